@@ -1,0 +1,63 @@
+"""What can be called out: kinds of alert and the conditions that raise them. Knows no life cycle and no sound."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+
+class AlertKind(StrEnum):
+    """Why the screen calls; each kind has its own tone."""
+
+    OPENED = "opened"
+    CLOSING = "closing"
+    LAPSED = "lapsed"
+    CURED = "cured"
+    HANDOVER = "handover"
+    ATTENTION = "attention"
+
+
+_BY_URGENCY = (
+    AlertKind.CURED,
+    AlertKind.HANDOVER,
+    AlertKind.OPENED,
+    AlertKind.ATTENTION,
+    AlertKind.LAPSED,
+    AlertKind.CLOSING,
+)
+_STAGES = (AlertKind.OPENED, AlertKind.CLOSING, AlertKind.LAPSED)
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """Something that is true now and that a person should act on.
+
+    ``subject`` is a stable key such as ``"job/zone/step"``; ``group`` joins the zones of a set or work
+    block, so that a set is called once; ``label`` is the sentence to show and to speak. ``since`` and
+    ``lapses_at`` are aware UTC instants.
+    """
+
+    kind: AlertKind
+    subject: str
+    group: str
+    label: str
+    since: datetime
+    lapses_at: datetime | None = None
+
+
+def urgency(kind: AlertKind) -> int:
+    """Rank a kind; the greater is called first.
+
+    Closing ranks above lapsed: what can still be saved comes before what is already lost (priority from
+    consequence and time left to act, as in IEC 62682; from memory).
+    """
+    return _BY_URGENCY.index(kind)
+
+
+def stage(kind: AlertKind) -> int:
+    """Rank the kinds that one wait runs through (opened, closing, lapsed); 0 for every other kind."""
+    return _STAGES.index(kind) if kind in _STAGES else 0
+
+
+def track(condition: Condition) -> tuple[str, str]:
+    """Return the key under which at most one alert lives: the stages of one wait share it."""
+    return condition.subject, "wait" if condition.kind in _STAGES else condition.kind.value
