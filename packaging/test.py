@@ -1,0 +1,89 @@
+#!/usr/bin/env python3
+"""Runs every check of this checkout in order and stops at the first that fails. Other arguments go to pytest."""
+
+from __future__ import annotations  # so that an old Python gets as far as being told that it is old
+
+import argparse
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Sequence
+from pathlib import Path
+
+from setup_here import ROOT, VENV, Trouble, prepare, say
+
+CACHE = VENV / "cache"  # what the checkers remember stays inside .venv
+
+
+def read_arguments(arguments: Sequence[str]) -> tuple[argparse.Namespace, list[str]]:
+    """Return our own options and the words meant for pytest."""
+    parser = argparse.ArgumentParser(prog="packaging/test.py", description=__doc__, allow_abbrev=False)
+    kind = parser.add_mutually_exclusive_group()
+    kind.add_argument("--bench", action="store_true", help="only the measurements in tests/bench")
+    kind.add_argument("--slow", action="store_true", help="only the tests marked slow")
+    return parser.parse_known_args(arguments)
+
+
+def commands(python: Path, options: argparse.Namespace, rest: Sequence[str]) -> list[list[str]]:
+    """Return the commands to run, in order."""
+    bin_ = python.parent
+    pytest = [str(python), "-m", "pytest", "-o", f"cache_dir={CACHE / 'pytest'}"]
+    if options.bench:
+        return [[*pytest, "-m", "bench", "-s", "tests/bench", *rest]]
+    if options.slow:
+        return [[*pytest, "-m", "slow", *rest]]
+    return [
+        [str(bin_ / "ruff"), "check", "."],
+        [str(bin_ / "ruff"), "format", "--check", "."],
+        [str(python), "-m", "mypy"],
+        [str(bin_ / "lint-imports"), "--no-logo", "--cache-dir", str(CACHE / "import-linter")],
+        [*pytest, *rest],
+    ]
+
+
+def environment() -> dict[str, str]:
+    """Return the environment of the checks, with their caches inside .venv."""
+    return os.environ | {
+        "RUFF_CACHE_DIR": str(CACHE / "ruff"),
+        "MYPY_CACHE_DIR": str(CACHE / "mypy"),
+        "HYPOTHESIS_STORAGE_DIRECTORY": str(CACHE / "hypothesis"),
+    }
+
+
+def shown(command: Sequence[str]) -> str:
+    """Return a command as a person at the checkout's root would type it."""
+    return " ".join(word.replace(f"{ROOT}{os.sep}", "") for word in command)
+
+
+def run_all(todo: Sequence[Sequence[str]]) -> int:
+    """Run the commands until one fails; return its exit code, or 0."""
+    for command in todo:
+        say(f"\n$ {shown(command)}")
+        code = subprocess.run(command, cwd=ROOT, env=environment(), check=False).returncode
+        if code:
+            say(f"\nFailed with exit code {code}: {shown(command)}")
+            return code
+    return 0
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Prepare .venv, run the checks, print the time they took; return the exit code."""
+    began = time.perf_counter()
+    options, rest = read_arguments(arguments)
+    try:
+        python = prepare(tests=True)
+    except Trouble as trouble:
+        print(trouble, file=sys.stderr)
+        return 1
+    code = run_all(commands(python, options, rest))
+    verdict = "All checks passed" if code == 0 else "Stopped"
+    say(f"\n{verdict} after {time.perf_counter() - began:.0f} s.")
+    return code
+
+
+if __name__ == "__main__":
+    try:
+        sys.exit(main(sys.argv[1:]))
+    except KeyboardInterrupt:
+        sys.exit(130)
