@@ -1,0 +1,57 @@
+"""The rules of the house: recipes, events, clocks and the gate. Pure values and functions; knows no I/O and no now."""
+
+from bayapp.job.advice import Advice, advise
+from bayapp.job.clocks import ZoneClock, clocks, handover_at, zone_clock
+from bayapp.job.events import EVENT, Event
+from bayapp.job.fold import apply, fold
+from bayapp.job.gate import gate
+from bayapp.job.job import Job, JobFile, WorkBlock, resolve
+from bayapp.job.product import Product
+from bayapp.job.recipe import Finish, Recipe, Step, Wait
+from bayapp.job.requests import CloseJob, CorrectTime, ReadAir, Request, Start, Undo, WriteNote
+from bayapp.job.requests import Finish as FinishStep
+from bayapp.job.sentences import why_not
+from bayapp.job.state import BayState, JobState, StepRun, ZoneState
+from bayapp.job.vehicle import VehicleForm, Zone
+from bayapp.job.verdict import Refusal, Verdict, Why
+
+__all__ = [
+    "EVENT",
+    "Advice",
+    "BayState",
+    "CloseJob",
+    "CorrectTime",
+    "Event",
+    "Finish",
+    "FinishStep",
+    "Job",
+    "JobFile",
+    "JobState",
+    "Product",
+    "ReadAir",
+    "Recipe",
+    "Refusal",
+    "Request",
+    "Start",
+    "Step",
+    "StepRun",
+    "Undo",
+    "VehicleForm",
+    "Verdict",
+    "Wait",
+    "Why",
+    "WorkBlock",
+    "WriteNote",
+    "Zone",
+    "ZoneClock",
+    "ZoneState",
+    "advise",
+    "apply",
+    "clocks",
+    "fold",
+    "gate",
+    "handover_at",
+    "resolve",
+    "why_not",
+    "zone_clock",
+]

@@ -1,0 +1,73 @@
+"""What to do next until a planner says better: the soonest-lapsing open step, then the one that waited longest."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from bayapp.job.bay_facts import BayFacts
+from bayapp.job.clocks import ZoneClock
+from bayapp.job.gate import gate
+from bayapp.job.requests import Start
+from bayapp.job.state import BayState
+from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """A step that may be begun now by one touch on these zones of one work block.
+
+    Attributes:
+        lapses_at: its latest moment, the soonest among the zones.
+        waited_since: since when it could have been done.
+    """
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    step: StepId
+    urgency: Urgency
+    lapses_at: datetime | None
+    waited_since: datetime
+
+
+def advise(state: BayState, now: Iterable[ZoneClock], by: Person | None, at: datetime) -> tuple[Advice, ...]:
+    """Return every step that the gate would accept from this person now, the best first.
+
+    Zones of one work block that have the same step before them are offered together.
+    """
+    facts = BayFacts(state, at)
+    offers = []
+    for (job_id, step, _), group in _side_by_side(state, now).items():
+        zones = tuple(clock.zone for clock in group)
+        if gate(state, Start(job_id, zones, step, by), at, state.air, facts).accepted:
+            offers.append(_advice(state, group, step))
+    far = max((o.lapses_at for o in offers if o.lapses_at), default=at)
+    return tuple(sorted(offers, key=lambda o: (o.lapses_at is None, o.lapses_at or far, o.waited_since)))
+
+
+def _side_by_side(state: BayState, now: Iterable[ZoneClock]) -> dict[tuple[JobId, StepId, int], list[ZoneClock]]:
+    """Group zones by work block and next step; a zone that is being worked or still waits offers nothing."""
+    groups: dict[tuple[JobId, StepId, int], list[ZoneClock]] = {}
+    for clock in now:
+        if clock.step is None or clock.running or clock.urgency is Urgency.WAITING or clock.blocked_by or clock.held:
+            continue
+        job = state.jobs[clock.job].job
+        key = (clock.job, clock.step, job.blocks.index(job.block_of[clock.zone]))
+        groups.setdefault(key, []).append(clock)
+    return groups
+
+
+def _advice(state: BayState, group: list[ZoneClock], step: StepId) -> Advice:
+    opened = state.jobs[group[0].job].opened_at
+    lapses = [c.lapses_at for c in group if c.lapses_at and c.urgency is not Urgency.LAPSED]
+    ready = [_ready_since(state, c, opened) for c in group]
+    urgency = max((c.urgency for c in group), key=list(Urgency).index)
+    return Advice(group[0].job, tuple(c.zone for c in group), step, urgency, min(lapses, default=None), min(ready))
+
+
+def _ready_since(state: BayState, clock: ZoneClock, opened: datetime) -> datetime:
+    if clock.opens_at:
+        return clock.opens_at
+    if clock.lapses:
+        return clock.lapses[-1].lapsed_at
+    runs = state.jobs[clock.job].zones[clock.zone].runs
+    return runs[-1].finished_at or opened if runs else opened

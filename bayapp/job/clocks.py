@@ -1,0 +1,194 @@
+"""Every zone's clock at an instant: what runs, when it opens, when it lapses. Knows no screen."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from bayapp.job.bay_facts import Cure, cure_of
+from bayapp.job.recipe import Recipe
+from bayapp.job.standing import Standing, standing
+from bayapp.job.state import BayState, JobState, Lapse, StepRun, ZoneState
+from bayapp.job.waits import NotBegun, Window
+from bayapp.job.words import JobId, Motion, Stage, StepId, StepKind, Urgency, ZoneId
+
+STAGE_AFTER = {
+    StepKind.DECONTAMINATE: Stage.CLEAN,
+    StepKind.CLEAN: Stage.CLEAN,
+    StepKind.POLISH: Stage.POLISHED,
+    StepKind.WIPE: Stage.WIPED,
+    StepKind.COAT: Stage.COATED,
+    StepKind.LEVEL: Stage.BUFFED,
+    StepKind.BUFF: Stage.BUFFED,
+    StepKind.DRESS: Stage.BUFFED,
+}
+RANK = {stage: rank for rank, stage in enumerate(Stage)}
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneClock:
+    """One zone at one instant.
+
+    Attributes:
+        urgency: how the clock stands.
+        stage, layers: how far the surface has got, and the motions of the coats that lie on it, oldest first.
+        step: the step that is running, or that comes next; None when all is done.
+        choices: every step that may come next where steps may swap.
+        since, opens_at, closing_from, lapses_at: the running wait; None where there is none.
+        blocked_by: zones whose work the wait counts from and that are not there yet.
+        back_to: the rung the zone has stepped back to, when it lapsed.
+        running: the run under way.
+        lapses: latest moments missed since the last accepted event.
+        cure: what still holds once the ladder is done.
+    """
+
+    job: JobId
+    zone: ZoneId
+    urgency: Urgency
+    stage: Stage
+    layers: tuple[Motion, ...]
+    step: StepId | None
+    choices: tuple[StepId, ...] = ()
+    since: datetime | None = None
+    opens_at: datetime | None = None
+    closing_from: datetime | None = None
+    lapses_at: datetime | None = None
+    blocked_by: tuple[ZoneId, ...] = ()
+    running: StepRun | None = None
+    lapses: tuple[Lapse, ...] = ()
+    held: bool = False
+    cure: Cure | None = None
+
+    def fraction_left(self, at: datetime) -> float:
+        """Return how much of the wait, or of the open window, is left, from 1 down to 0."""
+        start, end = (self.since, self.opens_at) if self.urgency is Urgency.WAITING else (self.opens_at, self.lapses_at)
+        if start is None or end is None or end <= start:
+            return 0.0
+        return min(1.0, max(0.0, (end - at) / (end - start)))
+
+
+def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
+    """Return a worked zone's clock at ``at``."""
+    zone_state, recipe = state.zones[zone], state.job.recipe_of(zone)
+    if zone_state.running:
+        return _working(state, zone, zone_state, zone_state.running, at)
+    stands = standing(state, zone, at)
+    stage, layers = surface(recipe, stands.rungs)
+    step = StepId(recipe.step[stands.next_places[0]].id) if stands.next_places else None
+    choices = tuple(StepId(recipe.step[p].id) for p in stands.next_places)
+    if step is None:
+        cure = cure_of(state, zone)
+        cured = cure is None or at >= cure.until
+        stage = Stage.FINISHED if cured else stage
+        return ZoneClock(state.job.id, zone, Urgency.FINISHED, stage, layers, None, cure=cure)
+    if stands.lapses:
+        return _lapsed(state, zone, stands, stage, layers, step, choices)
+    window = stands.window
+    if not isinstance(window, Window):
+        blocked = window.missing if isinstance(window, NotBegun) else ()
+        return ZoneClock(state.job.id, zone, Urgency.IDLE, stage, layers, step, choices, blocked_by=blocked)
+    if window.opens_at == window.since and window.lapses_at is None:
+        return ZoneClock(state.job.id, zone, Urgency.IDLE, stage, layers, step, choices, since=window.since)
+    return ZoneClock(
+        state.job.id,
+        zone,
+        _urgency(window, at),
+        stage,
+        layers,
+        step,
+        choices,
+        window.since,
+        window.opens_at,
+        window.closing_from,
+        window.lapses_at,
+    )
+
+
+def _urgency(window: Window, at: datetime) -> Urgency:
+    if at < window.opens_at:
+        return Urgency.WAITING
+    if window.lapsed(at):
+        return Urgency.LAPSED
+    return Urgency.CLOSING if window.closing_from is not None and at >= window.closing_from else Urgency.OPEN
+
+
+def _lapsed(
+    state: JobState,
+    zone: ZoneId,
+    stands: Standing,
+    stage: Stage,
+    layers: tuple[Motion, ...],
+    step: StepId,
+    choices: tuple[StepId, ...],
+) -> ZoneClock:
+    return ZoneClock(
+        state.job.id,
+        zone,
+        Urgency.LAPSED,
+        stage,
+        layers,
+        step,
+        choices,
+        lapses_at=stands.lapses[0].lapsed_at,
+        lapses=stands.lapses,
+        held=stands.held,
+    )
+
+
+def _working(state: JobState, zone: ZoneId, zone_state: ZoneState, run: StepRun, at: datetime) -> ZoneClock:
+    """A zone under way; where the next step's latest moment counts from this first stroke, that is shown."""
+    recipe = state.job.recipe_of(zone)
+    stage, layers = surface(recipe, zone_state.rungs)
+    place = recipe.position(run.step) + 1
+    following = recipe.step[place] if place < len(recipe.step) else None
+    wait = following.wait if following else None
+    lapses_at = closing_from = None
+    if (
+        wait
+        and wait.latest is not None
+        and wait.max_from == "start"
+        and wait.of is None
+        and wait.after in (None, run.step)
+    ):
+        lapses_at = run.started_at + wait.latest
+        closing_from = Window(run.started_at, run.started_at, lapses_at).closing_from
+    return ZoneClock(
+        state.job.id,
+        zone,
+        Urgency.WORKING,
+        stage,
+        layers,
+        run.step,
+        (run.step,),
+        run.started_at,
+        None,
+        closing_from,
+        lapses_at,
+        running=run,
+    )
+
+
+def surface(recipe: Recipe, rungs: tuple[StepRun, ...]) -> tuple[Stage, tuple[Motion, ...]]:
+    """Return how far these rungs have brought a surface, and the motions of the coats on it, oldest first.
+
+    A later clean or wipe never makes a coated surface look less far.
+    """
+    stage, layers = Stage.UNTOUCHED, []
+    for run in rungs:
+        step = recipe.named(run.step)
+        reached = STAGE_AFTER.get(step.kind, stage)
+        if step.kind is StepKind.COAT:
+            layers.append(step.motion or Motion.VERTICAL)
+            stage = Stage.COATED
+        elif RANK[reached] > RANK[stage]:
+            stage = reached
+    return stage, tuple(layers)
+
+
+def clocks(state: BayState, at: datetime) -> tuple[ZoneClock, ...]:
+    """Return the clock of every worked zone of every open job, in the order of the jobs."""
+    return tuple(zone_clock(job, zone, at) for job in state.open_jobs for zone in job.zones)
+
+
+def handover_at(state: JobState) -> datetime | None:
+    """Return the moment from which the car may be handed over, or None while any ladder is not done."""
+    cures = [cure_of(state, zone) for zone in state.zones]
+    return max(cure.until for cure in cures if cure) if all(cures) else None

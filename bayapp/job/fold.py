@@ -1,0 +1,155 @@
+"""Adds events up to a state. Trusts the journal: the gate has judged every event before it was recorded."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from functools import reduce, singledispatch
+
+from bayapp.job.events import (
+    AirRead,
+    AlertAnswered,
+    ClockStepped,
+    EventBase,
+    JobClosed,
+    JobOpened,
+    NoteWritten,
+    SoundChecked,
+    StepFinished,
+    StepStarted,
+    StepUndone,
+    TimeCorrected,
+)
+from bayapp.job.standing import fall, standing
+from bayapp.job.state import BayState, Correction, JobState, StepRun, ZoneState
+from bayapp.job.words import JobId
+
+ZoneEvent = StepStarted | StepFinished | StepUndone | TimeCorrected
+
+
+def fold(events: Iterable[EventBase], state: BayState | None = None) -> BayState:
+    """Return the state after these events, in order, starting from ``state`` or from nothing."""
+    return reduce(apply, events, state or BayState())
+
+
+def apply(state: BayState, event: EventBase) -> BayState:
+    """Return the state after one more event."""
+    after = _apply(event, state)
+    last = event.at if state.last_at is None else max(state.last_at, event.at)
+    return replace(after, last_at=last)
+
+
+@singledispatch
+def _apply(event: EventBase, state: BayState) -> BayState:
+    raise TypeError(f"the fold has no rule for {type(event).__name__}")
+
+
+@_apply.register
+def _opened(event: JobOpened, state: BayState) -> BayState:
+    job = event.opened
+    fresh = JobState(job, {zone: ZoneState() for zone in job.block_of}, event.at)
+    return replace(state, jobs={**state.jobs, job.id: fresh})
+
+
+@_apply.register
+def _closed(event: JobClosed, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: replace(job, closed_at=event.at))
+
+
+@_apply.register
+def _started(event: StepStarted, state: BayState) -> BayState:
+    return _with_zone(state, event, lambda job, zone: _start(job, zone, event))
+
+
+@_apply.register
+def _finished(event: StepFinished, state: BayState) -> BayState:
+    return _with_zone(state, event, lambda job, zone: _finish(zone, event))
+
+
+@_apply.register
+def _undone(event: StepUndone, state: BayState) -> BayState:
+    return _with_zone(state, event, lambda job, zone: zone.before or zone)
+
+
+@_apply.register
+def _corrected(event: TimeCorrected, state: BayState) -> BayState:
+    return _with_zone(state, event, lambda job, zone: _correct(zone, event))
+
+
+@_apply.register
+def _noted(event: NoteWritten, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: replace(job, notes=(*job.notes, event)))
+
+
+@_apply.register
+def _air(event: AirRead, state: BayState) -> BayState:
+    return replace(state, readings=(*state.readings, event))
+
+
+@_apply.register
+def _answered(event: AlertAnswered, state: BayState) -> BayState:
+    return replace(state, answers={**state.answers, **dict.fromkeys(event.subjects, event.until)})
+
+
+@_apply.register
+def _heard(event: SoundChecked, state: BayState) -> BayState:
+    return replace(state, sound_checked_at=event.at, sound_heard=event.heard)
+
+
+@_apply.register
+def _clock(event: ClockStepped, state: BayState) -> BayState:
+    return replace(state, clock_steps=(*state.clock_steps, event))
+
+
+def _with_job(state: BayState, job: JobId | None, change: Callable[[JobState], JobState]) -> BayState:
+    if job is None or job not in state.jobs:
+        return state
+    return replace(state, jobs={**state.jobs, job: change(state.jobs[job])})
+
+
+def _with_zone(state: BayState, event: ZoneEvent, change: Callable[[JobState, ZoneState], ZoneState]) -> BayState:
+    def changed(job: JobState) -> JobState:
+        return replace(job, zones={**job.zones, event.zone: change(job, job.zones[event.zone])})
+
+    return _with_job(state, event.job, changed)
+
+
+def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
+    """Begin a run; whatever lapsed before it has its price taken off the ladder now, and is remembered."""
+    stands = standing(job, event.zone, event.at)
+    recipe = job.job.recipe_of(event.zone)
+    late = [lapse for lapse in stands.lapses if lapse.step == event.step]
+    run = StepRun(event.step, event.at, event.by, event.touch, event.implied, event.deviation)
+    if event.deviation is not None and (late or stands.held):
+        lapses = tuple(replace(lapse, carried_on=True) for lapse in stands.lapses[:1])
+        return replace(zone, running=run, lapses=(*zone.lapses, *lapses), before=zone)
+    fallen = replace(zone, rungs=stands.rungs)
+    place = recipe.position(event.step)
+    if place not in stands.next_places and any(recipe.position(r.step) > place for r in stands.rungs):
+        fallen = fall(recipe, fallen, place)
+    return replace(fallen, running=run, lapses=(*zone.lapses, *stands.lapses), before=zone)
+
+
+def _finish(zone: ZoneState, event: StepFinished) -> ZoneState:
+    running = zone.running
+    if running is None:
+        return zone
+    done = replace(running, finished_at=event.at, finished_by=event.by)
+    before = zone.before if running.implied else zone
+    return replace(zone, runs=(*zone.runs, done), rungs=(*zone.rungs, done), running=None, before=before)
+
+
+def _correct(zone: ZoneState, event: TimeCorrected) -> ZoneState:
+    def mended(run: StepRun) -> StepRun:
+        corrected = (*run.corrected, Correction(event.edge, event.was, event.becomes, event.at, event.by))
+        if event.edge == "start":
+            return replace(run, corrected=corrected, started_at=event.becomes)
+        return replace(run, corrected=corrected, finished_at=event.becomes)
+
+    def same(run: StepRun) -> bool:
+        was = run.started_at if event.edge == "start" else run.finished_at
+        return run.step == event.step and was == event.was
+
+    def each(runs: tuple[StepRun, ...]) -> tuple[StepRun, ...]:
+        return tuple(mended(run) if same(run) else run for run in runs)
+
+    running = mended(zone.running) if zone.running and same(zone.running) else zone.running
+    return replace(zone, runs=each(zone.runs), rungs=each(zone.rungs), running=running, before=zone)

@@ -1,0 +1,267 @@
+"""The gate: judges every request against the state, the time and the air. Writes nothing and knows no clock."""
+
+from collections.abc import Callable
+from datetime import datetime
+from functools import singledispatch
+
+from bayapp.job.air_rules import fit_to_coat, only_asks
+from bayapp.job.bay_facts import BayFacts
+from bayapp.job.bay_rules import no_dust_on_coats, no_water_on_coats, person_free, tool_free
+from bayapp.job.events import (
+    AirRead,
+    Deviation,
+    JobClosed,
+    NoteWritten,
+    StepFinished,
+    StepStarted,
+    StepUndone,
+    TimeCorrected,
+)
+from bayapp.job.instant import to_millisecond, write_instant
+from bayapp.job.recipe import Recipe
+from bayapp.job.requests import CloseJob, CorrectTime, Finish, ReadAir, Request, Start, Undo, WriteNote
+from bayapp.job.sentences import why_not
+from bayapp.job.standing import Standing, next_places, standing
+from bayapp.job.state import BayState, JobState, Lapse, ZoneState
+from bayapp.job.verdict import Refusal, Verdict, Why
+from bayapp.job.waits import NotBegun, Window, window_of
+from bayapp.job.words import Code, StepId, ZoneId
+
+NEVER_OVERRIDDEN = frozenset({Code.UNKNOWN, Code.CLOCK, Code.DONE})
+
+
+def gate(
+    state: BayState, request: Request, at: datetime, air: AirRead | None, facts: BayFacts | None = None
+) -> Verdict:
+    """Judge one request at an instant.
+
+    Args:
+        at: when the person acted, aware; rounded to the millisecond.
+        air: the last reading, or None.
+        facts: the bay's facts at ``at`` when the caller asks many questions at once.
+
+    Returns:
+        The events to record, or every reason why not. The first refusal is the one to show.
+    """
+    at = to_millisecond(at)
+    refusal = _known(state, request) or _in_time(state, at)
+    if refusal:
+        return Verdict(refusals=(refusal,))
+    return _judge(request, state, at, air, facts or BayFacts(state, at))
+
+
+def _known(state: BayState, request: Request) -> Refusal | None:
+    if isinstance(request, ReadAir):
+        return None
+    job = state.jobs.get(request.job)
+    if job is None:
+        return Refusal(Code.UNKNOWN, Why.NO_SUCH_JOB, facts={"job": request.job})
+    if job.closed_at is not None:
+        return Refusal(Code.DONE, Why.JOB_CLOSED, request.job, facts={"closed_at": job.closed_at})
+    if request.by is not None and job.job.crew and request.by not in job.job.crew:
+        return Refusal(Code.UNKNOWN, Why.NO_SUCH_PERSON, request.job, facts={"by": request.by, "crew": job.job.crew})
+    for zone in _zones(request):
+        if zone not in job.zones:
+            return Refusal(Code.UNKNOWN, Why.NO_SUCH_ZONE, request.job, zone)
+        step = getattr(request, "step", None)
+        if step is not None and not job.job.recipe_of(zone).has(step):
+            return Refusal(Code.UNKNOWN, Why.NO_SUCH_STEP, request.job, zone, step)
+    return None
+
+
+def _zones(request: Request) -> tuple[ZoneId, ...]:
+    if isinstance(request, Start | Finish | Undo):
+        return request.zones
+    zone = getattr(request, "zone", None)
+    return () if zone is None else (zone,)
+
+
+def _in_time(state: BayState, at: datetime) -> Refusal | None:
+    if state.clock_steps and not state.clock_steps[-1].settled:
+        return Refusal(Code.CLOCK, Why.TIME_UNSURE, facts={"by_ms": state.clock_steps[-1].by_ms})
+    if state.last_at is not None and at < state.last_at:
+        return Refusal(Code.CLOCK, Why.TIME_RAN_BACK, right_from=state.last_at, facts={"last_at": state.last_at})
+    return None
+
+
+@singledispatch
+def _judge(request: Request, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    raise TypeError(f"the gate has no rule for {type(request).__name__}")
+
+
+@_judge.register
+def _start(request: Start, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    job = state.jobs[request.job]
+    refusals: list[Refusal] = []
+    asks: list[Refusal] = []
+    windows: dict[ZoneId, Window] = {}
+    for zone in request.zones:
+        window, found = _zone_reasons(job, zone, request.step, at)
+        refusals += found
+        if isinstance(window, Window):
+            windows[zone] = window
+    final = any(r.code in NEVER_OVERRIDDEN or r.why is Why.ZONE_BUSY for r in refusals)
+    if not final:
+        found, asks = _bay_reasons(request, job, facts, air, at)
+        refusals += found
+    if refusals and (final or not request.deviation):
+        return Verdict(refusals=tuple(refusals), windows=windows)
+    deviation = _deviation(state, request, refusals)
+    touch = f"{write_instant(at)}/{request.by or ''}" if len(request.zones) > 1 else ""
+    events = tuple(
+        StepStarted(at=at, job=request.job, by=request.by, zone=z, step=request.step, touch=touch, deviation=deviation)
+        for z in request.zones
+    )
+    return Verdict(events=events, asks=tuple(asks), windows=windows)
+
+
+def _deviation(state: BayState, request: Start | Finish, refusals: list[Refusal]) -> Deviation | None:
+    if not refusals or not request.deviation:
+        return None
+    return Deviation(code=refusals[0].code, why=why_not(refusals[0], state), reason=request.deviation)
+
+
+def _zone_reasons(
+    job: JobState, zone: ZoneId, step: StepId, at: datetime
+) -> tuple[Window | NotBegun | None, list[Refusal]]:
+    """Return the window that holds for a step on a zone, and why the zone's own ladder forbids it now."""
+
+    def no(code: Code, why: Why, right_from: datetime | None = None, **told: object) -> list[Refusal]:
+        return [Refusal(code, why, job.job.id, zone, step, right_from, told)]
+
+    zone_state, recipe = job.zones[zone], job.job.recipe_of(zone)
+    if zone_state.running:
+        return None, no(Code.BUSY, Why.ZONE_BUSY, running=zone_state.running.step, by=zone_state.running.by)
+    stands, place = standing(job, zone, at), recipe.position(step)
+    missed = _missed(recipe, zone_state, stands, step)
+    if missed:
+        window = window_of(job, zone, place, zone_state)
+        return window, no(Code.LATE, Why.LAPSED, lapsed_at=missed.lapsed_at, back_to=missed.back_to)
+    if place not in stands.next_places:
+        return None, _out_of_order(stands.next_places, {r.step for r in stands.rungs}, step, no)
+    window = stands.window
+    if isinstance(window, NotBegun):
+        return window, no(Code.ORDER, Why.OTHERS_FIRST, zones=window.missing, anchor=window.anchor_step)
+    if isinstance(window, Window) and at < window.opens_at:
+        return window, no(Code.EARLY, Why.EARLY, window.opens_at, since=window.since, lapses_at=window.lapses_at)
+    return window, []
+
+
+def _missed(recipe: Recipe, zone_state: ZoneState, stands: Standing, step: StepId) -> Lapse | None:
+    """Return the lapse that makes this step late; None when the zone has fallen and the step is what comes next."""
+    place = recipe.position(step)
+    if not stands.lapses or (place in stands.next_places and not stands.held):
+        return None
+    was_next = place in next_places(recipe, zone_state.rungs)
+    return next((la for la in stands.lapses if la.step == step), stands.lapses[0] if was_next else None)
+
+
+def _out_of_order(
+    places: tuple[int, ...], done: set[StepId], step: StepId, no: Callable[..., list[Refusal]]
+) -> list[Refusal]:
+    if step in done:
+        return no(Code.DONE, Why.STEP_DONE)
+    if not places:
+        return no(Code.DONE, Why.ALL_DONE)
+    return no(Code.ORDER, Why.STEP_BEFORE, next_place=places[0])
+
+
+def _bay_reasons(
+    request: Start | Finish, job: JobState, facts: BayFacts, air: AirRead | None, at: datetime
+) -> tuple[list[Refusal], list[Refusal]]:
+    """Return what the bay and the air forbid, and what they only ask for."""
+    recipe = job.job.recipe_of(request.zones[0])
+    step = recipe.named(request.step)
+    refusals = [
+        person_free(request, job, facts, at),
+        tool_free(request, step, job, facts, at),
+        no_dust_on_coats(request, step, facts),
+        no_water_on_coats(request, step, facts),
+    ]
+    doubt = fit_to_coat(step, job.job.products.get(step.product or ""), air, at)
+    if doubt and only_asks(recipe, doubt):
+        return [r for r in refusals if r], [doubt]
+    return [r for r in (*refusals, doubt) if r], []
+
+
+@_judge.register
+def _finish(request: Finish, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    job = state.jobs[request.job]
+    running = [z for z in request.zones if job.zones[z].running]
+    others = [z for z in running if (run := job.zones[z].running) and run.step != request.step]
+    if others:
+        run = job.zones[others[0]].running
+        told = {"running": run.step if run else None}
+        return Verdict(
+            refusals=(Refusal(Code.ORDER, Why.NOT_RUNNING, request.job, others[0], request.step, facts=told),)
+        )
+    still = tuple(z for z in request.zones if z not in running)
+    begun = Verdict()
+    if still:
+        begun = _start(Start(request.job, still, request.step, request.by, request.deviation), state, at, air, facts)
+        if not begun.accepted:
+            return begun
+        starts = tuple(e.model_copy(update={"implied": True}) for e in begun.events)
+        begun = Verdict(starts, asks=begun.asks, windows=begun.windows)
+    ends = tuple(StepFinished(at=at, job=request.job, by=request.by, zone=z, step=request.step) for z in request.zones)
+    return Verdict(events=(*begun.events, *ends), asks=begun.asks, windows=begun.windows)
+
+
+@_judge.register
+def _undo(request: Undo, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    job = state.jobs[request.job]
+    for zone in request.zones:
+        if job.zones[zone].before is None:
+            return Verdict(refusals=(Refusal(Code.ORDER, Why.NOTHING_TO_UNDO, request.job, zone),))
+    return Verdict(events=tuple(StepUndone(at=at, job=request.job, by=request.by, zone=z) for z in request.zones))
+
+
+@_judge.register
+def _correct(request: CorrectTime, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    zone = state.jobs[request.job].zones[request.zone]
+    becomes = to_millisecond(request.becomes)
+    places = [i for i, run in enumerate(zone.runs) if run.step == request.step]
+    if zone.running and zone.running.step == request.step:
+        run, before, after = zone.running, zone.runs[-1] if zone.runs else None, None
+    elif places:
+        place = places[-1]
+        run, before = zone.runs[place], zone.runs[place - 1] if place else None
+        after = zone.runs[place + 1] if place + 1 < len(zone.runs) else zone.running
+    else:
+        return Verdict(refusals=(Refusal(Code.ORDER, Why.NOT_RUNNING, request.job, request.zone, request.step),))
+    was = run.started_at if request.edge == "start" else run.finished_at
+    earliest = run.started_at if request.edge == "finish" else (before.finished_at if before else None)
+    latest = (run.finished_at or at) if request.edge == "start" else (after.started_at if after else at)
+    if was is None or becomes > latest or (earliest is not None and becomes < earliest):
+        told = {"becomes": becomes, "earliest": earliest, "latest": latest}
+        refusal = Refusal(Code.CLOCK, Why.IMPOSSIBLE_TIME, request.job, request.zone, request.step, None, told)
+        return Verdict(refusals=(refusal,))
+    event = TimeCorrected(
+        at=at,
+        job=request.job,
+        by=request.by,
+        zone=request.zone,
+        step=request.step,
+        edge=request.edge,
+        was=was,
+        becomes=becomes,
+    )
+    return Verdict(events=(event,))
+
+
+@_judge.register
+def _read_air(request: ReadAir, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    reading = AirRead(
+        at=at, by=request.by, air_c=request.air_c, rh_percent=request.rh_percent, surface_c=request.surface_c
+    )
+    return Verdict(events=(reading,))
+
+
+@_judge.register
+def _note(request: WriteNote, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    return Verdict(events=(NoteWritten(at=at, job=request.job, by=request.by, zone=request.zone, text=request.text),))
+
+
+@_judge.register
+def _close(request: CloseJob, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    return Verdict(events=(JobClosed(at=at, job=request.job, by=request.by),))

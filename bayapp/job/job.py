@@ -1,0 +1,164 @@
+"""The job: one car, its work blocks and its crew, as written and as resolved. Knows no state."""
+
+from collections import Counter
+from collections.abc import Callable
+from functools import cached_property
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, StringConstraints, model_validator
+
+from bayapp.job.instant import Instant
+from bayapp.job.product import Product
+from bayapp.job.recipe import Recipe
+from bayapp.job.vehicle import FileModel, Slug, VehicleForm
+from bayapp.job.words import JobId, Person, SetName, ZoneId
+
+PersonName = Annotated[str, StringConstraints(min_length=1, max_length=40, strip_whitespace=True)]
+
+
+class WorkEntry(FileModel):
+    """One ``[[work]]`` table: zone ids or set names, and a recipe by name or path."""
+
+    zones: tuple[Slug, ...] = Field(min_length=1)
+    recipe: str = Field(min_length=1, max_length=200)
+
+
+class JobFile(FileModel):
+    """A job as a person writes it; ``format`` is ``bayapp-job/1``.
+
+    ``vehicle`` and each ``recipe`` are names of shipped files, paths, or tables in this file.
+    """
+
+    format: Literal["bayapp-job/1"]
+    title: str = Field(min_length=1, max_length=60)
+    vehicle: str = Field(min_length=1, max_length=200)
+    crew: tuple[PersonName, ...] = ()
+    start: Instant
+    work: tuple[WorkEntry, ...] = Field(min_length=1)
+    recipe: dict[Slug, Recipe] = Field(default_factory=dict)
+    product: dict[Slug, Product] = Field(default_factory=dict)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _tables_know_their_names(cls, data: object) -> object:
+        if not isinstance(data, dict):
+            return data
+        named = {kind: _named(tables) for kind in ("recipe", "product") if (tables := data.get(kind)) is not None}
+        return {**data, **named}
+
+    @model_validator(mode="after")
+    def _people_are_told_apart(self) -> Self:
+        twice = [name for name, n in Counter(self.crew).items() if n > 1]
+        if twice:
+            raise ValueError(f"crew names {twice[0]!r} twice; tell the two apart")
+        return self
+
+
+def _named(tables: object) -> object:
+    """Give each table under ``[recipe.NAME]`` its name, unless it says one itself."""
+    if not isinstance(tables, dict):
+        return tables
+    return {name: {"name": name, **table} if isinstance(table, dict) else table for name, table in tables.items()}
+
+
+class WorkBlock(FileModel):
+    """Some zones and one recipe inside a job."""
+
+    zones: tuple[ZoneId, ...]
+    recipe: Recipe
+
+
+class Job(FileModel):
+    """A job with everything it refers to inside it, so that a file changed later cannot change it."""
+
+    id: JobId
+    title: str
+    crew: tuple[Person, ...] = ()
+    start: Instant
+    vehicle: VehicleForm
+    blocks: tuple[WorkBlock, ...]
+    products: dict[str, Product] = Field(default_factory=dict)
+
+    @model_validator(mode="after")
+    def _a_zone_climbs_one_ladder(self) -> Self:
+        twice = [zone for zone, n in Counter(z for b in self.blocks for z in b.zones).items() if n > 1]
+        if twice:
+            raise ValueError(f"zone {twice[0]!r} stands in two work blocks; a zone climbs one ladder at a time")
+        return self
+
+    @cached_property
+    def block_of(self) -> dict[ZoneId, WorkBlock]:
+        """Each worked zone's block, in the order of the job."""
+        return {zone: block for block in self.blocks for zone in block.zones}
+
+    @cached_property
+    def zone_names(self) -> dict[ZoneId, str]:
+        """What a person calls each zone of the vehicle form."""
+        return {ZoneId(z.id): z.name for z in self.vehicle.zone}
+
+    def recipe_of(self, zone: ZoneId) -> Recipe:
+        """Return the recipe of a zone that is worked in this job; KeyError for any other."""
+        return self.block_of[zone].recipe
+
+    @cached_property
+    def _members(self) -> dict[SetName, tuple[ZoneId, ...]]:
+        sets = {SetName(name): self.vehicle.zones_of([name]) for name in self.vehicle.sets}
+        return {name: tuple(z for z in zones if z in self.block_of) for name, zones in sets.items()}
+
+    def members(self, set_name: SetName) -> tuple[ZoneId, ...]:
+        """Return the zones of a set that are worked in this job; KeyError for a set the form lacks."""
+        return self._members[set_name]
+
+    def zones_named(self, name: str) -> tuple[ZoneId, ...]:
+        """Return the worked zones that a zone id or a set name stands for; empty when there are none."""
+        if name in self.block_of:
+            return (ZoneId(name),)
+        return self._members.get(SetName(name), ())
+
+
+def resolve(
+    written: JobFile,
+    job_id: JobId,
+    form: VehicleForm,
+    recipe_named: Callable[[str], Recipe],
+    product_named: Callable[[str], Product | None],
+) -> Job:
+    """Join a written job with the form, recipes and products that it names.
+
+    Raises:
+        ValueError: a zone or set that the form lacks, a zone in two blocks, or a wait on a set that the
+            form lacks; names the key and what would be right. Whatever ``recipe_named`` raises passes through.
+    """
+    blocks = []
+    for number, entry in enumerate(written.work, 1):
+        recipe = written.recipe.get(entry.recipe) or recipe_named(entry.recipe)
+        try:
+            zones = form.zones_of(entry.zones)
+        except KeyError as missing:
+            raise ValueError(
+                f"work {number}: zones: {missing.args[0]!r} is neither a zone nor a set of {form.title!r}; it has "
+                f"{', '.join([*form.sets, *(z.id for z in form.zone)])}"
+            ) from missing
+        _check_sets(recipe, form, number)
+        blocks.append(WorkBlock(zones=zones, recipe=recipe))
+    names = {step.product for block in blocks for step in block.recipe.step if step.product}
+    products = {name: found for name in sorted(names) if (found := written.product.get(name) or product_named(name))}
+    return Job(
+        id=job_id,
+        title=written.title,
+        crew=tuple(Person(name) for name in written.crew),
+        start=written.start,
+        vehicle=form,
+        blocks=tuple(blocks),
+        products=products,
+    )
+
+
+def _check_sets(recipe: Recipe, form: VehicleForm, number: int) -> None:
+    for step in recipe.step:
+        of = step.wait.of if step.wait else None
+        if of not in (None, "block") and of not in form.sets:
+            raise ValueError(
+                f"work {number}: step {step.id!r} of recipe {recipe.name!r} waits of {of!r}, which is no set of "
+                f"{form.title or form.name!r}; it has {', '.join(form.sets)}"
+            )

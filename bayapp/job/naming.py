@@ -1,0 +1,106 @@
+"""What people call steps, zones and stretches of time. The one place that words them."""
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta, tzinfo
+
+from bayapp.job.job import Job
+from bayapp.job.language import _, ngettext
+from bayapp.job.recipe import Recipe, Step
+from bayapp.job.words import Motion, StepId, StepKind, ZoneId
+
+
+def kind_words(kind: StepKind) -> str:
+    """Return what a person calls a kind of step: "solvent wipe"."""
+    return {
+        StepKind.DECONTAMINATE: _("decontaminate"),
+        StepKind.POLISH: _("polish"),
+        StepKind.WIPE: _("solvent wipe"),
+        StepKind.COAT: _("coat"),
+        StepKind.LEVEL: _("level"),
+        StepKind.BUFF: _("buff"),
+        StepKind.DRESS: _("dress"),
+        StepKind.CLEAN: _("clean"),
+        StepKind.MASK: _("mask"),
+        StepKind.UNMASK: _("unmask"),
+        StepKind.INSPECT: _("inspect"),
+    }[kind]
+
+
+def motion_words(motion: Motion) -> str:
+    """Return how strokes run, as a person says it: "up and down"."""
+    return {
+        Motion.VERTICAL: _("up and down"),
+        Motion.HORIZONTAL: _("across"),
+        Motion.CIRCULAR: _("in circles"),
+    }[motion]
+
+
+def step_title(recipe: Recipe, step_id: StepId) -> str:
+    """Return what a person calls a step: "coat 2 of 3, across"."""
+    step = recipe.named(step_id)
+    if step.title:
+        return step.title
+    if step.kind is not StepKind.COAT:
+        return kind_words(step.kind)
+    return _coat_title(recipe, step)
+
+
+def _coat_title(recipe: Recipe, step: Step) -> str:
+    if recipe.layers == 1:
+        return _("coat")
+    if step.any_order and step.motion:
+        return _("coat {motion}").format(motion=motion_words(step.motion))
+    number = step.layer or [s.id for s in recipe.step if s.kind is StepKind.COAT].index(step.id) + 1
+    told = _("coat {number} of {layers}").format(number=number, layers=recipe.layers)
+    return f"{told}, {motion_words(step.motion)}" if step.motion else told
+
+
+def zones_title(job: Job, zones: Iterable[ZoneId]) -> str:
+    """Return what a person calls these zones: a set's title when they are all of a set's worked zones."""
+    wanted = list(dict.fromkeys(zones))
+    if len(wanted) == 1:
+        return job.zone_names.get(wanted[0], wanted[0])
+    for name in job.vehicle.sets:
+        if set(job.zones_named(name)) == set(wanted):
+            return job.vehicle.set_titles.get(name, name.replace("-", " "))
+    if len(wanted) == 2:
+        return _("{one} and {other}").format(one=job.zone_names[wanted[0]], other=job.zone_names[wanted[1]])
+    rest = len(wanted) - 1
+    return ngettext("{first} and {rest} more", "{first} and {rest} more", rest).format(
+        first=job.zone_names[wanted[0]], rest=rest
+    )
+
+
+def clock_time(moment: datetime, zone: tzinfo, seconds: bool = True) -> str:
+    """Return the time of day on the shop's wall: "14:26:10"."""
+    return moment.astimezone(zone).strftime("%H:%M:%S" if seconds else "%H:%M")
+
+
+def left_text(left: timedelta) -> str:
+    """Return a time left as the wall shows it: whole seconds, rounded up so that 0:00 means now.
+
+    "m:ss" below an hour, "h:mm h" below a day, days above.
+    """
+    seconds = -((-left) // timedelta(seconds=1))
+    if seconds < 3600:
+        return f"{seconds // 60}:{seconds % 60:02d}"
+    minutes = -(-seconds // 60)
+    if minutes < 24 * 60:
+        return _("{h} h {m:02d}").format(h=minutes // 60, m=minutes % 60)
+    hours = -(-minutes // 60)
+    return _("{d} d {h} h").format(d=hours // 24, h=hours % 24)
+
+
+def late_text(late: timedelta) -> str:
+    """Return how late something is: "+2:10", "+12 min", "+1 h 05"."""
+    seconds = late // timedelta(seconds=1)
+    if seconds < 600:
+        return f"+{seconds // 60}:{seconds % 60:02d}"
+    if seconds < 3600:
+        return _("+{m} min").format(m=seconds // 60)
+    return "+" + _("{h} h {m:02d}").format(h=seconds // 3600, m=seconds % 3600 // 60)
+
+
+def capital(sentence: str) -> str:
+    """Return the sentence with its first letter large."""
+    return sentence[:1].upper() + sentence[1:]

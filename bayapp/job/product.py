@@ -1,0 +1,39 @@
+"""The product: what its sheet allows of the air. Knows no bottle and no bay."""
+
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from bayapp.job.vehicle import FileModel, Slug
+
+Celsius = Annotated[float, Field(strict=True, ge=-40, le=90, allow_inf_nan=False)]
+Percent = Annotated[float, Field(strict=True, gt=0, le=100, allow_inf_nan=False)]
+
+
+class Product(FileModel):
+    """What a product's own sheet says; ``format`` is ``bayapp-product/1``.
+
+    Attributes:
+        air_c, surface_c: lowest and highest temperature to lay it at, °C.
+        rh_percent: lowest and highest relative humidity to lay it in, %.
+        dew_margin_c: how far the surface must be above the dew point, K. ISO 8502-4's rule for
+            painting steel, borrowed here as a careful default.
+        cautions: short sentences shown with it; the safety sheet comes first.
+    """
+
+    format: Literal["bayapp-product/1"] = "bayapp-product/1"
+    name: Slug
+    title: str = Field(default="", max_length=60)
+    air_c: tuple[Celsius, Celsius] | None = None
+    surface_c: tuple[Celsius, Celsius] | None = None
+    rh_percent: tuple[Percent, Percent] | None = None
+    dew_margin_c: Annotated[float, Field(strict=True, ge=0, le=20, allow_inf_nan=False)] = 3.0
+    cautions: tuple[str, ...] = ()
+
+    @model_validator(mode="after")
+    def _limits_are_ranges(self) -> Self:
+        for key in ("air_c", "surface_c", "rh_percent"):
+            limits = getattr(self, key)
+            if limits is not None and limits[0] > limits[1]:
+                raise ValueError(f"{key} goes from {limits[0]:g} to {limits[1]:g}; write the lower limit first")
+        return self

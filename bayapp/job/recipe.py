@@ -1,0 +1,215 @@
+"""The recipe: ordered steps for a zone and the waits between them. Knows no file, no clock, no zone."""
+
+from collections import Counter
+from datetime import timedelta
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from bayapp.job.vehicle import FileModel, Slug
+from bayapp.job.words import LapseTo, Motion, StepId, StepKind
+
+A_YEAR_MIN = 366 * 24 * 60
+Minutes = Annotated[float, Field(strict=True, ge=0, le=A_YEAR_MIN, allow_inf_nan=False)]
+Hours = Annotated[float, Field(strict=True, ge=0, le=A_YEAR_MIN / 60, allow_inf_nan=False)]
+
+WET_KINDS = frozenset({StepKind.DECONTAMINATE})
+DUSTY_KINDS = frozenset({StepKind.POLISH})
+COVERING_KINDS = frozenset({StepKind.COAT, StepKind.LEVEL, StepKind.BUFF})
+
+
+def in_milliseconds(minutes: float) -> timedelta:
+    """Return a wait in minutes as a whole number of milliseconds, the resolution of every instant here."""
+    return timedelta(milliseconds=round(minutes * 60_000))
+
+
+class Wait(FileModel):
+    """The wait between the end of one step (``after``) and the start of the step that carries it.
+
+    Attributes:
+        min: earliest moment, minutes after the end of ``after``.
+        max: latest moment, minutes; none when the step may wait for ever.
+        after: step id; by default the step before. With ``of`` naming a set, a step of those zones' own recipes.
+        of: "block" counts from the last zone of the work block, a set name from the last zone of that set
+            in this job to finish its last coat (or ``after``, where given).
+        max_from: whether ``max`` counts from the end of ``after`` or from its first stroke.
+        lapse: what a missed latest moment costs.
+    """
+
+    min: Minutes = 0
+    max: Minutes | None = None
+    after: Slug | None = None
+    of: Slug | None = None
+    max_from: Literal["end", "start"] = "end"
+    lapse: LapseTo | None = None
+
+    @model_validator(mode="after")
+    def _possible(self) -> Self:
+        if self.max is not None and self.max < self.min:
+            raise ValueError(f"max ({self.max:g} min) is less than min ({self.min:g} min); no moment would be right")
+        if self.max is None and self.lapse is not None:
+            raise ValueError("lapse says what a missed latest moment costs, but there is no max; give max as well")
+        if self.max is None and self.max_from == "start":
+            raise ValueError('max_from = "start" says how max counts, but there is no max; give max as well')
+        return self
+
+    @property
+    def earliest(self) -> timedelta:
+        """The least time, to the millisecond."""
+        return in_milliseconds(self.min)
+
+    @property
+    def latest(self) -> timedelta | None:
+        """The most time, to the millisecond, or None."""
+        return None if self.max is None else in_milliseconds(self.max)
+
+
+class Step(FileModel):
+    """One rung of the ladder.
+
+    Attributes:
+        title: what a person calls the step, e.g. "buff, dry towel"; by default its kind's own words.
+        minutes: expected work for one zone.
+        product: what is laid or used, by product name.
+        tool: a tool there is only one of in the bay, by name.
+        how: one short sentence for the person at the zone.
+        wet, dusty: whether the step throws water or dust; by default as its kind does.
+        any_order: steps side by side that share this name may be done in any order, each once.
+    """
+
+    id: Slug
+    kind: StepKind
+    title: str | None = Field(default=None, min_length=1, max_length=40)
+    minutes: Annotated[float, Field(strict=True, gt=0, le=24 * 60, allow_inf_nan=False)] = 5
+    layer: Annotated[int, Field(strict=True, ge=1, le=20)] | None = None
+    motion: Motion | None = None
+    product: Slug | None = None
+    tool: Slug | None = None
+    how: str | None = Field(default=None, max_length=120)
+    wet: bool | None = None
+    dusty: bool | None = None
+    any_order: Slug | None = None
+    wait: Wait | None = None
+
+    @model_validator(mode="after")
+    def _layers_are_coats(self) -> Self:
+        if self.kind is not StepKind.COAT and (self.layer is not None or self.motion is not None):
+            raise ValueError(f"step {self.id!r} has a layer or a motion, but its kind is {self.kind}; only a coat has")
+        return self
+
+    @property
+    def makes_wet(self) -> bool:
+        """Whether water flies while this step runs."""
+        return self.kind in WET_KINDS if self.wet is None else self.wet
+
+    @property
+    def makes_dust(self) -> bool:
+        """Whether dust flies while this step runs."""
+        return self.kind in DUSTY_KINDS if self.dusty is None else self.dusty
+
+
+class Finish(FileModel):
+    """What holds after the last step: hours to keep dry, hours not to drive, months it protects."""
+
+    keep_dry_hours: Hours = 0
+    no_drive_hours: Hours = 0
+    protects_months: Annotated[int, Field(strict=True, ge=1, le=240)] | None = None
+
+
+class Recipe(FileModel):
+    """The ordered steps for a zone; ``format`` is ``bayapp-recipe/1``.
+
+    ``air = "refuse"`` refuses a coat without a fresh reading of the air; ``"ask"`` only asks for one.
+    """
+
+    format: Literal["bayapp-recipe/1"] = "bayapp-recipe/1"
+    name: Slug
+    title: str = Field(default="", max_length=60)
+    air: Literal["ask", "refuse"] = "ask"
+    step: tuple[Step, ...] = Field(min_length=1)
+    finish: Finish = Finish()
+
+    @model_validator(mode="after")
+    def _steps_stand_for_one_thing(self) -> Self:
+        twice = [name for name, n in Counter(s.id for s in self.step).items() if n > 1]
+        if twice:
+            raise ValueError(f"step id {twice[0]!r} stands twice; give each step an id of its own")
+        groups = [s.any_order for s in self.step]
+        for position, group in enumerate(groups):
+            if group and group in groups[:position] and groups[position - 1] != group:
+                raise ValueError(f"steps of any_order {group!r} do not stand side by side")
+        return self
+
+    @model_validator(mode="after")
+    def _waits_look_back(self) -> Self:
+        for position, step in enumerate(self.step):
+            wait = step.wait
+            if wait is None or (wait.of not in (None, "block")):
+                continue
+            earlier = {s.id for s in self.step[:position]}
+            if wait.after is None and position == 0:
+                raise ValueError(f"the first step {step.id!r} has a wait, but there is no step before it to wait for")
+            if wait.after is not None and wait.after not in earlier:
+                later = wait.after in {s.id for s in self.step}
+                why = "which comes no earlier: a cycle" if later else "which is no step of this recipe"
+                raise ValueError(f"the wait of step {step.id!r} counts after {wait.after!r}, {why}")
+        return self
+
+    def position(self, step: StepId) -> int:
+        """Return the step's place on the ladder, 0 first; KeyError when the recipe has none such."""
+        for place, candidate in enumerate(self.step):
+            if candidate.id == step:
+                return place
+        raise KeyError(step)
+
+    def has(self, step: StepId) -> bool:
+        """Whether a step of this id stands on the ladder."""
+        return any(s.id == step for s in self.step)
+
+    def named(self, step: StepId) -> Step:
+        """Return the step with this id; KeyError when the recipe has none."""
+        return self.step[self.position(step)]
+
+    def group_of(self, place: int) -> range:
+        """Return the places of the steps that may swap with the step at ``place``, itself included."""
+        group = self.step[place].any_order
+        if group is None:
+            return range(place, place + 1)
+        first, last = place, place
+        while first > 0 and self.step[first - 1].any_order == group:
+            first -= 1
+        while last + 1 < len(self.step) and self.step[last + 1].any_order == group:
+            last += 1
+        return range(first, last + 1)
+
+    @property
+    def last_coat(self) -> int | None:
+        """The place of the last coat, or None where nothing is laid."""
+        coats = [place for place, s in enumerate(self.step) if s.kind is StepKind.COAT]
+        return coats[-1] if coats else None
+
+    @property
+    def layers(self) -> int:
+        """How many coats are laid in all."""
+        return sum(s.kind is StepKind.COAT for s in self.step)
+
+    def falls_back_to(self, place: int) -> int | None:
+        """Return the rung a zone steps back to when the wait of the step at ``place`` lapses.
+
+        None means that the recipe has no such rung: the zone is held where it is until a person has looked
+        and carries on with a reason. Where the recipe is silent, a wipe is wiped again and anything else
+        is for a person to inspect.
+        """
+        wait = self.step[place].wait
+        if wait is None or wait.max is None:
+            return None
+        after = self.position(StepId(wait.after)) if wait.after and wait.of in (None, "block") else place - 1
+        word = wait.lapse
+        if word is None:
+            word = LapseTo.WIPE if after >= 0 and self.step[after].kind is StepKind.WIPE else LapseTo.INSPECT
+        if word is LapseTo.REPEAT:
+            return max(after, 0)
+        earlier = [p for p in range(place) if self.step[p].kind == word.value]
+        if earlier:
+            return earlier[-1]
+        return None if word is LapseTo.INSPECT else 0

@@ -1,0 +1,198 @@
+"""Why not, in a sentence for a person: what, why, and from when it will be right. The one place that says it."""
+
+from collections.abc import Callable, Mapping
+from datetime import UTC, datetime, timedelta, tzinfo
+
+from bayapp.job.language import _
+from bayapp.job.naming import capital, clock_time, left_text, step_title, zones_title
+from bayapp.job.state import BayState, JobState
+from bayapp.job.verdict import Refusal, Why
+from bayapp.job.words import StepId, ZoneId
+
+
+def why_not(refusal: Refusal, state: BayState, zone: tzinfo = UTC) -> str:
+    """Return the refusal as one or two sentences, with times of day in ``zone``."""
+    job = state.jobs.get(refusal.job) if refusal.job else None
+    return capital(_SENTENCES[refusal.why](_Told(refusal, job, zone)))
+
+
+class _Told:
+    """A refusal with its ids turned into the words that people use."""
+
+    def __init__(self, refusal: Refusal, job: JobState | None, zone: tzinfo) -> None:
+        self._job = job
+        self._tz = zone
+        self.refusal = refusal
+        self.facts: Mapping[str, object] = refusal.facts
+
+    @property
+    def zone(self) -> str:
+        """The zone's name, or its bare id where no job knows it."""
+        return self.name_of(self.refusal.zone) if self.refusal.zone else ""
+
+    @property
+    def step(self) -> str:
+        """The step's title."""
+        return self.title(self.refusal.step)
+
+    def name_of(self, zone: ZoneId) -> str:
+        return self._job.job.zone_names.get(zone, zone) if self._job else zone
+
+    def names(self, key: str) -> str:
+        zones = self.facts[key]
+        assert isinstance(zones, tuple)
+        return zones_title(self._job.job, zones) if self._job else ", ".join(zones)
+
+    def title(self, step: object, zone: ZoneId | None = None) -> str:
+        zone = zone or self.refusal.zone
+        if not isinstance(step, str):
+            return ""
+        if self._job is None or zone is None or zone not in self._job.zones:
+            return step
+        recipe = self._job.job.recipe_of(zone)
+        return step_title(recipe, StepId(step)) if recipe.has(StepId(step)) else step
+
+    def next_title(self) -> str:
+        place = self.facts["next_place"]
+        assert isinstance(place, int)
+        assert self._job
+        assert self.refusal.zone
+        return self.title(self._job.job.recipe_of(self.refusal.zone).step[place].id)
+
+    def anchor_title(self) -> str:
+        zones = self.facts["zones"]
+        assert isinstance(zones, tuple)
+        return self.title(self.facts["anchor"], zones[0])
+
+    def time(self, key: str) -> str:
+        moment = self.facts[key]
+        assert isinstance(moment, datetime)
+        return clock_time(moment, self._tz)
+
+    def right_from(self) -> str:
+        return clock_time(self.refusal.right_from, self._tz) if self.refusal.right_from else _("an unknown time")
+
+    def number(self, key: str) -> float:
+        value = self.facts[key]
+        assert isinstance(value, int | float)
+        return float(value)
+
+
+def _early(t: _Told) -> str:
+    since = t.facts["since"]
+    assert isinstance(since, datetime)
+    assert t.refusal.right_from
+    needs = left_text(t.refusal.right_from - since)
+    return _("{zone}: {step} is too early. The wait of {needs} runs until {time}.").format(
+        zone=t.zone, step=t.step, needs=needs, time=t.right_from()
+    )
+
+
+def _lapsed(t: _Told) -> str:
+    said = _("{zone}: {step} is too late; its latest moment was {time}.").format(
+        zone=t.zone, step=t.step, time=t.time("lapsed_at")
+    )
+    if t.facts["back_to"] is None:
+        return said + " " + _("Inspect the surface, then carry on with a reason.")
+    return said + " " + _("Go back to: {back}.").format(back=t.title(t.facts["back_to"]))
+
+
+def _others_first(t: _Told) -> str:
+    return _("{zone}: {step} waits for {others}, which must first have: {anchor}.").format(
+        zone=t.zone, step=t.step, others=t.names("zones"), anchor=t.anchor_title()
+    )
+
+
+def _person_busy(t: _Told) -> str:
+    return _("{by} is still at {zone}, {step}. Finish that first, or let somebody else do this.").format(
+        by=t.facts["by"], zone=t.zone, step=t.step
+    )
+
+
+def _zone_busy(t: _Told) -> str:
+    return _("{zone} is being worked on already: {running}. Finish that first.").format(
+        zone=t.zone, running=t.title(t.facts["running"])
+    )
+
+
+def _time_unsure(t: _Told) -> str:
+    jump = timedelta(milliseconds=abs(t.number("by_ms")))
+    return _("The clock of this machine jumped by {jump}. Say which time is right before work goes on.").format(
+        jump=left_text(jump)
+    )
+
+
+def _dew(t: _Told) -> str:
+    return _(
+        "The surface is {margin:.1f} °C above the dew point of {dew:.1f} °C; a coat needs {needed:.1f} °C. "
+        "It will be right when the surface is {short:.1f} °C warmer, or the air drier."
+    ).format(
+        margin=t.number("margin"),
+        dew=t.number("dew"),
+        needed=t.number("needed"),
+        short=t.number("needed") - t.number("margin"),
+    )
+
+
+def _limit(what: str, unit: str) -> Callable[[_Told], str]:
+    def said(t: _Told) -> str:
+        return _("{what} is {value:g} {unit}; {product} is laid from {low:g} to {high:g} {unit}.").format(
+            what=what, unit=unit, **t.facts
+        )
+
+    return said
+
+
+def _plain(sentence: str) -> Callable[[_Told], str]:
+    """A sentence that needs no more than zone, step and times."""
+
+    def said(t: _Told) -> str:
+        times = {key: clock_time(v, t._tz) for key, v in t.facts.items() if isinstance(v, datetime)}
+        return sentence.format(**{**t.facts, **times, "zone": t.zone, "step": t.step, "right_from": t.right_from()})
+
+    return said
+
+
+_SENTENCES: dict[Why, Callable[[_Told], str]] = {
+    Why.EARLY: _early,
+    Why.LAPSED: _lapsed,
+    Why.STEP_BEFORE: lambda t: _("{zone}: {step} comes later. Next is: {next}.").format(
+        zone=t.zone, step=t.step, next=t.next_title()
+    ),
+    Why.OTHERS_FIRST: _others_first,
+    Why.NOTHING_TO_UNDO: _plain(_("{zone}: there is nothing to undo.")),
+    Why.NOT_RUNNING: _plain(_("{zone}: {step} is not under way, so it cannot be finished or corrected.")),
+    Why.ZONE_BUSY: _zone_busy,
+    Why.PERSON_BUSY: _person_busy,
+    Why.TOOL_BUSY: _plain(_("The {tool} is in use at {zone}. There is only one; it will be right when that is done.")),
+    Why.DUST_ON_COAT: _plain(
+        _("Dust would fall on the fresh coat of {zone}. It will be right when that has been buffed or has dried.")
+    ),
+    Why.COAT_IN_DUST: _plain(_("Dust is flying: {zone}, {step}. It will be right for a coat when that is done.")),
+    Why.WATER_ON_COAT: _plain(
+        _("Water would spoil the fresh coat of {zone}. It will be right when that has been buffed and kept dry.")
+    ),
+    Why.KEEP_DRY: _plain(_("{zone} must be kept dry until {right_from}; no water in the bay before that.")),
+    Why.NO_READING: _plain(_("The air has not been read. Read temperature and humidity before a coat.")),
+    Why.OLD_READING: _plain(_("The air was last read at {read_at}, over 30 minutes ago. Read it again.")),
+    Why.DEW_POINT: _dew,
+    Why.AIR_LIMIT: _limit(_("The air"), "°C"),
+    Why.SURFACE_LIMIT: _limit(_("The surface"), "°C"),
+    Why.HUMIDITY_LIMIT: _limit(_("Humidity"), "%"),
+    Why.NO_SUCH_JOB: _plain(_("There is no job {job!r} in this bay.")),
+    Why.NO_SUCH_ZONE: _plain(_("{zone!r} is not worked in this job.")),
+    Why.NO_SUCH_STEP: _plain(_("{zone} has no step {step!r} on its ladder.")),
+    Why.NO_SUCH_PERSON: lambda t: _("{by!r} is not in this job's crew ({crew}).").format(
+        by=t.facts["by"], crew=", ".join(map(str, t.facts["crew"] if isinstance(t.facts["crew"], tuple) else ()))
+    ),
+    Why.JOB_CLOSED: _plain(_("This job was closed at {closed_at}.")),
+    Why.TIME_RAN_BACK: _plain(
+        _("The time given lies before the last entry of {last_at}. The record only goes forward; check the clock.")
+    ),
+    Why.TIME_UNSURE: _time_unsure,
+    Why.IMPOSSIBLE_TIME: _plain(
+        _("{zone}: {step} cannot have been at {becomes}; what came before and after it does not allow that.")
+    ),
+    Why.STEP_DONE: _plain(_("{zone}: {step} is done already. Undo it to do it again.")),
+    Why.ALL_DONE: _plain(_("{zone} is finished; nothing is left to do on it.")),
+}

@@ -1,0 +1,74 @@
+"""Where a zone stands on its ladder at an instant, falls included. Knows no bay and no person."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from bayapp.job.recipe import Recipe
+from bayapp.job.state import JobState, Lapse, StepRun, ZoneState
+from bayapp.job.waits import NotBegun, Window, window_of
+from bayapp.job.words import StepId, ZoneId
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A zone at an instant.
+
+    Attributes:
+        rungs: what counts as done now; a lapse has taken away what lies above the rung it costs.
+        next_places: places of the steps that come next; several where they may swap, none when all is done.
+        window: the wait of the next step.
+        lapses: latest moments that have passed since the last accepted event, oldest first.
+        held: a lapse has no rung to fall back to, so a person must look and carry on with a reason.
+    """
+
+    rungs: tuple[StepRun, ...]
+    next_places: tuple[int, ...]
+    window: Window | NotBegun | None
+    lapses: tuple[Lapse, ...] = ()
+    held: bool = False
+
+
+def next_places(recipe: Recipe, rungs: tuple[StepRun, ...]) -> tuple[int, ...]:
+    """Return the places of the steps that may come next after these rungs, in recipe order."""
+    if not rungs:
+        return tuple(recipe.group_of(0))
+    last = recipe.position(rungs[-1].step)
+    group = recipe.group_of(last)
+    done = {run.step for run in rungs}
+    left = tuple(p for p in group if recipe.step[p].id not in done)
+    if left:
+        return left
+    return tuple(recipe.group_of(group.stop)) if group.stop < len(recipe.step) else ()
+
+
+def standing(state: JobState, zone: ZoneId, at: datetime) -> Standing:
+    """Return where a zone that is not being worked stands at ``at``."""
+    recipe = state.job.recipe_of(zone)
+    now = state.zones[zone]
+    lapses: list[Lapse] = []
+    while True:
+        places = next_places(recipe, now.rungs)
+        window = window_of(state, zone, places[0], now) if places else None
+        if not isinstance(window, Window) or window.lapses_at is None or not window.lapsed(at):
+            return Standing(now.rungs, places, window, tuple(lapses))
+        back = recipe.falls_back_to(_waiting_place(recipe, now, places[0]))
+        step = StepId(recipe.step[places[0]].id)
+        fallen = now if back is None else fall(recipe, now, back)
+        if back is None or fallen.rungs == now.rungs:
+            lapses.append(Lapse(step, window.lapses_at, None))
+            return Standing(now.rungs, places, window, tuple(lapses), held=True)
+        lapses.append(Lapse(step, window.lapses_at, StepId(recipe.step[recipe.group_of(back).start].id)))
+        now = fallen
+
+
+def _waiting_place(recipe: Recipe, now: ZoneState, place: int) -> int:
+    """Return the place whose wait is running: among steps that may swap, the turn's."""
+    group = recipe.group_of(place)
+    names = {recipe.step[p].id for p in group}
+    return min(group.start + sum(run.step in names for run in now.rungs), group.stop - 1)
+
+
+def fall(recipe: Recipe, zone_state: ZoneState, back: int) -> ZoneState:
+    """Return the zone with everything at and above the rung ``back`` taken off its ladder."""
+    first = recipe.group_of(back).start
+    return replace(zone_state, rungs=tuple(r for r in zone_state.rungs if recipe.position(r.step) < first))

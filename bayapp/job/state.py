@@ -1,0 +1,109 @@
+"""What the journal adds up to. Plain frozen values, derived and never stored."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Literal
+
+from bayapp.job.events import AirRead, ClockStepped, Deviation, NoteWritten
+from bayapp.job.job import Job
+from bayapp.job.words import JobId, Person, StepId, ZoneId
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """A recorded time that got another: both times, who said so and when."""
+
+    edge: Literal["start", "finish"]
+    was: datetime
+    becomes: datetime
+    at: datetime
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StepRun:
+    """One carrying-out of a step on a zone; still running while ``finished_at`` is None."""
+
+    step: StepId
+    started_at: datetime
+    by: Person | None = None
+    touch: str = ""
+    implied: bool = False
+    deviation: Deviation | None = None
+    finished_at: datetime | None = None
+    finished_by: Person | None = None
+    corrected: tuple[Correction, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Lapse:
+    """A latest moment that passed: the step it was for, when, and the rung the zone stepped back to.
+
+    ``back_to`` is None where the recipe has no such rung and a person must look.
+    """
+
+    step: StepId
+    lapsed_at: datetime
+    back_to: StepId | None
+    carried_on: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneState:
+    """One zone's history.
+
+    Attributes:
+        runs: every carrying-out that has not been undone, oldest first.
+        rungs: those that still stand on the ladder; a fall removes what lies above.
+        running: the run that is under way.
+        lapses: latest moments that passed and cost something.
+        before: the state before the last accepted event, for undo.
+    """
+
+    runs: tuple[StepRun, ...] = ()
+    rungs: tuple[StepRun, ...] = ()
+    running: StepRun | None = None
+    lapses: tuple[Lapse, ...] = ()
+    before: "ZoneState | None" = None
+
+    def last_finished(self, step: StepId) -> StepRun | None:
+        """Return the latest finished run of a step, even if the zone has fallen below it since."""
+        for run in reversed(self.runs):
+            if run.step == step and run.finished_at is not None:
+                return run
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class JobState:
+    """One job's zones and notes."""
+
+    job: Job
+    zones: Mapping[ZoneId, ZoneState]
+    opened_at: datetime
+    notes: tuple[NoteWritten, ...] = ()
+    closed_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BayState:
+    """All that is known: the jobs, the air, and the last moment that anything was recorded."""
+
+    jobs: Mapping[JobId, JobState] = field(default_factory=dict)
+    readings: tuple[AirRead, ...] = ()
+    answers: Mapping[str, datetime | None] = field(default_factory=dict)
+    clock_steps: tuple[ClockStepped, ...] = ()
+    sound_checked_at: datetime | None = None
+    sound_heard: bool = False
+    last_at: datetime | None = None
+
+    @property
+    def air(self) -> AirRead | None:
+        """The last reading of the air; it holds until the next one."""
+        return self.readings[-1] if self.readings else None
+
+    @property
+    def open_jobs(self) -> tuple[JobState, ...]:
+        """The jobs whose cars are still in the bay."""
+        return tuple(job for job in self.jobs.values() if job.closed_at is None)

@@ -1,0 +1,110 @@
+"""The vehicle form: named zones of a drawing and sets over them. Knows neither the file system nor Qt."""
+
+from collections import Counter
+from collections.abc import Iterable
+from typing import Annotated, Literal, Self
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
+
+from bayapp.job.words import SetName, ZoneId
+
+Slug = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
+Surface = Literal["paint", "glass", "rim", "tyre", "caliper", "tip", "lamp", "trim", "cabin"]
+
+
+class FileModel(BaseModel):
+    """What every file a person writes has in common: frozen, and no key is ever ignored."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+
+
+class Zone(FileModel):
+    """One surface that is worked by itself.
+
+    Attributes:
+        id: the ``id`` of its path in the drawing.
+        name: what a person calls it, lower case, e.g. "front left rim".
+        short: its name where its place in the drawing already says the side, e.g. "rim".
+        surface: what it is made of.
+        area_m2: typical area in square metres, more than 0.
+        neighbours: zones one can reach without a walk.
+    """
+
+    id: Slug
+    name: str = Field(min_length=1, max_length=60)
+    short: str = Field(default="", max_length=30)
+    surface: Surface
+    area_m2: float = Field(gt=0, le=20)
+    neighbours: tuple[Slug, ...] = ()
+
+
+class VehicleForm(FileModel):
+    """A drawing with named zones, and sets of zones.
+
+    ``format`` is ``bayapp-vehicle/1``. ``sets`` maps a set name to zone ids or other set names.
+    """
+
+    format: Literal["bayapp-vehicle/1"]
+    name: Slug
+    title: str = Field(min_length=1, max_length=60)
+    drawing: str = Field(pattern=r"^[\w.-]+\.svg$")
+    zone: tuple[Zone, ...] = Field(min_length=1)
+    sets: dict[Slug, tuple[Slug, ...]] = Field(default_factory=dict)
+    set_titles: dict[Slug, str] = Field(default_factory=dict)
+
+    @model_validator(mode="after")
+    def _names_stand_for_one_thing(self) -> Self:
+        twice = [name for name, n in Counter(z.id for z in self.zone).items() if n > 1]
+        if twice:
+            raise ValueError(f"zone id {twice[0]!r} stands twice; give each zone an id of its own")
+        zones = {z.id for z in self.zone}
+        for clash in zones & self.sets.keys():
+            raise ValueError(f"{clash!r} is both a zone and a set; rename one of them")
+        for zone in self.zone:
+            for other in set(zone.neighbours) - zones:
+                raise ValueError(f"zone {zone.id!r} names a neighbour {other!r} that is no zone of this form")
+        for name in self.sets:
+            self._expand(SetName(name), ())
+        for name in self.set_titles.keys() - self.sets.keys():
+            raise ValueError(f"set_titles names {name!r}, which is no set of this form")
+        return self
+
+    def _expand(self, name: SetName, inside: tuple[str, ...]) -> tuple[ZoneId, ...]:
+        if name in inside:
+            raise ValueError(f"set {name!r} contains itself by way of {' -> '.join(inside)}")
+        found: dict[ZoneId, None] = {}
+        zones = {z.id for z in self.zone}
+        for member in self.sets[name]:
+            if member in zones:
+                found[ZoneId(member)] = None
+            elif member in self.sets:
+                found |= dict.fromkeys(self._expand(SetName(member), (*inside, name)))
+            else:
+                raise ValueError(f"set {name!r} names {member!r}, which is neither a zone nor a set of this form")
+        if not found:
+            raise ValueError(f"set {name!r} is empty; name at least one zone or leave the set out")
+        return tuple(found)
+
+    def zones_of(self, names: Iterable[str]) -> tuple[ZoneId, ...]:
+        """Return the zones that zone ids and set names stand for, each once, in the order named.
+
+        Raises:
+            KeyError: a name is neither a zone nor a set of this form; its argument is the name.
+        """
+        zones = {z.id for z in self.zone}
+        found: dict[ZoneId, None] = {}
+        for name in names:
+            if name in zones:
+                found[ZoneId(name)] = None
+            elif name in self.sets:
+                found |= dict.fromkeys(self._expand(SetName(name), ()))
+            else:
+                raise KeyError(name)
+        return tuple(found)
+
+    def zone_named(self, zone: ZoneId) -> Zone:
+        """Return the zone with this id; KeyError when the form has none."""
+        for candidate in self.zone:
+            if candidate.id == zone:
+                return candidate
+        raise KeyError(zone)

@@ -1,0 +1,87 @@
+"""The gate's answer, as data. Knows no sentence: those are made in one place, in ``sentences``."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import StrEnum
+
+from bayapp.job.events import Event
+from bayapp.job.waits import Window
+from bayapp.job.words import Code, JobId, StepId, ZoneId
+
+
+class Why(StrEnum):
+    """The reasons there are; each has its own sentence."""
+
+    EARLY = "early"
+    LAPSED = "lapsed"
+    STEP_BEFORE = "step-before"
+    OTHERS_FIRST = "others-first"
+    NOTHING_TO_UNDO = "nothing-to-undo"
+    NOT_RUNNING = "not-running"
+    ZONE_BUSY = "zone-busy"
+    PERSON_BUSY = "person-busy"
+    TOOL_BUSY = "tool-busy"
+    DUST_ON_COAT = "dust-on-coat"
+    COAT_IN_DUST = "coat-in-dust"
+    WATER_ON_COAT = "water-on-coat"
+    KEEP_DRY = "keep-dry"
+    NO_READING = "no-reading"
+    OLD_READING = "old-reading"
+    DEW_POINT = "dew-point"
+    AIR_LIMIT = "air-limit"
+    SURFACE_LIMIT = "surface-limit"
+    HUMIDITY_LIMIT = "humidity-limit"
+    NO_SUCH_JOB = "no-such-job"
+    NO_SUCH_ZONE = "no-such-zone"
+    NO_SUCH_STEP = "no-such-step"
+    NO_SUCH_PERSON = "no-such-person"
+    JOB_CLOSED = "job-closed"
+    TIME_RAN_BACK = "time-ran-back"
+    TIME_UNSURE = "time-unsure"
+    IMPOSSIBLE_TIME = "impossible-time"
+    STEP_DONE = "step-done"
+    ALL_DONE = "all-done"
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """One reason why not.
+
+    Attributes:
+        right_from: the moment from which it will be right, where that is known.
+        facts: what the sentence needs: instants, ids, numbers.
+    """
+
+    code: Code
+    why: Why
+    job: JobId | None = None
+    zone: ZoneId | None = None
+    step: StepId | None = None
+    right_from: datetime | None = None
+    facts: Mapping[str, object] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """Accepted with the events to record, or refused with reasons; a touch on many zones is all or none.
+
+    Attributes:
+        asks: what the screen should ask for although the step is accepted (a reading of the air).
+        windows: each zone's wait for the step asked for.
+    """
+
+    events: tuple[Event, ...] = ()
+    refusals: tuple[Refusal, ...] = ()
+    asks: tuple[Refusal, ...] = ()
+    windows: Mapping[ZoneId, Window] = field(default_factory=dict)
+
+    @property
+    def accepted(self) -> bool:
+        """Whether nothing stands in the way."""
+        return not self.refusals
+
+    @property
+    def refusal(self) -> Refusal | None:
+        """The first reason, when refused."""
+        return self.refusals[0] if self.refusals else None

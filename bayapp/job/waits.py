@@ -1,0 +1,123 @@
+"""When a step may start: the anchor of its wait and the window that follows. Knows no request and no bay."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bayapp.job.recipe import Recipe, Wait
+from bayapp.job.state import JobState, ZoneState
+from bayapp.job.words import SetName, StepId, ZoneId
+
+CLOSING_AT_LEAST = timedelta(seconds=60)
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A running wait: counted from ``since``, open from ``opens_at`` to ``lapses_at``, both inclusive."""
+
+    since: datetime
+    opens_at: datetime
+    lapses_at: datetime | None
+
+    @property
+    def closing_from(self) -> datetime | None:
+        """When the last quarter of the open window begins, and never later than its last 60 s."""
+        if self.lapses_at is None:
+            return None
+        quarter = (self.lapses_at - self.opens_at) / 4
+        return max(self.opens_at, self.lapses_at - max(quarter, CLOSING_AT_LEAST))
+
+    def lapsed(self, at: datetime) -> bool:
+        """Whether the latest moment has passed."""
+        return self.lapses_at is not None and at > self.lapses_at
+
+
+@dataclass(frozen=True, slots=True)
+class NotBegun:
+    """A wait whose anchor has not happened yet: these zones have not finished what it counts from."""
+
+    missing: tuple[ZoneId, ...]
+    anchor_step: StepId | None
+
+
+def wait_of(recipe: Recipe, rungs_done: int, place: int) -> Wait | None:
+    """Return the wait that holds for the step at ``place``.
+
+    Among steps that may swap, waits belong to the turn, not to the step: whichever layer is laid
+    second keeps the second layer's wait.
+    """
+    group = recipe.group_of(place)
+    if len(group) == 1:
+        return recipe.step[place].wait
+    return recipe.step[min(group.start + rungs_done, group.stop - 1)].wait
+
+
+def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) -> Window | NotBegun | None:
+    """Return the window of the step at ``place`` on a zone's ladder.
+
+    ``zone_state`` is the zone as it would stand when the step is asked for. None means that the step has no wait,
+    or waits of a set that has nothing to do in this job.
+    """
+    recipe = state.job.recipe_of(zone)
+    group = recipe.group_of(place)
+    in_group = {recipe.step[p].id for p in group}
+    turn = sum(run.step in in_group for run in zone_state.rungs) if len(group) > 1 else 0
+    wait = wait_of(recipe, turn, place)
+    if wait is None:
+        return None
+    if wait.of not in (None, "block"):
+        return _of_set(state, wait)
+    step = _counts_from(recipe, wait, group.start, turn, zone_state)
+    if wait.of == "block":
+        return _of_zones(state, wait, [(z, step) for z in state.job.block_of[zone].zones])
+    run = zone_state.last_finished(step)
+    if run is None or run.finished_at is None:
+        return NotBegun((zone,), step)
+    return _window(wait, run.started_at, run.finished_at)
+
+
+def _counts_from(recipe: Recipe, wait: Wait, first: int, turn: int, zone_state: ZoneState) -> StepId:
+    """Return the step whose end the wait counts from: the one named, else the one done just before."""
+    if wait.after is not None:
+        return StepId(wait.after)
+    before = recipe.group_of(first - 1) if turn == 0 else recipe.group_of(first)
+    swapped = {recipe.step[p].id for p in before}
+    for run in reversed(zone_state.rungs):
+        if run.step in swapped:
+            return run.step
+    return StepId(recipe.step[before.stop - 1].id)
+
+
+def _of_set(state: JobState, wait: Wait) -> Window | NotBegun | None:
+    pairs = []
+    for zone in state.job.members(SetName(wait.of or "")):
+        recipe = state.job.recipe_of(zone)
+        if wait.after is not None and recipe.has(StepId(wait.after)):
+            pairs.append((zone, StepId(wait.after)))
+        elif wait.after is None and recipe.last_coat is not None:
+            pairs.append((zone, _last_coat(recipe, state.zones[zone])))
+    return _of_zones(state, wait, pairs) if pairs else None
+
+
+def _last_coat(recipe: Recipe, zone_state: ZoneState) -> StepId:
+    """Return the coat that is laid last; among coats that may swap, the one that was, once all are laid."""
+    group = [recipe.step[p].id for p in recipe.group_of(recipe.last_coat or 0)]
+    laid = [run.step for run in zone_state.runs if run.step in group and run.finished_at]
+    missing = [step for step in group if step not in laid]
+    return StepId(missing[-1]) if missing else laid[-1]
+
+
+def _of_zones(state: JobState, wait: Wait, pairs: list[tuple[ZoneId, StepId]]) -> Window | NotBegun:
+    """Count from the last of several zones; a zone that has fallen since keeps the moment it had finished."""
+    runs = [(zone, state.zones[zone].last_finished(step)) for zone, step in pairs]
+    missing = tuple(zone for zone, run in runs if run is None)
+    if missing:
+        return NotBegun(missing, pairs[0][1])
+    last = max((run for _, run in runs if run), key=lambda run: run.finished_at or run.started_at)
+    return _window(wait, last.started_at, last.finished_at or last.started_at)
+
+
+def _window(wait: Wait, started_at: datetime, finished_at: datetime) -> Window:
+    latest = None
+    if wait.latest is not None:
+        latest = (started_at if wait.max_from == "start" else finished_at) + wait.latest
+    return Window(finished_at, finished_at + wait.earliest, latest)
