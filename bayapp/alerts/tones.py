@@ -1,0 +1,112 @@
+"""The tone of each kind of alert, synthesised as soft bells. Knows no device and nothing of why it is played."""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayapp.alerts.condition import AlertKind
+
+RATE = 48_000
+PEAK = 0.89  # about 1 dB under full scale: no clipping, also after a resampler's ripple
+QUIETEST_DB = -24.0
+ATTACK_S = 0.020
+RELEASE_S = 0.040
+HIGHEST_HZ = 2_500.0  # ISO 7731: the main components of a danger signal lie between 500 and 2500 Hz
+
+Samples = NDArray[np.float32]
+
+# A bar's partials: number, share, and how fast it fades (per second). The upper ones fade first, as in wood.
+_PARTIALS = ((1.0, 1.0, 4.0), (2.0, 0.40, 6.0), (3.0, 0.22, 8.0), (4.0, 0.14, 12.0))
+
+# Equal temperament from A4 = 440 Hz (ISO 16).
+_D5, _E5, _FIS5, _A5, _B5, _D6 = (440.0 * 2 ** (semitones / 12) for semitones in (5, 7, 9, 12, 14, 17))
+
+
+class Pulse(NamedTuple):
+    """One sounding stretch and the silence after it, in seconds."""
+
+    on_s: float
+    off_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A stroke on one or more bars at once (fundamentals in hertz), damped at the end of its pulse."""
+
+    hertz: tuple[float, ...]
+    pulse: Pulse
+
+
+def _note(on_s: float, off_s: float, *hertz: float) -> Note:
+    return Note(hertz, Pulse(on_s, off_s))
+
+
+# Every kind has a rhythm of its own as well as a pitch, no faster than the four strokes a second that ISO 7731
+# prefers (from memory). None is three equal pulses (the evacuation signal of
+# ISO 8201) or four short ones (the gas signal T-4).
+_TUNES: dict[AlertKind, tuple[Note, ...]] = {
+    # short-long, a rising fifth: come, it is ready
+    AlertKind.OPENED: (_note(0.18, 0.08, _D5), _note(0.60, 0.0, _A5)),
+    # three and two quick strokes, the second group higher: hurry
+    AlertKind.CLOSING: (
+        *(_note(0.14, 0.11, _A5), _note(0.14, 0.11, _A5), _note(0.14, 0.26, _A5)),
+        *(_note(0.14, 0.11, _D6), _note(0.26, 0.0, _D6)),
+    ),
+    # two long chords, falling: too late
+    AlertKind.LAPSED: (_note(0.50, 0.14, _B5, _FIS5), _note(0.66, 0.0, _E5, _B5)),
+    # one long bell: rest, it is cured
+    AlertKind.CURED: (_note(1.10, 0.0, _D5, _A5),),
+    # short-short-long up the triad: done, hand the keys over
+    AlertKind.HANDOVER: (_note(0.16, 0.09, _D5), _note(0.16, 0.09, _FIS5), _note(0.80, 0.0, _A5, _D6)),
+    # two equal knocks on one pitch: look here
+    AlertKind.ATTENTION: (_note(0.14, 0.16, _FIS5), _note(0.14, 0.0, _FIS5)),
+}
+
+
+def pattern(kind: AlertKind) -> tuple[Pulse, ...]:
+    """Return the pulses of a kind's tone in order; the last one's silence is 0."""
+    return tuple(note.pulse for note in _TUNES[kind])
+
+
+def duration_s(kind: AlertKind) -> float:
+    """Return how long a kind's tone lasts."""
+    return sum(on_s + off_s for on_s, off_s in pattern(kind))
+
+
+def gain(level: float) -> float:
+    """Map a level 0..1 (anything outside is taken as the nearer end) to an amplitude, even steps in decibels."""
+    return float(10.0 ** (QUIETEST_DB * (1.0 - min(max(level, 0.0), 1.0)) / 20.0))
+
+
+def render(kind: AlertKind, level: float = 1.0) -> Samples:
+    """Return a kind's tone as mono samples at 48 kHz, within ±0.89 at level 1 and 24 dB less at level 0."""
+    tune = np.concatenate([_stroke(note) for note in _TUNES[kind]])
+    loudest = float(np.max(np.abs(tune)))
+    return np.asarray(tune * (PEAK * gain(level) / loudest), dtype=np.float32)
+
+
+def _stroke(note: Note) -> NDArray[np.float64]:
+    times = np.arange(round(note.pulse.on_s * RATE)) / RATE
+    bars = sum((_bar(hertz, times) for hertz in note.hertz), np.zeros_like(times))
+    silence = np.zeros(round(note.pulse.off_s * RATE))
+    return np.concatenate([bars / len(note.hertz) * _damper(len(times)), silence])
+
+
+def _bar(hertz: float, times: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Sound one struck bar; partials above 2500 Hz are left out."""
+    sound = np.zeros_like(times)
+    for number, share, fading in _PARTIALS:
+        if number * hertz <= HIGHEST_HZ:
+            sound += share * np.exp(-fading * times) * np.sin(2 * np.pi * number * hertz * times)
+    return sound
+
+
+def _damper(length: int) -> NDArray[np.float64]:
+    """Return the soft rise and fall at the ends of a stroke: half cosines, so that nothing clicks."""
+    envelope = np.ones(length)
+    rise, fall = round(ATTACK_S * RATE), round(RELEASE_S * RATE)
+    envelope[:rise] = 0.5 - 0.5 * np.cos(np.pi * np.arange(rise) / rise)
+    envelope[-fall:] = 0.5 + 0.5 * np.cos(np.pi * np.arange(1, fall + 1) / fall)
+    return envelope
