@@ -79,9 +79,8 @@ def test_the_shop_data_goes_to_the_users_data_folder(monkeypatch, tmp_path):
     assert paths.default_store() == tmp_path / "bayapp"
 
 
-@pytest.mark.slow
 def test_the_wheel_carries_the_resources_inside_the_package(tmp_path):
-    build = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-cache-dir"]
+    build = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation"]
     subprocess.run([*build, "--wheel-dir", str(tmp_path), str(ROOT)], check=True, stdin=subprocess.DEVNULL)
     (wheel,) = tmp_path.glob("bayapp-*.whl")
     names = zipfile.ZipFile(wheel).namelist()
