@@ -1,0 +1,195 @@
+"""Paints the whole car: silhouette, zones, plates, names and the NEXT flag. Knows no rule, no clock and no widget."""
+
+from collections.abc import Hashable, Mapping
+
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF, QTransform
+
+from bayapp.drawing.form_drawing import FormDrawing
+from bayapp.drawing.lettering import FAMILY, font_of, paint_haloed, words_size
+from bayapp.drawing.looks import CarWords, ZoneLook
+from bayapp.drawing.next_flag import flag_size, paint_flag, place_flag, pointed_at
+from bayapp.drawing.palette import Palette
+from bayapp.drawing.picture_cache import Draw, PictureCache
+from bayapp.drawing.plates import RIM, Plate, paint_plate, plate_for
+from bayapp.drawing.textures import inks_for, paint_texture
+from bayapp.job.words import Urgency, ZoneId
+
+__all__ = ["CarPainter", "CarWords", "ZoneLook"]
+
+NAME = 27
+SIDE = 26
+RING = 9.0
+SIDE_AT = 0.48
+NAMED_FROM = 130.0
+
+Looks = Mapping[ZoneId, ZoneLook]
+
+
+class CarPainter:
+    """Paints a vehicle form into any rectangle; the drawing keeps its shape and is centred.
+
+    ``cached`` keeps a picture of every zone's texture; leave it off for printers and PDF,
+    where lines should stay lines.
+    """
+
+    def __init__(
+        self,
+        drawing: FormDrawing,
+        palette: Palette,
+        words: CarWords | None = None,
+        family: str = FAMILY,
+        cached: bool = True,
+    ) -> None:
+        self.drawing = drawing
+        self.palette = palette
+        self.words = words or CarWords()
+        self.family = family
+        self._pictures = PictureCache() if cached else None
+        self._flags: dict[Hashable, QRectF] = {}
+        self._plates: dict[Hashable, Plate | None] = {}
+
+    def paint(
+        self,
+        painter: QPainter,
+        target: QRectF,
+        looks: Looks,
+        next_label: str = "",
+        dirty: QRectF | None = None,
+    ) -> None:
+        """Paint the car into ``target``; a zone without a look is untouched and idle.
+
+        ``dirty`` limits the work to what touches this rectangle (device-independent pixels).
+        """
+        todo = dirty.intersected(target) if dirty is not None else target
+        painter.save()
+        painter.setClipRect(todo, Qt.ClipOperation.IntersectClip)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._paint_kept(painter, target, "ground", self.drawing.view_box, self._draw_ground)
+        for zone in self.drawing.zone_paths:
+            if self.zone_rect_on(target, zone).intersects(todo):
+                self.paint_zone(painter, target, zone, looks.get(zone, ZoneLook()))
+        painter.setTransform(self.transform(target), combine=True)
+        self._paint_rings(painter, looks)
+        self._paint_plates(painter, target, looks, todo)
+        self._paint_flag(painter, looks, next_label)
+        painter.restore()
+
+    def paint_zone(self, painter: QPainter, target: QRectF, zone: ZoneId, look: ZoneLook) -> None:
+        """Paint one zone's texture and name, without plate and ring."""
+        key = (zone, look.stage, look.layers, look.urgency, look.name)
+        box = self.drawing.zone_paths[zone].boundingRect().adjusted(-2, -2, 2, 2)
+        self._paint_kept(painter, target, key, box, lambda canvas: self._draw_zone(canvas, zone, look))
+
+    def transform(self, target: QRectF) -> QTransform:
+        """Return the map from drawing units to pixels of ``target``."""
+        view = self.drawing.view_box
+        scale = min(target.width() / view.width(), target.height() / view.height())
+        corner = target.center() - view.center() * scale
+        return QTransform(scale, 0, 0, scale, corner.x(), corner.y())
+
+    def zone_rect_on(self, target: QRectF, zone: ZoneId) -> QRectF:
+        """Return the zone's box in pixels."""
+        return self.transform(target).mapRect(self.drawing.zone_paths[zone].boundingRect())
+
+    def dirty_rect(self, target: QRectF, zone: ZoneId, look: ZoneLook) -> QRectF:
+        """Return what must be repainted when this zone changes: its box, ring and plate, in pixels."""
+        box = self.drawing.zone_paths[zone].boundingRect()
+        plate = self._plate(zone, look)
+        box = box.united(plate.rect) if plate else box
+        return self.transform(target).mapRect(box.adjusted(-2 * RING, -2 * RING, 2 * RING, 2 * RING))
+
+    def map_to_zone(self, target: QRectF, position: QPointF, reach: float) -> list[tuple[ZoneId, float]]:
+        """Return the zones within ``reach`` pixels of a touch and their distance in pixels, nearest first."""
+        transform = self.transform(target)
+        inverse, _ = transform.inverted()
+        scale = transform.m11()
+        hits = self.drawing.zones_near(inverse.map(position), reach / scale)
+        return [(zone, distance * scale) for zone, distance in hits]
+
+    def flag_rect(self, zone: ZoneId, looks: Looks, next_label: str) -> QRectF:
+        """Return where the NEXT flag stands for this zone, in drawing units."""
+        active = tuple(z for z, look in looks.items() if look.active and z in self.drawing.zone_paths)
+        key = (zone, next_label, active)
+        if key not in self._flags:
+            plates = [plate.rect for z in active if (plate := self._plate(z, looks[z])) is not None]
+            size = flag_size(self.words.next_up, next_label, self.family)
+            self._flags = {key: place_flag(self.drawing, zone, size, active, plates)}
+        return self._flags[key]
+
+    def _paint_kept(self, painter: QPainter, target: QRectF, key: Hashable, box: QRectF, draw: Draw) -> None:
+        transform = self.transform(target)
+        if self._pictures is not None:
+            self._pictures.paint(painter, transform, key, box, draw)
+            return
+        painter.save()
+        painter.setTransform(transform, combine=True)
+        draw(painter)
+        painter.restore()
+
+    def _draw_ground(self, painter: QPainter) -> None:
+        painter.strokePath(self.drawing.chassis, QPen(QColor(self.palette.chassis_edge), 5))
+        painter.fillPath(self.drawing.chassis, QColor(self.palette.chassis))
+        view, font = self.drawing.view_box, font_of(self.family, SIDE, bold=False)
+        painter.setFont(font)
+        painter.setPen(QColor(self.palette.text_quiet))
+        capital = words_size(self.words.front, font).height()
+        top, bottom = view.top() + 24 + capital, view.bottom() - 24
+        for words, baseline in ((self.words.right, top), (self.words.left, bottom)):
+            centre = view.left() + view.width() * SIDE_AT
+            painter.drawText(QPointF(centre - words_size(words, font).width() / 2, baseline), words)
+        self._draw_front(painter, QPointF(view.left() + 20, top - capital / 2))
+
+    def _draw_front(self, painter: QPainter, tip: QPointF) -> None:
+        corners = [tip, tip + QPointF(20, -13), tip + QPointF(20, 13)]
+        painter.drawText(tip + QPointF(30, words_size(self.words.front, painter.font()).height() / 2), self.words.front)
+        arrow = QPainterPath()
+        arrow.addPolygon(QPolygonF([*corners, tip]))
+        painter.fillPath(arrow, QColor(self.palette.text_quiet))
+
+    def _draw_zone(self, painter: QPainter, zone: ZoneId, look: ZoneLook) -> None:
+        path = self.drawing.zone_paths[zone]
+        surface = self.drawing.form.zone_named(zone).surface
+        inks = inks_for(self.palette, surface, look.stage, len(look.layers), look.urgency)
+        paint_texture(painter, path, look.stage, look.layers, inks, self.drawing.details[zone])
+        box = path.boundingRect()
+        if look.name and look.urgency is Urgency.IDLE and max(box.width(), box.height()) > NAMED_FROM:
+            self._draw_name(painter, zone, look.name)
+
+    def _draw_name(self, painter: QPainter, zone: ZoneId, name: str) -> None:
+        font = font_of(self.family, NAME)
+        size = words_size(name, font)
+        room = QSizeF(size.width() + 1.5 * NAME, size.height() + NAME)
+        for turned, needed in ((False, room), (True, room.transposed())):
+            centre = self.drawing.plate_anchor(zone, needed)
+            if centre is not None:
+                paint_haloed(painter, centre, name, font, self.palette.text, self.palette.halo, turned)
+                return
+
+    def _paint_rings(self, painter: QPainter, looks: Looks) -> None:
+        for zone, look in looks.items():
+            if look.next_up or look.selected:
+                path = self.drawing.zone_paths[zone]
+                painter.strokePath(path, QPen(QColor(self.palette.chassis), 2 * RING))
+                painter.strokePath(path, QPen(QColor(self.palette.ring), RING if look.next_up else RING * 0.66))
+
+    def _plate(self, zone: ZoneId, look: ZoneLook) -> Plate | None:
+        text = "".join("0" if c.isdigit() else c for c in look.time_text) if look.show_time else ""
+        key = (zone, look.urgency, len(look.layers), text)
+        if key not in self._plates:
+            self._plates[key] = plate_for(self.drawing, zone, look, self.family)
+        return self._plates[key]
+
+    def _paint_plates(self, painter: QPainter, target: QRectF, looks: Looks, todo: QRectF) -> None:
+        transform = self.transform(target)
+        for zone, look in looks.items():
+            plate = self._plate(zone, look)
+            if plate is not None and transform.mapRect(plate.rect.adjusted(-RIM, -RIM, RIM, RIM)).intersects(todo):
+                paint_plate(painter, plate, look, self.palette, self.family)
+
+    def _paint_flag(self, painter: QPainter, looks: Looks, next_label: str) -> None:
+        zone = next((zone for zone, look in looks.items() if look.next_up), None)
+        if zone is not None:
+            rect = self.flag_rect(zone, looks, next_label)
+            tip = pointed_at(self.drawing, zone, rect)
+            paint_flag(painter, rect, tip, self.words.next_up, next_label, self.palette, self.family)

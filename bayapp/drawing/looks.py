@@ -1,0 +1,49 @@
+"""What the car painter is told about one zone, and the words it writes. Knows no rule that leads to them."""
+
+from dataclasses import dataclass
+
+from bayapp.job.words import Motion, Stage, Urgency
+
+
+@dataclass(frozen=True)
+class ZoneLook:
+    """How one zone looks now.
+
+    Attributes:
+        stage: how far the surface has got; drawn as texture.
+        layers: the motions of the layers laid so far, first to last.
+        planned: how many layers there will be, 0 where that is not known.
+        urgency: how its clock stands; drawn as colour and badge.
+        fraction: share of the wait or of the open window that is left, 0 to 1.
+        time_text: the countdown in words ready to paint, e.g. "6:20"; empty for none.
+        name: what the zone is called where there is room for it.
+        show_time: ask for the time on the car; it is painted only where its plate fits.
+        selected: a person has picked this zone.
+        next_up: the next step is here: ring and flag.
+    """
+
+    stage: Stage = Stage.UNTOUCHED
+    layers: tuple[Motion, ...] = ()
+    planned: int = 0
+    urgency: Urgency = Urgency.IDLE
+    fraction: float = 1.0
+    time_text: str = ""
+    name: str = ""
+    show_time: bool = False
+    selected: bool = False
+    next_up: bool = False
+
+    @property
+    def active(self) -> bool:
+        """Whether a clock or a hand is on this zone."""
+        return self.urgency not in (Urgency.IDLE, Urgency.FINISHED)
+
+
+@dataclass(frozen=True)
+class CarWords:
+    """The words on the board beside the zones' names, in the language of the shop."""
+
+    next_up: str = "NEXT"
+    left: str = "left side"
+    right: str = "right side"
+    front: str = "front"

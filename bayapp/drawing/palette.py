@@ -1,0 +1,215 @@
+"""The two themes: every colour of the wall, named. Knows no shape and no Qt.
+
+The state colours were found by search: any two differ by CIEDE2000 of 15 or more in normal
+vision and in full simulated protan, deutan and tritan vision, and each stands 3:1 against what
+it is drawn on. One exception, by choice: "open" on the light theme is a yellow that is always
+drawn with ``open_rim`` around it or as ink on it, and counts by that rim.
+"""
+
+from dataclasses import dataclass
+
+from bayapp.drawing.colour_rules import mix
+from bayapp.job.vehicle import Surface
+from bayapp.job.words import Urgency
+
+LAYERS_SHOWN = 5
+
+
+@dataclass(frozen=True)
+class Palette:
+    """One theme, colours as ``#rrggbb``.
+
+    Attributes:
+        board: behind everything.
+        strip: the bar along the edge of a page.
+        tile: a card or button on the board.
+        tile_raised: a card or button that stands out from its tile.
+        chassis, chassis_edge: the car's silhouette under the zones, and the line around it.
+        zone, zone_worked: fill of a quiet zone that is untouched, and of one that has been begun.
+        glass, glass_worked, tyre, tyre_worked: the same where glass or rubber should be seen as such.
+        grain: strokes and dots of a quiet zone.
+        sheen: the polished band and the wiped pane of a quiet zone.
+        solid: a quiet zone that is buffed.
+        detail: handles, spokes and creases.
+        text, text_quiet: words on board, tile, plate and halo.
+        halo: around names that stand on a texture.
+        plate: under a badge and its time.
+        track: the empty part of a time track; a divider.
+        ring: around the zone that is next.
+        flag, flag_text: the NEXT flag and its words.
+        open_rim: the rim of "open" where its own colour is too pale, else its colour.
+        tint_share: how much of the state colour lies under a texture, at no layer.
+        tint_step: how much each layer adds.
+        states: the colour of each state of urgency.
+        inks: words and shapes on a slab of the state's colour.
+    """
+
+    name: str
+    board: str
+    strip: str
+    tile: str
+    tile_raised: str
+    chassis: str
+    chassis_edge: str
+    zone: str
+    zone_worked: str
+    glass: str
+    glass_worked: str
+    tyre: str
+    tyre_worked: str
+    grain: str
+    sheen: str
+    solid: str
+    detail: str
+    text: str
+    text_quiet: str
+    halo: str
+    plate: str
+    track: str
+    ring: str
+    flag: str
+    flag_text: str
+    open_rim: str
+    tint_share: float
+    tint_step: float
+    states: dict[Urgency, str]
+    inks: dict[Urgency, str]
+
+    def state(self, urgency: Urgency) -> str:
+        """Return the colour of a state: slabs, badges, tracks."""
+        return self.states[urgency]
+
+    def ink_on(self, urgency: Urgency) -> str:
+        """Return the colour of words and shapes on a slab of the state's colour."""
+        return self.inks[urgency]
+
+    def line(self, urgency: Urgency) -> str:
+        """Return the colour of strokes and rims of a state: its own, or the dark rim of a pale "open"."""
+        return self.open_rim if urgency is Urgency.OPEN else self.states[urgency]
+
+    def tint(self, urgency: Urgency, layers: int = 0) -> str:
+        """Return the fill under a texture; it grows stronger with the layers laid."""
+        if self.pale_open(urgency):
+            return self.states[urgency]
+        share = self.tint_share + self.tint_step * min(layers, LAYERS_SHOWN)
+        return mix(self.states[urgency], self.zone, share)
+
+    def plate_fill(self, urgency: Urgency) -> str:
+        """Return the fill of a badge plate."""
+        return self.states[urgency] if self.pale_open(urgency) else self.plate
+
+    def quiet_fill(self, surface: Surface, worked: bool) -> str:
+        """Return the fill of a zone that no clock runs on."""
+        if surface == "glass":
+            return self.glass_worked if worked else self.glass
+        if surface == "tyre":
+            return self.tyre_worked if worked else self.tyre
+        return self.zone_worked if worked else self.zone
+
+    def pale_open(self, urgency: Urgency) -> bool:
+        """Tell whether this state is a pale slab that needs its dark rim in this theme."""
+        return urgency is Urgency.OPEN and self.open_rim != self.states[Urgency.OPEN]
+
+
+_NEAR_BLACK = "#10161c"
+_WHITE = "#ffffff"
+
+DARK = Palette(
+    name="dark",
+    board="#12161b",
+    strip="#1b2128",
+    tile="#1c222a",
+    tile_raised="#262e38",
+    chassis="#07090c",
+    chassis_edge="#2b343d",
+    zone="#1d232a",
+    zone_worked="#2a3138",
+    glass="#14222e",
+    glass_worked="#1f303e",
+    tyre="#101317",
+    tyre_worked="#1d2126",
+    grain="#8f99a3",
+    sheen="#59616a",
+    solid="#70767a",
+    detail="#0a0d10",
+    text="#f4f6f7",
+    text_quiet="#c3ccd4",
+    halo="#12161b",
+    plate="#0c1014",
+    track="#3b4650",
+    ring=_WHITE,
+    flag=_WHITE,
+    flag_text=_NEAR_BLACK,
+    open_rim="#faf23c",
+    tint_share=0.12,
+    tint_step=0.045,
+    states={
+        Urgency.IDLE: "#6c6f68",
+        Urgency.WORKING: "#d6e4ff",
+        Urgency.WAITING: "#3b86ef",
+        Urgency.OPEN: "#faf23c",
+        Urgency.CLOSING: "#e19349",
+        Urgency.LAPSED: "#e1209f",
+        Urgency.FINISHED: "#7adaba",
+    },
+    inks={
+        Urgency.IDLE: _NEAR_BLACK,
+        Urgency.WORKING: _NEAR_BLACK,
+        Urgency.WAITING: _NEAR_BLACK,
+        Urgency.OPEN: _NEAR_BLACK,
+        Urgency.CLOSING: _NEAR_BLACK,
+        Urgency.LAPSED: _WHITE,
+        Urgency.FINISHED: _NEAR_BLACK,
+    },
+)
+
+LIGHT = Palette(
+    name="light",
+    board="#f3f1ea",
+    strip="#ffffff",
+    tile="#ffffff",
+    tile_raised="#e9e6dd",
+    chassis="#39424b",
+    chassis_edge="#39424b",
+    zone="#f7f5ef",
+    zone_worked="#e9e6de",
+    glass="#dfe9ee",
+    glass_worked="#d3e0e7",
+    tyre="#d5d4cf",
+    tyre_worked="#cbcac4",
+    grain="#6b7379",
+    sheen="#a9aba9",
+    solid="#8b8f92",
+    detail="#a5a7a6",
+    text=_NEAR_BLACK,
+    text_quiet="#39424b",
+    halo="#fbfaf6",
+    plate="#ffffff",
+    track="#bdb9ad",
+    ring=_NEAR_BLACK,
+    flag=_NEAR_BLACK,
+    flag_text=_WHITE,
+    open_rim=_NEAR_BLACK,
+    tint_share=0.05,
+    tint_step=0.02,
+    states={
+        Urgency.IDLE: "#7f818e",
+        Urgency.WORKING: "#10161c",
+        Urgency.WAITING: "#1a7ae4",
+        Urgency.OPEN: "#ffe21a",
+        Urgency.CLOSING: "#c16c10",
+        Urgency.LAPSED: "#971a7c",
+        Urgency.FINISHED: "#336e59",
+    },
+    inks={
+        Urgency.IDLE: _NEAR_BLACK,
+        Urgency.WORKING: _WHITE,
+        Urgency.WAITING: _NEAR_BLACK,
+        Urgency.OPEN: _NEAR_BLACK,
+        Urgency.CLOSING: _NEAR_BLACK,
+        Urgency.LAPSED: _WHITE,
+        Urgency.FINISHED: _WHITE,
+    },
+)
+
+PALETTES = {palette.name: palette for palette in (DARK, LIGHT)}
