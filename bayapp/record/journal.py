@@ -1,0 +1,70 @@
+"""The journal as its callers see it: entries go in, events come out. Knows no database."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Protocol
+
+from bayapp.clock import Stamp
+from bayapp.job.events import Event
+from bayapp.job.words import JobId
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One event as it stands in the journal.
+
+    Attributes:
+        seq: 1, 2, 3 and so on without holes.
+        stamp: what the machine's clocks said when it was recorded.
+    """
+
+    seq: int
+    event: Event
+    stamp: Stamp
+
+
+class Journal(Protocol):
+    """The append-only record of everything that happened. All methods raise StoreProblem when the store fails."""
+
+    def append(self, events: Sequence[Event], stamp: Stamp, after_seq: int | None = None) -> tuple[int, ...]:
+        """Record events, all or none, and return their numbers; when this returns, they are on disk.
+
+        Raises:
+            Overtaken: ``after_seq`` was given and is not the last entry any more.
+            StoreProblem: nothing was recorded.
+        """
+
+    def read(self) -> list[Event]:
+        """Return every event, oldest first."""
+
+    def read_open(self) -> list[Event]:
+        """Return what the present needs, oldest first.
+
+        All of the jobs that are not closed; air readings and answered alerts of the last day and of the time
+        since the oldest open job came in, and the reading before; the last sound check; all clock steps.
+        """
+
+    def read_job(self, job: JobId) -> list[Event]:
+        """Return one job's events and those that belong to no job (air, sound, clock), oldest first."""
+
+    def entries(self, after_seq: int = 0) -> list[Entry]:
+        """Return the entries behind ``after_seq`` with their numbers and stamps, oldest first."""
+
+    def open_jobs(self) -> tuple[JobId, ...]:
+        """Return the jobs that are not closed, in the order in which they came in."""
+
+    def last_seq(self) -> int:
+        """Return the number of the last entry, 0 for an empty journal."""
+
+    def last_stamp(self) -> tuple[datetime, Stamp] | None:
+        """Return the instant and the stamp of the last entry."""
+
+    def heartbeat(self, at: datetime, stamp: Stamp) -> None:
+        """Leave a sign of life, so that the next start knows until when the program ran at least."""
+
+    def last_heartbeat(self) -> datetime | None:
+        """Return the instant of the last sign of life."""
+
+    def close(self) -> None:
+        """Let go of the store."""

@@ -1,0 +1,92 @@
+"""What only SQLite has: its file, its safety settings, its lock. Knows no event."""
+
+import sqlite3
+from pathlib import Path
+
+from sqlalchemy import URL, Connection, Engine, create_engine, event
+from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.pool import ConnectionPoolEntry
+
+from bayapp.job.language import _
+from bayapp.record.problems import StoreProblem, told_plainly
+from bayapp.record.writer_lock import WriterLock
+
+FILE_NAME = "journal.sqlite3"
+RESTORING = "journal.restoring"
+READS = "bayapp_reads"
+
+SAFE = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "fullfsync": 1, "busy_timeout": 2000}
+"""Settings without which an accepted touch could be lost; 2 is FULL (https://www.sqlite.org/pragma.html)."""
+
+
+def folder_of(url: URL) -> Path:
+    """Return the folder in which the journal's file lies."""
+    return Path(url.database or FILE_NAME).absolute().parent
+
+
+def lock_writer(url: URL) -> WriterLock:
+    """Make the store's folder if need be, and take its one writer's place."""
+    folder = folder_of(url)
+    with told_plainly(str(folder)):
+        folder.mkdir(parents=True, exist_ok=True)
+        _refuse_half_restored(folder, Path(url.database or FILE_NAME))
+    return WriterLock(folder)
+
+
+def make_engine(url: URL, write: bool) -> Engine:
+    """Return an engine whose every connection has the safe settings and begins its transactions itself."""
+    where = str(folder_of(url))
+    if not write and not Path(url.database or FILE_NAME).is_file():
+        raise StoreProblem(
+            _("There is no journal here yet."), where, _("Start the wall screen once, or name its folder with --store.")
+        )
+    engine = create_engine(url)
+
+    @event.listens_for(engine, "connect")
+    def _settle(connection: DBAPIConnection, _entry: ConnectionPoolEntry) -> None:
+        # The library would begin transactions late and only for some statements; _begin does it instead.
+        connection.isolation_level = None
+        make_safe(connection, where)
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        reads = connection.get_execution_options().get(READS)
+        connection.exec_driver_sql("BEGIN" if reads else "BEGIN IMMEDIATE")
+
+    return engine
+
+
+def make_safe(connection: DBAPIConnection | sqlite3.Connection, where: str) -> None:
+    """Set the safe settings and read each one back.
+
+    Raises:
+        StoreProblem: SQLite or the disk refused one.
+    """
+    cursor = connection.cursor()
+    for name, wanted in SAFE.items():
+        cursor.execute(f"PRAGMA {name} = {wanted}")
+        found = cursor.execute(f"PRAGMA {name}").fetchone()[0]
+        if found != wanted:
+            raise StoreProblem(
+                _("This disk does not allow a safe journal ({name} is {found} instead of {wanted}).").format(
+                    name=name, found=found, wanted=wanted
+                ),
+                where,
+                _("Put the store on a disk inside this machine, not on a network share."),
+            )
+    cursor.close()
+
+
+def damage(connection: Connection) -> list[str]:
+    """Return what SQLite's own check finds wrong with the file."""
+    rows = connection.exec_driver_sql("PRAGMA integrity_check").scalars().all()
+    return [] if rows == ["ok"] else [str(row) for row in rows]
+
+
+def _refuse_half_restored(folder: Path, file: Path) -> None:
+    if (folder / RESTORING).exists() and not file.exists():
+        raise StoreProblem(
+            _("A restore was interrupted, and the journal is not in its place."),
+            str(folder),
+            _("Run `bayapp restore` again with the same backup; the old journal still lies in the folder."),
+        )

@@ -1,0 +1,108 @@
+"""What can go wrong with a store, said so that a person can act. Knows no event."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy.exc import DBAPIError
+
+from bayapp.job.language import _
+
+
+class StoreProblem(Exception):  # noqa: N818 - a person is shown a problem
+    """The machine's trouble with the store. Show it, keep what is on the screen, and try again.
+
+    Attributes:
+        what: what happened, one sentence.
+        where: the folder, file or server.
+        remedy: what a person can do.
+    """
+
+    def __init__(self, what: str, where: str, remedy: str) -> None:
+        super().__init__(f"{what} ({where}) {remedy}")
+        self.what = what
+        self.where = where
+        self.remedy = remedy
+
+
+class StoreInUse(StoreProblem):
+    """Another program writes to this store; close it or give this one another folder."""
+
+    def __init__(self, where: str, holder: str = "") -> None:
+        super().__init__(
+            _("Another wall screen is writing to this store{holder}.").format(holder=f", {holder}" if holder else ""),
+            where,
+            _("Close it, or start this one with another --store folder."),
+        )
+
+
+class Overtaken(Exception):  # noqa: N818 - nothing failed, somebody was quicker
+    """Somebody else appended first. Read what is new, judge the request again, then append.
+
+    Attributes:
+        expected: the sequence number that the caller took for the last.
+        found: the last one in the journal, or None when it isn't known.
+    """
+
+    def __init__(self, expected: int | None, found: int | None) -> None:
+        super().__init__(f"the journal has gone on to {found} where {expected} was taken for the last entry")
+        self.expected = expected
+        self.found = found
+
+
+@contextmanager
+def told_plainly(where: str) -> Iterator[None]:
+    """Turn the library's errors into a StoreProblem about ``where``."""
+    try:
+        yield
+    except DBAPIError as error:
+        raise problem_of(error.orig or error, where) from error
+    except (sqlite3.Error, OSError) as error:
+        raise problem_of(error, where) from error
+
+
+def problem_of(error: BaseException, where: str) -> StoreProblem:
+    """Return the library's error in plain words."""
+    name = getattr(error, "sqlite_errorname", "") or ""
+    for prefix, (what, remedy) in _plain().items():
+        if name.startswith(prefix):
+            return StoreProblem(what, where, remedy)
+    return StoreProblem(
+        _("The store cannot be used: {error}.").format(error=str(error).strip().rstrip(".")),
+        where,
+        _("Look whether the folder or the server can be reached, then try again; `bayapp doctor` says more."),
+    )
+
+
+def damaged(detail: str, where: str) -> StoreProblem:
+    """Return the problem of a journal whose content is not what was written."""
+    return StoreProblem(
+        _("The journal is damaged: {detail}.").format(detail=detail),
+        where,
+        _("Write nothing more to it. Keep a copy of the folder and restore the latest backup."),
+    )
+
+
+def _plain() -> dict[str, tuple[str, str]]:
+    """Return what SQLite's result codes mean for a person (https://www.sqlite.org/rescode.html)."""
+    damaged_remedy = _("Write nothing more to it. Keep a copy of the folder and restore the latest backup.")
+    not_allowed = _("Give this user the right to write to the folder, or choose another with --store.")
+    return {
+        "SQLITE_FULL": (
+            _("The disk is full; the last touch was not recorded."),
+            _("Free some space on this disk, then repeat the touch."),
+        ),
+        "SQLITE_READONLY": (_("The store may only be read, not written."), not_allowed),
+        "SQLITE_PERM": (_("The store may only be read, not written."), not_allowed),
+        "SQLITE_CANTOPEN": (_("The journal cannot be opened."), not_allowed),
+        "SQLITE_BUSY": (
+            _("Another program holds the journal; the last touch was not recorded."),
+            _("Repeat the touch; if this goes on, close the other program."),
+        ),
+        "SQLITE_CORRUPT": (_("The journal is damaged."), damaged_remedy),
+        "SQLITE_NOTADB": (_("The file is no journal of bayapp, or it is damaged."), damaged_remedy),
+        "SQLITE_IOERR": (
+            _("The disk failed while reading or writing; the last touch was not recorded."),
+            _("Look after the disk and its cable, make a backup now, then repeat the touch."),
+        ),
+    }

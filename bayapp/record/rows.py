@@ -1,0 +1,103 @@
+"""Entries to rows and back, and which rows the present needs. Knows no engine and no transaction."""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import Any
+
+from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, or_, select
+
+from bayapp.clock import EPOCH, Stamp, to_ms
+from bayapp.job.events import AirRead, AlertAnswered, ClockStepped, Event, JobClosed, JobOpened, SoundChecked
+from bayapp.job.words import JobId
+from bayapp.record.bodies import Upcasts, name_of, names_of, to_body
+from bayapp.record.schema import JOURNAL
+
+DAY_MS = to_ms(timedelta(days=1))
+_seq, _at_ms, _name, _job = JOURNAL.c.seq, JOURNAL.c.at_ms, JOURNAL.c.name, JOURNAL.c.job
+
+
+def rows_of(events: Sequence[Event], stamp: Stamp, last: int) -> list[dict[str, object]]:
+    """Return the rows of events that follow the entry ``last``."""
+    return [
+        {
+            "seq": seq,
+            "at_ms": ms_of(event.at),
+            "name": name_of(event),
+            "job": event.job,
+            "body": to_body(event),
+            "boot_id": stamp.boot_id,
+            "boot_ms": stamp.boot_ms,
+            "wall_ms": stamp.wall_ms,
+        }
+        for seq, event in enumerate(events, last + 1)
+    ]
+
+
+def ms_of(at: datetime) -> int:
+    """Return an instant as milliseconds since 1970 UTC."""
+    return to_ms(at - EPOCH)
+
+
+def instant_of(at_ms: int) -> datetime:
+    """Return the instant of milliseconds since 1970 UTC."""
+    return EPOCH + timedelta(milliseconds=at_ms)
+
+
+def stamp_of(row: Row[Any]) -> Stamp:
+    """Return a row's stamp."""
+    return Stamp(row.boot_id, row.boot_ms, row.wall_ms)
+
+
+def last_seq(connection: Connection) -> int:
+    """Return the number of the last entry, 0 where there is none."""
+    seq: int = connection.execute(select(func.coalesce(func.max(_seq), 0))).scalar_one()
+    return seq
+
+
+def open_jobs(connection: Connection, upcasts: Upcasts) -> dict[JobId, int]:
+    """Return the jobs that are not closed and when each came in, oldest first; a job may come in again."""
+    opened, closed = names_of([JobOpened], upcasts), names_of([JobClosed], upcasts)
+    jobs: dict[JobId, int] = {}
+    rows = connection.execute(select(_name, _job, _at_ms).where(_name.in_([*opened, *closed])).order_by(_seq))
+    for name, job, at_ms in rows:
+        jobs.pop(job, None)
+        if name in opened:
+            jobs[job] = at_ms
+    return jobs
+
+
+def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
+    """Return the condition on rows that the present needs; see ``Journal.read_open``."""
+    jobs = open_jobs(connection, upcasts)
+    last_at: int = connection.execute(select(func.coalesce(func.max(_at_ms), 0))).scalar_one()
+    since = min([last_at - DAY_MS, *jobs.values()])
+    air = _name.in_(names_of([AirRead], upcasts))
+    recent = _name.in_(names_of([AirRead, AlertAnswered], upcasts))
+    before = _latest(connection, and_(air, _at_ms < since))
+    sound = _latest(connection, _name.in_(names_of([SoundChecked], upcasts)))
+    return or_(
+        _job.in_(jobs),
+        and_(recent, _at_ms >= since),
+        _name.in_(names_of([ClockStepped], upcasts)),
+        _seq.in_([seq for seq in (before, sound) if seq]),
+    )
+
+
+def bodies(condition: ColumnElement[bool]) -> Select[tuple[int, str]]:
+    """Return the query for numbers and bodies, oldest first."""
+    return select(_seq, JOURNAL.c.body).where(condition).order_by(_seq)
+
+
+def of_job(job: JobId) -> ColumnElement[bool]:
+    """Return the condition on a job's rows and on those of no job."""
+    return or_(_job == job, _job.is_(None))
+
+
+def after(seq: int) -> ColumnElement[bool]:
+    """Return the condition on rows behind an entry."""
+    return _seq > seq
+
+
+def _latest(connection: Connection, condition: ColumnElement[bool]) -> int | None:
+    seq: int | None = connection.execute(select(func.max(_seq)).where(condition)).scalar_one()
+    return seq

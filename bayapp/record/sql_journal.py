@@ -1,0 +1,169 @@
+"""The journal in an SQL database. Knows no rule of the house."""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy import ColumnElement, Connection, Engine, insert, select, update
+from sqlalchemy.exc import IntegrityError
+
+from bayapp.clock import Stamp
+from bayapp.job.events import Event
+from bayapp.job.words import JobId
+from bayapp.record import rows
+from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies
+from bayapp.record.journal import Entry
+from bayapp.record.on_sqlite import READS
+from bayapp.record.problems import Overtaken, damaged, told_plainly
+from bayapp.record.schema import HEARTBEAT, JOURNAL, prepare, require_current
+from bayapp.record.store import Lock, Store, locate
+
+
+class SqlJournal:
+    """A Journal on SQLite or PostgreSQL; build it with ``open_journal``."""
+
+    def __init__(self, store: Store, engine: Engine, lock: Lock | None, upcasts: Upcasts = UPCASTS) -> None:
+        self.store = store
+        self.engine = engine
+        self._lock = lock
+        self._upcasts = upcasts
+
+    def append(self, events: Sequence[Event], stamp: Stamp, after_seq: int | None = None) -> tuple[int, ...]:
+        """Record events, all or none, and return their numbers; when this returns, they are on disk."""
+        if not events:
+            return ()
+        with self._writing() as connection:
+            last = rows.last_seq(connection)
+            if after_seq is not None and after_seq != last:
+                raise Overtaken(after_seq, last)
+            try:
+                connection.execute(insert(JOURNAL), rows.rows_of(events, stamp, last))
+            except IntegrityError as error:  # only where a server lets two writers run at once
+                raise Overtaken(last, None) from error
+        return tuple(range(last + 1, last + 1 + len(events)))
+
+    def read(self) -> list[Event]:
+        """Return every event, oldest first."""
+        with self._reading() as connection:
+            return self._events(connection, rows.after(0))
+
+    def read_open(self) -> list[Event]:
+        """Return what the present needs, oldest first; see ``Journal.read_open``."""
+        with self._reading() as connection:
+            return self._events(connection, rows.needed_now(connection, self._upcasts))
+
+    def read_job(self, job: JobId) -> list[Event]:
+        """Return one job's events and those that belong to no job, oldest first."""
+        with self._reading() as connection:
+            return self._events(connection, rows.of_job(job))
+
+    def entries(self, after_seq: int = 0) -> list[Entry]:
+        """Return the entries behind ``after_seq``, oldest first."""
+        with self._reading() as connection:
+            found = connection.execute(select(JOURNAL).where(rows.after(after_seq)).order_by(JOURNAL.c.seq)).all()
+        events = self._parse([row.seq for row in found], [row.body for row in found])
+        return [Entry(row.seq, event, rows.stamp_of(row)) for row, event in zip(found, events, strict=True)]
+
+    def open_jobs(self) -> tuple[JobId, ...]:
+        """Return the jobs that are not closed, in the order in which they came in."""
+        with self._reading() as connection:
+            return tuple(rows.open_jobs(connection, self._upcasts))
+
+    def last_seq(self) -> int:
+        """Return the number of the last entry, 0 for an empty journal."""
+        with self._reading() as connection:
+            return rows.last_seq(connection)
+
+    def last_stamp(self) -> tuple[datetime, Stamp] | None:
+        """Return the instant and the stamp of the last entry."""
+        with self._reading() as connection:
+            row = connection.execute(select(JOURNAL).order_by(JOURNAL.c.seq.desc()).limit(1)).one_or_none()
+        return row and (rows.instant_of(row.at_ms), rows.stamp_of(row))
+
+    def heartbeat(self, at: datetime, stamp: Stamp) -> None:
+        """Leave a sign of life in the one row there is for it."""
+        beat = {
+            "at_ms": rows.ms_of(at),
+            "boot_id": stamp.boot_id,
+            "boot_ms": stamp.boot_ms,
+            "wall_ms": stamp.wall_ms,
+        }
+        with self._writing() as connection:
+            if connection.execute(update(HEARTBEAT).values(beat)).rowcount == 0:
+                connection.execute(insert(HEARTBEAT).values(id=1, **beat))
+
+    def last_heartbeat(self) -> datetime | None:
+        """Return the instant of the last sign of life."""
+        with self._reading() as connection:
+            at_ms = connection.execute(select(HEARTBEAT.c.at_ms)).scalar_one_or_none()
+        return None if at_ms is None else rows.instant_of(at_ms)
+
+    def check_tables(self) -> None:
+        """Bring the tables up to date; a reader only makes sure that it knows them."""
+        if self._lock:
+            with self._writing() as connection:
+                prepare(connection, self.store.where)
+        else:
+            with self._reading() as connection:
+                require_current(connection, self.store.where)
+
+    def close(self) -> None:
+        """Let go of the store."""
+        self.engine.dispose()
+        if self._lock:
+            self._lock.release()
+            self._lock = None
+
+    def _events(self, connection: Connection, condition: ColumnElement[bool]) -> list[Event]:
+        found = connection.execute(rows.bodies(condition)).all()
+        return self._parse([row.seq for row in found], [row.body for row in found])
+
+    def _parse(self, seqs: Sequence[int], bodies: Sequence[str]) -> list[Event]:
+        try:
+            return from_bodies(bodies, self._upcasts)
+        except UnreadableBody as error:
+            raise damaged(f"entry {seqs[error.place]} is no event ({error})", self.store.where) from error
+
+    @contextmanager
+    def _reading(self) -> Iterator[Connection]:
+        """One moment of the journal, for one or more queries."""
+        with told_plainly(self.store.where), self.engine.connect() as connection:
+            yield connection.execution_options(**{READS: True})
+
+    @contextmanager
+    def _writing(self) -> Iterator[Connection]:
+        """One transaction: on disk at its end, or nothing of it."""
+        if self._lock is None:
+            raise PermissionError("this journal was opened for reading, or is closed")
+        with told_plainly(self.store.where), self.engine.begin() as connection:
+            yield connection
+
+
+def open_journal(address: Path | str, *, write: bool = True, upcasts: Upcasts = UPCASTS) -> SqlJournal:
+    """Open the journal of a store (a folder, or an SQLAlchemy URL), made new where there is none yet.
+
+    ``write=False`` reads beside a running wall screen and changes nothing.
+
+    Raises:
+        StoreInUse: another program writes to this store.
+        StoreProblem: the store can't be used; says what to do.
+    """
+    store = locate(address)
+    lock = store.lock_writer() if write else None
+    try:
+        return _open(store, lock, upcasts)
+    except BaseException:
+        if lock:
+            lock.release()
+        raise
+
+
+def _open(store: Store, lock: Lock | None, upcasts: Upcasts) -> SqlJournal:
+    journal = SqlJournal(store, store.make_engine(write=lock is not None), lock, upcasts)
+    try:
+        journal.check_tables()
+    except BaseException:
+        journal.engine.dispose()
+        raise
+    return journal
