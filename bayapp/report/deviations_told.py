@@ -1,0 +1,76 @@
+"""What the gate had said to each step a person carried on with, in the shop's own time. Knows no paper."""
+
+from collections.abc import Sequence
+from datetime import tzinfo
+from itertools import groupby
+
+from bayapp.job.events import Event, StepStarted, StepUndone
+from bayapp.job.fold import fold
+from bayapp.job.gate import gate
+from bayapp.job.naming import step_title
+from bayapp.job.requests import Start
+from bayapp.job.sentences import why_not
+from bayapp.job.state import BayState
+from bayapp.job.verdict import Refusal
+from bayapp.job.words import JobId
+from bayapp.report.course import Undoing
+from bayapp.report.day_record import DeviationTold
+
+
+def deviations_told(
+    events: Sequence[Event], job: JobId, undoings: Sequence[Undoing], tz: tzinfo
+) -> tuple[DeviationTold, ...]:
+    """Return every deviation of a job in the order of the journal, those taken back included."""
+    undone = {id(act): undoing.undo for undoing in undoings for act in undoing.acts}
+    told: list[DeviationTold] = []
+    state = BayState()
+    for _, group in groupby(enumerate(events), key=_touch):
+        touched = [event for _, event in group]
+        starts = [e for e in touched if isinstance(e, StepStarted) and e.job == job and e.deviation]
+        refusals = _asked_again(state, starts) if starts else ()
+        told += [_told(state, start, refusals, undone.get(id(start)), tz) for start in starts]
+        state = fold(touched, state)
+    return tuple(told)
+
+
+def _touch(numbered: tuple[int, Event]) -> str | int:
+    """Starts of one touch belong together; every other event stands alone."""
+    place, event = numbered
+    return event.touch if isinstance(event, StepStarted) and event.touch else place
+
+
+def _asked_again(before: BayState, starts: Sequence[StepStarted]) -> tuple[Refusal, ...]:
+    """Ask the gate once more: the recorded sentence names times of day in UTC."""
+    first = starts[0]
+    assert first.job
+    request = Start(first.job, tuple(start.zone for start in starts), first.step, first.by)
+    return gate(before, request, first.at, before.air).refusals
+
+
+def _told(
+    before: BayState, start: StepStarted, refusals: Sequence[Refusal], undo: StepUndone | None, tz: tzinfo
+) -> DeviationTold:
+    deviation = start.deviation
+    assert start.job
+    assert deviation
+    job = before.jobs[start.job].job
+    return DeviationTold(
+        zone=start.zone,
+        zone_name=job.zone_names.get(start.zone, start.zone),
+        step=start.step,
+        title=step_title(job.recipe_of(start.zone), start.step),
+        at=start.at,
+        by=start.by,
+        code=deviation.code,
+        said=_said(before, start, refusals, tz) or deviation.why,
+        reason=deviation.reason,
+        taken_back_at=undo.at if undo else None,
+    )
+
+
+def _said(before: BayState, start: StepStarted, refusals: Sequence[Refusal], tz: tzinfo) -> str | None:
+    """Say the refusal that was carried through, this zone's own where it has one; None when the gate knows none."""
+    assert start.deviation
+    same = [refusal for refusal in refusals if refusal.code is start.deviation.code]
+    own = [refusal for refusal in same if refusal.zone == start.zone]
+    return why_not((own or same)[0], before, tz) if same else None

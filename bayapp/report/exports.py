@@ -1,0 +1,157 @@
+"""The day record as JSON and as CSV, every zone and every step. Knows no paper and writes no file."""
+
+import csv
+import io
+import json
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
+from datetime import date, datetime, timedelta
+from enum import Enum
+
+from bayapp.job.instant import write_instant
+from bayapp.report.day_record import Ahead, CureTold, DayRecord, StepAhead, StepRecord, WaitKept, ZoneRecord
+
+FORMAT = "bayapp-day-record/1"
+COLUMNS = (
+    *("job", "title", "vehicle", "day", "zone", "zone_name", "recipe", "step", "step_title", "kind", "status"),
+    *("product", "started_at", "started_by", "finished_at", "finished_by", "times_corrected"),
+    *("wait_counted_from", "wait_since", "wait_earliest_s", "wait_latest_s", "wait_actual_s", "wait_kept"),
+    *("deviation_code", "deviation_said", "deviation_reason", "air_c", "rh_percent", "surface_c", "dew_point_c"),
+    *("next_from", "next_until", "dry_until", "drive_from", "protects_until"),
+)
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")  # noqa: RUF001 (wide forms count too)
+
+
+def to_json(record: DayRecord) -> str:
+    """Return the record as one JSON document; instants are RFC 3339 in UTC, stretches of time are seconds."""
+    return json.dumps({"format": FORMAT, **_plain_fields(record)}, ensure_ascii=False, indent=1) + "\n"
+
+
+def _plain_fields(value: object) -> dict[str, object]:
+    assert is_dataclass(value)
+    plain = {f.name: _plain(getattr(value, f.name)) for f in fields(value)}
+    if isinstance(value, WaitKept):
+        plain |= {f"{key}_s": _plain(getattr(value, key)) for key in ("earliest", "latest", "actual")}
+        plain["kept"] = value.kept.value
+    return plain
+
+
+def _plain(value: object) -> object:
+    if is_dataclass(value):
+        return _plain_fields(value)
+    if isinstance(value, datetime):
+        return write_instant(value)
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, timedelta):
+        return seconds(value)
+    if isinstance(value, Enum):
+        return value.value
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    return value
+
+
+def seconds(stretch: timedelta) -> float:
+    """Return a stretch of time in seconds, exact to the millisecond."""
+    return stretch // timedelta(milliseconds=1) / 1000
+
+
+def to_csv(record: DayRecord) -> str:
+    """Return the record as RFC 4180 text, one row per step of each zone: done, under way or left.
+
+    Free text that a spreadsheet would run as a formula gets an apostrophe in front; see ``guarded``.
+    """
+    text = io.StringIO(newline="")
+    writer = csv.DictWriter(text, COLUMNS, restval="", lineterminator="\r\n")
+    writer.writeheader()
+    for row in rows(record):
+        writer.writerow({key: _cell(value) for key, value in row.items()})
+    return text.getvalue()
+
+
+def _cell(value: object) -> str:
+    plain = _plain(value)
+    if plain is None:
+        return ""
+    if isinstance(plain, bool):
+        return "yes" if plain else "no"
+    return guarded(plain) if isinstance(plain, str) else f"{plain}"
+
+
+def guarded(text: str) -> str:
+    """Return text that no spreadsheet takes for a formula; ``unguarded`` gives it back unchanged."""
+    return f"'{text}" if text.lstrip("'").startswith(FORMULA_STARTS) else text
+
+
+def unguarded(text: str) -> str:
+    """Return the text as it was before ``guarded``."""
+    return text[1:] if text.startswith("'") and text.lstrip("'").startswith(FORMULA_STARTS) else text
+
+
+def rows(record: DayRecord) -> Iterator[dict[str, object]]:
+    """Yield the cells of each row, before they are turned into text."""
+    job = {"job": record.job, "title": record.title, "vehicle": record.vehicle, "day": record.day}
+    for zone in record.zones:
+        whose = {**job, "zone": zone.zone, "zone_name": zone.name, "recipe": zone.recipe, **_cure(zone.cure)}
+        done = [step for step in zone.steps if step.finished_at]
+        for step in done:
+            yield {**whose, **_step(step)}
+        yield from ({**whose, **row} for row in _left(zone))
+        if not done and zone.ahead is None:
+            yield {**whose, "status": "finished earlier"}
+
+
+def _left(zone: ZoneRecord) -> Iterator[dict[str, object]]:
+    if zone.ahead is None:
+        return
+    for place, step in enumerate(zone.ahead.steps):
+        if place == 0 and zone.ahead.running and zone.steps:
+            yield _step(zone.steps[-1])
+        else:
+            yield _step_ahead(zone.ahead, step, place)
+
+
+def _step_ahead(ahead: Ahead, step: StepAhead, place: int) -> dict[str, object]:
+    row: dict[str, object] = {"step": step.step, "step_title": step.title, "kind": step.kind, "status": "left"}
+    if place == 0:
+        row |= {"next_from": ahead.next_from, "next_until": ahead.next_until}
+    return row
+
+
+def _step(step: StepRecord) -> dict[str, object]:
+    done = "finished" if step.stands else "must be repeated"
+    row: dict[str, object] = {
+        "step": step.step,
+        "step_title": step.title,
+        "kind": step.kind,
+        "status": done if step.finished_at else "running",
+        "product": step.product,
+        "started_at": step.started_at,
+        "started_by": step.started_by,
+        "finished_at": step.finished_at,
+        "finished_by": step.finished_by,
+        "times_corrected": step.corrected,
+    }
+    if step.deviation:
+        row |= {f"deviation_{key}": getattr(step.deviation, key) for key in ("code", "said", "reason")}
+    if step.air:
+        row |= {key: getattr(step.air, key) for key in ("air_c", "rh_percent", "surface_c", "dew_point_c")}
+    return row | (_wait(step.wait) if step.wait else {})
+
+
+def _wait(wait: WaitKept) -> dict[str, object]:
+    return {
+        "wait_counted_from": wait.counted_from,
+        "wait_since": wait.since,
+        "wait_earliest_s": wait.earliest,
+        "wait_latest_s": wait.latest,
+        "wait_actual_s": wait.actual,
+        "wait_kept": wait.kept,
+    }
+
+
+def _cure(cure: CureTold | None) -> dict[str, object]:
+    if cure is None:
+        return {}
+    return {"dry_until": cure.dry_until, "drive_from": cure.drive_from, "protects_until": cure.protects_until}

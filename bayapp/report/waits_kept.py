@@ -1,0 +1,100 @@
+"""Each step's required wait against the actual one, judged with corrected times. Knows no person and no paper."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from bayapp.job.events import JobOpened, StepFinished, StepStarted
+from bayapp.job.fold import apply, fold
+from bayapp.job.job import Job
+from bayapp.job.language import _
+from bayapp.job.naming import step_title, zones_title
+from bayapp.job.recipe import Recipe, Wait
+from bayapp.job.standing import standing
+from bayapp.job.state import JobState, StepRun, ZoneState
+from bayapp.job.waits import NotBegun, Window, wait_of, window_of
+from bayapp.job.words import SetName, StepId, ZoneId
+from bayapp.report.day_record import WaitKept
+
+RunKey = tuple[ZoneId, StepId, datetime]
+
+
+def waits_kept(opened: JobOpened, acts: Iterable[StepStarted | StepFinished]) -> Mapping[RunKey, WaitKept]:
+    """Return the wait of every start that had one, by zone, step and start.
+
+    Folds the acts one by one and asks before each start which window holds.
+    """
+    state = fold([opened])
+    kept: dict[RunKey, WaitKept] = {}
+    for act in acts:
+        if isinstance(act, StepStarted):
+            wait = _wait_kept(state.jobs[opened.opened.id], act)
+            if wait:
+                kept[act.zone, act.step, act.at] = wait
+        state = apply(state, act)
+    return kept
+
+
+def _wait_kept(job: JobState, start: StepStarted) -> WaitKept | None:
+    recipe, place = job.job.recipe_of(start.zone), job.job.recipe_of(start.zone).position(start.step)
+    zone = _as_it_stands(job, start)
+    wait = wait_of(recipe, _turn(recipe, place, zone), place)
+    window = window_of(job, start.zone, place, zone)
+    if wait is None or window is None or (wait.min == 0 and wait.max is None and isinstance(window, Window)):
+        return None
+    if isinstance(window, NotBegun):
+        return WaitKept(_counted_from(job, start.zone, wait, window, zone), wait.max_from, start.at, None, None, None)
+    words = _counted_from(job, start.zone, wait, window, zone)
+    return WaitKept(words, wait.max_from, start.at, window.since, window.opens_at, window.lapses_at)
+
+
+def _as_it_stands(job: JobState, start: StepStarted) -> ZoneState:
+    """Return the zone as the gate saw it: after its falls, unless a person carried on through the lapse."""
+    stands = standing(job, start.zone, start.at)
+    late = any(lapse.step == start.step for lapse in stands.lapses)
+    if start.deviation is not None and (late or stands.held):
+        return job.zones[start.zone]
+    return replace(job.zones[start.zone], rungs=stands.rungs)
+
+
+def _turn(recipe: Recipe, place: int, zone: ZoneState) -> int:
+    names = {recipe.step[p].id for p in recipe.group_of(place)}
+    return sum(run.step in names for run in zone.rungs)
+
+
+def _counted_from(job: JobState, zone: ZoneId, wait: Wait, window: Window | NotBegun, at: ZoneState) -> str:
+    """Say what the wait counts from: "coat 1 of 3", "all glass, last coat", "the last of the rims, coat"."""
+    recipe = job.job.recipe_of(zone)
+    if wait.of not in (None, "block"):
+        where = _set_title(job.job, SetName(wait.of or ""))
+        what = _("last coat") if wait.after is None else _after_title(job, wait, zone)
+        return _("{where}, {what}").format(where=where, what=what)
+    others = [other for z in job.job.block_of[zone].zones for other in job.zones[z].runs] if wait.of else []
+    title = _own_anchor(recipe, wait, window, [*others, *at.runs])
+    if wait.of == "block":
+        return _("the last of {where}, {what}").format(
+            where=zones_title(job.job, job.job.block_of[zone].zones), what=title
+        )
+    return title
+
+
+def _set_title(job: Job, name: SetName) -> str:
+    return job.vehicle.set_titles.get(name, name.replace("-", " "))
+
+
+def _after_title(job: JobState, wait: Wait, zone: ZoneId) -> str:
+    """Return the title of the step waited for, on the first zone of the set that has it."""
+    after = StepId(wait.after or "")
+    for member in (*job.job.members(SetName(wait.of or "")), zone):
+        if job.job.recipe_of(member).has(after):
+            return step_title(job.job.recipe_of(member), after)
+    return after
+
+
+def _own_anchor(recipe: Recipe, wait: Wait, window: Window | NotBegun, runs: Sequence[StepRun]) -> str:
+    """Return the title of the step whose end the window counts from."""
+    if isinstance(window, NotBegun):
+        return step_title(recipe, window.anchor_step) if window.anchor_step else ""
+    if wait.after is not None:
+        return step_title(recipe, StepId(wait.after))
+    return next(step_title(recipe, run.step) for run in reversed(runs) if run.finished_at == window.since)
