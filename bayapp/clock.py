@@ -200,8 +200,9 @@ class PracticeClock:
         """Return what the machine's clocks say now."""
         return self._readings.stamp()
 
-    def watch(self) -> None:
-        """Return nothing: practice time has no wall clock that could be wrong."""
+    def watch(self) -> Step | None:
+        """Return None: practice time has no wall clock that could be wrong."""
+        return None
 
 
 def resume_at(

@@ -34,7 +34,7 @@ def lock_writer(url: URL) -> WriterLock:
 
 
 def make_engine(url: URL, write: bool) -> Engine:
-    """Return an engine whose every connection has the safe settings and begins its transactions itself."""
+    """Return an engine whose every connection is safe for its use and begins its transactions itself."""
     where = str(folder_of(url))
     if not write and not Path(url.database or FILE_NAME).is_file():
         raise StoreProblem(
@@ -46,7 +46,10 @@ def make_engine(url: URL, write: bool) -> Engine:
     def _settle(connection: DBAPIConnection, _entry: ConnectionPoolEntry) -> None:
         # The library would begin transactions late and only for some statements; _begin does it instead.
         connection.isolation_level = None
-        make_safe(connection, where)
+        if write:
+            make_safe(connection, where)
+        else:
+            only_read(connection)
 
     @event.listens_for(engine, "begin")
     def _begin(connection: Connection) -> None:
@@ -74,6 +77,14 @@ def make_safe(connection: DBAPIConnection | sqlite3.Connection, where: str) -> N
                 where,
                 _("Put the store on a disk inside this machine, not on a network share."),
             )
+    cursor.close()
+
+
+def only_read(connection: DBAPIConnection | sqlite3.Connection) -> None:
+    """Let a reader wait for a moment where it must, and never change the file."""
+    cursor = connection.cursor()
+    cursor.execute(f"PRAGMA busy_timeout = {SAFE['busy_timeout']}")
+    cursor.execute("PRAGMA query_only = 1")
     cursor.close()
 
 

@@ -1,5 +1,6 @@
 """What can go wrong with a store, said so that a person can act. Knows no event."""
 
+import errno
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -63,7 +64,7 @@ def told_plainly(where: str) -> Iterator[None]:
 
 def problem_of(error: BaseException, where: str) -> StoreProblem:
     """Return the library's error in plain words."""
-    name = getattr(error, "sqlite_errorname", "") or ""
+    name = getattr(error, "sqlite_errorname", None) or _AS_SQLITE.get(getattr(error, "errno", None), "")
     for prefix, (what, remedy) in _plain().items():
         if name.startswith(prefix):
             return StoreProblem(what, where, remedy)
@@ -72,6 +73,15 @@ def problem_of(error: BaseException, where: str) -> StoreProblem:
         where,
         _("Look whether the folder or the server can be reached, then try again; `bayapp doctor` says more."),
     )
+
+
+_AS_SQLITE: dict[int | None, str] = {
+    errno.ENOSPC: "SQLITE_FULL",
+    errno.EROFS: "SQLITE_READONLY",
+    errno.EACCES: "SQLITE_PERM",
+    errno.EPERM: "SQLITE_PERM",
+    errno.EIO: "SQLITE_IOERR",
+}
 
 
 def damaged(detail: str, where: str) -> StoreProblem:
@@ -89,20 +99,20 @@ def _plain() -> dict[str, tuple[str, str]]:
     not_allowed = _("Give this user the right to write to the folder, or choose another with --store.")
     return {
         "SQLITE_FULL": (
-            _("The disk is full; the last touch was not recorded."),
-            _("Free some space on this disk, then repeat the touch."),
+            _("The disk is full; nothing was recorded."),
+            _("Free some space on this disk, then do it again."),
         ),
         "SQLITE_READONLY": (_("The store may only be read, not written."), not_allowed),
         "SQLITE_PERM": (_("The store may only be read, not written."), not_allowed),
         "SQLITE_CANTOPEN": (_("The journal cannot be opened."), not_allowed),
         "SQLITE_BUSY": (
-            _("Another program holds the journal; the last touch was not recorded."),
-            _("Repeat the touch; if this goes on, close the other program."),
+            _("Another program holds the journal; nothing was recorded."),
+            _("Do it again; if this goes on, close the other program."),
         ),
         "SQLITE_CORRUPT": (_("The journal is damaged."), damaged_remedy),
         "SQLITE_NOTADB": (_("The file is no journal of bayapp, or it is damaged."), damaged_remedy),
         "SQLITE_IOERR": (
-            _("The disk failed while reading or writing; the last touch was not recorded."),
-            _("Look after the disk and its cable, make a backup now, then repeat the touch."),
+            _("The disk failed while reading or writing; nothing was recorded."),
+            _("Look after the disk and its cable, make a backup now, then do it again."),
         ),
     }

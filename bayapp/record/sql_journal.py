@@ -25,6 +25,7 @@ class SqlJournal:
 
     def __init__(self, store: Store, engine: Engine, lock: Lock | None, upcasts: Upcasts = UPCASTS) -> None:
         self.store = store
+        self._where = store.where
         self.engine = engine
         self._lock = lock
         self._upcasts = upcasts
@@ -38,46 +39,46 @@ class SqlJournal:
             if after_seq is not None and after_seq != last:
                 raise Overtaken(after_seq, last)
             try:
-                connection.execute(insert(JOURNAL), rows.rows_of(events, stamp, last))
+                connection.execute(rows.INSERT, rows.rows_of(events, stamp, last))
             except IntegrityError as error:  # only where a server lets two writers run at once
                 raise Overtaken(last, None) from error
         return tuple(range(last + 1, last + 1 + len(events)))
 
     def read(self) -> list[Event]:
         """Return every event, oldest first."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             return self._events(connection, rows.after(0))
 
     def read_open(self) -> list[Event]:
         """Return what the present needs, oldest first; see ``Journal.read_open``."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             return self._events(connection, rows.needed_now(connection, self._upcasts))
 
     def read_job(self, job: JobId) -> list[Event]:
         """Return one job's events and those that belong to no job, oldest first."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             return self._events(connection, rows.of_job(job))
 
     def entries(self, after_seq: int = 0) -> list[Entry]:
         """Return the entries behind ``after_seq``, oldest first."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             found = connection.execute(select(JOURNAL).where(rows.after(after_seq)).order_by(JOURNAL.c.seq)).all()
         events = self._parse([row.seq for row in found], [row.body for row in found])
         return [Entry(row.seq, event, rows.stamp_of(row)) for row, event in zip(found, events, strict=True)]
 
     def open_jobs(self) -> tuple[JobId, ...]:
         """Return the jobs that are not closed, in the order in which they came in."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             return tuple(rows.open_jobs(connection, self._upcasts))
 
     def last_seq(self) -> int:
         """Return the number of the last entry, 0 for an empty journal."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             return rows.last_seq(connection)
 
     def last_stamp(self) -> tuple[datetime, Stamp] | None:
         """Return the instant and the stamp of the last entry."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             row = connection.execute(select(JOURNAL).order_by(JOURNAL.c.seq.desc()).limit(1)).one_or_none()
         return row and (rows.instant_of(row.at_ms), rows.stamp_of(row))
 
@@ -95,7 +96,7 @@ class SqlJournal:
 
     def last_heartbeat(self) -> datetime | None:
         """Return the instant of the last sign of life."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             at_ms = connection.execute(select(HEARTBEAT.c.at_ms)).scalar_one_or_none()
         return None if at_ms is None else rows.instant_of(at_ms)
 
@@ -103,10 +104,10 @@ class SqlJournal:
         """Bring the tables up to date; a reader only makes sure that it knows them."""
         if self._lock:
             with self._writing() as connection:
-                prepare(connection, self.store.where)
+                prepare(connection, self._where)
         else:
-            with self._reading() as connection:
-                require_current(connection, self.store.where)
+            with self.reading() as connection:
+                require_current(connection, self._where)
 
     def close(self) -> None:
         """Let go of the store."""
@@ -123,12 +124,12 @@ class SqlJournal:
         try:
             return from_bodies(bodies, self._upcasts)
         except UnreadableBody as error:
-            raise damaged(f"entry {seqs[error.place]} is no event ({error})", self.store.where) from error
+            raise damaged(f"entry {seqs[error.place]} is no event ({error})", self._where) from error
 
     @contextmanager
-    def _reading(self) -> Iterator[Connection]:
+    def reading(self) -> Iterator[Connection]:
         """One moment of the journal, for one or more queries."""
-        with told_plainly(self.store.where), self.engine.connect() as connection:
+        with told_plainly(self._where), self.engine.connect() as connection:
             yield connection.execution_options(**{READS: True})
 
     @contextmanager
@@ -136,7 +137,7 @@ class SqlJournal:
         """One transaction: on disk at its end, or nothing of it."""
         if self._lock is None:
             raise PermissionError("this journal was opened for reading, or is closed")
-        with told_plainly(self.store.where), self.engine.begin() as connection:
+        with told_plainly(self._where), self.engine.begin() as connection:
             yield connection
 
 

@@ -1,0 +1,158 @@
+"""Safe copies of a store while it runs, and back again. Knows no event's meaning."""
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from datetime import datetime
+from pathlib import Path
+
+from bayapp.job.language import _
+from bayapp.record.integrity import check
+from bayapp.record.on_sqlite import RESTORING
+from bayapp.record.problems import StoreProblem, damaged, told_plainly
+from bayapp.record.rows import instant_of
+from bayapp.record.store import Store, locate
+from bayapp.record.writer_lock import WriterLock
+
+WITH_FILE = ("", "-wal", "-shm")  # an SQLite file and those that belong to it
+
+
+def back_up(store: Path | str, target_dir: Path) -> Path:
+    """Copy a store, also one in use, into ``target_dir``; return the one file that was made and proved.
+
+    It is named after its last entry, so that the same content makes the same file once.
+
+    Raises:
+        StoreProblem: nothing to copy, no room, or the copy is not what was to be copied.
+    """
+    source = _file_of(locate(store))
+    with told_plainly(str(target_dir)):
+        target_dir.mkdir(parents=True, exist_ok=True)
+        draft = target_dir / f".copying-{os.getpid()}.sqlite3"
+        try:
+            count, last_at = _copy(source, draft)
+            _prove(draft, count)
+            return _settle(draft, target_dir / _file_name(count, last_at))
+        finally:
+            draft.unlink(missing_ok=True)
+
+
+def restore(file: Path, store: Path | str) -> Path | None:
+    """Put a backup in the place of a store's journal; return where the old one is kept, if there was one.
+
+    Raises:
+        StoreInUse: a wall screen runs on the store.
+        StoreProblem: the backup is damaged; nothing was changed.
+    """
+    place = locate(store)
+    _prove(file, None)
+    with _held(place):
+        draft = place.file.with_name(RESTORING)
+        with told_plainly(place.where):
+            _draft(file, draft)
+            aside = _put_aside(place.file)
+            _settle(draft, place.file)
+    return aside
+
+
+def _draft(source: Path, draft: Path) -> None:
+    """Make a proved copy, or leave nothing behind."""
+    draft.unlink(missing_ok=True)
+    try:
+        count, _last_at = _copy(source, draft)
+        _prove(draft, count)
+    except BaseException:
+        draft.unlink(missing_ok=True)
+        raise
+
+
+def _file_of(store: Store) -> Path:
+    if not store.is_file:
+        raise StoreProblem(
+            _("This journal is on a database server, which bayapp does not copy."),
+            store.where,
+            _("Use the server's own backup."),
+        )
+    if not store.file.is_file():
+        raise StoreProblem(_("There is no journal here."), store.where, _("Name the store's folder with --store."))
+    return store.file
+
+
+def _copy(source: Path, draft: Path) -> tuple[int, datetime | None]:
+    """Copy one moment of a journal that others may be writing to; return its count and last instant."""
+    with closing(_open(source)) as running, closing(_open(draft)) as copy:
+        running.execute("BEGIN")
+        count, last = running.execute(
+            "SELECT count(*), (SELECT at_ms FROM journal ORDER BY seq DESC LIMIT 1) FROM journal"
+        ).fetchone()
+        running.backup(copy)
+        copy.execute("PRAGMA journal_mode = DELETE")  # one file that travels alone
+    return count, None if last is None else instant_of(last)
+
+
+def _open(file: Path) -> sqlite3.Connection:
+    return sqlite3.connect(file, isolation_level=None, timeout=10)
+
+
+def _file_name(count: int, last_at: datetime | None) -> str:
+    moment = f"{last_at:%Y%m%dT%H%M%SZ}" if last_at else "empty"
+    return f"bayapp-journal-{moment}-{count}.sqlite3"
+
+
+def _prove(file: Path, count: int | None) -> None:
+    """Make sure that a copy is a sound journal, with ``count`` entries where that is known."""
+    if not file.is_file():
+        raise StoreProblem(_("There is no such backup."), str(file), _("Name the file that `bayapp backup` made."))
+    findings = check(f"sqlite:///{file}")
+    if findings:
+        raise damaged(findings[0], str(file))
+    with closing(_open(file)) as copy:
+        found = copy.execute("SELECT count(*) FROM journal").fetchone()[0]
+    if count not in (None, found):
+        raise damaged(_("{found} entries instead of {count}").format(found=found, count=count), str(file))
+
+
+def _settle(draft: Path, final: Path) -> Path:
+    """Give a finished copy its name, durably."""
+    _sync(draft)
+    draft.replace(final)
+    if os.name == "posix":
+        _sync(final.parent)
+    return final
+
+
+def _sync(path: Path) -> None:
+    handle = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _put_aside(file: Path) -> Path | None:
+    if not file.exists():
+        return None
+    number = next(n for n in range(1, 10_000) if not file.with_name(f"journal-before-restore-{n}.sqlite3").exists())
+    aside = file.with_name(f"journal-before-restore-{number}.sqlite3")
+    for ending in WITH_FILE:
+        part = file.with_name(file.name + ending)
+        if part.exists():
+            part.rename(aside.with_name(aside.name + ending))
+    return aside
+
+
+@contextmanager
+def _held(store: Store) -> Iterator[None]:
+    """Keep every writer out; the lock is the folder's own, not that of a half-restored journal."""
+    if not store.is_file or store.folder is None:
+        raise StoreProblem(
+            _("A backup can only be restored into a folder."), store.where, _("Name a folder with --store.")
+        )
+    with told_plainly(store.where):
+        store.folder.mkdir(parents=True, exist_ok=True)
+    lock = WriterLock(store.folder)
+    try:
+        yield
+    finally:
+        lock.release()
