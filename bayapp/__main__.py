@@ -1,0 +1,6 @@
+"""``python -m bayapp`` is the same as ``bayapp``. Knows no command."""
+
+from bayapp.cli import main
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,66 @@
+"""All commands joined under one name. Knows no command's inside."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from bayapp.cli import backup, check, doctor, picture, replay, report
+from bayapp.cli.options import StoreOption
+from bayapp.cli.trouble import Commands
+
+app = typer.Typer(
+    cls=Commands,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    help="The wall screen of a detailing bay. With no command it opens the screen.",
+)
+app.command("check")(check.check)
+app.command("replay")(replay.replay)
+app.command("report")(report.report)
+app.command("picture")(picture.picture)
+app.command("doctor")(doctor.doctor)
+app.command("backup")(backup.backup)
+app.command("restore")(backup.restore)
+
+
+@app.callback(invoke_without_command=True)
+def wall_screen(
+    ctx: typer.Context,
+    store: StoreOption = None,
+    job: Annotated[Path | None, typer.Option(help="A job file to take into the bay.")] = None,
+    practice: Annotated[bool, typer.Option("--practice", help="An invented car in a throw-away store.")] = False,
+    speed: Annotated[float, typer.Option(help="How many times faster practice time runs.")] = 1.0,
+    kiosk: Annotated[bool, typer.Option("--kiosk", help="Fill the screen and stay in front.")] = False,
+) -> None:
+    """Open the wall screen, unless a command follows."""
+    options = {"--store": store, "--job": job, "--practice": practice, "--speed": speed != 1.0, "--kiosk": kiosk}
+    if ctx.invoked_subcommand is not None:
+        for name in (name for name, given in options.items() if given):
+            raise typer.BadParameter(f"{name} before a command belongs to the wall screen; write it after the command")
+        return
+    if not 0 < speed <= 3600:
+        raise typer.BadParameter("the speed must be more than 0 and at most 3600", param_hint="--speed")
+    if speed != 1.0 and not practice:
+        raise typer.BadParameter("only practice can run faster; add --practice", param_hint="--speed")
+    if practice and store is not None:
+        raise typer.BadParameter("practice has a throw-away store of its own; leave --store out", param_hint="--store")
+    _open_screen(store, job, practice, speed, kiosk)
+
+
+def _open_screen(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool) -> None:
+    from bayapp.cli.stores import store_trouble
+    from bayapp.files.library import Library
+
+    if job is not None:
+        Library().load_job(job)  # says what is wrong with it before any window opens
+    from bayapp.screen.app import run
+
+    with store_trouble():
+        raise typer.Exit(run(store, job, practice, speed, kiosk))
+
+
+def main() -> None:
+    """Run the command that the arguments name, and exit with its code."""
+    app(prog_name="bayapp")

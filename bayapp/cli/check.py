@@ -1,0 +1,52 @@
+"""``check``: are the files right that people wrote? Knows no rule of any format."""
+
+import json
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from bayapp.cli.options import JsonOption
+from bayapp.cli.trouble import BAD_INPUT, NO, complain
+from bayapp.files.problems import BadFile, Finding
+
+
+def check(
+    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="Job, recipe, product or vehicle files.")],
+    as_json: JsonOption = False,
+) -> None:
+    """Check job, recipe, product and vehicle files, with all that they refer to.
+
+    Exit 0: all are right. 1: something is wrong, told with file, line, key and what would be right.
+    2: a file cannot be read at all.
+    """
+    answers = [_answer(path) for path in files]
+    code = max(code for code, _ in answers)
+    if as_json:
+        typer.echo(json.dumps({"ok": code == 0, "files": [said for _, said in answers]}, indent=1, ensure_ascii=False))
+    elif code == 0:
+        for _, said in answers:
+            typer.echo(f"{said['file']}: fine, a {said['kind']}")
+    raise typer.Exit(code)
+
+
+def _answer(path: Path) -> tuple[int, dict[str, Any]]:
+    from bayapp.files.library import Library
+
+    try:
+        kind = Library().check(path)
+    except BadFile as bad:
+        complain(str(bad))
+        told = [_told(finding) for finding in bad.findings]
+        return BAD_INPUT if bad.unreadable else NO, {"file": str(path), "kind": None, "ok": False, "findings": told}
+    return 0, {"file": str(path), "kind": kind, "ok": True, "findings": []}
+
+
+def _told(finding: Finding) -> dict[str, Any]:
+    return {
+        "file": finding.file,
+        "line": finding.line,
+        "column": finding.column,
+        "key": finding.where or None,
+        "reason": finding.reason,
+    }

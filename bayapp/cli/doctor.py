@@ -1,0 +1,73 @@
+"""``doctor``: is this machine fit for a day's work? Knows no rule of waiting."""
+
+import json
+import subprocess
+import sys
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, dataclass
+from typing import Annotated
+
+import typer
+
+from bayapp.cli.options import JsonOption, StoreOption
+from bayapp.cli.trouble import NO
+from bayapp.paths import default_store
+
+CHILD_TAKES_AT_MOST_S = 30
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One part of the machine: fine, or what to do."""
+
+    part: str
+    ok: bool
+    says: str
+
+
+def doctor(
+    store: StoreOption = None,
+    as_json: JsonOption = False,
+    only: Annotated[str | None, typer.Option(hidden=True, help="Look at one part, in this process.")] = None,
+) -> None:
+    """Look at store, clock, sound, screen and libraries: each fine, or what to do. Exit 1 when one is not fine."""
+    from bayapp.cli import fitness
+
+    place = store or default_store()
+    looks: Mapping[str, Callable[[], tuple[bool, str]]] = {
+        "store": lambda: fitness.look_at_store(place),
+        "clock": lambda: fitness.look_at_clock(place),
+        "sound": fitness.look_at_sound if only else lambda: _in_child("sound"),
+        "screen": fitness.look_at_screen if only else lambda: _in_child("screen"),
+        "libraries": fitness.look_at_libraries,
+    }
+    if only and only not in looks:
+        raise typer.BadParameter(f"{only!r} is none of {', '.join(looks)}", param_hint="--only")
+    found = [Look(part, *look()) for part, look in looks.items() if only in (None, part)]
+    ok = all(look.ok for look in found)
+    if as_json:
+        typer.echo(json.dumps({"ok": ok, "parts": [asdict(look) for look in found]}, indent=1, ensure_ascii=False))
+    else:
+        for look in found:
+            typer.echo(f"{look.part:<10} {'fine' if look.ok else 'NOT FINE'}  {look.says}")
+    raise typer.Exit(0 if ok else NO)
+
+
+def _in_child(part: str) -> tuple[bool, str]:
+    """Look at a part in a process of its own: Qt ends a process that has no usable display or sound library."""
+    me = [sys.executable] if getattr(sys, "frozen", False) else [sys.executable, "-m", "bayapp"]
+    try:
+        child = subprocess.run(
+            [*me, "doctor", "--json", "--only", part],
+            capture_output=True,
+            text=True,
+            timeout=CHILD_TAKES_AT_MOST_S,
+            check=False,
+        )
+        told = json.loads(child.stdout)["parts"][0]
+    except subprocess.TimeoutExpired:
+        return False, f"It gave no answer within {CHILD_TAKES_AT_MOST_S} s; start the machine anew and look again."
+    except ValueError:
+        first = (child.stderr.strip().splitlines() or [f"it ended with code {child.returncode}"])[0]
+        return False, f"Qt cannot use it: {first}"
+    return bool(told["ok"]), str(told["says"])

@@ -1,0 +1,113 @@
+"""Looks at one part of the machine each: whether it is fine, and else what to do. Prints nothing."""
+
+import os
+import shutil
+import sys
+from importlib.metadata import PackageNotFoundError, version
+from importlib.util import find_spec
+from pathlib import Path
+
+FREE_AT_LEAST_MB = 200
+LIBRARIES = {
+    "PySide6": "PySide6-Essentials",
+    "PySide6.QtMultimedia": "PySide6-Addons",
+    "PySide6.QtTextToSpeech": "PySide6-Addons",
+    "pydantic": "pydantic",
+    "platformdirs": "platformdirs",
+    "numpy": "numpy",
+    "sqlalchemy": "SQLAlchemy",
+    "psychrolib": "PsychroLib",
+    "typer": "typer",
+}
+
+
+def look_at_store(store: Path) -> tuple[bool, str]:
+    """Whether the store can be written to, has room, and holds what was written to it."""
+    home = next(folder for folder in (store.absolute(), *store.absolute().parents) if folder.exists())
+    if not home.is_dir():
+        return False, f"{home} is a file, not a folder; name another folder with --store."
+    if not os.access(home, os.W_OK | os.X_OK):
+        return False, f"{home} may not be written to; give this user the right, or name another folder with --store."
+    free = shutil.disk_usage(home).free // 1_000_000
+    if free < FREE_AT_LEAST_MB:
+        return False, f"Only {free} MB are free on the disk of {home}; make room for at least {FREE_AT_LEAST_MB} MB."
+    if not _has_journal(store):
+        return True, f"{store} has no journal yet; the first start makes it. {free} MB are free."
+    from bayapp.record.integrity import check
+
+    wrong = check(store)
+    if wrong:
+        more = f" And {len(wrong) - 1} more." if len(wrong) > 1 else ""
+        return False, f"{store}: {wrong[0]}{more} Keep a copy of the folder and restore the latest backup."
+    return True, f"{store}: the journal is sound. {free} MB are free."
+
+
+def look_at_clock(store: Path) -> tuple[bool, str]:
+    """Whether the machine's wall clock agrees with what the journal knows."""
+    from bayapp.clock import BayClock, MachineReadings, from_wall
+    from bayapp.job.instant import write_instant
+
+    readings = MachineReadings()
+    now = write_instant(from_wall(readings.stamp()))
+    if not _has_journal(store):
+        return True, f"It is {now}; compare this with a watch. No journal says otherwise."
+    from bayapp.record import open_journal
+
+    journal = open_journal(store, write=False)
+    try:
+        _, step = BayClock.resume(
+            journal.last_stamp(), journal.last_heartbeat(), bool(journal.open_jobs()), readings=readings
+        )
+    finally:
+        journal.close()
+    if step is None:
+        return True, f"It is {now}, after all that the journal holds."
+    return False, f"It is {now}, {step.by_ms / 1000:+.0f} s against the journal; set the machine's clock right."
+
+
+def look_at_sound() -> tuple[bool, str]:
+    """Whether a sound device takes half a second of silence."""
+    from bayapp.alerts.player import sound_report
+
+    return sound_report()
+
+
+def look_at_screen() -> tuple[bool, str]:
+    """Whether there is a screen to fill, and how many pixels and millimetres it says it has."""
+    asked = os.environ.get("QT_QPA_PLATFORM", "")
+    if asked in ("offscreen", "minimal", "minimalegl"):
+        return False, f"QT_QPA_PLATFORM={asked} paints where nobody sees it; unset it."
+    if sys.platform.startswith("linux") and not (asked or any(map(os.environ.get, ("DISPLAY", "WAYLAND_DISPLAY")))):
+        return False, "There is no display; start bayapp from the desktop of the wall machine."
+    from bayapp.screen.display_report import display_report
+
+    return display_report()
+
+
+def look_at_libraries() -> tuple[bool, str]:
+    """Whether all that bayapp stands on is installed, and in which versions."""
+    missing = [package for module, package in LIBRARIES.items() if not _is_there(module)]
+    if missing:
+        packages = " ".join(dict.fromkeys(missing))
+        return False, f"{packages} is missing; install it: {sys.executable} -m pip install {packages}"
+    told = {package: _version(package) for package in LIBRARIES.values()}
+    python = ".".join(map(str, sys.version_info[:3]))
+    return True, ", ".join([f"Python {python}", *(f"{package} {number}" for package, number in told.items())])
+
+
+def _has_journal(store: Path) -> bool:
+    return store.is_dir() and any(store.glob("*.sqlite3"))
+
+
+def _is_there(module: str) -> bool:
+    try:
+        return find_spec(module) is not None
+    except ModuleNotFoundError:
+        return False
+
+
+def _version(package: str) -> str:
+    try:
+        return version(package)
+    except PackageNotFoundError:
+        return "of unknown version"

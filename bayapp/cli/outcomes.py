@@ -1,0 +1,91 @@
+"""Runs lines of events through the gate, one after the other. Pure; knows no file and prints nothing."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from bayapp.files.event_lines import Asked, opened_at
+from bayapp.job import BayState, Event, FinishStep, Job, Request, Start, Undo, Verdict, fold, gate, why_not
+from bayapp.job.events import JobOpened, StepStarted
+from bayapp.job.standing import standing
+from bayapp.job.waits import NotBegun, Window
+from bayapp.job.words import Code
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What the gate said to one line.
+
+    Attributes:
+        opens_at, lapses_at: for a start, the window of its step; for anything else that was accepted, the
+            window of the step that comes next on its zones; for a refusal, from when and until when it would
+            be right. None where nothing waits or the wait has not begun.
+        why: the sentence of a refusal, and of one that a deviation carried through.
+        events: what is recorded; empty when refused.
+    """
+
+    line: int
+    code: Code | None
+    opens_at: datetime | None
+    lapses_at: datetime | None
+    why: str | None
+    events: tuple[Event, ...]
+
+    @property
+    def accepted(self) -> bool:
+        """Whether the gate let it through."""
+        return self.code is None
+
+
+def opening(job: Job, asked: Sequence[Asked]) -> JobOpened:
+    """Return the event that takes the car in: at its start, or at the first line where that came before."""
+    return JobOpened(at=opened_at(job, asked), job=job.id, opened=job)
+
+
+def run(job: Job, asked: Sequence[Asked]) -> Iterator[Outcome]:
+    """Yield the gate's answer to each line, each judged on what the lines before it left behind."""
+    state = fold((opening(job, asked),))
+    for line in asked:
+        verdict = gate(state, line.request, line.at, state.air)
+        after = fold(verdict.events, state)
+        yield _outcome(line, verdict, state, after)
+        state = after
+
+
+def _outcome(line: Asked, verdict: Verdict, before: BayState, after: BayState) -> Outcome:
+    judged: tuple[Window | NotBegun, ...] = tuple(verdict.windows.values())
+    if verdict.refusal:
+        right_from = [r.right_from for r in verdict.refusals if r.right_from]
+        opens = max(right_from, default=_opens(judged))
+        return Outcome(line.line, verdict.refusal.code, opens, _lapses(judged), why_not(verdict.refusal, before), ())
+    if not isinstance(line.request, Start):
+        judged = _next_windows(line.request, after)
+    return Outcome(line.line, None, _opens(judged), _lapses(judged), _carried_through(verdict), verdict.events)
+
+
+def _next_windows(request: Request, state: BayState) -> tuple[Window | NotBegun, ...]:
+    """Return the waits of the steps that come next on the zones of an accepted request."""
+    if not isinstance(request, FinishStep | Undo):
+        return ()
+    job, at = state.jobs[request.job], state.last_at
+    assert at
+    idle = [zone for zone in request.zones if not job.zones[zone].running]
+    windows = (standing(job, zone, at).window for zone in idle)
+    return tuple(window for window in windows if window)
+
+
+def _opens(windows: Sequence[Window | NotBegun]) -> datetime | None:
+    """Return when the last of the zones opens; None while one of them waits for something not done yet."""
+    if not all(isinstance(window, Window) for window in windows):
+        return None
+    return max((w.opens_at for w in windows if isinstance(w, Window)), default=None)
+
+
+def _lapses(windows: Iterable[Window | NotBegun]) -> datetime | None:
+    """Return when the first of the zones lapses."""
+    return min((w.lapses_at for w in windows if isinstance(w, Window) and w.lapses_at), default=None)
+
+
+def _carried_through(verdict: Verdict) -> str | None:
+    deviations = (e.deviation for e in verdict.events if isinstance(e, StepStarted))
+    return next((d.why for d in deviations if d), None)

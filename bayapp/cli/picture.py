@@ -1,0 +1,73 @@
+"""``picture``: the screen as a picture, without a display. Knows no widget."""
+
+import re
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from bayapp.job import Event, Job
+
+SMALLEST, LARGEST = 320, 8192
+"""Pixels along one side."""
+
+
+def picture(
+    out: Annotated[Path, typer.Option(metavar="FILE.png", help="The picture to write.")],
+    job: Annotated[Path | None, typer.Option(metavar="FILE", help="A job file; by default the practice car.")] = None,
+    events: Annotated[Path | None, typer.Option(metavar="FILE", help="Lines of events that have happened.")] = None,
+    at: Annotated[str | None, typer.Option(metavar="TIME", help="e.g. 2026-11-25T08:00:00Z.")] = None,
+    page: Annotated[str, typer.Option(metavar="NAME", help="Which page of the screen.")] = "board",
+    size: Annotated[str, typer.Option(metavar="WxH", help="Pixels.")] = "1920x1080",
+    theme: Annotated[str, typer.Option(metavar="NAME", help="Which theme.")] = "dark",
+) -> None:
+    """Paint the screen as it would look at an instant. Events that the gate refuses are left out and named."""
+    if out.suffix.lower() != ".png":
+        raise typer.BadParameter(f"{out} is no PNG; write a name that ends in .png", param_hint="--out")
+    if events is not None and job is None:
+        raise typer.BadParameter("events need the job they belong to; add --job", param_hint="--events")
+    pixels, moment = _size(size), None if at is None else _instant(at)
+    loaded, happened = (None, ()) if job is None else _happened(job, events, moment)
+    if loaded and moment is None:
+        moment = max([loaded.start, *(e.at for e in happened)])
+    from bayapp.screen.picture import paint_picture
+
+    paint_picture(out, loaded, happened, moment, page, pixels, theme)
+    typer.echo(out)
+
+
+def _happened(job: Path, events: Path | None, until: datetime | None) -> tuple["Job", Sequence["Event"]]:
+    """Return the job and what is recorded of it up to an instant."""
+    from bayapp.cli.outcomes import opening, run
+    from bayapp.files.event_lines import read_event_lines
+    from bayapp.files.library import Library
+
+    loaded = Library().load_job(job)
+    asked = [] if events is None else read_event_lines(events, loaded)
+    asked = [a for a in asked if until is None or a.at <= until]
+    recorded: list[Event] = [opening(loaded, asked)]
+    for outcome in run(loaded, asked):
+        recorded += outcome.events
+        if outcome.why and not outcome.accepted:
+            typer.echo(f"{events}: line {outcome.line}: left out: {outcome.why}", err=True)
+    return loaded, recorded
+
+
+def _size(text: str) -> tuple[int, int]:
+    sides = re.fullmatch(r"(\d{1,5})x(\d{1,5})", text)
+    if not sides or not all(SMALLEST <= int(side) <= LARGEST for side in sides.groups()):
+        told = f"{text!r} is no size; write width x height in pixels, e.g. 1920x1080, from {SMALLEST} to {LARGEST}"
+        raise typer.BadParameter(told, param_hint="--size")
+    return int(sides[1]), int(sides[2])
+
+
+def _instant(text: str) -> datetime:
+    from bayapp.job.instant import parse_instant
+
+    try:
+        return parse_instant(text)
+    except ValueError as error:
+        raise typer.BadParameter(str(error), param_hint="--at") from error

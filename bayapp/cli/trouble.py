@@ -1,0 +1,75 @@
+"""What a command says when it cannot go on, and with which exit code. Knows no command."""
+
+import logging
+import tempfile
+from pathlib import Path
+from typing import Any
+
+import typer
+from typer.core import TyperGroup
+
+from bayapp.files.problems import BadFile
+from bayapp.paths import default_store
+
+NO = 1
+BAD_INPUT = 2
+
+
+class Commands(TyperGroup):
+    """Commands that never end in a traceback: bad input says why; a bug of ours goes to a log and says where."""
+
+    def invoke(self, ctx: Any) -> Any:
+        try:
+            return super().invoke(ctx)
+        except BadFile as bad:
+            raise bad_input(str(bad)) from bad
+        except OSError as error:
+            raise bad_input(_machine_said(error)) from error
+        except Exception as error:
+            if type(error).__module__.startswith("typer"):
+                raise
+            raise _bug(error) from error
+
+
+def complain(text: str) -> None:
+    """Say something to the person at the terminal, on standard error."""
+    typer.echo(text, err=True)
+
+
+def bad_input(reason: str) -> typer.Exit:
+    """Say why the input cannot be used; return the exit to raise."""
+    complain(reason)
+    return typer.Exit(BAD_INPUT)
+
+
+def _machine_said(error: OSError) -> str:
+    where = f"{error.filename}: " if error.filename else ""
+    return f"{where}{error.strerror or error}"
+
+
+def _bug(error: Exception) -> typer.Exit:
+    """Log a bug of ours and say where; it is never the person's fault."""
+    for folder in (default_store(), Path(tempfile.gettempdir())):
+        try:
+            log = _log(error, folder)
+        except OSError:
+            continue
+        complain(f"Something in bayapp itself went wrong ({type(error).__name__}). What is known of it is in {log}")
+        return typer.Exit(NO)
+    complain(f"Something in bayapp itself went wrong: {type(error).__name__}: {error}")
+    return typer.Exit(NO)
+
+
+def _log(error: Exception, folder: Path) -> Path:
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / "errors.log"
+    handler = logging.FileHandler(path, encoding="utf-8")
+    handler.setFormatter(logging.Formatter("%(asctime)s %(message)s"))
+    record = logging.LogRecord("bayapp.cli", logging.ERROR, "", 0, "%s", (error,), _info(error))
+    handler.emit(record)
+    handler.close()
+    return path
+
+
+def _info(error: Exception) -> Any:
+    return (type(error), error, error.__traceback__)

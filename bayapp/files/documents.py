@@ -1,0 +1,70 @@
+"""One TOML file as the model its format line names. Knows no other file that it refers to."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TypeVar
+
+from pydantic import ValidationError
+
+from bayapp.files.plain_words import did_you_mean, findings_of, shown
+from bayapp.files.problems import BadFile
+from bayapp.files.source import Source
+from bayapp.files.toml_file import read_toml
+from bayapp.job import JobFile, Product, Recipe, VehicleForm
+from bayapp.job.vehicle import FileModel
+
+M = TypeVar("M", bound=FileModel)
+
+KINDS: Mapping[str, type[FileModel]] = {"job": JobFile, "recipe": Recipe, "product": Product, "vehicle": VehicleForm}
+FORMATS: Mapping[type[FileModel], str] = {model: f"bayapp-{kind}/1" for kind, model in KINDS.items()}
+
+
+def kind_of(source: Source) -> str:
+    """Return which kind of file this is, by its format line.
+
+    Raises:
+        BadFile: the format line is missing or names nothing that this version reads.
+    """
+    told = source.data.get("format")
+    for kind, model in KINDS.items():
+        if told == FORMATS[model]:
+            return kind
+    first = ", ".join(f'format = "{name}"' for name in FORMATS.values())
+    if told is None:
+        raise BadFile([source.finding(("format",), f"key 'format' is missing; the first line is one of {first}")])
+    reason = f"{shown(told)} is no format that this version reads{did_you_mean(told, FORMATS.values())}"
+    raise BadFile([source.finding(("format",), reason)])
+
+
+def read_document(path: Path, model: type[M]) -> tuple[M, Source]:
+    """Return a file as its model, and where in it things stand.
+
+    Raises:
+        BadFile: with everything that is wrong in this file.
+    """
+    source = read_toml(path)
+    return parse(source, model), source
+
+
+def parse(source: Source, model: type[M]) -> M:
+    """Return what a source says as a model.
+
+    Raises:
+        BadFile: with everything that is wrong in this source.
+    """
+    _expect_format(source, FORMATS[model])
+    try:
+        return model.model_validate(source.data)
+    except ValidationError as error:
+        raise BadFile(findings_of(error, model, source)) from error
+
+
+def _expect_format(source: Source, expected: str) -> None:
+    told = source.data.get("format")
+    if told == expected:
+        return
+    if told is None:
+        reason = f"key 'format' is missing; the first line is format = \"{expected}\""
+    else:
+        reason = f'format is {shown(told)}; expected here: format = "{expected}"'
+    raise BadFile([source.finding(("format",), reason)])

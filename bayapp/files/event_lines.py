@@ -1,0 +1,192 @@
+"""Lines of events that a person or a program wrote, as requests to the gate. Knows no state and no verdict."""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from bayapp.files.plain_words import did_you_mean, findings_of, shown
+from bayapp.files.problems import BadFile, Finding
+from bayapp.files.source import Source
+from bayapp.files.toml_file import decode, read_bytes
+from bayapp.job import FinishStep, Job, ReadAir, Request, Start, Undo, WriteNote
+from bayapp.job.events import Text
+from bayapp.job.instant import Instant
+from bayapp.job.job import PersonName
+from bayapp.job.product import Celsius, Percent
+from bayapp.job.vehicle import Slug
+from bayapp.job.words import Person, StepId, ZoneId
+
+LARGEST_EVENTS = 100_000_000
+"""Bytes: some hundred thousand events."""
+
+
+class EventLine(BaseModel):
+    """What every line has: an instant, and the person where one is known."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    at: Instant
+    by: PersonName | None = None
+
+
+class StartLine(EventLine):
+    """Work begins on a zone, or on each zone of a set; ``deviation`` carries it through a refusal."""
+
+    act: Literal["start"]
+    zone: Slug
+    step: Slug
+    deviation: Text | None = None
+
+
+class DoneLine(EventLine):
+    """Work ends; without a running start it begins and ends at this instant."""
+
+    act: Literal["done"]
+    zone: Slug
+    step: Slug
+    deviation: Text | None = None
+
+
+class UndoLine(EventLine):
+    """The zone's last accepted event is taken back."""
+
+    act: Literal["undo"]
+    zone: Slug
+
+
+class AirLine(EventLine):
+    """The air was read: °C, % relative humidity, °C of the surface."""
+
+    act: Literal["air"]
+    air_c: Celsius
+    rh_percent: Percent
+    surface_c: Celsius | None = None
+
+
+class NoteLine(EventLine):
+    """Somebody wrote something down, about one zone or the whole job."""
+
+    act: Literal["note"]
+    text: Text
+    zone: Slug | None = None
+
+
+AnyLine = Annotated[StartLine | DoneLine | UndoLine | AirLine | NoteLine, Field(discriminator="act")]
+_LINES: Mapping[str, type[EventLine]] = {
+    "start": StartLine,
+    "done": DoneLine,
+    "undo": UndoLine,
+    "air": AirLine,
+    "note": NoteLine,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One line of events as a request: its line number, its instant, and what is asked of the gate."""
+
+    line: int
+    at: datetime
+    request: Request
+
+
+def read_event_lines(path: Path, job: Job) -> list[Asked]:
+    """Return every line of a file as a request about ``job``; empty lines are passed over.
+
+    Raises:
+        BadFile: with everything that is wrong, line by line; nothing is half-loaded.
+    """
+    text = decode(path, read_bytes(path, LARGEST_EVENTS))
+    asked: list[Asked] = []
+    findings: list[Finding] = []
+    for number, line in enumerate(text.split("\n"), 1):
+        if not line.strip():
+            continue
+        try:
+            parsed = parse_line(str(path), number, line)
+        except BadFile as bad:
+            findings += bad.findings
+        else:
+            asked.append(Asked(number, parsed.at, _request(parsed, job)))
+    if findings:
+        raise BadFile(findings)
+    return asked
+
+
+def parse_line(file: str, number: int, line: str) -> EventLine:
+    """Return one line as its model; BadFile when it is none."""
+    source = Source(file, _object(file, number, line), line=number)
+    act = source.data.get("act")
+    if act is None:
+        reason = f"key 'act' is missing; write e.g. {source.example('act', 'start')}"
+        raise BadFile([source.finding(("act",), reason)])
+    model = _LINES.get(act) if isinstance(act, str) else None
+    if model is None:
+        told = did_you_mean(act, _LINES) if isinstance(act, str) else f"; write one of {', '.join(_LINES)}"
+        raise BadFile([source.finding(("act",), f"{shown(act)} is nothing that can be done{told}")])
+    try:
+        return model.model_validate(source.data)
+    except ValidationError as error:
+        raise BadFile(findings_of(error, model, source)) from error
+
+
+def _object(file: str, number: int, line: str) -> dict[str, object]:
+    def wrong(reason: str, column: int | None = None) -> BadFile:
+        return BadFile([Finding(file, number, "", reason, column)])
+
+    try:
+        value = json.loads(line, parse_constant=_no_constant, object_pairs_hook=_each_key_once)
+    except json.JSONDecodeError as error:
+        reason = f"this is not JSON: {error.msg.lower()}; one event is one line of JSON in braces"
+        raise wrong(reason, error.colno) from error
+    except _UnfitError as unfit:
+        raise wrong(str(unfit)) from unfit
+    except (ValueError, RecursionError) as error:
+        raise wrong("a value is out of all range") from error
+    if not isinstance(value, dict):
+        raise wrong(f"{shown(value)} is no event; one event is one line of JSON in braces")
+    return value
+
+
+class _UnfitError(ValueError):
+    """JSON that parses and yet says nothing clear."""
+
+
+def _no_constant(name: str) -> float:
+    raise _UnfitError(f"{name} is not a number; write a number, or leave the key out where nothing was read")
+
+
+def _each_key_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    keys = [key for key, _ in pairs]
+    twice = [key for key in keys if keys.count(key) > 1]
+    if twice:
+        raise _UnfitError(f"key {twice[0]!r} stands twice; leave one of them out")
+    return dict(pairs)
+
+
+def _request(line: EventLine, job: Job) -> Request:
+    by = None if line.by is None else Person(line.by)
+    if isinstance(line, StartLine):
+        return Start(job.id, _zones(line.zone, job), StepId(line.step), by, line.deviation)
+    if isinstance(line, DoneLine):
+        return FinishStep(job.id, _zones(line.zone, job), StepId(line.step), by, line.deviation)
+    if isinstance(line, UndoLine):
+        return Undo(job.id, _zones(line.zone, job), by)
+    if isinstance(line, AirLine):
+        return ReadAir(line.air_c, line.rh_percent, line.surface_c, by)
+    assert isinstance(line, NoteLine)
+    return WriteNote(job.id, line.text, None if line.zone is None else ZoneId(line.zone), by)
+
+
+def _zones(name: str, job: Job) -> tuple[ZoneId, ...]:
+    """Return the worked zones of a zone id or set name; one that is not worked is left to the gate to refuse."""
+    return job.zones_named(name) or (ZoneId(name),)
+
+
+def opened_at(job: Job, asked: Sequence[Asked]) -> datetime:
+    """Return when the job counts as opened: its start, or the first event where that came before."""
+    return min([job.start, *(a.at for a in asked[:1])])

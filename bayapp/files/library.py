@@ -1,0 +1,201 @@
+"""Finds and loads vehicle forms, recipes, products and jobs by name or path. Knows no store and no state."""
+
+import re
+from collections.abc import Callable, Iterator
+from datetime import UTC
+from pathlib import Path
+from typing import Literal, TypeVar
+
+from pydantic import ValidationError
+
+from bayapp.files.documents import FORMATS, kind_of, parse, read_document
+from bayapp.files.drawing_file import check_drawing
+from bayapp.files.job_waits import impossible_waits
+from bayapp.files.plain_words import did_you_mean, findings_of, slug
+from bayapp.files.problems import BadFile, Finding
+from bayapp.files.source import Source
+from bayapp.files.toml_file import read_toml
+from bayapp.job import Job, JobFile, Product, Recipe, VehicleForm, resolve
+from bayapp.job.words import JobId
+from bayapp.paths import resource
+
+Kind = Literal["vehicle", "recipe", "product"]
+T = TypeVar("T", VehicleForm, Recipe, Product)
+
+_MODELS = {"vehicle": VehicleForm, "recipe": Recipe, "product": Product}
+_CALLED = {"vehicle": "vehicle form", "recipe": "recipe", "product": "product"}
+
+
+class Library:
+    """Folders that hold ``vehicles/``, ``recipes/`` and ``products/``; the first that has a name wins.
+
+    A reference that ends in ``.toml`` is a path, relative to the file that names it; anything else is a name.
+    Folders beside the naming file come first, the shipped ones by default last.
+    """
+
+    def __init__(self, *folders: Path) -> None:
+        self._folders = folders or (resource(),)
+
+    def load_vehicle(self, ref: str | Path, beside: Path | None = None) -> VehicleForm:
+        """Return a vehicle form whose drawing has a path for each of its zones; BadFile when it has not."""
+        path = self.find("vehicle", ref, beside)
+        form, source = read_document(path, VehicleForm)
+        self._agree(ref, form.name, source)
+        check_drawing(form, source, path.parent)
+        return form
+
+    def load_recipe(self, ref: str | Path, beside: Path | None = None) -> Recipe:
+        """Return a recipe; BadFile with everything that is wrong in it."""
+        recipe, source = read_document(self.find("recipe", ref, beside), Recipe)
+        self._agree(ref, recipe.name, source)
+        return recipe
+
+    def load_product(self, ref: str | Path, beside: Path | None = None) -> Product:
+        """Return a product; BadFile with everything that is wrong in it."""
+        product, source = read_document(self.find("product", ref, beside), Product)
+        self._agree(ref, product.name, source)
+        return product
+
+    def load_job(self, path: Path, job_id: str | None = None) -> Job:
+        """Return a job with everything it refers to inside it.
+
+        Args:
+            job_id: by default the title and the day of the start, e.g. ``green-estate-2026-11-25``.
+
+        Raises:
+            BadFile: with everything that is wrong in the job and in the files it names; nothing is half-loaded.
+        """
+        written, source = read_document(path, JobFile)
+        return _Joining(self, written, source, path).job(JobId(job_id or default_id(written)))
+
+    def check(self, path: Path) -> str:
+        """Return which kind of file this is, when it and everything it refers to is right; BadFile when not."""
+        source = read_toml(path)
+        kind = kind_of(source)
+        if kind == "job":
+            self.load_job(path)
+        elif kind == "vehicle":
+            check_drawing(parse(source, VehicleForm), source, path.parent)
+        else:
+            parse(source, Recipe if kind == "recipe" else Product)
+        return kind
+
+    def names(self, kind: Kind, beside: Path | None = None) -> list[str]:
+        """Return the names that the folders hold of one kind."""
+        return sorted({f.stem for folder in self._places(kind, beside) for f in folder.glob("*.toml")})
+
+    def find(self, kind: Kind, ref: str | Path, beside: Path | None = None) -> Path:
+        """Return the file that a name or path stands for; ``beside`` is the folder of the file that names it.
+
+        Raises:
+            BadFile: there is none.
+        """
+        if isinstance(ref, Path) or ref.endswith(".toml"):
+            return (beside or Path()) / ref
+        for folder in self._places(kind, beside):
+            if (folder / f"{ref}.toml").is_file():
+                return folder / f"{ref}.toml"
+        hint = did_you_mean(ref, self.names(kind, beside))
+        raise BadFile([Finding(str(ref), None, "", f"there is no {_CALLED[kind]} of this name{hint}")], unreadable=True)
+
+    def _places(self, kind: Kind, beside: Path | None) -> Iterator[Path]:
+        for folder in (*((beside,) if beside else ()), *self._folders):
+            yield folder / f"{kind}s"
+
+    def _agree(self, ref: str | Path, name: str, source: Source) -> None:
+        """A file found by name must bear that name, or papers and files would speak of different things."""
+        if isinstance(ref, str) and not ref.endswith(".toml") and name != ref:
+            reason = f"name is {name!r}, but the file is called {ref}.toml; make the two agree"
+            raise BadFile([source.finding(("name",), reason)])
+
+
+def default_id(written: JobFile) -> str:
+    """Return the id that a job gets when nobody gives it another: title and day of the start."""
+    return f"{slug(written.title) or 'job'}-{written.start.astimezone(UTC):%Y-%m-%d}"
+
+
+class _Joining:
+    """One job file and what it refers to, on the way to a job; gathers findings instead of stopping at the first."""
+
+    def __init__(self, library: Library, written: JobFile, source: Source, path: Path) -> None:
+        self._library = library
+        self._written = written
+        self._source = source
+        self._beside = path.parent
+        self._findings: list[Finding] = []
+
+    def job(self, job_id: JobId) -> Job:
+        form = self._form()
+        recipes = self._recipes()
+        products = self._products(recipes)
+        if form:
+            self._one_ladder_each(form)
+        if self._findings or form is None:
+            raise BadFile(self._findings)
+        try:
+            job = resolve(self._written, job_id, form, recipes.__getitem__, products.get)
+        except ValidationError as error:
+            raise BadFile(findings_of(error, Job, self._source)) from error
+        except ValueError as error:
+            raise BadFile([self._resolving(str(error))]) from error
+        self._findings += [self._source.finding(("work", n), reason) for n, reason in impossible_waits(job)]
+        if self._findings:
+            raise BadFile(self._findings)
+        return job
+
+    def _form(self) -> VehicleForm | None:
+        return self._load(self._library.load_vehicle, self._written.vehicle, ("vehicle",))
+
+    def _recipes(self) -> dict[str, Recipe]:
+        loaded: dict[str, Recipe] = {}
+        for place, entry in enumerate(self._written.work):
+            if entry.recipe in self._written.recipe or entry.recipe in loaded:
+                continue
+            recipe = self._load(self._library.load_recipe, entry.recipe, ("work", place, "recipe"))
+            if recipe:
+                loaded[entry.recipe] = recipe
+        return loaded
+
+    def _products(self, recipes: dict[str, Recipe]) -> dict[str, Product]:
+        """Load the sheets of the products named; a product without one is laid by the general rules of the air."""
+        used = [self._written.recipe.get(e.recipe) or recipes.get(e.recipe) for e in self._written.work]
+        names = {step.product for recipe in used if recipe for step in recipe.step if step.product}
+        known = names & set(self._library.names("product", self._beside)) - self._written.product.keys()
+        loaded = {name: self._load(self._library.load_product, name, ("work",)) for name in sorted(known)}
+        return {name: product for name, product in loaded.items() if product}
+
+    def _load(self, load: Callable[[str, Path], T], ref: str, key: tuple[str | int, ...]) -> T | None:
+        """Load what a key names; a file that is not there is the key's fault, a bad one its own."""
+        try:
+            return load(ref, self._beside)
+        except BadFile as bad:
+            if bad.unreadable:
+                told = [self._source.finding(key, f"{f.file}: {f.reason}") for f in bad.findings]
+                self._findings += told
+            else:
+                self._findings += bad.findings
+        return None
+
+    def _one_ladder_each(self, form: VehicleForm) -> None:
+        seen: dict[str, int] = {}
+        for place, entry in enumerate(self._written.work):
+            try:
+                zones = form.zones_of(entry.zones)
+            except KeyError as missing:
+                hint = did_you_mean(missing.args[0], [*form.sets, *(z.id for z in form.zone)])
+                reason = f"{missing.args[0]!r} is neither a zone nor a set of {form.title!r}{hint}"
+                self._findings.append(self._source.finding(("work", place, "zones"), reason))
+                continue
+            for zone in (z for z in zones if z in seen):
+                reason = f"zone {zone!r} stands in work {seen[zone] + 1} already; a zone climbs one ladder at a time"
+                self._findings.append(self._source.finding(("work", place, "zones"), reason))
+            seen |= dict.fromkeys(zones, place)
+
+    def _resolving(self, told: str) -> Finding:
+        """Give what the job's own rules say a place: they name the work block they speak of."""
+        block = re.match(r"work (\d+): ", told)
+        path = ("work", int(block[1]) - 1) if block else ()
+        return self._source.finding(path, told[block.end() :] if block else told)
+
+
+__all__ = ["FORMATS", "Library", "default_id"]

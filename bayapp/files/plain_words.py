@@ -1,0 +1,234 @@
+"""Says in plain words what a value lacks that a model refused. The one place that knows pydantic's error types."""
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date, datetime
+from difflib import get_close_matches
+from typing import Any, get_args, get_origin
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from bayapp.files.places import KeyPath
+from bayapp.files.problems import Finding
+from bayapp.files.source import Source
+
+EXAMPLES: Mapping[str, object] = {
+    "title": "Green estate",
+    "vehicle": "estate",
+    "start": "2026-11-25T08:00:00Z",
+    "at": "2026-11-25T08:00:00Z",
+    "zones": ["windscreen"],
+    "zone": "windscreen",
+    "recipe": "glass-three-layers",
+    "id": "coat-1",
+    "kind": "coat",
+    "name": "glass-three-layers",
+    "drawing": "estate.svg",
+    "surface": "glass",
+    "area_m2": 1.3,
+    "step": "coat-1",
+    "text": "door edge had a chip",
+    "air_c": 20.5,
+    "rh_percent": 55,
+}
+_TABLES = {"work": "[[work]]", "step": "[[step]]", "zone": "[[zone]]"}
+_UNITS = {
+    "minutes": "minutes as a number, e.g. 5",
+    "min": "minutes as a number, e.g. 5",
+    "max": "minutes as a number, e.g. 30",
+    "keep_dry_hours": "hours as a number, e.g. 12",
+    "no_drive_hours": "hours as a number, e.g. 12",
+    "protects_months": "months as a whole number, e.g. 24",
+    "air_c": "degrees Celsius as a number, e.g. 20.5",
+    "surface_c": "degrees Celsius as a number, e.g. 20.5",
+    "dew_margin_c": "degrees Celsius as a number, e.g. 3",
+    "rh_percent": "per cent as a number, e.g. 55",
+    "area_m2": "square metres as a number, e.g. 1.3",
+    "layer": "a whole number, e.g. 1",
+}
+_BY_TEMPERATURE = ("min_by_c", "max_by_c")
+
+
+def findings_of(error: ValidationError, model: type[BaseModel], source: Source, at: KeyPath = ()) -> list[Finding]:
+    """Return a model's refusal as findings, each at its key; ``at`` is where in the source the model stands."""
+    found = []
+    for details in error.errors(include_url=False):
+        if _only_follows(details):
+            continue
+        path = (*at, *(part for part in details["loc"] if part != "[key]"))
+        reason = _reason(details, model, source)
+        naming = _named_in(reason) if details["type"] == "value_error" else None
+        found.append(source.finding(path, reason, naming))
+    return found
+
+
+def _only_follows(details: ErrorDetails) -> bool:
+    """Whether a list is only called short because its entries, told of by themselves, were refused."""
+    return details["type"] == "too_short" and len(details["input"]) >= details["ctx"]["min_length"]
+
+
+def shown(value: object) -> str:
+    """Return a value as the person wrote it."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if value is None:
+        return "null"
+    if isinstance(value, list):
+        return "a list"
+    if isinstance(value, Mapping):
+        return "a table"
+    if isinstance(value, str):
+        return repr(value if len(value) <= 40 else value[:37] + "...")
+    return str(value)
+
+
+def did_you_mean(word: object, known: Iterable[str]) -> str:
+    """Return "; did you mean 'x'?" for the known word that is nearest, else the list of known words."""
+    choices = list(known)
+    near = get_close_matches(str(word), choices, 1, 0.6)
+    if near:
+        return f"; did you mean {near[0]!r}?"
+    return f"; known here: {', '.join(choices)}" if choices else ""
+
+
+def slug(text: str) -> str:
+    """Return text as lower-case letters and digits joined by hyphens; empty where nothing is left."""
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
+    return "-".join(re.findall(r"[a-z0-9]+", plain))[:60].strip("-")
+
+
+def _reason(details: ErrorDetails, model: type[BaseModel], source: Source) -> str:
+    kind, loc = details["type"], details["loc"]
+    key = next((part for part in reversed(loc) if isinstance(part, str) and part != "[key]"), "")
+    if kind == "extra_forbidden":
+        return _unknown_key(str(loc[-1]), model, loc[:-1])
+    if kind == "missing":
+        return _missing(loc[-1], source)
+    say = _SAY.get(kind)
+    if say is None:
+        return f"{shown(details['input'])} will not do: {details['msg']}"
+    return say(details["input"], str(key), details.get("ctx", {}))
+
+
+def _unknown_key(key: str, model: type[BaseModel], loc: tuple[int | str, ...]) -> str:
+    if key in _BY_TEMPERATURE:
+        return "waits by temperature are not read by this version; give min and max in minutes"
+    inside = _model_at(model, loc)
+    return f"unknown key {key!r}{did_you_mean(key, inside.model_fields if inside else ())}"
+
+
+def _model_at(model: type[BaseModel], loc: tuple[int | str, ...]) -> type[BaseModel] | None:
+    """Follow a path through the models; keys of a dict and places of a list lead to what it holds."""
+    here: type[BaseModel] | None = model
+    names = iter(part for part in loc if isinstance(part, str))
+    for name in names:
+        field = here.model_fields.get(name) if here else None
+        here = _held(field.annotation) if field else None
+        if field and get_origin(field.annotation) is dict:
+            next(names, None)
+    return here
+
+
+def _held(annotation: object) -> type[BaseModel] | None:
+    """Return the model inside an Optional, tuple or dict annotation."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    inner = (_held(part) for part in get_args(annotation))
+    return next((part for part in inner if part is not None), None)
+
+
+def _missing(key: int | str, source: Source) -> str:
+    if isinstance(key, int):
+        return "two numbers belong here: the lowest, then the highest"
+    if key in _TABLES and source.places and key not in source.data:
+        return f"key {key!r} is missing; write at least one {_TABLES[key]} table"
+    return f"key {key!r} is missing; write e.g. {source.example(key, EXAMPLES.get(key, '...'))}"
+
+
+def _one_of(value: object, key: str, ctx: Mapping[str, Any]) -> str:
+    known = re.findall(r"'([^']*)'", str(ctx.get("expected", "")))
+    close = get_close_matches(str(value), known, 1, 0.6)
+    listed = f"write {known[0]}" if len(known) == 1 else f"write one of {', '.join(known)}"
+    return f"{shown(value)} is not known here; " + (f"did you mean {close[0]!r}? Or " if close else "") + listed
+
+
+def _no_number(value: object, key: str, ctx: Mapping[str, Any]) -> str:
+    return f"{shown(value)} is not a number; write {_UNITS.get(key, 'a number, e.g. 5')}"
+
+
+def _no_whole_number(value: object, key: str, ctx: Mapping[str, Any]) -> str:
+    return f"{shown(value)} is not a whole number; write {_UNITS.get(key, 'a whole number, e.g. 1')}"
+
+
+def _no_text(value: object, key: str, ctx: Mapping[str, Any]) -> str:
+    example = EXAMPLES.get(key)
+    told = f', e.g. "{example}"' if isinstance(example, str) else ""
+    return f"{shown(value)} is not text; write text in double quotes{told}"
+
+
+def _no_slug(value: object, key: str, ctx: Mapping[str, Any]) -> str:
+    if "svg" in str(ctx.get("pattern")):
+        return f"{shown(value)} is no SVG file beside this one; write its bare name, e.g. estate.svg"
+    near = slug(str(value))
+    told = f"write {near!r}" if near else "write e.g. 'coat-1'"
+    return f"{shown(value)} is no id; ids are lower-case letters and digits joined by hyphens: {told}"
+
+
+def _limit(word: str, ctx_key: str) -> Callable[[object, str, Mapping[str, Any]], str]:
+    side = "small" if ctx_key in ("gt", "ge") else "large"
+
+    def said(value: object, key: str, ctx: Mapping[str, Any]) -> str:
+        unit = _UNITS.get(key, "").partition(" as ")[0] if " as " in _UNITS.get(key, "") else ""
+        return f"{shown(value)} is too {side}; {key} must be {word} {ctx[ctx_key]:g} {unit}".rstrip()
+
+    return said
+
+
+def _too_few(value: object, key: str, ctx: Mapping[str, Any]) -> str:
+    what = f"one {_TABLES[key]} table" if key in _TABLES else "one entry"
+    return f"{key} is empty; write at least {what}"
+
+
+def _too_many(value: object, key: str, ctx: Mapping[str, Any]) -> str:
+    return f"{key} has {ctx.get('actual_length')} entries; at most {ctx.get('max_length')} belong here"
+
+
+def _own_words(value: object, key: str, ctx: Mapping[str, Any]) -> str:
+    if isinstance(value, date) and not isinstance(value, datetime):
+        return f"{value} has no time of day; write e.g. {value}T08:00:00Z"
+    return str(ctx["error"])
+
+
+_SAY: Mapping[str, Callable[[object, str, Mapping[str, Any]], str]] = {
+    "literal_error": _one_of,
+    "enum": _one_of,
+    "float_type": _no_number,
+    "float_parsing": _no_number,
+    "finite_number": _no_number,
+    "int_type": _no_whole_number,
+    "int_parsing": _no_whole_number,
+    "int_from_float": _no_whole_number,
+    "string_type": _no_text,
+    "string_pattern_mismatch": _no_slug,
+    "string_too_short": lambda v, k, c: f"{k} is empty; write at least {c['min_length']} letter",
+    "string_too_long": lambda v, k, c: f"{k} is longer than {c['max_length']} letters; shorten it",
+    "greater_than": _limit("more than", "gt"),
+    "greater_than_equal": _limit("at least", "ge"),
+    "less_than": _limit("less than", "lt"),
+    "less_than_equal": _limit("at most", "le"),
+    "too_short": _too_few,
+    "too_long": _too_many,
+    "tuple_type": lambda v, k, c: f"{shown(v)} is not a list; write {k} in square brackets, e.g. [...]",
+    "dict_type": lambda v, k, c: f"{shown(v)} is not a table; write [{k}] and its keys below it",
+    "model_type": lambda v, k, c: f"{shown(v)} is not a table; write its keys below a [table] or in {{ }}",
+    "bool_type": lambda v, k, c: f"{shown(v)} is neither true nor false; write true or false without quotes",
+    "bool_parsing": lambda v, k, c: f"{shown(v)} is neither true nor false; write true or false without quotes",
+    "value_error": _own_words,
+}
+
+
+def _named_in(reason: str) -> str | None:
+    quoted = re.search(r"'([^']+)'", reason)
+    return quoted[1] if quoted else None

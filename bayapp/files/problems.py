@@ -1,0 +1,46 @@
+"""What is wrong with a file: where, why, and what would be right. Knows no format and no library's errors."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that is wrong.
+
+    Attributes:
+        file: the path as the person gave it.
+        line, column: where in the text, 1 first; None where the text alone does not tell.
+        where: the key in people's words, e.g. "step 2 (coat-1), wait.max"; empty for the file as a whole.
+        reason: what is wrong, then what would be right.
+    """
+
+    file: str
+    line: int | None
+    where: str
+    reason: str
+    column: int | None = None
+
+    @property
+    def place(self) -> str:
+        """Line, column and key, as far as they are known."""
+        line = f"line {self.line}" if self.line else ""
+        column = f"column {self.column}" if self.column else ""
+        return ", ".join(part for part in (line, column, self.where) if part)
+
+    def __str__(self) -> str:
+        return ": ".join(part for part in (f"{self.file}", self.place, self.reason) if part)
+
+
+class BadFile(Exception):  # noqa: N818 - the person is told of a bad file
+    """A file a person wrote cannot be used; mend what the findings say and try again.
+
+    Attributes:
+        findings: everything that is wrong, at least one.
+        unreadable: there was no text to judge at all (no such file, no UTF-8).
+    """
+
+    def __init__(self, findings: Sequence[Finding], unreadable: bool = False) -> None:
+        super().__init__("\n".join(map(str, findings)))
+        self.findings = tuple(findings)
+        self.unreadable = unreadable

@@ -1,0 +1,95 @@
+"""Reads one TOML file into plain values, or says what keeps it from being read. Knows no model."""
+
+import re
+import tomllib
+from pathlib import Path
+
+from bayapp.files.places import Places
+from bayapp.files.problems import BadFile, Finding
+from bayapp.files.source import Source
+
+LARGEST_TOML = 1_000_000
+"""Bytes; a hundred times the largest file that people write."""
+
+_AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
+_PLAINER = {
+    "Cannot overwrite a value": "this key stands twice; leave one of them out",
+    "Cannot declare": "this table stands twice; write the second as [[...]] or join the two",
+    "Invalid statement": "this is no key and no table; write key = value, or [table], with # before a remark",
+    "Expected '=' after a key": "after a key comes = and a value",
+    "Invalid value": "this is no value; put text in double quotes, write numbers with a point and no unit",
+    "Unclosed array": "a list is not closed; add ]",
+    "Unclosed inline table": "a table in braces is not closed; add }",
+    "Unterminated string": "a text is not closed; add the closing quote",
+    "Illegal character '\\n'": "a text is not closed on its line; add the closing quote",
+    "Expected newline or end of document": "there is more on this line than one value; put text in double quotes",
+}
+
+
+def read_bytes(path: Path, largest: int) -> bytes:
+    """Return what stands in a file.
+
+    Raises:
+        BadFile: it is not there, no file, too large, or may not be read.
+    """
+    try:
+        with path.open("rb") as file:
+            raw = file.read(largest + 1)
+    except FileNotFoundError as error:
+        raise _unreadable(path, "there is no such file") from error
+    except IsADirectoryError as error:
+        raise _unreadable(path, "this is a folder; name a file in it") from error
+    except (OSError, ValueError) as error:
+        raise _unreadable(path, f"it cannot be read: {getattr(error, 'strerror', None) or error}") from error
+    if len(raw) > largest:
+        raise _unreadable(path, f"it is larger than {largest // 1_000_000} MB, so it is not what it should be")
+    return raw
+
+
+def decode(path: Path, raw: bytes) -> str:
+    """Return bytes as text; a byte order mark before UTF-8 is dropped.
+
+    Raises:
+        BadFile: not UTF-8, or with NUL bytes in it.
+    """
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise _unreadable(path, "it is saved as UTF-16; save it as UTF-8")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        raise _unreadable(path, "it is not UTF-8 text; save it as UTF-8", line) from error
+    if "\0" in text:
+        line = text.count("\n", 0, text.index("\0")) + 1
+        raise _unreadable(path, "it holds a NUL byte, so it is no text; save it as UTF-8 text", line)
+    return text
+
+
+def read_toml(path: Path) -> Source:
+    """Return a TOML file's values and where each stands.
+
+    Raises:
+        BadFile: it cannot be read, or is not TOML.
+    """
+    text = decode(path, read_bytes(path, LARGEST_TOML))
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise BadFile([_syntax(path, text, str(error))]) from error
+    except RecursionError as error:
+        raise BadFile([Finding(str(path), None, "", "lists stand inside lists too deep to be meant")]) from error
+    except ValueError as error:
+        raise BadFile([Finding(str(path), None, "", f"a value is out of all range: {error}")]) from error
+    return Source(str(path), data, Places(text))
+
+
+def _unreadable(path: Path, reason: str, line: int | None = None) -> BadFile:
+    return BadFile([Finding(str(path), line, "", reason)], unreadable=True)
+
+
+def _syntax(path: Path, text: str, told: str) -> Finding:
+    at = _AT.search(told)
+    bare = told[: at.start()] if at else told
+    reason = next((plain for start, plain in _PLAINER.items() if bare.startswith(start)), f"this is not TOML: {bare}")
+    line = int(at[1]) if at and at[1] else len(text.rstrip().split("\n"))
+    return Finding(str(path), line, "", reason, int(at[2]) if at and at[2] else None)
