@@ -52,6 +52,17 @@ class Outline:
             nearest = min(nearest, px * px + py * py)
         return math.sqrt(nearest) if inside else -math.sqrt(nearest)
 
+    def nearest(self, x: float, y: float) -> Point:
+        """Return the point of the outline that is nearest."""
+        best, found = math.inf, (x, y)
+        for x1, y1, dx, dy, length2 in self.edges:
+            along = min(1.0, max(0.0, ((x - x1) * dx + (y - y1) * dy) / length2))
+            at = (x1 + along * dx, y1 + along * dy)
+            distance2 = (x - at[0]) ** 2 + (y - at[1]) ** 2
+            if distance2 < best:
+                best, found = distance2, at
+        return found
+
     def box_distance(self, x: float, y: float) -> float:
         """Return a quick lower bound of the distance from outside: to the bounding box, 0 inside it."""
         return math.hypot(max(self.left - x, x - self.right, 0.0), max(self.top - y, y - self.bottom, 0.0))

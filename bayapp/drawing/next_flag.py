@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPolygonF
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPolygonF
 
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.lettering import font_of
@@ -15,9 +15,11 @@ TITLE, LABEL = 42, 32
 PAD_X, PAD_Y, GAP = 24.0, 19.0, 18.0
 CLEAR = 14.0
 MARGIN = 6.0
-_GRID = 36
+_GRID = 48
 _REACH = 240.0
-_IDLE_COST = 30.0
+_IDLE_COST = 12.0
+
+Boxed = tuple[QPainterPath, float, float, float, float]
 
 
 def flag_size(title: str, label: str, family: str) -> QSizeF:
@@ -32,25 +34,48 @@ def place_flag(
 ) -> QRectF:
     """Return the place for a flag of this size: inside the drawing, off its own zone, near it.
 
-    Of the places within reach the one that covers the fewest active zones and plates wins, then
-    the one that is nearest and covers the fewest quiet zones.
+    Of the places within reach the one that covers the fewest active zones and plates wins, its
+    beak counted with it; then the one that is nearest and covers the fewest quiet zones.
     """
     own, box = drawing.zone_paths[zone], drawing.zone_paths[zone].boundingRect()
-    others = [path for z, path in drawing.zone_paths.items() if z != zone and z not in active]
-    busy = [drawing.zone_paths[z] for z in active if z != zone]
+    busy = [_boxed(drawing.zone_paths[z]) for z in active if z != zone]
+    quiet = [_boxed(path) for z, path in drawing.zone_paths.items() if z != zone and z not in active]
     best: tuple[float, float] = (math.inf, math.inf)
     place = QRectF()
     for rect, away in _places(drawing.view_box, box, size):
         grown = rect.adjusted(-CLEAR, -CLEAR, CLEAR, CLEAR)
-        if away > max(_REACH, best[1]) or own.intersects(grown):
+        if (0.0, away) >= best or (away > _REACH and best[0] < math.inf):
+            break
+        if own.intersects(grown):
             continue
-        covered = sum(path.intersects(rect) for path in busy) + sum(2 * plate.intersects(grown) for plate in plates)
-        if (float(covered), away) >= best:
+        covered = _count(busy, rect) + sum(2 * plate.intersects(grown) for plate in plates)
+        if (covered, away) >= best:
             continue
-        cost = (float(covered), away + _IDLE_COST * sum(path.intersects(rect) for path in others))
+        tip = pointed_at(drawing, zone, rect)
+        root = _nearest_in(rect, tip)
+        covered += sum(_crosses(path, root, tip) for path, *_ in busy)
+        far = math.hypot(tip.x() - root.x(), tip.y() - root.y())
+        cost = (covered, far + 0.05 * away + _IDLE_COST * _count(quiet, rect))
         if cost < best:
             best, place = cost, rect
     return place
+
+
+def _boxed(path: QPainterPath) -> Boxed:
+    box = path.boundingRect()
+    return path, box.left(), box.top(), box.right(), box.bottom()
+
+
+def _count(zones: Sequence[Boxed], rect: QRectF) -> int:
+    """Return how many zones the rectangle covers a part of; most are ruled out by their boxes, which is cheap."""
+    left, top, right, bottom = rect.left(), rect.top(), rect.right(), rect.bottom()
+    return sum(
+        path.intersects(rect) for path, x1, y1, x2, y2 in zones if x1 < right and x2 > left and y1 < bottom and y2 > top
+    )
+
+
+def _crosses(path: QPainterPath, start: QPointF, end: QPointF) -> bool:
+    return any(path.contains(start + (end - start) * (step / 8)) for step in range(9))
 
 
 def _places(limits: QRectF, box: QRectF, size: QSizeF) -> list[tuple[QRectF, float]]:
@@ -71,19 +96,16 @@ def _between(one: QRectF, other: QRectF) -> float:
     dx = max(other.left() - one.right(), one.left() - other.right(), 0.0)
     dy = max(other.top() - one.bottom(), one.top() - other.bottom(), 0.0)
     step = one.center() - other.center()
-    return math.hypot(dx, dy) + 0.05 * math.hypot(step.x(), step.y())
+    return math.hypot(dx, dy) + 0.02 * math.hypot(step.x(), step.y())
 
 
 def pointed_at(drawing: FormDrawing, zone: ZoneId, rect: QRectF) -> QPointF:
-    """Return the point of the zone's edge that the flag points at: on the way to its anchor."""
-    anchor = drawing.anchor(zone)
-    end, start = QPointF(anchor.x, anchor.y), _nearest_in(rect, QPointF(anchor.x, anchor.y))
-    path = drawing.zone_paths[zone]
-    for step in range(61):
-        at = start + (end - start) * (step / 60)
-        if path.contains(at):
-            return at
-    return end
+    """Return the point of the zone's edge that the flag points at: the one nearest to the flag."""
+    outline, tip = drawing.outline(zone), rect.center()
+    for _ in range(3):
+        root = _nearest_in(rect, tip)
+        tip = QPointF(*outline.nearest(root.x(), root.y()))
+    return tip
 
 
 def _nearest_in(rect: QRectF, point: QPointF) -> QPointF:

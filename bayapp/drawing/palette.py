@@ -142,7 +142,7 @@ DARK = Palette(
     flag_text=_NEAR_BLACK,
     open_rim="#faf23c",
     tint_share=0.12,
-    tint_step=0.045,
+    tint_step=0.022,
     states={
         Urgency.IDLE: "#6c6f68",
         Urgency.WORKING: "#d6e4ff",
@@ -177,7 +177,7 @@ LIGHT = Palette(
     glass_worked="#d3e0e7",
     tyre="#d5d4cf",
     tyre_worked="#cbcac4",
-    grain="#6b7379",
+    grain="#656d73",
     sheen="#a9aba9",
     solid="#8b8f92",
     detail="#a5a7a6",
@@ -191,7 +191,7 @@ LIGHT = Palette(
     flag_text=_WHITE,
     open_rim=_NEAR_BLACK,
     tint_share=0.05,
-    tint_step=0.02,
+    tint_step=0.018,
     states={
         Urgency.IDLE: "#7f818e",
         Urgency.WORKING: "#10161c",

@@ -44,7 +44,7 @@ class Measures:
 
     @property
     def strata(self) -> float:
-        return self.badge * 0.52
+        return self.badge * 0.5
 
 
 _STACKS = (
@@ -60,9 +60,9 @@ _ROWS = (
 )
 _WIDE, _TALL = (*_ROWS, *_STACKS), (*_STACKS, *_ROWS)
 _PAIRS = (
-    Measures(Layout.PAIR, 0, 46, 9, 13, 11),
-    Measures(Layout.PAIR, 0, 38, 7, 9, 8),
-    Measures(Layout.PAIR, 0, 32, 6, 7, 6),
+    Measures(Layout.PAIR, 0, 48, 13, 15, 11),
+    Measures(Layout.PAIR, 0, 40, 11, 11, 8),
+    Measures(Layout.PAIR, 0, 32, 9, 9, 6),
 )
 
 
