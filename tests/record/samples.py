@@ -1,0 +1,107 @@
+"""A small invented job, its events and stamps, and stores of them."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from bayapp.clock import EPOCH, Stamp, to_ms
+from bayapp.job import Event, Job, JobFile, VehicleForm, Zone, resolve
+from bayapp.job.events import (
+    AirRead,
+    AlertAnswered,
+    ClockStepped,
+    Deviation,
+    JobClosed,
+    JobOpened,
+    NoteWritten,
+    SoundChecked,
+    StepFinished,
+    StepStarted,
+    StepUndone,
+    TimeCorrected,
+)
+from bayapp.job.recipe import Recipe
+from bayapp.job.words import Code, JobId, Person, StepId, ZoneId
+
+START = datetime(2026, 11, 25, 8, tzinfo=UTC)
+ASH = Person("Ash")
+ROOF = ZoneId("roof")
+COAT = StepId("coat-1")
+STAMP = Stamp("boot-1", 5_000, to_ms(START - EPOCH))
+
+
+def at(minutes: float) -> datetime:
+    return START + timedelta(minutes=minutes)
+
+
+def job(name: str) -> Job:
+    recipe = {"step": [{"id": "wipe", "kind": "wipe"}, {"id": "coat-1", "kind": "coat", "wait": {"min": 1, "max": 30}}]}
+    written = JobFile.model_validate(
+        {
+            "format": "bayapp-job/1",
+            "title": f"Car {name}",
+            "vehicle": "test-car",
+            "crew": ["Ash"],
+            "start": START,
+            "work": [{"zones": ["roof", "bonnet"], "recipe": "ladder"}],
+            "recipe": {"ladder": recipe},
+        }
+    )
+    zones = tuple(Zone(id=z, name=z, surface="paint", area_m2=1) for z in ("roof", "bonnet"))
+    form = VehicleForm(
+        format="bayapp-vehicle/1", name="test-car", title="Test car", drawing="test-car.svg", zone=zones, sets={}
+    )
+    return resolve(written, JobId(name), form, recipe_named=_no_recipe, product_named=lambda _name: None)
+
+
+def _no_recipe(name: str) -> Recipe:
+    raise KeyError(name)
+
+
+def opened(name: str, minutes: float = 0) -> JobOpened:
+    return JobOpened(at=at(minutes), job=JobId(name), opened=job(name))
+
+
+def closed(name: str, minutes: float) -> JobClosed:
+    return JobClosed(at=at(minutes), job=JobId(name))
+
+
+def started(name: str = "car", minutes: float = 1, **more: object) -> StepStarted:
+    values = {"at": at(minutes), "job": name, "by": ASH, "zone": ROOF, "step": StepId("wipe"), **more}
+    return StepStarted.model_validate(values)
+
+
+def finished(name: str = "car", minutes: float = 2) -> StepFinished:
+    return StepFinished(at=at(minutes), job=JobId(name), by=ASH, zone=ROOF, step=StepId("wipe"))
+
+
+def air(minutes: float, air_c: float = 20.0) -> AirRead:
+    return AirRead(at=at(minutes), air_c=air_c, rh_percent=50.0, surface_c=19.5)
+
+
+def one_of_each() -> list[Event]:
+    """Every kind of event, with characters beyond ASCII and every optional part somewhere filled."""
+    deviation = Deviation(code=Code.EARLY, why="opens at 08:05", reason="the lamp’s heat had dried it")
+    car = JobId("car")
+    return [
+        opened("car"),
+        started("car", 1, touch="t-1", implied=True, deviation=deviation),
+        finished("car", 2),
+        StepUndone(at=at(3), job=car, by=ASH, zone=ROOF),
+        TimeCorrected(at=at(4), job=car, zone=ROOF, step=COAT, edge="start", was=at(1), becomes=at(0.5)),
+        air(5),
+        NoteWritten(at=at(6), job=car, by=ASH, zone=ROOF, text='Türgriff: „Kratzer“, 3 mm ✓ \\ " \n zweite Zeile'),
+        AlertAnswered(at=at(7), subjects=("car/roof/coat-1",), until=at(9)),
+        SoundChecked(at=at(8), heard=True),
+        ClockStepped(at=at(9), by_ms=-3_600_000),
+        closed("car", 10),
+    ]
+
+
+@contextmanager
+def bare(folder: Path) -> Iterator[sqlite3.Connection]:
+    """A second connection of SQLite's own library to the store in a folder."""
+    with closing(sqlite3.connect(folder / "journal.sqlite3", isolation_level=None)) as connection:
+        yield connection

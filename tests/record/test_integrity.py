@@ -1,0 +1,70 @@
+"""What the check of a journal finds, and that it finds nothing in a sound one."""
+
+import pytest
+
+from bayapp.record import open_journal
+from bayapp.record.integrity import check
+from tests.record.samples import STAMP, bare, one_of_each, started
+
+
+@pytest.fixture
+def store(tmp_path):
+    journal = open_journal(tmp_path)
+    journal.append(one_of_each(), STAMP)
+    journal.close()
+    return tmp_path
+
+
+def spoil(store, statement):
+    with bare(store) as other:
+        other.execute(statement)
+
+
+def test_a_sound_journal_has_no_findings(store):
+    assert check(store) == ()
+
+
+def test_a_journal_can_be_checked_while_the_screen_runs(store):
+    running = open_journal(store)
+    assert check(store) == ()
+    running.close()
+
+
+def test_a_journal_of_more_entries_than_are_read_at_once_is_checked_to_its_end(store, monkeypatch):
+    monkeypatch.setattr("bayapp.record.integrity.AT_ONCE", 4)
+    spoil(store, "DELETE FROM journal WHERE seq = 10")
+    assert check(store) == ("Entry 10 is missing.",)
+
+
+def test_missing_entries_are_named(store):
+    spoil(store, "DELETE FROM journal WHERE seq IN (1, 5, 6)")
+    assert check(store) == ("Entry 1 is missing.", "Entries 5 to 6 are missing.")
+
+
+def test_a_body_that_is_no_event_is_named(store):
+    spoil(store, "UPDATE journal SET body = 'x' WHERE seq = 4")
+    (finding,) = check(store)
+    assert finding.startswith("Entry 4 is no event")
+
+
+@pytest.mark.parametrize("change", ["at_ms = at_ms + 1", "name = 'step-finished/1'", "job = 'other'", "job = NULL"])
+def test_a_column_that_disagrees_with_its_body_is_named(store, change):
+    spoil(store, f"UPDATE journal SET {change} WHERE seq = 2")
+    assert check(store) == ("Entry 2: its body and the columns beside it disagree.",)
+
+
+def test_a_damaged_file_is_told(tmp_path):
+    journal = open_journal(tmp_path)
+    journal.append([started("car", n) for n in range(500)], STAMP)
+    journal.close()
+    file = tmp_path / "journal.sqlite3"
+    body = bytearray(file.read_bytes())
+    body[40_960:53_248] = b"\xff" * 12_288
+    file.write_bytes(body)
+    findings = check(tmp_path)
+    assert findings
+    assert all("damaged" in finding for finding in findings)
+
+
+def test_a_missing_store_is_a_finding(tmp_path):
+    assert check(tmp_path / "nowhere") == ("There is no journal here yet.",)

@@ -1,0 +1,170 @@
+"""What every journal must do, on each database that bayapp knows."""
+
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import get_args
+
+import pytest
+
+from bayapp.clock import Stamp
+from bayapp.job import Event, fold
+from bayapp.job.words import JobId
+from bayapp.record import Entry, Overtaken, StoreInUse, open_journal
+from bayapp.record.sql_journal import SqlJournal
+from tests.record.postgresql import fresh_database
+from tests.record.samples import STAMP, air, at, closed, finished, one_of_each, opened, started
+
+Address = str | Path
+
+
+class JournalContract:
+    """Collected through the subclasses below, which say where the journal lives."""
+
+    @pytest.fixture
+    def journal(self, address: Address) -> Iterator[SqlJournal]:
+        journal = open_journal(address)
+        yield journal
+        journal.close()
+
+    def test_a_new_journal_is_empty(self, journal: SqlJournal):
+        assert (journal.read(), journal.read_open(), journal.entries(), journal.open_jobs()) == ([], [], [], ())
+        assert (journal.last_seq(), journal.last_stamp(), journal.last_heartbeat()) == (0, None, None)
+
+    def test_every_kind_of_event_comes_back_as_it_went_in(self, journal: SqlJournal):
+        events = one_of_each()
+        assert {type(e) for e in events} == set(get_args(get_args(Event)[0])), "the samples miss a kind"
+        assert journal.append(events, STAMP) == tuple(range(1, len(events) + 1))
+        assert journal.read() == events
+        assert fold(journal.read()) == fold(events)
+
+    def test_entries_are_numbered_on_and_carry_their_stamp(self, journal: SqlJournal):
+        later = Stamp("boot-2", 1, 1_795_600_000_000)
+        journal.append((opened("car"),), STAMP)
+        assert journal.append((started(), finished()), later) == (2, 3)
+        assert journal.entries(after_seq=1) == [Entry(2, started(), later), Entry(3, finished(), later)]
+        assert journal.last_seq() == 3
+        assert journal.last_stamp() == (finished().at, later)
+
+    def test_nothing_appended_changes_nothing(self, journal: SqlJournal):
+        assert journal.append((), STAMP) == ()
+        assert journal.last_seq() == 0
+
+    def test_who_was_overtaken_is_told_and_nothing_is_recorded(self, journal: SqlJournal):
+        journal.append((opened("car"),), STAMP, after_seq=0)
+        with pytest.raises(Overtaken) as overtaken:
+            journal.append((started(),), STAMP, after_seq=0)
+        assert (overtaken.value.expected, overtaken.value.found) == (0, 1)
+        assert journal.append((started(),), STAMP, after_seq=1) == (2,)
+        assert journal.read() == [opened("car"), started()]
+
+    def test_what_was_recorded_is_there_after_the_journal_was_opened_anew(self, address: Address):
+        first = open_journal(address)
+        first.append(one_of_each(), STAMP)
+        first.heartbeat(at(11), STAMP)
+        first.close()
+        again = open_journal(address)
+        assert again.read() == one_of_each()
+        assert again.last_heartbeat() == at(11)
+        again.close()
+
+    def test_only_the_last_heartbeat_is_kept(self, journal: SqlJournal):
+        for minutes in (1, 2, 3):
+            journal.heartbeat(at(minutes), STAMP)
+        assert journal.last_heartbeat() == at(3)
+
+    def test_a_second_writer_is_refused_until_the_first_has_closed(self, journal: SqlJournal, address: Address):
+        with pytest.raises(StoreInUse, match="Another wall screen"):
+            open_journal(address)
+        journal.close()
+        open_journal(address).close()
+
+    def test_a_reader_sees_beside_the_writer_what_is_recorded_meanwhile(self, journal: SqlJournal, address: Address):
+        reader = open_journal(address, write=False)
+        journal.append((opened("car"),), STAMP)
+        assert reader.read() == [opened("car")]
+        journal.append((started(),), STAMP)
+        assert reader.read() == [opened("car"), started()]
+        reader.close()
+
+    def test_a_reader_may_not_write(self, journal: SqlJournal, address: Address):
+        reader = open_journal(address, write=False)
+        with pytest.raises(PermissionError):
+            reader.append((opened("car"),), STAMP)
+        reader.close()
+        assert journal.last_seq() == 0
+
+    def test_a_closed_journal_may_not_write(self, address: Address):
+        journal = open_journal(address)
+        journal.close()
+        with pytest.raises(PermissionError):
+            journal.append((opened("car"),), STAMP)
+
+    def test_a_job_is_open_from_coming_in_to_leaving_and_may_come_in_again(self, journal: SqlJournal):
+        journal.append((opened("a"), opened("b"), opened("c"), closed("a", 1), closed("b", 2)), STAMP)
+        assert journal.open_jobs() == (JobId("c"),)
+        journal.append((opened("a", 3),), STAMP)
+        assert journal.open_jobs() == (JobId("c"), JobId("a"))
+
+    def test_one_job_is_read_with_what_belongs_to_no_job(self, journal: SqlJournal):
+        journal.append((opened("a"), opened("b"), air(1), started("a", 2), started("b", 3)), STAMP)
+        assert journal.read_job(JobId("a")) == [opened("a"), air(1), started("a", 2)]
+
+    def test_the_present_needs_no_closed_job(self, journal: SqlJournal):
+        journal.append((opened("old"), started("old", 1), closed("old", 2)), STAMP)
+        journal.append((opened("car", 3), started("car", 4)), STAMP)
+        assert journal.read_open() == [opened("car", 3), started("car", 4)]
+
+    def test_the_present_adds_up_to_the_same_as_the_whole_journal(self, journal: SqlJournal):
+        answers, sound, step = one_of_each()[7], one_of_each()[8], one_of_each()[9]
+        day = 24 * 60
+        events = [sound, step, air(-9 * day, 5.0), answers, opened("old"), started("old", 1), closed("old", 2)]
+        events += [air(3), opened("car", 4), air(5), started("car", 6), finished("car", 7), air(3 * day, 25.0)]
+        journal.append(events, STAMP)
+        whole, present = fold(events), fold(journal.read_open())
+        assert present.open_jobs == whole.open_jobs
+        assert (present.air, present.sound_checked_at, present.sound_heard) == (
+            whole.air,
+            whole.sound_checked_at,
+            whole.sound_heard,
+        )
+        assert (present.clock_steps, present.last_at) == (whole.clock_steps, whole.last_at)
+        assert [r.at for r in present.readings] == [at(3), at(5), at(3 * day)], "that before the job holds on"
+
+    def test_a_long_journal_is_read_in_order(self, journal: SqlJournal):
+        events = [started("car", n, touch=f"t-{n}") for n in range(700)]
+        journal.append([opened("car"), *events], STAMP)
+        assert journal.read_open() == [opened("car"), *events]
+
+    def test_instants_keep_their_milliseconds(self, journal: SqlJournal):
+        moment = datetime(2026, 11, 25, 8, 0, 0, 999_000, tzinfo=UTC)
+        journal.heartbeat(moment, STAMP)
+        journal.append((started("car").model_copy(update={"at": moment}),), STAMP)
+        assert journal.last_heartbeat() == moment
+        last = journal.last_stamp()
+        assert last is not None
+        assert last[0] == moment
+
+
+class TestOnSqlite(JournalContract):
+    @pytest.fixture
+    def address(self, tmp_path: Path) -> Address:
+        return tmp_path / "store"
+
+
+class TestOnSqliteByUrl(JournalContract):
+    @pytest.fixture
+    def address(self, tmp_path: Path) -> Address:
+        return f"sqlite:///{tmp_path}/elsewhere/bay.sqlite3"
+
+
+@pytest.fixture(scope="module")
+def new_database() -> Iterator[Callable[[], str]]:
+    with fresh_database() as make:
+        yield make
+
+
+class TestOnPostgresql(JournalContract):
+    @pytest.fixture
+    def address(self, new_database: Callable[[], str]) -> Address:
+        return new_database()
