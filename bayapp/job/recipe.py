@@ -193,6 +193,18 @@ class Recipe(FileModel):
         """How many coats are laid in all."""
         return sum(s.kind is StepKind.COAT for s in self.step)
 
+    def counted_for_set(self, wait: Wait) -> tuple[StepId, ...]:
+        """Return what a zone of this recipe must have finished for a wait of its set: the last coat, or ``after``.
+
+        Several where the last coats may swap; none when the recipe has nothing that the wait could count from.
+        """
+        if wait.after is not None:
+            return (StepId(wait.after),) if self.has(StepId(wait.after)) else ()
+        if self.last_coat is None:
+            return ()
+        group = self.group_of(self.last_coat)
+        return tuple(StepId(self.step[p].id) for p in group if self.step[p].kind is StepKind.COAT)
+
     def falls_back_to(self, place: int) -> int | None:
         """Return the rung a zone steps back to when the wait of the step at ``place`` lapses.
 

@@ -74,6 +74,13 @@ class ZoneState:
                 return run
         return None
 
+    def first_finished(self, step: StepId) -> StepRun | None:
+        """Return the first finished run of a step that has not been undone."""
+        for run in self.runs:
+            if run.step == step and run.finished_at is not None:
+                return run
+        return None
+
 
 @dataclass(frozen=True, slots=True)
 class JobState:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bayapp.job.recipe import Recipe, Wait
-from bayapp.job.state import JobState, ZoneState
+from bayapp.job.state import JobState, StepRun, ZoneState
 from bayapp.job.words import SetName, StepId, ZoneId
 
 CLOSING_AT_LEAST = timedelta(seconds=60)
@@ -65,10 +65,10 @@ def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) 
     if wait is None:
         return None
     if wait.of not in (None, "block"):
-        return _of_set(state, wait)
+        return _of_set(state, zone, wait)
     step = _counts_from(recipe, wait, group.start, turn, zone_state)
     if wait.of == "block":
-        return _of_zones(state, wait, [(z, step) for z in state.job.block_of[zone].zones])
+        return _of_zones(state, zone, wait, [(z, (step,)) for z in state.job.block_of[zone].zones])
     run = zone_state.last_finished(step)
     if run is None or run.finished_at is None:
         return NotBegun((zone,), step)
@@ -87,32 +87,33 @@ def _counts_from(recipe: Recipe, wait: Wait, first: int, turn: int, zone_state: 
     return StepId(recipe.step[before.stop - 1].id)
 
 
-def _of_set(state: JobState, wait: Wait) -> Window | NotBegun | None:
-    pairs = []
-    for zone in state.job.members(SetName(wait.of or "")):
-        recipe = state.job.recipe_of(zone)
-        if wait.after is not None and recipe.has(StepId(wait.after)):
-            pairs.append((zone, StepId(wait.after)))
-        elif wait.after is None and recipe.last_coat is not None:
-            pairs.append((zone, _last_coat(recipe, state.zones[zone])))
-    return _of_zones(state, wait, pairs) if pairs else None
+def _of_set(state: JobState, zone: ZoneId, wait: Wait) -> Window | NotBegun | None:
+    anchors = [(z, state.job.recipe_of(z).counted_for_set(wait)) for z in state.job.members(SetName(wait.of or ""))]
+    worked = [(z, steps) for z, steps in anchors if steps]
+    return _of_zones(state, zone, wait, worked) if worked else None
 
 
-def _last_coat(recipe: Recipe, zone_state: ZoneState) -> StepId:
-    """Return the coat that is laid last; among coats that may swap, the one that was, once all are laid."""
-    group = [recipe.step[p].id for p in recipe.group_of(recipe.last_coat or 0)]
-    laid = [run.step for run in zone_state.runs if run.step in group and run.finished_at]
-    missing = [step for step in group if step not in laid]
-    return StepId(missing[-1]) if missing else laid[-1]
+def _of_zones(
+    state: JobState, own: ZoneId, wait: Wait, anchors: list[tuple[ZoneId, tuple[StepId, ...]]]
+) -> Window | NotBegun:
+    """Count from the last of several zones.
 
-
-def _of_zones(state: JobState, wait: Wait, pairs: list[tuple[ZoneId, StepId]]) -> Window | NotBegun:
-    """Count from the last of several zones; a zone that has fallen since keeps the moment it had finished."""
-    runs = [(zone, state.zones[zone].last_finished(step)) for zone, step in pairs]
-    missing = tuple(zone for zone, run in runs if run is None)
+    Of the zone itself the latest run counts, of the others the first: work that one zone has to redo after a fall
+    neither stops nor moves the wait that already runs on another.
+    """
+    runs: list[StepRun] = []
+    missing: list[tuple[ZoneId, StepId]] = []
+    for zone, steps in anchors:
+        done = state.zones[zone].last_finished if zone == own else state.zones[zone].first_finished
+        for step in steps:
+            run = done(step)
+            if run is None:
+                missing.append((zone, step))
+            else:
+                runs.append(run)
     if missing:
-        return NotBegun(missing, pairs[0][1])
-    last = max((run for _, run in runs if run), key=lambda run: run.finished_at or run.started_at)
+        return NotBegun(tuple(dict.fromkeys(zone for zone, _ in missing)), missing[0][1])
+    last = max(runs, key=lambda run: run.finished_at or run.started_at)
     return _window(wait, last.started_at, last.finished_at or last.started_at)
 
 

@@ -1,0 +1,134 @@
+"""Short names for the instants, recipes, jobs and taps of the tests in this room."""
+
+from collections.abc import Iterable, Mapping
+from datetime import UTC, datetime, timedelta
+from functools import reduce
+from typing import Any
+
+from bayapp.job import BayState, FinishStep, Job, Recipe, Start, Verdict, WorkBlock, apply, gate
+from bayapp.job.events import EventBase, JobOpened
+from bayapp.job.product import Product
+from bayapp.job.requests import ReadAir, Request, Undo
+from bayapp.job.vehicle import VehicleForm, Zone
+
+START = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
+ZONES = ("windscreen", "roof", "bonnet", "left-door", "left-rim", "right-rim")
+SETS = {"rims": ("left-rim", "right-rim"), "panels": ("roof", "bonnet", "left-door"), "all": ("rims", "panels")}
+MS = 1 / 60_000
+"""One millisecond in minutes."""
+
+
+def at(minutes: float) -> datetime:
+    """So many minutes after the job was opened, to the millisecond."""
+    return START + timedelta(milliseconds=round(minutes * 60_000))
+
+
+def step(id: str, kind: str | None = None, wait: dict[str, Any] | None = None, **more: Any) -> dict[str, Any]:
+    """A step whose kind is the first word of its id unless said."""
+    return {"id": id, "kind": kind or id.partition("-")[0], "wait": wait, **more}
+
+
+def recipe(*steps: dict[str, Any], name: str = "ladder", finish: dict[str, Any] | None = None, **more: Any) -> Recipe:
+    return Recipe.model_validate({"name": name, "step": steps, "finish": finish or {}, **more})
+
+
+def form(zones: Iterable[str] = ZONES, sets: dict[str, tuple[str, ...]] | None = None) -> VehicleForm:
+    worked = tuple(zones)
+    known = {name: members for name, members in (sets if sets is not None else SETS).items()}
+    return VehicleForm(
+        format="bayapp-vehicle/1",
+        name="test-car",
+        title="Test car",
+        drawing="test-car.svg",
+        zone=tuple(Zone(id=z, name=z.replace("-", " "), surface="paint", area_m2=1) for z in worked),
+        sets=known,
+    )
+
+
+def job(
+    *blocks: tuple[Iterable[str], Recipe],
+    id: str = "car",
+    crew: tuple[str, ...] = ("Ash", "Bo"),
+    products: Iterable[Product] = (),
+    vehicle: VehicleForm | None = None,
+) -> Job:
+    return Job.model_validate(
+        {
+            "id": id,
+            "title": "Green car",
+            "crew": crew,
+            "start": START,
+            "vehicle": vehicle or form(),
+            "blocks": [WorkBlock.model_validate({"zones": tuple(z), "recipe": r}) for z, r in blocks],
+            "products": {p.name: p for p in products},
+        }
+    )
+
+
+class Shop:
+    """A bay that judges, records and remembers; times are minutes after eight in the morning."""
+
+    def __init__(self, *jobs: Job) -> None:
+        self.events: list[EventBase] = [JobOpened(at=START, job=j.id, opened=j) for j in jobs]
+        self.state: BayState = reduce(apply, self.events, BayState())
+
+    def ask(self, request: Request, minutes: float) -> Verdict:
+        """Judge without recording."""
+        return gate(self.state, request, at(minutes), self.state.air)
+
+    def do(self, request: Request, minutes: float) -> Verdict:
+        """Judge and, when accepted, record."""
+        verdict = self.ask(request, minutes)
+        if verdict.accepted:
+            self.events += verdict.events
+            self.state = reduce(apply, verdict.events, self.state)
+        return verdict
+
+    def must(self, request: Request, minutes: float) -> Verdict:
+        """Do something that the test takes for granted."""
+        verdict = self.do(request, minutes)
+        assert verdict.accepted, verdict.refusals
+        return verdict
+
+    def work(self, zones: str, step: str, begin: float, end: float, by: str | None = "Ash", job: str = "car") -> None:
+        """Carry a step out, from ``begin`` to ``end``."""
+        self.must(start(zones, step, by, job), begin)
+        self.must(finish(zones, step, by, job), end)
+
+
+def start(zones: str, step: str, by: str | None = "Ash", job: str = "car", reason: str | None = None) -> Start:
+    """Begin a step on the zones named with blanks between."""
+    return Start(job, tuple(zones.split()), step, by, reason)  # type: ignore[arg-type]
+
+
+def finish(zones: str, step: str, by: str | None = "Ash", job: str = "car", reason: str | None = None) -> FinishStep:
+    return FinishStep(job, tuple(zones.split()), step, by, reason)  # type: ignore[arg-type]
+
+
+def undo(zones: str, by: str | None = "Ash", job: str = "car") -> Undo:
+    return Undo(job, tuple(zones.split()), by)  # type: ignore[arg-type]
+
+
+def read_air(air_c: float = 20, rh: float = 50, surface_c: float | None = None) -> ReadAir:
+    return ReadAir(air_c, rh, surface_c)
+
+
+def code(verdict: Verdict) -> str | None:
+    """The first refusal's code, or None when accepted."""
+    return verdict.refusal.code.value if verdict.refusal else None
+
+
+def why(verdict: Verdict) -> str | None:
+    """The first refusal's reason, or None when accepted."""
+    return verdict.refusal.why.value if verdict.refusal else None
+
+
+def facts(verdict: Verdict) -> Mapping[str, object]:
+    """What the first refusal's sentence is told."""
+    assert verdict.refusal
+    return verdict.refusal.facts
+
+
+def two_step(wait: dict[str, Any], **more: Any) -> Recipe:
+    """A coat and a level with this wait between them."""
+    return recipe(step("coat"), step("level", wait=wait), **more)
