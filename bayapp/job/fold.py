@@ -18,7 +18,7 @@ from bayapp.job.events import (
     StepUndone,
     TimeCorrected,
 )
-from bayapp.job.standing import fall, standing
+from bayapp.job.standing import missed, standing
 from bayapp.job.state import BayState, Correction, JobState, StepRun, ZoneState
 from bayapp.job.words import JobId
 
@@ -113,19 +113,23 @@ def _with_zone(state: BayState, event: ZoneEvent, change: Callable[[JobState, Zo
 
 
 def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
-    """Begin a run; whatever lapsed before it has its price taken off the ladder now, and is remembered."""
+    """Begin a run; whatever lapsed before it has its price taken off the ladder now, and is remembered.
+
+    Where a person carries on through a lapse, that one and those that would have followed cost nothing.
+    """
     stands = standing(job, event.zone, event.at)
     recipe = job.job.recipe_of(event.zone)
-    late = [lapse for lapse in stands.lapses if lapse.step == event.step]
+    rungs, lapses = stands.rungs, stands.lapses
+    through = missed(recipe, stands, event.step)
+    if through is None and stands.held:
+        through = len(lapses) - 1
+    if through is not None:
+        rungs = stands.stood[through]
+        lapses = (*lapses[:through], replace(lapses[through], carried_on=True))
+    above = recipe.group_of(recipe.position(event.step)).stop
+    rungs = tuple(r for r in rungs if recipe.position(r.step) < above)
     run = StepRun(event.step, event.at, event.by, event.touch, event.implied, event.deviation)
-    if event.deviation is not None and (late or stands.held):
-        lapses = tuple(replace(lapse, carried_on=True) for lapse in stands.lapses[:1])
-        return replace(zone, running=run, lapses=(*zone.lapses, *lapses), before=zone)
-    fallen = replace(zone, rungs=stands.rungs)
-    place = recipe.position(event.step)
-    if place not in stands.next_places and any(recipe.position(r.step) > place for r in stands.rungs):
-        fallen = fall(recipe, fallen, place)
-    return replace(fallen, running=run, lapses=(*zone.lapses, *stands.lapses), before=zone)
+    return replace(zone, rungs=rungs, running=run, lapses=(*zone.lapses, *lapses), before=zone)
 
 
 def _finish(zone: ZoneState, event: StepFinished) -> ZoneState:

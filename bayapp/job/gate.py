@@ -1,10 +1,11 @@
 """The gate: judges every request against the state, the time and the air. Writes nothing and knows no clock."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import datetime
-from functools import singledispatch
+from functools import reduce, singledispatch
 
-from bayapp.job.air_rules import fit_to_coat, only_asks
+from bayapp.job.air_rules import fit_to_coat, only_asks, unfit
 from bayapp.job.bay_facts import BayFacts
 from bayapp.job.bay_rules import no_dust_on_coats, no_water_on_coats, person_free, tool_free
 from bayapp.job.events import (
@@ -17,12 +18,12 @@ from bayapp.job.events import (
     StepUndone,
     TimeCorrected,
 )
+from bayapp.job.fold import apply
 from bayapp.job.instant import to_millisecond, write_instant
-from bayapp.job.recipe import Recipe
 from bayapp.job.requests import CloseJob, CorrectTime, Finish, ReadAir, Request, Start, Undo, WriteNote
 from bayapp.job.sentences import why_not
-from bayapp.job.standing import Standing, next_places, standing
-from bayapp.job.state import BayState, JobState, Lapse, ZoneState
+from bayapp.job.standing import missed, standing
+from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Verdict, Why
 from bayapp.job.waits import NotBegun, Window, window_of
 from bayapp.job.words import Code, StepId, ZoneId
@@ -44,10 +45,17 @@ def gate(
         The events to record, or every reason why not. The first refusal is the one to show.
     """
     at = to_millisecond(at)
+    request = _each_zone_once(request)
     refusal = _known(state, request) or _in_time(state, at)
     if refusal:
         return Verdict(refusals=(refusal,))
     return _judge(request, state, at, air, facts or BayFacts(state, at))
+
+
+def _each_zone_once(request: Request) -> Request:
+    if isinstance(request, Start | Finish | Undo) and len(set(request.zones)) < len(request.zones):
+        return replace(request, zones=tuple(dict.fromkeys(request.zones)))
+    return request
 
 
 def _known(state: BayState, request: Request) -> Refusal | None:
@@ -60,6 +68,8 @@ def _known(state: BayState, request: Request) -> Refusal | None:
         return Refusal(Code.DONE, Why.JOB_CLOSED, request.job, facts={"closed_at": job.closed_at})
     if request.by is not None and job.job.crew and request.by not in job.job.crew:
         return Refusal(Code.UNKNOWN, Why.NO_SUCH_PERSON, request.job, facts={"by": request.by, "crew": job.job.crew})
+    if isinstance(request, Start | Finish | Undo) and not request.zones:
+        return Refusal(Code.UNKNOWN, Why.NO_ZONE, request.job)
     for zone in _zones(request):
         if zone not in job.zones:
             return Refusal(Code.UNKNOWN, Why.NO_SUCH_ZONE, request.job, zone)
@@ -92,30 +102,42 @@ def _judge(request: Request, state: BayState, at: datetime, air: AirRead | None,
 @_judge.register
 def _start(request: Start, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
     job = state.jobs[request.job]
-    refusals: list[Refusal] = []
-    asks: list[Refusal] = []
+    own: dict[ZoneId, list[Refusal]] = {}
     windows: dict[ZoneId, Window] = {}
     for zone in request.zones:
-        window, found = _zone_reasons(job, zone, request.step, at)
-        refusals += found
+        window, own[zone] = _zone_reasons(job, zone, request.step, at)
         if isinstance(window, Window):
             windows[zone] = window
-    final = any(r.code in NEVER_OVERRIDDEN or r.why is Why.ZONE_BUSY for r in refusals)
-    if not final:
-        found, asks = _bay_reasons(request, job, facts, air, at)
-        refusals += found
-    if refusals and (final or not request.deviation):
+    refusals = [r for found in own.values() for r in found]
+    if any(r.code in NEVER_OVERRIDDEN or r.why is Why.ZONE_BUSY for r in refusals):
         return Verdict(refusals=tuple(refusals), windows=windows)
-    deviation = _deviation(state, request, refusals)
+    bay, asks = _bay_reasons(request, job, facts, air, at)
+    refusals += bay
+    if refusals and not request.deviation:
+        return Verdict(refusals=tuple(refusals), windows=windows)
+    return Verdict(events=_starts(request, state, at, own, bay), asks=tuple(asks), windows=windows)
+
+
+def _starts(
+    request: Start, state: BayState, at: datetime, own: Mapping[ZoneId, list[Refusal]], bay: list[Refusal]
+) -> tuple[StepStarted, ...]:
+    """Return an event per zone; a deviation stands only where something was refused: on that zone, or in the bay."""
     touch = f"{write_instant(at)}/{request.by or ''}" if len(request.zones) > 1 else ""
-    events = tuple(
-        StepStarted(at=at, job=request.job, by=request.by, zone=z, step=request.step, touch=touch, deviation=deviation)
-        for z in request.zones
+    return tuple(
+        StepStarted(
+            at=at,
+            job=request.job,
+            by=request.by,
+            zone=zone,
+            step=request.step,
+            touch=touch,
+            deviation=_deviation(state, request, [*own[zone], *bay]),
+        )
+        for zone in request.zones
     )
-    return Verdict(events=events, asks=tuple(asks), windows=windows)
 
 
-def _deviation(state: BayState, request: Start | Finish, refusals: list[Refusal]) -> Deviation | None:
+def _deviation(state: BayState, request: Start, refusals: list[Refusal]) -> Deviation | None:
     if not refusals or not request.deviation:
         return None
     return Deviation(code=refusals[0].code, why=why_not(refusals[0], state), reason=request.deviation)
@@ -133,10 +155,11 @@ def _zone_reasons(
     if zone_state.running:
         return None, no(Code.BUSY, Why.ZONE_BUSY, running=zone_state.running.step, by=zone_state.running.by)
     stands, place = standing(job, zone, at), recipe.position(step)
-    missed = _missed(recipe, zone_state, stands, step)
-    if missed:
-        window = window_of(job, zone, place, zone_state)
-        return window, no(Code.LATE, Why.LAPSED, lapsed_at=missed.lapsed_at, back_to=missed.back_to)
+    late = missed(recipe, stands, step)
+    if late is not None:
+        window = window_of(job, zone, place, replace(zone_state, rungs=stands.stood[late]))
+        lapse = stands.lapses[late]
+        return window, no(Code.LATE, Why.LAPSED, lapsed_at=lapse.lapsed_at, back_to=lapse.back_to)
     if place not in stands.next_places:
         return None, _out_of_order(stands.next_places, {r.step for r in stands.rungs}, step, no)
     window = stands.window
@@ -145,15 +168,6 @@ def _zone_reasons(
     if isinstance(window, Window) and at < window.opens_at:
         return window, no(Code.EARLY, Why.EARLY, window.opens_at, since=window.since, lapses_at=window.lapses_at)
     return window, []
-
-
-def _missed(recipe: Recipe, zone_state: ZoneState, stands: Standing, step: StepId) -> Lapse | None:
-    """Return the lapse that makes this step late; None when the zone has fallen and the step is what comes next."""
-    place = recipe.position(step)
-    if not stands.lapses or (place in stands.next_places and not stands.held):
-        return None
-    was_next = place in next_places(recipe, zone_state.rungs)
-    return next((la for la in stands.lapses if la.step == step), stands.lapses[0] if was_next else None)
 
 
 def _out_of_order(
@@ -169,19 +183,27 @@ def _out_of_order(
 def _bay_reasons(
     request: Start | Finish, job: JobState, facts: BayFacts, air: AirRead | None, at: datetime
 ) -> tuple[list[Refusal], list[Refusal]]:
-    """Return what the bay and the air forbid, and what they only ask for."""
-    recipe = job.job.recipe_of(request.zones[0])
-    step = recipe.named(request.step)
-    refusals = [
-        person_free(request, job, facts, at),
-        tool_free(request, step, job, facts, at),
-        no_dust_on_coats(request, step, facts),
-        no_water_on_coats(request, step, facts),
-    ]
-    doubt = fit_to_coat(step, job.job.products.get(step.product or ""), air, at)
-    if doubt and only_asks(recipe, doubt):
-        return [r for r in refusals if r], [doubt]
-    return [r for r in (*refusals, doubt) if r], []
+    """Return what the bay and the air forbid, and what they only ask for.
+
+    An old reading that only asks for a new one still holds: what it forbids is not allowed by its growing older.
+    """
+    refusals, asks = [person_free(request, job, facts, at)], []
+    for block in job.job.blocks:
+        if not any(zone in block.zones for zone in request.zones):
+            continue
+        step = block.recipe.named(request.step)
+        product = job.job.products.get(step.product or "")
+        refusals += [
+            tool_free(request, step, job, facts, at),
+            no_dust_on_coats(request, step, facts),
+            no_water_on_coats(request, step, facts),
+        ]
+        doubt = fit_to_coat(step, product, air, at)
+        if doubt and only_asks(block.recipe, doubt):
+            asks.append(doubt)
+            doubt = unfit(product, air) if air else None
+        refusals.append(doubt)
+    return [r for r in refusals if r], asks
 
 
 @_judge.register
@@ -196,15 +218,21 @@ def _finish(request: Finish, state: BayState, at: datetime, air: AirRead | None,
             refusals=(Refusal(Code.ORDER, Why.NOT_RUNNING, request.job, others[0], request.step, facts=told),)
         )
     still = tuple(z for z in request.zones if z not in running)
-    begun = Verdict()
-    if still:
-        begun = _start(Start(request.job, still, request.step, request.by, request.deviation), state, at, air, facts)
-        if not begun.accepted:
-            return begun
-        starts = tuple(e.model_copy(update={"implied": True}) for e in begun.events)
-        begun = Verdict(starts, asks=begun.asks, windows=begun.windows)
-    ends = tuple(StepFinished(at=at, job=request.job, by=request.by, zone=z, step=request.step) for z in request.zones)
-    return Verdict(events=(*begun.events, *ends), asks=begun.asks, windows=begun.windows)
+    ends = _ends(request, tuple(running), at)
+    if not still:
+        return Verdict(events=ends)
+    if ends:
+        state = reduce(apply, ends, state)
+        facts = BayFacts(state, at)
+    begun = _start(Start(request.job, still, request.step, request.by, request.deviation), state, at, air, facts)
+    if not begun.accepted:
+        return begun
+    starts = tuple(e.model_copy(update={"implied": True}) for e in begun.events)
+    return replace(begun, events=(*ends, *starts, *_ends(request, still, at)))
+
+
+def _ends(request: Finish, zones: tuple[ZoneId, ...], at: datetime) -> tuple[StepFinished, ...]:
+    return tuple(StepFinished(at=at, job=request.job, by=request.by, zone=z, step=request.step) for z in zones)
 
 
 @_judge.register
@@ -213,7 +241,22 @@ def _undo(request: Undo, state: BayState, at: datetime, air: AirRead | None, fac
     for zone in request.zones:
         if job.zones[zone].before is None:
             return Verdict(refusals=(Refusal(Code.ORDER, Why.NOTHING_TO_UNDO, request.job, zone),))
-    return Verdict(events=tuple(StepUndone(at=at, job=request.job, by=request.by, zone=z) for z in request.zones))
+    events = tuple(StepUndone(at=at, job=request.job, by=request.by, zone=z) for z in request.zones)
+    refusals = _hands_after(request, job, reduce(apply, events, state), at)
+    return Verdict(refusals=refusals) if refusals else Verdict(events=events)
+
+
+def _hands_after(request: Undo, before: JobState, state: BayState, at: datetime) -> tuple[Refusal, ...]:
+    """Return whose hands or which tool an undone finish would put in two places."""
+    job, facts = state.jobs[request.job], BayFacts(state, at)
+    found: list[Refusal | None] = []
+    for zone in request.zones:
+        run = job.zones[zone].running
+        if run and not before.zones[zone].running:
+            again = Start(request.job, request.zones, run.step, run.by)
+            found.append(person_free(again, job, facts, run.started_at))
+            found.append(tool_free(again, job.job.recipe_of(zone).named(run.step), job, facts, run.started_at))
+    return tuple(r for r in found if r)
 
 
 @_judge.register

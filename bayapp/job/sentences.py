@@ -1,7 +1,7 @@
 """Why not, in a sentence for a person: what, why, and from when it will be right. The one place that says it."""
 
 from collections.abc import Callable, Mapping
-from datetime import UTC, datetime, timedelta, tzinfo
+from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from bayapp.job.language import _
 from bayapp.job.naming import capital, clock_time, left_text, step_title, zones_title
@@ -11,17 +11,22 @@ from bayapp.job.words import StepId, ZoneId
 
 
 def why_not(refusal: Refusal, state: BayState, zone: tzinfo = UTC) -> str:
-    """Return the refusal as one or two sentences, with times of day in ``zone``."""
+    """Return the refusal as one or two sentences, with times of day in ``zone``.
+
+    A moment on another day than the last entry of the record is told with its date.
+    """
     job = state.jobs.get(refusal.job) if refusal.job else None
-    return capital(_SENTENCES[refusal.why](_Told(refusal, job, zone)))
+    today = state.last_at.astimezone(zone).date() if state.last_at else None
+    return capital(_SENTENCES[refusal.why](_Told(refusal, job, zone, today)))
 
 
 class _Told:
     """A refusal with its ids turned into the words that people use."""
 
-    def __init__(self, refusal: Refusal, job: JobState | None, zone: tzinfo) -> None:
+    def __init__(self, refusal: Refusal, job: JobState | None, zone: tzinfo, today: date | None) -> None:
         self._job = job
         self._tz = zone
+        self._today = today
         self.refusal = refusal
         self.facts: Mapping[str, object] = refusal.facts
 
@@ -67,10 +72,15 @@ class _Told:
     def time(self, key: str) -> str:
         moment = self.facts[key]
         assert isinstance(moment, datetime)
-        return clock_time(moment, self._tz)
+        return self.said(moment)
+
+    def said(self, moment: datetime) -> str:
+        day = moment.astimezone(self._tz).date()
+        of_day = clock_time(moment, self._tz)
+        return of_day if self._today in (None, day) else f"{day.isoformat()} {of_day}"
 
     def right_from(self) -> str:
-        return clock_time(self.refusal.right_from, self._tz) if self.refusal.right_from else _("an unknown time")
+        return self.said(self.refusal.right_from) if self.refusal.right_from else _("an unknown time")
 
     def number(self, key: str) -> float:
         value = self.facts[key]
@@ -147,7 +157,7 @@ def _plain(sentence: str) -> Callable[[_Told], str]:
     """A sentence that needs no more than zone, step and times."""
 
     def said(t: _Told) -> str:
-        times = {key: clock_time(v, t._tz) for key, v in t.facts.items() if isinstance(v, datetime)}
+        times = {key: t.said(v) for key, v in t.facts.items() if isinstance(v, datetime)}
         return sentence.format(**{**t.facts, **times, "zone": t.zone, "step": t.step, "right_from": t.right_from()})
 
     return said
@@ -180,6 +190,7 @@ _SENTENCES: dict[Why, Callable[[_Told], str]] = {
     Why.SURFACE_LIMIT: _limit(_("The surface"), "°C"),
     Why.HUMIDITY_LIMIT: _limit(_("Humidity"), "%"),
     Why.NO_SUCH_JOB: _plain(_("There is no job {job!r} in this bay.")),
+    Why.NO_ZONE: _plain(_("No zone that is worked in this job was named. Name at least one.")),
     Why.NO_SUCH_ZONE: _plain(_("{zone!r} is not worked in this job.")),
     Why.NO_SUCH_STEP: _plain(_("{zone} has no step {step!r} on its ladder.")),
     Why.NO_SUCH_PERSON: lambda t: _("{by!r} is not in this job's crew ({crew}).").format(

@@ -19,6 +19,7 @@ class Standing:
         window: the wait of the next step.
         lapses: latest moments that have passed since the last accepted event, oldest first.
         held: a lapse has no rung to fall back to, so a person must look and carry on with a reason.
+        stood: for each lapse, what counted as done until it came.
     """
 
     rungs: tuple[StepRun, ...]
@@ -26,6 +27,7 @@ class Standing:
     window: Window | NotBegun | None
     lapses: tuple[Lapse, ...] = ()
     held: bool = False
+    stood: tuple[tuple[StepRun, ...], ...] = ()
 
 
 def next_places(recipe: Recipe, rungs: tuple[StepRun, ...]) -> tuple[int, ...]:
@@ -46,19 +48,32 @@ def standing(state: JobState, zone: ZoneId, at: datetime) -> Standing:
     recipe = state.job.recipe_of(zone)
     now = state.zones[zone]
     lapses: list[Lapse] = []
+    stood: list[tuple[StepRun, ...]] = []
     while True:
         places = next_places(recipe, now.rungs)
         window = window_of(state, zone, places[0], now) if places else None
         if not isinstance(window, Window) or window.lapses_at is None or not window.lapsed(at):
-            return Standing(now.rungs, places, window, tuple(lapses))
+            return Standing(now.rungs, places, window, tuple(lapses), stood=tuple(stood))
+        stood.append(now.rungs)
         back = recipe.falls_back_to(_waiting_place(recipe, now, places[0]))
         step = StepId(recipe.step[places[0]].id)
         fallen = now if back is None else fall(recipe, now, back)
         if back is None or fallen.rungs == now.rungs:
             lapses.append(Lapse(step, window.lapses_at, None))
-            return Standing(now.rungs, places, window, tuple(lapses), held=True)
+            return Standing(now.rungs, places, window, tuple(lapses), held=True, stood=tuple(stood))
         lapses.append(Lapse(step, window.lapses_at, StepId(recipe.step[recipe.group_of(back).start].id)))
         now = fallen
+
+
+def missed(recipe: Recipe, stands: Standing, step: StepId) -> int | None:
+    """Return which of the lapses makes this step late: the one that came when it was due.
+
+    None when the zone has fallen and the step is what comes next, or when it was never due.
+    """
+    place = recipe.position(step)
+    if place in stands.next_places and not stands.held:
+        return None
+    return next((i for i, rungs in enumerate(stands.stood) if place in next_places(recipe, rungs)), None)
 
 
 def _waiting_place(recipe: Recipe, now: ZoneState, place: int) -> int:

@@ -33,6 +33,7 @@ class Why(StrEnum):
     SURFACE_LIMIT = "surface-limit"
     HUMIDITY_LIMIT = "humidity-limit"
     NO_SUCH_JOB = "no-such-job"
+    NO_ZONE = "no-zone"
     NO_SUCH_ZONE = "no-such-zone"
     NO_SUCH_STEP = "no-such-step"
     NO_SUCH_PERSON = "no-such-person"
