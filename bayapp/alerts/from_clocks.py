@@ -1,0 +1,121 @@
+"""Which alerts are true at an instant, told from the clocks. Knows no life cycle and no sound."""
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from bayapp.alerts.condition import AlertKind, Condition
+from bayapp.job.bay_facts import cure_of
+from bayapp.job.clocks import ZoneClock, handover_at
+from bayapp.job.language import _
+from bayapp.job.naming import capital, step_title, zones_title
+from bayapp.job.recipe import Recipe
+from bayapp.job.state import BayState, JobState
+from bayapp.job.words import StepId, Urgency, ZoneId
+
+
+def conditions(state: BayState, now: Iterable[ZoneClock], at: datetime) -> tuple[Condition, ...]:
+    """Return everything that is true at ``at`` and that a person should be called for.
+
+    Zones of one work block whose waits open together are one condition: they are one call and one answer.
+    """
+    found = [c for group in _side_by_side(now) if (c := _of_wait(state, group, at))]
+    for job in state.open_jobs:
+        found += _of_cure(job, at)
+    found += _of_clock(state)
+    return tuple(found)
+
+
+def _side_by_side(now: Iterable[ZoneClock]) -> list[list[ZoneClock]]:
+    groups: dict[tuple[object, ...], list[ZoneClock]] = {}
+    for clock in now:
+        key = (clock.job, clock.step, clock.urgency, clock.since, clock.opens_at, clock.lapses_at)
+        groups.setdefault(key, []).append(clock)
+    return list(groups.values())
+
+
+def _of_wait(state: BayState, group: list[ZoneClock], at: datetime) -> Condition | None:
+    """Return what a running wait calls for; a step that could be done all along is nothing to call for."""
+    clock = group[0]
+    kind, since = _kind(clock, at)
+    if kind is None or since is None or clock.step is None:
+        return None
+    job = state.jobs[clock.job].job
+    zones = tuple(c.zone for c in group)
+    step = _asked_for(job.recipe_of(zones[0]), clock, clock.step)
+    title = step_title(job.recipe_of(zones[0]), step)
+    label = capital(_label(kind).format(zones=zones_title(job, zones), step=title))
+    anchor = clock.lapses_at or clock.since
+    subject = f"{clock.job}/{zones[0]}/{step}/{anchor.isoformat() if anchor else ''}"
+    return Condition(kind, subject, f"{clock.job}/{step}", label, since, clock.lapses_at)
+
+
+def _asked_for(recipe: Recipe, clock: ZoneClock, step: StepId) -> StepId:
+    """Return the step whose moment this is: the one missed, or the one after a step that is under way."""
+    if clock.lapses:
+        return clock.lapses[0].step
+    return StepId(recipe.step[recipe.position(step) + 1].id) if clock.running else step
+
+
+def _kind(clock: ZoneClock, at: datetime) -> tuple[AlertKind | None, datetime | None]:
+    if clock.running:
+        return _levelling(clock, at)
+    if clock.urgency is Urgency.LAPSED:
+        return AlertKind.LAPSED, clock.lapses_at
+    if clock.urgency is Urgency.CLOSING:
+        return AlertKind.CLOSING, clock.closing_from
+    if clock.urgency is Urgency.OPEN and clock.opens_at != clock.since:
+        return AlertKind.OPENED, clock.opens_at
+    return None, None
+
+
+def _levelling(clock: ZoneClock, at: datetime) -> tuple[AlertKind | None, datetime | None]:
+    """A step under way whose successor's latest moment already runs."""
+    if clock.lapses_at is None or clock.closing_from is None or at < clock.closing_from:
+        return None, None
+    return (AlertKind.CLOSING, clock.closing_from) if at <= clock.lapses_at else (AlertKind.LAPSED, clock.lapses_at)
+
+
+def _label(kind: AlertKind) -> str:
+    return {
+        AlertKind.OPENED: _("{zones}, {step} is ready"),
+        AlertKind.CLOSING: _("{zones}, {step} closes soon"),
+        AlertKind.LAPSED: _("{zones}, {step} is too late"),
+    }[kind]
+
+
+def _of_cure(job: JobState, at: datetime) -> list[Condition]:
+    """Return what the finished zones call for: dry long enough, and the car ready to hand over."""
+    from_when = handover_at(job)
+    if from_when is None or at < from_when:
+        return _cured(job, at)
+    key = f"{job.job.id}/handover"
+    label = _("{title} may be handed over").format(title=job.job.title)
+    return [Condition(AlertKind.HANDOVER, f"{key}/{from_when.isoformat()}", key, label, from_when)]
+
+
+def _cured(job: JobState, at: datetime) -> list[Condition]:
+    groups: dict[datetime, list[ZoneId]] = {}
+    for zone in job.zones:
+        cure = cure_of(job, zone)
+        if cure and cure.until > cure.finished_at and cure.until <= at:
+            groups.setdefault(cure.until, []).append(zone)
+    label = _("{zones}: cured")
+    return [
+        Condition(
+            AlertKind.CURED,
+            f"{job.job.id}/{zones[0]}/cured/{until.isoformat()}",
+            f"{job.job.id}/cured",
+            capital(label.format(zones=zones_title(job.job, zones))),
+            until,
+        )
+        for until, zones in groups.items()
+    ]
+
+
+def _of_clock(state: BayState) -> list[Condition]:
+    """A jump of the machine's clock that nobody has settled yet needs a person."""
+    if not state.clock_steps or state.clock_steps[-1].settled:
+        return []
+    step = state.clock_steps[-1]
+    label = _("Is the clock right? This machine's time has jumped")
+    return [Condition(AlertKind.ATTENTION, f"clock/{step.at.isoformat()}", "clock", label, step.at)]

@@ -1,0 +1,202 @@
+"""The one door: ask for a step, read the clocks, take advice, answer alerts, hear of changes. Knows no screen."""
+
+from collections.abc import Callable, Collection, Sequence
+from datetime import datetime, timedelta
+
+from bayapp.alerts.calls import Call, call_due, next_call_at, note_call
+from bayapp.alerts.from_clocks import conditions
+from bayapp.alerts.lifecycle import LONGEST_SNOOZE, Alert, AlertBook, AlertState, acknowledge, refresh, snooze
+from bayapp.clock import Clock, Step
+from bayapp.job import (
+    Advice,
+    BayState,
+    Event,
+    Job,
+    Request,
+    Verdict,
+    ZoneClock,
+    advise,
+    apply,
+    clocks,
+    fold,
+    gate,
+)
+from bayapp.job.events import AlertAnswered, ClockStepped, JobOpened, SoundChecked, StepFinished, StepStarted
+from bayapp.job.words import JobId, Person, ZoneId
+from bayapp.record.journal import Journal
+
+Listener = Callable[[], None]
+
+
+class Bay:
+    """The bay as it stands: state, clocks and alerts, kept true by the journal.
+
+    Every change goes gate, journal, fold, in this order; when ``request`` returns an accepted verdict, the
+    events are on disk.
+    """
+
+    def __init__(self, journal: Journal, clock: Clock) -> None:
+        self._journal = journal
+        self._clock = clock
+        self._listeners: list[Listener] = []
+        self.state: BayState = fold(journal.read_open())
+        self.alerts = AlertBook()
+        self._off_since = journal.last_heartbeat()
+        self._restore_alerts()
+
+    def now(self) -> datetime:
+        """Return the present instant, UTC to the millisecond; it never runs back."""
+        at = self._clock.now()
+        return at if self.state.last_at is None else max(at, self.state.last_at)
+
+    @property
+    def speed(self) -> float:
+        """How many seconds of the bay pass in one real second; 1 except in practice."""
+        return self._clock.speed
+
+    def subscribe(self, listener: Listener) -> None:
+        """Call ``listener`` after every change of the state or the alerts."""
+        self._listeners.append(listener)
+
+    def open_job(self, job: Job, at: datetime | None = None) -> None:
+        """Take a car into the bay.
+
+        Raises:
+            ValueError: a job of this id is here already.
+        """
+        if job.id in self.state.jobs:
+            raise ValueError(f"job {job.id!r} is in the bay already; close it or give the new one another title")
+        self._record((JobOpened(at=at or self.now(), job=job.id, opened=job),))
+
+    def restore(self, events: Sequence[Event]) -> None:
+        """Take over events that a gate has judged before, e.g. to show a day again."""
+        self._record(tuple(events))
+
+    def request(self, request: Request, at: datetime | None = None) -> Verdict:
+        """Judge a request now and, if it is accepted, record it; when this returns, it is on disk.
+
+        ``at`` is given only by practice, which tells of events of an invented morning.
+        """
+        at = at or self.now()
+        verdict = gate(self.state, request, at, self.state.air)
+        if verdict.accepted:
+            self._record(verdict.events)
+        return verdict
+
+    def judge(self, request: Request) -> Verdict:
+        """Judge a request now without recording anything."""
+        return gate(self.state, request, self.now(), self.state.air)
+
+    def clocks(self, at: datetime) -> tuple[ZoneClock, ...]:
+        """Return the clock of every worked zone of every open job."""
+        return clocks(self.state, at)
+
+    def advice(self, now: Collection[ZoneClock], by: Person | None, at: datetime) -> tuple[Advice, ...]:
+        """Return what may be begun now, the best first."""
+        return advise(self.state, now, by, at)
+
+    def events_of(self, job: JobId) -> list[Event]:
+        """Return the whole record of a job, with the air and the clock of its days."""
+        return list(self._journal.read_job(job))
+
+    def look(self, at: datetime, now: Collection[ZoneClock]) -> Call | None:
+        """Bring the alerts in line with the clocks; return what must be sounded now, which counts as sounded."""
+        before = self.alerts
+        self.alerts = refresh(self.alerts, conditions(self.state, now, at), at, self._off_since)
+        self._off_since = None
+        call = call_due(self.alerts, at)
+        if call:
+            self.alerts = note_call(self.alerts, call)
+        if self._unanswered(before) != self._unanswered(self.alerts):
+            self._tell()
+        return call
+
+    def unanswered(self) -> tuple[Alert, ...]:
+        """Return the alerts that nobody has acknowledged or snoozed."""
+        return self._unanswered(self.alerts)
+
+    def acknowledge(self, subjects: Collection[str]) -> None:
+        """A person has heard these alerts."""
+        self._answer(subjects, None)
+
+    def snooze(self, subjects: Collection[str], length: timedelta) -> None:
+        """Silence these alerts for a bounded time that never runs past a lapse."""
+        self._answer(subjects, min(length, LONGEST_SNOOZE))
+
+    def next_moment(self, at: datetime, now: Collection[ZoneClock]) -> datetime | None:
+        """Return the next instant after ``at`` at which a clock changes or something must be sounded."""
+        moments = [m for c in now for m in (c.opens_at, c.closing_from, c.lapses_at) if m]
+        moments += [m + timedelta(milliseconds=1) for c in now if (m := c.lapses_at)]
+        moments += [c.cure.until for c in now if c.cure]
+        moments += [call] if (call := next_call_at(self.alerts, at)) else []
+        return min((m for m in moments if m > at), default=None)
+
+    def sound_checked(self, heard: bool) -> None:
+        """Record that the sound check was played and whether it was heard."""
+        self._record((SoundChecked(at=self.now(), heard=heard),))
+
+    def clock_stepped(self, step: Step) -> None:
+        """Record that the machine's wall clock moved against elapsed time; running waits do not move."""
+        self._record((ClockStepped(at=self.now(), by_ms=step.by_ms, settled=step.certain),))
+
+    def settle_clock(self) -> None:
+        """A person has said that the time shown is right."""
+        by_ms = self.state.clock_steps[-1].by_ms if self.state.clock_steps else 0
+        self._record((ClockStepped(at=self.now(), by_ms=by_ms, settled=True),))
+
+    def watch_clock(self) -> None:
+        """Notice and record a step of the wall clock, and leave a sign of life for the next start."""
+        step = self._clock.watch()
+        if step:
+            self.clock_stepped(step)
+        self._journal.heartbeat(self.now(), self._clock.stamp())
+
+    def _record(self, events: tuple[Event, ...]) -> None:
+        self._journal.append(events, self._clock.stamp())
+        for event in events:
+            self.state = apply(self.state, event)
+        self._silence(events)
+        self._tell()
+
+    def _silence(self, events: tuple[Event, ...]) -> None:
+        """Whoever works on a zone has answered what was called for it."""
+        touched = {(e.job, e.zone) for e in events if isinstance(e, StepStarted | StepFinished)}
+        subjects = {a.condition.subject for a in self.alerts.alerts if _zone_of(a) in touched}
+        if subjects:
+            self.alerts = acknowledge(self.alerts, subjects, self.now())
+
+    def _tell(self) -> None:
+        for listener in self._listeners:
+            listener()
+
+    def _answer(self, subjects: Collection[str], length: timedelta | None) -> None:
+        at = self.now()
+        keys = tuple(_answer_key(a) for a in self.alerts.alerts if a.condition.subject in subjects)
+        if length is None:
+            self.alerts = acknowledge(self.alerts, subjects, at)
+        else:
+            self.alerts = snooze(self.alerts, subjects, at, length / timedelta(minutes=1))
+        self._record((AlertAnswered(at=at, subjects=keys, until=None if length is None else at + length),))
+
+    def _unanswered(self, book: AlertBook) -> tuple[Alert, ...]:
+        return tuple(a for a in book.alerts if a.state in (AlertState.RAISED, AlertState.CLEARED))
+
+    def _restore_alerts(self) -> None:
+        """Bring the alerts back as they were when the screen was last seen alive, answers included."""
+        seen = self._off_since
+        if seen is None:
+            return
+        known = conditions(self.state, clocks(self.state, seen), seen)
+        book = refresh(AlertBook(), known, seen)
+        answered = {a.condition.subject for a in book.alerts if _answer_key(a) in self.state.answers}
+        self.alerts = acknowledge(book, answered, seen)
+
+
+def _answer_key(alert: Alert) -> str:
+    """Return what an answer is recorded under: closing is asked anew although opened was answered."""
+    return f"{alert.condition.kind}|{alert.condition.subject}"
+
+
+def _zone_of(alert: Alert) -> tuple[JobId, ZoneId]:
+    job, _, rest = alert.condition.subject.partition("/")
+    return JobId(job), ZoneId(rest.partition("/")[0])

@@ -1,0 +1,122 @@
+"""The board: car, clocks, next step, strip. Says what to show; knows no pixel and no rule."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, tzinfo
+
+from bayapp.alerts.condition import urgency
+from bayapp.alerts.lifecycle import Alert, AlertState
+from bayapp.bay import Bay
+from bayapp.job import Job, ZoneClock
+from bayapp.job.language import _
+from bayapp.job.naming import clock_time
+from bayapp.job.words import JobId, Person, ZoneId
+from bayapp.pages.faces import Face, faces
+from bayapp.pages.next_step import Offer, offers
+from bayapp.pages.tiles import Tile, tiles
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """The line at the top.
+
+    Attributes:
+        people: the crew; touching one says who stands at the car. ``by`` is that person.
+        sound_due: today's sound check has not been made; ``sound_unheard``: it was, and nothing was heard.
+        clock_question: the machine's time has jumped and a person must say whether it is right.
+    """
+
+    title: str
+    time: str
+    people: tuple[Person, ...] = ()
+    by: Person | None = None
+    air: str = ""
+    clock_question: bool = False
+    clock_note: str = ""
+    sound_due: bool = False
+    sound_unheard: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Alerts that nobody has answered: the most pressing in full, the others after it; one touch answers all."""
+
+    text: str
+    others: str
+    subjects: tuple[str, ...]
+    may_snooze: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BoardView:
+    """All that the board shows at one instant."""
+
+    at: datetime
+    strip: Strip
+    job: Job | None
+    faces: Mapping[ZoneId, Face] = field(default_factory=dict)
+    tiles: tuple[Tile, ...] = ()
+    main: Offer | None = None
+    instead: Offer | None = None
+    band: Band | None = None
+
+
+def board(
+    bay: Bay, job_id: JobId | None, by: Person | None, now: tuple[ZoneClock, ...], at: datetime, tz: tzinfo
+) -> BoardView:
+    """Return the board for the car that is shown; clocks of other cars in the bay stand in the column too."""
+    state = bay.state
+    shown = state.jobs[job_id].job if job_id and job_id in state.jobs else None
+    found = offers(state, now, bay.advice(now, by, at), by, at, tz)
+    main = found[0]
+    flagged = main.zones if shown and main.job == shown.id and main.action else ()
+    return BoardView(
+        at=at,
+        strip=_strip(bay, shown, by, at, tz),
+        job=shown,
+        faces=faces(shown, now, at, next_up=flagged) if shown else {},
+        tiles=tiles(state, now, at),
+        main=main,
+        instead=found[1] if len(found) > 1 else None,
+        band=band(bay.unanswered()),
+    )
+
+
+def _strip(bay: Bay, job: Job | None, by: Person | None, at: datetime, tz: tzinfo) -> Strip:
+    state = bay.state
+    air = state.air
+    told = ""
+    if air:
+        told = _("{t:.1f} °C  {rh:.0f} %  at {time}").format(
+            t=air.air_c, rh=air.rh_percent, time=clock_time(air.at, tz, seconds=False)
+        )
+    question = bool(state.clock_steps and not state.clock_steps[-1].settled)
+    checked = state.sound_checked_at
+    today = checked is not None and checked.astimezone(tz).date() == at.astimezone(tz).date()
+    return Strip(
+        title=job.title if job else _("No car"),
+        time=clock_time(at, tz),
+        people=job.crew if job else (),
+        by=by,
+        air=told,
+        clock_question=question,
+        clock_note=_("clock jumped") if state.clock_steps else "",
+        sound_due=not today,
+        sound_unheard=today and not state.sound_heard,
+    )
+
+
+def band(alerts: tuple[Alert, ...]) -> Band | None:
+    """Return the unanswered alerts, the most pressing first and the missed ones said to be so, or None."""
+    if not alerts:
+        return None
+    ordered = sorted(alerts, key=lambda a: (-urgency(a.condition.kind), a.condition.since))
+    labels = list(dict.fromkeys(_told(a) for a in ordered))
+    may_snooze = any(a.state is AlertState.RAISED for a in alerts)
+    return Band(labels[0], "; ".join(labels[1:]), tuple(a.condition.subject for a in alerts), may_snooze)
+
+
+def _told(alert: Alert) -> str:
+    if not alert.missed:
+        return alert.condition.label
+    return _("Came due while the screen was off: {label}").format(label=alert.condition.label)

@@ -1,0 +1,292 @@
+"""A zone's or a set's ladder: what is done, what runs, what comes next and whether it may. Knows no pixel."""
+
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+from enum import StrEnum
+
+from bayapp.bay import Bay
+from bayapp.job import FinishStep, Job, JobState, Recipe, Start, StepRun, Undo, Verdict, ZoneClock, why_not, zone_clock
+from bayapp.job.clocks import surface
+from bayapp.job.gate import NEVER_OVERRIDDEN
+from bayapp.job.language import _, ngettext
+from bayapp.job.naming import capital, clock_time, elapsed_text, left_text, motion_words, step_title, zones_title
+from bayapp.job.verdict import Why
+from bayapp.job.words import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
+from bayapp.pages.tiles import Track, track_of, words_of
+
+
+class RungState(StrEnum):
+    """Where a rung stands against now."""
+
+    DONE = "done"
+    RUNNING = "running"
+    NEXT = "next"
+    LATER = "later"
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """One step of the ladder as a line, with the surface as it looks once the step is done."""
+
+    step: StepId
+    title: str
+    detail: str
+    time: str
+    state: RungState
+    stage: Stage
+    layers: tuple[Motion, ...]
+    deviated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Zones that can be worked by one touch: the zone alone, or a set it belongs to."""
+
+    title: str
+    zones: tuple[ZoneId, ...]
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A step that may come next where several may swap."""
+
+    step: StepId
+    title: str
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """The large button: open, or refused with the reason; a long press on a refusal asks for a deviation."""
+
+    title: str
+    detail: str
+    urgency: Urgency
+    action: Start | FinishStep | None
+    refused: bool
+    may_deviate: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LadderView:
+    """All that a ladder shows at one instant."""
+
+    title: str
+    subtitle: str
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    groups: tuple[Group, ...]
+    rungs: tuple[Rung, ...]
+    label: str
+    digits: str
+    urgency: Urgency
+    fraction: float
+    track: Track | None
+    earliest: str
+    latest: str
+    how: str
+    caution: str
+    notes: tuple[str, ...]
+    choices: tuple[Choice, ...]
+    button: Button
+    undo: Undo | None
+    undo_text: str
+
+
+def ladder(
+    bay: Bay,
+    job_id: JobId,
+    zones: tuple[ZoneId, ...],
+    by: Person | None,
+    chosen: StepId | None,
+    at: datetime,
+    tz: tzinfo,
+) -> LadderView:
+    """Return the ladder of these zones, told by the zone among them that is least far.
+
+    ``chosen`` is the step picked among those that may swap.
+    """
+    state = bay.state.jobs[job_id]
+    clocks = [zone_clock(state, zone, at) for zone in zones]
+    lead = min(clocks, key=lambda c: len(state.zones[c.zone].rungs))
+    recipe = state.job.recipe_of(lead.zone)
+    step = chosen if chosen in lead.choices else lead.step
+    label, digits = words_of(lead, at)
+    last = state.zones[lead.zone]
+    return LadderView(
+        title=capital(zones_title(state.job, zones)),
+        subtitle=_subtitle(recipe, lead, tz),
+        job=job_id,
+        zones=zones,
+        groups=_groups(state, zones, lead.zone),
+        rungs=_rungs(state, lead, tz),
+        label=label,
+        digits=digits,
+        urgency=lead.urgency,
+        fraction=lead.fraction_left(at),
+        track=track_of(lead, at),
+        earliest=_("earliest {time}").format(time=clock_time(lead.opens_at, tz)) if lead.opens_at else "",
+        latest=_("latest {time}").format(time=clock_time(lead.lapses_at, tz)) if lead.lapses_at else "",
+        how=(recipe.named(step).how or "") if step else "",
+        caution=_caution(state.job, recipe, step),
+        notes=_notes(state, zones, tz),
+        choices=_choices(recipe, lead, step),
+        button=_button(bay, state, zones, lead, step, by, at, tz),
+        undo=Undo(job_id, zones, by) if all(state.zones[z].before for z in zones) else None,
+        undo_text=_undo_text(recipe, last.running or (last.runs[-1] if last.runs else None), tz),
+    )
+
+
+def _subtitle(recipe: Recipe, clock: ZoneClock, tz: tzinfo) -> str:
+    if clock.step is None:
+        if clock.cure and clock.cure.dry_until:
+            return _("Done. Keep dry until {time}.").format(
+                time=clock.cure.dry_until.astimezone(tz).strftime("%d.%m. %H:%M")
+            )
+        return _("Done.")
+    laid = len(clock.layers)
+    if recipe.layers and laid:
+        return ngettext("{laid} of {layers} coat laid", "{laid} of {layers} coats laid", recipe.layers).format(
+            laid=laid, layers=recipe.layers
+        )
+    return recipe.title or recipe.name.replace("-", " ")
+
+
+def _groups(state: JobState, zones: tuple[ZoneId, ...], lead: ZoneId) -> tuple[Group, ...]:
+    """Offer the zone alone and every set of the same work block whose zones stand where it stands."""
+    block = state.job.block_of[lead]
+    single = zones[0] if len(zones) == 1 else lead
+    found: dict[tuple[ZoneId, ...], str] = {(single,): zones_title(state.job, (single,))}
+    for name in state.job.vehicle.sets:
+        members = tuple(z for z in state.job.zones_named(name) if z in block.zones)
+        if single in members and len(members) > 1:
+            found.setdefault(members, zones_title(state.job, members))
+    if len(zones) > 1:
+        found.setdefault(zones, zones_title(state.job, zones))
+    return tuple(Group(title, members, set(members) == set(zones)) for members, title in list(found.items())[:4])
+
+
+def _rungs(state: JobState, clock: ZoneClock, tz: tzinfo) -> tuple[Rung, ...]:
+    recipe, zone = state.job.recipe_of(clock.zone), state.zones[clock.zone]
+    fallen = {lapse.step for lapse in clock.lapses}
+    done = {run.step: run for run in zone.rungs}
+    next_place = recipe.position(clock.step) if clock.step else len(recipe.step)
+    rungs, walked = [], list[StepRun]()
+    for place, step in enumerate(recipe.step):
+        run = done.get(StepId(step.id))
+        lost = clock.lapses and place >= next_place
+        walked.append(run or StepRun(StepId(step.id), state.opened_at))
+        stage, layers = surface(recipe, tuple(walked))
+        now, detail, time = RungState.LATER, _waits(recipe, place), ""
+        if clock.running and clock.running.step == step.id:
+            now, detail, time = (
+                RungState.RUNNING,
+                _("under way"),
+                clock_time(clock.running.started_at, tz, seconds=False),
+            )
+        elif run and run.finished_at and not lost:
+            now, detail = RungState.DONE, f"{run.by or ''}"
+            time = clock_time(run.finished_at, tz, seconds=False)
+        elif step.id in clock.choices:
+            now = RungState.NEXT
+            detail = _("again: its moment was missed") if fallen else detail
+        title = capital(step_title(recipe, StepId(step.id)))
+        rungs.append(Rung(StepId(step.id), title, detail, time, now, stage, layers, bool(run and run.deviation)))
+    return tuple(rungs)
+
+
+def _waits(recipe: Recipe, place: int) -> str:
+    """Return what a step waits for, in minutes."""
+    wait = recipe.step[place].wait
+    if wait is None or (wait.min == 0 and wait.max is None):
+        return ""
+    if wait.max is None:
+        return _("not before {min}").format(min=_minutes(wait.min))
+    if wait.min == 0:
+        return _("within {max}").format(max=_minutes(wait.max))
+    return _("{min} to {max} later").format(min=_minutes(wait.min), max=_minutes(wait.max))
+
+
+def _minutes(minutes: float) -> str:
+    return (
+        _("{h:g} h").format(h=minutes / 60)
+        if minutes >= 120 and minutes % 30 == 0
+        else _("{m:g} min").format(m=minutes)
+    )
+
+
+def _caution(job: Job, recipe: Recipe, step: StepId | None) -> str:
+    product = job.products.get(recipe.named(step).product or "") if step else None
+    return " ".join(product.cautions[:2]) if product else ""
+
+
+def _notes(state: JobState, zones: tuple[ZoneId, ...], tz: tzinfo) -> tuple[str, ...]:
+    mine = [n for n in state.notes if n.zone in zones]
+    return tuple(f"{clock_time(n.at, tz, seconds=False)}  {n.text}" for n in mine[-2:])
+
+
+def _choices(recipe: Recipe, clock: ZoneClock, step: StepId | None) -> tuple[Choice, ...]:
+    if len(clock.choices) < 2:
+        return ()
+    return tuple(Choice(s, _choice_title(recipe, s), s == step) for s in clock.choices)
+
+
+def _choice_title(recipe: Recipe, step: StepId) -> str:
+    motion = recipe.named(step).motion
+    return motion_words(motion) if motion else step_title(recipe, step)
+
+
+def _button(
+    bay: Bay,
+    state: JobState,
+    zones: tuple[ZoneId, ...],
+    lead: ZoneClock,
+    step: StepId | None,
+    by: Person | None,
+    at: datetime,
+    tz: tzinfo,
+) -> Button:
+    if step is None:
+        return Button(_("All done"), _("Nothing is left to do here."), Urgency.FINISHED, None, refused=False)
+    title = step_title(state.job.recipe_of(lead.zone), step)
+    if lead.running:
+        since = elapsed_text(at - lead.running.started_at)
+        detail = _("Begun {since} ago by {by}.").format(since=since, by=lead.running.by or _("nobody named"))
+        finish = FinishStep(state.job.id, zones, step, by)
+        verdict = bay.judge(finish)
+        return _answer(bay, _("Done: {step}").format(step=title), detail, Urgency.WORKING, finish, verdict, tz)
+    start = Start(state.job.id, zones, step, by)
+    detail = ""
+    if lead.lapses_at and not lead.lapses:
+        detail = _("Closes in {left}.").format(left=left_text(lead.lapses_at - at))
+    return _answer(bay, _("Begin: {step}").format(step=title), detail, lead.urgency, start, bay.judge(start), tz)
+
+
+def _answer(
+    bay: Bay, title: str, detail: str, urgency: Urgency, action: Start | FinishStep, verdict: Verdict, tz: tzinfo
+) -> Button:
+    refusal = verdict.refusal
+    if refusal is None:
+        asks = why_not(verdict.asks[0], bay.state, tz) if verdict.asks else ""
+        return Button(title, f"{detail} {asks}".strip(), urgency, action, refused=False)
+    return Button(
+        _("Not yet: {step}").format(step=title.partition(": ")[2]),
+        why_not(refusal, bay.state, tz),
+        urgency,
+        action,
+        refused=True,
+        may_deviate=may_deviate(verdict),
+    )
+
+
+def may_deviate(verdict: Verdict) -> bool:
+    """Whether a person may carry on through these refusals by a long press and a reason."""
+    return not any(r.code in NEVER_OVERRIDDEN or r.why is Why.ZONE_BUSY for r in verdict.refusals)
+
+
+def _undo_text(recipe: Recipe, run: StepRun | None, tz: tzinfo) -> str:
+    if run is None:
+        return ""
+    moment = run.finished_at or run.started_at
+    return _("{step} at {time}").format(step=step_title(recipe, run.step), time=clock_time(moment, tz, seconds=False))

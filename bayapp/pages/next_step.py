@@ -1,0 +1,127 @@
+"""What the one big button offers: finish what is under way, else begin the best next step. Knows no pixel."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+
+from bayapp.job import Advice, BayState, FinishStep, Start, ZoneClock, handover_at
+from bayapp.job.language import _
+from bayapp.job.naming import capital, clock_time, elapsed_text, left_text, step_title, zones_title
+from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One button: what it says and what a touch asks for.
+
+    ``action`` None means that there is nothing to press; ``short`` is what the NEXT flag on the car says.
+    """
+
+    title: str
+    detail: str
+    urgency: Urgency
+    action: Start | FinishStep | None = None
+    job: JobId | None = None
+    zones: tuple[ZoneId, ...] = ()
+    short: str = ""
+
+
+def offers(
+    state: BayState,
+    now: Collection[ZoneClock],
+    advice: Sequence[Advice],
+    by: Person | None,
+    at: datetime,
+    tz: tzinfo,
+) -> tuple[Offer, ...]:
+    """Return the main offer and what could be done instead; never empty."""
+    done = _finish(state, now, by, at)
+    begin = [_begin(state, a, by, at) for a in advice]
+    found = [done, *begin] if done else begin
+    return tuple(found) or (_nothing(state, now, at, tz),)
+
+
+def _finish(state: BayState, now: Collection[ZoneClock], by: Person | None, at: datetime) -> Offer | None:
+    mine = [c for c in now if c.running and (by is None or c.running.by in (by, None))]
+    if not mine:
+        return None
+    first = min(mine, key=lambda c: c.running.started_at if c.running else at)
+    run = first.running
+    assert run
+    same = [
+        c
+        for c in mine
+        if c.job == first.job and c.running and (c.step, c.running.started_at) == (run.step, run.started_at)
+    ]
+    zones = tuple(c.zone for c in same)
+    job = state.jobs[first.job].job
+    title = _("Done: {step}, {zones}").format(
+        step=step_title(job.recipe_of(zones[0]), run.step), zones=zones_title(job, zones)
+    )
+    if first.lapses_at and at <= first.lapses_at:
+        detail = _("The levelling window closes in {left}. Touch when the last stroke is laid.").format(
+            left=left_text(first.lapses_at - at)
+        )
+    else:
+        detail = _("Under way for {elapsed}. Touch when it is done.").format(elapsed=elapsed_text(at - run.started_at))
+    action = FinishStep(first.job, zones, run.step, by)
+    return Offer(title, detail, Urgency.WORKING, action, first.job, zones, _("touch when done"))
+
+
+def _begin(state: BayState, advice: Advice, by: Person | None, at: datetime) -> Offer:
+    job = state.jobs[advice.job].job
+    recipe = job.recipe_of(advice.zones[0])
+    title = capital(
+        _("{step}, {zones}").format(step=step_title(recipe, advice.step), zones=zones_title(job, advice.zones))
+    )
+    action = Start(advice.job, advice.zones, advice.step, by)
+    short = step_title(recipe, advice.step)
+    return Offer(title, _reason(state, advice, at), advice.urgency, action, advice.job, advice.zones, short)
+
+
+def _reason(state: BayState, advice: Advice, at: datetime) -> str:
+    """Return why this is next: it closes soonest, or has waited longest."""
+    step = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(StepId(advice.step))
+    how = f" {step.how}" if step.how else ""
+    if advice.urgency is Urgency.LAPSED:
+        return _("Its moment was missed; this mends it.") + how
+    if advice.lapses_at:
+        return _("Closes in {left}.").format(left=left_text(advice.lapses_at - at)) + how
+    waited = at - advice.waited_since
+    if waited.total_seconds() < 60:
+        return _("Free to begin.") + how
+    return _("Free to begin for {waited}.").format(waited=elapsed_text(waited)) + how
+
+
+def _nothing(state: BayState, now: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
+    """Nothing can be begun: say what opens first, or from when the car may be handed over."""
+    waiting = [c for c in now if c.urgency is Urgency.WAITING and c.opens_at]
+    if waiting:
+        first = min(waiting, key=lambda c: c.opens_at or at)
+        assert first.opens_at
+        assert first.step
+        job = state.jobs[first.job].job
+        zones = tuple(c.zone for c in waiting if (c.job, c.step, c.opens_at) == (first.job, first.step, first.opens_at))
+        title = _("Nothing to do for {left}").format(left=left_text(first.opens_at - at))
+        detail = _("Next: {step}, {zones}, at {time}.").format(
+            step=step_title(job.recipe_of(first.zone), first.step),
+            zones=zones_title(job, zones),
+            time=clock_time(first.opens_at, tz),
+        )
+        return Offer(title, detail, Urgency.WAITING, None, first.job, zones)
+    return _all_done(state, now, at, tz)
+
+
+def _all_done(state: BayState, now: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
+    if not state.open_jobs:
+        return Offer(_("No car in the bay"), _("Touch the car's name to take one in."), Urgency.IDLE)
+    if any(c.step for c in now):
+        return Offer(_("Nothing can be begun now"), _("Touch a zone to see why."), Urgency.IDLE)
+    moments = [m for job in state.open_jobs if (m := handover_at(job))]
+    latest = max(moments, default=at)
+    if latest <= at:
+        return Offer(_("All done"), _("The car may be handed over."), Urgency.FINISHED)
+    told = _("The car may be handed over from {time}, in {left}.").format(
+        time=latest.astimezone(tz).strftime("%d.%m. %H:%M"), left=left_text(latest - at)
+    )
+    return Offer(_("All done; keep it dry"), told, Urgency.FINISHED)

@@ -1,0 +1,161 @@
+"""Starts the wall screen: store, clock, bay, window, sound, in this order, and takes them down again. No rule."""
+
+import signal
+import sys
+import tempfile
+from collections.abc import Callable
+from datetime import date, datetime, timedelta, tzinfo
+from pathlib import Path
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+from tzlocal import get_localzone
+
+from bayapp.bay import Bay
+from bayapp.clock import BayClock, Clock, PracticeClock
+from bayapp.drawing.palette import PALETTES
+from bayapp.files.library import Library
+from bayapp.files.settings import Settings, load_settings, save_settings
+from bayapp.job.words import JobId
+from bayapp.paths import default_store
+from bayapp.practice import practice_scenario
+from bayapp.record import open_journal
+from bayapp.screen.awake import Awake
+from bayapp.screen.look import Look
+from bayapp.screen.measure import measure_of
+from bayapp.screen.menus import Menus
+from bayapp.screen.typeset import load_fonts
+from bayapp.screen.wall import Wall
+
+USUAL_SIZE = (1600, 900)
+SIGNAL_MS = 500
+HEARD_BEFORE = timedelta(minutes=1)
+
+
+def run(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool) -> int:
+    """Open the wall screen and stay until it is closed; return the exit code.
+
+    Raises:
+        StoreProblem, BadFile: what stands in the way, in words for people; nothing has been opened.
+    """
+    if practice:
+        with tempfile.TemporaryDirectory(prefix="bayapp-practice-") as folder:
+            return _run(Path(folder), job, speed, kiosk, practice=True)
+    return _run(store or default_store(), job, 1.0, kiosk, practice=False)
+
+
+def _run(store: Path, job: Path | None, speed: float, kiosk: bool, practice: bool) -> int:
+    store.mkdir(parents=True, exist_ok=True)
+    (store / "jobs").mkdir(exist_ok=True)
+    settings = load_settings(store)
+    loaded = Library().load_job(job) if job else None
+    app = application()
+    bay, close = open_bay(store, speed, practice)
+    if loaded and loaded.id not in bay.state.jobs:
+        bay.open_job(loaded)
+    window = make_window(bay, store, settings, local_zone(), practice)
+    if loaded:
+        window.show_job(loaded.id)
+    if kiosk:
+        window.showFullScreen()
+    else:
+        window.resize(*USUAL_SIZE)
+        window.showMaximized()
+    QTimer.singleShot(0, lambda: add_sound(window, settings))
+    code = app.exec()
+    window.close()
+    window.deleteLater()
+    app.processEvents()
+    close()
+    return code
+
+
+def application() -> QApplication:
+    """Return the application object with our fonts, ready to be ended by Ctrl-C."""
+    app = QApplication.instance() or QApplication(sys.argv[:1])
+    assert isinstance(app, QApplication)
+    app.setApplicationName("bayapp")
+    load_fonts()
+    signal.signal(signal.SIGINT, lambda *_: app.quit())
+    signal.signal(signal.SIGTERM, lambda *_: app.quit())
+    wake = QTimer(app)  # lets Python see a signal while Qt waits
+    wake.start(SIGNAL_MS)
+    wake.timeout.connect(lambda: None)
+    return app
+
+
+def open_bay(store: Path, speed: float, practice: bool) -> tuple[Bay, Callable[[], None]]:
+    """Open the journal and the clock, and return the bay with what closes it."""
+    journal = open_journal(store)
+    if practice:
+        opening = BayClock.at_wall().now()
+        clock: Clock = PracticeClock(opening, speed)
+        bay = Bay(journal, clock)
+        play_practice(bay, opening)
+        return bay, journal.close
+    clock, step = BayClock.resume(journal.last_stamp(), journal.last_heartbeat(), bool(journal.open_jobs()))
+    bay = Bay(journal, clock)
+    if step:
+        bay.clock_stepped(step)
+    return bay, journal.close
+
+
+def play_practice(bay: Bay, opening: datetime) -> None:
+    """Tell the bay of the invented day up to this moment."""
+    job, asked = practice_scenario(opening)
+    bay.open_job(job, job.start)
+    for at, request in asked:
+        verdict = bay.request(request, at)
+        if not verdict.accepted:
+            raise RuntimeError(f"the practice day was refused at {at}: {verdict.refusal}")
+    bay.look(opening, bay.clocks(opening))
+    heard = [a.condition.subject for a in bay.unanswered() if opening - a.condition.since > HEARD_BEFORE]
+    if heard:
+        bay.acknowledge(heard)
+
+
+def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice: bool = False) -> Wall:
+    """Return the wall window with its menus, not yet shown."""
+    screen = QApplication.primaryScreen()
+    size = screen.size()
+    look = Look(
+        PALETTES[settings.theme], measure_of(screen, size.width(), size.height(), settings.screen_diagonal_inch)
+    )
+    window = Wall(bay, look, tz)
+    window.setWindowTitle("bayapp practice" if practice else "bayapp")
+
+    def swap_theme() -> None:
+        look.swap_theme()
+        save_settings(store, settings.model_copy(update={"theme": look.palette.name}))
+        window.theme_changed()
+
+    menus = Menus(window, store / "jobs", lambda b, job, day: write_day_record(b, store, job, day, tz), swap_theme)
+    awake = Awake()
+    bay.subscribe(lambda: awake.keep(bool(bay.state.open_jobs)))
+    if not bay.state.open_jobs:
+        menus.open("cars")
+    return window
+
+
+def write_day_record(bay: Bay, store: Path, job: JobId, day: date, tz: tzinfo) -> Path:
+    """Write the day record beside the journal; return its folder."""
+    from bayapp.report import write_report  # noqa: PLC0415 (the papers load when they are asked for)
+
+    folder = store / "records"
+    write_report(bay.events_of(job), job, day, folder, tz, bay.now())
+    return folder
+
+
+def add_sound(window: Wall, settings: Settings) -> None:
+    """Give the window its voice, once the board stands, and ask for the day's sound check."""
+    from bayapp.screen.sounder import Sounder  # noqa: PLC0415 (Qt Multimedia loads once the board stands)
+
+    sounder = Sounder(settings.volume, settings.spoken, window)
+    sounder.changed.connect(window.refresh)
+    window.sound = sounder
+    window.refresh()
+
+
+def local_zone() -> tzinfo:
+    """Return the shop's time zone with its rules for summer time, as the machine has it."""
+    return get_localzone()

@@ -1,0 +1,128 @@
+"""A page of big buttons: which zone, which reason, which car, what more. Knows nothing of what they mean."""
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from bayapp.job.words import Urgency
+from bayapp.screen.glove_button import GloveButton, Style
+from bayapp.screen.look import Look
+from bayapp.screen.typeset import paint_words
+
+GAP = 6.5
+HEAD = 27.0
+CLOSE = 27.0
+TALLEST = 38.0
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One button: a key to give back, words, and how it looks."""
+
+    key: Hashable
+    title: str
+    detail: str = ""
+    badge: Urgency | None = None
+    glyph: str = ""
+    chosen: bool = False
+
+
+class ChoicePage(QWidget):
+    """Big buttons in a grid, or sentences to read.
+
+    Signals:
+        chosen: a button was touched; carries its key.
+        closed: the way back was touched.
+    """
+
+    chosen = Signal(object)
+    closed = Signal()
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._title = self._subtitle = ""
+        self._entries: Sequence[Entry] = ()
+        self._sentences: Sequence[str] = ()
+        self.buttons: list[GloveButton] = []
+        self.close_button = GloveButton(look, self)
+        self.close_button.show_words("", glyph="back", style=Style.OUTLINED)
+        self.close_button.setAccessibleName("back")
+        self.close_button.clicked.connect(self.closed)
+
+    def show_choices(
+        self, title: str, subtitle: str, entries: Sequence[Entry], sentences: Sequence[str] = (), may_close: bool = True
+    ) -> None:
+        """Show these buttons, and under them these sentences."""
+        self._title, self._subtitle, self._entries, self._sentences = title, subtitle, entries, sentences
+        self.close_button.setVisible(may_close)
+        while len(self.buttons) < len(entries):
+            button = GloveButton(self._look, self)
+            button.clicked.connect(lambda _=False, b=button: self.chosen.emit(self._entries[self.buttons.index(b)].key))
+            self.buttons.append(button)
+        for n, button in enumerate(self.buttons):
+            button.setVisible(n < len(entries))
+            if n < len(entries):
+                e = entries[n]
+                style = Style.CHOSEN if e.chosen else Style.OUTLINED
+                button.show_words(e.title, e.detail, style=style, badge=e.badge, glyph=e.glyph, title_mm=5.6)
+        self._lay_out()
+        self.update()
+
+    def _grid(self) -> QRectF:
+        mm = self._look.mm
+        box = QRectF(self.rect()).adjusted(mm(6), mm(HEAD + GAP), -mm(6), -mm(6))
+        if self._sentences and self._entries:
+            return QRectF(box.left(), box.bottom() - mm(27), box.width(), mm(27))
+        return box
+
+    def _lay_out(self) -> None:
+        mm, box, count = self._look.mm, self._grid(), len(self._entries)
+        self.close_button.setGeometry(QRectF(self.width() - mm(CLOSE), 0, mm(CLOSE), mm(HEAD)).toRect())
+        if not count:
+            return
+        columns = 1 if count <= 3 and not self._sentences else 2
+        if self._sentences or ceil(count / 2) * mm(25.5 + GAP) > box.height() + mm(GAP):
+            columns = 3
+        rows = ceil(count / columns)
+        gap = mm(GAP)
+        tall = min(mm(TALLEST), (box.height() - gap * (rows - 1)) / rows)
+        wide = (box.width() - gap * (columns - 1)) / columns
+        for n in range(count):
+            row, column = divmod(n, columns)
+            x, y = box.left() + column * (wide + gap), box.top() + row * (tall + gap)
+            self.buttons[n].setGeometry(QRectF(x, y, wide, tall).toRect())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(palette.tile))
+        painter.drawRoundedRect(box, mm(4), mm(4))
+        head = QRectF(box.left() + mm(7), box.top() + mm(4), box.width() - mm(CLOSE + 14), mm(HEAD - 4))
+        title = head.adjusted(0, 0, 0, -mm(8)) if self._subtitle else head
+        paint_words(painter, title, self._title, mm(8.6), palette.text)
+        under = QRectF(head.left(), head.bottom() - mm(7.5), head.width(), mm(8))
+        paint_words(painter, under, self._subtitle, mm(4.4), palette.text_quiet, bold=False, lines=1)
+        self._paint_sentences(painter, box)
+        painter.end()
+
+    def _paint_sentences(self, painter: QPainter, box: QRectF) -> None:
+        if not self._sentences:
+            return
+        mm, palette = self._look.mm, self._look.palette
+        y, bottom = box.top() + mm(HEAD + 7), self._grid().top() - mm(4) if self._entries else box.bottom() - mm(6)
+        step = min(mm(19), (bottom - y) / len(self._sentences))
+        for n, sentence in enumerate(self._sentences):
+            row = QRectF(box.left() + mm(7), y + n * step, box.width() - mm(14), step)
+            paint_words(
+                painter, row, sentence, mm(4.7), palette.text if n == 0 else palette.text_quiet, bold=n == 0, lines=2
+            )

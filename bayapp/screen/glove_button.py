@@ -1,0 +1,220 @@
+"""The one kind of button: large, painted in millimetres, with an optional long press. Knows no action."""
+
+from enum import Enum
+
+from PySide6.QtCore import QElapsedTimer, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QAbstractButton, QWidget
+
+from bayapp.drawing.badges import badge_on_plate, badge_on_slab, paint_badge
+from bayapp.job.words import Urgency
+from bayapp.screen.glyphs import paint_glyph
+from bayapp.screen.look import Look
+from bayapp.screen.typeset import paint_words
+
+HOLD_MS = 2000
+FRAME_MS = 40
+
+
+class Style(Enum):
+    """How loud a button is."""
+
+    FILLED = "filled"
+    OUTLINED = "outlined"
+    QUIET = "quiet"
+    REFUSED = "refused"
+    CHOSEN = "chosen"
+
+
+class GloveButton(QAbstractButton):
+    """A button for a wet glove.
+
+    Attributes:
+        hold_to_act: a refused button that asks for a reason when it is held for two seconds.
+
+    Signals:
+        held: the button was held for two seconds; no ``clicked`` follows.
+    """
+
+    held = Signal()
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._title = ""
+        self._detail = ""
+        self._badge: Urgency | None = None
+        self._fraction = 1.0
+        self._style = Style.OUTLINED
+        self._title_mm = 6.5
+        self._glyph = ""
+        self.hold_to_act = False
+        self._was_held = False
+        self._holding = QElapsedTimer()
+        self._frame = QTimer(self)
+        self._frame.setInterval(FRAME_MS)
+        self._frame.timeout.connect(self._hold_on)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+
+    def show_words(
+        self,
+        title: str,
+        detail: str = "",
+        *,
+        style: Style = Style.OUTLINED,
+        badge: Urgency | None = None,
+        fraction: float = 1.0,
+        title_mm: float = 6.5,
+        glyph: str = "",
+    ) -> None:
+        """Set what the button says and how; repaints only when something changed."""
+        told = (title, detail, style, badge, fraction, title_mm, glyph)
+        if told == (self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph):
+            return
+        self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph = told
+        self.setText(title)
+        self.setAccessibleDescription(detail)
+        self.update()
+
+    @property
+    def title(self) -> str:
+        """What the button says in large letters."""
+        return self._title
+
+    @property
+    def detail(self) -> str:
+        """What the button says in small letters."""
+        return self._detail
+
+    def sizeHint(self) -> QSize:
+        return QSize(round(self._look.mm(40)), round(self._look.mm(26)))
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self._was_held = False
+        if self.hold_to_act:
+            self._holding.start()
+            self._frame.start()
+        super().mousePressEvent(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        self._frame.stop()
+        self._holding.invalidate()
+        self.update()
+        if self._was_held:
+            self.setDown(False)
+            event.accept()
+            return
+        super().mouseReleaseEvent(event)
+
+    def _hold_on(self) -> None:
+        self.update()
+        if self._holding.isValid() and self._holding.elapsed() >= HOLD_MS:
+            self._frame.stop()
+            self._was_held = True
+            self.held.emit()
+
+    def _held_share(self) -> float:
+        return min(1.0, self._holding.elapsed() / HOLD_MS) if self._holding.isValid() and self.hold_to_act else 0.0
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        mm, box = self._look.mm, QRectF(self.rect())
+        ink, quiet = self._paint_ground(painter, box)
+        pad = mm(5.5) if box.width() > mm(60) else mm(2.5)
+        body = box.adjusted(pad, mm(2.5), -pad, -mm(2.5))
+        if self._badge is not None:
+            body = self._paint_badge(painter, box, body)
+        if self._glyph:
+            body = self._paint_glyph(painter, body, ink)
+        self._paint_words(painter, body, ink, quiet)
+        painter.end()
+
+    def _paint_ground(self, painter: QPainter, box: QRectF) -> tuple[str, str]:
+        """Paint the button's body; return the colours for its words."""
+        palette, mm = self._look.palette, self._look.mm
+        edge = mm(0.7)
+        inner = box.adjusted(edge, edge, -edge, -edge)
+        fill, rim, ink, quiet = self._colours()
+        painter.setBrush(QColor(fill))
+        painter.setPen(QPen(QColor(rim), mm(0.9)) if rim else Qt.PenStyle.NoPen)
+        painter.drawRoundedRect(inner, mm(4), mm(4))
+        share = self._held_share()
+        if share:
+            painter.save()
+            painter.setClipRect(QRectF(box.left(), box.top(), box.width() * share, box.height()))
+            painter.setBrush(QColor(palette.state(Urgency.LAPSED)))
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.drawRoundedRect(inner, mm(4), mm(4))
+            painter.restore()
+            ink = quiet = palette.ink_on(Urgency.LAPSED) if share > 0.5 else ink
+        elif self.isDown():
+            painter.setBrush(QColor(255, 255, 255, 46) if palette.name == "dark" else QColor(0, 0, 0, 40))
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.drawRoundedRect(inner, mm(4), mm(4))
+        return ink, quiet
+
+    def _colours(self) -> tuple[str, str, str, str]:
+        """Return fill, rim, ink and quiet ink."""
+        palette = self._look.palette
+        if self._style is Style.FILLED and self._badge is not None:
+            ink = palette.ink_on(self._badge)
+            rim = palette.open_rim if palette.pale_open(self._badge) else ""
+            return palette.state(self._badge), rim, ink, ink
+        if self._style is Style.CHOSEN:
+            return palette.tile_raised, palette.ring, palette.text, palette.text_quiet
+        if self._style is Style.REFUSED:
+            return palette.tile, palette.text_quiet, palette.text, palette.text_quiet
+        if self._style is Style.OUTLINED:
+            return palette.tile, palette.track, palette.text, palette.text_quiet
+        return palette.strip, "", palette.text, palette.text_quiet
+
+    def _paint_badge(self, painter: QPainter, box: QRectF, body: QRectF) -> QRectF:
+        assert self._badge is not None
+        palette, mm = self._look.palette, self._look.mm
+        side = min(box.height() - mm(10), mm(24))
+        spot = QRectF(body.left(), box.center().y() - side / 2, side, side)
+        filled = self._style is Style.FILLED
+        colours = badge_on_slab(palette, self._badge) if filled else badge_on_plate(palette, self._badge)
+        paint_badge(painter, self._badge, spot, colours, self._fraction)
+        return body.adjusted(side + mm(5), 0, 0, 0)
+
+    def _paint_glyph(self, painter: QPainter, body: QRectF, ink: str) -> QRectF:
+        """Paint a drawn sign at the top of a narrow button."""
+        mm = self._look.mm
+        side = min(mm(11), body.height() * 0.5)
+        if not self._title:
+            paint_glyph(
+                painter,
+                self._glyph,
+                QRectF(body.center().x() - side / 2, body.center().y() - side / 2, side, side),
+                ink,
+            )
+            return body
+        if body.width() < mm(60) and body.height() > mm(30):
+            paint_glyph(painter, self._glyph, QRectF(body.center().x() - side / 2, body.top() + mm(2), side, side), ink)
+            return body.adjusted(0, side + mm(3), 0, 0)
+        paint_glyph(painter, self._glyph, QRectF(body.left(), body.center().y() - side / 2, side, side), ink)
+        return body.adjusted(side + mm(3.5), 0, 0, 0)
+
+    def _paint_words(self, painter: QPainter, body: QRectF, ink: str, quiet: str) -> None:
+        mm, narrow = self._look.mm, self._badge is None and (not self._glyph or body.height() < self.height() * 0.7)
+        align = Qt.AlignmentFlag.AlignHCenter if narrow else Qt.AlignmentFlag.AlignLeft
+        title_cap = mm(self._title_mm)
+        lines = 2 if body.height() > mm(20) else 1
+        if not self._detail:
+            paint_words(painter, body, self._title, title_cap, ink, lines=lines + 1, align=align)
+            return
+        upper = QRectF(body.left(), body.top(), body.width(), body.height() * 0.56)
+        lower = QRectF(body.left(), upper.bottom(), body.width(), body.height() - upper.height())
+        paint_words(painter, upper, self._title, title_cap, ink, lines=lines, align=align)
+        paint_words(
+            painter,
+            lower,
+            self._detail,
+            mm(4.6 if self._title_mm > 8 else 3.9),
+            quiet,
+            bold=False,
+            lines=2,
+            align=align,
+        )

@@ -1,0 +1,68 @@
+"""The bar under a ladder: the one large button, undo and note. Knows no rule."""
+
+from PySide6.QtCore import QRectF, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from bayapp.job.language import _
+from bayapp.job.words import Urgency
+from bayapp.pages.ladder import LadderView
+from bayapp.screen.glove_button import GloveButton, Style
+from bayapp.screen.look import Look
+
+GAP = 13.0
+SMALL = 62.0
+
+
+class LadderBar(QWidget):
+    """Begin and done are the same button; a refused one is held for two seconds to carry on with a reason.
+
+    Signals:
+        pressed: the large button was touched.
+        deviation_wanted: the refused button was held.
+        undo_wanted, note_wanted: the small buttons were touched.
+    """
+
+    pressed = Signal()
+    deviation_wanted = Signal()
+    undo_wanted = Signal()
+    note_wanted = Signal()
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self.main = GloveButton(look, self)
+        self.undo = GloveButton(look, self)
+        self.note = GloveButton(look, self)
+        self.main.clicked.connect(self.pressed)
+        self.main.held.connect(self.deviation_wanted)
+        self.undo.clicked.connect(self.undo_wanted)
+        self.note.clicked.connect(self.note_wanted)
+        self.note.show_words(_("Note"), glyph="note", title_mm=5.4)
+
+    def show_ladder(self, view: LadderView) -> None:
+        """Show what the buttons do for this ladder."""
+        button = view.button
+        style = Style.FILLED if button.action and not button.refused else Style.REFUSED
+        urgency = Urgency.OPEN if style is Style.FILLED and button.urgency is Urgency.IDLE else button.urgency
+        detail = button.detail
+        if button.refused and button.may_deviate:
+            detail = f"{detail} {_('Hold for 2 s to carry on with a reason.')}"
+        self.main.show_words(button.title, detail, style=style, badge=urgency, fraction=view.fraction, title_mm=9.5)
+        self.main.hold_to_act = button.refused and button.may_deviate
+        self.undo.show_words(_("Undo"), view.undo_text, glyph="undo", title_mm=5.4)
+        self.undo.setVisible(view.undo is not None)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        mm, whole = self._look.mm, QRectF(self.rect())
+        small = mm(SMALL)
+        self.note.setGeometry(QRectF(whole.width() - small, 0, small, whole.height()).toRect())
+        right = whole.width() - small - mm(7)
+        if self.undo.isVisibleTo(self):
+            self.undo.setGeometry(QRectF(right - small, 0, small, whole.height()).toRect())
+            right -= small + mm(GAP)
+        self.main.setGeometry(QRectF(0, 0, right, whole.height()).toRect())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()

@@ -1,0 +1,274 @@
+"""What the choice pages offer and what their answers do: one class a page. Knows widgets and the door, no rule."""
+
+from collections.abc import Callable, Hashable
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QTimer
+
+from bayapp.bay import Bay
+from bayapp.files.library import Library
+from bayapp.files.problems import BadFile
+from bayapp.job import CloseJob, FinishStep, Job, Start, zone_clock
+from bayapp.job.language import _
+from bayapp.job.naming import capital, clock_time, step_title, zones_title
+from bayapp.job.words import JobId, ZoneId
+from bayapp.pages.cars import ReadyJob, cars
+from bayapp.pages.phrases import cautions, notes, reasons
+from bayapp.pages.tiles import words_of
+from bayapp.screen.choice_page import Entry
+from bayapp.screen.wall import Wall
+
+Answer = Callable[[Hashable], None]
+Report = Callable[[Bay, JobId, date], Path]
+
+
+class Menus(QObject):
+    """Fills the wall's choice page and acts on what is chosen.
+
+    ``jobs`` is the folder that holds job files; ``write_report`` writes a day record and returns its folder.
+    """
+
+    def __init__(self, wall: Wall, jobs: Path, write_report: Report, swap_theme: Callable[[], None]) -> None:
+        super().__init__(wall)
+        self._wall, self._jobs, self._write_report, self._swap_theme = wall, jobs, write_report, swap_theme
+        self._answer: Answer = lambda key: None
+        wall.page_wanted.connect(self.open)
+        wall.choices.chosen.connect(self._chosen)
+        self._pages: dict[str, Callable[[object], None]] = {
+            "cars": self._cars,
+            "zones": self._zones,
+            "reason": self._reason,
+            "note": self._note,
+            "more": self._more,
+            "sound": self._sound,
+            "clock": self._clock,
+            "cautions": self._cautions,
+            "close": self._close,
+        }
+
+    def _chosen(self, key: Hashable) -> None:
+        self._answer(key)
+
+    def open(self, page: str, about: object = None) -> None:
+        """Open a choice page by name; KeyError for a page there is none of."""
+        self._pages[page](about)
+
+    def _show(
+        self, title: str, subtitle: str, entries: list[Entry], answer: Answer, sentences: tuple[str, ...] = ()
+    ) -> None:
+        self._answer = answer
+        may_close = bool(self._wall.bay.state.open_jobs) or title != _("Which car?")
+        self._wall.choices.show_choices(title, subtitle, entries, sentences, may_close)
+        self._wall.show_choices()
+
+    def _zones(self, about: object) -> None:
+        """Several zones lie under one glove: ask which."""
+        assert isinstance(about, tuple)
+        wall, job_id = self._wall, self._wall.job
+        assert job_id
+        state, at = wall.bay.state.jobs[job_id], wall.bay.now()
+        entries = []
+        for zone in about:
+            clock = zone_clock(state, ZoneId(zone), at)
+            told = " ".join(words_of(clock, at)).strip()
+            step = step_title(state.job.recipe_of(zone), clock.step) if clock.step else _("done")
+            entries.append(Entry(zone, capital(state.job.zone_names[zone]), f"{step}  {told}", badge=clock.urgency))
+        self._show(_("Which one?"), _("Several zones lie under the glove."), entries, self._zone_chosen)
+
+    def _zone_chosen(self, key: Hashable) -> None:
+        self._wall.show_ladder(self._wall.job, (ZoneId(str(key)),))
+
+    def _reason(self, about: object) -> None:
+        """A refused step was held: ask for the reason, then carry on."""
+        assert isinstance(about, Start | FinishStep)
+        wall = self._wall
+        job = wall.bay.state.jobs[about.job].job
+        what = f"{zones_title(job, about.zones)}: {step_title(job.recipe_of(about.zones[0]), about.step)}"
+        entries = [Entry(reason, capital(reason)) for reason in reasons()]
+
+        def carry_on(key: Hashable) -> None:
+            wall.ask(replace(about, deviation=str(key)))
+            wall.back()
+
+        self._show(
+            _("Why carry on?"),
+            _("{what}. It is recorded as a deviation.").format(what=capital(what)),
+            entries,
+            carry_on,
+        )
+
+    def _note(self, about: object) -> None:
+        def write(key: Hashable) -> None:
+            self._wall.note(str(key))
+            self._wall.back()
+
+        entries = [Entry(note, capital(note)) for note in notes()]
+        self._show(_("Note"), _("It goes into the day record."), entries, write)
+
+    def _more(self, about: object) -> None:
+        wall = self._wall
+        sound = wall.sound
+        spoken = sound is not None and sound.spoken
+        entries = [
+            Entry("cars", _("Cars"), _("take one in, or show another"), glyph="car"),
+            Entry("report", _("Day record"), _("write the papers of this car"), glyph="paper"),
+            Entry("sound", _("Sound check"), sound.why() if sound else "", glyph="sound"),
+            Entry("speech", _("Spoken lines"), _("on") if spoken else _("off"), glyph="speech", chosen=spoken),
+            Entry("theme", _("Light or dark"), wall.look.palette.name, glyph="light"),
+            Entry("note", _("Note"), _("about the whole car"), glyph="note"),
+            Entry("cautions", _("Cautions"), _("solvent, fire, eyes, hot metal"), glyph="warning"),
+            Entry("close", _("Car leaves the bay"), _("closes its job"), glyph="car"),
+        ]
+        if wall.job is None:
+            entries = [e for e in entries if e.key not in ("report", "note", "close")]
+        self._show(_("More"), "", entries, self._more_chosen)
+
+    def _more_chosen(self, key: Hashable) -> None:
+        acts: dict[Hashable, Callable[[], None]] = {
+            "report": self._report,
+            "speech": self._speech,
+            "theme": self._theme,
+        }
+        if key in acts:
+            acts[key]()
+        else:
+            self.open(str(key), ())
+
+    def _theme(self) -> None:
+        self._swap_theme()
+        self._more(None)
+
+    def _speech(self) -> None:
+        sound = self._wall.sound
+        why = sound.speak(not sound.spoken) if sound else _("The sound is still starting.")
+        if why:
+            self._show(_("Spoken lines"), "", [], self._back, (why,))
+        else:
+            self._more(None)
+
+    def _report(self) -> None:
+        wall, job_id = self._wall, self._wall.job
+        assert job_id
+        day = wall.bay.now().astimezone(wall.tz).date()
+        try:
+            folder = self._write_report(wall.bay, job_id, day)
+        except OSError as trouble:
+            told = _("The day record could not be written: {why}. Free some space or check the folder, then try again.")
+            self._show(_("Day record"), "", [], self._back, (told.format(why=trouble.strerror or trouble),))
+            return
+        told = _("The day record is in {folder}: one PDF to print, one table (CSV), one file for programs (JSON).")
+        self._show(_("Day record"), "", [], self._back, (told.format(folder=folder),))
+
+    def _sound(self, about: object) -> None:
+        """Play every tone once and ask whether it was heard."""
+        wall = self._wall
+        sound = wall.sound
+        if sound is None or not sound.works():
+            why = sound.why() if sound else _("The sound is still starting.")
+            self._show(_("No sound"), _("Alerts are shown, but cannot be heard."), [], self._back, (why,))
+            return
+        entries = [
+            Entry("heard", _("I heard it")),
+            Entry("again", _("Play again"), glyph="sound"),
+            Entry("silent", _("I heard nothing")),
+        ]
+        told = (
+            _("Each kind of alert sounds once: ready, closes soon, too late, cured, hand over, attention."),
+            _("Heard nothing? Turn up the loudspeaker, check its cable and power, then play again."),
+        )
+        self._show(_("Sound check"), "", entries, self._sound_answer, told)
+        QTimer.singleShot(0, sound.check)
+
+    def _sound_answer(self, key: Hashable) -> None:
+        if key == "again":
+            if self._wall.sound:
+                self._wall.sound.check()
+            return
+        self._wall.bay.sound_checked(key == "heard")
+        self._wall.show_board()
+
+    def _clock(self, about: object) -> None:
+        """The machine's time has jumped: say so, and ask where the truth cannot be known."""
+        wall = self._wall
+        steps = wall.bay.state.clock_steps
+        unsure = bool(steps and not steps[-1].settled)
+        shown = clock_time(wall.bay.now(), wall.tz)
+        if not unsure:
+            told = _(
+                "This machine's clock was moved; running waits were not. They are counted by time that really passed."
+            )
+            self._show(_("The clock jumped"), _("The board says {time}.").format(time=shown), [], self._back, (told,))
+            return
+        entries = [
+            Entry("right", _("{time} is right").format(time=shown), _("go on from here")),
+            Entry("later", _("It is wrong"), _("set the clock of this machine, then start bayapp again")),
+        ]
+        told = _(
+            "The machine was off and its clock now lies before the last entry. How long it was off cannot be known."
+        )
+        self._show(
+            _("Is the clock right?"),
+            _("No step is accepted until this is answered."),
+            entries,
+            self._clock_answer,
+            (told,),
+        )
+
+    def _clock_answer(self, key: Hashable) -> None:
+        if key == "right":
+            self._wall.bay.settle_clock()
+        self._wall.show_board()
+
+    def _cautions(self, about: object) -> None:
+        self._show(_("Cautions"), "", [], self._back, cautions())
+
+    def _close(self, about: object) -> None:
+        entries = [Entry("close", _("The car has left")), Entry("stay", _("It stays"))]
+        told = _("Its clocks go away; its record stays. Write the day record first.")
+        self._show(_("Car leaves the bay?"), "", entries, self._close_answer, (told,))
+
+    def _close_answer(self, key: Hashable) -> None:
+        wall = self._wall
+        if key == "close" and wall.job:
+            wall.ask(CloseJob(wall.job, wall.by))
+            wall.show_first_job()
+        wall.show_board()
+        if not wall.bay.state.open_jobs:
+            self._cars(None)
+
+    def _cars(self, about: object) -> None:
+        """The cars in the bay, and the job files that lie ready."""
+        view = cars(self._wall.bay.state, self._ready())
+        inside = [Entry(c.job, c.title, c.detail, glyph="car", chosen=c.job == self._wall.job) for c in view.inside]
+        ready = [
+            Entry(r, r.title, r.problem or r.detail, glyph="warning" if r.problem else "paper") for r in view.ready
+        ]
+        subtitle = _("Job files lie in {folder}").format(folder=self._jobs)
+        if not inside and not ready:
+            told = _("Put a job file there, or start with --practice to try the practice car.")
+            self._show(_("Which car?"), subtitle, [], self._back, (told,))
+            return
+        self._show(_("Which car?"), subtitle, [*inside, *ready], self._car_chosen)
+
+    def _ready(self) -> list[tuple[Path, Job | str]]:
+        found: list[tuple[Path, Job | str]] = []
+        for path in sorted(self._jobs.glob("*.toml"))[:12]:
+            try:
+                found.append((path, Library().load_job(path)))
+            except BadFile as bad:
+                found.append((path, str(bad)))
+        return found
+
+    def _car_chosen(self, key: Hashable) -> None:
+        if isinstance(key, ReadyJob):
+            if not key.problem:
+                job = Library().load_job(key.path)
+                self._wall.bay.open_job(job)
+                self._wall.show_job(job.id)
+            return
+        self._wall.show_job(JobId(str(key)))
+
+    def _back(self, key: Hashable = None) -> None:
+        self._wall.back()

@@ -1,0 +1,142 @@
+"""Paints a page of the wall into a picture file, for help, papers and tests; needs no display. Knows no rule."""
+
+import os
+import sys
+import tempfile
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+
+from PySide6.QtWidgets import QApplication
+
+from bayapp.bay import Bay
+from bayapp.clock import BayClock, HandReadings
+from bayapp.drawing.palette import PALETTES
+from bayapp.job import Event, Job
+from bayapp.job.words import ZoneId
+from bayapp.record import open_journal
+from bayapp.screen.app import local_zone, play_practice
+from bayapp.screen.look import Look
+from bayapp.screen.measure import measure_of
+from bayapp.screen.menus import Menus
+from bayapp.screen.typeset import load_fonts
+from bayapp.screen.wall import Wall
+
+PAGES = ("board", "ladder", "alert", "cars", "more", "note", "reason", "zones", "sound", "cautions", "close", "clock")
+
+
+class SilentSound:
+    """A sound device that works and says nothing: a picture makes no noise."""
+
+    spoken = False
+
+    def works(self) -> bool:
+        """It always does."""
+        return True
+
+    def why(self) -> str:
+        """What it says of itself."""
+        return ""
+
+    def call(self, call: object) -> None:
+        """Stay silent."""
+
+    def check(self) -> None:
+        """Stay silent."""
+
+    def speak(self, on: bool) -> str:
+        """Stay silent."""
+        return ""
+
+
+def paint_picture(
+    out: Path,
+    job: Job | None,
+    events: Sequence[Event],
+    at: datetime | None,
+    page: str,
+    size: tuple[int, int],
+    theme: str,
+    zone: str = "",
+) -> None:
+    """Paint a page as it stands at an instant; without a job, the practice car at its opening.
+
+    ``page`` is one of ``PAGES``; "ladder" opens ``zone``, or the zone that is most pressing.
+
+    Raises:
+        ValueError: there is no such page or zone, or the picture cannot be written; says what would be right.
+    """
+    if page not in PAGES:
+        raise ValueError(f"there is no page {page!r}; there are {', '.join(PAGES)}")
+    app = offscreen_application()
+    with tempfile.TemporaryDirectory(prefix="bayapp-picture-") as folder:
+        journal = open_journal(Path(folder))
+        try:
+            wall = _wall(Bay(journal, _clock(events, at)), job, events, size, theme)
+            wall.resize(*size)
+            _turn_to(wall, page, zone)
+            wall.show()
+            app.processEvents()
+            wall.refresh()
+            if not wall.grab().save(str(out)):
+                raise ValueError(f"{out} cannot be written; give a file name that ends in .png in a folder that exists")
+            wall.close()
+            wall.deleteLater()
+            app.processEvents()
+        finally:
+            journal.close()
+
+
+def offscreen_application() -> QApplication:
+    """Return the application object; without a display it paints into memory."""
+    if sys.platform == "linux" and not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
+        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    app = QApplication.instance() or QApplication(["bayapp"])
+    assert isinstance(app, QApplication)
+    load_fonts()
+    return app
+
+
+def _clock(events: Sequence[Event], at: datetime | None) -> BayClock:
+    """Return a clock that stands still."""
+    moment = at or (events[-1].at if events else BayClock.at_wall().now())
+    return BayClock(moment, HandReadings("picture", 0, 0))
+
+
+def _wall(bay: Bay, job: Job | None, events: Sequence[Event], size: tuple[int, int], theme: str) -> Wall:
+    if job is None:
+        play_practice(bay, bay.now())
+    else:
+        bay.restore(events)
+    look = Look(PALETTES[theme], measure_of(None, *size))
+    wall = Wall(bay, look, local_zone())
+    wall.sound = SilentSound()
+    Menus(wall, Path("jobs"), lambda *_: Path("records"), lambda: None)
+    return wall
+
+
+def _turn_to(wall: Wall, page: str, zone: str) -> None:
+    at = wall.bay.now()
+    clocks = wall.bay.clocks(at)
+    wall.bay.look(at, clocks)
+    if page != "alert":
+        wall.bay.acknowledge([a.condition.subject for a in wall.bay.unanswered()])
+    if page in ("board", "alert"):
+        return
+    if page in ("ladder", "reason"):
+        _open_ladder(wall, zone)
+    if page == "reason":
+        wall.page_wanted.emit("reason", wall.ladder_action())
+    elif page == "zones":
+        wall.page_wanted.emit("zones", tuple(c.zone for c in clocks[:6]))
+    elif page != "ladder":
+        wall.page_wanted.emit(page, ())
+
+
+def _open_ladder(wall: Wall, zone: str) -> None:
+    assert wall.job
+    zones = wall.bay.state.jobs[wall.job].job.zones_named(zone) if zone else ()
+    if zone and not zones:
+        raise ValueError(f"there is no worked zone or set {zone!r} in this job")
+    pressing = wall.column.buttons[0].tile if wall.column.buttons else None
+    wall.show_ladder(wall.job, zones or (pressing.zones if pressing else (ZoneId("windscreen"),)))

@@ -1,0 +1,62 @@
+"""Plays and speaks the calls; loads Qt Multimedia only when the board already stands. Knows no alert rule."""
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from bayapp.alerts.calls import Call
+from bayapp.alerts.device import DeviceState
+from bayapp.alerts.player import SoundPlayer
+from bayapp.alerts.speech import Speaker
+
+
+class Sounder(QObject):
+    """The sound of one window.
+
+    Signals:
+        changed: the device came, went, or speech was switched.
+        checked(bool): the sound check was played to its end.
+    """
+
+    changed = Signal()
+    checked = Signal(bool)
+
+    def __init__(self, volume: float, spoken: bool, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._player = SoundPlayer(self)
+        self._player.set_volume(volume)
+        self._player.stateChanged.connect(lambda _: self.changed.emit())
+        self._player.checked.connect(self.checked)
+        self._speaker: Speaker | None = None
+        self.spoken = False
+        if spoken:
+            QTimer.singleShot(0, lambda: self.speak(True))
+
+    def works(self) -> bool:
+        """Whether there is a working sound device."""
+        return self._player.device_state().state is DeviceState.WORKING
+
+    def why(self) -> str:
+        """Return how the sound device stands, in a sentence."""
+        return self._player.device_state().reason
+
+    def call(self, call: Call) -> None:
+        """Sound a call, and speak it where speech is on."""
+        self._player.play(call.kind, call.level)
+        if self.spoken and self._speaker:
+            self._speaker.say("; ".join(call.labels))
+
+    def check(self) -> None:
+        """Play each kind once."""
+        self._player.sound_check()
+
+    def speak(self, on: bool) -> str:
+        """Switch spoken lines on or off; return why they cannot be had, or nothing."""
+        self._speaker = self._speaker or Speaker(self)
+        able, why = self._speaker.available()
+        self.spoken = on and able
+        self._speaker.set_on(self.spoken)
+        self.changed.emit()
+        return "" if able or not on else why
+
+    def quiet(self) -> None:
+        """Stop whatever sounds; call before the application ends."""
+        self._player.stop()

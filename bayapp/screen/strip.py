@@ -1,0 +1,141 @@
+"""The line at the top: car, who stands at it, air, sound, time. Knows no rule."""
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from bayapp.drawing.digits import digits_width, paint_digits
+from bayapp.job.language import _
+from bayapp.job.words import Person, Urgency
+from bayapp.pages.board import Strip
+from bayapp.screen.glove_button import GloveButton, Style
+from bayapp.screen.look import Look
+from bayapp.screen.typeset import cap_font, paint_words
+
+GAP = 6.0
+MOST_PEOPLE = 4
+
+
+class StripBar(QWidget):
+    """The line at the top.
+
+    Signals:
+        cars_wanted: the car's name was touched.
+        person_chosen: a person's button was touched; carries the name.
+        sound_wanted: the sound sign was touched.
+        clock_wanted: the sign of a jumped clock was touched.
+    """
+
+    cars_wanted = Signal()
+    person_chosen = Signal(str)
+    sound_wanted = Signal()
+    clock_wanted = Signal()
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._strip: Strip | None = None
+        self.car = GloveButton(look, self)
+        self.car.clicked.connect(self.cars_wanted)
+        self.sound = GloveButton(look, self)
+        self.sound.clicked.connect(self.sound_wanted)
+        self.clock = GloveButton(look, self)
+        self.clock.clicked.connect(self.clock_wanted)
+        self.people: list[GloveButton] = []
+        self._time_box = QRectF()
+        self._air_box = QRectF()
+
+    def show_strip(self, strip: Strip, sound_on: bool, sound_why: str) -> None:
+        """Show the line as it is now."""
+        old, self._strip = self._strip, strip
+        self.car.show_words(strip.title, glyph="car", title_mm=6.4, style=Style.QUIET)
+        self._show_sound(strip, sound_on, sound_why)
+        self.clock.setVisible(bool(strip.clock_question or strip.clock_note))
+        if strip.clock_question:
+            self.clock.show_words(_("Is the clock right?"), badge=Urgency.LAPSED, title_mm=5.0, style=Style.FILLED)
+        elif strip.clock_note:
+            self.clock.show_words(strip.clock_note, glyph="clock", title_mm=4.2, style=Style.QUIET)
+        self._show_people(strip)
+        if old is None or old.people != strip.people or self._shape(old) != self._shape(strip):
+            self._lay_out()
+        if old is None or (old.time, old.air) != (strip.time, strip.air):
+            self.update()
+
+    def _show_sound(self, strip: Strip, sound_on: bool, sound_why: str) -> None:
+        if not sound_on:
+            self.sound.show_words(_("NO SOUND"), sound_why, badge=Urgency.LAPSED, title_mm=5.2, style=Style.FILLED)
+        elif strip.sound_due:
+            self.sound.show_words(_("Check the sound"), glyph="sound", title_mm=4.6, style=Style.CHOSEN)
+        elif strip.sound_unheard:
+            self.sound.show_words(
+                _("NOT HEARD"), _("check again"), badge=Urgency.LAPSED, title_mm=5.2, style=Style.FILLED
+            )
+        else:
+            self.sound.show_words(_("sound on"), glyph="sound", title_mm=4.2, style=Style.QUIET)
+
+    def _shape(self, strip: Strip) -> tuple[bool, bool]:
+        return (strip.clock_question or bool(strip.clock_note), bool(strip.air))
+
+    def _show_people(self, strip: Strip) -> None:
+        while len(self.people) < min(len(strip.people), MOST_PEOPLE):
+            button = GloveButton(self._look, self)
+            button.clicked.connect(lambda _=False, b=button: self.person_chosen.emit(b.title))
+            button.show()
+            self.people.append(button)
+        for n, button in enumerate(self.people):
+            button.setVisible(n < len(strip.people))
+            if n < len(strip.people):
+                person: Person = strip.people[n]
+                chosen = person == strip.by
+                button.show_words(
+                    person, glyph="person", title_mm=5.6, style=Style.CHOSEN if chosen else Style.OUTLINED
+                )
+
+    def _lay_out(self) -> None:
+        mm, height, x = self._look.mm, self.height(), 0.0
+        narrow = self.width() / self._look.measure.px_per_mm < 520
+
+        def place(button: GloveButton, wide: float) -> None:
+            nonlocal x
+            button.setGeometry(round(x), 0, round(mm(wide)), height)
+            x += mm(wide + GAP)
+
+        place(self.car, 118 if not narrow else 96)
+        for button in self.people[: len(self._strip.people if self._strip else ())]:
+            place(button, 52 if not narrow else 44)
+        right = self.width() - mm(63)
+        self._time_box = QRectF(right, 0, mm(62), height)
+        sound_wide = mm(62)
+        self.sound.setGeometry(round(right - mm(GAP) - sound_wide), 0, round(sound_wide), height)
+        end = right - mm(GAP) - sound_wide
+        if not self.clock.isHidden():
+            wide = mm(74 if self._strip and self._strip.clock_question else 50)
+            self.clock.setGeometry(round(end - mm(GAP) - wide), 0, round(wide), height)
+            end -= mm(GAP) + wide
+        self._air_box = QRectF(x, 0, max(0.0, end - x - mm(GAP)), height)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        if self._strip is None:
+            return
+        painter = QPainter(self)
+        mm, palette = self._look.mm, self._look.palette
+        font = cap_font(mm(8.6))
+        while digits_width(self._strip.time, font) > self._time_box.width():
+            font = cap_font(mm(7.4))
+            break
+        paint_digits(painter, self._time_box, self._strip.time, font, palette.text)
+        if self._air_box.width() > mm(30):
+            paint_words(
+                painter,
+                self._air_box,
+                self._strip.air,
+                mm(4.2),
+                palette.text_quiet,
+                bold=False,
+                lines=2,
+                align=Qt.AlignmentFlag.AlignHCenter,
+            )
+        painter.end()

@@ -1,0 +1,93 @@
+"""Words fitted into boxes: large first, then condensed, then on two lines, then smaller; never cut off."""
+
+from functools import lru_cache
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontDatabase, QFontMetricsF, QPainter
+
+from bayapp.drawing.lettering import FAMILY, font_of
+from bayapp.paths import resource
+
+CONDENSED = "DejaVu Sans Condensed"
+LEADING = 1.38
+SMALLEST = 0.5
+
+
+def load_fonts() -> None:
+    """Make the shipped fonts known to Qt; call once, after the application object exists."""
+    for path in sorted(resource("fonts").glob("*.[ot]tf")):
+        QFontDatabase.addApplicationFont(str(path))
+
+
+@lru_cache(maxsize=512)
+def cap_font(cap_px: float, bold: bool = True, family: str = FAMILY) -> QFont:
+    """Return a font whose capitals are this many pixels tall."""
+    probe = QFontMetricsF(font_of(family, 100, bold))
+    return font_of(family, max(4, round(cap_px * 100 / probe.capHeight())), bold)
+
+
+@lru_cache(maxsize=4096)
+def wrapped(text: str, font_key: str, width: float, lines: int) -> tuple[str, ...] | None:
+    """Return the text on at most so many lines of this width, or None where it does not fit."""
+    font = QFont()
+    font.fromString(font_key)
+    metrics = QFontMetricsF(font)
+    rows: list[str] = []
+    for word in text.split():
+        longer = f"{rows[-1]} {word}" if rows else word
+        if rows and metrics.horizontalAdvance(longer) <= width:
+            rows[-1] = longer
+        elif metrics.horizontalAdvance(word) <= width and len(rows) < lines:
+            rows.append(word)
+        else:
+            return None
+    return tuple(rows)
+
+
+@lru_cache(maxsize=2048)
+def fit(text: str, width: float, height: float, cap_px: float, bold: bool, lines: int) -> tuple[QFont, tuple[str, ...]]:
+    """Return the largest setting of a text that fits a box, at most ``cap_px`` tall and on so many lines."""
+    share = 1.0
+    while share > SMALLEST:
+        for rows in range(1, lines + 1):
+            for family in (FAMILY, CONDENSED):
+                cap = cap_px * share
+                if rows * cap * LEADING * 1.25 > max(height, cap * LEADING * 1.25) + 0.5:
+                    continue
+                font = cap_font(cap, bold, family)
+                found = wrapped(text, font.toString(), width, rows)
+                if found is not None:
+                    return font, found
+        share -= 0.06
+    font = cap_font(cap_px * SMALLEST, bold, CONDENSED)
+    return font, wrapped(text, font.toString(), width, 12) or (text,)
+
+
+def paint_words(
+    painter: QPainter,
+    rect: QRectF,
+    text: str,
+    cap_px: float,
+    colour: str,
+    *,
+    bold: bool = True,
+    lines: int = 1,
+    align: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignLeft,
+    top: bool = False,
+) -> float:
+    """Write words into a box, centred in height unless ``top``; return the height they took."""
+    if not text or rect.width() < 1:
+        return 0.0
+    font, rows = fit(text, rect.width(), rect.height(), cap_px, bold, lines)
+    metrics = QFontMetricsF(font)
+    cap, step = metrics.capHeight(), metrics.capHeight() * LEADING * 1.25
+    taken = cap + step * (len(rows) - 1)
+    y = rect.top() + cap if top else rect.center().y() - taken / 2 + cap
+    painter.setFont(font)
+    painter.setPen(QColor(colour))
+    for row in rows:
+        slack = rect.width() - metrics.horizontalAdvance(row)
+        shift = {Qt.AlignmentFlag.AlignRight: slack, Qt.AlignmentFlag.AlignHCenter: slack / 2}.get(align, 0.0)
+        painter.drawText(QPointF(rect.left() + shift, y), row)
+        y += step
+    return taken

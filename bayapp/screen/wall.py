@@ -1,0 +1,335 @@
+"""The wall window: joins the parts of the board, passes touches to the door, repaints what changed. No rule."""
+
+from collections.abc import Callable
+from datetime import datetime, timedelta, tzinfo
+from typing import Protocol
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QColor, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from bayapp.alerts.calls import Call
+from bayapp.bay import Bay
+from bayapp.drawing.form_drawing import FormDrawing
+from bayapp.job import FinishStep, Request, Start, Verdict, WriteNote, ZoneClock
+from bayapp.job.language import _
+from bayapp.job.words import JobId, Person, StepId, ZoneId
+from bayapp.pages.board import board
+from bayapp.pages.ladder import ladder
+from bayapp.pages.next_step import Offer
+from bayapp.pages.tiles import Tile
+from bayapp.paths import resource
+from bayapp.screen.alert_band import AlertBand
+from bayapp.screen.car_view import CarView
+from bayapp.screen.choice_page import ChoicePage
+from bayapp.screen.column import ClockColumn
+from bayapp.screen.ladder_bar import LadderBar
+from bayapp.screen.ladder_page import LadderPage
+from bayapp.screen.look import Look
+from bayapp.screen.measure import board_layout
+from bayapp.screen.next_bar import NextBar
+from bayapp.screen.strip import StripBar
+
+SNOOZE = timedelta(minutes=5)
+WATCH_MS = 5_000
+LEAST_MS = 15
+
+
+class Sound(Protocol):
+    """What the wall needs of sound; there is none until the board stands."""
+
+    spoken: bool
+
+    def works(self) -> bool:
+        """Whether there is a working device."""
+
+    def why(self) -> str:
+        """How the device stands."""
+
+    def call(self, call: Call) -> None:
+        """Sound a call."""
+
+    def check(self) -> None:
+        """Play each kind once."""
+
+    def speak(self, on: bool) -> str:
+        """Switch spoken lines; return why not."""
+
+
+class Wall(QWidget):
+    """The board and what opens in its place.
+
+    Signals:
+        page_wanted: a choice page was asked for, by name, with what it is about.
+        accepted: a request was accepted and is on disk; carries the Verdict.
+    """
+
+    page_wanted = Signal(str, object)
+    accepted = Signal(object)
+
+    def __init__(self, bay: Bay, look: Look, tz: tzinfo, by: Person | None = None) -> None:
+        super().__init__()
+        self.bay, self.look, self.tz = bay, look, tz
+        self.by = by
+        self.sound: Sound | None = None
+        self.job: JobId | None = None
+        self.zones: tuple[ZoneId, ...] = ()
+        self._step: StepId | None = None
+        self._drawings: dict[str, FormDrawing] = {}
+        self._make_parts()
+        self._second = QTimer(self)
+        self._second.setSingleShot(True)
+        self._second.setTimerType(Qt.TimerType.PreciseTimer)
+        self._second.timeout.connect(self.refresh)
+        self._watch = QTimer(self)
+        self._watch.setInterval(WATCH_MS)
+        self._watch.timeout.connect(bay.watch_clock)
+        self._watch.start()
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.show_first_job()
+
+    def _make_parts(self) -> None:
+        look = self.look
+        self.strip, self.car, self.band = StripBar(look, self), CarView(look, self), AlertBand(look, self)
+        self.column, self.next_bar = ClockColumn(look, self), NextBar(look, self)
+        self.ladder_page, self.ladder_bar = LadderPage(look, self), LadderBar(look, self)
+        self.choices = ChoicePage(look, self)
+        self.strip.cars_wanted.connect(lambda: self.page_wanted.emit("cars", None))
+        self.strip.person_chosen.connect(self._choose_person)
+        self.strip.sound_wanted.connect(lambda: self.page_wanted.emit("sound", None))
+        self.strip.clock_wanted.connect(lambda: self.page_wanted.emit("clock", None))
+        self.car.touched.connect(self._touch_zones)
+        self.band.heard.connect(lambda subjects: self._then_refresh(self.bay.acknowledge, subjects))
+        self.band.snoozed.connect(lambda subjects: self._then_refresh(self.bay.snooze, subjects, SNOOZE))
+        self.column.opened.connect(self._open_tile)
+        self.next_bar.taken.connect(self._take)
+        self.next_bar.more_wanted.connect(lambda: self.page_wanted.emit("more", None))
+        self.ladder_page.closed.connect(self.show_board)
+        self.ladder_page.group_chosen.connect(lambda zones: self.show_ladder(self.job, zones))
+        self.ladder_page.step_chosen.connect(self._choose_step)
+        self.ladder_bar.pressed.connect(self._press_ladder)
+        self.ladder_bar.deviation_wanted.connect(lambda: self.page_wanted.emit("reason", self.ladder_action()))
+        self.ladder_bar.undo_wanted.connect(self._undo)
+        self.ladder_bar.note_wanted.connect(lambda: self.page_wanted.emit("note", self.zones))
+        self.choices.closed.connect(self.back)
+        self._open(None)
+
+    # What stands in the board's place.
+
+    def show_first_job(self) -> None:
+        """Show the first car in the bay, or none."""
+        inside = self.bay.state.open_jobs
+        self.job = inside[0].job.id if inside else None
+        self._agree_person()
+        self._show_drawing()
+
+    def show_job(self, job: JobId) -> None:
+        """Show this car."""
+        self.job = job
+        self._agree_person()
+        self._show_drawing()
+        self.show_board()
+
+    def show_board(self) -> None:
+        """Go back to the car."""
+        self.zones, self._step = (), None
+        self._open(None)
+        self.refresh()
+
+    def show_ladder(self, job: JobId | None, zones: tuple[ZoneId, ...]) -> None:
+        """Open the ladder of these zones."""
+        if job is None:
+            return
+        if job != self.job:
+            self.job = job
+            self._agree_person()
+            self._show_drawing()
+        self.zones = tuple(zones)
+        self._open(self.ladder_page)
+        self.refresh()
+
+    def show_choices(self) -> None:
+        """Let the choice page stand where the car is; what it says has been set before."""
+        self._open(self.choices)
+
+    def back(self) -> None:
+        """Leave the page that is open: to the ladder it came from, else to the board."""
+        if self.choices.isVisibleTo(self) and self.zones:
+            self.show_ladder(self.job, self.zones)
+        else:
+            self.show_board()
+
+    def _open(self, page: QWidget | None) -> None:
+        self.car.setVisible(page is None)
+        self.ladder_page.setVisible(page is self.ladder_page)
+        self.ladder_bar.setVisible(page is self.ladder_page)
+        self.next_bar.setVisible(page is not self.ladder_page)
+        self.choices.setVisible(page is self.choices)
+        self._lay_out()
+
+    def _show_drawing(self) -> None:
+        form = self.bay.state.jobs[self.job].job.vehicle if self.job else None
+        if form and form.name not in self._drawings:
+            self._drawings[form.name] = FormDrawing.load(form, resource("vehicles"))
+        self.car.show_car(self._drawings[form.name] if form else None)
+
+    def _agree_person(self) -> None:
+        """Whoever stands at the car is one of its crew; with nobody chosen, the first."""
+        crew = self.bay.state.jobs[self.job].job.crew if self.job else ()
+        if crew and self.by not in crew:
+            self.by = crew[0]
+
+    # Touches.
+
+    def ask(self, request: Request) -> Verdict:
+        """Pass a request to the door; when it is accepted it is on disk, and only then is it shown."""
+        verdict = self.bay.request(request)
+        if verdict.accepted:
+            self.accepted.emit(verdict)
+        self.refresh()
+        return verdict
+
+    def _take(self, offer: Offer) -> None:
+        action = offer.action
+        if action is None:
+            return
+        if (isinstance(action, Start) and self._may_swap(action)) or not self.ask(action).accepted:
+            self.show_ladder(action.job, action.zones)
+
+    def _may_swap(self, action: Start) -> bool:
+        """Whether a person must first say which of several steps it will be."""
+        recipe = self.bay.state.jobs[action.job].job.recipe_of(action.zones[0])
+        done = {run.step for run in self.bay.state.jobs[action.job].zones[action.zones[0]].rungs}
+        group = recipe.group_of(recipe.position(action.step))
+        return sum(recipe.step[p].id not in done for p in group) > 1
+
+    def _touch_zones(self, zones: list[ZoneId]) -> None:
+        assert self.job
+        worked = [z for z in zones if z in self.bay.state.jobs[self.job].zones]
+        if len(worked) > 1:
+            self.page_wanted.emit("zones", tuple(worked))
+        elif worked:
+            self.show_ladder(self.job, (worked[0],))
+
+    def _open_tile(self, tile: Tile) -> None:
+        self._step = None
+        self.show_ladder(tile.job, tile.zones)
+
+    def _choose_person(self, name: str) -> None:
+        self.by = Person(name)
+        self.refresh()
+
+    def _choose_step(self, step: str) -> None:
+        self._step = StepId(step)
+        self.refresh()
+
+    def ladder_action(self) -> Start | FinishStep | None:
+        """Return what the ladder's large button would ask for now."""
+        assert self.job
+        return ladder(self.bay, self.job, self.zones, self.by, self._step, self.bay.now(), self.tz).button.action
+
+    def _press_ladder(self) -> None:
+        action = self.ladder_action()
+        if action and self.ask(action).accepted and isinstance(action, FinishStep):
+            self.show_board()
+
+    def _undo(self) -> None:
+        assert self.job
+        undo = ladder(self.bay, self.job, self.zones, self.by, self._step, self.bay.now(), self.tz).undo
+        if undo:
+            self.ask(undo)
+
+    def note(self, text: str) -> None:
+        """Write a note about the open zones, or about the car."""
+        assert self.job
+        for zone in self.zones or (None,):
+            self.ask(WriteNote(self.job, text, zone, self.by))
+
+    def _then_refresh(self, act: Callable[..., None], *told: object) -> None:
+        act(*told)
+        self.refresh()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """A foot switch or any key presses the big button; Escape goes back."""
+        if event.isAutoRepeat():
+            return
+        if event.key() == Qt.Key.Key_Escape:
+            self.back()
+        elif self.ladder_bar.isVisibleTo(self):
+            self.ladder_bar.main.click()
+        else:
+            self.next_bar.main.click()
+
+    # Repainting.
+
+    def refresh(self) -> None:
+        """Bring every part in line with the clocks now, sound what is due, and set the next exact moment."""
+        at = self.bay.now()
+        now = self.bay.clocks(at)
+        call = self.bay.look(at, now)
+        if call and self.sound:
+            self.sound.call(call)
+        view = board(self.bay, self.job, self.by, now, at, self.tz)
+        self.strip.show_strip(
+            view.strip, self.sound is None or self.sound.works(), self.sound.why() if self.sound else ""
+        )
+        self.band.show_band(view.band)
+        self.column.show_tiles(view.tiles, _("No clock is running."))
+        assert view.main
+        self.next_bar.show_offers(view.main, view.instead)
+        if self.car.isVisibleTo(self):
+            flagged = any(face.next_up for face in view.faces.values())
+            self.car.show_faces(view.faces, view.main.short if flagged else "")
+        if self.ladder_page.isVisibleTo(self) and self.job:
+            shown = ladder(self.bay, self.job, self.zones, self.by, self._step, at, self.tz)
+            self.ladder_page.show_ladder(shown)
+            self.ladder_bar.show_ladder(shown)
+        self._set_timer(at, now)
+
+    def _set_timer(self, at: datetime, now: tuple[ZoneClock, ...]) -> None:
+        """Wake at the next whole second, or sooner where a clock changes or something must be sounded."""
+        tick = timedelta(seconds=1)
+        second = at.replace(microsecond=0) + tick
+        moment = self.bay.next_moment(at, now)
+        due = min(second, moment) if moment else second
+        wait = (due - at) / timedelta(milliseconds=1) / self.bay.speed
+        self._second.start(max(LEAST_MS, round(wait + 0.5)))
+
+    def theme_changed(self) -> None:
+        """Repaint everything in the palette that is set now."""
+        self.car.theme_changed()
+        self.update()
+        for child in self.findChildren(QWidget):
+            child.update()
+        self.refresh()
+
+    def _lay_out(self) -> None:
+        measure = self.look.measure
+        plan = board_layout(self.width() / measure.px_per_mm, self.height() / measure.px_per_mm)
+        for part, rect in (
+            (self.strip, plan.strip),
+            (self.car, plan.car),
+            (self.band, plan.legend),
+            (self.column, plan.column),
+            (self.next_bar, plan.bar),
+            (self.ladder_bar, plan.bar),
+        ):
+            part.setGeometry(measure.rect(rect).toRect())
+        open_page = plan.page if not self.bay.unanswered() else plan.car
+        self.ladder_page.setGeometry(measure.rect(open_page).toRect())
+        self.choices.setGeometry(measure.rect(open_page).toRect())
+        self.band.setVisible(self.car.isVisibleTo(self) or bool(self.bay.unanswered()))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.fillRect(event.rect(), QColor(self.look.palette.board))
+        painter.end()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        self._second.stop()
+        self._watch.stop()
+        super().closeEvent(event)
