@@ -34,7 +34,7 @@ class Zone(FileModel):
     name: str = Field(min_length=1, max_length=60)
     short: str = Field(default="", max_length=30)
     surface: Surface
-    area_m2: float = Field(gt=0, le=20)
+    area_m2: float = Field(strict=True, gt=0, le=20, allow_inf_nan=False)
     neighbours: tuple[Slug, ...] = ()
 
 
