@@ -57,6 +57,7 @@ def _run(store: Path, job: Path | None, speed: float, kiosk: bool, practice: boo
     if loaded:
         window.show_job(loaded.id)
     if kiosk:
+        window.setGeometry(QApplication.primaryScreen().geometry())  # a bare X server has nobody to do it for us
         window.showFullScreen()
     else:
         window.resize(*USUAL_SIZE)

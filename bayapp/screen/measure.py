@@ -16,6 +16,7 @@ MOST_DIAGONAL_MM = 90 * 25.4
 TILE = 38.0
 FIRST_TILE = 54.0
 LATER = 25.5
+LEAST_WIDTH, LEAST_HEIGHT = 500.0, 281.0
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,14 @@ def measure_of(screen: QScreen | None, width: int, height: int, diagonal_inch: f
         whole = screen.size()
         return Measure(hypot(whole.width(), whole.height()) / diagonal_mm)
     return Measure(diagonal_px / USUAL_DIAGONAL_MM)
+
+
+def fitted(real: Measure, width: int, height: int) -> Measure:
+    """Return the measure for a window of this many pixels: real millimetres, or smaller where the board would not fit.
+
+    Below a 23 inch window everything shrinks together: still whole, but for bare fingers.
+    """
+    return Measure(min(real.px_per_mm, width / LEAST_WIDTH, height / LEAST_HEIGHT))
 
 
 @dataclass(frozen=True)

@@ -26,7 +26,7 @@ from bayapp.screen.column import ClockColumn
 from bayapp.screen.ladder_bar import LadderBar
 from bayapp.screen.ladder_page import LadderPage
 from bayapp.screen.look import Look
-from bayapp.screen.measure import board_layout
+from bayapp.screen.measure import board_layout, fitted
 from bayapp.screen.next_bar import NextBar
 from bayapp.screen.strip import StripBar
 
@@ -71,6 +71,7 @@ class Wall(QWidget):
         super().__init__()
         self.bay, self.look, self.tz = bay, look, tz
         self.by = by
+        self._real = look.measure
         self.sound: Sound | None = None
         self.job: JobId | None = None
         self.zones: tuple[ZoneId, ...] = ()
@@ -322,6 +323,7 @@ class Wall(QWidget):
         self.band.setVisible(self.car.isVisibleTo(self) or bool(self.bay.unanswered()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
+        self.look.measure = fitted(self._real, self.width(), self.height())
         self._lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:
