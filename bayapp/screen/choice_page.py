@@ -17,6 +17,7 @@ GAP = 6.5
 HEAD = 27.0
 CLOSE = 27.0
 TALLEST = 38.0
+FEW = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,9 +121,10 @@ class ChoicePage(QWidget):
             return
         mm, palette = self._look.mm, self._look.palette
         y, bottom = box.top() + mm(HEAD + 7), self._grid().top() - mm(4) if self._entries else box.bottom() - mm(6)
-        step = min(mm(19), (bottom - y) / len(self._sentences))
+        step = min(mm(24), (bottom - y) / len(self._sentences))
+        cap = 6.0 if len(self._sentences) <= FEW else 4.7
         for n, sentence in enumerate(self._sentences):
             row = QRectF(box.left() + mm(7), y + n * step, box.width() - mm(14), step)
             paint_words(
-                painter, row, sentence, mm(4.7), palette.text if n == 0 else palette.text_quiet, bold=n == 0, lines=2
+                painter, row, sentence, mm(cap), palette.text if n == 0 else palette.text_quiet, bold=n == 0, lines=2
             )

@@ -7,12 +7,14 @@ from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from bayapp.drawing.badges import badge_on_plate, badge_on_slab, paint_badge
+from bayapp.drawing.colour_rules import contrast
 from bayapp.job.words import Urgency
 from bayapp.screen.glyphs import paint_glyph
 from bayapp.screen.look import Look
 from bayapp.screen.typeset import paint_words
 
 HOLD_MS = 2000
+WORDS_CONTRAST = 7.0
 FRAME_MS = 40
 
 
@@ -160,7 +162,11 @@ class GloveButton(QAbstractButton):
         if self._style is Style.FILLED and self._badge is not None:
             ink = palette.ink_on(self._badge)
             rim = palette.open_rim if palette.pale_open(self._badge) else ""
-            return palette.state(self._badge), rim, ink, ink
+            if not self._on_slab():
+                return palette.state(self._badge), rim, ink, ink
+            if palette.name == "light":
+                return palette.text, palette.state(self._badge), palette.tile, palette.board
+            return palette.tile_raised, palette.state(self._badge), palette.text, palette.text
         if self._style is Style.CHOSEN:
             return palette.tile_raised, palette.ring, palette.text, palette.text_quiet
         if self._style is Style.REFUSED:
@@ -169,15 +175,34 @@ class GloveButton(QAbstractButton):
             return palette.tile, palette.track, palette.text, palette.text_quiet
         return palette.strip, "", palette.text, palette.text_quiet
 
+    def _on_slab(self) -> bool:
+        """Whether the state's colour is too near to its ink for words, so that it is kept to a slab under the badge."""
+        palette = self._look.palette
+        assert self._badge is not None
+        return contrast(palette.state(self._badge), palette.ink_on(self._badge)) < WORDS_CONTRAST
+
     def _paint_badge(self, painter: QPainter, box: QRectF, body: QRectF) -> QRectF:
         assert self._badge is not None
         palette, mm = self._look.palette, self._look.mm
         side = min(box.height() - mm(10), mm(24))
         spot = QRectF(body.left(), box.center().y() - side / 2, side, side)
         filled = self._style is Style.FILLED
+        if filled and self._on_slab():
+            self._paint_slab(painter, box, spot.right() + spot.left() - box.left())
         colours = badge_on_slab(palette, self._badge) if filled else badge_on_plate(palette, self._badge)
         paint_badge(painter, self._badge, spot, colours, self._fraction)
-        return body.adjusted(side + mm(5), 0, 0, 0)
+        return body.adjusted(side + mm(9 if filled and self._on_slab() else 5), 0, 0, 0)
+
+    def _paint_slab(self, painter: QPainter, box: QRectF, width: float) -> None:
+        assert self._badge is not None
+        mm = self._look.mm
+        edge = mm(0.7)
+        painter.save()
+        painter.setClipRect(QRectF(box.left(), box.top(), width, box.height()))
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(self._look.palette.state(self._badge)))
+        painter.drawRoundedRect(box.adjusted(edge, edge, -edge, -edge), mm(4), mm(4))
+        painter.restore()
 
     def _paint_glyph(self, painter: QPainter, body: QRectF, ink: str) -> QRectF:
         """Paint a drawn sign at the top of a narrow button."""

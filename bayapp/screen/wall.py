@@ -33,6 +33,8 @@ from bayapp.screen.strip import StripBar
 SNOOZE = timedelta(minutes=5)
 WATCH_MS = 5_000
 LEAST_MS = 15
+LEAST_TICK = timedelta(milliseconds=250)
+SECOND = timedelta(seconds=1)
 
 
 class Sound(Protocol):
@@ -289,9 +291,12 @@ class Wall(QWidget):
         self._set_timer(at, now)
 
     def _set_timer(self, at: datetime, now: tuple[ZoneClock, ...]) -> None:
-        """Wake at the next whole second, or sooner where a clock changes or something must be sounded."""
-        tick = timedelta(seconds=1)
-        second = at.replace(microsecond=0) + tick
+        """Wake at the next whole second, or sooner where a clock changes or something must be sounded.
+
+        Fast practice time skips seconds: the digits change four times a real second at most.
+        """
+        fast = LEAST_TICK * self.bay.speed
+        second = at + fast if fast > SECOND else at.replace(microsecond=0) + SECOND
         moment = self.bay.next_moment(at, now)
         due = min(second, moment) if moment else second
         wait = (due - at) / timedelta(milliseconds=1) / self.bay.speed
