@@ -1,6 +1,7 @@
 """Paints the whole car: silhouette, zones, plates, names and the NEXT flag. Knows no rule, no clock and no widget."""
 
 from collections.abc import Hashable, Mapping
+from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF, QTransform
@@ -8,7 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF, QTran
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.lettering import FAMILY, font_of, paint_haloed, words_size
 from bayapp.drawing.looks import CarWords, ZoneLook
-from bayapp.drawing.next_flag import flag_size, paint_flag, place_flag, pointed_at
+from bayapp.drawing.next_flag import flag_face, paint_flag, place_flag, pointed_at
 from bayapp.drawing.palette import Palette
 from bayapp.drawing.picture_cache import Draw, PictureCache
 from bayapp.drawing.plates import RIM, Plate, paint_plate, plate_for
@@ -20,10 +21,19 @@ __all__ = ["CarPainter", "CarWords", "ZoneLook"]
 NAME = 27
 SIDE = 26
 RING = 9.0
+MARGIN = RING + 2.0
 SIDE_AT = 0.48
 NAMED_FROM = 130.0
 
 Looks = Mapping[ZoneId, ZoneLook]
+
+
+@dataclass(frozen=True)
+class Name:
+    """Where a zone's name stands, in drawing units, and whether it reads from bottom to top."""
+
+    rect: QRectF
+    turned: bool
 
 
 class CarPainter:
@@ -97,7 +107,7 @@ class CarPainter:
         box = self.drawing.zone_paths[zone].boundingRect()
         plate = self._plate(zone, look)
         box = box.united(plate.rect) if plate else box
-        return self.transform(target).mapRect(box.adjusted(-2 * RING, -2 * RING, 2 * RING, 2 * RING))
+        return self.transform(target).mapRect(box.adjusted(-MARGIN, -MARGIN, MARGIN, MARGIN))
 
     def map_to_zone(self, target: QRectF, position: QPointF, reach: float) -> list[tuple[ZoneId, float]]:
         """Return the zones within ``reach`` pixels of a touch and their distance in pixels, nearest first."""
@@ -113,8 +123,9 @@ class CarPainter:
         key = (zone, next_label, active)
         if key not in self._flags:
             plates = [plate.rect for z in active if (plate := self._plate(z, looks[z])) is not None]
-            size = flag_size(self.words.next_up, next_label, self.family)
-            self._flags = {key: place_flag(self.drawing, zone, size, active, plates)}
+            face = flag_face(self.words.next_up, next_label, self.family)
+            names = [name.rect for z, look in looks.items() if (name := self._name(z, look)) is not None]
+            self._flags = {key: place_flag(self.drawing, zone, face.size, active, plates, names)}
         return self._flags[key]
 
     def _paint_kept(self, painter: QPainter, target: QRectF, key: Hashable, box: QRectF, draw: Draw) -> None:
@@ -152,19 +163,24 @@ class CarPainter:
         surface = self.drawing.form.zone_named(zone).surface
         inks = inks_for(self.palette, surface, look.stage, len(look.layers), look.urgency)
         paint_texture(painter, path, look.stage, look.layers, inks, self.drawing.details[zone])
-        box = path.boundingRect()
-        if look.name and look.urgency is Urgency.IDLE and max(box.width(), box.height()) > NAMED_FROM:
-            self._draw_name(painter, zone, look.name)
+        name = self._name(zone, look)
+        if name is not None:
+            font, centre, turned = font_of(self.family, NAME), name.rect.center(), name.turned
+            paint_haloed(painter, centre, look.name, font, self.palette.text, self.palette.halo, turned)
 
-    def _draw_name(self, painter: QPainter, zone: ZoneId, name: str) -> None:
-        font = font_of(self.family, NAME)
-        size = words_size(name, font)
+    def _name(self, zone: ZoneId, look: ZoneLook) -> Name | None:
+        """Return where the name of a quiet zone stands, None where it has no room."""
+        box = self.drawing.zone_paths[zone].boundingRect()
+        if not look.name or look.urgency is not Urgency.IDLE or max(box.width(), box.height()) < NAMED_FROM:
+            return None
+        size = words_size(look.name, font_of(self.family, NAME))
         room = QSizeF(size.width() + 1.5 * NAME, size.height() + NAME)
         for turned, needed in ((False, room), (True, room.transposed())):
             centre = self.drawing.plate_anchor(zone, needed)
             if centre is not None:
-                paint_haloed(painter, centre, name, font, self.palette.text, self.palette.halo, turned)
-                return
+                corner = centre - QPointF(needed.width() / 2, needed.height() / 2)
+                return Name(QRectF(corner, needed), turned)
+        return None
 
     def _paint_rings(self, painter: QPainter, looks: Looks) -> None:
         for zone, look in looks.items():
@@ -192,4 +208,5 @@ class CarPainter:
         if zone is not None:
             rect = self.flag_rect(zone, looks, next_label)
             tip = pointed_at(self.drawing, zone, rect)
-            paint_flag(painter, rect, tip, self.words.next_up, next_label, self.palette, self.family)
+            face = flag_face(self.words.next_up, next_label, self.family)
+            paint_flag(painter, rect, tip, face, self.palette)

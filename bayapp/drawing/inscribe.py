@@ -56,11 +56,12 @@ class Outline:
         """Return the point of the outline that is nearest."""
         best, found = math.inf, (x, y)
         for x1, y1, dx, dy, length2 in self.edges:
-            along = min(1.0, max(0.0, ((x - x1) * dx + (y - y1) * dy) / length2))
-            at = (x1 + along * dx, y1 + along * dy)
-            distance2 = (x - at[0]) ** 2 + (y - at[1]) ** 2
+            along = ((x - x1) * dx + (y - y1) * dy) / length2
+            along = 0.0 if along < 0 else 1.0 if along > 1 else along
+            to_x, to_y = x1 + along * dx, y1 + along * dy
+            distance2 = (x - to_x) * (x - to_x) + (y - to_y) * (y - to_y)
             if distance2 < best:
-                best, found = distance2, at
+                best, found = distance2, (to_x, to_y)
         return found
 
     def box_distance(self, x: float, y: float) -> float:

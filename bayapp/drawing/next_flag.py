@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPolygonF
@@ -11,33 +12,70 @@ from bayapp.drawing.lettering import font_of
 from bayapp.drawing.palette import Palette
 from bayapp.job.words import ZoneId
 
-TITLE, LABEL = 42, 32
+_FONTS = ((42, 32), (36, 28), (32, 25))
+WIDEST = 640.0
 PAD_X, PAD_Y, GAP = 24.0, 19.0, 18.0
 CLEAR = 14.0
 MARGIN = 6.0
 _GRID = 48
 _REACH = 240.0
 _IDLE_COST = 12.0
+_NAME_COST = 60.0
+_ASIDE_COST = 0.12
 
 Boxed = tuple[QPainterPath, float, float, float, float]
 
 
-def flag_size(title: str, label: str, family: str) -> QSizeF:
-    """Return the size of the flag's box in drawing units."""
-    bold, plain = QFontMetricsF(font_of(family, TITLE)), QFontMetricsF(font_of(family, LABEL, bold=False))
-    words = bold.horizontalAdvance(title) + (GAP + plain.horizontalAdvance(label) if label else 0.0)
-    return QSizeF(words + 2 * PAD_X, bold.capHeight() + 2 * PAD_Y)
+@dataclass(frozen=True)
+class FlagFace:
+    """The words of a flag with the font sizes at which they fit, and the size of its box, in drawing units."""
+
+    title: str
+    label: str
+    title_font: int
+    label_font: int
+    family: str
+
+    @property
+    def label_left(self) -> float:
+        return PAD_X + _width(self.title, self.family, self.title_font, bold=True) + GAP
+
+    @property
+    def size(self) -> QSizeF:
+        words = self.label_left + _width(self.label, self.family, self.label_font, bold=False) if self.label else 0.0
+        title = self.label_left - GAP
+        tall = QFontMetricsF(font_of(self.family, self.title_font)).capHeight()
+        return QSizeF(max(words, title) + PAD_X, tall + 2 * PAD_Y)
+
+
+def flag_face(title: str, label: str, family: str) -> FlagFace:
+    """Return the largest face that is not too wide for the drawing; words that never fit leave the title alone."""
+    for title_font, label_font in _FONTS:
+        face = FlagFace(title, label, title_font, label_font, family)
+        if face.size.width() <= WIDEST:
+            return face
+    return FlagFace(title, "", *_FONTS[0], family)
+
+
+def _width(words: str, family: str, pixels: int, bold: bool) -> float:
+    return QFontMetricsF(font_of(family, pixels, bold)).horizontalAdvance(words)
 
 
 def place_flag(
-    drawing: FormDrawing, zone: ZoneId, size: QSizeF, active: Sequence[ZoneId], plates: Sequence[QRectF] = ()
+    drawing: FormDrawing,
+    zone: ZoneId,
+    size: QSizeF,
+    active: Sequence[ZoneId],
+    plates: Sequence[QRectF] = (),
+    names: Sequence[QRectF] = (),
 ) -> QRectF:
     """Return the place for a flag of this size: inside the drawing, off its own zone, near it.
 
     Of the places within reach the one that covers the fewest active zones and plates wins, its
-    beak counted with it; then the one that is nearest and covers the fewest quiet zones.
+    beak counted with it; then the one that is nearest and covers the fewest names and quiet zones.
     """
     own, box = drawing.zone_paths[zone], drawing.zone_paths[zone].boundingRect()
+    anchor = drawing.anchor(zone)
     busy = [_boxed(drawing.zone_paths[z]) for z in active if z != zone]
     quiet = [_boxed(path) for z, path in drawing.zone_paths.items() if z != zone and z not in active]
     best: tuple[float, float] = (math.inf, math.inf)
@@ -53,9 +91,11 @@ def place_flag(
             continue
         tip = pointed_at(drawing, zone, rect)
         root = _nearest_in(rect, tip)
-        covered += sum(_crosses(path, root, tip) for path, *_ in busy)
+        covered += _count_crossed(busy, root, tip)
         far = math.hypot(tip.x() - root.x(), tip.y() - root.y())
-        cost = (covered, far + 0.05 * away + _IDLE_COST * _count(quiet, rect))
+        hidden = _IDLE_COST * _count(quiet, rect) + _NAME_COST * sum(name.intersects(rect) for name in names)
+        aside = rect.center() - QPointF(anchor.x, anchor.y)
+        cost = (covered, far + _ASIDE_COST * math.hypot(aside.x(), aside.y()) + hidden)
         if cost < best:
             best, place = cost, rect
     return place
@@ -66,16 +106,22 @@ def _boxed(path: QPainterPath) -> Boxed:
     return path, box.left(), box.top(), box.right(), box.bottom()
 
 
-def _count(zones: Sequence[Boxed], rect: QRectF) -> int:
-    """Return how many zones the rectangle covers a part of; most are ruled out by their boxes, which is cheap."""
+def _near(zones: Sequence[Boxed], rect: QRectF) -> list[QPainterPath]:
+    """Return the zones whose boxes meet the rectangle; this rules most of them out cheaply."""
     left, top, right, bottom = rect.left(), rect.top(), rect.right(), rect.bottom()
-    return sum(
-        path.intersects(rect) for path, x1, y1, x2, y2 in zones if x1 < right and x2 > left and y1 < bottom and y2 > top
-    )
+    return [path for path, x1, y1, x2, y2 in zones if x1 < right and x2 > left and y1 < bottom and y2 > top]
 
 
-def _crosses(path: QPainterPath, start: QPointF, end: QPointF) -> bool:
-    return any(path.contains(start + (end - start) * (step / 8)) for step in range(9))
+def _count(zones: Sequence[Boxed], rect: QRectF) -> int:
+    """Return how many zones the rectangle covers a part of."""
+    return sum(path.intersects(rect) for path in _near(zones, rect))
+
+
+def _count_crossed(zones: Sequence[Boxed], start: QPointF, end: QPointF) -> int:
+    """Return how many zones the line from start to end crosses."""
+    along = [start + (end - start) * (step / 8) for step in range(9)]
+    beak = QRectF(start, end).normalized().adjusted(-1, -1, 1, 1)
+    return sum(any(path.contains(point) for point in along) for path in _near(zones, beak))
 
 
 def _places(limits: QRectF, box: QRectF, size: QSizeF) -> list[tuple[QRectF, float]]:
@@ -115,9 +161,7 @@ def _nearest_in(rect: QRectF, point: QPointF) -> QPointF:
     )
 
 
-def paint_flag(
-    painter: QPainter, rect: QRectF, tip: QPointF, title: str, label: str, palette: Palette, family: str
-) -> None:
+def paint_flag(painter: QPainter, rect: QRectF, tip: QPointF, face: FlagFace, palette: Palette) -> None:
     """Draw the flag's box, its beak towards ``tip``, and its words."""
     painter.save()
     painter.setPen(Qt.PenStyle.NoPen)
@@ -129,11 +173,10 @@ def paint_flag(
     painter.drawPolygon(QPolygonF([root + side, tip, root - side]))
     painter.drawRoundedRect(rect, 12, 12)
     painter.setPen(QColor(palette.flag_text))
-    bold, plain = font_of(family, TITLE), font_of(family, LABEL, bold=False)
+    bold = font_of(face.family, face.title_font)
     baseline = rect.center().y() + QFontMetricsF(bold).capHeight() / 2
     painter.setFont(bold)
-    painter.drawText(QPointF(rect.left() + PAD_X, baseline), title)
-    painter.setFont(plain)
-    left = rect.left() + PAD_X + QFontMetricsF(bold).horizontalAdvance(title) + GAP
-    painter.drawText(QPointF(left, baseline), label)
+    painter.drawText(QPointF(rect.left() + PAD_X, baseline), face.title)
+    painter.setFont(font_of(face.family, face.label_font, bold=False))
+    painter.drawText(QPointF(rect.left() + face.label_left, baseline), face.label)
     painter.restore()

@@ -26,6 +26,11 @@ def path_from(data: str) -> QPainterPath:
     return path
 
 
+def is_closed(path: QPainterPath) -> bool:
+    """Tell whether a path ends where it starts."""
+    return path.elementCount() > 0 and path.pointAtPercent(0) == path.currentPosition()
+
+
 def _commands(data: str) -> list[tuple[str, list[float]]]:
     found: list[tuple[str, list[float]]] = []
     for token in _TOKEN.findall(data):

@@ -9,6 +9,7 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygon
 
 from bayapp.drawing.colour_rules import mix
 from bayapp.drawing.palette import Palette
+from bayapp.drawing.path_data import is_closed
 from bayapp.job.vehicle import Surface
 from bayapp.job.words import Motion, Stage, Urgency
 
@@ -166,9 +167,12 @@ def _notch(painter: QPainter, path: QPainterPath, bounds: QRectF, inks: Inks) ->
 
 
 def _engrave(painter: QPainter, details: Iterable[QPainterPath], inks: Inks) -> None:
+    """Lines stay lines; a closed one is a hole: the mouth of a pipe, a hub, a lamp's eye."""
     pen = QPen(QColor(inks.detail), 3.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap)
     for detail in details:
         painter.strokePath(detail, pen)
+        if is_closed(detail):
+            painter.fillPath(detail, QColor(inks.detail))
 
 
 def _outline(painter: QPainter, path: QPainterPath, inks: Inks) -> None:

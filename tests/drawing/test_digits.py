@@ -21,6 +21,18 @@ def test_all_digits_have_one_width_and_the_colon_is_narrower(qapp: QGuiApplicati
     assert digits[0] >= max(QFontMetricsF(font).horizontalAdvance(d) for d in "0123456789")
 
 
+def test_a_face_with_a_narrow_one_still_gets_equal_cells(monkeypatch: pytest.MonkeyPatch) -> None:
+    class NarrowOne:
+        def __init__(self, font: object) -> None:
+            pass
+
+        def horizontalAdvance(self, character: str) -> float:  # noqa: N802
+            return 11.0 if character == "1" else 20.0
+
+    monkeypatch.setattr("bayapp.drawing.digits.QFontMetricsF", NarrowOne)
+    assert cells("1:24", font_of("DejaVu Sans", 40)) == [20.0, 10.0, 20.0, 20.0]
+
+
 def test_times_with_equally_many_characters_are_equally_wide() -> None:
     font = font_of("DejaVu Sans", 40)
     assert digits_width("1:11", font) == digits_width("8:08", font)

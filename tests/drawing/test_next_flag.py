@@ -5,11 +5,12 @@ from PySide6.QtCore import QPointF, QRectF, QSizeF
 from PySide6.QtGui import QGuiApplication
 
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.drawing.next_flag import flag_size, place_flag, pointed_at
+from bayapp.drawing.next_flag import WIDEST, flag_face, place_flag, pointed_at
 from bayapp.job.words import ZoneId
 
+FAMILY = "DejaVu Sans"
 SIZE = QSizeF(380, 70)
-LONG = QSizeF(560, 70)
+LONG = QSizeF(WIDEST, 70)
 
 
 @pytest.mark.parametrize("size", [SIZE, LONG], ids=["usual", "long"])
@@ -44,6 +45,13 @@ def test_the_flag_keeps_off_plates(drawing: FormDrawing) -> None:
     assert not place_flag(drawing, zone, SIZE, active=[], plates=[plate]).intersects(plate)
 
 
+def test_the_flag_hides_no_name_where_it_can_stand_beside_it(drawing: FormDrawing) -> None:
+    zone = ZoneId("bonnet")
+    free = place_flag(drawing, zone, SIZE, active=[])
+    name = QRectF(free.center() - QPointF(40, 15), QSizeF(80, 30))
+    assert not place_flag(drawing, zone, SIZE, active=[], names=[name]).intersects(name)
+
+
 def test_the_flag_points_at_its_own_zone(drawing: FormDrawing) -> None:
     for zone, path in drawing.zone_paths.items():
         flag = place_flag(drawing, zone, SIZE, active=[])
@@ -61,6 +69,15 @@ def test_the_flag_stands_near_its_zone(drawing: FormDrawing) -> None:
 
 
 def test_longer_words_make_a_wider_flag(qapp: QGuiApplication) -> None:
-    short, long = flag_size("NEXT", "", "DejaVu Sans"), flag_size("NEXT", "level this rim", "DejaVu Sans")
+    short, long = (flag_face("NEXT", label, FAMILY).size for label in ("", "level this rim"))
     assert long.width() > short.width() + 100
     assert long.height() == short.height()
+
+
+def test_words_too_long_shrink_and_then_leave_the_title_alone(qapp: QGuiApplication) -> None:
+    labels = ("level this rim", "level this rim, then its other half", "level this rim " * 9)
+    faces = [flag_face("NEXT", label, FAMILY) for label in labels]
+    assert all(face.size.width() <= WIDEST for face in faces)
+    assert faces[0].title_font > faces[1].title_font
+    assert faces[1].label
+    assert not faces[2].label

@@ -3,7 +3,7 @@
 import pytest
 from PySide6.QtCore import QPointF, QRectF
 
-from bayapp.drawing.path_data import path_from
+from bayapp.drawing.path_data import is_closed, path_from
 
 
 def test_lines_and_a_close_make_the_shape_they_say() -> None:
@@ -30,6 +30,11 @@ def test_an_inner_ring_is_a_hole() -> None:
     path = path_from("M0 0 L30 0 L30 30 L0 30 Z M10 10 L20 10 L20 20 L10 20 Z")
     assert not path.contains(QPointF(15, 15))
     assert path.contains(QPointF(5, 15))
+
+
+def test_a_ring_is_closed_and_a_line_is_not() -> None:
+    assert is_closed(path_from("M5 5 C5 0 10 0 10 5 C10 10 5 10 5 5 Z"))
+    assert not is_closed(path_from("M0 0 L10 0 L10 10"))
 
 
 @pytest.mark.parametrize(
