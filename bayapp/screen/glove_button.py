@@ -14,6 +14,7 @@ from bayapp.screen.look import Look
 from bayapp.screen.typeset import paint_words
 
 HOLD_MS = 2000
+SETTLE_MS = 600
 WORDS_CONTRAST = 7.0
 FRAME_MS = 40
 
@@ -53,6 +54,7 @@ class GloveButton(QAbstractButton):
         self.hold_to_act = False
         self._was_held = False
         self._holding = QElapsedTimer()
+        self._changed = QElapsedTimer()
         self._frame = QTimer(self)
         self._frame.setInterval(FRAME_MS)
         self._frame.timeout.connect(self._hold_on)
@@ -73,6 +75,8 @@ class GloveButton(QAbstractButton):
         told = (title, detail, style, badge, fraction, title_mm, glyph)
         if told == (self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph):
             return
+        if self._title and title != self._title:
+            self._changed.start()
         self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph = told
         self.setText(title)
         self.setAccessibleDescription(detail)
@@ -87,6 +91,13 @@ class GloveButton(QAbstractButton):
     def detail(self) -> str:
         """What the button says in small letters."""
         return self._detail
+
+    def settled(self) -> bool:
+        """Whether the button has said the same long enough that a touch can have been meant for it.
+
+        A wet glove bounces: right after "done" the same spot may already offer to begin the next step.
+        """
+        return not self._changed.isValid() or self._changed.elapsed() >= SETTLE_MS
 
     def sizeHint(self) -> QSize:
         return QSize(round(self._look.mm(40)), round(self._look.mm(26)))

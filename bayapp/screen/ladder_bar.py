@@ -34,7 +34,7 @@ class LadderBar(QWidget):
         self.main = GloveButton(look, self)
         self.undo = GloveButton(look, self)
         self.note = GloveButton(look, self)
-        self.main.clicked.connect(self.pressed)
+        self.main.clicked.connect(self._press)
         self.main.held.connect(self.deviation_wanted)
         self.undo.clicked.connect(self.undo_wanted)
         self.note.clicked.connect(self.note_wanted)
@@ -53,6 +53,10 @@ class LadderBar(QWidget):
         self.undo.show_words(_("Undo"), view.undo_text, glyph="undo", title_mm=5.4)
         self.undo.setVisible(view.undo is not None)
         self._lay_out()
+
+    def _press(self) -> None:
+        if self.main.settled():
+            self.pressed.emit()
 
     def _lay_out(self) -> None:
         mm, whole = self._look.mm, QRectF(self.rect())

@@ -51,7 +51,7 @@ class NextBar(QWidget):
 
     def _take(self, button: GloveButton) -> None:
         offer = self._offers[button]
-        if offer and offer.action:
+        if offer and offer.action and button.settled():
             self.taken.emit(offer)
 
     def _lay_out(self) -> None:
