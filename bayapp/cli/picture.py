@@ -23,6 +23,7 @@ def picture(
     page: Annotated[str, typer.Option(metavar="NAME", help="Which page of the screen.")] = "board",
     size: Annotated[str, typer.Option(metavar="WxH", help="Pixels.")] = "1920x1080",
     theme: Annotated[str, typer.Option(metavar="NAME", help="Which theme.")] = "dark",
+    zone: Annotated[str, typer.Option(metavar="ID", help="Whose ladder, on the page of that name.")] = "",
 ) -> None:
     """Paint the screen as it would look at an instant. Events that the gate refuses are left out and named."""
     if out.suffix.lower() != ".png":
@@ -33,10 +34,31 @@ def picture(
     loaded, happened = (None, ()) if job is None else _happened(job, events, moment)
     if loaded and moment is None:
         moment = max([loaded.start, *(e.at for e in happened)])
-    from bayapp.screen.picture import paint_picture
-
-    paint_picture(out, loaded, happened, moment, page, pixels, theme)
+    _paint(out, loaded, happened, moment, page, pixels, theme, zone)
     typer.echo(out)
+
+
+def _paint(
+    out: Path,
+    job: "Job | None",
+    events: Sequence["Event"],
+    at: datetime | None,
+    page: str,
+    size: tuple[int, int],
+    theme: str,
+    zone: str,
+) -> None:
+    from bayapp.drawing.palette import PALETTES
+    from bayapp.screen.picture import PAGES, paint_picture
+
+    for given, known, option in ((page, PAGES, "--page"), (theme, PALETTES, "--theme")):
+        if given not in known:
+            raise typer.BadParameter(f"{given!r} is none of {', '.join(known)}", param_hint=option)
+    if not out.absolute().parent.is_dir():
+        raise typer.BadParameter(f"there is no folder {out.absolute().parent}; make it first", param_hint="--out")
+    if zone and job and not job.zones_named(zone):
+        raise typer.BadParameter(f"{zone!r} is not worked in this job", param_hint="--zone")
+    paint_picture(out, job, events, at, page, size, theme, zone)
 
 
 def _happened(job: Path, events: Path | None, until: datetime | None) -> tuple["Job", Sequence["Event"]]:

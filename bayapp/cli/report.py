@@ -28,14 +28,17 @@ def report(
 
     Exit 1: nothing was done on that day. 2: there is no such store or job.
     """
-    from bayapp.cli.local_time import LocalTime
+    from tzlocal import get_localzone
+
     from bayapp.cli.stores import read_store, store_trouble
+    from bayapp.clock import BayClock
     from bayapp.report import write_report
 
     wanted = None if day is None else _day(day)
     with store_trouble():
         events = read_store(store or default_store())
-    days = _days(events, LocalTime())
+    tz = get_localzone()
+    days = _days(events, tz)
     if job is not None and job not in days:
         raise bad_input(f"There is no job {job!r} in this store; it has {', '.join(sorted(days)) or 'none'}.")
     worked = {j: on for j, on in days.items() if job in (None, j)}
@@ -45,7 +48,7 @@ def report(
         typer.echo(f"Nothing was recorded on {last or 'any day'}; there is nothing to report.", err=True)
         raise typer.Exit(1)
     for job_id in todo:
-        for path in write_report(events, job_id, last, out, LocalTime()):
+        for path in write_report(events, job_id, last, out, tz, BayClock.at_wall().now()):
             typer.echo(path)
 
 

@@ -23,10 +23,12 @@ class Commands(TyperGroup):
             return super().invoke(ctx)
         except BadFile as bad:
             raise bad_input(str(bad)) from bad
+        except BrokenPipeError:
+            raise  # whoever read our answer has read enough
         except OSError as error:
             raise bad_input(_machine_said(error)) from error
         except Exception as error:
-            if type(error).__module__.startswith("typer"):
+            if type(error).__module__.startswith(("typer", "click")):
                 raise
             raise _bug(error) from error
 

@@ -10,7 +10,6 @@ from pydantic import ValidationError
 
 from bayapp.files.documents import FORMATS, kind_of, parse, read_document
 from bayapp.files.drawing_file import check_drawing
-from bayapp.files.job_waits import impossible_waits
 from bayapp.files.plain_words import did_you_mean, findings_of, slug
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
@@ -133,15 +132,11 @@ class _Joining:
         if self._findings or form is None:
             raise BadFile(self._findings)
         try:
-            job = resolve(self._written, job_id, form, recipes.__getitem__, products.get)
+            return resolve(self._written, job_id, form, recipes.__getitem__, products.get)
         except ValidationError as error:
             raise BadFile(findings_of(error, Job, self._source)) from error
         except ValueError as error:
-            raise BadFile([self._resolving(str(error))]) from error
-        self._findings += [self._source.finding(("work", n), reason) for n, reason in impossible_waits(job)]
-        if self._findings:
-            raise BadFile(self._findings)
-        return job
+            raise BadFile([self._resolving(str(error), form)]) from error
 
     def _form(self) -> VehicleForm | None:
         return self._load(self._library.load_vehicle, self._written.vehicle, ("vehicle",))
@@ -191,10 +186,14 @@ class _Joining:
                 self._findings.append(self._source.finding(("work", place, "zones"), reason))
             seen |= dict.fromkeys(zones, place)
 
-    def _resolving(self, told: str) -> Finding:
-        """Give what the job's own rules say a place: they name the work block they speak of."""
-        block = re.match(r"work (\d+): ", told)
-        path = ("work", int(block[1]) - 1) if block else ()
+    def _resolving(self, told: str, form: VehicleForm) -> Finding:
+        """Give what the job's own rules say a place: they name the work block they speak of, or one of its zones."""
+        block = re.match(r"work(?: (\d+))?: ", told)
+        zone = re.search(r"zone '([^']+)'", told)
+        place = int(block[1]) - 1 if block and block[1] else None
+        if place is None and zone:
+            place = next((n for n, e in enumerate(self._written.work) if zone[1] in form.zones_of(e.zones)), None)
+        path = () if place is None else ("work", place)
         return self._source.finding(path, told[block.end() :] if block else told)
 
 

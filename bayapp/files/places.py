@@ -34,12 +34,16 @@ class Places:
         return None
 
     def line_naming(self, path: KeyPath, word: str) -> int | None:
-        """Return the last line within the table at ``path`` that holds the word in quotes, else the table's line."""
-        inside = [line for known, line in self._lines.items() if known[: len(path)] == path]
+        """Return the line in the table at ``path`` that a word speaks of, else the table's own line.
+
+        That is the last table with this id, else the first key of this name, else the last line with it in quotes.
+        """
+        inside = {known: line for known, line in self._lines.items() if known[: len(path)] == path}
         lines = self._text.split("\n")
-        quoted = (f'"{word}"', f"'{word}'")
-        hits = [line for line in inside if any(q in lines[line - 1] for q in quoted)]
-        return max(hits, default=self.line_of(path))
+        quoted = [n for n in inside.values() if f'"{word}"' in lines[n - 1] or f"'{word}'" in lines[n - 1]]
+        ids = [n for known, n in inside.items() if known[-1] == "id" and n in quoted]
+        keys = [n for known, n in inside.items() if known[-1] == word]
+        return max(ids) if ids else min(keys) if keys else max(quoted, default=self.line_of(path))
 
     def _scan(self) -> None:
         table: KeyPath = ()
@@ -47,7 +51,7 @@ class Places:
         while here < end:
             found = _LINE.match(self._text, here)
             if found and found["table"]:
-                table = self._enter(_parts(found["table"]), found["open"] == "[[")
+                table = self._enter(_parts(found["table"]), found["open"] == "[[", here)
                 self._lines.setdefault(table, self._line_at(here))
             elif found:
                 path: KeyPath = table
@@ -56,12 +60,13 @@ class Places:
                     self._lines.setdefault(path, self._line_at(here))
             here = self._after_value(found.end() if found else here)
 
-    def _enter(self, parts: tuple[str, ...], array: bool) -> KeyPath:
+    def _enter(self, parts: tuple[str, ...], array: bool, here: int) -> KeyPath:
         """Return the path of a table header: each array on the way stands for its last table so far."""
         path: KeyPath = ()
         for place, part in enumerate(parts, 1):
             path = (*path, part)
             if array and place == len(parts):
+                self._lines.setdefault(path, self._line_at(here))
                 self._last_of[path] = self._last_of.get(path, -1) + 1
             if path in self._last_of:
                 path = (*path, self._last_of[path])

@@ -229,6 +229,7 @@ _SAY: Mapping[str, Callable[[object, str, Mapping[str, Any]], str]] = {
 }
 
 
-def _named_in(reason: str) -> str | None:
+def _named_in(reason: str) -> str:
+    """Return the word that a model's own sentence speaks of: the first in quotes, else its first."""
     quoted = re.search(r"'([^']+)'", reason)
-    return quoted[1] if quoted else None
+    return quoted[1] if quoted else reason.partition(" ")[0]

@@ -13,10 +13,11 @@ LARGEST_TOML = 1_000_000
 
 _AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _PLAINER = {
-    "Cannot overwrite a value": "this key stands twice; leave one of them out",
+    "Cannot overwrite a value": "this key or table stands twice; leave one out, or write each table of a list as [[...]]",
     "Cannot declare": "this table stands twice; write the second as [[...]] or join the two",
     "Invalid statement": "this is no key and no table; write key = value, or [table], with # before a remark",
     "Expected '=' after a key": "after a key comes = and a value",
+    "Invalid date or datetime": "the calendar has no such day or time; write e.g. 2026-11-25T08:00:00Z",
     "Invalid value": "this is no value; put text in double quotes, write numbers with a point and no unit",
     "Unclosed array": "a list is not closed; add ]",
     "Unclosed inline table": "a table in braces is not closed; add }",

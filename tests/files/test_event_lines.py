@@ -1,0 +1,88 @@
+from pathlib import Path
+
+import pytest
+
+from bayapp.files.event_lines import Asked, opened_at, read_event_lines
+from bayapp.files.library import Library
+from bayapp.files.problems import BadFile
+from bayapp.job import FinishStep, Job, ReadAir, Start, Undo, WriteNote
+from bayapp.job.instant import parse_instant
+from bayapp.job.words import JobId, Person, StepId, ZoneId
+from tests.files.broken import BROKEN_EVENTS, EVENTS, JOB, Broken
+from tests.files.test_library import LIBRARY_WORDS
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Job:
+    (tmp_path / "job.toml").write_text(JOB)
+    return Library().load_job(tmp_path / "job.toml", "green")
+
+
+GREEN, ASH, WIPE = JobId("green"), Person("Ash"), StepId("wipe")
+SCREEN = (ZoneId("windscreen"),)
+
+
+def read(tmp_path: Path, text: str, job: Job) -> list[Asked]:
+    (tmp_path / "events.jsonl").write_bytes(text.encode())
+    return read_event_lines(tmp_path / "events.jsonl", job)
+
+
+@pytest.mark.parametrize("broken", BROKEN_EVENTS, ids=str)
+def test_a_broken_line_is_told_with_line_key_and_what_would_be_right(broken: Broken, job: Job, tmp_path: Path):
+    with pytest.raises(BadFile) as caught:
+        read(tmp_path, broken.text(EVENTS), job)
+    found = caught.value.findings
+    assert any(f.place == broken.place and broken.words in f.reason for f in found), "\n".join(map(str, found))
+    assert not LIBRARY_WORDS.search("\n".join(f.reason for f in found))
+
+
+def test_lines_are_broken_in_at_least_twenty_ways():
+    assert len({broken.name for broken in BROKEN_EVENTS}) >= 20
+
+
+def test_every_broken_line_is_told_not_only_the_first(job: Job, tmp_path: Path):
+    text = EVENTS.replace('"act": "start"', '"act": "begin"').replace('"act": "undo"', '"act": "back"')
+    with pytest.raises(BadFile) as caught:
+        read(tmp_path, text, job)
+    assert [f.line for f in caught.value.findings] == [2, 5]
+
+
+def test_each_act_becomes_its_request(job: Job, tmp_path: Path):
+    asked = read(tmp_path, EVENTS, job)
+    assert [a.line for a in asked] == [1, 2, 3, 4, 5, 6]
+    assert asked[0].at == parse_instant("2026-11-25T08:00:00Z")
+    assert [a.request for a in asked] == [
+        ReadAir(20, 50, 19.5, ASH),
+        Start(GREEN, SCREEN, WIPE, ASH),
+        FinishStep(GREEN, SCREEN, WIPE, ASH),
+        WriteNote(GREEN, "a chip at the edge", SCREEN[0]),
+        Undo(GREEN, SCREEN),
+        FinishStep(GREEN, SCREEN, WIPE),
+    ]
+
+
+def test_a_set_stands_for_its_worked_zones_and_a_stranger_for_itself(job: Job, tmp_path: Path):
+    lines = "".join(
+        f'{{"at": "2026-11-25T08:00:00+01:00", "act": "start", "zone": "{zone}", "step": "wipe", "deviation": "why"}}\n'
+        for zone in ("all-glass", "mirrors", "no-such")
+    )
+    glass, mirrors, stranger = (a.request for a in read(tmp_path, lines, job))
+    assert glass == Start(GREEN, (*SCREEN, ZoneId("rear-screen")), WIPE, None, "why")
+    assert mirrors == Start(GREEN, (ZoneId("mirrors"),), WIPE, None, "why")
+    assert stranger == Start(GREEN, (ZoneId("no-such"),), WIPE, None, "why")
+
+
+def test_empty_lines_and_windows_line_ends_do_no_harm(job: Job, tmp_path: Path):
+    text = "\ufeff" + EVENTS.replace("\n", "\r\n\r\n")
+    assert [a.line for a in read(tmp_path, text, job)] == [1, 3, 5, 7, 9, 11]
+
+
+def test_a_line_separator_inside_a_note_ends_no_line(job: Job, tmp_path: Path):
+    assert len(read(tmp_path, EVENTS.replace("a chip", "a\u2028chip"), job)) == 6
+
+
+def test_the_job_is_opened_at_its_start_or_at_an_earlier_first_event(job: Job, tmp_path: Path):
+    assert opened_at(job, []) == job.start
+    assert opened_at(job, read(tmp_path, EVENTS, job)) == job.start
+    early = read(tmp_path, EVENTS.replace("T08:00:00Z", "T07:59:59.999Z"), job)
+    assert opened_at(job, early) == parse_instant("2026-11-25T07:59:59.999Z")
