@@ -11,6 +11,7 @@ from bayapp.job.instant import Instant
 from bayapp.job.product import Product
 from bayapp.job.recipe import Recipe
 from bayapp.job.vehicle import FileModel, Slug, VehicleForm
+from bayapp.job.wait_circles import circle_of_waits
 from bayapp.job.words import JobId, Person, SetName, ZoneId
 
 PersonName = Annotated[str, StringConstraints(min_length=1, max_length=40, strip_whitespace=True)]
@@ -126,8 +127,9 @@ def resolve(
     """Join a written job with the form, recipes and products that it names.
 
     Raises:
-        ValueError: a zone or set that the form lacks, a zone in two blocks, or a wait on a set that the
-            form lacks; names the key and what would be right. Whatever ``recipe_named`` raises passes through.
+        ValueError: a zone or set that the form lacks, a zone in two blocks, a wait on a set that the form lacks or
+            on a step that no zone of the set has, or waits in a circle; names the key and what would be right.
+            Whatever ``recipe_named`` raises passes through.
     """
     blocks = []
     for number, entry in enumerate(written.work, 1):
@@ -143,7 +145,7 @@ def resolve(
         blocks.append(WorkBlock(zones=zones, recipe=recipe))
     names = {step.product for block in blocks for step in block.recipe.step if step.product}
     products = {name: found for name in sorted(names) if (found := written.product.get(name) or product_named(name))}
-    return Job(
+    job = Job(
         id=job_id,
         title=written.title,
         crew=tuple(Person(name) for name in written.crew),
@@ -152,6 +154,31 @@ def resolve(
         blocks=tuple(blocks),
         products=products,
     )
+    _check_anchors(job)
+    _check_circles(job)
+    return job
+
+
+def _check_anchors(job: Job) -> None:
+    for number, block in enumerate(job.blocks, 1):
+        for step in block.recipe.step:
+            wait = step.wait
+            if wait is None or wait.of in (None, "block") or wait.after is None:
+                continue
+            recipes = [job.recipe_of(zone) for zone in job.members(SetName(wait.of or ""))]
+            if recipes and not any(recipe.counted_for_set(wait) for recipe in recipes):
+                raise ValueError(
+                    f"work {number}: step {step.id!r} of recipe {block.recipe.name!r} waits for step {wait.after!r} of "
+                    f"{wait.of!r}, but no zone of that set has such a step in this job"
+                )
+
+
+def _check_circles(job: Job) -> None:
+    mates = {zone: block.zones for zone, block in job.block_of.items()}
+    circle = circle_of_waits({zone: job.recipe_of(zone) for zone in mates}, mates, job.members)
+    if circle:
+        told = ", then ".join(f"{step!r} of zone {zone!r}" for zone, step in circle)
+        raise ValueError(f"work: these waits go round in a circle, so none could ever start: {told}; break one of them")
 
 
 def _check_sets(recipe: Recipe, form: VehicleForm, number: int) -> None:

@@ -8,8 +8,9 @@ from typing import Any
 from bayapp.job import BayState, FinishStep, Job, Recipe, Start, Verdict, WorkBlock, apply, gate
 from bayapp.job.events import EventBase, JobOpened
 from bayapp.job.product import Product
-from bayapp.job.requests import ReadAir, Request, Undo
+from bayapp.job.requests import CloseJob, CorrectTime, ReadAir, Request, Undo, WriteNote
 from bayapp.job.vehicle import VehicleForm, Zone
+from bayapp.job.words import JobId, ZoneId
 
 START = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
 ZONES = ("windscreen", "roof", "bonnet", "left-door", "left-rim", "right-rim")
@@ -23,9 +24,9 @@ def at(minutes: float) -> datetime:
     return START + timedelta(milliseconds=round(minutes * 60_000))
 
 
-def step(id: str, kind: str | None = None, wait: dict[str, Any] | None = None, **more: Any) -> dict[str, Any]:
+def step(name: str, kind: str | None = None, wait: dict[str, Any] | None = None, **more: Any) -> dict[str, Any]:
     """A step whose kind is the first word of its id unless said."""
-    return {"id": id, "kind": kind or id.partition("-")[0], "wait": wait, **more}
+    return {"id": name, "kind": kind or name.partition("-")[0], "wait": wait, **more}
 
 
 def recipe(*steps: dict[str, Any], name: str = "ladder", finish: dict[str, Any] | None = None, **more: Any) -> Recipe:
@@ -33,28 +34,26 @@ def recipe(*steps: dict[str, Any], name: str = "ladder", finish: dict[str, Any] 
 
 
 def form(zones: Iterable[str] = ZONES, sets: dict[str, tuple[str, ...]] | None = None) -> VehicleForm:
-    worked = tuple(zones)
-    known = {name: members for name, members in (sets if sets is not None else SETS).items()}
     return VehicleForm(
         format="bayapp-vehicle/1",
         name="test-car",
         title="Test car",
         drawing="test-car.svg",
-        zone=tuple(Zone(id=z, name=z.replace("-", " "), surface="paint", area_m2=1) for z in worked),
-        sets=known,
+        zone=tuple(Zone(id=z, name=z.replace("-", " "), surface="paint", area_m2=1) for z in zones),
+        sets=SETS if sets is None else sets,
     )
 
 
 def job(
     *blocks: tuple[Iterable[str], Recipe],
-    id: str = "car",
+    name: str = "car",
     crew: tuple[str, ...] = ("Ash", "Bo"),
     products: Iterable[Product] = (),
     vehicle: VehicleForm | None = None,
 ) -> Job:
     return Job.model_validate(
         {
-            "id": id,
+            "id": name,
             "title": "Green car",
             "crew": crew,
             "start": START,
@@ -66,17 +65,20 @@ def job(
 
 
 class Shop:
-    """A bay that judges, records and remembers; times are minutes after eight in the morning."""
+    """A bay that judges, records and remembers; times are minutes after eight in the morning.
+
+    What it returns is typed loosely, so that a test may reach for what it knows to be there.
+    """
 
     def __init__(self, *jobs: Job) -> None:
         self.events: list[EventBase] = [JobOpened(at=START, job=j.id, opened=j) for j in jobs]
-        self.state: BayState = reduce(apply, self.events, BayState())
+        self.state: Any = reduce(apply, self.events, BayState())
 
-    def ask(self, request: Request, minutes: float) -> Verdict:
+    def ask(self, request: Request, minutes: float) -> Any:
         """Judge without recording."""
         return gate(self.state, request, at(minutes), self.state.air)
 
-    def do(self, request: Request, minutes: float) -> Verdict:
+    def do(self, request: Request, minutes: float) -> Any:
         """Judge and, when accepted, record."""
         verdict = self.ask(request, minutes)
         if verdict.accepted:
@@ -84,7 +86,7 @@ class Shop:
             self.state = reduce(apply, verdict.events, self.state)
         return verdict
 
-    def must(self, request: Request, minutes: float) -> Verdict:
+    def must(self, request: Request, minutes: float) -> Any:
         """Do something that the test takes for granted."""
         verdict = self.do(request, minutes)
         assert verdict.accepted, verdict.refusals
@@ -111,6 +113,19 @@ def undo(zones: str, by: str | None = "Ash", job: str = "car") -> Undo:
 
 def read_air(air_c: float = 20, rh: float = 50, surface_c: float | None = None) -> ReadAir:
     return ReadAir(air_c, rh, surface_c)
+
+
+def correct(zone: str, step: str, edge: str, becomes: float, by: str | None = "Ash", job: str = "car") -> CorrectTime:
+    """Give the latest run of a step another start or finish."""
+    return CorrectTime(job, zone, step, edge, at(becomes), by)  # type: ignore[arg-type]
+
+
+def close(job: str = "car") -> CloseJob:
+    return CloseJob(JobId(job))
+
+
+def note(text: str, zone: str | None = None, job: str = "car") -> WriteNote:
+    return WriteNote(JobId(job), text, None if zone is None else ZoneId(zone))
 
 
 def code(verdict: Verdict) -> str | None:
