@@ -1,7 +1,7 @@
 """What to do next until a planner says better: the soonest-lapsing open step, then the one that waited longest."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bayapp.job.bay_facts import BayFacts
@@ -37,11 +37,24 @@ def advise(state: BayState, now: Iterable[ZoneClock], by: Person | None, at: dat
     facts = BayFacts(state, at)
     offers = []
     for (job_id, step, _), group in _side_by_side(state, now).items():
-        zones = tuple(clock.zone for clock in group)
-        if gate(state, Start(job_id, zones, step, by), at, state.air, facts).accepted:
-            offers.append(_advice(state, group, step))
+        ready = _accepted(state, group, Start(job_id, tuple(c.zone for c in group), step, by), at, facts)
+        if ready:
+            offers.append(_advice(state, ready, step))
     far = max((o.lapses_at for o in offers if o.lapses_at), default=at)
     return tuple(sorted(offers, key=lambda o: (o.lapses_at is None, o.lapses_at or far, o.waited_since)))
+
+
+def _accepted(state: BayState, group: list[ZoneClock], start: Start, at: datetime, facts: BayFacts) -> list[ZoneClock]:
+    """Return the clocks of the zones that may begin together; a zone that must wait holds up no other."""
+    verdict = gate(state, start, at, state.air, facts)
+    if verdict.accepted:
+        return group
+    refused = {refusal.zone for refusal in verdict.refusals}
+    left = [clock for clock in group if clock.zone not in refused]
+    if not left or len(left) == len(group):
+        return []
+    again = replace(start, zones=tuple(clock.zone for clock in left))
+    return left if gate(state, again, at, state.air, facts).accepted else []
 
 
 def _side_by_side(state: BayState, now: Iterable[ZoneClock]) -> dict[tuple[JobId, StepId, int], list[ZoneClock]]:
