@@ -1,7 +1,7 @@
 import pytest
 
-from bayapp.job import EVENT, CloseJob
-from tests.job.builders import Shop, code, finish, job, read_air, recipe, start, step
+from bayapp.job import EVENT
+from tests.job.builders import Shop, close, code, finish, job, read_air, recipe, start, step
 
 LADDER = recipe(step("wipe"), step("coat-1"), step("coat-2", wait={"min": 5, "max": 60, "lapse": "wipe"}))
 REASON = "The customer is waiting"
@@ -17,21 +17,21 @@ def shop():
 
 
 @pytest.mark.parametrize(
-    ("tap", "minutes", "refused_as"),
+    ("zone", "name", "minutes", "refused_as"),
     [
-        (("roof", "coat-2"), 3, "early"),
-        (("roof", "coat-2"), 62, "late"),
-        (("bonnet", "coat-2"), 3, "order"),
+        ("roof", "coat-2", 3, "early"),
+        ("roof", "coat-2", 62, "late"),
+        ("bonnet", "coat-2", 3, "order"),
     ],
 )
 def test_a_refused_step_that_was_carried_out_anyway_is_recorded_with_what_was_said_and_why(
-    shop, tap, minutes, refused_as
+    shop, zone, name, minutes, refused_as
 ):
-    assert code(shop.ask(start(*tap), minutes)) == refused_as
-    said = shop.must(start(*tap, reason=REASON), minutes).events[0].deviation
+    assert code(shop.ask(start(zone, name), minutes)) == refused_as
+    said = shop.must(start(zone, name, reason=REASON), minutes).events[0].deviation
     assert (said.code, said.reason) == (refused_as, REASON)
-    assert tap[0] in said.why.lower()
-    assert shop.state.jobs["car"].zones[tap[0]].running.deviation == said
+    assert zone in said.why.lower()
+    assert shop.state.jobs["car"].zones[zone].running.deviation == said
 
 
 def test_the_hands_the_bay_and_the_air_may_be_overridden():
@@ -84,7 +84,7 @@ def test_nobody_carries_on_through_a_wrong_clock_a_zone_at_work_or_a_closed_job(
     assert code(shop.ask(start("bonnet", "coat-1", reason=REASON), 0.5)) == "clock"
     shop.must(start("bonnet", "coat-1"), 2)
     assert code(shop.ask(start("bonnet", "coat-2", "Bo", reason=REASON), 3)) == "busy"
-    shop.must(CloseJob("car"), 4)
+    shop.must(close(), 4)
     assert code(shop.ask(start("left-door", "wipe", reason=REASON), 5)) == "done"
 
 

@@ -1,12 +1,13 @@
 import pytest
 
-from bayapp.job import EVENT, CloseJob
+from bayapp.job import EVENT, gate
 from bayapp.job.events import ClockStepped, StepStarted
 from bayapp.job.fold import apply
 from tests.job.builders import (
     MS,
     Shop,
     at,
+    close,
     code,
     facts,
     finish,
@@ -124,23 +125,21 @@ def test_a_step_before_the_last_entry_is_refused_because_of_the_clock(shop):
 
 def test_while_nobody_knows_the_time_every_request_is_refused(shop):
     shop.state = apply(shop.state, ClockStepped(at=at(1), by_ms=-3_600_000))
-    for request in (start("roof", "wipe"), finish("roof", "wipe"), undo("roof"), read_air(), CloseJob("car")):
+    for request in (start("roof", "wipe"), finish("roof", "wipe"), undo("roof"), read_air(), close()):
         assert (code(shop.ask(request, 2)), why(shop.ask(request, 2))) == ("clock", "time-unsure")
     shop.state = apply(shop.state, ClockStepped(at=at(3), by_ms=-3_600_000, settled=True))
     assert shop.ask(start("roof", "wipe"), 3).accepted
 
 
 def test_a_closed_job_takes_no_more_requests(shop):
-    shop.must(CloseJob("car", "Ash"), 1)
+    shop.must(close(), 1)
     assert (code(shop.ask(start("roof", "wipe"), 2)), why(shop.ask(start("roof", "wipe"), 2))) == ("done", "job-closed")
-    assert code(shop.ask(CloseJob("car"), 2)) == "done"
+    assert code(shop.ask(close(), 2)) == "done"
 
 
 def test_the_moment_of_a_tap_counts_to_the_nearest_millisecond(shop):
     shop.work("roof", "wipe", 0, 0)
     shop.work("roof", "coat-1", 0, 1)
-    from bayapp.job import gate
-
     just_short = at(6).replace(microsecond=0).timestamp() - 0.0004
     moment = at(6).fromtimestamp(just_short, at(6).tzinfo)
     assert moment < at(6)
@@ -150,7 +149,7 @@ def test_the_moment_of_a_tap_counts_to_the_nearest_millisecond(shop):
 
 
 def test_two_cars_in_the_bay_do_not_share_ladders():
-    shop = Shop(job((["roof"], LADDER)), job((["roof"], LADDER), id="other"))
+    shop = Shop(job((["roof"], LADDER)), job((["roof"], LADDER), name="other"))
     shop.work("roof", "wipe", 0, 1)
     assert code(shop.ask(start("roof", "coat-1", job="other"), 1)) == "order"
     assert shop.ask(start("roof", "coat-1"), 1).accepted

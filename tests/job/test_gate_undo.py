@@ -1,5 +1,4 @@
-from bayapp.job.requests import CorrectTime
-from tests.job.builders import Shop, at, code, finish, job, recipe, start, step, undo, why
+from tests.job.builders import Shop, at, code, correct, finish, job, recipe, start, step, undo, why
 
 LADDER = recipe(step("wipe"), step("coat", tool="lamp"), step("level"))
 
@@ -38,7 +37,7 @@ def test_an_undo_is_an_event_and_removes_none():
 def test_an_undo_takes_back_a_correction_before_what_was_corrected():
     shop = shop_with()
     shop.work("roof", "wipe", 1, 3)
-    shop.must(CorrectTime("car", "roof", "wipe", "finish", at(2), "Ash"), 4)
+    shop.must(correct("roof", "wipe", "finish", 2), 4)
     assert zone(shop).runs[0].finished_at == at(2)
     shop.must(undo("roof"), 5)
     assert zone(shop).runs[0].finished_at == at(3)

@@ -1,0 +1,181 @@
+import pytest
+
+from tests.job.builders import MS, Shop, at, close, code, finish, job, recipe, start, step, undo, why
+
+COATING = recipe(
+    step("wipe"),
+    step("coat-1"),
+    step("level-1"),
+    step("coat-2"),
+    step("level-2"),
+    step("inspect"),
+    name="coating",
+    finish={"keep_dry_hours": 12},
+)
+DUSTY = recipe(step("polish"), step("decontaminate"), name="dusty")
+WASH = recipe(step("decontaminate"), step("polish"), name="wash")
+
+
+@pytest.fixture
+def shop():
+    """Roof and bonnet are coated; the door is polished and then washed, the rims are washed."""
+    return Shop(job((["roof", "bonnet"], COATING), (["left-door"], DUSTY), (["left-rim", "right-rim"], WASH)))
+
+
+def told(verdict):
+    return code(verdict), why(verdict)
+
+
+def climb(shop, zone, *names, begin=0.0):
+    for name in names:
+        shop.work(zone, name, begin, begin)
+    return begin
+
+
+def test_one_person_is_at_one_step_at_a_time(shop):
+    shop.must(start("roof", "wipe", "Ash"), 0)
+    refused = shop.ask(start("left-rim", "decontaminate", "Ash"), 1)
+    assert told(refused) == ("busy", "person-busy")
+    assert refused.refusal.zone == "roof"
+    assert shop.ask(start("left-rim", "decontaminate", "Bo"), 1).accepted
+    shop.must(finish("roof", "wipe"), 1)
+    assert shop.ask(start("left-rim", "decontaminate", "Ash"), 1).accepted
+
+
+def test_one_touch_on_several_zones_of_one_block_counts_as_one_step(shop):
+    assert shop.do(start("roof bonnet", "wipe", "Ash"), 0).accepted
+
+
+def test_the_same_step_begun_by_a_second_touch_is_a_second_step(shop):
+    shop.must(start("roof", "wipe", "Ash"), 0)
+    assert told(shop.ask(start("bonnet", "wipe", "Ash"), MS)) == ("busy", "person-busy")
+
+
+def test_a_person_is_free_again_after_an_undone_start(shop):
+    shop.must(start("roof", "wipe", "Ash"), 0)
+    shop.must(undo("roof"), 1)
+    assert shop.ask(start("left-rim", "decontaminate", "Ash"), 1).accepted
+
+
+def test_a_person_at_another_car_is_busy_too():
+    shop = Shop(job((["roof"], WASH)), job((["roof"], WASH), name="other"))
+    shop.must(start("roof", "decontaminate", "Ash"), 0)
+    refused = shop.ask(start("roof", "decontaminate", "Ash", job="other"), 1)
+    assert (told(refused), refused.refusal.job) == (("busy", "person-busy"), "car")
+    shop.must(close(), 2)
+    assert shop.ask(start("roof", "decontaminate", "Ash", job="other"), 2).accepted
+
+
+def test_where_nobody_says_who_works_nobody_is_busy(shop):
+    shop.must(start("roof", "wipe", None), 0)
+    assert shop.ask(start("left-rim", "decontaminate", None), 1).accepted
+
+
+def test_a_tool_is_in_one_place():
+    lamp = recipe(step("clean", tool="lamp"))
+    other = recipe(step("inspect", tool="lamp"), name="other")
+    shop = Shop(job((["roof", "bonnet"], lamp), (["left-door"], other)))
+    assert shop.ask(start("roof bonnet", "clean"), 0).accepted, "one touch takes the tool along"
+    shop.must(start("roof", "clean", "Ash"), 0)
+    assert told(shop.ask(start("left-door", "inspect", "Bo"), 1)) == ("busy", "tool-busy")
+    assert told(shop.ask(start("bonnet", "clean", "Bo"), 1)) == ("busy", "tool-busy")
+    shop.must(finish("roof", "clean"), 1)
+    assert shop.ask(start("left-door", "inspect", "Bo"), 1).accepted
+
+
+def test_no_dust_is_made_from_the_first_stroke_of_a_coat_until_the_last_is_levelled(shop):
+    dust = start("left-door", "polish", "Bo")
+    climb(shop, "roof", "wipe")
+    assert shop.ask(dust, 1).accepted
+    shop.must(start("roof", "coat-1"), 1)
+    assert told(shop.ask(dust, 1)) == ("bay", "dust-on-coat")
+    shop.must(finish("roof", "coat-1"), 2)
+    climb(shop, "roof", "level-1", begin=3)
+    assert told(shop.ask(dust, 4)) == ("bay", "dust-on-coat"), "the second coat is still to come"
+    climb(shop, "roof", "coat-2", begin=5)
+    shop.must(start("roof", "level-2"), 6)
+    assert told(shop.ask(dust, 6)) == ("bay", "dust-on-coat")
+    shop.must(finish("roof", "level-2"), 7)
+    assert shop.ask(dust, 7).accepted
+
+
+def test_a_fresh_coat_on_another_car_forbids_dust_until_that_car_has_left():
+    shop = Shop(job((["roof"], COATING)), job((["left-door"], DUSTY), name="other"))
+    climb(shop, "roof", "wipe", "coat-1")
+    dust = start("left-door", "polish", "Bo", job="other")
+    assert told(shop.ask(dust, 1)) == ("bay", "dust-on-coat")
+    shop.must(close(), 2)
+    assert shop.ask(dust, 2).accepted
+
+
+def test_a_coat_that_has_fallen_to_the_wipe_is_no_fresh_coat_any_more():
+    lapsing = recipe(step("wipe"), step("coat"), step("level", wait={"max": 10, "lapse": "wipe"}), name="lapsing")
+    shop = Shop(job((["roof"], lapsing), (["left-door"], DUSTY)))
+    climb(shop, "roof", "wipe", "coat")
+    assert code(shop.ask(start("left-door", "polish"), 10)) == "bay"
+    assert shop.ask(start("left-door", "polish"), 10 + MS).accepted
+
+
+def test_a_last_coat_that_nothing_is_done_to_stays_fresh_until_it_need_not_be_kept_dry():
+    trailing = recipe(step("coat"), name="trailing", finish={"keep_dry_hours": 1})
+    shop = Shop(job((["roof"], trailing), (["left-door"], DUSTY)))
+    climb(shop, "roof", "coat")
+    assert told(shop.ask(start("left-door", "polish"), 60 - MS)) == ("bay", "dust-on-coat")
+    assert shop.ask(start("left-door", "polish"), 60).accepted
+
+
+def test_no_coat_is_laid_while_dust_flies(shop):
+    climb(shop, "roof", "wipe")
+    shop.must(start("left-door", "polish", "Bo"), 1)
+    assert told(shop.ask(start("roof", "coat-1"), 1)) == ("bay", "coat-in-dust")
+    shop.must(finish("left-door", "polish", "Bo"), 2)
+    assert shop.ask(start("roof", "coat-1"), 2).accepted
+
+
+def test_no_water_flies_while_a_coat_is_fresh(shop):
+    climb(shop, "roof", "wipe", "coat-1")
+    assert told(shop.ask(start("left-rim", "decontaminate"), 1)) == ("bay", "water-on-coat")
+
+
+def test_no_water_flies_inside_any_zones_keep_dry_time_which_ends_to_the_millisecond(shop):
+    climb(shop, "roof", "wipe", "coat-1", "level-1", "coat-2", "level-2", "inspect")
+    rinse = start("left-rim", "decontaminate")
+    refused = shop.ask(rinse, 12 * 60 - MS)
+    assert told(refused) == ("bay", "keep-dry")
+    assert refused.refusal.right_from == at(12 * 60)
+    assert shop.ask(rinse, 12 * 60).accepted
+
+
+def test_the_last_zone_to_dry_says_from_when_water_is_right(shop):
+    climb(shop, "roof", "wipe", "coat-1", "level-1", "coat-2", "level-2", "inspect")
+    climb(shop, "bonnet", "wipe", "coat-1", "level-1", "coat-2", "level-2", "inspect", begin=30)
+    assert shop.ask(start("left-rim", "decontaminate"), 40).refusal.right_from == at(12 * 60 + 30)
+
+
+def test_a_car_that_has_left_need_not_be_kept_dry_here():
+    shop = Shop(job((["roof"], COATING)), job((["left-rim"], WASH), name="other"))
+    climb(shop, "roof", "wipe", "coat-1", "level-1", "coat-2", "level-2", "inspect")
+    rinse = start("left-rim", "decontaminate", job="other")
+    assert code(shop.ask(rinse, 10)) == "bay"
+    shop.must(close(), 10)
+    assert shop.ask(rinse, 10).accepted
+
+
+def test_a_step_may_say_for_itself_that_it_throws_water_or_dust():
+    steps = recipe(step("clean", wet=True), step("inspect", dusty=True), step("polish", dusty=False), name="said")
+    shop = Shop(job((["roof"], COATING), (["left-door"], steps)))
+    climb(shop, "roof", "wipe", "coat-1")
+    assert told(shop.ask(start("left-door", "clean"), 1)) == ("bay", "water-on-coat")
+    shop.must(finish("left-door", "clean", reason="A damp cloth only"), 1)
+    assert told(shop.ask(start("left-door", "inspect"), 1)) == ("bay", "dust-on-coat")
+    shop.must(finish("left-door", "inspect", reason="Blown away from the car"), 1)
+    assert shop.ask(start("left-door", "polish"), 1).accepted
+
+
+def test_a_touch_over_two_blocks_is_judged_by_both_recipes():
+    quiet = recipe(step("work", "inspect"), name="quiet")
+    loud = recipe(step("work", "polish"), name="loud")
+    shop = Shop(job((["left-door"], quiet), (["bonnet"], loud), (["roof"], COATING)))
+    climb(shop, "roof", "wipe", "coat-1")
+    assert told(shop.ask(start("left-door bonnet", "work"), 1)) == ("bay", "dust-on-coat")
+    assert shop.ask(start("left-door", "work"), 1).accepted

@@ -1,0 +1,262 @@
+import re
+from datetime import timedelta, timezone
+
+import pytest
+
+from bayapp.job import fold, why_not
+from bayapp.job.events import ClockStepped
+from bayapp.job.product import Product
+from bayapp.job.verdict import Why
+from tests.job.builders import (
+    Shop,
+    at,
+    close,
+    correct,
+    finish,
+    job,
+    read_air,
+    recipe,
+    start,
+    step,
+    undo,
+)  # fmt: skip
+
+MAIN = recipe(
+    step("wipe"),
+    step("coat-1", layer=1, motion="vertical", product="glass-coat", wait={"max": 30}),
+    step("coat-2", layer=2, motion="horizontal", wait={"min": 5, "max": 60, "lapse": "wipe"}),
+    step("level", title="level, short-pile towel", wait={"of": "block", "max": 10, "lapse": "inspect"}),
+    name="main",
+    air="refuse",
+    finish={"keep_dry_hours": 30},
+)
+SIDE = recipe(step("decontaminate", tool="foam-lance"), step("polish"), name="side")
+GLASS_COAT = Product(
+    name="glass-coat", title="Clear pane", air_c=(10, 30), surface_c=(12, 28), rh_percent=(30, 80)
+)  # fmt: skip
+
+
+def shop_at(*steps, zones="roof", air=(20, 50)):
+    """Read the air and climb so many steps, each done in no time when its wait opens."""
+    shop = Shop(job((["roof", "left-door"], MAIN), (["left-rim", "right-rim"], SIDE), products=[GLASS_COAT]))
+    shop.must(read_air(*air), 0)
+    for minutes, name in zip((0, 1, 6, 7), steps, strict=False):
+        shop.must(finish(zones, name), minutes)
+    return shop
+
+
+def closed():
+    shop = shop_at()
+    shop.must(close(), 1)
+    return shop
+
+
+def unsure():
+    shop = shop_at()
+    shop.state = fold([ClockStepped(at=at(1), by_ms=-3_725_000)], shop.state)
+    return shop
+
+
+def at_work(tap):
+    shop = shop_at()
+    shop.must(tap, 1)
+    return shop
+
+
+def all_done(zones="roof left-door"):
+    return shop_at("wipe", "coat-1", "coat-2", "level", zones=zones)
+
+
+def no_air():
+    return Shop(job((["roof"], recipe(step("coat"), air="refuse"))))
+
+
+def dusty():
+    """Nothing is wet any more, the roof has a fresh coat, and the rim comes to its polish."""
+    shop = shop_at()
+    shop.must(finish("right-rim", "decontaminate"), 0)
+    shop.must(finish("roof", "wipe"), 0)
+    shop.must(finish("roof", "coat-1"), 1)
+    return shop
+
+
+def dust_flies():
+    shop = shop_at()
+    shop.must(finish("right-rim", "decontaminate"), 0)
+    shop.must(finish("roof", "wipe"), 0)
+    shop.must(start("right-rim", "polish", "Bo"), 1)
+    return shop
+
+
+def skipped_to_the_end():
+    shop = shop_at("wipe", "coat-1")
+    shop.must(finish("roof", "level", reason="One coat was ordered"), 8)
+    return shop
+
+
+CASES = {
+    Why.EARLY: (
+        lambda: shop_at("wipe", "coat-1"), start("roof", "coat-2"), 3,
+        "Roof: coat 2 of 2, across is too early. The wait of 5:00 runs until 08:06:00.",
+    ),
+    Why.LAPSED: (
+        lambda: shop_at("wipe", "coat-1"), start("roof", "coat-2"), 62,
+        "Roof: coat 2 of 2, across is too late; its latest moment was 09:01:00. Go back to: solvent wipe.",
+    ),
+    Why.STEP_BEFORE: (
+        shop_at, start("roof", "coat-1"), 1, "Roof: coat 1 of 2, up and down comes later. Next is: solvent wipe.",
+    ),
+    Why.OTHERS_FIRST: (
+        lambda: shop_at("wipe", "coat-1", "coat-2"), start("roof", "level"), 7,
+        "Roof: level, short-pile towel waits for left door, which must first have: coat 2 of 2, across.",
+    ),
+    Why.NOTHING_TO_UNDO: (shop_at, undo("roof"), 1, "Roof: there is nothing to undo."),
+    Why.NOT_RUNNING: (
+        lambda: at_work(start("roof", "wipe")), finish("roof", "coat-1"), 2,
+        "Roof: coat 1 of 2, up and down is not under way, so it cannot be finished or corrected.",
+    ),
+    Why.ZONE_BUSY: (
+        lambda: at_work(start("roof", "wipe")), start("roof", "wipe", "Bo"), 2,
+        "Roof is being worked on already: solvent wipe. Finish that first.",
+    ),
+    Why.PERSON_BUSY: (
+        lambda: at_work(start("roof", "wipe")), start("left-rim", "decontaminate"), 2,
+        "Ash is still at roof, solvent wipe. Finish that first, or let somebody else do this.",
+    ),
+    Why.TOOL_BUSY: (
+        lambda: at_work(start("left-rim", "decontaminate")), start("right-rim", "decontaminate", "Bo"), 2,
+        "The foam-lance is in use at left rim. There is only one; it will be right when that is done.",
+    ),
+    Why.DUST_ON_COAT: (
+        dusty, start("right-rim", "polish"), 3,
+        "Dust would fall on the fresh coat of roof. It will be right when that has been buffed or has dried.",
+    ),
+    Why.COAT_IN_DUST: (
+        dust_flies, start("roof", "coat-1"), 3,
+        "Dust is flying: right rim, polish. It will be right for a coat when that is done.",
+    ),
+    Why.WATER_ON_COAT: (
+        lambda: shop_at("wipe", "coat-1"), start("left-rim", "decontaminate"), 3,
+        "Water would spoil the fresh coat of roof. It will be right when that has been buffed and kept dry.",
+    ),
+    Why.KEEP_DRY: (
+        all_done, start("left-rim", "decontaminate"), 8,
+        "Roof must be kept dry until 2026-11-26 14:07:00; no water in the bay before that.",
+    ),
+    Why.NO_READING: (
+        no_air, start("roof", "coat"), 0, "The air has not been read. Read temperature and humidity before a coat.",
+    ),
+    Why.OLD_READING: (
+        lambda: shop_at("wipe"), start("roof", "coat-1"), 30.1,
+        "The air was last read at 08:00:00, over 30 minutes ago. Read it again.",
+    ),
+    Why.DEW_POINT: (
+        lambda: shop_at("wipe", air=(20, 50, 11.5)), start("roof", "coat-1"), 1,
+        (
+            "The surface is 2.2 °C above the dew point of 9.3 °C; a coat needs 3.0 °C. "
+            "It will be right when the surface is 0.8 °C warmer, or the air drier."
+        ),
+    ),
+    Why.AIR_LIMIT: (
+        lambda: shop_at("wipe", air=(31, 40, 25)), start("roof", "coat-1"), 1,
+        "The air is 31 °C; Clear pane is laid from 10 to 30 °C.",
+    ),
+    Why.SURFACE_LIMIT: (
+        lambda: shop_at("wipe", air=(20, 40, 28.5)), start("roof", "coat-1"), 1,
+        "The surface is 28.5 °C; Clear pane is laid from 12 to 28 °C.",
+    ),
+    Why.HUMIDITY_LIMIT: (
+        lambda: shop_at("wipe", air=(20, 25)), start("roof", "coat-1"), 1,
+        "Humidity is 25 %; Clear pane is laid from 30 to 80 %.",
+    ),
+    Why.NO_SUCH_JOB: (shop_at, start("roof", "wipe", job="blue-car"), 1, "There is no job 'blue-car' in this bay."),
+    Why.NO_ZONE: (
+        shop_at, start("", "wipe"), 1, "No zone that is worked in this job was named. Name at least one.",
+    ),
+    Why.NO_SUCH_ZONE: (shop_at, start("bonnet", "wipe"), 1, "'bonnet' is not worked in this job."),
+    Why.NO_SUCH_STEP: (shop_at, start("roof", "sand"), 1, "Roof has no step 'sand' on its ladder."),
+    Why.NO_SUCH_PERSON: (
+        shop_at, start("roof", "wipe", "Cy"), 1, "'Cy' is not in this job's crew (Ash, Bo).",
+    ),
+    Why.JOB_CLOSED: (closed, start("roof", "wipe"), 2, "This job was closed at 08:01:00."),
+    Why.TIME_RAN_BACK: (
+        lambda: shop_at("wipe", "coat-1"), start("left-door", "wipe"), 0.5,
+        "The time given lies before the last entry of 08:01:00. The record only goes forward; check the clock.",
+    ),
+    Why.TIME_UNSURE: (
+        unsure, start("roof", "wipe"), 2,
+        "The clock of this machine jumped by 1 h 03. Say which time is right before work goes on.",
+    ),
+    Why.IMPOSSIBLE_TIME: (
+        lambda: shop_at("wipe"), correct("roof", "wipe", "finish", 5), 2,
+        "Roof: solvent wipe cannot have been at 08:05:00; what came before and after it does not allow that.",
+    ),
+    Why.STEP_DONE: (
+        lambda: shop_at("wipe"), start("roof", "wipe"), 1,
+        "Roof: solvent wipe is done already. Undo it to do it again.",
+    ),
+    Why.ALL_DONE: (
+        skipped_to_the_end, start("roof", "coat-2"), 9,
+        "Roof is finished; nothing is left to do on it.",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("reason", list(Why))
+def test_every_refusal_says_what_why_and_from_when_it_will_be_right(reason):
+    shop, tap, minutes, sentence = CASES[reason]
+    made = shop()
+    refused = made.ask(tap, minutes)
+    assert refused.refusal is not None
+    found = next(r for r in refused.refusals if r.why is reason)
+    assert why_not(found, made.state) == sentence
+
+
+@pytest.mark.parametrize("reason", list(Why))
+def test_no_sentence_shows_a_template_or_the_name_of_a_value(reason):
+    shop, tap, minutes, _ = CASES[reason]
+    made = shop()
+    for refusal in made.ask(tap, minutes).refusals:
+        said = why_not(refusal, made.state)
+        assert not re.search(r"[{}]|None|Why\.|Code\.|datetime|StepKind", said)
+        assert said[0].isupper() or said[0] == "'"
+        assert said.endswith(".")
+        if refusal.why is not Why.NO_SUCH_STEP:
+            assert not re.search(r"coat-\d|left-door|left-rim|right-rim", said), "ids are for files, names for people"
+
+
+def test_a_held_zone_is_to_be_inspected():
+    shop = shop_at("wipe", "coat-1", "coat-2", zones="roof left-door")
+    said = why_not(shop.ask(start("roof", "level"), 17).refusal, shop.state)
+    assert said == (
+        "Roof: level, short-pile towel is too late; its latest moment was 08:16:00. "
+        "Inspect the surface, then carry on with a reason."
+    )
+
+
+def test_times_are_told_in_the_shops_own_zone():
+    shop = shop_at("wipe", "coat-1")
+    refusal = shop.ask(start("roof", "coat-2"), 3).refusal
+    assert "09:06:00" in why_not(refusal, shop.state, timezone(timedelta(hours=1)))
+
+
+def test_a_moment_on_another_day_is_told_with_its_date():
+    ladder = recipe(step("coat"), step("inspect", wait={"min": 24 * 60}))
+    shop = Shop(job((["roof"], ladder)))
+    shop.work("roof", "coat", 0, 1)
+    said = why_not(shop.ask(start("roof", "inspect"), 3).refusal, shop.state)
+    assert said == "Roof: inspect is too early. The wait of 1 d 0 h runs until 2026-11-26 08:01:00."
+
+
+def test_others_first_names_the_step_of_the_zone_that_is_missing_and_not_another_recipes():
+    one = recipe(step("coat"), step("buff", wait={"of": "panels"}), name="one")
+    two = recipe(step("first", "coat"), step("last", "coat", motion="circular"), step("buff"), name="two")
+    shop = Shop(job((["roof"], one), (["bonnet"], two)))
+    shop.work("roof", "coat", 0, 1)
+    said = why_not(shop.ask(start("roof", "buff"), 2).refusal, shop.state)
+    assert said == "Roof: buff waits for bonnet, which must first have: coat 2 of 2, in circles."
+
+
+def test_a_refusal_can_be_told_even_when_nothing_is_known():
+    shop = Shop()
+    assert why_not(shop.ask(start("roof", "wipe"), 0).refusal, shop.state) == "There is no job 'car' in this bay."
