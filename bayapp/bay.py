@@ -41,7 +41,7 @@ class Bay:
         self._listeners: list[Listener] = []
         self.state: BayState = fold(journal.read_open())
         self.alerts = AlertBook()
-        self._off_since = journal.last_heartbeat()
+        self._off_since = _last_alive(journal.last_heartbeat(), self.state.last_at)
         self._restore_alerts()
 
     def now(self) -> datetime:
@@ -188,8 +188,19 @@ class Bay:
             return
         known = conditions(self.state, clocks(self.state, seen), seen)
         book = refresh(AlertBook(), known, seen)
-        answered = {a.condition.subject for a in book.alerts if _answer_key(a) in self.state.answers}
-        self.alerts = acknowledge(book, answered, seen)
+        answers = self.state.answers
+        heard = {a.condition.subject for a in book.alerts if answers.get(_answer_key(a), seen) is None}
+        self.alerts = acknowledge(book, heard, seen)
+        for alert in book.alerts:
+            until = answers.get(_answer_key(alert))
+            if until and until > seen:
+                subject = {alert.condition.subject}
+                self.alerts = snooze(self.alerts, subject, seen, (until - seen) / timedelta(minutes=1))
+
+
+def _last_alive(heartbeat: datetime | None, last_event: datetime | None) -> datetime | None:
+    """Return the latest moment of which it is known that the program ran."""
+    return max((moment for moment in (heartbeat, last_event) if moment), default=None)
 
 
 def _answer_key(alert: Alert) -> str:

@@ -1,0 +1,113 @@
+"""A bay with a real journal, a clock moved by hand and, if wanted, the practice car. Knows no Qt."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from bayapp.bay import Bay
+from bayapp.clock import EPOCH, BayClock, HandReadings, to_ms
+from bayapp.job import Event, Job, ZoneClock
+from bayapp.job.events import AlertAnswered, EventBase
+from bayapp.job.words import JobId, Person, ZoneId
+from bayapp.practice import practice_scenario
+from bayapp.record import Journal, open_journal
+
+OPENING = datetime(2026, 3, 2, 9, 0, 0, 123_000, tzinfo=UTC)
+CAR = JobId("practice-estate")
+ASH, BO = Person("Ash"), Person("Bo")
+
+
+class HandBay:
+    """A bay on a store, its clock standing until it is moved; ``restart`` takes it down and up again."""
+
+    def __init__(self, store: Path, at: datetime = OPENING) -> None:
+        self.store = store
+        self.readings = HandReadings("boot-1", 1_000, to_ms(at - EPOCH))
+        self.clock = BayClock(at, self.readings)
+        self.journal: Journal = open_journal(store)
+        self.bay = Bay(self.journal, self.clock)
+
+    def restart(self, off: timedelta = timedelta(), boot: str = "boot-1") -> Bay:
+        """Close the store, let time pass with the program off, and start anew."""
+        self.journal.close()
+        if boot == self.readings.boot_id:
+            self.readings.pass_time(off)
+        else:
+            self.readings.reboot(boot, off)
+        self.journal = open_journal(self.store)
+        last, seen = self.journal.last_stamp(), self.journal.last_heartbeat()
+        self.clock, step = BayClock.resume(last, seen, bool(self.journal.open_jobs()), self.readings)
+        self.bay = Bay(self.journal, self.clock)
+        if step:
+            self.bay.clock_stepped(step)
+        return self.bay
+
+    def wait(self, seconds: float) -> datetime:
+        """Let real time pass; return the instant then."""
+        self.readings.pass_time(timedelta(seconds=seconds))
+        return self.bay.now()
+
+    def go_to(self, at: datetime) -> datetime:
+        """Let time pass until an instant."""
+        return self.wait((at - self.bay.now()) / timedelta(seconds=1))
+
+    def clocks(self) -> tuple[ZoneClock, ...]:
+        return self.bay.clocks(self.bay.now())
+
+    def clock_of(self, zone: str, job: JobId = CAR) -> ZoneClock:
+        return next(c for c in self.clocks() if (c.job, c.zone) == (job, ZoneId(zone)))
+
+    def look(self) -> None:
+        self.bay.look(self.bay.now(), self.clocks())
+
+
+@contextmanager
+def hand_bay(store: Path, cars: int = 1, at: datetime = OPENING) -> Iterator[HandBay]:
+    """Open a bay with so many practice cars, all at the moment the board opens."""
+    hand = HandBay(store, at)
+    try:
+        if cars:
+            hand.bay.restore(played(cars))
+            hand.restart()
+        yield hand
+    finally:
+        hand.journal.close()
+
+
+@cache
+def played(cars: int = 1) -> tuple[Event, ...]:
+    """Return the practice day's events up to the opening, told of so many cars that differ in name."""
+    first = _played_once()
+    return (*first, *(renamed(event, n) for n in range(2, cars + 1) for event in first if event.job))
+
+
+def renamed(event: Event, number: int) -> Event:
+    """Return the same event of another car."""
+    told: dict[str, object] = {"job": JobId(f"{CAR}-{number}")}
+    opened = getattr(event, "opened", None)
+    if isinstance(opened, Job):
+        crew = {"crew": (Person(f"Cy {number}"), Person(f"Di {number}"))}
+        told["opened"] = opened.model_copy(update={"id": JobId(f"{CAR}-{number}"), "title": f"Estate {number}", **crew})
+    if event.by:
+        told["by"] = Person(f"{'Cy' if event.by == ASH else 'Di'} {number}")
+    return event.model_copy(update=told)
+
+
+@cache
+def _played_once() -> tuple[Event, ...]:
+    with TemporaryDirectory() as folder:
+        hand = HandBay(Path(folder))
+        job, asked = practice_scenario(OPENING)
+        hand.bay.open_job(job, job.start)
+        for at, request in asked:
+            assert hand.bay.request(request, at).accepted
+        hand.look()
+        long_ago = OPENING - timedelta(minutes=1)
+        hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered() if a.condition.since < long_ago])
+        events = tuple(hand.journal.read())
+        hand.journal.close()
+    assert isinstance(events[-1], EventBase | AlertAnswered)
+    return events

@@ -1,0 +1,322 @@
+"""The one door: durable before it answers, all or nothing, the same after a restart, true to real time."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from datetime import timedelta
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from bayapp.job import FinishStep, ReadAir, Start, WriteNote, zone_clock
+from bayapp.job.events import ClockStepped, StepStarted
+from bayapp.job.words import Code, StepId, Urgency, ZoneId
+from bayapp.practice import practice_scenario
+from bayapp.record import Overtaken
+from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
+
+RIGHT_GLASS = tuple(ZoneId(f"glass-right-{place}") for place in ("front", "rear", "quarter"))
+WINDSCREEN = ZoneId("windscreen")
+RIM = ZoneId("rim-rear-right")
+
+
+@pytest.fixture
+def hand(tmp_path: Path) -> Iterator[HandBay]:
+    with hand_bay(tmp_path) as found:
+        yield found
+
+
+def rows(hand: HandBay) -> int:
+    """Count what another connection finds on the disk."""
+    with closing(sqlite3.connect(f"file:{hand.store / 'journal.sqlite3'}?mode=ro", uri=True)) as other:
+        return int(other.execute("SELECT count(*) FROM journal").fetchone()[0])
+
+
+def level_rim() -> Start:
+    return Start(CAR, (RIM,), StepId("level"), ASH)
+
+
+# Durable before it answers.
+
+
+def test_an_accepted_start_is_on_disk_when_the_answer_comes_back(hand: HandBay):
+    before = rows(hand)
+    assert hand.bay.request(level_rim()).accepted
+    assert rows(hand) == before + 1
+
+
+def test_listeners_hear_of_a_change_only_when_it_is_on_disk(hand: HandBay):
+    before, heard = rows(hand), list[int]()
+    hand.bay.subscribe(lambda: heard.append(rows(hand)))
+    hand.bay.request(level_rim())
+    assert heard == [before + 1]
+
+
+def test_a_refused_start_writes_nothing_and_changes_nothing(hand: HandBay):
+    before, state = rows(hand), hand.bay.state
+    verdict = hand.bay.request(Start(CAR, (WINDSCREEN,), StepId("coat-3"), ASH))
+    assert verdict.refusal
+    assert verdict.refusal.code is Code.EARLY
+    assert (rows(hand), hand.bay.state) == (before, state)
+
+
+def test_judging_writes_nothing(hand: HandBay):
+    before = rows(hand)
+    assert hand.bay.judge(level_rim()).accepted
+    assert rows(hand) == before
+
+
+def test_a_store_that_fails_in_the_middle_of_a_set_leaves_nothing_of_it(hand: HandBay):
+    """A trigger in the store itself lets the third row of one append fail."""
+    before, state = rows(hand), hand.bay.state
+    with closing(sqlite3.connect(hand.store / "journal.sqlite3")) as other:
+        other.execute(
+            f"CREATE TRIGGER broken BEFORE INSERT ON journal WHEN (SELECT count(*) FROM journal) >= {before + 2} "
+            "BEGIN SELECT RAISE(ABORT, 'disk trouble'); END"
+        )
+        other.commit()
+    with pytest.raises(Overtaken):  # how the journal tells of a broken constraint
+        hand.bay.request(Start(CAR, RIGHT_GLASS, StepId("coat-1"), ASH))
+    assert (rows(hand), hand.bay.state) == (before, state)
+
+
+def test_one_touch_on_a_set_is_one_event_a_zone_with_one_touch_and_one_instant(hand: HandBay):
+    before = len(hand.bay.events_of(CAR))
+    step = hand.clock_of("glass-right-front").step
+    assert step
+    assert hand.bay.request(Start(CAR, RIGHT_GLASS, step, ASH)).accepted
+    new = hand.bay.events_of(CAR)[before:]
+    assert [e.zone for e in new if isinstance(e, StepStarted)] == list(RIGHT_GLASS)
+    assert len({(e.at, e.touch) for e in new if isinstance(e, StepStarted)}) == 1
+
+
+def test_a_set_is_refused_whole_when_one_of_its_zones_must_wait(hand: HandBay):
+    before = rows(hand)
+    step = hand.clock_of("glass-right-front").step
+    assert step
+    assert hand.bay.request(Start(CAR, RIGHT_GLASS[:1], step, ASH)).accepted
+    assert not hand.bay.request(Start(CAR, RIGHT_GLASS, step, ASH)).accepted
+    assert rows(hand) == before + 1
+
+
+def test_the_same_car_is_not_taken_in_twice(hand: HandBay):
+    job, _ = practice_scenario(OPENING)
+    before = rows(hand)
+    with pytest.raises(ValueError, match="in the bay already"):
+        hand.bay.open_job(job)
+    assert rows(hand) == before
+
+
+# The same after a restart.
+
+
+def test_a_restart_gives_the_same_state_and_the_same_clocks(hand: HandBay):
+    hand.bay.request(level_rim())
+    hand.bay.request(WriteNote(CAR, "fresh towel taken", RIM, ASH))
+    state, clocks = hand.bay.state, hand.clocks()
+    again = hand.restart()
+    assert again.now() == OPENING
+    assert again.state == state
+    assert again.clocks(again.now()) == clocks
+
+
+def test_ten_minutes_off_pass_for_every_clock_within_one_boot_and_across_boots(tmp_path: Path):
+    for boot in ("boot-1", "boot-2"):
+        with hand_bay(tmp_path / boot) as hand:
+            opens = hand.clock_of("windscreen").opens_at
+            hand.restart(off=timedelta(minutes=10), boot=boot)
+            assert hand.bay.now() == OPENING + timedelta(minutes=10)
+            clock = hand.clock_of("windscreen")
+            assert (clock.opens_at, clock.urgency) == (opens, Urgency.OPEN)
+
+
+def test_what_came_due_while_the_screen_was_off_is_raised_as_missed_and_what_was_due_before_is_not(hand: HandBay):
+    hand.look()
+    hand.bay.watch_clock()
+    hand.restart(off=timedelta(minutes=3))
+    hand.look()
+    missed = {a.condition.label for a in hand.bay.unanswered() if a.missed}
+    assert missed == {
+        "Rear right rim, excess off, first towel is too late",
+        "Right side glass, coat is too late",
+        "Windscreen, coat in circles is ready",
+    }
+    hand.wait(60 * 15)
+    hand.look()
+    later = [a for a in hand.bay.unanswered() if a.condition.label.startswith("Bonnet")]
+    assert later
+    assert not any(a.missed for a in later)
+
+
+def test_an_acknowledged_alert_stays_silent_after_a_restart(hand: HandBay):
+    hand.wait(70)
+    hand.look()
+    subjects = [a.condition.subject for a in hand.bay.unanswered()]
+    assert any("windscreen" in s for s in subjects)
+    hand.bay.acknowledge(subjects)
+    hand.restart(off=timedelta(seconds=5))
+    hand.look()
+    assert not [a for a in hand.bay.unanswered() if a.condition.subject in subjects]
+
+
+def test_an_alert_answered_just_before_the_power_fails_is_not_called_missed(hand: HandBay):
+    """The last sign of life is older than the answer: the answer is one itself."""
+    hand.bay.watch_clock()
+    hand.wait(71)
+    hand.look()
+    hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered()])
+    hand.restart(off=timedelta(seconds=1))
+    hand.look()
+    assert hand.bay.unanswered() == ()
+
+
+def test_closing_is_asked_anew_after_a_restart_although_opened_was_answered(hand: HandBay):
+    hand.wait(70)
+    hand.look()
+    hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered()])
+    closing_from = hand.clock_of("windscreen").closing_from
+    assert closing_from
+    hand.restart(off=closing_from - hand.bay.now())
+    hand.look()
+    labels = [a.condition.label for a in hand.bay.unanswered()]
+    assert "Windscreen, coat in circles closes soon" in labels
+
+
+def test_a_snoozed_alert_comes_back_when_its_time_is_up_even_after_a_restart(hand: HandBay):
+    hand.wait(70)
+    hand.look()
+    opened = [a.condition.subject for a in hand.bay.unanswered() if "windscreen" in a.condition.subject]
+    hand.bay.snooze(opened, timedelta(minutes=5))
+    hand.restart(off=timedelta(minutes=2))
+    hand.look()
+    assert not [a for a in hand.bay.unanswered() if a.condition.subject in opened]
+    hand.wait(180)
+    assert hand.bay.look(hand.bay.now(), hand.clocks())
+    assert [a for a in hand.bay.unanswered() if a.condition.subject in opened]
+
+
+def test_a_snooze_is_bounded_to_ten_minutes_and_is_on_disk(hand: HandBay):
+    hand.wait(70)
+    hand.look()
+    before = rows(hand)
+    subjects = [a.condition.subject for a in hand.bay.unanswered() if "windscreen" in a.condition.subject]
+    hand.bay.snooze(subjects, timedelta(hours=9))
+    assert rows(hand) == before + 1
+    assert {a.snoozed_until for a in hand.bay.alerts.alerts if a.condition.subject in subjects} == {
+        hand.bay.now() + timedelta(minutes=10)
+    }
+
+
+def test_whoever_begins_the_step_has_answered_the_call_for_it(hand: HandBay):
+    hand.look()
+    assert [a for a in hand.bay.unanswered() if str(RIM) in a.condition.subject]
+    hand.bay.request(level_rim())
+    hand.look()
+    assert not [a for a in hand.bay.unanswered() if str(RIM) in a.condition.subject]
+
+
+# The machine's clock.
+
+
+def test_a_clock_step_is_recorded_and_moves_no_wait(hand: HandBay):
+    now, clocks = hand.bay.now(), hand.clocks()
+    hand.readings.step_wall(timedelta(hours=-1))
+    hand.bay.watch_clock()
+    step = hand.bay.state.clock_steps[-1]
+    assert (step.by_ms, step.settled) == (-3_600_000, True)
+    assert isinstance(hand.journal.read()[-1], ClockStepped)
+    assert hand.bay.now() == now
+    assert hand.clocks() == clocks
+    assert hand.bay.request(level_rim()).accepted
+
+
+def test_a_small_drift_of_the_wall_clock_is_no_step(hand: HandBay):
+    before = rows(hand)
+    hand.readings.step_wall(timedelta(seconds=2))
+    hand.bay.watch_clock()
+    assert rows(hand) == before
+
+
+def test_an_unsettled_clock_refuses_every_step_until_a_person_says_that_it_is_right(hand: HandBay):
+    hand.readings.step_wall(timedelta(hours=-2))
+    hand.restart(boot="boot-2")
+    assert not hand.bay.state.clock_steps[-1].settled
+    verdict = hand.bay.request(level_rim())
+    assert verdict.refusal
+    assert verdict.refusal.code is Code.CLOCK
+    hand.look()
+    assert any("clock" in a.condition.subject for a in hand.bay.unanswered())
+    hand.bay.settle_clock()
+    assert hand.bay.request(level_rim()).accepted
+    assert hand.bay.state.clock_steps[-1].by_ms == hand.bay.state.clock_steps[-2].by_ms
+
+
+def test_now_never_runs_behind_the_last_entry(hand: HandBay):
+    hand.bay.request(ReadAir(20, 50), OPENING + timedelta(seconds=30))
+    assert hand.bay.now() == OPENING + timedelta(seconds=30)
+    assert hand.wait(31) == OPENING + timedelta(seconds=31)
+
+
+# The next moment.
+
+
+def kinds_of_zones(hand: HandBay) -> list[ZoneId]:
+    """Return one zone for all that share a work block and a history: their clocks are the same value."""
+    state = hand.bay.state.jobs[CAR]
+    return list({(state.job.block_of[z].recipe.name, s.runs, s.rungs): z for z, s in state.zones.items()}.values())
+
+
+def faces_at(hand: HandBay, zones: list[ZoneId], at: float) -> list[tuple[str, ...]]:
+    clocks = [zone_clock(hand.bay.state.jobs[CAR], zone, OPENING + timedelta(seconds=at)) for zone in zones]
+    return [(c.zone, c.urgency, c.stage, c.step or "") for c in clocks]
+
+
+def test_every_change_of_a_clock_in_three_hours_falls_on_a_next_moment(hand: HandBay):
+    """Walk from moment to moment, and compare with a scan of every second that knows nothing of moments."""
+    at, end, zones = OPENING, OPENING + timedelta(hours=3), kinds_of_zones(hand)
+    assert len(zones) > 12
+    moments = list[float]()
+    while True:
+        following = hand.bay.next_moment(at, hand.bay.clocks(at))
+        if following is None or following > end:
+            break
+        assert following > at
+        moments.append((following - OPENING) / timedelta(seconds=1))
+        at = following
+    looks = [faces_at(hand, zones, float(s)) for s in range(3 * 3600 + 1)]
+    changes = [s for s, (before, after) in enumerate(pairwise(looks)) if before != after]
+    assert len(changes) > 5
+    for second in changes:
+        inside = [m for m in moments if second < m <= second + 1]
+        assert inside, f"between {second} s and {second + 1} s a clock changed at no moment"
+        walked = [faces_at(hand, zones, float(second)), *(faces_at(hand, zones, m) for m in inside)]
+        assert walked[-1] == looks[second + 1], "the last moment of the second did not bring the change about"
+        for moment in inside:
+            assert faces_at(hand, zones, moment - 0.001) in walked, "the change came before its moment"
+
+
+def test_the_next_moment_is_when_an_alert_must_sound_again(hand: HandBay):
+    hand.look()
+    first = hand.bay.next_moment(OPENING, hand.clocks())
+    assert first
+    hand.go_to(first)
+    assert hand.bay.look(first, hand.clocks())
+
+
+def test_a_bay_without_a_car_has_no_next_moment(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand:
+        assert hand.bay.next_moment(OPENING, hand.clocks()) is None
+        assert hand.bay.advice(hand.clocks(), None, OPENING) == ()
+
+
+def test_sound_checks_are_remembered(hand: HandBay):
+    hand.bay.sound_checked(heard=False)
+    assert hand.bay.state.sound_checked_at == OPENING
+    assert not hand.restart().state.sound_heard
+
+
+def test_a_finish_passes_the_same_door(hand: HandBay):
+    before = rows(hand)
+    assert hand.bay.request(FinishStep(CAR, (ZoneId("rim-rear-left"),), StepId("level"), BO)).accepted
+    assert rows(hand) == before + 1
