@@ -1,0 +1,129 @@
+import json
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from bayapp.cli import fitness
+from bayapp.clock import MachineReadings, Stamp, from_wall, to_ms
+from bayapp.job.events import JobOpened
+from bayapp.record import open_journal
+from tests.cli.run import bayapp
+from tests.record.samples import job
+
+PARTS = ["store", "clock", "sound", "screen", "libraries"]
+
+
+@pytest.fixture
+def quiet_shop(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Leave the machine's display and sound out: whether they are there is not the test's to know."""
+    monkeypatch.setattr("bayapp.cli.doctor._in_child", lambda part: (True, f"{part} is there"))
+
+
+def fill(store: Path, ahead: timedelta, boot: str | None = None) -> None:
+    """Record one job in a store; with ``boot``, before a restart and by a wall clock that was ahead of today's."""
+    now = MachineReadings().stamp()
+    opened = job("one")
+    journal = open_journal(store)
+    stamp = now if boot is None else Stamp(boot, 0, now.wall_ms + to_ms(ahead))
+    journal.append((JobOpened(at=from_wall(now) + ahead, job=opened.id, opened=opened),), stamp)
+    journal.close()
+
+
+def test_as_json_every_part_is_fine_or_says_what_to_do(tmp_path: Path, quiet_shop: None):
+    result = bayapp("doctor", "--json", "--store", tmp_path / "store")
+    told = json.loads(result.stdout)
+    assert [part["part"] for part in told["parts"]] == PARTS
+    assert all(part["says"] for part in told["parts"])
+    assert told["ok"] is True
+    assert result.exit_code == 0
+    assert not (tmp_path / "store").exists(), "looking makes nothing"
+
+
+def test_for_people_each_part_is_one_line(tmp_path: Path, quiet_shop: None):
+    lines = bayapp("doctor", "--store", tmp_path).stdout.splitlines()
+    assert [line.split()[0] for line in lines] == PARTS
+    assert all(" fine  " in line for line in lines)
+
+
+def test_one_part_that_is_not_fine_makes_the_answer_no(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr("bayapp.cli.doctor._in_child", lambda part: (part != "sound", "plug it in"))
+    result = bayapp("doctor", "--store", tmp_path)
+    assert result.exit_code == 1
+    assert "sound      NOT FINE  plug it in" in result.stdout
+    assert json.loads(bayapp("doctor", "--json", "--store", tmp_path).stdout)["ok"] is False
+
+
+@pytest.mark.parametrize(
+    ("environment", "told"),
+    [
+        ({}, "There is no display"),
+        ({"QT_QPA_PLATFORM": "offscreen"}, "paints where nobody sees it"),
+        ({"QT_QPA_PLATFORM": "xcb", "DISPLAY": ":4711"}, "could not connect to display :4711"),
+    ],
+)
+def test_no_display_is_told_and_ends_no_process_but_its_own(
+    environment: dict[str, str], told: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"):
+        monkeypatch.delenv(name, raising=False)
+    for name, value in environment.items():
+        monkeypatch.setenv(name, value)
+    result = bayapp("doctor", "--json", "--store", tmp_path)
+    screen = json.loads(result.stdout)["parts"][3]
+    assert (screen["part"], screen["ok"], result.exit_code) == ("screen", False, 1)
+    assert told in screen["says"]
+
+
+def test_an_unknown_part_is_bad_input():
+    assert bayapp("doctor", "--only", "coffee").exit_code == 2
+
+
+def test_a_sound_journal_is_fine(tmp_path: Path):
+    fill(tmp_path, timedelta(0))
+    ok, says = fitness.look_at_store(tmp_path)
+    assert ok, says
+    assert "the journal is sound" in says
+
+
+def test_a_damaged_journal_is_not_fine(tmp_path: Path):
+    fill(tmp_path, timedelta(0))
+    file = next(tmp_path.glob("*.sqlite3"))
+    file.write_bytes(b"x" * file.stat().st_size)
+    ok, says = fitness.look_at_store(tmp_path)
+    assert not ok
+    assert "restore the latest backup" in says
+
+
+def test_a_store_that_is_a_file_is_not_fine(tmp_path: Path):
+    (tmp_path / "store").write_text("")
+    ok, says = fitness.look_at_store(tmp_path / "store")
+    assert not ok
+    assert "not a folder" in says
+
+
+def test_a_full_disk_is_not_fine(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(fitness, "FREE_AT_LEAST_MB", 10**12)
+    ok, says = fitness.look_at_store(tmp_path)
+    assert not ok
+    assert "make room" in says
+
+
+def test_a_clock_before_the_last_entry_of_another_boot_is_not_fine(tmp_path: Path):
+    fill(tmp_path, timedelta(hours=1), boot="yesterday")
+    ok, says = fitness.look_at_clock(tmp_path)
+    assert not ok
+    assert "set the machine's clock right" in says
+
+
+def test_a_clock_after_the_last_entry_is_fine(tmp_path: Path):
+    fill(tmp_path, timedelta(0))
+    ok, says = fitness.look_at_clock(tmp_path)
+    assert ok, says
+
+
+def test_a_missing_library_is_named_with_how_to_install_it(monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setitem(fitness.LIBRARIES, "no_such_library", "No-Such-Library")
+    ok, says = fitness.look_at_libraries()
+    assert not ok
+    assert says.endswith("-m pip install No-Such-Library")
