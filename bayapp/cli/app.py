@@ -7,7 +7,7 @@ import typer
 
 from bayapp.cli import backup, check, doctor, picture, replay, report
 from bayapp.cli.options import StoreOption
-from bayapp.cli.trouble import Commands
+from bayapp.cli.trouble import NO, Commands, complain
 
 app = typer.Typer(
     cls=Commands,
@@ -55,10 +55,14 @@ def _open_screen(store: Path | None, job: Path | None, practice: bool, speed: fl
 
     if job is not None:
         Library().load_job(job)  # says what is wrong with it before any window opens
-    from bayapp.screen.app import run
+    from bayapp.screen.app import NoDisplay, run
 
     with store_trouble():
-        raise typer.Exit(run(store, job, practice, speed, kiosk))
+        try:
+            raise typer.Exit(run(store, job, practice, speed, kiosk))
+        except NoDisplay as missing:
+            complain(str(missing))
+            raise typer.Exit(NO) from missing
 
 
 def main() -> None:

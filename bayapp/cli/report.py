@@ -1,6 +1,6 @@
 """``report``: the day record as papers. Knows no paper's layout."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from bayapp.cli.options import StoreOption
-from bayapp.cli.trouble import bad_input
+from bayapp.cli.trouble import NO, bad_input, complain
 from bayapp.paths import default_store
 
 if TYPE_CHECKING:
     from bayapp.job import Event
     from bayapp.job.words import JobId
+
+PAPERS = ("a4", "letter")
 
 
 def report(
@@ -23,6 +25,7 @@ def report(
     day: Annotated[
         str | None, typer.Option(metavar="DATE", help="e.g. 2026-11-25; by default the last day worked.")
     ] = None,
+    paper: Annotated[str, typer.Option(metavar="SIZE", help=" or ".join(PAPERS))] = PAPERS[0],
 ) -> None:
     """Write the day record of a store's jobs as PDF, CSV and JSON, and print the files' paths.
 
@@ -31,25 +34,34 @@ def report(
     from tzlocal import get_localzone
 
     from bayapp.cli.stores import read_store, store_trouble
-    from bayapp.clock import BayClock
-    from bayapp.report import write_report
 
+    if paper not in PAPERS:
+        raise typer.BadParameter(f"{paper!r} is none of {', '.join(PAPERS)}", param_hint="--paper")
     wanted = None if day is None else _day(day)
     with store_trouble():
         events = read_store(store or default_store())
-    tz = get_localzone()
-    days = _days(events, tz)
+    days = _days(events, get_localzone())
     if job is not None and job not in days:
         raise bad_input(f"There is no job {job!r} in this store; it has {', '.join(sorted(days)) or 'none'}.")
     worked = {j: on for j, on in days.items() if job in (None, j)}
     last = wanted or max((max(on) for on in worked.values()), default=None)
     todo = [j for j, on in worked.items() if last in on]
     if last is None or not todo:
-        typer.echo(f"Nothing was recorded on {last or 'any day'}; there is nothing to report.", err=True)
-        raise typer.Exit(1)
-    for job_id in todo:
-        for path in write_report(events, job_id, last, out, tz, BayClock.at_wall().now()):
-            typer.echo(path)
+        complain(f"Nothing was recorded on {last or 'any day'}; there is nothing to report.")
+        raise typer.Exit(NO)
+    for path in _write(events, todo, last, out, get_localzone(), paper):
+        typer.echo(path)
+
+
+def _write(
+    events: Sequence["Event"], jobs: Sequence["JobId"], day: date, out: Path, tz: tzinfo, paper: str
+) -> Iterator[Path]:
+    from bayapp.clock import BayClock
+    from bayapp.report.write import write_report
+
+    now = max(BayClock.at_wall().now(), events[-1].at)  # the bay's timeline may be ahead of the wall clock
+    for job_id in jobs:
+        yield from write_report(events, job_id, day, out, tz, now, paper)
 
 
 def _days(events: Sequence["Event"], tz: tzinfo) -> dict["JobId", set[date]]:

@@ -13,7 +13,7 @@ LARGEST_TOML = 1_000_000
 
 _AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _PLAINER = {
-    "Cannot overwrite a value": "this key or table stands twice; leave one out, or write each table of a list as [[...]]",
+    "Cannot overwrite a value": "this key or table stands twice; leave one out, or write [[...]] for each",
     "Cannot declare": "this table stands twice; write the second as [[...]] or join the two",
     "Invalid statement": "this is no key and no table; write key = value, or [table], with # before a remark",
     "Expected '=' after a key": "after a key comes = and a value",
