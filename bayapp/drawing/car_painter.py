@@ -36,6 +36,16 @@ class Name:
     turned: bool
 
 
+@dataclass(frozen=True)
+class PlacedFlag:
+    """Where the flag stands for a zone and label, and which zones were active when it was put there."""
+
+    zone: ZoneId
+    label: str
+    active: frozenset[ZoneId]
+    rect: QRectF
+
+
 class CarPainter:
     """Paints a vehicle form into any rectangle; the drawing keeps its shape and is centred.
 
@@ -56,7 +66,7 @@ class CarPainter:
         self.words = words or CarWords()
         self.family = family
         self._pictures = PictureCache() if cached else None
-        self._flags: dict[Hashable, QRectF] = {}
+        self._flag: PlacedFlag | None = None
         self._plates: dict[Hashable, Plate | None] = {}
 
     def paint(
@@ -118,15 +128,25 @@ class CarPainter:
         return [(zone, distance * scale) for zone, distance in hits]
 
     def flag_rect(self, zone: ZoneId, looks: Looks, next_label: str) -> QRectF:
-        """Return where the NEXT flag stands for this zone, in drawing units."""
-        active = tuple(z for z, look in looks.items() if look.active and z in self.drawing.zone_paths)
-        key = (zone, next_label, active)
-        if key not in self._flags:
-            plates = [plate.rect for z in active if (plate := self._plate(z, looks[z])) is not None]
+        """Return where the NEXT flag stands for this zone, in drawing units.
+
+        It stays where it is until another zone or label is next, or a zone under it becomes
+        active; when it moves, the whole car has to be repainted.
+        """
+        active = frozenset(z for z, look in looks.items() if look.active and z in self.drawing.zone_paths)
+        placed = self._flag
+        if placed is None or (placed.zone, placed.label) != (zone, next_label) or self._in_the_way(placed, active):
             face = flag_face(self.words.next_up, next_label, self.family)
+            plates = [plate.rect for z in active if (plate := self._plate(z, looks[z])) is not None]
             names = [name.rect for z, look in looks.items() if (name := self._name(z, look)) is not None]
-            self._flags = {key: place_flag(self.drawing, zone, face.size, active, plates, names)}
-        return self._flags[key]
+            rect = place_flag(self.drawing, zone, face.size, sorted(active), plates, names)
+            self._flag = PlacedFlag(zone, next_label, active, rect)
+            return rect
+        return placed.rect
+
+    def _in_the_way(self, placed: PlacedFlag, active: frozenset[ZoneId]) -> bool:
+        paths = (self.drawing.zone_paths[zone] for zone in active - placed.active)
+        return any(path.intersects(placed.rect) for path in paths)
 
     def _paint_kept(self, painter: QPainter, target: QRectF, key: Hashable, box: QRectF, draw: Draw) -> None:
         transform = self.transform(target)

@@ -102,6 +102,17 @@ def test_the_next_zone_wears_a_ring_and_a_flag(car: CarPainter) -> None:
     assert new.sum() - inside.sum() > 300
 
 
+def test_the_flag_stays_put_until_a_zone_under_it_becomes_active(car: CarPainter, drawing: FormDrawing) -> None:
+    roof = ZoneId("roof")
+    looks: Looks = {zone: ZoneLook(next_up=zone == roof) for zone in drawing.zone_paths}
+    first = car.flag_rect(roof, looks, "polish")
+    under = [zone for zone, path in drawing.zone_paths.items() if path.intersects(first)]
+    far = next(z for z in drawing.zone_paths if z not in under and z != roof)
+    assert car.flag_rect(roof, looks | {far: GLASS}, "polish") == first
+    moved = car.flag_rect(roof, looks | {under[0]: GLASS}, "polish")
+    assert not drawing.zone_paths[under[0]].intersects(moved)
+
+
 def test_a_picked_zone_wears_a_ring_without_a_flag(car: CarPainter) -> None:
     picked = shot(car, {ZoneId("roof"): ZoneLook(selected=True)})
     assert is_colour(picked, DARK.ring).sum() > 300

@@ -6,20 +6,14 @@ import pytest
 from PySide6.QtCore import QPointF, QRectF, QSizeF
 
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.job.vehicle import VehicleForm
 from bayapp.job.words import ZoneId
+
+from .forms import form_of
 
 TWO_ZONES = """<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 200 100">
 <g id="chassis"><path d="M0 0 L200 0 L200 100 L0 100 Z"/></g>
 <g id="zones"><path id="a" d="M10 10 L90 10 L90 90 L10 90 Z"/><path id="b" d="M110 10 L190 10 L190 90 L110 90 Z"/></g>
 <g id="detail"><path data-zone="a" d="M20 20 L40 20"/></g></svg>"""
-
-
-def form_of(*zones: str) -> VehicleForm:
-    rows = [{"id": zone, "name": zone, "surface": "paint", "area_m2": 1.0} for zone in zones]
-    return VehicleForm.model_validate(
-        {"format": "bayapp-vehicle/1", "name": "box", "title": "Box", "drawing": "box.svg", "zone": rows}
-    )
 
 
 @pytest.fixture

@@ -8,6 +8,8 @@ from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.next_flag import WIDEST, flag_face, place_flag, pointed_at
 from bayapp.job.words import ZoneId
 
+from .forms import boxes_of
+
 FAMILY = "DejaVu Sans"
 SIZE = QSizeF(380, 70)
 LONG = QSizeF(WIDEST, 70)
@@ -58,6 +60,14 @@ def test_the_flag_points_at_its_own_zone(drawing: FormDrawing) -> None:
         tip = pointed_at(drawing, zone, flag)
         assert path.intersects(QRectF(tip - QPointF(2, 2), QSizeF(4, 4))), zone
         assert not flag.contains(tip), zone
+
+
+def test_the_beak_goes_round_an_active_zone_where_it_can() -> None:
+    boxes = boxes_of(600, 400, own=(0, 0, 600, 60), bar=(0, 90, 420, 110))
+    own, bar = ZoneId("own"), ZoneId("bar")
+    free, busy = (place_flag(boxes, own, QSizeF(250, 60), active) for active in ([], [bar]))
+    assert pointed_at(boxes, own, free).x() < 420
+    assert pointed_at(boxes, own, busy).x() > 420
 
 
 def test_the_flag_stands_near_its_zone(drawing: FormDrawing) -> None:

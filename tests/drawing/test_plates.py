@@ -9,9 +9,9 @@ from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.looks import ZoneLook
 from bayapp.drawing.palette import DARK
 from bayapp.drawing.plates import Layout, paint_plate, plate_for
-from bayapp.job.vehicle import VehicleForm
 from bayapp.job.words import Motion, Stage, Urgency, ZoneId
 
+from .forms import boxes_of
 from .pictures import is_colour, painted
 
 FAMILY = "DejaVu Sans"
@@ -34,13 +34,7 @@ def test_every_running_clock_has_a_plate_inside_the_picture(drawing: FormDrawing
 
 
 def test_a_badge_on_a_zone_in_the_corner_is_moved_into_the_picture() -> None:
-    rows = [{"id": "corner", "name": "corner", "surface": "trim", "area_m2": 0.1}]
-    form = VehicleForm.model_validate(
-        {"format": "bayapp-vehicle/1", "name": "box", "title": "Box", "drawing": "box.svg", "zone": rows}
-    )
-    svg = """<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 200 100"><g id="zones">
-    <path id="corner" d="M0 0 L10 0 L10 10 L0 10 Z"/></g></svg>"""
-    small = FormDrawing(form, svg)
+    small = boxes_of(200, 100, corner=(0, 0, 10, 10))
     for look in (timed(), ZoneLook(urgency=Urgency.OPEN)):
         plate = plate_for(small, ZoneId("corner"), look, FAMILY)
         assert plate is not None

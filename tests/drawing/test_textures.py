@@ -65,6 +65,13 @@ def test_strokes_stand_at_the_pitch_and_width_they_are_given() -> None:
     assert row.mean() == pytest.approx(STROKE / PITCH, abs=0.05)
 
 
+def test_circles_stand_in_the_cells_between_strokes() -> None:
+    circles = is_colour(strokes(C), "#ffffff", 100)
+    for motion in (V, H):
+        lines = is_colour(strokes(motion), "#ffffff", 100)
+        assert np.count_nonzero(circles & lines) < 0.05 * np.count_nonzero(circles)
+
+
 def test_circles_are_told_from_lines_in_both_directions() -> None:
     assert share_differing(strokes(C), strokes(V)) > 0.1
     assert share_differing(strokes(C), strokes(H)) > 0.1
