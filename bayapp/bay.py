@@ -62,10 +62,10 @@ class Bay:
         """Take a car into the bay.
 
         Raises:
-            ValueError: a job of this id is here already.
+            ValueError: a job of this id is here already, or has been.
         """
-        if job.id in self.state.jobs:
-            raise ValueError(f"job {job.id!r} is in the bay already; close it or give the new one another title")
+        if any(isinstance(event, JobOpened) for event in self._journal.read_job(job.id)):
+            raise ValueError(f"job {job.id!r} is in the journal already; give the new one another title or start")
         self._record((JobOpened(at=at or self.now(), job=job.id, opened=job),))
 
     def restore(self, events: Sequence[Event]) -> None:

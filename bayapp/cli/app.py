@@ -55,12 +55,12 @@ def _open_screen(store: Path | None, job: Path | None, practice: bool, speed: fl
 
     if job is not None:
         Library().load_job(job)  # says what is wrong with it before any window opens
-    from bayapp.screen.app import NoDisplay, run
+    from bayapp.screen.app import NoDisplayError, run
 
     with store_trouble():
         try:
             raise typer.Exit(run(store, job, practice, speed, kiosk))
-        except NoDisplay as missing:
+        except NoDisplayError as missing:
             complain(str(missing))
             raise typer.Exit(NO) from missing
 

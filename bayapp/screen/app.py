@@ -1,5 +1,6 @@
 """Starts the wall screen: store, clock, bay, window, sound, in this order, and takes them down again. No rule."""
 
+import os
 import signal
 import sys
 import tempfile
@@ -16,6 +17,7 @@ from bayapp.clock import BayClock, Clock, PracticeClock
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.library import Library
 from bayapp.files.settings import Settings, load_settings, save_settings
+from bayapp.job.language import _
 from bayapp.job.words import JobId
 from bayapp.paths import default_store
 from bayapp.practice import practice_scenario
@@ -32,12 +34,31 @@ SIGNAL_MS = 500
 HEARD_BEFORE = timedelta(minutes=1)
 
 
+class NoDisplayError(Exception):
+    """There is no display: start bayapp in a desktop session, or give it a virtual one, e.g. ``xvfb-run bayapp``."""
+
+    def __str__(self) -> str:
+        return _(
+            "There is no display to open the wall screen on. Start bayapp in a desktop session, "
+            "or on a virtual display: xvfb-run bayapp --practice"
+        )
+
+
+def no_display() -> bool:
+    """Whether this is a Linux machine without an X or Wayland display, and no other platform of Qt's was asked for."""
+    named = any(os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"))
+    return sys.platform == "linux" and not named
+
+
 def run(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool) -> int:
     """Open the wall screen and stay until it is closed; return the exit code.
 
     Raises:
         StoreProblem, BadFile: what stands in the way, in words for people; nothing has been opened.
+        NoDisplayError: there is no display to open a window on.
     """
+    if no_display():
+        raise NoDisplayError
     if practice:
         with tempfile.TemporaryDirectory(prefix="bayapp-practice-") as folder:
             return _run(Path(folder), job, speed, kiosk, practice=True)
@@ -140,7 +161,7 @@ def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice:
 
 def write_day_record(bay: Bay, store: Path, job: JobId, day: date, tz: tzinfo) -> Path:
     """Write the day record beside the journal; return its folder."""
-    from bayapp.report import write_report  # noqa: PLC0415 (the papers load when they are asked for)
+    from bayapp.report.write import write_report  # noqa: PLC0415 (the papers load when they are asked for)
 
     folder = store / "records"
     write_report(bay.events_of(job), job, day, folder, tz, bay.now())

@@ -17,8 +17,11 @@ from bayapp.job.words import JobId, ZoneId
 from bayapp.pages.cars import ReadyJob, cars
 from bayapp.pages.phrases import cautions, notes, reasons
 from bayapp.pages.tiles import words_of
+from bayapp.paths import resource
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.wall import Wall
+
+MOST_JOBS = 12
 
 Answer = Callable[[Hashable], None]
 Report = Callable[[Bay, JobId, date], Path]
@@ -254,7 +257,7 @@ class Menus(QObject):
 
     def _ready(self) -> list[tuple[Path, Job | str]]:
         found: list[tuple[Path, Job | str]] = []
-        for path in sorted(self._jobs.glob("*.toml"))[:12]:
+        for path in [*sorted(self._jobs.glob("*.toml")), *sorted(resource("jobs").glob("*.toml"))][:MOST_JOBS]:
             try:
                 found.append((path, Library().load_job(path)))
             except BadFile as bad:
@@ -264,11 +267,18 @@ class Menus(QObject):
     def _car_chosen(self, key: Hashable) -> None:
         if isinstance(key, ReadyJob):
             if not key.problem:
-                job = Library().load_job(key.path)
-                self._wall.bay.open_job(job)
-                self._wall.show_job(job.id)
+                self._wall.show_job(self._take_in(key.path))
             return
         self._wall.show_job(JobId(str(key)))
+
+    def _take_in(self, path: Path) -> JobId:
+        """Open a job file as a car that comes in now; the same file may serve many cars."""
+        bay = self._wall.bay
+        at = bay.now()
+        written = Library().load_job(path)
+        job = written.model_copy(update={"id": JobId(f"{path.stem}-{at:%Y%m%d-%H%M%S}"), "start": at})
+        bay.open_job(job)
+        return job.id
 
     def _back(self, key: Hashable = None) -> None:
         self._wall.back()
