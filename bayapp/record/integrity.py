@@ -9,8 +9,9 @@ from bayapp.job.language import _, ngettext
 from bayapp.record.bodies import UPCASTS, UnreadableBody, from_bodies, name_of
 from bayapp.record.problems import StoreProblem
 from bayapp.record.rows import ms_of
-from bayapp.record.schema import JOURNAL
-from bayapp.record.sql_journal import open_journal
+from bayapp.record.schema import JOURNAL, refuse_newer, version_of
+from bayapp.record.sql_journal import SqlJournal
+from bayapp.record.store import Store, locate
 
 AT_ONCE = 5_000
 
@@ -18,25 +19,37 @@ AT_ONCE = 5_000
 def check(store: Path | str) -> tuple[str, ...]:
     """Return what is wrong with a store's journal, in plain words; empty when it is sound.
 
-    Looks at the database's own pages, at the numbers of the entries, and at every body.
+    Looks at the database's own pages, at the numbers of the entries, and at every body. Changes nothing, and
+    takes stores of older versions as they are.
     """
     try:
-        journal = open_journal(store, write=False)
+        place = locate(store)
+        journal = SqlJournal(place, place.make_engine(write=False), lock=None)
     except StoreProblem as problem:
         return (problem.what,)
     try:
         with journal.reading() as connection:
-            damage = journal.store.damage(connection)
-            if damage:
-                return tuple(_("The file is damaged: {detail}").format(detail=detail) for detail in damage)
-            return tuple(_findings(connection))
+            return tuple(_findings(connection, place))
     except StoreProblem as problem:
         return (problem.what,)
     finally:
         journal.close()
 
 
-def _findings(connection: Connection) -> Iterator[str]:
+def _findings(connection: Connection, place: Store) -> Iterator[str]:
+    version = version_of(connection)
+    if version is None:
+        yield _("The file is no journal of bayapp.")
+        return
+    refuse_newer(version, place.where)
+    damage = place.damage(connection)
+    if damage:
+        yield from (_("The file is damaged: {detail}").format(detail=detail) for detail in damage)
+        return
+    yield from _wrong_entries(connection)
+
+
+def _wrong_entries(connection: Connection) -> Iterator[str]:
     expected = 1
     while True:
         found = connection.execute(

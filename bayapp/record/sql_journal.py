@@ -12,7 +12,7 @@ from bayapp.clock import Stamp
 from bayapp.job.events import Event
 from bayapp.job.words import JobId
 from bayapp.record import rows
-from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies
+from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies, no_collector
 from bayapp.record.journal import Entry
 from bayapp.record.on_sqlite import READS
 from bayapp.record.problems import Overtaken, damaged, told_plainly
@@ -117,8 +117,9 @@ class SqlJournal:
             self._lock = None
 
     def _events(self, connection: Connection, condition: ColumnElement[bool]) -> list[Event]:
-        found = connection.execute(rows.bodies(condition)).all()
-        return self._parse([row.seq for row in found], [row.body for row in found])
+        with no_collector():
+            found = connection.execute(rows.bodies(condition)).all()
+            return self._parse([row.seq for row in found], [row.body for row in found])
 
     def _parse(self, seqs: Sequence[int], bodies: Sequence[str]) -> list[Event]:
         try:

@@ -1,7 +1,7 @@
 """A small invented job, its events and stamps, and stores of them."""
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -24,6 +24,7 @@ from bayapp.job.events import (
 )
 from bayapp.job.recipe import Recipe
 from bayapp.job.words import Code, JobId, Person, StepId, ZoneId
+from bayapp.record.bodies import name_of
 
 START = datetime(2026, 11, 25, 8, tzinfo=UTC)
 ASH = Person("Ash")
@@ -36,7 +37,7 @@ def at(minutes: float) -> datetime:
     return START + timedelta(minutes=minutes)
 
 
-def job(name: str) -> Job:
+def job(name: str, zone_ids: Sequence[str] = ("roof", "bonnet")) -> Job:
     recipe = {"step": [{"id": "wipe", "kind": "wipe"}, {"id": "coat-1", "kind": "coat", "wait": {"min": 1, "max": 30}}]}
     written = JobFile.model_validate(
         {
@@ -45,11 +46,11 @@ def job(name: str) -> Job:
             "vehicle": "test-car",
             "crew": ["Ash"],
             "start": START,
-            "work": [{"zones": ["roof", "bonnet"], "recipe": "ladder"}],
+            "work": [{"zones": list(zone_ids), "recipe": "ladder"}],
             "recipe": {"ladder": recipe},
         }
     )
-    zones = tuple(Zone(id=z, name=z, surface="paint", area_m2=1) for z in ("roof", "bonnet"))
+    zones = tuple(Zone(id=z, name=z, surface="paint", area_m2=1) for z in zone_ids)
     form = VehicleForm(
         format="bayapp-vehicle/1", name="test-car", title="Test car", drawing="test-car.svg", zone=zones, sets={}
     )
@@ -105,3 +106,24 @@ def bare(folder: Path) -> Iterator[sqlite3.Connection]:
     """A second connection of SQLite's own library to the store in a folder."""
     with closing(sqlite3.connect(folder / "journal.sqlite3", isolation_level=None)) as connection:
         yield connection
+
+
+VERSION_1 = """
+CREATE TABLE schema_version (version INTEGER NOT NULL);
+INSERT INTO schema_version VALUES (1);
+CREATE TABLE journal (
+    seq INTEGER NOT NULL PRIMARY KEY, at_ms BIGINT NOT NULL, name VARCHAR(60) NOT NULL, job VARCHAR(200),
+    body TEXT NOT NULL, boot_id VARCHAR(80) NOT NULL, boot_ms BIGINT NOT NULL, wall_ms BIGINT NOT NULL
+);
+CREATE INDEX ix_journal_name ON journal (name);
+CREATE INDEX ix_journal_job ON journal (job);
+"""
+
+
+def version_1(folder: Path) -> None:
+    """A store as version 1 wrote it, with two entries."""
+    with closing(sqlite3.connect(folder / "journal.sqlite3")) as old, old:
+        old.executescript(VERSION_1)
+        for seq, event in enumerate((opened("car"), started("car", 1)), 1):
+            row = (seq, to_ms(event.at - EPOCH), name_of(event), "car", event.model_dump_json(), "boot-0", 7, 8)
+            old.execute("INSERT INTO journal VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)

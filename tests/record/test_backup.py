@@ -9,7 +9,7 @@ from bayapp.record import StoreInUse, StoreProblem, open_journal
 from bayapp.record.backup import back_up, restore
 from bayapp.record.integrity import check
 from bayapp.record.on_sqlite import RESTORING
-from tests.record.samples import STAMP, at, bare, one_of_each, opened, started
+from tests.record.samples import STAMP, at, bare, one_of_each, opened, started, version_1
 
 
 @pytest.fixture
@@ -148,6 +148,14 @@ def test_a_backup_on_a_read_only_file_can_be_restored(store, tmp_path):
     assert content(tmp_path / "other") == (one_of_each(), at(11))
     journal = open_journal(tmp_path / "other")
     assert journal.append((opened("next", 20),), STAMP) == (12,)
+    journal.close()
+
+
+def test_a_backup_of_an_older_version_is_restored_and_then_brought_up_to_date(tmp_path):
+    version_1(tmp_path)
+    assert restore(tmp_path / "journal.sqlite3", tmp_path / "other") is None
+    journal = open_journal(tmp_path / "other")
+    assert journal.read() == [opened("car"), started("car", 1)]
     journal.close()
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from bayapp.record import open_journal
 from bayapp.record.integrity import check
-from tests.record.samples import STAMP, bare, one_of_each, started
+from tests.record.samples import STAMP, bare, one_of_each, started, version_1
 
 
 @pytest.fixture
@@ -64,6 +64,24 @@ def test_a_damaged_file_is_told(tmp_path):
     findings = check(tmp_path)
     assert findings
     assert all("damaged" in finding for finding in findings)
+
+
+def test_a_database_of_something_else_is_told(tmp_path):
+    spoil(tmp_path, "CREATE TABLE recipe (name TEXT)")
+    assert check(tmp_path) == ("The file is no journal of bayapp.",)
+
+
+def test_a_store_of_an_older_version_is_checked_as_it_is(tmp_path):
+    version_1(tmp_path)
+    assert check(tmp_path) == ()
+    spoil(tmp_path, "DELETE FROM journal WHERE seq = 1")
+    assert check(tmp_path) == ("Entry 1 is missing.",)
+
+
+def test_a_store_of_a_newer_version_is_told(store):
+    spoil(store, "UPDATE schema_version SET version = 99")
+    (finding,) = check(store)
+    assert finding.startswith("A newer bayapp wrote this journal")
 
 
 def test_a_missing_store_is_a_finding(tmp_path):

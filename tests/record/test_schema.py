@@ -1,34 +1,10 @@
 """Tables of older versions brought up to date, newer ones refused."""
 
-import sqlite3
-from contextlib import closing
-
 import pytest
 
 from bayapp.record import StoreProblem, open_journal
-from bayapp.record.bodies import name_of
 from bayapp.record.schema import CURRENT, MIGRATIONS
-from tests.record.samples import STAMP, at, bare, finished, opened, started
-
-VERSION_1 = """
-CREATE TABLE schema_version (version INTEGER NOT NULL);
-INSERT INTO schema_version VALUES (1);
-CREATE TABLE journal (
-    seq INTEGER NOT NULL PRIMARY KEY, at_ms BIGINT NOT NULL, name VARCHAR(60) NOT NULL, job VARCHAR(200),
-    body TEXT NOT NULL, boot_id VARCHAR(80) NOT NULL, boot_ms BIGINT NOT NULL, wall_ms BIGINT NOT NULL
-);
-CREATE INDEX ix_journal_name ON journal (name);
-CREATE INDEX ix_journal_job ON journal (job);
-"""
-
-
-def version_1(folder):
-    """A store as version 1 wrote it, with two entries."""
-    with closing(sqlite3.connect(folder / "journal.sqlite3")) as old, old:
-        old.executescript(VERSION_1)
-        for seq, event in enumerate((opened("car"), started("car", 1)), 1):
-            row = (seq, 1_795_593_600_000, name_of(event), "car", event.model_dump_json(), "boot-0", 7, 8)
-            old.execute("INSERT INTO journal VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)
+from tests.record.samples import STAMP, at, bare, finished, opened, started, version_1
 
 
 def shape(folder):
