@@ -27,6 +27,11 @@ class Commands(TyperGroup):
             raise  # whoever read our answer has read enough
         except OSError as error:
             raise bad_input(_machine_said(error)) from error
+        except ImportError as error:
+            if (error.name or "").startswith("bayapp"):
+                raise _bug(error) from error
+            complain(f"A library is missing or cannot be loaded: {error}. `bayapp doctor` says what to do.")
+            raise typer.Exit(NO) from error
         except Exception as error:
             if type(error).__module__.startswith(("typer", "click")):
                 raise

@@ -7,6 +7,7 @@ import pytest
 from bayapp.cli import check as check_command
 from bayapp.paths import default_store
 from tests.cli.run import bayapp
+from tests.files.broken import JOB
 
 COMMANDS = ["check", "replay", "report", "picture", "doctor", "backup", "restore"]
 
@@ -52,6 +53,45 @@ def test_the_wall_does_not_open_with_options_that_cannot_be(words: list[str], to
     result = bayapp(*words)
     assert (result.exit_code, result.stdout) == (2, "")
     assert told in result.stderr
+
+
+def test_the_wall_opens_with_what_the_words_say(monkeypatch: pytest.MonkeyPatch, tmp_path: Path):
+    calls: list[tuple[object, ...]] = []
+
+    def run(*call: object) -> int:
+        calls.append(call)
+        return 0
+
+    monkeypatch.setattr("bayapp.screen.app.run", run)
+    (tmp_path / "job.toml").write_text(JOB)
+    assert bayapp().exit_code == 0
+    assert bayapp("--store", tmp_path, "--job", tmp_path / "job.toml", "--kiosk").exit_code == 0
+    assert bayapp("--practice", "--speed", "60").exit_code == 0
+    assert calls == [
+        (None, None, False, 1.0, False),
+        (tmp_path, tmp_path / "job.toml", False, 1.0, True),
+        (None, None, True, 60.0, False),
+    ]
+
+
+def test_without_a_display_the_wall_says_so(monkeypatch: pytest.MonkeyPatch):
+    for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"):
+        monkeypatch.delenv(name, raising=False)
+    result = bayapp("--practice")
+    assert (result.exit_code, result.stdout) == (1, "")
+    assert "There is no display" in result.stderr
+
+
+def test_a_library_that_cannot_be_loaded_is_told_and_is_no_bug_of_ours(monkeypatch: pytest.MonkeyPatch):
+    def fail(path: Path) -> None:
+        raise ImportError("libEGL.so.1: cannot open shared object file", name="PySide6.QtGui")
+
+    monkeypatch.setattr(check_command, "_answer", fail)
+    result = bayapp("check", "x.toml")
+    assert result.exit_code == 1
+    assert "libEGL.so.1" in result.stderr
+    assert "bayapp doctor" in result.stderr
+    assert not (default_store() / "errors.log").exists()
 
 
 def test_the_commands_load_no_qt_no_numpy_and_no_database():
