@@ -14,7 +14,7 @@ from bayapp.screen.typeset import paint_words
 
 SNOOZE = 44.0
 HEARD = 58.0
-GAP = 6.0
+GAP = 6.5
 
 
 def legend_words() -> LegendWords:
@@ -70,12 +70,14 @@ class AlertBand(QWidget):
         self.snooze_button.clicked.connect(lambda: self.snoozed.emit(self._subjects()))
         self._answers(False)
 
-    def show_band(self, band: Band | None) -> None:
-        """Show these alerts, or the legend when there are none."""
+    def show_band(self, band: Band | None) -> bool:
+        """Show these alerts, or the legend when there are none; return whether alerts came or went."""
+        turned = (band is None) is not (self._band is None)
         if band != self._band:
             self._band = band
             self._answers(band is not None)
             self.update()
+        return turned
 
     def _subjects(self) -> tuple[str, ...]:
         return self._band.subjects if self._band else ()

@@ -16,7 +16,7 @@ from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
 from bayapp.screen.typeset import cap_font, paint_words
 
-GAP = 6.0
+GAP = 6.5
 CLOSE = 27.0
 HEAD = 27.0
 RUNG_MOST = 21.0

@@ -86,7 +86,7 @@ def board_layout(width: float, height: float) -> BoardLayout:
     """Return the layout for a window of this size in millimetres."""
     inner = width - 2 * MARGIN
     bar_height = min(46.0, max(30.5, height * 0.13))
-    top = MARGIN * 0.6 + STRIP + MARGIN * 0.8
+    top = MARGIN * 0.6 + STRIP + MARGIN * 0.95
     bar_top = height - MARGIN - bar_height
     body = bar_top - MARGIN - top
     car_height = body - LEGEND - MARGIN

@@ -12,8 +12,9 @@ from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
 from bayapp.screen.typeset import cap_font, paint_words
 
-GAP = 6.0
+GAP = 6.5
 MOST_PEOPLE = 4
+AIR = 46.0
 
 
 class StripBar(QWidget):
@@ -93,7 +94,12 @@ class StripBar(QWidget):
 
     def _lay_out(self) -> None:
         mm, height, x = self._look.mm, self.height(), 0.0
-        narrow = self.width() / self._look.measure.px_per_mm < 520
+        strip, people = self._strip, self.people[: len(self._strip.people if self._strip else ())]
+        clock_wide = 0 if self.clock.isHidden() else 74 if strip and strip.clock_question else 50
+        air_wide = AIR if strip and strip.air else 0
+        free = self.width() / self._look.measure.px_per_mm - sum(GAP + w for w in (air_wide, clock_wide, 62, 63) if w)
+        narrow = free < 118 + len(people) * (52 + GAP)
+        person_wide = 52 if not narrow else max(26, min(44, (free - 96) / max(1, len(people)) - GAP))
 
         def place(button: GloveButton, wide: float) -> None:
             nonlocal x
@@ -101,15 +107,15 @@ class StripBar(QWidget):
             x += mm(wide + GAP)
 
         place(self.car, 118 if not narrow else 96)
-        for button in self.people[: len(self._strip.people if self._strip else ())]:
-            place(button, 52 if not narrow else 44)
+        for button in people:
+            place(button, person_wide)
         right = self.width() - mm(63)
         self._time_box = QRectF(right, 0, mm(62), height)
         sound_wide = mm(62)
         self.sound.setGeometry(round(right - mm(GAP) - sound_wide), 0, round(sound_wide), height)
         end = right - mm(GAP) - sound_wide
         if not self.clock.isHidden():
-            wide = mm(74 if self._strip and self._strip.clock_question else 50)
+            wide = mm(clock_wide)
             self.clock.setGeometry(round(end - mm(GAP) - wide), 0, round(wide), height)
             end -= mm(GAP) + wide
         self._air_box = QRectF(x, 0, max(0.0, end - x - mm(GAP)), height)

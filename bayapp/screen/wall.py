@@ -277,7 +277,8 @@ class Wall(QWidget):
         self.strip.show_strip(
             view.strip, self.sound is None or self.sound.works(), self.sound.why() if self.sound else ""
         )
-        self.band.show_band(view.band)
+        if self.band.show_band(view.band):
+            self._lay_out()  # the band takes room from an open page, and gives it back
         self.column.show_tiles(view.tiles, _("No clock is running."))
         assert view.main
         self.next_bar.show_offers(view.main, view.instead)

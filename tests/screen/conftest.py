@@ -1,0 +1,51 @@
+"""What every test of the screen gets: our fonts, a wall with the practice car, and no leftovers."""
+
+import gc
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+import shiboken6
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QTimer
+from PySide6.QtWidgets import QApplication
+
+from bayapp.screen.typeset import load_fonts
+from tests.pages.bays import HandBay, hand_bay
+from tests.screen.walls import Walled, walled
+
+
+@pytest.fixture(scope="session")
+def fonts(qapp: QApplication) -> None:
+    load_fonts()
+
+
+@pytest.fixture(autouse=True)
+def no_leftovers(qapp: QApplication, fonts: None) -> Iterator[None]:
+    """Fail a test that leaves a window, a running timer or a thread behind."""
+    timers, threads = running_timers(qapp), set(threading.enumerate())
+    yield
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    qapp.processEvents()
+    assert qapp.topLevelWidgets() == [], "a window is left"
+    assert running_timers(qapp) - timers == set(), "a timer is left running"
+    assert set(threading.enumerate()) - threads == set(), "a thread is left"
+
+
+def running_timers(app: QObject) -> set[int]:
+    found = (o for o in gc.get_objects() if isinstance(o, QTimer))
+    return {id(t) for t in found if shiboken6.isValid(t) and t.isActive() and t.parent() is not app}
+
+
+@pytest.fixture
+def hand(tmp_path: Path) -> Iterator[HandBay]:
+    with hand_bay(tmp_path / "store") as found:
+        yield found
+
+
+@pytest.fixture
+def board(hand: HandBay) -> Iterator[Walled]:
+    """The practice car on a dark 27 inch wall of 1920 by 1080, all alerts answered."""
+    with walled(hand) as found:
+        found.answer_all()
+        yield found

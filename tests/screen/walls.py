@@ -1,0 +1,191 @@
+"""A real wall on a real journal, its clock moved by hand, and fingers that press its buttons."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC
+
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect, QRectF, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
+
+from bayapp.clock import Step
+from bayapp.drawing.palette import PALETTES
+from bayapp.job.words import ZoneId
+from bayapp.screen.look import Look
+from bayapp.screen.measure import measure_of
+from bayapp.screen.menus import Menus
+from bayapp.screen.wall import Wall
+from tests.pages.bays import HandBay
+
+FULL_HD = (1920, 1080)
+PAGES = (
+    "alert",
+    "board",
+    "ladder",
+    "choices",
+    "refused",
+    "cars",
+    "more",
+    "note",
+    "reason",
+    "zones",
+    "sound",
+    "no-sound",
+    "cautions",
+    "close",
+    "clock",
+    "report",
+    "clock-asked",
+)
+
+
+class QuietSound:
+    """A device that works and remembers what was asked of it."""
+
+    def __init__(self, works: bool = True, speaks: bool = False) -> None:
+        self._works, self._speaks = works, speaks
+        self.spoken = False
+        self.calls: list[object] = []
+        self.checks = 0
+
+    def works(self) -> bool:
+        return self._works
+
+    def why(self) -> str:
+        return "" if self._works else "No loudspeaker is there; plug one in."
+
+    def call(self, call: object) -> None:
+        self.calls.append(call)
+
+    def check(self) -> None:
+        self.checks += 1
+
+    def speak(self, on: bool) -> str:
+        self.spoken = on and self._speaks
+        return "" if self._speaks or not on else "No voice is installed."
+
+
+class Walled:
+    """A wall with its menus; every press is a real mouse press in the middle of a visible button."""
+
+    def __init__(self, hand: HandBay, size: tuple[int, int], theme: str, inch: float, sound: QuietSound) -> None:
+        self.hand = hand
+        self.look = Look(PALETTES[theme], measure_of(None, *size, inch))
+        self.wall = Wall(hand.bay, self.look, UTC)
+        self.sound = self.wall.sound = sound
+        jobs = hand.store / "jobs"
+        jobs.mkdir(exist_ok=True)
+        self.menus = Menus(self.wall, jobs, lambda *_: hand.store / "records", self.swap_theme)
+        self.wall.resize(*size)
+        self.wall.show()
+        self.wall.refresh()
+        QCoreApplication.processEvents()
+
+    def swap_theme(self) -> None:
+        self.look.swap_theme()
+        self.wall.theme_changed()
+
+    @property
+    def mm(self) -> float:
+        """How many millimetres a pixel is."""
+        return 1 / self.look.measure.px_per_mm
+
+    def press(self, button: QAbstractButton) -> None:
+        assert button.isVisible(), f"{button.text()!r} cannot be seen"
+        assert button.isEnabled()
+        QTest.mouseClick(button, Qt.MouseButton.LeftButton, pos=button.rect().center())
+        QCoreApplication.processEvents()
+
+    def touch(self, zone: str) -> None:
+        """Touch the drawn car where a zone is."""
+        QTest.mouseClick(
+            self.wall.car, Qt.MouseButton.LeftButton, pos=self.wall.car.zone_centre(ZoneId(zone)).toPoint()
+        )
+
+    def choose(self, title: str) -> None:
+        """Press the choice whose words begin so."""
+        found = [b for b in self.wall.choices.buttons if b.isVisible() and b.title.startswith(title)]
+        assert len(found) == 1, [b.title for b in self.wall.choices.buttons if b.isVisible()]
+        self.press(found[0])
+
+    def choices(self) -> list[str]:
+        return [b.title for b in self.wall.choices.buttons if b.isVisible()] if self.wall.choices.isVisible() else []
+
+    def wait(self, seconds: float) -> None:
+        """Let time pass and let the wall see it."""
+        self.hand.wait(seconds)
+        self.wall.refresh()
+        QCoreApplication.processEvents()
+
+    def answer_all(self) -> None:
+        self.hand.look()
+        self.hand.bay.acknowledge([a.condition.subject for a in self.hand.bay.unanswered()])
+        self.wall.refresh()
+
+    def events(self) -> int:
+        return len(self.hand.journal.read())
+
+    def turn_to(self, page: str) -> None:
+        """Open a page the way the wall itself does."""
+        wall = self.wall
+        wall.sound = self.sound
+        wall.show_board()
+        if page != "alert":
+            self.answer_all()
+        if page in ("ladder", "refused", "reason"):
+            wall.show_ladder(wall.job, (ZoneId("glass-right-front" if page == "ladder" else "windscreen"),))
+        if page == "choices":
+            self.wait(71)
+            self.answer_all()
+            wall.show_ladder(wall.job, (ZoneId("windscreen"),))
+        about: dict[str, object] = {"zones": tuple(c.zone for c in self.hand.clocks()[:6])}
+        if page == "reason":
+            about["reason"] = wall.ladder_action()
+        if page == "no-sound":
+            wall.sound = QuietSound(works=False)
+            wall.refresh()
+            page = "sound"
+        if page == "clock-asked":
+            self.hand.bay.clock_stepped(Step(-90_000, certain=False))
+            page = "clock"
+        if page == "report":
+            wall.page_wanted.emit("more", None)
+            self.choose("Day record")
+        elif page not in ("board", "alert", "ladder", "choices", "refused"):
+            wall.page_wanted.emit(page, about.get(page, ()))
+        QCoreApplication.processEvents()
+
+    def box(self, widget: QWidget) -> QRect:
+        """Where a widget stands on the wall, in pixels."""
+        return QRect(widget.mapTo(self.wall, QPoint(0, 0)), widget.size())
+
+    def box_mm(self, widget: QWidget) -> QRectF:
+        box = QRectF(self.box(widget))
+        return QRectF(box.x() * self.mm, box.y() * self.mm, box.width() * self.mm, box.height() * self.mm)
+
+    def targets(self) -> list[QAbstractButton]:
+        """Every button that a glove could press now."""
+        return [b for b in self.wall.findChildren(QAbstractButton) if b.isVisible() and b.isEnabled()]
+
+    def close(self) -> None:
+        self.wall.close()
+        self.wall.deleteLater()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        QCoreApplication.processEvents()
+
+
+@contextmanager
+def walled(
+    hand: HandBay,
+    size: tuple[int, int] = FULL_HD,
+    theme: str = "dark",
+    inch: float = 27,
+    sound: QuietSound | None = None,
+) -> Iterator[Walled]:
+    """Hang a wall, and take it down again."""
+    assert QApplication.instance()
+    found = Walled(hand, size, theme, inch, sound or QuietSound())
+    try:
+        yield found
+    finally:
+        found.close()
