@@ -117,6 +117,7 @@ class Shop:
         self.job = job or small_job()
         self.events: list[Event] = [JobOpened(at=self.job.start, job=self.job.id, opened=self.job)]
         self.state: BayState = fold(self.events)
+        self.busy: dict[Person, tuple[datetime, tuple[ZoneId, ...], StepId]] = {}
 
     def ask(self, request: Request, moment: datetime) -> None:
         verdict = gate(self.state, request, moment, self.state.air)
@@ -144,8 +145,7 @@ class Shop:
 
     def work_by_advice(self, begin: datetime, end: datetime, at_once: int = 3) -> None:
         """Let every free person do what the advice says, a few zones by one touch, until ``end``."""
-        busy: dict[Person, tuple[datetime, tuple[ZoneId, ...], StepId]] = {}
-        now = begin
+        busy, now = self.busy, begin
         while now < end:
             for person, (until, zones, step) in list(busy.items()):
                 if until <= now:

@@ -1,0 +1,223 @@
+"""Words of the paper: times, stretches, waits and sentences of the record. Knows no paper and no rule."""
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime, timedelta, tzinfo
+
+from bayapp.job.language import _, ngettext
+from bayapp.job.recipe import Wait
+from bayapp.job.words import Person
+from bayapp.report.day_record import (
+    AirReading,
+    ClockJump,
+    CorrectedTime,
+    DayRecord,
+    DeviationTold,
+    Kept,
+    LapseTold,
+    Note,
+    StepRecord,
+    TakenBack,
+    WaitKept,
+)
+
+SHORT_NAME = 5
+
+
+class Phrases:
+    """The record's times and people as they stand on the paper: in the shop's time zone, people by their keys."""
+
+    def __init__(self, record: DayRecord, tz: tzinfo) -> None:
+        self._day = record.day
+        self._tz = tz
+        self.keys = person_keys(_people(record))
+
+    def clock(self, moment: datetime) -> str:
+        """Return the time of day, with the date where it is another day: "14:26", "26 Nov 02:10"."""
+        local = moment.astimezone(self._tz)
+        time = local.strftime("%H:%M")
+        return time if local.date() == self._day else f"{short_date(local.date())} {time}"
+
+    def moment(self, moment: datetime) -> str:
+        """Return day and time of day: "Thu 26 Nov, 02:10"."""
+        local = moment.astimezone(self._tz)
+        return f"{weekday(local.date())[:3]} {short_date(local.date())}, {local.strftime('%H:%M')}"
+
+    def month(self, moment: datetime) -> str:
+        """Return month and year: "Nov 2028"."""
+        local = moment.astimezone(self._tz)
+        return f"{_months()[local.month - 1][:3]} {local.year}"
+
+    def exact(self, moment: datetime) -> str:
+        """Return the time of day to the second, with the date where it is another day."""
+        return f"{self.clock(moment)}:{moment.astimezone(self._tz).strftime('%S')}"
+
+    def span(self, step: StepRecord) -> str:
+        """Return when a step was carried out: "14:26–14:31"."""
+        if step.finished_at is None:
+            return _("{time}, running").format(time=self.clock(step.started_at))
+        return f"{self.clock(step.started_at)}–{self.clock(step.finished_at)}"
+
+    def who(self, step: StepRecord) -> str:
+        """Return who carried it out, by key; both when another person finished it."""
+        people = dict.fromkeys(p for p in (step.started_by, step.finished_by) if p)
+        return " + ".join(self.keys[p] for p in people)
+
+    def crew(self) -> str:
+        """Return the people with the keys they have in the tables: "Ash Miller (A), Bo"."""
+        return ", ".join(name if key == name else f"{name} ({key})" for name, key in self.keys.items())
+
+    def deviation(self, told: Sequence[DeviationTold], names: str) -> str:
+        """Return one deviation of one or more zones as a sentence or two."""
+        one = told[0]
+        text = _("{time}, {zones}, {step}, by {by}. The rule: {said} The reason given: {reason}").format(
+            time=self.exact(one.at), zones=names, step=one.title, by=one.by or _("nobody named"), said=one.said,
+            reason=_stopped(one.reason),
+        )  # fmt: skip
+        if one.taken_back_at:
+            text += " " + _("Taken back at {time}.").format(time=self.exact(one.taken_back_at))
+        return text
+
+    def lapse(self, told: Sequence[LapseTold], names: str) -> str:
+        """Return one missed latest moment of one or more zones, and what it cost."""
+        one = told[0]
+        text = _("{zones}: the latest moment for {step} passed at {time}.").format(
+            zones=names, step=one.title, time=self.exact(one.lapsed_at)
+        )
+        if one.carried_on:
+            return text + " " + _("A person carried on; see the deviations.")
+        if one.back_to is None:
+            return text + " " + _("A person must look before work goes on.")
+        return text + " " + _("It cost: back to {back}.").format(back=one.back_to)
+
+    def taken_back(self, told: TakenBack) -> str:
+        """Return what was undone, when and by whom."""
+        edges = {"start": _("start"), "finish": _("finish"), "correction": _("correction")}
+        what = ", ".join(
+            _("{step}, {edge} of {time}").format(step=step, edge=edges[edge], time=self.exact(at))
+            for step, edge, at in told.what
+        )
+        return _("{zone}: {what}; undone at {time} by {by}.").format(
+            zone=told.zone_name, what=what, time=self.exact(told.undone_at), by=told.by or _("nobody named")
+        )
+
+    def correction(self, told: CorrectedTime) -> str:
+        """Return a corrected time with both times."""
+        edge = _("start") if told.edge == "start" else _("finish")
+        return _("{zone}: {edge} of {step} was {was}, is {becomes}; corrected at {time} by {by}.").format(
+            zone=told.zone_name, edge=edge, step=told.title, was=self.exact(told.was),
+            becomes=self.exact(told.becomes), time=self.exact(told.at), by=told.by or _("nobody named"),
+        )  # fmt: skip
+
+    def note(self, note: Note) -> str:
+        """Return a note with its hour, zone and writer."""
+        about = [self.clock(note.at), *([note.zone_name] if note.zone_name else []), *([note.by] if note.by else [])]
+        return f"{', '.join(about)}: {note.text}"
+
+    def reading(self, air: AirReading) -> str:
+        """Return a reading of the air with its dew point and margin."""
+        surface = "" if air.surface_c is None else _(" surface {c:.1f} °C,").format(c=air.surface_c)
+        return _("{time}: {air:.1f} °C, {rh:.0f} %,{surface} dew point {dew:.1f} °C, margin {margin:.1f} °C").format(
+            time=self.clock(air.at), air=air.air_c, rh=air.rh_percent, surface=surface,
+            dew=air.dew_point_c, margin=air.margin_c,
+        )  # fmt: skip
+
+    def jump(self, jump: ClockJump) -> str:
+        """Return a jump of the machine's clock."""
+        way = _("forward") if jump.by > timedelta(0) else _("back")
+        text = _("{time}: this machine's clock jumped {way} by {by}; running waits did not move.").format(
+            time=self.exact(jump.at), way=way, by=stretch(abs(jump.by))
+        )
+        return text if jump.settled else text + " " + _("Nobody had yet said which time is right.")
+
+
+def stretch(length: timedelta, up: bool = False) -> str:
+    """Return a stretch as m:ss, or h:mm:ss from an hour on; cut to the second, or rounded up."""
+    seconds = -((-length) // timedelta(seconds=1)) if up else length // timedelta(seconds=1)
+    minutes, seconds = divmod(seconds, 60)
+    if minutes < 60:
+        return f"{minutes}:{seconds:02d}"
+    return f"{minutes // 60}:{minutes % 60:02d}:{seconds:02d}"
+
+
+def actual(wait: WaitKept) -> str:
+    """Return the wait as it was; a broken one never rounds to a kept one."""
+    return "" if wait.actual is None else stretch(wait.actual, up=wait.kept is Kept.LATE)
+
+
+def verdict(wait: WaitKept) -> str:
+    """Return how a broken wait was broken, in plain words; nothing when it was kept."""
+    if wait.kept is Kept.EARLY:
+        return _("too early by {by}").format(by=stretch(wait.off_by, up=True))
+    if wait.kept is Kept.LATE:
+        return _("too late by {by}").format(by=stretch(wait.off_by, up=True))
+    return _("others were not ready") if wait.kept is Kept.NOT_BEGUN else ""
+
+
+def required(wait: Wait, after: str) -> str:
+    """Return what a recipe asks: "5–60 min", "1 min to 8 min from the first stroke", with what it counts from."""
+    low, high = f"{wait.min:g}", "" if wait.max is None else f"{wait.max:g}"
+    if not high and wait.min == 0:
+        return _("after {what}").format(what=after)
+    if not high:
+        text = _("at least {min} min").format(min=low)
+    elif wait.max_from == "start":
+        text = _("from {min} min after, to {max} min from first stroke").format(min=low, max=high)
+        if wait.min == 0:
+            text = _("to {max} min from first stroke").format(max=high)
+    else:
+        text = _("{min}–{max} min").format(min=low, max=high) if wait.min else _("to {max} min").format(max=high)
+    return _("{wait} after {what}").format(wait=text, what=after) if after else text
+
+
+def person_keys(people: Iterable[Person]) -> dict[Person, str]:
+    """Return a short key for each person: short names as they are, else initials, numbered where they clash."""
+    names = list(dict.fromkeys(people))
+    if all(len(name) <= SHORT_NAME for name in names):
+        return {name: name for name in names}
+    keys: dict[Person, str] = {}
+    for name in names:
+        initials = "".join(part[0] for part in name.split()[:3]).upper()
+        taken = set(keys.values())
+        numbered = (f"{initials}{n}" for n in range(2, len(names) + 2))
+        keys[name] = initials if initials not in taken else next(key for key in numbered if key not in taken)
+    return keys
+
+
+def _people(record: DayRecord) -> list[Person]:
+    worked = (by for zone in record.zones for step in zone.steps for by in (step.started_by, step.finished_by))
+    return [*record.crew, *(by for by in worked if by)]
+
+
+def weekday(day: date) -> str:
+    """Return the day of the week."""
+    days = (
+        *(_("Monday"), _("Tuesday"), _("Wednesday"), _("Thursday")),
+        *(_("Friday"), _("Saturday"), _("Sunday")),
+    )
+    return days[day.weekday()]
+
+
+def _months() -> tuple[str, ...]:
+    return (
+        *(_("January"), _("February"), _("March"), _("April"), _("May"), _("June"), _("July")),
+        *(_("August"), _("September"), _("October"), _("November"), _("December")),
+    )
+
+
+def short_date(day: date) -> str:
+    """Return day and month: "26 Nov"."""
+    return f"{day.day} {_months()[day.month - 1][:3]}"
+
+
+def long_date(day: date) -> str:
+    """Return weekday, day, month and year."""
+    return f"{weekday(day)}, {day.day} {_months()[day.month - 1]} {day.year}"
+
+
+def _stopped(text: str) -> str:
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def zones_count(n: int) -> str:
+    """Return "1 zone", "4 zones"."""
+    return ngettext("{n} zone", "{n} zones", n).format(n=n)

@@ -1,0 +1,83 @@
+"""Writes a job's day record as PDF, CSV and JSON. Knows no journal and no clock: events and time are passed in."""
+
+import os
+import re
+import tempfile
+from collections.abc import Sequence
+from datetime import date, datetime, tzinfo
+from pathlib import Path
+
+from bayapp.drawing.form_drawing import FormDrawing
+from bayapp.job.events import Event, JobOpened
+from bayapp.job.job import Job
+from bayapp.job.words import JobId
+from bayapp.paths import resource
+from bayapp.report.content import day_record
+from bayapp.report.exports import to_csv, to_json
+from bayapp.report.pdf import pdf_bytes, ready_qt
+
+
+def write_report(
+    events: Sequence[Event],
+    job_id: JobId,
+    day: date,
+    out_dir: Path,
+    tz: tzinfo,
+    at: datetime,
+    paper: str = "a4",
+    drawings: Path | None = None,
+) -> list[Path]:
+    """Write ``<job>-<day>.pdf``, ``.csv`` and ``.json`` into ``out_dir``, which is made where it is missing.
+
+    Each file appears whole or not at all, in place of an older one; nothing is written unless all three are ready.
+
+    Args:
+        paper: "a4" or "letter".
+        drawings: the folder of the vehicle's drawing; the shipped ones where it is not given.
+
+    Raises:
+        LookupError: the journal had not opened such a job by then.
+        OSError: the folder cannot be written.
+    """
+    record = day_record(events, job_id, day, at, tz)
+    job = next(e.opened for e in events if isinstance(e, JobOpened) and e.opened.id == job_id)
+    ready_qt()
+    contents = {
+        "pdf": pdf_bytes(record, job, tz, _drawing_of(job, drawings or resource("vehicles")), paper),
+        "csv": to_csv(record).encode(),
+        "json": to_json(record).encode(),
+    }
+    out_dir.mkdir(parents=True, exist_ok=True)
+    name = f"{file_name(job_id)}-{day.isoformat()}"
+    paths = []
+    for ending, content in contents.items():
+        paths.append(out_dir / f"{name}.{ending}")
+        _write_whole(paths[-1], content)
+    return paths
+
+
+def file_name(job_id: JobId) -> str:
+    """Return a job's id as a part of a file name that no file system takes for more than that."""
+    return re.sub(r"[^A-Za-z0-9_-]+", "-", job_id).strip("-") or "job"
+
+
+def _drawing_of(job: Job, folder: Path) -> FormDrawing | None:
+    """Return the vehicle's drawing; None where there is none that fits: the record is worth more than the picture."""
+    try:
+        return FormDrawing.load(job.vehicle, folder)
+    except ValueError:
+        return None
+
+
+def _write_whole(path: Path, content: bytes) -> None:
+    handle, part = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(part).chmod(0o644)
+        Path(part).replace(path)
+    except BaseException:
+        Path(part).unlink(missing_ok=True)
+        raise
