@@ -14,6 +14,8 @@ from bayapp.job.verdict import Why
 from bayapp.job.words import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
 from bayapp.pages.tiles import Track, track_of, words_of
 
+MOST_GROUPS = 4
+
 
 class RungState(StrEnum):
     """Where a rung stands against now."""
@@ -105,11 +107,13 @@ def ladder(
 ) -> LadderView:
     """Return the ladder of these zones, told by the zone among them that is least far.
 
+    Zones that stand elsewhere on their ladders are left out: one touch does one step.
     ``chosen`` is the step picked among those that may swap.
     """
     state = bay.state.jobs[job_id]
     clocks = [zone_clock(state, zone, at) for zone in zones]
     lead = min(clocks, key=lambda c: len(state.zones[c.zone].rungs))
+    zones = tuple(c.zone for c in clocks if _in_step(c, lead))
     recipe = state.job.recipe_of(lead.zone)
     step = chosen if chosen in lead.choices else lead.step
     label, digits = words_of(lead, at)
@@ -119,7 +123,7 @@ def ladder(
         subtitle=_subtitle(recipe, lead, tz),
         job=job_id,
         zones=zones,
-        groups=_groups(state, zones, lead.zone),
+        groups=_groups(state, zones, lead, at),
         rungs=_rungs(state, lead, tz),
         label=label,
         digits=digits,
@@ -146,6 +150,8 @@ def _subtitle(recipe: Recipe, clock: ZoneClock, tz: tzinfo) -> str:
             )
         return _("Done.")
     laid = len(clock.layers)
+    if recipe.layers == 1 and laid:
+        return _("coat laid")
     if recipe.layers and laid:
         return ngettext("{laid} of {layers} coat laid", "{laid} of {layers} coats laid", recipe.layers).format(
             laid=laid, layers=recipe.layers
@@ -153,18 +159,26 @@ def _subtitle(recipe: Recipe, clock: ZoneClock, tz: tzinfo) -> str:
     return recipe.title or recipe.name.replace("-", " ")
 
 
-def _groups(state: JobState, zones: tuple[ZoneId, ...], lead: ZoneId) -> tuple[Group, ...]:
-    """Offer the zone alone and every set of the same work block whose zones stand where it stands."""
-    block = state.job.block_of[lead]
-    single = zones[0] if len(zones) == 1 else lead
+def _in_step(clock: ZoneClock, lead: ZoneClock) -> bool:
+    """Whether one touch may do the same for both: same step before them, or begun together."""
+    begun = clock.running.started_at if clock.running else None
+    return clock.step == lead.step and begun == (lead.running.started_at if lead.running else None)
+
+
+def _groups(state: JobState, zones: tuple[ZoneId, ...], lead: ZoneClock, at: datetime) -> tuple[Group, ...]:
+    """Offer the zone alone, and of every set of its work block the zones that are in step with it."""
+    block, single = state.job.block_of[lead.zone], zones[0] if len(zones) == 1 else lead.zone
+    in_step = {z for z in block.zones if _in_step(zone_clock(state, z, at), lead)}
     found: dict[tuple[ZoneId, ...], str] = {(single,): zones_title(state.job, (single,))}
     for name in state.job.vehicle.sets:
-        members = tuple(z for z in state.job.zones_named(name) if z in block.zones)
+        members = tuple(z for z in state.job.zones_named(name) if z in in_step)
         if single in members and len(members) > 1:
             found.setdefault(members, zones_title(state.job, members))
     if len(zones) > 1:
         found.setdefault(zones, zones_title(state.job, zones))
-    return tuple(Group(title, members, set(members) == set(zones)) for members, title in list(found.items())[:4])
+    return tuple(
+        Group(title, members, set(members) == set(zones)) for members, title in list(found.items())[:MOST_GROUPS]
+    )
 
 
 def _rungs(state: JobState, clock: ZoneClock, tz: tzinfo) -> tuple[Rung, ...]:

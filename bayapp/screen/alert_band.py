@@ -15,6 +15,7 @@ from bayapp.screen.typeset import paint_words
 SNOOZE = 44.0
 HEARD = 58.0
 GAP = 6.5
+LEGEND_PX_PER_MM = 3.2
 
 
 def legend_words() -> LegendWords:
@@ -95,7 +96,10 @@ class AlertBand(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if self._band is None:
-            paint_legend(painter, QRectF(self.rect()), self._look.palette, self._words)
+            scale = self._look.mm(1) / LEGEND_PX_PER_MM
+            painter.scale(scale, scale)
+            area = QRectF(0, 0, self.width() / scale, self.height() / scale)
+            paint_legend(painter, area, self._look.palette, self._words)
         else:
             self._paint_alerts(painter, self._band)
         painter.end()

@@ -19,7 +19,7 @@ from bayapp.screen.typeset import cap_font, paint_words
 GAP = 6.5
 CLOSE = 27.0
 HEAD = 27.0
-RUNG_MOST = 21.0
+RUNG_MOST = 25.0
 SWATCH_SHAPE = 1.45
 TEXTURE_SCALE = 0.5
 
@@ -153,10 +153,10 @@ class LadderPage(QWidget):
         )
         ink = palette.text if rung.state is not RungState.LATER else palette.text_quiet
         upper = words if not rung.detail else QRectF(words.left(), words.top(), words.width(), words.height() * 0.56)
-        paint_words(painter, upper, rung.title, min(mm(5.2), row.height() * 0.3), ink)
+        paint_words(painter, upper, rung.title, min(mm(5.8), row.height() * 0.3), ink)
         if rung.detail:
             lower = QRectF(words.left(), upper.bottom(), words.width(), words.height() - upper.height())
-            paint_words(painter, lower, rung.detail, min(mm(3.7), row.height() * 0.22), palette.text_quiet, bold=False)
+            paint_words(painter, lower, rung.detail, min(mm(4.1), row.height() * 0.22), palette.text_quiet, bold=False)
         right = QRectF(row.right() - mm(25), row.top(), mm(22), row.height())
         paint_digits(painter, right, rung.time, cap_font(min(mm(5), row.height() * 0.3)), palette.text)
         if rung.state is RungState.DONE:
@@ -219,7 +219,7 @@ class LadderPage(QWidget):
         """Write how to do it, the cautions and the notes, as far as there is room, in this order."""
         mm, palette = self._look.mm, self._look.palette
         y = box.top()
-        told = ((view.how, 4.9, palette.text, True), (view.caution, 3.9, palette.text_quiet, False))
+        told = ((view.how, 6.2, palette.text, True), (view.caution, 4.5, palette.text_quiet, False))
         for text, cap, ink, bold in (*told, *((n, 3.9, palette.text, False) for n in view.notes)):
             room = box.bottom() - y
             if text and room > mm(6):
