@@ -206,7 +206,7 @@ class CarPainter:
         for zone, look in looks.items():
             if look.next_up or look.selected:
                 path = self.drawing.zone_paths[zone]
-                painter.strokePath(path, QPen(QColor(self.palette.chassis), 2 * RING))
+                painter.strokePath(path, QPen(QColor(self.palette.ring_edge), 2 * RING))
                 painter.strokePath(path, QPen(QColor(self.palette.ring), RING if look.next_up else RING * 0.66))
 
     def _plate(self, zone: ZoneId, look: ZoneLook) -> Plate | None:

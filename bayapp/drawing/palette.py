@@ -35,7 +35,7 @@ class Palette:
         halo: around names that stand on a texture.
         plate: under a badge and its time.
         track: the empty part of a time track; a divider.
-        ring: around the zone that is next.
+        ring, ring_edge: around the zone that is next, and the line on either side of it.
         flag, flag_text: the NEXT flag and its words.
         open_rim: the rim of "open" where its own colour is too pale, else its colour.
         tint_share: how much of the state colour lies under a texture, at no layer.
@@ -67,6 +67,7 @@ class Palette:
     plate: str
     track: str
     ring: str
+    ring_edge: str
     flag: str
     flag_text: str
     open_rim: str
@@ -138,6 +139,7 @@ DARK = Palette(
     plate="#0c1014",
     track="#3b4650",
     ring=_WHITE,
+    ring_edge="#07090c",
     flag=_WHITE,
     flag_text=_NEAR_BLACK,
     open_rim="#faf23c",
@@ -187,6 +189,7 @@ LIGHT = Palette(
     plate="#ffffff",
     track="#bdb9ad",
     ring=_NEAR_BLACK,
+    ring_edge=_WHITE,
     flag=_NEAR_BLACK,
     flag_text=_WHITE,
     open_rim=_NEAR_BLACK,

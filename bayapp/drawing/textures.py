@@ -149,7 +149,9 @@ def _band(painter: QPainter, bounds: QRectF, inks: Inks) -> None:
 def _pane(painter: QPainter, path: QPainterPath, bounds: QRectF, inks: Inks) -> None:
     painter.fillPath(path, QColor(inks.sheen))
     inset = max(5.0, min(18.0, min(bounds.width(), bounds.height()) * 0.14))
-    painter.strokePath(path, QPen(QColor(inks.fill), 2 * inset))
+    pen = QPen(QColor(inks.fill), 2 * inset)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    painter.strokePath(path, pen)
 
 
 def _notch(painter: QPainter, path: QPainterPath, bounds: QRectF, inks: Inks) -> None:

@@ -83,9 +83,8 @@ def test_shapes_on_a_slab_of_a_state_stand_out(palette: Palette) -> None:
 
 
 @themes
-def test_the_ring_of_the_next_zone_stands_out_from_the_silhouette_or_the_zone(palette: Palette) -> None:
-    beside = max(contrast(palette.ring, palette.chassis), contrast(palette.ring, palette.zone))
-    assert beside >= READABLE
+def test_the_ring_of_the_next_zone_stands_out_from_its_edges(palette: Palette) -> None:
+    assert contrast(palette.ring, palette.ring_edge) >= READABLE
 
 
 @themes
