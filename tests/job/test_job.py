@@ -45,7 +45,7 @@ def test_a_recipe_that_the_file_lacks_is_asked_for_by_name():
     made = resolve(
         written(("roof", "from-the-shelf"), recipes=()), JobId("car"), form(), lambda name: CLEANING, lambda name: None
     )
-    assert made.recipe_of("roof") == CLEANING
+    assert made.blocks[0].recipe == CLEANING
 
 
 def test_the_products_that_the_recipes_name_go_along():

@@ -1,0 +1,208 @@
+"""The rules of waiting once more, in lists and whole milliseconds, to hold the gate against. Shares no code with it."""
+
+from copy import deepcopy
+from typing import Any
+
+MINUTE = 60_000
+
+# Each step: name, what it is, and its wait: least, most, whether most counts from the first stroke, whether the wait
+# counts from the whole block, and what a lapse costs. The recipes in test_machine say the same in the program's words.
+PANEL: list[dict[str, Any]] = [
+    {"name": "polish", "dusty": True},
+    {"name": "wipe"},
+    {"name": "coat-1", "coat": True, "most": 3 * MINUTE, "cost": "wipe"},
+    {"name": "coat-2", "coat": True, "least": MINUTE, "most": 4 * MINUTE, "cost": "repeat"},
+    {"name": "level", "block": True, "least": MINUTE // 2, "most": 3 * MINUTE, "cost": "polish"},
+]
+RIM: list[dict[str, Any]] = [
+    {"name": "decontaminate", "wet": True},
+    {"name": "coat", "coat": True, "least": MINUTE // 4},
+    {"name": "buff", "least": MINUTE, "most": 2 * MINUTE, "from_start": True, "cost": None},
+]
+LADDERS = {"roof": PANEL, "bonnet": PANEL, "left-rim": RIM}
+BLOCKS = {"roof": ("roof", "bonnet"), "bonnet": ("roof", "bonnet"), "left-rim": ("left-rim",)}
+LAST_COVERING = {"roof": 4, "bonnet": 4, "left-rim": 2}
+KEEP_DRY = 6 * MINUTE
+HARD_AIR = {"left-rim"}
+"""Zones whose recipe refuses a coat without a fresh reading."""
+
+
+class Zone:
+    """``runs`` and ``rungs`` hold [place, start, end]; ``busy`` is [place, start, who] while work is under way."""
+
+    def __init__(self) -> None:
+        self.runs: list[list[int]] = []
+        self.rungs: list[list[int]] = []
+        self.busy: list[Any] | None = None
+        self.costs: list[tuple[int, int]] = []
+        self.past: list[dict[str, Any]] = []
+
+    def remember(self) -> None:
+        self.past.append(deepcopy({k: v for k, v in vars(self).items() if k != "past"}))
+
+
+class Model:
+    def __init__(self) -> None:
+        self.zones = {name: Zone() for name in LADDERS}
+        self.air: tuple[int, bool] | None = None
+
+    def place(self, zone: str, step: str) -> int:
+        """The step's place on the ladder; -1 where the zone has no such step."""
+        return next((i for i, s in enumerate(LADDERS[zone]) if s["name"] == step), -1)
+
+    def window(self, zone: str, place: int) -> tuple[int, int | None] | str | None:
+        """Opens and lapses; "others" while what it counts from has not happened; None without a wait."""
+        rule = LADDERS[zone][place]
+        if not {"least", "most"} & rule.keys():
+            return None
+        anchors = []
+        for other in BLOCKS[zone] if rule.get("block") else (zone,):
+            done = [run for run in self.zones[other].runs if run[0] == place - 1]
+            if not done:
+                return "others"
+            anchors.append(done[-1] if other == zone else done[0])
+        _, begun, ended = max(anchors, key=lambda run: run[2])
+        most = rule.get("most")
+        latest = None if most is None else (begun if rule.get("from_start") else ended) + most
+        return ended + rule.get("least", 0), latest
+
+    def fall(self, zone: str, now: int) -> tuple[list[list[int]], list[tuple[int, int, list[list[int]]]], bool]:
+        """What still counts as done, each lapse with what stood until then, and whether a person must look."""
+        rungs = list(self.zones[zone].rungs)
+        lapses: list[tuple[int, int, list[list[int]]]] = []
+        while True:
+            due = rungs[-1][0] + 1 if rungs else 0
+            window = self.window(zone, due) if due < len(LADDERS[zone]) else None
+            if not isinstance(window, tuple) or window[1] is None or now <= window[1]:
+                return rungs, lapses, False
+            lapses.append((due, window[1], rungs))
+            cost = LADDERS[zone][due]["cost"]
+            if cost is None:
+                return rungs, lapses, True
+            back = due - 1 if cost == "repeat" else self.place(zone, cost)
+            rungs = [rung for rung in rungs if rung[0] < back]
+
+    def fresh(self, zone: str, now: int) -> bool:
+        it, ladder = self.zones[zone], LADDERS[zone]
+        if it.busy and ladder[it.busy[0]].get("coat"):
+            return True
+        places = [rung[0] for rung in (it.rungs if it.busy else self.fall(zone, now)[0])]
+        return any(ladder[p].get("coat") for p in places) and LAST_COVERING[zone] not in places
+
+    def dry_until(self, zone: str) -> int:
+        it = self.zones[zone]
+        whole = it.rungs and not it.busy and it.rungs[-1][0] == len(LADDERS[zone]) - 1
+        return it.rungs[-1][2] + KEEP_DRY if whole else 0
+
+    def ladder_says(self, zone: str, step: str, now: int) -> str | None:
+        if self.zones[zone].busy:
+            return "busy"
+        place, (rungs, lapses, held) = self.place(zone, step), self.fall(zone, now)
+        due = rungs[-1][0] + 1 if rungs else 0
+        if (place != due or held) and place in [lapse[0] for lapse in lapses]:
+            return "late"
+        if place != due:
+            return "done" if due == len(LADDERS[zone]) or place in [r[0] for r in rungs] else "order"
+        window = self.window(zone, due)
+        if window == "others":
+            return "order"
+        return "early" if isinstance(window, tuple) and now < window[0] else None
+
+    def bay_says(self, zones: tuple[str, ...], step: str, who: str, now: int) -> set[str]:
+        place = self.place(zones[0], step)
+        rule, found = LADDERS[zones[0]][place], set()
+        others = [name for name in LADDERS if name not in zones]
+        if any(self.elsewhere(name, zones, place, who, now) for name in LADDERS):
+            found.add("busy")
+        if (rule.get("dusty") or rule.get("wet")) and any(self.fresh(o, now) for o in others):
+            found.add("bay")
+        if rule.get("wet") and any(now < self.dry_until(o) for o in others):
+            found.add("bay")
+        if rule.get("coat"):
+            at_dust = [o for o in others if (b := self.zones[o].busy) and LADDERS[o][b[0]].get("dusty")]
+            found |= {"bay"} if at_dust else set()
+            stale = self.air is None or now - self.air[0] > 30 * MINUTE
+            unfit = self.air is not None and not self.air[1]
+            found |= {"air"} if unfit or (stale and zones[0] in HARD_AIR) else set()
+        return found
+
+    def elsewhere(self, name: str, zones: tuple[str, ...], place: int, who: str, began: int) -> bool:
+        """Whether this person is at work on that zone by another touch."""
+        busy = self.zones[name].busy
+        same = busy and name in BLOCKS[zones[0]] and busy[:2] == [place, began]
+        return bool(busy and busy[2] == who and not same)
+
+    def start(self, zones: tuple[str, ...], step: str, who: str, now: int, reason: bool, end: bool = False) -> set[str]:
+        """Do it and return no codes, or change nothing and return every code of the refusal."""
+        if any(self.place(zone, step) < 0 for zone in zones):
+            return {"unknown"}
+        own = {zone: self.ladder_says(zone, step, now) for zone in zones}
+        found = {said for said in own.values() if said}
+        final = "done" in found or any(self.zones[zone].busy for zone in zones)
+        found |= set() if final else self.bay_says(zones, step, who, now)
+        if found and (final or not reason):
+            return found
+        for zone in zones:
+            self.begin(zone, step, who, now)
+            if end:
+                self.end(zone, now, remember=False)
+        return set()
+
+    def begin(self, zone: str, step: str, who: str, now: int) -> None:
+        it, place = self.zones[zone], self.place(zone, step)
+        rungs, lapses, held = self.fall(zone, now)
+        it.remember()
+        ignored = next((i for i, lapse in enumerate(lapses) if lapse[0] == place), None)
+        due = rungs[-1][0] + 1 if rungs else 0
+        if ignored is not None and (place != due or held):
+            rungs, lapses = lapses[ignored][2], lapses[: ignored + 1]
+        it.costs += [(lapse[0], lapse[1]) for lapse in lapses]
+        it.rungs = [rung for rung in rungs if rung[0] <= place]
+        it.busy = [place, now, who]
+
+    def end(self, zone: str, now: int, remember: bool = True) -> None:
+        it = self.zones[zone]
+        assert it.busy
+        if remember:
+            it.remember()
+        done = [it.busy[0], it.busy[1], now]
+        it.runs, it.rungs, it.busy = [*it.runs, done], [*it.rungs, done], None
+
+    def finish(self, zones: tuple[str, ...], step: str, who: str, now: int, reason: bool) -> set[str]:
+        if any(self.place(zone, step) < 0 for zone in zones):
+            return {"unknown"}
+        at_work = [zone for zone in zones if self.zones[zone].busy]
+        if any((b := self.zones[z].busy) and b[0] != self.place(z, step) for z in at_work):
+            return {"order"}
+        kept = deepcopy(self.zones)
+        for zone in at_work:
+            self.end(zone, now)
+        idle = tuple(zone for zone in zones if zone not in at_work)
+        found = self.start(idle, step, who, now, reason, end=True) if idle else set()
+        if found:
+            self.zones = kept
+        return found
+
+    def undo(self, zones: tuple[str, ...]) -> set[str]:
+        if any(not self.zones[zone].past for zone in zones):
+            return {"order"}
+        kept = deepcopy(self.zones)
+        for zone in zones:
+            it = self.zones[zone]
+            vars(it).update(it.past.pop())
+        for zone in zones:
+            busy = self.zones[zone].busy
+            again = busy and not kept[zone].busy
+            if again and busy and any(self.elsewhere(o, zones, busy[0], busy[2], busy[1]) for o in LADDERS):
+                self.zones = kept
+                return {"busy"}
+        return set()
+
+    def edges(self, now: int) -> list[int]:
+        """Every moment ahead at which something changes, and the millisecond after it."""
+        found = [self.air[0] + 30 * MINUTE] if self.air else []
+        for zone, ladder in LADDERS.items():
+            windows = [self.window(zone, place) for place in range(1, len(ladder))]
+            found += [edge for w in windows if isinstance(w, tuple) for edge in w if edge is not None]
+            found.append(self.dry_until(zone))
+        return sorted({e + more for e in found for more in (-1, 0, 1) if e + more > now})
