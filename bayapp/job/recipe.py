@@ -2,6 +2,8 @@
 
 from collections import Counter
 from datetime import timedelta
+from functools import cached_property
+from itertools import groupby
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -157,14 +159,15 @@ class Recipe(FileModel):
 
     def position(self, step: StepId) -> int:
         """Return the step's place on the ladder, 0 first; KeyError when the recipe has none such."""
-        for place, candidate in enumerate(self.step):
-            if candidate.id == step:
-                return place
-        raise KeyError(step)
+        return self._places[step]
+
+    @cached_property
+    def _places(self) -> dict[StepId, int]:
+        return {StepId(step.id): place for place, step in enumerate(self.step)}
 
     def has(self, step: StepId) -> bool:
         """Whether a step of this id stands on the ladder."""
-        return any(s.id == step for s in self.step)
+        return step in self._places
 
     def named(self, step: StepId) -> Step:
         """Return the step with this id; KeyError when the recipe has none."""
@@ -172,15 +175,16 @@ class Recipe(FileModel):
 
     def group_of(self, place: int) -> range:
         """Return the places of the steps that may swap with the step at ``place``, itself included."""
-        group = self.step[place].any_order
-        if group is None:
-            return range(place, place + 1)
-        first, last = place, place
-        while first > 0 and self.step[first - 1].any_order == group:
-            first -= 1
-        while last + 1 < len(self.step) and self.step[last + 1].any_order == group:
-            last += 1
-        return range(first, last + 1)
+        return self._groups[place]
+
+    @cached_property
+    def _groups(self) -> tuple[range, ...]:
+        groups: list[range] = []
+        for name, steps in groupby(enumerate(self.step), key=lambda numbered: numbered[1].any_order):
+            places = [place for place, _ in steps]
+            alone = [range(place, place + 1) for place in places]
+            groups += alone if name is None else [range(places[0], places[-1] + 1)] * len(places)
+        return tuple(groups)
 
     @property
     def last_coat(self) -> int | None:
