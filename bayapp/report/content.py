@@ -67,7 +67,7 @@ def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, 
         raise LookupError(job_id)
     went = course(known, job_id)
     told = deviations_told(known, job_id, went.undoings, tz)
-    state = fold(known)
+    state = fold(event for event in known if event.job in (None, job_id))
     view = _Day(
         begins,
         ends,

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import tzinfo
 from itertools import groupby
 
-from bayapp.job.events import Event, StepStarted, StepUndone
+from bayapp.job.events import Event, JobClosed, StepStarted, StepUndone
 from bayapp.job.fold import fold
 from bayapp.job.gate import gate
 from bayapp.job.naming import step_title
@@ -21,16 +21,26 @@ def deviations_told(
     events: Sequence[Event], job: JobId, undoings: Sequence[Undoing], tz: tzinfo
 ) -> tuple[DeviationTold, ...]:
     """Return every deviation of a job in the order of the journal, those taken back included."""
+    told_at = [place for place, event in enumerate(events) if _deviates(event, job)]
+    if not told_at:
+        return ()
+    first, last = events[told_at[0]], told_at[-1]
+    gone = {e.job for e in events if isinstance(e, JobClosed) and e.at <= first.at}
+    known = [event for event in events[: last + 1] if event.job is None or event.job not in gone]
     undone = {id(act): undoing.undo for undoing in undoings for act in undoing.acts}
     told: list[DeviationTold] = []
     state = BayState()
-    for _, group in groupby(enumerate(events), key=_touch):
+    for _, group in groupby(enumerate(known), key=_touch):
         touched = [event for _, event in group]
-        starts = [e for e in touched if isinstance(e, StepStarted) and e.job == job and e.deviation]
+        starts = [e for e in touched if isinstance(e, StepStarted) and _deviates(e, job)]
         refusals = _asked_again(state, starts) if starts else ()
         told += [_told(state, start, refusals, undone.get(id(start)), tz) for start in starts]
         state = fold(touched, state)
     return tuple(told)
+
+
+def _deviates(event: Event, job: JobId) -> bool:
+    return isinstance(event, StepStarted) and event.job == job and event.deviation is not None
 
 
 def _touch(numbered: tuple[int, Event]) -> str | int:

@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from bayapp.job.events import ClockStepped, StepFinished, StepStarted, TimeCorrected
+from bayapp.job.events import ClockStepped, JobOpened, StepFinished, StepStarted, TimeCorrected
 from bayapp.job.requests import CloseJob, CorrectTime, Finish, Start, Undo, WriteNote
 from bayapp.job.words import Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.report.day_record import Kept
@@ -110,6 +110,23 @@ def test_a_deviation_keeps_what_the_gate_said_in_the_shops_own_time_and_the_reas
     # 08:11 UTC is 09:11 in Berlin in November.
     assert told[0].said == "Windscreen: coat 2 of 2 is too early. The wait of 5:00 runs until 09:11:00."
     assert told[1].said.startswith("Rear pane:")
+
+
+def test_what_the_gate_said_about_another_car_in_the_bay_is_told_and_cars_that_left_change_nothing():
+    shop = Shop()
+    for name in ("old", "wet"):
+        other = shop.job.model_copy(update={"id": JobId(name)})
+        shop.record(JobOpened(at=at(0), job=other.id, opened=other))
+    shop.ask(CloseJob(JobId("old"), ASH), at(0))
+    shop.ask(Start(JobId("wet"), (ZoneId("screen"),), StepId("wipe"), ASH), at(1))
+    shop.ask(Start(GREEN, (ZoneId("rim-a"),), StepId("wipe"), ASH, "both hands free"), at(2))
+    told = shop.record_of(minutes=3).deviations
+    assert [(d.code, d.said) for d in told] == [
+        (
+            Code.BUSY,
+            "Ash is still at windscreen, solvent wipe. Finish that first, or let somebody else do this.",
+        )
+    ]
 
 
 def test_an_undone_deviation_stays_in_the_record_and_says_when_it_was_taken_back():
