@@ -296,6 +296,8 @@ class Wall(QWidget):
 
         Fast practice time skips seconds: the digits change four times a real second at most.
         """
+        if not self._watch.isActive():
+            return  # the window has been closed
         fast = LEAST_TICK * self.bay.speed
         second = at + fast if fast > SECOND else at.replace(microsecond=0) + SECOND
         moment = self.bay.next_moment(at, now)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC
 
+import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect, QRectF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
@@ -11,6 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 from bayapp.clock import Step
 from bayapp.drawing.palette import PALETTES
 from bayapp.job.words import ZoneId
+from bayapp.screen import glove_button
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
@@ -182,10 +184,12 @@ def walled(
     inch: float = 27,
     sound: QuietSound | None = None,
 ) -> Iterator[Walled]:
-    """Hang a wall, and take it down again."""
+    """Hang a wall, and take it down again. Presses count at once unless a test sets ``SETTLE_MS`` back."""
     assert QApplication.instance()
-    found = Walled(hand, size, theme, inch, sound or QuietSound())
-    try:
-        yield found
-    finally:
-        found.close()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(glove_button, "SETTLE_MS", 0)
+        found = Walled(hand, size, theme, inch, sound or QuietSound())
+        try:
+            yield found
+        finally:
+            found.close()
