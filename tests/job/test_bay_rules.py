@@ -179,3 +179,25 @@ def test_a_touch_over_two_blocks_is_judged_by_both_recipes():
     climb(shop, "roof", "wipe", "coat-1")
     assert told(shop.ask(start("left-door bonnet", "work"), 1)) == ("bay", "dust-on-coat")
     assert shop.ask(start("left-door", "work"), 1).accepted
+
+
+def test_two_steps_begun_at_the_same_instant_are_two_touches_unless_step_block_and_car_are_the_same():
+    ladder = recipe(step("wipe"), step("inspect"), name="ladder")
+    cars = [job((["roof", "bonnet"], ladder), (["left-door"], ladder)), job((["roof"], ladder), name="other")]
+    shop = Shop(*cars)
+    shop.must(finish("bonnet", "wipe", "Bo"), 0)
+    shop.must(start("roof", "wipe", "Ash"), 1)
+    assert told(shop.ask(start("bonnet", "inspect", "Ash"), 1)) == ("busy", "person-busy")
+    assert told(shop.ask(start("left-door", "wipe", "Ash"), 1)) == ("busy", "person-busy")
+    assert told(shop.ask(start("roof", "wipe", "Ash", job="other"), 1)) == ("busy", "person-busy")
+    shop.must(undo("bonnet"), 1)
+    assert shop.ask(start("bonnet", "wipe", "Ash"), 1).accepted
+
+
+def test_a_coat_is_fresh_until_the_last_of_the_buffings_that_may_swap():
+    ladder = recipe(step("coat"), step("buff-a", any_order="x"), step("buff-b", any_order="x"), name="ladder")
+    shop = Shop(job((["roof"], ladder), (["left-door"], DUSTY)))
+    climb(shop, "roof", "coat", "buff-b")
+    assert told(shop.ask(start("left-door", "polish"), 1)) == ("bay", "dust-on-coat")
+    climb(shop, "roof", "buff-a", begin=1)
+    assert shop.ask(start("left-door", "polish"), 1).accepted

@@ -109,6 +109,7 @@ def test_waits_that_look_back_along_the_day_are_no_circle():
         step("polish", wait={"of": "rims", "after": "mask"}),
         step("coat-a", any_order="x"),
         step("coat-b", any_order="x", wait={"of": "block", "min": 5}),
+        step("coat-c", any_order="x", wait={"of": "block", "after": "coat-a", "min": 5}),
         step("buff", wait={"of": "block", "min": 15}),
         step("clean", wait={"of": "panels", "min": 15}),
         name="panels-ladder",

@@ -128,3 +128,8 @@ def test_a_step_that_is_asked_for_and_not_there_is_a_key_error():
     with pytest.raises(KeyError):
         LADDER.named("sand")  # type: ignore[arg-type]
     assert not LADDER.has("sand")  # type: ignore[arg-type]
+
+
+def test_a_lapse_goes_back_to_the_nearest_such_rung_below():
+    ladder = recipe(step("wipe-1"), step("coat-1"), step("wipe-2"), step("coat-2", wait={"max": 9, "lapse": "wipe"}))
+    assert ladder.falls_back_to(3) == 2

@@ -213,3 +213,13 @@ def test_of_steps_that_may_swap_each_is_next_until_it_is_done():
     shop.work("roof", "coat-c", 2, 3)
     shop.work("roof", "coat-a", 3, 4)
     assert next_places(rungs, runs()) == ()
+
+
+def test_a_first_step_that_waited_too_long_for_others_is_held_for_there_is_nothing_below_it():
+    late = recipe(step("wipe", wait={"of": "rims", "max": 5, "lapse": "repeat"}), step("coat"), name="late")
+    shop = Shop(job((["roof"], late), (["left-rim"], recipe(step("coat"), name="rim"))))
+    shop.work("left-rim", "coat", 0, 1)
+    assert shop.ask(start("roof", "wipe"), 6).accepted
+    assert code(shop.ask(start("roof", "wipe"), 6 + MS)) == "late"
+    assert stands(shop, 7).held
+    assert shop.ask(start("roof", "wipe", reason="Covered meanwhile"), 7).accepted

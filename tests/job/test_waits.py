@@ -221,3 +221,13 @@ def test_a_window_without_a_latest_moment_never_closes_and_never_lapses():
     endless = Window(at(0), at(1), None)
     assert endless.closing_from is None
     assert not endless.lapsed(at(1e6))
+
+
+def test_only_coats_count_among_last_steps_that_may_swap():
+    swap = recipe(
+        step("coat", any_order="x"), step("inspect", any_order="x"), step("buff", wait={"of": "panels", "min": 5})
+    )
+    other = recipe(step("dress", wait={"of": "panels", "min": 5}), name="other")
+    shop = Shop(job((["roof"], swap), (["left-rim"], other)))
+    shop.work("roof", "coat", 0, 1)
+    assert shop.ask(start("left-rim", "dress"), 6).accepted
