@@ -148,8 +148,9 @@ class LadderPage(QWidget):
             painter.drawRoundedRect(row, mm(2.5), mm(2.5))
         spot = swatch.translated(row.left() + mm(2), row.center().y() - swatch.height() / 2)
         self._paint_swatch(painter, spot, rung, view.urgency if here else Urgency.IDLE)
+        kept = mm(37) if rung.time else mm(8)  # for the time and the tick
         words = QRectF(
-            spot.right() + mm(4), row.top() + mm(1), row.right() - spot.right() - mm(30), row.height() - mm(2)
+            spot.right() + mm(4), row.top() + mm(1), row.right() - spot.right() - kept, row.height() - mm(2)
         )
         ink = palette.text if rung.state is not RungState.LATER else palette.text_quiet
         upper = words if not rung.detail else QRectF(words.left(), words.top(), words.width(), words.height() * 0.56)

@@ -110,6 +110,10 @@ class Walled:
         assert len(found) == 1, [b.title for b in self.wall.choices.buttons if b.isVisible()]
         self.press(found[0])
 
+    def choose_last(self, title: str) -> None:
+        """Press the last choice of this name: a job file, where a car of the same name is inside."""
+        self.press([b for b in self.wall.choices.buttons if b.isVisible() and b.title == title][-1])
+
     def choices(self) -> list[str]:
         return [b.title for b in self.wall.choices.buttons if b.isVisible()] if self.wall.choices.isVisible() else []
 

@@ -1,0 +1,243 @@
+"""The choice pages: what they offer, and that each answer does what it says."""
+
+from datetime import timedelta
+from pathlib import Path
+from shutil import copy
+
+import pytest
+
+from bayapp.clock import Step
+from bayapp.drawing.palette import PALETTES
+from bayapp.files.library import Library
+from bayapp.job.events import JobClosed, NoteWritten, SoundChecked
+from bayapp.pages.phrases import cautions, notes, reasons
+from bayapp.paths import resource
+from tests.pages.bays import BO, CAR, HandBay, hand_bay
+from tests.screen.walls import QuietSound, Walled, walled
+
+SHIPPED = [Library().load_job(path).title for path in sorted(resource("jobs").glob("*.toml"))]
+
+
+@pytest.fixture
+def more(board: Walled) -> Walled:
+    board.press(board.wall.next_bar.more)
+    assert board.wall.choices.isVisible()
+    return board
+
+
+def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
+    assert more.choices() == [
+        "Cars",
+        "Day record",
+        "Sound check",
+        "Spoken lines",
+        "Light or dark",
+        "Note",
+        "Cautions",
+        "Car leaves the bay",
+    ]
+
+
+def test_without_a_car_more_offers_nothing_that_needs_one(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
+        wall.press(wall.wall.next_bar.more)
+        assert not {"Day record", "Note", "Car leaves the bay"} & set(wall.choices())
+
+
+def test_every_page_that_more_opens_leads_back_to_the_board(board: Walled):
+    for title in ("Cars", "Sound check", "Spoken lines", "Note", "Cautions", "Car leaves the bay"):
+        board.press(board.wall.next_bar.more)
+        board.choose(title)
+        assert board.wall.choices.isVisible(), title
+        board.press(board.wall.choices.close_button)
+        assert board.wall.car.isVisible(), title
+
+
+def test_the_clocks_and_the_next_step_stay_in_sight_on_every_page(board: Walled):
+    for page in ("cars", "more", "note", "sound", "cautions", "close", "clock"):
+        board.turn_to(page)
+        assert board.wall.choices.isVisible()
+        assert board.wall.column.buttons[0].isVisible(), page
+        assert board.wall.next_bar.main.isVisible(), page
+
+
+def test_light_and_dark_swap_and_every_part_is_painted_in_the_new_palette(more: Walled):
+    before = more.wall.grab().toImage()
+    more.choose("Light or dark")
+    after = more.wall.grab().toImage()
+    assert more.look.palette is PALETTES["light"]
+    assert before.pixelColor(2, 2).lightness() < 60 < 190 < after.pixelColor(2, 2).lightness()
+    more.press(more.wall.choices.close_button)
+    car = more.wall.car.geometry()
+    corner = more.wall.grab().toImage().pixelColor(car.left() + 3, car.top() + 3)
+    assert corner.lightness() > 190
+
+
+def test_a_note_about_the_whole_car(more: Walled):
+    more.choose("Note")
+    assert len(more.choices()) == len(notes())
+    more.choose("Photo taken")
+    (written,) = more.hand.journal.read()[-1:]
+    assert isinstance(written, NoteWritten)
+    assert (written.zone, written.text) == (None, "photo taken")
+
+
+def test_every_reason_can_be_touched(board: Walled):
+    board.turn_to("reason")
+    assert [c.lower() for c in board.choices()] == [r.lower() for r in reasons()]
+
+
+def test_the_cautions_are_all_on_the_page(more: Walled):
+    more.choose("Cautions")
+    assert tuple(more.wall.choices._sentences) == cautions()
+
+
+# Sound.
+
+
+def test_without_a_device_the_sign_says_so_and_its_page_says_why(hand: HandBay):
+    with walled(hand, sound=QuietSound(works=False)) as wall:
+        assert wall.wall.strip.sound.title == "NO SOUND"
+        wall.press(wall.wall.strip.sound)
+        assert wall.wall.choices._title == "No sound"
+        assert wall.wall.choices._sentences == ("No loudspeaker is there; plug one in.",)
+        assert hand.bay.state.sound_checked_at is None
+
+
+def test_the_days_sound_check_is_asked_for_played_and_recorded(board: Walled):
+    assert board.wall.strip.sound.title == "Check the sound"
+    board.press(board.wall.strip.sound)
+    assert board.sound.checks == 1
+    board.choose("Play again")
+    assert board.sound.checks == 2
+    board.choose("I heard it")
+    (checked,) = board.hand.journal.read()[-1:]
+    assert isinstance(checked, SoundChecked)
+    assert checked.heard
+    assert board.wall.strip.sound.title == "sound on"
+    board.wait(24 * 3600)
+    assert board.wall.strip.sound.title == "Check the sound"
+
+
+def test_a_check_that_nobody_heard_stays_on_the_strip(board: Walled):
+    board.press(board.wall.strip.sound)
+    board.choose("I heard nothing")
+    assert board.wall.strip.sound.title == "NOT HEARD"
+
+
+def test_spoken_lines_switch_or_say_why_not(hand: HandBay):
+    for speaks in (True, False):
+        with walled(hand, sound=QuietSound(speaks=speaks)) as wall:
+            wall.press(wall.wall.next_bar.more)
+            wall.choose("Spoken lines")
+            assert wall.sound.spoken is speaks
+            if not speaks:
+                assert wall.wall.choices._sentences == ("No voice is installed.",)
+
+
+# The clock.
+
+
+def test_a_jumped_clock_asks_and_only_the_answer_lets_work_go_on(board: Walled):
+    board.hand.bay.clock_stepped(Step(-90_000, certain=False))
+    board.wall.refresh()
+    assert board.wall.strip.clock.title == "Is the clock right?"
+    before = board.events()
+    board.press(board.wall.next_bar.main)
+    assert board.events() == before, "a step was recorded under a clock that nobody trusts"
+    board.press(board.wall.strip.clock)
+    assert board.choices() == ["09:00:00 is right", "It is wrong"]
+    board.choose("09:00:00 is right")
+    assert board.wall.strip.clock.title == "clock jumped"
+    board.wall.show_board()
+    board.press(board.wall.next_bar.main)
+    assert board.events() == before + 2  # the answer, and the step
+
+
+# Cars.
+
+
+def test_a_car_leaves_only_after_a_second_touch(more: Walled):
+    before = more.events()
+    more.choose("Car leaves the bay")
+    more.choose("It stays")
+    assert more.events() == before
+    more.press(more.wall.next_bar.more)
+    more.choose("Car leaves the bay")
+    more.choose("The car has left")
+    assert isinstance(more.hand.journal.read()[-1], JobClosed)
+    assert more.wall.job is None
+    assert more.wall.strip.car.title == "No car"
+    assert more.wall.choices.isVisible()
+    assert not [b for b in more.wall.column.buttons if b.isVisible()]
+
+
+def test_when_one_of_two_cars_leaves_the_other_is_shown(tmp_path: Path):
+    with hand_bay(tmp_path, cars=2) as hand, walled(hand) as wall:
+        wall.wall.page_wanted.emit("close", None)
+        wall.choose("The car has left")
+        assert wall.wall.job == f"{CAR}-2"
+        assert wall.wall.car.isVisible()
+
+
+def test_the_cars_name_opens_the_cars_and_a_touch_shows_another(tmp_path: Path):
+    with hand_bay(tmp_path, cars=2) as hand, walled(hand) as wall:
+        wall.press(wall.wall.strip.car)
+        assert wall.choices() == ["Practice estate", "Estate 2", *SHIPPED]
+        wall.choose("Estate 2")
+        assert wall.wall.strip.car.title == "Estate 2"
+        assert wall.wall.by != BO
+
+
+def test_a_ready_job_file_is_taken_in_by_one_touch_and_a_broken_one_says_what_is_wrong(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
+        copy(resource("practice", "practice-job.toml"), hand.store / "jobs" / "blue-estate.toml")
+        (hand.store / "jobs" / "broken.toml").write_text('format = "bayapp-job/1"\ntitle = 3\n', encoding="utf-8")
+        wall.wall.page_wanted.emit("cars", None)
+        assert wall.choices() == ["Practice estate", "broken.toml", *SHIPPED]
+        broken = next(b for b in wall.wall.choices.buttons if b.title == "broken.toml")
+        assert "title" in broken.detail
+        wall.choose("broken.toml")
+        assert hand.bay.state.open_jobs == ()
+        wall.choose("Practice estate")
+        assert len(hand.bay.state.open_jobs) == 1
+        assert wall.wall.car.isVisible()
+        assert wall.wall.by == "Ash"
+        assert not wall.wall.grab().isNull()
+
+
+def test_one_job_file_takes_in_car_after_car_each_by_its_own_name_and_hour(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
+        for _ in range(2):
+            wall.wall.page_wanted.emit("cars", None)
+            wall.choose_last(SHIPPED[0])
+            wall.wait(60)
+        first, second = hand.bay.state.open_jobs
+        assert first.job.id != second.job.id
+        assert second.opened_at - first.opened_at == timedelta(minutes=1)
+
+
+def test_the_page_says_where_job_files_lie(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
+        wall.wall.page_wanted.emit("cars", None)
+        assert str(hand.store / "jobs") in wall.wall.choices._subtitle
+
+
+# The day record.
+
+
+def test_the_day_record_says_where_it_lies(more: Walled):
+    more.choose("Day record")
+    assert str(more.hand.store / "records") in more.wall.choices._sentences[0]
+
+
+def test_a_full_disk_is_told_and_the_board_goes_on(board: Walled):
+    def full(*_: object) -> Path:
+        raise OSError(28, "No space left on device")
+
+    board.menus._write_report = full
+    board.press(board.wall.next_bar.more)
+    board.choose("Day record")
+    assert "No space left on device" in board.wall.choices._sentences[0]
+    board.press(board.wall.choices.close_button)
+    assert board.wall.car.isVisible()
