@@ -65,7 +65,9 @@ class Bay:
             ValueError: a job of this id is here already, or has been.
         """
         if any(isinstance(event, JobOpened) for event in self._journal.read_job(job.id)):
-            raise ValueError(f"job {job.id!r} is in the journal already; give the new one another title or start")
+            raise ValueError(
+                f"job {job.id!r} is in the bay already, or has been; give the new one another title or start"
+            )
         self._record((JobOpened(at=at or self.now(), job=job.id, opened=job),))
 
     def restore(self, events: Sequence[Event]) -> None:
@@ -99,12 +101,15 @@ class Bay:
         """Return the whole record of a job, with the air and the clock of its days."""
         return list(self._journal.read_job(job))
 
-    def look(self, at: datetime, now: Collection[ZoneClock]) -> Call | None:
-        """Bring the alerts in line with the clocks; return what must be sounded now, which counts as sounded."""
+    def look(self, at: datetime, now: Collection[ZoneClock], can_sound: bool = True) -> Call | None:
+        """Bring the alerts in line with the clocks; return what must be sounded now, which counts as sounded.
+
+        While nothing can sound yet, no call is made and none is lost: it is due once something can.
+        """
         before = self.alerts
         self.alerts = refresh(self.alerts, conditions(self.state, now, at), at, self._off_since)
         self._off_since = None
-        call = call_due(self.alerts, at)
+        call = call_due(self.alerts, at) if can_sound else None
         if call:
             self.alerts = note_call(self.alerts, call)
         if self._unanswered(before) != self._unanswered(self.alerts):

@@ -1,6 +1,7 @@
 """Starts the wall screen: store, clock, bay, window, sound, in this order, and takes them down again. No rule."""
 
 import os
+import gc
 import signal
 import sys
 import tempfile
@@ -75,6 +76,7 @@ def _run(store: Path, job: Path | None, speed: float, kiosk: bool, practice: boo
     if loaded and loaded.id not in bay.state.jobs:
         bay.open_job(loaded)
     window = make_window(bay, store, settings, local_zone(), practice)
+    window.stands.connect(lambda: _board_stands(window, settings))
     if loaded:
         window.show_job(loaded.id)
     if kiosk:
@@ -83,13 +85,19 @@ def _run(store: Path, job: Path | None, speed: float, kiosk: bool, practice: boo
     else:
         window.resize(*USUAL_SIZE)
         window.showMaximized()
-    QTimer.singleShot(0, lambda: add_sound(window, settings))
     code = app.exec()
     window.close()
     window.deleteLater()
     app.processEvents()
     close()
     return code
+
+
+def _board_stands(window: Wall, settings: Settings) -> None:
+    """Do what the first painting need not wait for; what has been loaded so far is never garbage."""
+    gc.freeze()
+    gc.enable()
+    add_sound(window, settings)
 
 
 def application() -> QApplication:

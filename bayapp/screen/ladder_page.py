@@ -149,9 +149,7 @@ class LadderPage(QWidget):
         spot = swatch.translated(row.left() + mm(2), row.center().y() - swatch.height() / 2)
         self._paint_swatch(painter, spot, rung, view.urgency if here else Urgency.IDLE)
         kept = mm(37) if rung.time else mm(8)  # for the time and the tick
-        words = QRectF(
-            spot.right() + mm(4), row.top() + mm(1), row.right() - spot.right() - kept, row.height() - mm(2)
-        )
+        words = QRectF(spot.right() + mm(4), row.top() + mm(1), row.right() - spot.right() - kept, row.height() - mm(2))
         ink = palette.text if rung.state is not RungState.LATER else palette.text_quiet
         upper = words if not rung.detail else QRectF(words.left(), words.top(), words.width(), words.height() * 0.56)
         paint_words(painter, upper, rung.title, min(mm(5.8), row.height() * 0.3), ink)

@@ -14,6 +14,7 @@ USUAL_DIAGONAL_MM = 27 * 25.4
 LEAST_DIAGONAL_MM = 9 * 25.4
 MOST_DIAGONAL_MM = 90 * 25.4
 TILE = 38.0
+TALLEST_TILE = 46.0
 FIRST_TILE = 54.0
 LATER = 25.5
 LEAST_WIDTH, LEAST_HEIGHT = 500.0, 281.0
@@ -104,15 +105,20 @@ def board_layout(width: float, height: float) -> BoardLayout:
 
 def tile_rects(width: float, height: float, wanted: int) -> tuple[list[QRectF], QRectF | None]:
     """Return where tiles stand in a column, in millimetres, and where "later" stands when not all fit."""
-    fits = 1 + max(0, int((height - FIRST_TILE) // (TILE + MARGIN)))
-    if wanted <= fits:
-        return _stack(width, min(wanted, fits)), None
-    fits = 1 + max(0, int((height - FIRST_TILE - LATER - MARGIN) // (TILE + MARGIN)))
-    return _stack(width, fits), QRectF(0, height - LATER, width, LATER)
+    if wanted <= _fits(height):
+        return _stack(width, height, wanted), None
+    room = height - LATER - MARGIN
+    return _stack(width, room, _fits(room)), QRectF(0, height - LATER, width, LATER)
 
 
-def _stack(width: float, count: int) -> list[QRectF]:
+def _fits(height: float) -> int:
+    return 1 + max(0, int((height - FIRST_TILE) // (TILE + MARGIN)))
+
+
+def _stack(width: float, height: float, count: int) -> list[QRectF]:
+    """Return so many tiles from the top, a little taller where there is room to spare."""
     rects = [QRectF(0, 0, width, FIRST_TILE)] if count else []
+    tall = min(TALLEST_TILE, (height - FIRST_TILE) / max(1, count - 1) - MARGIN)
     for n in range(1, count):
-        rects.append(QRectF(0, FIRST_TILE + MARGIN + (n - 1) * (TILE + MARGIN), width, TILE))
+        rects.append(QRectF(0, FIRST_TILE + MARGIN + (n - 1) * (tall + MARGIN), width, tall))
     return rects

@@ -64,10 +64,12 @@ class Wall(QWidget):
     Signals:
         page_wanted: a choice page was asked for, by name, with what it is about.
         accepted: a request was accepted and is on disk; carries the Verdict.
+        stands: the board has been painted for the first time.
     """
 
     page_wanted = Signal(str, object)
     accepted = Signal(object)
+    stands = Signal()
 
     def __init__(self, bay: Bay, look: Look, tz: tzinfo, by: Person | None = None) -> None:
         super().__init__()
@@ -79,6 +81,7 @@ class Wall(QWidget):
         self.zones: tuple[ZoneId, ...] = ()
         self._step: StepId | None = None
         self._drawings: dict[str, FormDrawing] = {}
+        self._stands = False
         self._make_parts()
         self._second = QTimer(self)
         self._second.setSingleShot(True)
@@ -270,7 +273,7 @@ class Wall(QWidget):
         """Bring every part in line with the clocks now, sound what is due, and set the next exact moment."""
         at = self.bay.now()
         now = self.bay.clocks(at)
-        call = self.bay.look(at, now)
+        call = self.bay.look(at, now, can_sound=self.sound is not None)
         if call and self.sound:
             self.sound.call(call)
         view = board(self.bay, self.job, self.by, now, at, self.tz)
@@ -338,6 +341,9 @@ class Wall(QWidget):
         painter = QPainter(self)
         painter.fillRect(event.rect(), QColor(self.look.palette.board))
         painter.end()
+        if not self._stands:
+            self._stands = True
+            QTimer.singleShot(0, self.stands)  # once the parts have been painted, too
 
     def closeEvent(self, event: QCloseEvent) -> None:
         self._second.stop()
