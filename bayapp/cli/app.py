@@ -1,5 +1,6 @@
 """All commands joined under one name. Knows no command's inside."""
 
+import gc
 from pathlib import Path
 from typing import Annotated
 
@@ -50,6 +51,7 @@ def wall_screen(
 
 
 def _open_screen(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool) -> None:
+    gc.disable()  # hardly anything that loads is garbage: looking for it costs a tenth; on again once the board stands
     from bayapp.cli.stores import store_trouble
     from bayapp.files.library import Library
 
