@@ -1,7 +1,7 @@
 """Starts the wall screen: store, clock, bay, window, sound, in this order, and takes them down again. No rule."""
 
-import os
 import gc
+import os
 import signal
 import sys
 import tempfile
