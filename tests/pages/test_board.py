@@ -1,0 +1,135 @@
+"""The board at an instant: strip, band, and what stands beside it."""
+
+from datetime import UTC, datetime, timedelta, timezone
+
+import pytest
+
+from bayapp.alerts.condition import AlertKind, Condition
+from bayapp.alerts.lifecycle import Alert, AlertState
+from bayapp.clock import Step
+from bayapp.job import ReadAir
+from bayapp.job.words import Person
+from bayapp.pages.board import BoardView, band, board
+from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
+
+
+def seen(hand: HandBay, by: Person | None = ASH, tz=UTC, job=CAR) -> BoardView:
+    hand.look()
+    return board(hand.bay, job, by, hand.clocks(), hand.bay.now(), tz)
+
+
+def alert(kind: AlertKind, label: str, minutes: float = 0, *, missed: bool = False, state=AlertState.RAISED) -> Alert:
+    since = OPENING + timedelta(minutes=minutes)
+    return Alert(Condition(kind, f"{label}/subject", label, label, since), state, since, missed=missed)
+
+
+def test_the_strip_names_car_crew_person_air_and_time(hand: HandBay):
+    strip = seen(hand).strip
+    assert (strip.title, strip.people, strip.by) == ("Practice estate", (ASH, BO), ASH)
+    assert strip.time == "09:00:00"
+    assert strip.air == "21.0 °C  48 %  at 08:52"
+
+
+def test_times_are_told_in_the_shops_zone(hand: HandBay):
+    strip = seen(hand, tz=timezone(timedelta(hours=5, minutes=30))).strip
+    assert strip.time == "14:30:00"
+    assert strip.air.endswith("at 14:22")
+
+
+def test_a_new_reading_of_the_air_is_told_with_its_time(hand: HandBay):
+    hand.wait(120)
+    hand.bay.request(ReadAir(19.5, 55.4))
+    assert seen(hand).strip.air == "19.5 °C  55 %  at 09:02"
+
+
+def test_the_sound_check_is_due_once_a_day_of_the_shop(hand: HandBay):
+    assert seen(hand).strip.sound_due
+    hand.bay.sound_checked(heard=True)
+    assert not seen(hand).strip.sound_due
+    hand.go_to(datetime(2026, 3, 2, 23, 59, tzinfo=UTC))
+    assert not seen(hand).strip.sound_due
+    hand.wait(61)
+    assert seen(hand).strip.sound_due
+
+
+def test_a_check_that_was_not_heard_is_told(hand: HandBay):
+    hand.bay.sound_checked(heard=False)
+    strip = seen(hand).strip
+    assert (strip.sound_due, strip.sound_unheard) == (False, True)
+
+
+def test_a_jumped_clock_is_told_and_asked_about_only_where_the_truth_is_unknown(hand: HandBay):
+    assert (seen(hand).strip.clock_question, seen(hand).strip.clock_note) == (False, "")
+    hand.bay.clock_stepped(Step(60_000, certain=True))
+    assert (seen(hand).strip.clock_question, seen(hand).strip.clock_note) == (False, "clock jumped")
+    hand.bay.clock_stepped(Step(-60_000, certain=False))
+    assert seen(hand).strip.clock_question
+    hand.bay.settle_clock()
+    assert not seen(hand).strip.clock_question
+
+
+def test_the_next_zones_are_flagged_on_the_car(hand: HandBay):
+    view = seen(hand)
+    assert view.main
+    assert {z for z, face in view.faces.items() if face.next_up} == set(view.main.zones) == {"rim-rear-right"}
+
+
+def test_without_a_car_the_board_still_stands(hand: HandBay):
+    view = seen(hand, by=None, job=None)
+    assert (view.job, dict(view.faces), view.strip.title) == (None, {}, "No car")
+    assert view.tiles, "clocks of cars that are not shown are still seen"
+
+
+# The band.
+
+
+def test_no_alert_is_no_band():
+    assert band(()) is None
+
+
+def test_the_most_pressing_alert_stands_first_and_the_rest_after_it():
+    found = band(
+        (
+            alert(AlertKind.OPENED, "opened"),
+            alert(AlertKind.LAPSED, "lapsed", 5),
+            alert(AlertKind.CLOSING, "closing", 1),
+            alert(AlertKind.CURED, "cured"),
+        )
+    )
+    assert found
+    told = [found.text, *found.others.split("; ")]
+    assert set(told) == {"opened", "lapsed", "closing", "cured"}
+    assert told[0] in ("lapsed", "closing")
+    assert told[-1] == "cured"
+
+
+def test_one_touch_answers_all_of_them():
+    alerts = (alert(AlertKind.OPENED, "one"), alert(AlertKind.OPENED, "two"))
+    found = band(alerts)
+    assert found
+    assert set(found.subjects) == {a.condition.subject for a in alerts}
+
+
+def test_what_came_due_while_the_screen_was_off_says_so():
+    found = band((alert(AlertKind.LAPSED, "roof, wipe is too late", missed=True),))
+    assert found
+    assert found.text == "Came due while the screen was off: roof, wipe is too late"
+
+
+def test_the_same_sentence_is_told_once():
+    found = band((alert(AlertKind.OPENED, "same"), alert(AlertKind.OPENED, "same", 1)))
+    assert found
+    assert (found.text, found.others) == ("same", "")
+
+
+@pytest.mark.parametrize(("state", "may"), [(AlertState.RAISED, True), (AlertState.CLEARED, False)])
+def test_what_has_gone_by_itself_cannot_be_put_off(state: AlertState, may: bool):
+    found = band((alert(AlertKind.OPENED, "x", state=state),))
+    assert found
+    assert found.may_snooze is may
+
+
+def test_the_earlier_of_two_equal_kinds_comes_first():
+    found = band((alert(AlertKind.CLOSING, "later", 2), alert(AlertKind.CLOSING, "earlier", 1)))
+    assert found
+    assert found.text == "earlier"
