@@ -1,0 +1,217 @@
+"""The program in a real window of an X server: fingers tap, the journal is read beside it, the screen is watched."""
+
+import os
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from math import hypot
+from pathlib import Path
+from time import perf_counter
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPoint, QRect, QSize
+
+from bayapp.drawing.form_drawing import FormDrawing
+from bayapp.drawing.palette import DARK
+from bayapp.files.library import Library
+from bayapp.job import Event
+from bayapp.job.events import JobOpened, StepFinished, StepStarted
+from bayapp.job.words import ZoneId
+from bayapp.pages.phrases import reasons
+from bayapp.paths import resource
+from bayapp.record import StoreProblem, open_journal
+from bayapp.screen.car_view import CarView
+from bayapp.screen.choice_page import ChoicePage, Entry
+from bayapp.screen.glove_button import SETTLE_MS
+from bayapp.screen.look import Look
+from bayapp.screen.measure import Measure, board_layout, fitted
+from tests.screen.whole_program.display import PROGRAMS_ARE_HERE, SIZE, Display, Picture, display, until
+
+pytestmark = pytest.mark.skipif(not PROGRAMS_ARE_HERE, reason="needs Xvfb and xdotool")
+
+ROOT = Path(__file__).parents[3]
+JOB = resource("practice", "practice-job.toml")
+MILLIMETRES = (508, 286)  # 1920 by 1080 at the 96 dots per inch that Xvfb reports
+MUCH = 0.02
+REFUSED = ZoneId("cabin")  # waits for all of the outside
+
+
+class Places:
+    """Where things stand on the board, from the layout and not from a look at it."""
+
+    def __init__(self) -> None:
+        measure = fitted(Measure(hypot(*SIZE) / hypot(*MILLIMETRES)), *SIZE)
+        plan = board_layout(SIZE[0] / measure.px_per_mm, SIZE[1] / measure.px_per_mm)
+        self.look = Look(DARK, measure)
+        self.strip, self.car, self.page, self.bar = (
+            measure.rect(rect).toRect() for rect in (plan.strip, plan.car, plan.page, plan.bar)
+        )
+        self.main = QRect(self.bar.topLeft(), QSize(self.bar.width() // 2, self.bar.height()))
+
+    def zone(self, zone: ZoneId) -> QPoint:
+        """Return a point inside a zone of the practice car."""
+        view = CarView(self.look)
+        view.resize(self.car.size())
+        view.show_car(FormDrawing.load(Library().load_job(JOB).vehicle, resource("vehicles")))
+        view.deleteLater()
+        return self.car.topLeft() + view.zone_centre(zone).toPoint()
+
+    def reason(self, number: int) -> QPoint:
+        """Return the middle of a button on the page that asks why."""
+        page = ChoicePage(self.look)
+        page.resize(self.page.size())
+        page.show_choices("", "", [Entry(reason, reason) for reason in reasons()])
+        page.deleteLater()
+        return self.page.topLeft() + page.buttons[number].geometry().center()
+
+
+class Running:
+    """The program on its display, and a second pair of eyes on its store."""
+
+    def __init__(self, process: "subprocess.Popen[str]", shown: Display, store: Path) -> None:
+        self.process, self.shown, self.store = process, shown, store
+
+    def events(self) -> list[Event]:
+        """Read the journal by a connection of its own, as it is on disk now."""
+        try:
+            journal = open_journal(self.store, write=False)
+        except StoreProblem:
+            return []  # the program has not made it yet
+        try:
+            return journal.read()
+        finally:
+            journal.close()
+
+    def new_events(self, known: int) -> list[Event]:
+        """Wait for more entries than these; return them."""
+        return until(lambda: self.events()[known:] or None, "an entry in the journal")
+
+    def see_change(self, where: QRect, before: Picture, share: float = 0.0) -> Picture:
+        """Wait until more than this share of a part's pixels has changed; return the part as it is then."""
+
+        def look() -> Picture | None:
+            now = self.shown.part(where)
+            return now if changed(before, now) > share else None
+
+        return until(look, f"a change at {where}")
+
+    def end(self) -> str:
+        """Wait for the end; return what was said on standard error."""
+        assert self.process.stderr is not None
+        said = self.process.stderr.read()
+        self.process.wait(timeout=30)
+        return said
+
+
+def changed(before: Picture, now: Picture) -> float:
+    """Return the share of pixels that differ."""
+    return float(np.mean(np.any(before != now, axis=2)))
+
+
+@contextmanager
+def program(shown: Display, store: Path, places: Places) -> Iterator[Running]:
+    """Start the program full screen; go on once the board has been painted."""
+    command = [sys.executable, "-m", "bayapp", "--store", str(store), "--job", str(JOB), "--kiosk"]
+    environment = {**os.environ, "DISPLAY": shown.name, "QT_QPA_PLATFORM": "xcb"}
+    with subprocess.Popen(command, cwd=ROOT, env=environment, stderr=subprocess.PIPE, text=True) as process:
+        try:
+            until(lambda: stands(shown, places) or process.poll() is not None or None, "the painted board")
+            assert process.poll() is None, process.stderr and process.stderr.read()
+            yield Running(process, shown, store)
+        finally:
+            process.kill()
+
+
+def stands(shown: Display, places: Places) -> bool:
+    """Whether the board's own ground is there, and words on the main button."""
+    ground = shown.picture()[1, 1]
+    wanted = [int(DARK.board[n : n + 2], 16) for n in (5, 3, 1)]
+    colours = np.unique(shown.part(places.main).reshape(-1, 3), axis=0)
+    return list(ground) == wanted and len(colours) > 10
+
+
+def settle(since: float) -> None:
+    """Let the time pass in which a button takes a second touch for a bounce."""
+    until(lambda: perf_counter() > since + SETTLE_MS / 1000 + 0.05 or None, "a button that has settled")
+
+
+@pytest.fixture(scope="module")
+def shown() -> Iterator[Display]:
+    with display() as running:
+        yield running
+
+
+@pytest.fixture
+def places(qapp: object) -> Places:
+    return Places()
+
+
+def test_a_car_is_worked_by_touch_and_every_touch_is_in_the_journal(tmp_path: Path, shown: Display, places: Places):
+    with program(shown, tmp_path, places) as running:
+        (opened,) = running.events()
+        assert isinstance(opened, JobOpened)
+        strip, bar = shown.part(places.strip), shown.part(places.main)
+
+        shown.tap(places.main.center())
+        begun = running.new_events(1)
+        assert {type(event) for event in begun} == {StepStarted}
+        bar = running.see_change(places.main, bar, MUCH)
+        car_name = slice(0, places.strip.width() // 6)
+        assert changed(strip[:, car_name], shown.part(places.strip)[:, car_name]) == 0
+
+        settle(perf_counter())
+        shown.tap(places.main.center())
+        done = running.new_events(1 + len(begun))
+        assert [(type(e), e.zone, e.step) for e in done] == [(StepFinished, e.zone, e.step) for e in begun]
+        running.see_change(places.main, bar, MUCH)
+
+        known = len(running.events())
+        page = shown.part(places.page)
+        shown.tap(places.zone(REFUSED))
+        page = running.see_change(places.page, page, 10 * MUCH)
+        assert len(running.events()) == known
+
+        settle(perf_counter())
+        shown.press(places.main.center())
+        running.see_change(places.page, page, MUCH)
+        shown.lift()
+        assert len(running.events()) == known
+        shown.tap(places.reason(1))
+        (forced,) = running.new_events(known)
+        assert isinstance(forced, StepStarted)
+        assert forced.zone == REFUSED
+        assert forced.deviation
+        assert forced.deviation.reason == reasons()[1]
+
+        running.process.send_signal(signal.SIGTERM)
+        assert "Traceback" not in running.end()
+        assert running.process.returncode == 0
+        assert len(running.events()) == known + 1
+
+
+def test_the_program_ends_well_when_its_window_is_closed(tmp_path: Path, shown: Display, places: Places):
+    with program(shown, tmp_path, places) as running:
+        shown.ask_to_close(shown.window(running.process.pid))
+        assert "Traceback" not in running.end()
+        assert running.process.returncode == 0
+
+
+def test_the_next_start_shows_the_car_as_it_was_left(tmp_path: Path, shown: Display, places: Places):
+    with program(shown, tmp_path, places) as running:
+        bar = shown.part(places.main)
+        shown.tap(places.main.center())
+        begun = running.new_events(1)
+        running.see_change(places.main, bar, MUCH)
+        running.process.kill()
+        running.end()
+    with program(shown, tmp_path, places) as running:
+        assert len(running.events()) == 1 + len(begun)
+        shown.tap(places.main.center())
+        done = running.new_events(1 + len(begun))
+        assert [(type(e), e.zone, e.step) for e in done] == [(StepFinished, e.zone, e.step) for e in begun]
+        running.process.send_signal(signal.SIGTERM)
+        assert "Traceback" not in running.end()
+        assert running.process.returncode == 0
