@@ -3,7 +3,7 @@
 from enum import Enum
 
 from PySide6.QtCore import QElapsedTimer, QRectF, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QHideEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from bayapp.drawing.badges import badge_on_plate, badge_on_slab, paint_badge
@@ -110,8 +110,7 @@ class GloveButton(QAbstractButton):
         super().mousePressEvent(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        self._frame.stop()
-        self._holding.invalidate()
+        self._forget_hold()
         self.update()
         if self._was_held:
             self.setDown(False)
@@ -119,8 +118,19 @@ class GloveButton(QAbstractButton):
             return
         super().mouseReleaseEvent(event)
 
+    def hideEvent(self, event: QHideEvent) -> None:
+        self._forget_hold()
+        super().hideEvent(event)
+
+    def _forget_hold(self) -> None:
+        self._frame.stop()
+        self._holding.invalidate()
+
     def _hold_on(self) -> None:
         self.update()
+        if not self.hold_to_act:  # what was refused has become right under the finger
+            self._forget_hold()
+            return
         if self._holding.isValid() and self._holding.elapsed() >= HOLD_MS:
             self._frame.stop()
             self._was_held = True

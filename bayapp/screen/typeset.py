@@ -1,4 +1,4 @@
-"""Words fitted into boxes: large first, then condensed, then on two lines, then smaller; never cut off."""
+"""Words fitted into boxes: large first, then condensed (quiet words), on two lines, smaller; never cut off."""
 
 from functools import lru_cache
 

@@ -8,13 +8,15 @@ from dataclasses import dataclass
 from itertools import combinations
 from math import pi, radians, tan
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QWidget
 
-from bayapp.drawing.digits import digits_width
+from bayapp.drawing.badges import paint_badge
+from bayapp.drawing.digits import digits_width, paint_digits
 from bayapp.job.words import Urgency
 from bayapp.pages.tiles import Tile
 from bayapp.screen import alert_band, choice_page, column, glove_button, ladder_page, strip
@@ -35,7 +37,7 @@ def minutes_of_arc(height_mm: float, distance_mm: float = 3_000) -> float:
 class Ink:
     """Something written or drawn: on which widget, where its ink lies, and the box it was given."""
 
-    widget: object
+    widget: Any
     text: str
     ink: QRectF
     box: QRectF
@@ -47,15 +49,15 @@ def inks(monkeypatch: pytest.MonkeyPatch) -> list[Ink]:
     """Everything that the wall's widgets write, and the badges beside it, as they really paint it."""
     found: list[Ink] = []
 
-    def words(painter: QPainter, rect: QRectF, text: str, cap_px: float, colour: str, **how: object) -> float:
-        taken = paint_words(painter, rect, text, cap_px, colour, **how)  # type: ignore[arg-type]
+    def words(painter: QPainter, rect: QRectF, text: str, cap_px: float, colour: str, **how: Any) -> float:
+        taken = paint_words(painter, rect, text, cap_px, colour, **how)
         if text and taken:
-            rows = fit(text, rect.width(), rect.height(), cap_px, bool(how.get("bold", True)), how.get("lines", 1))[1]  # type: ignore[arg-type]
+            rows = fit(text, rect.width(), rect.height(), cap_px, bool(how.get("bold", True)), how.get("lines", 1))[1]
             metrics = QFontMetricsF(painter.font())
             wide = max(metrics.horizontalAdvance(row) for row in rows)
             slack = rect.width() - wide
             shift = {Qt.AlignmentFlag.AlignRight: slack, Qt.AlignmentFlag.AlignHCenter: slack / 2}.get(
-                how.get("align"),  # type: ignore[arg-type]
+                how.get("align", Qt.AlignmentFlag.AlignLeft),
                 0.0,
             )
             top = rect.top() if how.get("top") else rect.center().y() - taken / 2
@@ -64,18 +66,17 @@ def inks(monkeypatch: pytest.MonkeyPatch) -> list[Ink]:
             )
         return taken
 
-    def digits(painter: QPainter, rect: QRectF, text: str, font: QFont, colour: str, *rest: object) -> None:
-        column_digits(painter, rect, text, font, colour, *rest)  # type: ignore[arg-type]
+    def digits(painter: QPainter, rect: QRectF, text: str, font: QFont, colour: str, *rest: Any) -> None:
+        paint_digits(painter, rect, text, font, colour, *rest)
         cap, wide = QFontMetricsF(font).capHeight(), digits_width(text, font)
         if text:
             ink = QRectF(rect.right() - wide, rect.center().y() - cap / 2, wide, cap)
             found.append(Ink(painter.device(), text, ink, rect, cap))
 
-    def badge(painter: QPainter, urgency: Urgency, rect: QRectF, *rest: object) -> None:
-        paint_badge(painter, urgency, rect, *rest)  # type: ignore[arg-type]
+    def badge(painter: QPainter, urgency: Urgency, rect: QRectF, *rest: Any) -> None:
+        paint_badge(painter, urgency, rect, *rest)
         found.append(Ink(painter.device(), f"<{urgency}>", rect, rect))
 
-    column_digits, paint_badge = column.paint_digits, column.paint_badge
     for module in WRITERS:
         for name, stand_in in (("paint_words", words), ("paint_digits", digits), ("paint_badge", badge)):
             if hasattr(module, name):
@@ -87,12 +88,12 @@ def wrong(inks: list[Ink]) -> set[str]:
     """Return what is cut off by its box or its widget, and what lies on top of something else."""
     found = set()
     for ink in inks:
-        whole = QRectF(ink.widget.rect())  # type: ignore[attr-defined]
+        whole = QRectF(ink.widget.rect())
         if ink.ink.width() > ink.box.width() + 1:
             found.add(f"{ink.text!r} is {ink.ink.width():.0f} px wide in {ink.box.width():.0f}")
         if not whole.adjusted(-1, -1, 1, 1).contains(ink.ink):
             found.add(f"{ink.text!r} is cut off by its widget")
-        for child in ink.widget.children():  # type: ignore[attr-defined]
+        for child in ink.widget.children():
             if isinstance(child, QWidget) and child.isVisible() and ink.ink.intersects(QRectF(child.geometry())):
                 found.add(f"{ink.text!r} lies under a button")
     for one, other in combinations(inks, 2):
