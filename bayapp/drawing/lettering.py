@@ -4,7 +4,7 @@ from PySide6.QtCore import QPointF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen
 
 FAMILY = "B612"
-HALO = 11.0
+HALO = 13.0
 
 
 def font_of(family: str, pixels: int, bold: bool = True) -> QFont:

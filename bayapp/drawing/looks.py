@@ -34,6 +34,11 @@ class ZoneLook:
     next_up: bool = False
 
     @property
+    def counted(self) -> int:
+        """How many layers the plate counts: none where there is only one to lay, for there is nothing to tell apart."""
+        return 0 if self.planned == 1 else len(self.layers)
+
+    @property
     def active(self) -> bool:
         """Whether a clock or a hand is on this zone."""
         return self.urgency not in (Urgency.IDLE, Urgency.FINISHED)

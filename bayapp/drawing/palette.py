@@ -38,6 +38,7 @@ class Palette:
         ring, ring_edge: around the zone that is next, and the line on either side of it.
         flag, flag_text: the NEXT flag and its words.
         open_rim: the rim of "open" where its own colour is too pale, else its colour.
+        sheen_share: how much of the state colour the sheen of a running zone has.
         tint_share: how much of the state colour lies under a texture, at no layer.
         tint_step: how much each layer adds.
         states: the colour of each state of urgency.
@@ -71,6 +72,7 @@ class Palette:
     flag: str
     flag_text: str
     open_rim: str
+    sheen_share: float
     tint_share: float
     tint_step: float
     states: dict[Urgency, str]
@@ -94,6 +96,15 @@ class Palette:
             return self.states[urgency]
         share = self.tint_share + self.tint_step * min(layers, LAYERS_SHOWN)
         return mix(self.states[urgency], self.zone, share)
+
+    def sheen_of(self, urgency: Urgency) -> str:
+        """Return the band or pane of a zone whose clock runs: the quiet sheen with a breath of the state's colour.
+
+        A pale "open" is a slab of its own, and its pane is paler still.
+        """
+        if self.pale_open(urgency):
+            return mix(self.states[urgency], self.zone, 0.4)
+        return mix(self.states[urgency], self.sheen, self.sheen_share)
 
     def plate_fill(self, urgency: Urgency) -> str:
         """Return the fill of a badge plate."""
@@ -143,6 +154,7 @@ DARK = Palette(
     flag=_WHITE,
     flag_text=_NEAR_BLACK,
     open_rim="#faf23c",
+    sheen_share=0.2,
     tint_share=0.12,
     tint_step=0.022,
     states={
@@ -193,6 +205,7 @@ LIGHT = Palette(
     flag=_NEAR_BLACK,
     flag_text=_WHITE,
     open_rim=_NEAR_BLACK,
+    sheen_share=0.3,
     tint_share=0.05,
     tint_step=0.018,
     states={

@@ -84,7 +84,7 @@ def plate_for(drawing: FormDrawing, zone: ZoneId, look: ZoneLook, family: str) -
     box = drawing.zone_paths[zone].boundingRect()
     wide = box.width() > 1.3 * box.height()
     tries = (_WIDE if wide else _TALL) if look.show_time and look.time_text else ()
-    for measures in (*tries, *(_PAIRS if look.layers else ())):
+    for measures in (*tries, *(_PAIRS if look.counted else ())):
         size = _size(measures, look, family)
         centre = drawing.plate_anchor(zone, size.grownBy(QMarginsF(AIR, AIR, AIR, AIR)))
         if centre is not None:
@@ -94,7 +94,7 @@ def plate_for(drawing: FormDrawing, zone: ZoneId, look: ZoneLook, family: str) -
 
 def _over(drawing: FormDrawing, zone: ZoneId, look: ZoneLook, family: str) -> Plate:
     """A zone too small for any plate carries the smallest one across its edge."""
-    if not look.layers:
+    if not look.counted:
         return _disc(drawing, zone)
     size, anchor = _size(_PAIRS[-1], look, family), drawing.anchor(zone)
     return Plate(_kept_inside(_around(QPointF(anchor.x, anchor.y), size), drawing.view_box), _PAIRS[-1])
@@ -108,7 +108,7 @@ def _disc(drawing: FormDrawing, zone: ZoneId) -> Plate:
 
 
 def _size(measures: Measures, look: ZoneLook, family: str) -> QSizeF:
-    head = measures.badge + (measures.gap + measures.strata if look.layers else 0.0)
+    head = measures.badge + (measures.gap + measures.strata if look.counted else 0.0)
     height = measures.badge
     if measures.font:
         font = font_of(family, measures.font)
@@ -142,7 +142,7 @@ def paint_plate(painter: QPainter, plate: Plate, look: ZoneLook, palette: Palett
 
 
 def _head(inner: QRectF, measures: Measures, look: ZoneLook) -> QRectF:
-    width = measures.badge + (measures.gap + measures.strata if look.layers and measures.gap else 0.0)
+    width = measures.badge + (measures.gap + measures.strata if look.counted and measures.gap else 0.0)
     left = inner.left() if measures.layout is Layout.ROW else inner.center().x() - width / 2
     top = inner.top() if measures.layout is Layout.STACK else inner.center().y() - measures.badge / 2
     return QRectF(left, top, width, measures.badge)
@@ -153,11 +153,11 @@ def _paint_head(painter: QPainter, head: QRectF, measures: Measures, look: ZoneL
     badge = QRectF(head.right() - measures.badge, head.top(), measures.badge, measures.badge)
     colours = badge_on_plate(palette, look.urgency)
     paint_badge(painter, look.urgency, badge, colours, look.fraction)
-    if look.layers and measures.gap:
+    if look.counted and measures.gap:
         inset = head.height() * 0.04
         strata = QRectF(head.left(), head.top() + inset, measures.strata, head.height() - 2 * inset)
         faint = mix(palette.text, colours.ground, 0.28)
-        paint_strata(painter, strata, len(look.layers), look.planned, palette.text, faint)
+        paint_strata(painter, strata, look.counted, look.planned, palette.text, faint)
 
 
 def _around(centre: QPointF, size: QSizeF) -> QRectF:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygonF
 
-from bayapp.drawing.colour_rules import mix
 from bayapp.drawing.palette import Palette
 from bayapp.drawing.path_data import is_closed
 from bayapp.job.vehicle import Surface
@@ -45,7 +44,7 @@ def inks_for(palette: Palette, surface: Surface, stage: Stage, layers: int, urge
         fill=palette.quiet_fill(surface, worked) if quiet else palette.tint(urgency, layers),
         stroke=palette.grain if quiet else line,
         solid=palette.solid if quiet else state,
-        sheen=palette.sheen if quiet else mix(line, palette.zone, 0.6),
+        sheen=palette.sheen if quiet else palette.sheen_of(urgency),
         outline=line,
         detail=palette.detail,
         bare=palette.chassis,

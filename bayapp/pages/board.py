@@ -15,6 +15,8 @@ from bayapp.pages.faces import Face, faces
 from bayapp.pages.next_step import Offer, offers
 from bayapp.pages.tiles import Tile, tiles
 
+SHOWN = 2  # one large offer, and one that could be taken instead
+
 
 @dataclass(frozen=True, slots=True)
 class Strip:
@@ -67,7 +69,7 @@ def board(
     """Return the board for the car that is shown; clocks of other cars in the bay stand in the column too."""
     state = bay.state
     shown = state.jobs[job_id].job if job_id and job_id in state.jobs else None
-    found = offers(state, now, bay.advice(now, by, at), by, at, tz)
+    found = offers(state, now, bay.advice(now, by, at)[:SHOWN], by, at, tz)
     main = found[0]
     flagged = main.zones if shown and main.job == shown.id and main.action else ()
     return BoardView(
@@ -87,7 +89,7 @@ def _strip(bay: Bay, job: Job | None, by: Person | None, at: datetime, tz: tzinf
     air = state.air
     told = ""
     if air:
-        told = _("{t:.1f} °C  {rh:.0f} %  at {time}").format(
+        told = _("{t:.1f} °C, {rh:.0f} % humidity, read {time}").format(
             t=air.air_c, rh=air.rh_percent, time=clock_time(air.at, tz, seconds=False)
         )
     question = bool(state.clock_steps and not state.clock_steps[-1].settled)

@@ -11,6 +11,7 @@ from bayapp.job.words import JobId, StepId, Urgency, ZoneId
 from bayapp.pages.faces import same_clock, time_of
 
 FAR = timedelta(days=3650)
+SOON = timedelta(hours=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,18 +76,24 @@ def _runs(clock: ZoneClock, at: datetime) -> bool:
 
 
 def _pressing(clock: ZoneClock, at: datetime) -> tuple[int, timedelta]:
-    """Closing and open by what closes first, then what is lost, what is under way, what opens first, what cures."""
-    left = clock.lapses_at - at if clock.lapses_at else FAR
+    """Closing first, then what is lost, then what opens or closes within the hour, what is under way, and the rest."""
     if clock.running:
         closing = clock.closing_from is not None and at >= clock.closing_from
-        return (0, left) if closing else (3, at - clock.running.started_at)
-    if clock.urgency in (Urgency.CLOSING, Urgency.OPEN):
-        return (0 if clock.urgency is Urgency.CLOSING else 1), left
+        return (0, _left(clock, at)) if closing else (3, at - clock.running.started_at)
+    if clock.urgency is Urgency.CLOSING:
+        return 0, _left(clock, at)
     if clock.urgency is Urgency.LAPSED:
-        return 2, left
-    if clock.opens_at and clock.urgency is Urgency.WAITING:
-        return 4, clock.opens_at - at
+        return 1, _left(clock, at)
+    if clock.urgency in (Urgency.OPEN, Urgency.WAITING):
+        left = _left(clock, at)
+        return (2 if left <= SOON else 4), left
     return 5, clock.cure.until - at if clock.cure else FAR
+
+
+def _left(clock: ZoneClock, at: datetime) -> timedelta:
+    """Return how long until the clock's next moment: until it opens, else until it lapses, else for ever."""
+    moment = clock.opens_at if clock.urgency is Urgency.WAITING else clock.lapses_at
+    return moment - at if moment else FAR
 
 
 def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
@@ -100,13 +107,19 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
         job.id,
         zones,
         title,
-        capital(detail_of(job.recipe_of(zones[0]), clock)),
+        _with_name(capital(detail_of(job.recipe_of(zones[0]), clock)), clock),
         label,
         digits,
         clock.urgency,
         clock.fraction_left(at),
         track_of(clock, at),
     )
+
+
+def _with_name(detail: str, clock: ZoneClock) -> str:
+    """Add who is at work on a step that is under way."""
+    by = clock.running.by if clock.running else None
+    return _("{step}: {by}").format(step=detail, by=by) if by else detail
 
 
 def detail_of(recipe: Recipe, clock: ZoneClock) -> str:
@@ -141,5 +154,5 @@ def words_of(clock: ZoneClock, at: datetime) -> tuple[str, str]:
         Urgency.OPEN: _("closes in"),
         Urgency.CLOSING: _("closes in"),
         Urgency.LAPSED: _("late by"),
-        Urgency.WORKING: _("under way"),
+        Urgency.WORKING: _("under way for"),
     }.get(clock.urgency, ""), digits

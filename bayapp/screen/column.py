@@ -203,8 +203,9 @@ class ClockColumn(QWidget):
         hidden = [i for i in range(len(self._tiles)) if i not in shown]
         names = ",  ".join(f"{self._tiles[i].title} {self._tiles[i].digits}" for i in hidden[:2])
         title = ngettext("{n} more clock", "{n} more clocks", len(hidden)).format(n=len(hidden))
-        page = _("{page} of {pages}").format(page=self._page + 1, pages=len(pages))
-        self.later.show_words(f"{title}  ({page})", names, style=Style.OUTLINED, title_mm=5.0)
+        following = (self._page + 1) % len(pages) + 1
+        turn = _("touch for page {page} of {pages}").format(page=following, pages=len(pages))
+        self.later.show_words(f"{title}: {turn}", names, style=Style.OUTLINED, title_mm=5.0)
 
     def _turn(self) -> None:
         px = self._look.measure.px_per_mm

@@ -66,7 +66,7 @@ class StripBar(QWidget):
         if not sound_on:
             self.sound.show_words(_("NO SOUND"), sound_why, badge=Urgency.LAPSED, title_mm=5.2, style=Style.FILLED)
         elif strip.sound_due:
-            self.sound.show_words(_("Check the sound"), glyph="sound", title_mm=4.6, style=Style.CHOSEN)
+            self.sound.show_words(_("Check the sound"), badge=Urgency.OPEN, title_mm=4.6, style=Style.OUTLINED)
         elif strip.sound_unheard:
             self.sound.show_words(
                 _("NOT HEARD"), _("check again"), badge=Urgency.LAPSED, title_mm=5.2, style=Style.FILLED

@@ -343,7 +343,7 @@ class Wall(QWidget):
         painter.end()
         if not self._stands:
             self._stands = True
-            QTimer.singleShot(0, self.stands)  # once the parts have been painted, too
+            QTimer.singleShot(0, self, self.stands.emit)  # once the parts have been painted, too
 
     def closeEvent(self, event: QCloseEvent) -> None:
         self._second.stop()

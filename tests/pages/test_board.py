@@ -27,19 +27,19 @@ def test_the_strip_names_car_crew_person_air_and_time(hand: HandBay):
     strip = seen(hand).strip
     assert (strip.title, strip.people, strip.by) == ("Practice estate", (ASH, BO), ASH)
     assert strip.time == "09:00:00"
-    assert strip.air == "21.0 °C  48 %  at 08:52"
+    assert strip.air == "21.0 °C, 48 % humidity, read 08:52"
 
 
 def test_times_are_told_in_the_shops_zone(hand: HandBay):
     strip = seen(hand, tz=timezone(timedelta(hours=5, minutes=30))).strip
     assert strip.time == "14:30:00"
-    assert strip.air.endswith("at 14:22")
+    assert strip.air.endswith("read 14:22")
 
 
 def test_a_new_reading_of_the_air_is_told_with_its_time(hand: HandBay):
     hand.wait(120)
     hand.bay.request(ReadAir(19.5, 55.4))
-    assert seen(hand).strip.air == "19.5 °C  55 %  at 09:02"
+    assert seen(hand).strip.air == "19.5 °C, 55 % humidity, read 09:02"
 
 
 def test_the_sound_check_is_due_once_a_day_of_the_shop(hand: HandBay):
