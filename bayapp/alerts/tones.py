@@ -1,6 +1,7 @@
 """The tone of each kind of alert, synthesised as soft bells. Knows no device and nothing of why it is played."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -80,18 +81,25 @@ def gain(level: float) -> float:
     return float(10.0 ** (QUIETEST_DB * (1.0 - min(max(level, 0.0), 1.0)) / 20.0))
 
 
-def render(kind: AlertKind, level: float = 1.0) -> Samples:
-    """Return a kind's tone as mono samples at 48 kHz, within ±0.89 at level 1 and 24 dB less at level 0."""
-    tune = np.concatenate([_stroke(note) for note in _TUNES[kind]])
-    loudest = float(np.max(np.abs(tune)))
-    return np.asarray(tune * (PEAK * gain(level) / loudest), dtype=np.float32)
+def render(kind: AlertKind, level: float = 1.0, rate: int = RATE) -> Samples:
+    """Return a kind's tone as mono samples, within ±0.89 at level 1 and 24 dB less at level 0."""
+    return np.asarray(_tune(kind, rate) * (PEAK * gain(level)), dtype=np.float32)
 
 
-def _stroke(note: Note) -> NDArray[np.float64]:
-    times = np.arange(round(note.pulse.on_s * RATE)) / RATE
+@lru_cache(maxsize=2 * len(AlertKind))
+def _tune(kind: AlertKind, rate: int) -> NDArray[np.float64]:
+    """Synthesise a tone within ±1; kept, so that a call need not wait for it a second time."""
+    tune = np.concatenate([_stroke(note, rate) for note in _TUNES[kind]])
+    tune /= float(np.max(np.abs(tune)))
+    tune.flags.writeable = False
+    return tune
+
+
+def _stroke(note: Note, rate: int) -> NDArray[np.float64]:
+    times = np.arange(round(note.pulse.on_s * rate)) / rate
     bars = sum((_bar(hertz, times) for hertz in note.hertz), np.zeros_like(times))
-    silence = np.zeros(round(note.pulse.off_s * RATE))
-    return np.concatenate([bars / len(note.hertz) * _damper(len(times)), silence])
+    silence = np.zeros(round(note.pulse.off_s * rate))
+    return np.concatenate([bars / len(note.hertz) * _damper(len(times), rate), silence])
 
 
 def _bar(hertz: float, times: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -103,10 +111,10 @@ def _bar(hertz: float, times: NDArray[np.float64]) -> NDArray[np.float64]:
     return sound
 
 
-def _damper(length: int) -> NDArray[np.float64]:
+def _damper(length: int, rate: int) -> NDArray[np.float64]:
     """Return the soft rise and fall at the ends of a stroke: half cosines, so that nothing clicks."""
     envelope = np.ones(length)
-    rise, fall = round(ATTACK_S * RATE), round(RELEASE_S * RATE)
+    rise, fall = round(ATTACK_S * rate), round(RELEASE_S * rate)
     envelope[:rise] = 0.5 - 0.5 * np.cos(np.pi * np.arange(rise) / rise)
     envelope[-fall:] = 0.5 + 0.5 * np.cos(np.pi * np.arange(1, fall + 1) / fall)
     return envelope

@@ -91,6 +91,11 @@ def left_text(left: timedelta) -> str:
     return _("{d} d {h} h").format(d=hours // 24, h=hours % 24)
 
 
+def elapsed_text(elapsed: timedelta) -> str:
+    """Return a time that has passed, in whole seconds, rounded down."""
+    return left_text(timedelta(seconds=elapsed // timedelta(seconds=1)))
+
+
 def late_text(late: timedelta) -> str:
     """Return how late something is: "+2:10", "+12 min", "+1 h 05"."""
     seconds = late // timedelta(seconds=1)

@@ -1,0 +1,266 @@
+"""The program of its own that plays tones on the sound device. Knows no alert book and no screen.
+
+It is a process apart because Qt ends its whole program when it is asked to play after the sound server has died
+(seen in Qt 6.11 and 6.12: an assertion in libpulse's ``pa_context_get_state``), and because it never finds a server
+that was not there when it began. ``bayapp.alerts.player`` starts it anew in both cases. Lines of JSON go in
+(``play``, ``stop``) and come out (``state``, ``started``, ``finished``, ``refused``).
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import sys
+from typing import Any
+
+import numpy as np
+from PySide6.QtCore import QBuffer, QByteArray, QCoreApplication, QIODevice, QObject, QSocketNotifier, QTimer, Signal
+
+from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.device import DeviceReport, DeviceState
+from bayapp.alerts.pcm import Layout, SampleKind, encode
+from bayapp.alerts.pulse import server_answers
+from bayapp.alerts.tones import duration_s, render
+from bayapp.job.language import _
+
+try:
+    from PySide6 import QtMultimedia
+except ImportError as trouble:  # Qt's library is linked to PulseAudio's client, which a bare system lacks
+    _MISSING = str(trouble)
+else:
+    _MISSING = ""
+
+# A stream may lose its first milliseconds (3.5 seen in a null sink) and, when stopped as soon as the device asks for
+# no more, what the sound server still holds (LEFT_WITH_SERVER_MS): better of silence.
+LEAD_IN_S = 0.010
+LEAD_OUT_S = 0.500
+# Of itself Qt keeps a millisecond of sound with PulseAudio: on a busy machine half of the tones broke up.
+LEFT_WITH_SERVER_MS = 250
+# A device that has not played a tone by then takes no sound: it hangs.
+PATIENCE_MS = 2_000
+LOOK_AGAIN_MS = 2_000
+
+
+class Sounder(QObject):
+    """Plays one tone at a time from memory; a new one cuts the old one short.
+
+    The stream is opened for each tone: that costs a millisecond or two, and the device may sleep between calls.
+
+    Signals:
+        told(DeviceReport): how the device stands, whenever that changes.
+        started(AlertKind), finished(AlertKind): a tone was handed over; a tone was played to its end.
+        refused(): the device took no tone.
+        useless(): only a new process can find the sound server.
+    """
+
+    told = Signal(object)
+    started = Signal(object)
+    finished = Signal(object)
+    refused = Signal()
+    useless = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._report: DeviceReport | None = None
+        self._playing: AlertKind | None = None
+        self._sink: QtMultimedia.QAudioSink | None = None
+        self._device_id = QByteArray()
+        self._source = QBuffer(self)
+        self._server_was_there = server_answers(os.environ)
+        self._patience = QTimer(self, singleShot=True)
+        self._patience.timeout.connect(self._give_up)
+        self._look_again = QTimer(self, interval=LOOK_AGAIN_MS)
+        self._look_again.timeout.connect(self._look_for_server)
+        if not _MISSING:
+            self._devices = QtMultimedia.QMediaDevices(self)
+            self._devices.audioOutputsChanged.connect(self._follow_devices)
+
+    def begin(self) -> None:
+        """Tell how the device stands, and prepare the tones."""
+        self._tell(_look())
+        if not self._server_was_there:
+            self._look_again.start()
+        for kind in AlertKind:
+            render(kind)
+
+    def play(self, kind: AlertKind, level: float, volume: float) -> None:
+        """Start a tone now, at a level (see ``tones.render``) under a master volume from 0 to 1."""
+        self.stop()
+        if self._server_was_there and not server_answers(os.environ):
+            self._fail(_("The sound server has stopped. Calls sound again as soon as it runs."))
+            self.useless.emit()
+            return
+        sink = self._sink or self._open()
+        if sink is not None:
+            self._start(sink, kind, level, volume)
+
+    def stop(self) -> None:
+        """Fall silent at once."""
+        self._playing = None
+        self._patience.stop()
+        if self._sink is not None:
+            self._sink.stop()
+        self._source.close()
+
+    def _start(self, sink: QtMultimedia.QAudioSink, kind: AlertKind, level: float, volume: float) -> None:
+        tone = _written(kind, level, volume, _layout_of(sink.format()))
+        self._playing = kind
+        self._patience.start(round(duration_s(kind) * 1000) + PATIENCE_MS)
+        self._source.setData(QByteArray(tone))
+        self._source.open(QIODevice.OpenModeFlag.ReadOnly)
+        sink.setBufferSize(len(tone))
+        sink.start(self._source)
+        if sink.state() is QtMultimedia.QtAudio.State.StoppedState:
+            self._fail(_plain_reason(sink.error()))
+            return
+        self.started.emit(kind)
+        self._tell(_look())
+
+    def _open(self) -> QtMultimedia.QAudioSink | None:
+        """Make a sink for the device in use, or tell why there is none."""
+        report = _look()
+        if report.state is not DeviceState.WORKING:
+            self._tell(report)
+            self.refused.emit()
+            return None
+        device = QtMultimedia.QMediaDevices.defaultAudioOutput()
+        sink = QtMultimedia.QAudioSink(device, _format_for(device), self)
+        sink.stateChanged.connect(self._follow_sink)
+        self._sink, self._device_id = sink, device.id()
+        return sink
+
+    def _drop_sink(self) -> None:
+        self.stop()
+        if self._sink is not None:
+            self._sink.stateChanged.disconnect(self._follow_sink)
+            self._sink.deleteLater()
+            self._sink = None
+
+    def _follow_sink(self) -> None:
+        """Learn from the device how a tone goes on: played to its end, or broken off."""
+        if self._playing is None or self._sink is None:
+            return
+        state = self._sink.state()
+        if state is QtMultimedia.QtAudio.State.IdleState and self._source.atEnd():
+            kind = self._playing
+            self.stop()
+            self.finished.emit(kind)
+        elif state is QtMultimedia.QtAudio.State.StoppedState:
+            self._fail(_plain_reason(self._sink.error()))
+
+    def _give_up(self) -> None:
+        self._fail(_("The sound device takes no sound. Switch it off and on, or choose another one."))
+
+    def _fail(self, reason: str) -> None:
+        self._drop_sink()
+        self._tell(DeviceReport(DeviceState.FAILED, reason))
+        self.refused.emit()
+
+    def _follow_devices(self) -> None:
+        """Move to the device now in use: the next tone goes there."""
+        if _MISSING or QtMultimedia.QMediaDevices.defaultAudioOutput().id() != self._device_id:
+            self._drop_sink()
+        self._tell(_look())
+
+    def _look_for_server(self) -> None:
+        if server_answers(os.environ) and _look().state is DeviceState.NONE and not _MISSING:
+            self.useless.emit()
+
+    def _tell(self, report: DeviceReport) -> None:
+        if report != self._report:
+            self._report = report
+            self.told.emit(report)
+
+
+def _look() -> DeviceReport:
+    if _MISSING:
+        reason = _("Qt's sound library does not load ({trouble}).").format(trouble=_MISSING)
+        return DeviceReport(DeviceState.NONE, reason)
+    device = QtMultimedia.QMediaDevices.defaultAudioOutput()
+    if device.isNull():
+        return DeviceReport(DeviceState.NONE, _("No sound device is found. Plug in or switch on a loudspeaker."))
+    return DeviceReport(DeviceState.WORKING, _("Sound goes to {device}.").format(device=device.description()))
+
+
+def _written(kind: AlertKind, level: float, volume: float, layout: Layout) -> bytes:
+    silences = (round(LEAD_IN_S * layout.rate), round(LEAD_OUT_S * layout.rate))
+    return encode(np.pad(render(kind, level, layout.rate) * np.float32(volume), silences), layout)
+
+
+def _format_for(device: QtMultimedia.QAudioDevice) -> QtMultimedia.QAudioFormat:
+    """Return our own format where the device takes it, else the one it prefers."""
+    ours = QtMultimedia.QAudioFormat()
+    ours.setSampleRate(Layout().rate)
+    ours.setChannelCount(Layout().channels)
+    ours.setSampleFormat(QtMultimedia.QAudioFormat.SampleFormat.Int16)
+    return ours if device.isFormatSupported(ours) else device.preferredFormat()
+
+
+def _layout_of(form: QtMultimedia.QAudioFormat) -> Layout:
+    samples = QtMultimedia.QAudioFormat.SampleFormat
+    kinds = {
+        samples.UInt8: SampleKind.UINT8,
+        samples.Int32: SampleKind.INT32,
+        samples.Float: SampleKind.FLOAT,
+    }
+    return Layout(form.sampleRate(), form.channelCount(), kinds.get(form.sampleFormat(), SampleKind.INT16))
+
+
+def _plain_reason(error: QtMultimedia.QtAudio.Error) -> str:
+    if error is QtMultimedia.QtAudio.Error.OpenError:
+        return _("The sound device cannot be opened. Another program may hold it.")
+    return _("The sound device broke off. Check its plug and its power.")
+
+
+class Lines:
+    """Carries lines between the standard streams and a sounder; ends the program when nobody writes any more."""
+
+    def __init__(self, sounder: Sounder, application: QCoreApplication) -> None:
+        self._sounder = sounder
+        self._application = application
+        self._unread = b""
+        self._notifier = QSocketNotifier(sys.stdin.fileno(), QSocketNotifier.Type.Read)
+        self._notifier.activated.connect(self._read)
+        sounder.told.connect(lambda report: _tell_line(told="state", state=report.state, reason=report.reason))
+        sounder.started.connect(lambda kind: _tell_line(told="started", kind=kind))
+        sounder.finished.connect(lambda kind: _tell_line(told="finished", kind=kind))
+        sounder.refused.connect(lambda: _tell_line(told="refused"))
+        sounder.useless.connect(application.quit)
+
+    def _read(self) -> None:
+        piece = os.read(sys.stdin.fileno(), 65_536)
+        if not piece:
+            self._notifier.setEnabled(False)
+            self._application.quit()
+        *lines, self._unread = (self._unread + piece).split(b"\n")
+        for line in lines:
+            self._obey(json.loads(line))
+
+    def _obey(self, order: dict[str, Any]) -> None:
+        if order["do"] == "play":
+            self._sounder.play(AlertKind(order["kind"]), order["level"], order["volume"])
+        else:
+            self._sounder.stop()
+
+
+def _tell_line(**line: str) -> None:
+    sys.stdout.write(json.dumps(line) + "\n")
+    sys.stdout.flush()
+
+
+def main() -> None:
+    """Play what standard input asks for until it is closed."""
+    os.environ.setdefault("PULSE_LATENCY_MSEC", str(LEFT_WITH_SERVER_MS))
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the screen, which then closes our input
+    application = QCoreApplication([])
+    sounder = Sounder()
+    lines = Lines(sounder, application)
+    QTimer.singleShot(0, sounder.begin)
+    application.exec()
+    sounder.stop()
+    del lines, sounder  # before the application, which they need to the end
+
+
+if __name__ == "__main__":
+    main()
