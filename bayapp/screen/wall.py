@@ -81,7 +81,6 @@ class Wall(QWidget):
         self.zones: tuple[ZoneId, ...] = ()
         self._step: StepId | None = None
         self._drawings: dict[str, FormDrawing] = {}
-        self._stands = False
         self._make_parts()
         self._second = QTimer(self)
         self._second.setSingleShot(True)
@@ -91,6 +90,10 @@ class Wall(QWidget):
         self._watch.setInterval(WATCH_MS)
         self._watch.timeout.connect(bay.watch_clock)
         self._watch.start()
+        self._first = QTimer(self)  # a child: it cannot fire when the window is gone
+        self._first.setSingleShot(True)
+        self._first.timeout.connect(self.stands)
+        self._painted = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.show_first_job()
@@ -341,9 +344,9 @@ class Wall(QWidget):
         painter = QPainter(self)
         painter.fillRect(event.rect(), QColor(self.look.palette.board))
         painter.end()
-        if not self._stands:
-            self._stands = True
-            QTimer.singleShot(0, self, self.stands.emit)  # once the parts have been painted, too
+        if not self._painted:
+            self._painted = True
+            self._first.start(0)  # once the parts have been painted, too
 
     def closeEvent(self, event: QCloseEvent) -> None:
         self._second.stop()

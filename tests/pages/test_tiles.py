@@ -1,7 +1,7 @@
 """The column: most pressing first, one tile for a shared clock, and never a clock lost."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
 
@@ -29,13 +29,20 @@ def test_the_column_at_the_opening(hand: HandBay):
     ]
 
 
-def test_closing_comes_first_then_what_is_lost_then_the_next_hour_then_hands_at_work_then_the_rest(hand: HandBay):
-    rank = {Urgency.CLOSING: 0, Urgency.LAPSED: 1, Urgency.OPEN: 2, Urgency.WAITING: 2, Urgency.WORKING: 3}
+def test_closing_then_lapsed_then_what_comes_within_the_hour_then_work_then_what_is_far_then_cures(hand: HandBay):
     for after_s in (0, 41, 71, 151, 700):
-        shown = seen(hand, after_s)
-        ranks = [5 if " h " in t.digits else rank[t.urgency] for t in shown]
+        at = OPENING + timedelta(seconds=after_s)
+        ranks = [rank(next(c for c in hand.bay.clocks(at) if c.zone in t.zones), at) for t in seen(hand, after_s)]
         assert ranks == sorted(ranks), after_s
-    assert {t.urgency for s in (0, 41) for t in seen(hand, s)} == {*rank, Urgency.FINISHED}
+        assert len(set(ranks)) >= 4
+
+
+def rank(clock: ZoneClock, at: datetime) -> int:
+    """Rank a clock by hand, from its urgency and the moment that it counts to."""
+    moment = clock.opens_at if clock.urgency is Urgency.WAITING else clock.lapses_at
+    if clock.urgency in (Urgency.OPEN, Urgency.WAITING):
+        return 2 if moment and moment - at <= timedelta(hours=1) else 4
+    return {Urgency.CLOSING: 0, Urgency.LAPSED: 1, Urgency.WORKING: 3, Urgency.FINISHED: 5}[clock.urgency]
 
 
 def test_among_those_that_close_the_soonest_is_first(hand: HandBay):

@@ -23,18 +23,18 @@ def fonts(qapp: QApplication) -> None:
 @pytest.fixture(autouse=True)
 def no_leftovers(qapp: QApplication, fonts: None) -> Iterator[None]:
     """Fail a test that leaves a window, a running timer or a thread behind."""
-    timers, threads = running_timers(qapp), set(threading.enumerate())
+    threads = set(threading.enumerate())
     yield
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     qapp.processEvents()
     assert qapp.topLevelWidgets() == [], "a window is left"
-    assert running_timers(qapp) - timers == set(), "a timer is left running"
+    assert running_timers(qapp) == [], "a timer is left running"
     assert set(threading.enumerate()) - threads == set(), "a thread is left"
 
 
-def running_timers(app: QObject) -> set[int]:
-    found = (o for o in gc.get_objects() if isinstance(o, QTimer))
-    return {id(t) for t in found if shiboken6.isValid(t) and t.isActive() and t.parent() is not app}
+def running_timers(app: QObject) -> list[QTimer]:
+    found = (o for o in gc.get_objects() if type(o) is QTimer)
+    return [t for t in found if shiboken6.isValid(t) and t.isActive() and t.parent() is not app]
 
 
 @pytest.fixture
