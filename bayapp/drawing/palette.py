@@ -106,6 +106,11 @@ class Palette:
             return mix(self.states[urgency], self.zone, 0.4)
         return mix(self.states[urgency], self.sheen, self.sheen_share)
 
+    def solid_of(self, urgency: Urgency) -> str:
+        """Return the fill of a buffed zone whose clock runs; one that only waits does not shout over one to work on."""
+        state = self.states[urgency]
+        return mix(state, self.zone, 0.5) if urgency is Urgency.WAITING else state
+
     def plate_fill(self, urgency: Urgency) -> str:
         """Return the fill of a badge plate."""
         return self.states[urgency] if self.pale_open(urgency) else self.plate

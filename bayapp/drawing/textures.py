@@ -37,13 +37,13 @@ class Inks:
 
 def inks_for(palette: Palette, surface: Surface, stage: Stage, layers: int, urgency: Urgency) -> Inks:
     """Return the colours of a zone of this stage and urgency."""
-    state, line = palette.state(urgency), palette.line(urgency)
+    line = palette.line(urgency)
     quiet = urgency is Urgency.IDLE
     worked = stage is not Stage.UNTOUCHED
     return Inks(
         fill=palette.quiet_fill(surface, worked) if quiet else palette.tint(urgency, layers),
         stroke=palette.grain if quiet else line,
-        solid=palette.solid if quiet else state,
+        solid=palette.solid if quiet else palette.solid_of(urgency),
         sheen=palette.sheen if quiet else palette.sheen_of(urgency),
         outline=line,
         detail=palette.detail,

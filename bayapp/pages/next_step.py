@@ -35,35 +35,44 @@ def offers(
     tz: tzinfo,
 ) -> tuple[Offer, ...]:
     """Return the main offer and what could be done instead; never empty."""
-    done = _finish(state, now, by, at)
+    under_way = _touches(now)
+    mine = [_finish(state, g, by, at) for g in under_way if by is None or _hand(g) in (by, None)]
     begin = [_begin(state, a, by, at) for a in advice]
-    found = [done, *begin] if done else begin
-    return tuple(found) or (_nothing(state, now, at, tz),)
+    others = [_finish(state, g, by, at) for g in under_way if by is not None and _hand(g) not in (by, None)]
+    return (*mine, *begin, *others) or (_nothing(state, now, at, tz),)
 
 
-def _finish(state: BayState, now: Collection[ZoneClock], by: Person | None, at: datetime) -> Offer | None:
-    mine = [c for c in now if c.running and (by is None or c.running.by in (by, None))]
-    if not mine:
-        return None
-    first = min(mine, key=lambda c: c.running.started_at if c.running else at)
+def _touches(now: Collection[ZoneClock]) -> list[list[ZoneClock]]:
+    """Return the steps under way, zones begun by one touch together, the oldest first."""
+    groups: dict[tuple[object, ...], list[ZoneClock]] = {}
+    for clock in now:
+        if clock.running:
+            groups.setdefault((clock.running.started_at, clock.job, clock.step, clock.running.by), []).append(clock)
+    return [groups[key] for key in sorted(groups, key=lambda key: (key[0], str(key)))]
+
+
+def _hand(group: list[ZoneClock]) -> Person | None:
+    return group[0].running.by if group[0].running else None
+
+
+def _finish(state: BayState, group: list[ZoneClock], by: Person | None, at: datetime) -> Offer:
+    first, zones = group[0], tuple(c.zone for c in group)
     run = first.running
     assert run
-    same = [
-        c
-        for c in mine
-        if c.job == first.job and c.running and (c.step, c.running.started_at) == (run.step, run.started_at)
-    ]
-    zones = tuple(c.zone for c in same)
     job = state.jobs[first.job].job
     title = _("Done: {step}, {zones}").format(
         step=step_title(job.recipe_of(zones[0]), run.step), zones=zones_title(job, zones)
     )
+    elapsed = elapsed_text(at - run.started_at)
     if first.lapses_at and at <= first.lapses_at:
         detail = _("The levelling window closes in {left}. Touch when the last stroke is laid.").format(
             left=left_text(first.lapses_at - at)
         )
+    elif by is not None and run.by not in (by, None):
+        told = _("{person} has been at it for {elapsed}. Touch when it is done.")
+        detail = told.format(person=run.by, elapsed=elapsed)
     else:
-        detail = _("Under way for {elapsed}. Touch when it is done.").format(elapsed=elapsed_text(at - run.started_at))
+        detail = _("Under way for {elapsed}. Touch when it is done.").format(elapsed=elapsed)
     action = FinishStep(first.job, zones, run.step, by)
     return Offer(title, detail, Urgency.WORKING, action, first.job, zones, _("touch when done"))
 

@@ -70,8 +70,12 @@ def test_whoever_is_at_work_is_first_offered_to_finish_it(hand: HandBay):
     assert main.urgency is Urgency.WORKING
 
 
-def test_a_person_with_free_hands_is_not_offered_to_finish_the_work_of_another(hand: HandBay):
-    assert not any(isinstance(o.action, FinishStep) for o in offered(hand, ASH))
+def test_the_work_of_another_is_offered_last_so_that_nobodys_step_is_left_running(hand: HandBay):
+    kinds = [type(o.action) for o in offered(hand, ASH)]
+    assert kinds[0] is Start
+    assert kinds[-1] is FinishStep
+    assert kinds.count(FinishStep) == 1
+    assert offered(hand, ASH)[-1].detail == "Bo has been at it for 0:00. Touch when it is done."
 
 
 def test_one_touch_finishes_all_that_one_touch_began(hand: HandBay):
