@@ -27,6 +27,7 @@ from bayapp.screen.awake import Awake
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
+from bayapp.screen.troubles import told_on
 from bayapp.screen.typeset import load_fonts
 from bayapp.screen.wall import Wall
 
@@ -85,7 +86,8 @@ def _run(store: Path, job: Path | None, speed: float, kiosk: bool, practice: boo
     else:
         window.resize(*USUAL_SIZE)
         window.showMaximized()
-    code = app.exec()
+    with told_on(window):
+        code = app.exec()
     window.close()
     window.deleteLater()
     app.processEvents()

@@ -18,6 +18,7 @@ from bayapp.pages.cars import ReadyJob, cars
 from bayapp.pages.phrases import cautions, notes, reasons
 from bayapp.pages.tiles import words_of
 from bayapp.paths import resource
+from bayapp.record import StoreProblem
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.wall import Wall
 
@@ -49,6 +50,7 @@ class Menus(QObject):
             "clock": self._clock,
             "cautions": self._cautions,
             "close": self._close,
+            "trouble": self._trouble,
         }
 
     def _chosen(self, key: Hashable) -> None:
@@ -226,6 +228,13 @@ class Menus(QObject):
 
     def _cautions(self, about: object) -> None:
         self._show(_("Cautions"), "", [], self._back, cautions())
+
+    def _trouble(self, about: object) -> None:
+        """The store failed: nothing of the last touch was recorded, and the clocks run on."""
+        assert isinstance(about, StoreProblem)
+        told = _("{what} ({where})").format(what=about.what, where=about.where)
+        lost = _("What was touched last is not recorded: touch it again. The clocks shown run on.")
+        self._show(_("Not recorded"), "", [], self._back, (told, about.remedy, lost))
 
     def _close(self, about: object) -> None:
         entries = [Entry("close", _("The car has left")), Entry("stay", _("It stays"))]

@@ -1,0 +1,41 @@
+"""Says trouble with the store on the wall, where a person can act on it. Knows no job and no rule."""
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from types import TracebackType
+
+from bayapp.record import StoreProblem
+from bayapp.screen.wall import Wall
+
+
+class Troubles:
+    """Takes what Qt's slots raise: a full disk is told on the wall, once until a touch succeeds; a bug goes on."""
+
+    def __init__(self, window: Wall) -> None:
+        self._window = window
+        self._told = ""
+        self._usual = sys.excepthook
+        window.accepted.connect(lambda _: self._forget())
+
+    def take(self, kind: type[BaseException], trouble: BaseException, trace: TracebackType | None) -> None:
+        """Tell a problem with the store; pass on everything else."""
+        if not isinstance(trouble, StoreProblem):
+            self._usual(kind, trouble, trace)
+        elif str(trouble) != self._told:
+            self._told = str(trouble)
+            self._window.page_wanted.emit("trouble", trouble)
+
+    def _forget(self) -> None:
+        self._told = ""
+
+
+@contextmanager
+def told_on(window: Wall) -> Iterator[None]:
+    """While the window is open, tell problems with the store on it."""
+    usual = sys.excepthook
+    sys.excepthook = Troubles(window).take
+    try:
+        yield
+    finally:
+        sys.excepthook = usual

@@ -1,0 +1,66 @@
+"""A store that fails is told on the wall in words to act on; a bug is not hidden by it."""
+
+import sqlite3
+import sys
+from contextlib import closing
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from bayapp.record import StoreProblem
+from bayapp.screen.troubles import Troubles, told_on
+from tests.screen.walls import Walled
+
+FULL = StoreProblem("The disk is full.", "/srv/bay", "Free some space, then touch again.")
+
+
+def take(troubles: Troubles, trouble: BaseException) -> None:
+    troubles.take(type(trouble), trouble, None)
+
+
+def test_a_full_disk_is_told_with_what_to_do_and_the_clocks_stay_in_sight(board: Walled):
+    take(Troubles(board.wall), FULL)
+    assert board.wall.choices.isVisible()
+    assert board.wall.choices._title == "Not recorded"
+    assert board.wall.choices._sentences[:2] == ("The disk is full. (/srv/bay)", FULL.remedy)
+    assert board.wall.column.buttons[0].isVisible()
+    board.press(board.wall.choices.close_button)
+    assert board.wall.car.isVisible()
+
+
+def test_it_is_told_once_until_a_touch_succeeds(board: Walled):
+    troubles = Troubles(board.wall)
+    for shown in (True, False):
+        take(troubles, FULL)
+        assert board.wall.choices.isVisible() is shown
+        board.wall.show_board()
+    board.press(board.wall.next_bar.main)
+    take(troubles, FULL)
+    assert board.wall.choices.isVisible()
+
+
+def test_a_bug_goes_where_bugs_go(board: Walled, monkeypatch: pytest.MonkeyPatch):
+    seen = list[object]()
+    monkeypatch.setattr(sys, "excepthook", lambda kind, trouble, trace: seen.append(trouble))
+    bug = KeyError("bug")
+    with told_on(board.wall):
+        sys.excepthook(KeyError, bug, None)
+    assert seen == [bug]
+    assert not board.wall.choices.isVisible()
+
+
+def test_a_real_touch_on_a_locked_store_is_told_and_the_next_one_is_recorded(qtbot: QtBot, board: Walled):
+    """Another connection holds SQLite's write lock: the real journal gives up, and then goes on."""
+    before, main = board.events(), board.wall.next_bar.main
+    with closing(sqlite3.connect(board.hand.store / "journal.sqlite3", isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with qtbot.captureExceptions() as caught:
+            board.press(main)
+        other.execute("ROLLBACK")
+    ((kind, trouble, _),) = caught
+    assert issubclass(kind, StoreProblem)
+    take(Troubles(board.wall), trouble)
+    assert board.wall.choices._title == "Not recorded"
+    assert board.events() == before
+    board.press(main)
+    assert board.events() == before + 1
