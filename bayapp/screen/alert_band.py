@@ -93,16 +93,15 @@ class AlertBand(QWidget):
         self.snooze_button.setGeometry(QRectF(right - mm(HEARD + GAP + SNOOZE), 0, mm(SNOOZE), self.height()).toRect())
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if self._band is None:
-            scale = self._look.mm(1) / LEGEND_PX_PER_MM
-            painter.scale(scale, scale)
-            area = QRectF(0, 0, self.width() / scale, self.height() / scale)
-            paint_legend(painter, area, self._look.palette, self._words)
-        else:
-            self._paint_alerts(painter, self._band)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            if self._band is None:
+                scale = self._look.mm(1) / LEGEND_PX_PER_MM
+                painter.scale(scale, scale)
+                area = QRectF(0, 0, self.width() / scale, self.height() / scale)
+                paint_legend(painter, area, self._look.palette, self._words)
+            else:
+                self._paint_alerts(painter, self._band)
 
     def _paint_alerts(self, painter: QPainter, band: Band) -> None:
         mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())

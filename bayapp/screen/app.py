@@ -24,6 +24,7 @@ from bayapp.paths import default_store
 from bayapp.practice import practice_scenario
 from bayapp.record import open_journal
 from bayapp.screen.awake import Awake
+from bayapp.screen.faults import log_faults
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
@@ -70,6 +71,7 @@ def run(store: Path | None, job: Path | None, practice: bool, speed: float, kios
 def _run(store: Path, job: Path | None, speed: float, kiosk: bool, practice: bool) -> int:
     store.mkdir(parents=True, exist_ok=True)
     (store / "jobs").mkdir(exist_ok=True)
+    log_faults(store)
     settings = load_settings(store)
     loaded = Library().load_job(job) if job else None
     app = application()

@@ -90,11 +90,10 @@ class CarView(QWidget):
         return QRectF(self.rect())
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), self._look.palette.board)
-        if self._painter:
-            self._painter.paint(painter, self._target(), self._looks, self._label, QRectF(event.rect()))
-        painter.end()
+        with QPainter(self) as painter:
+            painter.fillRect(event.rect(), self._look.palette.board)
+            if self._painter:
+                self._painter.paint(painter, self._target(), self._looks, self._label, QRectF(event.rect()))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         self._answer(event.position())

@@ -102,19 +102,18 @@ class ChoicePage(QWidget):
         self._lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(palette.tile))
-        painter.drawRoundedRect(box, mm(4), mm(4))
-        head = QRectF(box.left() + mm(7), box.top() + mm(4), box.width() - mm(CLOSE + 14), mm(HEAD - 4))
-        title = head.adjusted(0, 0, 0, -mm(8)) if self._subtitle else head
-        paint_words(painter, title, self._title, mm(8.6), palette.text)
-        under = QRectF(head.left(), head.bottom() - mm(7.5), head.width(), mm(8))
-        paint_words(painter, under, self._subtitle, mm(4.4), palette.text_quiet, bold=False, lines=1)
-        self._paint_sentences(painter, box)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(QColor(palette.tile))
+            painter.drawRoundedRect(box, mm(4), mm(4))
+            head = QRectF(box.left() + mm(7), box.top() + mm(4), box.width() - mm(CLOSE + 14), mm(HEAD - 4))
+            title = head.adjusted(0, 0, 0, -mm(8)) if self._subtitle else head
+            paint_words(painter, title, self._title, mm(8.6), palette.text)
+            under = QRectF(head.left(), head.bottom() - mm(7.5), head.width(), mm(8))
+            paint_words(painter, under, self._subtitle, mm(4.4), palette.text_quiet, bold=False, lines=1)
+            self._paint_sentences(painter, box)
 
     def _paint_sentences(self, painter: QPainter, box: QRectF) -> None:
         if not self._sentences:

@@ -43,12 +43,11 @@ class TileButton(QAbstractButton):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self.tile is None:
             return
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), QColor(self._look.palette.board))
-        self._paint_slab(painter, QRectF(self.rect()), self.tile)
-        self._paint_told(painter, QRectF(self.rect()), self.tile)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.fillRect(self.rect(), QColor(self._look.palette.board))
+            self._paint_slab(painter, QRectF(self.rect()), self.tile)
+            self._paint_told(painter, QRectF(self.rect()), self.tile)
 
     def _paint_slab(self, painter: QPainter, box: QRectF, tile: Tile) -> None:
         palette, mm = self._look.palette, self._look.mm
@@ -224,19 +223,18 @@ class ClockColumn(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._tiles or not self._empty:
             return
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        box = QRectF(self.rect())
-        mm, palette = self._look.mm, self._look.palette
-        painter.setPen(QPen(QColor(palette.track), mm(0.8)))
-        painter.drawRoundedRect(box.adjusted(mm(1), mm(1), -mm(1), -mm(1)), mm(4), mm(4))
-        paint_words(
-            painter,
-            box.adjusted(mm(12), mm(12), -mm(12), -mm(12)),
-            self._empty,
-            mm(7),
-            palette.text_quiet,
-            lines=5,
-            align=Qt.AlignmentFlag.AlignHCenter,
-        )
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            box = QRectF(self.rect())
+            mm, palette = self._look.mm, self._look.palette
+            painter.setPen(QPen(QColor(palette.track), mm(0.8)))
+            painter.drawRoundedRect(box.adjusted(mm(1), mm(1), -mm(1), -mm(1)), mm(4), mm(4))
+            paint_words(
+                painter,
+                box.adjusted(mm(12), mm(12), -mm(12), -mm(12)),
+                self._empty,
+                mm(7),
+                palette.text_quiet,
+                lines=5,
+                align=Qt.AlignmentFlag.AlignHCenter,
+            )

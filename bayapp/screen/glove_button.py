@@ -140,18 +140,17 @@ class GloveButton(QAbstractButton):
         return min(1.0, self._holding.elapsed() / HOLD_MS) if self._holding.isValid() and self.hold_to_act else 0.0
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        mm, box = self._look.mm, QRectF(self.rect())
-        ink, quiet = self._paint_ground(painter, box)
-        pad = mm(5.5) if box.width() > mm(60) else mm(2.5)
-        body = box.adjusted(pad, mm(2.5), -pad, -mm(2.5))
-        if self._badge is not None:
-            body = self._paint_badge(painter, box, body)
-        if self._glyph:
-            body = self._paint_glyph(painter, body, ink)
-        self._paint_words(painter, body, ink, quiet)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            mm, box = self._look.mm, QRectF(self.rect())
+            ink, quiet = self._paint_ground(painter, box)
+            pad = mm(5.5) if box.width() > mm(60) else mm(2.5)
+            body = box.adjusted(pad, mm(2.5), -pad, -mm(2.5))
+            if self._badge is not None:
+                body = self._paint_badge(painter, box, body)
+            if self._glyph:
+                body = self._paint_glyph(painter, body, ink)
+            self._paint_words(painter, body, ink, quiet)
 
     def _paint_ground(self, painter: QPainter, box: QRectF) -> tuple[str, str]:
         """Paint the button's body; return the colours for its words."""

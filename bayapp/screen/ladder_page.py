@@ -110,20 +110,19 @@ class LadderPage(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._view is None:
             return
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(palette.tile))
-        painter.drawRoundedRect(box, mm(4), mm(4))
-        head = QRectF(box.left() + mm(7), box.top() + mm(4), box.width() - mm(CLOSE + 14), mm(HEAD - 4))
-        paint_words(painter, head.adjusted(0, 0, 0, -mm(8)), self._view.title, mm(10.0), palette.text)
-        under = QRectF(head.left(), head.bottom() - mm(7), head.width(), mm(7))
-        paint_words(painter, under, self._view.subtitle, mm(4.6), palette.text_quiet, bold=False)
-        rungs, clock = self._boxes()
-        self._paint_rungs(painter, rungs, self._view)
-        self._paint_clock(painter, clock, self._view)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(QColor(palette.tile))
+            painter.drawRoundedRect(box, mm(4), mm(4))
+            head = QRectF(box.left() + mm(7), box.top() + mm(4), box.width() - mm(CLOSE + 14), mm(HEAD - 4))
+            paint_words(painter, head.adjusted(0, 0, 0, -mm(8)), self._view.title, mm(10.0), palette.text)
+            under = QRectF(head.left(), head.bottom() - mm(7), head.width(), mm(7))
+            paint_words(painter, under, self._view.subtitle, mm(4.6), palette.text_quiet, bold=False)
+            rungs, clock = self._boxes()
+            self._paint_rungs(painter, rungs, self._view)
+            self._paint_clock(painter, clock, self._view)
 
     def _paint_rungs(self, painter: QPainter, box: QRectF, view: LadderView) -> None:
         mm, palette = self._look.mm, self._look.palette

@@ -126,22 +126,21 @@ class StripBar(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._strip is None:
             return
-        painter = QPainter(self)
-        mm, palette = self._look.mm, self._look.palette
-        font = cap_font(mm(8.6))
-        while digits_width(self._strip.time, font) > self._time_box.width():
-            font = cap_font(mm(7.4))
-            break
-        paint_digits(painter, self._time_box, self._strip.time, font, palette.text)
-        if self._air_box.width() > mm(30):
-            paint_words(
-                painter,
-                self._air_box,
-                self._strip.air,
-                mm(4.2),
-                palette.text_quiet,
-                bold=False,
-                lines=2,
-                align=Qt.AlignmentFlag.AlignHCenter,
-            )
-        painter.end()
+        with QPainter(self) as painter:
+            mm, palette = self._look.mm, self._look.palette
+            font = cap_font(mm(8.6))
+            while digits_width(self._strip.time, font) > self._time_box.width():
+                font = cap_font(mm(7.4))
+                break
+            paint_digits(painter, self._time_box, self._strip.time, font, palette.text)
+            if self._air_box.width() > mm(30):
+                paint_words(
+                    painter,
+                    self._air_box,
+                    self._strip.air,
+                    mm(4.2),
+                    palette.text_quiet,
+                    bold=False,
+                    lines=2,
+                    align=Qt.AlignmentFlag.AlignHCenter,
+                )

@@ -341,9 +341,8 @@ class Wall(QWidget):
         self._lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), QColor(self.look.palette.board))
-        painter.end()
+        with QPainter(self) as painter:
+            painter.fillRect(event.rect(), QColor(self.look.palette.board))
         if not self._painted:
             self._painted = True
             self._first.start(0)  # once the parts have been painted, too

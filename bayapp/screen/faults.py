@@ -1,0 +1,24 @@
+"""A fault of ours is written down and the board goes on. Knows no page."""
+
+import logging
+import sys
+from logging.handlers import RotatingFileHandler
+from pathlib import Path
+from types import TracebackType
+
+LARGEST_BYTES = 1_000_000
+LOG = logging.getLogger("bayapp")
+
+
+def log_faults(store: Path) -> None:
+    """Write every error that nobody caught to ``bayapp.log`` in the store; nothing is shown, the clocks go on."""
+    handler = RotatingFileHandler(
+        store / "bayapp.log", maxBytes=LARGEST_BYTES, backupCount=1, encoding="utf-8", delay=True
+    )
+    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
+    LOG.addHandler(handler)
+    sys.excepthook = _log
+
+
+def _log(kind: type[BaseException], fault: BaseException, trace: TracebackType | None) -> None:
+    LOG.error("a fault of bayapp's own; please report it", exc_info=(kind, fault, trace))
