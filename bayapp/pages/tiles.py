@@ -100,14 +100,15 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
     clock, job = group[0], state.jobs[group[0].job].job
     zones = tuple(c.zone for c in group)
     title = capital(zones_title(job, zones))
+    detail = _with_name(capital(detail_of(job.recipe_of(zones[0]), clock)), clock)
     if len(state.open_jobs) > 1:
-        title = f"{title}, {job.title}"
+        detail = f"{job.title}: {detail}"
     label, digits = words_of(clock, at)
     return Tile(
         job.id,
         zones,
         title,
-        _with_name(capital(detail_of(job.recipe_of(zones[0]), clock)), clock),
+        detail,
         label,
         digits,
         clock.urgency,
@@ -119,7 +120,7 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
 def _with_name(detail: str, clock: ZoneClock) -> str:
     """Add who is at work on a step that is under way."""
     by = clock.running.by if clock.running else None
-    return _("{step}: {by}").format(step=detail, by=by) if by else detail
+    return _("{step} ({by})").format(step=detail, by=by) if by else detail
 
 
 def detail_of(recipe: Recipe, clock: ZoneClock) -> str:

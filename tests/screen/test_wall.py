@@ -342,7 +342,7 @@ def test_a_tile_of_the_other_car_switches_the_car(tmp_path: Path):
         tiles = [b for b in wall.wall.column.buttons if b.isVisible()]
         jobs = {b.tile.job for b in tiles if b.tile}
         assert jobs == {CAR, JobId(f"{CAR}-2")}
-        assert all("estate" in b.tile.title.lower() for b in tiles if b.tile)
+        assert all(b.tile.detail.startswith(("Practice estate: ", "Estate 2: ")) for b in tiles if b.tile)
         other = next(b for b in tiles if b.tile and b.tile.job != CAR)
         wall.press(other)
         assert wall.wall.job == f"{CAR}-2"
