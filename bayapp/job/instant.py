@@ -17,6 +17,8 @@ def to_millisecond(moment: datetime) -> datetime:
     """
     if moment.tzinfo is None:
         raise ValueError("the time has no offset from UTC; write e.g. 2026-11-25T08:00:00Z")
+    if moment.tzinfo is UTC and moment.microsecond % 1000 == 0:
+        return moment  # as every entry of a journal is; there are many to read at the start
     utc = moment.astimezone(UTC)
     return utc.replace(microsecond=0) + timedelta(milliseconds=round(utc.microsecond / 1000))
 
