@@ -53,16 +53,19 @@ class Watcher:
 
         from bayapp.screen.glove_button import GloveButton
 
+        sys.meta_path.remove(self)
         paint: Callable[[GloveButton, QPaintEvent], None] = GloveButton.paintEvent
 
-        def painted(self: GloveButton, event: QPaintEvent) -> None:
-            paint(self, event)
-            if self.title == "More":
+        def painted(button: GloveButton, event: QPaintEvent) -> None:
+            paint(button, event)
+            if button.title == "More":
                 tell_and_end()
 
-        sys.meta_path.remove(self)
         GloveButton.paintEvent = painted  # type: ignore[method-assign]
 
 
 if __name__ == "__main__":
-    {"empty": empty, "board": board}[sys.argv[1]](*sys.argv[2:])
+    if sys.argv[1] == "empty":
+        empty()
+    else:
+        board(sys.argv[2])
