@@ -61,7 +61,7 @@ class Watcher:
             if button.title == "More":
                 tell_and_end()
 
-        GloveButton.paintEvent = painted  # type: ignore[method-assign]
+        GloveButton.paintEvent = painted  # type: ignore[method-assign,assignment]
 
 
 if __name__ == "__main__":
