@@ -51,7 +51,7 @@ class Sounder(QObject):
         told(DeviceReport): how the device stands, whenever that changes.
         started(AlertKind), finished(AlertKind): a tone was handed over; a tone was played to its end.
         refused(): the device took no tone.
-        useless(): only a new process can find the sound server.
+        useless(): only a new process can find the sound server or play again.
     """
 
     told = Signal(object)
@@ -89,7 +89,6 @@ class Sounder(QObject):
         self.stop()
         if self._server_was_there and not server_answers(os.environ):
             self._fail(_("The sound server has stopped. Calls sound again as soon as it runs."))
-            self.useless.emit()
             return
         sink = self._sink or self._open()
         if sink is not None:
@@ -153,9 +152,11 @@ class Sounder(QObject):
         self._fail(_("The sound device takes no sound. Switch it off and on, or choose another one."))
 
     def _fail(self, reason: str) -> None:
+        """Give up on this process: Qt's tie to the sound server may be gone for good, a new one is made in no time."""
         self._drop_sink()
         self._tell(DeviceReport(DeviceState.FAILED, reason))
         self.refused.emit()
+        self.useless.emit()
 
     def _follow_devices(self) -> None:
         """Move to the device now in use: the next tone goes there."""

@@ -54,6 +54,12 @@ def main_components(sound: Sound) -> list[float]:
     return [float(peak) * RATE / size for peak in peaks]
 
 
+def strokes(sound: Sound) -> list[list[float]]:
+    """Return the main components of each pulse, the lowest first."""
+    heard = listen(sound)
+    return [main_components(sound[start:end]) for start, end in zip(heard.starts, heard.ends, strict=True)]
+
+
 def is_evacuation(pulses: Sequence[Pulse], gap_after_s: float) -> bool:
     """Three equal pulses, on and off about half a second, then about a second and a half of silence.
 

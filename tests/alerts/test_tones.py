@@ -8,7 +8,7 @@ import pytest
 from bayapp.alerts.calls import JOIN, REPEATS
 from bayapp.alerts.condition import AlertKind
 from bayapp.alerts.tones import PEAK, QUIETEST_DB, RATE, Pulse, duration_s, pattern, render
-from tests.alerts.listening import envelope, is_evacuation, is_gas_alarm, listen, main_components, power
+from tests.alerts.listening import envelope, is_evacuation, is_gas_alarm, listen, main_components, power, strokes
 
 each_kind = pytest.mark.parametrize("kind", list(AlertKind))
 
@@ -38,7 +38,7 @@ def test_no_kind_sounds_the_520_hz_of_bedroom_fire_alarms(kind: AlertKind) -> No
 
 @each_kind
 def test_every_fundamental_is_a_note_of_the_scale(kind: AlertKind) -> None:
-    for components in strokes(kind):
+    for components in strokes(render(kind)):
         assert min(abs(1200 * np.log2(components[0] / note)) for note in CHROMATIC) < 5, "within five cents"
 
 
@@ -111,15 +111,9 @@ def test_any_two_kinds_differ_in_rhythm_alone(one: AlertKind, other: AlertKind) 
 
 @pytest.mark.parametrize(("one", "other"), list(combinations(AlertKind, 2)))
 def test_any_two_kinds_differ_in_pitch(one: AlertKind, other: AlertKind) -> None:
-    first, second = strokes(one), strokes(other)
+    first, second = strokes(render(one)), strokes(render(other))
     apart = [abs(a[0] - b[0]) > 20 or len(a) != len(b) for a, b in zip(first, second, strict=False)]
     assert len(first) != len(second) or any(apart)
-
-
-def strokes(kind: AlertKind) -> list[list[float]]:
-    """Return the main components of each stroke, the fundamental first."""
-    sound, heard = render(kind), listen(render(kind))
-    return [main_components(sound[start:end]) for start, end in zip(heard.starts, heard.ends, strict=True)]
 
 
 @each_kind

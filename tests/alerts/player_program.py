@@ -1,0 +1,62 @@
+"""A program of its own around the player: obeys lines on standard input, tells what happens on standard output."""
+
+import json
+import os
+import sys
+import time
+from typing import Any
+
+from PySide6.QtCore import QCoreApplication, QSocketNotifier, QThread
+
+from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.player import SoundPlayer
+
+
+def tell(**what: Any) -> None:
+    sys.stdout.write(json.dumps(what) + "\n")
+    sys.stdout.flush()
+
+
+class Program:
+    """One line in, one or more lines out."""
+
+    def __init__(self) -> None:
+        self.application = QCoreApplication([])
+        self.player = SoundPlayer()
+        self.player.started.connect(lambda kind: tell(event="started", kind=kind.value))
+        self.player.finished.connect(lambda kind: tell(event="finished", kind=kind.value))
+        self.player.checked.connect(lambda complete: tell(event="checked", complete=complete))
+        self.player.stateChanged.connect(lambda report: tell(event="state", state=report.state, reason=report.reason))
+        self.notifier = QSocketNotifier(sys.stdin.fileno(), QSocketNotifier.Type.Read)
+        self.notifier.activated.connect(self.obey)
+
+    def obey(self) -> None:
+        for line in os.read(sys.stdin.fileno(), 65_536).decode().splitlines():
+            word, *rest = line.split()
+            getattr(self, word)(*rest)
+
+    def play(self, kind: str, level: str = "1", volume: str = "1", busy_ms: str = "0") -> None:
+        self.player.set_volume(float(volume))
+        called_at = time.perf_counter()
+        self.player.play(AlertKind(kind), float(level))
+        tell(event="played", called_at=called_at)
+        QThread.msleep(int(busy_ms))  # a screen that is busy painting
+
+    def check(self) -> None:
+        self.player.sound_check()
+
+    def state(self) -> None:
+        report = self.player.device_state()
+        tell(event="is", state=report.state, reason=report.reason)
+
+    def kill_sounder(self) -> None:
+        self.player._process.kill()
+
+    def quit(self) -> None:
+        self.application.quit()
+
+
+if __name__ == "__main__":
+    program = Program()
+    program.application.exec()
+    del program.notifier, program.player

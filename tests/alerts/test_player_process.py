@@ -1,0 +1,88 @@
+"""How the player keeps its sound process alive, tried with stand-ins for that process."""
+
+import sys
+from collections.abc import Callable, Iterator
+
+import pytest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.device import DeviceState
+from bayapp.alerts.player import LONGEST_PAUSE_MS, SoundPlayer
+
+PlayBy = Callable[[list[str]], SoundPlayer]
+
+WORKING = '{"told": "state", "state": "working", "reason": "Sound goes to a stand-in."}'
+
+
+@pytest.fixture
+def play_by(qtbot: QtBot, qapp: QApplication) -> Iterator[PlayBy]:
+    """Make players that live no longer than the test."""
+    players: list[SoundPlayer] = []
+
+    def make(command: list[str]) -> SoundPlayer:
+        players.append(SoundPlayer(qapp, command))
+        return players[-1]
+
+    yield make
+    for player in players:
+        player.close()
+        with qtbot.waitSignal(player.destroyed):
+            player.deleteLater()
+
+
+def stand_in(program: str) -> list[str]:
+    return [sys.executable, "-c", f"import sys\nprint('{WORKING}', flush=True)\n{program}"]
+
+
+def test_a_program_that_is_not_there_is_told_not_raised(qtbot: QtBot, play_by: PlayBy) -> None:
+    player = play_by(["/nowhere/sounder"])
+    player.play(AlertKind.OPENED)
+    qtbot.waitUntil(lambda: player.device_state().state is DeviceState.FAILED)
+    assert "does not start" in player.device_state().reason
+
+
+def test_a_process_that_ends_is_started_again(qtbot: QtBot, play_by: PlayBy) -> None:
+    player = play_by(stand_in("sys.exit(3)"))
+    states: list[DeviceState] = []
+    player.stateChanged.connect(lambda report: states.append(report.state))
+    qtbot.waitUntil(lambda: len(states) >= 4, timeout=20_000)
+    assert states == [DeviceState.WORKING, DeviceState.FAILED] * 2
+
+
+def test_a_process_that_keeps_ending_is_started_ever_more_seldom(qtbot: QtBot, play_by: PlayBy) -> None:
+    player = play_by(["/nowhere/sounder"])
+    qtbot.waitUntil(lambda: player._pause_ms >= 800)
+    assert player._pause_ms <= LONGEST_PAUSE_MS
+
+
+def test_a_tone_asked_for_before_the_process_runs_is_written_once_it_does(qtbot: QtBot, play_by: PlayBy) -> None:
+    echo = "print('{\"told\": \"finished\", \"kind\": \"' + ('lapsed' if 'lapsed' in input() else 'cured') + '\"}')"
+    player = play_by(stand_in(echo))
+    with qtbot.waitSignal(player.finished, timeout=20_000) as finished:
+        player.play(AlertKind.LAPSED)
+    assert finished.args == [AlertKind.LAPSED]
+
+
+@pytest.mark.parametrize("end", ['print(\'{"told": "refused"}\', flush=True)\ninput()', "sys.exit(3)"])
+def test_a_sound_check_that_cannot_be_heard_is_told_incomplete(qtbot: QtBot, play_by: PlayBy, end: str) -> None:
+    player = play_by(stand_in(f"input()\n{end}"))
+    with qtbot.waitSignal(player.checked, timeout=20_000) as checked:
+        player.sound_check()
+    assert checked.args == [False]
+
+
+def test_an_alert_ends_a_sound_check(qtbot: QtBot, play_by: PlayBy) -> None:
+    player = play_by(stand_in("input()"))
+    player.sound_check()
+    with qtbot.waitSignal(player.checked) as checked:
+        player.play(AlertKind.CLOSING)
+    assert checked.args == [False]
+
+
+def test_closing_ends_the_process(qtbot: QtBot, play_by: PlayBy) -> None:
+    player = play_by(stand_in("sys.stdin.read()"))
+    qtbot.waitUntil(lambda: player.device_state().state is DeviceState.WORKING)
+    player.close()
+    assert player._process.state() is player._process.ProcessState.NotRunning
