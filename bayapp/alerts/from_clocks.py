@@ -44,6 +44,8 @@ def _of_wait(state: BayState, group: list[ZoneClock], at: datetime) -> Condition
     step = _asked_for(job.recipe_of(zones[0]), clock, clock.step)
     title = step_title(job.recipe_of(zones[0]), step)
     label = capital(_label(kind).format(zones=zones_title(job, zones), step=title))
+    if clock.lapses and not clock.held:
+        label = _("{missed}; back to {step}").format(missed=label, step=step_title(job.recipe_of(zones[0]), clock.step))
     anchor = clock.lapses_at or clock.since
     subject = f"{clock.job}/{zones[0]}/{step}/{anchor.isoformat() if anchor else ''}"
     return Condition(kind, subject, f"{clock.job}/{step}", label, since, clock.lapses_at)

@@ -4,18 +4,28 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 
-from bayapp.alerts.condition import urgency
+from bayapp.alerts.condition import AlertKind, urgency
 from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.bay import Bay
 from bayapp.job import Job, ZoneClock
 from bayapp.job.language import _
 from bayapp.job.naming import clock_time
-from bayapp.job.words import JobId, Person, ZoneId
+from bayapp.job.words import JobId, Person, Urgency, ZoneId
 from bayapp.pages.faces import Face, faces
 from bayapp.pages.next_step import Offer, offers
 from bayapp.pages.tiles import Tile, tiles
 
 SHOWN = 2  # one large offer, and one that could be taken instead
+
+
+LOOKS = {
+    AlertKind.OPENED: Urgency.OPEN,
+    AlertKind.CLOSING: Urgency.CLOSING,
+    AlertKind.LAPSED: Urgency.LAPSED,
+    AlertKind.ATTENTION: Urgency.LAPSED,
+    AlertKind.CURED: Urgency.FINISHED,
+    AlertKind.HANDOVER: Urgency.FINISHED,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +55,7 @@ class Band:
 
     text: str
     others: str
+    urgency: Urgency
     subjects: tuple[str, ...]
     may_snooze: bool
 
@@ -115,7 +126,8 @@ def band(alerts: tuple[Alert, ...]) -> Band | None:
     ordered = sorted(alerts, key=lambda a: (-urgency(a.condition.kind), a.condition.since))
     labels = list(dict.fromkeys(_told(a) for a in ordered))
     may_snooze = any(a.state is AlertState.RAISED for a in alerts)
-    return Band(labels[0], "; ".join(labels[1:]), tuple(a.condition.subject for a in alerts), may_snooze)
+    subjects = tuple(a.condition.subject for a in alerts)
+    return Band(labels[0], "; ".join(labels[1:]), LOOKS[ordered[0].condition.kind], subjects, may_snooze)
 
 
 def _told(alert: Alert) -> str:

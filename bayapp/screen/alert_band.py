@@ -4,6 +4,7 @@ from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from bayapp.drawing.badges import badge_on_plate, paint_badge
 from bayapp.drawing.legend import LegendWords, paint_legend
 from bayapp.job.language import _
 from bayapp.job.words import Motion, Stage, Urgency
@@ -105,15 +106,20 @@ class AlertBand(QWidget):
 
     def _paint_alerts(self, painter: QPainter, band: Band) -> None:
         mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
-        painter.setBrush(QColor(palette.tile_raised))
-        painter.setPen(QPen(QColor(palette.ring), mm(0.9)))
-        painter.drawRoundedRect(box.adjusted(mm(0.5), mm(0.5), -mm(0.5), -mm(0.5)), mm(4), mm(4))
         taken = HEARD + GAP + (SNOOZE + GAP if band.may_snooze else 0)
-        words = box.adjusted(mm(6), mm(2.5), -mm(taken + 2), -mm(2.5))
+        body = box.adjusted(mm(0.5), mm(0.5), -mm(taken), -mm(0.5))
+        painter.setBrush(QColor(palette.tile_raised))
+        painter.setPen(QPen(QColor(palette.line(band.urgency)), mm(1.1)))
+        painter.drawRoundedRect(body, mm(4), mm(4))
+        side = min(mm(17), body.height() - mm(7))
+        badge = QRectF(body.left() + mm(5), body.center().y() - side / 2, side, side)
+        paint_badge(painter, band.urgency, badge, badge_on_plate(palette, band.urgency))
+        words = QRectF(badge.right() + mm(5), body.top() + mm(2.5), 0, body.height() - mm(5))
+        words.setRight(body.right() - mm(4))
         if not band.others:
             paint_words(painter, words, band.text, mm(7.4), palette.text, lines=2)
             return
-        first = QRectF(words.left(), words.top(), words.width(), words.height() * 0.56)
+        first = QRectF(words.left(), words.top(), words.width(), words.height() * 0.64)
         rest = QRectF(words.left(), first.bottom(), words.width(), words.height() - first.height())
-        paint_words(painter, first, band.text, mm(7.0), palette.text)
-        paint_words(painter, rest, band.others, mm(4.0), palette.text_quiet, bold=False, lines=2)
+        paint_words(painter, first, band.text, mm(6.4), palette.text, lines=2)
+        paint_words(painter, rest, band.others, mm(3.9), palette.text_quiet, bold=False)

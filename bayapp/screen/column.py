@@ -200,11 +200,12 @@ class ClockColumn(QWidget):
             return
         self.later.setGeometry(self._look.measure.rect(later).toRect())
         hidden = [i for i in range(len(self._tiles)) if i not in shown]
-        names = ",  ".join(f"{self._tiles[i].title} {self._tiles[i].digits}" for i in hidden[:2])
+        told = (self._tiles[i] for i in hidden[:2])
+        names = ",  ".join(f"{tile.title} {tile.label} {tile.digits}" for tile in told)
         title = ngettext("{n} more clock", "{n} more clocks", len(hidden)).format(n=len(hidden))
-        following = (self._page + 1) % len(pages) + 1
-        turn = _("touch for page {page} of {pages}").format(page=following, pages=len(pages))
-        self.later.show_words(f"{title}: {turn}", names, style=Style.OUTLINED, title_mm=5.0)
+        self.later.show_words(
+            _("{clocks}: touch to see them").format(clocks=title), names, style=Style.OUTLINED, title_mm=5.0
+        )
 
     def _turn(self) -> None:
         px = self._look.measure.px_per_mm

@@ -63,11 +63,12 @@ def test_the_next_tick_does_not_turn_the_page_back(board: Walled):
 def test_six_cars_page_through_all_their_clocks(tmp_path: Path):
     with hand_bay(tmp_path, cars=6) as hand, walled(hand) as wall:
         wall.answer_all()
-        seen: set[str] = set()
+        seen: set[tuple[str, str]] = set()
         for _ in range(40):
-            seen |= set(titles(wall))
+            shown = [b.tile for b in wall.wall.column.buttons if b.isVisible() and b.tile]
+            seen |= {(tile.title, tile.detail) for tile in shown}
             wall.press(wall.wall.column.later)
-        assert seen == {t.title for t in wall.wall.column._tiles}
+        assert seen == {(t.title, t.detail) for t in wall.wall.column._tiles}
         assert len(seen) == len(wall.wall.column._tiles) > 30
 
 
