@@ -69,7 +69,8 @@ class Hand:
         )
 
     def _obey(self) -> None:
-        for word in os.read(sys.stdin.fileno(), 4096).decode().split():
+        said = os.read(sys.stdin.fileno(), 4096) or b"end"  # whoever started this may have died
+        for word in said.decode().split():
             {"taps": self._taps, "heard": self._heard, "end": self.wall.close}[word]()
 
     def _taps(self) -> None:

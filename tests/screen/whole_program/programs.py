@@ -25,6 +25,14 @@ class BoardProgram:
             text=True,
         )
 
+    def __enter__(self) -> "BoardProgram":
+        return self
+
+    def __exit__(self, *trouble: object) -> None:
+        """Leave nothing running, whatever the test has met."""
+        self.process.kill()
+        self.rest()
+
     def say(self, word: str) -> None:
         """Write one line to the program."""
         assert self.process.stdin is not None
@@ -49,6 +57,8 @@ class BoardProgram:
         """Wait for the end; return the complete lines that were still to be read, and what went wrong aloud."""
         assert self.process.stdout is not None
         assert self.process.stderr is not None
+        if self.process.stdout.closed:
+            return [], ""
         with self.process as ended:
             out, err = self.process.stdout.read(), self.process.stderr.read()
             ended.wait(timeout=30)

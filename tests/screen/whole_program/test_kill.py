@@ -43,6 +43,10 @@ class Lives:
     def live_and_die(self) -> None:
         """Compare the board with the journal, tap, be killed by SIGKILL, and keep what had been shown by then."""
         program, self._next = self._next, self._prepared()
+        with program:
+            self._tap_and_die(program)
+
+    def _tap_and_die(self, program: BoardProgram) -> None:
         self._compare(program.open())
         program.say("taps")
         lines = [program.wait_for("shown") for _ in range(self.chance.randint(0, MOST_TOUCHES))]
@@ -62,6 +66,12 @@ class Lives:
         assert board["clocks"] == repr(clocks(state, at))
         assert board["last_at"] == repr(state.last_at)
 
+    def __enter__(self) -> "Lives":
+        return self
+
+    def __exit__(self, *trouble: object) -> None:
+        self._next.__exit__(*trouble)
+
     def end(self) -> None:
         """Open once more, compare, and close as a person would."""
         self._compare(self._next.open())
@@ -80,10 +90,10 @@ def bodies_and_events(store: Path):
 @pytest.mark.timeout(300)
 def test_nothing_shown_is_lost_or_doubled_when_the_program_is_killed_fifty_times(tmp_path):
     store = tmp_path / "store"
-    lives = Lives(store, write_job(tmp_path, datetime(2026, 11, 25, 8, tzinfo=UTC)))
-    for _ in range(KILLS):
-        lives.live_and_die()
-    lives.end()
+    with Lives(store, write_job(tmp_path, datetime(2026, 11, 25, 8, tzinfo=UTC))) as lives:
+        for _ in range(KILLS):
+            lives.live_and_die()
+        lives.end()
 
     assert check(store) == ()
     bodies, events = bodies_and_events(store)
@@ -101,17 +111,17 @@ def test_nothing_shown_is_lost_or_doubled_when_the_program_is_killed_fifty_times
 
 def test_what_came_due_while_the_program_was_dead_is_told_at_once(tmp_path):
     store, job = store_with_a_wait(tmp_path, opens_in=-5 * MINUTE, last_seen=10 * MINUTE)
-    program = BoardProgram(store, job, "--silent")
-    board = program.open()
-    program.say("end")
+    with BoardProgram(store, job, "--silent") as program:
+        board = program.open()
+        program.say("end")
+        assert program.rest() == ([], "")
     assert board["band"] == "Came due while the screen was off: Windscreen, coat is ready"
-    assert program.rest() == ([], "")
 
 
 def test_what_had_come_due_before_the_program_died_is_not_called_missed(tmp_path):
     store, job = store_with_a_wait(tmp_path, opens_in=-5 * MINUTE, last_seen=MINUTE)
-    program = BoardProgram(store, job, "--silent")
-    board = program.open()
-    program.say("end")
+    with BoardProgram(store, job, "--silent") as program:
+        board = program.open()
+        program.say("end")
+        assert program.rest() == ([], "")
     assert board["band"] == "Windscreen, coat is ready"
-    assert program.rest() == ([], "")

@@ -56,11 +56,11 @@ def is_silent(recorder: Recorder, span: timedelta) -> bool:
 def program(folder: Path, server: SoundServer, opens_in: timedelta, last_seen: timedelta) -> Iterator[BoardProgram]:
     """The whole program on a store whose wait opens then; ended as a person would."""
     store, job = store_with_a_wait(folder, opens_in, last_seen)
-    running = BoardProgram(store, job, environment=server.environment)
-    yield running
-    running.say("end")
-    running.rest()
-    assert running.process.returncode == 0
+    with BoardProgram(store, job, environment=server.environment) as running:
+        yield running
+        running.say("end")
+        running.rest()
+        assert running.process.returncode == 0
 
 
 def test_a_wait_that_opens_sounds_the_tone_of_opening(tmp_path: Path, server: SoundServer, recorder: Recorder):
