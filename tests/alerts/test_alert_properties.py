@@ -59,10 +59,13 @@ class Day:
         return self.now - alert.called_at - REPEATS[alert.condition.kind].interval(alert.calls)
 
 
+# A busy machine is no failure: no example has a deadline.
+any_time_long = settings(max_examples=150, deadline=None)
+
 acts = st.sampled_from(["change", "acknowledge", "snooze", "wait"])
 
 
-@settings(max_examples=300, deadline=None)
+@any_time_long
 @given(st.data())
 def test_no_course_of_a_day_loses_or_silences_an_alert(data: st.DataObject) -> None:
     day = Day()
@@ -86,6 +89,7 @@ def test_no_course_of_a_day_loses_or_silences_an_alert(data: st.DataObject) -> N
         assert all(day.silence(alert) <= timedelta(0) for alert in day.book.alerts)
 
 
+@any_time_long
 @given(conditions(), st.floats(min_value=0.001, max_value=1e6))
 def test_no_snooze_runs_past_the_lapse_or_ten_minutes(true_now: list[Condition], minutes: float) -> None:
     book = snooze(refresh(AlertBook(), true_now, at(0)), ZONES, at(0), minutes)
@@ -96,6 +100,7 @@ def test_no_snooze_runs_past_the_lapse_or_ten_minutes(true_now: list[Condition],
             assert lapses_at is None or alert.condition.kind is AlertKind.LAPSED or alert.snoozed_until < lapses_at
 
 
+@any_time_long
 @given(conditions(), st.sets(st.sampled_from(ZONES)))
 def test_the_acknowledged_are_never_called(true_now: list[Condition], subjects: set[str]) -> None:
     day = Day(acknowledge(refresh(AlertBook(), true_now, at(0)), subjects, at(0)))
@@ -104,6 +109,7 @@ def test_the_acknowledged_are_never_called(true_now: list[Condition], subjects: 
     assert called == {condition.subject for condition in true_now} - subjects
 
 
+@any_time_long
 @given(conditions())
 def test_a_join_keeps_every_label(true_now: list[Condition]) -> None:
     call = call_due(refresh(AlertBook(), true_now, at(0)), at(0))
@@ -116,6 +122,7 @@ def test_a_join_keeps_every_label(true_now: list[Condition]) -> None:
         assert set(call.labels) == {c.label for c in call.conditions}
 
 
+@any_time_long
 @given(conditions().flatmap(lambda found: st.tuples(st.just(found), st.permutations(found))))
 def test_the_order_of_conditions_does_not_matter(both: tuple[list[Condition], list[Condition]]) -> None:
     once, again = (refresh(AlertBook(), conditions, at(0)) for conditions in both)
