@@ -44,7 +44,8 @@ def test_the_bright_arc_of_the_ring_is_the_share_of_the_wait_that_is_left() -> N
 def test_the_arc_starts_at_the_top_and_runs_clockwise() -> None:
     ring = badge(Urgency.WAITING, 96, 0.25).min(axis=2) > 200
     right_top, left_top = ring[:48, 48:], ring[:48, :48]
-    assert np.count_nonzero(right_top) > 50 * max(1, np.count_nonzero(left_top))
+    bright, dark = int(np.count_nonzero(right_top)), int(np.count_nonzero(left_top))
+    assert bright > 50 * max(1, dark)
 
 
 @pytest.mark.parametrize("urgency", Urgency)

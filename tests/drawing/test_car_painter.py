@@ -54,7 +54,7 @@ def test_repainting_only_the_dirty_rectangle_gives_the_whole_picture(car: CarPai
     looks[ZoneId("rim-front-left")] = replace(GLASS, next_up=True)
     changed = looks | {ZoneId("windscreen"): GLASS}
 
-    def twice(painter):  # type: ignore[no-untyped-def]
+    def twice(painter):
         car.paint(painter, TARGET, looks, "level")
         dirty = car.dirty_rect(TARGET, ZoneId("windscreen"), GLASS)
         painter.fillRect(dirty, car.palette.board)

@@ -88,7 +88,7 @@ def test_every_side_has_its_glass_wheels_lamps_and_panels(estate: VehicleForm, s
 @pytest.mark.parametrize("name", SETS)
 def test_a_set_that_jobs_rely_on_is_there_with_a_title(estate: VehicleForm, name: str) -> None:
     assert estate.zones_of([name])
-    assert estate.set_titles[name]  # type: ignore[index]
+    assert estate.set_titles[name]
 
 
 def test_the_exterior_is_everything_but_the_cabin(estate: VehicleForm) -> None:

@@ -22,7 +22,7 @@ def words(stretch: int = 1) -> LegendWords:
 @pytest.mark.parametrize("stretch", [1, 4])
 @pytest.mark.parametrize("palette", PALETTES.values(), ids=PALETTES)
 def test_it_stays_inside_its_box_even_with_long_words(palette: Palette, stretch: int) -> None:
-    def draw(painter):  # type: ignore[no-untyped-def]
+    def draw(painter):
         paint_legend(painter, BOX, palette, words(stretch), "DejaVu Sans")
 
     inked = np.argwhere(~is_colour(painted(1200, 120, draw, palette.board), palette.board))
@@ -34,7 +34,7 @@ def test_it_stays_inside_its_box_even_with_long_words(palette: Palette, stretch:
 
 @pytest.mark.parametrize("palette", [DARK, LIGHT], ids=["dark", "light"])
 def test_every_state_shows_its_colour(palette: Palette) -> None:
-    def draw(painter):  # type: ignore[no-untyped-def]
+    def draw(painter):
         paint_legend(painter, BOX, palette, words(), "DejaVu Sans")
 
     picture = painted(1200, 120, draw, palette.board)

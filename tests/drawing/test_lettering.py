@@ -15,7 +15,7 @@ pytestmark = pytest.mark.usefixtures("qapp")
 def test_letters_touch_nothing_but_their_halo(turned: bool) -> None:
     font = font_of("DejaVu Sans", 30)
 
-    def draw(painter):  # type: ignore[no-untyped-def]
+    def draw(painter):
         paint_haloed(painter, QPointF(100, 100), "roof", font, "#ffffff", "#0000ff", turned)
 
     picture = painted(200, 200, draw, ground="#00ff00")

@@ -1,6 +1,7 @@
 """Every stage and every number of layers looks unlike the next, whatever their motions and order."""
 
-from itertools import combinations, pairwise, product
+from itertools from functools import partial
+import combinations, pairwise, product
 
 import numpy as np
 import pytest
@@ -103,7 +104,7 @@ def test_a_finished_zone_of_any_shape_has_its_upper_right_corner_cut(drawing: Fo
         picture = painted(
             box.width(),
             box.height(),
-            lambda painter, p=moved: paint_texture(painter, p, Stage.FINISHED, (), inks),
+            partial(paint_texture, path=moved, stage=Stage.FINISHED, layers=(), inks=inks),
             ground="#ff00ff",
         )
         solid = np.argwhere(is_colour(picture, inks.solid))
