@@ -1,7 +1,7 @@
 """Every stage and every number of layers looks unlike the next, whatever their motions and order."""
 
-from itertools from functools import partial
-import combinations, pairwise, product
+from functools import partial
+from itertools import combinations, pairwise, product
 
 import numpy as np
 import pytest
