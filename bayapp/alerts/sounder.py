@@ -246,8 +246,12 @@ class Lines:
 
 
 def _tell_line(**line: str) -> None:
-    sys.stdout.write(json.dumps(line) + "\n")
-    sys.stdout.flush()
+    """Tell the screen; when that has died there is nobody to tell, and closed input ends this program next."""
+    try:
+        sys.stdout.write(json.dumps(line) + "\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115 (or Python complains at its end)
 
 
 def main() -> None:

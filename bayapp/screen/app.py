@@ -182,7 +182,7 @@ def write_day_record(bay: Bay, store: Path, job: JobId, day: date, tz: tzinfo) -
 
 def add_sound(window: Wall, settings: Settings) -> None:
     """Give the window its voice, once the board stands, and ask for the day's sound check."""
-    from bayapp.screen.sounder import Sounder  # noqa: PLC0415 (Qt Multimedia loads once the board stands)
+    from bayapp.screen.sounder import Sounder  # noqa: PLC0415 (sound and speech load once the board stands)
 
     sounder = Sounder(settings.volume, settings.spoken, window)
     sounder.changed.connect(window.refresh)

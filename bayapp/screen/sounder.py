@@ -1,4 +1,4 @@
-"""Plays and speaks the calls; loads Qt Multimedia only when the board already stands. Knows no alert rule."""
+"""Plays and speaks the calls; the sound process starts when the board already stands. Knows no alert rule."""
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
