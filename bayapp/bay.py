@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from bayapp.alerts.calls import Call, call_due, next_call_at, note_call
 from bayapp.alerts.from_clocks import conditions
 from bayapp.alerts.lifecycle import LONGEST_SNOOZE, Alert, AlertBook, AlertState, acknowledge, refresh, snooze
-from bayapp.clock import Clock, Step
+from bayapp.clock import Clock, Step, from_wall
 from bayapp.job import (
     Advice,
     BayState,
@@ -141,12 +141,28 @@ class Bay:
         self._record((SoundChecked(at=self.now(), heard=heard),))
 
     def clock_stepped(self, step: Step) -> None:
-        """Record that the machine's wall clock moved against elapsed time; running waits do not move."""
-        self._record((ClockStepped(at=self.now(), by_ms=step.by_ms, settled=step.certain),))
+        """Record that the machine's wall clock moved against elapsed time; running waits do not move.
 
-    def settle_clock(self) -> None:
-        """A person has said that the time shown is right."""
+        An open question stays open: that the network or a person has set the machine's clock since then does
+        not tell how long the machine was off.
+        """
+        settled = step.certain and not self.clock_unsure
+        self._record((ClockStepped(at=self.now(), by_ms=step.by_ms, settled=settled),))
+
+    @property
+    def clock_unsure(self) -> bool:
+        """Whether a person must still say what time it is."""
+        return bool(self.state.clock_steps) and not self.state.clock_steps[-1].settled
+
+    def wall_time(self) -> datetime:
+        """Return what the machine's wall clock says, right or wrong."""
+        return from_wall(self._clock.stamp())
+
+    def settle_clock(self, to_wall: bool = False) -> None:
+        """A person has said that the time shown is right, or that the machine's clock is by now: go on from that."""
         by_ms = self.state.clock_steps[-1].by_ms if self.state.clock_steps else 0
+        if to_wall:
+            self._clock.set_to_wall()
         self._record((ClockStepped(at=self.now(), by_ms=by_ms, settled=True),))
 
     def watch_clock(self) -> None:
@@ -177,11 +193,12 @@ class Bay:
     def _answer(self, subjects: Collection[str], length: timedelta | None) -> None:
         at = self.now()
         keys = tuple(_answer_key(a) for a in self.alerts.alerts if a.condition.subject in subjects)
+        self._record((AlertAnswered(at=at, subjects=keys, until=None if length is None else at + length),))
         if length is None:
             self.alerts = acknowledge(self.alerts, subjects, at)
         else:
             self.alerts = snooze(self.alerts, subjects, at, length / timedelta(minutes=1))
-        self._record((AlertAnswered(at=at, subjects=keys, until=None if length is None else at + length),))
+        self._tell()
 
     def _unanswered(self, book: AlertBook) -> tuple[Alert, ...]:
         return tuple(a for a in book.alerts if a.state in (AlertState.RAISED, AlertState.CLEARED))

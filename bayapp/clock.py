@@ -106,6 +106,9 @@ class Clock(Protocol):
     def watch(self) -> Step | None:
         """Return how far the wall clock moved against elapsed time since it was last found moved."""
 
+    def set_to_wall(self) -> timedelta:
+        """Go to what the wall clock says, as a person has said that it is right; return how far that was."""
+
 
 class BayClock:
     """A timeline that advances only by real elapsed time, so that a step of the wall clock never moves it."""
@@ -203,6 +206,10 @@ class PracticeClock:
     def watch(self) -> Step | None:
         """Return None: practice time has no wall clock that could be wrong."""
         return None
+
+    def set_to_wall(self) -> timedelta:
+        """Stay: practice time is invented."""
+        return timedelta()
 
 
 def resume_at(

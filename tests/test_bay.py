@@ -252,6 +252,44 @@ def test_an_unsettled_clock_refuses_every_step_until_a_person_says_that_it_is_ri
     assert hand.bay.state.clock_steps[-1].by_ms == hand.bay.state.clock_steps[-2].by_ms
 
 
+def test_a_clock_that_the_network_sets_later_leaves_the_question_open(hand: HandBay):
+    hand.readings.step_wall(timedelta(hours=-2))
+    hand.restart(boot="boot-2")
+    hand.readings.step_wall(timedelta(hours=3))
+    hand.bay.watch_clock()
+    assert hand.bay.clock_unsure
+    hand.restart(boot="boot-2")
+    assert hand.bay.clock_unsure
+    assert hand.bay.request(level_rim()).refusal
+
+
+def test_a_person_may_take_the_time_that_the_machine_was_off_from_its_clock(hand: HandBay):
+    hand.readings.step_wall(timedelta(hours=-2))
+    hand.restart(boot="boot-2")
+    hand.readings.step_wall(timedelta(hours=3))
+    hand.bay.watch_clock()
+    hand.bay.settle_clock(to_wall=True)
+    assert hand.bay.now() == hand.bay.wall_time() == OPENING + timedelta(hours=1)
+    assert not hand.bay.clock_unsure
+    hand.restart(boot="boot-2")
+    assert hand.bay.now() == OPENING + timedelta(hours=1)
+
+
+def test_an_answer_that_cannot_be_recorded_silences_nothing(hand: HandBay, monkeypatch: pytest.MonkeyPatch):
+    hand.look()
+    before = hand.bay.unanswered()
+    assert before
+
+    def full(*_: object) -> None:
+        raise OSError("no room")
+
+    monkeypatch.setattr(hand.journal, "append", full)
+    for answer in (hand.bay.acknowledge, lambda subjects: hand.bay.snooze(subjects, timedelta(minutes=5))):
+        with pytest.raises(OSError, match="no room"):
+            answer([a.condition.subject for a in before])
+    assert hand.bay.unanswered() == before
+
+
 def test_now_never_runs_behind_the_last_entry(hand: HandBay):
     hand.bay.request(ReadAir(20, 50), OPENING + timedelta(seconds=30))
     assert hand.bay.now() == OPENING + timedelta(seconds=30)

@@ -103,9 +103,9 @@ def _strip(bay: Bay, job: Job | None, by: Person | None, at: datetime, tz: tzinf
         told = _("{t:.1f} °C, {rh:.0f} % humidity, read {time}").format(
             t=air.air_c, rh=air.rh_percent, time=clock_time(air.at, tz, seconds=False)
         )
-    question = bool(state.clock_steps and not state.clock_steps[-1].settled)
+    question = bay.clock_unsure
     checked = state.sound_checked_at
-    today = checked is not None and checked.astimezone(tz).date() == at.astimezone(tz).date()
+    today = checked is not None and _today(checked, at, tz)
     return Strip(
         title=job.title if job else _("No car"),
         time=clock_time(at, tz),
@@ -113,10 +113,14 @@ def _strip(bay: Bay, job: Job | None, by: Person | None, at: datetime, tz: tzinf
         by=by,
         air=told,
         clock_question=question,
-        clock_note=_("clock jumped") if state.clock_steps else "",
+        clock_note=_("clock jumped") if question or any(_today(s.at, at, tz) for s in state.clock_steps) else "",
         sound_due=not today,
         sound_unheard=today and not state.sound_heard,
     )
+
+
+def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:
+    return moment.astimezone(tz).date() == at.astimezone(tz).date()
 
 
 def band(alerts: tuple[Alert, ...]) -> Band | None:

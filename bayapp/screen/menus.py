@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Hashable
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime, timedelta, tzinfo
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer
@@ -23,6 +23,7 @@ from bayapp.screen.choice_page import Entry
 from bayapp.screen.wall import Wall
 
 MOST_JOBS = 12
+CLOCKS_AGREE = timedelta(seconds=2)
 
 Answer = Callable[[Hashable], None]
 Report = Callable[[Bay, JobId, date], Path]
@@ -197,10 +198,9 @@ class Menus(QObject):
     def _clock(self, about: object) -> None:
         """The machine's time has jumped: say so, and ask where the truth cannot be known."""
         wall = self._wall
-        steps = wall.bay.state.clock_steps
-        unsure = bool(steps and not steps[-1].settled)
-        shown = clock_time(wall.bay.now(), wall.tz)
-        if not unsure:
+        at, machine = wall.bay.now(), wall.bay.wall_time()
+        shown = clock_time(at, wall.tz)
+        if not wall.bay.clock_unsure:
             told = _(
                 "This machine's clock was moved; running waits were not. They are counted by time that really passed."
             )
@@ -208,8 +208,11 @@ class Menus(QObject):
             return
         entries = [
             Entry("right", _("{time} is right").format(time=shown), _("go on from here")),
-            Entry("later", _("It is wrong"), _("set the clock of this machine, then start bayapp again")),
+            Entry("later", _("It is wrong"), _("set the clock of this machine, then come back to this page")),
         ]
+        if machine > at + CLOCKS_AGREE:
+            told_by_machine = _("{time} is right").format(time=_day_and_time(machine, wall.tz))
+            entries.insert(1, Entry("machine", told_by_machine, _("as this machine's clock says by now")))
         told = _(
             "The machine was off and its clock now lies before the last entry. How long it was off cannot be known."
         )
@@ -222,8 +225,8 @@ class Menus(QObject):
         )
 
     def _clock_answer(self, key: Hashable) -> None:
-        if key == "right":
-            self._wall.bay.settle_clock()
+        if key in ("right", "machine"):
+            self._wall.bay.settle_clock(to_wall=key == "machine")
         self._wall.show_board()
 
     def _cautions(self, about: object) -> None:
@@ -291,3 +294,7 @@ class Menus(QObject):
 
     def _back(self, key: Hashable = None) -> None:
         self._wall.back()
+
+
+def _day_and_time(moment: datetime, tz: tzinfo) -> str:
+    return f"{moment.astimezone(tz):%d.%m.} {clock_time(moment, tz)}"

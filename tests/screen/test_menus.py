@@ -154,6 +154,18 @@ def test_a_jumped_clock_asks_and_only_the_answer_lets_work_go_on(board: Walled):
     assert board.events() == before + 2  # the answer, and the step
 
 
+def test_a_clock_that_was_set_since_then_can_be_taken_at_its_word(board: Walled):
+    board.hand.readings.step_wall(timedelta(hours=-2))
+    board.hand.bay.clock_stepped(Step(-7_200_000, certain=False))
+    board.hand.readings.step_wall(timedelta(hours=3))
+    board.hand.bay.watch_clock()
+    board.wall.refresh()
+    board.press(board.wall.strip.clock)
+    assert board.choices() == ["09:00:00 is right", "02.03. 10:00:00 is right", "It is wrong"]
+    board.choose("02.03. 10:00:00")
+    assert board.hand.bay.now().hour == 10
+
+
 # Cars.
 
 
