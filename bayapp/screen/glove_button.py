@@ -3,7 +3,7 @@
 from enum import Enum
 
 from PySide6.QtCore import QElapsedTimer, QRectF, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QHideEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QHideEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QShowEvent
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from bayapp.drawing.badges import badge_on_plate, badge_on_slab, paint_badge
@@ -93,9 +93,10 @@ class GloveButton(QAbstractButton):
         return self._detail
 
     def settled(self) -> bool:
-        """Whether the button has said the same long enough that a touch can have been meant for it.
+        """Whether the button has stood and said the same long enough that a touch can have been meant for it.
 
-        A wet glove bounces: right after "done" the same spot may already offer to begin the next step.
+        A wet glove bounces: right after "done" the same spot may already offer to begin the next step, and where
+        the car was touched a page of buttons may stand by then.
         """
         return not self._changed.isValid() or self._changed.elapsed() >= SETTLE_MS
 
@@ -112,11 +113,16 @@ class GloveButton(QAbstractButton):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         self._forget_hold()
         self.update()
-        if self._was_held:
+        if self._was_held or not self.settled():
             self.setDown(False)
             event.accept()
             return
         super().mouseReleaseEvent(event)
+        self._changed.start()  # the same words may by now mean the next thing: a second "undo" takes back one more
+
+    def showEvent(self, event: QShowEvent) -> None:
+        self._changed.start()
+        super().showEvent(event)
 
     def hideEvent(self, event: QHideEvent) -> None:
         self._forget_hold()

@@ -15,7 +15,9 @@ from bayapp.screen.measure import Measure
 
 
 @pytest.fixture
-def button(qtbot: QtBot) -> Iterator[GloveButton]:
+def button(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Iterator[GloveButton]:
+    """A button that takes every touch for meant, unless a test sets ``SETTLE_MS`` back."""
+    monkeypatch.setattr(glove_button, "SETTLE_MS", 0)
     found = GloveButton(Look(PALETTES["dark"], Measure(3.0)))
     qtbot.addWidget(found)
     found.resize(240, 90)
@@ -35,6 +37,32 @@ def release(button: GloveButton) -> None:
 
 def test_a_touch_is_a_click(qtbot: QtBot, button: GloveButton):
     with qtbot.waitSignal(button.clicked), qtbot.assertNotEmitted(button.held):
+        press(button)
+        release(button)
+
+
+def test_a_button_that_has_just_come_up_takes_a_touch_for_a_bounce(
+    qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(glove_button, "SETTLE_MS", 200)
+    button.hide()
+    button.show()
+    with qtbot.assertNotEmitted(button.clicked):
+        press(button)
+        release(button)
+    assert not button.isDown()
+    QTest.qWait(250)
+    with qtbot.waitSignal(button.clicked):
+        press(button)
+        release(button)
+
+
+def test_two_touches_in_one_breath_are_one(qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch):
+    """Whatever the button says: "undo" says the same when it would take back one more."""
+    press(button)
+    release(button)
+    monkeypatch.setattr(glove_button, "SETTLE_MS", 600)
+    with qtbot.assertNotEmitted(button.clicked):
         press(button)
         release(button)
 

@@ -127,6 +127,7 @@ def program(shown: Display, store: Path, places: Places) -> Iterator[Running]:
         try:
             until(lambda: stands(shown, places) or process.poll() is not None or None, "the painted board")
             assert process.poll() is None, process.stderr and process.stderr.read()
+            settle(perf_counter())
             yield Running(process, shown, store)
         finally:
             process.kill()
@@ -186,6 +187,7 @@ def test_a_car_is_worked_by_touch_and_every_touch_is_in_the_journal(tmp_path: Pa
         running.see_change(places.page, page, MUCH)
         shown.lift()
         assert len(running.events()) == known
+        settle(perf_counter())
         shown.tap(places.reason(1))
         (forced,) = running.new_events(known)
         assert isinstance(forced, StepStarted)
