@@ -17,7 +17,9 @@ from bayapp.bay import Bay
 from bayapp.clock import BayClock, Clock, PracticeClock
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.library import Library
+from bayapp.files.problems import BadFile, Finding
 from bayapp.files.settings import Settings, load_settings, save_settings
+from bayapp.job import Job
 from bayapp.job.language import _
 from bayapp.job.words import JobId
 from bayapp.paths import default_store
@@ -77,7 +79,11 @@ def _run(store: Path, job: Path | None, speed: float, kiosk: bool, practice: boo
     app = application()
     bay, close = open_bay(store, speed, practice)
     if loaded and loaded.id not in bay.state.jobs:
-        bay.open_job(loaded)
+        try:
+            take_in(bay, loaded, str(job))
+        except BadFile:
+            close()
+            raise
     window = make_window(bay, store, settings, local_zone(), practice)
     window.stands.connect(lambda: _board_stands(window, settings))
     if loaded:
@@ -148,6 +154,19 @@ def play_practice(bay: Bay, opening: datetime) -> None:
         bay.acknowledge(heard)
 
 
+def take_in(bay: Bay, job: Job, file: str) -> None:
+    """Take in the car that the command line names.
+
+    Raises:
+        BadFile: it has been in the bay and has left; what is over is not opened again.
+    """
+    try:
+        bay.open_job(job)
+    except ValueError as been:
+        told = _("this car has been in the bay and has left; give it another title or start, or leave --job out")
+        raise BadFile([Finding(file, None, "title", told)]) from been
+
+
 def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice: bool = False) -> Wall:
     """Return the wall window with its menus, not yet shown."""
     screen = QApplication.primaryScreen()
@@ -166,6 +185,7 @@ def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice:
     menus = Menus(window, store / "jobs", lambda b, job, day: write_day_record(b, store, job, day, tz), swap_theme)
     awake = Awake()
     bay.subscribe(lambda: awake.keep(bool(bay.state.open_jobs)))
+    awake.keep(bool(bay.state.open_jobs))
     if not bay.state.open_jobs:
         menus.open("cars")
     return window

@@ -6,7 +6,7 @@ from PySide6.QtCore import QProcess
 class Awake:
     """Asks the desktop to keep the screen lit, by the X server's own saver where there is one.
 
-    A machine without ``xset`` (Wayland, a kiosk without a saver) is left as it is set up; ``doctor`` says so.
+    A machine without ``xset`` (Wayland, a kiosk without a saver) is left as it is set up.
     """
 
     def __init__(self) -> None:

@@ -74,6 +74,11 @@ class ChoicePage(QWidget):
         self._lay_out()
         self.update()
 
+    @property
+    def sentences(self) -> Sequence[str]:
+        """What there is to read."""
+        return self._sentences
+
     def _grid(self) -> QRectF:
         mm = self._look.mm
         box = QRectF(self.rect()).adjusted(mm(6), mm(HEAD + GAP), -mm(6), -mm(6))

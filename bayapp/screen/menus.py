@@ -10,9 +10,10 @@ from PySide6.QtCore import QObject, QTimer
 from bayapp.bay import Bay
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
-from bayapp.job import CloseJob, FinishStep, Job, Start, zone_clock
+from bayapp.job import CloseJob, FinishStep, Job, Start, why_not, zone_clock
 from bayapp.job.language import _
 from bayapp.job.naming import capital, clock_time, step_title, zones_title
+from bayapp.job.verdict import Refusal
 from bayapp.job.words import JobId, ZoneId
 from bayapp.pages.cars import ReadyJob, cars
 from bayapp.pages.phrases import cautions, notes, reasons
@@ -52,6 +53,7 @@ class Menus(QObject):
             "cautions": self._cautions,
             "close": self._close,
             "trouble": self._trouble,
+            "refused": self._refused,
         }
 
     def _chosen(self, key: Hashable) -> None:
@@ -95,8 +97,8 @@ class Menus(QObject):
         entries = [Entry(reason, capital(reason)) for reason in reasons()]
 
         def carry_on(key: Hashable) -> None:
-            wall.ask(replace(about, deviation=str(key)))
-            wall.back()
+            if wall.ask_or_say(replace(about, deviation=str(key))):
+                wall.back()
 
         self._show(
             _("Why carry on?"),
@@ -107,8 +109,8 @@ class Menus(QObject):
 
     def _note(self, about: object) -> None:
         def write(key: Hashable) -> None:
-            self._wall.note(str(key))
-            self._wall.back()
+            if self._wall.note(str(key)):
+                self._wall.back()
 
         entries = [Entry(note, capital(note)) for note in notes()]
         self._show(_("Note"), _("It goes into the day record."), entries, write)
@@ -239,6 +241,12 @@ class Menus(QObject):
         lost = _("What was touched last is not recorded: touch it again. The clocks shown run on.")
         self._show(_("Not recorded"), "", [], self._back, (told, about.remedy, lost))
 
+    def _refused(self, about: object) -> None:
+        """What was asked for may not be now, and has no button that could say so."""
+        assert isinstance(about, Refusal)
+        wall = self._wall
+        self._show(_("Not now"), "", [], self._back, (why_not(about, wall.bay.state, wall.tz),))
+
     def _close(self, about: object) -> None:
         entries = [Entry("close", _("The car has left")), Entry("stay", _("It stays"))]
         told = _("Its clocks go away; its record stays. Write the day record first.")
@@ -247,7 +255,8 @@ class Menus(QObject):
     def _close_answer(self, key: Hashable) -> None:
         wall = self._wall
         if key == "close" and wall.job:
-            wall.ask(CloseJob(wall.job, wall.by))
+            if not wall.ask_or_say(CloseJob(wall.job, wall.by)):
+                return
             wall.show_first_job()
         wall.show_board()
         if not wall.bay.state.open_jobs:

@@ -1,5 +1,6 @@
 """The wall window: joins the parts of the board, passes touches to the door, repaints what changed. No rule."""
 
+import logging
 from collections.abc import Callable
 from datetime import datetime, timedelta, tzinfo
 from typing import Protocol
@@ -23,6 +24,7 @@ from bayapp.screen.alert_band import AlertBand
 from bayapp.screen.car_view import CarView
 from bayapp.screen.choice_page import ChoicePage
 from bayapp.screen.column import ClockColumn
+from bayapp.screen.keys import is_press
 from bayapp.screen.ladder_bar import LadderBar
 from bayapp.screen.ladder_page import LadderPage
 from bayapp.screen.look import Look
@@ -33,8 +35,10 @@ from bayapp.screen.strip import StripBar
 SNOOZE = timedelta(minutes=5)
 WATCH_MS = 5_000
 LEAST_MS = 15
+AGAIN_MS = 1_000
 LEAST_TICK = timedelta(milliseconds=250)
 SECOND = timedelta(seconds=1)
+LOG = logging.getLogger("bayapp")
 
 
 class Sound(Protocol):
@@ -180,8 +184,11 @@ class Wall(QWidget):
     def _show_drawing(self) -> None:
         form = self.bay.state.jobs[self.job].job.vehicle if self.job else None
         if form and form.name not in self._drawings:
-            self._drawings[form.name] = FormDrawing.load(form, resource("vehicles"))
-        self.car.show_car(self._drawings[form.name] if form else None)
+            try:
+                self._drawings[form.name] = FormDrawing.load(form, resource("vehicles"))
+            except ValueError as trouble:  # clocks and steps are worth more than the picture
+                LOG.error("the car cannot be drawn: %s", trouble)
+        self.car.show_car(self._drawings.get(form.name) if form else None)
 
     def _agree_person(self) -> None:
         """Whoever stands at the car is one of its crew; with nobody chosen, the first."""
@@ -198,6 +205,13 @@ class Wall(QWidget):
             self.accepted.emit(verdict)
         self.refresh()
         return verdict
+
+    def ask_or_say(self, request: Request) -> bool:
+        """Pass a request to the door; where it is refused, say why on a page of its own."""
+        verdict = self.ask(request)
+        if verdict.refusal:
+            self.page_wanted.emit("refused", verdict.refusal)
+        return verdict.accepted
 
     def _take(self, offer: Offer) -> None:
         action = offer.action
@@ -247,21 +261,20 @@ class Wall(QWidget):
         assert self.job
         undo = ladder(self.bay, self.job, self.zones, self.by, self._step, self.bay.now(), self.tz).undo
         if undo:
-            self.ask(undo)
+            self.ask_or_say(undo)
 
-    def note(self, text: str) -> None:
-        """Write a note about the open zones, or about the car."""
+    def note(self, text: str) -> bool:
+        """Write a note about the open zones, or about the car; return whether it was taken."""
         assert self.job
-        for zone in self.zones or (None,):
-            self.ask(WriteNote(self.job, text, zone, self.by))
+        return all(self.ask_or_say(WriteNote(self.job, text, zone, self.by)) for zone in self.zones or (None,))
 
     def _then_refresh(self, act: Callable[..., None], *told: object) -> None:
         act(*told)
         self.refresh()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """A foot switch or any key presses the big button; Escape goes back."""
-        if event.isAutoRepeat():
+        """A foot switch or nearly any key presses the big button; Escape goes back."""
+        if not is_press(event):
             return
         if event.key() == Qt.Key.Key_Escape:
             self.back()
@@ -274,6 +287,8 @@ class Wall(QWidget):
 
     def refresh(self) -> None:
         """Bring every part in line with the clocks now, sound what is due, and set the next exact moment."""
+        if self._watch.isActive():
+            self._second.start(AGAIN_MS)  # should a fault of ours end this early, the clocks go on all the same
         at = self.bay.now()
         now = self.bay.clocks(at)
         call = self.bay.look(at, now, can_sound=self.sound is not None)

@@ -89,7 +89,7 @@ def test_every_reason_can_be_touched(board: Walled):
 
 def test_the_cautions_are_all_on_the_page(more: Walled):
     more.choose("Cautions")
-    assert tuple(more.wall.choices._sentences) == cautions()
+    assert tuple(more.wall.choices.sentences) == cautions()
 
 
 # Sound.
@@ -100,7 +100,7 @@ def test_without_a_device_the_sign_says_so_and_its_page_says_why(hand: HandBay):
         assert wall.wall.strip.sound.title == "NO SOUND"
         wall.press(wall.wall.strip.sound)
         assert wall.wall.choices._title == "No sound"
-        assert wall.wall.choices._sentences == ("No loudspeaker is there; plug one in.",)
+        assert wall.wall.choices.sentences == ("No loudspeaker is there; plug one in.",)
         assert hand.bay.state.sound_checked_at is None
 
 
@@ -132,7 +132,7 @@ def test_spoken_lines_switch_or_say_why_not(hand: HandBay):
             wall.choose("Spoken lines")
             assert wall.sound.spoken is speaks
             if not speaks:
-                assert wall.wall.choices._sentences == ("No voice is installed.",)
+                assert wall.wall.choices.sentences == ("No voice is installed.",)
 
 
 # The clock.
@@ -240,7 +240,7 @@ def test_the_page_says_where_job_files_lie(tmp_path: Path):
 
 def test_the_day_record_says_where_it_lies(more: Walled):
     more.choose("Day record")
-    assert str(more.hand.store / "records") in more.wall.choices._sentences[0]
+    assert str(more.hand.store / "records") in more.wall.choices.sentences[0]
 
 
 def test_a_full_disk_is_told_and_the_board_goes_on(board: Walled):
@@ -250,6 +250,6 @@ def test_a_full_disk_is_told_and_the_board_goes_on(board: Walled):
     board.menus._write_report = full
     board.press(board.wall.next_bar.more)
     board.choose("Day record")
-    assert "No space left on device" in board.wall.choices._sentences[0]
+    assert "No space left on device" in board.wall.choices.sentences[0]
     board.press(board.wall.choices.close_button)
     assert board.wall.car.isVisible()

@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent, QPaintEvent, QRegion
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from bayapp.clock import Step
 from bayapp.job.events import AlertAnswered, StepFinished, StepStarted, StepUndone
 from bayapp.job.words import JobId, StepId, Urgency, ZoneId
 from bayapp.screen import glove_button
@@ -91,6 +92,22 @@ def test_the_second_button_does_what_it_says(board: Walled):
 def test_a_foot_switch_or_any_key_presses_the_main_button(board: Walled, key: Qt.Key):
     QTest.keyClick(board.wall, key)
     assert isinstance(last(board)[0], StepStarted)
+
+
+@pytest.mark.parametrize(
+    ("key", "held"),
+    [
+        (Qt.Key.Key_Shift, Qt.KeyboardModifier.NoModifier),
+        (Qt.Key.Key_CapsLock, Qt.KeyboardModifier.NoModifier),
+        (Qt.Key.Key_Super_L, Qt.KeyboardModifier.NoModifier),
+        (Qt.Key.Key_VolumeUp, Qt.KeyboardModifier.NoModifier),
+        (Qt.Key.Key_Tab, Qt.KeyboardModifier.AltModifier),
+    ],
+)
+def test_a_key_that_is_meant_for_the_machine_begins_no_step(board: Walled, key: Qt.Key, held: Qt.KeyboardModifier):
+    before = board.events()
+    QTest.keyClick(board.wall, key, held)
+    assert board.events() == before
 
 
 def test_a_key_that_is_held_down_presses_once(board: Walled):
@@ -211,6 +228,21 @@ def undo_all(wall: Walled, zone: str, leave: tuple[str, ...]) -> None:
             return
         wall.press(wall.wall.ladder_bar.undo)
     pytest.fail(f"{rungs} are still there")
+
+
+def test_a_note_or_an_undo_that_is_refused_says_why(board: Walled):
+    board.hand.bay.clock_stepped(Step(-90_000, certain=False))
+    board.wall.show_ladder(CAR, RIM)
+    before = board.events()
+    for button in (board.wall.ladder_bar.undo, board.wall.ladder_bar.note):
+        board.press(button)
+        if button is board.wall.ladder_bar.note:
+            board.choose("Fresh towel taken")
+        assert board.wall.choices.isVisible()
+        assert "clock" in board.told()
+        board.press(board.wall.choices.close_button)
+        assert board.wall.ladder_page.isVisible()
+    assert board.events() == before
 
 
 def test_undo_takes_the_last_event_back_and_says_which(board: Walled):
@@ -416,6 +448,35 @@ def test_a_wall_that_is_closed_sleeps(board: Walled):
     assert not board.wall._watch.isActive()
     board.wall.refresh()
     assert not board.wall._second.isActive(), "a closed wall wakes itself again"
+
+
+def test_a_fault_of_ours_in_one_painting_does_not_stop_the_clocks(
+    board: Walled, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot
+):
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(board.wall.column, "show_tiles", broken)
+    board.wall._second.stop()  # it has fired, and this is what it asked for
+    with pytest.raises(ZeroDivisionError):
+        board.wall.refresh()
+    monkeypatch.undo()
+    told = board.wall.strip.grab().toImage()
+    board.hand.wait(61)
+    qtbot.waitUntil(lambda: board.wall.strip.grab().toImage() != told, timeout=3_000)
+
+
+def test_a_car_whose_drawing_is_gone_is_worked_all_the_same(hand: HandBay, caplog: pytest.LogCaptureFixture):
+    job = hand.bay.state.jobs[CAR].job
+    gone = job.vehicle.model_copy(update={"name": "gone", "drawing": "gone.svg"})
+    hand.bay.open_job(job.model_copy(update={"id": JobId("gone"), "vehicle": gone}))
+    with walled(hand) as wall:
+        wall.wall.show_job(JobId("gone"))
+        assert "gone.svg" in caplog.text
+        before = wall.events()
+        wall.press(wall.wall.next_bar.main)
+        assert wall.events() == before + 1
+    caplog.clear()
 
 
 def test_a_step_chosen_for_one_zone_is_not_chosen_for_the_next(board: Walled):

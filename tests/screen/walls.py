@@ -117,6 +117,10 @@ class Walled:
     def choices(self) -> list[str]:
         return [b.title for b in self.wall.choices.buttons if b.isVisible()] if self.wall.choices.isVisible() else []
 
+    def told(self) -> str:
+        """What the choice page says, beside its buttons."""
+        return " ".join(self.wall.choices.sentences)
+
     def wait(self, seconds: float) -> None:
         """Let time pass and let the wall see it."""
         self.hand.wait(seconds)
