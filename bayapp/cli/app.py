@@ -52,6 +52,13 @@ def wall_screen(
 
 def _open_screen(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool) -> None:
     gc.disable()  # hardly anything that loads is garbage: looking for it costs a tenth; on again once the board stands
+    try:
+        _run_screen(store, job, practice, speed, kiosk)
+    finally:
+        gc.enable()
+
+
+def _run_screen(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool) -> None:
     from bayapp.cli.stores import store_trouble
     from bayapp.files.library import Library
 
