@@ -7,7 +7,7 @@ from bayapp.alerts.condition import AlertKind, Condition
 from bayapp.job.bay_facts import cure_of
 from bayapp.job.clocks import ZoneClock, handover_at
 from bayapp.job.language import _
-from bayapp.job.naming import capital, step_title, zones_title
+from bayapp.job.naming import capital, of_car, step_title, zones_title
 from bayapp.job.recipe import Recipe
 from bayapp.job.state import BayState, JobState
 from bayapp.job.words import StepId, Urgency, ZoneId
@@ -20,7 +20,7 @@ def conditions(state: BayState, now: Iterable[ZoneClock], at: datetime) -> tuple
     """
     found = [c for group in _side_by_side(now) if (c := _of_wait(state, group, at))]
     for job in state.open_jobs:
-        found += _of_cure(job, at)
+        found += _of_cure(job, at, len(state.open_jobs))
     found += _of_clock(state)
     return tuple(found)
 
@@ -46,6 +46,7 @@ def _of_wait(state: BayState, group: list[ZoneClock], at: datetime) -> Condition
     label = capital(_label(kind).format(zones=zones_title(job, zones), step=title))
     if clock.lapses and not clock.held:
         label = _("{missed}; back to {step}").format(missed=label, step=step_title(job.recipe_of(zones[0]), clock.step))
+    label = of_car(job, label, len(state.open_jobs))
     anchor = clock.lapses_at or clock.since
     subject = f"{clock.job}/{zones[0]}/{step}/{anchor.isoformat() if anchor else ''}"
     return Condition(kind, subject, f"{clock.job}/{step}", label, since, clock.lapses_at)
@@ -85,17 +86,17 @@ def _label(kind: AlertKind) -> str:
     }[kind]
 
 
-def _of_cure(job: JobState, at: datetime) -> list[Condition]:
+def _of_cure(job: JobState, at: datetime, cars: int) -> list[Condition]:
     """Return what the finished zones call for: dry long enough, and the car ready to hand over."""
     from_when = handover_at(job)
     if from_when is None or at < from_when:
-        return _cured(job, at)
+        return _cured(job, at, cars)
     key = f"{job.job.id}/handover"
     label = _("{title} may be handed over").format(title=job.job.title)
     return [Condition(AlertKind.HANDOVER, f"{key}/{from_when.isoformat()}", key, label, from_when)]
 
 
-def _cured(job: JobState, at: datetime) -> list[Condition]:
+def _cured(job: JobState, at: datetime, cars: int) -> list[Condition]:
     groups: dict[datetime, list[ZoneId]] = {}
     for zone in job.zones:
         cure = cure_of(job, zone)
@@ -107,7 +108,7 @@ def _cured(job: JobState, at: datetime) -> list[Condition]:
             AlertKind.CURED,
             f"{job.job.id}/{zones[0]}/cured/{until.isoformat()}",
             f"{job.job.id}/cured",
-            capital(label.format(zones=zones_title(job.job, zones))),
+            of_car(job.job, capital(label.format(zones=zones_title(job.job, zones))), cars),
             until,
         )
         for until, zones in groups.items()

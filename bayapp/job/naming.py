@@ -106,6 +106,11 @@ def late_text(late: timedelta) -> str:
     return "+" + _("{h} h {m:02d}").format(h=seconds // 3600, m=seconds % 3600 // 60)
 
 
+def of_car(job: Job, told: str, cars: int) -> str:
+    """Return what is told of a car with its title before it, where more than one stands in the bay."""
+    return _("{car}: {told}").format(car=job.title, told=told) if cars > 1 else told
+
+
 def capital(sentence: str) -> str:
     """Return the sentence with its first letter large."""
     return sentence[:1].upper() + sentence[1:]

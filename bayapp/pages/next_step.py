@@ -6,7 +6,7 @@ from datetime import datetime, tzinfo
 
 from bayapp.job import Advice, BayState, FinishStep, Start, ZoneClock, handover_at
 from bayapp.job.language import _
-from bayapp.job.naming import capital, clock_time, elapsed_text, left_text, step_title, zones_title
+from bayapp.job.naming import capital, clock_time, elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
 
 
@@ -74,6 +74,7 @@ def _finish(state: BayState, group: list[ZoneClock], by: Person | None, at: date
     else:
         detail = _("Under way for {elapsed}. Touch when it is done.").format(elapsed=elapsed)
     action = FinishStep(first.job, zones, run.step, by)
+    detail = of_car(job, detail, len(state.open_jobs))
     return Offer(title, detail, Urgency.WORKING, action, first.job, zones, _("touch when done"))
 
 
@@ -85,7 +86,8 @@ def _begin(state: BayState, advice: Advice, by: Person | None, at: datetime) -> 
     )
     action = Start(advice.job, advice.zones, advice.step, by)
     short = step_title(recipe, advice.step)
-    return Offer(title, _reason(state, advice, at), advice.urgency, action, advice.job, advice.zones, short)
+    detail = of_car(job, _reason(state, advice, at), len(state.open_jobs))
+    return Offer(title, detail, advice.urgency, action, advice.job, advice.zones, short)
 
 
 def _reason(state: BayState, advice: Advice, at: datetime) -> str:

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from bayapp.job import BayState, Recipe, ZoneClock
 from bayapp.job.language import _
-from bayapp.job.naming import capital, elapsed_text, late_text, left_text, step_title, zones_title
+from bayapp.job.naming import capital, elapsed_text, late_text, left_text, of_car, step_title, zones_title
 from bayapp.job.words import JobId, StepId, Urgency, ZoneId
 from bayapp.pages.faces import same_clock, time_of
 
@@ -101,8 +101,7 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
     zones = tuple(c.zone for c in group)
     title = capital(zones_title(job, zones))
     detail = _with_name(capital(detail_of(job.recipe_of(zones[0]), clock)), clock)
-    if len(state.open_jobs) > 1:
-        detail = f"{job.title}: {detail}"
+    detail = of_car(job, detail, len(state.open_jobs))
     label, digits = words_of(clock, at)
     return Tile(
         job.id,

@@ -166,3 +166,18 @@ def test_free_to_begin_tells_since_when(short: HandBay):
     short.wait(60)
     assert offered(short)[0].detail == "Free to begin for 1:30."
     assert short.bay.now() == OPENING + timedelta(seconds=90)
+
+
+def test_with_two_cars_in_the_bay_every_offer_and_every_call_says_whose_step_it_is(tmp_path: Path):
+    with hand_bay(tmp_path, cars=2) as hand:
+        titles = {job.job.id: job.job.title for job in hand.bay.state.open_jobs}
+        assert len(set(titles.values())) == 2
+        found = offered(hand)
+        assert {o.job for o in found} == set(titles)
+        for offer in found:
+            assert offer.job
+            assert offer.detail.startswith(f"{titles[offer.job]}: ")
+        hand.look()
+        labels = [alert.condition.label for alert in hand.bay.unanswered()]
+        assert labels
+        assert all(label.startswith(tuple(f"{title}: " for title in titles.values())) for label in labels)
