@@ -8,6 +8,7 @@ from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from bayapp.job.language import _
 from bayapp.job.words import Urgency
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
@@ -22,7 +23,10 @@ FEW = 3
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One button: a key to give back, words, and how it looks."""
+    """One button: a key to give back, words, and how it looks.
+
+    ``hold``: what it does cannot be taken back, so it is chosen by a hold of two seconds, never by a touch.
+    """
 
     key: Hashable
     title: str
@@ -30,13 +34,14 @@ class Entry:
     badge: Urgency | None = None
     glyph: str = ""
     chosen: bool = False
+    hold: bool = False
 
 
 class ChoicePage(QWidget):
     """Big buttons in a grid, or sentences to read.
 
     Signals:
-        chosen: a button was touched; carries its key.
+        chosen: a button was touched, or held where it must be; carries its key.
         closed: the way back was touched.
     """
 
@@ -63,16 +68,31 @@ class ChoicePage(QWidget):
         self.close_button.setVisible(may_close)
         while len(self.buttons) < len(entries):
             button = GloveButton(self._look, self)
-            button.clicked.connect(lambda _=False, b=button: self.chosen.emit(self._entries[self.buttons.index(b)].key))
+            button.clicked.connect(lambda _=False, b=button: self._touched(self._entries[self.buttons.index(b)]))
+            button.held.connect(lambda b=button: self.chosen.emit(self._entries[self.buttons.index(b)].key))
             self.buttons.append(button)
         for n, button in enumerate(self.buttons):
             button.setVisible(n < len(entries))
             if n < len(entries):
                 e = entries[n]
                 style = Style.CHOSEN if e.chosen else Style.OUTLINED
-                button.show_words(e.title, e.detail, style=style, badge=e.badge, glyph=e.glyph, title_mm=5.6)
+                title = _("Hold for 2 s: {what}").format(what=e.title) if e.hold else e.title
+                button.show_words(title, e.detail, style=style, badge=e.badge, glyph=e.glyph, title_mm=5.6)
+                button.hold_to_act = e.hold
         self._lay_out()
         self.update()
+
+    def _touched(self, entry: Entry) -> None:
+        if entry.hold:
+            self._subtitle = _("A touch alone does nothing: keep the finger on the button for 2 s.")
+            self.update()
+        else:
+            self.chosen.emit(entry.key)
+
+    @property
+    def subtitle(self) -> str:
+        """What stands under the title."""
+        return self._subtitle
 
     @property
     def sentences(self) -> Sequence[str]:

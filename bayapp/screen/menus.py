@@ -248,7 +248,7 @@ class Menus(QObject):
         self._show(_("Not now"), "", [], self._back, (why_not(about, wall.bay.state, wall.tz),))
 
     def _close(self, about: object) -> None:
-        entries = [Entry("close", _("The car has left")), Entry("stay", _("It stays"))]
+        entries = [Entry("close", _("the car has left"), hold=True), Entry("stay", _("It stays"))]
         told = _("Its clocks go away; its record stays. Write the day record first.")
         self._show(_("Car leaves the bay?"), "", entries, self._close_answer, (told,))
 

@@ -169,14 +169,27 @@ def test_a_clock_that_was_set_since_then_can_be_taken_at_its_word(board: Walled)
 # Cars.
 
 
-def test_a_car_leaves_only_after_a_second_touch(more: Walled):
+def test_a_touch_lets_no_car_go_and_is_answered_by_words(more: Walled):
+    before = more.events()
+    more.choose("Car leaves the bay")
+    more.choose("Hold for 2 s: the car has left")
+    assert more.events() == before
+    assert more.wall.choices.isVisible()
+    assert "2 s" in more.wall.choices.subtitle
+    more.choose("It stays")
+    more.press(more.wall.next_bar.more)
+    more.choose("Cars")
+    assert not any(b.hold_to_act for b in more.wall.choices.buttons if b.isVisible()), "a hold is left from before"
+
+
+def test_a_car_leaves_only_after_a_hold(more: Walled):
     before = more.events()
     more.choose("Car leaves the bay")
     more.choose("It stays")
     assert more.events() == before
     more.press(more.wall.next_bar.more)
     more.choose("Car leaves the bay")
-    more.choose("The car has left")
+    more.hold_choice("Hold for 2 s: the car has left")
     assert isinstance(more.hand.journal.read()[-1], JobClosed)
     assert more.wall.job is None
     assert more.wall.strip.car.title == "No car"
@@ -187,7 +200,7 @@ def test_a_car_leaves_only_after_a_second_touch(more: Walled):
 def test_when_one_of_two_cars_leaves_the_other_is_shown(tmp_path: Path):
     with hand_bay(tmp_path, cars=2) as hand, walled(hand) as wall:
         wall.wall.page_wanted.emit("close", None)
-        wall.choose("The car has left")
+        wall.hold_choice("Hold for 2 s: the car has left")
         assert wall.wall.job == f"{CAR}-2"
         assert wall.wall.car.isVisible()
 

@@ -6,7 +6,7 @@ from datetime import UTC
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect, QRectF, Qt
-from PySide6.QtTest import QTest
+from PySide6.QtTest import QSignalSpy, QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
 from bayapp.clock import Step
@@ -109,6 +109,18 @@ class Walled:
         found = [b for b in self.wall.choices.buttons if b.isVisible() and b.title.startswith(title)]
         assert len(found) == 1, [b.title for b in self.wall.choices.buttons if b.isVisible()]
         self.press(found[0])
+
+    def hold_choice(self, title: str) -> None:
+        """Keep the finger on the choice whose words begin so, as long as a hold takes."""
+        (found,) = [b for b in self.wall.choices.buttons if b.isVisible() and b.title.startswith(title)]
+        middle = found.rect().center()
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(glove_button, "HOLD_MS", 1)
+            held = QSignalSpy(found.held)
+            QTest.mousePress(found, Qt.MouseButton.LeftButton, pos=middle)
+            assert held.wait(5_000), f"{title!r} is not to be held"
+            QTest.mouseRelease(found, Qt.MouseButton.LeftButton, pos=middle)
+        QCoreApplication.processEvents()
 
     def choose_last(self, title: str) -> None:
         """Press the last choice of this name: a job file, where a car of the same name is inside."""
