@@ -31,7 +31,9 @@ def wall_screen(
     ctx: typer.Context,
     store: StoreOption = None,
     job: Annotated[Path | None, typer.Option(help="A job file to take into the bay.")] = None,
-    practice: Annotated[bool, typer.Option("--practice", help="An invented car in a throw-away store.")] = False,
+    practice: Annotated[
+        bool, typer.Option("--practice", help="An invented car; of the store, only settings are read.")
+    ] = False,
     speed: Annotated[float, typer.Option(help="How many times faster practice time runs.")] = 1.0,
     kiosk: Annotated[bool, typer.Option("--kiosk", help="Fill the screen and stay in front.")] = False,
 ) -> None:
@@ -45,8 +47,6 @@ def wall_screen(
         raise typer.BadParameter("the speed must be more than 0 and at most 3600", param_hint="--speed")
     if speed != 1.0 and not practice:
         raise typer.BadParameter("only practice can run faster; add --practice", param_hint="--speed")
-    if practice and store is not None:
-        raise typer.BadParameter("practice has a throw-away store of its own; leave --store out", param_hint="--store")
     _open_screen(store, job, practice, speed, kiosk)
 
 

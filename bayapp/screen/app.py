@@ -58,23 +58,27 @@ def no_display() -> bool:
 def run(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool) -> int:
     """Open the wall screen and stay until it is closed; return the exit code.
 
+    Practice looks and sounds as the shop's own ``store`` is set, for it hangs on the same wall, and writes nothing
+    there.
+
     Raises:
         StoreProblem, BadFile: what stands in the way, in words for people; nothing has been opened.
         NoDisplayError: there is no display to open a window on.
     """
     if no_display():
         raise NoDisplayError
+    own = store or default_store()
+    settings = load_settings(own)
     if practice:
         with tempfile.TemporaryDirectory(prefix="bayapp-practice-") as folder:
-            return _run(Path(folder), job, speed, kiosk, practice=True)
-    return _run(store or default_store(), job, 1.0, kiosk, practice=False)
+            return _run(Path(folder), settings, job, speed, kiosk, practice=True)
+    return _run(own, settings, job, 1.0, kiosk, practice=False)
 
 
-def _run(store: Path, job: Path | None, speed: float, kiosk: bool, practice: bool) -> int:
+def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk: bool, practice: bool) -> int:
     store.mkdir(parents=True, exist_ok=True)
     (store / "jobs").mkdir(exist_ok=True)
     log_faults(store)
-    settings = load_settings(store)
     loaded = Library().load_job(job) if job else None
     app = application()
     bay, close = open_bay(store, speed, practice)

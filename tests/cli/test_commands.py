@@ -44,7 +44,6 @@ def test_wrong_words_are_bad_input_told_on_standard_error(words: list[str]):
         (["--speed", "4"], "add --practice"),
         (["--practice", "--speed", "0"], "more than 0"),
         (["--practice", "--speed", "nan"], "more than 0"),
-        (["--practice", "--store", "x"], "a throw-away store of its own"),
         (["--store", "x", "doctor"], "write it after the command"),
         (["--job", "no-such-job.toml"], "there is no such file"),
     ],
@@ -67,10 +66,12 @@ def test_the_wall_opens_with_what_the_words_say(monkeypatch: pytest.MonkeyPatch,
     assert bayapp().exit_code == 0
     assert bayapp("--store", tmp_path, "--job", tmp_path / "job.toml", "--kiosk").exit_code == 0
     assert bayapp("--practice", "--speed", "60").exit_code == 0
+    assert bayapp("--practice", "--store", tmp_path).exit_code == 0
     assert calls == [
         (None, None, False, 1.0, False),
         (tmp_path, tmp_path / "job.toml", False, 1.0, True),
         (None, None, True, 60.0, False),
+        (tmp_path, None, True, 1.0, False),
     ]
 
 

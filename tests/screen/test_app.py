@@ -1,11 +1,18 @@
-"""What the start of the wall screen makes of the car that the command line names."""
+"""What the start of the wall screen makes of the car that the command line names, and of the shop's settings."""
+
+from math import hypot
+from pathlib import Path
 
 import pytest
+from PySide6.QtWidgets import QApplication
 
 from bayapp.files.problems import BadFile
+from bayapp.files.settings import Settings, save_settings
 from bayapp.job import CloseJob
 from bayapp.job.words import JobId
+from bayapp.screen import app
 from bayapp.screen.app import take_in
+from bayapp.screen.wall import Wall
 from tests.pages.bays import CAR, HandBay
 
 
@@ -22,3 +29,33 @@ def test_a_new_car_is_taken_in(hand: HandBay):
     job = hand.bay.state.jobs[CAR].job.model_copy(update={"id": JobId("another")})
     take_in(hand.bay, job, "another.toml")
     assert JobId("another") in hand.bay.state.jobs
+
+
+@pytest.mark.parametrize("named", [True, False])
+def test_practice_hangs_on_the_shops_wall_and_takes_its_settings_but_never_writes_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, named: bool
+):
+    shop = tmp_path / "shop"
+    shop.mkdir()
+    save_settings(shop, Settings(screen_diagonal_inch=43, theme="light", volume=0.4))
+    before = {p: p.read_bytes() for p in shop.iterdir()}
+    monkeypatch.setattr(app, "default_store", lambda: tmp_path / "nowhere" if named else shop)
+    monkeypatch.setattr(app, "application", QApplication.instance)
+    monkeypatch.setattr(app, "log_faults", lambda store: None)
+    told = list[tuple[str, int]]()
+
+    def swap_theme(*_: object) -> int:
+        (wall,) = (w for w in QApplication.topLevelWidgets() if isinstance(w, Wall))
+        told.append((wall.look.palette.name, round(wall._real.px_per_mm * 1e6)))
+        wall.page_wanted.emit("more", None)
+        next(b for b in wall.choices.buttons if b.title == "Light or dark").click()
+        told.append((wall.look.palette.name, round(wall._real.px_per_mm * 1e6)))
+        return 0
+
+    monkeypatch.setattr(QApplication, "exec", swap_theme)
+    assert app.run(shop if named else None, None, practice=True, speed=1.0, kiosk=False) == 0
+    pixels = QApplication.primaryScreen().size()
+    px_per_km = round(hypot(pixels.width(), pixels.height()) / (43 * 25.4) * 1e6)
+    assert told == [("light", px_per_km), ("dark", px_per_km)]
+    assert {p: p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()} == before
+    assert not (tmp_path / "nowhere").exists()
