@@ -9,7 +9,7 @@ from collections.abc import Callable
 from datetime import date, datetime, timedelta, tzinfo
 from pathlib import Path
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QApplication
 from tzlocal import get_localzone
 
@@ -93,6 +93,7 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
     if loaded:
         window.show_job(loaded.id)
     if kiosk:
+        window.setWindowFlag(Qt.WindowType.WindowStaysOnTopHint)
         window.setGeometry(QApplication.primaryScreen().geometry())  # a bare X server has nobody to do it for us
         window.showFullScreen()
     else:

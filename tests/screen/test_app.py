@@ -4,6 +4,7 @@ from math import hypot
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from bayapp.files.problems import BadFile
@@ -59,3 +60,19 @@ def test_practice_hangs_on_the_shops_wall_and_takes_its_settings_but_never_write
     assert told == [("light", px_per_km), ("dark", px_per_km)]
     assert {p: p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()} == before
     assert not (tmp_path / "nowhere").exists()
+
+
+@pytest.mark.parametrize("kiosk", [True, False])
+def test_a_kiosk_fills_the_screen_and_stays_in_front(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, kiosk: bool):
+    monkeypatch.setattr(app, "application", QApplication.instance)
+    monkeypatch.setattr(app, "log_faults", lambda store: None)
+    told = list[tuple[bool, bool]]()
+
+    def look(*_: object) -> int:
+        (wall,) = (w for w in QApplication.topLevelWidgets() if isinstance(w, Wall))
+        told.append((wall.isFullScreen(), bool(wall.windowFlags() & Qt.WindowType.WindowStaysOnTopHint)))
+        return 0
+
+    monkeypatch.setattr(QApplication, "exec", look)
+    assert app.run(tmp_path, None, practice=False, speed=1.0, kiosk=kiosk) == 0
+    assert told == [(kiosk, kiosk)]
