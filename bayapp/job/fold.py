@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
-from functools import reduce, singledispatch
+from functools import singledispatch
 
 from bayapp.job.events import (
     AirRead,
@@ -18,7 +18,7 @@ from bayapp.job.events import (
     StepUndone,
     TimeCorrected,
 )
-from bayapp.job.standing import missed, standing
+from bayapp.job.standing import below, missed, standing
 from bayapp.job.state import BayState, Correction, JobState, StepRun, ZoneState
 from bayapp.job.words import JobId
 
@@ -27,14 +27,17 @@ ZoneEvent = StepStarted | StepFinished | StepUndone | TimeCorrected
 
 def fold(events: Iterable[EventBase], state: BayState | None = None) -> BayState:
     """Return the state after these events, in order, starting from ``state`` or from nothing."""
-    return reduce(apply, events, state or BayState())
+    state = state or BayState()
+    last = state.last_at
+    for event in events:
+        state = _apply(event, state)
+        last = event.at if last is None else max(last, event.at)
+    return replace(state, last_at=last)  # once, at the end: no rule of the fold asks for it
 
 
 def apply(state: BayState, event: EventBase) -> BayState:
     """Return the state after one more event."""
-    after = _apply(event, state)
-    last = event.at if state.last_at is None else max(state.last_at, event.at)
-    return replace(after, last_at=last)
+    return fold((event,), state)
 
 
 @singledispatch
@@ -126,10 +129,9 @@ def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
     if through is not None:
         rungs = stands.stood[through]
         lapses = (*lapses[:through], replace(lapses[through], carried_on=True))
-    above = recipe.group_of(recipe.position(event.step)).stop
-    rungs = tuple(r for r in rungs if recipe.position(r.step) < above)
+    rungs = below(recipe, rungs, recipe.group_of(recipe.position(event.step)).stop)
     run = StepRun(event.step, event.at, event.by, event.touch, event.implied, event.deviation)
-    return replace(zone, rungs=rungs, running=run, lapses=(*zone.lapses, *lapses), before=zone)
+    return ZoneState(zone.runs, rungs, run, zone.lapses + lapses, before=zone)
 
 
 def _finish(zone: ZoneState, event: StepFinished) -> ZoneState:
@@ -138,7 +140,7 @@ def _finish(zone: ZoneState, event: StepFinished) -> ZoneState:
         return zone
     done = replace(running, finished_at=event.at, finished_by=event.by)
     before = zone.before if running.implied else zone
-    return replace(zone, runs=(*zone.runs, done), rungs=(*zone.rungs, done), running=None, before=before)
+    return ZoneState((*zone.runs, done), (*zone.rungs, done), None, zone.lapses, before)
 
 
 def _correct(zone: ZoneState, event: TimeCorrected) -> ZoneState:

@@ -36,10 +36,11 @@ def next_places(recipe: Recipe, rungs: tuple[StepRun, ...]) -> tuple[int, ...]:
         return tuple(recipe.group_of(0))
     last = recipe.position(rungs[-1].step)
     group = recipe.group_of(last)
-    done = {run.step for run in rungs}
-    left = tuple(p for p in group if recipe.step[p].id not in done)
-    if left:
-        return left
+    if len(group) > 1:
+        done = {run.step for run in rungs}
+        left = tuple(p for p in group if recipe.step[p].id not in done)
+        if left:
+            return left
     return tuple(recipe.group_of(group.stop)) if group.stop < len(recipe.step) else ()
 
 
@@ -85,5 +86,15 @@ def _waiting_place(recipe: Recipe, now: ZoneState, place: int) -> int:
 
 def fall(recipe: Recipe, zone_state: ZoneState, back: int) -> ZoneState:
     """Return the zone with everything at and above the rung ``back`` taken off its ladder."""
-    first = recipe.group_of(back).start
-    return replace(zone_state, rungs=tuple(r for r in zone_state.rungs if recipe.position(r.step) < first))
+    return replace(zone_state, rungs=below(recipe, zone_state.rungs, recipe.group_of(back).start))
+
+
+def below(recipe: Recipe, rungs: tuple[StepRun, ...], first: int) -> tuple[StepRun, ...]:
+    """Return the rungs without those from the place ``first`` of a group on.
+
+    They stand in the order of their groups, so what is taken off lies at the end, and the rest need not be looked at.
+    """
+    left = len(rungs)
+    while left and recipe.position(rungs[left - 1].step) >= first:
+        left -= 1
+    return rungs[:left]
