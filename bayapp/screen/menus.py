@@ -44,6 +44,7 @@ class Menus(QObject):
         wall.choices.chosen.connect(self._chosen)
         self._pages: dict[str, Callable[[object], None]] = {
             "cars": self._cars,
+            "people": self._people,
             "zones": self._zones,
             "reason": self._reason,
             "note": self._note,
@@ -70,6 +71,17 @@ class Menus(QObject):
         may_close = bool(self._wall.bay.state.open_jobs) or title != _("Which car?")
         self._wall.choices.show_choices(title, subtitle, entries, sentences, may_close)
         self._wall.show_choices()
+
+    def _people(self, about: object) -> None:
+        """More people work on the car than the strip has room for."""
+        wall = self._wall
+        crew = wall.bay.state.jobs[wall.job].job.crew if wall.job else ()
+        entries = [Entry(person, person, glyph="person", chosen=person == wall.by) for person in crew]
+        self._show(_("Who stands at the car?"), "", entries, self._person_chosen)
+
+    def _person_chosen(self, key: Hashable) -> None:
+        self._wall.choose_person(str(key))
+        self._wall.back()
 
     def _zones(self, about: object) -> None:
         """Several zones lie under one glove: ask which."""

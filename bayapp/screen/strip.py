@@ -14,6 +14,8 @@ from bayapp.screen.typeset import cap_font, paint_words
 
 GAP = 6.5
 MOST_PEOPLE = 4
+LEAST_PERSON = 26.0
+SHORT_CAR = 96.0
 AIR = 46.0
 
 
@@ -23,12 +25,14 @@ class StripBar(QWidget):
     Signals:
         cars_wanted: the car's name was touched.
         person_chosen: a person's button was touched; carries the name.
+        more_people_wanted: there are more people than buttons, and all of them were asked for.
         sound_wanted: the sound sign was touched.
         clock_wanted: the sign of a jumped clock was touched.
     """
 
     cars_wanted = Signal()
     person_chosen = Signal(str)
+    more_people_wanted = Signal()
     sound_wanted = Signal()
     clock_wanted = Signal()
 
@@ -43,6 +47,9 @@ class StripBar(QWidget):
         self.clock = GloveButton(look, self)
         self.clock.clicked.connect(self.clock_wanted)
         self.people: list[GloveButton] = []
+        self.more_people = GloveButton(look, self)
+        self.more_people.clicked.connect(self.more_people_wanted)
+        self.more_people.hide()
         self._time_box = QRectF()
         self._air_box = QRectF()
 
@@ -78,35 +85,53 @@ class StripBar(QWidget):
         return (strip.clock_question or bool(strip.clock_note), bool(strip.air))
 
     def _show_people(self, strip: Strip) -> None:
-        while len(self.people) < min(len(strip.people), MOST_PEOPLE):
+        shown = self._shown_people(strip)
+        while len(self.people) < len(shown):
             button = GloveButton(self._look, self)
             button.clicked.connect(lambda _=False, b=button: self.person_chosen.emit(b.title))
-            button.show()
+            button.hide()
             self.people.append(button)
         for n, button in enumerate(self.people):
-            button.setVisible(n < len(strip.people))
-            if n < len(strip.people):
-                person: Person = strip.people[n]
-                chosen = person == strip.by
-                button.show_words(
-                    person, glyph="person", title_mm=5.6, style=Style.CHOSEN if chosen else Style.OUTLINED
-                )
+            button.setVisible(n < len(shown))
+            if n < len(shown):
+                style = Style.CHOSEN if shown[n] == strip.by else Style.OUTLINED
+                button.show_words(shown[n], glyph="person", title_mm=5.6, style=style)
+        self.more_people.setVisible(len(shown) < len(strip.people))
+        self.more_people.show_words(_("More people"), title_mm=4.6)
+
+    def _shown_people(self, strip: Strip) -> tuple[Person, ...]:
+        """Return who has a button; where not all have, the last place is kept for the way to the others."""
+        fitting = int((self._free_mm(strip) - SHORT_CAR) / (LEAST_PERSON + GAP))
+        most = max(2, min(MOST_PEOPLE, fitting))
+        if len(strip.people) <= most:
+            return strip.people
+        first = strip.people[: most - 1]
+        return first if strip.by in first or strip.by not in strip.people else (*first[:-1], strip.by)
+
+    def _clock_mm(self, strip: Strip) -> float:
+        return 74 if strip.clock_question else 50 if strip.clock_note else 0
+
+    def _free_mm(self, strip: Strip) -> float:
+        """Return how wide the place for the car's name and the people is."""
+        taken = (AIR if strip.air else 0, self._clock_mm(strip), 62, 63)
+        return self.width() / self._look.measure.px_per_mm - sum(GAP + wide for wide in taken if wide)
 
     def _lay_out(self) -> None:
         mm, height, x = self._look.mm, self.height(), 0.0
-        strip, people = self._strip, self.people[: len(self._strip.people if self._strip else ())]
-        clock_wide = 0 if self.clock.isHidden() else 74 if strip and strip.clock_question else 50
-        air_wide = AIR if strip and strip.air else 0
-        free = self.width() / self._look.measure.px_per_mm - sum(GAP + w for w in (air_wide, clock_wide, 62, 63) if w)
+        if self._strip is None:
+            return
+        self._show_people(self._strip)  # how many have a button depends on the room
+        people = [b for b in (*self.people, self.more_people) if not b.isHidden()]
+        clock_wide, free = self._clock_mm(self._strip), self._free_mm(self._strip)
         narrow = free < 118 + len(people) * (52 + GAP)
-        person_wide = 52 if not narrow else max(26, min(44, (free - 96) / max(1, len(people)) - GAP))
+        person_wide = 52 if not narrow else max(LEAST_PERSON, min(44, (free - SHORT_CAR) / max(1, len(people)) - GAP))
 
         def place(button: GloveButton, wide: float) -> None:
             nonlocal x
             button.setGeometry(round(x), 0, round(mm(wide)), height)
             x += mm(wide + GAP)
 
-        place(self.car, 118 if not narrow else 96)
+        place(self.car, 118 if not narrow else SHORT_CAR)
         for button in people:
             place(button, person_wide)
         right = self.width() - mm(63)

@@ -109,7 +109,8 @@ class Wall(QWidget):
         self.ladder_page, self.ladder_bar = LadderPage(look, self), LadderBar(look, self)
         self.choices = ChoicePage(look, self)
         self.strip.cars_wanted.connect(lambda: self.page_wanted.emit("cars", None))
-        self.strip.person_chosen.connect(self._choose_person)
+        self.strip.person_chosen.connect(self.choose_person)
+        self.strip.more_people_wanted.connect(lambda: self.page_wanted.emit("people", None))
         self.strip.sound_wanted.connect(lambda: self.page_wanted.emit("sound", None))
         self.strip.clock_wanted.connect(lambda: self.page_wanted.emit("clock", None))
         self.car.touched.connect(self._touch_zones)
@@ -239,7 +240,8 @@ class Wall(QWidget):
         self._step = None
         self.show_ladder(tile.job, tile.zones)
 
-    def _choose_person(self, name: str) -> None:
+    def choose_person(self, name: str) -> None:
+        """Say who stands at the car."""
         self.by = Person(name)
         self.refresh()
 

@@ -11,10 +11,12 @@ from pytestqt.qtbot import QtBot
 
 from bayapp.clock import Step
 from bayapp.job.events import AlertAnswered, StepFinished, StepStarted, StepUndone
-from bayapp.job.words import JobId, StepId, Urgency, ZoneId
+from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.practice import practice_scenario
 from bayapp.screen import glove_button
 from bayapp.screen.wall import Wall
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
+from tests.screen.test_glove_audit import failings, overlaps
 from tests.screen.walls import QuietSound, Walled, walled
 
 WINDSCREEN = (ZoneId("windscreen"),)
@@ -367,6 +369,30 @@ def test_a_persons_button_says_who_works(board: Walled):
     board.press(board.wall.strip.people[1])
     assert board.wall.by == BO
     assert board.wall.next_bar.main.title == "Done: excess off, first towel, rear left rim"
+
+
+def test_with_more_people_than_buttons_each_can_still_be_chosen(tmp_path: Path):
+    crew = tuple(Person(name) for name in ("Ash", "Bo", "Cy", "Di", "Eli", "Fay", "Gus"))
+    with hand_bay(tmp_path, cars=0) as hand:
+        job, _ = practice_scenario(OPENING)
+        hand.bay.open_job(job.model_copy(update={"crew": crew}))
+        with walled(hand) as wall:
+            strip = wall.wall.strip
+            for person in crew:
+                wall.press(strip.more_people)
+                assert wall.choices() == list(crew)
+                wall.choose(person)
+                assert wall.wall.by == person
+                assert wall.wall.car.isVisible()
+                shown = [b.title for b in strip.people if b.isVisible()]
+                assert person in shown, "whoever stands at the car is seen on the strip"
+                assert len(shown) == 3
+            wall.press(strip.more_people)
+            assert failings(wall) + overlaps(wall.wall) == []
+
+
+def test_a_crew_that_fits_has_no_button_for_more(board: Walled):
+    assert board.wall.strip.more_people.isHidden()
 
 
 def test_a_tile_of_the_other_car_switches_the_car(tmp_path: Path):
