@@ -9,6 +9,7 @@ from PySide6.QtGui import QPainterPath, QTransform
 
 from bayapp.drawing.inscribe import Anchor, Outline, largest_circle
 from bayapp.drawing.path_data import path_from
+from bayapp.job.job import Job
 from bayapp.job.vehicle import VehicleForm
 from bayapp.job.words import ZoneId
 
@@ -58,6 +59,20 @@ class FormDrawing:
             return cls(form, path.read_text(encoding="utf-8"))
         except (OSError, ET.ParseError, ValueError) as trouble:
             raise ValueError(f"{path}: {trouble}") from trouble
+
+    @classmethod
+    def of_job(cls, job: Job, shipped: Path) -> "FormDrawing":
+        """Return the drawing that the job carries; for a job that carries none, the one in the folder ``shipped``.
+
+        Raises:
+            ValueError: the drawing cannot be read, or its zones are not the form's.
+        """
+        if not job.drawing:
+            return cls.load(job.vehicle, shipped)
+        try:
+            return cls(job.vehicle, job.drawing)
+        except (ET.ParseError, ValueError) as trouble:
+            raise ValueError(f"the drawing in job {job.id}: {trouble}") from trouble
 
     def outline(self, zone: ZoneId) -> Outline:
         """Return the flattened outline of a zone, for distances."""

@@ -1,5 +1,6 @@
 """The drawing beside a vehicle form: there, an SVG, and with a path for every zone. Knows nothing of shapes."""
 
+import re
 from collections import Counter
 from pathlib import Path
 from xml.etree import ElementTree
@@ -7,40 +8,59 @@ from xml.etree import ElementTree
 from bayapp.files.plain_words import did_you_mean
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
-from bayapp.files.toml_file import read_bytes
+from bayapp.files.toml_file import decode, read_bytes
 from bayapp.job import VehicleForm
 
 LARGEST_DRAWING = 5_000_000
 """Bytes."""
 
+_OTHER_COMMANDS = re.compile(r"[^MLCZeE\s\d.,+-]")
 _SVG = "{http://www.w3.org/2000/svg}"
 
 
-def check_drawing(form: VehicleForm, source: Source, folder: Path) -> None:
-    """Check that the form's drawing lies in ``folder`` and draws every zone once.
+def read_drawing(form: VehicleForm, source: Source, folder: Path) -> str:
+    """Return the text of the form's drawing, which lies in ``folder`` and draws every zone once.
 
     Raises:
-        BadFile: the drawing is missing, is no SVG, or lacks zones.
+        BadFile: the drawing is missing, is no SVG in UTF-8, or lacks zones.
     """
     path = folder / form.drawing
     if not path.is_file():
         reason = f"there is no drawing {form.drawing!r} beside this file; the drawing and its form lie in one folder"
         raise BadFile([source.finding(("drawing",), reason)])
-    ids = _path_ids(path)
-    findings = []
+    text = decode(path, read_bytes(path, LARGEST_DRAWING))
+    drawn = _zone_paths(path, text)
+    ids = Counter(zone for zone, _data in drawn)
+    findings = _unreadable(source, form, drawn)
     for place, zone in enumerate(form.zone):
         if ids[zone.id] == 1:
             continue
-        many = f"{ids[zone.id]} paths" if ids[zone.id] else "no path"
+        many = f"{ids[zone.id]} paths" if ids[zone.id] else "no path in group 'zones'"
         hint = "" if ids[zone.id] else did_you_mean(zone.id, ids.keys() - {z.id for z in form.zone})
         findings.append(source.finding(("zone", place), f"{form.drawing} has {many} with id {zone.id!r}{hint}"))
     if findings:
         raise BadFile(findings)
+    return text
 
 
-def _path_ids(path: Path) -> Counter[str]:
+def _unreadable(source: Source, form: VehicleForm, drawn: list[tuple[str, str]]) -> list[Finding]:
+    """Tell of paths that the screen would not draw: of no zone, or with commands that it does not read."""
+    findings = []
+    places = {zone.id: place for place, zone in enumerate(form.zone)}
+    for zone, data in drawn:
+        if zone not in places:
+            reason = f"{form.drawing} has a path {zone!r} in group 'zones', which is no zone; move it to group 'detail'"
+            findings.append(source.finding(("drawing",), reason))
+        elif other := _OTHER_COMMANDS.search(data):
+            reason = f"{form.drawing} draws {zone!r} with the path command {other[0]!r}; use M, L, C and Z, absolute"
+            findings.append(source.finding(("zone", places[zone]), reason))
+    return findings
+
+
+def _zone_paths(path: Path, text: str) -> list[tuple[str, str]]:
+    """Return id and path data of every path in the group ``zones``."""
     try:
-        root = ElementTree.fromstring(read_bytes(path, LARGEST_DRAWING))
+        root = ElementTree.fromstring(text)
     except ElementTree.ParseError as error:
         line, column = error.position
         reason = f"this is not SVG: {str(error).partition(':')[0]}; save it again from the drawing program"
@@ -48,4 +68,6 @@ def _path_ids(path: Path) -> Counter[str]:
     if root.tag != f"{_SVG}svg" or not root.get("viewBox"):
         reason = "this is no SVG drawing with a viewBox; save it as plain SVG"
         raise BadFile([Finding(str(path), 1, "", reason)])
-    return Counter(p.get("id", "") for p in root.iter(f"{_SVG}path") if p.get("d"))
+    groups = [g for g in root.iter(f"{_SVG}g") if g.get("id") == "zones"]
+    paths = [p for group in groups for p in group.iter(f"{_SVG}path")]
+    return [(p.get("id", ""), data) for p in paths if (data := p.get("d"))]

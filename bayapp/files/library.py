@@ -9,7 +9,7 @@ from typing import Literal, TypeVar
 from pydantic import ValidationError
 
 from bayapp.files.documents import FORMATS, kind_of, parse, read_document
-from bayapp.files.drawing_file import check_drawing
+from bayapp.files.drawing_file import read_drawing
 from bayapp.files.plain_words import did_you_mean, findings_of, slug
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
@@ -19,7 +19,7 @@ from bayapp.job.words import JobId
 from bayapp.paths import resource
 
 Kind = Literal["vehicle", "recipe", "product"]
-T = TypeVar("T", VehicleForm, Recipe, Product)
+T = TypeVar("T")
 
 _MODELS = {"vehicle": VehicleForm, "recipe": Recipe, "product": Product}
 _CALLED = {"vehicle": "vehicle form", "recipe": "recipe", "product": "product"}
@@ -37,11 +37,14 @@ class Library:
 
     def load_vehicle(self, ref: str | Path, beside: Path | None = None) -> VehicleForm:
         """Return a vehicle form whose drawing has a path for each of its zones; BadFile when it has not."""
+        return self.load_drawn_vehicle(ref, beside)[0]
+
+    def load_drawn_vehicle(self, ref: str | Path, beside: Path | None = None) -> tuple[VehicleForm, str]:
+        """Return a vehicle form and the text of its drawing; BadFile when the drawing lacks a zone."""
         path = self.find("vehicle", ref, beside)
         form, source = read_document(path, VehicleForm)
         self._agree(ref, form.name, source)
-        check_drawing(form, source, path.parent)
-        return form
+        return form, read_drawing(form, source, path.parent)
 
     def load_recipe(self, ref: str | Path, beside: Path | None = None) -> Recipe:
         """Return a recipe; BadFile with everything that is wrong in it."""
@@ -74,7 +77,7 @@ class Library:
         if kind == "job":
             self.load_job(path)
         elif kind == "vehicle":
-            check_drawing(parse(source, VehicleForm), source, path.parent)
+            read_drawing(parse(source, VehicleForm), source, path.parent)
         else:
             parse(source, Recipe if kind == "recipe" else Product)
         return kind
@@ -124,7 +127,7 @@ class _Joining:
         self._findings: list[Finding] = []
 
     def job(self, job_id: JobId) -> Job:
-        form = self._form()
+        form, drawing = self._load(self._library.load_drawn_vehicle, self._written.vehicle, ("vehicle",)) or (None, "")
         recipes = self._recipes()
         products = self._products(recipes)
         if form:
@@ -132,14 +135,11 @@ class _Joining:
         if self._findings or form is None:
             raise BadFile(self._findings)
         try:
-            return resolve(self._written, job_id, form, recipes.__getitem__, products.get)
+            return resolve(self._written, job_id, form, recipes.__getitem__, products.get, drawing)
         except ValidationError as error:
             raise BadFile(findings_of(error, Job, self._source)) from error
         except ValueError as error:
             raise BadFile([self._resolving(str(error), form)]) from error
-
-    def _form(self) -> VehicleForm | None:
-        return self._load(self._library.load_vehicle, self._written.vehicle, ("vehicle",))
 
     def _recipes(self) -> dict[str, Recipe]:
         loaded: dict[str, Recipe] = {}

@@ -1,11 +1,12 @@
 """The job: one car, its work blocks and its crew, as written and as resolved. Knows no state."""
 
+import sys
 from collections import Counter
 from collections.abc import Callable
 from functools import cached_property
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, StringConstraints, model_validator
+from pydantic import AfterValidator, Field, StringConstraints, model_validator
 
 from bayapp.job.instant import Instant
 from bayapp.job.product import Product
@@ -15,6 +16,10 @@ from bayapp.job.wait_circles import circle_of_waits
 from bayapp.job.words import JobId, Person, SetName, ZoneId
 
 PersonName = Annotated[str, StringConstraints(min_length=1, max_length=40, strip_whitespace=True)]
+
+
+Drawing = Annotated[str, AfterValidator(sys.intern)]
+"""The text of an SVG; cars of one form share one copy of it in memory."""
 
 
 class WorkEntry(FileModel):
@@ -70,7 +75,10 @@ class WorkBlock(FileModel):
 
 
 class Job(FileModel):
-    """A job with everything it refers to inside it, so that a file changed later cannot change it."""
+    """A job with everything it refers to inside it, so that a file changed later cannot change it.
+
+    ``drawing`` is the vehicle's SVG; empty in entries from before it was kept, and where no file was read.
+    """
 
     id: JobId
     title: str
@@ -79,6 +87,7 @@ class Job(FileModel):
     vehicle: VehicleForm
     blocks: tuple[WorkBlock, ...]
     products: dict[str, Product] = Field(default_factory=dict)
+    drawing: Drawing = Field(default="", repr=False)
 
     @model_validator(mode="after")
     def _a_zone_climbs_one_ladder(self) -> Self:
@@ -123,6 +132,7 @@ def resolve(
     form: VehicleForm,
     recipe_named: Callable[[str], Recipe],
     product_named: Callable[[str], Product | None],
+    drawing: str = "",
 ) -> Job:
     """Join a written job with the form, recipes and products that it names.
 
@@ -153,6 +163,7 @@ def resolve(
         vehicle=form,
         blocks=tuple(blocks),
         products=products,
+        drawing=drawing,
     )
     _check_anchors(job)
     _check_circles(job)

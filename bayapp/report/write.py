@@ -25,7 +25,6 @@ def write_report(
     tz: tzinfo,
     at: datetime,
     paper: str = "a4",
-    drawings: Path | None = None,
 ) -> list[Path]:
     """Write ``<job>-<day>.pdf``, ``.csv`` and ``.json`` into ``out_dir``, which is made where it is missing.
 
@@ -33,7 +32,6 @@ def write_report(
 
     Args:
         paper: "a4" or "letter".
-        drawings: the folder of the vehicle's drawing; the shipped ones where it is not given.
 
     Raises:
         LookupError: the journal had not opened such a job by then.
@@ -43,7 +41,7 @@ def write_report(
     job = next(e.opened for e in events if isinstance(e, JobOpened) and e.opened.id == job_id)
     ready_qt()
     contents = {
-        "pdf": pdf_bytes(record, job, tz, _drawing_of(job, drawings or resource("vehicles")), paper),
+        "pdf": pdf_bytes(record, job, tz, _drawing_of(job), paper),
         "csv": to_csv(record).encode(),
         "json": to_json(record).encode(),
     }
@@ -61,10 +59,10 @@ def file_name(job_id: JobId) -> str:
     return re.sub(r"[^A-Za-z0-9_-]+", "-", job_id).strip("-") or "job"
 
 
-def _drawing_of(job: Job, folder: Path) -> FormDrawing | None:
+def _drawing_of(job: Job) -> FormDrawing | None:
     """Return the vehicle's drawing; None where there is none that fits: the record is worth more than the picture."""
     try:
-        return FormDrawing.load(job.vehicle, folder)
+        return FormDrawing.of_job(job, resource("vehicles"))
     except ValueError:
         return None
 

@@ -24,6 +24,7 @@ from bayapp.screen.alert_band import AlertBand
 from bayapp.screen.car_view import CarView
 from bayapp.screen.choice_page import ChoicePage
 from bayapp.screen.column import ClockColumn
+from bayapp.screen.entry_page import EntryPage
 from bayapp.screen.keys import is_press
 from bayapp.screen.ladder_bar import LadderBar
 from bayapp.screen.ladder_page import LadderPage
@@ -68,11 +69,13 @@ class Wall(QWidget):
     Signals:
         page_wanted: a choice page was asked for, by name, with what it is about.
         accepted: a request was accepted and is on disk; carries the Verdict.
+        refreshed: every part is in line with the clocks again.
         stands: the board has been painted for the first time.
     """
 
     page_wanted = Signal(str, object)
     accepted = Signal(object)
+    refreshed = Signal()
     stands = Signal()
 
     def __init__(self, bay: Bay, look: Look, tz: tzinfo, by: Person | None = None) -> None:
@@ -84,7 +87,8 @@ class Wall(QWidget):
         self.job: JobId | None = None
         self.zones: tuple[ZoneId, ...] = ()
         self._step: StepId | None = None
-        self._drawings: dict[str, FormDrawing] = {}
+        self._drawings: dict[JobId, FormDrawing] = {}
+        self._pages: list[QWidget] = []
         self._make_parts()
         self._second = QTimer(self)
         self._second.setSingleShot(True)
@@ -108,6 +112,8 @@ class Wall(QWidget):
         self.column, self.next_bar = ClockColumn(look, self), NextBar(look, self)
         self.ladder_page, self.ladder_bar = LadderPage(look, self), LadderBar(look, self)
         self.choices = ChoicePage(look, self)
+        self._pages += [self.ladder_page, self.choices]
+        self.strip.air_wanted.connect(lambda: self.page_wanted.emit("air", None))
         self.strip.cars_wanted.connect(lambda: self.page_wanted.emit("cars", None))
         self.strip.person_chosen.connect(self.choose_person)
         self.strip.more_people_wanted.connect(lambda: self.page_wanted.emit("people", None))
@@ -125,6 +131,7 @@ class Wall(QWidget):
         self.ladder_bar.pressed.connect(self._press_ladder)
         self.ladder_bar.deviation_wanted.connect(lambda: self.page_wanted.emit("reason", self.ladder_action()))
         self.ladder_bar.undo_wanted.connect(self._undo)
+        self.ladder_bar.correct_wanted.connect(lambda zones: self.page_wanted.emit("correct", zones))
         self.ladder_bar.note_wanted.connect(lambda: self.page_wanted.emit("note", self.zones))
         self.choices.closed.connect(self.back)
         self._open(None)
@@ -167,29 +174,41 @@ class Wall(QWidget):
         """Let the choice page stand where the car is; what it says has been set before."""
         self._open(self.choices)
 
+    def add_page(self, page: EntryPage) -> None:
+        """Keep a page that can be shown where the car is."""
+        self._pages.append(page)
+        page.hide()
+        page.closed.connect(self.back)
+        self._lay_out()
+
+    def show_page(self, page: EntryPage) -> None:
+        """Let a page that was added stand where the car is; what it says has been set before."""
+        self._open(page)
+
     def back(self) -> None:
         """Leave the page that is open: to the ladder it came from, else to the board."""
-        if self.choices.isVisibleTo(self) and self.zones:
+        if self.zones and not self.ladder_page.isVisibleTo(self):
             self.show_ladder(self.job, self.zones)
         else:
             self.show_board()
 
     def _open(self, page: QWidget | None) -> None:
         self.car.setVisible(page is None)
-        self.ladder_page.setVisible(page is self.ladder_page)
+        for known in self._pages:
+            known.setVisible(page is known)
         self.ladder_bar.setVisible(page is self.ladder_page)
         self.next_bar.setVisible(page is not self.ladder_page)
-        self.choices.setVisible(page is self.choices)
         self._lay_out()
 
     def _show_drawing(self) -> None:
-        form = self.bay.state.jobs[self.job].job.vehicle if self.job else None
-        if form and form.name not in self._drawings:
+        inside = {state.job.id: state.job for state in self.bay.state.open_jobs}
+        self._drawings = {job: drawing for job, drawing in self._drawings.items() if job in inside}
+        if self.job in inside and self.job not in self._drawings:
             try:
-                self._drawings[form.name] = FormDrawing.load(form, resource("vehicles"))
+                self._drawings[self.job] = FormDrawing.of_job(inside[self.job], resource("vehicles"))
             except ValueError as trouble:  # clocks and steps are worth more than the picture
                 LOG.error("the car cannot be drawn: %s", trouble)
-        self.car.show_car(self._drawings.get(form.name) if form else None)
+        self.car.show_car(self._drawings.get(self.job) if self.job else None)
 
     def _agree_person(self) -> None:
         """Whoever stands at the car is one of its crew; with nobody chosen, the first."""
@@ -266,9 +285,9 @@ class Wall(QWidget):
             self.ask_or_say(undo)
 
     def note(self, text: str) -> bool:
-        """Write a note about the open zones, or about the car; return whether it was taken."""
+        """Write a note about the open zones, or about the car; return whether it was taken, for all or for none."""
         assert self.job
-        return all(self.ask_or_say(WriteNote(self.job, text, zone, self.by)) for zone in self.zones or (None,))
+        return self.ask_or_say(WriteNote(self.job, text, self.zones, self.by))
 
     def _then_refresh(self, act: Callable[..., None], *told: object) -> None:
         act(*told)
@@ -349,8 +368,8 @@ class Wall(QWidget):
         ):
             part.setGeometry(measure.rect(rect).toRect())
         open_page = plan.page if not self.bay.unanswered() else plan.car
-        self.ladder_page.setGeometry(measure.rect(open_page).toRect())
-        self.choices.setGeometry(measure.rect(open_page).toRect())
+        for page in self._pages:
+            page.setGeometry(measure.rect(open_page).toRect())
         self.band.setVisible(self.car.isVisibleTo(self) or bool(self.bay.unanswered()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -201,8 +201,10 @@ front = "front of the van"
 
 DRAWING = """\
 <svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50">
-  <path id="bonnet" d="M0 0 L40 0 L40 50 Z"/>
-  <path id="windscreen" d="M50 0 L90 0 L90 50 Z"/>
+  <g id="zones">
+    <path id="bonnet" d="M0 0 L40 0 L40 50 Z"/>
+    <path id="windscreen" d="M50 0 L90 0 L90 50 Z"/>
+  </g>
 </svg>
 """
 
@@ -245,11 +247,14 @@ BROKEN_VEHICLES = (
 
 BROKEN_DRAWINGS = (
     Broken("no SVG at all", "<svg", "svg", "line 1, column 1", "this is not SVG"),
-    Broken("cut off in the middle", "</svg>\n", "", "line 4", "this is not SVG"),
+    Broken("cut off in the middle", "</svg>\n", "", "line 6", "this is not SVG"),
     Broken("another tag", "http://www.w3.org/2000/svg", "urn:another", "line 1", "no SVG drawing with a viewBox"),
     Broken("no view box", ' viewBox="0 0 100 50"', "", "line 1", "no SVG drawing with a viewBox"),
     Broken("no path for a zone", 'id="bonnet"', 'id="bonet"', "line 6, zone 1 (bonnet)", "did you mean 'bonet'?"),
     Broken("two paths for a zone", 'id="windscreen"', 'id="bonnet"', "line 6, zone 1 (bonnet)", "has 2 paths"),
+    Broken("zones in no group", 'id="zones"', 'id="layer1"', "line 6, zone 1 (bonnet)", "no path in group 'zones'"),
+    Broken("a path of no zone", "</g>", '<path id="x" d="M1 1 Z"/></g>', "line 4, drawing", "'x' in group 'zones'"),
+    Broken("a relative command", "M0 0 L40", "M0 0 l40", "line 6, zone 1 (bonnet)", "path command 'l'; use M, L, C"),
     Broken("a path of nothing", ' d="M0 0 L40 0 L40 50 Z"', "", "line 6, zone 1 (bonnet)", "has no path"),
 )
 

@@ -1,3 +1,4 @@
+import json
 import re
 from pathlib import Path
 
@@ -5,6 +6,8 @@ import pytest
 
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
+from bayapp.job.events import JobOpened
+from bayapp.record.bodies import from_bodies, to_body
 from tests.files.broken import (
     BROKEN_DRAWINGS,
     BROKEN_JOBS,
@@ -18,6 +21,7 @@ from tests.files.broken import (
     VEHICLE,
     Broken,
 )
+from tests.files.own_van import van_job
 
 GOOD = {"recipe": RECIPE, "product": PRODUCT, "vehicle": VEHICLE, "job": JOB}
 BROKEN = {
@@ -96,6 +100,27 @@ def test_a_path_is_taken_from_the_file_that_names_it(own_van: Path):
     assert loaded.blocks[0].recipe.name == "own-glass"
     assert loaded.blocks[0].zones == ("bonnet", "windscreen")
     assert loaded.id == "ahre-sohne-2026-11-26"
+
+
+def test_a_job_carries_the_drawing_of_its_form_whatever_becomes_of_the_file(tmp_path: Path):
+    path = van_job(tmp_path)
+    job = Library().load_job(path)
+    (tmp_path / "own-van.svg").unlink()
+    assert job.drawing == DRAWING
+    assert "<svg" not in repr(job), "a log line would carry the whole drawing"
+    again = from_bodies([to_body(JobOpened(at=job.start, job=job.id, opened=job))])
+    assert isinstance(again[0], JobOpened)
+    assert again[0].opened == job
+    assert again[0].opened.drawing is job.drawing, "each entry holds a copy of its own in memory"
+
+
+def test_an_entry_from_before_jobs_carried_drawings_still_loads(tmp_path: Path):
+    job = Library().load_job(van_job(tmp_path))
+    body = json.loads(to_body(JobOpened(at=job.start, job=job.id, opened=job)))
+    del body["opened"]["drawing"]
+    (old,) = from_bodies([json.dumps(body)])
+    assert isinstance(old, JobOpened)
+    assert old.opened == job.model_copy(update={"drawing": ""})
 
 
 def test_a_name_is_looked_for_beside_the_job_before_the_shipped_ones(tmp_path: Path):

@@ -3,14 +3,17 @@
 import re
 import shutil
 import subprocess
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
+from bayapp.files.library import Library
 from bayapp.job.events import JobOpened
 from bayapp.paths import resource
 from bayapp.report.phrases import Phrases
 from bayapp.report.write import file_name, write_report
+from tests.files.own_van import van_job
 from tests.report.days import eventful_morning, practice_day, seen, too_much
 from tests.report.shop import BERLIN, DAY, Shop
 from tests.report.test_content import finished_cart
@@ -19,8 +22,6 @@ pytestmark = pytest.mark.skipif(shutil.which("pdftotext") is None, reason="poppl
 
 
 def written(shop: Shop, hours: float, folder: Path, paper: str = "a4") -> Path:
-    from datetime import timedelta
-
     at = shop.job.start + timedelta(hours=hours)
     return write_report(shop.events, shop.job.id, DAY, folder, BERLIN, at, paper)[0]
 
@@ -154,6 +155,18 @@ def test_three_files_are_written_whole_and_nothing_is_left_behind(tmp_path):
     pdf = written(shop, 0.5, folder)
     assert pdf.read_bytes().startswith(b"%PDF-1.")
     assert sorted(p.name for p in folder.iterdir()) == [f"practice-2026-11-25.{e}" for e in ("csv", "json", "pdf")]
+
+
+def test_a_car_with_a_form_of_its_own_is_drawn_on_the_paper(tmp_path):
+    job = Library().load_job(van_job(tmp_path))
+    papers = []
+    for drawing in (job.drawing, ""):
+        opened = JobOpened(at=job.start, job=job.id, opened=job.model_copy(update={"drawing": drawing}))
+        at = job.start + timedelta(hours=1)
+        papers.append(
+            text_of(write_report([opened], job.id, DAY, tmp_path / ("drawn" if drawing else "bare"), BERLIN, at)[0])
+        )
+    assert ["No drawing of this vehicle is at hand" in paper for paper in papers] == [False, True]
 
 
 def test_an_unknown_job_writes_nothing(tmp_path):

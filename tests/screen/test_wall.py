@@ -492,13 +492,16 @@ def test_a_fault_of_ours_in_one_painting_does_not_stop_the_clocks(
     qtbot.waitUntil(lambda: board.wall.strip.grab().toImage() != told, timeout=3_000)
 
 
-def test_a_car_whose_drawing_is_gone_is_worked_all_the_same(hand: HandBay, caplog: pytest.LogCaptureFixture):
+@pytest.mark.parametrize(("drawing", "told"), [("", "gone.svg"), ("<svg", "the drawing in job gone")])
+def test_a_car_whose_drawing_is_gone_is_worked_all_the_same(
+    hand: HandBay, caplog: pytest.LogCaptureFixture, drawing: str, told: str
+):
     job = hand.bay.state.jobs[CAR].job
     gone = job.vehicle.model_copy(update={"name": "gone", "drawing": "gone.svg"})
-    hand.bay.open_job(job.model_copy(update={"id": JobId("gone"), "vehicle": gone}))
+    hand.bay.open_job(job.model_copy(update={"id": JobId("gone"), "vehicle": gone, "drawing": drawing}))
     with walled(hand) as wall:
         wall.wall.show_job(JobId("gone"))
-        assert "gone.svg" in caplog.text
+        assert told in caplog.text
         before = wall.events()
         wall.press(wall.wall.next_bar.main)
         assert wall.events() == before + 1
