@@ -3,7 +3,7 @@
 from collections.abc import Callable, Collection, Sequence
 from datetime import datetime, timedelta
 
-from bayapp.alerts.calls import Call, call_due, next_call_at, note_call
+from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, note_call
 from bayapp.alerts.from_clocks import conditions
 from bayapp.alerts.lifecycle import LONGEST_SNOOZE, Alert, AlertBook, AlertState, acknowledge, refresh, snooze
 from bayapp.clock import Clock, Step, from_wall
@@ -180,11 +180,13 @@ class Bay:
         self._tell()
 
     def _silence(self, events: tuple[Event, ...]) -> None:
-        """Whoever works on a zone has answered what was called for it."""
+        """Whoever works on a zone has answered what was called for it, and is there to hear the rest."""
         touched = {(e.job, e.zone) for e in events if isinstance(e, StepStarted | StepFinished)}
         subjects = {a.condition.subject for a in self.alerts.alerts if _zone_of(a) in touched}
         if subjects:
             self.alerts = acknowledge(self.alerts, subjects, self.now())
+        if touched:
+            self.alerts = back_at_the_wall(self.alerts, self.now())
 
     def _tell(self) -> None:
         for listener in self._listeners:
@@ -198,6 +200,7 @@ class Bay:
             self.alerts = acknowledge(self.alerts, subjects, at)
         else:
             self.alerts = snooze(self.alerts, subjects, at, length / timedelta(minutes=1))
+        self.alerts = back_at_the_wall(self.alerts, at)
         self._tell()
 
     def _unanswered(self, book: AlertBook) -> tuple[Alert, ...]:

@@ -3,12 +3,14 @@
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
+from bayapp.alerts.calls import Call
+from bayapp.alerts.condition import AlertKind
 from bayapp.job import FinishStep, ReadAir, Start, WriteNote, zone_clock
 from bayapp.job.events import ClockStepped, StepStarted
 from bayapp.job.words import Code, StepId, Urgency, ZoneId
@@ -113,7 +115,7 @@ def test_the_same_car_is_not_taken_in_twice(hand: HandBay):
 
 def test_a_restart_gives_the_same_state_and_the_same_clocks(hand: HandBay):
     hand.bay.request(level_rim())
-    hand.bay.request(WriteNote(CAR, "fresh towel taken", RIM, ASH))
+    hand.bay.request(WriteNote(CAR, "fresh towel taken", (RIM,), ASH))
     state, clocks = hand.bay.state, hand.clocks()
     again = hand.restart()
     assert again.now() == OPENING
@@ -340,6 +342,28 @@ def test_the_next_moment_is_when_an_alert_must_sound_again(hand: HandBay):
     assert first
     hand.go_to(first)
     assert hand.bay.look(first, hand.clocks())
+
+
+def calls_of_a_night(hand: HandBay, until: datetime) -> list[Call]:
+    """Go from moment to moment as the wall does, with nobody there."""
+    calls: list[Call] = []
+    while (moment := hand.bay.next_moment(hand.bay.now(), hand.clocks())) and moment <= until:
+        hand.go_to(moment)
+        calls += [call] if (call := hand.bay.look(moment, hand.clocks())) else []
+    hand.go_to(until)
+    return calls
+
+
+def test_an_empty_shop_is_not_called_all_night_and_whoever_comes_back_is(hand: HandBay):
+    calls_of_a_night(hand, OPENING + timedelta(hours=4))
+    morning = OPENING + timedelta(hours=10)
+    night = calls_of_a_night(hand, morning)
+    assert len(night) == 6 * 4, "a reminder every quarter of an hour"
+    assert all(call.kind is AlertKind.LAPSED for call in night)
+    assert hand.bay.unanswered()
+    assert hand.bay.request(FinishStep(CAR, (ZoneId("rim-rear-left"),), StepId("level"), BO)).accepted
+    calls = calls_of_a_night(hand, morning + timedelta(minutes=3))
+    assert len(calls) > 3 * 60 // 20
 
 
 def test_a_bay_without_a_car_has_no_next_moment(tmp_path: Path):

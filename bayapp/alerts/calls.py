@@ -5,41 +5,9 @@ from datetime import datetime, timedelta
 
 from bayapp.alerts.condition import AlertKind, Condition, urgency
 from bayapp.alerts.lifecycle import Alert, AlertBook, AlertState
+from bayapp.alerts.repeats import REPEATS, Repeat
 
 JOIN = timedelta(seconds=1.5)
-
-
-@dataclass(frozen=True, slots=True)
-class Repeat:
-    """How an unacknowledged alert insists: the first interval, its floor, and the level of the first call."""
-
-    first: timedelta
-    floor: timedelta
-    level: float
-
-    def interval(self, calls: int) -> timedelta:
-        """Return the longest silence after the given number of calls (1 or more)."""
-        shrunk: timedelta = self.first * 0.75 ** max(calls - 1, 0)
-        return max(self.floor, shrunk)
-
-    def loudness(self, calls: int) -> float:
-        """Return the level, 0 to 1, of the call that follows the given number of calls."""
-        return min(1.0, self.level + 0.1 * calls)
-
-
-def _seconds(first: float, floor: float, level: float) -> Repeat:
-    return Repeat(timedelta(seconds=first), timedelta(seconds=floor), level)
-
-
-# Ten seconds is the shortest: an alarm that nags faster is switched off (common practice, no source).
-REPEATS = {
-    AlertKind.OPENED: _seconds(60, 30, 0.5),
-    AlertKind.CLOSING: _seconds(20, 10, 0.7),
-    AlertKind.LAPSED: _seconds(30, 15, 0.7),
-    AlertKind.ATTENTION: _seconds(45, 20, 0.6),
-    AlertKind.CURED: _seconds(300, 120, 0.4),
-    AlertKind.HANDOVER: _seconds(300, 120, 0.4),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +35,7 @@ def call_due(book: AlertBook, now: datetime) -> Call | None:
     """Return the call to sound right now, or None.
 
     Everything due within the next 1.5 s is joined, and so are the raised alerts of the same kind and group.
+    Reminders come together, and a new alert takes along what has slowed down or fallen silent.
     A call that has just begun is left to end unless something more urgent falls due.
     After sounding, pass the call to ``note_call``.
     """
@@ -77,7 +46,7 @@ def call_due(book: AlertBook, now: datetime) -> Call | None:
     return Call(
         at=now,
         kind=max((alert.condition.kind for alert in due), key=urgency),
-        level=max(REPEATS[alert.condition.kind].loudness(alert.calls) for alert in due),
+        level=max(_repeat(alert).loudness(alert.calls) for alert in due),
         conditions=tuple(alert.condition for alert in spoken),
         missed=any(alert.missed and alert.calls == 0 for alert in due),
     )
@@ -97,6 +66,25 @@ def next_call_at(book: AlertBook, now: datetime) -> datetime | None:
     return max(now, min(moments)) if moments else None
 
 
+def back_at_the_wall(book: AlertBook, now: datetime) -> AlertBook:
+    """Somebody touches the wall: what has slowed down or fallen silent calls on, one interval from now."""
+    return replace(book, alerts=tuple(_afresh(alert, now) if _left_alone(alert) else alert for alert in book.alerts))
+
+
+def _afresh(alert: Alert, now: datetime) -> Alert:
+    return replace(alert, calls=_repeat(alert).afresh(alert.calls), called_at=now)
+
+
+def _repeat(alert: Alert) -> Repeat:
+    return REPEATS[alert.condition.kind]
+
+
+def _left_alone(alert: Alert) -> bool:
+    return alert.state is AlertState.RAISED and (
+        _repeat(alert).is_told(alert.calls) or _repeat(alert).is_slow(alert.calls)
+    )
+
+
 def _pending(book: AlertBook) -> list[tuple[Alert, datetime]]:
     return [(alert, due) for alert in book.alerts if (due := _due_at(alert)) is not None]
 
@@ -108,7 +96,8 @@ def _due_at(alert: Alert) -> datetime | None:
         return None
     if alert.called_at is None:
         return alert.raised_at
-    return alert.called_at + REPEATS[alert.condition.kind].interval(alert.calls)
+    interval = _repeat(alert).interval(alert.calls)
+    return None if interval is None else alert.called_at + interval
 
 
 def _earliest(book: AlertBook, alert: Alert, due: datetime) -> datetime:
@@ -125,13 +114,24 @@ def _due(book: AlertBook, now: datetime) -> tuple[Alert, ...]:
 
 
 def _spoken_for(book: AlertBook, due: tuple[Alert, ...]) -> tuple[Alert, ...]:
-    """Add the raised alerts of the same kind and group: a set is called once, not zone by zone."""
+    """Add what comes along: of the same kind and group (a set is called once, not zone by zone), or left alone."""
     sets = {(alert.condition.group, alert.condition.kind) for alert in due}
     return tuple(
         alert
         for alert in book.alerts
-        if alert in due or (alert.state is AlertState.RAISED and (alert.condition.group, alert.condition.kind) in sets)
+        if alert in due
+        or (alert.state is AlertState.RAISED and (alert.condition.group, alert.condition.kind) in sets)
+        or _comes_along(alert, due)
     )
+
+
+def _comes_along(alert: Alert, due: tuple[Alert, ...]) -> bool:
+    """Whether an alert left alone is called again: with a new one, or a reminder with a reminder."""
+    if not _left_alone(alert):
+        return False
+    if any(other.calls == 0 for other in due):
+        return True
+    return _repeat(alert).is_slow(alert.calls) and any(_left_alone(other) for other in due)
 
 
 def _speaking_order(alert: Alert) -> tuple[int, datetime, str]:
@@ -139,6 +139,10 @@ def _speaking_order(alert: Alert) -> tuple[int, datetime, str]:
 
 
 def _heard(alert: Alert, at: datetime, was_due: bool) -> Alert:
-    """Only a call of its own makes an alert louder and its interval shorter, not one that it rides along with."""
-    calls = alert.calls + 1 if was_due else alert.calls
+    """Only a call of its own makes an alert louder and its interval shorter, not one that it rides along with.
+
+    A snooze was somebody's answer: what comes back from it calls at full pace again.
+    """
+    calls = _repeat(alert).afresh(alert.calls) if alert.state is AlertState.SNOOZED else alert.calls
+    calls = calls + 1 if was_due else calls
     return replace(alert, state=AlertState.RAISED, snoozed_until=None, called_at=at, calls=calls)

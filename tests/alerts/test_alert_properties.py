@@ -6,9 +6,10 @@ from datetime import datetime, timedelta
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bayapp.alerts.calls import JOIN, REPEATS, Call, call_due, next_call_at, note_call
+from bayapp.alerts.calls import JOIN, Call, call_due, next_call_at, note_call
 from bayapp.alerts.condition import AlertKind, Condition, stage, track, urgency
 from bayapp.alerts.lifecycle import LONGEST_SNOOZE, Alert, AlertBook, AlertState, acknowledge, refresh, snooze
+from bayapp.alerts.repeats import REMINDER, REPEATS, TOLD
 from tests.alerts.moments import at
 
 ZONES = ["roof", "bonnet", "door", "wheel-1", "wheel-2"]
@@ -56,7 +57,12 @@ class Day:
             return timedelta(0)
         if alert.called_at is None:
             return self.now - alert.raised_at - JOIN
-        return self.now - alert.called_at - REPEATS[alert.condition.kind].interval(alert.calls)
+        interval = REPEATS[alert.condition.kind].interval(alert.calls)
+        if interval is None:
+            assert alert.condition.kind in (AlertKind.CURED, AlertKind.HANDOVER)
+            assert alert.calls >= TOLD
+            return timedelta(0)
+        return self.now - alert.called_at - interval
 
 
 # A busy machine is no failure: no example has a deadline.
@@ -128,3 +134,18 @@ def test_the_order_of_conditions_does_not_matter(both: tuple[list[Condition], li
     once, again = (refresh(AlertBook(), conditions, at(0)) for conditions in both)
     assert once == again
     assert call_due(once, at(0)) == call_due(again, at(0))
+
+
+@any_time_long
+@given(conditions(), st.sets(st.sampled_from(ZONES)))
+def test_an_empty_shop_hears_at_most_four_calls_an_hour(true_now: list[Condition], answered: set[str]) -> None:
+    """Closing ends at its lapse, so a night has none."""
+    lasting = [c for c in true_now if c.kind is not AlertKind.CLOSING]
+    day = Day(acknowledge(refresh(AlertBook(), lasting, at(0)), answered, at(0)))
+    day.sound_until(at(7200))
+    evening = len(day.calls)
+    day.sound_until(at(7200) + 8 * timedelta(hours=1))
+    night = day.calls[evening:]
+    insists = {c.subject for c in lasting if REPEATS[c.kind].told is None} - answered
+    assert len(night) == (8 * (timedelta(hours=1) // REMINDER) if insists else 0)
+    assert insists <= {c.subject for call in night[:4] for c in call.conditions}

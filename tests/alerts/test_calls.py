@@ -5,10 +5,16 @@ from itertools import pairwise
 
 import pytest
 
-from bayapp.alerts.calls import REPEATS, Call, call_due, next_call_at, note_call
+from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, note_call
 from bayapp.alerts.condition import AlertKind
-from bayapp.alerts.lifecycle import AlertBook, acknowledge, refresh, snooze
+from bayapp.alerts.lifecycle import AlertBook, AlertState, acknowledge, refresh, snooze
+from bayapp.alerts.repeats import AT_FULL_LEVEL, REMINDER, REPEATS, TOLD
 from tests.alerts.moments import at, condition, opened
+
+GOOD_NEWS = (AlertKind.CURED, AlertKind.HANDOVER)
+INSISTING = [kind for kind in AlertKind if kind not in GOOD_NEWS]
+SLOWING = [kind for kind in INSISTING if kind is not AlertKind.CLOSING]
+NIGHT = 9 * 3600
 
 
 def due(book: AlertBook, seconds: float) -> Call:
@@ -29,6 +35,18 @@ def calls_of(book: AlertBook, count: int) -> list[Call]:
         calls.append(call)
         book, now = note_call(book, call), moment
     return calls
+
+
+def calls_until(book: AlertBook, start: float, end: float) -> tuple[list[Call], AlertBook]:
+    """Sound every call from ``start`` to ``end``, each at its exact moment; nobody answers."""
+    calls: list[Call] = []
+    now = at(start)
+    while (moment := next_call_at(book, now)) is not None and moment <= at(end):
+        call = call_due(book, moment)
+        assert call is not None
+        calls.append(call)
+        book, now = note_call(book, call), moment
+    return calls, book
 
 
 def test_zones_of_one_block_that_open_together_are_one_call_with_every_label() -> None:
@@ -83,7 +101,7 @@ def test_a_call_in_progress_gives_way_to_the_more_urgent() -> None:
     assert due(book, 1).kind is AlertKind.CLOSING
 
 
-@pytest.mark.parametrize("kind", list(AlertKind))
+@pytest.mark.parametrize("kind", INSISTING)
 def test_an_unacknowledged_alert_repeats_faster_and_louder_down_to_a_floor(kind: AlertKind) -> None:
     calls = calls_of(refresh(AlertBook(), [condition(kind, "roof")], at(0)), 12)
     gaps = [b.at - a.at for a, b in pairwise(calls)]
@@ -99,6 +117,79 @@ def test_an_unacknowledged_alert_repeats_faster_and_louder_down_to_a_floor(kind:
 @pytest.mark.parametrize("kind", list(AlertKind))
 def test_no_call_repeats_within_ten_seconds(kind: AlertKind) -> None:
     assert REPEATS[kind].floor >= timedelta(seconds=10)
+
+
+@pytest.mark.parametrize("kind", GOOD_NEWS)
+def test_good_news_is_told_a_few_times_and_then_stays_raised_in_silence(kind: AlertKind) -> None:
+    calls, book = calls_until(refresh(AlertBook(), [condition(kind, "roof")], at(0)), 0, NIGHT)
+    assert [call.at for call in calls] == [at(0), at(300), at(600)]
+    assert len(calls) == TOLD
+    assert [alert.state for alert in book.alerts] == [AlertState.RAISED]
+
+
+@pytest.mark.parametrize("kind", SLOWING)
+def test_what_nobody_answers_for_half_an_hour_at_full_level_slows_to_four_calls_an_hour(kind: AlertKind) -> None:
+    calls, _ = calls_until(refresh(AlertBook(), [condition(kind, "roof")], at(0)), 0, NIGHT)
+    loud = [call for call in calls if call.level == 1.0]
+    gaps = [b.at - a.at for a, b in pairwise(loud)]
+    turn = gaps.index(REMINDER)
+    assert loud[turn].at - loud[0].at == AT_FULL_LEVEL
+    assert set(gaps[turn:]) == {REMINDER}
+    assert len([call for call in calls if call.at > at(3 * 3600)]) == 6 * 4
+    assert len(calls) < 160
+
+
+def test_closing_never_slows_it_ends_at_the_lapse() -> None:
+    calls, _ = calls_until(refresh(AlertBook(), [condition(AlertKind.CLOSING, "roof")], at(0)), 0, 7200)
+    gaps = [b.at - a.at for a, b in pairwise(calls)]
+    assert set(gaps[10:]) == {REPEATS[AlertKind.CLOSING].floor}
+
+
+def test_reminders_of_many_alerts_come_together() -> None:
+    lapsed = [condition(AlertKind.LAPSED, f"zone-{n}", since=-n) for n in range(10)]
+    book = AlertBook()
+    for n in range(10):
+        book = refresh(book, lapsed[: n + 1], at(400 * n))
+        _, book = calls_until(book, 400 * n, 400 * n + 399)
+    calls, _ = calls_until(book, 4000, NIGHT)
+    night = [call for call in calls if call.at > at(4 * 3600)]
+    assert len(night) == 5 * 4
+    assert all(len(call.subjects) == 10 for call in night)
+
+
+def test_a_new_alert_takes_along_what_has_fallen_silent_in_its_own_tone() -> None:
+    handover = condition(AlertKind.HANDOVER, "car")
+    _, book = calls_until(refresh(AlertBook(), [handover], at(0)), 0, NIGHT)
+    book = refresh(book, [handover, opened("roof", since=NIGHT)], at(NIGHT))
+    call = due(book, NIGHT)
+    assert call.subjects == {handover.subject, opened("roof").subject}
+    assert (call.kind, call.level) == (AlertKind.OPENED, REPEATS[AlertKind.OPENED].level)
+    book = note_call(book, call)
+    assert due(book, NIGHT + 60).subjects == {opened("roof").subject}
+
+
+def test_a_touch_on_the_wall_brings_back_what_has_slowed_down_or_fallen_silent() -> None:
+    handover, lapsed = condition(AlertKind.HANDOVER, "car"), condition(AlertKind.LAPSED, "roof")
+    _, book = calls_until(refresh(AlertBook(), [handover, lapsed], at(0)), 0, NIGHT)
+    calls, _ = calls_until(back_at_the_wall(book, at(NIGHT)), NIGHT, NIGHT + 301)
+    first = {subject: call.at for call in reversed(calls) for subject in call.subjects}
+    assert first == {lapsed.subject: at(NIGHT + 30 * 0.75**2), handover.subject: at(NIGHT + 300)}
+    assert len(calls) == 20
+
+
+def test_a_touch_on_the_wall_leaves_what_still_calls_as_it_is() -> None:
+    book = refresh(AlertBook(), [opened("roof")], at(0))
+    book = note_call(book, due(book, 0))
+    assert back_at_the_wall(book, at(30)) == book
+
+
+@pytest.mark.parametrize(("kind", "following"), [(AlertKind.LAPSED, 15), (AlertKind.HANDOVER, None)])
+def test_what_comes_back_from_a_snooze_is_called_at_full_pace(kind: AlertKind, following: float | None) -> None:
+    found = condition(kind, "roof")
+    _, book = calls_until(refresh(AlertBook(), [found], at(0)), 0, NIGHT)
+    book = snooze(book, {found.subject}, at(NIGHT), 5)
+    call = due(book, NIGHT + 300)
+    assert next_call_at(note_call(book, call), call.at) == (following and at(NIGHT + 300 + following))
 
 
 def test_acknowledging_silences() -> None:
