@@ -17,6 +17,7 @@ _seq, _at_ms, _name, _job = JOURNAL.c.seq, JOURNAL.c.at_ms, JOURNAL.c.name, JOUR
 
 INSERT = insert(JOURNAL)  # built once: built anew for every append, both made it a third slower
 _LAST_SEQ = select(func.coalesce(func.max(_seq), 0))
+_LAST_AT = select(_at_ms).order_by(_seq.desc()).limit(1)  # found by its number; the latest one takes reading them all
 
 
 def rows_of(events: Sequence[Event], stamp: Stamp, last: int) -> list[dict[str, object]]:
@@ -72,7 +73,7 @@ def open_jobs(connection: Connection, upcasts: Upcasts) -> dict[JobId, int]:
 def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
     """Return the condition on rows that the present needs; see ``Journal.read_open``."""
     jobs = open_jobs(connection, upcasts)
-    last_at: int = connection.execute(select(func.coalesce(func.max(_at_ms), 0))).scalar_one()
+    last_at: int = connection.execute(_LAST_AT).scalar_one_or_none() or 0
     since = min([last_at - DAY_MS, *jobs.values()])
     air = _name.in_(names_of([AirRead], upcasts))
     recent = _name.in_(names_of([AirRead, AlertAnswered], upcasts))
