@@ -102,6 +102,17 @@ def test_a_set_is_refused_whole_when_one_of_its_zones_must_wait(hand: HandBay):
     assert rows(hand) == before + 1
 
 
+def test_a_note_on_a_set_is_written_about_every_zone_or_about_none(hand: HandBay):
+    before, heard = rows(hand), list[int]()
+    assert not hand.bay.request(WriteNote(CAR, "dust", (*RIGHT_GLASS, ZoneId("no-such")), ASH)).accepted
+    assert rows(hand) == before
+    hand.bay.subscribe(lambda: heard.append(rows(hand)))
+    assert hand.bay.request(WriteNote(CAR, "dust", (*RIGHT_GLASS, RIGHT_GLASS[0]), ASH)).accepted
+    assert heard == [before + len(RIGHT_GLASS)], "all in one transaction"
+    notes = hand.bay.state.jobs[CAR].notes[-len(RIGHT_GLASS) :]
+    assert [(n.zone, n.text) for n in notes] == [(zone, "dust") for zone in RIGHT_GLASS]
+
+
 def test_the_same_car_is_not_taken_in_twice(hand: HandBay):
     job, _ = practice_scenario(OPENING)
     before = rows(hand)

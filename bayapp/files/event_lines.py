@@ -68,7 +68,7 @@ class AirLine(EventLine):
 
 
 class NoteLine(EventLine):
-    """Somebody wrote something down, about one zone or the whole job."""
+    """Somebody wrote something down, about a zone, a set or the whole job."""
 
     act: Literal["note"]
     text: Text
@@ -179,7 +179,7 @@ def _request(line: EventLine, job: Job) -> Request:
     if isinstance(line, AirLine):
         return ReadAir(line.air_c, line.rh_percent, line.surface_c, by)
     assert isinstance(line, NoteLine)
-    return WriteNote(job.id, line.text, None if line.zone is None else ZoneId(line.zone), by)
+    return WriteNote(job.id, line.text, () if line.zone is None else _zones(line.zone, job), by)
 
 
 def _zones(name: str, job: Job) -> tuple[ZoneId, ...]:

@@ -53,7 +53,7 @@ def gate(
 
 
 def _each_zone_once(request: Request) -> Request:
-    if isinstance(request, Start | Finish | Undo) and len(set(request.zones)) < len(request.zones):
+    if isinstance(request, Start | Finish | Undo | WriteNote) and len(set(request.zones)) < len(request.zones):
         return replace(request, zones=tuple(dict.fromkeys(request.zones)))
     return request
 
@@ -80,7 +80,7 @@ def _known(state: BayState, request: Request) -> Refusal | None:
 
 
 def _zones(request: Request) -> tuple[ZoneId, ...]:
-    if isinstance(request, Start | Finish | Undo):
+    if isinstance(request, Start | Finish | Undo | WriteNote):
         return request.zones
     zone = getattr(request, "zone", None)
     return () if zone is None else (zone,)
@@ -302,7 +302,8 @@ def _read_air(request: ReadAir, state: BayState, at: datetime, air: AirRead | No
 
 @_judge.register
 def _note(request: WriteNote, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
-    return Verdict(events=(NoteWritten(at=at, job=request.job, by=request.by, zone=request.zone, text=request.text),))
+    note = NoteWritten(at=at, job=request.job, by=request.by, text=request.text)
+    return Verdict(events=tuple(note.model_copy(update={"zone": zone}) for zone in request.zones or (None,)))
 
 
 @_judge.register

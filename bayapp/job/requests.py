@@ -62,11 +62,11 @@ class ReadAir:
 
 @dataclass(frozen=True, slots=True)
 class WriteNote:
-    """Write something down about a zone, or about the whole job."""
+    """Write something down about one or more zones by one touch, or about the whole job where none is named."""
 
     job: JobId
     text: str
-    zone: ZoneId | None = None
+    zones: tuple[ZoneId, ...] = ()
     by: Person | None = None
 
 

@@ -55,7 +55,7 @@ def test_each_act_becomes_its_request(job: Job, tmp_path: Path):
         ReadAir(20, 50, 19.5, ASH),
         Start(GREEN, SCREEN, WIPE, ASH),
         FinishStep(GREEN, SCREEN, WIPE, ASH),
-        WriteNote(GREEN, "a chip at the edge", SCREEN[0]),
+        WriteNote(GREEN, "a chip at the edge", SCREEN),
         Undo(GREEN, SCREEN),
         FinishStep(GREEN, SCREEN, WIPE),
     ]
@@ -70,6 +70,15 @@ def test_a_set_stands_for_its_worked_zones_and_a_stranger_for_itself(job: Job, t
     assert glass == Start(GREEN, (*SCREEN, ZoneId("rear-screen")), WIPE, None, "why")
     assert mirrors == Start(GREEN, (ZoneId("mirrors"),), WIPE, None, "why")
     assert stranger == Start(GREEN, (ZoneId("no-such"),), WIPE, None, "why")
+
+
+def test_a_note_may_be_about_a_set_or_about_no_zone(job: Job, tmp_path: Path):
+    lines = "".join(
+        f'{{"at": "2026-11-25T08:00:00+01:00", "act": "note", "text": "dust"{zone}}}\n'
+        for zone in (', "zone": "all-glass"', "")
+    )
+    asked = [a.request for a in read(tmp_path, lines, job)]
+    assert asked == [WriteNote(GREEN, "dust", (*SCREEN, ZoneId("rear-screen"))), WriteNote(GREEN, "dust")]
 
 
 def test_empty_lines_and_windows_line_ends_do_no_harm(job: Job, tmp_path: Path):

@@ -124,8 +124,8 @@ def close(job: str = "car") -> CloseJob:
     return CloseJob(JobId(job))
 
 
-def note(text: str, zone: str | None = None, job: str = "car") -> WriteNote:
-    return WriteNote(JobId(job), text, None if zone is None else ZoneId(zone))
+def note(text: str, *zones: str, job: str = "car") -> WriteNote:
+    return WriteNote(JobId(job), text, tuple(ZoneId(zone) for zone in zones))
 
 
 def code(verdict: Verdict) -> str | None:

@@ -212,8 +212,8 @@ def test_an_untouched_zone_has_nothing_to_undo(hand: HandBay):
 
 def test_the_two_latest_notes_of_the_zone_stand_on_its_ladder(hand: HandBay):
     for n, text in enumerate(("first", "second", "third")):
-        hand.bay.request(WriteNote(CAR, text, ZoneId("roof"), ASH), OPENING + timedelta(minutes=n))
-    hand.bay.request(WriteNote(CAR, "elsewhere", ZoneId("bonnet"), ASH), OPENING + timedelta(minutes=3))
+        hand.bay.request(WriteNote(CAR, text, (ZoneId("roof"),), ASH), OPENING + timedelta(minutes=n))
+    hand.bay.request(WriteNote(CAR, "elsewhere", (ZoneId("bonnet"),), ASH), OPENING + timedelta(minutes=3))
     assert seen(hand, "roof").notes == ("09:01  second", "09:02  third")
 
 

@@ -52,7 +52,7 @@ def eventful_morning() -> Shop:
     ask(CorrectTime(job, ZoneId("rim-front-left"), StepId("wipe"), "start", start + timedelta(minutes=7), bo), 21)
     ask(Start(job, tips, StepId("clean"), bo), 22)
     ask(Undo(job, tips, bo), 23)
-    ask(WriteNote(job, "kerb mark on the rim, shown to the owner", ZoneId("rim-front-left"), ash), 24)
+    ask(WriteNote(job, "kerb mark on the rim, shown to the owner", (ZoneId("rim-front-left"),), ash), 24)
     return shop
 
 

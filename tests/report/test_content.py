@@ -269,7 +269,7 @@ def test_a_coat_tells_the_air_that_held_when_it_was_begun():
 
 def test_notes_and_clock_jumps_are_told():
     shop = Shop()
-    shop.ask(WriteNote(GREEN, "stone chip by the wiper", ZoneId("screen"), ASH), at(1))
+    shop.ask(WriteNote(GREEN, "stone chip by the wiper", (ZoneId("screen"),), ASH), at(1))
     shop.record(ClockStepped(at=at(2), by_ms=-90_000, settled=True))
     record = shop.record_of()
     assert [(n.zone_name, n.text, n.by) for n in record.notes] == [("windscreen", "stone chip by the wiper", ASH)]

@@ -265,6 +265,17 @@ def test_a_note_is_written_about_the_open_zone(board: Walled):
     assert board.wall.ladder_page.isVisible()
 
 
+def test_a_note_on_a_set_is_one_touch_for_all_its_zones(board: Walled):
+    zones = tuple(ZoneId(f"glass-right-{place}") for place in ("front", "rear", "quarter"))
+    board.wall.show_ladder(CAR, zones)
+    taken = list[object]()
+    board.wall.accepted.connect(taken.append)
+    board.press(board.wall.ladder_bar.note)
+    board.choose("Fresh towel taken")
+    assert len(taken) == 1
+    assert [n.zone for n in board.hand.bay.state.jobs[CAR].notes[-3:]] == list(zones)
+
+
 # Refused.
 
 
