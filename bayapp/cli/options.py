@@ -1,5 +1,6 @@
 """Options that several commands share. Knows no command."""
 
+from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -7,3 +8,13 @@ import typer
 
 StoreOption = Annotated[Path | None, typer.Option(metavar="DIR", help="Folder of the journal; by default this shop's.")]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON document.")]
+
+
+def instant(text: str) -> datetime:
+    """Return the instant that ``--at`` names; BadParameter when it names none."""
+    from bayapp.job.instant import parse_instant
+
+    try:
+        return parse_instant(text)
+    except ValueError as error:
+        raise typer.BadParameter(str(error), param_hint="--at") from error

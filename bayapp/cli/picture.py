@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from bayapp.cli.options import instant
+
 if TYPE_CHECKING:
     from bayapp.job import Event, Job
 
@@ -30,7 +32,7 @@ def picture(
         raise typer.BadParameter(f"{out} is no PNG; write a name that ends in .png", param_hint="--out")
     if events is not None and job is None:
         raise typer.BadParameter("events need the job they belong to; add --job", param_hint="--events")
-    pixels, moment = _size(size), None if at is None else _instant(at)
+    pixels, moment = _size(size), None if at is None else instant(at)
     loaded, happened = (None, ()) if job is None else _happened(job, events, moment)
     if loaded and moment is None:
         moment = max([loaded.start, *(e.at for e in happened)])
@@ -84,12 +86,3 @@ def _size(text: str) -> tuple[int, int]:
         told = f"{text!r} is no size; write width x height in pixels, e.g. 1920x1080, from {SMALLEST} to {LARGEST}"
         raise typer.BadParameter(told, param_hint="--size")
     return int(sides[1]), int(sides[2])
-
-
-def _instant(text: str) -> datetime:
-    from bayapp.job.instant import parse_instant
-
-    try:
-        return parse_instant(text)
-    except ValueError as error:
-        raise typer.BadParameter(str(error), param_hint="--at") from error

@@ -1,13 +1,13 @@
 """``report``: the day record as papers. Knows no paper's layout."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date, tzinfo
+from datetime import date, datetime, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bayapp.cli.options import StoreOption
+from bayapp.cli.options import StoreOption, instant
 from bayapp.cli.trouble import NO, bad_input, complain
 from bayapp.paths import default_store
 
@@ -25,6 +25,9 @@ def report(
     day: Annotated[
         str | None, typer.Option(metavar="DATE", help="e.g. 2026-11-25; by default the last day worked.")
     ] = None,
+    at: Annotated[
+        str | None, typer.Option(metavar="TIME", help="As it stood then, e.g. 2026-11-25T08:00:00Z; by default now.")
+    ] = None,
     paper: Annotated[str, typer.Option(metavar="SIZE", help=" or ".join(PAPERS))] = PAPERS[0],
 ) -> None:
     """Write the day record of a store's jobs as PDF, CSV and JSON, and print the files' paths.
@@ -38,8 +41,9 @@ def report(
     if paper not in PAPERS:
         raise typer.BadParameter(f"{paper!r} is none of {', '.join(PAPERS)}", param_hint="--paper")
     wanted = None if day is None else _day(day)
+    moment = None if at is None else instant(at)
     with store_trouble():
-        events = read_store(store or default_store())
+        events = [e for e in read_store(store or default_store()) if moment is None or e.at <= moment]
     days = _days(events, get_localzone())
     if job is not None and job not in days:
         raise bad_input(f"There is no job {job!r} in this store; it has {', '.join(sorted(days)) or 'none'}.")
@@ -49,17 +53,23 @@ def report(
     if last is None or not todo:
         complain(f"Nothing was recorded on {last or 'any day'}; there is nothing to report.")
         raise typer.Exit(NO)
-    for path in _write(events, todo, last, out, get_localzone(), paper):
+    for path in _write(events, todo, last, moment, out, get_localzone(), paper):
         typer.echo(path)
 
 
 def _write(
-    events: Sequence["Event"], jobs: Sequence["JobId"], day: date, out: Path, tz: tzinfo, paper: str
+    events: Sequence["Event"],
+    jobs: Sequence["JobId"],
+    day: date,
+    at: datetime | None,
+    out: Path,
+    tz: tzinfo,
+    paper: str,
 ) -> Iterator[Path]:
     from bayapp.clock import BayClock
     from bayapp.report.write import write_report
 
-    now = max(BayClock.at_wall().now(), events[-1].at)  # the bay's timeline may be ahead of the wall clock
+    now = at or max(BayClock.at_wall().now(), events[-1].at)  # the bay's timeline may be ahead of the wall clock
     for job_id in jobs:
         yield from write_report(events, job_id, day, out, tz, now, paper)
 

@@ -48,6 +48,9 @@ class Journal(Protocol):
     def read_job(self, job: JobId) -> list[Event]:
         """Return one job's events and those that belong to no job (air, sound, clock), oldest first."""
 
+    def moments_of(self, job: JobId) -> list[datetime]:
+        """Return when each of one job's events happened, in the order of the journal, without reading the events."""
+
     def entries(self, after_seq: int = 0) -> list[Entry]:
         """Return the entries behind ``after_seq`` with their numbers and stamps, oldest first."""
 

@@ -59,6 +59,12 @@ class SqlJournal:
         with self.reading() as connection:
             return self._events(connection, rows.of_job(job))
 
+    def moments_of(self, job: JobId) -> list[datetime]:
+        """Return when each of one job's events happened, in the order of the journal, without reading the events."""
+        query = select(JOURNAL.c.at_ms).where(JOURNAL.c.job == job).order_by(JOURNAL.c.seq)
+        with self.reading() as connection:
+            return [rows.instant_of(at_ms) for at_ms in connection.execute(query).scalars()]
+
     def entries(self, after_seq: int = 0) -> list[Entry]:
         """Return the entries behind ``after_seq``, oldest first."""
         with self.reading() as connection:

@@ -251,7 +251,7 @@ class DayRecord:
     Attributes:
         printed_at: when this was asked for.
         seen_at: the moment whose state it shows; the end of the day when the day is over.
-        entries: how many journal entries it was derived from.
+        entries: how many entries the whole journal held by then, of every car and of none.
         handover_at: the latest cure, or None while a zone is not done (``not_done`` names them).
     """
 

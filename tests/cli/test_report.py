@@ -50,11 +50,26 @@ def test_a_day_on_which_nothing_happened_makes_the_answer_no(store: Path, tmp_pa
     assert not (tmp_path / "papers").exists()
 
 
+def test_a_record_is_written_as_it_stood_at_an_instant(store: Path, tmp_path: Path):
+    result = bayapp("report", "--store", store, "--at", "2026-11-25T20:00:00Z", "--out", tmp_path)
+    assert result.exit_code == 0, result.stderr
+    told = json.loads(next(Path(p) for p in result.stdout.splitlines() if p.endswith(".json")).read_text())
+    assert (told["job"], told["day"], told["entries"]) == ("one", "2026-11-25", 1)
+
+
+def test_the_entries_told_are_those_of_the_whole_journal(store: Path, tmp_path: Path):
+    result = bayapp("report", "--store", store, "--job", "two", "--out", tmp_path)
+    told = json.loads(next(Path(p) for p in result.stdout.splitlines() if p.endswith(".json")).read_text())
+    assert told["entries"] == 2
+
+
 @pytest.mark.parametrize(
     ("more", "told"),
     [
         (["--job", "three"], "There is no job 'three' in this store; it has one, two."),
         (["--day", "25.11.2026"], "is no date"),
+        (["--at", "noon"], "is not a date and time"),
+        (["--job", "one", "--at", "2026-11-25T07:00:00Z"], "There is no job 'one' in this store"),
         (["--paper", "a3"], "is none of a4, letter"),
         (["--store", "no-such-store"], "no-such-store"),
     ],

@@ -110,6 +110,11 @@ class JournalContract:
         journal.append((opened("a"), opened("b"), air(1), started("a", 2), started("b", 3)), STAMP)
         assert journal.read_job(JobId("a")) == [opened("a"), air(1), started("a", 2)]
 
+    def test_the_moments_of_one_job_are_its_own(self, journal: SqlJournal):
+        journal.append((opened("a"), opened("b"), air(1), started("a", 2), started("b", 3)), STAMP)
+        assert journal.moments_of(JobId("a")) == [at(0), at(2)]
+        assert journal.moments_of(JobId("c")) == []
+
     def test_the_present_needs_no_closed_job(self, journal: SqlJournal):
         journal.append((opened("old"), started("old", 1), closed("old", 2)), STAMP)
         journal.append((opened("car", 3), started("car", 4)), STAMP)
