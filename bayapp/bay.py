@@ -23,6 +23,7 @@ from bayapp.job import (
 )
 from bayapp.job.events import AlertAnswered, ClockStepped, JobOpened, SoundChecked, StepFinished, StepStarted
 from bayapp.job.words import JobId, Person, ZoneId
+from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.record.journal import Journal
 
 Listener = Callable[[], None]
@@ -41,6 +42,7 @@ class Bay:
         self._listeners: list[Listener] = []
         self.state: BayState = fold(journal.read_open())
         self.alerts = AlertBook()
+        self._noticed: list[Step] = []
         self._off_since = _last_alive(journal.last_heartbeat(), self.state.last_at)
         self._restore_alerts()
 
@@ -166,11 +168,21 @@ class Bay:
         self._record((ClockStepped(at=self.now(), by_ms=by_ms, settled=True),))
 
     def watch_clock(self) -> None:
-        """Notice and record a step of the wall clock, and leave a sign of life for the next start."""
+        """Notice and record a step of the wall clock, and leave a sign of life for the next start.
+
+        Raises:
+            NoSignOfLife: the store failed; what was noticed is kept and recorded at a later watch.
+        """
         step = self._clock.watch()
         if step:
-            self.clock_stepped(step)
-        self._journal.heartbeat(self.now(), self._clock.stamp())
+            self._noticed.append(step)
+        try:
+            while self._noticed:
+                self.clock_stepped(self._noticed[0])
+                del self._noticed[0]
+            self._journal.heartbeat(self.now(), self._clock.stamp())
+        except StoreProblem as trouble:
+            raise NoSignOfLife(trouble.what, trouble.where, trouble.remedy) from trouble
 
     def _record(self, events: tuple[Event, ...]) -> None:
         self._journal.append(events, self._clock.stamp())

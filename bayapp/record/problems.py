@@ -26,6 +26,10 @@ class StoreProblem(Exception):  # noqa: N818 - a person is shown a problem
         self.remedy = remedy
 
 
+class NoSignOfLife(StoreProblem):
+    """The store failed while nobody asked for anything: no touch is lost, and the sign is given again by itself."""
+
+
 class StoreInUse(StoreProblem):
     """Another program writes to this store; close it or give this one another folder."""
 

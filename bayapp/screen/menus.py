@@ -19,7 +19,7 @@ from bayapp.pages.cars import ReadyJob, cars
 from bayapp.pages.phrases import cautions, notes, reasons
 from bayapp.pages.tiles import words_of
 from bayapp.paths import resource
-from bayapp.record import StoreProblem
+from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.wall import Wall
 
@@ -247,13 +247,17 @@ class Menus(QObject):
         self._show(_("Cautions"), "", [], self._back, cautions())
 
     def _trouble(self, about: object) -> None:
-        """The store failed: nothing of the last touch was recorded, and the clocks run on."""
+        """The store failed: say whether a touch was lost by it; the clocks run on."""
         assert isinstance(about, StoreProblem)
         told = _("{what} ({where})").format(what=about.what, where=about.where)
         lost = _("What was touched last is not recorded: touch it again. The clocks shown run on.")
         self._show(_("Not recorded"), "", [], self._back, (told, about.remedy, lost))
 
     def _refused(self, about: object) -> None:
+        if isinstance(about, NoSignOfLife):
+            kept = _("No touch is lost, and the clocks shown run on. But nothing can be recorded until this is mended.")
+            self._show(_("The store fails"), "", [], self._back, (told, about.remedy, kept))
+            return
         """What was asked for may not be now, and has no button that could say so."""
         assert isinstance(about, Refusal)
         wall = self._wall

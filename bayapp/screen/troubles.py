@@ -5,12 +5,15 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from types import TracebackType
 
-from bayapp.record import StoreProblem
+from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.screen.wall import Wall
 
 
 class Troubles:
-    """Takes what Qt's slots raise: a full disk is told on the wall, once until a touch succeeds; a bug goes on."""
+    """Takes what Qt's slots raise: trouble with the store is told on the wall, a bug goes on.
+
+    A touch that is lost is told each time; what fails by itself every few seconds, once until a touch succeeds.
+    """
 
     def __init__(self, window: Wall) -> None:
         self._window = window
@@ -22,7 +25,7 @@ class Troubles:
         """Tell a problem with the store; pass on everything else."""
         if not isinstance(trouble, StoreProblem):
             self._usual(kind, trouble, trace)
-        elif str(trouble) != self._told:
+        elif not isinstance(trouble, NoSignOfLife) or str(trouble) != self._told:
             self._told = str(trouble)
             self._window.page_wanted.emit("trouble", trouble)
 

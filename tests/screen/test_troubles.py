@@ -7,11 +7,13 @@ from contextlib import closing
 import pytest
 from pytestqt.qtbot import QtBot
 
-from bayapp.record import StoreProblem
+from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.screen.troubles import Troubles, told_on
 from tests.screen.walls import Walled
 
 FULL = StoreProblem("The disk is full.", "/srv/bay", "Free some space, then touch again.")
+
+SILENT = NoSignOfLife(FULL.what, FULL.where, FULL.remedy)
 
 
 def take(troubles: Troubles, trouble: BaseException) -> None:
@@ -28,14 +30,34 @@ def test_a_full_disk_is_told_with_what_to_do_and_the_clocks_stay_in_sight(board:
     assert board.wall.car.isVisible()
 
 
-def test_it_is_told_once_until_a_touch_succeeds(board: Walled):
+def test_every_touch_that_is_lost_is_told(board: Walled):
+    troubles = Troubles(board.wall)
+    for _ in range(2):
+        take(troubles, FULL)
+        assert board.wall.choices.isVisible()
+        board.wall.show_board()
+
+
+def test_a_failed_sign_of_life_says_that_no_touch_is_lost_and_hides_no_lost_touch(board: Walled):
+    troubles = Troubles(board.wall)
+    take(troubles, SILENT)
+    assert board.wall.choices._title == "The store fails"
+    assert "No touch is lost" in board.told()
+    assert "touched last" not in board.told()
+    board.wall.show_board()
+    for trouble in (FULL, SILENT):
+        take(troubles, trouble)
+        assert "What was touched last is not recorded" in board.told()
+
+
+def test_a_failing_sign_of_life_is_told_once_until_a_touch_succeeds(board: Walled):
     troubles = Troubles(board.wall)
     for shown in (True, False):
-        take(troubles, FULL)
+        take(troubles, SILENT)
         assert board.wall.choices.isVisible() is shown
         board.wall.show_board()
     board.press(board.wall.next_bar.main)
-    take(troubles, FULL)
+    take(troubles, SILENT)
     assert board.wall.choices.isVisible()
 
 
