@@ -194,7 +194,7 @@ class Bay:
     def _silence(self, events: tuple[Event, ...]) -> None:
         """Whoever works on a zone has answered what was called for it, and is there to hear the rest."""
         touched = {(e.job, e.zone) for e in events if isinstance(e, StepStarted | StepFinished)}
-        subjects = {a.condition.subject for a in self.alerts.alerts if _zone_of(a) in touched}
+        subjects = {a.condition.subject for a in self.alerts.alerts if not _zones_of(a).isdisjoint(touched)}
         if subjects:
             self.alerts = acknowledge(self.alerts, subjects, self.now())
         if touched:
@@ -245,6 +245,6 @@ def _answer_key(alert: Alert) -> str:
     return f"{alert.condition.kind}|{alert.condition.subject}"
 
 
-def _zone_of(alert: Alert) -> tuple[JobId, ZoneId]:
-    job, _, rest = alert.condition.subject.partition("/")
-    return JobId(job), ZoneId(rest.partition("/")[0])
+def _zones_of(alert: Alert) -> frozenset[tuple[JobId | None, ZoneId]]:
+    """Return the zones that an alert speaks for."""
+    return frozenset((alert.condition.job, zone) for zone in alert.condition.zones)

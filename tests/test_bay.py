@@ -11,6 +11,7 @@ import pytest
 
 from bayapp.alerts.calls import Call
 from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.job import FinishStep, ReadAir, Start, WriteNote, zone_clock
 from bayapp.job.events import ClockStepped, StepStarted
 from bayapp.job.words import Code, StepId, Urgency, ZoneId
@@ -221,12 +222,37 @@ def test_a_snooze_is_bounded_to_ten_minutes_and_is_on_disk(hand: HandBay):
     }
 
 
+def calling_for(hand: HandBay, zone: ZoneId) -> list[Alert]:
+    return [a for a in hand.bay.unanswered() if zone in a.condition.zones]
+
+
 def test_whoever_begins_the_step_has_answered_the_call_for_it(hand: HandBay):
     hand.look()
-    assert [a for a in hand.bay.unanswered() if str(RIM) in a.condition.subject]
+    assert calling_for(hand, RIM)
     hand.bay.request(level_rim())
     hand.look()
-    assert not [a for a in hand.bay.unanswered() if str(RIM) in a.condition.subject]
+    assert not calling_for(hand, RIM)
+
+
+@pytest.mark.parametrize("first", RIGHT_GLASS)
+def test_to_begin_one_of_three_answered_panes_calls_the_other_two_no_second_time(hand: HandBay, first: ZoneId):
+    """The practice day has answered them when the board opens."""
+    pane = next(a for a in refreshed(hand) if first in a.condition.zones)
+    assert (pane.state, set(pane.condition.zones)) == (AlertState.ACKNOWLEDGED, set(RIGHT_GLASS))
+    step = hand.clock_of(first).step
+    assert step
+    assert hand.bay.request(Start(CAR, (first,), step, ASH)).accepted
+    rest = next(a for a in refreshed(hand) if a.condition.subject == pane.condition.subject)
+    assert set(rest.condition.zones) == set(RIGHT_GLASS) - {first}
+    assert not [a for zone in RIGHT_GLASS for a in calling_for(hand, zone)]
+    hand.restart(off=timedelta(seconds=1))
+    hand.look()
+    assert not [a for zone in RIGHT_GLASS for a in calling_for(hand, zone)]
+
+
+def refreshed(hand: HandBay) -> tuple[Alert, ...]:
+    hand.look()
+    return hand.bay.alerts.alerts
 
 
 # The machine's clock.

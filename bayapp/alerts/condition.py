@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
+from bayapp.job.words import JobId, ZoneId
+
 
 class AlertKind(StrEnum):
     """Why the screen calls; each kind has its own tone."""
@@ -31,9 +33,10 @@ _STAGES = (AlertKind.OPENED, AlertKind.CLOSING, AlertKind.LAPSED)
 class Condition:
     """Something that is true now and that a person should act on.
 
-    ``subject`` is a stable key such as ``"job/zone/step"``; ``group`` joins the zones of a set or work
+    ``subject`` is a stable key such as ``"job/block/step/instant"``; ``group`` joins the waits of a set or work
     block, so that a set is called once; ``label`` is the sentence to show and to speak. ``since`` and
-    ``lapses_at`` are aware UTC instants.
+    ``lapses_at`` are aware UTC instants. ``zones`` are those of ``job`` that it speaks for; working on one of
+    them answers it.
     """
 
     kind: AlertKind
@@ -42,6 +45,8 @@ class Condition:
     label: str
     since: datetime
     lapses_at: datetime | None = None
+    job: JobId | None = None
+    zones: tuple[ZoneId, ...] = ()
 
 
 def urgency(kind: AlertKind) -> int:

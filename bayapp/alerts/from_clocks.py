@@ -1,9 +1,10 @@
 """Which alerts are true at an instant, told from the clocks. Knows no life cycle and no sound."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import datetime
 
-from bayapp.alerts.condition import AlertKind, Condition
+from bayapp.alerts.condition import AlertKind, Condition, stage
 from bayapp.job.bay_facts import cure_of
 from bayapp.job.clocks import ZoneClock, handover_at
 from bayapp.job.language import _
@@ -16,21 +17,43 @@ from bayapp.job.words import StepId, Urgency, ZoneId
 def conditions(state: BayState, now: Iterable[ZoneClock], at: datetime) -> tuple[Condition, ...]:
     """Return everything that is true at ``at`` and that a person should be called for.
 
-    Zones of one work block whose waits open together are one condition: they are one call and one answer.
+    Zones of one work block that wait for the same step and the same instant are one condition: one call and one
+    answer, which stands for those that remain when some of them are begun.
     """
-    found = [c for group in _side_by_side(now) if (c := _of_wait(state, group, at))]
+    found = _one_per_subject(c for group in _side_by_side(state, now) if (c := _of_wait(state, group, at)))
     for job in state.open_jobs:
         found += _of_cure(job, at, len(state.open_jobs))
     found += _of_clock(state)
     return tuple(found)
 
 
-def _side_by_side(now: Iterable[ZoneClock]) -> list[list[ZoneClock]]:
+def _side_by_side(state: BayState, now: Iterable[ZoneClock]) -> list[list[ZoneClock]]:
     groups: dict[tuple[object, ...], list[ZoneClock]] = {}
     for clock in now:
-        key = (clock.job, clock.step, clock.urgency, clock.since, clock.opens_at, clock.lapses_at)
+        instants = (clock.since, clock.opens_at, clock.closing_from, clock.lapses_at)
+        key = (clock.job, _block(state, clock), clock.step, clock.urgency, clock.held, clock.lapses, *instants)
         groups.setdefault(key, []).append(clock)
     return list(groups.values())
+
+
+def _block(state: BayState, clock: ZoneClock) -> ZoneId:
+    """Tell a work block by its first zone."""
+    return state.jobs[clock.job].job.block_of[clock.zone].zones[0]
+
+
+def _one_per_subject(conditions: Iterable[Condition]) -> list[Condition]:
+    """Join what is one wait although its zones stand differently, such as one still under way and one levelling."""
+    subjects: dict[str, list[Condition]] = {}
+    for condition in conditions:
+        subjects.setdefault(condition.subject, []).append(condition)
+    return [_joined(parts) for parts in subjects.values()]
+
+
+def _joined(parts: Sequence[Condition]) -> Condition:
+    """Return the furthest stage, with the words and the zones of all, the furthest first."""
+    parts = sorted(parts, key=lambda part: (-stage(part.kind), part.since))
+    labels = dict.fromkeys(part.label for part in parts)
+    return replace(parts[0], label="; ".join(labels), zones=tuple(zone for part in parts for zone in part.zones))
 
 
 def _of_wait(state: BayState, group: list[ZoneClock], at: datetime) -> Condition | None:
@@ -48,8 +71,8 @@ def _of_wait(state: BayState, group: list[ZoneClock], at: datetime) -> Condition
         label = _("{missed}; back to {step}").format(missed=label, step=step_title(job.recipe_of(zones[0]), clock.step))
     label = of_car(job, label, len(state.open_jobs))
     anchor = clock.lapses_at or clock.since
-    subject = f"{clock.job}/{zones[0]}/{step}/{anchor.isoformat() if anchor else ''}"
-    return Condition(kind, subject, f"{clock.job}/{step}", label, since, clock.lapses_at)
+    subject = f"{clock.job}/{_block(state, clock)}/{step}/{anchor.isoformat() if anchor else ''}"
+    return Condition(kind, subject, f"{clock.job}/{step}", label, since, clock.lapses_at, clock.job, zones)
 
 
 def _asked_for(recipe: Recipe, clock: ZoneClock, step: StepId) -> StepId:
@@ -106,10 +129,12 @@ def _cured(job: JobState, at: datetime, cars: int) -> list[Condition]:
     return [
         Condition(
             AlertKind.CURED,
-            f"{job.job.id}/{zones[0]}/cured/{until.isoformat()}",
+            f"{job.job.id}/cured/{until.isoformat()}",
             f"{job.job.id}/cured",
             of_car(job.job, capital(label.format(zones=zones_title(job.job, zones))), cars),
             until,
+            job=job.job.id,
+            zones=tuple(zones),
         )
         for until, zones in groups.items()
     ]
