@@ -59,6 +59,7 @@ def _open_screen(store: Path | None, job: Path | None, practice: bool, speed: fl
 
 
 def _run_screen(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool) -> None:
+    import bayapp.bay  # noqa: F401 (before Qt, which reads the source of all that loads after it)
     from bayapp.cli.stores import store_trouble
     from bayapp.files.library import Library
 
