@@ -1,7 +1,8 @@
 """The one door: ask for a step, read the clocks, take advice, answer alerts, hear of changes. Knows no screen."""
 
 from collections.abc import Callable, Collection, Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta, tzinfo
+from typing import NamedTuple
 
 from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, note_call
 from bayapp.alerts.from_clocks import conditions
@@ -21,12 +22,27 @@ from bayapp.job import (
     fold,
     gate,
 )
-from bayapp.job.events import AlertAnswered, ClockStepped, JobOpened, SoundChecked, StepFinished, StepStarted
+from bayapp.job.events import (
+    AlertAnswered,
+    ClockStepped,
+    JobOpened,
+    SoundChecked,
+    StepFinished,
+    StepStarted,
+    TimeZoneChanged,
+)
 from bayapp.job.words import JobId, Person, ZoneId
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.record.journal import Journal
 
 Listener = Callable[[], None]
+
+
+class TimeZoneChange(NamedTuple):
+    """Which time zone the machine had, and which it has now."""
+
+    was: str
+    becomes: str
 
 
 class Bay:
@@ -42,7 +58,7 @@ class Bay:
         self._listeners: list[Listener] = []
         self.state: BayState = fold(journal.read_open())
         self.alerts = AlertBook()
-        self._noticed: list[Step] = []
+        self._noticed: list[Step | TimeZoneChange] = []
         self._off_since = _last_alive(journal.last_heartbeat(), self.state.last_at)
         self._restore_alerts()
 
@@ -178,11 +194,21 @@ class Bay:
             self._noticed.append(step)
         try:
             while self._noticed:
-                self.clock_stepped(self._noticed[0])
+                self._record_noticed(self._noticed[0])
                 del self._noticed[0]
             self._journal.heartbeat(self.now(), self._clock.stamp())
         except StoreProblem as trouble:
             raise NoSignOfLife(trouble.what, trouble.where, trouble.remedy) from trouble
+
+    def notice_time_zone(self, was: str, becomes: str) -> None:
+        """Take note that the machine was given another time zone, to be recorded at the next watch."""
+        self._noticed.append(TimeZoneChange(was, becomes))
+
+    def _record_noticed(self, noticed: Step | TimeZoneChange) -> None:
+        if isinstance(noticed, Step):
+            self.clock_stepped(noticed)
+        else:
+            self._record((TimeZoneChanged(at=self.now(), was=noticed.was, becomes=noticed.becomes),))
 
     def _record(self, events: tuple[Event, ...]) -> None:
         self._journal.append(events, self._clock.stamp())

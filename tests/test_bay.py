@@ -270,6 +270,21 @@ def test_a_clock_step_is_recorded_and_moves_no_wait(hand: HandBay):
     assert hand.bay.request(level_rim()).accepted
 
 
+def test_a_clock_step_that_could_not_be_written_is_recorded_once_the_store_works_again(hand: HandBay):
+    hand.readings.step_wall(timedelta(hours=1))
+    with closing(sqlite3.connect(hand.store / "journal.sqlite3", isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        for _ in range(2):
+            with pytest.raises(NoSignOfLife):
+                hand.bay.watch_clock()
+        other.execute("ROLLBACK")
+    assert len(hand.bay.state.clock_steps) == 0
+    for _ in range(2):
+        hand.bay.watch_clock()
+    (step,) = hand.bay.state.clock_steps
+    assert (step.by_ms, step.settled) == (3_600_000, True)
+
+
 def test_a_small_drift_of_the_wall_clock_is_no_step(hand: HandBay):
     before = rows(hand)
     hand.readings.step_wall(timedelta(seconds=2))
@@ -296,21 +311,6 @@ def test_a_clock_that_the_network_sets_later_leaves_the_question_open(hand: Hand
     hand.restart(boot="boot-2")
     hand.readings.step_wall(timedelta(hours=3))
     hand.bay.watch_clock()
-def test_a_clock_step_that_could_not_be_written_is_recorded_once_the_store_works_again(hand: HandBay):
-    hand.readings.step_wall(timedelta(hours=1))
-    with closing(sqlite3.connect(hand.store / "journal.sqlite3", isolation_level=None)) as other:
-        other.execute("BEGIN IMMEDIATE")
-        for _ in range(2):
-            with pytest.raises(NoSignOfLife):
-                hand.bay.watch_clock()
-        other.execute("ROLLBACK")
-    assert hand.bay.state.clock_steps == ()
-    for _ in range(2):
-        hand.bay.watch_clock()
-    (step,) = hand.bay.state.clock_steps
-    assert (step.by_ms, step.settled) == (3_600_000, True)
-
-
     assert hand.bay.clock_unsure
     hand.restart(boot="boot-2")
     assert hand.bay.clock_unsure

@@ -128,6 +128,17 @@ class ClockStepped(EventBase):
     settled: bool = False
 
 
+class TimeZoneChanged(EventBase):
+    """The machine was given another time zone: times are shown in it from here on, and no wait moved.
+
+    ``was`` and ``becomes`` are names of the IANA time zone database where the machine knows them.
+    """
+
+    event: Literal["time-zone-changed/1"] = "time-zone-changed/1"
+    was: str
+    becomes: str
+
+
 Event = Annotated[
     JobOpened
     | JobClosed
@@ -139,7 +150,8 @@ Event = Annotated[
     | NoteWritten
     | AlertAnswered
     | SoundChecked
-    | ClockStepped,
+    | ClockStepped
+    | TimeZoneChanged,
     Field(discriminator="event"),
 ]
 

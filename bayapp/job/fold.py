@@ -17,6 +17,7 @@ from bayapp.job.events import (
     StepStarted,
     StepUndone,
     TimeCorrected,
+    TimeZoneChanged,
 )
 from bayapp.job.standing import below, missed, standing
 from bayapp.job.state import BayState, Correction, JobState, StepRun, ZoneState
@@ -100,6 +101,11 @@ def _heard(event: SoundChecked, state: BayState) -> BayState:
 @_apply.register
 def _clock(event: ClockStepped, state: BayState) -> BayState:
     return replace(state, clock_steps=(*state.clock_steps, event))
+
+
+@_apply.register
+def _time_zone(event: TimeZoneChanged, state: BayState) -> BayState:
+    return replace(state, time_zone_changes=(*state.time_zone_changes, event))
 
 
 def _with_job(state: BayState, job: JobId | None, change: Callable[[JobState], JobState]) -> BayState:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Literal
 
-from bayapp.job.events import AirRead, ClockStepped, Deviation, NoteWritten
+from bayapp.job.events import AirRead, ClockStepped, Deviation, NoteWritten, TimeZoneChanged
 from bayapp.job.job import Job
 from bayapp.job.words import JobId, Person, StepId, ZoneId
 
@@ -101,6 +101,7 @@ class BayState:
     readings: tuple[AirRead, ...] = ()
     answers: Mapping[str, datetime | None] = field(default_factory=dict)
     clock_steps: tuple[ClockStepped, ...] = ()
+    time_zone_changes: tuple[TimeZoneChanged, ...] = ()
     sound_checked_at: datetime | None = None
     sound_heard: bool = False
     last_at: datetime | None = None

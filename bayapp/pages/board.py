@@ -7,7 +7,9 @@ from datetime import datetime, tzinfo
 from bayapp.alerts.condition import AlertKind, urgency
 from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.bay import Bay
-from bayapp.job import Job, ZoneClock
+from bayapp.job import BayState, Job, ZoneClock
+from bayapp.job.air_rules import READING_HOLDS
+from bayapp.job.events import AirRead
 from bayapp.job.language import _
 from bayapp.job.naming import clock_time
 from bayapp.job.words import JobId, Person, Urgency, ZoneId
@@ -113,10 +115,26 @@ def _strip(bay: Bay, job: Job | None, by: Person | None, at: datetime, tz: tzinf
         by=by,
         air=told,
         clock_question=question,
-        clock_note=_("clock jumped") if question or any(_today(s.at, at, tz) for s in state.clock_steps) else "",
+        clock_note=_clock_note(state, question, at, tz),
         sound_due=not today,
         sound_unheard=today and not state.sound_heard,
     )
+
+
+def _air(reading: AirRead | None, at: datetime, tz: tzinfo) -> tuple[str, str]:
+    if reading is None:
+        return _("Read the air"), _("not read yet")
+    said = _("{t:.1f} °C, {rh:.0f} %").format(t=reading.air_c, rh=reading.rh_percent)
+    time = clock_time(reading.at, tz, seconds=False)
+    if at - reading.at > READING_HOLDS:
+        return _("Read the air"), _("{said} at {time}").format(said=said, time=time)
+    return said, _("read {time}").format(time=time)
+
+
+def _clock_note(state: BayState, question: bool, at: datetime, tz: tzinfo) -> str:
+    if question or any(_today(step.at, at, tz) for step in state.clock_steps):
+        return _("clock jumped")
+    return _("time zone changed") if any(_today(c.at, at, tz) for c in state.time_zone_changes) else ""
 
 
 def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:

@@ -7,7 +7,16 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, insert, or_, select
 
 from bayapp.clock import EPOCH, Stamp, to_ms
-from bayapp.job.events import AirRead, AlertAnswered, ClockStepped, Event, JobClosed, JobOpened, SoundChecked
+from bayapp.job.events import (
+    AirRead,
+    AlertAnswered,
+    ClockStepped,
+    Event,
+    JobClosed,
+    JobOpened,
+    SoundChecked,
+    TimeZoneChanged,
+)
 from bayapp.job.words import JobId
 from bayapp.record.bodies import Upcasts, name_of, names_of, to_body
 from bayapp.record.schema import JOURNAL
@@ -76,7 +85,7 @@ def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
     last_at: int = connection.execute(_LAST_AT).scalar_one_or_none() or 0
     since = min([last_at - DAY_MS, *jobs.values()])
     air = _name.in_(names_of([AirRead], upcasts))
-    recent = _name.in_(names_of([AirRead, AlertAnswered], upcasts))
+    recent = _name.in_(names_of([AirRead, AlertAnswered, TimeZoneChanged], upcasts))
     before = _latest(connection, and_(air, _at_ms < since))
     sound = _latest(connection, _name.in_(names_of([SoundChecked], upcasts)))
     return or_(

@@ -5,13 +5,14 @@ import os
 import signal
 import sys
 import tempfile
+import time
 from collections.abc import Callable
 from datetime import date, datetime, timedelta, tzinfo
 from pathlib import Path
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QApplication
-from tzlocal import get_localzone
+from tzlocal import reload_localzone
 
 from bayapp.bay import Bay
 from bayapp.clock import BayClock, Clock, PracticeClock
@@ -179,7 +180,7 @@ def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice:
     look = Look(
         PALETTES[settings.theme], measure_of(screen, size.width(), size.height(), settings.screen_diagonal_inch)
     )
-    window = Wall(bay, look, tz)
+    window = Wall(bay, look, tz, time_zone_now=local_zone)
     window.setWindowTitle("bayapp practice" if practice else "bayapp")
 
     def swap_theme() -> None:
@@ -217,4 +218,6 @@ def add_sound(window: Wall, settings: Settings) -> None:
 
 def local_zone() -> tzinfo:
     """Return the shop's time zone with its rules for summer time, as the machine has it."""
-    return get_localzone()
+    if hasattr(time, "tzset"):
+        time.tzset()  # else tzlocal compares with the zone of the program's start
+    return reload_localzone()

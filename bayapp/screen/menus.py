@@ -214,6 +214,14 @@ class Menus(QObject):
         wall = self._wall
         at, machine = wall.bay.now(), wall.bay.wall_time()
         shown = clock_time(at, wall.tz)
+        if wall.strip.clock.title == _("time zone changed"):
+            change = wall.bay.state.time_zone_changes[-1]
+            told = _("This machine's time zone was {was} and is now {becomes}. Times are shown in it; no wait moved.")
+            told = told.format(was=change.was, becomes=change.becomes)
+            self._show(
+                _("The time zone changed"), _("The board says {time}.").format(time=shown), [], self._back, (told,)
+            )
+            return
         if not wall.bay.clock_unsure:
             told = _(
                 "This machine's clock was moved; running waits were not. They are counted by time that really passed."
@@ -250,14 +258,14 @@ class Menus(QObject):
         """The store failed: say whether a touch was lost by it; the clocks run on."""
         assert isinstance(about, StoreProblem)
         told = _("{what} ({where})").format(what=about.what, where=about.where)
-        lost = _("What was touched last is not recorded: touch it again. The clocks shown run on.")
-        self._show(_("Not recorded"), "", [], self._back, (told, about.remedy, lost))
-
-    def _refused(self, about: object) -> None:
         if isinstance(about, NoSignOfLife):
             kept = _("No touch is lost, and the clocks shown run on. But nothing can be recorded until this is mended.")
             self._show(_("The store fails"), "", [], self._back, (told, about.remedy, kept))
             return
+        lost = _("What was touched last is not recorded: touch it again. The clocks shown run on.")
+        self._show(_("Not recorded"), "", [], self._back, (told, about.remedy, lost))
+
+    def _refused(self, about: object) -> None:
         """What was asked for may not be now, and has no button that could say so."""
         assert isinstance(about, Refusal)
         wall = self._wall

@@ -78,8 +78,16 @@ class Wall(QWidget):
     refreshed = Signal()
     stands = Signal()
 
-    def __init__(self, bay: Bay, look: Look, tz: tzinfo, by: Person | None = None) -> None:
+    def __init__(
+        self,
+        bay: Bay,
+        look: Look,
+        tz: tzinfo,
+        by: Person | None = None,
+        time_zone_now: Callable[[], tzinfo] | None = None,
+    ) -> None:
         super().__init__()
+        self._time_zone_now = time_zone_now
         self.bay, self.look, self.tz = bay, look, tz
         self.by = by
         self._real = look.measure
@@ -96,7 +104,7 @@ class Wall(QWidget):
         self._second.timeout.connect(self.refresh)
         self._watch = QTimer(self)
         self._watch.setInterval(WATCH_MS)
-        self._watch.timeout.connect(bay.watch_clock)
+        self._watch.timeout.connect(self.watch)
         self._watch.start()
         self._first = QTimer(self)  # a child: it cannot fire when the window is gone
         self._first.setSingleShot(True)
@@ -304,6 +312,14 @@ class Wall(QWidget):
         else:
             self.next_bar.main.click()
 
+    def watch(self) -> None:
+        """See whether the machine's clock or time zone was moved: the times shown follow the zone, no wait does."""
+        became = self._time_zone_now() if self._time_zone_now else self.tz
+        if _differ(became, self.tz, self.bay.now()):
+            self.bay.notice_time_zone(str(self.tz), str(became))
+            self.tz = became
+        self.bay.watch_clock()
+
     # Repainting.
 
     def refresh(self) -> None:
@@ -387,3 +403,8 @@ class Wall(QWidget):
         self._second.stop()
         self._watch.stop()
         super().closeEvent(event)
+
+
+def _differ(one: tzinfo, other: tzinfo, at: datetime) -> bool:
+    """Whether two time zones have other names, or other offsets now: where a machine names none, only these tell."""
+    return str(one) != str(other) or at.astimezone(one).utcoffset() != at.astimezone(other).utcoffset()

@@ -21,6 +21,7 @@ from bayapp.job.events import (
     StepStarted,
     StepUndone,
     TimeCorrected,
+    TimeZoneChanged,
 )
 from bayapp.job.recipe import Recipe
 from bayapp.job.words import Code, JobId, Person, StepId, ZoneId
@@ -97,6 +98,7 @@ def one_of_each() -> list[Event]:
         AlertAnswered(at=at(7), subjects=("car/roof/coat-1",), until=at(9)),
         SoundChecked(at=at(8), heard=True),
         ClockStepped(at=at(9), by_ms=-3_600_000),
+        TimeZoneChanged(at=at(9), was="Europe/Berlin", becomes="America/New_York"),
         closed("car", 10),
     ]
 

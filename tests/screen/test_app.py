@@ -62,6 +62,16 @@ def test_practice_hangs_on_the_shops_wall_and_takes_its_settings_but_never_write
     assert not (tmp_path / "nowhere").exists()
 
 
+def test_the_machines_time_zone_is_read_anew_each_time(monkeypatch: pytest.MonkeyPatch):
+    try:
+        for name in ("Europe/Berlin", "America/New_York"):
+            monkeypatch.setenv("TZ", name)
+            assert str(app.local_zone()) == name
+    finally:
+        monkeypatch.undo()
+        app.local_zone()
+
+
 @pytest.mark.parametrize("kiosk", [True, False])
 def test_a_kiosk_fills_the_screen_and_stays_in_front(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, kiosk: bool):
     monkeypatch.setattr(app, "application", QApplication.instance)

@@ -1,7 +1,8 @@
 """The board under the finger: real presses on a real wall, and what the journal says afterwards."""
 
-from datetime import timedelta
+from datetime import UTC, timedelta, tzinfo
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QRect, Qt
@@ -10,7 +11,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from bayapp.clock import Step
-from bayapp.job.events import AlertAnswered, StepFinished, StepStarted, StepUndone
+from bayapp.job.events import AlertAnswered, StepFinished, StepStarted, StepUndone, TimeZoneChanged
 from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.practice import practice_scenario
 from bayapp.screen import glove_button
@@ -477,6 +478,30 @@ def test_when_one_clock_runs_on_only_its_part_of_the_car_is_painted(board: Walle
     painted = sum(r.width() * r.height() for r in iter(paints.regions["car"]))  # type: ignore[call-overload]
     share = painted / (car.width() * car.height())
     assert 0 < share < 0.35, f"{share:.0%} of the car was painted for seven clocks"
+
+
+def test_another_time_zone_is_shown_and_recorded_and_moves_no_wait(board: Walled):
+    zones: list[tzinfo] = [UTC]
+    board.wall._time_zone_now = lambda: zones[-1]
+    before, tiles, events = board.hand.clocks(), [b.tile for b in board.wall.column.buttons], board.events()
+    board.wall.watch()
+    assert board.events() == events
+    zones.append(ZoneInfo("America/New_York"))
+    for _ in range(2):
+        board.wall.watch()
+        board.wall.refresh()
+    (changed,) = board.hand.journal.read()[events:]
+    assert isinstance(changed, TimeZoneChanged)
+    assert (changed.was, changed.becomes) == ("UTC", "America/New_York")
+    assert board.hand.clocks() == before
+    assert [b.tile and b.tile.digits for b in board.wall.column.buttons] == [t and t.digits for t in tiles]
+    assert board.wall.strip.clock.title == "time zone changed"
+    assert board.wall.strip._strip
+    assert board.wall.strip._strip.time == "04:00:00"  # 09:00 UTC on 2 March: EST is UTC-5, IANA time zone database
+    board.press(board.wall.strip.clock)
+    assert "now America/New_York" in board.told()
+    state = board.hand.bay.state
+    assert board.hand.restart().state == state
 
 
 def test_a_wall_that_is_closed_sleeps(board: Walled):
