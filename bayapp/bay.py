@@ -115,9 +115,10 @@ class Bay:
         """Return what may be begun now, the best first."""
         return advise(self.state, now, by, at)
 
-    def events_of(self, job: JobId) -> list[Event]:
-        """Return the whole record of a job, with the air and the clock of its days."""
-        return list(self._journal.read_job(job))
+    def days_of(self, job: JobId, tz: tzinfo) -> tuple[date, ...]:
+        """Return the local days on which something was recorded of a job, the latest first."""
+        days = {moment.astimezone(tz).date() for moment in self._journal.moments_of(job)}
+        return tuple(sorted(days, reverse=True))
 
     def look(self, at: datetime, now: Collection[ZoneClock], can_sound: bool = True) -> Call | None:
         """Bring the alerts in line with the clocks; return what must be sounded now, which counts as sounded.

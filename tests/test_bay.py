@@ -85,11 +85,11 @@ def test_a_store_that_fails_in_the_middle_of_a_set_leaves_nothing_of_it(hand: Ha
 
 
 def test_one_touch_on_a_set_is_one_event_a_zone_with_one_touch_and_one_instant(hand: HandBay):
-    before = len(hand.bay.events_of(CAR))
+    before = len(hand.journal.read_job(CAR))
     step = hand.clock_of("glass-right-front").step
     assert step
     assert hand.bay.request(Start(CAR, RIGHT_GLASS, step, ASH)).accepted
-    new = hand.bay.events_of(CAR)[before:]
+    new = hand.journal.read_job(CAR)[before:]
     assert [e.zone for e in new if isinstance(e, StepStarted)] == list(RIGHT_GLASS)
     assert len({(e.at, e.touch) for e in new if isinstance(e, StepStarted)}) == 1
 

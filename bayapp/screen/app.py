@@ -7,7 +7,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from pathlib import Path
 
 from PySide6.QtCore import Qt, QTimer
@@ -22,7 +22,6 @@ from bayapp.files.problems import BadFile, Finding
 from bayapp.files.settings import Settings, load_settings, save_settings
 from bayapp.job import Job
 from bayapp.job.language import _
-from bayapp.job.words import JobId
 from bayapp.paths import default_store
 from bayapp.practice import practice_scenario
 from bayapp.record import open_journal
@@ -31,6 +30,7 @@ from bayapp.screen.faults import log_faults
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
+from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.troubles import told_on
 from bayapp.screen.typeset import load_fonts
 from bayapp.screen.wall import Wall
@@ -188,22 +188,13 @@ def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice:
         save_settings(store, settings.model_copy(update={"theme": look.palette.name}))
         window.theme_changed()
 
-    menus = Menus(window, store / "jobs", lambda b, job, day: write_day_record(b, store, job, day, tz), swap_theme)
+    menus = Menus(window, store / "jobs", ReportRunner(store), swap_theme)
     awake = Awake()
     bay.subscribe(lambda: awake.keep(bool(bay.state.open_jobs)))
     awake.keep(bool(bay.state.open_jobs))
     if not bay.state.open_jobs:
         menus.open("cars")
     return window
-
-
-def write_day_record(bay: Bay, store: Path, job: JobId, day: date, tz: tzinfo) -> Path:
-    """Write the day record beside the journal; return its folder."""
-    from bayapp.report.write import write_report  # noqa: PLC0415 (the papers load when they are asked for)
-
-    folder = store / "records"
-    write_report(bay.events_of(job), job, day, folder, tz, bay.now())
-    return folder
 
 
 def add_sound(window: Wall, settings: Settings) -> None:

@@ -40,6 +40,9 @@ class Entry:
 class ChoicePage(QWidget):
     """Big buttons in a grid, or sentences to read.
 
+    Attributes:
+        showing: counts what has been shown, so that one may ask whether it is still the same.
+
     Signals:
         chosen: a button was touched, or held where it must be; carries its key.
         closed: the way back was touched.
@@ -54,6 +57,7 @@ class ChoicePage(QWidget):
         self._title = self._subtitle = ""
         self._entries: Sequence[Entry] = ()
         self._sentences: Sequence[str] = ()
+        self.showing = 0
         self.buttons: list[GloveButton] = []
         self.close_button = GloveButton(look, self)
         self.close_button.show_words("", glyph="back", style=Style.OUTLINED)
@@ -65,6 +69,7 @@ class ChoicePage(QWidget):
     ) -> None:
         """Show these buttons, and under them these sentences."""
         self._title, self._subtitle, self._entries, self._sentences = title, subtitle, entries, sentences
+        self.showing += 1
         self.close_button.setVisible(may_close)
         while len(self.buttons) < len(entries):
             button = GloveButton(self._look, self)

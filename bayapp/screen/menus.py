@@ -2,12 +2,11 @@
 
 from collections.abc import Callable, Hashable
 from dataclasses import replace
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer
 
-from bayapp.bay import Bay
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
 from bayapp.job import CloseJob, FinishStep, Job, Start, why_not, zone_clock
@@ -21,24 +20,26 @@ from bayapp.pages.tiles import words_of
 from bayapp.paths import resource
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.screen.choice_page import Entry
+from bayapp.screen.record_desk import RecordDesk
+from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.wall import Wall
 
 MOST_JOBS = 12
 CLOCKS_AGREE = timedelta(seconds=2)
 
 Answer = Callable[[Hashable], None]
-Report = Callable[[Bay, JobId, date], Path]
 
 
 class Menus(QObject):
     """Fills the wall's choice page and acts on what is chosen.
 
-    ``jobs`` is the folder that holds job files; ``write_report`` writes a day record and returns its folder.
+    ``jobs`` is the folder that holds job files; ``runner`` writes day records.
     """
 
-    def __init__(self, wall: Wall, jobs: Path, write_report: Report, swap_theme: Callable[[], None]) -> None:
+    def __init__(self, wall: Wall, jobs: Path, runner: ReportRunner, swap_theme: Callable[[], None]) -> None:
         super().__init__(wall)
-        self._wall, self._jobs, self._write_report, self._swap_theme = wall, jobs, write_report, swap_theme
+        self._wall, self._jobs, self._swap_theme = wall, jobs, swap_theme
+        self._record = RecordDesk(wall, runner, self._show)
         self._answer: Answer = lambda key: None
         wall.page_wanted.connect(self.open)
         wall.choices.chosen.connect(self._chosen)
@@ -55,6 +56,7 @@ class Menus(QObject):
             "close": self._close,
             "trouble": self._trouble,
             "refused": self._refused,
+            "report": self._record.open,
         }
 
     def _chosen(self, key: Hashable) -> None:
@@ -133,7 +135,7 @@ class Menus(QObject):
         spoken = sound is not None and sound.spoken
         entries = [
             Entry("cars", _("Cars"), _("take one in, or show another"), glyph="car"),
-            Entry("report", _("Day record"), _("write the papers of this car"), glyph="paper"),
+            Entry("report", _("Day record"), self._record.told or _("write the papers of this car"), glyph="paper"),
             Entry("sound", _("Sound check"), sound.why() if sound else "", glyph="sound"),
             Entry("speech", _("Spoken lines"), _("on") if spoken else _("off"), glyph="speech", chosen=spoken),
             Entry("theme", _("Light or dark"), wall.look.palette.name, glyph="light"),
@@ -147,7 +149,6 @@ class Menus(QObject):
 
     def _more_chosen(self, key: Hashable) -> None:
         acts: dict[Hashable, Callable[[], None]] = {
-            "report": self._report,
             "speech": self._speech,
             "theme": self._theme,
         }
@@ -167,19 +168,6 @@ class Menus(QObject):
             self._show(_("Spoken lines"), "", [], self._back, (why,))
         else:
             self._more(None)
-
-    def _report(self) -> None:
-        wall, job_id = self._wall, self._wall.job
-        assert job_id
-        day = wall.bay.now().astimezone(wall.tz).date()
-        try:
-            folder = self._write_report(wall.bay, job_id, day)
-        except OSError as trouble:
-            told = _("The day record could not be written: {why}. Free some space or check the folder, then try again.")
-            self._show(_("Day record"), "", [], self._back, (told.format(why=trouble.strerror or trouble),))
-            return
-        told = _("The day record is in {folder}: one PDF to print, one table (CSV), one file for programs (JSON).")
-        self._show(_("Day record"), "", [], self._back, (told.format(folder=folder),))
 
     def _sound(self, about: object) -> None:
         """Play every tone once and ask whether it was heard."""

@@ -19,6 +19,7 @@ from bayapp.screen.app import local_zone, play_practice
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
+from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.typeset import load_fonts
 from bayapp.screen.wall import Wall
 
@@ -111,7 +112,7 @@ def _wall(bay: Bay, job: Job | None, events: Sequence[Event], size: tuple[int, i
     look = Look(PALETTES[theme], measure_of(None, *size))
     wall = Wall(bay, look, local_zone())
     wall.sound = SilentSound()
-    Menus(wall, Path("jobs"), lambda *_: Path("records"), lambda: None)
+    Menus(wall, Path("jobs"), ReportRunner(Path()), lambda: None)
     return wall
 
 

@@ -71,12 +71,14 @@ class Wall(QWidget):
         accepted: a request was accepted and is on disk; carries the Verdict.
         refreshed: every part is in line with the clocks again.
         stands: the board has been painted for the first time.
+        closing: the window is being closed.
     """
 
     page_wanted = Signal(str, object)
     accepted = Signal(object)
     refreshed = Signal()
     stands = Signal()
+    closing = Signal()
 
     def __init__(
         self,
@@ -402,6 +404,7 @@ class Wall(QWidget):
     def closeEvent(self, event: QCloseEvent) -> None:
         self._second.stop()
         self._watch.stop()
+        self.closing.emit()
         super().closeEvent(event)
 
 

@@ -246,23 +246,3 @@ def test_the_page_says_where_job_files_lie(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
         wall.wall.page_wanted.emit("cars", None)
         assert str(hand.store / "jobs") in wall.wall.choices._subtitle
-
-
-# The day record.
-
-
-def test_the_day_record_says_where_it_lies(more: Walled):
-    more.choose("Day record")
-    assert str(more.hand.store / "records") in more.wall.choices.sentences[0]
-
-
-def test_a_full_disk_is_told_and_the_board_goes_on(board: Walled):
-    def full(*_: object) -> Path:
-        raise OSError(28, "No space left on device")
-
-    board.menus._write_report = full
-    board.press(board.wall.next_bar.more)
-    board.choose("Day record")
-    assert "No space left on device" in board.wall.choices.sentences[0]
-    board.press(board.wall.choices.close_button)
-    assert board.wall.car.isVisible()

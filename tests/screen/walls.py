@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import UTC
+from datetime import UTC, date, datetime
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect, QRectF, Qt
@@ -11,11 +11,12 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
 from bayapp.clock import Step
 from bayapp.drawing.palette import PALETTES
-from bayapp.job.words import ZoneId
+from bayapp.job.words import JobId, ZoneId
 from bayapp.screen import glove_button
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
+from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.wall import Wall
 from tests.pages.bays import HandBay
 
@@ -37,6 +38,7 @@ PAGES = (
     "close",
     "clock",
     "report",
+    "report-told",
     "clock-asked",
 )
 
@@ -67,17 +69,26 @@ class QuietSound:
         return "" if self._speaks or not on else "No voice is installed."
 
 
+class RunnerAtOnce(ReportRunner):
+    """Says that the record is written, and writes none: what counts is what the wall makes of it."""
+
+    def write(self, job: JobId, day: date, at: datetime) -> None:
+        self.written.emit()
+
+
 class Walled:
     """A wall with its menus; every press is a real mouse press in the middle of a visible button."""
 
-    def __init__(self, hand: HandBay, size: tuple[int, int], theme: str, inch: float, sound: QuietSound) -> None:
+    def __init__(
+        self, hand: HandBay, size: tuple[int, int], theme: str, inch: float, sound: QuietSound, runner: ReportRunner
+    ) -> None:
         self.hand = hand
         self.look = Look(PALETTES[theme], measure_of(None, *size, inch))
         self.wall = Wall(hand.bay, self.look, UTC)
         self.sound = self.wall.sound = sound
         jobs = hand.store / "jobs"
         jobs.mkdir(exist_ok=True)
-        self.menus = Menus(self.wall, jobs, lambda *_: hand.store / "records", self.swap_theme)
+        self.menus = Menus(self.wall, jobs, runner, self.swap_theme)
         self.wall.resize(*size)
         self.wall.show()
         self.wall.refresh()
@@ -170,9 +181,11 @@ class Walled:
         if page == "clock-asked":
             self.hand.bay.clock_stepped(Step(-90_000, certain=False))
             page = "clock"
-        if page == "report":
+        if page.startswith("report"):
             wall.page_wanted.emit("more", None)
             self.choose("Day record")
+            if page == "report-told":
+                self.choose("Today")
         elif page not in ("board", "alert", "ladder", "choices", "refused"):
             wall.page_wanted.emit(page, about.get(page, ()))
         QCoreApplication.processEvents()
@@ -203,12 +216,13 @@ def walled(
     theme: str = "dark",
     inch: float = 27,
     sound: QuietSound | None = None,
+    runner: ReportRunner | None = None,
 ) -> Iterator[Walled]:
     """Hang a wall, and take it down again. Presses count at once unless a test sets ``SETTLE_MS`` back."""
     assert QApplication.instance()
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(glove_button, "SETTLE_MS", 0)
-        found = Walled(hand, size, theme, inch, sound or QuietSound())
+        found = Walled(hand, size, theme, inch, sound or QuietSound(), runner or RunnerAtOnce(hand.store))
         try:
             yield found
         finally:
