@@ -128,9 +128,9 @@ class Bay:
         before = self.alerts
         self.alerts = refresh(self.alerts, conditions(self.state, now, at), at, self._off_since)
         self._off_since = None
-        call = call_due(self.alerts, at) if can_sound else None
+        call = call_due(self.alerts, at, self.speed) if can_sound else None
         if call:
-            self.alerts = note_call(self.alerts, call)
+            self.alerts = note_call(self.alerts, call, self.speed)
         if self._unanswered(before) != self._unanswered(self.alerts):
             self._tell()
         return call
@@ -152,7 +152,7 @@ class Bay:
         moments = [m for c in now for m in (c.opens_at, c.closing_from, c.lapses_at) if m]
         moments += [m + timedelta(milliseconds=1) for c in now if (m := c.lapses_at)]
         moments += [c.cure.until for c in now if c.cure]
-        moments += [call] if (call := next_call_at(self.alerts, at)) else []
+        moments += [call] if (call := next_call_at(self.alerts, at, self.speed)) else []
         return min((m for m in moments if m > at), default=None)
 
     def sound_checked(self, heard: bool) -> None:

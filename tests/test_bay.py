@@ -9,9 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.alerts.calls import Call
+from bayapp.alerts.calls import JOIN, Call
 from bayapp.alerts.condition import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
+from bayapp.alerts.repeats import REPEATS
+from bayapp.bay import Bay
+from bayapp.clock import PracticeClock
 from bayapp.job import FinishStep, ReadAir, Start, WriteNote, zone_clock
 from bayapp.job.events import ClockStepped, StepStarted
 from bayapp.job.words import Code, StepId, Urgency, ZoneId
@@ -416,6 +419,32 @@ def test_an_empty_shop_is_not_called_all_night_and_whoever_comes_back_is(hand: H
     assert hand.bay.request(FinishStep(CAR, (ZoneId("rim-rear-left"),), StepId("level"), BO)).accepted
     calls = calls_of_a_night(hand, morning + timedelta(minutes=3))
     assert len(calls) > 3 * 60 // 20
+
+
+@pytest.mark.parametrize("speed", [1, 10, 60])
+def test_practice_calls_no_faster_in_real_seconds_than_a_working_day(hand: HandBay, speed: float):
+    """Nobody answers for ten real minutes; what repeats by itself does so after as long as on a working day."""
+    bay = Bay(hand.journal, PracticeClock(hand.bay.now(), speed, hand.readings))
+    gaps: list[float] = []
+    start = hand.readings.boot_ms
+    while hand.readings.boot_ms - start < 600_000:
+        now, before = bay.now(), {(a.condition.subject, a.condition.kind): a for a in bay.alerts.alerts}
+        call = bay.look(now, bay.clocks(now))
+        counted = 0
+        for alert in bay.alerts.alerts if call else ():
+            last = before.get((alert.condition.subject, alert.condition.kind))
+            counted += last is None or alert.calls != last.calls
+            if last and last.called_at and 0 < last.calls < alert.calls:
+                floor = REPEATS[alert.condition.kind].floor
+                gaps.append((now - last.called_at) / speed / floor)
+                assert now - last.called_at >= (floor - JOIN) * speed
+        assert not call or counted, "a call for nothing that was due"
+        moment = bay.next_moment(now, bay.clocks(now))
+        assert moment
+        # The wall looks at other moments, too: at every change and every second.
+        hand.readings.pass_time(min((moment - now) / speed, timedelta(seconds=3)) + timedelta(milliseconds=1))
+    assert len(gaps) > 20
+    assert min(gaps) < 1.1, "the floor is reached, and is no longer at speed"
 
 
 def test_a_bay_without_a_car_has_no_next_moment(tmp_path: Path):

@@ -1,4 +1,8 @@
-"""When raised alerts are sounded, joined and repeated. Knows no clock and no sound device."""
+"""When raised alerts are sounded, joined and repeated. Knows no clock and no sound device.
+
+``speed`` is how many seconds of the bay pass in one real second, more than 0. Ears hear in real time: joins and
+repeats last as long for them in fast practice as on a working day. A snooze is time of the bay, as the lapse is.
+"""
 
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -31,7 +35,7 @@ class Call:
         return frozenset(condition.subject for condition in self.conditions)
 
 
-def call_due(book: AlertBook, now: datetime) -> Call | None:
+def call_due(book: AlertBook, now: datetime, speed: float = 1.0) -> Call | None:
     """Return the call to sound right now, or None.
 
     Everything due within the next 1.5 s is joined, and so are the raised alerts of the same kind and group.
@@ -39,9 +43,9 @@ def call_due(book: AlertBook, now: datetime) -> Call | None:
     A call that has just begun is left to end unless something more urgent falls due.
     After sounding, pass the call to ``note_call``.
     """
-    if not any(_earliest(book, alert, due) <= now for alert, due in _pending(book)):
+    if not any(_earliest(book, alert, due, speed) <= now for alert, due in _pending(book, speed)):
         return None
-    due = _due(book, now)
+    due = _due(book, now, speed)
     spoken = sorted(_spoken_for(book, due), key=_speaking_order)
     return Call(
         at=now,
@@ -52,17 +56,17 @@ def call_due(book: AlertBook, now: datetime) -> Call | None:
     )
 
 
-def note_call(book: AlertBook, call: Call) -> AlertBook:
+def note_call(book: AlertBook, call: Call, speed: float = 1.0) -> AlertBook:
     """Write down that a call was sounded: its alerts begin their next interval."""
-    due = _due(book, call.at)
+    due = _due(book, call.at, speed)
     spoken = _spoken_for(book, due)
     alerts = tuple(_heard(alert, call.at, alert in due) if alert in spoken else alert for alert in book.alerts)
     return replace(book, alerts=alerts, called_at=call.at, called_kind=call.kind)
 
 
-def next_call_at(book: AlertBook, now: datetime) -> datetime | None:
+def next_call_at(book: AlertBook, now: datetime, speed: float = 1.0) -> datetime | None:
     """Return when ``call_due`` will next have something to say (now at the earliest), or None."""
-    moments = [_earliest(book, alert, due) for alert, due in _pending(book)]
+    moments = [_earliest(book, alert, due, speed) for alert, due in _pending(book, speed)]
     return max(now, min(moments)) if moments else None
 
 
@@ -85,11 +89,11 @@ def _left_alone(alert: Alert) -> bool:
     )
 
 
-def _pending(book: AlertBook) -> list[tuple[Alert, datetime]]:
-    return [(alert, due) for alert in book.alerts if (due := _due_at(alert)) is not None]
+def _pending(book: AlertBook, speed: float) -> list[tuple[Alert, datetime]]:
+    return [(alert, due) for alert in book.alerts if (due := _due_at(alert, speed)) is not None]
 
 
-def _due_at(alert: Alert) -> datetime | None:
+def _due_at(alert: Alert, speed: float) -> datetime | None:
     if alert.state is AlertState.SNOOZED:
         return alert.snoozed_until
     if alert.state is not AlertState.RAISED:
@@ -97,20 +101,20 @@ def _due_at(alert: Alert) -> datetime | None:
     if alert.called_at is None:
         return alert.raised_at
     interval = _repeat(alert).interval(alert.calls)
-    return None if interval is None else alert.called_at + interval
+    return None if interval is None else alert.called_at + interval * speed
 
 
-def _earliest(book: AlertBook, alert: Alert, due: datetime) -> datetime:
+def _earliest(book: AlertBook, alert: Alert, due: datetime, speed: float) -> datetime:
     """Return when an alert may sound: after the call in progress, unless it is more urgent than that."""
     if book.called_at is None or book.called_kind is None:
         return due
     if urgency(alert.condition.kind) > urgency(book.called_kind):
         return due
-    return max(due, book.called_at + JOIN)
+    return max(due, book.called_at + JOIN * speed)
 
 
-def _due(book: AlertBook, now: datetime) -> tuple[Alert, ...]:
-    return tuple(alert for alert, due in _pending(book) if due <= now + JOIN)
+def _due(book: AlertBook, now: datetime, speed: float) -> tuple[Alert, ...]:
+    return tuple(alert for alert, due in _pending(book, speed) if due <= now + JOIN * speed)
 
 
 def _spoken_for(book: AlertBook, due: tuple[Alert, ...]) -> tuple[Alert, ...]:

@@ -37,15 +37,15 @@ def calls_of(book: AlertBook, count: int) -> list[Call]:
     return calls
 
 
-def calls_until(book: AlertBook, start: float, end: float) -> tuple[list[Call], AlertBook]:
+def calls_until(book: AlertBook, start: float, end: float, speed: float = 1.0) -> tuple[list[Call], AlertBook]:
     """Sound every call from ``start`` to ``end``, each at its exact moment; nobody answers."""
     calls: list[Call] = []
     now = at(start)
-    while (moment := next_call_at(book, now)) is not None and moment <= at(end):
-        call = call_due(book, moment)
+    while (moment := next_call_at(book, now, speed)) is not None and moment <= at(end):
+        call = call_due(book, moment, speed)
         assert call is not None
         calls.append(call)
-        book, now = note_call(book, call), moment
+        book, now = note_call(book, call, speed), moment
     return calls, book
 
 
@@ -215,3 +215,30 @@ def test_a_set_does_not_drag_its_snoozed_zone_into_the_call() -> None:
 def test_an_empty_book_has_no_next_call() -> None:
     assert next_call_at(AlertBook(), at(0)) is None
     assert call_due(AlertBook(), at(0)) is None
+
+
+@pytest.mark.parametrize("speed", [0.5, 10, 60, 3600])
+@pytest.mark.parametrize("kind", list(AlertKind))
+def test_repeats_keep_their_real_seconds_at_any_speed(kind: AlertKind, speed: float) -> None:
+    book = refresh(AlertBook(), [condition(kind, "roof")], at(0))
+    fast, _ = calls_until(book, 0, 3600 * speed, speed)
+    real, _ = calls_until(book, 0, 3600)
+    assert [(c.at - at(0)).total_seconds() / speed for c in fast] == pytest.approx(
+        [(c.at - at(0)).total_seconds() for c in real], abs=0.001
+    )
+    assert [c.level for c in fast] == [c.level for c in real]
+
+
+def test_alerts_that_fall_within_one_and_a_half_real_seconds_are_joined_at_speed() -> None:
+    book = refresh(AlertBook(), [opened("roof")], at(0))
+    book = note_call(book, due(book, 0), 60)
+    book = refresh(book, [opened("roof"), opened("bonnet", since=30)], at(30))
+    assert call_due(book, at(30), 60) is None
+    assert next_call_at(book, at(30), 60) == at(90)
+
+
+def test_a_snooze_is_time_of_the_bay_at_any_speed() -> None:
+    roof = opened("roof", lapses=1200)
+    book = refresh(AlertBook(), [roof], at(0))
+    book = snooze(note_call(book, due(book, 0), 2), {roof.subject}, at(0), 5)
+    assert next_call_at(book, at(0), 2) == at(300)
