@@ -1,17 +1,13 @@
 """The wall window: joins the parts of the board, passes touches to the door, repaints what changed. No rule."""
 
-import logging
 from collections.abc import Callable
 from datetime import datetime, timedelta, tzinfo
-from typing import Protocol
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QColor, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from bayapp.alerts.calls import Call
 from bayapp.bay import Bay
-from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.job import FinishStep, Request, Start, Verdict, WriteNote, ZoneClock
 from bayapp.job.language import _
 from bayapp.job.words import JobId, Person, StepId, ZoneId
@@ -19,11 +15,11 @@ from bayapp.pages.board import board
 from bayapp.pages.ladder import ladder
 from bayapp.pages.next_step import Offer
 from bayapp.pages.tiles import Tile
-from bayapp.paths import resource
 from bayapp.screen.alert_band import AlertBand
 from bayapp.screen.car_view import CarView
 from bayapp.screen.choice_page import ChoicePage
 from bayapp.screen.column import ClockColumn
+from bayapp.screen.drawings import Drawings
 from bayapp.screen.entry_page import EntryPage
 from bayapp.screen.keys import is_press
 from bayapp.screen.ladder_bar import LadderBar
@@ -31,6 +27,7 @@ from bayapp.screen.ladder_page import LadderPage
 from bayapp.screen.look import Look
 from bayapp.screen.measure import board_layout, fitted
 from bayapp.screen.next_bar import NextBar
+from bayapp.screen.sound import Sound
 from bayapp.screen.strip import StripBar
 
 SNOOZE = timedelta(minutes=5)
@@ -39,28 +36,6 @@ LEAST_MS = 15
 AGAIN_MS = 1_000
 LEAST_TICK = timedelta(milliseconds=250)
 SECOND = timedelta(seconds=1)
-LOG = logging.getLogger("bayapp")
-
-
-class Sound(Protocol):
-    """What the wall needs of sound; there is none until the board stands."""
-
-    spoken: bool
-
-    def works(self) -> bool:
-        """Whether there is a working device."""
-
-    def why(self) -> str:
-        """How the device stands."""
-
-    def call(self, call: Call) -> None:
-        """Sound a call."""
-
-    def check(self) -> None:
-        """Play each kind once."""
-
-    def speak(self, on: bool) -> str:
-        """Switch spoken lines; return why not."""
 
 
 class Wall(QWidget):
@@ -97,7 +72,7 @@ class Wall(QWidget):
         self.job: JobId | None = None
         self.zones: tuple[ZoneId, ...] = ()
         self._step: StepId | None = None
-        self._drawings: dict[JobId, FormDrawing] = {}
+        self.drawings = Drawings()
         self._pages: list[QWidget] = []
         self._make_parts()
         self._second = QTimer(self)
@@ -211,14 +186,7 @@ class Wall(QWidget):
         self._lay_out()
 
     def _show_drawing(self) -> None:
-        inside = {state.job.id: state.job for state in self.bay.state.open_jobs}
-        self._drawings = {job: drawing for job, drawing in self._drawings.items() if job in inside}
-        if self.job in inside and self.job not in self._drawings:
-            try:
-                self._drawings[self.job] = FormDrawing.of_job(inside[self.job], resource("vehicles"))
-            except ValueError as trouble:  # clocks and steps are worth more than the picture
-                LOG.error("the car cannot be drawn: %s", trouble)
-        self.car.show_car(self._drawings.get(self.job) if self.job else None)
+        self.car.show_car(self.drawings.of(self.job, [state.job for state in self.bay.state.open_jobs]))
 
     def _agree_person(self) -> None:
         """Whoever stands at the car is one of its crew; with nobody chosen, the first."""

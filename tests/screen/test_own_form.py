@@ -55,10 +55,10 @@ def test_two_forms_of_one_name_are_each_drawn_as_they_are(empty: HandBay, tmp_pa
 def test_the_drawing_of_a_car_that_has_left_is_let_go(empty: HandBay, tmp_path: Path):
     empty.bay.open_job(Library().load_job(van_job(tmp_path / "jobs"), "van"))
     with walled(empty) as wall:
-        assert wall.wall._drawings.keys() == {"van"}
+        assert wall.wall.drawings.kept == ("van",)
         assert wall.wall.ask_or_say(CloseJob(JobId("van")))
         wall.wall.show_first_job()
-        assert wall.wall._drawings == {}
+        assert not wall.wall.drawings.kept
 
 
 def test_an_older_entry_without_its_drawing_is_drawn_as_the_shipped_form_of_that_name(tmp_path: Path):

@@ -182,13 +182,16 @@ class Walled:
             self.hand.bay.clock_stepped(Step(-90_000, certain=False))
             page = "clock"
         if page.startswith("report"):
-            wall.page_wanted.emit("more", None)
-            self.choose("Day record")
-            if page == "report-told":
-                self.choose("Today")
+            self._open_record(told=page == "report-told")
         elif page not in ("board", "alert", "ladder", "choices", "refused"):
             wall.page_wanted.emit(page, about.get(page, ()))
         QCoreApplication.processEvents()
+
+    def _open_record(self, told: bool) -> None:
+        self.wall.page_wanted.emit("more", None)
+        self.choose("Day record")
+        if told:
+            self.choose("Today")
 
     def box(self, widget: QWidget) -> QRect:
         """Where a widget stands on the wall, in pixels."""

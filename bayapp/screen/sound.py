@@ -1,0 +1,26 @@
+"""What the wall needs of sound. Knows no device."""
+
+from typing import Protocol
+
+from bayapp.alerts.calls import Call
+
+
+class Sound(Protocol):
+    """What the wall needs of sound; there is none until the board stands."""
+
+    spoken: bool
+
+    def works(self) -> bool:
+        """Whether there is a working device."""
+
+    def why(self) -> str:
+        """How the device stands."""
+
+    def call(self, call: Call) -> None:
+        """Sound a call."""
+
+    def check(self) -> None:
+        """Play each kind once."""
+
+    def speak(self, on: bool) -> str:
+        """Switch spoken lines; return why not."""
