@@ -5,11 +5,11 @@ repeats last as long for them in fast practice as on a working day. A snooze is 
 """
 
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from bayapp.alerts.condition import AlertKind, Condition, urgency
 from bayapp.alerts.lifecycle import Alert, AlertBook, AlertState
-from bayapp.alerts.repeats import REPEATS, Repeat
+from bayapp.alerts.repeats import LAST_CHANCE, REPEATS, Repeat
 
 JOIN = timedelta(seconds=1.5)
 
@@ -101,7 +101,18 @@ def _due_at(alert: Alert, speed: float) -> datetime | None:
     if alert.called_at is None:
         return alert.raised_at
     interval = _repeat(alert).interval(alert.calls)
-    return None if interval is None else alert.called_at + interval * speed
+    if interval is None:
+        return None
+    due = alert.called_at + interval * speed
+    return min(due, _last_chance(alert, alert.called_at, speed)) if _left_alone(alert) else due
+
+
+def _last_chance(alert: Alert, called_at: datetime, speed: float) -> datetime:
+    """Return when one that slowed down must be called because its lapse is near; far off where it is not closing."""
+    condition = alert.condition
+    if condition.kind is not AlertKind.CLOSING or condition.lapses_at is None:
+        return datetime.max.replace(tzinfo=UTC)
+    return max(called_at + _repeat(alert).floor * speed, condition.lapses_at - LAST_CHANCE)
 
 
 def _earliest(book: AlertBook, alert: Alert, due: datetime, speed: float) -> datetime:

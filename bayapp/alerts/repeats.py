@@ -17,6 +17,10 @@ AT_FULL_LEVEL = timedelta(minutes=30)
 # Then four calls an hour: who comes in learns of it within a quarter of an hour, and it never falls silent.
 REMINDER = timedelta(minutes=15)
 
+# What closes can still be saved: for the last ten minutes before the lapse it is called at full pace again (common
+# practice, no source).
+LAST_CHANCE = timedelta(minutes=10)
+
 STEP_UP = 0.1
 
 
@@ -27,15 +31,14 @@ class Repeat:
     Attributes:
         first, floor: the silence after the first call, and the shortest it shrinks to.
         level: the level of the first call, 0 to 1.
-        told: after so many calls it is silent, or None when it calls until it is answered.
-        slows: whether it slows to a reminder after a long time at full level.
+        told: after so many calls it is silent; None when it calls until it is answered, though after a long time
+            at full level only as a reminder.
     """
 
     first: timedelta
     floor: timedelta
     level: float
     told: int | None = None
-    slows: bool = False
 
     @cached_property
     def full_after(self) -> int:
@@ -57,7 +60,7 @@ class Repeat:
 
     def is_slow(self, calls: int) -> bool:
         """Whether it has called at full level for so long that only a reminder follows now and then."""
-        return self.slows and calls > self.full_after + AT_FULL_LEVEL // self.floor
+        return self.told is None and calls > self.full_after + AT_FULL_LEVEL // self.floor
 
     def afresh(self, calls: int) -> int:
         """Return the calls to count from when a person is there again: at full pace, or told once more."""
@@ -68,17 +71,16 @@ class Repeat:
         return min(1.0, self.level + STEP_UP * calls)
 
 
-def _until_answered(first: float, floor: float, level: float, slows: bool = True) -> Repeat:
-    return Repeat(timedelta(seconds=first), timedelta(seconds=floor), level, slows=slows)
+def _until_answered(first: float, floor: float, level: float) -> Repeat:
+    return Repeat(timedelta(seconds=first), timedelta(seconds=floor), level)
 
 
 _GOOD_NEWS = Repeat(timedelta(minutes=5), timedelta(minutes=5), 0.4, told=TOLD)
 
 # Ten seconds is the shortest: an alarm that nags faster is switched off (common practice, no source).
-# Closing never slows: it ends by itself, at the lapse, and until then the work can still be saved.
 REPEATS = {
     AlertKind.OPENED: _until_answered(60, 30, 0.5),
-    AlertKind.CLOSING: _until_answered(20, 10, 0.7, slows=False),
+    AlertKind.CLOSING: _until_answered(20, 10, 0.7),
     AlertKind.LAPSED: _until_answered(30, 15, 0.7),
     AlertKind.ATTENTION: _until_answered(45, 20, 0.6),
     AlertKind.CURED: _GOOD_NEWS,

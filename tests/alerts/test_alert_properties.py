@@ -139,7 +139,7 @@ def test_the_order_of_conditions_does_not_matter(both: tuple[list[Condition], li
 @any_time_long
 @given(conditions(), st.sets(st.sampled_from(ZONES)))
 def test_an_empty_shop_hears_at_most_four_calls_an_hour(true_now: list[Condition], answered: set[str]) -> None:
-    """Closing ends at its lapse, so a night has none."""
+    """Closing becomes a lapse within half an hour here, so that a night has none."""
     lasting = [c for c in true_now if c.kind is not AlertKind.CLOSING]
     day = Day(acknowledge(refresh(AlertBook(), lasting, at(0)), answered, at(0)))
     day.sound_until(at(7200))

@@ -8,12 +8,11 @@ import pytest
 from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, note_call
 from bayapp.alerts.condition import AlertKind
 from bayapp.alerts.lifecycle import AlertBook, AlertState, acknowledge, refresh, snooze
-from bayapp.alerts.repeats import AT_FULL_LEVEL, REMINDER, REPEATS, TOLD
+from bayapp.alerts.repeats import AT_FULL_LEVEL, LAST_CHANCE, REMINDER, REPEATS, TOLD
 from tests.alerts.moments import at, condition, opened
 
 GOOD_NEWS = (AlertKind.CURED, AlertKind.HANDOVER)
 INSISTING = [kind for kind in AlertKind if kind not in GOOD_NEWS]
-SLOWING = [kind for kind in INSISTING if kind is not AlertKind.CLOSING]
 NIGHT = 9 * 3600
 
 
@@ -127,7 +126,7 @@ def test_good_news_is_told_a_few_times_and_then_stays_raised_in_silence(kind: Al
     assert [alert.state for alert in book.alerts] == [AlertState.RAISED]
 
 
-@pytest.mark.parametrize("kind", SLOWING)
+@pytest.mark.parametrize("kind", INSISTING)
 def test_what_nobody_answers_for_half_an_hour_at_full_level_slows_to_four_calls_an_hour(kind: AlertKind) -> None:
     calls, _ = calls_until(refresh(AlertBook(), [condition(kind, "roof")], at(0)), 0, NIGHT)
     loud = [call for call in calls if call.level == 1.0]
@@ -136,13 +135,19 @@ def test_what_nobody_answers_for_half_an_hour_at_full_level_slows_to_four_calls_
     assert loud[turn].at - loud[0].at == AT_FULL_LEVEL
     assert set(gaps[turn:]) == {REMINDER}
     assert len([call for call in calls if call.at > at(3 * 3600)]) == 6 * 4
-    assert len(calls) < 160
+    assert len(calls) < 220
 
 
-def test_closing_never_slows_it_ends_at_the_lapse() -> None:
-    calls, _ = calls_until(refresh(AlertBook(), [condition(AlertKind.CLOSING, "roof")], at(0)), 0, 7200)
-    gaps = [b.at - a.at for a, b in pairwise(calls)]
-    assert set(gaps[10:]) == {REPEATS[AlertKind.CLOSING].floor}
+@pytest.mark.parametrize("speed", [1, 10])
+def test_one_that_closes_for_hours_slows_down_and_insists_again_before_its_lapse(speed: float) -> None:
+    closing = condition(AlertKind.CLOSING, "roof", lapses=6 * 3600 * speed)
+    calls, _ = calls_until(refresh(AlertBook(), [closing], at(0)), 0, 6 * 3600 * speed, speed)
+    last_chance = at(6 * 3600 * speed) - LAST_CHANCE
+    slow = [c.at for c in calls if at(3600 * speed) < c.at < last_chance]
+    insisting = [c.at for c in calls if c.at >= last_chance]
+    assert {b - a for a, b in pairwise(slow)} == {REMINDER * speed}
+    assert insisting[0] == last_chance
+    assert {b - a for a, b in pairwise(insisting)} == {REPEATS[AlertKind.CLOSING].floor * speed}
 
 
 def test_reminders_of_many_alerts_come_together() -> None:
