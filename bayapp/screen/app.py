@@ -191,7 +191,10 @@ def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice:
     menus = Menus(window, store / "jobs", ReportRunner(store), swap_theme)
     awake = Awake()
     bay.subscribe(lambda: awake.keep(bool(bay.state.open_jobs)))
-    awake.keep(bool(bay.state.open_jobs))
+    window.stands.connect(lambda: awake.keep(bool(bay.state.open_jobs)))
+    application = QApplication.instance()
+    assert application
+    application.aboutToQuit.connect(lambda: awake.keep(False))
     if not bay.state.open_jobs:
         menus.open("cars")
     return window

@@ -4,9 +4,11 @@ from typing import cast
 
 from PySide6.QtGui import QGuiApplication
 
+from bayapp.screen.awake import awake_report
+
 
 def display_report() -> tuple[bool, str]:
-    """Return whether the screen can be used, and a sentence about it. Makes a Qt application where there is none.
+    """Return whether the screen can be used, and what there is to say of it. Makes a Qt application if there is none.
 
     Qt ends the whole process where the display cannot be reached: call this in a process of its own.
     """
@@ -18,4 +20,5 @@ def display_report() -> tuple[bool, str]:
     told = f"{pixels.width()}×{pixels.height()} pixels, {size.width():.0f}×{size.height():.0f} mm by its own word"
     if size.width() < 1 or size.height() < 1:
         return False, f"{told}; it does not tell its size: set the millimetres in the settings."
-    return True, f"{told}; measure it once, and correct the millimetres in the settings if that is wrong."
+    right = f"{told}; measure it once, and correct the millimetres in the settings if that is wrong."
+    return True, f"{right} {awake_report()}"
