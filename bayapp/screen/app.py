@@ -23,7 +23,6 @@ from bayapp.files.settings import Settings, load_settings, save_settings
 from bayapp.job import Job
 from bayapp.job.language import _
 from bayapp.paths import default_store
-from bayapp.practice import practice_scenario
 from bayapp.record import open_journal
 from bayapp.screen.awake import Awake
 from bayapp.screen.faults import log_faults
@@ -148,6 +147,8 @@ def open_bay(store: Path, speed: float, practice: bool) -> tuple[Bay, Callable[[
 
 def play_practice(bay: Bay, opening: datetime) -> None:
     """Tell the bay of the invented day up to this moment."""
+    from bayapp.practice import practice_scenario  # noqa: PLC0415 (loads only where somebody practises)
+
     job, asked = practice_scenario(opening)
     bay.open_job(job, job.start)
     for at, request in asked:
