@@ -41,6 +41,7 @@ class Menus(QObject):
         self._wall, self._jobs, self._swap_theme = wall, jobs, swap_theme
         self._record = RecordDesk(wall, runner, self._show)
         self._answer: Answer = lambda key: None
+        self._played: bool | None = None  # whether the sound check was played to its end; None while it plays
         wall.page_wanted.connect(self.open)
         wall.choices.chosen.connect(self._chosen)
         self._pages: dict[str, Callable[[object], None]] = {
@@ -177,6 +178,28 @@ class Menus(QObject):
             why = sound.why() if sound else _("The sound is still starting.")
             self._show(_("No sound"), _("Alerts are shown, but cannot be heard."), [], self._back, (why,))
             return
+        self._played = None
+        self._show_check(_("The tones are playing."))
+        QTimer.singleShot(0, self._play_check)
+
+    def _play_check(self) -> None:
+        self._played = None
+        if self._wall.sound:
+            self._wall.sound.check(self._check_ended)
+
+    def _check_ended(self, complete: bool) -> None:
+        self._played = complete
+        if self._answer == self._sound_answer and self._wall.choices.isVisible():
+            self._show_check(self._check_told())
+
+    def _check_told(self) -> str:
+        if self._played is None:
+            return _("The tones are still playing: wait for the last one.")
+        if self._played:
+            return _("All tones were played.")
+        return _("The check broke off before its end: play it again.")
+
+    def _show_check(self, subtitle: str) -> None:
         entries = [
             Entry("heard", _("I heard it")),
             Entry("again", _("Play again"), glyph="sound"),
@@ -191,8 +214,11 @@ class Menus(QObject):
 
     def _sound_answer(self, key: Hashable) -> None:
         if key == "again":
-            if self._wall.sound:
-                self._wall.sound.check()
+            self._show_check(_("The tones are playing."))
+            self._play_check()
+            return
+        if key == "heard" and not self._played:
+            self._show_check(self._check_told())
             return
         self._wall.bay.sound_checked(key == "heard")
         self._wall.show_board()

@@ -3,7 +3,7 @@
 import os
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -42,7 +42,7 @@ class SilentSound:
     def call(self, call: object) -> None:
         """Stay silent."""
 
-    def check(self) -> None:
+    def check(self, ended: Callable[[bool], None]) -> None:
         """Stay silent."""
 
     def speak(self, on: bool) -> str:

@@ -1,5 +1,6 @@
 """What the wall needs of sound. Knows no device."""
 
+from collections.abc import Callable
 from typing import Protocol
 
 from bayapp.alerts.calls import Call
@@ -19,8 +20,8 @@ class Sound(Protocol):
     def call(self, call: Call) -> None:
         """Sound a call."""
 
-    def check(self) -> None:
-        """Play each kind once."""
+    def check(self, ended: Callable[[bool], None]) -> None:
+        """Play each kind once; ``ended`` is told at the end whether every tone was played to its own."""
 
     def speak(self, on: bool) -> str:
         """Switch spoken lines; return why not."""

@@ -1,5 +1,7 @@
 """Plays and speaks the calls; the sound process starts when the board already stands. Knows no alert rule."""
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from bayapp.alerts.calls import Call
@@ -13,18 +15,17 @@ class Sounder(QObject):
 
     Signals:
         changed: the device came, went, or speech was switched.
-        checked(bool): the sound check was played to its end.
     """
 
     changed = Signal()
-    checked = Signal(bool)
 
     def __init__(self, volume: float, spoken: bool, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._player = SoundPlayer(self)
         self._player.set_volume(volume)
         self._player.stateChanged.connect(lambda _: self.changed.emit())
-        self._player.checked.connect(self.checked)
+        self._ended: Callable[[bool], None] | None = None
+        self._player.checked.connect(self._tell_end)
         self._speaker: Speaker | None = None
         self.spoken = False
         if spoken:
@@ -44,9 +45,16 @@ class Sounder(QObject):
         if self.spoken and self._speaker:
             self._speaker.say("; ".join(call.labels))
 
-    def check(self) -> None:
-        """Play each kind once."""
+    def check(self, ended: Callable[[bool], None]) -> None:
+        """Play each kind once; ``ended`` is told at the end whether every tone was played to its own."""
+        self._ended = None  # a check that is played anew has no end to tell of
         self._player.sound_check()
+        self._ended = ended
+
+    def _tell_end(self, complete: bool) -> None:
+        ended, self._ended = self._ended, None
+        if ended:
+            ended(complete)
 
     def speak(self, on: bool) -> str:
         """Switch spoken lines on or off; return why they cannot be had, or nothing."""
@@ -56,7 +64,3 @@ class Sounder(QObject):
         self._speaker.set_on(self.spoken)
         self.changed.emit()
         return "" if able or not on else why
-
-    def quiet(self) -> None:
-        """Stop whatever sounds; call before the application ends."""
-        self._player.stop()

@@ -119,6 +119,36 @@ def test_the_days_sound_check_is_asked_for_played_and_recorded(board: Walled):
     assert board.wall.strip.sound.title == "Check the sound"
 
 
+def test_a_sound_check_counts_as_heard_only_when_every_tone_was_played(board: Walled):
+    board.sound.plays_on = False
+    board.press(board.wall.strip.sound)
+    before = board.events()
+    board.choose("I heard it")
+    assert board.wall.choices.subtitle == "The tones are still playing: wait for the last one."
+    board.sound.ended(False)
+    assert board.wall.choices.subtitle == "The check broke off before its end: play it again."
+    board.choose("I heard it")
+    assert board.events() == before
+    assert board.wall.choices.isVisible()
+    board.choose("Play again")
+    board.choose("I heard it")
+    assert board.events() == before, "the end of an earlier check is not the end of this one"
+    board.sound.ended(True)
+    assert board.wall.choices.subtitle == "All tones were played."
+    board.choose("I heard it")
+    (checked,) = board.hand.journal.read()[before:]
+    assert isinstance(checked, SoundChecked)
+    assert checked.heard
+
+
+def test_the_end_of_a_sound_check_opens_no_page_that_was_left(board: Walled):
+    board.sound.plays_on = False
+    board.press(board.wall.strip.sound)
+    board.press(board.wall.choices.close_button)
+    board.sound.ended(True)
+    assert board.wall.car.isVisible()
+
+
 def test_a_check_that_nobody_heard_stays_on_the_strip(board: Walled):
     board.press(board.wall.strip.sound)
     board.choose("I heard nothing")

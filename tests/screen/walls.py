@@ -1,6 +1,6 @@
 """A real wall on a real journal, its clock moved by hand, and fingers that press its buttons."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
 
@@ -51,6 +51,8 @@ class QuietSound:
         self.spoken = False
         self.calls: list[object] = []
         self.checks = 0
+        self.plays_on = True
+        self.ended: Callable[[bool], None] = lambda complete: None
 
     def works(self) -> bool:
         return self._works
@@ -61,8 +63,11 @@ class QuietSound:
     def call(self, call: object) -> None:
         self.calls.append(call)
 
-    def check(self) -> None:
+    def check(self, ended: Callable[[bool], None]) -> None:
         self.checks += 1
+        self.ended = ended
+        if self.plays_on:
+            ended(True)
 
     def speak(self, on: bool) -> str:
         self.spoken = on and self._speaks
