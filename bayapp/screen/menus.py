@@ -209,8 +209,7 @@ class Menus(QObject):
             _("Each kind of alert sounds once: ready, closes soon, too late, cured, hand over, attention."),
             _("Heard nothing? Turn up the loudspeaker, check its cable and power, then play again."),
         )
-        self._show(_("Sound check"), "", entries, self._sound_answer, told)
-        QTimer.singleShot(0, sound.check)
+        self._show(_("Sound check"), subtitle, entries, self._sound_answer, told)
 
     def _sound_answer(self, key: Hashable) -> None:
         if key == "again":
