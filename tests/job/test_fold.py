@@ -5,6 +5,8 @@ import pytest
 
 from bayapp.job import EVENT, BayState, apply, fold
 from bayapp.job.events import AlertAnswered, ClockStepped, EventBase, JobClosed, SoundChecked, StepFinished
+from bayapp.job.recipe import Recipe
+from bayapp.job.words import StepId
 from tests.job.builders import START, Shop, at, close, correct, finish, job, note, read_air, recipe, start, step, undo
 
 LADDER = recipe(
@@ -60,6 +62,27 @@ def test_applying_an_event_leaves_the_state_before_it_as_it_was(a_day):
     before = fold(a_day.events[:5])
     apply(before, a_day.events[5])
     assert before == fold(a_day.events[:5])
+
+
+def test_twice_the_work_on_a_zone_is_twice_the_work_of_adding_it_up(monkeypatch: pytest.MonkeyPatch):
+    looked_up: list[StepId] = []
+    position = Recipe.position
+
+    def counted(it: Recipe, wanted: StepId) -> int:
+        looked_up.append(wanted)
+        return position(it, wanted)
+
+    def look_ups(rungs: int) -> int:
+        shop = Shop(job((["roof"], recipe(*(step(f"wipe-{n}", "wipe") for n in range(rungs))))))
+        for n in range(rungs):
+            shop.work("roof", f"wipe-{n}", 2 * n, 2 * n + 1)
+        looked_up.clear()
+        fold(shop.events)
+        return len(looked_up)
+
+    monkeypatch.setattr(Recipe, "position", counted)
+    few, many = look_ups(20), look_ups(40)
+    assert 0 < many <= 2 * few + 5, (few, many)
 
 
 def test_what_lapsed_is_remembered_with_what_it_cost(a_day):
