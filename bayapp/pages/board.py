@@ -37,6 +37,7 @@ class Strip:
     Attributes:
         people: the crew; touching one says who stands at the car. ``by`` is that person.
         sound_due: today's sound check has not been made; ``sound_unheard``: it was, and nothing was heard.
+        air, air_detail: the reading and when it was made; where there is none or it is old, a request to read it.
         clock_question: the machine's time has jumped and a person must say whether it is right.
     """
 
@@ -45,6 +46,7 @@ class Strip:
     people: tuple[Person, ...] = ()
     by: Person | None = None
     air: str = ""
+    air_detail: str = ""
     clock_question: bool = False
     clock_note: str = ""
     sound_due: bool = False
@@ -99,12 +101,7 @@ def board(
 
 def _strip(bay: Bay, job: Job | None, by: Person | None, at: datetime, tz: tzinfo) -> Strip:
     state = bay.state
-    air = state.air
-    told = ""
-    if air:
-        told = _("{t:.1f} °C, {rh:.0f} % humidity, read {time}").format(
-            t=air.air_c, rh=air.rh_percent, time=clock_time(air.at, tz, seconds=False)
-        )
+    air, air_detail = _air(state.air, at, tz)
     question = bay.clock_unsure
     checked = state.sound_checked_at
     today = checked is not None and _today(checked, at, tz)
@@ -113,7 +110,8 @@ def _strip(bay: Bay, job: Job | None, by: Person | None, at: datetime, tz: tzinf
         time=clock_time(at, tz),
         people=job.crew if job else (),
         by=by,
-        air=told,
+        air=air,
+        air_detail=air_detail,
         clock_question=question,
         clock_note=_clock_note(state, question, at, tz),
         sound_due=not today,
@@ -135,6 +133,16 @@ def _clock_note(state: BayState, question: bool, at: datetime, tz: tzinfo) -> st
     if question or any(_today(step.at, at, tz) for step in state.clock_steps):
         return _("clock jumped")
     return _("time zone changed") if any(_today(c.at, at, tz) for c in state.time_zone_changes) else ""
+
+
+def _air(reading: AirRead | None, at: datetime, tz: tzinfo) -> tuple[str, str]:
+    if reading is None:
+        return _("Read the air"), _("not read yet")
+    said = _("{t:.1f} °C, {rh:.0f} %").format(t=reading.air_c, rh=reading.rh_percent)
+    time = clock_time(reading.at, tz, seconds=False)
+    if at - reading.at > READING_HOLDS:
+        return _("Read the air"), _("{said} at {time}").format(said=said, time=time)
+    return said, _("read {time}").format(time=time)
 
 
 def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:

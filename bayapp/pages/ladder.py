@@ -5,13 +5,27 @@ from datetime import datetime, tzinfo
 from enum import StrEnum
 
 from bayapp.bay import Bay
-from bayapp.job import FinishStep, Job, JobState, Recipe, Start, StepRun, Undo, Verdict, ZoneClock, why_not, zone_clock
+from bayapp.job import (
+    FinishStep,
+    Job,
+    JobState,
+    Recipe,
+    Start,
+    StepRun,
+    Undo,
+    Verdict,
+    ZoneClock,
+    ZoneState,
+    why_not,
+    zone_clock,
+)
 from bayapp.job.clocks import surface
 from bayapp.job.gate import NEVER_OVERRIDDEN
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, clock_time, elapsed_text, left_text, motion_words, step_title, zones_title
 from bayapp.job.verdict import Why
 from bayapp.job.words import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
+from bayapp.pages.correction import latest_run, undoes_correction
 from bayapp.pages.tiles import Track, track_of, words_of
 
 MOST_GROUPS = 4
@@ -94,6 +108,7 @@ class LadderView:
     button: Button
     undo: Undo | None
     undo_text: str
+    may_correct: bool
 
 
 def ladder(
@@ -138,7 +153,8 @@ def ladder(
         choices=_choices(recipe, lead, step),
         button=_button(bay, state, zones, lead, step, by, at, tz),
         undo=Undo(job_id, zones, by) if all(state.zones[z].before for z in zones) else None,
-        undo_text=_undo_text(recipe, last.running or (last.runs[-1] if last.runs else None), tz),
+        undo_text=_undo_text(recipe, last, tz),
+        may_correct=latest_run(last) is not None,
     )
 
 
@@ -299,8 +315,11 @@ def may_deviate(verdict: Verdict) -> bool:
     return not any(r.code in NEVER_OVERRIDDEN or r.why is Why.ZONE_BUSY for r in verdict.refusals)
 
 
-def _undo_text(recipe: Recipe, run: StepRun | None, tz: tzinfo) -> str:
+def _undo_text(recipe: Recipe, zone: ZoneState, tz: tzinfo) -> str:
+    run = latest_run(zone)
     if run is None:
         return ""
+    if undoes_correction(zone):
+        return _("the corrected time of {step}").format(step=step_title(recipe, run.step))
     moment = run.finished_at or run.started_at
     return _("{step} at {time}").format(step=step_title(recipe, run.step), time=clock_time(moment, tz, seconds=False))

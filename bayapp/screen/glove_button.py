@@ -34,6 +34,7 @@ class GloveButton(QAbstractButton):
 
     Attributes:
         hold_to_act: a refused button that asks for a reason when it is held for two seconds.
+        patience: the share of the usual pause that must pass between two touches; a key of a keypad asks for less.
 
     Signals:
         held: the button was held for two seconds; no ``clicked`` follows.
@@ -52,6 +53,8 @@ class GloveButton(QAbstractButton):
         self._title_mm = 6.5
         self._glyph = ""
         self.hold_to_act = False
+        self.patience = 1.0
+        self._pause = 1.0
         self._was_held = False
         self._holding = QElapsedTimer()
         self._changed = QElapsedTimer()
@@ -76,7 +79,7 @@ class GloveButton(QAbstractButton):
         if told == (self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph):
             return
         if self._title and title != self._title:
-            self._changed.start()
+            self._unsettle()
         self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph = told
         self.setText(title)
         self.setAccessibleDescription(detail)
@@ -98,7 +101,7 @@ class GloveButton(QAbstractButton):
         A wet glove bounces: right after "done" the same spot may already offer to begin the next step, and where
         the car was touched a page of buttons may stand by then.
         """
-        return not self._changed.isValid() or self._changed.elapsed() >= SETTLE_MS
+        return not self._changed.isValid() or self._changed.elapsed() >= SETTLE_MS * self._pause
 
     def sizeHint(self) -> QSize:
         return QSize(round(self._look.mm(40)), round(self._look.mm(26)))
@@ -118,15 +121,20 @@ class GloveButton(QAbstractButton):
             event.accept()
             return
         super().mouseReleaseEvent(event)
-        self._changed.start()  # the same words may by now mean the next thing: a second "undo" takes back one more
+        # The same words may by now mean the next thing: a second "undo" takes back one more.
+        self._unsettle(self.patience)
 
     def showEvent(self, event: QShowEvent) -> None:
-        self._changed.start()
+        self._unsettle()
         super().showEvent(event)
 
     def hideEvent(self, event: QHideEvent) -> None:
         self._forget_hold()
         super().hideEvent(event)
+
+    def _unsettle(self, pause: float = 1.0) -> None:
+        self._pause = pause
+        self._changed.start()
 
     def _forget_hold(self) -> None:
         self._frame.stop()

@@ -104,6 +104,12 @@ def _speech(painter: QPainter, colour: str) -> None:
     painter.drawPolyline(QPolygonF([QPointF(-0.4, 0.4), QPointF(-0.5, 0.85), QPointF(0.0, 0.4)]))
 
 
+def _air(painter: QPainter, colour: str) -> None:
+    painter.drawRoundedRect(QRectF(-0.2, -0.85, 0.4, 1.2), 0.2, 0.2)
+    painter.drawEllipse(QPointF(0, 0.5), 0.36, 0.36)
+    painter.drawLine(QLineF(0, -0.3, 0, 0.4))
+
+
 def _warning(painter: QPainter, colour: str) -> None:
     painter.drawPolygon(QPolygonF([QPointF(0, -0.8), QPointF(0.85, 0.7), QPointF(-0.85, 0.7)]))
     painter.drawLine(QLineF(0, -0.25, 0, 0.2))
@@ -124,4 +130,5 @@ _GLYPHS: dict[str, Callable[[QPainter, str], None]] = {
     "light": _light,
     "speech": _speech,
     "warning": _warning,
+    "air": _air,
 }

@@ -5,13 +5,14 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from bayapp.job.language import _
-from bayapp.job.words import Urgency
+from bayapp.job.words import Urgency, ZoneId
 from bayapp.pages.ladder import LadderView
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
 
 GAP = 13.0
-SMALL = 62.0
+SMALL = 54.0
+NARROW_GAP = 7.0
 
 
 class LadderBar(QWidget):
@@ -21,27 +22,34 @@ class LadderBar(QWidget):
         pressed: the large button was touched.
         deviation_wanted: the refused button was held.
         undo_wanted, note_wanted: the small buttons were touched.
+        correct_wanted: a time is to be corrected; carries the zones of the ladder.
     """
 
     pressed = Signal()
     deviation_wanted = Signal()
     undo_wanted = Signal()
     note_wanted = Signal()
+    correct_wanted = Signal(tuple)
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
+        self._zones: tuple[ZoneId, ...] = ()
         self.main = GloveButton(look, self)
         self.undo = GloveButton(look, self)
         self.note = GloveButton(look, self)
+        self.correct = GloveButton(look, self)
         self.main.clicked.connect(self._press)
         self.main.held.connect(self.deviation_wanted)
         self.undo.clicked.connect(self.undo_wanted)
         self.note.clicked.connect(self.note_wanted)
+        self.correct.clicked.connect(lambda: self.correct_wanted.emit(self._zones))
+        self.correct.show_words(_("Correct"), _("a time"), glyph="clock", title_mm=5.4)
         self.note.show_words(_("Note"), glyph="note", title_mm=5.4)
 
     def show_ladder(self, view: LadderView) -> None:
         """Show what the buttons do for this ladder."""
+        self._zones = view.zones
         button = view.button
         style = Style.FILLED if button.action and not button.refused else Style.REFUSED
         urgency = Urgency.OPEN if style is Style.FILLED and button.urgency is Urgency.IDLE else button.urgency
@@ -52,6 +60,7 @@ class LadderBar(QWidget):
         self.main.hold_to_act = button.refused and button.may_deviate
         self.undo.show_words(_("Undo"), view.undo_text, glyph="undo", title_mm=5.4)
         self.undo.setVisible(view.undo is not None)
+        self.correct.setVisible(view.may_correct)
         self._lay_out()
 
     def _press(self) -> None:
@@ -59,14 +68,14 @@ class LadderBar(QWidget):
             self.pressed.emit()
 
     def _lay_out(self) -> None:
+        """Place from the right; beside the large button stands one whose touch records nothing."""
         mm, whole = self._look.mm, QRectF(self.rect())
-        small = mm(SMALL)
-        self.note.setGeometry(QRectF(whole.width() - small, 0, small, whole.height()).toRect())
-        right = whole.width() - small - mm(7)
-        if self.undo.isVisibleTo(self):
-            self.undo.setGeometry(QRectF(right - small, 0, small, whole.height()).toRect())
-            right -= small + mm(GAP)
-        self.main.setGeometry(QRectF(0, 0, right, whole.height()).toRect())
+        small, right = mm(SMALL), whole.width()
+        for button in (self.note, self.undo, self.correct):
+            if button.isVisibleTo(self):
+                button.setGeometry(QRectF(right - small, 0, small, whole.height()).toRect())
+                right -= small + mm(NARROW_GAP)
+        self.main.setGeometry(QRectF(0, 0, right + mm(NARROW_GAP - GAP), whole.height()).toRect())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()

@@ -20,6 +20,7 @@ from bayapp.pages.tiles import words_of
 from bayapp.paths import resource
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.screen.choice_page import Entry
+from bayapp.screen.entries import AirDesk, TimeDesk
 from bayapp.screen.record_desk import RecordDesk
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.wall import Wall
@@ -58,6 +59,8 @@ class Menus(QObject):
             "trouble": self._trouble,
             "refused": self._refused,
             "report": self._record.open,
+            "air": AirDesk(wall).open,
+            "correct": TimeDesk(wall).open,
         }
 
     def _chosen(self, key: Hashable) -> None:
@@ -140,6 +143,7 @@ class Menus(QObject):
             Entry("sound", _("Sound check"), sound.why() if sound else "", glyph="sound"),
             Entry("speech", _("Spoken lines"), _("on") if spoken else _("off"), glyph="speech", chosen=spoken),
             Entry("theme", _("Light or dark"), wall.look.palette.name, glyph="light"),
+            Entry("air", _("Read the air"), _("temperature, humidity, surface"), glyph="air"),
             Entry("note", _("Note"), _("about the whole car"), glyph="note"),
             Entry("cautions", _("Cautions"), _("solvent, fire, eyes, hot metal"), glyph="warning"),
             Entry("close", _("Car leaves the bay"), _("closes its job"), glyph="car"),

@@ -23,7 +23,22 @@ from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.typeset import load_fonts
 from bayapp.screen.wall import Wall
 
-PAGES = ("board", "ladder", "alert", "cars", "more", "note", "reason", "zones", "sound", "cautions", "close", "clock")
+PAGES = (
+    "board",
+    "ladder",
+    "alert",
+    "cars",
+    "more",
+    "note",
+    "reason",
+    "zones",
+    "sound",
+    "cautions",
+    "close",
+    "clock",
+    "air",
+    "correct",
+)
 
 
 class SilentSound:
@@ -124,10 +139,12 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         wall.bay.acknowledge([a.condition.subject for a in wall.bay.unanswered()])
     if page in ("board", "alert"):
         return
-    if page in ("ladder", "reason"):
+    if page in ("ladder", "reason", "correct"):
         _open_ladder(wall, zone)
     if page == "reason":
         wall.page_wanted.emit("reason", wall.ladder_action())
+    elif page == "correct":
+        wall.ladder_bar.correct_wanted.emit(wall.zones)
     elif page == "zones":
         wall.page_wanted.emit("zones", tuple(c.zone for c in clocks[:6]))
     elif page != "ladder":

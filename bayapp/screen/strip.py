@@ -1,6 +1,6 @@
 """The line at the top: car, who stands at it, air, sound, time. Knows no rule."""
 
-from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
@@ -10,13 +10,14 @@ from bayapp.job.words import Person, Urgency
 from bayapp.pages.board import Strip
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
-from bayapp.screen.typeset import cap_font, paint_words
+from bayapp.screen.typeset import cap_font
 
 GAP = 6.5
 MOST_PEOPLE = 4
 LEAST_PERSON = 26.0
 SHORT_CAR = 96.0
 AIR = 46.0
+WIDEST_AIR = 62.0
 
 
 class StripBar(QWidget):
@@ -26,6 +27,7 @@ class StripBar(QWidget):
         cars_wanted: the car's name was touched.
         person_chosen: a person's button was touched; carries the name.
         more_people_wanted: there are more people than buttons, and all of them were asked for.
+        air_wanted: the reading of the air was touched.
         sound_wanted: the sound sign was touched.
         clock_wanted: the sign of a jumped clock was touched.
     """
@@ -33,6 +35,7 @@ class StripBar(QWidget):
     cars_wanted = Signal()
     person_chosen = Signal(str)
     more_people_wanted = Signal()
+    air_wanted = Signal()
     sound_wanted = Signal()
     clock_wanted = Signal()
 
@@ -42,6 +45,8 @@ class StripBar(QWidget):
         self._strip: Strip | None = None
         self.car = GloveButton(look, self)
         self.car.clicked.connect(self.cars_wanted)
+        self.air = GloveButton(look, self)
+        self.air.clicked.connect(self.air_wanted)
         self.sound = GloveButton(look, self)
         self.sound.clicked.connect(self.sound_wanted)
         self.clock = GloveButton(look, self)
@@ -51,12 +56,12 @@ class StripBar(QWidget):
         self.more_people.clicked.connect(self.more_people_wanted)
         self.more_people.hide()
         self._time_box = QRectF()
-        self._air_box = QRectF()
 
     def show_strip(self, strip: Strip, sound_on: bool, sound_why: str) -> None:
         """Show the line as it is now."""
         old, self._strip = self._strip, strip
         self.car.show_words(strip.title, glyph="car", title_mm=6.4, style=Style.QUIET)
+        self.air.show_words(strip.air, strip.air_detail, title_mm=4.6)
         self._show_sound(strip, sound_on, sound_why)
         self.clock.setVisible(bool(strip.clock_question or strip.clock_note))
         if strip.clock_question:
@@ -66,7 +71,7 @@ class StripBar(QWidget):
         self._show_people(strip)
         if old is None or old.people != strip.people or self._shape(old) != self._shape(strip):
             self._lay_out()
-        if old is None or (old.time, old.air) != (strip.time, strip.air):
+        if old is None or old.time != strip.time:
             self.update()
 
     def _show_sound(self, strip: Strip, sound_on: bool, sound_why: str) -> None:
@@ -143,7 +148,8 @@ class StripBar(QWidget):
             wide = mm(clock_wide)
             self.clock.setGeometry(round(end - mm(GAP) - wide), 0, round(wide), height)
             end -= mm(GAP) + wide
-        self._air_box = QRectF(x, 0, max(0.0, end - x - mm(GAP)), height)
+        air_wide = min(mm(WIDEST_AIR), max(0.0, end - x - mm(GAP)))
+        self.air.setGeometry(round(end - mm(GAP) - air_wide), 0, round(air_wide), height)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
@@ -158,14 +164,3 @@ class StripBar(QWidget):
                 font = cap_font(mm(7.4))
                 break
             paint_digits(painter, self._time_box, self._strip.time, font, palette.text)
-            if self._air_box.width() > mm(30):
-                paint_words(
-                    painter,
-                    self._air_box,
-                    self._strip.air,
-                    mm(4.2),
-                    palette.text_quiet,
-                    bold=False,
-                    lines=2,
-                    align=Qt.AlignmentFlag.AlignHCenter,
-                )

@@ -284,7 +284,10 @@ class Wall(QWidget):
 
     def watch(self) -> None:
         """See whether the machine's clock or time zone was moved: the times shown follow the zone, no wait does."""
-        became = self._time_zone_now() if self._time_zone_now else self.tz
+        try:
+            became = self._time_zone_now() if self._time_zone_now else self.tz
+        except (LookupError, OSError, ValueError):  # the machine names a zone that there is no data of
+            became = self.tz
         if _differ(became, self.tz, self.bay.now()):
             self.bay.notice_time_zone(str(self.tz), str(became))
             self.tz = became
@@ -317,6 +320,7 @@ class Wall(QWidget):
             shown = ladder(self.bay, self.job, self.zones, self.by, self._step, at, self.tz)
             self.ladder_page.show_ladder(shown)
             self.ladder_bar.show_ladder(shown)
+        self.refreshed.emit()
         self._set_timer(at, now)
 
     def _set_timer(self, at: datetime, now: tuple[ZoneClock, ...]) -> None:

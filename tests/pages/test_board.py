@@ -8,6 +8,7 @@ from bayapp.alerts.condition import AlertKind, Condition
 from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.clock import Step
 from bayapp.job import ReadAir
+from bayapp.job.air_rules import READING_HOLDS
 from bayapp.job.words import Person
 from bayapp.pages.board import BoardView, band, board
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
@@ -27,19 +28,27 @@ def test_the_strip_names_car_crew_person_air_and_time(hand: HandBay):
     strip = seen(hand).strip
     assert (strip.title, strip.people, strip.by) == ("Practice estate", (ASH, BO), ASH)
     assert strip.time == "09:00:00"
-    assert strip.air == "21.0 °C, 48 % humidity, read 08:52"
+    assert (strip.air, strip.air_detail) == ("21.0 °C, 48 %", "read 08:52")
 
 
 def test_times_are_told_in_the_shops_zone(hand: HandBay):
     strip = seen(hand, tz=timezone(timedelta(hours=5, minutes=30))).strip
     assert strip.time == "14:30:00"
-    assert strip.air.endswith("read 14:22")
+    assert strip.air_detail == "read 14:22"
 
 
 def test_a_new_reading_of_the_air_is_told_with_its_time(hand: HandBay):
     hand.wait(120)
     hand.bay.request(ReadAir(19.5, 55.4))
-    assert seen(hand).strip.air == "19.5 °C, 55 % humidity, read 09:02"
+    assert (seen(hand).strip.air, seen(hand).strip.air_detail) == ("19.5 °C, 55 %", "read 09:02")
+
+
+def test_a_reading_that_holds_no_longer_becomes_a_request_to_read_the_air(hand: HandBay):
+    assert hand.bay.state.air
+    hand.go_to(hand.bay.state.air.at + READING_HOLDS)
+    assert seen(hand).strip.air == "21.0 °C, 48 %"
+    hand.wait(0.001)
+    assert (seen(hand).strip.air, seen(hand).strip.air_detail) == ("Read the air", "21.0 °C, 48 % at 08:52")
 
 
 def test_the_sound_check_is_due_once_a_day_of_the_shop(hand: HandBay):

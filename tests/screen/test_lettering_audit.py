@@ -19,13 +19,33 @@ from bayapp.drawing.badges import paint_badge
 from bayapp.drawing.digits import digits_width, paint_digits
 from bayapp.job.words import Urgency
 from bayapp.pages.tiles import Tile
-from bayapp.screen import alert_band, choice_page, column, glove_button, ladder_page, strip
+from bayapp.screen import (
+    alert_band,
+    choice_page,
+    column,
+    correction_page,
+    entry_page,
+    glove_button,
+    keypad_page,
+    ladder_page,
+    strip,
+)
 from bayapp.screen.typeset import fit, paint_words
 from tests.pages.bays import CAR, HandBay, hand_bay
 from tests.screen.test_glove_audit import SCREENS
 from tests.screen.walls import PAGES, Walled, walled
 
-WRITERS = (alert_band, choice_page, column, glove_button, ladder_page, strip)
+WRITERS = (
+    alert_band,
+    choice_page,
+    column,
+    correction_page,
+    entry_page,
+    glove_button,
+    keypad_page,
+    ladder_page,
+    strip,
+)
 
 
 def minutes_of_arc(height_mm: float, distance_mm: float = 3_000) -> float:

@@ -32,6 +32,7 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
         "Sound check",
         "Spoken lines",
         "Light or dark",
+        "Read the air",
         "Note",
         "Cautions",
         "Car leaves the bay",

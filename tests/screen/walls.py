@@ -13,6 +13,8 @@ from bayapp.clock import Step
 from bayapp.drawing.palette import PALETTES
 from bayapp.job.words import JobId, ZoneId
 from bayapp.screen import glove_button
+from bayapp.screen.correction_page import CorrectionPage
+from bayapp.screen.keypad_page import KeypadPage
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
@@ -40,6 +42,10 @@ PAGES = (
     "report",
     "report-told",
     "clock-asked",
+    "air",
+    "correct",
+    "air-empty",
+    "correct-unmoved",
 )
 
 
@@ -170,7 +176,7 @@ class Walled:
         wall.show_board()
         if page != "alert":
             self.answer_all()
-        if page in ("ladder", "refused", "reason"):
+        if page in ("ladder", "refused", "reason", "correct", "correct-unmoved"):
             wall.show_ladder(wall.job, (ZoneId("glass-right-front" if page == "ladder" else "windscreen"),))
         if page == "choices":
             self.wait(71)
@@ -179,6 +185,7 @@ class Walled:
         about: dict[str, object] = {"zones": tuple(c.zone for c in self.hand.clocks()[:6])}
         if page == "reason":
             about["reason"] = wall.ladder_action()
+        about["correct"] = wall.zones
         if page == "no-sound":
             wall.sound = QuietSound(works=False)
             wall.refresh()
@@ -189,8 +196,20 @@ class Walled:
         if page.startswith("report"):
             self._open_record(told=page == "report-told")
         elif page not in ("board", "alert", "ladder", "choices", "refused"):
-            wall.page_wanted.emit(page, about.get(page, ()))
+            wanted = page.removesuffix("-empty").removesuffix("-unmoved")
+            wall.page_wanted.emit(wanted, about.get(wanted, ()))
+        self.fill_in(page)
         QCoreApplication.processEvents()
+
+    def fill_in(self, page: str) -> None:
+        """Type on a page of entries the longest that it may have to show."""
+        if page == "air":
+            (keypad,) = self.wall.findChildren(KeypadPage)
+            for key in ("-", "2", "1", ".", "5", "next", "4", "8", "next", "-", "3", "9", ".", "5"):
+                self.press(keypad.keys[key])
+        elif page == "correct":
+            (corrected,) = self.wall.findChildren(CorrectionPage)
+            self.press(corrected.shifts["start", 5])
 
     def _open_record(self, told: bool) -> None:
         self.wall.page_wanted.emit("more", None)

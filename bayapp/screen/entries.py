@@ -1,0 +1,98 @@
+"""What may be told to the wall without a keyboard: the air, and another time for a step. Joins pages and the door."""
+
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QKeyEvent
+
+from bayapp.pages.air_entry import BACK, KEYS, POINT, AirEntry, AirField, air_entry
+from bayapp.pages.correction import Edge, TimeEntry, correction, time_entry
+from bayapp.screen.correction_page import CorrectionPage
+from bayapp.screen.keypad_page import KeypadPage
+from bayapp.screen.wall import Wall
+
+
+class AirDesk(QObject):
+    """Lets a reading of the air be typed, and records it."""
+
+    def __init__(self, wall: Wall) -> None:
+        super().__init__(wall)
+        self._wall, self._entry = wall, AirEntry()
+        self.page = KeypadPage(wall.look, wall)
+        self.page.key_pressed.connect(self._press)
+        self.page.field_chosen.connect(self._choose)
+        self.page.record_wanted.connect(self._record)
+        wall.add_page(self.page)
+        wall.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Where a keyboard hangs at the wall, its digits are typed here and begin no step."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and self.page.isVisible():
+            key = BACK if event.key() == Qt.Key.Key_Backspace else event.text().replace(",", POINT)
+            if key in KEYS:
+                self._press(key)
+                return True
+        return False
+
+    def open(self, about: object = None) -> None:
+        """Begin a new reading."""
+        self._show(AirEntry())
+        self._wall.show_page(self.page)
+
+    def _show(self, entry: AirEntry) -> None:
+        self._entry = entry
+        self.page.show_entry(air_entry(entry, self._wall.bay.state.air, self._wall.tz))
+
+    def _press(self, key: str) -> None:
+        self._show(self._entry.press(key))
+
+    def _choose(self, field: AirField) -> None:
+        self._show(self._entry.choose(field))
+
+    def _record(self) -> None:
+        asked = self._entry.request(self._wall.by)
+        if asked and self._wall.ask_or_say(asked):
+            self._wall.back()
+
+
+class TimeDesk(QObject):
+    """Lets the times of a zone's latest step be moved, and records that."""
+
+    def __init__(self, wall: Wall) -> None:
+        super().__init__(wall)
+        self._wall = wall
+        self._entry: TimeEntry | None = None
+        self.page = CorrectionPage(wall.look, wall)
+        self.page.shifted.connect(self._shift)
+        self.page.record_wanted.connect(self._record)
+        wall.add_page(self.page)
+        wall.refreshed.connect(self._show)
+
+    def open(self, about: object) -> None:
+        """Begin with the latest step of these zones."""
+        assert isinstance(about, tuple)
+        job = self._wall.job
+        assert job
+        self._entry = time_entry(self._wall.bay.state.jobs[job], about)
+        if self._entry:
+            self._wall.show_page(self.page)
+            self._show()
+
+    def _show(self) -> None:
+        """Say what would be recorded; what is refused now may be right a minute later."""
+        wall = self._wall
+        if self._entry and self.page.isVisibleTo(wall):
+            self.page.show_correction(correction(wall.bay, self._entry, wall.by, wall.bay.now(), wall.tz))
+
+    def _shift(self, edge: Edge, minutes: int) -> None:
+        if self._entry:
+            self._entry = self._entry.shift(edge, minutes)
+            self._show()
+
+    def _record(self) -> None:
+        wall = self._wall
+        if self._entry is None:
+            return
+        if correction(wall.bay, self._entry, wall.by, wall.bay.now(), wall.tz).trouble:
+            self._show()
+            return
+        if all(wall.ask_or_say(request) for request in self._entry.requests(wall.by)):
+            wall.back()

@@ -1,0 +1,78 @@
+"""What pages to type something in have in common: a head, a way back and "Record". Knows nothing of what is typed."""
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from bayapp.job.language import _
+from bayapp.job.words import Urgency
+from bayapp.screen.glove_button import GloveButton, Style
+from bayapp.screen.look import Look
+from bayapp.screen.typeset import paint_words
+
+GAP = 6.5
+HEAD = 27.0
+CLOSE = 27.0
+EDGE = 6.0
+
+
+class EntryPage(QWidget):
+    """A page that stands where the car is and lets something be typed without a keyboard.
+
+    Signals:
+        record_wanted: the record button was touched, whatever it says.
+        closed: the way back was touched.
+    """
+
+    record_wanted = Signal()
+    closed = Signal()
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._title = self._subtitle = ""
+        self.close_button = GloveButton(look, self)
+        self.close_button.show_words("", glyph="back", style=Style.OUTLINED)
+        self.close_button.setAccessibleName("back")
+        self.close_button.clicked.connect(self.closed)
+        self.record_button = GloveButton(look, self)
+        self.record_button.clicked.connect(self.record_wanted)
+
+    def show_head(self, title: str, subtitle: str, trouble: str, told: str) -> None:
+        """Say what the page is, and what stands in the way of recording or what follows from it."""
+        self._title, self._subtitle = title, subtitle
+        style = Style.REFUSED if trouble else Style.FILLED
+        badge = None if trouble else Urgency.OPEN
+        self.record_button.show_words(_("Record"), trouble or told, style=style, badge=badge, title_mm=8.5)
+        self.update()
+
+    def rows(self, count: int, tallest: float) -> list[QRectF]:
+        """Return so many equal rows under the head, in pixels; ``tallest`` is in millimetres."""
+        mm, gap = self._look.mm, self._look.mm(GAP)
+        box = QRectF(self.rect()).adjusted(mm(EDGE), mm(HEAD + GAP), -mm(EDGE), -mm(EDGE))
+        tall = min(mm(tallest), (box.height() - gap * (count - 1)) / count)
+        return [QRectF(box.left(), box.top() + n * (tall + gap), box.width(), tall) for n in range(count)]
+
+    def lay_out(self) -> None:
+        """Give every part its place."""
+        mm = self._look.mm
+        self.close_button.setGeometry(QRectF(self.width() - mm(CLOSE), 0, mm(CLOSE), mm(HEAD)).toRect())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.lay_out()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(QColor(palette.tile))
+            painter.drawRoundedRect(box, mm(4), mm(4))
+            head = QRectF(box.left() + mm(7), box.top() + mm(4), box.width() - mm(CLOSE + 14), mm(HEAD - 4))
+            paint_words(painter, head.adjusted(0, 0, 0, -mm(8)), self._title, mm(8.6), palette.text)
+            under = QRectF(head.left(), head.bottom() - mm(7.5), head.width(), mm(8))
+            paint_words(painter, under, self._subtitle, mm(4.6), palette.text_quiet, bold=False)
+            self.paint_body(painter)
+
+    def paint_body(self, painter: QPainter) -> None:
+        """Paint what stands between the buttons."""

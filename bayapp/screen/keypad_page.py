@@ -1,0 +1,141 @@
+"""The page to type an air reading on: three fields, a keypad, "Record". Paints and asks; knows no limit."""
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from bayapp.drawing.digits import digits_width, paint_digits
+from bayapp.job.language import _
+from bayapp.pages.air_entry import BACK, MINUS, NEXT, POINT, AirEntryView, AirField, EntryField
+from bayapp.screen.entry_page import GAP, EntryPage
+from bayapp.screen.glove_button import GloveButton, Style
+from bayapp.screen.look import Look
+from bayapp.screen.typeset import cap_font, paint_words
+
+ROWS = 4
+COLUMNS = 4
+TALLEST = 46.0
+QUICK = 0.25  # the share of the usual pause that a key asks for: "22" is typed quicker than a step is begun
+KEYPAD_SHARE = 0.52
+UNIT = 13.0
+# key: row, column, rows
+PLACES = {
+    "7": (0, 0, 1),
+    "8": (0, 1, 1),
+    "9": (0, 2, 1),
+    BACK: (0, 3, 2),
+    "4": (1, 0, 1),
+    "5": (1, 1, 1),
+    "6": (1, 2, 1),
+    "1": (2, 0, 1),
+    "2": (2, 1, 1),
+    "3": (2, 2, 1),
+    NEXT: (2, 3, 2),
+    MINUS: (3, 0, 1),
+    "0": (3, 1, 1),
+    POINT: (3, 2, 1),
+}
+
+
+class FieldButton(GloveButton):
+    """One field: its name at the left, what is typed at the right; the chosen one has the ring."""
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self._field: EntryField | None = None
+
+    def show_field(self, field: EntryField) -> None:
+        """Show a field; repaints only when something changed."""
+        if field == self._field:
+            return
+        self._field = field
+        style = Style.CHOSEN if field.chosen else Style.OUTLINED
+        self.show_words(field.title, field.note, style=style)
+        self.update()
+
+    @property
+    def field(self) -> EntryField | None:
+        """What is shown."""
+        return self._field
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        if self._field is None:
+            return
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            mm, box = self._look.mm, QRectF(self.rect())
+            ink, quiet = self._paint_ground(painter, box)
+            body = box.adjusted(mm(4.5), mm(2.5), -mm(4), -mm(2.5))
+            unit = QRectF(body.right() - mm(UNIT), body.top(), mm(UNIT), body.height())
+            paint_words(painter, unit, self._field.unit, mm(6), quiet, align=Qt.AlignmentFlag.AlignRight)
+            words = QRectF(body.left(), body.top(), body.width() * 0.42, body.height())
+            upper = words.adjusted(0, 0, 0, -words.height() * 0.42) if self._field.note else words
+            paint_words(painter, upper, self._field.title, mm(5.8), ink)
+            lower = QRectF(words.left(), upper.bottom(), words.width(), words.bottom() - upper.bottom())
+            paint_words(painter, lower, self._field.note, mm(3.9), quiet, bold=False)
+            right = unit.left() - mm(2)
+            self._paint_value(painter, QRectF(words.right(), body.top(), right - words.right(), body.height()))
+
+    def _paint_value(self, painter: QPainter, box: QRectF) -> None:
+        assert self._field
+        mm, palette = self._look.mm, self._look.palette
+        if not self._field.typed:
+            align = Qt.AlignmentFlag.AlignRight
+            paint_words(painter, box, self._field.last, mm(5), palette.text_quiet, bold=False, align=align)
+            return
+        cap = 13.0
+        while cap > 6 and digits_width(self._field.typed, cap_font(mm(cap))) > box.width():
+            cap -= 0.5
+        paint_digits(painter, box, self._field.typed, cap_font(mm(cap)), palette.text)
+
+
+class KeypadPage(EntryPage):
+    """The page to type an air reading on.
+
+    Signals:
+        key_pressed: a key was touched; carries it.
+        field_chosen: a field was touched; carries the AirField.
+    """
+
+    key_pressed = Signal(str)
+    field_chosen = Signal(object)
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self.fields: dict[AirField, FieldButton] = {}
+        for field in AirField:
+            button = self.fields[field] = FieldButton(look, self)
+            button.clicked.connect(lambda _=False, f=field: self.field_chosen.emit(f))
+        self.keys: dict[str, GloveButton] = {}
+        for key in PLACES:
+            self.keys[key] = self._key(key)
+
+    def _key(self, key: str) -> GloveButton:
+        button = GloveButton(self._look, self)
+        if key == BACK:
+            button.show_words(_("Erase"), title_mm=5.0)
+        elif key == NEXT:
+            button.show_words(_("Next"), title_mm=5.0)
+        else:
+            button.show_words("−" if key == MINUS else key, title_mm=10.5)
+            button.patience = QUICK
+        button.clicked.connect(lambda _=False: self.key_pressed.emit(key))
+        return button
+
+    def show_entry(self, view: AirEntryView) -> None:
+        """Show what has been typed."""
+        self.show_head(view.title, view.subtitle, view.trouble, view.told)
+        for field in view.fields:
+            self.fields[field.field].show_field(field)
+
+    def lay_out(self) -> None:
+        super().lay_out()
+        rows, gap = self.rows(ROWS, TALLEST), self._look.mm(GAP)
+        left = rows[0].width() * (1 - KEYPAD_SHARE) - gap
+        for button, row in zip((*self.fields.values(), self.record_button), rows, strict=True):
+            button.setGeometry(QRectF(row.left(), row.top(), left, row.height()).toRect())
+        wide = (rows[0].width() * KEYPAD_SHARE - gap * (COLUMNS - 1)) / COLUMNS
+        for key, (first, column, tall) in PLACES.items():
+            upper, lower = rows[first], rows[first + tall - 1]
+            x = upper.left() + left + gap + column * (wide + gap)
+            self.keys[key].setGeometry(QRectF(x, upper.top(), wide, lower.bottom() - upper.top()).toRect())
