@@ -2,7 +2,7 @@
 
 from datetime import UTC, timedelta, tzinfo
 from pathlib import Path
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QRect, Qt
@@ -502,6 +502,17 @@ def test_another_time_zone_is_shown_and_recorded_and_moves_no_wait(board: Walled
     assert "now America/New_York" in board.told()
     state = board.hand.bay.state
     assert board.hand.restart().state == state
+
+
+def test_a_time_zone_that_cannot_be_read_stops_no_sign_of_life(board: Walled):
+    def unknown() -> tzinfo:
+        raise ZoneInfoNotFoundError("No time zone found with key Nowhere/Else")
+
+    board.wall._time_zone_now = unknown
+    moment = board.hand.wait(60)
+    board.wall.watch()
+    assert board.hand.journal.last_heartbeat() == moment
+    assert board.wall.tz is UTC
 
 
 def test_a_wall_that_is_closed_sleeps(board: Walled):
