@@ -135,16 +135,6 @@ def _clock_note(state: BayState, question: bool, at: datetime, tz: tzinfo) -> st
     return _("time zone changed") if any(_today(c.at, at, tz) for c in state.time_zone_changes) else ""
 
 
-def _air(reading: AirRead | None, at: datetime, tz: tzinfo) -> tuple[str, str]:
-    if reading is None:
-        return _("Read the air"), _("not read yet")
-    said = _("{t:.1f} °C, {rh:.0f} %").format(t=reading.air_c, rh=reading.rh_percent)
-    time = clock_time(reading.at, tz, seconds=False)
-    if at - reading.at > READING_HOLDS:
-        return _("Read the air"), _("{said} at {time}").format(said=said, time=time)
-    return said, _("read {time}").format(time=time)
-
-
 def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:
     return moment.astimezone(tz).date() == at.astimezone(tz).date()
 
