@@ -57,12 +57,12 @@ class StripBar(QWidget):
         self.more_people.hide()
         self._time_box = QRectF()
 
-    def show_strip(self, strip: Strip, sound_on: bool, sound_why: str) -> None:
+    def show_strip(self, strip: Strip, sound_on: bool) -> None:
         """Show the line as it is now."""
         old, self._strip = self._strip, strip
         self.car.show_words(strip.title, glyph="car", title_mm=6.4, style=Style.QUIET)
         self.air.show_words(strip.air, strip.air_detail, title_mm=4.6)
-        self._show_sound(strip, sound_on, sound_why)
+        self._show_sound(strip, sound_on)
         self.clock.setVisible(bool(strip.clock_question or strip.clock_note))
         if strip.clock_question:
             self.clock.show_words(_("Is the clock right?"), badge=Urgency.LAPSED, title_mm=5.0, style=Style.FILLED)
@@ -74,9 +74,11 @@ class StripBar(QWidget):
         if old is None or old.time != strip.time:
             self.update()
 
-    def _show_sound(self, strip: Strip, sound_on: bool, sound_why: str) -> None:
+    def _show_sound(self, strip: Strip, sound_on: bool) -> None:
         if not sound_on:
-            self.sound.show_words(_("NO SOUND"), sound_why, badge=Urgency.LAPSED, title_mm=5.2, style=Style.FILLED)
+            self.sound.show_words(
+                _("NO SOUND"), _("touch for why"), badge=Urgency.LAPSED, title_mm=5.2, style=Style.FILLED
+            )
         elif strip.sound_due:
             self.sound.show_words(_("Check the sound"), badge=Urgency.OPEN, title_mm=4.6, style=Style.OUTLINED)
         elif strip.sound_unheard:

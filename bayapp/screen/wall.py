@@ -305,9 +305,7 @@ class Wall(QWidget):
         if call and self.sound:
             self.sound.call(call)
         view = board(self.bay, self.job, self.by, now, at, self.tz)
-        self.strip.show_strip(
-            view.strip, self.sound is None or self.sound.works(), self.sound.why() if self.sound else ""
-        )
+        self.strip.show_strip(view.strip, self.sound is None or self.sound.works())
         if self.band.show_band(view.band):
             self._lay_out()  # the band takes room from an open page, and gives it back
         self.column.show_tiles(view.tiles, _("No clock is running."))
