@@ -25,7 +25,7 @@ from bayapp.screen.record_desk import RecordDesk
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.wall import Wall
 
-MOST_JOBS = 12
+MOST_CARS = 8
 CLOCKS_AGREE = timedelta(seconds=2)
 
 Answer = Callable[[Hashable], None]
@@ -71,10 +71,16 @@ class Menus(QObject):
         self._pages[page](about)
 
     def _show(
-        self, title: str, subtitle: str, entries: list[Entry], answer: Answer, sentences: tuple[str, ...] = ()
+        self,
+        title: str,
+        subtitle: str,
+        entries: list[Entry],
+        answer: Answer,
+        sentences: tuple[str, ...] = (),
+        *,
+        may_close: bool = True,
     ) -> None:
         self._answer = answer
-        may_close = bool(self._wall.bay.state.open_jobs) or title != _("Which car?")
         self._wall.choices.show_choices(title, subtitle, entries, sentences, may_close)
         self._wall.show_choices()
 
@@ -311,15 +317,19 @@ class Menus(QObject):
             Entry(r, r.title, r.problem or r.detail, glyph="warning" if r.problem else "paper") for r in view.ready
         ]
         subtitle = _("Job files lie in {folder}").format(folder=self._jobs)
-        if not inside and not ready:
-            told = _("Put a job file there, or start with --practice to try the practice car.")
-            self._show(_("Which car?"), subtitle, [], self._back, (told,))
-            return
-        self._show(_("Which car?"), subtitle, [*inside, *ready], self._car_chosen)
+        may_close = bool(self._wall.bay.state.open_jobs)
+        entries = [*inside, *ready]
+        first = about if isinstance(about, int) and about < len(entries) else 0
+        shown = entries[first : first + MOST_CARS]
+        if len(entries) > MOST_CARS:
+            left = len(entries) - first - len(shown)
+            told = _("{n} more").format(n=left) if left > 0 else _("back to the first")
+            shown.append(Entry(first + len(shown) if left > 0 else 0, _("More cars and jobs"), told, glyph="more"))
+        self._show(_("Which car?"), subtitle, shown, self._car_chosen, may_close=may_close)
 
     def _ready(self) -> list[tuple[Path, Job | str]]:
         found: list[tuple[Path, Job | str]] = []
-        for path in [*sorted(self._jobs.glob("*.toml")), *sorted(resource("jobs").glob("*.toml"))][:MOST_JOBS]:
+        for path in [*sorted(self._jobs.glob("*.toml")), *sorted(resource("jobs").glob("*.toml"))]:
             try:
                 found.append((path, Library().load_job(path)))
             except BadFile as bad:
@@ -327,11 +337,21 @@ class Menus(QObject):
         return found
 
     def _car_chosen(self, key: Hashable) -> None:
-        if isinstance(key, ReadyJob):
-            if not key.problem:
-                self._wall.show_job(self._take_in(key.path))
-            return
-        self._wall.show_job(JobId(str(key)))
+        if isinstance(key, int):
+            self._cars(key)
+        elif not isinstance(key, ReadyJob):
+            self._wall.show_job(JobId(str(key)))
+        elif key.problem:
+            self._show(key.title, _("This job cannot be opened."), [], self._cars, (key.problem,))
+        else:
+            self._open_ready(key)
+
+    def _open_ready(self, ready: ReadyJob) -> None:
+        """Take a ready job in; its file may have been changed since it was listed."""
+        try:
+            self._wall.show_job(self._take_in(ready.path))
+        except BadFile as bad:
+            self._show(ready.title, _("This job cannot be opened."), [], self._cars, (str(bad),))
 
     def _take_in(self, path: Path) -> JobId:
         """Open a job file as a car that comes in now; the same file may serve many cars."""

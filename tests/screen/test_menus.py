@@ -255,6 +255,8 @@ def test_a_ready_job_file_is_taken_in_by_one_touch_and_a_broken_one_says_what_is
         assert "title" in broken.detail
         wall.choose("broken.toml")
         assert hand.bay.state.open_jobs == ()
+        assert any("title" in sentence for sentence in wall.wall.choices.sentences)
+        wall.wall.page_wanted.emit("cars", None)
         wall.choose("Practice estate")
         assert len(hand.bay.state.open_jobs) == 1
         assert wall.wall.car.isVisible()
@@ -277,3 +279,29 @@ def test_the_page_says_where_job_files_lie(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
         wall.wall.page_wanted.emit("cars", None)
         assert str(hand.store / "jobs") in wall.wall.choices._subtitle
+
+
+def test_every_ready_job_can_be_reached_however_many_lie_there(hand: HandBay, tmp_path: Path):
+    shipped = resource("jobs", "estate-glass-and-rims.toml").read_text(encoding="utf-8")
+    with walled(hand) as wall:
+        for n in range(20):
+            text = shipped.replace("Estate, glass and rims", f"Job {n:02d}")
+            (hand.store / "jobs" / f"job-{n:02d}.toml").write_text(text, encoding="utf-8")
+        wall.press(wall.wall.strip.car)
+        seen: set[str] = set()
+        for _ in range(4):
+            seen |= set(wall.choices())
+            wall.choose("More cars and jobs")
+        assert {f"Job {n:02d}" for n in range(20)} <= seen
+        assert set(SHIPPED) <= seen
+
+
+def test_a_job_file_that_was_spoilt_after_it_was_listed_says_why(hand: HandBay):
+    with walled(hand) as wall:
+        path = hand.store / "jobs" / "soon.toml"
+        path.write_text(resource("jobs", "estate-glass-and-rims.toml").read_text(encoding="utf-8"), encoding="utf-8")
+        wall.press(wall.wall.strip.car)
+        path.write_text("format = 'bayapp-job/1'\n", encoding="utf-8")
+        wall.wall.choices.buttons[1].click()
+        assert any("title" in sentence for sentence in wall.wall.choices.sentences)
+        assert len(hand.bay.state.open_jobs) == 1
