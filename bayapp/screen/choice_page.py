@@ -4,19 +4,18 @@ from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from PySide6.QtCore import QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QRectF, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from bayapp.job.language import _
 from bayapp.job.words import Urgency
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
+from bayapp.screen.page_head import HEAD, close_rect, paint_head
 from bayapp.screen.typeset import paint_words
 
 GAP = 6.5
-HEAD = 27.0
-CLOSE = 27.0
 TALLEST = 38.0
 FEW = 3
 
@@ -113,7 +112,7 @@ class ChoicePage(QWidget):
 
     def _lay_out(self) -> None:
         mm, box, count = self._look.mm, self._grid(), len(self._entries)
-        self.close_button.setGeometry(QRectF(self.width() - mm(CLOSE), 0, mm(CLOSE), mm(HEAD)).toRect())
+        self.close_button.setGeometry(close_rect(self.width(), self._look).toRect())
         if not count:
             return
         columns = 1 if count <= 3 and not self._sentences else 2
@@ -134,15 +133,8 @@ class ChoicePage(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(QColor(palette.tile))
-            painter.drawRoundedRect(box, mm(4), mm(4))
-            head = QRectF(box.left() + mm(7), box.top() + mm(4), box.width() - mm(CLOSE + 14), mm(HEAD - 4))
-            title = head.adjusted(0, 0, 0, -mm(8)) if self._subtitle else head
-            paint_words(painter, title, self._title, mm(8.6), palette.text)
-            under = QRectF(head.left(), head.bottom() - mm(7.5), head.width(), mm(8))
-            paint_words(painter, under, self._subtitle, mm(4.4), palette.text_quiet, bold=False, lines=1)
+            box = QRectF(self.rect())
+            paint_head(painter, box, self._look, self._title, self._subtitle)
             self._paint_sentences(painter, box)
 
     def _paint_sentences(self, painter: QPainter, box: QRectF) -> None:

@@ -1,18 +1,16 @@
 """What pages to type something in have in common: a head, a way back and "Record". Knows nothing of what is typed."""
 
-from PySide6.QtCore import QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QRectF, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from bayapp.job.language import _
 from bayapp.job.words import Urgency
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
-from bayapp.screen.typeset import paint_words
+from bayapp.screen.page_head import HEAD, close_rect, paint_head
 
 GAP = 6.5
-HEAD = 27.0
-CLOSE = 27.0
 EDGE = 6.0
 
 
@@ -55,8 +53,7 @@ class EntryPage(QWidget):
 
     def lay_out(self) -> None:
         """Give every part its place."""
-        mm = self._look.mm
-        self.close_button.setGeometry(QRectF(self.width() - mm(CLOSE), 0, mm(CLOSE), mm(HEAD)).toRect())
+        self.close_button.setGeometry(close_rect(self.width(), self._look).toRect())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.lay_out()
@@ -64,14 +61,7 @@ class EntryPage(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(QColor(palette.tile))
-            painter.drawRoundedRect(box, mm(4), mm(4))
-            head = QRectF(box.left() + mm(7), box.top() + mm(4), box.width() - mm(CLOSE + 14), mm(HEAD - 4))
-            paint_words(painter, head.adjusted(0, 0, 0, -mm(8)), self._title, mm(8.6), palette.text)
-            under = QRectF(head.left(), head.bottom() - mm(7.5), head.width(), mm(8))
-            paint_words(painter, under, self._subtitle, mm(4.6), palette.text_quiet, bold=False)
+            paint_head(painter, QRectF(self.rect()), self._look, self._title, self._subtitle)
             self.paint_body(painter)
 
     def paint_body(self, painter: QPainter) -> None:
