@@ -171,7 +171,7 @@ class Bay:
     @property
     def clock_unsure(self) -> bool:
         """Whether a person must still say what time it is."""
-        return bool(self.state.clock_steps) and not self.state.clock_steps[-1].settled
+        return self.state.open_clock_step is not None
 
     def wall_time(self) -> datetime:
         """Return what the machine's wall clock says, right or wrong."""

@@ -142,8 +142,8 @@ def _cured(job: JobState, at: datetime, cars: int) -> list[Condition]:
 
 def _of_clock(state: BayState) -> list[Condition]:
     """A jump of the machine's clock that nobody has settled yet needs a person."""
-    if not state.clock_steps or state.clock_steps[-1].settled:
+    step = state.open_clock_step
+    if step is None:
         return []
-    step = state.clock_steps[-1]
     label = _("Is the clock right? This machine's time has jumped")
     return [Condition(AlertKind.ATTENTION, f"clock/{step.at.isoformat()}", "clock", label, step.at)]

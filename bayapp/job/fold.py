@@ -19,7 +19,7 @@ from bayapp.job.events import (
     TimeCorrected,
     TimeZoneChanged,
 )
-from bayapp.job.standing import below, missed, standing
+from bayapp.job.standing import below, carried_through, standing
 from bayapp.job.state import BayState, Correction, JobState, StepRun, ZoneState
 from bayapp.job.words import JobId
 
@@ -129,9 +129,7 @@ def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
     stands = standing(job, event.zone, event.at)
     recipe = job.job.recipe_of(event.zone)
     rungs, lapses = stands.rungs, stands.lapses
-    through = missed(recipe, stands, event.step)
-    if through is None and stands.held:
-        through = len(lapses) - 1
+    through = carried_through(recipe, stands, event.step)
     if through is not None:
         rungs = stands.stood[through]
         lapses = (*lapses[:through], replace(lapses[through], carried_on=True))

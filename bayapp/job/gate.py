@@ -87,8 +87,8 @@ def _zones(request: Request) -> tuple[ZoneId, ...]:
 
 
 def _in_time(state: BayState, at: datetime) -> Refusal | None:
-    if state.clock_steps and not state.clock_steps[-1].settled:
-        return Refusal(Code.CLOCK, Why.TIME_UNSURE, facts={"by_ms": state.clock_steps[-1].by_ms})
+    if state.open_clock_step:
+        return Refusal(Code.CLOCK, Why.TIME_UNSURE, facts={"by_ms": state.open_clock_step.by_ms})
     if state.last_at is not None and at < state.last_at:
         return Refusal(Code.CLOCK, Why.TIME_RAN_BACK, right_from=state.last_at, facts={"last_at": state.last_at})
     return None

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from bayapp.job.recipe import Recipe
 from bayapp.job.state import JobState, Lapse, StepRun, ZoneState
-from bayapp.job.waits import NotBegun, Window, window_of
+from bayapp.job.waits import NotBegun, Window, turn_of, waiting_place, window_of
 from bayapp.job.words import StepId, ZoneId
 
 
@@ -56,7 +56,7 @@ def standing(state: JobState, zone: ZoneId, at: datetime) -> Standing:
         if not isinstance(window, Window) or window.lapses_at is None or not window.lapsed(at):
             return Standing(now.rungs, places, window, tuple(lapses), stood=tuple(stood))
         stood.append(now.rungs)
-        back = recipe.falls_back_to(_waiting_place(recipe, now, places[0]))
+        back = recipe.falls_back_to(waiting_place(recipe, turn_of(recipe, places[0], now.rungs), places[0]))
         step = StepId(recipe.step[places[0]].id)
         fallen = now if back is None else fall(recipe, now, back)
         if back is None or fallen.rungs == now.rungs:
@@ -77,11 +77,10 @@ def missed(recipe: Recipe, stands: Standing, step: StepId) -> int | None:
     return next((i for i, rungs in enumerate(stands.stood) if place in next_places(recipe, rungs)), None)
 
 
-def _waiting_place(recipe: Recipe, now: ZoneState, place: int) -> int:
-    """Return the place whose wait is running: among steps that may swap, the turn's."""
-    group = recipe.group_of(place)
-    names = {recipe.step[p].id for p in group}
-    return min(group.start + sum(run.step in names for run in now.rungs), group.stop - 1)
+def carried_through(recipe: Recipe, stands: Standing, step: StepId) -> int | None:
+    """Return which of the lapses a person carries on through by beginning this step; None when none is."""
+    through = missed(recipe, stands, step)
+    return len(stands.lapses) - 1 if through is None and stands.held else through
 
 
 def fall(recipe: Recipe, zone_state: ZoneState, back: int) -> ZoneState:

@@ -112,6 +112,11 @@ class BayState:
         return self.readings[-1] if self.readings else None
 
     @property
+    def open_clock_step(self) -> ClockStepped | None:
+        """The step of the machine's clock that a person has still to settle, or None."""
+        return None if not self.clock_steps or self.clock_steps[-1].settled else self.clock_steps[-1]
+
+    @property
     def open_jobs(self) -> tuple[JobState, ...]:
         """The jobs whose cars are still in the bay."""
         return tuple(job for job in self.jobs.values() if job.closed_at is None)

@@ -39,16 +39,28 @@ class NotBegun:
     anchor_step: StepId | None
 
 
-def wait_of(recipe: Recipe, rungs_done: int, place: int) -> Wait | None:
-    """Return the wait that holds for the step at ``place``.
+def turn_of(recipe: Recipe, place: int, rungs: tuple[StepRun, ...]) -> int:
+    """Return how many of the steps that may swap with the one at ``place`` stand on the ladder already."""
+    group = recipe.group_of(place)
+    if len(group) == 1:
+        return 0
+    names = {recipe.step[p].id for p in group}
+    return sum(run.step in names for run in rungs)
+
+
+def waiting_place(recipe: Recipe, turn: int, place: int) -> int:
+    """Return the place whose wait holds for the step at ``place``.
 
     Among steps that may swap, waits belong to the turn, not to the step: whichever layer is laid
     second keeps the second layer's wait.
     """
     group = recipe.group_of(place)
-    if len(group) == 1:
-        return recipe.step[place].wait
-    return recipe.step[min(group.start + rungs_done, group.stop - 1)].wait
+    return min(group.start + turn, group.stop - 1)
+
+
+def wait_of(recipe: Recipe, turn: int, place: int) -> Wait | None:
+    """Return the wait that holds for the step at ``place`` in this turn."""
+    return recipe.step[waiting_place(recipe, turn, place)].wait
 
 
 def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) -> Window | NotBegun | None:
@@ -58,15 +70,13 @@ def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) 
     or waits of a set that has nothing to do in this job.
     """
     recipe = state.job.recipe_of(zone)
-    group = recipe.group_of(place)
-    in_group = {recipe.step[p].id for p in group}
-    turn = sum(run.step in in_group for run in zone_state.rungs) if len(group) > 1 else 0
+    turn = turn_of(recipe, place, zone_state.rungs)
     wait = wait_of(recipe, turn, place)
     if wait is None:
         return None
     if wait.of not in (None, "block"):
         return _of_set(state, zone, wait)
-    step = _counts_from(recipe, wait, group.start, turn, zone_state)
+    step = _counts_from(recipe, wait, recipe.group_of(place).start, turn, zone_state)
     if wait.of == "block":
         return _of_zones(state, zone, wait, [(z, (step,)) for z in state.job.block_of[zone].zones])
     run = zone_state.last_finished(step)

@@ -3,6 +3,8 @@
 from dataclasses import dataclass, replace
 from datetime import tzinfo
 from enum import StrEnum
+from functools import cache
+from typing import Any
 
 from pydantic import TypeAdapter
 
@@ -18,8 +20,11 @@ BACK, NEXT, MINUS, POINT = "back", "next", "-", "."
 KEYS = (*"0123456789", POINT, MINUS, BACK, NEXT)
 MOST_DIGITS = 3  # before the point; one behind it, as hand meters show
 
-_CELSIUS = TypeAdapter(Celsius).json_schema()
-_PERCENT = TypeAdapter(Percent).json_schema()
+
+@cache
+def _limits_of(value: Any) -> dict[str, float]:
+    """Return the limits that the journal sets; worked out when first typed, for the start has no time to spare."""
+    return TypeAdapter(value).json_schema()
 
 
 class AirField(StrEnum):
@@ -99,17 +104,17 @@ class AirEntry:
         air, humidity, surface = (_number(self.text(field)) for field in FIELDS)
         if air is None:
             return _("Type the temperature of the air.")
-        if not _possible(air, _CELSIUS):
+        if not _possible(air, _limits_of(Celsius)):
             return _outside(_("The air"), air)
         if humidity is None:
             return _("Type the humidity of the air.")
-        if not _possible(humidity, _PERCENT):
+        if not _possible(humidity, _limits_of(Percent)):
             return _("A humidity of {value:g} % cannot be: it is above {low:g} and at most {high:g} %.").format(
-                value=humidity, low=_PERCENT["exclusiveMinimum"], high=_PERCENT["maximum"]
+                value=humidity, low=_limits_of(Percent)["exclusiveMinimum"], high=_limits_of(Percent)["maximum"]
             )
         if surface is None:
             return _("Type the temperature of the surface, or take the sign away.") if self.surface else ""
-        return "" if _possible(surface, _CELSIUS) else _outside(_("The surface"), surface)
+        return "" if _possible(surface, _limits_of(Celsius)) else _outside(_("The surface"), surface)
 
     def request(self, by: Person | None) -> ReadAir | None:
         """Return what is asked for, or None while there is trouble."""
@@ -181,7 +186,7 @@ def _possible(value: float, limits: dict[str, float]) -> bool:
 
 def _outside(what: str, value: float) -> str:
     return _("{what} cannot have {value:g} °C: from {low:g} to {high:g} °C is possible.").format(
-        what=what, value=value, low=_CELSIUS["minimum"], high=_CELSIUS["maximum"]
+        what=what, value=value, low=_limits_of(Celsius)["minimum"], high=_limits_of(Celsius)["maximum"]
     )
 
 

@@ -10,9 +10,9 @@ from bayapp.job.job import Job
 from bayapp.job.language import _
 from bayapp.job.naming import step_title, zones_title
 from bayapp.job.recipe import Recipe, Wait
-from bayapp.job.standing import standing
+from bayapp.job.standing import carried_through, standing
 from bayapp.job.state import JobState, StepRun, ZoneState
-from bayapp.job.waits import NotBegun, Window, wait_of, window_of
+from bayapp.job.waits import NotBegun, Window, turn_of, wait_of, window_of
 from bayapp.job.words import SetName, StepId, ZoneId
 from bayapp.report.day_record import WaitKept
 
@@ -38,7 +38,7 @@ def waits_kept(opened: JobOpened, acts: Iterable[StepStarted | StepFinished]) ->
 def _wait_kept(job: JobState, start: StepStarted) -> WaitKept | None:
     recipe, place = job.job.recipe_of(start.zone), job.job.recipe_of(start.zone).position(start.step)
     zone = _as_it_stands(job, start)
-    wait = wait_of(recipe, _turn(recipe, place, zone), place)
+    wait = wait_of(recipe, turn_of(recipe, place, zone.rungs), place)
     window = window_of(job, start.zone, place, zone)
     if wait is None or window is None or (wait.min == 0 and wait.max is None and isinstance(window, Window)):
         return None
@@ -51,15 +51,8 @@ def _wait_kept(job: JobState, start: StepStarted) -> WaitKept | None:
 def _as_it_stands(job: JobState, start: StepStarted) -> ZoneState:
     """Return the zone as the gate saw it: after its falls, unless a person carried on through the lapse."""
     stands = standing(job, start.zone, start.at)
-    late = any(lapse.step == start.step for lapse in stands.lapses)
-    if start.deviation is not None and (late or stands.held):
-        return job.zones[start.zone]
-    return replace(job.zones[start.zone], rungs=stands.rungs)
-
-
-def _turn(recipe: Recipe, place: int, zone: ZoneState) -> int:
-    names = {recipe.step[p].id for p in recipe.group_of(place)}
-    return sum(run.step in names for run in zone.rungs)
+    through = carried_through(job.job.recipe_of(start.zone), stands, start.step)
+    return replace(job.zones[start.zone], rungs=stands.rungs if through is None else stands.stood[through])
 
 
 def _counted_from(job: JobState, zone: ZoneId, wait: Wait, window: Window | NotBegun, at: ZoneState) -> str:

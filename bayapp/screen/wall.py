@@ -12,7 +12,7 @@ from bayapp.job import FinishStep, Request, Start, Verdict, WriteNote, ZoneClock
 from bayapp.job.language import _
 from bayapp.job.words import JobId, Person, StepId, ZoneId
 from bayapp.pages.board import board
-from bayapp.pages.ladder import ladder
+from bayapp.pages.ladder import LadderView, ladder
 from bayapp.pages.next_step import Offer
 from bayapp.pages.tiles import Tile
 from bayapp.screen.alert_band import AlertBand
@@ -246,10 +246,14 @@ class Wall(QWidget):
         self._step = StepId(step)
         self.refresh()
 
+    def _ladder(self, at: datetime) -> LadderView:
+        """Return the ladder of the open zones as it stands at an instant."""
+        assert self.job
+        return ladder(self.bay, self.job, self.zones, self.by, self._step, at, self.tz)
+
     def ladder_action(self) -> Start | FinishStep | None:
         """Return what the ladder's large button would ask for now."""
-        assert self.job
-        return ladder(self.bay, self.job, self.zones, self.by, self._step, self.bay.now(), self.tz).button.action
+        return self._ladder(self.bay.now()).button.action
 
     def _press_ladder(self) -> None:
         action = self.ladder_action()
@@ -257,8 +261,7 @@ class Wall(QWidget):
             self.show_board()
 
     def _undo(self) -> None:
-        assert self.job
-        undo = ladder(self.bay, self.job, self.zones, self.by, self._step, self.bay.now(), self.tz).undo
+        undo = self._ladder(self.bay.now()).undo
         if undo:
             self.ask_or_say(undo)
 
@@ -315,7 +318,7 @@ class Wall(QWidget):
             flagged = any(face.next_up for face in view.faces.values())
             self.car.show_faces(view.faces, view.main.short if flagged else "")
         if self.ladder_page.isVisibleTo(self) and self.job:
-            shown = ladder(self.bay, self.job, self.zones, self.by, self._step, at, self.tz)
+            shown = self._ladder(at)
             self.ladder_page.show_ladder(shown)
             self.ladder_bar.show_ladder(shown)
         self.refreshed.emit()
