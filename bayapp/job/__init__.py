@@ -8,7 +8,7 @@ from bayapp.job.gate import gate
 from bayapp.job.job import Job, JobFile, WorkBlock, resolve
 from bayapp.job.product import Product
 from bayapp.job.recipe import Finish, Recipe, Step, Wait
-from bayapp.job.requests import CloseJob, CorrectTime, ReadAir, Request, Start, Undo, WriteNote
+from bayapp.job.requests import CloseJob, CorrectTime, ReadAir, Request, SetAside, Start, TakeUp, Undo, WriteNote
 from bayapp.job.requests import Finish as FinishStep
 from bayapp.job.sentences import why_not
 from bayapp.job.state import BayState, JobState, StepRun, ZoneState
@@ -32,9 +32,11 @@ __all__ = [
     "Recipe",
     "Refusal",
     "Request",
+    "SetAside",
     "Start",
     "Step",
     "StepRun",
+    "TakeUp",
     "Undo",
     "VehicleForm",
     "Verdict",

@@ -58,13 +58,15 @@ def _accepted(state: BayState, group: list[ZoneClock], start: Start, at: datetim
 
 
 def _side_by_side(state: BayState, now: Iterable[ZoneClock]) -> dict[tuple[JobId, StepId, ZoneId], list[ZoneClock]]:
-    """Group zones by work block and next step; a zone that is being worked or still waits offers nothing.
+    """Group zones by work block and next step; a zone that is worked, set aside or waits offers nothing.
 
     A block is told by its first zone: to compare whole blocks took a third of every repainting.
     """
     groups: dict[tuple[JobId, StepId, ZoneId], list[ZoneClock]] = {}
     for clock in now:
-        if clock.step is None or clock.running or clock.urgency is Urgency.WAITING or clock.blocked_by or clock.held:
+        if clock.step is None or clock.running or clock.aside:
+            continue
+        if clock.urgency is Urgency.WAITING or clock.blocked_by or clock.held:
             continue
         job = state.jobs[clock.job].job
         key = (clock.job, clock.step, job.block_of[clock.zone].zones[0])

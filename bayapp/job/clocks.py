@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from bayapp.job.aside import awaited
 from bayapp.job.bay_facts import Cure, cure_of
 from bayapp.job.recipe import Recipe
 from bayapp.job.standing import Standing, standing
@@ -38,6 +39,7 @@ class ZoneClock:
         running: the run under way.
         lapses: latest moments missed since the last accepted event.
         cure: what still holds once the ladder is done.
+        aside: why the zone is set aside, empty where it is not; a zone set aside has no clock.
     """
 
     job: JobId
@@ -56,6 +58,7 @@ class ZoneClock:
     lapses: tuple[Lapse, ...] = ()
     held: bool = False
     cure: Cure | None = None
+    aside: str = ""
 
     def fraction_left(self, at: datetime) -> float:
         """Return how much of the wait, or of the open window, is left, from 1 down to 0."""
@@ -79,6 +82,8 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
         cured = cure is None or at >= cure.until
         stage = Stage.FINISHED if cured else stage
         return ZoneClock(state.job.id, zone, Urgency.FINISHED, stage, layers, None, cure=cure)
+    if zone in state.aside:
+        return ZoneClock(state.job.id, zone, Urgency.IDLE, stage, layers, step, aside=state.aside[zone])
     if stands.lapses:
         return _lapsed(state, zone, stands, stage, layers, step, choices)
     window = stands.window
@@ -189,6 +194,10 @@ def clocks(state: BayState, at: datetime) -> tuple[ZoneClock, ...]:
 
 
 def handover_at(state: JobState) -> datetime | None:
-    """Return the moment from which the car may be handed over, or None while any ladder is not done."""
-    cures = [cure_of(state, zone) for zone in state.zones]
-    return max(cure.until for cure in cures if cure) if all(cures) else None
+    """Return the moment from which the car may be handed over, or None while any ladder is not done.
+
+    A zone that is set aside is not waited for, unless a coat or masking lies on it that was never finished or taken
+    off: what its cure asks for cannot be known, so there is no moment. Nor is there one where no zone is left.
+    """
+    cures = [cure_of(state, zone) for zone in awaited(state)]
+    return max(cure.until for cure in cures if cure) if cures and all(cures) else None

@@ -73,6 +73,21 @@ class StepUndone(EventBase):
     zone: ZoneId
 
 
+class ZoneSetAside(EventBase):
+    """A zone was taken out of today's work, for a reason; nothing that was done on it is lost."""
+
+    event: Literal["zone-set-aside/1"] = "zone-set-aside/1"
+    zone: ZoneId
+    reason: Text
+
+
+class ZoneTakenUp(EventBase):
+    """A zone that was set aside is worked again."""
+
+    event: Literal["zone-taken-up/1"] = "zone-taken-up/1"
+    zone: ZoneId
+
+
 class TimeCorrected(EventBase):
     """A recorded start or finish got another time; both times stay in the record."""
 
@@ -145,6 +160,8 @@ Event = Annotated[
     | StepStarted
     | StepFinished
     | StepUndone
+    | ZoneSetAside
+    | ZoneTakenUp
     | TimeCorrected
     | AirRead
     | NoteWritten

@@ -18,10 +18,13 @@ from bayapp.job.events import (
     StepUndone,
     TimeCorrected,
     TimeZoneChanged,
+    ZoneSetAside,
+    ZoneTakenUp,
 )
-from bayapp.job.standing import below, carried_through, standing
+from bayapp.job.standing import below, carried_through, next_places, standing
 from bayapp.job.state import BayState, Correction, JobState, StepRun, ZoneState
-from bayapp.job.words import JobId
+from bayapp.job.waits import Window, window_of
+from bayapp.job.words import JobId, ZoneId
 
 ZoneEvent = StepStarted | StepFinished | StepUndone | TimeCorrected
 
@@ -70,7 +73,17 @@ def _finished(event: StepFinished, state: BayState) -> BayState:
 
 @_apply.register
 def _undone(event: StepUndone, state: BayState) -> BayState:
-    return _with_zone(state, event, lambda job, zone: zone.before or zone)
+    return _with_zone(state, event, lambda job, zone: _take_back(zone))
+
+
+@_apply.register
+def _set_aside(event: ZoneSetAside, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: replace(job, aside={**job.aside, event.zone: event.reason}))
+
+
+@_apply.register
+def _taken_up(event: ZoneTakenUp, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: _take_up(job, event.zone))
 
 
 @_apply.register
@@ -145,6 +158,32 @@ def _finish(zone: ZoneState, event: StepFinished) -> ZoneState:
     done = replace(running, finished_at=event.at, finished_by=event.by)
     before = zone.before if running.implied else zone
     return ZoneState((*zone.runs, done), (*zone.rungs, done), None, zone.lapses, before)
+
+
+def _take_back(zone: ZoneState) -> ZoneState:
+    """Return to the state before; an undone correction leaves the same wait running, and what it does not count."""
+    before = zone.before
+    if before is None:
+        return zone
+    same_wait = before.running is zone.running is None and len(before.runs) == len(zone.runs)
+    return replace(before, without=zone.without) if same_wait else before
+
+
+def _take_up(job: JobState, zone: ZoneId) -> JobState:
+    """Work a zone again; a wait that ran without it towards a latest moment neither stops nor moves for it."""
+    again = replace(job, aside={z: reason for z, reason in job.aside.items() if z != zone})
+    others = {z: s for z, s in job.zones.items() if z != zone and _would_move(job, again, z, s)}
+    kept = {z: replace(s, without=s.without | {zone}) for z, s in others.items()}
+    return replace(again, zones={**again.zones, **kept})
+
+
+def _would_move(before: JobState, after: JobState, zone: ZoneId, zone_state: ZoneState) -> bool:
+    places = next_places(before.job.recipe_of(zone), zone_state.rungs)
+    if zone_state.running or not places:
+        return False
+    window = window_of(before, zone, places[0], zone_state)
+    runs_out = isinstance(window, Window) and window.lapses_at is not None
+    return runs_out and window != window_of(after, zone, places[0], zone_state)
 
 
 def _correct(zone: ZoneState, event: TimeCorrected) -> ZoneState:

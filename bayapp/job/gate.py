@@ -6,6 +6,7 @@ from datetime import datetime
 from functools import reduce, singledispatch
 
 from bayapp.job.air_rules import fit_to_coat, only_asks, unfit
+from bayapp.job.aside import against_setting_aside, against_taking_up
 from bayapp.job.bay_facts import BayFacts
 from bayapp.job.bay_rules import no_dust_on_coats, no_water_on_coats, person_free, tool_free
 from bayapp.job.events import (
@@ -17,18 +18,30 @@ from bayapp.job.events import (
     StepStarted,
     StepUndone,
     TimeCorrected,
+    ZoneSetAside,
+    ZoneTakenUp,
 )
 from bayapp.job.fold import apply
 from bayapp.job.instant import to_millisecond, write_instant
-from bayapp.job.requests import CloseJob, CorrectTime, Finish, ReadAir, Request, Start, Undo, WriteNote
+from bayapp.job.requests import (
+    CloseJob,
+    CorrectTime,
+    Finish,
+    OfZones,
+    ReadAir,
+    Request,
+    SetAside,
+    Start,
+    TakeUp,
+    Undo,
+    WriteNote,
+)
 from bayapp.job.sentences import why_not
 from bayapp.job.standing import missed, standing
 from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Verdict, Why
 from bayapp.job.waits import NotBegun, Window, window_of
 from bayapp.job.words import Code, StepId, ZoneId
-
-NEVER_OVERRIDDEN = frozenset({Code.UNKNOWN, Code.CLOCK, Code.DONE})
 
 
 def gate(
@@ -53,7 +66,7 @@ def gate(
 
 
 def _each_zone_once(request: Request) -> Request:
-    if isinstance(request, Start | Finish | Undo | WriteNote) and len(set(request.zones)) < len(request.zones):
+    if isinstance(request, OfZones) and len(set(request.zones)) < len(request.zones):
         return replace(request, zones=tuple(dict.fromkeys(request.zones)))
     return request
 
@@ -68,7 +81,7 @@ def _known(state: BayState, request: Request) -> Refusal | None:
         return Refusal(Code.DONE, Why.JOB_CLOSED, request.job, facts={"closed_at": job.closed_at})
     if request.by is not None and job.job.crew and request.by not in job.job.crew:
         return Refusal(Code.UNKNOWN, Why.NO_SUCH_PERSON, request.job, facts={"by": request.by, "crew": job.job.crew})
-    if isinstance(request, Start | Finish | Undo) and not request.zones:
+    if isinstance(request, OfZones) and not isinstance(request, WriteNote) and not request.zones:
         return Refusal(Code.UNKNOWN, Why.NO_ZONE, request.job)
     for zone in _zones(request):
         if zone not in job.zones:
@@ -80,7 +93,7 @@ def _known(state: BayState, request: Request) -> Refusal | None:
 
 
 def _zones(request: Request) -> tuple[ZoneId, ...]:
-    if isinstance(request, Start | Finish | Undo | WriteNote):
+    if isinstance(request, OfZones):
         return request.zones
     zone = getattr(request, "zone", None)
     return () if zone is None else (zone,)
@@ -109,7 +122,7 @@ def _start(request: Start, state: BayState, at: datetime, air: AirRead | None, f
         if isinstance(window, Window):
             windows[zone] = window
     refusals = [r for found in own.values() for r in found]
-    if any(r.code in NEVER_OVERRIDDEN or r.why is Why.ZONE_BUSY for r in refusals):
+    if any(r.final for r in refusals):
         return Verdict(refusals=tuple(refusals), windows=windows)
     bay, asks = _bay_reasons(request, job, facts, air, at)
     refusals += bay
@@ -152,6 +165,8 @@ def _zone_reasons(
         return [Refusal(code, why, job.job.id, zone, step, right_from, told)]
 
     zone_state, recipe = job.zones[zone], job.job.recipe_of(zone)
+    if zone in job.aside:
+        return None, no(Code.ORDER, Why.SET_ASIDE, reason=job.aside[zone])
     if zone_state.running:
         return None, no(Code.BUSY, Why.ZONE_BUSY, running=zone_state.running.step, by=zone_state.running.by)
     stands, place = standing(job, zone, at), recipe.position(step)
@@ -247,16 +262,38 @@ def _undo(request: Undo, state: BayState, at: datetime, air: AirRead | None, fac
 
 
 def _hands_after(request: Undo, before: JobState, state: BayState, at: datetime) -> tuple[Refusal, ...]:
-    """Return whose hands or which tool an undone finish would put in two places."""
+    """Return why an undone finish cannot be under way again: its hands or tool are elsewhere, or it is set aside."""
     job, facts = state.jobs[request.job], BayFacts(state, at)
     found: list[Refusal | None] = []
     for zone in request.zones:
         run = job.zones[zone].running
         if run and not before.zones[zone].running:
+            if zone in job.aside:
+                told = {"reason": job.aside[zone]}
+                found.append(Refusal(Code.ORDER, Why.SET_ASIDE, request.job, zone, run.step, facts=told))
             again = Start(request.job, request.zones, run.step, run.by)
             found.append(person_free(again, job, facts, run.started_at))
             found.append(tool_free(again, job.job.recipe_of(zone).named(run.step), job, facts, run.started_at))
     return tuple(r for r in found if r)
+
+
+@_judge.register
+def _set_aside(request: SetAside, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    job = state.jobs[request.job]
+    refusals = tuple(r for zone in request.zones if (r := against_setting_aside(job, zone)))
+    if refusals:
+        return Verdict(refusals=refusals)
+    aside = ZoneSetAside(at=at, job=request.job, by=request.by, zone=request.zones[0], reason=request.reason)
+    return Verdict(events=tuple(aside.model_copy(update={"zone": zone}) for zone in request.zones))
+
+
+@_judge.register
+def _take_up(request: TakeUp, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    job = state.jobs[request.job]
+    refusals = tuple(r for zone in request.zones if (r := against_taking_up(job, zone)))
+    if refusals:
+        return Verdict(refusals=refusals)
+    return Verdict(events=tuple(ZoneTakenUp(at=at, job=request.job, by=request.by, zone=z) for z in request.zones))
 
 
 @_judge.register

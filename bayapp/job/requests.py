@@ -39,6 +39,25 @@ class Undo:
 
 
 @dataclass(frozen=True, slots=True)
+class SetAside:
+    """Take zones out of today's work, for a reason."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    reason: str
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TakeUp:
+    """Work zones again that were set aside."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class CorrectTime:
     """Give the latest run of a step another start or finish."""
 
@@ -78,4 +97,6 @@ class CloseJob:
     by: Person | None = None
 
 
-Request = Start | Finish | Undo | CorrectTime | ReadAir | WriteNote | CloseJob
+Request = Start | Finish | Undo | SetAside | TakeUp | CorrectTime | ReadAir | WriteNote | CloseJob
+OfZones = Start | Finish | Undo | SetAside | TakeUp | WriteNote
+"""Requests about any number of zones by one touch."""

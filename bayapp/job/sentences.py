@@ -125,6 +125,12 @@ def _zone_busy(t: _Told) -> str:
     )
 
 
+def _still_worked(t: _Told) -> str:
+    return _("{zone} is being worked on: {running}. Finish or undo that first, then set it aside.").format(
+        zone=t.zone, running=t.title(t.facts["running"])
+    )
+
+
 def _time_unsure(t: _Told) -> str:
     jump = timedelta(milliseconds=abs(t.number("by_ms")))
     return _("The clock of this machine jumped by {jump}. Say which time is right before work goes on.").format(
@@ -173,6 +179,10 @@ _SENTENCES: dict[Why, Callable[[_Told], str]] = {
     Why.NOTHING_TO_UNDO: _plain(_("{zone}: there is nothing to undo.")),
     Why.NOT_RUNNING: _plain(_("{zone}: {step} is not under way, so it cannot be finished or corrected.")),
     Why.ZONE_BUSY: _zone_busy,
+    Why.STILL_WORKED: _still_worked,
+    Why.SET_ASIDE: _plain(_("{zone} is set aside: {reason}. Take it up again, then it can be worked.")),
+    Why.ASIDE_ALREADY: _plain(_("{zone} is set aside already: {reason}.")),
+    Why.NOT_ASIDE: _plain(_("{zone} is not set aside; it can be worked as it is.")),
     Why.PERSON_BUSY: _person_busy,
     Why.TOOL_BUSY: _plain(_("The {tool} is in use at {zone}. There is only one; it will be right when that is done.")),
     Why.DUST_ON_COAT: _plain(

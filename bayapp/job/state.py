@@ -59,6 +59,7 @@ class ZoneState:
         running: the run that is under way.
         lapses: latest moments that passed and cost something.
         before: the state before the last accepted event, for undo.
+        without: zones that the wait running now does not count: it began while they were set aside.
     """
 
     runs: tuple[StepRun, ...] = ()
@@ -66,6 +67,7 @@ class ZoneState:
     running: StepRun | None = None
     lapses: tuple[Lapse, ...] = ()
     before: "ZoneState | None" = None
+    without: frozenset[ZoneId] = frozenset()
 
     def last_finished(self, step: StepId) -> StepRun | None:
         """Return the latest finished run of a step, even if the zone has fallen below it since."""
@@ -84,13 +86,14 @@ class ZoneState:
 
 @dataclass(frozen=True, slots=True)
 class JobState:
-    """One job's zones and notes."""
+    """One job's zones and notes; ``aside`` maps each zone that is set aside to the reason."""
 
     job: Job
     zones: Mapping[ZoneId, ZoneState]
     opened_at: datetime
     notes: tuple[NoteWritten, ...] = ()
     closed_at: datetime | None = None
+    aside: Mapping[ZoneId, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

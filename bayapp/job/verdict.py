@@ -20,6 +20,10 @@ class Why(StrEnum):
     NOTHING_TO_UNDO = "nothing-to-undo"
     NOT_RUNNING = "not-running"
     ZONE_BUSY = "zone-busy"
+    STILL_WORKED = "still-worked"
+    SET_ASIDE = "set-aside"
+    ASIDE_ALREADY = "aside-already"
+    NOT_ASIDE = "not-aside"
     PERSON_BUSY = "person-busy"
     TOOL_BUSY = "tool-busy"
     DUST_ON_COAT = "dust-on-coat"
@@ -45,6 +49,10 @@ class Why(StrEnum):
     ALL_DONE = "all-done"
 
 
+_FINAL_CODES = frozenset({Code.UNKNOWN, Code.CLOCK, Code.DONE})
+_FINAL_REASONS = frozenset({Why.ZONE_BUSY, Why.SET_ASIDE})
+
+
 @dataclass(frozen=True, slots=True)
 class Refusal:
     """One reason why not.
@@ -61,6 +69,11 @@ class Refusal:
     step: StepId | None = None
     right_from: datetime | None = None
     facts: Mapping[str, object] = field(default_factory=dict)
+
+    @property
+    def final(self) -> bool:
+        """Whether no deviation carries a step through this."""
+        return self.code in _FINAL_CODES or self.why in _FINAL_REASONS
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,7 +67,7 @@ def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) 
     """Return the window of the step at ``place`` on a zone's ladder.
 
     ``zone_state`` is the zone as it would stand when the step is asked for. None means that the step has no wait,
-    or waits of a set that has nothing to do in this job.
+    or waits of a set that has nothing to do in this job. Other zones that are set aside are not counted.
     """
     recipe = state.job.recipe_of(zone)
     turn = turn_of(recipe, place, zone_state.rungs)
@@ -75,10 +75,11 @@ def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) 
     if wait is None:
         return None
     if wait.of not in (None, "block"):
-        return _of_set(state, zone, wait)
+        return _of_set(state, zone, wait, zone_state)
     step = _counts_from(recipe, wait, recipe.group_of(place).start, turn, zone_state)
     if wait.of == "block":
-        return _of_zones(state, zone, wait, [(z, (step,)) for z in state.job.block_of[zone].zones])
+        counted = _counted(state, zone, zone_state, state.job.block_of[zone].zones)
+        return _of_zones(state, zone, wait, [(z, (step,)) for z in counted])
     run = zone_state.last_finished(step)
     if run is None or run.finished_at is None:
         return NotBegun((zone,), step)
@@ -97,8 +98,16 @@ def _counts_from(recipe: Recipe, wait: Wait, first: int, turn: int, zone_state: 
     return StepId(recipe.step[before.stop - 1].id)
 
 
-def _of_set(state: JobState, zone: ZoneId, wait: Wait) -> Window | NotBegun | None:
-    anchors = [(z, state.job.recipe_of(z).counted_for_set(wait)) for z in state.job.members(SetName(wait.of or ""))]
+def _counted(state: JobState, own: ZoneId, zone_state: ZoneState, zones: tuple[ZoneId, ...]) -> tuple[ZoneId, ...]:
+    """Return the zones without the others that are set aside, or were when the wait that runs now began."""
+    if not state.aside and not zone_state.without:
+        return zones
+    return tuple(z for z in zones if z == own or (z not in state.aside and z not in zone_state.without))
+
+
+def _of_set(state: JobState, zone: ZoneId, wait: Wait, zone_state: ZoneState) -> Window | NotBegun | None:
+    members = _counted(state, zone, zone_state, state.job.members(SetName(wait.of or "")))
+    anchors = [(z, state.job.recipe_of(z).counted_for_set(wait)) for z in members]
     worked = [(z, steps) for z, steps in anchors if steps]
     return _of_zones(state, zone, wait, worked) if worked else None
 

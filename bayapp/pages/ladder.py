@@ -20,10 +20,8 @@ from bayapp.job import (
     zone_clock,
 )
 from bayapp.job.clocks import surface
-from bayapp.job.gate import NEVER_OVERRIDDEN
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, clock_time, elapsed_text, left_text, motion_words, step_title, zones_title
-from bayapp.job.verdict import Why
 from bayapp.job.words import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
 from bayapp.pages.correction import latest_run, undoes_correction
 from bayapp.pages.tiles import Track, track_of, words_of
@@ -312,7 +310,7 @@ def _answer(
 
 def may_deviate(verdict: Verdict) -> bool:
     """Whether a person may carry on through these refusals by a long press and a reason."""
-    return not any(r.code in NEVER_OVERRIDDEN or r.why is Why.ZONE_BUSY for r in verdict.refusals)
+    return not any(refusal.final for refusal in verdict.refusals)
 
 
 def _undo_text(recipe: Recipe, zone: ZoneState, tz: tzinfo) -> str:

@@ -7,7 +7,7 @@ from bayapp.alerts.condition import AlertKind, Condition
 from bayapp.alerts.from_clocks import conditions
 from bayapp.alerts.lifecycle import AlertBook, acknowledge, refresh
 from bayapp.job import clocks
-from tests.job.builders import Shop, at, finish, job, recipe, start, step, two_step
+from tests.job.builders import Shop, at, finish, job, recipe, set_aside, start, step, two_step
 
 PANELS = "roof bonnet left-door"
 RIMS = "left-rim right-rim"
@@ -109,3 +109,12 @@ def test_the_cured_are_one_condition_with_one_key():
     found = one_at(shop, 62)
     assert (found.kind, found.zones) == (AlertKind.CURED, tuple(RIMS.split()))
     assert found.subject == f"car/cured/{at(61).isoformat()}"
+
+
+def test_a_zone_that_is_set_aside_is_not_called_for_at_any_stage():
+    shop = shop_of_panels()
+    shop.must(set_aside("roof", "no time today"), 2)
+    for minutes in (6, 19, 30):
+        assert set(one_at(shop, minutes).zones) == {"bonnet", "left-door"}
+    shop.must(set_aside("bonnet left-door"), 31)
+    assert true_at(shop, at(32)) == ()

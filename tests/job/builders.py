@@ -8,7 +8,7 @@ from typing import Any
 from bayapp.job import BayState, FinishStep, Job, Recipe, Start, Verdict, WorkBlock, apply, gate
 from bayapp.job.events import EventBase, JobOpened
 from bayapp.job.product import Product
-from bayapp.job.requests import CloseJob, CorrectTime, ReadAir, Request, Undo, WriteNote
+from bayapp.job.requests import CloseJob, CorrectTime, ReadAir, Request, SetAside, TakeUp, Undo, WriteNote
 from bayapp.job.vehicle import VehicleForm, Zone
 from bayapp.job.words import JobId, ZoneId
 
@@ -109,6 +109,15 @@ def finish(zones: str, step: str, by: str | None = "Ash", job: str = "car", reas
 
 def undo(zones: str, by: str | None = "Ash", job: str = "car") -> Undo:
     return Undo(job, tuple(zones.split()), by)  # type: ignore[arg-type]
+
+
+def set_aside(zones: str, reason: str = "not ordered", by: str | None = "Ash", job: str = "car") -> SetAside:
+    """Take the zones named with blanks between out of the day's work."""
+    return SetAside(job, tuple(zones.split()), reason, by)  # type: ignore[arg-type]
+
+
+def take_up(zones: str, by: str | None = "Ash", job: str = "car") -> TakeUp:
+    return TakeUp(job, tuple(zones.split()), by)  # type: ignore[arg-type]
 
 
 def read_air(air_c: float = 20, rh: float = 50, surface_c: float | None = None) -> ReadAir:

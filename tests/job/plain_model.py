@@ -28,13 +28,17 @@ HARD_AIR = {"left-rim"}
 
 
 class Zone:
-    """``runs`` and ``rungs`` hold [place, start, end]; ``busy`` is [place, start, who] while work is under way."""
+    """``runs`` and ``rungs`` hold [place, start, end]; ``busy`` is [place, start, who] while work is under way.
+
+    ``skips`` are zones that came back after the wait that runs now had begun without them.
+    """
 
     def __init__(self) -> None:
         self.runs: list[list[int]] = []
         self.rungs: list[list[int]] = []
         self.busy: list[Any] | None = None
         self.costs: list[tuple[int, int]] = []
+        self.skips: list[str] = []
         self.past: list[dict[str, Any]] = []
 
     def remember(self) -> None:
@@ -45,6 +49,7 @@ class Model:
     def __init__(self) -> None:
         self.zones = {name: Zone() for name in LADDERS}
         self.air: tuple[int, bool] | None = None
+        self.away: list[str] = []
 
     def place(self, zone: str, step: str) -> int:
         """The step's place on the ladder; -1 where the zone has no such step."""
@@ -57,6 +62,8 @@ class Model:
             return None
         anchors = []
         for other in BLOCKS[zone] if rule.get("block") else (zone,):
+            if other != zone and (other in self.away or other in self.zones[zone].skips):
+                continue
             done = [run for run in self.zones[other].runs if run[0] == place - 1]
             if not done:
                 return "others"
@@ -95,6 +102,8 @@ class Model:
         return it.rungs[-1][2] + KEEP_DRY if whole else 0
 
     def ladder_says(self, zone: str, step: str, now: int) -> str | None:
+        if zone in self.away:
+            return "order"
         if self.zones[zone].busy:
             return "busy"
         place, (rungs, lapses, held) = self.place(zone, step), self.fall(zone, now)
@@ -138,7 +147,7 @@ class Model:
             return {"unknown"}
         own = {zone: self.ladder_says(zone, step, now) for zone in zones}
         found = {said for said in own.values() if said}
-        final = "done" in found or any(self.zones[zone].busy for zone in zones)
+        final = "done" in found or any(self.zones[zone].busy or zone in self.away for zone in zones)
         found |= set() if final else self.bay_says(zones, step, who, now)
         if found and (final or not reason):
             return found
@@ -158,7 +167,7 @@ class Model:
             rungs, lapses = lapses[ignored][2], lapses[: ignored + 1]
         it.costs += [(lapse[0], lapse[1]) for lapse in lapses]
         it.rungs = [rung for rung in rungs if rung[0] <= place]
-        it.busy = [place, now, who]
+        it.busy, it.skips = [place, now, who], []
 
     def end(self, zone: str, now: int, remember: bool = True) -> None:
         it = self.zones[zone]
@@ -190,13 +199,51 @@ class Model:
         for zone in zones:
             it = self.zones[zone]
             vars(it).update(it.past.pop())
+        found = set()
         for zone in zones:
             busy = self.zones[zone].busy
             again = busy and not kept[zone].busy
+            found |= {"order"} if again and zone in self.away else set()
             if again and busy and any(self.elsewhere(o, zones, busy[0], busy[2], busy[1]) for o in LADDERS):
-                self.zones = kept
-                return {"busy"}
+                found.add("busy")
+        self.zones = kept if found else self.zones
+        return found
+
+    def set_aside(self, zones: tuple[str, ...]) -> set[str]:
+        whole = [z for z in zones if self.zones[z].rungs and self.zones[z].rungs[-1][0] == len(LADDERS[z]) - 1]
+        found = {"busy" for zone in zones if self.zones[zone].busy}
+        found |= {"done" for zone in zones if zone in self.away or (zone in whole and not self.zones[zone].busy)}
+        self.away += [] if found else zones
+        return found
+
+    def take_up(self, zones: tuple[str, ...]) -> set[str]:
+        if any(zone not in self.away for zone in zones):
+            return {"done"}
+        for zone in zones:
+            before = {name: self.running_out(name) for name in LADDERS if name != zone}
+            self.away.remove(zone)
+            for name, window in before.items():
+                if window and window != self.running_out(name):
+                    self.zones[name].skips.append(zone)
         return set()
+
+    def running_out(self, zone: str) -> tuple[int, int | None] | None:
+        """The window of what is due on a zone that is not worked, where it has a latest moment and has begun."""
+        it = self.zones[zone]
+        due = it.rungs[-1][0] + 1 if it.rungs else 0
+        window = self.window(zone, due) if not it.busy and due < len(LADDERS[zone]) else None
+        return window if isinstance(window, tuple) and window[1] is not None else None
+
+    def handover(self) -> int | None:
+        """From when the car may go; None while anything is waited for, or nothing is."""
+        ends = []
+        for zone, it in self.zones.items():
+            polished = [run for run in it.runs if LADDERS[zone][run[0]]["name"] == "polish"]
+            since = it.runs.index(polished[-1]) if polished else 0
+            coated = any(LADDERS[zone][run[0]].get("coat") for run in it.runs[since:])
+            if zone not in self.away or coated:
+                ends.append(self.dry_until(zone))
+        return max(ends) if ends and all(ends) else None
 
     def edges(self, now: int) -> list[int]:
         """Every moment ahead at which something changes, and the millisecond after it."""

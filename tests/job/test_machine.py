@@ -4,8 +4,8 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
-from bayapp.job import fold
-from tests.job.builders import Shop, finish, job, read_air, recipe, start, step, undo
+from bayapp.job import advise, clocks, fold, handover_at
+from tests.job.builders import Shop, at, finish, job, read_air, recipe, set_aside, start, step, take_up, undo
 from tests.job.plain_model import LADDERS, MINUTE, Model
 
 PANEL = recipe(
@@ -103,6 +103,27 @@ class Taps(RuleBasedStateMachine):
     def something_is_undone(self, zones):
         self.compare(undo(" ".join(zones)), self.model.undo(zones))
 
+    @rule(zones=ZONES)
+    def zones_are_set_aside(self, zones):
+        self.compare(set_aside(" ".join(zones)), self.model.set_aside(zones))
+
+    @rule(data=st.data())
+    @precondition(lambda self: self.model.away)
+    def what_was_set_aside_is_taken_up(self, data):
+        zones = data.draw(st.sampled_from([(zone,) for zone in self.model.away] + [tuple(self.model.away)]))
+        self.compare(take_up(" ".join(zones)), self.model.take_up(zones))
+
+    @rule(away=ZONES, zones=ZONES, who=PEOPLE, steps=st.integers(1, 5), back=st.booleans())
+    def zones_climb_while_others_are_set_aside(self, away, zones, who, steps, back):
+        self.zones_are_set_aside(away)
+        self.zones_climb_as_soon_as_they_may(zones, who, steps, 0)
+        if back:
+            self.anything_is_taken_up(away)
+
+    @rule(zones=ZONES)
+    def anything_is_taken_up(self, zones):
+        self.compare(take_up(" ".join(zones)), self.model.take_up(zones))
+
     def read_air(self, fit):
         self.model.air = (self.now, fit)
         self.compare(read_air(20, 50 if fit else 95), set())
@@ -127,6 +148,21 @@ class Taps(RuleBasedStateMachine):
     def replay_equals_the_live_state_and_nothing_accepted_is_lost(self):
         assert len(self.shop.events) == self.accepted
         assert fold(self.shop.events) == self.shop.state
+
+    @invariant()
+    def what_is_set_aside_stands_still_and_handover_is_as_in_the_model(self):
+        car = self.shop.state.jobs["car"]
+        assert dict(car.aside) == dict.fromkeys(self.model.away, "not ordered")
+        assert not any(car.zones[zone].running for zone in car.aside)
+        now = clocks(self.shop.state, at(self.minutes()))
+        for clock in now:
+            assert bool(clock.aside) == (clock.zone in car.aside)
+            if clock.aside:
+                assert (clock.urgency.value, clock.opens_at, clock.lapses_at) == ("idle", None, None)
+        offered = {zone for a in advise(self.shop.state, now, None, at(self.minutes())) for zone in a.zones}
+        assert not offered & car.aside.keys()
+        moment = self.model.handover()
+        assert handover_at(car) == (None if moment is None else at(moment / MINUTE))
 
     @invariant()
     def nobody_works_two_touches_at_once_but_by_a_deviation(self):

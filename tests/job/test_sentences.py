@@ -16,8 +16,10 @@ from tests.job.builders import (
     job,
     read_air,
     recipe,
+    set_aside,
     start,
     step,
+    take_up,
     undo,
 )  # fmt: skip
 
@@ -143,6 +145,19 @@ CASES = {
         all_done, start("left-rim", "decontaminate"), 8,
         "Roof must be kept dry until 2026-11-26 14:07:00; no water in the bay before that.",
     ),
+    Why.STILL_WORKED: (
+        lambda: at_work(start("roof", "wipe")), set_aside("roof"), 1,
+        "Roof is being worked on: solvent wipe. Finish or undo that first, then set it aside.",
+    ),
+    Why.SET_ASIDE: (
+        lambda: at_work(set_aside("roof", "part is missing")), start("roof", "wipe"), 1,
+        "Roof is set aside: part is missing. Take it up again, then it can be worked.",
+    ),
+    Why.ASIDE_ALREADY: (
+        lambda: at_work(set_aside("roof", "part is missing")), set_aside("roof", "no time today"), 1,
+        "Roof is set aside already: part is missing.",
+    ),
+    Why.NOT_ASIDE: (shop_at, take_up("roof"), 1, "Roof is not set aside; it can be worked as it is."),
     Why.NO_READING: (
         no_air, start("roof", "coat"), 0, "The air has not been read. Read temperature and humidity before a coat.",
     ),

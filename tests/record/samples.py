@@ -22,6 +22,8 @@ from bayapp.job.events import (
     StepUndone,
     TimeCorrected,
     TimeZoneChanged,
+    ZoneSetAside,
+    ZoneTakenUp,
 )
 from bayapp.job.recipe import Recipe
 from bayapp.job.words import Code, JobId, Person, StepId, ZoneId
@@ -99,6 +101,8 @@ def one_of_each() -> list[Event]:
         SoundChecked(at=at(8), heard=True),
         ClockStepped(at=at(9), by_ms=-3_600_000),
         TimeZoneChanged(at=at(9), was="Europe/Berlin", becomes="America/New_York"),
+        ZoneSetAside(at=at(9.5), job=car, by=ASH, zone=ROOF, reason="Teil fehlt"),
+        ZoneTakenUp(at=at(9.75), job=car, by=ASH, zone=ROOF),
         closed("car", 10),
     ]
 
