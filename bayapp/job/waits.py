@@ -74,19 +74,31 @@ def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) 
     wait = wait_of(recipe, turn, place)
     if wait is None:
         return None
-    if wait.of not in (None, "block"):
-        return _of_set(state, zone, wait, zone_state)
-    step = _counts_from(recipe, wait, recipe.group_of(place).start, turn, zone_state)
-    if wait.of == "block":
-        counted = _counted(state, zone, zone_state, state.job.block_of[zone].zones)
-        return _of_zones(state, zone, wait, [(z, (step,)) for z in counted])
+    step = counts_from(recipe, wait, recipe.group_of(place).start, turn, zone_state)
+    if wait.of is not None:
+        anchors = anchors_of(state, zone, wait, step, zone_state)
+        return _of_zones(state, zone, wait, anchors) if anchors else None
     run = zone_state.last_finished(step)
     if run is None or run.finished_at is None:
         return NotBegun((zone,), step)
     return _window(wait, run.started_at, run.finished_at)
 
 
-def _counts_from(recipe: Recipe, wait: Wait, first: int, turn: int, zone_state: ZoneState) -> StepId:
+def anchors_of(
+    state: JobState, own: ZoneId, wait: Wait, step: StepId, zone_state: ZoneState
+) -> list[tuple[ZoneId, tuple[StepId, ...]]]:
+    """Return the zones that a wait of a block or set counts from, and which of their steps; none where it waits for none.
+
+    ``step`` is what a wait of a block counts from.
+    """
+    if wait.of == "block":
+        return [(z, (step,)) for z in _counted(state, own, zone_state, state.job.block_of[own].zones)]
+    members = _counted(state, own, zone_state, state.job.members(SetName(wait.of or "")))
+    anchors = [(z, state.job.recipe_of(z).counted_for_set(wait)) for z in members]
+    return [(z, steps) for z, steps in anchors if steps]
+
+
+def counts_from(recipe: Recipe, wait: Wait, first: int, turn: int, zone_state: ZoneState) -> StepId:
     """Return the step whose end the wait counts from: the one named, else the one done just before."""
     if wait.after is not None:
         return StepId(wait.after)
@@ -103,13 +115,6 @@ def _counted(state: JobState, own: ZoneId, zone_state: ZoneState, zones: tuple[Z
     if not state.aside and not zone_state.without:
         return zones
     return tuple(z for z in zones if z == own or (z not in state.aside and z not in zone_state.without))
-
-
-def _of_set(state: JobState, zone: ZoneId, wait: Wait, zone_state: ZoneState) -> Window | NotBegun | None:
-    members = _counted(state, zone, zone_state, state.job.members(SetName(wait.of or "")))
-    anchors = [(z, state.job.recipe_of(z).counted_for_set(wait)) for z in members]
-    worked = [(z, steps) for z, steps in anchors if steps]
-    return _of_zones(state, zone, wait, worked) if worked else None
 
 
 def _of_zones(

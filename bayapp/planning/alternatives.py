@@ -1,0 +1,63 @@
+"""What else could be begun now, and what it would cost: each choice is tried out on a copy of the state. No solver."""
+
+from collections.abc import Callable, Iterator
+from datetime import datetime, timedelta
+
+from bayapp.job import advise, clocks, fold, gate
+from bayapp.job.requests import Start
+from bayapp.job.state import BayState
+from bayapp.job.words import Person
+from bayapp.planning.from_job import Minutes
+from bayapp.planning.settle import Settled, settle
+from bayapp.planning.shop import Shop
+from bayapp.planning.work_order import Choice, Loss, WorkOrder
+
+MOST = 6
+
+
+def choices(
+    state: BayState,
+    at: datetime,
+    shop: Shop,
+    minutes: Minutes,
+    order: WorkOrder,
+    let_go: frozenset[tuple[str, str]],
+    stopped: Callable[[], bool],
+) -> Iterator[Choice]:
+    """Yield what each free person could begin now, the most pressing first, with what it would cost.
+
+    A window counts as lost when it could be kept under ``order`` and no longer can once the choice is begun.
+    """
+    now = clocks(state, at)
+    busy = {c.running.by for c in now if c.running}
+    free: list[Person | None] = [
+        p for p in dict.fromkeys(p for j in state.open_jobs for p in j.job.crew) if p not in busy
+    ]
+    for person in free or [None]:
+        for advice in advise(state, now, person, at)[:MOST]:
+            if stopped():
+                return
+            start = Start(advice.job, advice.zones, advice.step, person)
+            verdict = gate(state, start, at, state.air)
+            if verdict.accepted:
+                then = settle(fold(verdict.events, state), at, shop, minutes, order)
+                yield Choice(
+                    job=advice.job,
+                    zones=advice.zones,
+                    step=advice.step,
+                    person=person,
+                    cost_s=_cost(order, then),
+                    losses=tuple(loss for loss in then.losses if (loss.job, loss.zone) not in let_go),
+                )
+
+
+def _cost(order: WorkOrder, then: Settled) -> int:
+    if order.finish is None or then.plan.makespan_s is None:
+        return 0
+    finish = then.work.moment(then.plan.makespan_s)
+    return max(0, round((finish - order.finish) / timedelta(seconds=1)))
+
+
+def unavoidable(losses: tuple[Loss, ...]) -> frozenset[tuple[str, str]]:
+    """Return the zones that are lost whatever is done."""
+    return frozenset((loss.job, loss.zone) for loss in losses)

@@ -1,0 +1,40 @@
+"""Which waits cannot all hold: a smallest set, found by leaving out one after the other. Knows no car."""
+
+from collections.abc import Callable
+
+from ortools.sat.python import cp_model
+
+from bayapp.planning.model import PlanModel, assumed
+from bayapp.planning.problem import Lag, Problem, Task
+
+EACH_S = 2.0
+
+
+def clash_of(problem: Problem, horizon_s: int, stopped: Callable[[], bool]) -> tuple[Task | Lag, ...]:
+    """Return latest starts and waits of an infeasible problem such that leaving out any one of them would help.
+
+    Where a search takes too long to be sure, a wait stays in: the set is then right, but may not be the smallest.
+    """
+    built = PlanModel(problem, horizon_s, soft=True)
+    needed = _core(built, list(built.literals))
+    if needed is None:
+        return tuple(built.literals.values())
+    for literal in list(needed):
+        if stopped():
+            break
+        smaller = _core(built, [i for i in needed if i != literal]) if literal in needed else None
+        if smaller is not None:
+            needed = smaller
+    return tuple(built.literals[i] for i in sorted(needed))
+
+
+def _core(built: PlanModel, literals: list[int]) -> list[int] | None:
+    """Return some of these literals that cannot all hold; None when they can, or when it is not known."""
+    assumed(built.model, literals)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.max_time_in_seconds = EACH_S
+    if solver.solve(built.model) != cp_model.INFEASIBLE:
+        return None
+    kept = set(solver.sufficient_assumptions_for_infeasibility())
+    return [i for i in literals if i in kept]

@@ -1,0 +1,214 @@
+"""A first plan without any search: forward in time, never starting what would make another step late. No solver."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from heapq import heapify, heappop, heappush, heapreplace
+
+from bayapp.planning.plan import Plan
+from bayapp.planning.problem import Guard, Lag, Problem, Task
+from bayapp.planning.progress import FAR, Progress, Ties
+from bayapp.planning.reach import leads_to
+from bayapp.planning.tails import tails
+
+PRESSING_S = 30 * 60
+LONG_GUARD_S = 3600
+HURRY_S = 3600
+
+
+def dispatch(problem: Problem, prefer: Mapping[str, int] | None = None) -> Plan:
+    """Return a plan that obeys every rule, or one of status "unknown" where this way of working finds none.
+
+    Of what may start, steps with a window that is running go first, soonest lapse first; then whatever has most work
+    and waiting after it. Water and dust go before the coats that they would spoil. An unknown plan's clash names what
+    came too late.
+
+    Args:
+        prefer: starts of an earlier plan, whose order is kept as far as it can be.
+    """
+    return Dispatcher(problem, prefer).run()
+
+
+@dataclass(frozen=True, slots=True)
+class _Due:
+    """A started wait in the look ahead: sorted by its latest moment."""
+
+    lapses: int
+    task: str
+
+    def __lt__(self, other: "_Due") -> bool:
+        return (self.lapses, self.task) < (other.lapses, other.task)
+
+
+class Dispatcher:
+    """One run forward in time; ``rank`` says what goes first."""
+
+    def __init__(self, problem: Problem, prefer: Mapping[str, int] | None = None) -> None:
+        self._prefer = prefer or {}
+        self._problem = problem
+        self.ties = Ties.of(problem)
+        self.at = Progress(self.ties)
+        self._tails = tails(problem)
+        self.order = {task.id: place for place, task in enumerate(problem.tasks)}
+        self._guards_begun_by: dict[str, list[Guard]] = defaultdict(list)
+        for guard in problem.guards:
+            if guard.first is not None:
+                self._guards_begun_by[guard.first].append(guard)
+        self._patient = True
+        self._first_against = self._to_be_done_first()
+        self._urgent = tails(problem, self._put_first())
+        self._tight = {
+            t.id: [lag for lag in self.ties.after.get(t.id, ()) if lag.max_s is not None] for t in problem.tasks
+        }
+        self.hands = max((problem.capacities[r] for r in ("person",) if r in problem.capacities), default=0) or len(
+            {name for t in problem.tasks for name in t.one_of}
+        )
+
+    def _to_be_done_first(self) -> dict[str, dict[str, bool]]:
+        """Return for what begins a guard, and for what must soon be followed by it, the tasks to be done before.
+
+        Those are the ones that it would shut out: for long (they stand with True), or for a short while, unless what
+        follows it takes so much longer that it is in a hurry.
+        """
+        after = leads_to(self._problem)
+        first: dict[str, dict[str, bool]] = {}
+        for begins, guards in self._guards_begun_by.items():
+            for guard in guards:
+                long = guard.longer_s >= LONG_GUARD_S
+                for task in guard.against - after[begins] - {begins}:
+                    if long or self._tails[task] + HURRY_S > self._tails[begins]:
+                        shut = first.setdefault(begins, {})
+                        shut[task] = shut.get(task, False) or long
+        ahead = list(first)
+        while ahead:
+            task = ahead.pop()
+            for lag in self.ties.before.get(task, ()):
+                if lag.max_s is None or lag.first not in self._problem.task_of:
+                    continue
+                known = first.setdefault(lag.first, {})
+                new = {t: long for t, long in first[task].items() if t != lag.first and known.get(t) is not long}
+                if new:
+                    known |= new
+                    ahead.append(lag.first)
+        return first
+
+    def run(self) -> Plan:
+        """Work forward until all is done, or until a moment was missed."""
+        at = self.at
+        while at.left:
+            opens = {t.id: at.opens(t) for t in at.left.values()}
+            late = tuple(task for task in at.left.values() if at.lapses(task) < at.now)
+            if late:
+                return Plan("unknown", clash=late)
+            if self._start_one(opens):
+                self._patient = True
+                continue
+            moment = at.next_change(m for m in opens.values() if m is not None)
+            if moment is not None:
+                at.advance(moment)
+            elif self._patient:
+                self._patient = False  # steps wait for each other in a circle: somebody has to begin
+            else:
+                return Plan("unknown")
+        makespan = max((at.end(t) for t in at.starts), default=0)
+        return Plan("feasible", makespan, None, at.starts, at.done_by)
+
+    def _start_one(self, opens: dict[str, int | None]) -> bool:
+        at = self.at
+        ready = [at.left[i] for i, m in opens.items() if m is not None and m <= at.now]
+        for task in sorted(ready, key=self.rank):
+            hands = at.hands_for(task)
+            if hands is False or not self._peaceful(task) or not self.may_begin(task) or not self._keeps_all(task):
+                continue
+            at.start(task, hands if isinstance(hands, str) else None)
+            return True
+        return False
+
+    def rank(self, task: Task) -> tuple[int, ...]:
+        """Return what a task is sorted by; the least goes first."""
+        if task.id in self._prefer:
+            return (self._prefer[task.id], 0)
+        lapses = self.at.lapses(task)
+        pressing = lapses - self.at.now <= PRESSING_S
+        return (not pressing, lapses if pressing else 0, -self._urgent[task.id], self.order[task.id])
+
+    def may_begin(self, task: Task) -> bool:
+        """Whether this way of working lets a task that is ready begin now."""
+        return True
+
+    def _peaceful(self, task: Task) -> bool:
+        """Whether water, dust and coats let each other be, and what could still be washed or polished has been."""
+        at = self.at
+        if at.guarded_until(task) > at.now or at.kept_out(self._guards_begun_by.get(task.id, ())):
+            return False
+        return not self._patient or not any(
+            other in at.left and not (long and self._held_up_for_long(at.left[other]))
+            for other, long in self._first_against.get(task.id, {}).items()
+        )
+
+    def _put_first(self) -> list[Lag]:
+        """Return an order for each pair in which one task goes before another that would shut it out."""
+        return [Lag(other, task) for task, others in self._first_against.items() for other in others]
+
+    def _held_up_for_long(self, task: Task) -> bool:
+        guards = self.ties.guards_against.get(task.id, ())
+        return any(g.longer_s >= LONG_GUARD_S and self.at.guard_ends(g) > self.at.now for g in guards)
+
+    def _keeps_all(self, task: Task) -> bool:
+        """Look ahead: with ``task`` begun now, can every wait that then runs still be kept, soonest lapse first?"""
+        at = self.at
+        end = at.now + task.duration_s
+        free = [max(at.now, e) for e, _, t in at.running if t.uses.get("person") or t.one_of]
+        free += [at.now] * (self.hands - len(free))
+        heapify(free)
+        ends: dict[str, int] = {}
+        dues = [_Due(lapses, t.id) for t in at.left.values() if t is not task and (lapses := at.lapses(t)) < FAR]
+        if not dues and not self._tight[task.id]:
+            return True
+        dues += self._follow(task.id, at.now, end, ends)
+        if task.uses.get("person") or task.one_of:
+            heapreplace(free, end)
+        heapify(dues)
+        while dues:
+            due = heappop(dues)
+            later = self._problem.task_of[due.task]
+            opens = at.opens(later)
+            start = max(free[0] if free else at.now, ends.get(due.task, 0), opens or 0, self._quiet_from(later))
+            if any(task.id in guard.against for guard in self._guards_begun_by.get(due.task, ())):
+                start = max(start, end)
+            start = self._there(later, start)
+            if start > due.lapses:
+                return False
+            if free:
+                heapreplace(free, start + later.duration_s)
+            for follow in self._follow(due.task, start, start + later.duration_s, ends):
+                heappush(dues, follow)
+        return True
+
+    def _quiet_from(self, task: Task) -> int:
+        """Return from when nothing that is under way or open now keeps a task out."""
+        shut = [
+            end
+            for guard in self._guards_begun_by.get(task.id, ())
+            for end, t, _ in self.at.running
+            if t in guard.against
+        ]
+        return max([self.at.guarded_until(task), *shut])
+
+    def _there(self, task: Task, start: int) -> int:
+        """Return the first moment from ``start`` on at which people are there for all of a task."""
+        for resource in (*task.uses, *task.one_of[:1]):
+            for begins, ends in sorted(self._problem.closed.get(resource, ())):
+                if begins < start + task.duration_s and start < ends:
+                    start = ends
+        return start
+
+    def _follow(self, task: str, start: int, end: int, opens: dict[str, int]) -> list[_Due]:
+        """Return the waits that begin to run once a task has run from ``start`` to ``end``."""
+        found = []
+        for lag in self._tight[task]:
+            if lag.then in self.at.left and lag.max_s is not None:
+                anchor = end if lag.basis == "end-start" else start
+                opens[lag.then] = max(anchor + lag.min_s, end)
+                found.append(_Due(anchor + lag.max_s, lag.then))
+        return found

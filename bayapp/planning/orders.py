@@ -1,0 +1,91 @@
+"""From a plan's seconds to a work order in instants, zones and names. Knows no solver."""
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+
+from bayapp.job.recipe import Step
+from bayapp.job.state import BayState
+from bayapp.job.words import Person, StepId, ZoneId
+from bayapp.planning.crew import POOL, names_for
+from bayapp.planning.from_job import Work
+from bayapp.planning.plan import Plan
+from bayapp.planning.table import Table
+from bayapp.planning.touches import touches
+from bayapp.planning.walk import NO_WAY, steps_between
+from bayapp.planning.work_order import PlannedStep
+
+OTHER_CAR = 2 * NO_WAY
+OTHER_TOOL, OTHER_PRODUCT, OTHER_KIND = 3, 2, 1
+
+
+class Ways:
+    """What it costs a person to go on from one task to another: the walk, and what must be put down and taken up."""
+
+    def __init__(self, work: Work, state: BayState) -> None:
+        self._work = work
+        self._between = {job.job.id: steps_between(job.job.vehicle) for job in state.open_jobs}
+
+    def __call__(self, here: str, there: str) -> int:
+        """Return the cost: steps between neighbouring zones, more for another tool, product or kind of step."""
+        a, b = self._work.rung_of[here], self._work.rung_of[there]
+        walk = OTHER_CAR if a.job != b.job else self._between[a.job][a.zone].get(b.zone, NO_WAY)
+        return walk + _changes(a.step, b.step)
+
+
+def _changes(a: Step, b: Step) -> int:
+    return (
+        OTHER_TOOL * (a.tool != b.tool) + OTHER_PRODUCT * (a.product != b.product) + OTHER_KIND * (a.kind is not b.kind)
+    )
+
+
+def people_of(work: Work, plan: Plan, ways: Ways) -> dict[str, Person | None]:
+    """Return who does each task; None where the jobs name nobody."""
+    if not work.crew.people:
+        return dict.fromkeys(plan.starts_s)
+    if POOL not in work.problem.capacities:
+        named = {task: Person(name) for task, name in plan.done_by.items()}
+        return {task: named.get(task, work.given.get(task)) for task in plan.starts_s}
+    spans = [(t.id, plan.starts_s[t.id], plan.starts_s[t.id] + t.duration_s) for t in work.problem.tasks]
+    return {**names_for(spans, work.crew.people, work.given, ways)}
+
+
+def planned_steps(work: Work, plan: Plan, people: Mapping[str, Person | None]) -> tuple[PlannedStep, ...]:
+    """Return a plan's steps in the order of their starts, what is under way first."""
+    table, numbers = Table(work.problem, plan), touches(work, plan, people)
+    found = []
+    for task in work.problem.tasks:
+        rung = work.rung_of[task.id]
+        opens, lapses = _window(work, table, task.id)
+        found.append(
+            PlannedStep(
+                job=rung.job,
+                zone=ZoneId(rung.zone),
+                step=StepId(rung.step.id),
+                person=people[task.id],
+                start=rung.run.started_at if rung.run else work.moment(plan.starts_s[task.id]),
+                end=work.moment(table.end(task.id)),
+                opens_at=opens,
+                lapses_at=lapses,
+                running=rung.run is not None,
+                touch=numbers[task.id],
+            )
+        )
+    return tuple(sorted(found, key=lambda s: (not s.running, s.start, s.touch)))
+
+
+def _window(work: Work, table: Table, task: str) -> tuple[datetime | None, datetime | None]:
+    """Return from when and until when a step may start, as the plan has it; None where it waits for nothing."""
+    own, rung = work.problem.task_of[task], work.rung_of[task]
+    if rung.run is not None:
+        return None, None
+    waits = [lag for lag in table.lags[task] if lag.then == task and (lag.min_s > 0 or lag.max_s is not None)]
+    opens = [table.anchor(lag) + lag.min_s for lag in waits if lag.min_s > 0]
+    lapses = [table.anchor(lag) + lag.max_s for lag in waits if lag.max_s is not None]
+    if own.earliest_s > 0:
+        opens.append(own.earliest_s)
+    if own.latest_s is not None:
+        lapses.append(own.latest_s)
+    return (
+        work.moment(max(opens)) if opens else None,
+        work.at + timedelta(seconds=min(lapses)) if lapses else None,
+    )

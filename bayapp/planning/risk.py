@@ -1,0 +1,111 @@
+"""How a plan fares when work takes longer or shorter than expected: many made-up days at once. Knows no solver, no car.
+
+Each run is a day on which people keep the plan's order. A task begins as soon as the hands and tools that do it have
+finished what the plan gives them before, its minimum waits are over, nothing guards against it and its expected length
+fits before the next break. What the plan holds back beyond that begins at its planned time at the soonest, since the
+wall says when. A maximum wait that is missed counts as a lapse, and the day goes on. Nobody plans anew on the way, so
+the chances are those of a day without the planner's help.
+"""
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayapp.planning.course import Course, Times
+from bayapp.planning.plan import Plan
+from bayapp.planning.problem import Problem
+
+Missed = NDArray[np.bool_]
+
+USUAL_SIGMA = math.sqrt(math.log(1 + 0.25**2))
+"""Log-normal sigma of a time that scatters by a quarter of its mean: sigma² = ln(1 + cv²) with cv = 0.25."""
+
+HALF_A_MILLISECOND = 5e-4
+"""Instants here are whole milliseconds, so less than half of one is no lapse but rounding."""
+
+
+@dataclass(frozen=True, slots=True)
+class Risk:
+    """What many runs of one plan came to; chances are shares of the runs, times seconds from the plan's beginning.
+
+    Attributes:
+        lapse_chance: that at least one maximum is missed.
+        finish_p50_s, finish_p90_s: the last task has ended by then in half, and in nine tenths, of the runs.
+        lapse_of: per task that has a maximum wait or a latest start, that it is missed.
+    """
+
+    lapse_chance: float
+    finish_p50_s: float
+    finish_p90_s: float
+    lapse_of: Mapping[str, float]
+
+
+def simulate(
+    problem: Problem, plan: Plan, spread: Mapping[str, float] | None = None, runs: int = 4000, seed: int = 0
+) -> Risk:
+    """Return the chances of a plan under durations that are log-normal around the expected ones.
+
+    Args:
+        spread: task id to sigma of the logarithm of its duration, ``USUAL_SIGMA`` where it is silent. The expected
+            duration is the median.
+        seed: the same seed gives the same durations whatever the plan, so that two plans of one problem compare.
+
+    Raises:
+        ValueError: the plan lacks the start of a task, a sigma is negative, or there are no runs.
+    """
+    missing = [t.id for t in problem.tasks if t.id not in plan.starts_s]
+    if missing:
+        raise ValueError(f"the plan has no start for {missing[0]!r}; only a plan with starts can be tried out")
+    if runs < 1:
+        raise ValueError(f"runs is {runs}; it takes at least 1")
+    course = Course(problem, plan)
+    starts, ends = course.run(_durations(problem, spread or {}, runs, seed))
+    late = _lapses(course, starts, ends)
+    any_late = np.zeros(runs, dtype=np.bool_)
+    for missed in late.values():
+        any_late |= missed
+    finish = ends.max(axis=0, initial=0.0)
+    p50, p90 = np.quantile(finish, [0.5, 0.9])
+    chances = {task: float(missed.mean()) for task, missed in late.items()}
+    return Risk(float(any_late.mean()), float(p50), float(p90), chances)
+
+
+def _durations(problem: Problem, spread: Mapping[str, float], runs: int, seed: int) -> Times:
+    """Draw every task's duration in every run, a row for each task in the problem's order."""
+    sigma = np.array([spread.get(t.id, USUAL_SIGMA) for t in problem.tasks])
+    if (sigma < 0).any():
+        raise ValueError("a sigma is negative; 0 means that a task always takes what is expected")
+    median = np.array([float(t.duration_s) for t in problem.tasks])
+    drawn = np.random.default_rng(seed).standard_normal((len(problem.tasks), runs))
+    drawn *= sigma[:, None]
+    np.exp(drawn, out=drawn)
+    drawn *= median[:, None]
+    return drawn
+
+
+def _lapses(course: Course, starts: Times, ends: Times) -> dict[str, Missed]:
+    """Return, for each task with a latest moment, in which runs it was missed."""
+    late: dict[str, Missed] = {}
+    for task, by in _overdue(course, starts, ends):
+        missed = by > HALF_A_MILLISECOND
+        late[task] = late[task] | missed if task in late else missed
+    return late
+
+
+def _overdue(course: Course, starts: Times, ends: Times) -> Iterator[tuple[str, Times]]:
+    """Yield each latest moment's task, and how far past that moment it was in each run."""
+    for task in course.problem.tasks:
+        if task.latest_s is not None:
+            yield task.id, starts[course.row[task.id]] - task.latest_s
+    for lag in course.problem.lags:
+        after = course.counts_from(lag, starts, ends)
+        if after is None:
+            continue
+        start = starts[course.row[lag.then]]
+        if lag.max_s is not None:
+            yield lag.then, start - (after + lag.max_s)
+        if not course.can_hold_back(lag):  # a minimum that looks backwards is a latest moment of what it counts from
+            yield lag.first if lag.first in course.row else lag.then, after + lag.min_s - start

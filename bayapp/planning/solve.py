@@ -1,0 +1,40 @@
+"""From a problem to a plan: our first answer, then CP-SAT's search. Knows no car, only tasks and waits."""
+
+from collections.abc import Callable
+
+from bayapp.planning.plan import Plan
+from bayapp.planning.problem import Problem
+
+Told = Callable[[Plan], None]
+Stopped = Callable[[], bool]
+
+
+def never() -> bool:
+    """Nobody stops the search."""
+    return False
+
+
+def solve(
+    problem: Problem,
+    seconds: float = 5.0,
+    workers: int = 2,
+    hint: Plan | None = None,
+    told: Told | None = None,
+    stopped: Stopped = never,
+) -> Plan:
+    """Return the plan that ends soonest, and how soon any plan could end.
+
+    Args:
+        seconds: how long the search may take.
+        workers: how many threads search.
+        hint: a plan to begin from, of this problem or of one much like it.
+        told: hears of each better plan as it is found.
+        stopped: asked now and then; once it is true, the best plan so far is returned.
+
+    Returns:
+        A plan whose ``status`` is "optimal" when no plan ends sooner; "infeasible" with the clash where not
+        all waits can hold; "unknown" when the time ran out before there was any answer.
+    """
+    from bayapp.planning.search import search  # noqa: PLC0415 (loading OR-Tools takes half a second and 90 MB)
+
+    return search(problem, seconds, workers, hint, told, stopped)

@@ -1,0 +1,52 @@
+"""Where a plan is likely to miss a moment, another that is less so, and what that costs. Knows no car."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from bayapp.planning.check import faults
+from bayapp.planning.dispatch import dispatch
+from bayapp.planning.plan import Plan
+from bayapp.planning.problem import Problem
+from bayapp.planning.risk import Risk, simulate
+from bayapp.planning.solve import solve
+from bayapp.planning.tightened import tightened
+
+BEARABLE = 0.02
+SHARES = (0.15, 0.3, 0.5)
+
+
+def sturdier(
+    problem: Problem,
+    plan: Plan,
+    spread: Mapping[str, float],
+    seconds: float,
+    workers: int,
+    stopped: Callable[[], bool],
+) -> tuple[Plan, Risk, int]:
+    """Return a plan whose chance of a lapse is bearable, or the least found, its risk, and its cost in seconds.
+
+    Others are found by planning as if a share of every window were missing from its end.
+    """
+    risk = simulate(problem, plan, spread)
+    best, best_risk = plan, risk
+    for share in SHARES:
+        if best_risk.lapse_chance <= BEARABLE or stopped():
+            break
+        other = _within(problem, tightened(problem, share), seconds / len(SHARES), workers, stopped)
+        if other is None:
+            continue
+        other_risk = simulate(problem, other, spread)
+        if other_risk.lapse_chance < best_risk.lapse_chance:
+            best, best_risk = replace(other, bound_s=plan.bound_s), other_risk
+    cost = max(0, (best.makespan_s or 0) - (plan.makespan_s or 0))
+    status = plan.status if cost == 0 else "feasible"
+    return replace(best, status=status), best_risk, cost
+
+
+def _within(
+    problem: Problem, narrower: Problem, seconds: float, workers: int, stopped: Callable[[], bool]
+) -> Plan | None:
+    """Return a plan of the narrower problem, which also holds for the problem itself."""
+    quick = dispatch(narrower)
+    found = quick if quick.starts_s else solve(narrower, seconds, workers, stopped=stopped)
+    return found if found.starts_s and not faults(problem, found) else None

@@ -1,0 +1,163 @@
+"""From the bay to a work order: a first order at once, then better ones. The door of the planner. Knows no process."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from time import perf_counter
+
+from bayapp.job.state import BayState
+from bayapp.planning.alternatives import choices, unavoidable
+from bayapp.planning.bounds import least_makespan
+from bayapp.planning.check import faults
+from bayapp.planning.from_job import Minutes, Work
+from bayapp.planning.history import durations, sigmas, spreads, timed_runs
+from bayapp.planning.one_by_one import one_by_one
+from bayapp.planning.orders import Ways, people_of, planned_steps
+from bayapp.planning.plan import Plan
+from bayapp.planning.risk import Risk
+from bayapp.planning.sayings import clash_sentences
+from bayapp.planning.settle import Settled, settle
+from bayapp.planning.shop import Shop
+from bayapp.planning.solve import never, solve
+from bayapp.planning.sturdy import sturdier
+from bayapp.planning.tidy import tidy
+from bayapp.planning.work_order import WorkOrder
+
+SHARE_SOONEST, SHARE_SAFER = 0.6, 0.2
+WORTH_CHANGING_S = 60
+
+
+def plan_work(
+    state: BayState,
+    at: datetime,
+    shop: Shop,
+    *,
+    seconds: float = 5.0,
+    workers: int = 2,
+    last: WorkOrder | None = None,
+    told: Callable[[WorkOrder], None] | None = None,
+    stopped: Callable[[], bool] = never,
+) -> WorkOrder:
+    """Return the order in which everything left to do in the bay is best done, from ``at`` on.
+
+    Best is, in this order: no latest moment missed; the earliest end; starts well inside their windows; few walks
+    and changes; the order of ``last``, unless another ends at least a minute sooner.
+
+    Args:
+        told: hears of each better order; the first one comes before any search.
+        stopped: once it is true, the best order so far is returned soon.
+    """
+    return _Planner(state, at, shop, seconds, workers, last, told, stopped).run()
+
+
+class _Planner:
+    def __init__(
+        self,
+        state: BayState,
+        at: datetime,
+        shop: Shop,
+        seconds: float,
+        workers: int,
+        last: WorkOrder | None,
+        told: Callable[[WorkOrder], None] | None,
+        stopped: Callable[[], bool],
+    ) -> None:
+        self.state, self.at, self.shop, self.last = state, at, shop, last
+        self.began, self.seconds, self.workers = perf_counter(), seconds, workers
+        self.told, self.stopped = told, stopped
+        paces = spreads(timed_runs(state.jobs.values()))
+        self.minutes: Minutes = durations(paces)
+        self.sigma = sigmas(paces)
+        self.order = WorkOrder(status="unknown", made_for=at, entry=state.last_at)
+
+    def run(self) -> WorkOrder:
+        """Plan in stages, each telling what it has found."""
+        settled = settle(self.state, self.at, self.shop, self.minutes, self.last)
+        if not settled.work.problem.tasks:
+            return self._tell(self.order.model_copy(update={"status": "optimal", "finish": self.at, "bound": self.at}))
+        if settled.plan.starts_s:
+            self._tell(self._order(settled, replace(settled.plan, bound_s=least_makespan(settled.work.problem))))
+            self._add_choices(settled)
+        plan = self._soonest(settled)
+        if not plan.starts_s:
+            return self._none(settled, plan)
+        plan = self._safest(settled.work, plan)
+        plan, risk, cost = self._sturdiest(settled.work, plan)
+        alone = one_by_one(settled.work.problem, {t: f"{r.job}/{r.zone}" for t, r in settled.work.rung_of.items()})
+        order = self._order(settled, plan)
+        more = {"choices": self.order.choices, **_risk(settled.work, risk), "safety_cost_s": cost}
+        if alone.makespan_s is not None:
+            more["one_by_one"] = settled.work.moment(alone.makespan_s)
+        order = order.model_copy(update=more)
+        return self._tell(order)
+
+    def _left(self, share: float = 1.0) -> float:
+        return max(0.05, self.seconds * share - (perf_counter() - self.began))
+
+    def _soonest(self, settled: Settled) -> Plan:
+        problem, first = settled.work.problem, settled.plan
+        if self.stopped():
+            return first
+        best = solve(problem, self._left(SHARE_SOONEST), self.workers, first, None, self.stopped)
+        if not best.starts_s or (best.starts_s and faults(problem, best)):
+            return first if first.starts_s else best
+        if first.makespan_s is None or best.makespan_s is None:
+            return best
+        gained = first.makespan_s - best.makespan_s
+        if gained >= WORTH_CHANGING_S:
+            return best
+        return replace(
+            first, bound_s=best.bound_s, status="optimal" if first.makespan_s == best.bound_s else "feasible"
+        )
+
+    def _safest(self, work: Work, plan: Plan) -> Plan:
+        from bayapp.planning.safer import safer  # noqa: PLC0415 (OR-Tools; ``solve`` has loaded it by now)
+
+        ways = Ways(work, self.state)
+        if not self.stopped():
+            plan = safer(work.problem, plan, self._left(SHARE_SOONEST + SHARE_SAFER), self.workers, self.stopped)
+        people = people_of(work, plan, ways)
+        tidied = tidy(work.problem, plan, ways, lambda task: str(people[task]), self.stopped)
+        return plan if faults(work.problem, tidied) else tidied
+
+    def _sturdiest(self, work: Work, plan: Plan) -> tuple[Plan, Risk, int]:
+        spread = {
+            task: self.sigma(self.state.jobs[rung.job].job, rung.zone, rung.step) for task, rung in work.rung_of.items()
+        }
+        return sturdier(work.problem, plan, spread, self._left(), self.workers, self.stopped)
+
+    def _order(self, settled: Settled, plan: Plan) -> WorkOrder:
+        work = settled.work
+        people = people_of(work, plan, Ways(work, self.state))
+        return WorkOrder(
+            status=plan.status if settled.whole or plan.status == "unknown" else "infeasible",
+            made_for=self.at,
+            entry=self.state.last_at,
+            steps=planned_steps(work, plan, people),
+            finish=None if plan.makespan_s is None else work.moment(plan.makespan_s),
+            bound=None if plan.bound_s is None else work.moment(plan.bound_s),
+            losses=settled.losses,
+        )
+
+    def _add_choices(self, settled: Settled) -> None:
+        lost = unavoidable(settled.losses)
+        found = choices(self.state, self.at, self.shop, self.minutes, self.order, lost, self.stopped)
+        self._tell(self.order.model_copy(update={"choices": tuple(found)}))
+
+    def _none(self, settled: Settled, plan: Plan) -> WorkOrder:
+        told = clash_sentences(settled.work, self.state, plan.clash, self.shop.tz)
+        return self._tell(self.order.model_copy(update={"status": plan.status, "clash": told}))
+
+    def _tell(self, order: WorkOrder) -> WorkOrder:
+        self.order = order
+        if self.told:
+            self.told(order)
+        return order
+
+
+def _risk(work: Work, risk: Risk) -> dict[str, object]:
+    return {
+        "finish_p50": work.moment(round(risk.finish_p50_s)),
+        "finish_p90": work.moment(round(risk.finish_p90_s)),
+        "lapse_chance": risk.lapse_chance,
+    }
