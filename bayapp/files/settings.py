@@ -1,14 +1,32 @@
-"""What a shop sets once: screen, theme, sound. Read from ``settings.toml`` in the store. Knows no widget."""
+"""What a shop sets once, in ``settings.toml`` in the store: screen, theme, sound, hours, people. Knows no widget."""
 
+from collections import Counter
+from collections.abc import Mapping, MutableMapping
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, ValidationError
+from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator, StringConstraints, ValidationError
 
+from bayapp.files.hours import WorkingHours, in_order, parse_hours
 from bayapp.files.plain_words import findings_of
 from bayapp.files.problems import BadFile
-from bayapp.files.toml_file import read_toml
+from bayapp.files.toml_file import LARGEST_TOML, decode, read_bytes, read_toml
 from bayapp.job.vehicle import FileModel
+from bayapp.job.words import Person, StepKind
+
+__all__ = ["Settings", "WorkingHours", "load_settings", "save_settings"]
+
+
+def _each_once(kinds: tuple[StepKind, ...]) -> tuple[StepKind, ...]:
+    twice = [kind.value for kind, n in Counter(kinds).items() if n > 1]
+    if twice:
+        raise ValueError(f"{twice[0]!r} stands twice; leave one out")
+    return kinds
+
+
+Hours = Annotated[WorkingHours, PlainValidator(parse_hours), PlainSerializer(str)]
+Name = Annotated[Person, StringConstraints(min_length=1, max_length=40, strip_whitespace=True)]
+Kinds = Annotated[tuple[StepKind, ...], AfterValidator(_each_once)]
 
 
 class Settings(FileModel):
@@ -19,6 +37,8 @@ class Settings(FileModel):
         theme: dark for a dim bay, light for a bright one.
         volume: share of the device's full level, 0 to 1.
         spoken: whether calls are spoken as well, where the machine has a speech engine.
+        hours: when work is done, local time, every day, in order; empty: at any time.
+        cannot: kinds of step that a person does not do.
     """
 
     format: Literal["bayapp-settings/1"] = "bayapp-settings/1"
@@ -26,6 +46,8 @@ class Settings(FileModel):
     theme: Literal["dark", "light"] = "dark"
     volume: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)] = 1.0
     spoken: bool = False
+    hours: Annotated[tuple[Hours, ...], AfterValidator(in_order)] = ()
+    cannot: dict[Name, Kinds] = Field(default_factory=dict)
 
 
 def load_settings(store: Path) -> Settings:
@@ -45,13 +67,32 @@ def load_settings(store: Path) -> Settings:
 
 
 def save_settings(store: Path, settings: Settings) -> None:
-    """Write the settings whole, or not at all."""
-    lines = [f"format = {settings.format!r}".replace("'", '"')]
-    for key, value in settings.model_dump(exclude={"format"}, exclude_none=True).items():
-        shown = (
-            str(value).lower() if isinstance(value, bool) else f'"{value}"' if isinstance(value, str) else str(value)
-        )
-        lines.append(f"{key} = {shown}")
-    part = store / "settings.toml.part"
-    part.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    part.replace(store / "settings.toml")
+    """Write the settings whole, or not at all; comments and the order of what stands in the file already stay.
+
+    Raises:
+        BadFile: what stands in the file is not TOML; it is left as it is.
+    """
+    import tomlkit  # noqa: PLC0415 (only who saves pays for it, not every start)
+
+    path, part = store / "settings.toml", store / "settings.toml.part"
+    document = tomlkit.document()
+    if path.exists():
+        read_toml(path)
+        document = tomlkit.parse(decode(path, read_bytes(path, LARGEST_TOML)))
+    _bring_up(document, settings.model_dump(mode="json"))
+    part.write_text(tomlkit.dumps(document), encoding="utf-8", newline="")
+    part.replace(path)
+
+
+def _bring_up(written: MutableMapping[str, Any], values: Mapping[str, Any]) -> None:
+    """Make a table say these values; what says them already is not touched, and what is unset is taken out."""
+    for key, value in values.items():
+        before = written.get(key)
+        if value is None or value in ([], {}):
+            written.pop(key, None)
+        elif isinstance(value, dict) and isinstance(before, MutableMapping):
+            for gone in [name for name in before if name not in value]:
+                del before[gone]
+            _bring_up(before, value)
+        elif before != value:
+            written[key] = value

@@ -1,5 +1,6 @@
 """Starts the wall screen: store, clock, bay, window, sound, in this order, and takes them down again. No rule."""
 
+import contextlib
 import gc
 import os
 import signal
@@ -186,7 +187,8 @@ def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice:
 
     def swap_theme() -> None:
         look.swap_theme()
-        save_settings(store, settings.model_copy(update={"theme": look.palette.name}))
+        with contextlib.suppress(BadFile):  # a file that somebody is in the midst of writing is left as it is
+            save_settings(store, load_settings(store).model_copy(update={"theme": look.palette.name}))
         window.theme_changed()
 
     menus = Menus(window, store / "jobs", ReportRunner(store), swap_theme)

@@ -1,5 +1,6 @@
 """What the start of the wall screen makes of the car that the command line names, and of the shop's settings."""
 
+from datetime import UTC
 from math import hypot
 from pathlib import Path
 
@@ -86,3 +87,22 @@ def test_a_kiosk_fills_the_screen_and_stays_in_front(monkeypatch: pytest.MonkeyP
     monkeypatch.setattr(QApplication, "exec", look)
     assert app.run(tmp_path, None, practice=False, speed=1.0, kiosk=kiosk) == 0
     assert told == [(kiosk, kiosk)]
+
+
+def test_another_theme_is_saved_beside_what_was_written_in_the_meantime(hand: HandBay):
+    written = hand.store / "settings.toml"
+    wall = app.make_window(hand.bay, hand.store, Settings(), UTC)
+    try:
+        for text, saved in (
+            ('# ours\nhours = ["08:00-12:00"]\n', '# ours\nhours = ["08:00-12:00"]\nformat'),
+            ('hours = ["08:00', 'hours = ["08:00'),
+        ):
+            written.write_text(text, encoding="utf-8")
+            wall.page_wanted.emit("more", None)
+            before = wall.look.palette.name
+            next(b for b in wall.choices.buttons if b.title == "Light or dark").click()
+            assert wall.look.palette.name != before
+            assert written.read_text(encoding="utf-8").startswith(saved)
+    finally:
+        wall.close()
+        wall.deleteLater()
