@@ -9,7 +9,7 @@ from bayapp.paths import default_store
 from tests.cli.run import bayapp
 from tests.files.broken import JOB
 
-COMMANDS = ["check", "replay", "report", "picture", "doctor", "backup", "restore"]
+COMMANDS = ["check", "replay", "plan", "report", "picture", "doctor", "backup", "restore"]
 
 
 def run_alone(*words: object) -> subprocess.CompletedProcess[str]:
@@ -29,6 +29,7 @@ def test_help_names_every_command_and_every_option_of_the_wall():
     text = bayapp("--help").stdout
     for word in [*COMMANDS, "--store", "--job", "--practice", "--speed", "--kiosk"]:
         assert word in text
+    assert "plan-follow" not in text, "the screen's own, not for people"
 
 
 @pytest.mark.parametrize("words", [["nothing"], ["check"], ["replay", "x"], ["--sped", "2"], ["report"], ["picture"]])
