@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Collection, Sequence
 from datetime import date, datetime, timedelta, tzinfo
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, note_call
 from bayapp.alerts.from_clocks import conditions
@@ -30,10 +30,15 @@ from bayapp.job.events import (
     StepFinished,
     StepStarted,
     TimeZoneChanged,
+    ZoneSetAside,
+    ZoneTakenUp,
 )
 from bayapp.job.words import JobId, Person, ZoneId
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.record.journal import Journal
+
+if TYPE_CHECKING:
+    from bayapp.planning.work_order import WorkOrder
 
 Listener = Callable[[], None]
 
@@ -50,6 +55,9 @@ class Bay:
 
     Every change goes gate, journal, fold, in this order; when ``request`` returns an accepted verdict, the
     events are on disk.
+
+    Attributes:
+        order: the newest work order of the planner, or None.
     """
 
     def __init__(self, journal: Journal, clock: Clock) -> None:
@@ -58,6 +66,7 @@ class Bay:
         self._listeners: list[Listener] = []
         self.state: BayState = fold(journal.read_open())
         self.alerts = AlertBook()
+        self.order: WorkOrder | None = None
         self._noticed: list[Step | TimeZoneChange] = []
         self._off_since = _last_alive(journal.last_heartbeat(), self.state.last_at)
         self._restore_alerts()
@@ -73,7 +82,7 @@ class Bay:
         return self._clock.speed
 
     def subscribe(self, listener: Listener) -> None:
-        """Call ``listener`` after every change of the state or the alerts."""
+        """Call ``listener`` after every change of the state, the alerts or the work order."""
         self._listeners.append(listener)
 
     def open_job(self, job: Job, at: datetime | None = None) -> None:
@@ -114,6 +123,11 @@ class Bay:
     def advice(self, now: Collection[ZoneClock], by: Person | None, at: datetime) -> tuple[Advice, ...]:
         """Return what may be begun now, the best first."""
         return advise(self.state, now, by, at)
+
+    def take_order(self, order: "WorkOrder | None") -> None:
+        """Keep the planner's newest work order."""
+        self.order = order
+        self._tell()
 
     def days_of(self, job: JobId, tz: tzinfo) -> tuple[date, ...]:
         """Return the local days on which something was recorded of a job, the latest first."""
@@ -219,8 +233,9 @@ class Bay:
         self._tell()
 
     def _silence(self, events: tuple[Event, ...]) -> None:
-        """Whoever works on a zone has answered what was called for it, and is there to hear the rest."""
-        touched = {(e.job, e.zone) for e in events if isinstance(e, StepStarted | StepFinished)}
+        """Whoever works on a zone, or sets it aside, has answered its calls and is there to hear the rest."""
+        answering = (StepStarted, StepFinished, ZoneSetAside, ZoneTakenUp)
+        touched = {(e.job, e.zone) for e in events if isinstance(e, answering)}
         subjects = {a.condition.subject for a in self.alerts.alerts if not _zones_of(a).isdisjoint(touched)}
         if subjects:
             self.alerts = acknowledge(self.alerts, subjects, self.now())

@@ -90,7 +90,7 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
             close()
             raise
     window = make_window(bay, store, settings, local_zone(), practice)
-    window.stands.connect(lambda: _board_stands(window, settings))
+    window.stands.connect(lambda: _board_stands(window, store, settings))
     if loaded:
         window.show_job(loaded.id)
     if kiosk:
@@ -109,11 +109,12 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
     return code
 
 
-def _board_stands(window: Wall, settings: Settings) -> None:
+def _board_stands(window: Wall, store: Path, settings: Settings) -> None:
     """Do what the first painting need not wait for; what has been loaded so far is never garbage."""
     gc.freeze()
     gc.enable()
     add_sound(window, settings)
+    add_planner(window, store)
 
 
 def application() -> QApplication:
@@ -211,6 +212,16 @@ def add_sound(window: Wall, settings: Settings) -> None:
     sounder.changed.connect(window.refresh)
     window.sound = sounder
     window.refresh()
+
+
+def add_planner(window: Wall, store: Path) -> None:
+    """Let the planner's process work for the window's bay until it is closed."""
+    from bayapp.screen.planner_desk import PlannerDesk  # noqa: PLC0415 (loads once the board stands)
+
+    desk = PlannerDesk(store, window.bay, window)
+    desk.planned.connect(window.refresh)
+    window.closing.connect(desk.stop)
+    desk.begin()
 
 
 def local_zone() -> tzinfo:
