@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Collection, Sequence
 from datetime import date, datetime, timedelta, tzinfo
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, note_call
 from bayapp.alerts.from_clocks import conditions
@@ -14,9 +14,9 @@ from bayapp.job import (
     Event,
     Job,
     Request,
+    Start,
     Verdict,
     ZoneClock,
-    advise,
     apply,
     clocks,
     fold,
@@ -33,12 +33,11 @@ from bayapp.job.events import (
     ZoneSetAside,
     ZoneTakenUp,
 )
-from bayapp.job.words import JobId, Person, ZoneId
+from bayapp.job.words import JobId, Person, Urgency, ZoneId
+from bayapp.planning.counsel import Counsel, Pause, counsel, weighed
+from bayapp.planning.work_order import Loss, WorkOrder
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.record.journal import Journal
-
-if TYPE_CHECKING:
-    from bayapp.planning.work_order import WorkOrder
 
 Listener = Callable[[], None]
 
@@ -120,11 +119,24 @@ class Bay:
         """Return the clock of every worked zone of every open job."""
         return clocks(self.state, at)
 
-    def advice(self, now: Collection[ZoneClock], by: Person | None, at: datetime) -> tuple[Advice, ...]:
-        """Return what may be begun now, the best first."""
-        return advise(self.state, now, by, at)
+    def counsel(
+        self, now: Collection[ZoneClock], by: Person | None, at: datetime
+    ) -> tuple[tuple[Counsel, ...], Pause | None]:
+        """Return what a person may begin now, the best first, and the pause that the plan has before it."""
+        return counsel(self.state, self.order, now, by, at)
 
-    def take_order(self, order: "WorkOrder | None") -> None:
+    def losses(self, start: Start, at: datetime) -> tuple[Loss, ...]:
+        """Return what could no longer be kept once this is begun now; empty where the plan itself has it next."""
+        now = self.clocks(at)
+        counsels, _ = self.counsel(now, start.by, at)
+        asked = {(start.job, start.step, zone) for zone in start.zones}
+        for found in counsels:
+            if found.planned and asked <= {(found.advice.job, found.advice.step, z) for z in found.advice.zones}:
+                return ()
+        advice = Advice(start.job, start.zones, start.step, Urgency.IDLE, None, at)
+        return weighed(self.state, self.order, now, advice, start.by, at).losses
+
+    def take_order(self, order: WorkOrder | None) -> None:
         """Keep the planner's newest work order."""
         self.order = order
         self._tell()

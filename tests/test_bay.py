@@ -451,7 +451,7 @@ def test_practice_calls_no_faster_in_real_seconds_than_a_working_day(hand: HandB
 def test_a_bay_without_a_car_has_no_next_moment(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand:
         assert hand.bay.next_moment(OPENING, hand.clocks()) is None
-        assert hand.bay.advice(hand.clocks(), None, OPENING) == ()
+        assert hand.bay.counsel(hand.clocks(), None, OPENING) == ((), None)
 
 
 def test_sound_checks_are_remembered(hand: HandBay):

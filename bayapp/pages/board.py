@@ -84,7 +84,8 @@ def board(
     """Return the board for the car that is shown; clocks of other cars in the bay stand in the column too."""
     state = bay.state
     shown = state.jobs[job_id].job if job_id and job_id in state.jobs else None
-    found = offers(state, now, bay.advice(now, by, at)[:SHOWN], by, at, tz)
+    counsels, pause = bay.counsel(now, by, at)
+    found = offers(state, now, counsels[:SHOWN], pause, by, at, tz)
     main = found[0]
     flagged = main.zones if shown and main.job == shown.id and main.action else ()
     return BoardView(

@@ -1,13 +1,15 @@
 """What the one big button offers: finish what is under way, else begin the best next step. Knows no pixel."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
-from bayapp.job import Advice, BayState, FinishStep, Start, ZoneClock, handover_at
+from bayapp.job import BayState, FinishStep, Start, ZoneClock, handover_at
 from bayapp.job.language import _
 from bayapp.job.naming import capital, clock_time, elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.pages.weighing import coming_sentence, cost_sentence, loss_sentence
+from bayapp.planning.counsel import Counsel, Pause
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,17 +31,23 @@ class Offer:
 def offers(
     state: BayState,
     now: Collection[ZoneClock],
-    advice: Sequence[Advice],
+    counsels: Sequence[Counsel],
+    pause: Pause | None,
     by: Person | None,
     at: datetime,
     tz: tzinfo,
 ) -> tuple[Offer, ...]:
-    """Return the main offer and what could be done instead; never empty."""
+    """Return the main offer and what could be done instead; never empty.
+
+    ``counsels``: what may be begun now, the best first; ``pause``: the plan has nothing for this person until then.
+    """
     under_way = _touches(now)
     mine = [_finish(state, g, by, at) for g in under_way if by is None or _hand(g) in (by, None)]
-    begin = [_begin(state, a, by, at) for a in advice]
+    opens = {(c.job, c.zone): c.opens_at for c in now}
+    begin = [_begin(state, c, opens, by, at, tz) for c in counsels]
+    rest = [_rest(state, pause, at, tz)] if pause and not mine else []
     others = [_finish(state, g, by, at) for g in under_way if by is not None and _hand(g) not in (by, None)]
-    return (*mine, *begin, *others) or (_nothing(state, now, at, tz),)
+    return (*mine, *rest, *begin, *others) or (_nothing(state, now, at, tz),)
 
 
 def _touches(now: Collection[ZoneClock]) -> list[list[ZoneClock]]:
@@ -78,30 +86,54 @@ def _finish(state: BayState, group: list[ZoneClock], by: Person | None, at: date
     return Offer(title, detail, Urgency.WORKING, action, first.job, zones, _("touch when done"))
 
 
-def _begin(state: BayState, advice: Advice, by: Person | None, at: datetime) -> Offer:
+def _begin(
+    state: BayState,
+    counsel: Counsel,
+    opens: Mapping[tuple[JobId, ZoneId], datetime | None],
+    by: Person | None,
+    at: datetime,
+    tz: tzinfo,
+) -> Offer:
+    advice, coming = counsel.advice, counsel.coming
     job = state.jobs[advice.job].job
-    recipe = job.recipe_of(advice.zones[0])
-    title = capital(
-        _("{step}, {zones}").format(step=step_title(recipe, advice.step), zones=zones_title(job, advice.zones))
-    )
+    short = step_title(job.recipe_of(advice.zones[0]), advice.step)
+    title = capital(_("{step}, {zones}").format(step=short, zones=zones_title(job, advice.zones)))
+    against = loss_sentence(state, counsel.losses, tz) or cost_sentence(counsel)
+    fills = coming_sentence(state, counsel, opens.get((coming.job, coming.zone)), at) if coming else ""
+    detail = of_car(job, against or _reason(state, counsel, fills, at), len(state.open_jobs))
+    urgency = Urgency.LAPSED if counsel.losses else advice.urgency
     action = Start(advice.job, advice.zones, advice.step, by)
-    short = step_title(recipe, advice.step)
-    detail = of_car(job, _reason(state, advice, at), len(state.open_jobs))
-    return Offer(title, detail, advice.urgency, action, advice.job, advice.zones, short)
+    return Offer(title, detail, urgency, action, advice.job, advice.zones, short)
 
 
-def _reason(state: BayState, advice: Advice, at: datetime) -> str:
-    """Return why this is next: it closes soonest, or has waited longest."""
+def _reason(state: BayState, counsel: Counsel, fills: str, at: datetime) -> str:
+    """Return why this is next: it closes soonest, fills another's wait, or has waited longest."""
+    advice = counsel.advice
     step = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(StepId(advice.step))
     how = f" {step.how}" if step.how else ""
     if advice.urgency is Urgency.LAPSED:
         return _("Its moment was missed; this mends it.") + how
     if advice.lapses_at:
         return _("Closes in {left}.").format(left=left_text(advice.lapses_at - at)) + how
+    if fills:
+        return fills + how
     waited = at - advice.waited_since
     if waited.total_seconds() < 60:
         return _("Free to begin.") + how
     return _("Free to begin for {waited}.").format(waited=elapsed_text(waited)) + how
+
+
+def _rest(state: BayState, pause: Pause, at: datetime, tz: tzinfo) -> Offer:
+    """The plan has a pause for this person: say until when, and what comes then."""
+    step = pause.step
+    job = state.jobs[step.job].job
+    told = _("Then: {step}, {zones}, at {time}.").format(
+        step=step_title(job.recipe_of(step.zone), step.step),
+        zones=zones_title(job, (step.zone,)),
+        time=clock_time(pause.until, tz),
+    )
+    title = _("Nothing to do for {left}").format(left=left_text(pause.until - at))
+    return Offer(title, of_car(job, told, len(state.open_jobs)), Urgency.WAITING, None, step.job, (step.zone,))
 
 
 def _nothing(state: BayState, now: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
@@ -126,13 +158,23 @@ def _nothing(state: BayState, now: Collection[ZoneClock], at: datetime, tz: tzin
 def _all_done(state: BayState, now: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
     if not state.open_jobs:
         return Offer(_("No car in the bay"), _("Touch the car's name to take one in."), Urgency.IDLE)
-    if any(c.step for c in now):
+    if any(c.step and not c.aside for c in now):
         return Offer(_("Nothing can be begun now"), _("Touch a zone to see why."), Urgency.IDLE)
-    moments = [m for job in state.open_jobs if (m := handover_at(job))]
-    latest = max(moments, default=at)
+    aside = _aside(state)
+    moments = [handover_at(job) for job in state.open_jobs]
+    if not all(moments):
+        told = _("There is no moment to hand over while work is unfinished on a zone that is set aside.")
+        return Offer(_("Nothing is left for today"), f"{told} {aside}".strip(), Urgency.IDLE)
+    latest = max(moment for moment in moments if moment)
     if latest <= at:
-        return Offer(_("All done"), _("The car may be handed over."), Urgency.FINISHED)
+        return Offer(_("All done"), f"{_('The car may be handed over.')} {aside}".strip(), Urgency.FINISHED)
     told = _("The car may be handed over from {time}, in {left}.").format(
         time=latest.astimezone(tz).strftime("%d.%m. %H:%M"), left=left_text(latest - at)
     )
-    return Offer(_("All done; keep it dry"), told, Urgency.FINISHED)
+    return Offer(_("All done; keep it dry"), f"{told} {aside}".strip(), Urgency.FINISHED)
+
+
+def _aside(state: BayState) -> str:
+    """Return which zones are set aside, so that nobody takes them for done."""
+    names = [zones_title(job.job, job.aside) for job in state.open_jobs if job.aside]
+    return _("Not today: {zones}.").format(zones=", ".join(names)) if names else ""

@@ -34,6 +34,7 @@ class Work:
         rung_of: each task's step.
         given: who does what is under way.
         left_out: steps that cannot be planned: held until a person looks, or waiting for such a one.
+        led_by: tasks that begin and end with another, by the same touch and hands.
     """
 
     at: datetime
@@ -42,6 +43,7 @@ class Work:
     rung_of: Mapping[str, Rung] = field(default_factory=dict)
     given: Mapping[str, Person] = field(default_factory=dict)
     left_out: tuple[Key, ...] = ()
+    led_by: Mapping[str, str] = field(default_factory=dict)
 
     def moment(self, seconds: int) -> datetime:
         """Return the instant that a second of the plan stands for."""
@@ -60,6 +62,7 @@ def work_of(
     minutes: Minutes = as_written,
     let_go: Mapping[tuple[JobId, ZoneId], datetime] | None = None,
     overtime_until: datetime | None = None,
+    together: frozenset[Key] = frozenset(),
 ) -> Work:
     """Return what is left to do in the bay as a problem that begins at ``at``.
 
@@ -67,8 +70,10 @@ def work_of(
         minutes: how long a step of a zone is expected to take.
         let_go: zones whose running window is given up, and from when they have fallen back.
         overtime_until: until then people stay, whatever the hours say.
+        together: steps that are begun by one touch with the same step of all zones of their work block that stand
+            before it, because they would lapse one after the other.
     """
-    return _Builder(state, at, shop, minutes, let_go or {}, overtime_until).build()
+    return _Builder(state, at, shop, minutes, let_go or {}, overtime_until, together).build()
 
 
 class _Builder:
@@ -80,6 +85,7 @@ class _Builder:
         minutes: Minutes,
         let_go: Mapping[tuple[JobId, ZoneId], datetime],
         overtime_until: datetime | None,
+        together: frozenset[Key],
     ) -> None:
         self.state, self.at, self.shop, self.minutes = state, at, shop, minutes
         self.overtime_until, self.let_go = overtime_until, let_go
@@ -88,6 +94,7 @@ class _Builder:
         self.rungs: dict[Key, Rung] = {r.key: r for ladder in self.ladders for r in ladder.rungs}
         self.never_covered = frozenset(never_covered(state, self.ladders, at))
         self.left_out = self._without_what_cannot_be()
+        self.led_by = self._led_by(together)
         self.lags: list[Lag] = []
         self.lasts: dict[tuple[object, ...], LastOf] = {}
         self.limits: dict[Key, tuple[int, int | None]] = {}
@@ -98,6 +105,8 @@ class _Builder:
         """Join all the parts."""
         for ladder in self.ladders:
             self._climb(ladder)
+        for key, first in self.led_by.items():
+            self.lags.append(Lag(task_id(first), task_id(key), 0, 0, "start-start"))
         tasks = [*self._running(), *(self._task(r) for r in self.rungs.values() if r.run is None)]
         tools = {f"tool:{r.step.tool}": 1 for r in self.rungs.values() if r.step.tool}
         capacities = {**self.crew.hands(self.alike), **tools}
@@ -110,7 +119,8 @@ class _Builder:
             self._closed(tasks, capacities),
         )
         names = {task_id(key): rung for key, rung in self.rungs.items()}
-        return Work(self.at, problem, self.crew, names, self.given, self.left_out)
+        led_by = {task_id(key): task_id(first) for key, first in self.led_by.items()}
+        return Work(self.at, problem, self.crew, names, self.given, self.left_out, led_by)
 
     def _job(self, rung: Rung) -> JobState:
         return self.state.jobs[rung.job]
@@ -144,6 +154,20 @@ class _Builder:
     def _done(job: JobState, rung: Rung, zone: ZoneId, step: StepId) -> StepRun | None:
         zone_state = job.zones[zone]
         return zone_state.last_finished(step) if zone == rung.zone else zone_state.first_finished(step)
+
+    def _led_by(self, together: frozenset[Key]) -> dict[Key, Key]:
+        """Return for each step that is begun by another's touch, which one that is."""
+        leaders: dict[tuple[object, ...], Key] = {}
+        found: dict[Key, Key] = {}
+        touched = {(self.rungs[k].job, self.rungs[k].block, self.rungs[k].step.id) for k in together if k in self.rungs}
+        for ladder in self.ladders:
+            rung = next(iter(ladder.rungs), None)
+            if rung is None or rung.run is not None or rung.key not in self.rungs:
+                continue
+            touch = rung.job, rung.block, rung.step.id
+            if touch in touched and leaders.setdefault(touch, rung.key) != rung.key:
+                found[rung.key] = leaders[touch]
+        return found
 
     # Waits.
 
@@ -234,12 +258,20 @@ class _Builder:
     # Tasks, hands and tools.
 
     def _duration(self, rung: Rung) -> int:
+        """Return whole seconds; a step that is begun together with others ends with the last of them."""
+        leader = self.led_by.get(rung.key, rung.key)
+        joined = [key for key, first in self.led_by.items() if first == leader]
+        return sum(self._alone(self.rungs[key]) for key in (leader, *joined)) if joined else self._alone(rung)
+
+    def _alone(self, rung: Rung) -> int:
         expected = timedelta(minutes=self.minutes(self._job(rung).job, rung.zone, rung.step))
         return max(1, round(expected / timedelta(seconds=1)))
 
     def _task(self, rung: Rung) -> Task:
         uses = {f"tool:{rung.step.tool}": 1} if rung.step.tool else {}
         earliest, latest = self.limits.get(rung.key, (0, None))
+        if rung.key in self.led_by:
+            return Task(task_id(rung.key), self._duration(rung), {}, (), earliest, latest)
         if self.alike:
             return Task(task_id(rung.key), self._duration(rung), {POOL: 1, **uses}, (), earliest, latest)
         able = tuple(map(str, self.crew.able(self._job(rung), rung.step)))

@@ -44,9 +44,12 @@ def people_of(work: Work, plan: Plan, ways: Ways) -> dict[str, Person | None]:
         return dict.fromkeys(plan.starts_s)
     if POOL not in work.problem.capacities:
         named = {task: Person(name) for task, name in plan.done_by.items()}
-        return {task: named.get(task, work.given.get(task)) for task in plan.starts_s}
-    spans = [(t.id, plan.starts_s[t.id], plan.starts_s[t.id] + t.duration_s) for t in work.problem.tasks]
-    return {**names_for(spans, work.crew.people, work.given, ways)}
+        leaders = {task: work.led_by.get(task, task) for task in plan.starts_s}
+        return {task: named.get(first, work.given.get(first)) for task, first in leaders.items()}
+    own = [t for t in work.problem.tasks if t.id not in work.led_by]
+    spans = [(t.id, plan.starts_s[t.id], plan.starts_s[t.id] + t.duration_s) for t in own]
+    named = names_for(spans, work.crew.people, work.given, ways)
+    return {task: named[work.led_by.get(task, task)] for task in plan.starts_s}
 
 
 def planned_steps(work: Work, plan: Plan, people: Mapping[str, Person | None]) -> tuple[PlannedStep, ...]:

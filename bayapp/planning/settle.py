@@ -52,6 +52,10 @@ def settle(
     if plan.starts_s or not plan.clash:
         return Settled(work, plan)
     overtime = at + OVERTIME if shop.hours else None
+    together = frozenset(work.rung_of[t.id].key for t in plan.clash if isinstance(t, Task))
+    joined = work_of(state, at, shop, minutes, together=together)
+    if (at_once := first_plan(joined, last)).starts_s:
+        return Settled(joined, at_once)
     if overtime:
         longer = work_of(state, at, shop, minutes, overtime_until=overtime)
         if (late := first_plan(longer, last)).starts_s:

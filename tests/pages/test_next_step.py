@@ -16,7 +16,7 @@ from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 
 def offered(hand: HandBay, by: Person | None = ASH) -> tuple[Offer, ...]:
     at, now = hand.bay.now(), hand.clocks()
-    return offers(hand.bay.state, now, hand.bay.advice(now, by, at), by, at, UTC)
+    return offers(hand.bay.state, now, *hand.bay.counsel(now, by, at), by, at, UTC)
 
 
 def small_job(*, dry_h: float = 0) -> Job:

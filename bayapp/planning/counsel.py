@@ -1,0 +1,224 @@
+"""What to do next: the work order carried on with from now, each step asked of the gate. Knows no solver."""
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bayapp.job import Advice, BayState, Start, ZoneClock, advise, gate
+from bayapp.job.bay_facts import BayFacts
+from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.planning.work_order import Choice, Loss, PlannedStep, WorkOrder
+
+EARLY = timedelta(seconds=20)
+
+
+@dataclass(frozen=True, slots=True)
+class Counsel:
+    """A step that may be begun now, and what speaks for and against it.
+
+    Attributes:
+        planned: the work order has it as the next step of this person.
+        takes: how long it is expected to take.
+        coming: what the same person does next that still waits, so that one sees what this fills the time of.
+        cost: how much later everything would be finished than by the work order; None where that is not known.
+        losses: windows that could then no longer be kept.
+    """
+
+    advice: Advice
+    planned: bool = False
+    takes: timedelta | None = None
+    coming: PlannedStep | None = None
+    cost: timedelta | None = None
+    losses: tuple[Loss, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Pause:
+    """Nothing is to be begun now: the work order has this as the next step, and from when."""
+
+    step: PlannedStep
+    until: datetime
+
+
+def counsel(
+    state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], by: Person | None, at: datetime
+) -> tuple[tuple[Counsel, ...], Pause | None]:
+    """Return what a person may begin now, the best first, and the pause that the work order has before the next step.
+
+    Without an order, or where it does not fit any more, what lapses soonest goes first.
+    """
+    free = advise(state, now, by, at)
+    ahead = _Ahead(state, now, order)
+    own = ahead.of(by)
+    main, pause = ahead.next_touch(own, by, at)
+    found = [main] if main else []
+    taken = {(main.advice.job, main.advice.step, z) for main in found for z in main.advice.zones}
+    others = [a for a in free if not all((a.job, a.step, z) in taken for z in a.zones)]
+    instead = [weighed(state, order, now, a, by, at) for a in others]
+    if found or pause:
+        instead.sort(key=lambda c: (bool(c.losses), c.cost or timedelta()))
+    return (*found, *instead), pause
+
+
+class _Ahead:
+    """The steps of a work order that are still to come."""
+
+    def __init__(self, state: BayState, now: Collection[ZoneClock], order: WorkOrder | None) -> None:
+        self.state, self.order = state, order
+        self.clock_of = {(c.job, c.zone): c for c in now}
+        self.steps = tuple(s for s in order.steps if self._to_come(s)) if order else ()
+
+    def _to_come(self, step: PlannedStep) -> bool:
+        clock, job = self.clock_of.get((step.job, step.zone)), self.state.jobs.get(step.job)
+        if clock is None or job is None or clock.step is None or clock.aside:
+            return False
+        recipe = job.job.recipe_of(step.zone)
+        if not recipe.has(step.step) or (clock.running and clock.running.step == step.step):
+            return False
+        here = recipe.group_of(recipe.position(clock.step))
+        place = recipe.position(step.step)
+        done = {run.step for run in job.zones[step.zone].rungs} if place in here and len(here) > 1 else set()
+        return place >= here.start and step.step not in done
+
+    def of(self, by: Person | None) -> list[PlannedStep]:
+        """Return one person's steps, or everybody's where nobody is named."""
+        named = by is not None and any(s.person == by for s in self.steps)
+        return [s for s in self.steps if not named or s.person == by]
+
+    def fresh(self) -> bool:
+        """Whether the order knows everything that has happened."""
+        return self.order is not None and self.order.entry == self.state.last_at
+
+    def next_touch(
+        self, own: list[PlannedStep], by: Person | None, at: datetime
+    ) -> tuple[Counsel | None, Pause | None]:
+        """Return what the order has next for a person and the gate accepts now, or the pause before it."""
+        facts = BayFacts(self.state, at)
+        passed: list[PlannedStep] = []
+        for group in _touches(own):
+            first = group[0]
+            if self.fresh() and first.start > at + EARLY:
+                break
+            ready = [s for s in group if self._is_next(s)]
+            start = Start(first.job, tuple(s.zone for s in ready), first.step, by)
+            takes = sum((s.end - s.start for s in group), timedelta())
+            if ready and self._fits(passed, at + takes) and gate(self.state, start, at, self.state.air, facts).accepted:
+                rest = [s for s in own if s.touch != first.touch]
+                return Counsel(self._advice(ready, at), True, takes, self._coming(rest, at)), None
+            passed += group
+        return None, self._pause(own, at)
+
+    def _is_next(self, step: PlannedStep) -> bool:
+        clock = self.clock_of[step.job, step.zone]
+        return clock.running is None and step.step in clock.choices
+
+    def _fits(self, passed: Sequence[PlannedStep], until: datetime) -> bool:
+        """Whether what should come first, but cannot begin yet, can still begin once this is done."""
+        clocks = [self.clock_of[s.job, s.zone] for s in passed if self._is_next(s)]
+        return all(c.lapses_at is None or until <= c.lapses_at for c in clocks)
+
+    def _advice(self, steps: Sequence[PlannedStep], at: datetime) -> Advice:
+        clocks = [self.clock_of[s.job, s.zone] for s in steps]
+        lapses = [c.lapses_at for c in clocks if c.lapses_at and c.urgency is not Urgency.LAPSED]
+        since = [c.opens_at or c.since for c in clocks]
+        urgency = max((c.urgency for c in clocks), key=list(Urgency).index)
+        zones = tuple(ZoneId(s.zone) for s in steps)
+        waited = min((s for s in since if s), default=at)
+        return Advice(JobId(steps[0].job), zones, StepId(steps[0].step), urgency, min(lapses, default=None), waited)
+
+    def _coming(self, rest: Sequence[PlannedStep], at: datetime) -> PlannedStep | None:
+        """Return the soonest of the steps to come that waits for a known moment now."""
+        waiting = [(c.opens_at, s) for s in rest if (c := self._waiting(s, at)) and c.opens_at]
+        return min(waiting, key=lambda w: w[0], default=(None, None))[1]
+
+    def _waiting(self, step: PlannedStep, at: datetime) -> ZoneClock | None:
+        clock = self.clock_of[step.job, step.zone]
+        return clock if clock.urgency is Urgency.WAITING and clock.opens_at and step.step in clock.choices else None
+
+    def _pause(self, own: Sequence[PlannedStep], at: datetime) -> Pause | None:
+        if not own:
+            return None
+        first = own[0]
+        clock = self.clock_of[first.job, first.zone]
+        opens = clock.opens_at if self._is_next(first) and clock.opens_at else first.start
+        return Pause(first, max(opens, first.start)) if max(opens, first.start) > at else None
+
+
+def _touches(steps: Sequence[PlannedStep]) -> Iterator[list[PlannedStep]]:
+    """Yield steps by their touches, in the order of their first starts."""
+    groups: dict[int, list[PlannedStep]] = {}
+    for step in steps:
+        groups.setdefault(step.touch, []).append(step)
+    yield from sorted(groups.values(), key=lambda group: group[0].start)
+
+
+def weighed(
+    state: BayState,
+    order: WorkOrder | None,
+    now: Collection[ZoneClock],
+    advice: Advice,
+    by: Person | None,
+    at: datetime,
+) -> Counsel:
+    """Return what a step costs that the order does not have next: as the planner tried it out, else as one can see."""
+    start = Start(advice.job, advice.zones, advice.step, by)
+    minutes = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(advice.step).minutes
+    takes = timedelta(minutes=minutes) * len(advice.zones)
+    seen = missed_meanwhile(state, now, start, at, takes)
+    tried = _tried(order, advice, by) if order is not None and order.entry == state.last_at else None
+    if tried is None:
+        return Counsel(advice, False, takes, losses=seen)
+    return Counsel(advice, False, takes, None, timedelta(seconds=tried.cost_s), tried.losses or seen)
+
+
+def _tried(order: WorkOrder | None, advice: Advice, by: Person | None) -> Choice | None:
+    for choice in order.choices if order else ():
+        same = (choice.job, choice.step, choice.zones) == (advice.job, advice.step, advice.zones)
+        if same and choice.person in (by, None):
+            return choice
+    return None
+
+
+def missed_meanwhile(
+    state: BayState, now: Collection[ZoneClock], start: Start, at: datetime, takes: timedelta
+) -> tuple[Loss, ...]:
+    """Return the running windows that close while this is done and could be kept if it were not begun.
+
+    Everybody else who is free is taken to do what is due, soonest lapse first, a whole work block by one touch. A
+    quick look that needs no plan; the planner's own trial sees further.
+    """
+    busy = {(c.running.by, c.running.started_at) for c in now if c.running}
+    others = len({p for job in state.open_jobs for p in job.job.crew}) - len(busy) - 1
+    own = {(start.job, zone) for zone in start.zones}
+    due: dict[tuple[JobId, ZoneId, StepId], list[ZoneClock]] = {}
+    for clock in now:
+        if (
+            clock.lapses_at
+            and clock.step
+            and not clock.running
+            and not clock.lapses
+            and (clock.job, clock.zone) not in own
+        ):
+            first = state.jobs[clock.job].job.block_of[clock.zone].zones[0]
+            due.setdefault((clock.job, first, clock.step), []).append(clock)
+    lost = _late(state, due.values(), [at + takes, *[at] * others])
+    lost_anyway = _late(state, due.values(), [at, *[at] * others])
+    return tuple(loss for loss in lost if loss not in lost_anyway)
+
+
+def _late(state: BayState, due: Iterable[list[ZoneClock]], free: list[datetime]) -> list[Loss]:
+    """Return what is too late when hands that are free from these moments do all that is due."""
+    losses = []
+    for group in sorted(due, key=lambda group: min(c.lapses_at or free[0] for c in group)):
+        begins = max([min(free), *(c.opens_at for c in group if c.opens_at)])
+        kept = [c for c in group if c.lapses_at and begins <= c.lapses_at]
+        losses += [
+            Loss(job=c.job, zone=c.zone, step=c.step, lapses_at=c.lapses_at)
+            for c in group
+            if c not in kept and c.step and c.lapses_at
+        ]
+        if kept:
+            recipe, step = state.jobs[kept[0].job].job.recipe_of(kept[0].zone), kept[0].step
+            minutes = recipe.named(step).minutes * len(kept) if step else 0
+            free = [*sorted(free)[1:], begins + timedelta(minutes=minutes)]
+    return losses
