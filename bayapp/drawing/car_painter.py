@@ -13,7 +13,7 @@ from bayapp.drawing.next_flag import flag_face, paint_flag, place_flag, pointed_
 from bayapp.drawing.palette import Palette
 from bayapp.drawing.picture_cache import Draw, PictureCache
 from bayapp.drawing.plates import RIM, Plate, paint_plate, plate_for
-from bayapp.drawing.textures import inks_for, paint_texture
+from bayapp.drawing.textures import inks_for, paint_aside, paint_texture
 from bayapp.job.words import Urgency, ZoneId
 
 __all__ = ["CarPainter", "CarWords", "ZoneLook"]
@@ -97,7 +97,7 @@ class CarPainter:
 
     def paint_zone(self, painter: QPainter, target: QRectF, zone: ZoneId, look: ZoneLook) -> None:
         """Paint one zone's texture and name, without plate and ring."""
-        key = (zone, look.stage, look.layers, look.urgency, look.name)
+        key = (zone, look.stage, look.layers, look.urgency, look.name, look.aside)
         box = self.drawing.zone_paths[zone].boundingRect().adjusted(-2, -2, 2, 2)
         self._paint_kept(painter, target, key, box, lambda canvas: self._draw_zone(canvas, zone, look))
 
@@ -183,6 +183,8 @@ class CarPainter:
         surface = self.drawing.form.zone_named(zone).surface
         inks = inks_for(self.palette, surface, look.stage, len(look.layers), look.urgency)
         paint_texture(painter, path, look.stage, look.layers, inks, self.drawing.details[zone])
+        if look.aside:
+            paint_aside(painter, path, self.palette)
         name = self._name(zone, look)
         if name is not None:
             font, centre, turned = font_of(self.family, NAME), name.rect.center(), name.turned

@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath
 from bayapp.drawing.badges import badge_on_plate, paint_badge
 from bayapp.drawing.lettering import FAMILY, font_of
 from bayapp.drawing.palette import Palette
-from bayapp.drawing.textures import inks_for, paint_texture
+from bayapp.drawing.textures import inks_for, paint_aside, paint_texture
 from bayapp.job.words import Motion, Stage, Urgency
 
 FONT = 20
@@ -22,12 +22,13 @@ Draw = Callable[[QPainter, QRectF], None]
 
 @dataclass(frozen=True)
 class LegendWords:
-    """The two rows: a title each, and what is shown with the words for it."""
+    """The two rows: a title each, and what is shown with the words for it; ``aside`` for a zone not worked today."""
 
     surface: str
     textures: tuple[tuple[Stage, tuple[Motion, ...], str], ...]
     clock: str
     badges: tuple[tuple[Urgency, str], ...]
+    aside: str = ""
 
 
 @dataclass(frozen=True)
@@ -56,10 +57,11 @@ def paint_legend(painter: QPainter, rect: QRectF, palette: Palette, words: Legen
 
 
 def _textures(palette: Palette, words: LegendWords) -> list[_Item]:
-    def drawn(stage: Stage, layers: tuple[Motion, ...]) -> Draw:
-        return lambda painter, rect: _swatch(painter, rect, palette, stage, layers)
+    def drawn(stage: Stage, layers: tuple[Motion, ...], aside: bool = False) -> Draw:
+        return lambda painter, rect: _swatch(painter, rect, palette, stage, layers, aside)
 
-    return [_Item(SWATCH_WIDE, text, drawn(stage, layers)) for stage, layers, text in words.textures]
+    found = [_Item(SWATCH_WIDE, text, drawn(stage, layers)) for stage, layers, text in words.textures]
+    return [*found, _Item(SWATCH_WIDE, words.aside, drawn(Stage.UNTOUCHED, (), aside=True))] if words.aside else found
 
 
 def _badges(palette: Palette, words: LegendWords) -> list[_Item]:
@@ -77,13 +79,17 @@ def _badge(painter: QPainter, rect: QRectF, palette: Palette, urgency: Urgency) 
     paint_badge(painter, urgency, rect.adjusted(2, 2, -2, -2), badge_on_plate(palette, urgency), 0.65)
 
 
-def _swatch(painter: QPainter, rect: QRectF, palette: Palette, stage: Stage, layers: tuple[Motion, ...]) -> None:
+def _swatch(
+    painter: QPainter, rect: QRectF, palette: Palette, stage: Stage, layers: tuple[Motion, ...], aside: bool
+) -> None:
     painter.save()
     painter.translate(rect.topLeft())
     painter.scale(SWATCH_SCALE, SWATCH_SCALE)
     path = QPainterPath()
     path.addRoundedRect(QRectF(0, 0, rect.width() / SWATCH_SCALE, rect.height() / SWATCH_SCALE), 8, 8)
     paint_texture(painter, path, stage, layers, inks_for(palette, "paint", stage, len(layers), Urgency.IDLE))
+    if aside:
+        paint_aside(painter, path, palette)
     painter.restore()
 
 

@@ -20,6 +20,7 @@ class ZoneLook:
         show_time: ask for the time on the car; it is painted only where its plate fits.
         selected: a person has picked this zone.
         next_up: the next step is here: ring and flag.
+        aside: not worked today: thin lines across whatever its surface shows.
     """
 
     stage: Stage = Stage.UNTOUCHED
@@ -32,6 +33,7 @@ class ZoneLook:
     show_time: bool = False
     selected: bool = False
     next_up: bool = False
+    aside: bool = False
 
     @property
     def counted(self) -> int:

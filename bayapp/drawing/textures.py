@@ -18,6 +18,8 @@ RING = 6.6
 DOT = 4.2
 DOT_PITCH = 30.0
 OUTLINE = 3.2
+HATCH, HATCH_PITCH = 4.0, 26.0
+VEIL = 165
 NOTCH = 26.0
 _SHARES = (0.0, 0.5, 0.25, 0.75, 0.125)
 
@@ -81,6 +83,23 @@ def paint_texture(
     elif stage is Stage.FINISHED:
         _notch(painter, path, bounds, inks)
     _outline(painter, path, inks)
+    painter.restore()
+
+
+def paint_aside(painter: QPainter, path: QPainterPath, palette: Palette) -> None:
+    """Fade a zone that is not worked today, and draw thin lines across it that fall to the right: nothing else does."""
+    bounds = path.boundingRect()
+    veil = QColor(palette.board)
+    veil.setAlpha(VEIL)
+    painter.save()
+    painter.setClipPath(path, Qt.ClipOperation.IntersectClip)
+    painter.fillPath(path, veil)
+    painter.setPen(QPen(QColor(palette.line(Urgency.IDLE)), HATCH, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
+    middle, tall = bounds.center(), bounds.height()
+    through = middle.x() - middle.y() + bounds.top()
+    places = _places(through, bounds.left() - tall, bounds.right(), HATCH_PITCH)
+    painter.drawLines([QLineF(x, bounds.top(), x + tall, bounds.bottom()) for x in places])
+    painter.strokePath(path, QPen(QColor(palette.line(Urgency.IDLE)), 2 * OUTLINE))
     painter.restore()
 
 

@@ -41,6 +41,7 @@ def ahead_of(job: JobState, clock: ZoneClock, at: datetime) -> Ahead | None:
         next_until=None if lapsed else clock.lapses_at,
         waits_for=tuple(job.job.zone_names.get(zone, zone) for zone in clock.blocked_by),
         held=clock.held,
+        aside=clock.aside,
     )
 
 

@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Literal
 
 from bayapp.air import dew_point
+from bayapp.job.aside import awaited
 from bayapp.job.clocks import handover_at, zone_clock
 from bayapp.job.events import AirRead, Event, JobOpened, NoteWritten, StepStarted, TimeCorrected
 from bayapp.job.fold import fold
@@ -15,6 +16,7 @@ from bayapp.job.standing import standing
 from bayapp.job.state import BayState, JobState, StepRun
 from bayapp.job.words import JobId, StepId, StepKind, ZoneId
 from bayapp.report.ahead import ahead_of, cure_told, rungs_now
+from bayapp.report.aside_told import aside_told
 from bayapp.report.course import Act, Undoing, course
 from bayapp.report.day_record import (
     AirReading,
@@ -106,6 +108,11 @@ def _joined(
         zones=zones,
         deviations=tuple(d for d in told if view.has(d.at)),
         lapses=tuple(la for zone in view.job.zones for la in _lapses(view, zone)),
+        aside=tuple(
+            told
+            for told in aside_told(known, job)
+            if told.at < view.ends and (told.taken_up_at is None or told.taken_up_at >= view.begins)
+        ),
         taken_back=tuple(_taken_back(job, u) for u in undoings if view.has(u.undo.at)),
         corrections=tuple(_corrections(view, known)),
         notes=tuple(Note(n.at, n.by, _name(job, n.zone), n.text) for n in _on_day(view, view.job.notes)),
@@ -114,7 +121,7 @@ def _joined(
             ClockJump(c.at, timedelta(milliseconds=c.by_ms), c.settled) for c in state.clock_steps if view.has(c.at)
         ),
         handover_at=handover_at(view.job),
-        not_done=tuple(zone.name for zone in zones if zone.cure is None),
+        not_done=tuple(zone.name for zone in zones if zone.cure is None and zone.zone in awaited(view.job)),
         cautions=_cautions(job),
     )
 
@@ -161,6 +168,7 @@ def _zone(view: _Day, zone: ZoneId) -> ZoneRecord:
         earlier=len(runs) - len(today),
         cure=cure_told(view.job, zone),
         ahead=ahead_of(view.job, clock, view.seen_at),
+        aside=clock.aside,
     )
 
 

@@ -3,10 +3,11 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from bayapp.job.events import Event, StepFinished, StepStarted, StepUndone, TimeCorrected
+from bayapp.job.events import Event, StepFinished, StepStarted, StepUndone, TimeCorrected, ZoneSetAside, ZoneTakenUp
 from bayapp.job.words import JobId, ZoneId
 
 Act = StepStarted | StepFinished | TimeCorrected
+Held = StepStarted | StepFinished | ZoneSetAside | ZoneTakenUp
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,11 +23,12 @@ class Course:
     """How the work went.
 
     Attributes:
-        acts: starts and finishes that hold, at their corrected times, in the order of those times.
+        acts: starts and finishes that hold, at their corrected times, and zones set aside or taken up, in the order of
+            those times.
         undoings: what was taken back, in the order of the journal.
     """
 
-    acts: tuple[StepStarted | StepFinished, ...]
+    acts: tuple[Held, ...]
     undoings: tuple[Undoing, ...]
 
 
@@ -57,15 +59,19 @@ def course(events: Sequence[Event], job: JobId) -> Course:
     """Return the course of one job's work; mirrors the fold's rule of what one undo takes back."""
     zones: dict[ZoneId, _Zone] = {}
     undoings: list[Undoing] = []
+    held: list[tuple[int, Held]] = []
     for place, event in enumerate(events):
         if event.job != job:
             continue
-        if isinstance(event, StepStarted | StepFinished | TimeCorrected):
+        if isinstance(event, ZoneSetAside | ZoneTakenUp):
+            held.append((place, event))
+        elif isinstance(event, StepStarted | StepFinished | TimeCorrected):
             zones.setdefault(event.zone, _Zone()).add(place, event)
         elif isinstance(event, StepUndone) and zones.get(event.zone, _Zone()).undoable:
             taken = zones[event.zone].undoable.pop()
             undoings.append(Undoing(event, tuple(act for _, act in taken)))
-    held = [act for zone in zones.values() for act in _corrected(a for taken in zone.undoable for a in taken)]
+    for zone in zones.values():
+        held += _corrected(act for taken in zone.undoable for act in taken)
     held.sort(key=lambda act: (act[1].at, act[0]))
     return Course(tuple(act for _, act in held), tuple(undoings))
 

@@ -151,6 +151,19 @@ class LapseTold:
 
 
 @dataclass(frozen=True, slots=True)
+class AsideTold:
+    """A zone taken out of the day's work: when, by whom and why, and when and by whom it was taken up again."""
+
+    zone: ZoneId
+    zone_name: str
+    at: datetime
+    by: Person | None
+    reason: str
+    taken_up_at: datetime | None = None
+    taken_up_by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class CureTold:
     """What still holds on a zone whose ladder is done; None where the recipe asks for nothing."""
 
@@ -180,6 +193,7 @@ class Ahead:
         next_until: its latest moment.
         waits_for: names of zones that must first get further.
         held: a lapse has no rung to fall back to; a person must look first.
+        aside: why the zone is set aside; empty where it is not.
     """
 
     steps: tuple[StepAhead, ...]
@@ -188,6 +202,7 @@ class Ahead:
     next_until: datetime | None
     waits_for: tuple[str, ...]
     held: bool
+    aside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,6 +213,7 @@ class ZoneRecord:
         block: its work block's place in the job.
         stage, layers, planned: how far the surface has got, the motions of its coats, how many there will be.
         earlier: how many of its steps were carried out on earlier days.
+        aside: why the zone is set aside; empty where it is not.
     """
 
     zone: ZoneId
@@ -212,6 +228,7 @@ class ZoneRecord:
     earlier: int
     cure: CureTold | None
     ahead: Ahead | None
+    aside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,7 +269,8 @@ class DayRecord:
         printed_at: when this was asked for.
         seen_at: the moment whose state it shows; the end of the day when the day is over.
         entries: how many entries the whole journal held by then, of every car and of none.
-        handover_at: the latest cure, or None while a zone is not done (``not_done`` names them).
+        aside: the zones that were set aside on this day or before it, and not taken up again before it.
+        handover_at: the latest cure, or None while a zone that it waits for is not done (``not_done`` names them).
     """
 
     job: JobId
@@ -269,6 +287,7 @@ class DayRecord:
     zones: tuple[ZoneRecord, ...]
     deviations: tuple[DeviationTold, ...]
     lapses: tuple[LapseTold, ...]
+    aside: tuple[AsideTold, ...]
     taken_back: tuple[TakenBack, ...]
     corrections: tuple[CorrectedTime, ...]
     notes: tuple[Note, ...]

@@ -17,7 +17,7 @@ COLUMNS = (
     *("product", "started_at", "started_by", "finished_at", "finished_by", "times_corrected"),
     *("wait_counted_from", "wait_since", "wait_earliest_s", "wait_latest_s", "wait_actual_s", "wait_kept"),
     *("deviation_code", "deviation_said", "deviation_reason", "air_c", "rh_percent", "surface_c", "dew_point_c"),
-    *("next_from", "next_until", "dry_until", "drive_from", "protects_until"),
+    *("next_from", "next_until", "dry_until", "drive_from", "protects_until", "set_aside"),
 )
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")  # noqa: RUF001 (wide forms count too)
 
@@ -94,6 +94,7 @@ def rows(record: DayRecord) -> Iterator[dict[str, object]]:
     job = {"job": record.job, "title": record.title, "vehicle": record.vehicle, "day": record.day}
     for zone in record.zones:
         whose = {**job, "zone": zone.zone, "zone_name": zone.name, "recipe": zone.recipe, **_cure(zone.cure)}
+        whose["set_aside"] = zone.aside or None
         done = [step for step in zone.steps if step.finished_at]
         for step in done:
             yield {**whose, **_step(step)}

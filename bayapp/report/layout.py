@@ -45,6 +45,7 @@ def _pieces(
         *sections.head(),
         *sections.car_and_summary(car_height),
         *sections.deviations_and_lapses(),
+        *sections.aside(),
         *sections.left(),
         *ZoneTable(ink, phrases, job, width, size).pieces(record),
         *sections.small_print(),

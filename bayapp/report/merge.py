@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from bayapp.job.job import Job
 from bayapp.job.naming import zones_title
 from bayapp.job.words import ZoneId
-from bayapp.report.day_record import DeviationTold, LapseTold, StepRecord, ZoneRecord
+from bayapp.report.day_record import AsideTold, DeviationTold, LapseTold, StepRecord, ZoneRecord
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +54,14 @@ def joined_deviations(told: Iterable[DeviationTold]) -> tuple[tuple[DeviationTol
     for one in told:
         key = (one.at, one.by, one.title, one.code, one.reason, one.taken_back_at)
         joined.setdefault(key, []).append(one)
+    return tuple(map(tuple, joined.values()))
+
+
+def joined_aside(told: Iterable[AsideTold]) -> tuple[tuple[AsideTold, ...], ...]:
+    """Return zones that were set aside and taken up by the same touches together."""
+    joined: dict[object, list[AsideTold]] = {}
+    for one in told:
+        joined.setdefault(replace(one, zone=ZoneId(""), zone_name=""), []).append(one)
     return tuple(map(tuple, joined.values()))
 
 

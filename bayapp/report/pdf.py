@@ -23,7 +23,7 @@ from bayapp.drawing.badges import badge_on_plate, paint_badge
 from bayapp.drawing.car_painter import CarPainter, CarWords, ZoneLook
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.palette import PALETTES
-from bayapp.drawing.textures import inks_for, paint_texture
+from bayapp.drawing.textures import inks_for, paint_aside, paint_texture
 from bayapp.job.job import Job
 from bayapp.job.language import _
 from bayapp.job.words import Motion, Stage, Urgency
@@ -101,7 +101,7 @@ class PdfInk:
         self._mm = writer.resolution() / 25.4
         self._palette = PALETTES["light"]
         self._looks = {
-            zone.zone: ZoneLook(stage=zone.stage, layers=zone.layers, planned=zone.planned, urgency=zone.urgency)
+            zone.zone: ZoneLook(zone.stage, zone.layers, zone.planned, zone.urgency, aside=bool(zone.aside))
             for zone in record.zones
         }
         words = CarWords(left=_("left side"), right=_("right side"), front=_("front"))
@@ -159,13 +159,17 @@ class PdfInk:
             return
         self._car.paint(self._pen(), self._rect(x, y, w, h), self._looks)
 
-    def swatch(self, x: float, y: float, w: float, h: float, stage: Stage, layers: tuple[Motion, ...]) -> None:
+    def swatch(
+        self, x: float, y: float, w: float, h: float, stage: Stage, layers: tuple[Motion, ...], aside: bool = False
+    ) -> None:
         """Draw a sample of a texture at twice the scale it has on the car's drawing."""
         units = 16.0
         path = QPainterPath()
         path.addRect(QRectF(0, 0, w * units, h * units))
         inks = inks_for(self._palette, "paint", stage, len(layers), Urgency.IDLE)
         self._scaled(x, y, 1 / units, lambda painter: paint_texture(painter, path, stage, layers, inks))
+        if aside:
+            self._scaled(x, y, 1 / units, lambda painter: paint_aside(painter, path, self._palette))
 
     def badge(self, x: float, y: float, size: float, urgency: Urgency) -> None:
         """Draw a badge of the clock's state."""

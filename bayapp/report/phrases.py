@@ -8,6 +8,7 @@ from bayapp.job.recipe import Wait
 from bayapp.job.words import Person
 from bayapp.report.day_record import (
     AirReading,
+    AsideTold,
     ClockJump,
     CorrectedTime,
     DayRecord,
@@ -88,6 +89,17 @@ class Phrases:
         if one.back_to is None:
             return text + " " + _("A person must look before work goes on.")
         return text + " " + _("It cost: back to {back}.").format(back=one.back_to)
+
+    def aside(self, told: Sequence[AsideTold], names: str) -> str:
+        """Return which zones were set aside, when, by whom and why, and when they were taken up again."""
+        one, nobody = told[0], _("nobody named")
+        text = _("{zones}: set aside at {time} by {by}. The reason given: {reason}").format(
+            zones=names, time=self.exact(one.at), by=one.by or nobody, reason=_stopped(one.reason)
+        )
+        if one.taken_up_at is None:
+            return text
+        up = _("Taken up again at {time} by {by}.")
+        return f"{text} {up.format(time=self.exact(one.taken_up_at), by=one.taken_up_by or nobody)}"
 
     def taken_back(self, told: TakenBack) -> str:
         """Return what was undone, when and by whom."""

@@ -10,7 +10,7 @@ from bayapp.job.naming import capital
 from bayapp.report.cells import BAR_HEIGHT, INK, QUIET, paint_bar
 from bayapp.report.day_record import Ahead, DayRecord, Kept, WaitKept
 from bayapp.report.legend import Legend
-from bayapp.report.merge import joined_deviations, joined_lapses, names_of, rows_of
+from bayapp.report.merge import joined_aside, joined_deviations, joined_lapses, names_of, rows_of
 from bayapp.report.phrases import Phrases, long_date, zones_count
 from bayapp.report.sheet import Ink, Piece, Type, broken, height_of, lines_at, space
 
@@ -118,6 +118,7 @@ class Sections:
         counts = (
             (len(record.deviations), _("1 deviation"), _("{n} deviations")),
             (len(record.lapses), _("1 latest moment missed"), _("{n} latest moments missed")),
+            (sum(bool(zone.aside) for zone in record.zones), _("1 zone set aside"), _("{n} zones set aside")),
             (len(record.taken_back), _("1 entry undone"), _("{n} entries undone")),
             (len(record.corrections), _("1 time corrected"), _("{n} times corrected")),
         )
@@ -137,6 +138,11 @@ class Sections:
         ]
         return self._listed(_("Deviations and missed moments"), told, tinted=True)
 
+    def aside(self) -> list[Piece]:
+        """Return the zones that were taken out of the day's work; nothing when none was."""
+        told = [self.phrases.aside(a, self._names(a)) for a in joined_aside(self.record.aside)]
+        return self._listed(_("Set aside, not worked today"), told)
+
     def _names(self, told: Sequence[object]) -> str:
         return capital(names_of(self.job, [getattr(one, "zone") for one in told]))  # noqa: B009 (two types share it)
 
@@ -152,6 +158,8 @@ class Sections:
 
     def _ahead(self, ahead: Ahead) -> str:
         steps = ", ".join(step.title for step in ahead.steps)
+        if ahead.aside:
+            return _("{steps}. Set aside: {reason}.").format(steps=steps, reason=ahead.aside.rstrip("."))
         if ahead.running:
             return _("{steps}. The first is under way.").format(steps=steps)
         if ahead.held:

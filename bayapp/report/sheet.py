@@ -50,7 +50,9 @@ class Ink(Measure, Protocol):
     def car(self, x: float, y: float, w: float, h: float) -> None:
         """Draw the car as it stands."""
 
-    def swatch(self, x: float, y: float, w: float, h: float, stage: Stage, layers: tuple[Motion, ...]) -> None:
+    def swatch(
+        self, x: float, y: float, w: float, h: float, stage: Stage, layers: tuple[Motion, ...], aside: bool = False
+    ) -> None:
         """Draw a sample of a texture."""
 
     def badge(self, x: float, y: float, size: float, urgency: Urgency) -> None:

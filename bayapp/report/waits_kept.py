@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from bayapp.job.events import JobOpened, StepFinished, StepStarted
+from bayapp.job.events import JobOpened, StepStarted
 from bayapp.job.fold import apply, fold
 from bayapp.job.job import Job
 from bayapp.job.language import _
@@ -14,12 +14,13 @@ from bayapp.job.standing import carried_through, standing
 from bayapp.job.state import JobState, StepRun, ZoneState
 from bayapp.job.waits import NotBegun, Window, turn_of, wait_of, window_of
 from bayapp.job.words import SetName, StepId, ZoneId
+from bayapp.report.course import Held
 from bayapp.report.day_record import WaitKept
 
 RunKey = tuple[ZoneId, StepId, datetime]
 
 
-def waits_kept(opened: JobOpened, acts: Iterable[StepStarted | StepFinished]) -> Mapping[RunKey, WaitKept]:
+def waits_kept(opened: JobOpened, acts: Iterable[Held]) -> Mapping[RunKey, WaitKept]:
     """Return the wait of every start that had one, by zone, step and start.
 
     Folds the acts one by one and asks before each start which window holds.
@@ -65,9 +66,8 @@ def _counted_from(job: JobState, zone: ZoneId, wait: Wait, window: Window | NotB
     others = [other for z in job.job.block_of[zone].zones for other in job.zones[z].runs] if wait.of else []
     title = _own_anchor(recipe, wait, window, [*others, *at.runs])
     if wait.of == "block":
-        return _("the last of {where}, {what}").format(
-            where=zones_title(job.job, job.job.block_of[zone].zones), what=title
-        )
+        counted = [z for z in job.job.block_of[zone].zones if z == zone or z not in job.aside]
+        return _("the last of {where}, {what}").format(where=zones_title(job.job, counted), what=title)
     return title
 
 

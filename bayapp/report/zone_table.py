@@ -180,6 +180,7 @@ def state_words(zone: ZoneRecord) -> str:
         Urgency.LAPSED: _("too late, must go back"),
         Urgency.FINISHED: _("finished"),
     }.get(zone.urgency, _("not done yet"))
+    words = _("set aside: {reason}").format(reason=zone.aside) if zone.aside else words
     if zone.earlier:
         words += ", " + ngettext("{n} step on earlier days", "{n} steps on earlier days", zone.earlier).format(
             n=zone.earlier

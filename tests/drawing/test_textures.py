@@ -10,7 +10,7 @@ from PySide6.QtGui import QGuiApplication, QPainter, QPainterPath
 
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.palette import DARK, PALETTES, Palette
-from bayapp.drawing.textures import PITCH, STROKE, inks_for, paint_layers, paint_texture
+from bayapp.drawing.textures import PITCH, STROKE, inks_for, paint_aside, paint_layers, paint_texture
 from bayapp.job.words import Motion, Stage, Urgency, ZoneId
 
 from .pictures import Picture, is_colour, painted, share_differing
@@ -38,6 +38,31 @@ def test_any_two_stages_differ_over_a_fair_share_of_the_surface(palette: Palette
         share = share_differing(pictures[one], pictures[other], slack=10)
         corner_only = {one, other} == {Stage.BUFFED, Stage.FINISHED}
         assert share >= (0.005 if corner_only else 0.05), (one, other)
+
+
+def aside(stage: Stage, layers: tuple[Motion, ...], palette: Palette) -> Picture:
+    """A zone that is set aside, on whatever its surface shows."""
+    path = QPainterPath()
+    path.addRect(PANE)
+
+    def draw(painter: QPainter) -> None:
+        paint_texture(painter, path, stage, layers, inks_for(palette, "paint", stage, len(layers), Urgency.IDLE))
+        paint_aside(painter, path, palette)
+
+    return painted(264, 132, draw)
+
+
+@pytest.mark.usefixtures("qapp")
+@pytest.mark.parametrize("palette", PALETTES.values(), ids=PALETTES)
+def test_a_zone_set_aside_is_told_by_its_lines_from_every_stage_that_is_not(palette: Palette) -> None:
+    for stage in Stage:
+        layers = (V, H) if stage is Stage.COATED else ()
+        lines = aside(stage, layers, palette).max(axis=2).astype(int)
+        leaning = [abs(lines[20:100, 60:200] - lines[30:110, 60 + way : 200 + way]).mean() for way in (10, -10)]
+        assert leaning[0] < leaning[1], f"{stage}: the lines fall to the right"
+        for other in Stage:
+            plain = pane(other, (V, H) if other is Stage.COATED else (), palette)
+            assert share_differing(aside(stage, layers, palette), plain, slack=10) >= 0.1, (stage, other)
 
 
 def test_layers_accumulate_in_any_order_of_any_motions() -> None:

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from bayapp.job import fold, gate
 from bayapp.job.events import JobOpened
-from bayapp.job.requests import CorrectTime, Finish, ReadAir, Start, Undo
+from bayapp.job.requests import CorrectTime, Finish, ReadAir, SetAside, Start, TakeUp, Undo
 from bayapp.job.words import Person, StepId, ZoneId
 from bayapp.report.course import course
 from bayapp.report.waits_kept import waits_kept
@@ -23,6 +23,8 @@ requests = st.one_of(
     st.builds(lambda z, b: Undo(GREEN, (z,), b), st.sampled_from(ZONES), BY),
     st.builds(lambda z, s, e, m, b: CorrectTime(GREEN, z, s, e, at(m), b), st.sampled_from(ZONES),
               st.sampled_from(STEPS), st.sampled_from(["start", "finish"]), st.integers(0, 60), BY),
+    st.builds(lambda z, b: SetAside(GREEN, z, "no time", b), st.sampled_from([ZONES, ZONES[:1], ZONES[1:]]), BY),
+    st.builds(lambda z, b: TakeUp(GREEN, z, b), st.sampled_from([ZONES, ZONES[:1], ZONES[1:]]), BY),
     st.builds(lambda c: ReadAir(c, 50.0), st.sampled_from([18.0, 22.0])),
 )  # fmt: skip
 
@@ -58,7 +60,8 @@ def test_the_acts_that_hold_fold_up_to_the_runs_of_the_live_state(asked):
 def test_every_act_either_holds_or_was_taken_back(asked):
     shop = a_day(asked)
     went = course(shop.events, GREEN)
-    recorded = [e for e in shop.events if e.event in ("step-started/1", "step-finished/1")]
+    held = ("step-started/1", "step-finished/1", "zone-set-aside/1", "zone-taken-up/1")
+    recorded = [e for e in shop.events if e.event in held]
     taken = [a for u in went.undoings for a in u.acts if a.event != "time-corrected/1"]
     assert len(recorded) == len(went.acts) + len(taken)
     assert len(went.undoings) == sum(e.event == "step-undone/1" for e in shop.events)
