@@ -5,15 +5,16 @@ from dataclasses import replace
 from datetime import datetime
 from time import perf_counter
 
+from bayapp.job.language import _
 from bayapp.job.state import BayState
 from bayapp.planning.alternatives import choices, unavoidable
 from bayapp.planning.bounds import least_makespan
 from bayapp.planning.check import faults
-from bayapp.planning.from_job import Minutes, Work
+from bayapp.planning.from_job import Minutes, Work, work_of
 from bayapp.planning.history import durations, sigmas, spreads, timed_runs
 from bayapp.planning.one_by_one import one_by_one
 from bayapp.planning.orders import Ways, people_of, planned_steps
-from bayapp.planning.plan import Plan
+from bayapp.planning.plan import Plan, Status
 from bayapp.planning.risk import Risk
 from bayapp.planning.sayings import clash_sentences
 from bayapp.planning.settle import Settled, settle
@@ -23,7 +24,7 @@ from bayapp.planning.sturdy import sturdier
 from bayapp.planning.tidy import tidy
 from bayapp.planning.work_order import WorkOrder
 
-SHARE_SOONEST, SHARE_SAFER = 0.6, 0.2
+SHARE_WHOLE, SHARE_SOONEST, SHARE_SAFER = 0.3, 0.6, 0.2
 WORTH_CHANGING_S = 60
 
 
@@ -68,16 +69,20 @@ class _Planner:
         paces = spreads(timed_runs(state.jobs.values()))
         self.minutes: Minutes = durations(paces)
         self.sigma = sigmas(paces)
+        self.clash: tuple[str, ...] = ()
+        self.proven = False
         self.order = WorkOrder(status="unknown", made_for=at, entry=state.last_at)
 
     def run(self) -> WorkOrder:
         """Plan in stages, each telling what it has found."""
         settled = settle(self.state, self.at, self.shop, self.minutes, self.last)
+        self.clash = (_("Work goes on past the hours: a moment would be missed else."),) if settled.overtime else ()
         if not settled.work.problem.tasks:
             return self._tell(self.order.model_copy(update={"status": "optimal", "finish": self.at, "bound": self.at}))
         if settled.plan.starts_s:
             self._tell(self._order(settled, replace(settled.plan, bound_s=least_makespan(settled.work.problem))))
             self._add_choices(settled)
+            settled = settled if settled.whole else self._try_to_keep_all(settled)
         plan = self._soonest(settled)
         if not plan.starts_s:
             return self._none(settled, plan)
@@ -93,6 +98,20 @@ class _Planner:
 
     def _left(self, share: float = 1.0) -> float:
         return max(0.05, self.seconds * share - (perf_counter() - self.began))
+
+    def _try_to_keep_all(self, settled: Settled) -> Settled:
+        """Search for a plan that keeps what the first one gave up; where there is none, say what clashes."""
+        if self.stopped():
+            return settled
+        whole = work_of(self.state, self.at, self.shop, self.minutes)
+        plan = solve(whole.problem, self._left(SHARE_WHOLE), self.workers, settled.plan, None, self.stopped)
+        if plan.starts_s and not faults(whole.problem, plan):
+            self.clash = ()
+            return Settled(whole, plan)
+        if plan.status == "infeasible":
+            self.proven = not settled.overtime
+            self.clash = (*self.clash, *clash_sentences(whole, self.state, plan.clash, self.shop.tz))
+        return settled
 
     def _soonest(self, settled: Settled) -> Plan:
         problem, first = settled.work.problem, settled.plan
@@ -130,14 +149,21 @@ class _Planner:
         work = settled.work
         people = people_of(work, plan, Ways(work, self.state))
         return WorkOrder(
-            status=plan.status if settled.whole or plan.status == "unknown" else "infeasible",
+            status=self._status(settled, plan),
             made_for=self.at,
             entry=self.state.last_at,
             steps=planned_steps(work, plan, people),
             finish=None if plan.makespan_s is None else work.moment(plan.makespan_s),
             bound=None if plan.bound_s is None else work.moment(plan.bound_s),
             losses=settled.losses,
+            clash=self.clash,
         )
+
+    def _status(self, settled: Settled, plan: Plan) -> Status:
+        """Return "infeasible" where it is proven that not all can be kept, "unknown" where it only looks so."""
+        if not settled.losses:
+            return plan.status
+        return "infeasible" if self.proven else "unknown"
 
     def _add_choices(self, settled: Settled) -> None:
         lost = unavoidable(settled.losses)

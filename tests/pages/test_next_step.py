@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.job import FinishStep, Job, Start, WorkBlock
+from bayapp.job import FinishStep, Job, SetAside, Start, WorkBlock
 from bayapp.job.recipe import Recipe
 from bayapp.job.vehicle import VehicleForm, Zone
 from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
@@ -111,10 +111,19 @@ def test_the_offers_carry_the_person_who_stands_at_the_car(hand: HandBay):
 
 
 def test_a_missed_moment_says_that_this_mends_it(hand: HandBay):
+    glass = tuple(ZoneId(f"glass-right-{place}") for place in ("front", "rear", "quarter"))
+    hand.bay.request(FinishStep(CAR, glass, StepId("coat-1"), ASH))
     hand.wait(41)
     (mend,) = [o for o in offered(hand) if o.urgency is Urgency.LAPSED and "rear right rim" in o.title]
     assert mend.title == "Solvent wipe, rear right rim"
     assert mend.detail.startswith("Its moment was missed; this mends it.")
+
+
+def test_a_step_that_makes_another_too_late_says_so_before_it_is_begun(hand: HandBay):
+    hand.wait(41)
+    (mend,) = [o for o in offered(hand) if o.title == "Solvent wipe, rear right rim"]
+    assert mend.urgency is Urgency.LAPSED
+    assert mend.detail == "If you start this now: coat, right side glass, will be too late at 09:02."
 
 
 def test_nothing_to_do_says_for_how_long_and_what_comes_then(short: HandBay):
@@ -181,3 +190,40 @@ def test_with_two_cars_in_the_bay_every_offer_and_every_call_says_whose_step_it_
         labels = [alert.condition.label for alert in hand.bay.unanswered()]
         assert labels
         assert all(label.startswith(tuple(f"{title}: " for title in titles.values())) for label in labels)
+
+
+def set_aside(hand: HandBay) -> Offer:
+    assert hand.bay.request(SetAside(JobId("short"), (ZoneId("bonnet"),), "no time today", ASH)).accepted
+    (only,) = offered(hand)
+    return only
+
+
+def test_with_every_zone_set_aside_nothing_is_left_and_nothing_is_called_done(short: HandBay):
+    found = set_aside(short)
+    assert (found.title, found.detail, found.action) == ("Nothing is left for today", "Not today: bonnet.", None)
+
+
+def test_a_coat_on_a_zone_set_aside_leaves_no_moment_to_hand_over(short: HandBay):
+    work(short, "wipe")
+    short.wait(121)
+    work(short, "coat")
+    found = set_aside(short)
+    assert found.title == "Nothing is left for today"
+    assert found.detail.startswith("There is no moment to hand over: a coat or masking is on a zone that is set aside.")
+
+
+def test_a_car_done_but_for_what_is_set_aside_says_so(tmp_path: Path):
+    with hand_bay(tmp_path / "two", cars=0) as hand:
+        plain = small_job()
+        form = plain.vehicle.model_copy(
+            update={"zone": (*plain.vehicle.zone, Zone(id="roof", name="roof", surface="paint", area_m2=1))}
+        )
+        roof = WorkBlock.model_validate({"zones": ("roof",), "recipe": plain.blocks[0].recipe})
+        hand.bay.open_job(plain.model_copy(update={"vehicle": form, "blocks": (*plain.blocks, roof)}), OPENING)
+        assert hand.bay.request(SetAside(JobId("short"), (ZoneId("roof"),), "will be repainted", ASH)).accepted
+        work(hand, "wipe")
+        hand.wait(121)
+        work(hand, "coat")
+        work(hand, "level")
+        (only,) = offered(hand)
+        assert (only.title, only.detail) == ("All done", "The car may be handed over. Not today: roof.")
