@@ -1,4 +1,4 @@
-"""What pages to type something in have in common: a head, a way back and "Record". Knows nothing of what is typed."""
+"""What pages that stand where the car is share: a head and a way back, "Record" where one types. Knows no content."""
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
@@ -14,15 +14,13 @@ GAP = 6.5
 EDGE = 6.0
 
 
-class EntryPage(QWidget):
-    """A page that stands where the car is and lets something be typed without a keyboard.
+class HeadedPage(QWidget):
+    """A page that stands where the car is.
 
     Signals:
-        record_wanted: the record button was touched, whatever it says.
         closed: the way back was touched.
     """
 
-    record_wanted = Signal()
     closed = Signal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
@@ -33,23 +31,11 @@ class EntryPage(QWidget):
         self.close_button.show_words("", glyph="back", style=Style.OUTLINED)
         self.close_button.setAccessibleName("back")
         self.close_button.clicked.connect(self.closed)
-        self.record_button = GloveButton(look, self)
-        self.record_button.clicked.connect(self.record_wanted)
 
-    def show_head(self, title: str, subtitle: str, trouble: str, told: str) -> None:
-        """Say what the page is, and what stands in the way of recording or what follows from it."""
+    def show_title(self, title: str, subtitle: str) -> None:
+        """Say what the page is."""
         self._title, self._subtitle = title, subtitle
-        style = Style.REFUSED if trouble else Style.FILLED
-        badge = None if trouble else Urgency.OPEN
-        self.record_button.show_words(_("Record"), trouble or told, style=style, badge=badge, title_mm=8.5)
         self.update()
-
-    def rows(self, count: int, tallest: float) -> list[QRectF]:
-        """Return so many equal rows under the head, in pixels; ``tallest`` is in millimetres."""
-        mm, gap = self._look.mm, self._look.mm(GAP)
-        box = QRectF(self.rect()).adjusted(mm(EDGE), mm(HEAD + GAP), -mm(EDGE), -mm(EDGE))
-        tall = min(mm(tallest), (box.height() - gap * (count - 1)) / count)
-        return [QRectF(box.left(), box.top() + n * (tall + gap), box.width(), tall) for n in range(count)]
 
     def lay_out(self) -> None:
         """Give every part its place."""
@@ -66,3 +52,32 @@ class EntryPage(QWidget):
 
     def paint_body(self, painter: QPainter) -> None:
         """Paint what stands between the buttons."""
+
+
+class EntryPage(HeadedPage):
+    """A page that lets something be typed without a keyboard.
+
+    Signals:
+        record_wanted: the record button was touched, whatever it says.
+    """
+
+    record_wanted = Signal()
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self.record_button = GloveButton(look, self)
+        self.record_button.clicked.connect(self.record_wanted)
+
+    def show_head(self, title: str, subtitle: str, trouble: str, told: str) -> None:
+        """Say what the page is, and what stands in the way of recording or what follows from it."""
+        style = Style.REFUSED if trouble else Style.FILLED
+        badge = None if trouble else Urgency.OPEN
+        self.record_button.show_words(_("Record"), trouble or told, style=style, badge=badge, title_mm=8.5)
+        self.show_title(title, subtitle)
+
+    def rows(self, count: int, tallest: float) -> list[QRectF]:
+        """Return so many equal rows under the head, in pixels; ``tallest`` is in millimetres."""
+        mm, gap = self._look.mm, self._look.mm(GAP)
+        box = QRectF(self.rect()).adjusted(mm(EDGE), mm(HEAD + GAP), -mm(EDGE), -mm(EDGE))
+        tall = min(mm(tallest), (box.height() - gap * (count - 1)) / count)
+        return [QRectF(box.left(), box.top() + n * (tall + gap), box.width(), tall) for n in range(count)]

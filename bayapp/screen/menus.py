@@ -21,6 +21,7 @@ from bayapp.paths import resource
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.entries import AirDesk, TimeDesk
+from bayapp.screen.plan_desk import PlanDesk
 from bayapp.screen.record_desk import RecordDesk
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.wall import Wall
@@ -59,6 +60,7 @@ class Menus(QObject):
             "trouble": self._trouble,
             "refused": self._refused,
             "report": self._record.open,
+            "plan": PlanDesk(wall, self._show).open,
             "air": AirDesk(wall).open,
             "correct": TimeDesk(wall).open,
         }
@@ -145,6 +147,7 @@ class Menus(QObject):
         spoken = sound is not None and sound.spoken
         entries = [
             Entry("cars", _("Cars"), _("take one in, or show another"), glyph="car"),
+            Entry("plan", _("Plan"), _("who does what when, and the finish"), glyph="clock"),
             Entry("report", _("Day record"), self._record.told or _("write the papers of this car"), glyph="paper"),
             Entry("sound", _("Sound check"), sound.why() if sound else "", glyph="sound"),
             Entry("speech", _("Spoken lines"), _("on") if spoken else _("off"), glyph="speech", chosen=spoken),
@@ -155,7 +158,7 @@ class Menus(QObject):
             Entry("close", _("Car leaves the bay"), _("closes its job"), glyph="car"),
         ]
         if wall.job is None:
-            entries = [e for e in entries if e.key not in ("report", "note", "close")]
+            entries = [e for e in entries if e.key not in ("plan", "report", "note", "close")]
         self._show(_("More"), "", entries, self._more_chosen)
 
     def _more_chosen(self, key: Hashable) -> None:

@@ -38,7 +38,9 @@ PAGES = (
     "clock",
     "air",
     "correct",
+    "plan",
 )
+PLAN_SECONDS = 2.0
 
 
 class SilentSound:
@@ -147,8 +149,19 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         wall.ladder_bar.correct_wanted.emit(wall.zones)
     elif page == "zones":
         wall.page_wanted.emit("zones", tuple(c.zone for c in clocks[:6]))
+    elif page == "plan":
+        _plan(wall, at)
     elif page != "ladder":
         wall.page_wanted.emit(page, ())
+
+
+def _plan(wall: Wall, at: datetime) -> None:
+    """Plan as the planner beside the wall would in its first moments, at any hour, and open the page."""
+    from bayapp.planning.shop import Shop  # noqa: PLC0415 (loads only where a plan is wanted)
+    from bayapp.planning.work import plan_work  # noqa: PLC0415 (see above)
+
+    wall.bay.take_order(plan_work(wall.bay.state, at, Shop(tz=wall.tz), seconds=PLAN_SECONDS))
+    wall.page_wanted.emit("plan", ())
 
 
 def _open_ladder(wall: Wall, zone: str) -> None:

@@ -20,7 +20,7 @@ from bayapp.screen.car_view import CarView
 from bayapp.screen.choice_page import ChoicePage
 from bayapp.screen.column import ClockColumn
 from bayapp.screen.drawings import Drawings
-from bayapp.screen.entry_page import EntryPage
+from bayapp.screen.entry_page import HeadedPage
 from bayapp.screen.keys import is_press
 from bayapp.screen.ladder_bar import LadderBar
 from bayapp.screen.ladder_page import LadderPage
@@ -159,14 +159,14 @@ class Wall(QWidget):
         """Let the choice page stand where the car is; what it says has been set before."""
         self._open(self.choices)
 
-    def add_page(self, page: EntryPage) -> None:
+    def add_page(self, page: HeadedPage) -> None:
         """Keep a page that can be shown where the car is."""
         self._pages.append(page)
         page.hide()
         page.closed.connect(self.back)
         self._lay_out()
 
-    def show_page(self, page: EntryPage) -> None:
+    def show_page(self, page: HeadedPage) -> None:
         """Let a page that was added stand where the car is; what it says has been set before."""
         self._open(page)
 

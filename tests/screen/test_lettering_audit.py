@@ -28,6 +28,10 @@ from bayapp.screen import (
     glove_button,
     keypad_page,
     ladder_page,
+    plan_bars,
+    plan_edges,
+    plan_letters,
+    plan_page,
     strip,
 )
 from bayapp.screen.typeset import fit, paint_words
@@ -44,6 +48,10 @@ WRITERS = (
     glove_button,
     keypad_page,
     ladder_page,
+    plan_bars,
+    plan_edges,
+    plan_letters,
+    plan_page,
     strip,
 )
 

@@ -18,9 +18,11 @@ from bayapp.screen.keypad_page import KeypadPage
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
+from bayapp.screen.plan_page import PlanPage
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.wall import Wall
 from tests.pages.bays import HandBay
+from tests.pages.orders import day_order
 
 FULL_HD = (1920, 1080)
 PAGES = (
@@ -46,6 +48,10 @@ PAGES = (
     "correct",
     "air-empty",
     "correct-unmoved",
+    "plan",
+    "plan-zones",
+    "plan-day",
+    "plan-none",
 )
 
 
@@ -193,7 +199,9 @@ class Walled:
         if page == "clock-asked":
             self.hand.bay.clock_stepped(Step(-90_000, certain=False))
             page = "clock"
-        if page.startswith("report"):
+        if page.startswith("plan"):
+            self.open_plan(page)
+        elif page.startswith("report"):
             self._open_record(told=page == "report-told")
         elif page not in ("board", "alert", "ladder", "choices", "refused"):
             wanted = page.removesuffix("-empty").removesuffix("-unmoved")
@@ -216,6 +224,17 @@ class Walled:
         self.choose("Day record")
         if told:
             self.choose("Today")
+
+    def open_plan(self, page: str = "plan") -> None:
+        """Turn to the plan of a whole day, by person or by zone; "plan-none" is a bay that has none."""
+        bay = self.hand.bay
+        bay.take_order(None if page == "plan-none" else day_order(bay.state, bay.now()))
+        self.wall.page_wanted.emit("plan", None)
+        (shown,) = self.wall.findChildren(PlanPage)
+        if shown.by_person is (page == "plan-zones"):
+            self.press(shown.rows_button)
+        if page == "plan-day":
+            self.press(shown.day_button)
 
     def box(self, widget: QWidget) -> QRect:
         """Where a widget stands on the wall, in pixels."""
