@@ -34,7 +34,7 @@ from bayapp.job.events import (
     ZoneTakenUp,
 )
 from bayapp.job.words import JobId, Person, Urgency, ZoneId
-from bayapp.planning.counsel import Counsel, Pause, counsel, weighed
+from bayapp.planning.counsel import Counsel, Pause, counsel, next_of, weighed
 from bayapp.planning.work_order import Loss, WorkOrder
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.record.journal import Journal
@@ -124,6 +124,12 @@ class Bay:
     ) -> tuple[tuple[Counsel, ...], Pause | None]:
         """Return what a person may begin now, the best first, and the pause that the plan has before it."""
         return counsel(self.state, self.order, now, by, at)
+
+    def next_of(
+        self, people: Collection[Person], now: Collection[ZoneClock], at: datetime
+    ) -> dict[Person, tuple[Counsel | None, Pause | None]]:
+        """Return for each person what the plan has next, or the pause before it."""
+        return next_of(self.state, self.order, now, people, at)
 
     def losses(self, start: Start, at: datetime) -> tuple[Loss, ...]:
         """Return what could no longer be kept once this is begun now; empty where the plan itself has it next."""

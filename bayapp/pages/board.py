@@ -15,6 +15,7 @@ from bayapp.job.naming import clock_time
 from bayapp.job.words import JobId, Person, Urgency, ZoneId
 from bayapp.pages.faces import Face, faces
 from bayapp.pages.next_step import Offer, offers
+from bayapp.pages.people import doings
 from bayapp.pages.tiles import Tile, tiles
 
 SHOWN = 2  # one large offer, and one that could be taken instead
@@ -36,6 +37,7 @@ class Strip:
 
     Attributes:
         people: the crew; touching one says who stands at the car. ``by`` is that person.
+        doings: what each is at, or does next.
         sound_due: today's sound check has not been made; ``sound_unheard``: it was, and nothing was heard.
         air, air_detail: the reading and when it was made; where there is none or it is old, a request to read it.
         clock_question: the machine's time has jumped and a person must say whether it is right.
@@ -45,6 +47,7 @@ class Strip:
     time: str
     people: tuple[Person, ...] = ()
     by: Person | None = None
+    doings: Mapping[Person, str] = field(default_factory=dict)
     air: str = ""
     air_detail: str = ""
     clock_question: bool = False
@@ -90,7 +93,7 @@ def board(
     flagged = main.zones if shown and main.job == shown.id and main.action else ()
     return BoardView(
         at=at,
-        strip=_strip(bay, shown, by, at, tz),
+        strip=_strip(bay, shown, by, now, at, tz),
         job=shown,
         faces=faces(shown, now, at, next_up=flagged) if shown else {},
         tiles=tiles(state, now, at),
@@ -100,7 +103,7 @@ def board(
     )
 
 
-def _strip(bay: Bay, job: Job | None, by: Person | None, at: datetime, tz: tzinfo) -> Strip:
+def _strip(bay: Bay, job: Job | None, by: Person | None, now: tuple[ZoneClock, ...], at: datetime, tz: tzinfo) -> Strip:
     state = bay.state
     air, air_detail = _air(state.air, at, tz)
     question = bay.clock_unsure
@@ -111,6 +114,7 @@ def _strip(bay: Bay, job: Job | None, by: Person | None, at: datetime, tz: tzinf
         time=clock_time(at, tz),
         people=job.crew if job else (),
         by=by,
+        doings=doings(bay, job.crew, now, at, tz) if job else {},
         air=air,
         air_detail=air_detail,
         clock_question=question,

@@ -60,6 +60,14 @@ def counsel(
     return (*found, *instead), pause
 
 
+def next_of(
+    state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], people: Iterable[Person], at: datetime
+) -> dict[Person, tuple[Counsel | None, Pause | None]]:
+    """Return for each person what the work order has next, or the pause before it; neither where it has nothing."""
+    ahead = _Ahead(state, now, order)
+    return {person: ahead.next_touch(ahead.only(person), person, at) for person in people}
+
+
 class _Ahead:
     """The steps of a work order that are still to come."""
 
@@ -84,6 +92,10 @@ class _Ahead:
         """Return one person's steps, or everybody's where nobody is named."""
         named = by is not None and any(s.person == by for s in self.steps)
         return [s for s in self.steps if not named or s.person == by]
+
+    def only(self, person: Person) -> list[PlannedStep]:
+        """Return the steps that are this person's and nobody else's."""
+        return [s for s in self.steps if s.person == person]
 
     def fresh(self) -> bool:
         """Whether the order knows everything that has happened."""

@@ -102,7 +102,8 @@ class StripBar(QWidget):
             button.setVisible(n < len(shown))
             if n < len(shown):
                 style = Style.CHOSEN if shown[n] == strip.by else Style.OUTLINED
-                button.show_words(shown[n], glyph="person", title_mm=5.6, style=style)
+                doing = strip.doings.get(shown[n], "")
+                button.show_words(shown[n], doing, glyph="person", title_mm=5.6, style=style)
         self.more_people.setVisible(len(shown) < len(strip.people))
         self.more_people.show_words(_("More people"), title_mm=4.6)
 

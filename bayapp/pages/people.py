@@ -1,0 +1,41 @@
+"""What each person is at, or does next, in a few words for the line at the top. Knows no pixel and no rule."""
+
+from collections.abc import Collection, Sequence
+from datetime import datetime, tzinfo
+
+from bayapp.bay import Bay
+from bayapp.job import BayState, ZoneClock
+from bayapp.job.language import _
+from bayapp.job.naming import clock_time, step_title, zones_title
+from bayapp.job.words import JobId, Person, StepId, ZoneId
+
+
+def doings(
+    bay: Bay, people: Sequence[Person], now: Collection[ZoneClock], at: datetime, tz: tzinfo
+) -> dict[Person, str]:
+    """Return for each person what is under way, else what the plan has next, else nothing; several people only."""
+    if len(people) < 2:
+        return {}
+    busy = {c.running.by: c for c in reversed(tuple(now)) if c.running and c.running.by}
+    idle = [p for p in people if p not in busy]
+    found = {p: _under_way(bay.state, busy[p], now) for p in people if p in busy}
+    for person, (counsel, pause) in bay.next_of(idle, now, at).items():
+        if counsel:
+            advice = counsel.advice
+            found[person] = _("next: {what}").format(what=_what(bay.state, advice.job, advice.zones, advice.step))
+        elif pause:
+            found[person] = _("free until {time}").format(time=clock_time(pause.until, tz, seconds=False))
+    return found
+
+
+def _under_way(state: BayState, clock: ZoneClock, now: Collection[ZoneClock]) -> str:
+    assert clock.running
+    zones = tuple(c.zone for c in now if c.job == clock.job and c.running and c.running.by == clock.running.by)
+    return _what(state, clock.job, zones, clock.running.step)
+
+
+def _what(state: BayState, job: JobId, zones: tuple[ZoneId, ...], step: StepId) -> str:
+    known = state.jobs[job].job
+    return _("{step}, {zones}").format(
+        step=step_title(known.recipe_of(zones[0]), step), zones=zones_title(known, zones)
+    )

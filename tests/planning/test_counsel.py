@@ -1,0 +1,136 @@
+"""What to do next: the work order carried on with from now."""
+
+from datetime import timedelta
+
+import pytest
+
+from bayapp.job import Start, clocks
+from bayapp.job.words import JobId, Person, StepId, ZoneId
+from bayapp.planning.counsel import counsel, missed_meanwhile, next_of
+from bayapp.planning.work_order import Choice, Loss, PlannedStep, WorkOrder
+from tests.job.builders import Shop, at, finish, job, recipe, step
+
+ASH, BO = Person("Ash"), Person("Bo")
+CAR = JobId("car")
+GLASS = recipe(step("wipe"), step("coat", wait={"max": 30, "lapse": "wipe"}, minutes=2), name="glass")
+PAINT = recipe(step("wipe"), step("polish", minutes=20), name="paint")
+
+
+@pytest.fixture
+def shop() -> Shop:
+    return Shop(job((["windscreen", "left-rim"], GLASS), (["roof", "bonnet"], PAINT), crew=("Ash", "Bo")))
+
+
+def planned(zone: str, name: str, start: float, end: float, person: Person = ASH, touch: int = 0) -> PlannedStep:
+    return PlannedStep(
+        job=CAR, zone=ZoneId(zone), step=StepId(name), person=person, start=at(start), end=at(end), touch=touch
+    )
+
+
+def order(shop: Shop, *steps: PlannedStep, choices: tuple[Choice, ...] = ()) -> WorkOrder:
+    last = max((s.end for s in steps), default=at(0))
+    known = shop.state.last_at
+    return WorkOrder(status="feasible", made_for=at(0), entry=known, steps=steps, finish=last, choices=choices)
+
+
+def told(shop: Shop, work: WorkOrder | None, minutes: float = 0, by: Person = ASH):
+    return counsel(shop.state, work, clocks(shop.state, at(minutes)), by, at(minutes))
+
+
+def test_what_the_order_has_next_for_a_person_comes_first(shop: Shop):
+    work = order(shop, planned("roof", "wipe", 0, 5, BO, 1), planned("bonnet", "wipe", 0, 5, ASH, 2))
+    for person, zone in ((ASH, "bonnet"), (BO, "roof")):
+        (first, *_), pause = told(shop, work, by=person)
+        assert (first.planned, first.advice.zones, first.advice.step) == (True, (zone,), "wipe")
+        assert pause is None
+
+
+def test_steps_of_one_touch_are_offered_together(shop: Shop):
+    work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("bonnet", "wipe", 5, 10, touch=1))
+    (first, *_), _ = told(shop, work)
+    assert first.advice.zones == ("roof", "bonnet")
+    assert first.takes == timedelta(minutes=10)
+
+
+def test_without_an_order_what_may_be_begun_is_offered_all_the_same(shop: Shop):
+    found, pause = told(shop, None)
+    assert {z for c in found for z in c.advice.zones} == {"windscreen", "left-rim", "roof", "bonnet"}
+    assert not any(c.planned for c in found)
+    assert pause is None
+
+
+def test_what_has_been_done_since_the_order_was_made_is_not_offered_again(shop: Shop):
+    work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("bonnet", "wipe", 5, 10, touch=2))
+    shop.must(finish("roof", "wipe"), 4)
+    (first, *_), _ = told(shop, work, 4)
+    assert first.advice.zones == ("bonnet",), "and nobody idles because the order had it a minute later"
+
+
+def test_a_pause_of_an_order_that_knows_everything_is_kept(shop: Shop):
+    work = order(shop, planned("roof", "wipe", 3, 8, touch=1))
+    found, pause = told(shop, work)
+    assert pause is not None
+    assert (pause.step.zone, pause.until) == ("roof", at(3))
+    assert not any(c.planned for c in found), "what may be begun instead is still offered"
+
+
+def test_what_is_next_but_refused_gives_way_to_what_fits_before_it(shop: Shop):
+    tall = recipe(step("wipe"), step("coat", wait={"min": 5, "max": 8, "lapse": "wipe"}), name="tall")
+    shop = Shop(job((["windscreen"], tall), (["roof"], PAINT), crew=("Ash",)))
+    shop.must(finish("windscreen", "wipe"), 0)
+    work = order(shop, planned("windscreen", "coat", 0, 2, touch=1), planned("roof", "wipe", 2, 7, touch=2))
+    (first, *_), _ = told(shop, work, 1)
+    assert first.advice.zones == ("roof",)
+    assert first.coming is None, "the coat stands before it in the order"
+
+
+def test_whose_wait_it_fills_is_told(shop: Shop):
+    tall = recipe(step("wipe"), step("coat", wait={"min": 6}), name="tall")
+    shop = Shop(job((["windscreen"], tall), (["roof"], PAINT), crew=("Ash",)))
+    shop.must(finish("windscreen", "wipe"), 0)
+    work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("windscreen", "coat", 6, 8, touch=2))
+    (first, *_), _ = told(shop, work)
+    assert first.coming is not None
+    assert first.coming.zone == "windscreen"
+
+
+def test_the_planners_own_trial_says_what_a_choice_costs(shop: Shop):
+    lost = Loss(job=CAR, zone=ZoneId("windscreen"), step=StepId("coat"), lapses_at=at(30))
+    tried = [
+        Choice(job=CAR, zones=(ZoneId("roof"), ZoneId("bonnet")), step=StepId("wipe"), cost_s=120, losses=(lost,)),
+        Choice(job=CAR, zones=(ZoneId("windscreen"), ZoneId("left-rim")), step=StepId("wipe"), cost_s=60),
+    ]
+    found, _ = told(shop, order(shop, planned("roof", "polish", 60, 80), choices=tuple(tried)))
+    assert [(c.cost, c.losses) for c in found] == [(timedelta(minutes=1), ()), (timedelta(minutes=2), (lost,))]
+
+
+def test_what_would_close_while_a_long_step_runs_is_a_loss(shop: Shop):
+    shop.state = Shop(job((["windscreen"], GLASS), (["roof"], PAINT), crew=("Ash",))).state
+    shop.must(finish("windscreen", "wipe"), 0)
+    shop.must(finish("roof", "wipe"), 0)
+    start = Start(CAR, (ZoneId("roof"),), StepId("polish"), ASH)
+
+    def lost(minutes: float) -> list[str]:
+        now = clocks(shop.state, at(minutes))
+        return [loss.zone for loss in missed_meanwhile(shop.state, now, start, at(minutes), timedelta(minutes=20))]
+
+    assert lost(10) == [], "at the very last moment is still in time"
+    assert lost(10.01) == ["windscreen"]
+
+
+def test_somebody_else_who_is_free_saves_it(shop: Shop):
+    shop.must(finish("windscreen", "wipe"), 0)
+    shop.must(finish("roof", "wipe"), 0)
+    start = Start(CAR, (ZoneId("roof"),), StepId("polish"), ASH)
+    assert missed_meanwhile(shop.state, clocks(shop.state, at(20)), start, at(20), timedelta(minutes=20)) == ()
+
+
+def test_each_person_hears_only_of_their_own_steps(shop: Shop):
+    work = order(shop, planned("roof", "wipe", 0, 5, BO, 1), planned("bonnet", "wipe", 7, 12, ASH, 2))
+    found = next_of(shop.state, work, clocks(shop.state, at(0)), (ASH, BO, Person("Cy")), at(0))
+    own, _ = found[BO]
+    assert own is not None
+    assert own.advice.zones == ("roof",)
+    assert found[ASH][0] is None
+    assert found[ASH][1] is not None
+    assert found[Person("Cy")] == (None, None)
