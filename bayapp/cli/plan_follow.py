@@ -34,7 +34,8 @@ def plan_follow(store: StoreOption = None) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is meant for the screen, which ends this by ending its input
     from bayapp.cli.plan_requests import Requests
 
-    requests = Requests(sys.stdin.fileno(), complain)
+    # Whoever asked is gone: not even a step of the search is worth the time, and there is nothing to tidy up.
+    requests = Requests(sys.stdin.fileno(), complain, ended=lambda: os._exit(0))
     from bayapp.planning import Problem, Task, solve
     from bayapp.planning.work import plan_work
 

@@ -26,14 +26,16 @@ class PlanRequest(BaseModel):
 class Requests:
     """The newest request of a stream; one that nobody took before the next came is passed over.
 
-    ``complain`` is told of lines that are no request.
+    ``complain`` is told of lines that are no request, and ``ended`` of the end, in the thread that reads.
     """
 
-    def __init__(self, descriptor: int, complain: Callable[[str], None]) -> None:
+    def __init__(
+        self, descriptor: int, complain: Callable[[str], None], ended: Callable[[], None] = lambda: None
+    ) -> None:
         self._changed = Condition()
         self._newest: PlanRequest | None = None
         self._ended = False
-        self._complain = complain
+        self._complain, self._tell_end = complain, ended
         self._reader = Thread(target=self._read, args=(descriptor,), name="requests", daemon=True)
         self._reader.start()
 
@@ -62,6 +64,7 @@ class Requests:
                 self._hear(line)
         finally:
             self.end()
+            self._tell_end()
 
     def _hear(self, line: bytes) -> None:
         try:

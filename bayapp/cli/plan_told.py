@@ -75,6 +75,13 @@ def as_text(order: WorkOrder, jobs: Mapping[JobId, Job], tz: tzinfo) -> Iterator
         yield from _table(order, list(stretches(order.steps, jobs)), tz)
         yield ""
     yield from _sums(order, tz)
+    for loss in order.losses:
+        job = jobs[loss.job]
+        yield _("Cannot be kept: {zone}, {step}, at the latest at {time}.").format(
+            zone=job.zone_names.get(loss.zone, loss.zone),
+            step=step_title(job.recipe_of(loss.zone), loss.step),
+            time=clock_time(loss.lapses_at, tz),
+        )
 
 
 def stretches(steps: Iterable[PlannedStep], jobs: Mapping[JobId, Job]) -> list[Stretch]:

@@ -42,7 +42,9 @@ class Talk:
         os.write(self._asks, f"{line}\n".encode())
 
     def hear(self) -> dict[str, Any]:
-        found: dict[str, Any] = json.loads(self._answers.readline())
+        line = self._answers.readline()
+        assert line, "it ended before it answered"
+        found: dict[str, Any] = json.loads(line)
         return found
 
     def orders_until_done(self, number: int) -> list[WorkOrder]:

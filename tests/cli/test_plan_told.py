@@ -98,6 +98,9 @@ def test_finish_bound_and_chances_are_told(job: Job):
         "Nine days of ten it is finished by 22:45 (1 h 15).",
         "It ends 3:00 later than the soonest order, so that fewer windows lapse.",
     ]
+    loss = Loss(job=CAR, zone=ZoneId("windscreen"), step=StepId("coat-2"), lapses_at=at(12))
+    lost = list(as_text(order(status="infeasible", losses=(loss,)), {CAR: job}, UTC))
+    assert lost[-1] == "Cannot be kept: windscreen, coat across, at the latest at 21:42:00."
     proven = as_text(order(status="optimal", bound=at(60)), {CAR: job}, UTC)
     assert "No order ends sooner; that is proven." in proven
 
