@@ -19,6 +19,7 @@ class Face:
         time_text: the zone's time, empty where it has none.
         show_time: whether this zone carries the time for all zones that share its clock.
         worked: whether the zone is part of the job at all.
+        aside: whether it is set aside, not worked today.
     """
 
     name: str
@@ -32,6 +33,7 @@ class Face:
     worked: bool = False
     selected: bool = False
     next_up: bool = False
+    aside: bool = False
 
 
 def time_of(clock: ZoneClock, at: datetime) -> str:
@@ -96,5 +98,6 @@ def faces(
             worked=True,
             selected=zone in selected,
             next_up=zone in next_up,
+            aside=bool(clock.aside),
         )
     return found

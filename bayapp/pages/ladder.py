@@ -12,6 +12,7 @@ from bayapp.job import (
     Recipe,
     Start,
     StepRun,
+    TakeUp,
     Undo,
     Verdict,
     ZoneClock,
@@ -25,6 +26,7 @@ from bayapp.job.naming import capital, clock_time, elapsed_text, left_text, moti
 from bayapp.job.words import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
 from bayapp.pages.correction import latest_run, undoes_correction
 from bayapp.pages.tiles import Track, track_of, words_of
+from bayapp.pages.weighing import loss_sentence
 
 MOST_GROUPS = 4
 
@@ -72,14 +74,21 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Button:
-    """The large button: open, or refused with the reason; a long press on a refusal asks for a deviation."""
+    """The large button: open, or refused with the reason; a long press on a refusal asks for a deviation.
+
+    ``restful``: nothing presses to touch it.
+    """
 
     title: str
     detail: str
     urgency: Urgency
-    action: Start | FinishStep | None
+    action: Start | FinishStep | TakeUp | None
     refused: bool
     may_deviate: bool = False
+
+    @property
+    def restful(self) -> bool:
+        return isinstance(self.action, TakeUp)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +116,7 @@ class LadderView:
     undo: Undo | None
     undo_text: str
     may_correct: bool
+    may_set_aside: bool
 
 
 def ladder(
@@ -120,15 +130,17 @@ def ladder(
 ) -> LadderView:
     """Return the ladder of these zones, told by the zone among them that is least far.
 
-    Zones that stand elsewhere on their ladders are left out: one touch does one step.
+    Zones that stand elsewhere on their ladders are left out: one touch does one step. Those that are set aside have a
+    ladder of their own.
     ``chosen`` is the step picked among those that may swap.
     """
     state = bay.state.jobs[job_id]
     clocks = [zone_clock(state, zone, at) for zone in zones]
-    lead = min(clocks, key=lambda c: len(state.zones[c.zone].rungs))
+    lead = min(clocks, key=lambda c: (bool(c.aside), len(state.zones[c.zone].rungs)))
     zones = tuple(c.zone for c in clocks if _in_step(c, lead))
     recipe = state.job.recipe_of(lead.zone)
     step = chosen if chosen in lead.choices else lead.step
+    today = None if lead.aside else step
     label, digits = words_of(lead, at)
     last = state.zones[lead.zone]
     return LadderView(
@@ -145,14 +157,15 @@ def ladder(
         track=track_of(lead, at),
         earliest=_("earliest {time}").format(time=clock_time(lead.opens_at, tz)) if lead.opens_at else "",
         latest=_("latest {time}").format(time=clock_time(lead.lapses_at, tz)) if lead.lapses_at else "",
-        how=(recipe.named(step).how or "") if step else "",
-        caution=_caution(state.job, recipe, step),
+        how=(recipe.named(today).how or "") if today else "",
+        caution=_caution(state.job, recipe, today),
         notes=_notes(state, zones, tz),
         choices=_choices(recipe, lead, step),
         button=_button(bay, state, zones, lead, step, by, at, tz),
-        undo=Undo(job_id, zones, by) if all(state.zones[z].before for z in zones) else None,
+        undo=Undo(job_id, zones, by) if all(state.zones[z].before for z in zones) and not lead.aside else None,
         undo_text=_undo_text(recipe, last, tz),
         may_correct=latest_run(last) is not None,
+        may_set_aside=lead.step is not None and not lead.running and not lead.aside,
     )
 
 
@@ -163,6 +176,8 @@ def _subtitle(recipe: Recipe, clock: ZoneClock, tz: tzinfo) -> str:
                 time=clock.cure.dry_until.astimezone(tz).strftime("%d.%m. %H:%M")
             )
         return _("Done.")
+    if clock.aside:
+        return _("Not today: {reason}.").format(reason=clock.aside)
     laid = len(clock.layers)
     if recipe.layers == 1 and laid:
         return _("coat laid")
@@ -174,9 +189,9 @@ def _subtitle(recipe: Recipe, clock: ZoneClock, tz: tzinfo) -> str:
 
 
 def _in_step(clock: ZoneClock, lead: ZoneClock) -> bool:
-    """Whether one touch may do the same for both: same step before them, or begun together."""
-    begun = clock.running.started_at if clock.running else None
-    return clock.step == lead.step and begun == (lead.running.started_at if lead.running else None)
+    """Whether one touch may do the same for both: same step before them, or begun together, or set aside alike."""
+    mine, its = ((c.step, c.aside, c.running.started_at if c.running else None) for c in (clock, lead))
+    return mine == its
 
 
 def _groups(state: JobState, zones: tuple[ZoneId, ...], lead: ZoneClock, at: datetime) -> tuple[Group, ...]:
@@ -284,22 +299,35 @@ def _button(
         finish = FinishStep(state.job.id, zones, step, by)
         verdict = bay.judge(finish)
         return _answer(bay, _("Done: {step}").format(step=title), detail, Urgency.WORKING, finish, verdict, tz)
+    if lead.aside:
+        take_up = TakeUp(state.job.id, zones, by)
+        detail = _("Then comes: {step}.").format(step=title)
+        return _answer(bay, _("Take up again"), detail, Urgency.IDLE, take_up, bay.judge(take_up), tz)
     start = Start(state.job.id, zones, step, by)
-    detail = ""
-    if lead.lapses_at and not lead.lapses:
+    verdict, detail, urgency = bay.judge(start), "", lead.urgency
+    losses = bay.losses(start, at) if verdict.accepted else ()
+    if losses:
+        detail, urgency = loss_sentence(bay.state, losses, tz), Urgency.LAPSED
+    elif lead.lapses_at and not lead.lapses:
         detail = _("Closes in {left}.").format(left=left_text(lead.lapses_at - at))
-    return _answer(bay, _("Begin: {step}").format(step=title), detail, lead.urgency, start, bay.judge(start), tz)
+    return _answer(bay, _("Begin: {step}").format(step=title), detail, urgency, start, verdict, tz)
 
 
 def _answer(
-    bay: Bay, title: str, detail: str, urgency: Urgency, action: Start | FinishStep, verdict: Verdict, tz: tzinfo
+    bay: Bay,
+    title: str,
+    detail: str,
+    urgency: Urgency,
+    action: Start | FinishStep | TakeUp,
+    verdict: Verdict,
+    tz: tzinfo,
 ) -> Button:
     refusal = verdict.refusal
     if refusal is None:
         asks = why_not(verdict.asks[0], bay.state, tz) if verdict.asks else ""
         return Button(title, f"{detail} {asks}".strip(), urgency, action, refused=False)
     return Button(
-        _("Not yet: {step}").format(step=title.partition(": ")[2]),
+        _("Not yet: {step}").format(step=title.partition(": ")[2] or title),
         why_not(refusal, bay.state, tz),
         urgency,
         action,

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from bayapp.job import BayState, FinishStep, Start, ZoneClock, handover_at
+from bayapp.job.aside import awaited
 from bayapp.job.language import _
 from bayapp.job.naming import capital, clock_time, elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
@@ -163,8 +164,9 @@ def _all_done(state: BayState, now: Collection[ZoneClock], at: datetime, tz: tzi
     aside = _aside(state)
     moments = [handover_at(job) for job in state.open_jobs]
     if not all(moments):
-        told = _("There is no moment to hand over while work is unfinished on a zone that is set aside.")
-        return Offer(_("Nothing is left for today"), f"{told} {aside}".strip(), Urgency.IDLE)
+        unfinished = any(job.aside.keys() & set(awaited(job)) for job in state.open_jobs)
+        why = _("There is no moment to hand over: a coat or masking is on a zone that is set aside.")
+        return Offer(_("Nothing is left for today"), f"{why} {aside}" if unfinished else aside, Urgency.IDLE)
     latest = max(moment for moment in moments if moment)
     if latest <= at:
         return Offer(_("All done"), f"{_('The car may be handed over.')} {aside}".strip(), Urgency.FINISHED)

@@ -15,6 +15,18 @@ def reasons() -> tuple[str, ...]:
     )
 
 
+def aside_reasons() -> tuple[str, ...]:
+    """Return the reasons one may give for not working a zone today."""
+    return (
+        _("not ordered"),
+        _("no time today"),
+        _("part is missing"),
+        _("will be repainted"),
+        _("will be replaced"),
+        _("damaged, the owner decides first"),
+    )
+
+
 def notes() -> tuple[str, ...]:
     """Return the notes that are written most often."""
     return (

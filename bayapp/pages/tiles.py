@@ -138,7 +138,9 @@ def detail_of(recipe: Recipe, clock: ZoneClock) -> str:
 
 
 def words_of(clock: ZoneClock, at: datetime) -> tuple[str, str]:
-    """Return the verb and the time of a clock."""
+    """Return the verb and the time of a clock; a zone that is set aside has words alone."""
+    if clock.aside:
+        return _("not today"), ""
     if clock.cure and clock.step is None:
         return _("keep dry"), left_text(clock.cure.until - at)
     if clock.running and clock.lapses_at:

@@ -45,6 +45,7 @@ def legend_words() -> LegendWords:
             (Urgency.LAPSED, _("too late")),
             (Urgency.FINISHED, _("done")),
         ),
+        aside=_("not today"),
     )
 
 

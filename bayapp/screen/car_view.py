@@ -29,6 +29,7 @@ def look_of(face: Face) -> ZoneLook:
         show_time=face.show_time,
         selected=face.selected,
         next_up=face.next_up,
+        aside=face.aside,
     )
 
 

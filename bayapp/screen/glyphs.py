@@ -110,6 +110,12 @@ def _air(painter: QPainter, colour: str) -> None:
     painter.drawLine(QLineF(0, -0.3, 0, 0.4))
 
 
+def _aside(painter: QPainter, colour: str) -> None:
+    painter.drawRoundedRect(QRectF(-0.8, -0.6, 1.6, 1.2), 0.2, 0.2)
+    for x in (-0.75, -0.2, 0.35):
+        painter.drawLine(QLineF(x, -0.55, min(x + 1.1, 0.75), min(0.55, -0.55 + 0.75 - x)))
+
+
 def _warning(painter: QPainter, colour: str) -> None:
     painter.drawPolygon(QPolygonF([QPointF(0, -0.8), QPointF(0.85, 0.7), QPointF(-0.85, 0.7)]))
     painter.drawLine(QLineF(0, -0.25, 0, 0.2))
@@ -130,5 +136,6 @@ _GLYPHS: dict[str, Callable[[QPainter, str], None]] = {
     "light": _light,
     "speech": _speech,
     "warning": _warning,
+    "aside": _aside,
     "air": _air,
 }

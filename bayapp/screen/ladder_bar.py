@@ -1,4 +1,4 @@
-"""The bar under a ladder: the one large button, undo and note. Knows no rule."""
+"""The bar under a ladder: the one large button, and the small ones beside it. Knows no rule."""
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QResizeEvent
@@ -22,7 +22,7 @@ class LadderBar(QWidget):
         pressed: the large button was touched.
         deviation_wanted: the refused button was held.
         undo_wanted, note_wanted: the small buttons were touched.
-        correct_wanted: a time is to be corrected; carries the zones of the ladder.
+        correct_wanted, aside_wanted: a time is to be corrected, the zones are to be set aside; carry the zones.
     """
 
     pressed = Signal()
@@ -30,6 +30,7 @@ class LadderBar(QWidget):
     undo_wanted = Signal()
     note_wanted = Signal()
     correct_wanted = Signal(tuple)
+    aside_wanted = Signal(tuple)
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -39,12 +40,15 @@ class LadderBar(QWidget):
         self.undo = GloveButton(look, self)
         self.note = GloveButton(look, self)
         self.correct = GloveButton(look, self)
+        self.aside = GloveButton(look, self)
         self.main.clicked.connect(self._press)
         self.main.held.connect(self.deviation_wanted)
         self.undo.clicked.connect(self.undo_wanted)
         self.note.clicked.connect(self.note_wanted)
         self.correct.clicked.connect(lambda: self.correct_wanted.emit(self._zones))
         self.correct.show_words(_("Correct"), _("a time"), glyph="clock", title_mm=5.4)
+        self.aside.clicked.connect(lambda: self.aside_wanted.emit(self._zones))
+        self.aside.show_words(_("Not today"), _("set aside"), glyph="aside", title_mm=5.4)
         self.note.show_words(_("Note"), glyph="note", title_mm=5.4)
 
     def show_ladder(self, view: LadderView) -> None:
@@ -52,6 +56,7 @@ class LadderBar(QWidget):
         self._zones = view.zones
         button = view.button
         style = Style.FILLED if button.action and not button.refused else Style.REFUSED
+        style = Style.OUTLINED if style is Style.FILLED and button.restful else style
         urgency = Urgency.OPEN if style is Style.FILLED and button.urgency is Urgency.IDLE else button.urgency
         detail = button.detail
         if button.refused and button.may_deviate:
@@ -61,6 +66,7 @@ class LadderBar(QWidget):
         self.undo.show_words(_("Undo"), view.undo_text, glyph="undo", title_mm=5.4)
         self.undo.setVisible(view.undo is not None)
         self.correct.setVisible(view.may_correct)
+        self.aside.setVisible(view.may_set_aside)
         self._lay_out()
 
     def _press(self) -> None:
@@ -71,7 +77,7 @@ class LadderBar(QWidget):
         """Place from the right; beside the large button stands one whose touch records nothing."""
         mm, whole = self._look.mm, QRectF(self.rect())
         small, right = mm(SMALL), whole.width()
-        for button in (self.note, self.undo, self.correct):
+        for button in (self.note, self.undo, self.correct, self.aside):
             if button.isVisibleTo(self):
                 button.setGeometry(QRectF(right - small, 0, small, whole.height()).toRect())
                 right -= small + mm(NARROW_GAP)

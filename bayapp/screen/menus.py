@@ -7,18 +7,16 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer
 
-from bayapp.files.library import Library
-from bayapp.files.problems import BadFile
-from bayapp.job import CloseJob, FinishStep, Job, Start, why_not, zone_clock
+from bayapp.job import CloseJob, FinishStep, Start, why_not, zone_clock
 from bayapp.job.language import _
 from bayapp.job.naming import capital, clock_time, step_title, zones_title
 from bayapp.job.verdict import Refusal
-from bayapp.job.words import JobId, ZoneId
-from bayapp.pages.cars import ReadyJob, cars
+from bayapp.job.words import ZoneId
 from bayapp.pages.phrases import cautions, notes, reasons
 from bayapp.pages.tiles import words_of
-from bayapp.paths import resource
 from bayapp.record import NoSignOfLife, StoreProblem
+from bayapp.screen.aside_desk import AsideDesk
+from bayapp.screen.cars_desk import CarsDesk
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.entries import AirDesk, TimeDesk
 from bayapp.screen.plan_desk import PlanDesk
@@ -26,7 +24,6 @@ from bayapp.screen.record_desk import RecordDesk
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.wall import Wall
 
-MOST_CARS = 8
 CLOCKS_AGREE = timedelta(seconds=2)
 
 Answer = Callable[[Hashable], None]
@@ -40,14 +37,14 @@ class Menus(QObject):
 
     def __init__(self, wall: Wall, jobs: Path, runner: ReportRunner, swap_theme: Callable[[], None]) -> None:
         super().__init__(wall)
-        self._wall, self._jobs, self._swap_theme = wall, jobs, swap_theme
+        self._wall, self._swap_theme = wall, swap_theme
         self._record = RecordDesk(wall, runner, self._show)
         self._answer: Answer = lambda key: None
         self._played: bool | None = None  # whether the sound check was played to its end; None while it plays
         wall.page_wanted.connect(self.open)
         wall.choices.chosen.connect(self._chosen)
         self._pages: dict[str, Callable[[object], None]] = {
-            "cars": self._cars,
+            "cars": CarsDesk(wall, jobs, self._show).open,
             "people": self._people,
             "zones": self._zones,
             "reason": self._reason,
@@ -56,6 +53,7 @@ class Menus(QObject):
             "sound": self._sound,
             "clock": self._clock,
             "cautions": self._cautions,
+            "aside": AsideDesk(wall, self._show).open,
             "close": self._close,
             "trouble": self._trouble,
             "refused": self._refused,
@@ -310,60 +308,7 @@ class Menus(QObject):
             wall.show_first_job()
         wall.show_board()
         if not wall.bay.state.open_jobs:
-            self._cars(None)
-
-    def _cars(self, about: object) -> None:
-        """The cars in the bay, and the job files that lie ready."""
-        view = cars(self._wall.bay.state, self._ready())
-        inside = [Entry(c.job, c.title, c.detail, glyph="car", chosen=c.job == self._wall.job) for c in view.inside]
-        ready = [
-            Entry(r, r.title, r.problem or r.detail, glyph="warning" if r.problem else "paper") for r in view.ready
-        ]
-        subtitle = _("Job files lie in {folder}").format(folder=self._jobs)
-        may_close = bool(self._wall.bay.state.open_jobs)
-        entries = [*inside, *ready]
-        first = about if isinstance(about, int) and about < len(entries) else 0
-        shown = entries[first : first + MOST_CARS]
-        if len(entries) > MOST_CARS:
-            left = len(entries) - first - len(shown)
-            told = _("{n} more").format(n=left) if left > 0 else _("back to the first")
-            shown.append(Entry(first + len(shown) if left > 0 else 0, _("More cars and jobs"), told, glyph="more"))
-        self._show(_("Which car?"), subtitle, shown, self._car_chosen, may_close=may_close)
-
-    def _ready(self) -> list[tuple[Path, Job | str]]:
-        found: list[tuple[Path, Job | str]] = []
-        for path in [*sorted(self._jobs.glob("*.toml")), *sorted(resource("jobs").glob("*.toml"))]:
-            try:
-                found.append((path, Library().load_job(path)))
-            except BadFile as bad:
-                found.append((path, str(bad)))
-        return found
-
-    def _car_chosen(self, key: Hashable) -> None:
-        if isinstance(key, int):
-            self._cars(key)
-        elif not isinstance(key, ReadyJob):
-            self._wall.show_job(JobId(str(key)))
-        elif key.problem:
-            self._show(key.title, _("This job cannot be opened."), [], self._cars, (key.problem,))
-        else:
-            self._open_ready(key)
-
-    def _open_ready(self, ready: ReadyJob) -> None:
-        """Take a ready job in; its file may have been changed since it was listed."""
-        try:
-            self._wall.show_job(self._take_in(ready.path))
-        except BadFile as bad:
-            self._show(ready.title, _("This job cannot be opened."), [], self._cars, (str(bad),))
-
-    def _take_in(self, path: Path) -> JobId:
-        """Open a job file as a car that comes in now; the same file may serve many cars."""
-        bay = self._wall.bay
-        at = bay.now()
-        written = Library().load_job(path)
-        job = written.model_copy(update={"id": JobId(f"{path.stem}-{at:%Y%m%d-%H%M%S}"), "start": at})
-        bay.open_job(job)
-        return job.id
+            self.open("cars")
 
     def _back(self, key: Hashable = None) -> None:
         self._wall.back()

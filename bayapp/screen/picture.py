@@ -38,6 +38,7 @@ PAGES = (
     "clock",
     "air",
     "correct",
+    "aside",
     "plan",
 )
 PLAN_SECONDS = 2.0
@@ -141,12 +142,14 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         wall.bay.acknowledge([a.condition.subject for a in wall.bay.unanswered()])
     if page in ("board", "alert"):
         return
-    if page in ("ladder", "reason", "correct"):
+    if page in ("ladder", "reason", "correct", "aside"):
         _open_ladder(wall, zone)
     if page == "reason":
         wall.page_wanted.emit("reason", wall.ladder_action())
     elif page == "correct":
         wall.ladder_bar.correct_wanted.emit(wall.zones)
+    elif page == "aside":
+        wall.ladder_bar.aside_wanted.emit(wall.zones)
     elif page == "zones":
         wall.page_wanted.emit("zones", tuple(c.zone for c in clocks[:6]))
     elif page == "plan":

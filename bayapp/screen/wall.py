@@ -8,7 +8,7 @@ from PySide6.QtGui import QCloseEvent, QColor, QKeyEvent, QPainter, QPaintEvent,
 from PySide6.QtWidgets import QWidget
 
 from bayapp.bay import Bay
-from bayapp.job import FinishStep, Request, Start, Verdict, WriteNote, ZoneClock
+from bayapp.job import FinishStep, Request, Start, TakeUp, Verdict, WriteNote, ZoneClock
 from bayapp.job.language import _
 from bayapp.job.words import JobId, Person, StepId, ZoneId
 from bayapp.pages.board import board
@@ -117,6 +117,7 @@ class Wall(QWidget):
         self.ladder_bar.deviation_wanted.connect(lambda: self.page_wanted.emit("reason", self.ladder_action()))
         self.ladder_bar.undo_wanted.connect(self._undo)
         self.ladder_bar.correct_wanted.connect(lambda zones: self.page_wanted.emit("correct", zones))
+        self.ladder_bar.aside_wanted.connect(lambda zones: self.page_wanted.emit("aside", zones))
         self.ladder_bar.note_wanted.connect(lambda: self.page_wanted.emit("note", self.zones))
         self.choices.closed.connect(self.back)
         self._open(None)
@@ -251,7 +252,7 @@ class Wall(QWidget):
         assert self.job
         return ladder(self.bay, self.job, self.zones, self.by, self._step, at, self.tz)
 
-    def ladder_action(self) -> Start | FinishStep | None:
+    def ladder_action(self) -> Start | FinishStep | TakeUp | None:
         """Return what the ladder's large button would ask for now."""
         return self._ladder(self.bay.now()).button.action
 

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from bayapp.job import FinishStep, Start
+from bayapp.job import FinishStep, SetAside, Start
 from bayapp.job.words import StepId, Urgency, ZoneId
 from bayapp.pages.faces import faces, same_clock, time_of
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
@@ -75,3 +75,12 @@ def test_two_people_who_began_at_once_are_two_clocks(hand: HandBay):
         assert hand.bay.request(Start(CAR, (ZoneId(zone),), StepId("coat-1"), person)).accepted
     groups = same_clock(c for c in hand.clocks() if c.zone in ("glass-right-front", "glass-right-rear"))
     assert [[c.running.by for c in g if c.running] for g in groups] == [[ASH], [BO]]
+
+
+def test_a_zone_set_aside_is_neither_idle_like_others_nor_outside_the_job(hand: HandBay):
+    assert hand.bay.request(SetAside(CAR, (ZoneId("windscreen"),), "not ordered", ASH)).accepted
+    found = seen(hand)
+    face = found[ZoneId("windscreen")]
+    assert (face.aside, face.worked, face.urgency, face.time_text) == (True, True, Urgency.IDLE, "")
+    assert face.layers == ("vertical", "horizontal")
+    assert [zone for zone, other in found.items() if other.aside] == ["windscreen"]

@@ -5,7 +5,7 @@ from datetime import UTC, timedelta
 import pytest
 
 from bayapp.clock import Step
-from bayapp.job import FinishStep, Start, Undo, WriteNote
+from bayapp.job import FinishStep, SetAside, Start, TakeUp, Undo, WriteNote
 from bayapp.job.words import Person, StepId, Urgency, ZoneId
 from bayapp.pages.ladder import LadderView, RungState, ladder
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
@@ -174,7 +174,7 @@ def test_layers_that_may_swap_are_choices_and_the_choice_is_what_the_button_asks
     ]
     second = seen(hand, "windscreen", chosen="coat-3")
     assert [c.step for c in second.choices if c.chosen] == ["coat-3"]
-    assert second.button.action
+    assert isinstance(second.button.action, Start)
     assert second.button.action.step == "coat-3"
 
 
@@ -227,3 +227,45 @@ def test_earliest_and_latest_are_times_of_day(hand: HandBay):
     view = seen(hand, "windscreen")
     assert (view.earliest, view.latest) == ("earliest 09:01:10", "latest 09:56:10")
     assert view.track
+
+
+# Not today.
+
+
+def set_aside(hand: HandBay, *zones: str, reason: str = "not ordered") -> None:
+    assert hand.bay.request(SetAside(CAR, tuple(ZoneId(z) for z in zones), reason, ASH)).accepted
+
+
+def test_a_zone_that_waits_for_work_may_be_set_aside_and_one_at_work_or_done_may_not(hand: HandBay):
+    assert seen(hand, "windscreen").may_set_aside
+    start(hand, "level", *RIM)
+    assert not seen(hand, *RIM).may_set_aside
+    assert not seen(hand, "tips").may_set_aside
+
+
+def test_the_ladder_of_a_zone_set_aside_says_why_and_offers_to_take_it_up_and_nothing_else(hand: HandBay):
+    set_aside(hand, "windscreen")
+    view = seen(hand, "windscreen")
+    assert view.subtitle == "Not today: not ordered."
+    assert (view.label, view.digits, view.track, view.how, view.caution) == ("not today", "", None, "", "")
+    assert RungState.NEXT not in states(view).values()
+    assert view.button.action == TakeUp(CAR, (ZoneId("windscreen"),), ASH)
+    assert (view.button.title, view.button.refused, view.button.restful) == ("Take up again", False, True)
+    assert (view.undo, view.may_set_aside) == (None, False)
+    assert hand.bay.request(view.button.action).accepted
+    assert seen(hand, "windscreen").button.title == "Not yet: coat in circles"
+
+
+def test_zones_set_aside_and_zones_that_are_not_share_no_touch(hand: HandBay):
+    set_aside(hand, "door-left-front", "door-left-rear")
+    doors = ("door-left-front", "door-left-rear", "door-right-front")
+    assert seen(hand, *doors).zones == ("door-right-front",)
+    assert set(seen(hand, *doors[:2]).zones) == set(doors[:2])
+    assert isinstance(seen(hand, *doors[:2]).button.action, TakeUp)
+
+
+def test_who_is_not_of_the_crew_cannot_take_it_up_and_is_told(hand: HandBay):
+    set_aside(hand, "windscreen")
+    button = seen(hand, "windscreen", by=Person("Cy")).button
+    assert (button.title, button.refused, button.may_deviate) == ("Not yet: Take up again", True, False)
+    assert "'Cy' is not in this job's crew" in button.detail

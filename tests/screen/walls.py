@@ -11,7 +11,9 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
 from bayapp.clock import Step
 from bayapp.drawing.palette import PALETTES
+from bayapp.job import SetAside
 from bayapp.job.words import JobId, ZoneId
+from bayapp.pages.phrases import aside_reasons
 from bayapp.screen import glove_button
 from bayapp.screen.correction_page import CorrectionPage
 from bayapp.screen.keypad_page import KeypadPage
@@ -48,6 +50,9 @@ PAGES = (
     "correct",
     "air-empty",
     "correct-unmoved",
+    "aside",
+    "ladder-aside",
+    "board-aside",
     "plan",
     "plan-zones",
     "plan-day",
@@ -182,7 +187,7 @@ class Walled:
         wall.show_board()
         if page != "alert":
             self.answer_all()
-        if page in ("ladder", "refused", "reason", "correct", "correct-unmoved"):
+        if page in ("ladder", "refused", "reason", "correct", "correct-unmoved", "aside"):
             wall.show_ladder(wall.job, (ZoneId("glass-right-front" if page == "ladder" else "windscreen"),))
         if page == "choices":
             self.wait(71)
@@ -191,7 +196,7 @@ class Walled:
         about: dict[str, object] = {"zones": tuple(c.zone for c in self.hand.clocks()[:6])}
         if page == "reason":
             about["reason"] = wall.ladder_action()
-        about["correct"] = wall.zones
+        about["correct"] = about["aside"] = wall.zones
         if page == "no-sound":
             wall.sound = QuietSound(works=False)
             wall.refresh()
@@ -199,15 +204,22 @@ class Walled:
         if page == "clock-asked":
             self.hand.bay.clock_stepped(Step(-90_000, certain=False))
             page = "clock"
-        if page.startswith("plan"):
-            self.open_plan(page)
-        elif page.startswith("report"):
-            self._open_record(told=page == "report-told")
+        if page.startswith(("plan", "report")) or page.endswith("-aside"):
+            self._go_to(page)
         elif page not in ("board", "alert", "ladder", "choices", "refused"):
             wanted = page.removesuffix("-empty").removesuffix("-unmoved")
             wall.page_wanted.emit(wanted, about.get(wanted, ()))
         self.fill_in(page)
         QCoreApplication.processEvents()
+
+    def _go_to(self, page: str) -> None:
+        """Open a page that takes more than its name."""
+        if page.startswith("plan"):
+            self.open_plan(page)
+        elif page.startswith("report"):
+            self._open_record(told=page == "report-told")
+        else:
+            self.set_aside(to_ladder=page == "ladder-aside")
 
     def fill_in(self, page: str) -> None:
         """Type on a page of entries the longest that it may have to show."""
@@ -218,6 +230,15 @@ class Walled:
         elif page == "correct":
             (corrected,) = self.wall.findChildren(CorrectionPage)
             self.press(corrected.shifts["start", 5])
+
+    def set_aside(self, to_ladder: bool) -> None:
+        """Set zones aside, and turn to the ladder where one of them can be taken up again, or stay at the car."""
+        wall = self.wall
+        assert wall.job
+        for zone in ("windscreen", "bonnet"):
+            wall.ask(SetAside(wall.job, (ZoneId(zone),), aside_reasons()[-1], wall.by))
+        if to_ladder:
+            wall.show_ladder(wall.job, (ZoneId("windscreen"),))
 
     def _open_record(self, told: bool) -> None:
         self.wall.page_wanted.emit("more", None)

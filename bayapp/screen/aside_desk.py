@@ -1,0 +1,35 @@
+"""Asks why zones are not worked today, and sets them aside. Knows no rule."""
+
+from collections.abc import Callable, Hashable
+
+from bayapp.job import SetAside
+from bayapp.job.language import _
+from bayapp.job.naming import capital, zones_title
+from bayapp.pages.phrases import aside_reasons
+from bayapp.screen.choice_page import Entry
+from bayapp.screen.wall import Wall
+
+Answer = Callable[[Hashable], None]
+Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
+
+
+class AsideDesk:
+    """Sets zones of the open car aside; ``show`` fills the choice page and lets it stand."""
+
+    def __init__(self, wall: Wall, show: Show) -> None:
+        self._wall, self._show = wall, show
+
+    def open(self, about: object) -> None:
+        """Ask for the reason; ``about`` holds the zones."""
+        assert isinstance(about, tuple)
+        wall, job = self._wall, self._wall.job
+        assert job
+
+        def set_aside(key: Hashable) -> None:
+            if wall.ask_or_say(SetAside(job, about, str(key), wall.by)):
+                wall.show_board()
+
+        zones = capital(zones_title(wall.bay.state.jobs[job].job, about))
+        told = _("{zones}: no clock and no call, and nobody waits for it. It can be taken up again at any time.")
+        entries = [Entry(reason, capital(reason)) for reason in aside_reasons()]
+        self._show(_("Why not today?"), told.format(zones=zones), entries, set_aside, ())
