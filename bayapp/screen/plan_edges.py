@@ -10,11 +10,12 @@ from bayapp.pages.plan import Flag, PlanView
 from bayapp.pages.plan_rows import PlanRow
 from bayapp.screen.plan_frame import Frame
 from bayapp.screen.plan_items import TICK_APART, Scene, paint_in_pixels
+from bayapp.screen.plan_letters import fits
 from bayapp.screen.typeset import fit, paint_words
 
 AXIS, FLAGS = 13.0, 13.0
 GUTTER_PERSON, GUTTER_ZONE = 66.0, 84.0
-LABEL_CAP = 9.1
+LABEL_CAP, LEAST_LABEL_CAP = 9.1, 7.6
 DOING_CAP = 5.4
 UNTIL_CAP = 4.8
 LINE = 1.75
@@ -148,8 +149,10 @@ class RowEdge(Edge):
         """Write whose row it is, then what is done now or next, then until when, each as far as there is room."""
         mm, palette = self._scene.look.mm, self._scene.look.palette
         y = box.top() + mm(2)
+        narrow = QRectF(0, 0, box.width(), mm(LABEL_CAP * LINE))
+        one_line = fits(row.label, narrow, mm(LABEL_CAP), mm(LEAST_LABEL_CAP), 1)
         for words, cap, ink, lines in (
-            (row.label, LABEL_CAP, palette.text, 2),
+            (row.label, LABEL_CAP, palette.text, 1 if one_line else 2),
             (row.doing, DOING_CAP, palette.text, 3),
             (row.until, UNTIL_CAP, palette.text_quiet, 1),
         ):
