@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
-from bayapp.job import BayState
+from bayapp.job import BayState, JobState
 from bayapp.job.language import _
 from bayapp.job.naming import capital, of_car, zones_title
 from bayapp.pages.plan_bars import Bar, Bracket, RowKey, Spell, block_of, spells
@@ -108,7 +108,7 @@ def _row(
     return PlanRow(
         _label(state, key),
         _doing(state, key, found, at, tz),
-        _until(found, at, tz),
+        _until(state, key, found, at, tz),
         tuple(Stretch(_title(state, key, spell), spell, lane, lanes) for spell, lane, lanes in _laned(found)),
         tuple(before),
         _levels(brackets),
@@ -141,11 +141,19 @@ def _doing(state: BayState, key: RowKey, found: Sequence[Spell], at: datetime, t
     return _("{when}: {what}").format(when=when, what=what or bar.names[0])
 
 
-def _until(found: Sequence[Spell], at: datetime, tz: tzinfo) -> str:
+def _until(state: BayState, key: RowKey, found: Sequence[Spell], at: datetime, tz: tzinfo) -> str:
     ahead = [bar.end for spell in found for bar in spell.bars if bar.part is not Part.DONE]
     if ahead:
         return _("until {time}").format(time=moment_text(max(ahead), at, tz))
-    return _("finished") if found else _("nothing planned")
+    if key.job is not None and _climbed(state.jobs[key.job], key.block):
+        return _("finished")
+    return _("nothing more planned") if found else _("nothing planned")
+
+
+def _climbed(state: JobState, block: int) -> bool:
+    """Whether every zone of a block has every rung of its ladder."""
+    work = state.job.blocks[block]
+    return all(len(state.zones[zone].rungs) == len(work.recipe.step) for zone in work.zones)
 
 
 def _laned(found: Sequence[Spell]) -> list[tuple[Spell, int, int]]:

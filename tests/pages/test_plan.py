@@ -47,7 +47,7 @@ def panes(start: datetime, step: str = "buff", minutes: float = 2.0, gap: float 
 def test_one_row_a_person_in_the_order_of_the_crew_also_for_who_has_nothing_to_do(hand: HandBay):
     shown = view(hand, order_of(OPENING, planned("roof", "wipe", OPENING + MIN, 2, by="Cy")))
     assert [r.label for r in shown.rows] == ["Ash", "Bo", "Cy"]
-    assert row(shown, "Ash").until == "finished"
+    assert row(shown, "Ash").until == "nothing more planned"
     assert row(shown, "Cy").until == "until 09:03"
 
 
@@ -84,8 +84,10 @@ def test_by_zone_a_row_is_a_work_block_and_the_soonest_is_at_the_top(hand: HandB
     assert labels.index("Windscreen") < labels.index("Upper paint")
     assert row(shown, "Windscreen").doing == "09:03: Bo"
     assert row(shown, "Upper paint").stretches[-1].title == "Ash: Roof"
-    finished = [r.until == "finished" for r in shown.rows]
-    assert finished == sorted(finished), "blocks with work ahead come first"
+    still = [r.until.startswith("until") for r in shown.rows]
+    assert still == sorted(still, reverse=True), "blocks with work ahead come first"
+    assert row(shown, "Exhaust tips").until == "finished"
+    assert row(shown, "Left side glass").until == "nothing more planned", "it is coated, not buffed"
 
 
 def overlapping(found: PlanRow) -> list[str]:
@@ -396,9 +398,7 @@ def test_without_a_plan_in_time_or_at_all_it_says_so_and_still_shows_what_was_do
 def test_when_all_is_done_nothing_is_planned(hand: HandBay):
     shown = view(hand, WorkOrder(status="optimal", made_for=OPENING))
     assert shown.title == "Everything is done"
-    assert [r.until for r in shown.rows if r.bars] == [
-        "until 09:02" if r.label == "Bo" else "finished" for r in shown.rows
-    ]
+    assert [(r.label, r.until) for r in shown.rows] == [("Ash", "nothing more planned"), ("Bo", "until 09:02")]
 
 
 def test_an_empty_bay_has_no_rows_and_half_an_hour_of_time(tmp_path: Path):
