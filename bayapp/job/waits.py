@@ -87,7 +87,7 @@ def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) 
 def anchors_of(
     state: JobState, own: ZoneId, wait: Wait, step: StepId, zone_state: ZoneState
 ) -> list[tuple[ZoneId, tuple[StepId, ...]]]:
-    """Return the zones that a wait of a block or set counts from, and which of their steps; none where it waits for none.
+    """Return the zones that a wait of a block or set counts from, and which of their steps; none where there are none.
 
     ``step`` is what a wait of a block counts from.
     """
