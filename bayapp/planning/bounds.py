@@ -1,6 +1,10 @@
 """How late a plan can end at most, and how early at least, before any search. Knows no solver."""
 
-from bayapp.planning.problem import Problem
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+
+from bayapp.planning.problem import Lag, Problem
+from bayapp.planning.reach import leads_to
 
 
 def horizon(problem: Problem) -> int:
@@ -22,8 +26,96 @@ def horizon(problem: Problem) -> int:
 
 
 def least_makespan(problem: Problem) -> int:
-    """Return an end that no plan can beat: each resource must do all of its work while it is there."""
-    return max((_least(problem, r, n) for r, n in problem.capacities.items()), default=0)
+    """Return an end that no plan can beat: each resource must do all of its work while it is there, and each task
+    must wait for all that comes before it and be followed by all that comes after.
+    """
+    by_resource = max((_least(problem, r, n) for r, n in problem.capacities.items()), default=0)
+    starts, left = earliest_starts(problem), least_left(problem)
+    return max([by_resource, *(starts[name] + left[name] for name in starts)])
+
+
+def earliest_starts(problem: Problem) -> dict[str, int]:
+    """Return a moment before which a task cannot start, nor a ``LastOf`` come, in seconds.
+
+    What comes before it must have been waited for, and the hands and tools must have done all of it.
+    """
+    before: dict[str, list[tuple[str, int]]] = defaultdict(list)
+    for lag in problem.lags:
+        before[lag.then].append((lag.first, _own(problem, lag) + lag.min_s))
+    for last in problem.lasts:
+        before[last.id] += [(t, problem.task_of[t].duration_s) for t in last.tasks]
+    floor = {t.id: t.earliest_s for t in problem.tasks}
+    floor |= {last.id: max(0, last.not_before_s or 0) for last in problem.lasts}
+    needed: dict[str, set[str]] = defaultdict(set)
+    for task, later in leads_to(problem).items():
+        for other in later:
+            needed[other].add(task)
+    return _longest(problem, floor, before, needed, dict.fromkeys(floor, 0))
+
+
+def least_left(problem: Problem) -> dict[str, int]:
+    """Return how long at least a plan goes on from the start of a task, or from a ``LastOf``, in seconds."""
+    after: dict[str, list[tuple[str, int]]] = defaultdict(list)
+    for lag in problem.lags:
+        after[lag.first].append((lag.then, _own(problem, lag) + lag.min_s))
+    for last in problem.lasts:
+        for task in last.tasks:
+            after[task].append((last.id, problem.task_of[task].duration_s))
+    floor = {t.id: t.duration_s for t in problem.tasks} | dict.fromkeys((last.id for last in problem.lasts), 0)
+    nearest = floor | {last.id: min((s for _, s in after[last.id] if s >= 0), default=0) for last in problem.lasts}
+    return _longest(problem, floor, after, {**_reached_from_lasts(problem), **leads_to(problem)}, nearest)
+
+
+def _own(problem: Problem, lag: Lag) -> int:
+    first = problem.task_of.get(lag.first)
+    return first.duration_s if first and lag.basis == "end-start" else 0
+
+
+def _reached_from_lasts(problem: Problem) -> dict[str, set[str]]:
+    later = leads_to(problem)
+    found: dict[str, set[str]] = {}
+    for last in problem.lasts:
+        then = {lag.then for lag in problem.lags if lag.first == last.id and lag.min_s >= 0}
+        found[last.id] = then.union(*(later[t] for t in then))
+    return found
+
+
+def _longest(
+    problem: Problem,
+    floor: Mapping[str, int],
+    edges: Mapping[str, list[tuple[str, int]]],
+    beyond: Mapping[str, Iterable[str]],
+    nearest: Mapping[str, int],
+) -> dict[str, int]:
+    """Return the longest way along edges of 0 or more, each node also held by the work that lies beyond it.
+
+    That work is no nearer than ``nearest``. A circle counts as no way on.
+    """
+    found: dict[str, int] = {}
+    for name in floor:
+        path = [name]
+        while path:
+            top = path[-1]
+            ways = [(n, s) for n, s in edges.get(top, ()) if s >= 0]
+            if top not in found:
+                found[top] = floor[top]
+                path += [n for n, _ in ways if n not in found]
+            else:
+                path.pop()
+                energy = nearest[top] + _energy(problem, beyond.get(top, ()))
+                found[top] = max([found[top], energy, *(s + found.get(n, 0) for n, s in ways)])
+    return found
+
+
+def _energy(problem: Problem, tasks: Iterable[str]) -> int:
+    """Return how long the busiest resource needs for these tasks."""
+    work: dict[str, int] = defaultdict(int)
+    for name in tasks:
+        task = problem.task_of.get(name)
+        if task:
+            for resource, amount in task.uses.items():
+                work[resource] += task.duration_s * amount
+    return max((-(-done // problem.capacities[r]) for r, done in work.items() if problem.capacities[r]), default=0)
 
 
 def _least(problem: Problem, resource: str, capacity: int) -> int:

@@ -4,19 +4,39 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from heapq import heapify, heappop, heappush, heapreplace
+from itertools import pairwise
+from random import Random
 
+from bayapp.planning.implied import with_implied
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Guard, Lag, Problem, Task
 from bayapp.planning.progress import FAR, Progress, Ties
 from bayapp.planning.reach import leads_to
 from bayapp.planning.tails import tails
 
-PRESSING_S = 30 * 60
 LONG_GUARD_S = 3600
-HURRY_S = 3600
 
 
-def dispatch(problem: Problem, prefer: Mapping[str, int] | None = None) -> Plan:
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """A way of choosing what goes first.
+
+    Attributes:
+        pressing_s: a running window that lapses within this goes before everything else.
+        hurry_s: dust and water of others go first unless what follows takes at least so much longer.
+        noise: share by which priorities are blurred; ``seed`` says how.
+    """
+
+    pressing_s: int = 30 * 60
+    hurry_s: int = 3600
+    noise: float = 0.0
+    seed: int = 0
+
+
+USUAL = Manner()
+
+
+def dispatch(problem: Problem, prefer: Mapping[str, int] | None = None, manner: Manner = USUAL) -> Plan:
     """Return a plan that obeys every rule, or one of status "unknown" where this way of working finds none.
 
     Of what may start, steps with a window that is running go first, soonest lapse first; then whatever has most work
@@ -26,7 +46,12 @@ def dispatch(problem: Problem, prefer: Mapping[str, int] | None = None) -> Plan:
     Args:
         prefer: starts of an earlier plan, whose order is kept as far as it can be.
     """
-    return Dispatcher(problem, prefer).run()
+    return Dispatcher(with_implied(problem), prefer, manner).run()
+
+
+def takes_hands(task: Task) -> bool:
+    """Whether a person is needed for a task."""
+    return bool(task.uses.get("person") or task.one_of)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +68,8 @@ class _Due:
 class Dispatcher:
     """One run forward in time; ``rank`` says what goes first."""
 
-    def __init__(self, problem: Problem, prefer: Mapping[str, int] | None = None) -> None:
+    def __init__(self, problem: Problem, prefer: Mapping[str, int] | None = None, manner: Manner = USUAL) -> None:
+        self._manner = manner
         self._prefer = prefer or {}
         self._problem = problem
         self.ties = Ties.of(problem)
@@ -54,15 +80,15 @@ class Dispatcher:
         for guard in problem.guards:
             if guard.first is not None:
                 self._guards_begun_by[guard.first].append(guard)
-        self._patient = True
-        self._first_against = self._to_be_done_first()
-        self._urgent = tails(problem, self._put_first())
-        self._tight = {
-            t.id: [lag for lag in self.ties.after.get(t.id, ()) if lag.max_s is not None] for t in problem.tasks
-        }
         self.hands = max((problem.capacities[r] for r in ("person",) if r in problem.capacities), default=0) or len(
             {name for t in problem.tasks for name in t.one_of}
         )
+        self._patient = True
+        self._first_against = self._to_be_done_first()
+        self._urgent = self._blurred(tails(problem, [*self._put_first(), *self._queues()]))
+        self._tight = {
+            t.id: [lag for lag in self.ties.after.get(t.id, ()) if lag.max_s is not None] for t in problem.tasks
+        }
 
     def _to_be_done_first(self) -> dict[str, dict[str, bool]]:
         """Return for what begins a guard, and for what must soon be followed by it, the tasks to be done before.
@@ -76,7 +102,7 @@ class Dispatcher:
             for guard in guards:
                 long = guard.longer_s >= LONG_GUARD_S
                 for task in guard.against - after[begins] - {begins}:
-                    if long or self._tails[task] + HURRY_S > self._tails[begins]:
+                    if long or self._tails[task] + self._manner.hurry_s > self._tails[begins]:
                         shut = first.setdefault(begins, {})
                         shut[task] = shut.get(task, False) or long
         ahead = list(first)
@@ -97,13 +123,14 @@ class Dispatcher:
         at = self.at
         while at.left:
             opens = {t.id: at.opens(t) for t in at.left.values()}
-            late = tuple(task for task in at.left.values() if at.lapses(task) < at.now)
+            lapses = {i: at.lapses(task) for i, task in at.left.items()}
+            late = tuple(at.left[i] for i, moment in lapses.items() if moment < at.now)
             if late:
                 return Plan("unknown", clash=late)
             if self._start_one(opens):
                 self._patient = True
                 continue
-            moment = at.next_change(m for m in opens.values() if m is not None)
+            moment = at.next_change([*(m for m in opens.values() if m is not None), *lapses.values()])
             if moment is not None:
                 at.advance(moment)
             elif self._patient:
@@ -129,7 +156,7 @@ class Dispatcher:
         if task.id in self._prefer:
             return (self._prefer[task.id], 0)
         lapses = self.at.lapses(task)
-        pressing = lapses - self.at.now <= PRESSING_S
+        pressing = lapses - self.at.now <= self._manner.pressing_s
         return (not pressing, lapses if pressing else 0, -self._urgent[task.id], self.order[task.id])
 
     def may_begin(self, task: Task) -> bool:
@@ -141,14 +168,39 @@ class Dispatcher:
         at = self.at
         if at.guarded_until(task) > at.now or at.kept_out(self._guards_begun_by.get(task.id, ())):
             return False
-        return not self._patient or not any(
-            other in at.left and not (long and self._held_up_for_long(at.left[other]))
-            for other, long in self._first_against.get(task.id, {}).items()
+        return (
+            not self._patient
+            or at.lapses(task) <= at.now
+            or not any(
+                other in at.left and not (long and self._held_up_for_long(at.left[other]))
+                for other, long in self._first_against.get(task.id, {}).items()
+            )
         )
 
     def _put_first(self) -> list[Lag]:
         """Return an order for each pair in which one task goes before another that would shut it out."""
         return [Lag(other, task) for task, others in self._first_against.items() for other in others]
+
+    def _blurred(self, urgent: dict[str, int]) -> dict[str, int]:
+        if not self._manner.noise:
+            return urgent
+        chance = Random(self._manner.seed)
+        return {t: round(u * (1 + chance.uniform(-1, 1) * self._manner.noise)) for t, u in urgent.items()}
+
+    def _queues(self) -> list[Lag]:
+        """Return an order of the tasks that share what there is one of: each must be begun in time for all behind it.
+
+        For one pair of hands there is no queue but their own.
+        """
+        if self.hands < 2:
+            return []
+        found = []
+        for resource, capacity in self._problem.capacities.items():
+            users = [t.id for t in self._problem.tasks if capacity == 1 and t.uses.get(resource)]
+            if resource != "person":
+                users.sort(key=lambda t: (-self._tails[t], self.order[t]))
+                found += [Lag(a, b) for a, b in pairwise(users)]
+        return found
 
     def _held_up_for_long(self, task: Task) -> bool:
         guards = self.ties.guards_against.get(task.id, ())
@@ -158,7 +210,7 @@ class Dispatcher:
         """Look ahead: with ``task`` begun now, can every wait that then runs still be kept, soonest lapse first?"""
         at = self.at
         end = at.now + task.duration_s
-        free = [max(at.now, e) for e, _, t in at.running if t.uses.get("person") or t.one_of]
+        free = [max(at.now, e) for e, _, t in at.running if takes_hands(t)]
         free += [at.now] * (self.hands - len(free))
         heapify(free)
         ends: dict[str, int] = {}
@@ -166,20 +218,21 @@ class Dispatcher:
         if not dues and not self._tight[task.id]:
             return True
         dues += self._follow(task.id, at.now, end, ends)
-        if task.uses.get("person") or task.one_of:
+        if takes_hands(task) and free:
             heapreplace(free, end)
         heapify(dues)
         while dues:
             due = heappop(dues)
             later = self._problem.task_of[due.task]
             opens = at.opens(later)
-            start = max(free[0] if free else at.now, ends.get(due.task, 0), opens or 0, self._quiet_from(later))
+            by_hand = bool(free) and takes_hands(later)
+            start = max(free[0] if by_hand else at.now, ends.get(due.task, 0), opens or 0, self._quiet_from(later))
             if any(task.id in guard.against for guard in self._guards_begun_by.get(due.task, ())):
                 start = max(start, end)
             start = self._there(later, start)
             if start > due.lapses:
                 return False
-            if free:
+            if by_hand:
                 heapreplace(free, start + later.duration_s)
             for follow in self._follow(due.task, start, start + later.duration_s, ends):
                 heappush(dues, follow)

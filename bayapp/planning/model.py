@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from ortools.sat.python import cp_model
 
+from bayapp.planning.implied import families
 from bayapp.planning.problem import Guard, Lag, Problem, Task
 from bayapp.planning.reach import leads_to
 
@@ -35,14 +36,15 @@ class PlanModel:
         self._intervals: dict[str, cp_model.IntervalVar] = {}
         self._by: dict[tuple[str, str], tuple[cp_model.IntVar, cp_model.IntervalVar]] = {}
         self.makespan = self.model.new_int_var(0, horizon_s, "makespan")
+        self._reached = leads_to(problem)
         self._tasks()
         self._latest_starts()
         self._one_of()
         self._moments()
         self._waits()
         self._capacities()
-        self._guards()
         self._ends_with_the_last()
+        self._guards()
 
     def _tasks(self) -> None:
         for task in self.problem.tasks:
@@ -112,25 +114,57 @@ class PlanModel:
         """No task runs inside a guard that is against it.
 
         Tasks that exclude each other anyway share one cumulative over all guards, which reasons better than pairs:
-        each guard takes 1, such a task takes everything. A guard's own zone's tasks, which come before it, may be in.
+        each guard takes 1, such a task takes everything. What can only come before or after needs no rule.
         """
-        spans = {g.id: self._span(g) for g in self.problem.guards}
-        against = sorted({t for g in self.problem.guards for t in g.against})
-        before = leads_to(self.problem)
+        for family in families(self.problem.guards):
+            self._family(family)
+
+    def _family(self, guards: list[Guard]) -> None:
+        """Keep tasks out of guards that are all against the same kind of work."""
+        spans = {g.id: self._span(g) for g in guards}
         shared: dict[str, list[str]] = {}
-        for task in against:
-            others = [g for g in self.problem.guards if task not in g.against]
+        for task in sorted({t for g in guards for t in g.against}):
+            against = [g for g in guards if task in g.against and not self._settled(task, g)]
             clique = self._clique(self.problem.task_of[task])
-            if clique and all(g.first is not None and g.first in before[task] for g in others):
+            if clique and against and all(g in against or self._settled(task, g) for g in guards):
                 shared.setdefault(clique, []).append(task)
             else:
-                for guard in self.problem.guards:
-                    if task in guard.against:
-                        self.model.add_no_overlap([self._intervals[task], spans[guard.id]])
+                for guard in against:
+                    self.model.add_no_overlap([self._intervals[task], spans[guard.id]])
         for tasks in shared.values():
             full = len(spans)
             intervals = [*spans.values(), *(self._intervals[t] for t in tasks)]
             self.model.add_cumulative(intervals, [*[1] * full, *[full] * len(tasks)], full)
+            self._work_inside(guards, tasks)
+
+    def _settled(self, task: str, guard: Guard) -> bool:
+        """Whether the waits alone keep a task out of a guard."""
+        before = guard.first is not None and guard.first in self._reached[task]
+        return before or (guard.last is not None and not guard.longer_s and task in self._reached[guard.last])
+
+    def _work_inside(self, guards: list[Guard], tasks: list[str]) -> None:
+        """Say once more what follows from guards and hands, as it makes bounds better.
+
+        While one of these tasks runs, nobody does what lies inside the guards against it: it takes all hands of that.
+        """
+        hands = self.problem.capacities.get("person", 0)
+        if hands < 2:
+            return
+        after = self._reached
+        inside = set()
+        for guard in guards:
+            if guard.first is not None and guard.last is not None:
+                between = {t for t in after[guard.first] & self.problem.task_of.keys() if guard.last in after[t]}
+                apart = all(task in guard.against or guard.first in after[task] for task in tasks)
+                inside |= {guard.first, guard.last, *between} if apart else set()
+        work = [t for t in sorted(inside) if self.problem.task_of[t].uses.get("person")]
+        intervals = [self._intervals[t] for t in (*work, *tasks)]
+        self.model.add_cumulative(intervals, [*[1] * len(work), *[hands] * len(tasks)], hands)
+        known = self.problem.task_of
+        self.model.add(
+            hands * self.makespan
+            >= sum(known[t].duration_s for t in work) + hands * sum(known[t].duration_s for t in tasks)
+        )
 
     def _clique(self, task: Task) -> str | None:
         """Return a resource that two such tasks can never share, or None."""
@@ -156,6 +190,15 @@ class PlanModel:
                 literal = self.model.new_bool_var("holds").index
                 self.literals[literal] = named
             rule.only_enforce_if(self.model.get_bool_var_from_proto_index(literal))
+
+    def keep_to(self, starts: Mapping[str, int], left: Mapping[str, int]) -> None:
+        """Let no task start before, and the plan go on at least as long after it, as is known beforehand."""
+        for task, start in self.starts.items():
+            self.model.add(start >= starts[task])
+            self.model.add(self.makespan - start >= left[task])
+        for last, moment in self._lasts.items():
+            self.model.add(moment >= starts[last])
+            self.model.add(self.makespan - moment >= left[last])
 
     def hint(self, starts: Starts, done_by: Mapping[str, str]) -> None:
         """Tell the search where to begin: starts of any of the tasks, and who does them."""

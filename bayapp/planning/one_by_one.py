@@ -2,7 +2,8 @@
 
 from collections.abc import Mapping
 
-from bayapp.planning.dispatch import Dispatcher
+from bayapp.planning.dispatch import Dispatcher, takes_hands
+from bayapp.planning.implied import with_implied
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem, Task
 
@@ -13,7 +14,7 @@ def one_by_one(problem: Problem, zone_of: Mapping[str, str]) -> Plan:
     A zone's own waits are idled away. Where the bay's rules make it wait for other zones (all glass coated, everything
     washed before the first coat), the next zone is begun. Status "unknown" where a window is missed this way.
     """
-    return _ZoneAfterZone(problem, zone_of).run()
+    return _ZoneAfterZone(with_implied(problem), zone_of).run()
 
 
 class _ZoneAfterZone(Dispatcher):
@@ -31,7 +32,7 @@ class _ZoneAfterZone(Dispatcher):
         if self._zone_of[task.id] in begun:
             return True
         waiting = sum(self._only_waits(zone) for zone in begun)
-        return len([t for _, _, t in self.at.running if t.uses.get("person") or t.one_of]) + waiting < self.hands
+        return len([t for _, _, t in self.at.running if takes_hands(t)]) + waiting < self.hands
 
     def _begun(self) -> set[str]:
         return {self._zone_of[t] for t in self.at.starts} & {self._zone_of[t] for t in self.at.left}

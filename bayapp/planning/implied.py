@@ -1,0 +1,84 @@
+"""What must come before what although no wait says so: guards and a known latest end leave no other way. No solver."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import replace
+
+from bayapp.planning.problem import Guard, Lag, LastOf, Problem
+from bayapp.planning.reach import leads_to
+from bayapp.planning.tails import heads, tails
+
+
+def with_implied(problem: Problem, latest_s: int | None = None) -> Problem:
+    """Return the problem with waits that follow from its guards; every plan that ends by ``latest_s`` obeys them.
+
+    A task that a guard is against comes after the guard's end where it can only come after its beginning. It comes
+    before where the guard's own last task needs it (all glass is buffed together: every pane is polished before the
+    first is coated), and where it would end too late if it came after.
+    """
+    with_after = replace(problem, lags=(*problem.lags, *_after(problem)))
+    shut = _shut_out(with_after, latest_s)
+    turns, lags = _turns(with_after, shut)
+    return replace(with_after, lags=(*with_after.lags, *lags), lasts=(*with_after.lasts, *turns))
+
+
+def _after(problem: Problem) -> list[Lag]:
+    reached = leads_to(problem)
+    return [
+        Lag(guard.last, task, guard.longer_s)
+        for guard in problem.guards
+        if guard.first is not None and guard.last is not None
+        for task in sorted(guard.against & reached[guard.first])
+        if task != guard.last and guard.last not in reached[task]
+    ]
+
+
+def _shut_out(problem: Problem, latest_s: int | None) -> dict[str, frozenset[str]]:
+    """Return for each guard, by its name, the tasks it is against that can only come before it."""
+    reached, first_starts, follow = leads_to(problem), heads(problem), tails(problem)
+    found = {}
+    for guard in problem.guards:
+        if guard.first is None or guard.last is None:
+            continue
+        ends = first_starts[guard.last] + problem.task_of[guard.last].duration_s + guard.longer_s
+        found[guard.id] = frozenset(
+            task
+            for task in guard.against - reached[guard.first]
+            if guard.last in reached[task] or (latest_s is not None and ends + follow[task] > latest_s)
+        )
+    return found
+
+
+def _turns(problem: Problem, shut: dict[str, frozenset[str]]) -> tuple[list[LastOf], list[Lag]]:
+    """Return a moment for each set of tasks that must come before guards, and that their first tasks come after it.
+
+    What a guard would shut out but comes before it anyway, on its own ladder, counts too.
+    """
+    reached = leads_to(problem)
+    watched = {task for guard in problem.guards for task in guard.against}
+    shut_by: dict[str, set[str]] = defaultdict(set)
+    for guard in problem.guards:
+        if guard.first is not None and shut.get(guard.id):
+            shut_by[guard.first] |= shut[guard.id]
+    alike: dict[frozenset[str], list[str]] = defaultdict(list)
+    for first, before in sorted(shut_by.items()):
+        must = frozenset(before | {t for t in watched if first in reached[t]})
+        alike[must].append(first)
+    turns, lags = [], []
+    for number, (tasks, after) in enumerate(alike.items(), 1):
+        turns.append(LastOf(f"turn {number}", tuple(sorted(tasks))))
+        lags += [Lag(f"turn {number}", first) for first in after]
+    return turns, lags
+
+
+def families(guards: Iterable[Guard]) -> list[list[Guard]]:
+    """Return guards in groups such that no task stands against guards of two groups: dust here, water there."""
+    found: list[tuple[set[str], list[Guard]]] = []
+    for guard in guards:
+        tasks, members = set(guard.against), [guard]
+        for known in [f for f in found if not f[0].isdisjoint(tasks)]:
+            found.remove(known)
+            tasks |= known[0]
+            members = [*known[1], *members]
+        found.append((tasks, members))
+    return [members for _, members in found]
