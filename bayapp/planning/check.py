@@ -76,4 +76,6 @@ def _guards(problem: Problem, plan: Plan) -> Iterator[str]:
 
 def _overlaps(task: Task, plan: Plan, guard: Guard, begins: int, ends: int) -> bool:
     start = plan.starts_s[task.id]
+    if not task.duration_s:
+        return False
     return task.id not in (guard.first, guard.last) and start < ends and begins < start + task.duration_s

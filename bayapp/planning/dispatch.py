@@ -24,11 +24,13 @@ class Manner:
     Attributes:
         pressing_s: a running window that lapses within this goes before everything else.
         hurry_s: dust and water of others go first unless what follows takes at least so much longer.
+        waits_out: water goes first even where it must wait for hours, as everything may then be coated together.
         noise: share by which priorities are blurred; ``seed`` says how.
     """
 
     pressing_s: int = 30 * 60
     hurry_s: int = 3600
+    waits_out: bool = False
     noise: float = 0.0
     seed: int = 0
 
@@ -75,6 +77,7 @@ class Dispatcher:
         self.ties = Ties.of(problem)
         self.at = Progress(self.ties)
         self._tails = tails(problem)
+        self._reached = leads_to(problem)
         self.order = {task.id: place for place, task in enumerate(problem.tasks)}
         self._guards_begun_by: dict[str, list[Guard]] = defaultdict(list)
         for guard in problem.guards:
@@ -96,7 +99,7 @@ class Dispatcher:
         Those are the ones that it would shut out: for long (they stand with True), or for a short while, unless what
         follows it takes so much longer that it is in a hurry.
         """
-        after = leads_to(self._problem)
+        after = self._reached
         first: dict[str, dict[str, bool]] = {}
         for begins, guards in self._guards_begun_by.items():
             for guard in guards:
@@ -168,14 +171,19 @@ class Dispatcher:
         at = self.at
         if at.guarded_until(task) > at.now or at.kept_out(self._guards_begun_by.get(task.id, ())):
             return False
-        return (
-            not self._patient
-            or at.lapses(task) <= at.now
-            or not any(
-                other in at.left and not (long and self._held_up_for_long(at.left[other]))
-                for other, long in self._first_against.get(task.id, {}).items()
-            )
+        if not self._patient or at.lapses(task) < FAR:
+            return True  # a window that runs waits for nobody
+        return not any(
+            other in at.left and self._worth_waiting(task, at.left[other], long)
+            for other, long in self._first_against.get(task.id, {}).items()
         )
+
+    def _worth_waiting(self, task: Task, other: Task, long: bool) -> bool:
+        """Whether another task can go first: not where what shuts it out now needs this one to end, or lasts long."""
+        shut = [g for g in self.ties.guards_against.get(other.id, ()) if self.at.guard_ends(g) > self.at.now]
+        if any(g.last in self._reached[task.id] for g in shut):
+            return False
+        return self._manner.waits_out or not (long and any(g.longer_s >= LONG_GUARD_S for g in shut))
 
     def _put_first(self) -> list[Lag]:
         """Return an order for each pair in which one task goes before another that would shut it out."""
@@ -202,10 +210,6 @@ class Dispatcher:
                 found += [Lag(a, b) for a, b in pairwise(users)]
         return found
 
-    def _held_up_for_long(self, task: Task) -> bool:
-        guards = self.ties.guards_against.get(task.id, ())
-        return any(g.longer_s >= LONG_GUARD_S and self.at.guard_ends(g) > self.at.now for g in guards)
-
     def _keeps_all(self, task: Task) -> bool:
         """Look ahead: with ``task`` begun now, can every wait that then runs still be kept, soonest lapse first?"""
         at = self.at
@@ -221,6 +225,7 @@ class Dispatcher:
         if takes_hands(task) and free:
             heapreplace(free, end)
         heapify(dues)
+        seen = {task.id}
         while dues:
             due = heappop(dues)
             later = self._problem.task_of[due.task]
@@ -234,8 +239,10 @@ class Dispatcher:
                 return False
             if by_hand:
                 heapreplace(free, start + later.duration_s)
-            for follow in self._follow(due.task, start, start + later.duration_s, ends):
-                heappush(dues, follow)
+            if due.task not in seen:  # waits may go round in a circle, where a latest moment is told backwards
+                seen.add(due.task)
+                for follow in self._follow(due.task, start, start + later.duration_s, ends):
+                    heappush(dues, follow)
         return True
 
     def _quiet_from(self, task: Task) -> int:

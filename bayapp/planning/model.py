@@ -62,7 +62,7 @@ class PlanModel:
         """Exactly one of the people who can do a task does it."""
         for task in self.problem.tasks:
             chosen = []
-            for name in task.one_of:
+            for name in task.one_of if task.duration_s else ():
                 does = self.model.new_bool_var(f"{task.id} by {name}")
                 span = self.model.new_optional_fixed_size_interval_var(
                     self.starts[task.id], task.duration_s, does, f"{task.id} by {name}"
@@ -123,7 +123,7 @@ class PlanModel:
         """Keep tasks out of guards that are all against the same kind of work."""
         spans = {g.id: self._span(g) for g in guards}
         shared: dict[str, list[str]] = {}
-        for task in sorted({t for g in guards for t in g.against}):
+        for task in sorted({t for g in guards for t in g.against if self.problem.task_of[t].duration_s}):
             against = [g for g in guards if task in g.against and not self._settled(task, g)]
             clique = self._clique(self.problem.task_of[task])
             if clique and against and all(g in against or self._settled(task, g) for g in guards):
@@ -216,7 +216,8 @@ class PlanModel:
 
     def read_done_by(self, value: "cp_model.CpSolver | cp_model.CpSolverSolutionCallback") -> dict[str, str]:
         """Return who does each task that one of several does."""
-        return {task: name for (task, name), (does, _) in self._by.items() if value.value(does)}
+        at_no_time = {t.id: t.one_of[0] for t in self.problem.tasks if t.one_of and not t.duration_s}
+        return at_no_time | {task: name for (task, name), (does, _) in self._by.items() if value.value(does)}
 
 
 def assumed(model: cp_model.CpModel, literals: "Iterable[int]") -> None:

@@ -97,7 +97,8 @@ class Problem:
         closed: stretches ``(from_s, to_s)`` in which a resource is not there at all: breaks, nights.
 
     Raises:
-        ValueError: a task, lag or resource names something that is not there, or an id stands twice.
+        ValueError: a task, lag or resource names something that is not there, an id stands twice, or a task uses
+            more than there is.
     """
 
     tasks: tuple[Task, ...]
@@ -110,20 +111,35 @@ class Problem:
     def __post_init__(self) -> None:
         for name in ("tasks", "lags", "lasts", "guards"):
             object.__setattr__(self, name, tuple(getattr(self, name)))
-        twice = [i for i, n in Counter([*(t.id for t in self.tasks), *(m.id for m in self.lasts)]).items() if n > 1]
-        if twice:
-            raise ValueError(f"id {twice[0]!r} stands twice; give each task an id of its own")
+        object.__setattr__(self, "closed", {r: _merged(stretches) for r, stretches in self.closed.items()})
+        _once("id", [*(t.id for t in self.tasks), *(m.id for m in self.lasts)])
+        _once("guard", [g.id for g in self.guards])
+        self._check_waits()
+        self._check_guards()
+        self._check_uses()
+
+    def _check_waits(self) -> None:
         moments = self.task_of.keys() | {m.id for m in self.lasts}
         for lag in self.lags:
             self._known(f"lag {lag.first!r} to {lag.then!r}", (lag.first,), moments)
             self._known(f"lag {lag.first!r} to {lag.then!r}", (lag.then,), self.task_of)
         for last in self.lasts:
             self._known(f"{last.id!r}", last.tasks, self.task_of)
+            if not last.tasks and last.not_before_s is None:
+                raise ValueError(f"{last.id!r} is the last of no tasks and has no not_before_s; it would be no moment")
+
+    def _check_guards(self) -> None:
         for guard in self.guards:
             named = [t for t in (guard.first, guard.last) if t is not None]
             self._known(f"guard {guard.id!r}", [*named, *guard.against], self.task_of)
+
+    def _check_uses(self) -> None:
         for task in self.tasks:
             self._known(f"task {task.id!r}", [*task.uses, *task.one_of], self.capacities)
+            for resource, amount in task.uses.items():
+                there = self.capacities[resource]
+                if amount > there:
+                    raise ValueError(f"task {task.id!r} uses {amount} of {resource!r}, and there are {there}")
 
     @staticmethod
     def _known(who: str, names: Iterable[str], known: Iterable[str]) -> None:
@@ -135,3 +151,20 @@ class Problem:
     def task_of(self) -> dict[str, Task]:
         """Each task by its id."""
         return {task.id: task for task in self.tasks}
+
+
+def _once(what: str, names: Iterable[str]) -> None:
+    twice = [name for name, n in Counter(names).items() if n > 1]
+    if twice:
+        raise ValueError(f"{what} {twice[0]!r} stands twice; give each one of its own")
+
+
+def _merged(stretches: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+    """Return stretches in order, those that touch or overlap as one."""
+    found: list[tuple[int, int]] = []
+    for begins, ends in sorted(stretches):
+        if found and begins <= found[-1][1]:
+            found[-1] = found[-1][0], max(found[-1][1], ends)
+        else:
+            found.append((begins, ends))
+    return tuple(found)

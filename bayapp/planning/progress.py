@@ -66,8 +66,12 @@ class Progress:
         self._moments: dict[str, int] = {}
         self.running: list[tuple[int, str, Task]] = []
         self._used: dict[str, int] = dict.fromkeys(ties.problem.capacities, 0)
+        self._opens: dict[str, int | None] = {}
+        self._lapses: dict[str, int] = {}
         for last in ties.problem.lasts:
             self._settle(last)
+        for task in ties.problem.tasks:
+            self._renew(task)
 
     def start(self, task: Task, by: str | None = None) -> None:
         """Begin a task now."""
@@ -79,14 +83,30 @@ class Progress:
             self.running.append((self.now + task.duration_s, task.id, task))
             for resource, amount in self._takes(task, by):
                 self._used[resource] += amount
+        del self._opens[task.id]
+        del self._lapses[task.id]
+        self._renew_after(task.id)
         for last in self.ties.lasts_of.get(task.id, ()):
-            self._settle(last)
+            if self._settle(last):
+                self._renew_after(last.id)
 
-    def _settle(self, last: LastOf) -> None:
-        if all(t in self.starts for t in last.tasks):
-            ends = [self.end(t) for t in last.tasks]
-            floor = [] if last.not_before_s is None and ends else [last.not_before_s or 0]
-            self._moments[last.id] = max([*ends, *floor])
+    def _settle(self, last: LastOf) -> bool:
+        if any(t not in self.starts for t in last.tasks):
+            return False
+        ends = [self.end(t) for t in last.tasks]
+        floor = [] if last.not_before_s is None and ends else [last.not_before_s or 0]
+        self._moments[last.id] = max([*ends, *floor])
+        return True
+
+    def _renew_after(self, moment: str) -> None:
+        """Work out anew when what waits for a moment may start; nothing else has changed."""
+        for lag in self.ties.after.get(moment, ()):
+            if lag.then in self.left:
+                self._renew(self.left[lag.then])
+
+    def _renew(self, task: Task) -> None:
+        self._opens[task.id] = self._worked_out_opens(task)
+        self._lapses[task.id] = self._worked_out_lapses(task)
 
     @staticmethod
     def _takes(task: Task, by: str | None) -> Iterator[tuple[str, int]]:
@@ -115,7 +135,14 @@ class Progress:
         return self.end(lag.first) if lag.basis == "end-start" else self.starts[lag.first]
 
     def opens(self, task: Task) -> int | None:
-        """Return from when the waits let a task start; None while one of them has not begun."""
+        """Return from when the waits let a task that is left start; None while one of them has not begun."""
+        return self._opens[task.id]
+
+    def lapses(self, task: Task) -> int:
+        """Return until when a task that is left must start, as far as is known; FAR where nothing presses."""
+        return self._lapses[task.id]
+
+    def _worked_out_opens(self, task: Task) -> int | None:
         moment = task.earliest_s
         for lag in self.ties.before.get(task.id, ()):
             anchor = self.anchor(lag)
@@ -126,8 +153,7 @@ class Progress:
             moment = max(moment, anchor + lag.min_s)
         return moment
 
-    def lapses(self, task: Task) -> int:
-        """Return until when a task must have started, as far as is known; FAR where nothing presses."""
+    def _worked_out_lapses(self, task: Task) -> int:
         moment = FAR if task.latest_s is None else task.latest_s
         for lag in self.ties.before.get(task.id, ()):
             anchor = self.anchor(lag)

@@ -20,6 +20,7 @@ from bayapp.planning.problem import Problem
 LOOK_S = 0.05
 SHARE_TRIED = 0.25
 MANNERS = (
+    Manner(waits_out=True),
     Manner(hurry_s=0),
     Manner(hurry_s=10**6),
     Manner(pressing_s=300),
