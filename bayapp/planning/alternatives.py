@@ -12,7 +12,7 @@ from bayapp.planning.settle import Settled, settle
 from bayapp.planning.shop import Shop
 from bayapp.planning.work_order import Choice, Loss, WorkOrder
 
-MOST = 6
+MOST = 4
 
 
 def choices(
@@ -30,10 +30,9 @@ def choices(
     """
     now = clocks(state, at)
     busy = {c.running.by for c in now if c.running}
-    free: list[Person | None] = [
-        p for p in dict.fromkeys(p for j in state.open_jobs for p in j.job.crew) if p not in busy
-    ]
-    for person in free or [None]:
+    crew = dict.fromkeys(p for job in state.open_jobs for p in job.job.crew)
+    people: list[Person | None] = [p for p in crew if p not in busy] if crew else [None]
+    for person in people:
         for advice in advise(state, now, person, at)[:MOST]:
             if stopped():
                 return

@@ -39,9 +39,7 @@ def search(
 ) -> Plan:
     """Do what ``solve`` promises."""
     began = perf_counter()
-    first = dispatch(problem)
-    if faults(problem, first):
-        first = Plan("unknown")
+    first = _soonest(problem, [p for p in (hint, dispatch(problem)) if p is not None])
     least = least_makespan(with_implied(problem, first.makespan_s))
     first = _better(problem, first, least, began + seconds * SHARE_TRIED, told, stopped)
     known = with_implied(problem, first.makespan_s)
@@ -57,8 +55,7 @@ def search(
     built.model.add(built.makespan >= least)
     built.keep_to(earliest_starts(known), least_left(known))
     built.model.minimize(built.makespan)
-    better = hint if hint and hint.starts_s else first
-    built.hint(better.starts_s, better.done_by)
+    built.hint(first.starts_s, first.done_by)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers
     solver.parameters.max_time_in_seconds = max(0.05, seconds - (perf_counter() - began))
@@ -69,6 +66,12 @@ def search(
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return first
     return _read(built, solver, "optimal" if status == cp_model.OPTIMAL else "feasible")
+
+
+def _soonest(problem: Problem, plans: list[Plan]) -> Plan:
+    """Return the plan that ends soonest of those that obey the problem; status "unknown" where none does."""
+    right = [plan for plan in plans if plan.starts_s and not faults(problem, plan)]
+    return min(right, key=lambda plan: plan.makespan_s or 0, default=Plan("unknown"))
 
 
 def _better(

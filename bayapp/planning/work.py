@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
+from math import inf
 from time import perf_counter
 
 from bayapp.job.language import _
@@ -26,6 +27,7 @@ from bayapp.planning.work_order import WorkOrder
 
 SHARE_WHOLE, SHARE_SOONEST, SHARE_SAFER = 0.3, 0.6, 0.2
 WORTH_CHANGING_S = 60
+WEIGH_FIRST_S = 0.25
 
 
 def plan_work(
@@ -71,30 +73,47 @@ class _Planner:
         self.sigma = sigmas(paces)
         self.clash: tuple[str, ...] = ()
         self.proven = False
+        self.one_by_one: datetime | None = None
         self.order = WorkOrder(status="unknown", made_for=at, entry=state.last_at)
 
     def run(self) -> WorkOrder:
-        """Plan in stages, each telling what it has found."""
+        """Plan in stages, each telling what it has found; once stopped, only what costs no time is still done."""
         settled = settle(self.state, self.at, self.shop, self.minutes, self.last)
         self.clash = (_("Work goes on past the hours: a moment would be missed else."),) if settled.overtime else ()
         if not settled.work.problem.tasks:
             return self._tell(self.order.model_copy(update={"status": "optimal", "finish": self.at, "bound": self.at}))
         if settled.plan.starts_s:
             self._tell(self._order(settled, replace(settled.plan, bound_s=least_makespan(settled.work.problem))))
-            self._add_choices(settled)
+            self._compare(settled.work)
+            self._weigh(settled, until=perf_counter() + WEIGH_FIRST_S)
             settled = settled if settled.whole else self._try_to_keep_all(settled)
         plan = self._soonest(settled)
         if not plan.starts_s:
             return self._none(settled, plan)
+        if self.stopped():
+            return self.order if settled.plan.starts_s else self._tell(self._order(settled, plan))
         plan = self._safest(settled.work, plan)
         plan, risk, cost = self._sturdiest(settled.work, plan)
-        alone = one_by_one(settled.work.problem, {t: f"{r.job}/{r.zone}" for t, r in settled.work.rung_of.items()})
-        order = self._order(settled, plan)
-        more = {"choices": self.order.choices, **_risk(settled.work, risk), "safety_cost_s": cost}
-        if alone.makespan_s is not None:
-            more["one_by_one"] = settled.work.moment(alone.makespan_s)
-        order = order.model_copy(update=more)
-        return self._tell(order)
+        more = {**_risk(settled.work, risk), "safety_cost_s": cost, "choices": self.order.choices}
+        self._tell(self._order(settled, plan).model_copy(update=more))
+        return self._weigh(settled)
+
+    def _compare(self, work: Work) -> None:
+        """Work out what it would take to go zone after zone."""
+        if not self.stopped():
+            alone = one_by_one(work.problem, {t: f"{r.job}/{r.zone}" for t, r in work.rung_of.items()})
+            self.one_by_one = None if alone.makespan_s is None else work.moment(alone.makespan_s)
+
+    def _weigh(self, settled: Settled, until: float = inf) -> WorkOrder:
+        """Try out what else could be begun now, as much of it as there is time for."""
+        lost = unavoidable(settled.losses)
+
+        def enough() -> bool:
+            return self.stopped() or perf_counter() > until
+
+        found = tuple(choices(self.state, self.at, self.shop, self.minutes, self.order, lost, enough))
+        whole = found if len(found) >= len(self.order.choices) else self.order.choices
+        return self._tell(self.order.model_copy(update={"choices": whole, "one_by_one": self.one_by_one}))
 
     def _left(self, share: float = 1.0) -> float:
         return max(0.05, self.seconds * share - (perf_counter() - self.began))
@@ -157,6 +176,7 @@ class _Planner:
             bound=None if plan.bound_s is None else work.moment(plan.bound_s),
             losses=settled.losses,
             clash=self.clash,
+            one_by_one=self.one_by_one,
         )
 
     def _status(self, settled: Settled, plan: Plan) -> Status:
@@ -164,11 +184,6 @@ class _Planner:
         if not settled.losses:
             return plan.status
         return "infeasible" if self.proven else "unknown"
-
-    def _add_choices(self, settled: Settled) -> None:
-        lost = unavoidable(settled.losses)
-        found = choices(self.state, self.at, self.shop, self.minutes, self.order, lost, self.stopped)
-        self._tell(self.order.model_copy(update={"choices": tuple(found)}))
 
     def _none(self, settled: Settled, plan: Plan) -> WorkOrder:
         told = clash_sentences(settled.work, self.state, plan.clash, self.shop.tz)
