@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from math import ceil, isfinite
 from threading import Event, Thread
 from time import perf_counter
 
@@ -18,6 +19,9 @@ from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem
 
 LOOK_S = 0.05
+ROUNDING = 1e-6
+PHASES: tuple[tuple[float, tuple[str, ...]], ...] = ((0.5, ()), (1.0, ("quick_restart", "quick_restart_no_lp")))
+"""Until which share of the time which of CP-SAT's manners search: its usual ones find better plans, those two prove."""
 SHARE_TRIED = 0.25
 MANNERS = (
     Manner(waits_out=True),
@@ -41,31 +45,60 @@ def search(
     began = perf_counter()
     first = _soonest(problem, [p for p in (hint, dispatch(problem)) if p is not None])
     least = least_makespan(with_implied(problem, first.makespan_s))
-    first = _better(problem, first, least, began + seconds * SHARE_TRIED, told, stopped)
-    known = with_implied(problem, first.makespan_s)
-    least = least_makespan(known)
     if first.starts_s:
         first = replace(first, bound_s=least)
-        if first.makespan_s == least:
-            return replace(first, status="optimal")
         if told:
             told(first)
+        first = _better(problem, first, least, began + seconds * SHARE_TRIED, told, stopped)
+    known = with_implied(problem, first.makespan_s)
+    least = least_makespan(known)
+    if first.makespan_s == least:
+        return replace(first, bound_s=least, status="optimal")
     latest = first.makespan_s if first.makespan_s is not None else horizon(problem)
-    built = PlanModel(known, latest)
-    built.model.add(built.makespan >= least)
-    built.keep_to(earliest_starts(known), least_left(known))
+    best = replace(first, bound_s=least)
+    for share, manners in PHASES:
+        until = max(0.05, seconds * share - (perf_counter() - began))
+        best = _searched(known, latest, best, until, workers, manners, told, stopped)
+        if best.status in ("optimal", "infeasible") or stopped():
+            break
+    if best.status == "infeasible":
+        return replace(best, clash=clash_of(problem, latest, stopped))
+    return best if best.starts_s else Plan("unknown")
+
+
+def _searched(
+    problem: Problem,
+    latest: int,
+    first: Plan,
+    seconds: float,
+    workers: int,
+    manners: tuple[str, ...],
+    told: Callable[[Plan], None] | None,
+    stopped: Callable[[], bool],
+) -> Plan:
+    """Return the best plan of one search that goes on from ``first``; that one, where none was found."""
+    built = PlanModel(problem, latest if first.makespan_s is None else first.makespan_s)
+    built.model.add(built.makespan >= (first.bound_s or 0))
+    built.keep_to(earliest_starts(problem), least_left(problem))
     built.model.minimize(built.makespan)
     built.hint(first.starts_s, first.done_by)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers
-    solver.parameters.max_time_in_seconds = max(0.05, seconds - (perf_counter() - began))
+    solver.parameters.max_time_in_seconds = seconds
+    if workers >= len(manners) > 0:
+        solver.parameters.subsolvers.extend(manners)
     with watched(solver, stopped):
         status = solver.solve(built.model, _Teller(built, told) if told else None)
     if status == cp_model.INFEASIBLE and not first.starts_s:
-        return Plan("infeasible", clash=clash_of(problem, latest, stopped))
+        return Plan("infeasible")
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return first
+        return replace(first, bound_s=max(first.bound_s or 0, _bound(solver)))
     return _read(built, solver, "optimal" if status == cp_model.OPTIMAL else "feasible")
+
+
+def _bound(solver: cp_model.CpSolver) -> int:
+    """Return what a search has proven although it found nothing; nothing at all may be said as minus infinity."""
+    return max(0, ceil(solver.best_objective_bound - ROUNDING)) if isfinite(solver.best_objective_bound) else 0
 
 
 def _soonest(problem: Problem, plans: list[Plan]) -> Plan:
