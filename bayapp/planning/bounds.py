@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 
 from bayapp.planning.problem import Lag, Problem
 from bayapp.planning.reach import leads_to
+from bayapp.planning.tails import first_moment
 
 
 def horizon(problem: Problem) -> int:
@@ -45,7 +46,7 @@ def earliest_starts(problem: Problem) -> dict[str, int]:
     for last in problem.lasts:
         before[last.id] += [(t, problem.task_of[t].duration_s) for t in last.tasks]
     floor = {t.id: t.earliest_s for t in problem.tasks}
-    floor |= {last.id: max(0, last.not_before_s or 0) for last in problem.lasts}
+    floor |= {last.id: first_moment(last) for last in problem.lasts}
     needed: dict[str, set[str]] = defaultdict(set)
     for task, later in leads_to(problem).items():
         for other in later:
@@ -102,8 +103,8 @@ def _longest(
                 path += [n for n, _ in ways if n not in found]
             else:
                 path.pop()
-                energy = nearest[top] + _energy(problem, beyond.get(top, ()))
-                found[top] = max([found[top], energy, *(s + found.get(n, 0) for n, s in ways)])
+                work = [nearest[top] + _energy(problem, beyond[top])] if beyond.get(top) else []
+                found[top] = max([found[top], *work, *(s + found.get(n, 0) for n, s in ways)])
     return found
 
 

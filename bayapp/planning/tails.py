@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable
 
-from bayapp.planning.problem import Lag, Problem
+from bayapp.planning.problem import Lag, LastOf, Problem
 
 
 def tails(problem: Problem, more: Iterable[Lag] = ()) -> dict[str, int]:
@@ -37,11 +37,17 @@ def heads(problem: Problem) -> dict[str, int]:
     for last in problem.lasts:
         before[last.id] += [(task, durations[task]) for task in last.tasks]
     own_start = {t.id: t.earliest_s for t in problem.tasks}
-    own_start |= {last.id: max(0, last.not_before_s or 0) for last in problem.lasts}
+    own_start |= {last.id: first_moment(last) for last in problem.lasts}
     found: dict[str, int] = {}
     for name in own_start:
         _tail(name, before, own_start, found)
     return found
+
+
+def first_moment(last: LastOf) -> int:
+    """Return the earliest that a ``LastOf`` can be; it may lie before the plan where nothing of it is left to do."""
+    floor = last.not_before_s or 0
+    return max(0, floor) if last.tasks else floor
 
 
 def _tail(name: str, after: dict[str, list[tuple[str, int]]], durations: dict[str, int], found: dict[str, int]) -> None:
