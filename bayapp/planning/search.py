@@ -1,5 +1,6 @@
 """CP-SAT at work on one problem: the soonest end. The one module that runs a search for ``solve``. Knows no car."""
 
+import logging
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -18,6 +19,7 @@ from bayapp.planning.model import PlanModel
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem
 
+LOG = logging.getLogger("bayapp")
 LOOK_S = 0.05
 ROUNDING = 1e-6
 PHASES: tuple[tuple[float, tuple[str, ...]], ...] = ((0.5, ()), (1.0, ("quick_restart", "quick_restart_no_lp")))
@@ -91,6 +93,9 @@ def _searched(
         status = solver.solve(built.model, _Teller(built, told) if told else None)
     if status == cp_model.INFEASIBLE and not first.starts_s:
         return Plan("infeasible")
+    if status == cp_model.INFEASIBLE:
+        LOG.error("the search says that there is no plan, and there is one; its bounds are not believed")
+        return replace(first, bound_s=None)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return replace(first, bound_s=max(first.bound_s or 0, _bound(solver)))
     return _read(built, solver, "optimal" if status == cp_model.OPTIMAL else "feasible")
