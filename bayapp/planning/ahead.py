@@ -1,17 +1,38 @@
 """What is still to do on each zone of the bay, as it stands at an instant. Knows no person and no solver."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from bayapp.job.recipe import Recipe, Step, Wait
-from bayapp.job.standing import next_places, standing
+from bayapp.job.recipe import COVERING_KINDS, Recipe, Step, Wait
+from bayapp.job.standing import fall, next_places, standing
 from bayapp.job.state import BayState, JobState, StepRun, ZoneState
-from bayapp.job.waits import anchors_of, counts_from, turn_of, wait_of
-from bayapp.job.words import JobId, StepId, ZoneId
+from bayapp.job.waits import anchors_of, counts_from, turn_of, wait_of, waiting_place
+from bayapp.job.words import JobId, StepId, StepKind, ZoneId
 from bayapp.planning.walk import round_tour
 
-Key = tuple[JobId, ZoneId, StepId]
+Key = tuple[JobId, ZoneId, StepId, int]
+"""Job, zone, step, and how many times the step was due before on what is left of the ladder."""
+
+
+def task_id(key: Key) -> str:
+    """Return the name of a step in a problem."""
+    job, zone, step, turn = key
+    return f"{job}/{zone}/{step}" + (f"/{turn + 1}" if turn else "")
+
+
+@dataclass(frozen=True, slots=True)
+class Anchor:
+    """A step that a wait counts from.
+
+    ``key`` is the latest run of it still to come before the wait on the same zone; None where that is over already,
+    and on other zones, of which the first run counts.
+    """
+
+    zone: ZoneId
+    step: StepId
+    key: Key | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,35 +40,38 @@ class Rung:
     """One step that is still to be done, or is under way.
 
     Attributes:
+        turn: how many times it was due before on what is left of this ladder.
         run: the run under way; None for a step that has not begun.
-        not_before: the zone is let go until then, because its window can no longer be kept.
-        wait: what must be waited for, None for nothing but the step before.
-        own_anchor: the step of the same zone that the wait counts from; None where it counts from other zones.
-        anchors: zones and steps that a wait of a block or a set counts from.
+        not_before: the zone falls back to this rung just before then, because a window is given up.
+        wait, anchors: what must be waited for, and what that counts from; None for nothing but the step before.
         block: the zones of its work block.
+        open_before, open_after: whether a coat lies open on the zone as it begins, and once it is done.
+        dries: what lies open then needs nothing more but time.
     """
 
     job: JobId
     zone: ZoneId
     step: Step
     place: int
+    turn: int = 0
     run: StepRun | None = None
     not_before: datetime | None = None
     wait: Wait | None = None
-    own_anchor: StepId | None = None
-    anchors: tuple[tuple[ZoneId, StepId], ...] = ()
-
+    anchors: tuple[Anchor, ...] = ()
     block: tuple[ZoneId, ...] = ()
+    open_before: bool = False
+    open_after: bool = False
+    dries: bool = False
 
     @property
     def key(self) -> Key:
         """What tells it from every other."""
-        return self.job, self.zone, StepId(self.step.id)
+        return self.job, self.zone, StepId(self.step.id), self.turn
 
 
 @dataclass(frozen=True, slots=True)
 class Ladder:
-    """What is left of one zone's ladder, in the order in which it is climbed; ``held``: nobody may go on."""
+    """What is left of one zone's ladder, in the order in which it is climbed; ``held``: nobody may go on above that."""
 
     job: JobState
     zone: ZoneId
@@ -60,54 +84,113 @@ class Ladder:
         return self.job.job.recipe_of(self.zone)
 
 
-def ladders(
-    state: BayState, at: datetime, let_go: Mapping[tuple[JobId, ZoneId], datetime] | None = None
-) -> tuple[Ladder, ...]:
+def ladders(state: BayState, at: datetime, given_up: Mapping[Key, datetime] | None = None) -> tuple[Ladder, ...]:
     """Return what is left to do on every zone that is not set aside, zones of a work block in an order of few walks.
 
-    ``let_go``: zones whose running window is given up, and the moment from which they have fallen back.
+    ``given_up``: steps that will miss their latest moment, each with an instant at which it has passed.
     """
     found = []
     for job in state.open_jobs:
         for block in job.job.blocks:
             for zone in round_tour(job.job.vehicle, block.zones):
                 if zone not in job.aside:
-                    found.append(_ladder(job, zone, at, (let_go or {}).get((job.job.id, zone))))
+                    found.append(_Climb(job, zone, at, given_up or {}).ladder())
     return tuple(found)
 
 
-def _ladder(job: JobState, zone: ZoneId, at: datetime, let_go_at: datetime | None) -> Ladder:
-    zone_state, recipe = job.zones[zone], job.job.recipe_of(zone)
-    rungs: list[Rung] = []
-    if zone_state.running:
-        run = zone_state.running
-        place = recipe.position(run.step)
-        rungs.append(Rung(job.job.id, zone, recipe.step[place], place, run=run, block=job.job.block_of[zone].zones))
-        now = replace(zone_state, rungs=(*zone_state.rungs, replace(run, finished_at=at)), running=None)
-    else:
-        stands = standing(job, zone, let_go_at or at)
-        if stands.held:
-            return Ladder(job, zone, (), held=True)
-        now = replace(zone_state, rungs=stands.rungs)
-    while places := next_places(recipe, now.rungs):
-        rungs.append(_rung(job, zone, recipe, places[0], now, None if rungs else let_go_at))
-        done = StepRun(StepId(recipe.step[places[0]].id), at, finished_at=at)
-        now = replace(now, rungs=(*now.rungs, done))
-    return Ladder(job, zone, tuple(rungs))
+class _Climb:
+    """One zone's way up, as if every step were done now; what is given up makes it fall."""
 
+    def __init__(self, job: JobState, zone: ZoneId, at: datetime, given_up: Mapping[Key, datetime]) -> None:
+        self._job, self._zone, self._at, self._given_up = job, zone, at, given_up
+        self._recipe = job.job.recipe_of(zone)
+        self._now = job.zones[zone]
+        self._rungs: list[Rung] = []
+        self._due: Counter[StepId] = Counter()
+        self._last: dict[StepId, Key] = {}
 
-def _rung(job: JobState, zone: ZoneId, recipe: Recipe, place: int, now: ZoneState, not_before: datetime | None) -> Rung:
-    turn = turn_of(recipe, place, now.rungs)
-    wait = wait_of(recipe, turn, place)
-    own: StepId | None = None
-    others: tuple[tuple[ZoneId, StepId], ...] = ()
-    if wait is not None:
-        step = counts_from(recipe, wait, recipe.group_of(place).start, turn, now)
-        if wait.of is None:
-            own = step
+    def ladder(self) -> Ladder:
+        """Climb to the top, or as far as anybody may."""
+        if self._now.running:
+            self._add(self._recipe.position(self._now.running.step), self._now.running, None)
         else:
-            anchors = anchors_of(job, zone, wait, step, now)
-            others = tuple((z, s) for z, steps in anchors for s in steps)
-            wait = wait if others else None
-    block = job.job.block_of[zone].zones
-    return Rung(job.job.id, zone, recipe.step[place], place, None, not_before, wait, own, others, block)
+            stands = standing(self._job, self._zone, self._at)
+            if stands.held:
+                return Ladder(self._job, self._zone, (), held=True)
+            self._now = replace(self._now, rungs=stands.rungs)
+        fell: datetime | None = None
+        while places := next_places(self._recipe, self._now.rungs):
+            lost = self._given_up.get(self._key(places[0]))
+            if lost is None:
+                self._add(places[0], None, fell)
+                fell = None
+            else:
+                fell = lost if fell is None else max(fell, lost)
+                if not self._fall(places[0]):
+                    return Ladder(self._job, self._zone, tuple(self._rungs), held=True)
+        return Ladder(self._job, self._zone, tuple(self._rungs))
+
+    def _key(self, place: int) -> Key:
+        step = StepId(self._recipe.step[place].id)
+        return self._job.job.id, self._zone, step, self._due[step]
+
+    def _fall(self, place: int) -> bool:
+        """Step back to what the lapse costs; return whether there is such a rung."""
+        self._due[StepId(self._recipe.step[place].id)] += 1
+        turn = turn_of(self._recipe, place, self._now.rungs)
+        back = self._recipe.falls_back_to(waiting_place(self._recipe, turn, place))
+        fallen = self._now if back is None else fall(self._recipe, self._now, back)
+        stays = fallen.rungs == self._now.rungs
+        self._now = fallen
+        return not stays
+
+    def _add(self, place: int, run: StepRun | None, fell: datetime | None) -> None:
+        key, step = self._key(place), StepId(self._recipe.step[place].id)
+        wait, anchors = (None, ()) if run else self._wait(place)
+        done = replace(run or StepRun(step, self._at), finished_at=self._at)
+        after = (*self._now.rungs, done)
+        self._rungs.append(
+            Rung(
+                job=self._job.job.id,
+                zone=self._zone,
+                step=self._recipe.step[place],
+                place=place,
+                turn=self._due[step],
+                run=run,
+                not_before=fell,
+                wait=wait,
+                anchors=anchors,
+                block=self._job.job.block_of[self._zone].zones,
+                open_before=coat_is_open(self._recipe, self._now.rungs),
+                open_after=coat_is_open(self._recipe, after),
+                dries=not coat_is_open(self._recipe, after, drying=False),
+            )
+        )
+        self._due[step] += 1
+        self._last[step] = key
+        self._now = ZoneState(self._now.runs, after)  # whoever begins a step counts every zone again
+
+    def _wait(self, place: int) -> tuple[Wait | None, tuple[Anchor, ...]]:
+        turn = turn_of(self._recipe, place, self._now.rungs)
+        wait = wait_of(self._recipe, turn, place)
+        if wait is None:
+            return None, ()
+        step = counts_from(self._recipe, wait, self._recipe.group_of(place).start, turn, self._now)
+        if wait.of is None:
+            return wait, (Anchor(self._zone, step, self._last.get(step)),)
+        counted = anchors_of(self._job, self._zone, wait, step, self._now)
+        anchors = tuple(
+            Anchor(zone, s, self._last.get(s) if zone == self._zone else None) for zone, steps in counted for s in steps
+        )
+        return (wait, anchors) if anchors else (None, ())
+
+
+def coat_is_open(recipe: Recipe, rungs: tuple[StepRun, ...], drying: bool = True) -> bool:
+    """Whether dust or water would spoil a coat once these rungs are done; ``drying``: also one that dries by itself."""
+    done = {recipe.position(run.step) for run in rungs}
+    if not any(recipe.step[place].kind is StepKind.COAT for place in done):
+        return False
+    last = [place for place, step in enumerate(recipe.step) if step.kind in COVERING_KINDS][-1]
+    if max(done) < last or not done.issuperset(recipe.group_of(last)):
+        return True
+    return drying and recipe.step[last].kind is StepKind.COAT

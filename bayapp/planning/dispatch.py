@@ -148,9 +148,12 @@ class Dispatcher:
         ready = [at.left[i] for i, m in opens.items() if m is not None and m <= at.now]
         for task in sorted(ready, key=self.rank):
             hands = at.hands_for(task)
-            if hands is False or not self._peaceful(task) or not self.may_begin(task) or not self._keeps_all(task):
+            if hands is False or not self._peaceful(task) or not self.may_begin(task):
+                continue
+            if at.lapses(task) > at.now and not self._keeps_all(task):  # now or never: then another one is given up
                 continue
             at.start(task, hands if isinstance(hands, str) else None)
+            self.has_begun(task)
             return True
         return False
 
@@ -160,7 +163,12 @@ class Dispatcher:
             return (self._prefer[task.id], 0)
         lapses = self.at.lapses(task)
         pressing = lapses - self.at.now <= self._manner.pressing_s
-        return (not pressing, lapses if pressing else 0, -self._urgent[task.id], self.order[task.id])
+        now_or_never = lapses <= self.at.now  # what is under way stands first in the problem
+        urgent = 0 if now_or_never else -self._urgent[task.id]
+        return (not pressing, lapses if pressing else 0, urgent, self.order[task.id])
+
+    def has_begun(self, task: Task) -> None:
+        """A task has begun; for ways of working that remember where people are."""
 
     def may_begin(self, task: Task) -> bool:
         """Whether this way of working lets a task that is ready begin now."""
@@ -218,6 +226,7 @@ class Dispatcher:
         free += [at.now] * (self.hands - len(free))
         heapify(free)
         ends: dict[str, int] = {}
+        over = {task.id: end}
         dues = [_Due(lapses, t.id) for t in at.left.values() if t is not task and (lapses := at.lapses(t)) < FAR]
         if not dues and not self._tight[task.id]:
             return True
@@ -226,12 +235,16 @@ class Dispatcher:
             heapreplace(free, end)
         heapify(dues)
         seen = {task.id}
+        tools = {r: e for e, _, t in [*at.running, (end, task.id, task)] for r in self._single(t)}
         while dues:
             due = heappop(dues)
+            if due.task in seen:  # its tightest moment came first; where waits go round, this ends the circle
+                continue
+            seen.add(due.task)
             later = self._problem.task_of[due.task]
-            opens = at.opens(later)
             by_hand = bool(free) and takes_hands(later)
-            start = max(free[0] if by_hand else at.now, ends.get(due.task, 0), opens or 0, self._quiet_from(later))
+            opens = max(at.opens_at_least(later), ends.get(due.task, 0), self._quiet_from(later, over))
+            start = max([free[0] if by_hand else at.now, opens, *(tools.get(r, 0) for r in later.uses)])
             if any(task.id in guard.against for guard in self._guards_begun_by.get(due.task, ())):
                 start = max(start, end)
             start = self._there(later, start)
@@ -239,21 +252,30 @@ class Dispatcher:
                 return False
             if by_hand:
                 heapreplace(free, start + later.duration_s)
-            if due.task not in seen:  # waits may go round in a circle, where a latest moment is told backwards
-                seen.add(due.task)
-                for follow in self._follow(due.task, start, start + later.duration_s, ends):
-                    heappush(dues, follow)
+            over[due.task] = start + later.duration_s
+            tools |= dict.fromkeys(self._single(later), over[due.task])
+            for follow in self._follow(due.task, start, over[due.task], ends):
+                heappush(dues, follow)
         return True
 
-    def _quiet_from(self, task: Task) -> int:
-        """Return from when nothing that is under way or open now keeps a task out."""
+    def _single(self, task: Task) -> list[str]:
+        """Return what a task uses that there is one of, beside hands."""
+        return [r for r, n in task.uses.items() if n and r != "person" and self._problem.capacities[r] == 1]
+
+    def _quiet_from(self, task: Task, over: Mapping[str, int]) -> int:
+        """Return from when nothing that is under way or open now keeps a task out; ``over``: ends that are foreseen."""
         shut = [
             end
             for guard in self._guards_begun_by.get(task.id, ())
             for end, t, _ in self.at.running
             if t in guard.against
         ]
-        return max([self.at.guarded_until(task), *shut])
+        against = self.ties.guards_against.get(task.id, ())
+        opens = [
+            over[g.last] + g.longer_s if g.last is not None and g.last in over else self.at.guard_ends(g)
+            for g in against
+        ]
+        return max([0, *opens, *shut])
 
     def _there(self, task: Task, start: int) -> int:
         """Return the first moment from ``start`` on at which people are there for all of a task."""

@@ -138,6 +138,11 @@ class Progress:
         """Return from when the waits let a task that is left start; None while one of them has not begun."""
         return self._opens[task.id]
 
+    def opens_at_least(self, task: Task) -> int:
+        """Return from when the waits that have begun let a task start, whatever else it must wait for."""
+        anchors = ((lag, self.anchor(lag)) for lag in self.ties.before.get(task.id, ()))
+        return max([task.earliest_s, *(anchor + lag.min_s for lag, anchor in anchors if anchor is not None)])
+
     def lapses(self, task: Task) -> int:
         """Return until when a task that is left must start, as far as is known; FAR where nothing presses."""
         return self._lapses[task.id]

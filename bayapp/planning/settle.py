@@ -1,20 +1,21 @@
 """A first order that holds, whatever has gone wrong: people stay longer, then zones are let go. Knows no solver."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections import defaultdict
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bayapp.job.state import BayState
-from bayapp.job.words import JobId, ZoneId
+from bayapp.planning.ahead import Key, Rung
 from bayapp.planning.dispatch import dispatch
-from bayapp.planning.from_job import Minutes, Work, as_written, task_id, work_of
+from bayapp.planning.from_job import Minutes, Work, as_written, work_of
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Task
 from bayapp.planning.shop import Shop
 from bayapp.planning.work_order import Loss, WorkOrder
 
 OVERTIME = timedelta(hours=2)
-MOST_LET_GO = 12
+ONE_AT_A_TIME = 12
+MOST_ROUNDS = 40
 SECOND = timedelta(seconds=1)
 
 
@@ -24,6 +25,8 @@ class Settled:
 
     Attributes:
         plan: status "unknown" where even that did not lead to a plan.
+        losses: windows that this plan does not keep.
+        overtime: people stay longer.
         whole: nothing was given up, nobody stays longer.
     """
 
@@ -31,7 +34,6 @@ class Settled:
     plan: Plan
     losses: tuple[Loss, ...] = ()
     overtime: bool = False
-    let_go: Mapping[tuple[JobId, ZoneId], datetime] = field(default_factory=dict)
 
     @property
     def whole(self) -> bool:
@@ -45,7 +47,7 @@ def settle(
     """Return a first plan of everything that is left to do.
 
     Where no order is found that keeps all, people stay up to two hours longer; where that does not help either, the
-    zone whose moment is missed first is let go and planned anew from the rung that it falls back to.
+    step whose moment is missed first is given up, and its zone planned anew from the rung that it falls back to.
     """
     work = work_of(state, at, shop, minutes)
     plan = first_plan(work, last)
@@ -60,39 +62,59 @@ def settle(
         longer = work_of(state, at, shop, minutes, overtime_until=overtime)
         if (late := first_plan(longer, last)).starts_s:
             return Settled(longer, late, overtime=True)
-    return _letting_go(state, at, shop, minutes, last, overtime, plan)
+    return _giving_up(state, at, shop, minutes, last, overtime, Settled(work, plan))
 
 
-def _letting_go(
+def _giving_up(
     state: BayState,
     at: datetime,
     shop: Shop,
     minutes: Minutes,
     last: WorkOrder | None,
     overtime: datetime | None,
-    plan: Plan,
+    settled: Settled,
 ) -> Settled:
-    let_go: dict[tuple[JobId, ZoneId], datetime] = {}
+    given_up: dict[Key, datetime] = {}
     losses: list[Loss] = []
-    work = work_of(state, at, shop, minutes, let_go, overtime)
-    while not plan.starts_s and len(let_go) < MOST_LET_GO:
-        missed = [(work.rung_of[t.id], work.problem.task_of[t.id].latest_s) for t in plan.clash if isinstance(t, Task)]
-        running_out = [(rung, latest) for rung, latest in missed if latest is not None and rung.run is None]
-        if not running_out:
+    work, plan = settled.work, settled.plan
+    for number in range(MOST_ROUNDS):
+        lost = _lost(work, plan, one=number < ONE_AT_A_TIME)
+        if plan.starts_s or not lost:
             break
-        for rung, latest in running_out:
-            let_go[rung.job, rung.zone] = work.moment(latest) + SECOND
+        for rung, latest in lost:
+            given_up[rung.key] = work.moment(latest) + SECOND
             losses.append(Loss(job=rung.job, zone=rung.zone, step=rung.key[2], lapses_at=work.moment(latest)))
-        work = work_of(state, at, shop, minutes, let_go, overtime)
+        work = work_of(state, at, shop, minutes, given_up, overtime)
         plan = first_plan(work, last)
-    return Settled(work, plan, tuple(losses), overtime is not None, let_go)
+    return Settled(work, plan, tuple(losses), overtime is not None)
+
+
+def _lost(work: Work, plan: Plan, one: bool) -> list[tuple[Rung, int]]:
+    """Return steps whose running window a plan misses: those that no plan could keep, else the first, or all."""
+    late = [task for task in plan.clash if isinstance(task, Task) and work.rung_of[task.id].run is None]
+    missed = [(t, t.latest_s) for t in late if t.latest_s is not None]
+    hopeless = [(t, latest) for t, latest in missed if latest < t.earliest_s]
+    first = sorted(missed, key=lambda m: m[1])[:1] if one else missed
+    return [(work.rung_of[task.id], latest) for task, latest in hopeless or first]
 
 
 def first_plan(work: Work, last: WorkOrder | None) -> Plan:
     """Return a plan without any search: the last order carried on with, where that holds; else a new one."""
     if last is not None and last.steps:
-        begun = {task_id((s.job, s.zone, s.step)): round((s.start - work.at) / SECOND) for s in last.steps}
-        kept = dispatch(work.problem, prefer=begun)
+        kept = dispatch(work.problem, prefer=_begun(work, last))
         if kept.starts_s:
             return kept
     return dispatch(work.problem)
+
+
+def _begun(work: Work, last: WorkOrder) -> dict[str, int]:
+    """Return when the last order began each task, in seconds from now; of a step done twice the first stands first."""
+    tasks: dict[tuple[str, ...], list[str]] = defaultdict(list)
+    for name, rung in work.rung_of.items():
+        tasks[rung.key[:3]].append(name)
+    found: dict[str, int] = {}
+    for step in sorted(last.steps, key=lambda s: s.start):
+        names = tasks[step.job, step.zone, step.step]
+        if names:
+            found[names.pop(0)] = round((step.start - work.at) / SECOND)
+    return found

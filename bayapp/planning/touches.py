@@ -5,6 +5,7 @@ from collections.abc import Mapping
 
 from bayapp.planning.from_job import Work
 from bayapp.planning.plan import Plan
+from bayapp.planning.problem import Guard, Lag
 from bayapp.planning.table import Table
 
 LONGEST_PAUSE_S = 60
@@ -14,9 +15,10 @@ def touches(work: Work, plan: Plan, person_of: Mapping[str, object]) -> dict[str
     """Number each task's touch: the same step on zones of one work block, done in a row by one person, shares one.
 
     A touch counts as begun with its first zone and as ended with its last on every zone: only as many zones are
-    joined as that breaks no wait of the plan.
+    joined as that breaks no wait of the plan, whatever else has been joined.
     """
     table = Table(work.problem, plan)
+    spans = _Spans(table)
     lines: dict[object, list[str]] = defaultdict(list)
     for task in sorted(plan.starts_s, key=lambda t: (plan.starts_s[t], t)):
         lines[person_of.get(task)].append(task)
@@ -25,7 +27,7 @@ def touches(work: Work, plan: Plan, person_of: Mapping[str, object]) -> dict[str
     for line in lines.values():
         group: list[str] = []
         for task in line:
-            joins = bool(group) and _alike(work, table, group[-1], task) and _Joined(table, [*group, task]).holds()
+            joins = bool(group) and _alike(work, table, group[-1], task) and spans.joined([*group, task])
             group = [*group, task] if joins else [task]
             number += not joins
             found[task] = number
@@ -34,58 +36,70 @@ def touches(work: Work, plan: Plan, person_of: Mapping[str, object]) -> dict[str
 
 def _alike(work: Work, table: Table, before: str, task: str) -> bool:
     a, b = work.rung_of[before], work.rung_of[task]
+    if a.job != b.job or a.step.id != b.step.id:
+        return False
     if a.run is not None or b.run is not None:
-        return a.run is not None and b.run is not None and a.run.started_at == b.run.started_at and a.step is b.step
-    beside = a.job == b.job and a.zone in b.block and a.step.id == b.step.id
-    return beside and table.starts[task] - table.end(before) <= LONGEST_PAUSE_S
+        return a.run is not None and b.run is not None and a.run.started_at == b.run.started_at and a.run.by == b.run.by
+    return a.zone in b.block and table.starts[task] - table.end(before) <= LONGEST_PAUSE_S
 
 
-class _Joined:
-    """Tasks as they would stand when all begin with the first and end with the last."""
+class _Spans:
+    """From when to when each task is under way, as far as touches have been joined."""
 
-    def __init__(self, table: Table, group: list[str]) -> None:
-        self._table, self._group = table, set(group)
-        self._begins, self._ends = table.starts[group[0]], table.end(group[-1])
+    def __init__(self, table: Table) -> None:
+        self._table = table
+        self._begins = dict(table.starts)
+        self._ends = {task: table.end(task) for task in table.starts}
 
-    def holds(self) -> bool:
-        """Whether every rule of the plan still holds."""
-        return all(
-            self._begins >= self._table.problem.task_of[task].earliest_s
-            and all(self._keeps(lag.first, lag.then, lag.basis, lag.min_s, lag.max_s) for lag in self._table.lags[task])
-            and self._peaceful(task)
-            and self._tools_are_here(task)
-            for task in self._group
+    def joined(self, group: list[str]) -> bool:
+        """Let all of these begin with the first and end with the last, if every rule then holds; say whether so."""
+        before = [(task, self._begins[task], self._ends[task]) for task in group]
+        begins, ends = min(b for _, b, _ in before), max(e for _, _, e in before)
+        self._begins |= dict.fromkeys(group, begins)
+        self._ends |= dict.fromkeys(group, ends)
+        if all(self._fits(task) for task in group) and self._tools_are_here(group):
+            return True
+        for task, begin, end in before:
+            self._begins[task], self._ends[task] = begin, end
+        return False
+
+    def _fits(self, task: str) -> bool:
+        table = self._table
+        return (
+            self._begins[task] >= table.problem.task_of[task].earliest_s
+            and all(self._keeps(lag) for lag in table.lags[task])
+            and all(self._peaceful(guard) for guard in table.guards[task])
         )
 
-    def _keeps(self, first: str, then: str, basis: str, least: int, most: int | None) -> bool:
-        last = self._table.last_of.get(first)
-        counted = last.tasks if last else (first,)
-        begins = self._begins if then in self._group else self._table.starts[then]
-        moments = [
-            (self._ends if last or basis == "end-start" else self._begins)
-            if task in self._group
-            else (self._table.end(task) if last or basis == "end-start" else self._table.starts[task])
-            for task in counted
-        ]
-        if last and last.not_before_s is not None:
-            moments.append(last.not_before_s)
-        waited = begins - max(moments, default=0)
-        return waited >= least and (most is None or waited <= most)
+    def _keeps(self, lag: Lag) -> bool:
+        last = self._table.last_of.get(lag.first)
+        if last is not None:
+            return self._keeps_last(lag, last.tasks, last.not_before_s)
+        anchor = self._ends[lag.first] if lag.basis == "end-start" else self._begins[lag.first]
+        waited = self._begins[lag.then] - anchor
+        return waited >= lag.min_s and (lag.max_s is None or waited <= lag.max_s)
 
-    def _peaceful(self, task: str) -> bool:
-        for guard in self._table.guards[task]:
-            begins = self._begins if guard.first in self._group else self._table.guard_begins(guard)
-            ends = self._table.guard_ends(guard)
-            if guard.last in self._group:
-                ends = self._ends + guard.longer_s
-            for other in guard.against:
-                start = self._begins if other in self._group else self._table.starts[other]
-                over = self._ends if other in self._group else self._table.end(other)
-                if start < ends and begins < over:
-                    return False
-        return True
+    def _keeps_last(self, lag: Lag, tasks: tuple[str, ...], floor: int | None) -> bool:
+        """Whether a wait for the last of several holds; its latest moment may count from that one's first stroke."""
+        ends = max([self._ends[task] for task in tasks], default=floor or 0)
+        anchor = ends if floor is None else max(ends, floor)
+        waited = self._begins[lag.then] - anchor
+        if lag.max_s is None:
+            return waited >= lag.min_s
+        longer = max((self._longer(task) for task in tasks if self._ends[task] == ends), default=0)
+        return lag.min_s <= waited <= lag.max_s - longer
 
-    def _tools_are_here(self, task: str) -> bool:
-        tools = [r for r in self._table.problem.task_of[task].uses if self._table.problem.capacities[r] == 1]
-        users = {t for tool in tools for t in self._table.users[tool]} - self._group
-        return not any(self._table.starts[t] < self._ends and self._begins < self._table.end(t) for t in users)
+    def _longer(self, task: str) -> int:
+        return self._ends[task] - self._begins[task] - self._table.problem.task_of[task].duration_s
+
+    def _peaceful(self, guard: Guard) -> bool:
+        begins = 0 if guard.first is None else self._begins[guard.first]
+        ends = guard.longer_s + (0 if guard.last is None else self._ends[guard.last])
+        return not any(self._begins[t] < ends and begins < self._ends[t] for t in guard.against)
+
+    def _tools_are_here(self, group: list[str]) -> bool:
+        problem, users = self._table.problem, self._table.users
+        tools = {r for task in group for r, n in problem.task_of[task].uses.items() if n and problem.capacities[r] == 1}
+        others = {task for tool in tools for task in users[tool]}.difference(group)
+        begins, ends = self._begins[group[0]], self._ends[group[0]]
+        return not any(self._begins[t] < ends and begins < self._ends[t] for t in others)

@@ -1,0 +1,65 @@
+"""Carries a plan out through the gate, exactly as planned. Knows no solver and no problem: only steps and instants."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bayapp.job import BayState, fold, gate
+from bayapp.job.requests import Finish, ReadAir, Request, Start
+from bayapp.job.sentences import why_not
+from bayapp.job.words import JobId, Person, StepId, ZoneId
+from bayapp.planning.work_order import PlannedStep
+
+GOOD_AIR = ReadAir(20.0, 50.0, 19.0)
+READ_EVERY = timedelta(minutes=25)
+
+
+@dataclass(frozen=True)
+class Touch:
+    """One press of a glove: a step begun and ended on some zones at once."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    step: StepId
+    person: Person | None
+    begin: datetime
+    end: datetime
+    running: bool
+
+
+def one_by_one(steps: Iterable[PlannedStep]) -> list[Touch]:
+    """Each zone of each step by itself."""
+    return [Touch(s.job, (s.zone,), s.step, s.person, s.start, s.end, s.running) for s in steps]
+
+
+def by_touch(steps: Iterable[PlannedStep]) -> list[Touch]:
+    """What shares a number begins with the first of its zones and ends with the last."""
+    groups: dict[int, list[PlannedStep]] = {}
+    for step in steps:
+        groups.setdefault(step.touch, []).append(step)
+    return [_joined(group) for group in groups.values()]
+
+
+def _joined(group: Sequence[PlannedStep]) -> Touch:
+    [(job, step, person, running)] = {(s.job, s.step, s.person, s.running) for s in group}
+    zones = tuple(s.zone for s in group)
+    return Touch(job, zones, step, person, min(s.start for s in group), max(s.end for s in group), running)
+
+
+def replay(state: BayState, touches: Iterable[Touch]) -> tuple[BayState, list[str]]:
+    """Return the bay after all of it, and what the gate refused; of one instant, what ends goes before what begins."""
+    todo: list[tuple[datetime, int, Request]] = [(t.end, 0, Finish(t.job, t.zones, t.step, t.person)) for t in touches]
+    todo += [(t.begin, 1, Start(t.job, t.zones, t.step, t.person)) for t in touches if not t.running]
+    refused: list[str] = []
+    for moment, _, request in sorted(todo, key=lambda entry: entry[:2]):
+        if isinstance(request, Start) and (state.air is None or moment - state.air.at > READ_EVERY):
+            state, _ = _ask(state, GOOD_AIR, moment)
+        state, told = _ask(state, request, moment)
+        refused += told
+    return state, refused
+
+
+def _ask(state: BayState, request: Request, moment: datetime) -> tuple[BayState, list[str]]:
+    verdict = gate(state, request, moment, state.air)
+    told = [f"{moment:%H:%M:%S} {request}: {why_not(refusal, state)}" for refusal in verdict.refusals]
+    return fold(verdict.events, state), told

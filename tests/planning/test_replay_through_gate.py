@@ -1,0 +1,163 @@
+"""Every plan is carried out through the gate, exactly as planned, and nothing is refused.
+
+The gate is the judge: it knows nothing of plans, and the planner does not ask it.
+"""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from bayapp.files.library import Library
+from bayapp.job import BayState, Job, fold, gate
+from bayapp.job.events import JobOpened
+from bayapp.job.standing import standing
+from bayapp.paths import resource
+from bayapp.planning.from_job import Work
+from bayapp.planning.orders import Ways, people_of, planned_steps
+from bayapp.planning.plan import Plan
+from bayapp.planning.settle import Settled, settle
+from bayapp.planning.shop import Shop
+from bayapp.planning.solve import solve
+from bayapp.planning.work import plan_work
+from bayapp.planning.work_order import PlannedStep
+from bayapp.practice import practice_scenario
+from tests.planning.any_bay import Bay, bays
+from tests.planning.checker import faults
+from tests.planning.replays import by_touch, one_by_one, replay
+
+ANYHOW = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+SECOND = timedelta(seconds=1)
+
+
+def steps_of(work: Work, plan: Plan, state: BayState) -> tuple[PlannedStep, ...]:
+    return planned_steps(work, plan, people_of(work, plan, Ways(work, state)))
+
+
+def assert_carried_out(state: BayState, steps: Sequence[PlannedStep]) -> BayState:
+    """Carry steps out zone by zone, and touch by touch; return the bay after the first."""
+    end, refused = replay(state, one_by_one(steps))
+    assert refused == []
+    touched, refused = replay(state, by_touch(steps))
+    assert refused == []
+    done = {(s.job, s.zone, s.step) for s in steps}
+    for job, zone, step in done:
+        assert end.jobs[job].zones[zone].last_finished(step)
+        assert touched.jobs[job].zones[zone].last_finished(step)
+    return end
+
+
+def assert_lapsed(end: BayState, settled: Settled) -> None:
+    """What a zone is planned anew for has passed its latest moment, on the second, by the time that it is redone."""
+    redone = {(r.job, r.zone, r.not_before - SECOND) for r in settled.work.rung_of.values() if r.not_before}
+    for loss in settled.losses:
+        if (loss.job, loss.zone, loss.lapses_at) in redone:
+            job = end.jobs[loss.job]
+            lapses = [lapse for lapse in job.zones[loss.zone].lapses if lapse.step == loss.step]
+            assert any(loss.lapses_at <= lapse.lapsed_at < loss.lapses_at + SECOND for lapse in lapses), (loss, lapses)
+
+
+def assert_holds(bay: Bay, settled: Settled, plan: Plan) -> None:
+    assert faults(settled.work.problem, plan) == []
+    if plan.starts_s:
+        end = assert_carried_out(bay.state, steps_of(settled.work, plan, bay.state))
+        assert_lapsed(end, settled)
+
+
+def check_first_answer(bay: Bay) -> None:
+    settled = settle(bay.state, bay.at, bay.shop)
+    if settled.plan.starts_s:
+        assert_holds(bay, settled, settled.plan)
+
+
+def check_search(bay: Bay) -> None:
+    settled = settle(bay.state, bay.at, bay.shop)
+    if settled.work.problem.tasks:
+        assert_holds(bay, settled, solve(settled.work.problem, 0.3, workers=1))
+
+
+def check_order(bay: Bay) -> None:
+    order = plan_work(bay.state, bay.at, bay.shop, seconds=0.2, workers=1)
+    if order.steps:
+        assert_carried_out(bay.state, order.steps)
+
+
+@given(bays())
+@settings(ANYHOW, max_examples=120)
+def test_the_first_answer_is_never_refused(bay):
+    check_first_answer(bay)
+
+
+@given(bays())
+@settings(ANYHOW, max_examples=15)
+def test_what_the_search_finds_is_never_refused(bay):
+    check_search(bay)
+
+
+@given(bays())
+@settings(ANYHOW, max_examples=12)
+def test_a_work_order_is_never_refused(bay):
+    check_order(bay)
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(1800)
+@given(bays())
+@settings(ANYHOW, max_examples=3000)
+def test_no_first_answer_of_many_is_refused(bay):
+    check_first_answer(bay)
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(1800)
+@given(bays())
+@settings(ANYHOW, max_examples=300)
+def test_nothing_that_many_searches_find_is_refused(bay):
+    check_search(bay)
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(1800)
+@given(bays())
+@settings(ANYHOW, max_examples=300)
+def test_no_work_order_of_many_is_refused(bay):
+    check_order(bay)
+
+
+CREWS = ((), ("Ash",), ("Ash", "Bo"), ("Ash", "Bo", "Cy"))
+
+
+def opened(job: Job) -> BayState:
+    return fold([JobOpened(at=job.start, job=job.id, opened=job)])
+
+
+@pytest.mark.parametrize("crew", CREWS)
+@pytest.mark.parametrize("file", ["jobs/estate-glass-and-rims.toml", "jobs/estate-whole-car.toml"])
+def test_a_shipped_job_is_carried_out_as_planned(file, crew):
+    job = Library().load_job(resource(*file.split("/")), "car").model_copy(update={"crew": crew})
+    settled = settle(opened(job), job.start, Shop())
+    assert settled.whole
+    assert not settled.work.left_out
+    assert faults(settled.work.problem, settled.plan) == []
+    end = assert_carried_out(opened(job), steps_of(settled.work, settled.plan, opened(job)))
+    for zone in end.jobs[job.id].zones:
+        assert standing(end.jobs[job.id], zone, end.last_at or job.start).next_places == ()
+        assert end.jobs[job.id].zones[zone].lapses == ()
+
+
+@pytest.mark.parametrize("crew", CREWS[1:])
+def test_the_practice_car_is_carried_on_with_as_planned(crew):
+    opening = datetime(2026, 11, 25, 14, 0, tzinfo=UTC)
+    job, asked = practice_scenario(opening)
+    job = job.model_copy(update={"crew": tuple(dict.fromkeys([*job.crew, *crew]))})
+    state = opened(job)
+    for moment, request in asked:
+        verdict = gate(state, request, moment, state.air)
+        assert verdict.accepted, verdict.refusals
+        state = fold(verdict.events, state)
+    settled = settle(state, opening, Shop())
+    assert settled.plan.starts_s
+    assert faults(settled.work.problem, settled.plan) == []
+    end = assert_carried_out(state, steps_of(settled.work, settled.plan, state))
+    assert_lapsed(end, settled)
