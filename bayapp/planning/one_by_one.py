@@ -18,28 +18,35 @@ def one_by_one(problem: Problem, zone_of: Mapping[str, str]) -> Plan:
 
 
 class _ZoneAfterZone(Dispatcher):
+    """Remembers at which zones people are: as many as there are hands, those begun last."""
+
     def __init__(self, problem: Problem, zone_of: Mapping[str, str]) -> None:
         super().__init__(problem)
         self._zone_of = zone_of
+        self._at_zones: list[str] = []
 
     def rank(self, task: Task) -> tuple[int, ...]:
-        """Zones that have been begun go first, then the order of the job."""
-        return (self._zone_of[task.id] not in self._begun(), self.order[task.id])
+        """The zones that people are at go first, then the order of the job."""
+        return (self._zone_of[task.id] not in self._at_zones, self.order[task.id])
+
+    def has_begun(self, task: Task) -> None:
+        """Somebody goes to a zone, and leaves another that can go on least soon."""
+        zone = self._zone_of[task.id]
+        held = [z for z in self._at_zones if z != zone and self._holds(z)]
+        self._at_zones = [*held, zone]
 
     def may_begin(self, task: Task) -> bool:
         """Nobody begins another zone while the one that they are at only waits for time to pass."""
-        begun = self._begun()
-        if self._zone_of[task.id] in begun:
+        zone = self._zone_of[task.id]
+        return zone in self._at_zones or sum(self._holds(z) for z in self._at_zones) < self.hands
+
+    def _holds(self, zone: str) -> bool:
+        """Whether somebody stays at a zone: it is being worked, or its next step waits for its own last one only."""
+        if any(self._zone_of.get(name) == zone for _, name, _ in self.at.running):
             return True
-        waiting = sum(self._only_waits(zone) for zone in begun)
-        return len([t for _, _, t in self.at.running if takes_hands(t)]) + waiting < self.hands
-
-    def _begun(self) -> set[str]:
-        return {self._zone_of[t] for t in self.at.starts} & {self._zone_of[t] for t in self.at.left}
-
-    def _only_waits(self, zone: str) -> bool:
-        """Whether the next step of a zone waits for time since one of the zone's own steps, and for nothing else."""
-        left = next(t for t in self.at.left.values() if self._zone_of[t.id] == zone)
-        opens = self.at.opens(left)
+        left = next((t for t in self.at.left.values() if self._zone_of[t.id] == zone), None)
+        if left is None:
+            return False
         own = any(self._zone_of.get(lag.first) == zone and lag.min_s > 0 for lag in self.ties.before.get(left.id, ()))
+        opens = self.at.opens(left)
         return own and opens is not None and opens > self.at.now

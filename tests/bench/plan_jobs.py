@@ -1,4 +1,4 @@
-"""Days of 50, 100 and 200 steps on the shipped estate and recipes, and the ways of planning that ours is set against."""
+"""Days of 50, 100 and 200 steps on the shipped estate and recipes, and what our planning is set against."""
 
 from bayapp.files.library import Library
 from bayapp.job import Job, fold
@@ -49,7 +49,9 @@ def work(steps: int, people: int) -> Work:
 def soonest_lapse_first(problem: Problem) -> tuple[Plan, int]:
     """Return what comes of always beginning whatever lapses soonest, else the next in the list; and what is missed.
 
-    It does not look ahead: a step whose moment has passed is begun late all the same, and counted.
+    It does not look ahead: a step whose moment has passed is begun late all the same, and counted. Where it has coated
+    one pane before another was washed it is stuck for good: the wash would spoil the coat, and the coat waits to be
+    buffed until all the glass is coated. The plan is then of status "unknown", with what had been begun.
     """
     at, missed = Progress(Ties.of(problem)), 0
     order = {task.id: place for place, task in enumerate(problem.tasks)}
@@ -70,6 +72,6 @@ def soonest_lapse_first(problem: Problem) -> tuple[Plan, int]:
         else:
             moment = at.next_change(m for m in opens.values() if m is not None)
             if moment is None:
-                return Plan("unknown"), missed
+                return Plan("unknown", starts_s=at.starts), missed
             at.advance(moment)
     return Plan("feasible", max(at.end(t) for t in at.starts), None, at.starts, at.done_by), missed
