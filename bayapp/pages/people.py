@@ -1,4 +1,4 @@
-"""What each person is at, or does next, in a few words for the line at the top. Knows no pixel and no rule."""
+"""Where each person is at work, or goes next, in a few words for the line at the top. Knows no pixel and no rule."""
 
 from collections.abc import Collection, Sequence
 from datetime import datetime, tzinfo
@@ -6,8 +6,8 @@ from datetime import datetime, tzinfo
 from bayapp.bay import Bay
 from bayapp.job import BayState, ZoneClock
 from bayapp.job.language import _
-from bayapp.job.naming import clock_time, step_title, zones_title
-from bayapp.job.words import JobId, Person, StepId, ZoneId
+from bayapp.job.naming import clock_time, zones_title
+from bayapp.job.words import JobId, Person, ZoneId
 
 
 def doings(
@@ -22,7 +22,7 @@ def doings(
     for person, (counsel, pause) in bay.next_of(idle, now, at).items():
         if counsel:
             advice = counsel.advice
-            found[person] = _("next: {what}").format(what=_what(bay.state, advice.job, advice.zones, advice.step))
+            found[person] = _("next: {where}").format(where=_where(bay.state, advice.job, advice.zones))
         elif pause:
             found[person] = _("free until {time}").format(time=clock_time(pause.until, tz, seconds=False))
     return found
@@ -31,11 +31,12 @@ def doings(
 def _under_way(state: BayState, clock: ZoneClock, now: Collection[ZoneClock]) -> str:
     assert clock.running
     zones = tuple(c.zone for c in now if c.job == clock.job and c.running and c.running.by == clock.running.by)
-    return _what(state, clock.job, zones, clock.running.step)
+    return _where(state, clock.job, zones)
 
 
-def _what(state: BayState, job: JobId, zones: tuple[ZoneId, ...], step: StepId) -> str:
+def _where(state: BayState, job: JobId, zones: tuple[ZoneId, ...]) -> str:
+    """Return where somebody works: a set by its name, else the first zone and how many more; there is little room."""
     known = state.jobs[job].job
-    return _("{step}, {zones}").format(
-        step=step_title(known.recipe_of(zones[0]), step), zones=zones_title(known, zones)
-    )
+    if len(zones) == 2:
+        return _("{zone} +1").format(zone=known.zone_names[zones[0]])
+    return zones_title(known, zones)
