@@ -152,12 +152,15 @@ def _timed(job: JobState) -> Iterator[TimedRun]:
 
 
 def _touches(job: JobState) -> Iterator[tuple[Recipe, Step, list[StepRun]]]:
-    """Yield the runs that one touch began together, those under way included."""
+    """Yield the runs that one touch began together, those under way included.
+
+    What one person began at one instant is one touch to the gate, and so it is here.
+    """
     together: dict[tuple[str, StepId, str], list[tuple[Recipe, StepRun]]] = defaultdict(list)
     for zone, state in job.zones.items():
         recipe = job.job.recipe_of(zone)
         for number, run in enumerate((*state.runs, *((state.running,) if state.running else ()))):
-            touch = run.touch or f"{zone}, run {number}"
+            touch = run.touch or (f"{zone}, run {number}" if run.by is None else f"{run.started_at} {run.by}")
             together[recipe.name, run.step, touch].append((recipe, run))
     for found in together.values():
         recipe, first = found[0]
