@@ -1,13 +1,14 @@
 """Which waits cannot all hold: a smallest set, found by leaving out one after the other. Knows no car."""
 
 from collections.abc import Callable
+from time import perf_counter
 
 from ortools.sat.python import cp_model
 
 from bayapp.planning.model import PlanModel, assumed
 from bayapp.planning.problem import Lag, Problem, Task
 
-EACH_S = 2.0
+EACH_S, ALL_S = 1.0, 4.0
 
 
 def clash_of(problem: Problem, horizon_s: int, stopped: Callable[[], bool]) -> tuple[Task | Lag, ...]:
@@ -19,8 +20,9 @@ def clash_of(problem: Problem, horizon_s: int, stopped: Callable[[], bool]) -> t
     needed = _core(built, list(built.literals))
     if needed is None:
         return tuple(built.literals.values())
+    until = perf_counter() + ALL_S
     for literal in list(needed):
-        if stopped():
+        if stopped() or perf_counter() > until:
             break
         smaller = _core(built, [i for i in needed if i != literal]) if literal in needed else None
         if smaller is not None:

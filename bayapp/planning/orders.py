@@ -81,7 +81,9 @@ def _window(work: Work, table: Table, task: str) -> tuple[datetime | None, datet
     own, rung = work.problem.task_of[task], work.rung_of[task]
     if rung.run is not None:
         return None, None
+    led = work.led_by.get(task)
     waits = [lag for lag in table.lags[task] if lag.then == task and (lag.min_s > 0 or lag.max_s is not None)]
+    waits = [lag for lag in waits if lag.first != led]
     opens = [table.anchor(lag) + lag.min_s for lag in waits if lag.min_s > 0]
     lapses = [table.anchor(lag) + lag.max_s for lag in waits if lag.max_s is not None]
     if own.earliest_s > 0:

@@ -42,6 +42,7 @@ def search(
     hint: Plan | None,
     told: Callable[[Plan], None] | None,
     stopped: Callable[[], bool],
+    explain: bool,
 ) -> Plan:
     """Do what ``solve`` promises."""
     began = perf_counter()
@@ -63,7 +64,7 @@ def search(
         best = _searched(known, latest, best, until, workers, manners, told, stopped)
         if best.status in ("optimal", "infeasible") or stopped():
             break
-    if best.status == "infeasible":
+    if best.status == "infeasible" and explain:
         return replace(best, clash=clash_of(problem, latest, stopped))
     return best if best.starts_s else Plan("unknown")
 

@@ -21,6 +21,7 @@ def solve(
     hint: Plan | None = None,
     told: Told | None = None,
     stopped: Stopped = never,
+    explain: bool = True,
 ) -> Plan:
     """Return the plan that ends soonest, and how soon any plan could end.
 
@@ -29,6 +30,7 @@ def solve(
         workers: how many threads search.
         hint: a plan to begin from, of this problem or of one much like it.
         told: hears of each better plan as it is found.
+        explain: whether to look for what clashes where there is no plan, which may take some seconds more.
         stopped: asked now and then; once it is true, the best plan so far is returned.
 
     Returns:
@@ -37,4 +39,4 @@ def solve(
     """
     from bayapp.planning.search import search  # noqa: PLC0415 (loading OR-Tools takes half a second and 90 MB)
 
-    return search(problem, seconds, workers, hint, told, stopped)
+    return search(problem, seconds, workers, hint, told, stopped, explain)

@@ -7,7 +7,7 @@ from bayapp.planning.check import faults
 from bayapp.planning.dispatch import dispatch
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem
-from bayapp.planning.risk import Risk, simulate
+from bayapp.planning.risk import simulate
 from bayapp.planning.solve import solve
 from bayapp.planning.tightened import tightened
 
@@ -22,25 +22,24 @@ def sturdier(
     seconds: float,
     workers: int,
     stopped: Callable[[], bool],
-) -> tuple[Plan, Risk, int]:
-    """Return a plan whose chance of a lapse is bearable, or the least found, its risk, and its cost in seconds.
+) -> tuple[Plan, int]:
+    """Return a plan whose chance of a lapse is bearable, or the least found, and what it costs in seconds.
 
     Others are found by planning as if a share of every window were missing from its end.
     """
-    risk = simulate(problem, plan, spread)
-    best, best_risk = plan, risk
+    best, least = plan, simulate(problem, plan, spread).lapse_chance
     for share in SHARES:
-        if best_risk.lapse_chance <= BEARABLE or stopped():
+        if least <= BEARABLE or stopped():
             break
         other = _within(problem, tightened(problem, share), seconds / len(SHARES), workers, stopped)
         if other is None:
             continue
-        other_risk = simulate(problem, other, spread)
-        if other_risk.lapse_chance < best_risk.lapse_chance:
-            best, best_risk = replace(other, bound_s=plan.bound_s), other_risk
+        chance = simulate(problem, other, spread).lapse_chance
+        if chance < least:
+            best, least = replace(other, bound_s=plan.bound_s), chance
     cost = max(0, (best.makespan_s or 0) - (plan.makespan_s or 0))
     status = plan.status if cost == 0 else "feasible"
-    return replace(best, status=status), best_risk, cost
+    return replace(best, status=status), cost
 
 
 def _within(
@@ -48,5 +47,5 @@ def _within(
 ) -> Plan | None:
     """Return a plan of the narrower problem, which also holds for the problem itself."""
     quick = dispatch(narrower)
-    found = quick if quick.starts_s else solve(narrower, seconds, workers, stopped=stopped)
+    found = quick if quick.starts_s else solve(narrower, seconds, workers, stopped=stopped, explain=False)
     return found if found.starts_s and not faults(problem, found) else None

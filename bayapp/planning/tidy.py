@@ -39,16 +39,28 @@ def _lines(table: Table, person_of: Callable[[str], str]) -> list[list[str]]:
 
 
 def _squeeze(table: Table) -> None:
-    """Let each task begin as soon as it can, where that makes nothing less safe."""
-    for task in sorted(table.starts, key=lambda t: table.starts[t]):
-        now, safe = table.starts[task], table.shortfall([task])
-        moments = sorted({0, *(m for t in table.starts for m in (table.end(t),) if m < now)})
-        moments += _openings(table, task, now)
-        for moment in sorted(set(moments)):
-            if moment < now and table.moved({task: moment}):
-                if table.shortfall([task]) <= safe:
+    """Let each task begin as soon as it can, where that makes nothing less safe; what begins together stays so."""
+    with_it, led = _together(table)
+    for task in sorted(table.starts.keys() - led, key=lambda t: table.starts[t]):
+        group = [task, *with_it.get(task, ())]
+        now, safe = table.starts[task], table.shortfall(group)
+        moments = {0, *(m for t in table.starts for m in (table.end(t),) if m < now)}
+        for member in group:
+            moments |= set(_openings(table, member, now))
+        for moment in sorted(moments):
+            if moment < now and table.moved(dict.fromkeys(group, moment)):
+                if table.shortfall(group) <= safe:
                     break
-                table.starts[task] = now
+                table.starts.update(dict.fromkeys(group, now))
+
+
+def _together(table: Table) -> tuple[dict[str, list[str]], set[str]]:
+    """Return what begins at the same instant as another task, by that task, and all that is begun that way."""
+    with_it: dict[str, list[str]] = {}
+    for lag in table.problem.lags:
+        if lag.basis == "start-start" and lag.min_s == 0 and lag.max_s == 0:
+            with_it.setdefault(lag.first, []).append(lag.then)
+    return with_it, {task for tasks in with_it.values() for task in tasks}
 
 
 def _openings(table: Table, task: str, now: int) -> list[int]:

@@ -16,7 +16,7 @@ from bayapp.planning.history import durations, sigmas, spreads, timed_runs
 from bayapp.planning.one_by_one import one_by_one
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.plan import Plan, Status
-from bayapp.planning.risk import Risk
+from bayapp.planning.risk import Risk, simulate
 from bayapp.planning.sayings import clash_sentences
 from bayapp.planning.settle import Settled, settle
 from bayapp.planning.shop import Shop
@@ -92,8 +92,9 @@ class _Planner:
             return self._none(settled, plan)
         if self.stopped():
             return self.order if settled.plan.starts_s else self._tell(self._order(settled, plan))
-        plan = self._safest(settled.work, plan)
-        plan, risk, cost = self._sturdiest(settled.work, plan)
+        plan, cost = self._sturdiest(settled.work, self._safest(settled.work, plan))
+        plan = self._tidied(settled.work, plan)
+        risk = simulate(settled.work.problem, plan, self._spread(settled.work))
         more = {**_risk(settled.work, risk), "safety_cost_s": cost, "choices": self.order.choices}
         self._tell(self._order(settled, plan).model_copy(update=more))
         return self._weigh(settled)
@@ -151,18 +152,20 @@ class _Planner:
     def _safest(self, work: Work, plan: Plan) -> Plan:
         from bayapp.planning.safer import safer  # noqa: PLC0415 (OR-Tools; ``solve`` has loaded it by now)
 
+        return safer(work.problem, plan, self._left(SHARE_SOONEST + SHARE_SAFER), self.workers, self.stopped)
+
+    def _spread(self, work: Work) -> dict[str, float]:
+        jobs = self.state.jobs
+        return {t: self.sigma(jobs[rung.job].job, rung.zone, rung.step) for t, rung in work.rung_of.items()}
+
+    def _sturdiest(self, work: Work, plan: Plan) -> tuple[Plan, int]:
+        return sturdier(work.problem, plan, self._spread(work), self._left(), self.workers, self.stopped)
+
+    def _tidied(self, work: Work, plan: Plan) -> Plan:
         ways = Ways(work, self.state)
-        if not self.stopped():
-            plan = safer(work.problem, plan, self._left(SHARE_SOONEST + SHARE_SAFER), self.workers, self.stopped)
         people = people_of(work, plan, ways)
         tidied = tidy(work.problem, plan, ways, lambda task: str(people[task]), self.stopped)
         return plan if faults(work.problem, tidied) else tidied
-
-    def _sturdiest(self, work: Work, plan: Plan) -> tuple[Plan, Risk, int]:
-        spread = {
-            task: self.sigma(self.state.jobs[rung.job].job, rung.zone, rung.step) for task, rung in work.rung_of.items()
-        }
-        return sturdier(work.problem, plan, spread, self._left(), self.workers, self.stopped)
 
     def _order(self, settled: Settled, plan: Plan) -> WorkOrder:
         work = settled.work
