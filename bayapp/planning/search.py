@@ -45,6 +45,8 @@ def search(
     explain: bool,
 ) -> Plan:
     """Do what ``solve`` promises."""
+    if not problem.tasks:
+        return Plan("optimal", 0, 0)
     began = perf_counter()
     first = _soonest(problem, [p for p in (hint, dispatch(problem)) if p is not None])
     least = least_makespan(with_implied(problem, first.makespan_s))

@@ -27,20 +27,21 @@ def touches(work: Work, plan: Plan, person_of: Mapping[str, object]) -> dict[str
     for line in lines.values():
         group: list[str] = []
         for task in line:
-            joins = bool(group) and _alike(work, table, group[-1], task) and spans.joined([*group, task])
+            joins = bool(group) and _join(work, table, group, task) and spans.joined([*group, task])
             group = [*group, task] if joins else [task]
             number += not joins
             found[task] = number
     return found
 
 
-def _alike(work: Work, table: Table, before: str, task: str) -> bool:
-    a, b = work.rung_of[before], work.rung_of[task]
-    if a.job != b.job or a.step.id != b.step.id:
+def _join(work: Work, table: Table, group: list[str], task: str) -> bool:
+    """Whether a task is the same step as those of a group, on another zone beside theirs, and follows at once."""
+    a, b = work.rung_of[group[-1]], work.rung_of[task]
+    if a.job != b.job or a.step.id != b.step.id or any(work.rung_of[t].zone == b.zone for t in group):
         return False
     if a.run is not None or b.run is not None:
         return a.run is not None and b.run is not None and a.run.started_at == b.run.started_at and a.run.by == b.run.by
-    return a.zone in b.block and table.starts[task] - table.end(before) <= LONGEST_PAUSE_S
+    return a.zone in b.block and table.starts[task] - table.end(group[-1]) <= LONGEST_PAUSE_S
 
 
 class _Spans:

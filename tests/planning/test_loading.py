@@ -1,0 +1,29 @@
+"""OR-Tools is big and slow to load: nothing but a search loads it."""
+
+import subprocess
+import sys
+
+import pytest
+
+LOOK = "; import sys; print(sorted(n for n in sys.modules if n.split('.')[0] == 'ortools'))"
+
+
+def modules_after(code: str) -> str:
+    done = subprocess.run([sys.executable, "-c", code + LOOK], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return done.stdout.splitlines()[-1]
+
+
+@pytest.mark.parametrize("code", ["import bayapp.planning", "import bayapp.bay", "import bayapp.screen.app",
+                                  "import bayapp.planning.settle, bayapp.planning.work"])  # fmt: skip
+def test_neither_the_planners_door_nor_the_screen_loads_the_search(code: str):
+    assert modules_after(code) == "[]"
+
+
+def test_a_first_answer_needs_no_search_either():
+    code = "from bayapp.planning import Problem, Task; from bayapp.planning.dispatch import dispatch"
+    assert modules_after(code + "; assert dispatch(Problem((Task('a', 5),))).makespan_s == 5") == "[]"
+
+
+def test_a_search_does_load_it():
+    assert "ortools.sat" in modules_after("from bayapp.planning import Problem, Task, solve; solve(Problem(()))")
