@@ -7,9 +7,12 @@ from datetime import datetime, timedelta
 from bayapp.job import Advice, BayState, Start, ZoneClock, advise, gate
 from bayapp.job.bay_facts import BayFacts
 from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.planning.meanwhile import Meanwhile
 from bayapp.planning.work_order import Choice, Loss, PlannedStep, WorkOrder
 
 EARLY = timedelta(seconds=20)
+LOOK_AGAIN = timedelta(minutes=1)
+"""How long a person rests for whom the order has something that cannot begin yet, nobody knows until when."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,31 +51,49 @@ def counsel(
     Without an order, or where it does not fit any more, what lapses soonest goes first.
     """
     free = advise(state, now, by, at)
-    ahead = _Ahead(state, now, order)
+    meanwhile = Meanwhile(state, now, at)
+    ahead = _Ahead(state, now, order, meanwhile)
     own = ahead.of(by)
     main, pause = ahead.next_touch(own, by, at)
     found = [main] if main else []
     taken = {(main.advice.job, main.advice.step, z) for main in found for z in main.advice.zones}
     others = [a for a in free if not all((a.job, a.step, z) in taken for z in a.zones)]
-    instead = [weighed(state, order, now, a, by, at) for a in others]
+    instead = [weighed(state, order, now, a, by, at, meanwhile) for a in others]
+    instead.sort(key=lambda c: bool(c.losses))
     if found or pause:
         instead.sort(key=lambda c: (bool(c.losses), c.cost or timedelta()))
+        missed = main.losses if main else meanwhile.missed_resting(by, pause.until) if pause else ()
+        if missed and not ahead.fresh() and (saving := _saving(instead, missed)):
+            return (saving, *found, *(c for c in instead if c is not saving)), None
     return (*found, *instead), pause
+
+
+def _saving(instead: Sequence[Counsel], missed: Sequence[Loss]) -> Counsel | None:
+    """Return what keeps a window that would be missed otherwise, and misses fewer itself."""
+    windows = {(loss.job, loss.zone, loss.step) for loss in missed}
+    saving = [
+        c
+        for c in instead
+        if len(c.losses) < len(missed) and any((c.advice.job, z, c.advice.step) in windows for z in c.advice.zones)
+    ]
+    return min(saving, key=lambda c: len(c.losses), default=None)
 
 
 def next_of(
     state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], people: Iterable[Person], at: datetime
 ) -> dict[Person, tuple[Counsel | None, Pause | None]]:
     """Return for each person what the work order has next, or the pause before it; neither where it has nothing."""
-    ahead = _Ahead(state, now, order)
+    ahead = _Ahead(state, now, order, Meanwhile(state, now, at))
     return {person: ahead.next_touch(ahead.only(person), person, at) for person in people}
 
 
 class _Ahead:
     """The steps of a work order that are still to come."""
 
-    def __init__(self, state: BayState, now: Collection[ZoneClock], order: WorkOrder | None) -> None:
-        self.state, self.order = state, order
+    def __init__(
+        self, state: BayState, now: Collection[ZoneClock], order: WorkOrder | None, meanwhile: Meanwhile
+    ) -> None:
+        self.state, self.order, self.meanwhile = state, order, meanwhile
         self.clock_of = {(c.job, c.zone): c for c in now}
         self.steps = tuple(s for s in order.steps if self._to_come(s)) if order else ()
 
@@ -107,18 +128,37 @@ class _Ahead:
         """Return what the order has next for a person and the gate accepts now, or the pause before it."""
         facts = BayFacts(self.state, at)
         passed: list[PlannedStep] = []
+        losing: Counsel | None = None
+        goes_on = self._done_until(by, at)
         for group in _touches(own):
             first = group[0]
-            if self.fresh() and first.start > at + EARLY:
+            if first.start > goes_on + EARLY:
                 break
             ready = [s for s in group if self._is_next(s)]
             start = Start(first.job, tuple(s.zone for s in ready), first.step, by)
             takes = sum((s.end - s.start for s in group), timedelta())
             if ready and self._fits(passed, at + takes) and gate(self.state, start, at, self.state.air, facts).accepted:
                 rest = [s for s in own if s.touch != first.touch]
-                return Counsel(self._advice(ready, at), True, takes, self._coming(rest, at)), None
+                losses = () if self.fresh() else self.meanwhile.missed(start, takes)
+                found = Counsel(self._advice(ready, at), True, takes, self._coming(rest, at), None, losses)
+                if not losses:
+                    return found, None
+                losing = losing or found
+            if not self.fresh():
+                goes_on = max(goes_on, *(s.end for s in group))
             passed += group
-        return None, self._pause(own, at)
+        return losing, None if losing else self._pause(own, at)
+
+    def _done_until(self, by: Person | None, at: datetime) -> datetime:
+        """Return until when a person was to work on what is done or under way by now: what comes next may come sooner.
+
+        A pause that the order has after that is kept, until a newer order says otherwise.
+        """
+        if self.order is None or self.fresh():
+            return at
+        to_come = set(map(id, self.steps))
+        done = [s.end for s in self.order.steps if s.person == by and id(s) not in to_come]
+        return max([at, *done])
 
     def _is_next(self, step: PlannedStep) -> bool:
         clock = self.clock_of[step.job, step.zone]
@@ -150,10 +190,13 @@ class _Ahead:
     def _pause(self, own: Sequence[PlannedStep], at: datetime) -> Pause | None:
         if not own:
             return None
-        first = own[0]
-        clock = self.clock_of[first.job, first.zone]
-        opens = clock.opens_at if self._is_next(first) and clock.opens_at else first.start
-        return Pause(first, max(opens, first.start)) if max(opens, first.start) > at else None
+        later = [(moment, step) for step in own if (moment := self._from(step)) > at]
+        moment, step = later[0] if later else (at + LOOK_AGAIN, own[0])
+        return Pause(step, moment)
+
+    def _from(self, step: PlannedStep) -> datetime:
+        opens = self.clock_of[step.job, step.zone].opens_at if self._is_next(step) else None
+        return max(opens or step.start, step.start)
 
 
 def _touches(steps: Sequence[PlannedStep]) -> Iterator[list[PlannedStep]]:
@@ -171,12 +214,13 @@ def weighed(
     advice: Advice,
     by: Person | None,
     at: datetime,
+    meanwhile: Meanwhile | None = None,
 ) -> Counsel:
     """Return what a step costs that the order does not have next: as the planner tried it out, else as one can see."""
     start = Start(advice.job, advice.zones, advice.step, by)
     minutes = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(advice.step).minutes
     takes = timedelta(minutes=minutes) * len(advice.zones)
-    seen = missed_meanwhile(state, now, start, at, takes)
+    seen = (meanwhile or Meanwhile(state, now, at)).missed(start, takes)
     tried = _tried(order, advice, by) if order is not None and order.entry == state.last_at else None
     if tried is None:
         return Counsel(advice, False, takes, losses=seen)
@@ -189,48 +233,3 @@ def _tried(order: WorkOrder | None, advice: Advice, by: Person | None) -> Choice
         if same and choice.person in (by, None):
             return choice
     return None
-
-
-def missed_meanwhile(
-    state: BayState, now: Collection[ZoneClock], start: Start, at: datetime, takes: timedelta
-) -> tuple[Loss, ...]:
-    """Return the running windows that close while this is done and could be kept if it were not begun.
-
-    Everybody else who is free is taken to do what is due, soonest lapse first, a whole work block by one touch. A
-    quick look that needs no plan; the planner's own trial sees further.
-    """
-    busy = {(c.running.by, c.running.started_at) for c in now if c.running}
-    others = len({p for job in state.open_jobs for p in job.job.crew}) - len(busy) - 1
-    own = {(start.job, zone) for zone in start.zones}
-    due: dict[tuple[JobId, ZoneId, StepId], list[ZoneClock]] = {}
-    for clock in now:
-        if (
-            clock.lapses_at
-            and clock.step
-            and not clock.running
-            and not clock.lapses
-            and (clock.job, clock.zone) not in own
-        ):
-            first = state.jobs[clock.job].job.block_of[clock.zone].zones[0]
-            due.setdefault((clock.job, first, clock.step), []).append(clock)
-    lost = _late(state, due.values(), [at + takes, *[at] * others])
-    lost_anyway = _late(state, due.values(), [at, *[at] * others])
-    return tuple(loss for loss in lost if loss not in lost_anyway)
-
-
-def _late(state: BayState, due: Iterable[list[ZoneClock]], free: list[datetime]) -> list[Loss]:
-    """Return what is too late when hands that are free from these moments do all that is due."""
-    losses = []
-    for group in sorted(due, key=lambda group: min(c.lapses_at or free[0] for c in group)):
-        begins = max([min(free), *(c.opens_at for c in group if c.opens_at)])
-        kept = [c for c in group if c.lapses_at and begins <= c.lapses_at]
-        losses += [
-            Loss(job=c.job, zone=c.zone, step=c.step, lapses_at=c.lapses_at)
-            for c in group
-            if c not in kept and c.step and c.lapses_at
-        ]
-        if kept:
-            recipe, step = state.jobs[kept[0].job].job.recipe_of(kept[0].zone), kept[0].step
-            minutes = recipe.named(step).minutes * len(kept) if step else 0
-            free = [*sorted(free)[1:], begins + timedelta(minutes=minutes)]
-    return losses

@@ -6,7 +6,8 @@ import pytest
 
 from bayapp.job import Start, clocks
 from bayapp.job.words import JobId, Person, StepId, ZoneId
-from bayapp.planning.counsel import counsel, missed_meanwhile, next_of
+from bayapp.planning.counsel import counsel, next_of
+from bayapp.planning.meanwhile import Meanwhile
 from bayapp.planning.work_order import Choice, Loss, PlannedStep, WorkOrder
 from tests.job.builders import Shop, at, finish, job, recipe, step
 
@@ -112,17 +113,54 @@ def test_what_would_close_while_a_long_step_runs_is_a_loss(shop: Shop):
 
     def lost(minutes: float) -> list[str]:
         now = clocks(shop.state, at(minutes))
-        return [loss.zone for loss in missed_meanwhile(shop.state, now, start, at(minutes), timedelta(minutes=20))]
+        missed = Meanwhile(shop.state, now, at(minutes)).missed(start, timedelta(minutes=20))
+        return [loss.zone for loss in missed]
 
     assert lost(10) == [], "at the very last moment is still in time"
     assert lost(10.01) == ["windscreen"]
 
 
-def test_somebody_else_who_is_free_saves_it(shop: Shop):
+def test_somebody_else_who_is_free_saves_it_unless_dust_flies(shop: Shop):
     shop.must(finish("windscreen", "wipe"), 0)
     shop.must(finish("roof", "wipe"), 0)
-    start = Start(CAR, (ZoneId("roof"),), StepId("polish"), ASH)
-    assert missed_meanwhile(shop.state, clocks(shop.state, at(20)), start, at(20), timedelta(minutes=20)) == ()
+    meanwhile = Meanwhile(shop.state, clocks(shop.state, at(20)), at(20))
+    wipe = Start(CAR, (ZoneId("bonnet"),), StepId("wipe"), ASH)
+    polish = Start(CAR, (ZoneId("roof"),), StepId("polish"), ASH)
+    assert meanwhile.missed(wipe, timedelta(minutes=20)) == ()
+    assert [loss.zone for loss in meanwhile.missed(polish, timedelta(minutes=20))] == ["windscreen"]
+
+
+def test_what_must_follow_soon_on_a_touch_counts_too():
+    level = step("level", wait={"max": 8, "max_from": "start", "lapse": "wipe"}, minutes=2)
+    paint = recipe(step("wipe"), step("coat", minutes=3), level, name="level-soon")
+    shop = Shop(job((["roof", "bonnet", "windscreen"], paint), crew=("Ash", "Bo")))
+    for zone in ("roof", "bonnet", "windscreen"):
+        shop.must(finish(zone, "wipe"), 0)
+    meanwhile = Meanwhile(shop.state, clocks(shop.state, at(1)), at(1))
+
+    def lost(*zones: str) -> list[str]:
+        start = Start(CAR, tuple(map(ZoneId, zones)), StepId("coat"), ASH)
+        return [loss.zone for loss in meanwhile.missed(start, timedelta(minutes=3 * len(zones)))]
+
+    assert lost("roof", "bonnet") == [], "both are coated after 6 of the 8 minutes"
+    assert lost("roof", "bonnet", "windscreen") == ["bonnet", "roof", "windscreen"]
+
+
+def test_an_order_that_does_not_know_the_last_touch_keeps_its_pauses(shop: Shop):
+    work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("bonnet", "wipe", 30, 35, touch=2))
+    shop.must(finish("roof", "wipe"), 4)
+    found, pause = told(shop, work, 4)
+    assert not any(c.planned for c in found)
+    assert pause is not None
+    assert pause.until == at(30)
+
+
+def test_a_window_that_an_old_order_forgets_comes_first(shop: Shop):
+    shop.must(finish("windscreen", "wipe"), 0)
+    work = order(shop, planned("roof", "wipe", 20, 32, touch=1), planned("bonnet", "wipe", 20, 32, BO, touch=2))
+    shop.must(Start(CAR, (ZoneId("bonnet"),), StepId("wipe"), BO), 29)
+    (first, *_), pause = told(shop, work, 29)
+    assert (first.planned, first.advice.zones, first.advice.step, pause) == (False, ("windscreen",), "coat", None)
 
 
 def test_each_person_hears_only_of_their_own_steps(shop: Shop):
