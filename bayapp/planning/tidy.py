@@ -21,11 +21,11 @@ def tidy(problem: Problem, plan: Plan, way: Way, person_of: Callable[[str], str]
         person_of: who does a task; tasks swap places only within one person's work.
     """
     table = Table(problem, plan)
-    _squeeze(table)
+    _squeeze(table, person_of)
     for _ in range(ROUNDS):
         if stopped() or sum(_swap(table, line, way, stopped) for line in _lines(table, person_of)) == 0:
             break
-    _squeeze(table)
+    _squeeze(table, person_of)
     return table.read()
 
 
@@ -38,20 +38,23 @@ def _lines(table: Table, person_of: Callable[[str], str]) -> list[list[str]]:
     return list(lines.values())
 
 
-def _squeeze(table: Table) -> None:
-    """Let each task begin as soon as it can, where that makes nothing less safe; what begins together stays so."""
+def _squeeze(table: Table, person_of: Callable[[str], str]) -> None:
+    """Let each task begin as soon as it can, where nobody's order changes and nothing becomes less safe.
+
+    What begins together stays so.
+    """
     with_it, led = _together(table)
-    for task in sorted(table.starts.keys() - led, key=lambda t: table.starts[t]):
+    free: dict[str, int] = {}
+    for task in sorted(table.starts.keys() - led, key=lambda t: (table.starts[t], t)):
         group = [task, *with_it.get(task, ())]
-        now, safe = table.starts[task], table.shortfall(group)
-        moments = {0, *(m for t in table.starts for m in (table.end(t),) if m < now)}
-        for member in group:
-            moments |= set(_openings(table, member, now))
-        for moment in sorted(moments):
-            if moment < now and table.moved(dict.fromkeys(group, moment)):
+        now, safe, person = table.starts[task], table.shortfall(group), person_of(task)
+        moments = {0, *map(table.end, table.starts), *(m for member in group for m in _openings(table, member, now))}
+        for moment in sorted(m for m in moments if free.get(person, 0) <= m < now):
+            if table.moved(dict.fromkeys(group, moment)):
                 if table.shortfall(group) <= safe:
                     break
                 table.starts.update(dict.fromkeys(group, now))
+        free[person] = max(free.get(person, 0), table.end(task))
 
 
 def _together(table: Table) -> tuple[dict[str, list[str]], set[str]]:

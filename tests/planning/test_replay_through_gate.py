@@ -84,19 +84,19 @@ def check_order(bay: Bay) -> None:
 
 
 @given(bays())
-@settings(ANYHOW, max_examples=120)
+@settings(ANYHOW, max_examples=80)
 def test_the_first_answer_is_never_refused(bay):
     check_first_answer(bay)
 
 
 @given(bays())
-@settings(ANYHOW, max_examples=15)
+@settings(ANYHOW, max_examples=8)
 def test_what_the_search_finds_is_never_refused(bay):
     check_search(bay)
 
 
 @given(bays())
-@settings(ANYHOW, max_examples=12)
+@settings(ANYHOW, max_examples=8)
 def test_a_work_order_is_never_refused(bay):
     check_order(bay)
 
