@@ -9,13 +9,15 @@ from bayapp.planning.problem import Guard, Lag
 from bayapp.planning.table import Table
 
 LONGEST_PAUSE_S = 60
+LONGEST_TOUCH_S = 20 * 60
 
 
 def touches(work: Work, plan: Plan, person_of: Mapping[str, object]) -> dict[str, int]:
     """Number each task's touch: the same step on zones of one work block, done in a row by one person, shares one.
 
     A touch counts as begun with its first zone and as ended with its last on every zone: only as many zones are
-    joined as that breaks no wait of the plan, whatever else has been joined.
+    joined as that breaks no wait of the plan, whatever else has been joined, and as twenty minutes hold: what takes
+    longer is better told zone by zone. Steps that the plan must begin together are joined however long they take.
     """
     table = Table(work.problem, plan)
     spans = _Spans(table)
@@ -41,7 +43,10 @@ def _join(work: Work, table: Table, group: list[str], task: str) -> bool:
         return False
     if a.run is not None or b.run is not None:
         return a.run is not None and b.run is not None and a.run.started_at == b.run.started_at and a.run.by == b.run.by
-    return a.zone in b.block and table.starts[task] - table.end(group[-1]) <= LONGEST_PAUSE_S
+    if a.zone not in b.block or table.starts[task] - table.end(group[-1]) > LONGEST_PAUSE_S:
+        return False
+    together = table.starts[task] == table.starts[group[0]]
+    return together or table.end(task) - table.starts[group[0]] <= LONGEST_TOUCH_S
 
 
 class _Spans:

@@ -20,7 +20,7 @@ CLOSING_MS = 5_000
 FIRST_PAUSE_MS, LONGEST_PAUSE_MS = 1_000, 60_000
 GIVES_UP_AFTER = 4
 """Failures in a row after which it is said that there is no planner; it is still tried now and then."""
-AGAIN = timedelta(seconds=60)
+AGAIN = timedelta(minutes=5)
 LOOK_AHEAD_MS = 1_000
 """After this it is worked out when to ask again; it takes half a frame, which no touch shall wait for."""
 KIND_WITHIN = 60
@@ -36,7 +36,7 @@ class _Answer(BaseModel):
 class PlannerDesk(QObject):
     """Runs ``bayapp plan-follow`` beside this screen and hands each work order to the bay.
 
-    Asks after every change of the bay's state, and again when a clock opens or lapses or a minute of the bay has
+    Asks after every change of the state, and again when a clock opens or lapses or five minutes of the bay have
     passed. ``begin`` it once the board stands, ``stop`` it before the window goes.
 
     Signals:
