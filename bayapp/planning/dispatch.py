@@ -138,8 +138,9 @@ class Dispatcher:
                 at.advance(moment)
             elif self._patient:
                 self._patient = False  # steps wait for each other in a circle: somebody has to begin
-            else:
-                return Plan("unknown")
+            else:  # all that is ready would make another step late: those that lapse first stand in the way
+                pressing = min(lapses.values())
+                return Plan("unknown", clash=tuple(at.left[i] for i, m in lapses.items() if m == pressing < FAR))
         makespan = max((at.end(t) for t in at.starts), default=0)
         return Plan("feasible", makespan, None, at.starts, at.done_by)
 
@@ -291,6 +292,7 @@ class Dispatcher:
         for lag in self._tight[task]:
             if lag.then in self.at.left and lag.max_s is not None:
                 anchor = end if lag.basis == "end-start" else start
-                opens[lag.then] = max(anchor + lag.min_s, end)
+                after_it = end if anchor + lag.max_s >= end else anchor  # else both are begun together
+                opens[lag.then] = max(anchor + lag.min_s, after_it)
                 found.append(_Due(anchor + lag.max_s, lag.then))
         return found
