@@ -21,7 +21,7 @@ def horizon(problem: Problem) -> int:
     total = sum(longest.values()) + max((t.earliest_s for t in problem.tasks), default=0)
     total += sum(max(0, lag.min_s) for lag in problem.lags if lag.first not in longest)
     total += sum(max(0, guard.longer_s) for guard in problem.guards)
-    total += max((last.not_before_s or 0 for last in problem.lasts), default=0)
+    total += max([0, *(last.not_before_s or 0 for last in problem.lasts)])
     away = [stretch for stretches in problem.closed.values() for stretch in stretches]
     return total + sum(ends - begins for begins, ends in away) + max((ends for _, ends in away), default=0)
 

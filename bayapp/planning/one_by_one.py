@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from bayapp.planning.dispatch import Dispatcher, takes_hands
+from bayapp.planning.dispatch import Dispatcher
 from bayapp.planning.implied import with_implied
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem, Task

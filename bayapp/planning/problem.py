@@ -78,7 +78,8 @@ class Guard:
     """A stretch during which none of some tasks may run: a coat that dust or water would spoil.
 
     It lasts from the start of ``first`` (from 0 where that is None) until ``longer_s`` after the end of ``last``
-    (until ``longer_s`` after 0 where that is None). ``against`` names the tasks.
+    (until ``longer_s`` after 0 where that is None); waits must put ``last`` after ``first``. ``against`` names the
+    tasks.
     """
 
     id: str

@@ -85,3 +85,9 @@ def test_in_the_worst_case_everything_waits_for_everything():
         closed={"person": ((50, 80),)},
     )
     assert horizon(problem) >= 10 + 60 + 900 + 30 + 7200 + 30
+
+
+def test_what_was_over_long_ago_takes_nothing_off_the_horizon():
+    tasks = (Task("coat", 60), Task("buff", 30))
+    lasts = (LastOf("coated", ("coat",), -7200),)
+    assert horizon(Problem(tasks, (Lag("coated", "buff"),), lasts=lasts)) >= 90
