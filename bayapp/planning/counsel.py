@@ -65,6 +65,10 @@ def counsel(
         missed = main.losses if main else meanwhile.missed_resting(by, pause.until) if pause else ()
         if missed and not ahead.fresh() and (saving := _saving(instead, missed)):
             return (saving, *found, *(c for c in instead if c is not saving)), None
+    if main and main.losses:
+        until = ahead.soonest_of(main.losses, at)
+        if len(meanwhile.missed_resting(by, until)) < len(main.losses):
+            return (*instead, main), Pause(ahead.lost(main.losses) or own[0], until)
     return (*found, *instead), pause
 
 
@@ -148,6 +152,16 @@ class _Ahead:
                 goes_on = max(goes_on, *(s.end for s in group))
             passed += group
         return losing, None if losing else self._pause(own, at)
+
+    def soonest_of(self, losses: Sequence[Loss], at: datetime) -> datetime:
+        """Return when the first of some windows opens for which one would rather wait; soon where none is to open."""
+        clocks = [c for loss in losses if (c := self.clock_of.get((loss.job, loss.zone)))]
+        return min((c.opens_at for c in clocks if c.opens_at and c.opens_at > at), default=at + LOOK_AGAIN)
+
+    def lost(self, losses: Sequence[Loss]) -> PlannedStep | None:
+        """Return the first step of the order that is among these."""
+        windows = {(loss.job, loss.zone, loss.step) for loss in losses}
+        return next((s for s in self.steps if (s.job, s.zone, s.step) in windows), None)
 
     def _done_until(self, by: Person | None, at: datetime) -> datetime:
         """Return until when a person was to work on what is done or under way by now: what comes next may come sooner.

@@ -155,6 +155,21 @@ def test_an_order_that_does_not_know_the_last_touch_keeps_its_pauses(shop: Shop)
     assert pause.until == at(30)
 
 
+def test_whoever_would_miss_what_opens_in_a_moment_rests_until_then():
+    level = step("level", wait={"min": 1, "max": 4, "max_from": "start", "lapse": "wipe"}, minutes=2)
+    paint = recipe(step("wipe"), step("coat", minutes=2), level, name="level-soon")
+    shop = Shop(job((["roof"], paint), (["bonnet"], PAINT), crew=("Ash",)))
+    shop.must(finish("roof", "wipe"), 0)
+    shop.must(Start(CAR, (ZoneId("roof"),), StepId("coat"), ASH), 1)
+    planned_steps = (("roof", "coat", 1, 3), ("bonnet", "wipe", 3, 8), ("roof", "level", 8, 10))
+    work = order(shop, *(planned(*told_of, touch=n) for n, told_of in enumerate(planned_steps)))
+    shop.must(finish("roof", "coat"), 3)
+    found, pause = told(shop, work, 3)
+    assert pause is not None
+    assert (pause.step.zone, pause.step.step, pause.until) == ("roof", "level", at(4))
+    assert [(c.advice.zones, bool(c.losses)) for c in found] == [(("bonnet",), True)]
+
+
 def test_a_window_that_an_old_order_forgets_comes_first(shop: Shop):
     shop.must(finish("windscreen", "wipe"), 0)
     work = order(shop, planned("roof", "wipe", 20, 32, touch=1), planned("bonnet", "wipe", 20, 32, BO, touch=2))
