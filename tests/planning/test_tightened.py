@@ -6,7 +6,9 @@ from hypothesis import strategies as st
 
 from bayapp.planning.dispatch import dispatch
 from bayapp.planning.from_job import work_of
+from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Lag, Problem, Task
+from bayapp.planning.risk import simulate
 from bayapp.planning.solve import never
 from bayapp.planning.sturdy import sturdier
 from bayapp.planning.tightened import tightened
@@ -48,3 +50,17 @@ def test_a_plan_without_any_window_is_as_sturdy_as_can_be():
     plan = dispatch(problem)
     found = sturdier(problem, plan, {"a": 0.2, "b": 0.2}, 1, 1, never)
     assert found[0].starts_s == plan.starts_s
+
+
+def test_a_plan_that_cuts_it_fine_gives_way_to_one_with_time_to_spare():
+    tasks = (Task("coat", 60), Task("level", 60), Task("long", 580))
+    problem = Problem(tasks, (Lag("coat", "level", 0, 600),))
+    fine = Plan("optimal", 700, 700, {"coat": 0, "long": 60, "level": 640})
+    assert faults(problem, fine) == []
+    spread = dict.fromkeys(problem.task_of, 0.2)
+    assert simulate(problem, fine, spread).lapse_chance > 0.2
+    found, cost = sturdier(problem, fine, spread, 1, 1, never)
+    assert faults(problem, found) == []
+    assert (cost, found.status, found.bound_s) == (0, "optimal", 700)
+    assert found.starts_s["level"] < found.starts_s["long"] or found.starts_s["long"] < found.starts_s["coat"]
+    assert simulate(problem, found, spread).lapse_chance == 0
