@@ -156,7 +156,6 @@ def test_what_came_due_while_the_screen_was_off_is_raised_as_missed_and_what_was
     missed = {a.condition.label for a in hand.bay.unanswered() if a.missed}
     assert missed == {
         "Rear right rim, excess off, first towel is too late; back to solvent wipe",
-        "Right side glass, coat is too late; back to solvent wipe",
         "Windscreen, coat in circles is ready",
     }
     hand.wait(60 * 15)

@@ -96,8 +96,8 @@ def test_the_left_glass_is_coated_and_waits_for_the_glass_set_while_the_right_wi
     left, right = seen(0)[ZoneId("glass-left-front")], seen(0)[ZoneId("glass-right-front")]
     assert (left.urgency, left.stage, left.step) == (Urgency.IDLE, Stage.COATED, "buff")
     assert {"windscreen", "rear-screen", "glass-right-front"} <= set(left.blocked_by)
-    assert (right.urgency, right.stage, right.lapses_at) == (Urgency.CLOSING, Stage.WIPED, seconds(150))
-    assert seen(150.001)[ZoneId("glass-right-front")].urgency is Urgency.LAPSED
+    assert (right.urgency, right.stage, right.lapses_at) == (Urgency.CLOSING, Stage.WIPED, seconds(360))
+    assert seen(360.001)[ZoneId("glass-right-front")].urgency is Urgency.LAPSED
 
 
 def test_one_rear_rim_is_being_levelled_while_the_other_lapses_forty_seconds_in():

@@ -120,10 +120,12 @@ def test_a_missed_moment_says_that_this_mends_it(hand: HandBay):
 
 
 def test_a_step_that_makes_another_too_late_says_so_before_it_is_begun(hand: HandBay):
-    hand.wait(41)
+    hand.wait(242)
+    hand.bay.request(FinishStep(CAR, (ZoneId("rim-rear-left"),), StepId("level"), BO))
+    hand.bay.request(Start(CAR, (ZoneId("rear-screen"),), StepId("wipe"), BO))
     (mend,) = [o for o in offered(hand) if o.title == "Solvent wipe, rear right rim"]
     assert mend.urgency is Urgency.LAPSED
-    assert mend.detail == "If you start this now: coat, right side glass, will be too late at 09:02."
+    assert mend.detail == "If you start this now: coat, right side glass, will be too late at 09:06."
 
 
 def test_nothing_to_do_says_for_how_long_and_what_comes_then(short: HandBay):
