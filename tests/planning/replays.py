@@ -46,12 +46,17 @@ def _joined(group: Sequence[PlannedStep]) -> Touch:
     return Touch(job, zones, step, person, min(s.start for s in group), max(s.end for s in group), running)
 
 
-def replay(state: BayState, touches: Iterable[Touch]) -> tuple[BayState, list[str]]:
-    """Return the bay after all of it, and what the gate refused; of one instant, what ends goes before what begins."""
+def replay(state: BayState, touches: Iterable[Touch], until: datetime | None = None) -> tuple[BayState, list[str]]:
+    """Return the bay after all of it, or as it stands at ``until``, and what the gate refused.
+
+    Of one instant, what ends goes before what begins.
+    """
     todo: list[tuple[datetime, int, Request]] = [(t.end, 0, Finish(t.job, t.zones, t.step, t.person)) for t in touches]
     todo += [(t.begin, 1, Start(t.job, t.zones, t.step, t.person)) for t in touches if not t.running]
     refused: list[str] = []
     for moment, _, request in sorted(todo, key=lambda entry: entry[:2]):
+        if until is not None and moment > until:
+            break
         if isinstance(request, Start) and (state.air is None or moment - state.air.at > READ_EVERY):
             state, _ = _ask(state, GOOD_AIR, moment)
         state, told = _ask(state, request, moment)

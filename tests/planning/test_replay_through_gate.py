@@ -8,10 +8,13 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from bayapp.files.library import Library
 from bayapp.job import BayState, Job, fold, gate
 from bayapp.job.events import JobOpened
+from bayapp.job.instant import to_millisecond
+from bayapp.job.requests import SetAside
 from bayapp.job.standing import standing
 from bayapp.paths import resource
 from bayapp.planning.from_job import Work
@@ -144,6 +147,53 @@ def test_a_shipped_job_is_carried_out_as_planned(file, crew):
     for zone in end.jobs[job.id].zones:
         assert standing(end.jobs[job.id], zone, end.last_at or job.start).next_places == ()
         assert end.jobs[job.id].zones[zone].lapses == ()
+
+
+def carried_on(job: Job, until: timedelta, slower: float, aside: int) -> tuple[BayState, datetime]:
+    """A day that went by its plan, only more slowly, up to a moment; what the gate then refused was not done."""
+    state = opened(job)
+    steps = steps_of((settled := settle(state, job.start, Shop())).work, settled.plan, state)
+    late = [
+        s.model_copy(update={"start": _later(job, s.start, slower), "end": _later(job, s.end, slower)}) for s in steps
+    ]
+    at = job.start + until
+    begun = [touch for touch in by_touch(late) if touch.begin <= at]
+    state, _ = replay(state, begun, until=at)
+    for zone in list(job.block_of)[:aside]:
+        verdict = gate(state, SetAside(job.id, (zone,), "not today"), at, state.air)
+        state = fold(verdict.events, state)
+    return state, at
+
+
+def _later(job: Job, moment: datetime, slower: float) -> datetime:
+    return to_millisecond(job.start + (moment - job.start) * slower)
+
+
+def check_carried_on(file: str, crew: int, share: float, slower: float, aside: int) -> None:
+    job = Library().load_job(resource("jobs", file), "car").model_copy(update={"crew": CREWS[crew]})
+    state, at = carried_on(job, timedelta(hours=9 * share), slower, aside)
+    settled = settle(state, at, Shop())
+    if settled.work.problem.tasks:
+        assert settled.plan.starts_s
+        assert faults(settled.work.problem, settled.plan) == []
+        assert_lapsed(assert_carried_out(state, steps_of(settled.work, settled.plan, state)), settled)
+
+
+ESTATES = st.sampled_from(["estate-glass-and-rims.toml", "estate-whole-car.toml"])
+
+
+@given(ESTATES, st.integers(0, 3), st.floats(0, 1), st.sampled_from([1, 1.05, 1.3, 2]), st.sampled_from([0, 0, 3]))
+@settings(ANYHOW, max_examples=8)
+def test_a_day_on_an_estate_that_goes_slowly_is_planned_anew_from_wherever_it_stands(file, crew, share, slower, aside):
+    check_carried_on(file, crew, share, slower, aside)
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(1800)
+@given(ESTATES, st.integers(0, 3), st.floats(0, 1), st.floats(1, 3), st.sampled_from([0, 0, 3]))
+@settings(ANYHOW, max_examples=200)
+def test_many_slow_days_on_an_estate_are_planned_anew(file, crew, share, slower, aside):
+    check_carried_on(file, crew, share, slower, aside)
 
 
 @pytest.mark.parametrize("crew", CREWS[1:])
