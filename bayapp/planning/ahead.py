@@ -42,7 +42,7 @@ class Rung:
     Attributes:
         turn: how many times it was due before on what is left of this ladder.
         run: the run under way; None for a step that has not begun.
-        not_before: the zone falls back to this rung just before then, because a window is given up.
+        not_before, lost: the zone falls back to this rung just before then, because these steps are given up.
         wait, anchors: what must be waited for, and what that counts from; None for nothing but the step before.
         block: the zones of its work block.
         open_before, open_after: whether a coat lies open on the zone as it begins, and once it is done.
@@ -56,6 +56,7 @@ class Rung:
     turn: int = 0
     run: StepRun | None = None
     not_before: datetime | None = None
+    lost: tuple[Key, ...] = ()
     wait: Wait | None = None
     anchors: tuple[Anchor, ...] = ()
     block: tuple[ZoneId, ...] = ()
@@ -106,28 +107,24 @@ class _Climb:
         self._recipe = job.job.recipe_of(zone)
         self._now = job.zones[zone]
         self._rungs: list[Rung] = []
+        self._lost: list[Key] = []
         self._due: Counter[StepId] = Counter()
         self._last: dict[StepId, Key] = {}
 
     def ladder(self) -> Ladder:
         """Climb to the top, or as far as anybody may."""
         if self._now.running:
-            self._add(self._recipe.position(self._now.running.step), self._now.running, None)
+            self._add(self._recipe.position(self._now.running.step), self._now.running)
         else:
             stands = standing(self._job, self._zone, self._at)
             if stands.held:
                 return Ladder(self._job, self._zone, (), held=True)
             self._now = replace(self._now, rungs=stands.rungs)
-        fell: datetime | None = None
         while places := next_places(self._recipe, self._now.rungs):
-            lost = self._given_up.get(self._key(places[0]))
-            if lost is None:
-                self._add(places[0], None, fell)
-                fell = None
-            else:
-                fell = lost if fell is None else max(fell, lost)
-                if not self._fall(places[0]):
-                    return Ladder(self._job, self._zone, tuple(self._rungs), held=True)
+            if self._key(places[0]) not in self._given_up:
+                self._add(places[0], None)
+            elif not self._fall(places[0]):
+                return Ladder(self._job, self._zone, tuple(self._rungs), held=True)
         return Ladder(self._job, self._zone, tuple(self._rungs))
 
     def _key(self, place: int) -> Key:
@@ -136,6 +133,7 @@ class _Climb:
 
     def _fall(self, place: int) -> bool:
         """Step back to what the lapse costs; return whether there is such a rung."""
+        self._lost.append(self._key(place))
         self._due[StepId(self._recipe.step[place].id)] += 1
         turn = turn_of(self._recipe, place, self._now.rungs)
         back = self._recipe.falls_back_to(waiting_place(self._recipe, turn, place))
@@ -144,7 +142,7 @@ class _Climb:
         self._now = fallen
         return not stays
 
-    def _add(self, place: int, run: StepRun | None, fell: datetime | None) -> None:
+    def _add(self, place: int, run: StepRun | None) -> None:
         key, step = self._key(place), StepId(self._recipe.step[place].id)
         wait, anchors = (None, ()) if run else self._wait(place)
         done = replace(run or StepRun(step, self._at), finished_at=self._at)
@@ -157,7 +155,8 @@ class _Climb:
                 place=place,
                 turn=self._due[step],
                 run=run,
-                not_before=fell,
+                not_before=max((self._given_up[k] for k in self._lost), default=None),
+                lost=tuple(self._lost),
                 wait=wait,
                 anchors=anchors,
                 block=self._job.job.block_of[self._zone].zones,
@@ -166,6 +165,7 @@ class _Climb:
                 dries=not coat_is_open(self._recipe, after, drying=False),
             )
         )
+        self._lost.clear()
         self._due[step] += 1
         self._last[step] = key
         self._now = ZoneState(self._now.runs, after)  # whoever begins a step counts every zone again

@@ -1,6 +1,7 @@
 """A first order that holds, whatever has gone wrong: people stay longer, then zones are let go. Knows no solver."""
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -75,27 +76,46 @@ def _giving_up(
     settled: Settled,
 ) -> Settled:
     given_up: dict[Key, datetime] = {}
-    losses: list[Loss] = []
     work, plan = settled.work, settled.plan
     for number in range(MOST_ROUNDS):
         lost = _lost(work, plan, one=number < ONE_AT_A_TIME)
         if plan.starts_s or not lost:
             break
         for rung, latest in lost:
+            for key in _above(work, rung, given_up):
+                del given_up[key]
             given_up[rung.key] = work.moment(latest) + SECOND
-            losses.append(Loss(job=rung.job, zone=rung.zone, step=rung.key[2], lapses_at=work.moment(latest)))
         work = work_of(state, at, shop, minutes, given_up, overtime)
         plan = first_plan(work, last)
-    return Settled(work, plan, tuple(losses), overtime is not None)
+    losses = tuple(Loss(job=j, zone=z, step=s, lapses_at=over - SECOND) for (j, z, s, _), over in given_up.items())
+    return Settled(work, plan, losses, overtime is not None)
 
 
 def _lost(work: Work, plan: Plan, one: bool) -> list[tuple[Rung, int]]:
-    """Return steps whose running window a plan misses: those that no plan could keep, else the first, or all."""
-    late = [task for task in plan.clash if isinstance(task, Task) and work.rung_of[task.id].run is None]
-    missed = [(t, t.latest_s) for t in late if t.latest_s is not None]
+    """Return steps whose running window a plan misses: those that no plan could keep, else the first, or all.
+
+    Of each zone the lowest on its ladder: what lies above may then count from what is done again.
+    """
+    late = {task.id for task in plan.clash if isinstance(task, Task) and work.rung_of[task.id].run is None}
+    missed = [(t, t.latest_s) for t in work.problem.tasks if t.id in late and t.latest_s is not None]
     hopeless = [(t, latest) for t, latest in missed if latest < t.earliest_s]
     first = sorted(missed, key=lambda m: m[1])[:1] if one else missed
-    return [(work.rung_of[task.id], latest) for task, latest in hopeless or first]
+    lowest: dict[tuple[str, ...], tuple[Rung, int]] = {}
+    for task, latest in hopeless or first:
+        rung = work.rung_of[task.id]
+        lowest.setdefault(rung.key[:2], (rung, latest))
+    return list(lowest.values())
+
+
+def _above(work: Work, rung: Rung, given_up: Mapping[Key, datetime]) -> list[Key]:
+    """Return what was given up of a zone after this rung: from now on it may be kept."""
+    below: set[Key] = set()
+    for other in work.rung_of.values():
+        if other.key[:2] == rung.key[:2]:
+            below.update(other.lost)
+            if other is rung:
+                break
+    return [key for key in given_up if key[:2] == rung.key[:2] and key not in below]
 
 
 def first_plan(work: Work, last: WorkOrder | None) -> Plan:

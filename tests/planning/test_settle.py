@@ -133,3 +133,18 @@ def test_when_everybody_walked_away_as_much_is_kept_as_hands_allow(zones: int):
             shop.must(request(zone, "wipe", None), minutes)
     found = settled(shop, 11)  # all lapse at 12, and a coat takes 5
     assert len(found.losses) == zones - 1
+
+
+def test_what_counts_from_a_step_that_is_done_again_is_not_given_up_as_well():
+    wait = {"after": "wipe", "max": 60, "lapse": "wipe"}
+    ladder = recipe(
+        step("wipe", minutes=2),
+        step("clean", minutes=1),
+        step("coat", minutes=2, wait=wait),
+        step("level", minutes=2, wait=wait),
+    )
+    shop = Shop(job((["roof"], ladder), crew=("Ash",)))
+    shop.work("roof", "wipe", 0, 2)  # the coat and its levelling both lapse at 62; wiping again mends both
+    found = settled(shop, 80)
+    assert [(loss.step, loss.lapses_at) for loss in found.losses] == [("coat", at(62))]
+    assert [s.step for s in steps(shop, found)] == ["clean", "wipe", "clean", "coat", "level"]
