@@ -18,6 +18,10 @@ LIBRARIES = {
     "sqlalchemy": "SQLAlchemy",
     "psychrolib": "PsychroLib",
     "typer": "typer",
+    "tzlocal": "tzlocal",
+    "ortools": "ortools",
+    "pyqtgraph": "pyqtgraph",
+    "tomlkit": "tomlkit",
 }
 
 
