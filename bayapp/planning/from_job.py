@@ -153,9 +153,9 @@ class _Builder:
         run = self.rungs[key].run
         if high is None or rung.wait.max_from == "end":
             self.lags.append(Lag(first, then, low, high))
-        elif run is not None:
+        elif run is not None and rung.wait.latest is not None:
             self.lags.append(Lag(first, then, low))
-            self._limit(rung, 0, self._from_now(run.started_at + timedelta(seconds=high)))
+            self._limit(rung, 0, self._from_now(run.started_at + rung.wait.latest))
         else:
             self.lags += [Lag(first, then, low), Lag(first, then, 0, high, "start-start")]
 
