@@ -11,6 +11,7 @@ from bayapp.planning.meanwhile import Meanwhile
 from bayapp.planning.work_order import Choice, Loss, PlannedStep, WorkOrder
 
 EARLY = timedelta(seconds=20)
+WEIGHED = 4
 LOOK_AGAIN = timedelta(minutes=1)
 """How long a person rests for whom the order has something that cannot begin yet, nobody knows until when."""
 
@@ -58,7 +59,8 @@ def counsel(
     found = [main] if main else []
     taken = {(main.advice.job, main.advice.step, z) for main in found for z in main.advice.zones}
     others = [a for a in free if not all((a.job, a.step, z) in taken for z in a.zones)]
-    instead = [weighed(state, order, now, a, by, at, meanwhile) for a in others]
+    many = WEIGHED if main and not main.losses else len(others)  # a wall has room for one; a loss is worth a long look
+    instead = [weighed(state, order, now, a, by, at, meanwhile) for a in others[:many]]
     instead.sort(key=lambda c: bool(c.losses))
     if found or pause:
         instead.sort(key=lambda c: (bool(c.losses), c.cost or timedelta()))
@@ -69,7 +71,7 @@ def counsel(
         until = ahead.soonest_of(main.losses, at)
         if len(meanwhile.missed_resting(by, until)) < len(main.losses):
             return (*instead, main), Pause(ahead.lost(main.losses) or own[0], until)
-    return (*found, *instead), pause
+    return (*found, *instead, *(Counsel(a) for a in others[many:])), pause
 
 
 def _saving(instead: Sequence[Counsel], missed: Sequence[Loss]) -> Counsel | None:
