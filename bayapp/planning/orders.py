@@ -39,7 +39,7 @@ def _changes(a: Step, b: Step) -> int:
 
 
 def people_of(work: Work, plan: Plan, ways: Ways) -> dict[str, Person | None]:
-    """Return who does each task; None where the jobs name nobody."""
+    """Return who does each task; None where the jobs name nobody, or nobody said who began it."""
     if not work.crew.people:
         return dict.fromkeys(plan.starts_s)
     if POOL not in work.problem.capacities:
@@ -49,7 +49,8 @@ def people_of(work: Work, plan: Plan, ways: Ways) -> dict[str, Person | None]:
     own = [t for t in work.problem.tasks if t.id not in work.led_by]
     spans = [(t.id, plan.starts_s[t.id], plan.starts_s[t.id] + t.duration_s) for t in own]
     named = names_for(spans, work.crew.people, work.given, ways)
-    return {task: named[work.led_by.get(task, task)] for task in plan.starts_s}
+    begun = {task: work.given.get(task) for task, rung in work.rung_of.items() if rung.run is not None}
+    return {task: named[work.led_by.get(task, task)] for task in plan.starts_s} | begun
 
 
 def planned_steps(work: Work, plan: Plan, people: Mapping[str, Person | None]) -> tuple[PlannedStep, ...]:

@@ -28,7 +28,7 @@ def planned_problems(draw: st.DrawFn, shortest: int = 0) -> tuple[Problem, Plan]
         lags.append(Lag("last", ids[2], draw(st.integers(0, 9))))
     guards = tuple(draw(_guards(f"guard {i}", ids)) for i in range(draw(st.integers(0, 2))))
     closed = {name: ((20, 20 + draw(st.integers(1, 9))),) for name in draw(st.sets(st.sampled_from([*CAPACITIES])))}
-    lags += [Lag(g.first, g.last) for g in guards if g.first is not None and g.last is not None]
+    lags += [Lag(g.first, g.last) for g in guards if g.first and g.last and g.first != g.last]
     problem = Problem(tasks, tuple(lags), CAPACITIES, lasts, guards, closed)
     plan = _by_trying(problem, draw(st.lists(st.integers(0, 30), min_size=len(ids), max_size=len(ids))))
     assume(plan is not None and faults(problem, plan) == [])

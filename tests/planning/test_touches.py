@@ -114,3 +114,13 @@ def test_the_order_tells_each_steps_window_and_what_runs_comes_first():
     )  # fmt: skip
     assert (first.person, second.person) == ("Bo", "Ash")
     assert (second.opens_at, second.lapses_at, second.start) == (at(2), at(31), at(2.5))
+
+
+def test_nobody_is_said_to_do_what_was_begun_by_nobody_in_particular():
+    shop = bay(step("wipe", minutes=2), step("coat", minutes=2), zones=PANES[:1], crew=("Ash", "Bo"))
+    shop.must(start("left-rim", "wipe", None), 0)
+    work = work_of(shop.state, at(0), People())
+    plan = _plan(work.problem, {"car/left-rim/wipe": 0, "car/left-rim/coat": 120})
+    people = people_of(work, plan, Ways(work, shop.state))
+    assert people["car/left-rim/wipe"] is None
+    assert people["car/left-rim/coat"] in ("Ash", "Bo")
