@@ -11,7 +11,7 @@ from bayapp.planning.meanwhile import Meanwhile
 from bayapp.planning.work_order import Choice, Loss, PlannedStep, WorkOrder
 
 EARLY = timedelta(seconds=20)
-WEIGHED = 4
+WEIGHED = 6
 LOOK_AGAIN = timedelta(minutes=1)
 """How long a person rests for whom the order has something that cannot begin yet, nobody knows until when."""
 
@@ -59,7 +59,8 @@ def counsel(
     found = [main] if main else []
     taken = {(main.advice.job, main.advice.step, z) for main in found for z in main.advice.zones}
     others = [a for a in free if not all((a.job, a.step, z) in taken for z in a.zones)]
-    many = WEIGHED if main and not main.losses else len(others)  # a wall has room for one; a loss is worth a long look
+    pressed = pause is not None or (main is not None and bool(main.losses))
+    many = len(others) if pressed else WEIGHED  # a wall has room for one; where something is at stake all are looked at
     instead = [weighed(state, order, now, a, by, at, meanwhile) for a in others[:many]]
     instead.sort(key=lambda c: bool(c.losses))
     if found or pause:

@@ -20,7 +20,7 @@ from bayapp.job.instant import write_instant
 from bayapp.record import open_journal
 from tests.bench.plan_jobs import day
 
-TIMES = 20
+TIMES = 12
 ECHO = "import sys\nfor line in sys.stdin: print(line, end='', flush=True)"
 
 
