@@ -14,6 +14,7 @@ class Cause(StrEnum):
     UNWARNED = "a touch without a warning"
     WARNED = "a touch with a warning"
     DURATIONS = "durations"
+    UNDECIDED = "nobody knows"
 
 
 def causes(outcome: Outcome) -> dict[Missed, Cause]:
@@ -24,9 +25,18 @@ def causes(outcome: Outcome) -> dict[Missed, Cause]:
     """
     found = {}
     for missed in outcome.missed:
-        warned = [t.warned for t in outcome.touches if _concerns(t, missed) and _harms(t)]
-        found[missed] = Cause.DURATIONS if not warned else Cause.WARNED if all(warned) else Cause.UNWARNED
+        harm = [(t.warned, _harms(t)) for t in outcome.touches if _concerns(t, missed)]
+        found[missed] = _cause([w for w, harms in harm if harms], [w for w, harms in harm if harms is None])
     return found
+
+
+def _cause(harmful: list[bool], unsure: list[bool]) -> Cause:
+    """Return what it lapsed by, from whether there was a warning of what did harm, and of what perhaps did."""
+    if not all(harmful):
+        return Cause.UNWARNED
+    if not all(unsure):
+        return Cause.UNDECIDED
+    return Cause.WARNED if harmful else Cause.DURATIONS
 
 
 def _concerns(touch: Touch, missed: Missed) -> bool:
@@ -40,12 +50,17 @@ def _concerns(touch: Touch, missed: Missed) -> bool:
     return clock.lapses_at == lapsed_at or clock.running is not None
 
 
-def _harms(touch: Touch) -> bool:
+def _harms(touch: Touch) -> bool | None:
+    """Return whether more must lapse after this than before; None where the look did not come to its end."""
     look = touch.look
     verdict = gate(look.state, touch.start, look.at, look.state.air)
     assert verdict.accepted
     after = fold(verdict.events, look.state)
-    return fewest_lost(after, look.at) > fewest_lost(look.state, look.at)
+    least_before, most_before = fewest_lost(look.state, look.at)
+    least_after, most_after = fewest_lost(after, look.at)
+    if least_after > most_before:
+        return True
+    return False if most_after <= least_before else None
 
 
 def ignores_half(seed: int, heeds_warnings: bool = True) -> Choose:
