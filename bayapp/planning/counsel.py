@@ -142,11 +142,12 @@ class _Ahead:
             if first.start > goes_on + EARLY:
                 break
             ready = [s for s in group if self._is_next(s)]
-            rest = [s for s in own if s.touch != first.touch]
-            for part in self._parts(ready, by, at, facts, passed):
-                takes = sum((s.end - s.start for s in part), timedelta())
-                losses = self._missed(part, by, takes)
-                found = Counsel(self._advice(part, at), True, takes, self._coming(rest, at), None, losses)
+            start = Start(first.job, tuple(s.zone for s in ready), first.step, by)
+            takes = sum((s.end - s.start for s in group), timedelta())
+            if ready and self._fits(passed, at + takes) and gate(self.state, start, at, self.state.air, facts).accepted:
+                rest = [s for s in own if s.touch != first.touch]
+                losses = () if self.fresh() else self.meanwhile.missed(start, takes)
+                found = Counsel(self._advice(ready, at), True, takes, self._coming(rest, at), None, losses)
                 if not losses:
                     return found, None
                 losing = losing or found
@@ -154,27 +155,6 @@ class _Ahead:
                 goes_on = max(goes_on, *(s.end for s in group))
             passed += group
         return losing, None if losing else self._pause(own, at)
-
-    def _parts(
-        self, ready: list[PlannedStep], by: Person | None, at: datetime, facts: BayFacts, passed: list[PlannedStep]
-    ) -> Iterator[list[PlannedStep]]:
-        """Yield what of a touch may be begun now: all of it, then fewer zones, for less may be too much."""
-        for many in range(len(ready), 0, -1):
-            part = ready[:many]
-            start = Start(part[0].job, tuple(s.zone for s in part), part[0].step, by)
-            fits = self._fits(passed, at + sum((s.end - s.start for s in part), timedelta()))
-            if fits and gate(self.state, start, at, self.state.air, facts).accepted:
-                yield part
-
-    def _missed(self, part: list[PlannedStep], by: Person | None, takes: timedelta) -> tuple[Loss, ...]:
-        """Return what would be missed: also by an order that knows everything, if that opens new windows.
-
-        It takes work for as long as expected, and would have nine panels wiped that nobody can coat in time.
-        """
-        start = Start(part[0].job, tuple(s.zone for s in part), part[0].step, by)
-        if self.fresh() and not self.meanwhile.opens_windows(start):
-            return ()
-        return self.meanwhile.missed(start, takes)
 
     def soonest_of(self, losses: Sequence[Loss], at: datetime) -> datetime:
         """Return when the first of some windows opens for which one would rather wait; soon where none is to open."""

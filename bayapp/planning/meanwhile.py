@@ -73,10 +73,6 @@ class Meanwhile:
         lost = self._late(due, self._hands(start.by, ends), max(self._dust, ends if dusty else self._at))
         return tuple(d.lost() for d in lost if (d.job, d.zone, d.step) not in self._lost_anyway())
 
-    def opens_windows(self, start: Start) -> bool:
-        """Whether something must follow on this within a latest moment."""
-        return any(any(self._follow(start.job, z, start.step, self._at, self._at)) for z in start.zones)
-
     def missed_resting(self, by: Person | None, until: datetime) -> tuple[Loss, ...]:
         """Return the windows that would be missed if a person did nothing until then."""
         lost = self._late(list(self._due), self._hands(by, until), self._dust)
