@@ -17,8 +17,8 @@ def tightened(problem: Problem, share: float) -> Problem:
     )
 
     def nearer(task: Task) -> Task:
-        if task.latest_s is None or task.latest_s == 0:
+        if task.latest_s is None or task.latest_s <= task.earliest_s:
             return task
-        return replace(task, latest_s=max(task.earliest_s, less(task.earliest_s, task.latest_s)))
+        return replace(task, latest_s=less(task.earliest_s, task.latest_s))
 
     return replace(problem, lags=lags, tasks=tuple(nearer(t) for t in problem.tasks))

@@ -45,6 +45,11 @@ def test_a_latest_start_comes_nearer_but_never_before_the_earliest_and_what_runs
     assert [t.latest_s for t in tightened(Problem(tasks), 0.5).tasks] == [200, 0, None]
 
 
+def test_a_window_that_closes_before_it_opens_stays_as_impossible_as_it_is():
+    never_right = Problem((Task("a", 1, earliest_s=120, latest_s=119),))
+    assert tightened(never_right, 0.5) == never_right
+
+
 def test_a_plan_without_any_window_is_as_sturdy_as_can_be():
     problem = Problem((Task("a", 60), Task("b", 60)))
     plan = dispatch(problem)
