@@ -30,7 +30,7 @@ def doctor(
     as_json: JsonOption = False,
     only: Annotated[str | None, typer.Option(hidden=True, help="Look at one part, in this process.")] = None,
 ) -> None:
-    """Look at store, clock, sound, screen and libraries: each fine, or what to do. Exit 1 when one is not fine."""
+    """Look at what a day's work needs, part by part: each fine, or what to do. Exit 1 when one is not fine."""
     from bayapp.cli import fitness
 
     place = store or default_store()
@@ -40,6 +40,7 @@ def doctor(
         "sound": fitness.look_at_sound if only else lambda: _in_child("sound"),
         "screen": fitness.look_at_screen if only else lambda: _in_child("screen"),
         "libraries": fitness.look_at_libraries,
+        "planner": lambda: fitness.look_at_planner(_me()),
     }
     if only and only not in looks:
         raise typer.BadParameter(f"{only!r} is none of {', '.join(looks)}", param_hint="--only")
@@ -53,12 +54,15 @@ def doctor(
     raise typer.Exit(0 if ok else NO)
 
 
+def _me() -> list[str]:
+    return [sys.executable] if getattr(sys, "frozen", False) else [sys.executable, "-m", "bayapp"]
+
+
 def _in_child(part: str) -> tuple[bool, str]:
     """Look at a part in a process of its own: Qt ends a process that has no usable display or sound library."""
-    me = [sys.executable] if getattr(sys, "frozen", False) else [sys.executable, "-m", "bayapp"]
     try:
         child = subprocess.run(
-            [*me, "doctor", "--json", "--only", part],
+            [*_me(), "doctor", "--json", "--only", part],
             capture_output=True,
             text=True,
             timeout=CHILD_TAKES_AT_MOST_S,

@@ -2,12 +2,15 @@
 
 import os
 import shutil
+import subprocess
 import sys
+from collections.abc import Sequence
 from importlib.metadata import PackageNotFoundError, version
 from importlib.util import find_spec
 from pathlib import Path
 
 FREE_AT_LEAST_MB = 200
+PLANNER_TAKES_AT_MOST_S = 30
 LIBRARIES = {
     "PySide6": "PySide6-Essentials",
     "PySide6.QtMultimedia": "PySide6-Addons",
@@ -86,6 +89,31 @@ def look_at_screen() -> tuple[bool, str]:
     from bayapp.screen.display_report import display_report
 
     return display_report()
+
+
+def look_at_planner(bayapp: Sequence[str]) -> tuple[bool, str]:
+    """Whether the planner's process starts; ``bayapp`` are the words that start this program.
+
+    The process is given no work, so it ends before the solver is put to use.
+    """
+    without = "The board works, but without a plan"
+    if not _is_there("ortools"):
+        return False, f"{without}: ortools is missing; install it: {sys.executable} -m pip install ortools"
+    try:
+        ended = subprocess.run(
+            [*bayapp, "plan-follow"],
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            text=True,
+            timeout=PLANNER_TAKES_AT_MOST_S,
+            check=False,
+        )
+    except (OSError, subprocess.TimeoutExpired) as problem:
+        return False, f"{without}: its process does not start and end ({problem}); start the machine anew, look again."
+    if ended.returncode:
+        why = (ended.stderr.strip().splitlines() or [f"it ended with code {ended.returncode}"])[-1]
+        return False, f"{without}: its process does not start ({why}); install bayapp anew."
+    return True, f"Its process starts; the solver is OR-Tools {_version('ortools')}."
 
 
 def look_at_libraries() -> tuple[bool, str]:

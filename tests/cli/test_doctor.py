@@ -1,4 +1,8 @@
 import json
+import re
+import subprocess
+import sys
+import tomllib
 from datetime import timedelta
 from pathlib import Path
 
@@ -11,7 +15,8 @@ from bayapp.record import open_journal
 from tests.cli.run import bayapp
 from tests.record.samples import job
 
-PARTS = ["store", "clock", "sound", "screen", "libraries"]
+PARTS = ["store", "clock", "sound", "screen", "libraries", "planner"]
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture
@@ -127,3 +132,61 @@ def test_a_missing_library_is_named_with_how_to_install_it(monkeypatch: pytest.M
     ok, says = fitness.look_at_libraries()
     assert not ok
     assert says.endswith("-m pip install No-Such-Library")
+
+
+def test_every_library_that_bayapp_requires_is_looked_for():
+    required = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["dependencies"]
+    assert {re.split(r"[<>=\[ ]", line)[0] for line in required} == set(fitness.LIBRARIES.values())
+
+
+def test_libraries_are_looked_for_and_not_loaded():
+    code = (
+        "import sys\nfrom bayapp.cli.fitness import look_at_libraries\n"
+        "ok, says = look_at_libraries()\n"
+        "assert ok and ', ortools 9' in says, says\n"
+        "heavy = {'ortools', 'pyqtgraph', 'tomlkit', 'numpy', 'sqlalchemy'} & sys.modules.keys()\n"
+        "sys.exit(f'loaded: {heavy}' if heavy else 0)"
+    )
+    result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False)
+    assert (result.returncode, result.stderr) == (0, "")
+
+
+def test_a_planner_that_starts_is_fine_with_the_version_of_its_solver():
+    ok, says = fitness.look_at_planner([sys.executable, "-m", "bayapp"])
+    assert ok, says
+    assert re.fullmatch(r"Its process starts; the solver is OR-Tools \d+\.\d+\.\d+\.", says)
+
+
+@pytest.mark.parametrize(
+    ("code", "told"),
+    [
+        ("raise ImportError('no such module')", "ImportError: no such module); install bayapp anew"),
+        ("raise SystemExit(7)", "it ended with code 7); install bayapp anew"),
+    ],
+)
+def test_a_planner_that_does_not_start_is_told_with_what_to_do(code: str, told: str):
+    ok, says = fitness.look_at_planner([sys.executable, "-c", code])
+    assert not ok
+    assert says.startswith("The board works, but without a plan: ")
+    assert told in says
+
+
+def test_a_planner_that_hangs_is_told(monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(fitness, "PLANNER_TAKES_AT_MOST_S", 0.2)
+    ok, says = fitness.look_at_planner([sys.executable, "-c", "import time; time.sleep(60)"])
+    assert not ok
+    assert "timed out" in says
+    assert "start the machine anew" in says
+
+
+def test_a_planner_program_that_is_not_there_is_told(tmp_path: Path):
+    ok, says = fitness.look_at_planner([str(tmp_path / "bayapp")])
+    assert not ok
+    assert "No such file" in says
+
+
+def test_a_planner_without_its_solver_says_how_to_install_it(monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(fitness, "_is_there", lambda module: module != "ortools")
+    ok, says = fitness.look_at_planner([sys.executable, "-m", "bayapp"])
+    assert not ok
+    assert says.endswith("-m pip install ortools")
