@@ -49,6 +49,7 @@ class Day:
     at: datetime
     crew: tuple[Person, ...]
     spans: dict[Key, tuple[datetime, datetime]] = field(default_factory=dict)
+    free_from: dict[tuple[JobId, ZoneId], datetime] = field(default_factory=dict)
     place: dict[tuple[JobId, ZoneId], int] = field(default_factory=dict)
     steps: list[PlannedStep] = field(default_factory=list)
 
@@ -98,13 +99,17 @@ class Day:
                 running=running,
             )
         )
-        self.spans[job.job.id, zone, step] = (start, end)
+        self._span(job.job.id, zone, step, start, end)
         self.place[job.job.id, zone] += 1
+
+    def _span(self, job: JobId, zone: ZoneId, step: StepId, start: datetime, end: datetime) -> None:
+        self.spans[job, zone, step] = (start, end)
+        self.free_from[job, zone] = max(end, self.free_from.get((job, zone), end))
 
     def _take_over(self, job: JobState, zone: ZoneId, free: dict[Person, datetime]) -> None:
         known, recipe = job.zones[zone], job.job.recipe_of(zone)
         for run in (*known.runs,):
-            self.spans[job.job.id, zone, run.step] = (run.started_at, run.finished_at or self.at)
+            self._span(job.job.id, zone, run.step, run.started_at, run.finished_at or self.at)
         self.place[job.job.id, zone] = len(known.rungs)
         under_way = known.running
         if under_way:
@@ -124,9 +129,9 @@ class Day:
                     continue
                 window = self._window(job, zone, place)
                 if window:
-                    before = [e for (j, z, _), (_, e) in self.spans.items() if (j, z) == (job.job.id, zone)]
                     opens, lapses = window
-                    yield max(now, *before, opens or now), lapses, rank, job, zone, opens
+                    free = self.free_from.get((job.job.id, zone), now)
+                    yield max(now, free, opens or now), lapses, rank, job, zone, opens
 
     def _window(self, job: JobState, zone: ZoneId, place: int) -> tuple[datetime | None, datetime] | None:
         """Return opening and lapse; None while what the wait counts from is still to come."""
