@@ -14,6 +14,8 @@ from pathlib import Path
 from setup_here import ROOT, VENV, Trouble, prepare, say
 
 CACHE = VENV / "cache"  # what the checkers remember stays inside .venv
+# Each file stays in one worker; tests/conftest.py puts the longest first. Slow tests and measurements run alone.
+TWO_WORKERS = ["-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]
 
 
 def read_arguments(arguments: Sequence[str]) -> tuple[argparse.Namespace, list[str]]:
@@ -38,7 +40,7 @@ def commands(python: Path, options: argparse.Namespace, rest: Sequence[str]) -> 
         [str(bin_ / "ruff"), "format", "--check", "."],
         [str(python), "-m", "mypy"],
         [str(bin_ / "lint-imports"), "--no-logo", "--cache-dir", str(CACHE / "import-linter")],
-        [*pytest, *rest],
+        [*pytest, *([] if any("no:xdist" in word for word in rest) else TWO_WORKERS), *rest],
     ]
 
 

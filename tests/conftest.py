@@ -1,4 +1,4 @@
-"""What every test gets: Qt off screen, and no way to this person's own data."""
+"""What every test gets: Qt off screen, and no way to this person's own data. Two workers share the tests by file."""
 
 import os
 
@@ -6,6 +6,21 @@ import pytest
 
 # Before anything imports Qt. A test that opens a real window on its own display sets "xcb" for that process.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+
+LONGEST_FIRST = ("test_player_real_sound.py", "test_kill.py", "test_real_window.py")
+"""The other sound server (``test_sound_of_the_board.py``) comes much later, so that never two of them play at once."""
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Under pytest-xdist begin with the files that take longest, or the last worker would be left alone with them."""
+    if hasattr(config, "workerinput"):
+        items.sort(key=lambda item: item.path.name not in LONGEST_FIRST)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def one_application(qapp: object) -> None:
+    """Be the process's one Qt application before a command in it makes a lesser one; Qt allows no second."""
 
 
 @pytest.fixture(autouse=True)

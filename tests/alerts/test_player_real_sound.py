@@ -147,6 +147,7 @@ def test_the_sound_check_plays_every_kind_in_order(player: Player, recorder: Rec
     assert all(np.diff(order) > 0)
 
 
+@pytest.mark.slow
 def test_the_onset_after_the_call_is_measured(player: Player, recorder: Recorder) -> None:
     for kind in AlertKind:
         mark = recorder.mark()

@@ -1,0 +1,42 @@
+"""Which checks run, and how: all that is quick in two processes, what is long or measured alone."""
+
+import importlib.util
+import shlex
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+SCRIPTS = Path(__file__).resolve().parents[2] / "packaging"
+
+
+@pytest.fixture
+def script(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
+    """Load the script by its place: a library of Python bears its name."""
+    monkeypatch.syspath_prepend(str(SCRIPTS))
+    spec = importlib.util.spec_from_file_location("run_checks", SCRIPTS / "test.py")
+    assert spec
+    assert spec.loader
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def told(script: ModuleType, line: str) -> list[str]:
+    found = script.commands(Path("bin/python"), *script.read_arguments(shlex.split(line)))
+    return [" ".join(command) for command in found]
+
+
+def test_without_words_every_check_runs_and_the_tests_in_two_processes(script: ModuleType):
+    *checks, tests = told(script, "")
+    assert [check.split()[0] for check in checks] == ["bin/ruff", "bin/ruff", "bin/python", "bin/lint-imports"]
+    assert "-n 2 --dist loadfile" in tests
+
+
+def test_other_words_go_to_pytest_and_have_the_last_say(script: ModuleType):
+    assert told(script, "-n 0 tests/job")[-1].endswith("--no-loadscope-reorder -n 0 tests/job")
+
+
+@pytest.mark.parametrize("line", ["--slow", "--bench", "-p no:xdist", "-pno:xdist"])
+def test_what_is_long_or_measured_or_asked_to_run_alone_does(script: ModuleType, line: str):
+    assert "-n 2" not in told(script, line)[-1]
