@@ -1,19 +1,18 @@
 """The estate and its drawing, loaded once for all tests of the drawing."""
 
-import tomllib
-
 import pytest
 
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.job.vehicle import VehicleForm
-from bayapp.paths import resource
+
+from .shipped import drawing_named, form_named
 
 
 @pytest.fixture(scope="session")
 def estate() -> VehicleForm:
-    return VehicleForm.model_validate(tomllib.loads(resource("vehicles", "estate.toml").read_text(encoding="utf-8")))
+    return form_named("estate")
 
 
 @pytest.fixture(scope="session")
-def drawing(estate: VehicleForm) -> FormDrawing:
-    return FormDrawing.load(estate, resource("vehicles"))
+def drawing() -> FormDrawing:
+    return drawing_named("estate")
