@@ -4,6 +4,8 @@ import os
 
 import pytest
 
+from bayapp.job.language import USUAL, use_language
+
 # Before anything imports Qt. A test that opens a real window on its own display sets "xcb" for that process.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
@@ -21,6 +23,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 @pytest.fixture(scope="session", autouse=True)
 def one_application(qapp: object) -> None:
     """Be the process's one Qt application before a command in it makes a lesser one; Qt allows no second."""
+
+
+@pytest.fixture(scope="session", autouse=True)
+def in_english() -> None:
+    """Speak English, whatever this machine speaks."""
+    use_language(USUAL)
 
 
 @pytest.fixture(autouse=True)

@@ -24,6 +24,7 @@ LIBRARIES = {
     "tzlocal": "tzlocal",
     "ortools": "ortools",
     "pyqtgraph": "pyqtgraph",
+    "babel": "Babel",
     "tomlkit": "tomlkit",
 }
 

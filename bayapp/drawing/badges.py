@@ -7,6 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from bayapp.drawing.colour_rules import mix
 from bayapp.drawing.palette import Palette
+from bayapp.drawing.upright import upright
 from bayapp.job.words import Urgency
 
 _BAR = 0.22
@@ -42,17 +43,18 @@ def paint_badge(
 
     ``fraction`` is the share of the wait that is left, 0 to 1; only the waiting ring shows it.
     """
-    painter.save()
-    painter.translate(rect.center())
-    half = min(rect.width(), rect.height()) / 2
-    painter.scale(half, half)
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(QColor(colours.shape))
-    if urgency is Urgency.WAITING:
-        _waiting(painter, colours, fraction)
-    else:
-        _PAINTERS[urgency](painter, colours)
-    painter.restore()
+    with upright(painter, rect):
+        painter.save()
+        painter.translate(rect.center())
+        half = min(rect.width(), rect.height()) / 2
+        painter.scale(half, half)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(colours.shape))
+        if urgency is Urgency.WAITING:
+            _waiting(painter, colours, fraction)
+        else:
+            _PAINTERS[urgency](painter, colours)
+        painter.restore()
 
 
 def paint_strata(painter: QPainter, rect: QRectF, layers: int, planned: int, colour: str, faint: str) -> None:

@@ -3,6 +3,8 @@
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
 
+from bayapp.drawing.upright import side, upright
+
 _NARROW = {":": 0.5, ".": 0.5, " ": 0.42, "+": 0.92, "-": 0.92}
 
 
@@ -37,12 +39,23 @@ def paint_digits(
     colour: str,
     align: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignRight,
 ) -> None:
-    """Draw the text in equal cells, right aligned (or centred) in the rectangle, its digits centred in height."""
+    """Draw the text in equal cells, right aligned (or centred) in the rectangle, its digits centred in height.
+
+    On a mirrored page they stand at the other side and still read as ever.
+    """
     metrics = QFontMetricsF(font)
     widths = cells(text, font)
     slack = rect.width() - sum(widths)
-    x = rect.left() + (slack / 2 if align == Qt.AlignmentFlag.AlignHCenter else slack)
+    shift = {Qt.AlignmentFlag.AlignHCenter: slack / 2, Qt.AlignmentFlag.AlignLeft: 0.0}
+    x = rect.left() + shift.get(side(painter, align), slack)
     baseline = rect.center().y() + metrics.capHeight() / 2
+    with upright(painter, rect):
+        _write(painter, QPointF(x, baseline), text, font, colour)
+
+
+def _write(painter: QPainter, start: QPointF, text: str, font: QFont, colour: str) -> None:
+    metrics, x, baseline = QFontMetricsF(font), start.x(), start.y()
+    widths = cells(text, font)
     painter.save()
     painter.setFont(font)
     painter.setPen(QColor(colour))

@@ -10,6 +10,7 @@ from bayapp.drawing.badges import badge_on_plate, paint_badge
 from bayapp.drawing.lettering import FAMILY, font_of
 from bayapp.drawing.palette import Palette
 from bayapp.drawing.textures import inks_for, paint_aside, paint_texture
+from bayapp.drawing.upright import upright
 from bayapp.job.words import Motion, Stage, Urgency
 
 FONT = 20
@@ -109,6 +110,9 @@ def _paint_row(painter: QPainter, start: QPointF, items: Sequence[_Item], font: 
 
 
 def _write(painter: QPainter, at: QPointF, words: str, font: QFont, colour: str) -> None:
-    painter.setFont(font)
-    painter.setPen(QColor(colour))
-    painter.drawText(at + QPointF(0, QFontMetricsF(font).xHeight() / 2), words)
+    metrics = QFontMetricsF(font)
+    box = QRectF(at.x(), at.y() - metrics.height() / 2, metrics.horizontalAdvance(words), metrics.height())
+    with upright(painter, box):
+        painter.setFont(font)
+        painter.setPen(QColor(colour))
+        painter.drawText(at + QPointF(0, metrics.xHeight() / 2), words)

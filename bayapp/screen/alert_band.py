@@ -11,6 +11,7 @@ from bayapp.job.words import Motion, Stage, Urgency
 from bayapp.pages.board import Band
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
+from bayapp.screen.mirror import page_painter, place
 from bayapp.screen.typeset import paint_words
 
 SNOOZE = 44.0
@@ -91,11 +92,11 @@ class AlertBand(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         mm, right = self._look.mm, self.width()
-        self.heard_button.setGeometry(QRectF(right - mm(HEARD), 0, mm(HEARD), self.height()).toRect())
-        self.snooze_button.setGeometry(QRectF(right - mm(HEARD + GAP + SNOOZE), 0, mm(SNOOZE), self.height()).toRect())
+        place(self.heard_button, QRectF(right - mm(HEARD), 0, mm(HEARD), self.height()))
+        place(self.snooze_button, QRectF(right - mm(HEARD + GAP + SNOOZE), 0, mm(SNOOZE), self.height()))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        with QPainter(self) as painter:
+        with page_painter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             if self._band is None:
                 scale = self._look.mm(1) / LEGEND_PX_PER_MM

@@ -12,6 +12,7 @@ from bayapp.job.language import _
 from bayapp.job.words import Urgency
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
+from bayapp.screen.mirror import page_painter, place
 from bayapp.screen.page_head import HEAD, close_rect, paint_head
 from bayapp.screen.typeset import paint_words
 
@@ -112,7 +113,7 @@ class ChoicePage(QWidget):
 
     def _lay_out(self) -> None:
         mm, box, count = self._look.mm, self._grid(), len(self._entries)
-        self.close_button.setGeometry(close_rect(self.width(), self._look).toRect())
+        place(self.close_button, close_rect(self.width(), self._look))
         if not count:
             return
         columns = 1 if count <= 3 and not self._sentences else 2
@@ -125,13 +126,13 @@ class ChoicePage(QWidget):
         for n in range(count):
             row, column = divmod(n, columns)
             x, y = box.left() + column * (wide + gap), box.top() + row * (tall + gap)
-            self.buttons[n].setGeometry(QRectF(x, y, wide, tall).toRect())
+            place(self.buttons[n], QRectF(x, y, wide, tall))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        with QPainter(self) as painter:
+        with page_painter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             box = QRectF(self.rect())
             paint_head(painter, box, self._look, self._title, self._subtitle)

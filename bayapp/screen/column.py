@@ -14,6 +14,7 @@ from bayapp.pages.tiles import Tile, Track
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
 from bayapp.screen.measure import tile_rects
+from bayapp.screen.mirror import page_painter, place
 from bayapp.screen.typeset import cap_font, paint_words
 
 BACK_TO_FIRST_MS = 15_000
@@ -43,7 +44,7 @@ class TileButton(QAbstractButton):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self.tile is None:
             return
-        with QPainter(self) as painter:
+        with page_painter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             painter.fillRect(self.rect(), QColor(self._look.palette.board))
             self._paint_slab(painter, QRectF(self.rect()), self.tile)
@@ -176,12 +177,12 @@ class ClockColumn(QWidget):
             button = TileButton(self._look, self)
             button.clicked.connect(lambda _=False, b=button: self.opened.emit(b.tile))
             self.buttons.append(button)
-        for place, button in enumerate(self.buttons):
-            fits = place < len(shown)
+        for n, button in enumerate(self.buttons):
+            fits = n < len(shown)
             button.setVisible(fits)
             if fits:
-                button.setGeometry(self._look.measure.rect(rects[place]).toRect())
-                button.show_tile(self._tiles[shown[place]], first=place == 0)
+                place(button, self._look.measure.rect(rects[n]))
+                button.show_tile(self._tiles[shown[n]], first=n == 0)
         self._show_later(later, pages, shown)
         self.update()
 
@@ -198,7 +199,7 @@ class ClockColumn(QWidget):
         self.later.setVisible(later is not None)
         if later is None:
             return
-        self.later.setGeometry(self._look.measure.rect(later).toRect())
+        place(self.later, self._look.measure.rect(later))
         hidden = [i for i in range(len(self._tiles)) if i not in shown]
         told = (self._tiles[i] for i in hidden[:2])
         names = ",  ".join(f"{tile.title} {tile.label} {tile.digits}" for tile in told)
@@ -224,7 +225,7 @@ class ClockColumn(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._tiles or not self._empty:
             return
-        with QPainter(self) as painter:
+        with page_painter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             box = QRectF(self.rect())
             mm, palette = self._look.mm, self._look.palette

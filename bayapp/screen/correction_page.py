@@ -11,6 +11,7 @@ from bayapp.screen.entry_page import GAP, EntryPage
 from bayapp.screen.glove_button import GloveButton
 from bayapp.screen.keypad_page import QUICK
 from bayapp.screen.look import Look
+from bayapp.screen.mirror import place
 from bayapp.screen.typeset import cap_font, paint_words
 
 ROWS = 3
@@ -54,12 +55,12 @@ class CorrectionPage(EntryPage):
     def lay_out(self) -> None:
         super().lay_out()
         rows = self.rows(ROWS, TALLEST)
-        self.record_button.setGeometry(rows[-1].toRect())
+        place(self.record_button, rows[-1])
         for edge, row in zip(EDGES, rows, strict=False):
             for n, minutes in enumerate(SHIFTS):
                 wide, step = self._button_width(row), self._button_width(row) + self._look.mm(GAP)
                 left = row.left() + n * step if minutes < 0 else row.right() - wide - (len(SHIFTS) - 1 - n) * step
-                self.shifts[edge, minutes].setGeometry(QRectF(left, row.top(), wide, row.height()).toRect())
+                place(self.shifts[edge, minutes], QRectF(left, row.top(), wide, row.height()))
 
     def _button_width(self, row: QRectF) -> float:
         return max(self._look.mm(LEAST_BUTTON), row.width() * BUTTON_SHARE)

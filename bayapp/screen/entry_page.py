@@ -8,6 +8,7 @@ from bayapp.job.language import _
 from bayapp.job.words import Urgency
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
+from bayapp.screen.mirror import page_painter, place
 from bayapp.screen.page_head import HEAD, close_rect, paint_head
 
 GAP = 6.5
@@ -39,13 +40,13 @@ class HeadedPage(QWidget):
 
     def lay_out(self) -> None:
         """Give every part its place."""
-        self.close_button.setGeometry(close_rect(self.width(), self._look).toRect())
+        place(self.close_button, close_rect(self.width(), self._look))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        with QPainter(self) as painter:
+        with page_painter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             paint_head(painter, QRectF(self.rect()), self._look, self._title, self._subtitle)
             self.paint_body(painter)

@@ -11,6 +11,7 @@ from bayapp.drawing.colour_rules import contrast
 from bayapp.job.words import Urgency
 from bayapp.screen.glyphs import paint_glyph
 from bayapp.screen.look import Look
+from bayapp.screen.mirror import page_painter
 from bayapp.screen.typeset import paint_words
 
 HOLD_MS = 2000
@@ -154,7 +155,7 @@ class GloveButton(QAbstractButton):
         return min(1.0, self._holding.elapsed() / HOLD_MS) if self._holding.isValid() and self.hold_to_act else 0.0
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        with QPainter(self) as painter:
+        with page_painter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             mm, box = self._look.mm, QRectF(self.rect())
             ink, quiet = self._paint_ground(painter, box)

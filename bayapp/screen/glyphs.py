@@ -5,12 +5,21 @@ from collections.abc import Callable
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
+from bayapp.drawing.upright import mirrored
+
+_TURNS = frozenset({"back"})
+
 
 def paint_glyph(painter: QPainter, name: str, rect: QRectF, colour: str) -> None:
-    """Draw a sign by name, as large as fits; KeyError for a name there is none for."""
+    """Draw a sign by name, as large as fits; KeyError for a name there is none for.
+
+    On a mirrored page only the way back turns with it.
+    """
     painter.save()
     side = min(rect.width(), rect.height())
     painter.translate(rect.center())
+    if mirrored(painter) and name not in _TURNS:
+        painter.scale(-1, 1)
     painter.scale(side / 2, side / 2)
     pen = QPen(QColor(colour), 0.2, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
     painter.setPen(pen)

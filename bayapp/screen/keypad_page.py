@@ -5,11 +5,12 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from bayapp.drawing.digits import digits_width, paint_digits
-from bayapp.job.language import _
+from bayapp.job.language import _, right_to_left
 from bayapp.pages.air_entry import BACK, MINUS, NEXT, POINT, AirEntryView, AirField, EntryField
 from bayapp.screen.entry_page import GAP, EntryPage
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
+from bayapp.screen.mirror import page_painter, place
 from bayapp.screen.typeset import cap_font, paint_words
 
 ROWS = 4
@@ -61,7 +62,7 @@ class FieldButton(GloveButton):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._field is None:
             return
-        with QPainter(self) as painter:
+        with page_painter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             mm, box = self._look.mm, QRectF(self.rect())
             ink, quiet = self._paint_ground(painter, box)
@@ -133,9 +134,10 @@ class KeypadPage(EntryPage):
         rows, gap = self.rows(ROWS, TALLEST), self._look.mm(GAP)
         left = rows[0].width() * (1 - KEYPAD_SHARE) - gap
         for button, row in zip((*self.fields.values(), self.record_button), rows, strict=True):
-            button.setGeometry(QRectF(row.left(), row.top(), left, row.height()).toRect())
+            place(button, QRectF(row.left(), row.top(), left, row.height()))
         wide = (rows[0].width() * KEYPAD_SHARE - gap * (COLUMNS - 1)) / COLUMNS
         for key, (first, column, tall) in PLACES.items():
             upper, lower = rows[first], rows[first + tall - 1]
-            x = upper.left() + left + gap + column * (wide + gap)
-            self.keys[key].setGeometry(QRectF(x, upper.top(), wide, lower.bottom() - upper.top()).toRect())
+            at = COLUMNS - 1 - column if right_to_left() else column  # digits stand as on every keypad
+            x = upper.left() + left + gap + at * (wide + gap)
+            place(self.keys[key], QRectF(x, upper.top(), wide, lower.bottom() - upper.top()))

@@ -9,6 +9,7 @@ from bayapp.job.words import Urgency, ZoneId
 from bayapp.pages.ladder import LadderView
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
+from bayapp.screen.mirror import place
 
 GAP = 13.0
 SMALL = 54.0
@@ -79,9 +80,9 @@ class LadderBar(QWidget):
         small, right = mm(SMALL), whole.width()
         for button in (self.note, self.undo, self.correct, self.aside):
             if button.isVisibleTo(self):
-                button.setGeometry(QRectF(right - small, 0, small, whole.height()).toRect())
+                place(button, QRectF(right - small, 0, small, whole.height()))
                 right -= small + mm(NARROW_GAP)
-        self.main.setGeometry(QRectF(0, 0, right + mm(NARROW_GAP - GAP), whole.height()).toRect())
+        place(self.main, QRectF(0, 0, right + mm(NARROW_GAP - GAP), whole.height()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()

@@ -9,11 +9,13 @@ from PySide6.QtWidgets import QWidget
 from bayapp.drawing.badges import badge_on_plate, paint_badge
 from bayapp.drawing.digits import digits_width, paint_digits
 from bayapp.drawing.textures import inks_for, paint_texture
+from bayapp.drawing.upright import upright
 from bayapp.job.words import Urgency
 from bayapp.pages.ladder import LadderView, Rung, RungState
 from bayapp.screen.column import paint_track
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
+from bayapp.screen.mirror import page_painter, place
 from bayapp.screen.typeset import cap_font, paint_words
 
 GAP = 6.5
@@ -88,7 +90,7 @@ class LadderPage(QWidget):
 
     def _lay_out(self) -> None:
         mm = self._look.mm
-        self.close_button.setGeometry(QRectF(self.width() - mm(CLOSE), 0, mm(CLOSE), mm(HEAD)).toRect())
+        place(self.close_button, QRectF(self.width() - mm(CLOSE), 0, mm(CLOSE), mm(HEAD)))
         _, clock = self._boxes()
         shown = [b for b in self.groups if b.isVisibleTo(self)]
         self._place_row(shown, QRectF(clock.left(), clock.bottom() - mm(26), clock.width(), mm(26)))
@@ -102,7 +104,7 @@ class LadderPage(QWidget):
         gap = self._look.mm(GAP)
         wide = (row.width() - gap * (len(buttons) - 1)) / len(buttons)
         for n, button in enumerate(buttons):
-            button.setGeometry(QRectF(row.left() + n * (wide + gap), row.top(), wide, row.height()).toRect())
+            place(button, QRectF(row.left() + n * (wide + gap), row.top(), wide, row.height()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
@@ -110,7 +112,7 @@ class LadderPage(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._view is None:
             return
-        with QPainter(self) as painter:
+        with page_painter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
             painter.setPen(Qt.PenStyle.NoPen)
@@ -165,15 +167,16 @@ class LadderPage(QWidget):
 
     def _paint_swatch(self, painter: QPainter, spot: QRectF, rung: Rung, urgency: Urgency) -> None:
         """Paint the surface as it looks once the step is done; the drawing's texture at half its size."""
-        painter.save()
-        painter.translate(spot.topLeft())
-        scale = self._look.mm(1) / 3.2 * TEXTURE_SCALE
-        painter.scale(scale, scale)
-        path = QPainterPath()
-        path.addRoundedRect(QRectF(0, 0, spot.width() / scale, spot.height() / scale), 12, 12)
-        inks = inks_for(self._look.palette, "paint", rung.stage, len(rung.layers), urgency)
-        paint_texture(painter, path, rung.stage, rung.layers, inks)
-        painter.restore()
+        with upright(painter, spot):
+            painter.save()
+            painter.translate(spot.topLeft())
+            scale = self._look.mm(1) / 3.2 * TEXTURE_SCALE
+            painter.scale(scale, scale)
+            path = QPainterPath()
+            path.addRoundedRect(QRectF(0, 0, spot.width() / scale, spot.height() / scale), 12, 12)
+            inks = inks_for(self._look.palette, "paint", rung.stage, len(rung.layers), urgency)
+            paint_texture(painter, path, rung.stage, rung.layers, inks)
+            painter.restore()
 
     def _paint_clock(self, painter: QPainter, box: QRectF, view: LadderView) -> None:
         mm, palette = self._look.mm, self._look.palette

@@ -8,6 +8,7 @@ from bayapp.job.language import _
 from bayapp.pages.next_step import Offer
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
+from bayapp.screen.mirror import place
 
 GAP = 7.0
 MORE = 44.0
@@ -59,9 +60,9 @@ class NextBar(QWidget):
         more = mm(MORE)
         wide_main = whole.width() * MAIN_SHARE if self.instead.isVisibleTo(self) else whole.width() - more - mm(GAP)
         rest = whole.width() - wide_main - more - 2 * mm(GAP)
-        self.main.setGeometry(QRectF(0, 0, wide_main, whole.height()).toRect())
-        self.instead.setGeometry(QRectF(wide_main + mm(GAP), 0, max(rest, 1), whole.height()).toRect())
-        self.more.setGeometry(QRectF(whole.width() - more, 0, more, whole.height()).toRect())
+        place(self.main, QRectF(0, 0, wide_main, whole.height()))
+        place(self.instead, QRectF(wide_main + mm(GAP), 0, max(rest, 1), whole.height()))
+        place(self.more, QRectF(whole.width() - more, 0, more, whole.height()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()

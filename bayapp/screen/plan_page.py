@@ -12,6 +12,7 @@ from bayapp.pages.plan import PlanView
 from bayapp.screen.entry_page import EDGE, GAP, HeadedPage
 from bayapp.screen.glove_button import GloveButton
 from bayapp.screen.look import Look
+from bayapp.screen.mirror import place
 from bayapp.screen.page_head import HEAD
 from bayapp.screen.plan_chart import PlanChart
 from bayapp.screen.plan_letters import fits
@@ -106,9 +107,9 @@ class PlanPage(HeadedPage):
         wide = (box.width() - mm(GAP) * 3) / 4
         for n, button in enumerate(self.buttons):
             left = box.left() + n * (wide + mm(GAP))
-            button.setGeometry(QRectF(left, box.bottom() - mm(BUTTONS), wide, mm(BUTTONS)).toRect())
+            place(button, QRectF(left, box.bottom() - mm(BUTTONS), wide, mm(BUTTONS)))
         top, bottom = self._sentence_box().bottom() + mm(1), self._legend_box().top() - mm(1)
-        self.chart.setGeometry(QRectF(box.left(), top, box.width(), max(mm(20), bottom - top)).toRect())
+        place(self.chart, QRectF(box.left(), top, box.width(), max(mm(20), bottom - top)))
 
     def _sentence_box(self) -> QRectF:
         mm = self._look.mm

@@ -1,7 +1,7 @@
 """The line at the top: car, who stands at it, air, sound, time. Knows no rule."""
 
 from PySide6.QtCore import QRectF, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from bayapp.drawing.digits import digits_width, paint_digits
@@ -10,6 +10,7 @@ from bayapp.job.words import Person, Urgency
 from bayapp.pages.board import Strip
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
+from bayapp.screen.mirror import page_painter, place
 from bayapp.screen.typeset import cap_font
 
 GAP = 6.5
@@ -134,25 +135,25 @@ class StripBar(QWidget):
         narrow = free < 118 + len(people) * (52 + GAP)
         person_wide = 52 if not narrow else max(LEAST_PERSON, min(44, (free - SHORT_CAR) / max(1, len(people)) - GAP))
 
-        def place(button: GloveButton, wide: float) -> None:
+        def append(button: GloveButton, wide: float) -> None:
             nonlocal x
-            button.setGeometry(round(x), 0, round(mm(wide)), height)
+            place(button, QRectF(round(x), 0, round(mm(wide)), height))
             x += mm(wide + GAP)
 
-        place(self.car, 118 if not narrow else SHORT_CAR)
+        append(self.car, 118 if not narrow else SHORT_CAR)
         for button in people:
-            place(button, person_wide)
+            append(button, person_wide)
         right = self.width() - mm(63)
         self._time_box = QRectF(right, 0, mm(62), height)
         sound_wide = mm(62)
-        self.sound.setGeometry(round(right - mm(GAP) - sound_wide), 0, round(sound_wide), height)
+        place(self.sound, QRectF(round(right - mm(GAP) - sound_wide), 0, round(sound_wide), height))
         end = right - mm(GAP) - sound_wide
         if not self.clock.isHidden():
             wide = mm(clock_wide)
-            self.clock.setGeometry(round(end - mm(GAP) - wide), 0, round(wide), height)
+            place(self.clock, QRectF(round(end - mm(GAP) - wide), 0, round(wide), height))
             end -= mm(GAP) + wide
         air_wide = min(mm(WIDEST_AIR), max(0.0, end - x - mm(GAP)))
-        self.air.setGeometry(round(end - mm(GAP) - air_wide), 0, round(air_wide), height)
+        place(self.air, QRectF(round(end - mm(GAP) - air_wide), 0, round(air_wide), height))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
@@ -160,7 +161,7 @@ class StripBar(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._strip is None:
             return
-        with QPainter(self) as painter:
+        with page_painter(self) as painter:
             mm, palette = self._look.mm, self._look.palette
             font = cap_font(mm(8.6))
             while digits_width(self._strip.time, font) > self._time_box.width():

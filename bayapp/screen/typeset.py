@@ -6,6 +6,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QFontMetricsF, QPainter
 
 from bayapp.drawing.lettering import FAMILY, font_of
+from bayapp.drawing.upright import side, upright
 from bayapp.paths import resource
 
 CONDENSED = "DejaVu Sans Condensed"
@@ -83,11 +84,13 @@ def paint_words(
     cap, step = metrics.capHeight(), metrics.capHeight() * LEADING * 1.25
     taken = cap + step * (len(rows) - 1)
     y = rect.top() + cap if top else rect.center().y() - taken / 2 + cap
-    painter.setFont(font)
-    painter.setPen(QColor(colour))
-    for row in rows:
-        slack = rect.width() - metrics.horizontalAdvance(row)
-        shift = {Qt.AlignmentFlag.AlignRight: slack, Qt.AlignmentFlag.AlignHCenter: slack / 2}.get(align, 0.0)
-        painter.drawText(QPointF(rect.left() + shift, y), row)
-        y += step
+    align = side(painter, align)
+    with upright(painter, rect):
+        painter.setFont(font)
+        painter.setPen(QColor(colour))
+        for row in rows:
+            slack = rect.width() - metrics.horizontalAdvance(row)
+            shift = {Qt.AlignmentFlag.AlignRight: slack, Qt.AlignmentFlag.AlignHCenter: slack / 2}.get(align, 0.0)
+            painter.drawText(QPointF(rect.left() + shift, y), row)
+            y += step
     return taken

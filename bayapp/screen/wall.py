@@ -26,6 +26,7 @@ from bayapp.screen.ladder_bar import LadderBar
 from bayapp.screen.ladder_page import LadderPage
 from bayapp.screen.look import Look
 from bayapp.screen.measure import board_layout, fitted
+from bayapp.screen.mirror import place
 from bayapp.screen.next_bar import NextBar
 from bayapp.screen.sound import Sound
 from bayapp.screen.strip import StripBar
@@ -358,10 +359,10 @@ class Wall(QWidget):
             (self.next_bar, plan.bar),
             (self.ladder_bar, plan.bar),
         ):
-            part.setGeometry(measure.rect(rect).toRect())
+            place(part, measure.rect(rect))
         open_page = plan.page if not self.bay.unanswered() else plan.car
         for page in self._pages:
-            page.setGeometry(measure.rect(open_page).toRect())
+            place(page, measure.rect(open_page))
         self.band.setVisible(self.car.isVisibleTo(self) or bool(self.bay.unanswered()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:

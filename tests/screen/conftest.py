@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 
 from bayapp.screen.typeset import load_fonts
 from tests.pages.bays import HandBay, hand_bay
+from tests.screen.languages import catalogue_script
 from tests.screen.walls import Walled, walled
 
 
@@ -35,6 +36,14 @@ def no_leftovers(qapp: QApplication, fonts: None) -> Iterator[None]:
 def running_timers(app: QObject) -> list[QTimer]:
     found = (o for o in gc.get_objects() if type(o) is QTimer)
     return [t for t in found if shiboken6.isValid(t) and t.isActive() and t.parent() is not app]
+
+
+@pytest.fixture(scope="session")
+def catalogues(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Both pseudo-locales, made of the sentences as they are now."""
+    folder = tmp_path_factory.mktemp("locale")
+    catalogue_script().write_pseudo(folder)
+    return folder
 
 
 @pytest.fixture

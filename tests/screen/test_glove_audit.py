@@ -16,6 +16,7 @@ from bayapp.clock import Step
 from bayapp.job.words import Person
 from bayapp.practice import practice_scenario
 from tests.pages.bays import OPENING, HandBay, hand_bay
+from tests.screen.languages import PSEUDO, speaking
 from tests.screen.walls import PAGES, Walled, walled
 
 TARGET_MM = 25.0
@@ -79,6 +80,14 @@ def test_every_target_on_every_page_is_made_for_gloves(hand: HandBay, screen: st
 def test_in_the_light_theme_everything_stands_the_same(hand: HandBay):
     with walled(hand, theme="light") as light:
         assert audited(light) == {}
+
+
+@pytest.mark.parametrize("tag", PSEUDO)
+@pytest.mark.parametrize("screen", list(SCREENS)[::2])
+def test_longer_and_mirrored_words_leave_every_target_as_it_was(hand: HandBay, screen: str, tag: str, catalogues: Path):
+    size, inch = SCREENS[screen]
+    with speaking(tag, catalogues), walled(hand, size, inch=inch) as wall:
+        assert audited(wall) == {}
 
 
 @pytest.mark.parametrize("inch", [23.5, 24.0, 25.0, 26.0, 27.0, 32.0])

@@ -36,6 +36,7 @@ from bayapp.screen import (
 )
 from bayapp.screen.typeset import fit, paint_words
 from tests.pages.bays import CAR, HandBay, hand_bay
+from tests.screen.languages import PSEUDO, speaking
 from tests.screen.test_glove_audit import SCREENS
 from tests.screen.walls import PAGES, Walled, walled
 
@@ -78,10 +79,12 @@ def inks(monkeypatch: pytest.MonkeyPatch) -> list[Ink]:
     found: list[Ink] = []
 
     def words(painter: QPainter, rect: QRectF, text: str, cap_px: float, colour: str, **how: Any) -> float:
+        on_widget = painter.worldTransform().mapRect  # a mirrored page counts from the right
         taken = paint_words(painter, rect, text, cap_px, colour, **how)
         if text and taken:
-            rows = fit(text, rect.width(), rect.height(), cap_px, bool(how.get("bold", True)), how.get("lines", 1))[1]
-            metrics = QFontMetricsF(painter.font())
+            bold, lines = bool(how.get("bold", True)), how.get("lines", 1)
+            font, rows = fit(text, rect.width(), rect.height(), cap_px, bold, lines)
+            metrics = QFontMetricsF(font)
             wide = max(metrics.horizontalAdvance(row) for row in rows)
             slack = rect.width() - wide
             shift = {Qt.AlignmentFlag.AlignRight: slack, Qt.AlignmentFlag.AlignHCenter: slack / 2}.get(
@@ -89,9 +92,8 @@ def inks(monkeypatch: pytest.MonkeyPatch) -> list[Ink]:
                 0.0,
             )
             top = rect.top() if how.get("top") else rect.center().y() - taken / 2
-            found.append(
-                Ink(painter.device(), text, QRectF(rect.left() + shift, top, wide, taken), rect, metrics.capHeight())
-            )
+            ink = QRectF(rect.left() + shift, top, wide, taken)
+            found.append(Ink(painter.device(), text, on_widget(ink), on_widget(rect), metrics.capHeight()))
         return taken
 
     def digits(painter: QPainter, rect: QRectF, text: str, font: QFont, colour: str, *rest: Any) -> None:
@@ -99,11 +101,13 @@ def inks(monkeypatch: pytest.MonkeyPatch) -> list[Ink]:
         cap, wide = QFontMetricsF(font).capHeight(), digits_width(text, font)
         if text:
             ink = QRectF(rect.right() - wide, rect.center().y() - cap / 2, wide, cap)
-            found.append(Ink(painter.device(), text, ink, rect, cap))
+            on_widget = painter.worldTransform().mapRect
+            found.append(Ink(painter.device(), text, on_widget(ink), on_widget(rect), cap))
 
     def badge(painter: QPainter, urgency: Urgency, rect: QRectF, *rest: Any) -> None:
         paint_badge(painter, urgency, rect, *rest)
-        found.append(Ink(painter.device(), f"<{urgency}>", rect, rect))
+        spot = painter.worldTransform().mapRect(rect)
+        found.append(Ink(painter.device(), f"<{urgency}>", spot, spot))
 
     for module in WRITERS:
         for name, stand_in in (("paint_words", words), ("paint_digits", digits), ("paint_badge", badge)):
@@ -147,6 +151,20 @@ def test_nothing_on_any_page_is_cut_off_or_lies_on_other_words(hand: HandBay, sc
             on_page = painted(wall, inks)
             assert len(on_page) > 10
             found[page] = wrong(on_page)
+    assert {page: bad for page, bad in found.items() if bad} == {}
+
+
+@pytest.mark.parametrize("tag", PSEUDO)
+@pytest.mark.parametrize("screen", list(SCREENS)[::2])
+def test_longer_and_mirrored_words_fit_just_as_well(
+    hand: HandBay, screen: str, inks: list[Ink], tag: str, catalogues: Path
+):
+    size, inch = SCREENS[screen]
+    found = {}
+    with speaking(tag, catalogues), walled(hand, size, inch=inch) as wall:
+        for page in PAGES:
+            wall.turn_to(page)
+            found[page] = wrong(painted(wall, inks))
     assert {page: bad for page, bad in found.items() if bad} == {}
 
 

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 from bayapp.clock import Step
 from bayapp.drawing.palette import PALETTES
 from bayapp.job import SetAside
+from bayapp.job.language import _
 from bayapp.job.words import JobId, ZoneId
 from bayapp.pages.phrases import aside_reasons
 from bayapp.screen import glove_button
@@ -139,13 +140,13 @@ class Walled:
 
     def choose(self, title: str) -> None:
         """Press the choice whose words begin so."""
-        found = [b for b in self.wall.choices.buttons if b.isVisible() and b.title.startswith(title)]
+        found = [b for b in self.wall.choices.buttons if b.isVisible() and b.title.startswith(_(title))]
         assert len(found) == 1, [b.title for b in self.wall.choices.buttons if b.isVisible()]
         self.press(found[0])
 
     def hold_choice(self, title: str) -> None:
         """Keep the finger on the choice whose words begin so, as long as a hold takes."""
-        (found,) = [b for b in self.wall.choices.buttons if b.isVisible() and b.title.startswith(title)]
+        (found,) = [b for b in self.wall.choices.buttons if b.isVisible() and b.title.startswith(_(title))]
         middle = found.rect().center()
         with pytest.MonkeyPatch.context() as patch:
             patch.setattr(glove_button, "HOLD_MS", 1)

@@ -1,0 +1,37 @@
+"""Keeps signs and writing the right way round on a page that is mirrored. Knows no language and no page."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QPainter
+
+_OTHER_SIDE = {
+    Qt.AlignmentFlag.AlignLeft: Qt.AlignmentFlag.AlignRight,
+    Qt.AlignmentFlag.AlignRight: Qt.AlignmentFlag.AlignLeft,
+}
+
+
+def mirrored(painter: QPainter) -> bool:
+    """Whether what is painted now comes out with left and right exchanged."""
+    return painter.worldTransform().m11() < 0
+
+
+def side(painter: QPainter, align: Qt.AlignmentFlag) -> Qt.AlignmentFlag:
+    """Return the side that ``align`` names on the page: left is where a line begins, on a mirrored page the right."""
+    return _OTHER_SIDE.get(align, align) if mirrored(painter) else align
+
+
+@contextmanager
+def upright(painter: QPainter, rect: QRectF) -> Iterator[None]:
+    """Paint the right way round inside ``rect``, which stays where it is; on a page that is not mirrored, as ever."""
+    if not mirrored(painter):
+        yield
+        return
+    painter.save()
+    painter.translate(2 * rect.center().x(), 0)
+    painter.scale(-1, 1)
+    try:
+        yield
+    finally:
+        painter.restore()

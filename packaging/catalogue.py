@@ -1,0 +1,156 @@
+#!/usr/bin/env python3
+"""The catalogue of sentences: extracts it, checks translations, makes two pseudo-locales. Run it with .venv's Python.
+
+``extract`` writes bayapp.pot for translators; ``pseudo`` writes en-XA (longer, accented) and ar-XB (right to left)
+into resources/locale, where the wall finds them like any language; ``check`` looks over what lies there; ``compile``
+turns every bayapp.po there into what the program reads.
+"""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from babel.messages.catalog import Catalog, Message
+from babel.messages.extract import extract_from_dir
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po, write_po
+
+from setup_here import ROOT
+
+LOCALE = ROOT / "resources" / "locale"
+DOMAIN = "bayapp"
+FUNCTIONS = {"_": None, "ngettext": (1, 2)}
+LONGER = 0.4
+"""How much longer a translation may be than English: 40 per cent."""
+PLACEHOLDER = re.compile(r"(\{[^{}]*\}|%\([^)]*\)[a-z]|\s+)")
+ACCENTED = str.maketrans("aceinosuyzACEINOSUYZ", "àçéîñöšüýžÀÇÉÎÑÖŠÜÝŽ")
+FILLING = "ôñé ţwö thrèe föür fîve sîx"
+RIGHT_TO_LEFT, POP = "\u202e", "\u202c"
+
+
+def extracted() -> Catalog:
+    """Return every sentence of the program, with where it stands."""
+    catalogue = Catalog(project="bayapp", domain=DOMAIN, fuzzy=False)
+    found = extract_from_dir(
+        str(ROOT / "bayapp"), method_map=[("**.py", "python")], keywords=FUNCTIONS, comment_tags=["Translators:"]
+    )
+    for file, line, message, comments, context in found:
+        catalogue.add(message, "", [(f"bayapp/{file}", line)], auto_comments=comments, context=context)
+    return _braces_only(catalogue)
+
+
+def _braces_only(catalogue: Catalog) -> Catalog:
+    """Babel takes "12 % sooner" for a placeholder of the % kind; this program fills in braces only."""
+    for message in catalogue:
+        message.flags.discard("python-format")
+    return catalogue
+
+
+def accented(sentence: str) -> str:
+    """Return an English sentence with accents and 40 per cent longer; what is filled in later stays as it is."""
+    told = "".join(
+        part if PLACEHOLDER.fullmatch(part) else part.translate(ACCENTED) for part in PLACEHOLDER.split(sentence)
+    )
+    more = round(len(PLACEHOLDER.sub("", sentence)) * LONGER)
+    filling = (FILLING * (more // len(FILLING) + 1))[:more]
+    return f"{told} {filling.strip()}" if filling.strip() else told
+
+
+def turned(sentence: str) -> str:
+    """Return an English sentence that reads right to left, word by word, so that it may be broken into lines."""
+    parts = PLACEHOLDER.split(sentence)
+    return "".join(part if not part or PLACEHOLDER.fullmatch(part) else f"{RIGHT_TO_LEFT}{part}{POP}" for part in parts)
+
+
+PSEUDO: dict[str, Callable[[str], str]] = {"en_XA": accented, "ar_XB": turned}
+
+
+def pseudo(tag: str) -> Catalog:
+    """Return the catalogue of a pseudo-locale."""
+    say, made = PSEUDO[tag], Catalog(project="bayapp", domain=DOMAIN, fuzzy=False)
+    made.locale = "en"  # two plural forms, as the English they are made of
+    for message in extracted():
+        if message.id:
+            made.add(message.id, tuple(map(say, message.id)) if isinstance(message.id, tuple) else say(str(message.id)))
+    return _braces_only(made)
+
+
+def write_pseudo(folder: Path) -> None:
+    """Write both pseudo-locales where the program looks for catalogues."""
+    for tag in PSEUDO:
+        _write_mo(pseudo(tag), folder / tag / "LC_MESSAGES")
+
+
+def wrong(catalogue: Catalog) -> Iterator[str]:
+    """Yield what is wrong with a translation: a placeholder that was lost or made up, what Babel finds, a gap."""
+    english = extracted()
+    for message in catalogue:
+        if not message.id or message.id not in english:
+            continue
+        for told in _forms(message.string):
+            if told and not _same_holes(message, told):
+                yield f"{message.id!r}: the translation {told!r} has other placeholders"
+        yield from (f"{message.id!r}: {problem}" for problem in message.check())
+    missing = sum(1 for message in english if message.id and not _told(catalogue, message))
+    if missing:
+        yield f"{missing} sentences have no translation; they will be shown in English"
+
+
+def _told(catalogue: Catalog, message: Message) -> bool:
+    known = catalogue.get(message.id)
+    return known is not None and all(_forms(known.string))
+
+
+def _forms(told: object) -> tuple[str, ...]:
+    return tuple(told) if isinstance(told, (tuple, list)) else (str(told or ""),)
+
+
+def _same_holes(message: Message, told: str) -> bool:
+    holes = re.compile(r"\{[^{}]*\}")
+    allowed = [set(holes.findall(form)) for form in _forms(message.id)]
+    return set(holes.findall(told)) in allowed
+
+
+def _write_mo(catalogue: Catalog, folder: Path) -> None:
+    folder.mkdir(parents=True, exist_ok=True)
+    with (folder / f"{DOMAIN}.mo").open("wb") as file:
+        write_mo(file, catalogue)
+
+
+def _translations() -> Iterator[tuple[Path, Catalog]]:
+    for path in sorted(LOCALE.glob(f"*/LC_MESSAGES/{DOMAIN}.po")):
+        with path.open("rb") as file:
+            yield path, read_po(file, locale=path.parent.parent.name, domain=DOMAIN)
+
+
+def main(words: list[str]) -> int:
+    """Do what the word says; return the exit code."""
+    parser = argparse.ArgumentParser(prog="packaging/catalogue.py", description=__doc__)
+    parser.add_argument("what", choices=["extract", "pseudo", "check", "compile"])
+    what = parser.parse_args(words).what
+    if what == "extract":
+        LOCALE.mkdir(exist_ok=True)
+        with (LOCALE / f"{DOMAIN}.pot").open("wb") as file:
+            write_po(file, extracted(), sort_by_file=True, width=120)
+        print(f"{LOCALE / DOMAIN}.pot holds {len(extracted())} sentences.")
+        return 0
+    if what == "pseudo":
+        write_pseudo(LOCALE)
+        print(f"{', '.join(PSEUDO)} lie in {LOCALE}; git ignores them.")
+        return 0
+    faults = 0
+    for path, catalogue in _translations():
+        for problem in wrong(catalogue):
+            print(f"{path}: {problem}")
+            faults += 1
+        if what == "compile":
+            _write_mo(catalogue, path.parent)
+    return 1 if faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
