@@ -11,7 +11,9 @@ from __future__ import annotations
 import argparse
 import re
 import sys
+import tomllib
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 from babel.messages.catalog import Catalog, Message
@@ -19,6 +21,7 @@ from babel.messages.extract import extract_from_dir
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from bayapp.files.shipped_words import with_words
 from setup_here import ROOT
 
 LOCALE = ROOT / "resources" / "locale"
@@ -40,7 +43,15 @@ def extracted() -> Catalog:
     )
     for file, line, message, comments, context in found:
         catalogue.add(message, "", [(f"bayapp/{file}", line)], auto_comments=comments, context=context)
+    for path in sorted((ROOT / "resources").rglob("*.toml")):
+        shipped = path.relative_to(ROOT).as_posix()
+        with_words(tomllib.loads(path.read_text(encoding="utf-8")), partial(_found_in, catalogue, shipped))
     return _braces_only(catalogue)
+
+
+def _found_in(catalogue: Catalog, file: str, sentence: str) -> str:
+    catalogue.add(sentence, "", [(file, 1)])
+    return sentence
 
 
 def _braces_only(catalogue: Catalog) -> Catalog:

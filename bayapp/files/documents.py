@@ -1,6 +1,7 @@
 """One TOML file as the model its format line names. Knows no other file that it refers to."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import TypeVar
 
@@ -8,6 +9,7 @@ from pydantic import ValidationError
 
 from bayapp.files.plain_words import did_you_mean, findings_of, shown
 from bayapp.files.problems import BadFile
+from bayapp.files.shipped_words import comes_with_us, in_our_language
 from bayapp.files.source import Source
 from bayapp.files.toml_file import read_toml
 from bayapp.job import JobFile, Product, Recipe, VehicleForm
@@ -43,7 +45,11 @@ def read_document(path: Path, model: type[M]) -> tuple[M, Source]:
         BadFile: with everything that is wrong in this file.
     """
     source = read_toml(path)
-    return parse(source, model), source
+    model_as_written = parse(source, model)
+    if comes_with_us(path):
+        with suppress(ValidationError):  # a translation longer than its place leaves the file in English
+            return model.model_validate(in_our_language(source.data)), source
+    return model_as_written, source
 
 
 def parse(source: Source, model: type[M]) -> M:

@@ -81,13 +81,13 @@ class Step(FileModel):
 
     id: Slug
     kind: StepKind
-    title: str | None = Field(default=None, min_length=1, max_length=40)
+    title: str | None = Field(default=None, min_length=1, max_length=60)
     minutes: Annotated[float, Field(strict=True, gt=0, le=24 * 60, allow_inf_nan=False)] = 5
     layer: Annotated[int, Field(strict=True, ge=1, le=20)] | None = None
     motion: Motion | None = None
     product: Slug | None = None
     tool: Slug | None = None
-    how: str | None = Field(default=None, max_length=120)
+    how: str | None = Field(default=None, max_length=180)
     wet: bool | None = None
     dusty: bool | None = None
     any_order: Slug | None = None
@@ -126,7 +126,7 @@ class Recipe(FileModel):
 
     format: Literal["bayapp-recipe/1"] = "bayapp-recipe/1"
     name: Slug
-    title: str = Field(default="", max_length=60)
+    title: str = Field(default="", max_length=90)
     air: Literal["ask", "refuse"] = "ask"
     step: tuple[Step, ...] = Field(min_length=1)
     finish: Finish = Finish()

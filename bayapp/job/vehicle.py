@@ -31,8 +31,8 @@ class Zone(FileModel):
     """
 
     id: Slug
-    name: str = Field(min_length=1, max_length=60)
-    short: str = Field(default="", max_length=30)
+    name: str = Field(min_length=1, max_length=90)
+    short: str = Field(default="", max_length=45)
     surface: Surface
     area_m2: float = Field(strict=True, gt=0, le=20, allow_inf_nan=False)
     neighbours: tuple[Slug, ...] = ()
@@ -46,7 +46,7 @@ class VehicleForm(FileModel):
 
     format: Literal["bayapp-vehicle/1"]
     name: Slug
-    title: str = Field(min_length=1, max_length=60)
+    title: str = Field(min_length=1, max_length=90)
     drawing: str = Field(pattern=r"^[\w.-]+\.svg$")
     zone: tuple[Zone, ...] = Field(min_length=1)
     sets: dict[Slug, tuple[Slug, ...]] = Field(default_factory=dict)

@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QWidget
 
 from bayapp.drawing.car_painter import CarPainter
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.drawing.looks import ZoneLook
+from bayapp.drawing.looks import CarWords, ZoneLook
+from bayapp.job.language import _
 from bayapp.job.words import ZoneId
 from bayapp.pages.faces import Face
 from bayapp.screen.look import Look
@@ -31,6 +32,10 @@ def look_of(face: Face) -> ZoneLook:
         next_up=face.next_up,
         aside=face.aside,
     )
+
+
+def _car_words() -> CarWords:
+    return CarWords(front=_("front"), left=_("left side"), right=_("right side"), next_up=_("NEXT"))
 
 
 class CarView(QWidget):
@@ -59,7 +64,7 @@ class CarView(QWidget):
 
     def theme_changed(self) -> None:
         """Start the painter anew with the palette that is set now."""
-        self._painter = CarPainter(self._drawing, self._look.palette) if self._drawing else None
+        self._painter = CarPainter(self._drawing, self._look.palette, _car_words()) if self._drawing else None
         self.update()
 
     def show_faces(self, faces: Mapping[ZoneId, Face], label: str) -> None:
