@@ -1,5 +1,18 @@
-"""The air of the bay: pure functions of temperature and humidity. Knows no job and no sensor."""
+"""The air of the bay: pure functions of temperature, humidity and solvent. Knows no job and no sensor."""
 
 from bayapp.air.dew import dew_point
+from bayapp.air.fitness import DEW_MARGIN_K, Fitness, Hindrance, Limits, Remedy, assess, dampest_allowed
+from bayapp.air.vapour import Room, Source
 
-__all__ = ["dew_point"]
+__all__ = [
+    "DEW_MARGIN_K",
+    "Fitness",
+    "Hindrance",
+    "Limits",
+    "Remedy",
+    "Room",
+    "Source",
+    "assess",
+    "dampest_allowed",
+    "dew_point",
+]

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from bayapp.cli import backup, check, doctor, picture, plan, plan_follow, replay, report
+from bayapp.cli import air, backup, check, doctor, picture, plan, plan_follow, replay, report
 from bayapp.cli.options import StoreOption
 from bayapp.cli.trouble import NO, Commands, complain
 
@@ -21,6 +21,7 @@ app.command("check")(check.check)
 app.command("replay")(replay.replay)
 app.command("plan")(plan.plan)
 app.command("plan-follow", hidden=True)(plan_follow.plan_follow)
+app.command("air")(air.air)
 app.command("report")(report.report)
 app.command("picture")(picture.picture)
 app.command("doctor")(doctor.doctor)

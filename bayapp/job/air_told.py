@@ -1,0 +1,87 @@
+"""What an air comes to, in sentences for people: fit to coat or not, why, and what would make it so. Knows no rule."""
+
+from bayapp.air import Fitness, Hindrance, Remedy
+from bayapp.air.fitness import Span
+from bayapp.job.language import _
+from bayapp.job.naming import capital
+
+
+def point_told(dew_c: float) -> str:
+    """Return what a person calls the temperature at which water settles: "dew point of 9.3 °C"; frost below 0 °C."""
+    rounded = round(dew_c, 1) + 0.0  # no "-0.0"
+    if dew_c < 0:
+        return _("frost point of {value:.1f} °C").format(value=rounded)
+    return _("dew point of {value:.1f} °C").format(value=rounded)
+
+
+def margin_told(surface_margin_k: float, dew_c: float) -> str:
+    """Return where the surface stands: "The surface is 10.7 °C above the dew point of 9.3 °C"; without a full stop."""
+    point, margin = point_told(dew_c), round(surface_margin_k, 1)
+    if margin > 0:
+        return _("The surface is {margin:.1f} °C above the {point}").format(margin=margin, point=point)
+    if margin == 0:
+        return _("The surface is at the {point}").format(point=point)
+    return _("The surface is {margin:.1f} °C below the {point}").format(margin=-margin, point=point)
+
+
+def short_margin_told(margin_k: float, dew_c: float, needed_k: float) -> str:
+    """Return that the surface is too close to the dew point; 2.96 of 3.0 °C must not read as if it were enough."""
+    close = _(", a little less than the {needed:.1f} °C that a coat needs.")
+    plain = _("; a coat needs {needed:.1f} °C above it.")
+    said = close if round(margin_k, 1) == round(needed_k, 1) else plain
+    return margin_told(margin_k, dew_c) + said.format(needed=needed_k)
+
+
+def hindrances_told(fitness: Fitness) -> tuple[str, ...]:
+    """Return why not, a sentence each; empty where it is fit."""
+    limits = fitness.limits
+    words = {
+        Hindrance.AIR: (_("The air is {value:.1f} °C; it must be {span} °C."), fitness.air_c, limits.air_c),
+        Hindrance.SURFACE: (
+            _("The surface is {value:.1f} °C; it must be {span} °C."),
+            fitness.surface_c,
+            limits.surface_c,
+        ),
+        Hindrance.HUMIDITY: (
+            _("Humidity is {value:.1f} %; it must be {span} %."),
+            fitness.rh_percent,
+            limits.rh_percent,
+        ),
+    }
+    found = []
+    for hindrance in fitness.hindrances:
+        if hindrance is Hindrance.DEW_POINT:
+            found.append(short_margin_told(fitness.margin_k, fitness.dew_c, limits.margin_k))
+        else:
+            sentence, value, span = words[hindrance]
+            found.append(sentence.format(value=value, span=_span_told(span)))
+    return tuple(found)
+
+
+def advice_told(fitness: Fitness) -> str:
+    """Return what would make it fit: "Warm the panel by 2.4 °C, or dry the air to 61 %."; empty where it is fit."""
+    if fitness.fit:
+        return ""
+    told = _(", or ").join(_remedy_told(fitness, remedy) for remedy in fitness.remedies())
+    return capital(told) + "." if told else _("No change of air or panel is enough: the limits cannot all be kept.")
+
+
+def _remedy_told(now: Fitness, remedy: Remedy) -> str:
+    parts = []
+    air, surface, rh = remedy.air_to_c, remedy.surface_by_k, remedy.rh_to_percent
+    if air is not None:
+        warm = _("warm the air to {value:.1f} °C") if air > now.air_c else _("cool the air to {value:.1f} °C")
+        parts.append(warm.format(value=air))
+    if rh is not None:
+        before = now.after(Remedy(air_to_c=air)).rh_percent
+        dry = _("dry the air to {value:g} %") if rh < before else _("moisten the air to {value:g} %")
+        parts.append(dry.format(value=rh))
+    if surface is not None:
+        warm = _("warm the panel by {value:.1f} °C") if surface > 0 else _("let the panel cool by {value:.1f} °C")
+        parts.append(warm.format(value=abs(surface)))
+    return _(" and ").join(parts)
+
+
+def _span_told(span: Span | None) -> str:
+    assert span
+    return _("{low:g} to {high:g}").format(low=span[0], high=span[1])
