@@ -46,6 +46,11 @@ _UNITS = {
     "dew_margin_c": "degrees Celsius as a number, e.g. 3",
     "rh_percent": "per cent as a number, e.g. 55",
     "area_m2": "square metres as a number, e.g. 1.3",
+    "coverage_ml_per_m2": "millilitres for each square metre as a number, e.g. 8",
+    "opened_life_days": "days as a whole number, e.g. 90",
+    "low_ml": "millilitres as a number, e.g. 30",
+    "density_g_per_ml": "grams per millilitre as a number, e.g. 0.8",
+    "empty_bottle_g": "grams as a number, e.g. 45",
     "layer": "a whole number, e.g. 1",
 }
 _BY_TEMPERATURE = ("min_by_c", "max_by_c")

@@ -1,4 +1,4 @@
-"""The product: what its sheet allows of the air. Knows no bottle and no bay."""
+"""The product: what its sheet allows of the air, and how far a bottle of it goes. Knows no bottle and no bay."""
 
 from typing import Annotated, Literal, Self
 
@@ -8,6 +8,7 @@ from bayapp.job.vehicle import FileModel, Slug
 
 Celsius = Annotated[float, Field(strict=True, ge=-40, le=90, allow_inf_nan=False)]
 Percent = Annotated[float, Field(strict=True, gt=0, le=100, allow_inf_nan=False)]
+Millilitres = Annotated[float, Field(strict=True, gt=0, le=25_000, allow_inf_nan=False)]
 
 
 class Product(FileModel):
@@ -18,6 +19,11 @@ class Product(FileModel):
         rh_percent: lowest and highest relative humidity to lay it in, %.
         dew_margin_c: how far the surface must be above the dew point, K. ISO 8502-4's rule for
             painting steel, borrowed here as a careful default.
+        coverage_ml_per_m2: what one laying of it takes, ml for each square metre; None: use is not reckoned.
+        opened_life_days: how long an opened bottle is good, days of 24 hours.
+        low_ml: what shall always be on the shelf beyond what the cars in the bay need; below it, order.
+        density_g_per_ml, empty_bottle_g: turn the weight of a bottle into what is left in it.
+        needs_bottle: whether it is refused while no fit bottle of it stands on the shelf.
         cautions: short sentences shown with it; the safety sheet comes first.
     """
 
@@ -28,6 +34,12 @@ class Product(FileModel):
     surface_c: tuple[Celsius, Celsius] | None = None
     rh_percent: tuple[Percent, Percent] | None = None
     dew_margin_c: Annotated[float, Field(strict=True, ge=0, le=20, allow_inf_nan=False)] = 3.0
+    coverage_ml_per_m2: Annotated[float, Field(strict=True, gt=0, le=2_000, allow_inf_nan=False)] | None = None
+    opened_life_days: Annotated[int, Field(strict=True, gt=0, le=3_660)] | None = None
+    low_ml: Annotated[float, Field(strict=True, ge=0, le=25_000, allow_inf_nan=False)] | None = None
+    density_g_per_ml: Annotated[float, Field(strict=True, ge=0.5, le=3, allow_inf_nan=False)] | None = None
+    empty_bottle_g: Annotated[float, Field(strict=True, ge=0, le=5_000, allow_inf_nan=False)] | None = None
+    needs_bottle: bool = False
     cautions: tuple[str, ...] = ()
 
     @model_validator(mode="after")
