@@ -1,6 +1,7 @@
 """The rules of the house: recipes, events, clocks and the gate. Pure values and functions; knows no I/O and no now."""
 
 from bayapp.job.advice import Advice, advise
+from bayapp.job.bottle import Bottle, Shelf
 from bayapp.job.clocks import ZoneClock, clocks, handover_at, zone_clock
 from bayapp.job.events import EVENT, Event
 from bayapp.job.fold import apply, fold
@@ -8,7 +9,24 @@ from bayapp.job.gate import gate
 from bayapp.job.job import Job, JobFile, WorkBlock, resolve
 from bayapp.job.product import Product
 from bayapp.job.recipe import Finish, Recipe, Step, Wait
-from bayapp.job.requests import CloseJob, CorrectTime, ReadAir, Request, SetAside, Start, TakeUp, Undo, WriteNote
+from bayapp.job.requests import (
+    ChooseBottle,
+    CloseJob,
+    CorrectTime,
+    FinishBottle,
+    MeasureBottle,
+    OpenBottle,
+    PutBackBottle,
+    ReadAir,
+    RelabelBottle,
+    Request,
+    SetAside,
+    ShelveBottle,
+    Start,
+    TakeUp,
+    Undo,
+    WriteNote,
+)
 from bayapp.job.requests import Finish as FinishStep
 from bayapp.job.sentences import why_not
 from bayapp.job.state import BayState, JobState, StepRun, ZoneState
@@ -19,20 +37,29 @@ __all__ = [
     "EVENT",
     "Advice",
     "BayState",
+    "Bottle",
+    "ChooseBottle",
     "CloseJob",
     "CorrectTime",
     "Event",
     "Finish",
+    "FinishBottle",
     "FinishStep",
     "Job",
     "JobFile",
     "JobState",
+    "MeasureBottle",
+    "OpenBottle",
     "Product",
+    "PutBackBottle",
     "ReadAir",
     "Recipe",
     "Refusal",
+    "RelabelBottle",
     "Request",
     "SetAside",
+    "Shelf",
+    "ShelveBottle",
     "Start",
     "Step",
     "StepRun",

@@ -7,6 +7,7 @@ from functools import cached_property
 from bayapp.job.recipe import COVERING_KINDS, Step
 from bayapp.job.standing import standing
 from bayapp.job.state import BayState, JobState, StepRun
+from bayapp.job.stock import Stock
 from bayapp.job.words import JobId, StepKind, ZoneId
 
 
@@ -85,6 +86,11 @@ class BayFacts:
     def __init__(self, state: BayState, at: datetime) -> None:
         self._state = state
         self._at = at
+
+    @cached_property
+    def stock(self) -> Stock:
+        """The shelf."""
+        return Stock(self._state, self._at)
 
     @cached_property
     def running(self) -> tuple[Running, ...]:

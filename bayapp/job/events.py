@@ -1,15 +1,20 @@
 """What has happened, in the past tense. An event is never edited; only a later event says otherwise."""
 
+from datetime import date
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 from bayapp.job.instant import Instant
 from bayapp.job.job import Job
-from bayapp.job.product import Celsius, Percent
-from bayapp.job.words import Code, JobId, Person, StepId, ZoneId
+from bayapp.job.product import Celsius, Millilitres, Percent, Product
+from bayapp.job.words import BottleId, Code, JobId, Person, StepId, ZoneId
 
 Text = Annotated[str, Field(min_length=1, max_length=500)]
+BatchText = Annotated[str, Field(max_length=40)]
+"""As the label says; empty where it says none. GS1 allows 20 characters, other labels more."""
+GtinText = Annotated[str, Field(pattern=r"^[0-9]{14}$")]
+"""A GTIN of any length, with zeros before it."""
 
 
 class EventBase(BaseModel):
@@ -47,7 +52,7 @@ class StepStarted(EventBase):
     """Work on a zone's step began.
 
     Zones begun by one touch carry the same ``touch``. ``implied``: a finish came without a start, and
-    one undo takes both back.
+    one undo takes both back. ``bottle`` is the one in hand, where the shelf knows any of the product.
     """
 
     event: Literal["step-started/1"] = "step-started/1"
@@ -56,6 +61,7 @@ class StepStarted(EventBase):
     touch: str = ""
     implied: bool = False
     deviation: Deviation | None = None
+    bottle: BottleId | None = None
 
 
 class StepFinished(EventBase):
@@ -154,6 +160,82 @@ class TimeZoneChanged(EventBase):
     becomes: str
 
 
+class BottleEvent(EventBase):
+    """What every event about one bottle of the shelf has; none of them belongs to a job."""
+
+    bottle: BottleId
+
+
+class BottleShelved(BottleEvent):
+    """A bottle came onto the shelf; its product stands inside, so that a file changed later does not change it.
+
+    ``expires_on`` is the day on the label, ``expires_at`` the first moment at which it is good no more.
+    """
+
+    event: Literal["bottle-shelved/1"] = "bottle-shelved/1"
+    product: Product
+    size_ml: Millilitres
+    batch: BatchText = ""
+    gtin: GtinText | None = None
+    expires_on: date | None = None
+    expires_at: Instant | None = None
+
+
+class BottleRelabelled(BottleEvent):
+    """Batch and expiry were put right: the label says otherwise than what had been taken down."""
+
+    event: Literal["bottle-relabelled/1"] = "bottle-relabelled/1"
+    batch: BatchText = ""
+    expires_on: date | None = None
+    expires_at: Instant | None = None
+
+
+class BottleOpened(BottleEvent):
+    """A bottle was opened, then or earlier; ``opened_at`` is None where it turned out to be unopened."""
+
+    event: Literal["bottle-opened/1"] = "bottle-opened/1"
+    opened_at: Instant | None
+
+
+class BottleMeasured(BottleEvent):
+    """Somebody looked, or weighed, what is left; ``grams`` is the weight of the bottle with what is in it."""
+
+    event: Literal["bottle-measured/1"] = "bottle-measured/1"
+    ml: Annotated[float, Field(strict=True, ge=0, le=25_000, allow_inf_nan=False)]
+    how: Literal["eye", "weight"]
+    grams: Annotated[float, Field(strict=True, ge=0, le=100_000, allow_inf_nan=False)] | None = None
+
+
+class BottleChosen(BottleEvent):
+    """From here on this bottle is the one in use of its product."""
+
+    event: Literal["bottle-chosen/1"] = "bottle-chosen/1"
+
+
+class BottleFinished(BottleEvent):
+    """A bottle left the shelf, for a reason: empty, thrown away."""
+
+    event: Literal["bottle-finished/1"] = "bottle-finished/1"
+    reason: Text
+
+
+class BottlePutBack(BottleEvent):
+    """A bottle that had left the shelf stands on it again."""
+
+    event: Literal["bottle-put-back/1"] = "bottle-put-back/1"
+
+
+class BottleDrawn(BottleEvent):
+    """What a car that left the bay took from a bottle since it was last measured, by the reckoning.
+
+    Written when the car leaves: its steps are not read again at the next start, and the bottle must not fill up.
+    """
+
+    event: Literal["bottle-drawn/1"] = "bottle-drawn/1"
+    of: JobId
+    ml: Annotated[float, Field(strict=True, ge=0, allow_inf_nan=False)]
+
+
 Event = Annotated[
     JobOpened
     | JobClosed
@@ -168,7 +250,15 @@ Event = Annotated[
     | AlertAnswered
     | SoundChecked
     | ClockStepped
-    | TimeZoneChanged,
+    | TimeZoneChanged
+    | BottleShelved
+    | BottleRelabelled
+    | BottleOpened
+    | BottleMeasured
+    | BottleChosen
+    | BottleFinished
+    | BottlePutBack
+    | BottleDrawn,
     Field(discriminator="event"),
 ]
 

@@ -4,9 +4,11 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import singledispatch
 
+from bayapp.job.bottle import shelf_after
 from bayapp.job.events import (
     AirRead,
     AlertAnswered,
+    BottleEvent,
     ClockStepped,
     EventBase,
     JobClosed,
@@ -121,6 +123,11 @@ def _time_zone(event: TimeZoneChanged, state: BayState) -> BayState:
     return replace(state, time_zone_changes=(*state.time_zone_changes, event))
 
 
+@_apply.register
+def _bottle(event: BottleEvent, state: BayState) -> BayState:
+    return replace(state, shelf=shelf_after(state.shelf, event))
+
+
 def _with_job(state: BayState, job: JobId | None, change: Callable[[JobState], JobState]) -> BayState:
     if job is None or job not in state.jobs:
         return state
@@ -147,7 +154,7 @@ def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
         rungs = stands.stood[through]
         lapses = (*lapses[:through], replace(lapses[through], carried_on=True))
     rungs = below(recipe, rungs, recipe.group_of(recipe.position(event.step)).stop)
-    run = StepRun(event.step, event.at, event.by, event.touch, event.implied, event.deviation)
+    run = StepRun(event.step, event.at, event.by, event.touch, event.implied, event.deviation, bottle=event.bottle)
     return ZoneState(zone.runs, rungs, run, zone.lapses + lapses, before=zone)
 
 

@@ -12,6 +12,7 @@ from bayapp.job.bay_rules import no_dust_on_coats, no_water_on_coats, person_fre
 from bayapp.job.events import (
     AirRead,
     Deviation,
+    Event,
     JobClosed,
     NoteWritten,
     StepFinished,
@@ -27,6 +28,7 @@ from bayapp.job.requests import (
     CloseJob,
     CorrectTime,
     Finish,
+    OfShelf,
     OfZones,
     ReadAir,
     Request,
@@ -37,11 +39,12 @@ from bayapp.job.requests import (
     WriteNote,
 )
 from bayapp.job.sentences import why_not
+from bayapp.job.shelf_gate import drawn_by, judge_shelf, opened_by_use
 from bayapp.job.standing import missed, standing
 from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Verdict, Why
 from bayapp.job.waits import NotBegun, Window, window_of
-from bayapp.job.words import Code, StepId, ZoneId
+from bayapp.job.words import BottleId, Code, StepId, ZoneId
 
 
 def gate(
@@ -72,7 +75,7 @@ def _each_zone_once(request: Request) -> Request:
 
 
 def _known(state: BayState, request: Request) -> Refusal | None:
-    if isinstance(request, ReadAir):
+    if isinstance(request, ReadAir | OfShelf):
         return None
     job = state.jobs.get(request.job)
     if job is None:
@@ -128,11 +131,19 @@ def _start(request: Start, state: BayState, at: datetime, air: AirRead | None, f
     refusals += bay
     if refusals and not request.deviation:
         return Verdict(refusals=tuple(refusals), windows=windows)
-    return Verdict(events=_starts(request, state, at, own, bay), asks=tuple(asks), windows=windows)
+    products = dict.fromkeys(job.job.recipe_of(zone).named(request.step).product for zone in request.zones)
+    opened = [e for product in products for e in opened_by_use(facts.stock.in_hand(product), at, request.by)]
+    events: tuple[Event, ...] = (*opened, *_starts(request, state, facts, at, own, bay))
+    return Verdict(events=events, asks=tuple(asks), windows=windows)
 
 
 def _starts(
-    request: Start, state: BayState, at: datetime, own: Mapping[ZoneId, list[Refusal]], bay: list[Refusal]
+    request: Start,
+    state: BayState,
+    facts: BayFacts,
+    at: datetime,
+    own: Mapping[ZoneId, list[Refusal]],
+    bay: list[Refusal],
 ) -> tuple[StepStarted, ...]:
     """Return an event per zone; a deviation stands only where something was refused: on that zone, or in the bay."""
     touch = f"{write_instant(at)}/{request.by or ''}" if len(request.zones) > 1 else ""
@@ -145,9 +156,15 @@ def _starts(
             step=request.step,
             touch=touch,
             deviation=_deviation(state, request, [*own[zone], *bay]),
+            bottle=_in_hand(request, zone, state, facts),
         )
         for zone in request.zones
     )
+
+
+def _in_hand(request: Start, zone: ZoneId, state: BayState, facts: BayFacts) -> BottleId | None:
+    bottle = facts.stock.in_hand(state.jobs[request.job].job.recipe_of(zone).named(request.step).product)
+    return bottle.id if bottle else None
 
 
 def _deviation(state: BayState, request: Start, refusals: list[Refusal]) -> Deviation | None:
@@ -212,6 +229,7 @@ def _bay_reasons(
             tool_free(request, step, job, facts, at),
             no_dust_on_coats(request, step, facts),
             no_water_on_coats(request, step, facts),
+            facts.stock.forbids(step, product),
         ]
         doubt = fit_to_coat(step, product, air, at)
         if doubt and only_asks(block.recipe, doubt):
@@ -242,7 +260,7 @@ def _finish(request: Finish, state: BayState, at: datetime, air: AirRead | None,
     begun = _start(Start(request.job, still, request.step, request.by, request.deviation), state, at, air, facts)
     if not begun.accepted:
         return begun
-    starts = tuple(e.model_copy(update={"implied": True}) for e in begun.events)
+    starts = tuple(e.model_copy(update={"implied": True}) if isinstance(e, StepStarted) else e for e in begun.events)
     return replace(begun, events=(*ends, *starts, *_ends(request, still, at)))
 
 
@@ -345,4 +363,10 @@ def _note(request: WriteNote, state: BayState, at: datetime, air: AirRead | None
 
 @_judge.register
 def _close(request: CloseJob, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
-    return Verdict(events=(JobClosed(at=at, job=request.job, by=request.by),))
+    drawn = drawn_by(state, state.jobs[request.job], at)
+    return Verdict(events=(JobClosed(at=at, job=request.job, by=request.by), *drawn))
+
+
+@_judge.register
+def _shelf(request: OfShelf, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    return judge_shelf(state, request, at)

@@ -1,10 +1,11 @@
 """What a person asks for: commands, as verbs. Knows no answer."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Literal
 
-from bayapp.job.words import JobId, Person, StepId, ZoneId
+from bayapp.job.product import Product
+from bayapp.job.words import BottleId, JobId, Person, StepId, ZoneId
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,77 @@ class CloseJob:
     by: Person | None = None
 
 
-Request = Start | Finish | Undo | SetAside | TakeUp | CorrectTime | ReadAir | WriteNote | CloseJob
+@dataclass(frozen=True, slots=True)
+class ShelveBottle:
+    """Put a new bottle on the shelf; ``expires_at`` is the first moment after the label's day, in the shop's time."""
+
+    product: Product
+    size_ml: float
+    batch: str = ""
+    gtin: str | None = None
+    expires_on: date | None = None
+    expires_at: datetime | None = None
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RelabelBottle:
+    """Put a bottle's batch and expiry right."""
+
+    bottle: BottleId
+    batch: str
+    expires_on: date | None = None
+    expires_at: datetime | None = None
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OpenBottle:
+    """Say that a bottle was opened, now or at ``opened_at``; ``unopened``: that it was not, after all."""
+
+    bottle: BottleId
+    opened_at: datetime | None = None
+    unopened: bool = False
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureBottle:
+    """Say what is left in a bottle: millilitres by eye, or grams of the bottle with what is in it."""
+
+    bottle: BottleId
+    ml: float | None = None
+    grams: float | None = None
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ChooseBottle:
+    """Use this bottle of its product from here on."""
+
+    bottle: BottleId
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FinishBottle:
+    """Take a bottle off the shelf, for a reason."""
+
+    bottle: BottleId
+    reason: str
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PutBackBottle:
+    """Put a bottle on the shelf again that had been taken off it."""
+
+    bottle: BottleId
+    by: Person | None = None
+
+
+OfShelf = ShelveBottle | RelabelBottle | OpenBottle | MeasureBottle | ChooseBottle | FinishBottle | PutBackBottle
+"""Requests about a bottle; none of them needs a car in the bay."""
+Request = Start | Finish | Undo | SetAside | TakeUp | CorrectTime | ReadAir | WriteNote | CloseJob | OfShelf
 OfZones = Start | Finish | Undo | SetAside | TakeUp | WriteNote
 """Requests about any number of zones by one touch."""

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from bayapp.job.language import _
-from bayapp.job.naming import capital, clock_time, left_text, step_title, zones_title
+from bayapp.job.naming import capital, clock_time, day_text, left_text, step_title, zones_title
 from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Why
 from bayapp.job.words import StepId, ZoneId
@@ -29,6 +29,11 @@ class _Told:
         self._today = today
         self.refusal = refusal
         self.facts: Mapping[str, object] = refusal.facts
+
+    @property
+    def tz(self) -> tzinfo:
+        """The time zone of the wall."""
+        return self._tz
 
     @property
     def zone(self) -> str:
@@ -150,6 +155,32 @@ def _dew(t: _Told) -> str:
     )
 
 
+def _instead(t: _Told, otherwise: str) -> str:
+    """Say which other bottle would be right, or what else."""
+    other = t.facts.get("instead")
+    return _("Use bottle {other} instead.").format(other=other) if other else otherwise
+
+
+def _bottle_expired(t: _Told) -> str:
+    day = t.facts["expires"]
+    assert isinstance(day, date)
+    said = _("Bottle {bottle} of {product} was good until {day}.").format(**t.facts, day=day_text(day))
+    return said + " " + _instead(t, _("Put a fresh one on the shelf."))
+
+
+def _bottle_open_too_long(t: _Told) -> str:
+    opened = t.facts["opened"]
+    assert isinstance(opened, datetime)
+    told = {**t.facts, "day": day_text(opened.astimezone(t.tz).date())}
+    said = _("Bottle {bottle} of {product} was opened on {day} and is good for {days} days after that.").format(**told)
+    return said + " " + _instead(t, _("Put a fresh one on the shelf."))
+
+
+def _bottle_empty(t: _Told) -> str:
+    said = _("Bottle {bottle} of {product} is empty by the reckoning.").format(**t.facts)
+    return said + " " + _instead(t, _("Look how much is left in it, or put a fresh one on the shelf."))
+
+
 def _limit(what: str, unit: str) -> Callable[[_Told], str]:
     def said(t: _Told) -> str:
         return _("{what} is {value:g} {unit}; {product} is laid from {low:g} to {high:g} {unit}.").format(
@@ -199,6 +230,18 @@ _SENTENCES: dict[Why, Callable[[_Told], str]] = {
     Why.AIR_LIMIT: _limit(_("The air"), "°C"),
     Why.SURFACE_LIMIT: _limit(_("The surface"), "°C"),
     Why.HUMIDITY_LIMIT: _limit(_("Humidity"), "%"),
+    Why.BOTTLE_EXPIRED: _bottle_expired,
+    Why.BOTTLE_OPEN_TOO_LONG: _bottle_open_too_long,
+    Why.BOTTLE_EMPTY: _bottle_empty,
+    Why.NO_BOTTLE: _plain(_("There is no bottle of {product} on the shelf. Scan or enter the one in your hand.")),
+    Why.NO_SUCH_BOTTLE: _plain(_("There is no bottle {bottle} on the shelf.")),
+    Why.BOTTLE_GONE: _plain(_("Bottle {bottle} left the shelf at {gone_at}: {reason}. Put it back first.")),
+    Why.BOTTLE_NOT_GONE: _plain(_("Bottle {bottle} stands on the shelf already.")),
+    Why.BAD_AMOUNT: _plain(_("Bottle {bottle} cannot hold {ml:g} ml; from 0 to {most:g} ml is possible.")),
+    Why.NOT_WEIGHABLE: _plain(
+        _("{product} does not say its density and the weight of its empty bottle. Tell the millilitres instead.")
+    ),
+    Why.BAD_BOTTLE_DATE: _plain(_("That date cannot be for bottle {bottle}: it is missing, or has yet to come.")),
     Why.NO_SUCH_JOB: _plain(_("There is no job {job!r} in this bay.")),
     Why.NO_ZONE: _plain(_("No zone that is worked in this job was named. Name at least one.")),
     Why.NO_SUCH_ZONE: _plain(_("{zone!r} is not worked in this job.")),

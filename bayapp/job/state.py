@@ -5,9 +5,10 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Literal
 
+from bayapp.job.bottle import EMPTY_SHELF, Shelf
 from bayapp.job.events import AirRead, ClockStepped, Deviation, NoteWritten, TimeZoneChanged
 from bayapp.job.job import Job
-from bayapp.job.words import JobId, Person, StepId, ZoneId
+from bayapp.job.words import BottleId, JobId, Person, StepId, ZoneId
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +35,7 @@ class StepRun:
     finished_at: datetime | None = None
     finished_by: Person | None = None
     corrected: tuple[Correction, ...] = ()
+    bottle: BottleId | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +100,7 @@ class JobState:
 
 @dataclass(frozen=True, slots=True)
 class BayState:
-    """All that is known: the jobs, the air, and the last moment that anything was recorded."""
+    """All that is known: the jobs, the air, the shelf, and the last moment that anything was recorded."""
 
     jobs: Mapping[JobId, JobState] = field(default_factory=dict)
     readings: tuple[AirRead, ...] = ()
@@ -108,6 +110,7 @@ class BayState:
     sound_checked_at: datetime | None = None
     sound_heard: bool = False
     last_at: datetime | None = None
+    shelf: Shelf = EMPTY_SHELF
 
     @property
     def air(self) -> AirRead | None:

@@ -8,6 +8,7 @@ SetName = NewType("SetName", str)
 StepId = NewType("StepId", str)
 JobId = NewType("JobId", str)
 Person = NewType("Person", str)
+BottleId = NewType("BottleId", str)
 
 
 class StepKind(StrEnum):

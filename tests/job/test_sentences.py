@@ -3,10 +3,20 @@ from datetime import timedelta, timezone
 
 import pytest
 
-from bayapp.job import fold, why_not
+from bayapp.job import (
+    ChooseBottle,
+    FinishBottle,
+    MeasureBottle,
+    OpenBottle,
+    PutBackBottle,
+    ShelveBottle,
+    fold,
+    why_not,
+)
 from bayapp.job.events import ClockStepped
 from bayapp.job.product import Product
 from bayapp.job.verdict import Why
+from bayapp.job.words import BottleId
 from tests.job.builders import (
     Shop,
     at,
@@ -96,7 +106,64 @@ def skipped_to_the_end():
     return shop
 
 
+def with_bottle(*, expires=None, opened=None, ml=None, gone=False, more=False, needs=False):
+    """The roof comes to its first coat; the coat has one bottle, 50 ml, and nine days after opening."""
+    product = GLASS_COAT.model_copy(update={"opened_life_days": 9, "coverage_ml_per_m2": 8.0, "needs_bottle": needs})
+    shop = Shop(job((["roof", "left-door"], MAIN), products=[product]))
+    shop.must(read_air(), 0)
+    day = None if expires is None else at(expires).date()
+    shop.must(ShelveBottle(product, 50.0, "A7", None, day, None if expires is None else at(expires)), 0)
+    if more:
+        shop.must(ShelveBottle(product, 50.0, "A8"), 0)
+        shop.must(ChooseBottle(BottleId("bottle-1")), 0)
+    if opened is not None:
+        shop.must(OpenBottle(BottleId("bottle-1"), at(opened)), 0)
+    if ml is not None:
+        shop.must(MeasureBottle(BottleId("bottle-1"), ml), 0)
+    if gone:
+        shop.must(FinishBottle(BottleId("bottle-1"), "fell down"), 0)
+    shop.must(finish("roof", "wipe"), 0)
+    return shop
+
+
 CASES = {
+    Why.BOTTLE_EXPIRED: (
+        lambda: with_bottle(expires=0), start("roof", "coat-1"), 1,
+        "Bottle 1 of Clear pane was good until 25 Nov 2026. Put a fresh one on the shelf.",
+    ),
+    Why.BOTTLE_OPEN_TOO_LONG: (
+        lambda: with_bottle(opened=-9 * 24 * 60, more=True), start("roof", "coat-1"), 1,
+        "Bottle 1 of Clear pane was opened on 16 Nov 2026 and is good for 9 days after that. Use bottle 2 instead.",
+    ),
+    Why.BOTTLE_EMPTY: (
+        lambda: with_bottle(ml=0.0), start("roof", "coat-1"), 1,
+        (
+            "Bottle 1 of Clear pane is empty by the reckoning. "
+            "Look how much is left in it, or put a fresh one on the shelf."
+        ),
+    ),
+    Why.NO_BOTTLE: (
+        lambda: with_bottle(gone=True, needs=True), start("roof", "coat-1"), 1,
+        "There is no bottle of Clear pane on the shelf. Scan or enter the one in your hand.",
+    ),
+    Why.NO_SUCH_BOTTLE: (with_bottle, ChooseBottle(BottleId("bottle-7")), 1, "There is no bottle 7 on the shelf."),
+    Why.BOTTLE_GONE: (
+        lambda: with_bottle(gone=True), ChooseBottle(BottleId("bottle-1")), 1,
+        "Bottle 1 left the shelf at 08:00:00: fell down. Put it back first.",
+    ),
+    Why.BOTTLE_NOT_GONE: (with_bottle, PutBackBottle(BottleId("bottle-1")), 1, "Bottle 1 stands on the shelf already."),
+    Why.BAD_AMOUNT: (
+        with_bottle, MeasureBottle(BottleId("bottle-1"), 500), 1,
+        "Bottle 1 cannot hold 500 ml; from 0 to 55 ml is possible.",
+    ),
+    Why.NOT_WEIGHABLE: (
+        with_bottle, MeasureBottle(BottleId("bottle-1"), grams=80.0), 1,
+        "Clear pane does not say its density and the weight of its empty bottle. Tell the millilitres instead.",
+    ),
+    Why.BAD_BOTTLE_DATE: (
+        with_bottle, OpenBottle(BottleId("bottle-1"), at(60)), 1,
+        "That date cannot be for bottle 1: it is missing, or has yet to come.",
+    ),
     Why.EARLY: (
         lambda: shop_at("wipe", "coat-1"), start("roof", "coat-2"), 3,
         "Roof: coat 2 of 2, across is too early. The wait of 5:00 runs until 08:06:00.",

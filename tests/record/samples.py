@@ -3,7 +3,7 @@
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from bayapp.clock import EPOCH, Stamp, to_ms
@@ -11,6 +11,14 @@ from bayapp.job import Event, Job, JobFile, VehicleForm, Zone, resolve
 from bayapp.job.events import (
     AirRead,
     AlertAnswered,
+    BottleChosen,
+    BottleDrawn,
+    BottleFinished,
+    BottleMeasured,
+    BottleOpened,
+    BottlePutBack,
+    BottleRelabelled,
+    BottleShelved,
     ClockStepped,
     Deviation,
     JobClosed,
@@ -25,8 +33,9 @@ from bayapp.job.events import (
     ZoneSetAside,
     ZoneTakenUp,
 )
+from bayapp.job.product import Product
 from bayapp.job.recipe import Recipe
-from bayapp.job.words import Code, JobId, Person, StepId, ZoneId
+from bayapp.job.words import BottleId, Code, JobId, Person, StepId, ZoneId
 from bayapp.record.bodies import name_of
 
 START = datetime(2026, 11, 25, 8, tzinfo=UTC)
@@ -103,7 +112,28 @@ def one_of_each() -> list[Event]:
         TimeZoneChanged(at=at(9), was="Europe/Berlin", becomes="America/New_York"),
         ZoneSetAside(at=at(9.5), job=car, by=ASH, zone=ROOF, reason="Teil fehlt"),
         ZoneTakenUp(at=at(9.75), job=car, by=ASH, zone=ROOF),
+        *of_a_bottle(9.8),
         closed("car", 10),
+    ]
+
+
+def of_a_bottle(minutes: float) -> list[Event]:
+    """Every kind of event about one bottle, its life long."""
+    told = {"at": at(minutes), "by": ASH, "bottle": BottleId("bottle-1")}
+    day, gone = date(2027, 12, 31), at(500 * 24 * 60)
+    product = Product(name="test-coat", title="Tarnwick Prüflack", opened_life_days=90, low_ml=10.0)
+    return [
+        BottleShelved.model_validate(
+            {**told, "product": product, "size_ml": 50.0, "batch": "LÖT-A7", "gtin": "06291041500213"}
+            | {"expires_on": day, "expires_at": gone}
+        ),
+        BottleRelabelled.model_validate({**told, "batch": "LOT-A7", "expires_on": day, "expires_at": gone}),
+        BottleOpened.model_validate({**told, "opened_at": at(minutes - 1)}),
+        BottleChosen.model_validate(told),
+        BottleMeasured.model_validate({**told, "ml": 31.5, "how": "weight", "grams": 76.5}),
+        BottleFinished.model_validate({**told, "reason": "fell down"}),
+        BottlePutBack.model_validate(told),
+        BottleDrawn.model_validate({**told, "of": "car", "ml": 8.25}),
     ]
 
 

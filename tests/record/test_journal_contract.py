@@ -13,7 +13,7 @@ from bayapp.job.words import JobId
 from bayapp.record import Entry, Overtaken, StoreInUse, open_journal
 from bayapp.record.sql_journal import SqlJournal
 from tests.record.postgresql import fresh_database
-from tests.record.samples import STAMP, air, at, closed, finished, one_of_each, opened, started
+from tests.record.samples import STAMP, air, at, closed, finished, of_a_bottle, one_of_each, opened, started
 
 Address = str | Path
 
@@ -135,6 +135,11 @@ class JournalContract:
         )
         assert (present.clock_steps, present.last_at) == (whole.clock_steps, whole.last_at)
         assert [r.at for r in present.readings] == [at(3), at(5), at(3 * day)], "that before the job holds on"
+
+    def test_the_shelf_is_known_however_old_its_entries_are(self, journal: SqlJournal):
+        journal.append([*of_a_bottle(1), opened("old", 2), closed("old", 3), air(90 * 24 * 60)], STAMP)
+        assert fold(journal.read_open()).shelf == fold(journal.read()).shelf
+        assert fold(journal.read_open()).shelf.bottles
 
     def test_a_long_journal_is_read_in_order(self, journal: SqlJournal):
         events = [started("car", n, touch=f"t-{n}") for n in range(700)]
