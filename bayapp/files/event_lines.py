@@ -14,6 +14,7 @@ from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
 from bayapp.files.toml_file import decode, read_bytes
 from bayapp.job import FinishStep, Job, ReadAir, Request, Start, Undo, WriteNote
+from bayapp.job.events import Source as ReadingSource
 from bayapp.job.events import Text
 from bayapp.job.instant import Instant
 from bayapp.job.job import PersonName
@@ -59,12 +60,14 @@ class UndoLine(EventLine):
 
 
 class AirLine(EventLine):
-    """The air was read: °C, % relative humidity, °C of the surface."""
+    """The air was read: °C, % relative humidity, °C of the surface; ``read_at`` where it was read before ``at``."""
 
     act: Literal["air"]
     air_c: Celsius
     rh_percent: Percent
     surface_c: Celsius | None = None
+    read_at: Instant | None = None
+    source: ReadingSource = ""
 
 
 class NoteLine(EventLine):
@@ -177,7 +180,7 @@ def _request(line: EventLine, job: Job) -> Request:
     if isinstance(line, UndoLine):
         return Undo(job.id, _zones(line.zone, job), by)
     if isinstance(line, AirLine):
-        return ReadAir(line.air_c, line.rh_percent, line.surface_c, by)
+        return ReadAir(line.air_c, line.rh_percent, line.surface_c, by, line.read_at, line.source)
     assert isinstance(line, NoteLine)
     return WriteNote(job.id, line.text, () if line.zone is None else _zones(line.zone, job), by)
 

@@ -12,6 +12,7 @@ from bayapp.job.recipe import Finish, Recipe, Step, Wait
 from bayapp.job.requests import (
     ChooseBottle,
     CloseJob,
+    CorrectAir,
     CorrectTime,
     FinishBottle,
     MeasureBottle,
@@ -40,6 +41,7 @@ __all__ = [
     "Bottle",
     "ChooseBottle",
     "CloseJob",
+    "CorrectAir",
     "CorrectTime",
     "Event",
     "Finish",

@@ -24,14 +24,14 @@ def fit_to_coat(step: Step, product: Product | None, reading: AirRead | None, at
         return None
     if reading is None:
         return Refusal(Code.AIR, Why.NO_READING)
-    if at - reading.at > READING_HOLDS:
-        return Refusal(Code.AIR, Why.OLD_READING, facts={"read_at": reading.at})
+    if at - reading.measured_at > READING_HOLDS:
+        return Refusal(Code.AIR, Why.OLD_READING, facts={"read_at": reading.measured_at})
     return unfit(product, reading)
 
 
 def unfit(product: Product | None, reading: AirRead) -> Refusal | None:
     """Return what this reading, however old, forbids."""
-    surface = reading.air_c if reading.surface_c is None else reading.surface_c
+    surface = reading.coat_c
     dew = dew_point(reading.air_c, reading.rh_percent)
     needed = product.dew_margin_c if product else DEW_MARGIN_K
     if surface - dew < needed - ROUNDING_K:

@@ -1,6 +1,6 @@
 """What has happened, in the past tense. An event is never edited; only a later event says otherwise."""
 
-from datetime import date
+from datetime import date, datetime
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
@@ -15,6 +15,7 @@ BatchText = Annotated[str, Field(max_length=40)]
 """As the label says; empty where it says none. GS1 allows 20 characters, other labels more."""
 GtinText = Annotated[str, Field(pattern=r"^[0-9]{14}$")]
 """A GTIN of any length, with zeros before it."""
+Source = Annotated[str, Field(max_length=200)]
 
 
 class EventBase(BaseModel):
@@ -106,12 +107,51 @@ class TimeCorrected(EventBase):
 
 
 class AirRead(EventBase):
-    """The air, and where it was read the surface, was measured."""
+    """The air, and where it was read the surface, was measured.
+
+    ``read_at`` is when, where that was before it was recorded; ``source`` is a sensor's id, empty where a person typed.
+    A reading is told from others by ``at`` and ``source``, which no correction changes.
+    """
 
     event: Literal["air-read/1"] = "air-read/1"
     air_c: Celsius
     rh_percent: Percent
     surface_c: Celsius | None = None
+    read_at: Instant | None = None
+    source: Source = ""
+
+    @property
+    def measured_at(self) -> datetime:
+        """The instant from which the reading holds, until the next one does."""
+        return self.at if self.read_at is None else self.read_at
+
+    @property
+    def coat_c(self) -> float:
+        """The temperature that a coat has, °C: the surface's where it was read, else the air's."""
+        return self.air_c if self.surface_c is None else self.surface_c
+
+
+class AirValues(BaseModel):
+    """What a reading says, without who said it."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    air_c: Celsius
+    rh_percent: Percent
+    surface_c: Celsius | None = None
+    read_at: Instant | None = None
+
+
+class AirCorrected(EventBase):
+    """A reading was wrong: the one recorded at ``corrects`` by ``source`` becomes another, or is withdrawn (None).
+
+    ``was`` is what it said until now; all values stay in the record.
+    """
+
+    event: Literal["air-corrected/1"] = "air-corrected/1"
+    corrects: Instant
+    source: Source = ""
+    was: AirValues
+    becomes: AirValues | None = None
 
 
 class NoteWritten(EventBase):
@@ -246,6 +286,7 @@ Event = Annotated[
     | ZoneTakenUp
     | TimeCorrected
     | AirRead
+    | AirCorrected
     | NoteWritten
     | AlertAnswered
     | SoundChecked

@@ -6,6 +6,7 @@ from functools import singledispatch
 
 from bayapp.job.bottle import shelf_after
 from bayapp.job.events import (
+    AirCorrected,
     AirRead,
     AlertAnswered,
     BottleEvent,
@@ -23,6 +24,7 @@ from bayapp.job.events import (
     ZoneSetAside,
     ZoneTakenUp,
 )
+from bayapp.job.readings import corrected, with_reading
 from bayapp.job.standing import below, carried_through, next_places, standing
 from bayapp.job.state import BayState, Correction, JobState, StepRun, ZoneState
 from bayapp.job.waits import Window, window_of
@@ -34,11 +36,12 @@ ZoneEvent = StepStarted | StepFinished | StepUndone | TimeCorrected
 def fold(events: Iterable[EventBase], state: BayState | None = None) -> BayState:
     """Return the state after these events, in order, starting from ``state`` or from nothing."""
     state = state or BayState()
-    last = state.last_at
+    first, last = state.first_at, state.last_at
     for event in events:
         state = _apply(event, state)
+        first = event.at if first is None else min(first, event.at)
         last = event.at if last is None else max(last, event.at)
-    return replace(state, last_at=last)  # once, at the end: no rule of the fold asks for it
+    return replace(state, first_at=first, last_at=last)  # once, at the end: no rule of the fold asks for it
 
 
 def apply(state: BayState, event: EventBase) -> BayState:
@@ -100,7 +103,13 @@ def _noted(event: NoteWritten, state: BayState) -> BayState:
 
 @_apply.register
 def _air(event: AirRead, state: BayState) -> BayState:
-    return replace(state, readings=(*state.readings, event))
+    return replace(state, readings=with_reading(state.readings, event))
+
+
+@_apply.register
+def _air_corrected(event: AirCorrected, state: BayState) -> BayState:
+    readings = corrected(state.readings, event)
+    return replace(state, readings=readings, air_corrections=(*state.air_corrections, event))
 
 
 @_apply.register

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 from functools import reduce, singledispatch
 
+from bayapp.job.air_gate import judge_air_correction, judge_reading
 from bayapp.job.air_rules import fit_to_coat, only_asks, unfit
 from bayapp.job.aside import against_setting_aside, against_taking_up
 from bayapp.job.bay_facts import BayFacts
@@ -26,6 +27,7 @@ from bayapp.job.fold import apply
 from bayapp.job.instant import to_millisecond, write_instant
 from bayapp.job.requests import (
     CloseJob,
+    CorrectAir,
     CorrectTime,
     Finish,
     OfShelf,
@@ -75,7 +77,7 @@ def _each_zone_once(request: Request) -> Request:
 
 
 def _known(state: BayState, request: Request) -> Refusal | None:
-    if isinstance(request, ReadAir | OfShelf):
+    if isinstance(request, ReadAir | CorrectAir | OfShelf):
         return None
     job = state.jobs.get(request.job)
     if job is None:
@@ -349,10 +351,12 @@ def _correct(request: CorrectTime, state: BayState, at: datetime, air: AirRead |
 
 @_judge.register
 def _read_air(request: ReadAir, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
-    reading = AirRead(
-        at=at, by=request.by, air_c=request.air_c, rh_percent=request.rh_percent, surface_c=request.surface_c
-    )
-    return Verdict(events=(reading,))
+    return judge_reading(request, state, at)
+
+
+@_judge.register
+def _correct_air(request: CorrectAir, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    return judge_air_correction(request, state, at)
 
 
 @_judge.register

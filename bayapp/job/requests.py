@@ -72,11 +72,29 @@ class CorrectTime:
 
 @dataclass(frozen=True, slots=True)
 class ReadAir:
-    """Record a reading: °C, % relative humidity, and °C of the surface where it was read."""
+    """Record a reading: °C, % relative humidity, and °C of the surface where it was read.
+
+    ``read_at`` is when it was measured, where that was earlier; ``source`` is a sensor's id, empty where it was typed.
+    """
 
     air_c: float
     rh_percent: float
     surface_c: float | None = None
+    by: Person | None = None
+    read_at: datetime | None = None
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectAir:
+    """Give the reading recorded at ``corrects`` by ``source`` other values, or withdraw it (``becomes`` None).
+
+    Of ``becomes`` the values and ``read_at`` count; without a ``read_at`` the reading keeps its moment.
+    """
+
+    corrects: datetime
+    becomes: ReadAir | None
+    source: str = ""
     by: Person | None = None
 
 
@@ -169,6 +187,8 @@ class PutBackBottle:
 
 OfShelf = ShelveBottle | RelabelBottle | OpenBottle | MeasureBottle | ChooseBottle | FinishBottle | PutBackBottle
 """Requests about a bottle; none of them needs a car in the bay."""
-Request = Start | Finish | Undo | SetAside | TakeUp | CorrectTime | ReadAir | WriteNote | CloseJob | OfShelf
+Request = (
+    Start | Finish | Undo | SetAside | TakeUp | CorrectTime | ReadAir | CorrectAir | WriteNote | CloseJob | OfShelf
+)
 OfZones = Start | Finish | Undo | SetAside | TakeUp | WriteNote
 """Requests about any number of zones by one touch."""

@@ -190,6 +190,15 @@ def _limit(what: str, unit: str) -> Callable[[_Told], str]:
     return said
 
 
+def _impossible_air(t: _Told) -> str:
+    what = {
+        "air_c": _("an air temperature of {value} °C; from -40 to 90 °C is possible"),
+        "surface_c": _("a surface temperature of {value} °C; from -40 to 90 °C is possible"),
+        "rh_percent": _("a humidity of {value} %; above 0 and at most 100 % is possible"),
+    }[str(t.facts["what"])].format(value=t.facts["value"])
+    return _("A reading cannot say {what}. Look at the meter again.").format(what=what)
+
+
 def _plain(sentence: str) -> Callable[[_Told], str]:
     """A sentence that needs no more than zone, step and times."""
 
@@ -242,6 +251,13 @@ _SENTENCES: dict[Why, Callable[[_Told], str]] = {
         _("{product} does not say its density and the weight of its empty bottle. Tell the millilitres instead.")
     ),
     Why.BAD_BOTTLE_DATE: _plain(_("That date cannot be for bottle {bottle}: it is missing, or has yet to come.")),
+    Why.IMPOSSIBLE_AIR: _impossible_air,
+    Why.IMPOSSIBLE_READING_TIME: _plain(
+        _("The air cannot have been read at {read_at}; a time from {earliest} to {latest} is possible.")
+    ),
+    Why.NO_SUCH_READING: _plain(
+        _("No reading of the air was recorded at {corrects}, or it was withdrawn; there is nothing to correct.")
+    ),
     Why.NO_SUCH_JOB: _plain(_("There is no job {job!r} in this bay.")),
     Why.NO_ZONE: _plain(_("No zone that is worked in this job was named. Name at least one.")),
     Why.NO_SUCH_ZONE: _plain(_("{zone!r} is not worked in this job.")),

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Literal
 
 from bayapp.job.bottle import EMPTY_SHELF, Shelf
-from bayapp.job.events import AirRead, ClockStepped, Deviation, NoteWritten, TimeZoneChanged
+from bayapp.job.events import AirCorrected, AirRead, ClockStepped, Deviation, NoteWritten, TimeZoneChanged
 from bayapp.job.job import Job
 from bayapp.job.words import BottleId, JobId, Person, StepId, ZoneId
 
@@ -100,15 +100,22 @@ class JobState:
 
 @dataclass(frozen=True, slots=True)
 class BayState:
-    """All that is known: the jobs, the air, the shelf, and the last moment that anything was recorded."""
+    """All that is known: the jobs, the air, the shelf, and the first and last moments that anything was recorded.
+
+    Attributes:
+        readings: the air in the order of measuring, as corrected; what was withdrawn is not among them.
+        air_corrections: what was said of readings afterwards, in the order of the journal.
+    """
 
     jobs: Mapping[JobId, JobState] = field(default_factory=dict)
     readings: tuple[AirRead, ...] = ()
+    air_corrections: tuple[AirCorrected, ...] = ()
     answers: Mapping[str, datetime | None] = field(default_factory=dict)
     clock_steps: tuple[ClockStepped, ...] = ()
     time_zone_changes: tuple[TimeZoneChanged, ...] = ()
     sound_checked_at: datetime | None = None
     sound_heard: bool = False
+    first_at: datetime | None = None
     last_at: datetime | None = None
     shelf: Shelf = EMPTY_SHELF
 

@@ -150,7 +150,7 @@ def air_entry(entry: AirEntry, last: AirRead | None, tz: tzinfo) -> AirEntryView
     )
     return AirEntryView(
         title=_("Read the air"),
-        subtitle=_("Last read at {time}.").format(time=clock_time(last.at, tz, seconds=False))
+        subtitle=_("Last read at {time}.").format(time=clock_time(last.measured_at, tz, seconds=False))
         if last
         else _("It has not been read yet."),
         fields=fields,

@@ -128,8 +128,8 @@ def _air(reading: AirRead | None, at: datetime, tz: tzinfo) -> tuple[str, str]:
     if reading is None:
         return _("Read the air"), _("not read yet")
     said = _("{t:.1f} °C, {rh:.0f} %").format(t=reading.air_c, rh=reading.rh_percent)
-    time = clock_time(reading.at, tz, seconds=False)
-    if at - reading.at > READING_HOLDS:
+    time = clock_time(reading.measured_at, tz, seconds=False)
+    if at - reading.measured_at > READING_HOLDS:
         return _("Read the air"), _("{said} at {time}").format(said=said, time=time)
     return said, _("read {time}").format(time=time)
 

@@ -8,6 +8,7 @@ from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, inser
 
 from bayapp.clock import EPOCH, Stamp, to_ms
 from bayapp.job.events import (
+    AirCorrected,
     AirRead,
     AlertAnswered,
     BottleChosen,
@@ -31,6 +32,7 @@ from bayapp.record.schema import JOURNAL
 
 ALWAYS = (
     ClockStepped,
+    AirCorrected,
     BottleShelved,
     BottleRelabelled,
     BottleOpened,

@@ -143,8 +143,8 @@ def _name(job: Job, zone: ZoneId | None) -> str | None:
 
 def _reading(read: AirRead) -> AirReading:
     dew = dew_point(read.air_c, read.rh_percent)
-    surface = read.air_c if read.surface_c is None else read.surface_c
-    return AirReading(read.at, read.by, read.air_c, read.rh_percent, read.surface_c, dew, surface - dew)
+    margin = read.coat_c - dew
+    return AirReading(read.measured_at, read.by, read.air_c, read.rh_percent, read.surface_c, dew, margin)
 
 
 def _zone(view: _Day, zone: ZoneId) -> ZoneRecord:

@@ -5,10 +5,12 @@ import pytest
 
 from bayapp.job import (
     ChooseBottle,
+    CorrectAir,
     FinishBottle,
     MeasureBottle,
     OpenBottle,
     PutBackBottle,
+    ReadAir,
     ShelveBottle,
     fold,
     why_not,
@@ -250,6 +252,18 @@ CASES = {
     Why.HUMIDITY_LIMIT: (
         lambda: shop_at("wipe", air=(20, 25)), start("roof", "coat-1"), 1,
         "Humidity is 25 %; Clear pane is laid from 30 to 80 %.",
+    ),
+    Why.IMPOSSIBLE_AIR: (
+        shop_at, ReadAir(20.0, 120.0), 1,
+        "A reading cannot say a humidity of 120.0 %; above 0 and at most 100 % is possible. Look at the meter again.",
+    ),
+    Why.IMPOSSIBLE_READING_TIME: (
+        shop_at, ReadAir(20.0, 50.0, read_at=at(2)), 1,
+        "The air cannot have been read at 08:02:00; a time from 07:31:00 to 08:01:00 is possible.",
+    ),
+    Why.NO_SUCH_READING: (
+        shop_at, CorrectAir(at(2), None), 3,
+        "No reading of the air was recorded at 08:02:00, or it was withdrawn; there is nothing to correct.",
     ),
     Why.NO_SUCH_JOB: (shop_at, start("roof", "wipe", job="blue-car"), 1, "There is no job 'blue-car' in this bay."),
     Why.NO_ZONE: (

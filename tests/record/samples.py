@@ -9,7 +9,9 @@ from pathlib import Path
 from bayapp.clock import EPOCH, Stamp, to_ms
 from bayapp.job import Event, Job, JobFile, VehicleForm, Zone, resolve
 from bayapp.job.events import (
+    AirCorrected,
     AirRead,
+    AirValues,
     AlertAnswered,
     BottleChosen,
     BottleDrawn,
@@ -105,6 +107,16 @@ def one_of_each() -> list[Event]:
         StepUndone(at=at(3), job=car, by=ASH, zone=ROOF),
         TimeCorrected(at=at(4), job=car, zone=ROOF, step=COAT, edge="start", was=at(1), becomes=at(0.5)),
         air(5),
+        air(5.25).model_copy(update={"read_at": at(5), "source": "wänd-1"}),
+        AirCorrected(
+            at=at(5.5),
+            by=ASH,
+            corrects=at(5.25),
+            source="wänd-1",
+            was=AirValues(air_c=20.0, rh_percent=50.0, surface_c=19.5, read_at=at(5)),
+            becomes=AirValues(air_c=21.0, rh_percent=50.0),
+        ),
+        AirCorrected(at=at(5.5), corrects=at(5), was=AirValues(air_c=20.0, rh_percent=50.0, surface_c=19.5)),
         NoteWritten(at=at(6), job=car, by=ASH, zone=ROOF, text='Türgriff: „Kratzer“, 3 mm ✓ \\ " \n zweite Zeile'),
         AlertAnswered(at=at(7), subjects=("car/roof/coat-1",), until=at(9)),
         SoundChecked(at=at(8), heard=True),
