@@ -12,8 +12,8 @@ from threading import Event, Thread
 from typing import Protocol, TextIO
 
 from bayapp.clock import BayClock
+from bayapp.job.figures import clock_time
 from bayapp.job.language import _
-from bayapp.job.naming import clock_time
 from bayapp.job.state import BayState
 from bayapp.planning.shop import Shop
 from bayapp.planning.work_order import WorkOrder

@@ -8,9 +8,10 @@ from typing import Any
 
 from bayapp.cli.plan_search import gap_percent
 from bayapp.job import Job
+from bayapp.job.figures import clock_time
 from bayapp.job.instant import write_instant
 from bayapp.job.language import _
-from bayapp.job.naming import clock_time, left_text, step_title
+from bayapp.job.naming import left_text, step_title
 from bayapp.job.words import JobId, Person
 from bayapp.planning.work_order import Loss, PlannedStep, WorkOrder
 

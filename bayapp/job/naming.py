@@ -1,8 +1,9 @@
 """What people call steps, zones and stretches of time. The one place that words them."""
 
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import date, timedelta
 
+from bayapp.job.figures import volume
 from bayapp.job.job import Job
 from bayapp.job.language import _, ngettext
 from bayapp.job.recipe import Recipe, Step
@@ -71,11 +72,6 @@ def zones_title(job: Job, zones: Iterable[ZoneId]) -> str:
     )
 
 
-def clock_time(moment: datetime, zone: tzinfo, seconds: bool = True) -> str:
-    """Return the time of day on the shop's wall: "14:26:10"."""
-    return moment.astimezone(zone).strftime("%H:%M:%S" if seconds else "%H:%M")
-
-
 def day_text(day: date) -> str:
     """Return a day so that no country reads it otherwise: "31 Dec 2027"."""
     first_half = (_("Jan"), _("Feb"), _("Mar"), _("Apr"), _("May"), _("Jun"))
@@ -84,8 +80,8 @@ def day_text(day: date) -> str:
 
 
 def ml_text(ml: float) -> str:
-    """Return an amount as a person reads it off a bottle: tenths below ten, whole millilitres above."""
-    return _("{ml} ml").format(ml=f"{ml:.1f}" if 0 < ml < 9.95 else f"{ml:.0f}")
+    """Return an amount as a person reads it off a bottle, in the shop's unit: tenths below ten."""
+    return volume(ml)
 
 
 def left_text(left: timedelta) -> str:

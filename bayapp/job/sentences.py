@@ -3,8 +3,9 @@
 from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
+from bayapp.job.figures import clock_time
 from bayapp.job.language import _
-from bayapp.job.naming import capital, clock_time, day_text, left_text, step_title, zones_title
+from bayapp.job.naming import capital, day_text, left_text, step_title, zones_title
 from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Why
 from bayapp.job.words import StepId, ZoneId

@@ -11,8 +11,8 @@ from pydantic import TypeAdapter
 from bayapp.air import dew_point
 from bayapp.job import ReadAir
 from bayapp.job.events import AirRead
+from bayapp.job.figures import clock_time
 from bayapp.job.language import _
-from bayapp.job.naming import clock_time
 from bayapp.job.product import Celsius, Percent
 from bayapp.job.words import Person
 

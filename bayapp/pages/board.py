@@ -10,8 +10,8 @@ from bayapp.bay import Bay
 from bayapp.job import BayState, Job, ZoneClock
 from bayapp.job.air_rules import READING_HOLDS
 from bayapp.job.events import AirRead
+from bayapp.job.figures import clock_time, percent, temperature
 from bayapp.job.language import _
-from bayapp.job.naming import clock_time
 from bayapp.job.words import JobId, Person, Urgency, ZoneId
 from bayapp.pages.faces import Face, faces
 from bayapp.pages.next_step import Offer, offers
@@ -127,7 +127,7 @@ def _strip(bay: Bay, job: Job | None, by: Person | None, now: tuple[ZoneClock, .
 def _air(reading: AirRead | None, at: datetime, tz: tzinfo) -> tuple[str, str]:
     if reading is None:
         return _("Read the air"), _("not read yet")
-    said = _("{t:.1f} °C, {rh:.0f} %").format(t=reading.air_c, rh=reading.rh_percent)
+    said = _("{air}, {humidity}").format(air=temperature(reading.air_c), humidity=percent(reading.rh_percent))
     time = clock_time(reading.measured_at, tz, seconds=False)
     if at - reading.measured_at > READING_HOLDS:
         return _("Read the air"), _("{said} at {time}").format(said=said, time=time)

@@ -7,8 +7,9 @@ from typing import Literal
 
 from bayapp.bay import Bay
 from bayapp.job import CorrectTime, JobState, Refusal, StepRun, ZoneState, apply, gate, why_not
+from bayapp.job.figures import clock_time
 from bayapp.job.language import _
-from bayapp.job.naming import capital, clock_time, step_title, zones_title
+from bayapp.job.naming import capital, step_title, zones_title
 from bayapp.job.words import JobId, Person, ZoneId
 
 Edge = Literal["start", "finish"]

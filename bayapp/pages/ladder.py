@@ -21,8 +21,9 @@ from bayapp.job import (
     zone_clock,
 )
 from bayapp.job.clocks import surface
+from bayapp.job.figures import clock_time, day_and_time, short_figure
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import capital, clock_time, elapsed_text, left_text, motion_words, step_title, zones_title
+from bayapp.job.naming import capital, elapsed_text, left_text, motion_words, step_title, zones_title
 from bayapp.job.words import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
 from bayapp.pages.correction import latest_run, undoes_correction
 from bayapp.pages.tiles import Track, track_of, words_of
@@ -172,9 +173,7 @@ def ladder(
 def _subtitle(recipe: Recipe, clock: ZoneClock, tz: tzinfo) -> str:
     if clock.step is None:
         if clock.cure and clock.cure.dry_until:
-            return _("Done. Keep dry until {time}.").format(
-                time=clock.cure.dry_until.astimezone(tz).strftime("%d.%m. %H:%M")
-            )
+            return _("Done. Keep dry until {time}.").format(time=day_and_time(clock.cure.dry_until, tz))
         return _("Done.")
     if clock.aside:
         return _("Not today: {reason}.").format(reason=clock.aside)
@@ -253,9 +252,9 @@ def _waits(recipe: Recipe, place: int) -> str:
 
 def _minutes(minutes: float) -> str:
     return (
-        _("{h:g} h").format(h=minutes / 60)
+        _("{h} h").format(h=short_figure(minutes / 60))
         if minutes >= 120 and minutes % 30 == 0
-        else _("{m:g} min").format(m=minutes)
+        else _("{m} min").format(m=short_figure(minutes))
     )
 
 

@@ -6,8 +6,9 @@ from datetime import datetime, tzinfo
 
 from bayapp.job import BayState, FinishStep, Start, ZoneClock, handover_at
 from bayapp.job.aside import awaited
+from bayapp.job.figures import clock_time, day_and_time
 from bayapp.job.language import _
-from bayapp.job.naming import capital, clock_time, elapsed_text, left_text, of_car, step_title, zones_title
+from bayapp.job.naming import capital, elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.pages.weighing import coming_sentence, cost_sentence, loss_sentence
 from bayapp.planning.counsel import Counsel, Pause
@@ -171,7 +172,7 @@ def _all_done(state: BayState, now: Collection[ZoneClock], at: datetime, tz: tzi
     if latest <= at:
         return Offer(_("All done"), f"{_('The car may be handed over.')} {aside}".strip(), Urgency.FINISHED)
     told = _("The car may be handed over from {time}, in {left}.").format(
-        time=latest.astimezone(tz).strftime("%d.%m. %H:%M"), left=left_text(latest - at)
+        time=day_and_time(latest, tz), left=left_text(latest - at)
     )
     return Offer(_("All done; keep it dry"), f"{told} {aside}".strip(), Urgency.FINISHED)
 

@@ -5,8 +5,9 @@ from datetime import datetime, tzinfo
 
 from bayapp.bay import Bay
 from bayapp.job import BayState, ZoneClock
+from bayapp.job.figures import clock_time
 from bayapp.job.language import _
-from bayapp.job.naming import clock_time, zones_title
+from bayapp.job.naming import zones_title
 from bayapp.job.words import JobId, Person, ZoneId
 
 

@@ -3,6 +3,8 @@
 from datetime import datetime, timedelta, tzinfo
 from typing import NamedTuple
 
+from bayapp.job.figures import clock_time, day_of_month
+
 STEPS = (1, 5, 15, 30, 60, 120, 180, 240, 360, 720, 1440)
 """Minutes between two ticks, so that a person reads them off without reckoning."""
 
@@ -29,6 +31,6 @@ def ticks(begins: datetime, ends: datetime, most: int, tz: tzinfo) -> list[Tick]
         local = moment.astimezone(tz)
         minute = local.hour * 60 + local.minute
         if minute % step == 0:
-            found.append(Tick(moment, f"{local:%H:%M}" if minute else f"{local:%d.%m.}"))
+            found.append(Tick(moment, clock_time(moment, tz, seconds=False) if minute else day_of_month(moment, tz)))
         moment += pace
     return found

@@ -3,8 +3,9 @@
 from datetime import datetime, timedelta, tzinfo
 
 from bayapp.job import BayState
+from bayapp.job.figures import clock_time
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import capital, clock_time, of_car, step_title
+from bayapp.job.naming import capital, of_car, step_title
 from bayapp.job.words import JobId, StepId, ZoneId
 from bayapp.planning.work_order import Loss, WorkOrder
 

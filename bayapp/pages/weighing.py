@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta, tzinfo
 
 from bayapp.job import BayState
+from bayapp.job.figures import clock_time
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import clock_time, elapsed_text, left_text, step_title, zones_title
+from bayapp.job.naming import elapsed_text, left_text, step_title, zones_title
 from bayapp.planning.counsel import Counsel
 from bayapp.planning.work_order import Loss, PlannedStep
 

@@ -3,8 +3,9 @@
 from collections.abc import Iterable
 from datetime import timedelta, tzinfo
 
+from bayapp.job.figures import clock_time
 from bayapp.job.language import _
-from bayapp.job.naming import capital, clock_time, left_text, of_car, step_title, zones_title
+from bayapp.job.naming import capital, left_text, of_car, step_title, zones_title
 from bayapp.job.state import BayState
 from bayapp.planning.ahead import Rung
 from bayapp.planning.from_job import Work

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta, tzinfo
 
+from bayapp.job.figures import clock_time, short_figure
 from bayapp.job.language import _, ngettext
 from bayapp.job.recipe import Wait
 from bayapp.job.words import Person
@@ -35,13 +36,13 @@ class Phrases:
     def clock(self, moment: datetime) -> str:
         """Return the time of day, with the date where it is another day: "14:26", "26 Nov 02:10"."""
         local = moment.astimezone(self._tz)
-        time = local.strftime("%H:%M")
+        time = clock_time(moment, self._tz, seconds=False)
         return time if local.date() == self._day else f"{short_date(local.date())} {time}"
 
     def moment(self, moment: datetime) -> str:
         """Return day and time of day: "Thu 26 Nov, 02:10"."""
         local = moment.astimezone(self._tz)
-        return f"{weekday(local.date())[:3]} {short_date(local.date())}, {local.strftime('%H:%M')}"
+        return f"{weekday(local.date())[:3]} {short_date(local.date())}, {clock_time(moment, self._tz, seconds=False)}"
 
     def month(self, moment: datetime) -> str:
         """Return month and year: "Nov 2028"."""
@@ -50,7 +51,8 @@ class Phrases:
 
     def exact(self, moment: datetime) -> str:
         """Return the time of day to the second, with the date where it is another day."""
-        return f"{self.clock(moment)}:{moment.astimezone(self._tz).strftime('%S')}"
+        time, local = clock_time(moment, self._tz), moment.astimezone(self._tz)
+        return time if local.date() == self._day else f"{short_date(local.date())} {time}"
 
     def span(self, step: StepRecord) -> str:
         """Return when a step was carried out: "14:26–14:31"."""
@@ -167,7 +169,7 @@ def verdict(wait: WaitKept) -> str:
 
 def required(wait: Wait, after: str) -> str:
     """Return what a recipe asks: "5–60 min", "1 min to 8 min from the first stroke", with what it counts from."""
-    low, high = f"{wait.min:g}", "" if wait.max is None else f"{wait.max:g}"
+    low, high = short_figure(wait.min), "" if wait.max is None else short_figure(wait.max)
     if not high and wait.min == 0:
         return _("after {what}").format(what=after)
     if not high:

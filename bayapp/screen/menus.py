@@ -8,8 +8,9 @@ from pathlib import Path
 from PySide6.QtCore import QObject, QTimer
 
 from bayapp.job import CloseJob, FinishStep, Start, why_not, zone_clock
+from bayapp.job.figures import clock_time, day_of_month
 from bayapp.job.language import _
-from bayapp.job.naming import capital, clock_time, step_title, zones_title
+from bayapp.job.naming import capital, step_title, zones_title
 from bayapp.job.verdict import Refusal
 from bayapp.job.words import ZoneId
 from bayapp.pages.phrases import cautions, notes, reasons
@@ -315,4 +316,4 @@ class Menus(QObject):
 
 
 def _day_and_time(moment: datetime, tz: tzinfo) -> str:
-    return f"{moment.astimezone(tz):%d.%m.} {clock_time(moment, tz)}"
+    return f"{day_of_month(moment, tz)} {clock_time(moment, tz)}"

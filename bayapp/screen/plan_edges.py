@@ -6,6 +6,7 @@ import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
+from bayapp.job.figures import clock_time
 from bayapp.pages.plan import Flag, PlanView
 from bayapp.pages.plan_rows import PlanRow
 from bayapp.screen.plan_frame import Frame
@@ -75,7 +76,7 @@ class TimeEdge(Edge):
             beak = [QPointF(x - mm(3), flag.top() + 1), QPointF(x, box.top() - 1), QPointF(x + mm(3), flag.top() + 1)]
             painter.drawPolygon(QPolygonF(beak))
             painter.drawRoundedRect(flag, mm(1.5), mm(1.5))
-            told = f"{view.now.astimezone(view.tz):%H:%M}"
+            told = clock_time(view.now, view.tz, seconds=False)
             paint_words(
                 painter, flag.adjusted(mm(1), 0, -mm(1), 0), told, mm(AXIS_CAP), palette.flag_text, align=BESIDE
             )

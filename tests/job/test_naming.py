@@ -2,16 +2,8 @@ from datetime import timedelta, timezone
 
 import pytest
 
-from bayapp.job.naming import (
-    capital,
-    clock_time,
-    kind_words,
-    late_text,
-    left_text,
-    motion_words,
-    step_title,
-    zones_title,
-)
+from bayapp.job.figures import clock_time
+from bayapp.job.naming import capital, kind_words, late_text, left_text, motion_words, step_title, zones_title
 from bayapp.job.words import Motion, StepId, StepKind
 from tests.job.builders import START, job, recipe, step
 

@@ -147,7 +147,7 @@ def test_all_done_says_from_when_the_car_may_go_and_then_that_it_may(short: Hand
     work(short, "level", 60)
     (done,) = offered(short)
     assert done.title == "All done; keep it dry"
-    assert done.detail == "The car may be handed over from 02.03. 21:04, in 12 h 00."
+    assert done.detail == "The car may be handed over from 2 Mar 21:04, in 12 h 00."
     assert done.action is None
     short.wait(12 * 3600 - 0.001)
     assert offered(short)[0].title == "All done; keep it dry"

@@ -30,7 +30,7 @@ def test_ticks_are_whole_quarters_and_hours_of_the_local_clock():
 
 
 def test_midnight_bears_the_date():
-    assert words(NINE + timedelta(hours=12), 9, 4) == ["03.03.", "03:00", "06:00"]
+    assert words(NINE + timedelta(hours=12), 9, 4) == ["3 Mar", "03:00", "06:00"]
 
 
 @pytest.mark.parametrize("most", [1, 2, 3, 5, 8])
@@ -56,7 +56,7 @@ def test_when_the_clock_is_put_back_the_hour_comes_twice_an_hour_apart():
 def test_a_clock_moved_by_half_an_hour_keeps_its_ticks_on_the_hour():
     begins = datetime(2026, 4, 4, 13, 0, tzinfo=UTC)  # 02:00 at +11:00 becomes 01:30 at +10:30 at 15:00 UTC
     found = words(begins, 4, 5, ZoneInfo("Australia/Lord_Howe"))
-    assert found == ["05.04.", "01:00", "02:00", "03:00"]
+    assert found == ["5 Apr", "01:00", "02:00", "03:00"]
 
 
 def test_steps_are_such_as_are_read_off_without_reckoning():

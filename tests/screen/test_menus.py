@@ -193,8 +193,8 @@ def test_a_clock_that_was_set_since_then_can_be_taken_at_its_word(board: Walled)
     board.hand.bay.watch_clock()
     board.wall.refresh()
     board.press(board.wall.strip.clock)
-    assert board.choices() == ["09:00:00 is right", "02.03. 10:00:00 is right", "It is wrong"]
-    board.choose("02.03. 10:00:00")
+    assert board.choices() == ["09:00:00 is right", "2 Mar 10:00:00 is right", "It is wrong"]
+    board.choose("2 Mar 10:00:00")
     assert board.hand.bay.now().hour == 10
 
 
