@@ -7,6 +7,7 @@ from typing import Literal
 
 from bayapp.air import dew_point
 from bayapp.job.aside import awaited
+from bayapp.job.bottle import Shelf
 from bayapp.job.clocks import handover_at, zone_clock
 from bayapp.job.events import AirRead, Event, JobOpened, NoteWritten, StepStarted, TimeCorrected
 from bayapp.job.fold import fold
@@ -14,12 +15,14 @@ from bayapp.job.job import Job
 from bayapp.job.naming import step_title
 from bayapp.job.standing import standing
 from bayapp.job.state import BayState, JobState, StepRun
+from bayapp.job.stock import ml_for
 from bayapp.job.words import JobId, StepId, StepKind, ZoneId
 from bayapp.report.ahead import ahead_of, cure_told, rungs_now
 from bayapp.report.aside_told import aside_told
 from bayapp.report.course import Act, Undoing, course
 from bayapp.report.day_record import (
     AirReading,
+    BottleTold,
     ClockJump,
     CorrectedTime,
     DayRecord,
@@ -46,6 +49,7 @@ class _Day:
     waits: Mapping[RunKey, WaitKept]
     deviations: Mapping[tuple[ZoneId, StepId, datetime], DeviationTold]
     readings: tuple[AirReading, ...]
+    shelf: Shelf
 
     def has(self, moment: datetime) -> bool:
         return self.begins <= moment < self.ends
@@ -78,6 +82,7 @@ def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, 
         waits_kept(opened, went.acts),
         {(d.zone, d.step, d.at): d for d in told},
         tuple(_reading(r) for r in state.readings),
+        state.shelf,
     )
     return _joined(view, known, state, day, at, told, went.undoings)
 
@@ -192,7 +197,19 @@ def _step(view: _Day, zone: ZoneId, run: StepRun, stands: bool) -> StepRecord:
         corrected=bool(run.corrected),
         air=_air_at(view, run.started_at) if step.kind is StepKind.COAT else None,
         stands=stands,
+        bottle=_bottle(view, zone, run),
     )
+
+
+def _bottle(view: _Day, zone: ZoneId, run: StepRun) -> BottleTold | None:
+    """Return what a step was laid from, with batch and expiry as the shop knows them by then."""
+    bottle = view.shelf.bottles.get(run.bottle) if run.bottle else None
+    if bottle is None:
+        return None
+    ml = ml_for(view.job.job, zone, view.job.job.recipe_of(zone).named(run.step))
+    title = bottle.product.title or bottle.product.name
+    rounded = None if ml is None else round(ml, 2)
+    return BottleTold(bottle.number, title, bottle.batch, bottle.expires_on, rounded)
 
 
 def _air_at(view: _Day, moment: datetime) -> AirReading | None:

@@ -111,6 +111,23 @@ class DeviationTold:
 
 
 @dataclass(frozen=True, slots=True)
+class BottleTold:
+    """The bottle a step was laid from.
+
+    Attributes:
+        number: what the shop calls it.
+        expires_on: the last good day by its label; None where it tells none.
+        estimated_ml: what the zone took by coverage and area: an estimate, nobody measured it. None: not reckoned.
+    """
+
+    number: str
+    product: str
+    batch: str
+    expires_on: date | None
+    estimated_ml: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class StepRecord:
     """One carrying-out of a step on a zone, with corrected times.
 
@@ -118,6 +135,7 @@ class StepRecord:
         wait: the wait it had to keep, None where the recipe asks for none.
         air: for a coat, the reading that held when it was begun.
         stands: whether it still counts; a lapse or a repeat takes it off the ladder.
+        bottle: what it was laid from, where the shelf knew.
     """
 
     step: StepId
@@ -133,6 +151,7 @@ class StepRecord:
     corrected: bool
     air: AirReading | None
     stands: bool
+    bottle: BottleTold | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ COLUMNS = (
     *("wait_counted_from", "wait_since", "wait_earliest_s", "wait_latest_s", "wait_actual_s", "wait_kept"),
     *("deviation_code", "deviation_said", "deviation_reason", "air_c", "rh_percent", "surface_c", "dew_point_c"),
     *("next_from", "next_until", "dry_until", "drive_from", "protects_until", "set_aside"),
+    *("bottle", "batch", "expires_on", "estimated_ml"),
 )
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")  # noqa: RUF001 (wide forms count too)
 
@@ -138,6 +139,9 @@ def _step(step: StepRecord) -> dict[str, object]:
         row |= {f"deviation_{key}": getattr(step.deviation, key) for key in ("code", "said", "reason")}
     if step.air:
         row |= {key: getattr(step.air, key) for key in ("air_c", "rh_percent", "surface_c", "dew_point_c")}
+    if step.bottle:
+        row |= {key: getattr(step.bottle, key) for key in ("batch", "expires_on", "estimated_ml")}
+        row["bottle"] = step.bottle.number
     return row | (_wait(step.wait) if step.wait else {})
 
 

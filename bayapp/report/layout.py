@@ -48,6 +48,7 @@ def _pieces(
         *sections.aside(),
         *sections.left(),
         *ZoneTable(ink, phrases, job, width, size).pieces(record),
+        *sections.bottles(),
         *sections.small_print(),
         *sections.cautions(),
     ]

@@ -36,9 +36,9 @@ def _day_of(zone: ZoneRecord) -> object:
 
 
 def _nameless(step: StepRecord) -> StepRecord:
-    if step.deviation is None:
-        return step
-    return replace(step, deviation=replace(step.deviation, zone=ZoneId(""), zone_name="", said=""))
+    """Leave out what differs from zone to zone though they were worked alike; bottles are told by themselves."""
+    told = step.deviation and replace(step.deviation, zone=ZoneId(""), zone_name="", said="")
+    return replace(step, bottle=None, deviation=told)
 
 
 def names_of(job: Job, zones: Sequence[ZoneId]) -> str:

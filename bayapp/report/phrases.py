@@ -1,15 +1,17 @@
 """Words of the paper: times, stretches, waits and sentences of the record. Knows no paper and no rule."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta, tzinfo
 
 from bayapp.job.figures import clock_time, short_figure
 from bayapp.job.language import _, ngettext
+from bayapp.job.naming import day_text, ml_text
 from bayapp.job.recipe import Wait
 from bayapp.job.words import Person
 from bayapp.report.day_record import (
     AirReading,
     AsideTold,
+    BottleTold,
     ClockJump,
     CorrectedTime,
     DayRecord,
@@ -134,6 +136,17 @@ class Phrases:
             time=self.clock(air.at), air=air.air_c, rh=air.rh_percent, surface=surface,
             dew=air.dew_point_c, margin=air.margin_c,
         )  # fmt: skip
+
+    def bottle(self, told: BottleTold, zones: Mapping[str, float | None]) -> str:
+        """Return a bottle with its batch and expiry, and about how much each zone took from it."""
+        batch = _("batch {batch}").format(batch=told.batch) if told.batch else _("no batch told")
+        until = _("good until {day}").format(day=day_text(told.expires_on)) if told.expires_on else _("no expiry told")
+        parts = [name if ml is None else f"{name} {ml_text(ml)}" for name, ml in zones.items()]
+        total = sum(ml for ml in zones.values() if ml is not None)
+        about = _("Estimated, not measured: {total} in all.").format(total=ml_text(total)) if total else ""
+        return _("Bottle {number}, {product}, {batch}, {until}: {zones}. {about}").format(
+            number=told.number, product=told.product, batch=batch, until=until, zones=", ".join(parts), about=about
+        ).strip()  # fmt: skip
 
     def jump(self, jump: ClockJump) -> str:
         """Return a jump of the machine's clock."""

@@ -7,6 +7,7 @@ from datetime import timedelta
 from bayapp.job.job import Job
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital
+from bayapp.report.bottles_told import bottles_told
 from bayapp.report.cells import BAR_HEIGHT, INK, QUIET, paint_bar
 from bayapp.report.day_record import Ahead, DayRecord, Kept, WaitKept
 from bayapp.report.legend import Legend
@@ -173,6 +174,11 @@ class Sections:
         if ahead.next_until:
             return _("{from_when} until {time}.").format(from_when=text, time=self.phrases.clock(ahead.next_until))
         return f"{text}."
+
+    def bottles(self) -> list[Piece]:
+        """Return what was laid from which bottle, on which zone; nothing where the shop keeps no shelf."""
+        told = bottles_told(self.record.zones)
+        return self._listed(_("Bottles"), [self.phrases.bottle(one, zones) for one, zones in told.items()])
 
     def small_print(self) -> list[Piece]:
         """Return air, notes, corrections, what was undone and what happened to the machine's clock."""
