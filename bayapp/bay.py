@@ -24,6 +24,7 @@ from bayapp.job import (
 )
 from bayapp.job.events import (
     AlertAnswered,
+    BaySetUp,
     ClockStepped,
     JobOpened,
     SoundChecked,
@@ -232,6 +233,13 @@ class Bay:
             self._journal.heartbeat(self.now(), self._clock.stamp())
         except StoreProblem as trouble:
             raise NoSignOfLife(trouble.what, trouble.where, trouble.remedy) from trouble
+
+    def set_up(self, dew_margin_k: float, volume_m3: float | None, air_changes: float | None, mixing_k: float) -> None:
+        """The shop has said how its bay is; recorded where that is not what holds already."""
+        said = {"dew_margin_k": dew_margin_k, "volume_m3": volume_m3, "air_changes": air_changes, "mixing_k": mixing_k}
+        holds = self.state.set_up or BaySetUp(at=self.now())
+        if any(getattr(holds, key) != value for key, value in said.items()):
+            self._record((BaySetUp.model_validate({"at": self.now(), **said}),))
 
     def notice_time_zone(self, was: str, becomes: str) -> None:
         """Take note that the machine was given another time zone, to be recorded at the next watch."""

@@ -463,3 +463,16 @@ def test_a_finish_passes_the_same_door(hand: HandBay):
     before = rows(hand)
     assert hand.bay.request(FinishStep(CAR, (ZoneId("rim-rear-left"),), StepId("level"), BO)).accepted
     assert rows(hand) == before + 1
+
+
+def test_what_the_shop_says_of_its_bay_is_kept_over_a_restart_and_recorded_only_when_it_changes(hand: HandBay):
+    before = rows(hand)
+    hand.bay.set_up(3.0, None, None, 3.0)
+    assert rows(hand) == before, "that holds anyway"
+    hand.bay.set_up(4.0, 180.0, 2.0, 3.0)
+    hand.bay.set_up(4.0, 180.0, 2.0, 3.0)
+    assert rows(hand) == before + 1
+    bay = hand.restart(timedelta(minutes=1))
+    assert bay.state.dew_margin_k == 4.0
+    assert bay.state.set_up
+    assert bay.state.set_up.volume_m3 == 180.0

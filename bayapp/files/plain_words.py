@@ -51,6 +51,14 @@ _UNITS = {
     "low_ml": "millilitres as a number, e.g. 30",
     "density_g_per_ml": "grams per millilitre as a number, e.g. 0.8",
     "empty_bottle_g": "grams as a number, e.g. 45",
+    "share": "a share from 0 to 1, e.g. 0.7",
+    "molar_mass_g": "grams per mole as a number, e.g. 60.1",
+    "day_ppm": "parts per million as a number, e.g. 200",
+    "short_ppm": "parts per million as a number, e.g. 400",
+    "flash_point_c": "degrees Celsius as a number, e.g. 12",
+    "lower_explosive_percent": "per cent as a number, e.g. 2",
+    "bay_m3": "cubic metres as a number, e.g. 180",
+    "bay_air_changes": "how often in an hour as a number, e.g. 3",
     "layer": "a whole number, e.g. 1",
 }
 _BY_TEMPERATURE = ("min_by_c", "max_by_c")

@@ -39,6 +39,10 @@ class Settings(FileModel):
         spoken: whether calls are spoken as well, where the machine has a speech engine.
         hours: when work is done, local time, every day, in order; empty: at any time.
         cannot: kinds of step that a person does not do.
+        dew_margin_c: how far a surface must be above the dew point for a coat, °C; a product may ask for more.
+        bay_m3, bay_air_changes: what the bay holds, and how often its air is renewed in an hour; without them the
+            vapour of solvents is not reckoned.
+        bay_mixing_k: how much of the fresh air poor mixing eats; 1 is perfect, 3 a careful default.
     """
 
     format: Literal["bayapp-settings/1"] = "bayapp-settings/1"
@@ -48,6 +52,10 @@ class Settings(FileModel):
     spoken: bool = False
     hours: Annotated[tuple[Hours, ...], AfterValidator(in_order)] = ()
     cannot: dict[Name, Kinds] = Field(default_factory=dict)
+    dew_margin_c: Annotated[float, Field(ge=0, le=20, allow_inf_nan=False)] = 3.0
+    bay_m3: Annotated[float, Field(ge=5, le=100_000, allow_inf_nan=False)] | None = None
+    bay_air_changes: Annotated[float, Field(ge=0, le=200, allow_inf_nan=False)] | None = None
+    bay_mixing_k: Annotated[float, Field(ge=1, le=20, allow_inf_nan=False)] = 3.0
 
 
 def load_settings(store: Path) -> Settings:

@@ -86,6 +86,7 @@ class BayFacts:
     def __init__(self, state: BayState, at: datetime) -> None:
         self._state = state
         self._at = at
+        self.dew_margin_k = state.dew_margin_k
 
     @cached_property
     def stock(self) -> Stock:

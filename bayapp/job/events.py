@@ -154,6 +154,20 @@ class AirCorrected(EventBase):
     becomes: AirValues | None = None
 
 
+class BaySetUp(EventBase):
+    """The shop said how its bay is; the air rules and the vapour estimate reckon with it from here on.
+
+    ``air_changes``: how often the bay's air is renewed in an hour; ``mixing_k``: how much of that poor mixing eats.
+    None: nobody has said.
+    """
+
+    event: Literal["bay-set-up/1"] = "bay-set-up/1"
+    dew_margin_k: Annotated[float, Field(ge=0, le=20, allow_inf_nan=False)] = 3.0
+    volume_m3: Annotated[float, Field(ge=5, le=100_000, allow_inf_nan=False)] | None = None
+    air_changes: Annotated[float, Field(ge=0, le=200, allow_inf_nan=False)] | None = None
+    mixing_k: Annotated[float, Field(ge=1, le=20, allow_inf_nan=False)] = 3.0
+
+
 class NoteWritten(EventBase):
     """A person wrote something down, about one zone or the whole job."""
 
@@ -287,6 +301,7 @@ Event = Annotated[
     | TimeCorrected
     | AirRead
     | AirCorrected
+    | BaySetUp
     | NoteWritten
     | AlertAnswered
     | SoundChecked

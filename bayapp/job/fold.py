@@ -9,6 +9,7 @@ from bayapp.job.events import (
     AirCorrected,
     AirRead,
     AlertAnswered,
+    BaySetUp,
     BottleEvent,
     ClockStepped,
     EventBase,
@@ -110,6 +111,11 @@ def _air(event: AirRead, state: BayState) -> BayState:
 def _air_corrected(event: AirCorrected, state: BayState) -> BayState:
     readings = corrected(state.readings, event)
     return replace(state, readings=readings, air_corrections=(*state.air_corrections, event))
+
+
+@_apply.register
+def _set_up(event: BaySetUp, state: BayState) -> BayState:
+    return replace(state, set_up=event)
 
 
 @_apply.register

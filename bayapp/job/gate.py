@@ -6,7 +6,7 @@ from datetime import datetime
 from functools import reduce, singledispatch
 
 from bayapp.job.air_gate import judge_air_correction, judge_reading
-from bayapp.job.air_rules import fit_to_coat, only_asks, unfit
+from bayapp.job.air_rules import before_coat, fit_to_coat, only_asks, unfit
 from bayapp.job.aside import against_setting_aside, against_taking_up
 from bayapp.job.bay_facts import BayFacts
 from bayapp.job.bay_rules import no_dust_on_coats, no_water_on_coats, person_free, tool_free
@@ -233,10 +233,12 @@ def _bay_reasons(
             no_water_on_coats(request, step, facts),
             facts.stock.forbids(step, product),
         ]
-        doubt = fit_to_coat(step, product, air, at)
+        warning = before_coat(block.recipe, step, job.job.products, air, at, facts.dew_margin_k)
+        asks += [warning] if warning else []
+        doubt = fit_to_coat(step, product, air, at, facts.dew_margin_k)
         if doubt and only_asks(block.recipe, doubt):
             asks.append(doubt)
-            doubt = unfit(product, air) if air else None
+            doubt = unfit(product, air, facts.dew_margin_k) if air else None
         refusals.append(doubt)
     return [r for r in refusals if r], asks
 

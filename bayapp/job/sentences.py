@@ -3,6 +3,8 @@
 from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
+from bayapp.air import Fitness
+from bayapp.job.air_told import advice_told, short_margin_told
 from bayapp.job.figures import clock_time
 from bayapp.job.language import _
 from bayapp.job.naming import capital, day_text, left_text, step_title, zones_title
@@ -30,6 +32,10 @@ class _Told:
         self._today = today
         self.refusal = refusal
         self.facts: Mapping[str, object] = refusal.facts
+
+    def about(self, refusal: Refusal) -> "_Told":
+        """Return another reason in the same words."""
+        return _Told(refusal, self._job, self._tz, self._today)
 
     @property
     def tz(self) -> tzinfo:
@@ -144,16 +150,27 @@ def _time_unsure(t: _Told) -> str:
     )
 
 
+def _with_advice(t: _Told, told: str) -> str:
+    fitness = t.facts.get("fitness")
+    return f"{told} {advice_told(fitness)}" if isinstance(fitness, Fitness) else told
+
+
 def _dew(t: _Told) -> str:
-    return _(
-        "The surface is {margin:.1f} °C above the dew point of {dew:.1f} °C; a coat needs {needed:.1f} °C. "
-        "It will be right when the surface is {short:.1f} °C warmer, or the air drier."
-    ).format(
-        margin=t.number("margin"),
-        dew=t.number("dew"),
-        needed=t.number("needed"),
-        short=t.number("needed") - t.number("margin"),
-    )
+    return _with_advice(t, short_margin_told(t.number("margin"), t.number("dew"), t.number("needed")))
+
+
+def _limit(what: str, unit: str) -> Callable[[_Told], str]:
+    def said(t: _Told) -> str:
+        told = _("{what} is {value:g} {unit}; {product} is laid from {low:g} to {high:g} {unit}.")
+        return _with_advice(t, told.format(what=what, unit=unit, **t.facts))
+
+    return said
+
+
+def _before_coat(t: _Told) -> str:
+    doubt = t.facts["doubt"]
+    assert isinstance(doubt, Refusal)
+    return _("Before the wipe: its coat could not be laid now. {why}").format(why=_SENTENCES[doubt.why](t.about(doubt)))
 
 
 def _instead(t: _Told, otherwise: str) -> str:
@@ -180,15 +197,6 @@ def _bottle_open_too_long(t: _Told) -> str:
 def _bottle_empty(t: _Told) -> str:
     said = _("Bottle {bottle} of {product} is empty by the reckoning.").format(**t.facts)
     return said + " " + _instead(t, _("Look how much is left in it, or put a fresh one on the shelf."))
-
-
-def _limit(what: str, unit: str) -> Callable[[_Told], str]:
-    def said(t: _Told) -> str:
-        return _("{what} is {value:g} {unit}; {product} is laid from {low:g} to {high:g} {unit}.").format(
-            what=what, unit=unit, **t.facts
-        )
-
-    return said
 
 
 def _impossible_air(t: _Told) -> str:
@@ -237,6 +245,7 @@ _SENTENCES: dict[Why, Callable[[_Told], str]] = {
     Why.NO_READING: _plain(_("The air has not been read. Read temperature and humidity before a coat.")),
     Why.OLD_READING: _plain(_("The air was last read at {read_at}, over 30 minutes ago. Read it again.")),
     Why.DEW_POINT: _dew,
+    Why.BEFORE_COAT: _before_coat,
     Why.AIR_LIMIT: _limit(_("The air"), "°C"),
     Why.SURFACE_LIMIT: _limit(_("The surface"), "°C"),
     Why.HUMIDITY_LIMIT: _limit(_("Humidity"), "%"),

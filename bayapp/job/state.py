@@ -5,8 +5,9 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Literal
 
+from bayapp.air import DEW_MARGIN_K
 from bayapp.job.bottle import EMPTY_SHELF, Shelf
-from bayapp.job.events import AirCorrected, AirRead, ClockStepped, Deviation, NoteWritten, TimeZoneChanged
+from bayapp.job.events import AirCorrected, AirRead, BaySetUp, ClockStepped, Deviation, NoteWritten, TimeZoneChanged
 from bayapp.job.job import Job
 from bayapp.job.words import BottleId, JobId, Person, StepId, ZoneId
 
@@ -118,6 +119,13 @@ class BayState:
     first_at: datetime | None = None
     last_at: datetime | None = None
     shelf: Shelf = EMPTY_SHELF
+
+    set_up: BaySetUp | None = None
+
+    @property
+    def dew_margin_k(self) -> float:
+        """How far above the dew point the shop wants a surface for a coat, K."""
+        return self.set_up.dew_margin_k if self.set_up else DEW_MARGIN_K
 
     @property
     def air(self) -> AirRead | None:

@@ -33,6 +33,7 @@ class Why(StrEnum):
     NO_READING = "no-reading"
     OLD_READING = "old-reading"
     DEW_POINT = "dew-point"
+    BEFORE_COAT = "before-coat"
     AIR_LIMIT = "air-limit"
     SURFACE_LIMIT = "surface-limit"
     HUMIDITY_LIMIT = "humidity-limit"

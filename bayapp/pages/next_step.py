@@ -4,11 +4,15 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
+from bayapp.air import Fitness
 from bayapp.job import BayState, FinishStep, Start, ZoneClock, handover_at
+from bayapp.job.air_rules import wipe_warning
+from bayapp.job.air_told import advice_told
 from bayapp.job.aside import awaited
 from bayapp.job.figures import clock_time, day_and_time
 from bayapp.job.language import _
 from bayapp.job.naming import capital, elapsed_text, left_text, of_car, step_title, zones_title
+from bayapp.job.verdict import Refusal
 from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.pages.weighing import coming_sentence, cost_sentence, loss_sentence
 from bayapp.planning.counsel import Counsel, Pause
@@ -103,9 +107,22 @@ def _begin(
     against = loss_sentence(state, counsel.losses, tz) or cost_sentence(counsel)
     fills = coming_sentence(state, counsel, opens.get((coming.job, coming.zone)), at) if coming else ""
     detail = of_car(job, against or _reason(state, counsel, fills, at), len(state.open_jobs))
+    warned = warned_before_wipe(wipe_warning(state, state.jobs[advice.job], advice.zones[0], advice.step, at))
+    detail = f"{warned} {detail}".strip()
     urgency = Urgency.LAPSED if counsel.losses else advice.urgency
     action = Start(advice.job, advice.zones, advice.step, by)
     return Offer(title, detail, urgency, action, advice.job, advice.zones, short)
+
+
+def warned_before_wipe(warning: Refusal | None) -> str:
+    """Return in few words why the coat that this wipe leads to could not be laid now; empty where it could."""
+    doubt = warning.facts["doubt"] if warning else None
+    if not isinstance(doubt, Refusal):
+        return ""
+    fitness = doubt.facts.get("fitness")
+    if not isinstance(fitness, Fitness):
+        return _("Read the air first: its coat asks for that.")
+    return _("Not fit for its coat yet. {advice}").format(advice=advice_told(fitness))
 
 
 def _reason(state: BayState, counsel: Counsel, fills: str, at: datetime) -> str:

@@ -11,6 +11,7 @@ from bayapp.job.events import (
     AirCorrected,
     AirRead,
     AlertAnswered,
+    BaySetUp,
     BottleChosen,
     BottleDrawn,
     BottleFinished,
@@ -110,11 +111,12 @@ def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
     recent = _name.in_(names_of([AirRead, AlertAnswered, TimeZoneChanged], upcasts))
     before = _latest(connection, and_(air, _at_ms < since))
     sound = _latest(connection, _name.in_(names_of([SoundChecked], upcasts)))
+    set_up = _latest(connection, _name.in_(names_of([BaySetUp], upcasts)))
     return or_(
         _job.in_(jobs),
         and_(recent, _at_ms >= since),
         _name.in_(names_of(ALWAYS, upcasts)),
-        _seq.in_([seq for seq in (before, sound) if seq]),
+        _seq.in_([seq for seq in (before, sound, set_up) if seq]),
     )
 
 

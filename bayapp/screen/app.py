@@ -37,6 +37,7 @@ from bayapp.screen.wall import Wall
 
 USUAL_SIZE = (1600, 900)
 SIGNAL_MS = 500
+PRACTICE_BAY_M3, PRACTICE_AIR_CHANGES = 150.0, 2.0  # an invented bay for one car
 HEARD_BEFORE = timedelta(minutes=1)
 
 
@@ -83,6 +84,7 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
     loaded = Library().load_job(job) if job else None
     app = application()
     bay, close = open_bay(store, speed, practice)
+    tell_bay(bay, settings, practice)
     if loaded and loaded.id not in bay.state.jobs:
         try:
             take_in(bay, loaded, str(job))
@@ -145,6 +147,14 @@ def open_bay(store: Path, speed: float, practice: bool) -> tuple[Bay, Callable[[
     if step:
         bay.clock_stepped(step)
     return bay, journal.close
+
+
+def tell_bay(bay: Bay, settings: Settings, practice: bool) -> None:
+    """Tell the bay what the shop has set of it; practice has an invented bay where the shop has set none."""
+    volume_m3, air_changes = settings.bay_m3, settings.bay_air_changes
+    if practice and (volume_m3 is None or air_changes is None):
+        volume_m3, air_changes = PRACTICE_BAY_M3, PRACTICE_AIR_CHANGES
+    bay.set_up(settings.dew_margin_c, volume_m3, air_changes, settings.bay_mixing_k)
 
 
 def play_practice(bay: Bay, opening: datetime) -> None:

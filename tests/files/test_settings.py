@@ -169,7 +169,12 @@ def test_saving_what_stands_there_changes_nothing_but_adds_what_was_left_to_its_
     save_settings(tmp_path, settings)
     once = (tmp_path / "settings.toml").read_text(encoding="utf-8")
     now, before = once.splitlines(), WRITTEN.splitlines()
-    assert [line for line in now if line not in before] == ["volume = 1.0", "spoken = false"]
+    assert [line for line in now if line not in before] == [
+        "volume = 1.0",
+        "spoken = false",
+        "dew_margin_c = 3.0",
+        "bay_mixing_k = 3.0",
+    ]
     assert [line for line in before if line not in now] == []
     save_settings(tmp_path, settings)
     assert (tmp_path / "settings.toml").read_text(encoding="utf-8") == once
@@ -205,3 +210,18 @@ def test_a_file_that_is_not_toml_is_never_written_over(tmp_path: Path):
 def test_reading_settings_loads_no_library_for_writing_them():
     told = "import sys, bayapp.files.settings; print('tomlkit' in sys.modules)"
     assert subprocess.check_output([sys.executable, "-c", told], text=True).strip() == "False"
+
+
+def test_the_bay_may_be_described(tmp_path: Path):
+    (tmp_path / "settings.toml").write_text(
+        'format = "bayapp-settings/1"\ndew_margin_c = 4\nbay_m3 = 180\nbay_air_changes = 2.5\nbay_mixing_k = 4\n'
+    )
+    told = load_settings(tmp_path)
+    assert (told.dew_margin_c, told.bay_m3, told.bay_air_changes, told.bay_mixing_k) == (4, 180, 2.5, 4)
+
+
+@pytest.mark.parametrize("line", ["dew_margin_c = -1", "bay_m3 = 0", "bay_air_changes = -1", "bay_mixing_k = 0.5"])
+def test_a_bay_that_cannot_be_is_refused(tmp_path: Path, line: str):
+    (tmp_path / "settings.toml").write_text(f'format = "bayapp-settings/1"\n{line}\n')
+    with pytest.raises(BadFile, match=line.split(" ", maxsplit=1)[0]):
+        load_settings(tmp_path)

@@ -1,8 +1,10 @@
 import pytest
 
 from bayapp.air import dew_point
+from bayapp.job import fold
+from bayapp.job.events import BaySetUp
 from bayapp.job.product import Product
-from tests.job.builders import MS, Shop, code, facts, job, read_air, recipe, start, step, why
+from tests.job.builders import MS, Shop, at, code, facts, job, read_air, recipe, start, step, why
 
 
 def shop_with(product=None, air="refuse"):
@@ -51,6 +53,60 @@ def test_a_product_may_ask_for_another_margin():
     assert told(shop.ask(COAT, 0)) == ("air", "dew-point")
     shop.must(read_air(20, 60, dew_point(20, 60) + 5), 1)
     assert shop.ask(COAT, 1).accepted
+
+
+def test_the_shop_may_ask_for_another_margin_and_a_product_only_for_more():
+    for product, shop_k, needed in ((None, 5.0, 5.0), (None, 2.0, 2.0), (4.0, 2.0, 4.0), (2.0, 3.0, 3.0)):
+        shop = shop_with(Product(name="some-coat", dew_margin_c=product))
+        shop.state = fold([BaySetUp(at=at(0), dew_margin_k=shop_k)], shop.state)
+        shop.must(read_air(20, 60, dew_point(20, 60) + needed - 0.01), 0)
+        assert facts(shop.ask(COAT, 0))["needed"] == needed
+        shop.must(read_air(20, 60, dew_point(20, 60) + needed), 1)
+        assert shop.ask(COAT, 1).accepted
+
+
+def wiping(*later, product=None):
+    ladder = recipe(step("wipe"), *(later or (step("coat", product=product and product.name),)))
+    return Shop(job((["roof"], ladder), products=[product] if product else []))
+
+
+WIPE = start("roof", "wipe")
+
+
+def warnings(shop, minutes=0):
+    verdict = shop.ask(WIPE, minutes)
+    assert verdict.accepted, "a wipe is only warned of"
+    return [a.facts["doubt"].why for a in verdict.asks]
+
+
+def test_a_cold_car_in_a_warm_bay_is_told_of_before_the_wipe():
+    shop = wiping()
+    shop.must(read_air(20, 50, surface_c=8), 0)
+    assert warnings(shop) == ["dew-point"]
+    shop.must(read_air(20, 50, surface_c=12.3), 1)
+    assert warnings(shop, 1) == []
+
+
+def test_the_limits_of_the_product_of_the_coat_count_for_the_wipe_before_it():
+    shop = wiping(product=Product(name="some-coat", air_c=(22, 30)))
+    shop.must(read_air(20, 50), 0)
+    assert warnings(shop) == ["air-limit"]
+
+
+def test_before_the_wipe_a_reading_is_asked_for_where_there_is_none_or_it_is_old():
+    shop = wiping()
+    assert warnings(shop) == ["no-reading"]
+    shop.must(read_air(20, 50), 0)
+    assert warnings(shop, 30) == []
+    assert warnings(shop, 30 + MS) == ["old-reading"]
+
+
+@pytest.mark.parametrize("later", [(step("buff"),), (step("polish"), step("wipe-2"), step("coat")), ()])
+def test_a_wipe_that_no_coat_follows_is_not_warned_of(later):
+    ladder = recipe(step("wipe"), *later)
+    shop = Shop(job((["roof"], ladder)))
+    shop.must(read_air(20, 99), 0)
+    assert warnings(shop) == []
 
 
 def test_without_a_reading_the_recipe_says_whether_the_gate_refuses_or_only_asks():

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.job import FinishStep, Job, SetAside, Start, WorkBlock
+from bayapp.job import FinishStep, Job, ReadAir, SetAside, Start, WorkBlock
 from bayapp.job.recipe import Recipe
 from bayapp.job.vehicle import VehicleForm, Zone
 from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
@@ -172,6 +172,7 @@ def test_an_unsettled_clock_offers_nothing_to_press(hand: HandBay):
 
 
 def test_free_to_begin_tells_since_when(short: HandBay):
+    short.bay.request(ReadAir(20, 50))
     short.wait(30)
     assert offered(short)[0].detail == "Free to begin."
     short.wait(60)
@@ -229,3 +230,18 @@ def test_a_car_done_but_for_what_is_set_aside_says_so(tmp_path: Path):
         work(hand, "level")
         (only,) = offered(hand)
         assert (only.title, only.detail) == ("All done", "The car may be handed over. Not today: roof.")
+
+
+def test_a_cold_car_is_told_of_on_the_button_before_its_wipe_is_begun(short: HandBay):
+    short.bay.request(ReadAir(20, 50, 8))
+    (offer,) = offered(short)
+    assert offer.title == "Solvent wipe, bonnet"
+    assert offer.detail.startswith("Not fit for its coat yet. Warm the panel by 4.3 °C, or dry the air to 37 %.")
+    assert isinstance(offer.action, Start)
+    assert short.bay.request(offer.action).accepted, "it warns, and the person decides"
+
+
+def test_before_a_wipe_a_reading_of_the_air_is_asked_for(short: HandBay):
+    assert offered(short)[0].detail.startswith("Read the air first: its coat asks for that.")
+    short.bay.request(ReadAir(20, 50))
+    assert offered(short)[0].detail == "Free to begin."

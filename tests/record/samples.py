@@ -13,6 +13,7 @@ from bayapp.job.events import (
     AirRead,
     AirValues,
     AlertAnswered,
+    BaySetUp,
     BottleChosen,
     BottleDrawn,
     BottleFinished,
@@ -125,6 +126,7 @@ def one_of_each() -> list[Event]:
         ZoneSetAside(at=at(9.5), job=car, by=ASH, zone=ROOF, reason="Teil fehlt"),
         ZoneTakenUp(at=at(9.75), job=car, by=ASH, zone=ROOF),
         *of_a_bottle(9.8),
+        BaySetUp(at=at(9.8), dew_margin_k=4.0, volume_m3=180.0, air_changes=2.5, mixing_k=4.0),
         closed("car", 10),
     ]
 
