@@ -2,6 +2,7 @@
 
 from bayapp.air.dew import dew_point
 from bayapp.air.fitness import DEW_MARGIN_K, Fitness, Hindrance, Limits, Remedy, assess, dampest_allowed
+from bayapp.air.ripening import RuleOfThumb, Table, lapses_at, opens_at
 from bayapp.air.vapour import Room, Source
 
 __all__ = [
@@ -11,8 +12,12 @@ __all__ = [
     "Limits",
     "Remedy",
     "Room",
+    "RuleOfThumb",
     "Source",
+    "Table",
     "assess",
     "dampest_allowed",
     "dew_point",
+    "lapses_at",
+    "opens_at",
 ]

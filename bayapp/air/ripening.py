@@ -1,0 +1,166 @@
+"""The ripening of waits under changing air. Knows no job, no coat and no clock: times and readings are passed in."""
+
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from itertools import pairwise
+from math import ceil, floor
+from typing import Protocol
+
+MS = timedelta(milliseconds=1)
+MS_A_MINUTE = 60_000
+NEARLY_MS = 1e-3
+"""How far sums of floating-point shares are trusted, in milliseconds."""
+COOLEST, WARMEST = 2.5, 0.75
+"""The most and the least that the rule of thumb stretches a wait."""
+
+Readings = Sequence[tuple[datetime, float]]
+"""When each was measured and what it said, in the order of time; each holds until the next."""
+
+
+class Curve(Protocol):
+    """How long a wait is in air that says this or that."""
+
+    def minutes_at(self, value: float) -> float | None:
+        """Return the wait in minutes in air of this value; None where the curve does not reach."""
+
+    @property
+    def shortest(self) -> float:
+        """The shortest wait there is on the curve, minutes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A sheet's own table: rows of a value (°C or % humidity) and minutes, linear between rows, nothing beyond them.
+
+    Raises:
+        ValueError: fewer than two rows, values that do not rise, or minutes that are not above 0.
+    """
+
+    rows: tuple[tuple[float, float], ...]
+
+    def __post_init__(self) -> None:
+        values = [value for value, _ in self.rows]
+        if len(values) < 2 or any(b <= a for a, b in pairwise(values)):
+            raise ValueError("a table has at least two rows, each for a higher value than the one before")
+        if any(not minutes > 0 for _, minutes in self.rows):
+            raise ValueError("the minutes of a table's rows are above 0")
+
+    def minutes_at(self, value: float) -> float | None:
+        """Return the minutes at a value, by a straight line between the rows on both sides."""
+        rows = self.rows
+        place = bisect_right(rows, value, key=_first)
+        if place == 0 or (place == len(rows) and value > rows[-1][0]):
+            return None
+        (low, short), (high, long) = rows[min(place, len(rows) - 1) - 1], rows[min(place, len(rows) - 1)]
+        if value == high:
+            return long
+        return short + (long - short) * ((value - low) / (high - low))
+
+    @property
+    def shortest(self) -> float:
+        """The shortest of the rows; between rows no wait is shorter."""
+        return min(minutes for _, minutes in self.rows)
+
+
+@dataclass(frozen=True, slots=True)
+class RuleOfThumb:
+    """One value at one temperature, halved for every 10 °C more; a rule of thumb, never a sheet's word.
+
+    It is Q10 = 2, common practice for reactions near room temperature and no source for any one product; the factor on
+    the time is kept between 0.75 and 2.5. ``low`` and ``high`` are what the product may be laid at: nothing beyond.
+    """
+
+    minutes: float
+    at_c: float
+    low: float = float("-inf")
+    high: float = float("inf")
+
+    def factor(self, value: float) -> float:
+        """Return how many times as long the wait is at ``value`` °C."""
+        doubled: float = 2.0 ** min(64.0, (self.at_c - value) / 10)
+        return min(COOLEST, max(WARMEST, doubled))
+
+    def minutes_at(self, value: float) -> float | None:
+        """Return the minutes at a temperature, °C; None beyond the limits."""
+        return self.minutes * self.factor(value) if self.low <= value <= self.high else None
+
+    @property
+    def shortest(self) -> float:
+        """The wait in the warmest air."""
+        return self.minutes * WARMEST
+
+
+def opens_at(curve: Curve, since: datetime, readings: Readings) -> datetime | None:
+    """Return the first millisecond at which a wait that began at ``since`` is over; None while that cannot be known.
+
+    Each moment counts towards it as the share of the wait that it would be in the air of that moment, dt / wait(T):
+    the maturity idea of ASTM C1074, with the sheet's own table as the rate. The last reading is held for good. Before
+    the first reading, and where the curve does not reach, nothing is counted; held there, the answer is None.
+
+    Args:
+        since: the beginning, to the millisecond, as the readings are.
+        readings: °C or % relative humidity, as the curve is by.
+    """
+    left, gone = 1.0, 0
+    for length, value in _stretches(since, readings):
+        minutes = None if value is None else curve.minutes_at(value)
+        if minutes is not None:
+            needs = left * minutes * MS_A_MINUTE
+            if length is None or needs <= length + NEARLY_MS:
+                return since + MS * (gone + ceil(needs - NEARLY_MS))
+            left -= length / (minutes * MS_A_MINUTE)
+        gone += length or 0
+    return None
+
+
+def lapses_at(curve: Curve, since: datetime, readings: Readings) -> datetime:
+    """Return the last millisecond of a latest moment counted from ``since``.
+
+    Where the air is not known or the curve does not reach, time counts as in the air that is hardest on it: the moment
+    may be told too early there, never too late. Arguments as of ``opens_at``.
+    """
+    left, gone = 1.0, 0
+    for length, value in _stretches(since, readings):
+        minutes = curve.shortest if value is None else curve.minutes_at(value) or curve.shortest
+        needs = left * minutes * MS_A_MINUTE
+        if length is None or needs < length - NEARLY_MS:
+            return since + MS * (gone + floor(needs + NEARLY_MS))
+        left -= length / (minutes * MS_A_MINUTE)
+        gone += length
+    raise AssertionError("the last stretch has no end")
+
+
+def unknown_since(curve: Curve, since: datetime, readings: Readings) -> datetime | None:
+    """Return from when the air has not been known, or been where the curve does not reach; None where it is known."""
+    found: datetime | None = None
+    start = since
+    for length, value in _stretches(since, readings):
+        if value is not None and curve.minutes_at(value) is not None:
+            found = None
+        elif found is None:
+            found = start
+        start += MS * (length or 0)
+    return found
+
+
+def ever_unknown(curve: Curve, since: datetime, readings: Readings) -> bool:
+    """Whether the air was not known, or was where the curve does not reach, at any time since then."""
+    return any(value is None or curve.minutes_at(value) is None for _, value in _stretches(since, readings))
+
+
+def _stretches(since: datetime, readings: Readings) -> Iterator[tuple[int | None, float | None]]:
+    """Yield how many milliseconds each value held from ``since`` on; None for the last, which has no end."""
+    value: float | None = None
+    start = since
+    for measured_at, said in readings:
+        if measured_at > start:
+            yield (measured_at - start) // MS, value
+            start = measured_at
+        value = said
+    yield None, value
+
+
+def _first(row: tuple[float, float]) -> float:
+    return row[0]
