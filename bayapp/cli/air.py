@@ -53,14 +53,15 @@ def _as_json(found: "Fitness") -> dict[str, Any]:
 
 def _as_text(found: "Fitness") -> str:
     from bayapp.job.air_told import advice_told, hindrances_told, margin_told
+    from bayapp.job.figures import warmth
     from bayapp.job.language import _
 
     lines = []
     if found.fit:
-        told = _("{standing}; {needed:.1f} °C is enough.")
+        told = _("{standing}; {needed} is enough.")
         standing = margin_told(found.margin_k, found.dew_c)
         lines.append(_("Fit to coat."))
-        lines.append(told.format(standing=standing, needed=found.limits.margin_k))
+        lines.append(told.format(standing=standing, needed=warmth(found.limits.margin_k)))
     else:
         lines.append(_("Not fit to coat."))
         lines += [*hindrances_told(found), advice_told(found)]

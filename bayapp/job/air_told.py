@@ -2,59 +2,52 @@
 
 from bayapp.air import Fitness, Hindrance, Remedy
 from bayapp.air.fitness import Span
+from bayapp.job.figures import percent, short_figure, shown_temperature, temperature, temperature_unit, warmth
 from bayapp.job.language import _
 from bayapp.job.naming import capital
 
 
 def point_told(dew_c: float) -> str:
     """Return what a person calls the temperature at which water settles: "dew point of 9.3 °C"; frost below 0 °C."""
-    rounded = round(dew_c, 1) + 0.0  # no "-0.0"
     if dew_c < 0:
-        return _("frost point of {value:.1f} °C").format(value=rounded)
-    return _("dew point of {value:.1f} °C").format(value=rounded)
+        return _("frost point of {value}").format(value=temperature(dew_c))
+    return _("dew point of {value}").format(value=temperature(dew_c))
 
 
 def margin_told(surface_margin_k: float, dew_c: float) -> str:
     """Return where the surface stands: "The surface is 10.7 °C above the dew point of 9.3 °C"; without a full stop."""
     point, margin = point_told(dew_c), round(surface_margin_k, 1)
     if margin > 0:
-        return _("The surface is {margin:.1f} °C above the {point}").format(margin=margin, point=point)
+        return _("The surface is {margin} above the {point}").format(margin=warmth(margin), point=point)
     if margin == 0:
         return _("The surface is at the {point}").format(point=point)
-    return _("The surface is {margin:.1f} °C below the {point}").format(margin=-margin, point=point)
+    return _("The surface is {margin} below the {point}").format(margin=warmth(-margin), point=point)
 
 
 def short_margin_told(margin_k: float, dew_c: float, needed_k: float) -> str:
     """Return that the surface is too close to the dew point; 2.96 of 3.0 °C must not read as if it were enough."""
-    close = _(", a little less than the {needed:.1f} °C that a coat needs.")
-    plain = _("; a coat needs {needed:.1f} °C above it.")
+    close = _(", a little less than the {needed} that a coat needs.")
+    plain = _("; a coat needs {needed} above it.")
     said = close if round(margin_k, 1) == round(needed_k, 1) else plain
-    return margin_told(margin_k, dew_c) + said.format(needed=needed_k)
+    return margin_told(margin_k, dew_c) + said.format(needed=warmth(needed_k))
 
 
 def hindrances_told(fitness: Fitness) -> tuple[str, ...]:
     """Return why not, a sentence each; empty where it is fit."""
     limits = fitness.limits
-    words = {
-        Hindrance.AIR: (_("The air is {value:.1f} °C; it must be {span} °C."), fitness.air_c, limits.air_c),
-        Hindrance.SURFACE: (
-            _("The surface is {value:.1f} °C; it must be {span} °C."),
-            fitness.surface_c,
-            limits.surface_c,
-        ),
-        Hindrance.HUMIDITY: (
-            _("Humidity is {value:.1f} %; it must be {span} %."),
-            fitness.rh_percent,
-            limits.rh_percent,
-        ),
-    }
     found = []
     for hindrance in fitness.hindrances:
         if hindrance is Hindrance.DEW_POINT:
             found.append(short_margin_told(fitness.margin_k, fitness.dew_c, limits.margin_k))
+        elif hindrance is Hindrance.AIR:
+            told = _("The air is {value}; it must be {span}.")
+            found.append(told.format(value=temperature(fitness.air_c), span=_degrees_told(limits.air_c)))
+        elif hindrance is Hindrance.SURFACE:
+            told = _("The surface is {value}; it must be {span}.")
+            found.append(told.format(value=temperature(fitness.surface_c), span=_degrees_told(limits.surface_c)))
         else:
-            sentence, value, span = words[hindrance]
-            found.append(sentence.format(value=value, span=_span_told(span)))
+            told = _("Humidity is {value}; it must be {span}.")
+            found.append(told.format(value=percent(fitness.rh_percent, 1), span=_percents_told(limits.rh_percent)))
     return tuple(found)
 
 
@@ -70,18 +63,24 @@ def _remedy_told(now: Fitness, remedy: Remedy) -> str:
     parts = []
     air, surface, rh = remedy.air_to_c, remedy.surface_by_k, remedy.rh_to_percent
     if air is not None:
-        warm = _("warm the air to {value:.1f} °C") if air > now.air_c else _("cool the air to {value:.1f} °C")
-        parts.append(warm.format(value=air))
+        warm = _("warm the air to {value}") if air > now.air_c else _("cool the air to {value}")
+        parts.append(warm.format(value=temperature(air)))
     if rh is not None:
         before = now.after(Remedy(air_to_c=air)).rh_percent
-        dry = _("dry the air to {value:g} %") if rh < before else _("moisten the air to {value:g} %")
-        parts.append(dry.format(value=rh))
+        dry = _("dry the air to {value}") if rh < before else _("moisten the air to {value}")
+        parts.append(dry.format(value=f"{short_figure(rh)} %"))
     if surface is not None:
-        warm = _("warm the panel by {value:.1f} °C") if surface > 0 else _("let the panel cool by {value:.1f} °C")
-        parts.append(warm.format(value=abs(surface)))
+        warm = _("warm the panel by {value}") if surface > 0 else _("let the panel cool by {value}")
+        parts.append(warm.format(value=warmth(abs(surface))))
     return _(" and ").join(parts)
 
 
-def _span_told(span: Span | None) -> str:
+def _degrees_told(span: Span | None) -> str:
     assert span
-    return _("{low:g} to {high:g}").format(low=span[0], high=span[1])
+    low, high = (short_figure(round(shown_temperature(value), 1)) for value in span)
+    return _("{low} to {high} {unit}").format(low=low, high=high, unit=temperature_unit())
+
+
+def _percents_told(span: Span | None) -> str:
+    assert span
+    return _("{low} to {high} {unit}").format(low=short_figure(span[0]), high=short_figure(span[1]), unit="%")

@@ -1,0 +1,105 @@
+"""The vapour estimate and the cautions that belong to it, in sentences for people. Knows no rule.
+
+No sentence here calls any air good: a low estimate says nothing of the air in front of a face.
+"""
+
+from datetime import timedelta
+
+from bayapp.job.figures import figure, percent, short_figure, temperature
+from bayapp.job.language import _
+from bayapp.job.naming import left_text
+from bayapp.job.product import Solvent
+from bayapp.job.vapour import Vapour
+
+NEAR = 0.5
+"""From half of a limit on it is told how near it is; common practice, no source."""
+
+
+def label_told() -> str:
+    """Return what the figure is and what it is not."""
+    return _("Estimate, not a gas alarm")
+
+
+def vapour_told(vapour: Vapour | None) -> str:
+    """Return the figure in one line: how much, beside the limits."""
+    if vapour is None:
+        return _("Solvent vapour: not known. Say in the settings what the bay holds and how it is aired.")
+    if not vapour.strengths:
+        return _("Solvent vapour: no solvent use is recorded in the last 24 hours.")
+    if len(vapour.strengths) > 1:
+        told = _("{count} solvents, room average: {short} of what 15 minutes allow, {day} of what 8 hours allow.")
+        shares = {"short": percent(100 * vapour.short_share), "day": percent(100 * vapour.day_share)}
+        return told.format(count=len(vapour.strengths), **shares)
+    (one,) = vapour.strengths
+    limits = {"short": figure(one.solvent.short_ppm), "day": figure(one.solvent.day_ppm)}
+    told = _("{name}, room average: about {now} ppm now. Limits: {short} ppm over 15 minutes, {day} ppm over 8 hours.")
+    return told.format(name=one.solvent.name, now=figure(one.now_ppm), **limits)
+
+
+def caution_told(vapour: Vapour | None) -> str:
+    """Return what to do about it: wait so long, or add so much air; what always holds where nothing is passed."""
+    always = _("At the panel it is many times as strong. Air the bay; wear the mask that the sheet names.")
+    if vapour is None:
+        return _("Without these figures nothing is reckoned. Air the bay; wear the mask that the sheet names.")
+    parts = []
+    if vapour.now_share > 1:
+        parts.append(_wait_told(vapour.wait))
+    elif max(vapour.short_share, vapour.day_share) > 1:
+        parts.append(_("A limit is passed by this estimate: stop using solvent, and leave until it is aired."))
+    elif max(vapour.now_share, vapour.short_share, vapour.day_share) > NEAR:
+        worst = max(vapour.now_share, vapour.short_share, vapour.day_share)
+        parts.append(_("That is {share} of a limit.").format(share=percent(100 * worst)))
+    if vapour.add_air_changes > 0 and (vapour.too_much or parts):
+        told = _("The last hour's use needs about {more} more air changes an hour.")
+        parts.append(told.format(more=figure(vapour.add_air_changes, 1)))
+    return " ".join([*parts, always])
+
+
+def _wait_told(wait: timedelta | None) -> str:
+    if wait is None:
+        return _("That is over the limit and no fresh air comes: stop, go out, and open the doors.")
+    return _("That is over the limit: stop, go out, and let it air for at least {left}.").format(left=left_text(wait))
+
+
+def cautions_told(solvents: tuple[Solvent, ...], vapour: Vapour | None) -> tuple[str, ...]:
+    """Return everything that there is to say about solvents in the bay, the most important first."""
+    said = [
+        _("The product's own safety sheet comes first, then local rules and whoever is licensed for them."),
+        _("{label}: the average of the whole room, from areas and product sheets. No sensor measures it.").format(
+            label=label_told()
+        ),
+        _("In front of the panel that you wipe it is many times as strong, and in pits and in the cabin, too."),
+    ]
+    said += [_burning_told(solvent) for solvent in solvents]
+    said += [
+        _("No flame, spark, heater or smoking. Air the bay before and during work, with a fan that makes no sparks."),
+        _("Soiled towels go into a closed metal can at once, and out of the building at the end of the day."),
+        _(
+            "A dust mask holds no vapour back: wear the mask that the sheet names, with a filter for organic vapour. "
+            "Coats with isocyanate need supplied air."
+        ),
+        _("Headache, dizziness or stinging eyes: stop, go out into fresh air, and tell somebody."),
+    ]
+    if vapour:
+        said.append(
+            _(
+                "Reckoned with a bay of {volume} m³, {changes} air changes an hour, and {k} for poor mixing. "
+                "Only products count whose file tells their solvent and how far they go."
+            ).format(
+                volume=figure(vapour.room.volume_m3),
+                changes=short_figure(vapour.room.air_changes),
+                k=short_figure(vapour.room.mixing_k),
+            )
+        )
+    return tuple(said)
+
+
+def _burning_told(solvent: Solvent) -> str:
+    parts = []
+    if solvent.flash_point_c is not None:
+        told = _("{name}: from {flash} on it gives off a vapour that a spark lights.")
+        parts.append(told.format(name=solvent.name, flash=temperature(solvent.flash_point_c, 0)))
+    if solvent.lower_explosive_percent is not None:
+        told = _("From {share} of the air on the vapour burns or explodes; over a wet panel it can be that strong.")
+        parts.append(told.format(share=f"{short_figure(solvent.lower_explosive_percent)} %"))
+    return " ".join(parts) or _("{name}: read on its sheet from when on its vapour burns.").format(name=solvent.name)
