@@ -10,6 +10,7 @@ from bayapp.job.job import Job, JobFile, WorkBlock, resolve
 from bayapp.job.product import Product
 from bayapp.job.recipe import Finish, Recipe, Step, Wait
 from bayapp.job.requests import (
+    AddWork,
     ChooseBottle,
     CloseJob,
     CorrectAir,
@@ -24,6 +25,7 @@ from bayapp.job.requests import (
     SetAside,
     ShelveBottle,
     Start,
+    SwapRecipe,
     TakeUp,
     Undo,
     WriteNote,
@@ -36,6 +38,7 @@ from bayapp.job.verdict import Refusal, Verdict, Why
 
 __all__ = [
     "EVENT",
+    "AddWork",
     "Advice",
     "BayState",
     "Bottle",
@@ -65,6 +68,7 @@ __all__ = [
     "Start",
     "Step",
     "StepRun",
+    "SwapRecipe",
     "TakeUp",
     "Undo",
     "VehicleForm",

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 from bayapp.job.instant import Instant
-from bayapp.job.job import Job
+from bayapp.job.job import Job, WorkBlock
 from bayapp.job.product import Celsius, Millilitres, Percent, Product
 from bayapp.job.words import BottleId, Code, JobId, Person, StepId, ZoneId
 
@@ -93,6 +93,28 @@ class ZoneTakenUp(EventBase):
 
     event: Literal["zone-taken-up/1"] = "zone-taken-up/1"
     zone: ZoneId
+
+
+class WorkAdded(EventBase):
+    """Zones that were not worked in this job are worked from here on; the recipe and its products stand inside."""
+
+    event: Literal["work-added/1"] = "work-added/1"
+    block: WorkBlock
+    products: dict[str, Product] = Field(default_factory=dict)
+
+
+class RecipeSwapped(EventBase):
+    """Zones go on by another recipe from where they stand.
+
+    ``becomes`` holds the zones with the recipe as it is from now on: the rungs that were climbed, then what is new;
+    ``recipe`` is what a person calls the new one.
+    """
+
+    event: Literal["recipe-swapped/1"] = "recipe-swapped/1"
+    becomes: WorkBlock
+    products: dict[str, Product] = Field(default_factory=dict)
+    recipe: str
+    reason: Text
 
 
 class TimeCorrected(EventBase):
@@ -298,6 +320,8 @@ Event = Annotated[
     | StepUndone
     | ZoneSetAside
     | ZoneTakenUp
+    | WorkAdded
+    | RecipeSwapped
     | TimeCorrected
     | AirRead
     | AirCorrected

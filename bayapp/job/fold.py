@@ -5,6 +5,7 @@ from dataclasses import replace
 from functools import singledispatch
 
 from bayapp.job.bottle import shelf_after
+from bayapp.job.changes import with_work
 from bayapp.job.events import (
     AirCorrected,
     AirRead,
@@ -16,12 +17,14 @@ from bayapp.job.events import (
     JobClosed,
     JobOpened,
     NoteWritten,
+    RecipeSwapped,
     SoundChecked,
     StepFinished,
     StepStarted,
     StepUndone,
     TimeCorrected,
     TimeZoneChanged,
+    WorkAdded,
     ZoneSetAside,
     ZoneTakenUp,
 )
@@ -90,6 +93,18 @@ def _set_aside(event: ZoneSetAside, state: BayState) -> BayState:
 @_apply.register
 def _taken_up(event: ZoneTakenUp, state: BayState) -> BayState:
     return _with_job(state, event.job, lambda job: _take_up(job, event.zone))
+
+
+@_apply.register
+def _work_added(event: WorkAdded, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: _add_work(job, event))
+
+
+@_apply.register
+def _swapped(event: RecipeSwapped, state: BayState) -> BayState:
+    return _with_job(
+        state, event.job, lambda job: replace(job, job=with_work(job.job, (event.becomes,), event.products))
+    )
 
 
 @_apply.register
@@ -197,6 +212,11 @@ def _take_up(job: JobState, zone: ZoneId) -> JobState:
     others = {z: s for z, s in job.zones.items() if z != zone and _would_move(job, again, z, s)}
     kept = {z: replace(s, without=s.without | {zone}) for z, s in others.items()}
     return replace(again, zones={**again.zones, **kept})
+
+
+def _add_work(job: JobState, event: WorkAdded) -> JobState:
+    fresh = {zone: ZoneState() for zone in event.block.zones}
+    return replace(job, job=with_work(job.job, (event.block,), event.products), zones={**job.zones, **fresh})
 
 
 def _would_move(before: JobState, after: JobState, zone: ZoneId, zone_state: ZoneState) -> bool:

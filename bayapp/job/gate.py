@@ -26,6 +26,7 @@ from bayapp.job.events import (
 from bayapp.job.fold import apply
 from bayapp.job.instant import to_millisecond, write_instant
 from bayapp.job.requests import (
+    AddWork,
     CloseJob,
     CorrectAir,
     CorrectTime,
@@ -36,6 +37,7 @@ from bayapp.job.requests import (
     Request,
     SetAside,
     Start,
+    SwapRecipe,
     TakeUp,
     Undo,
     WriteNote,
@@ -47,6 +49,7 @@ from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Verdict, Why
 from bayapp.job.waits import NotBegun, Window, window_of
 from bayapp.job.words import BottleId, Code, StepId, ZoneId
+from bayapp.job.work_gate import judge_added_work, judge_swap
 
 
 def gate(
@@ -316,6 +319,16 @@ def _take_up(request: TakeUp, state: BayState, at: datetime, air: AirRead | None
     if refusals:
         return Verdict(refusals=refusals)
     return Verdict(events=tuple(ZoneTakenUp(at=at, job=request.job, by=request.by, zone=z) for z in request.zones))
+
+
+@_judge.register
+def _add_work(request: AddWork, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    return judge_added_work(request, state.jobs[request.job], at)
+
+
+@_judge.register
+def _swap_recipe(request: SwapRecipe, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    return judge_swap(request, state.jobs[request.job], at)
 
 
 @_judge.register

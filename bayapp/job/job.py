@@ -151,7 +151,6 @@ def resolve(
                 f"work {number}: zones: {missing.args[0]!r} is neither a zone nor a set of {form.title!r}; it has "
                 f"{', '.join([*form.sets, *(z.id for z in form.zone)])}"
             ) from missing
-        _check_sets(recipe, form, number)
         blocks.append(WorkBlock(zones=zones, recipe=recipe))
     names = {step.product for block in blocks for step in block.recipe.step if step.product}
     products = {name: found for name in sorted(names) if (found := written.product.get(name) or product_named(name))}
@@ -165,9 +164,20 @@ def resolve(
         products=products,
         drawing=drawing,
     )
+    check_waits(job)
+    return job
+
+
+def check_waits(job: Job) -> None:
+    """Look over how the waits of a job hang together.
+
+    Raises:
+        ValueError: a wait on a set that the form lacks or on a step that no zone of the set has, or waits in a circle.
+    """
+    for number, block in enumerate(job.blocks, 1):
+        _check_sets(block.recipe, job.vehicle, number)
     _check_anchors(job)
     _check_circles(job)
-    return job
 
 
 def _check_anchors(job: Job) -> None:

@@ -1,10 +1,13 @@
 """What a person asks for: commands, as verbs. Knows no answer."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Literal
 
+from bayapp.job.job import WorkBlock
 from bayapp.job.product import Product
+from bayapp.job.recipe import Recipe
 from bayapp.job.words import BottleId, JobId, Person, StepId, ZoneId
 
 
@@ -55,6 +58,28 @@ class TakeUp:
 
     job: JobId
     zones: tuple[ZoneId, ...]
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AddWork:
+    """Work zones that were not part of the job."""
+
+    job: JobId
+    block: WorkBlock
+    products: Mapping[str, Product] = field(default_factory=dict)
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SwapRecipe:
+    """Go on with another recipe on these zones, from where each stands, for a reason."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    recipe: Recipe
+    reason: str
+    products: Mapping[str, Product] = field(default_factory=dict)
     by: Person | None = None
 
 
@@ -188,7 +213,19 @@ class PutBackBottle:
 OfShelf = ShelveBottle | RelabelBottle | OpenBottle | MeasureBottle | ChooseBottle | FinishBottle | PutBackBottle
 """Requests about a bottle; none of them needs a car in the bay."""
 Request = (
-    Start | Finish | Undo | SetAside | TakeUp | CorrectTime | ReadAir | CorrectAir | WriteNote | CloseJob | OfShelf
+    Start
+    | Finish
+    | Undo
+    | SetAside
+    | TakeUp
+    | AddWork
+    | SwapRecipe
+    | CorrectTime
+    | ReadAir
+    | CorrectAir
+    | WriteNote
+    | CloseJob
+    | OfShelf
 )
-OfZones = Start | Finish | Undo | SetAside | TakeUp | WriteNote
+OfZones = Start | Finish | Undo | SetAside | TakeUp | SwapRecipe | WriteNote
 """Requests about any number of zones by one touch."""

@@ -162,7 +162,7 @@ def _dew(t: _Told) -> str:
 def _limit(what: str, unit: str) -> Callable[[_Told], str]:
     def said(t: _Told) -> str:
         told = _("{what} is {value:g} {unit}; {product} is laid from {low:g} to {high:g} {unit}.")
-        return _with_advice(t, told.format(what=what, unit=unit, **t.facts))
+        return _with_advice(t, told.format(what=_(what), unit=unit, **t.facts))
 
     return said
 
@@ -213,7 +213,7 @@ def _plain(sentence: str) -> Callable[[_Told], str]:
 
     def said(t: _Told) -> str:
         times = {key: t.said(v) for key, v in t.facts.items() if isinstance(v, datetime)}
-        return sentence.format(**{**t.facts, **times, "zone": t.zone, "step": t.step, "right_from": t.right_from()})
+        return _(sentence).format(**{**t.facts, **times, "zone": t.zone, "step": t.step, "right_from": t.right_from()})
 
     return said
 
@@ -225,64 +225,70 @@ _SENTENCES: dict[Why, Callable[[_Told], str]] = {
         zone=t.zone, step=t.step, next=t.next_title()
     ),
     Why.OTHERS_FIRST: _others_first,
-    Why.NOTHING_TO_UNDO: _plain(_("{zone}: there is nothing to undo.")),
-    Why.NOT_RUNNING: _plain(_("{zone}: {step} is not under way, so it cannot be finished or corrected.")),
+    Why.NOTHING_TO_UNDO: _plain("{zone}: there is nothing to undo."),
+    Why.NOT_RUNNING: _plain("{zone}: {step} is not under way, so it cannot be finished or corrected."),
     Why.ZONE_BUSY: _zone_busy,
     Why.STILL_WORKED: _still_worked,
-    Why.SET_ASIDE: _plain(_("{zone} is set aside: {reason}. Take it up again, then it can be worked.")),
-    Why.ASIDE_ALREADY: _plain(_("{zone} is set aside already: {reason}.")),
-    Why.NOT_ASIDE: _plain(_("{zone} is not set aside; it can be worked as it is.")),
+    Why.SET_ASIDE: _plain("{zone} is set aside: {reason}. Take it up again, then it can be worked."),
+    Why.ASIDE_ALREADY: _plain("{zone} is set aside already: {reason}."),
+    Why.WORKED_ALREADY: _plain("{zone} is worked in this job already; give it another recipe instead."),
+    Why.LADDERS_DIFFER: _plain(
+        "{zone} cannot go on by {recipe}: {step} has been done, or missed, and that recipe has nothing like it there."
+    ),
+    Why.SAME_RECIPE: _plain("{zone} goes by {recipe} already."),
+    Why.WAITS_CLASH: _plain("The waits of this job could not hold then: {told}."),
+    Why.NOT_ASIDE: _plain("{zone} is not set aside; it can be worked as it is."),
     Why.PERSON_BUSY: _person_busy,
-    Why.TOOL_BUSY: _plain(_("The {tool} is in use at {zone}. There is only one; it will be right when that is done.")),
+    Why.TOOL_BUSY: _plain("The {tool} is in use at {zone}. There is only one; it will be right when that is done."),
     Why.DUST_ON_COAT: _plain(
-        _("Dust would fall on the fresh coat of {zone}. It will be right when that has been buffed or has dried.")
+        "Dust would fall on the fresh coat of {zone}. It will be right when that has been buffed or has dried."
     ),
-    Why.COAT_IN_DUST: _plain(_("Dust is flying: {zone}, {step}. It will be right for a coat when that is done.")),
+    Why.COAT_IN_DUST: _plain("Dust is flying: {zone}, {step}. It will be right for a coat when that is done."),
     Why.WATER_ON_COAT: _plain(
-        _("Water would spoil the fresh coat of {zone}. It will be right when that has been buffed and kept dry.")
+        "Water would spoil the fresh coat of {zone}. It will be right when that has been buffed and kept dry."
     ),
-    Why.KEEP_DRY: _plain(_("{zone} must be kept dry until {right_from}; no water in the bay before that.")),
-    Why.NO_READING: _plain(_("The air has not been read. Read temperature and humidity before a coat.")),
-    Why.OLD_READING: _plain(_("The air was last read at {read_at}, over 30 minutes ago. Read it again.")),
+    Why.KEEP_DRY: _plain("{zone} must be kept dry until {right_from}; no water in the bay before that."),
+    Why.NO_READING: _plain("The air has not been read. Read temperature and humidity before a coat."),
+    Why.OLD_READING: _plain("The air was last read at {read_at}, over 30 minutes ago. Read it again."),
     Why.DEW_POINT: _dew,
     Why.BEFORE_COAT: _before_coat,
-    Why.AIR_LIMIT: _limit(_("The air"), "°C"),
-    Why.SURFACE_LIMIT: _limit(_("The surface"), "°C"),
-    Why.HUMIDITY_LIMIT: _limit(_("Humidity"), "%"),
+    Why.AIR_LIMIT: _limit("The air", "°C"),
+    Why.SURFACE_LIMIT: _limit("The surface", "°C"),
+    Why.HUMIDITY_LIMIT: _limit("Humidity", "%"),
     Why.BOTTLE_EXPIRED: _bottle_expired,
     Why.BOTTLE_OPEN_TOO_LONG: _bottle_open_too_long,
     Why.BOTTLE_EMPTY: _bottle_empty,
-    Why.NO_BOTTLE: _plain(_("There is no bottle of {product} on the shelf. Scan or enter the one in your hand.")),
-    Why.NO_SUCH_BOTTLE: _plain(_("There is no bottle {bottle} on the shelf.")),
-    Why.BOTTLE_GONE: _plain(_("Bottle {bottle} left the shelf at {gone_at}: {reason}. Put it back first.")),
-    Why.BOTTLE_NOT_GONE: _plain(_("Bottle {bottle} stands on the shelf already.")),
-    Why.BAD_AMOUNT: _plain(_("Bottle {bottle} cannot hold {ml:g} ml; from 0 to {most:g} ml is possible.")),
+    Why.NO_BOTTLE: _plain("There is no bottle of {product} on the shelf. Scan or enter the one in your hand."),
+    Why.NO_SUCH_BOTTLE: _plain("There is no bottle {bottle} on the shelf."),
+    Why.BOTTLE_GONE: _plain("Bottle {bottle} left the shelf at {gone_at}: {reason}. Put it back first."),
+    Why.BOTTLE_NOT_GONE: _plain("Bottle {bottle} stands on the shelf already."),
+    Why.BAD_AMOUNT: _plain("Bottle {bottle} cannot hold {ml:g} ml; from 0 to {most:g} ml is possible."),
     Why.NOT_WEIGHABLE: _plain(
-        _("{product} does not say its density and the weight of its empty bottle. Tell the millilitres instead.")
+        "{product} does not say its density and the weight of its empty bottle. Tell the millilitres instead."
     ),
-    Why.BAD_BOTTLE_DATE: _plain(_("That date cannot be for bottle {bottle}: it is missing, or has yet to come.")),
+    Why.BAD_BOTTLE_DATE: _plain("That date cannot be for bottle {bottle}: it is missing, or has yet to come."),
     Why.IMPOSSIBLE_AIR: _impossible_air,
     Why.IMPOSSIBLE_READING_TIME: _plain(
-        _("The air cannot have been read at {read_at}; a time from {earliest} to {latest} is possible.")
+        "The air cannot have been read at {read_at}; a time from {earliest} to {latest} is possible."
     ),
     Why.NO_SUCH_READING: _plain(
-        _("No reading of the air was recorded at {corrects}, or it was withdrawn; there is nothing to correct.")
+        "No reading of the air was recorded at {corrects}, or it was withdrawn; there is nothing to correct."
     ),
-    Why.NO_SUCH_JOB: _plain(_("There is no job {job!r} in this bay.")),
-    Why.NO_ZONE: _plain(_("No zone that is worked in this job was named. Name at least one.")),
-    Why.NO_SUCH_ZONE: _plain(_("{zone!r} is not worked in this job.")),
-    Why.NO_SUCH_STEP: _plain(_("{zone} has no step {step!r} on its ladder.")),
+    Why.NO_SUCH_JOB: _plain("There is no job {job!r} in this bay."),
+    Why.NO_ZONE: _plain("No zone that is worked in this job was named. Name at least one."),
+    Why.NO_SUCH_ZONE: _plain("{zone!r} is not worked in this job."),
+    Why.NO_SUCH_STEP: _plain("{zone} has no step {step!r} on its ladder."),
     Why.NO_SUCH_PERSON: lambda t: _("{by!r} is not in this job's crew ({crew}).").format(
         by=t.facts["by"], crew=", ".join(map(str, t.facts["crew"] if isinstance(t.facts["crew"], tuple) else ()))
     ),
-    Why.JOB_CLOSED: _plain(_("This job was closed at {closed_at}.")),
+    Why.JOB_CLOSED: _plain("This job was closed at {closed_at}."),
     Why.TIME_RAN_BACK: _plain(
-        _("The time given lies before the last entry of {last_at}. The record only goes forward; check the clock.")
+        "The time given lies before the last entry of {last_at}. The record only goes forward; check the clock."
     ),
     Why.TIME_UNSURE: _time_unsure,
     Why.IMPOSSIBLE_TIME: _plain(
-        _("{zone}: {step} cannot have been at {becomes}; what came before and after it does not allow that.")
+        "{zone}: {step} cannot have been at {becomes}; what came before and after it does not allow that."
     ),
-    Why.STEP_DONE: _plain(_("{zone}: {step} is done already. Undo it to do it again.")),
-    Why.ALL_DONE: _plain(_("{zone} is finished; nothing is left to do on it.")),
+    Why.STEP_DONE: _plain("{zone}: {step} is done already. Undo it to do it again."),
+    Why.ALL_DONE: _plain("{zone} is finished; nothing is left to do on it."),
 }

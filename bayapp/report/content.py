@@ -19,6 +19,7 @@ from bayapp.job.stock import ml_for
 from bayapp.job.words import JobId, StepId, StepKind, ZoneId
 from bayapp.report.ahead import ahead_of, cure_told, rungs_now
 from bayapp.report.aside_told import aside_told
+from bayapp.report.changes_told import changes_told
 from bayapp.report.course import Act, Undoing, course
 from bayapp.report.day_record import (
     AirReading,
@@ -118,6 +119,7 @@ def _joined(
             for told in aside_told(known, job)
             if told.at < view.ends and (told.taken_up_at is None or told.taken_up_at >= view.begins)
         ),
+        changes=tuple(told for told in changes_told(known, job) if view.has(told.at)),
         taken_back=tuple(_taken_back(job, u) for u in undoings if view.has(u.undo.at)),
         corrections=tuple(_corrections(view, known)),
         notes=tuple(Note(n.at, n.by, _name(job, n.zone), n.text) for n in _on_day(view, view.job.notes)),

@@ -3,11 +3,22 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from bayapp.job.events import Event, StepFinished, StepStarted, StepUndone, TimeCorrected, ZoneSetAside, ZoneTakenUp
+from bayapp.job.events import (
+    Event,
+    RecipeSwapped,
+    StepFinished,
+    StepStarted,
+    StepUndone,
+    TimeCorrected,
+    WorkAdded,
+    ZoneSetAside,
+    ZoneTakenUp,
+)
 from bayapp.job.words import JobId, ZoneId
 
 Act = StepStarted | StepFinished | TimeCorrected
-Held = StepStarted | StepFinished | ZoneSetAside | ZoneTakenUp
+Change = ZoneSetAside | ZoneTakenUp | WorkAdded | RecipeSwapped
+Held = StepStarted | StepFinished | Change
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,8 +34,8 @@ class Course:
     """How the work went.
 
     Attributes:
-        acts: starts and finishes that hold, at their corrected times, and zones set aside or taken up, in the order of
-            those times.
+        acts: starts and finishes that hold, at their corrected times, and changes of the job, in the order of those
+            times.
         undoings: what was taken back, in the order of the journal.
     """
 
@@ -63,7 +74,7 @@ def course(events: Sequence[Event], job: JobId) -> Course:
     for place, event in enumerate(events):
         if event.job != job:
             continue
-        if isinstance(event, ZoneSetAside | ZoneTakenUp):
+        if isinstance(event, Change):
             held.append((place, event))
         elif isinstance(event, StepStarted | StepFinished | TimeCorrected):
             zones.setdefault(event.zone, _Zone()).add(place, event)

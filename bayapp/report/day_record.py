@@ -183,6 +183,20 @@ class AsideTold:
 
 
 @dataclass(frozen=True, slots=True)
+class ChangeTold:
+    """Zones that were added to the job, or go on by another recipe: when, by whom, by which recipe from then on.
+
+    ``reason`` is given for another recipe; it is empty for added zones.
+    """
+
+    zones: tuple[ZoneId, ...]
+    at: datetime
+    by: Person | None
+    recipe: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class CureTold:
     """What still holds on a zone whose ladder is done; None where the recipe asks for nothing."""
 
@@ -307,6 +321,7 @@ class DayRecord:
     deviations: tuple[DeviationTold, ...]
     lapses: tuple[LapseTold, ...]
     aside: tuple[AsideTold, ...]
+    changes: tuple[ChangeTold, ...]
     taken_back: tuple[TakenBack, ...]
     corrections: tuple[CorrectedTime, ...]
     notes: tuple[Note, ...]

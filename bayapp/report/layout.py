@@ -46,6 +46,7 @@ def _pieces(
         *sections.car_and_summary(car_height),
         *sections.deviations_and_lapses(),
         *sections.aside(),
+        *sections.changes(),
         *sections.left(),
         *ZoneTable(ink, phrases, job, width, size).pieces(record),
         *sections.bottles(),

@@ -12,6 +12,7 @@ from bayapp.report.day_record import (
     AirReading,
     AsideTold,
     BottleTold,
+    ChangeTold,
     ClockJump,
     CorrectedTime,
     DayRecord,
@@ -104,6 +105,15 @@ class Phrases:
             return text
         up = _("Taken up again at {time} by {by}.")
         return f"{text} {up.format(time=self.exact(one.taken_up_at), by=one.taken_up_by or nobody)}"
+
+    def change(self, told: ChangeTold, names: str) -> str:
+        """Return which zones were added or go on by another recipe, when, by whom and why."""
+        who = {"time": self.exact(told.at), "zones": names, "recipe": told.recipe, "by": told.by or _("nobody named")}
+        if not told.reason:
+            return _("{time}, {zones}: added to the job by {by}, worked by {recipe}.").format(**who)
+        return _("{time}, {zones}: goes on by {recipe}, by {by}. The reason given: {reason}").format(
+            **who, reason=_stopped(told.reason)
+        )
 
     def taken_back(self, told: TakenBack) -> str:
         """Return what was undone, when and by whom."""

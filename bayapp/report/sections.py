@@ -144,6 +144,11 @@ class Sections:
         told = [self.phrases.aside(a, self._names(a)) for a in joined_aside(self.record.aside)]
         return self._listed(_("Set aside, not worked today"), told)
 
+    def changes(self) -> list[Piece]:
+        """Return how the job was changed on this day; nothing when it was not."""
+        told = [self.phrases.change(c, capital(names_of(self.job, c.zones))) for c in self.record.changes]
+        return self._listed(_("The job was changed"), told)
+
     def _names(self, told: Sequence[object]) -> str:
         return capital(names_of(self.job, [getattr(one, "zone") for one in told]))  # noqa: B009 (two types share it)
 

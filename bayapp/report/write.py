@@ -8,7 +8,8 @@ from datetime import date, datetime, tzinfo
 from pathlib import Path
 
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.job.events import Event, JobOpened
+from bayapp.job.changes import with_work
+from bayapp.job.events import Event, JobOpened, RecipeSwapped, WorkAdded
 from bayapp.job.job import Job
 from bayapp.job.words import JobId
 from bayapp.paths import resource
@@ -38,7 +39,7 @@ def write_report(
         OSError: the folder cannot be written.
     """
     record = day_record(events, job_id, day, at, tz)
-    job = next(e.opened for e in events if isinstance(e, JobOpened) and e.opened.id == job_id)
+    job = _as_changed(events, job_id, at)
     ready_qt()
     contents = {
         "pdf": pdf_bytes(record, job, tz, _drawing_of(job), paper),
@@ -52,6 +53,18 @@ def write_report(
         paths.append(out_dir / f"{name}.{ending}")
         _write_whole(paths[-1], content)
     return paths
+
+
+def _as_changed(events: Sequence[Event], job_id: JobId, at: datetime) -> Job:
+    """Return the job with all that was changed in it by then."""
+    opened = next(e.opened for e in events if isinstance(e, JobOpened) and e.opened.id == job_id)
+    for event in events:
+        if event.job == job_id and event.at <= at:
+            if isinstance(event, WorkAdded):
+                opened = with_work(opened, (event.block,), event.products)
+            elif isinstance(event, RecipeSwapped):
+                opened = with_work(opened, (event.becomes,), event.products)
+    return opened
 
 
 def file_name(job_id: JobId) -> str:

@@ -34,6 +34,7 @@ from tests.job.builders import (
     take_up,
     undo,
 )  # fmt: skip
+from tests.job.test_changes import add, swap
 
 MAIN = recipe(
     step("wipe"),
@@ -225,6 +226,21 @@ CASES = {
     Why.ASIDE_ALREADY: (
         lambda: at_work(set_aside("roof", "part is missing")), set_aside("roof", "no time today"), 1,
         "Roof is set aside already: part is missing.",
+    ),
+    Why.WORKED_ALREADY: (
+        shop_at, add("roof", SIDE), 1, "Roof is worked in this job already; give it another recipe instead.",
+    ),
+    Why.LADDERS_DIFFER: (
+        lambda: shop_at("wipe"), swap("roof", SIDE), 1,
+        "Roof cannot go on by side: solvent wipe has been done, or missed, and that recipe has nothing like it there.",
+    ),
+    Why.SAME_RECIPE: (shop_at, swap("roof", MAIN), 1, "Roof goes by main already."),
+    Why.WAITS_CLASH: (
+        shop_at, add("bonnet", recipe(step("coat", wait={"of": "boot"}), name="other")), 1,
+        (
+            "The waits of this job could not hold then: work 3: step 'coat' of recipe 'other' waits of 'boot', "
+            "which is no set of 'Test car'; it has rims, panels, all."
+        ),
     ),
     Why.NOT_ASIDE: (shop_at, take_up("roof"), 1, "Roof is not set aside; it can be worked as it is."),
     Why.NO_READING: (

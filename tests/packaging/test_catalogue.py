@@ -1,5 +1,6 @@
 """The catalogue of sentences: what is extracted, what a translation may not lose, and what the pseudo-locales do."""
 
+import ast
 import gettext
 import re
 from pathlib import Path
@@ -42,6 +43,28 @@ def test_no_sentence_is_put_together_before_it_is_looked_up(script: ModuleType):
     sources = Path(script.ROOT, "bayapp").rglob("*.py")
     put_together = re.compile(r"""(?<!\w)(_|ngettext)\(\s*f["']""")
     assert [str(p) for p in sources if put_together.search(p.read_text(encoding="utf-8"))] == []
+
+
+def test_no_sentence_is_looked_up_when_its_module_is_loaded(script: ModuleType):
+    """The language is chosen later, and may be changed; what was looked up before would stay as it was."""
+    early = [f"{p}:{line}" for p in Path(script.ROOT, "bayapp").rglob("*.py") for line in looked_up_at_once(p)]
+    assert early == []
+
+
+def looked_up_at_once(source: Path) -> list[int]:
+    """Return the lines outside of any function that look up a sentence."""
+    found = []
+
+    def visit(node: ast.AST) -> None:
+        for child in ast.iter_child_nodes(node):
+            if isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
+                continue
+            if isinstance(child, ast.Call) and getattr(child.func, "id", "") in ("_", "ngettext"):
+                found.append(child.lineno)
+            visit(child)
+
+    visit(ast.parse(source.read_text(encoding="utf-8")))
+    return found
 
 
 def test_a_pseudo_sentence_is_forty_per_cent_longer_and_keeps_what_is_filled_in(script: ModuleType):

@@ -1,0 +1,19 @@
+"""How a job was changed while its car was in the bay: zones added, recipes swapped. Knows no day and no paper."""
+
+from collections.abc import Iterator, Sequence
+
+from bayapp.job.events import Event, RecipeSwapped, WorkAdded
+from bayapp.job.job import Job
+from bayapp.report.day_record import ChangeTold
+
+
+def changes_told(events: Sequence[Event], job: Job) -> Iterator[ChangeTold]:
+    """Yield every change of a job in the order of the journal."""
+    for event in events:
+        if event.job != job.id:
+            continue
+        if isinstance(event, WorkAdded):
+            recipe = event.block.recipe.title or event.block.recipe.name
+            yield ChangeTold(event.block.zones, event.at, event.by, recipe)
+        elif isinstance(event, RecipeSwapped):
+            yield ChangeTold(event.becomes.zones, event.at, event.by, event.recipe, event.reason)
