@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from bayapp.cli.options import instant
+from bayapp.job.language import languages, use_language
 
 if TYPE_CHECKING:
     from bayapp.job import Event, Job
@@ -26,12 +27,16 @@ def picture(
     size: Annotated[str, typer.Option(metavar="WxH", help="Pixels.")] = "1920x1080",
     theme: Annotated[str, typer.Option(metavar="NAME", help="Which theme.")] = "dark",
     zone: Annotated[str, typer.Option(metavar="ID", help="Whose ladder, on the page of that name.")] = "",
+    language: Annotated[str | None, typer.Option(metavar="TAG", help="e.g. de; by default the machine's.")] = None,
 ) -> None:
     """Paint the screen as it would look at an instant. Events that the gate refuses are left out and named."""
     if out.suffix.lower() != ".png":
         raise typer.BadParameter(f"{out} is no PNG; write a name that ends in .png", param_hint="--out")
     if events is not None and job is None:
         raise typer.BadParameter("events need the job they belong to; add --job", param_hint="--events")
+    if language and use_language(language) != language:
+        told = f"there is no catalogue for {language!r}; there are {', '.join(languages())}"
+        raise typer.BadParameter(told, param_hint="--language")
     pixels, moment = _size(size), None if at is None else instant(at)
     loaded, happened = (None, ()) if job is None else _happened(job, events, moment)
     if loaded and moment is None:

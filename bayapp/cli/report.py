@@ -37,12 +37,14 @@ def report(
     from tzlocal import get_localzone
 
     from bayapp.cli.stores import read_store, store_trouble
+    from bayapp.files.settings import load_settings, take_habits
 
     if paper not in PAPERS:
         raise typer.BadParameter(f"{paper!r} is none of {', '.join(PAPERS)}", param_hint="--paper")
     wanted = None if day is None else _day(day)
     moment = None if at is None else instant(at)
     with store_trouble():
+        take_habits(load_settings(store or default_store()))
         events = [e for e in read_store(store or default_store()) if moment is None or e.at <= moment]
     days = _days(events, get_localzone())
     if job is not None and job not in days:

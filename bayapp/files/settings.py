@@ -11,10 +11,12 @@ from bayapp.files.hours import WorkingHours, in_order, parse_hours
 from bayapp.files.plain_words import findings_of
 from bayapp.files.problems import BadFile
 from bayapp.files.toml_file import LARGEST_TOML, decode, read_bytes, read_toml
+from bayapp.job.figures import DayClock, Habits, TemperatureUnit, VolumeUnit, use_habits
+from bayapp.job.language import use_language
 from bayapp.job.vehicle import FileModel
 from bayapp.job.words import Person, StepKind
 
-__all__ = ["Settings", "WorkingHours", "load_settings", "save_settings"]
+__all__ = ["Settings", "WorkingHours", "load_settings", "save_settings", "take_habits"]
 
 
 def _each_once(kinds: tuple[StepKind, ...]) -> tuple[StepKind, ...]:
@@ -42,6 +44,8 @@ class Settings(FileModel):
         dew_margin_c: how far a surface must be above the dew point for a coat, °C; a product may ask for more.
         bay_m3, bay_air_changes: what the bay holds, and how often its air is renewed in an hour; without them the
             vapour of solvents is not reckoned.
+        language: tag of the language to speak, e.g. "de"; unset: the machine's.
+        temperatures, volumes, day_clock: the units and times of day that people read; files always hold °C and ml.
         bay_mixing_k: how much of the fresh air poor mixing eats; 1 is perfect, 3 a careful default.
     """
 
@@ -56,6 +60,10 @@ class Settings(FileModel):
     bay_m3: Annotated[float, Field(ge=5, le=100_000, allow_inf_nan=False)] | None = None
     bay_air_changes: Annotated[float, Field(ge=0, le=200, allow_inf_nan=False)] | None = None
     bay_mixing_k: Annotated[float, Field(ge=1, le=20, allow_inf_nan=False)] = 3.0
+    language: Annotated[str, StringConstraints(pattern=r"^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$")] | None = None
+    temperatures: TemperatureUnit = TemperatureUnit.CELSIUS
+    volumes: VolumeUnit = VolumeUnit.MILLILITRE
+    day_clock: DayClock = DayClock.HOURS_24
 
 
 def load_settings(store: Path) -> Settings:
@@ -72,6 +80,12 @@ def load_settings(store: Path) -> Settings:
         return Settings.model_validate(source.data)
     except ValidationError as error:
         raise BadFile(findings_of(error, Settings, source)) from error
+
+
+def take_habits(settings: Settings) -> None:
+    """Speak the language and write the units of a shop from now on."""
+    use_language(settings.language)
+    use_habits(Habits(settings.temperatures, settings.volumes, settings.day_clock))
 
 
 def save_settings(store: Path, settings: Settings) -> None:

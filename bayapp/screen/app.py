@@ -20,7 +20,7 @@ from bayapp.clock import BayClock, Clock, PracticeClock
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile, Finding
-from bayapp.files.settings import Settings, load_settings, save_settings
+from bayapp.files.settings import Settings, load_settings, save_settings, take_habits
 from bayapp.job import Job
 from bayapp.job.language import _
 from bayapp.paths import default_store
@@ -71,6 +71,7 @@ def run(store: Path | None, job: Path | None, practice: bool, speed: float, kios
         raise NoDisplayError
     own = store or default_store()
     settings = load_settings(own)
+    take_habits(settings)
     if practice:
         with tempfile.TemporaryDirectory(prefix="bayapp-practice-") as folder:
             return _run(Path(folder), settings, job, speed, kiosk, practice=True)
