@@ -174,6 +174,9 @@ def test_saving_what_stands_there_changes_nothing_but_adds_what_was_left_to_its_
         "spoken = false",
         "dew_margin_c = 3.0",
         "bay_mixing_k = 3.0",
+        'temperatures = "c"',
+        'volumes = "ml"',
+        'day_clock = "24h"',
     ]
     assert [line for line in before if line not in now] == []
     save_settings(tmp_path, settings)
