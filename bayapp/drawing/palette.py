@@ -117,7 +117,7 @@ class Palette:
 
     def quiet_fill(self, surface: Surface, worked: bool) -> str:
         """Return the fill of a zone that no clock runs on."""
-        if surface == "glass":
+        if surface in ("glass", "screen"):
             return self.glass_worked if worked else self.glass
         if surface == "tyre":
             return self.tyre_worked if worked else self.tyre

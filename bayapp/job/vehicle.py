@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_vali
 from bayapp.job.words import SetName, ZoneId
 
 Slug = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
-Surface = Literal["paint", "glass", "rim", "tyre", "caliper", "tip", "lamp", "trim", "cabin"]
+Surface = Literal["paint", "glass", "rim", "tyre", "caliper", "tip", "lamp", "trim", "cabin", "screen", "metal"]
 
 
 class FileModel(BaseModel):
@@ -25,7 +25,7 @@ class Zone(FileModel):
         id: the ``id`` of its path in the drawing.
         name: what a person calls it, lower case, e.g. "front left rim".
         short: its name where its place in the drawing already says the side, e.g. "rim".
-        surface: what it is made of.
+        surface: what it is made of; a ``screen`` is of clear plastic, ``metal`` is bare, ``tip`` bare and hot in use.
         area_m2: typical area in square metres, more than 0.
         neighbours: zones one can reach without a walk.
     """

@@ -115,8 +115,18 @@ def test_a_touch_on_a_badge_finds_its_zone_first(drawing: FormDrawing) -> None:
 
 
 @pytest.mark.parametrize("set_name", SETS)
-def test_a_set_that_jobs_rely_on_is_there(form: VehicleForm, set_name: str) -> None:
-    assert form.zones_of([set_name])
+def test_a_set_that_jobs_rely_on_is_there_where_the_vehicle_has_such_a_surface(
+    form: VehicleForm, set_name: str
+) -> None:
+    needed = set_name not in ONE_SURFACE or any(zone.surface == ONE_SURFACE[set_name] for zone in form.zone)
+    assert (set_name in form.sets) == needed
+
+
+def test_only_a_motorcycle_has_no_glass_and_its_screen_is_no_glass_to_a_recipe() -> None:
+    """A screen is clear plastic, which glass polish scratches and solvent crazes: common practice, no source."""
+    bare = [name for name in NAMES if "all-glass" not in form_named(name).sets]
+    assert bare == ["motorcycle"]
+    assert form_named("motorcycle").zone_named(ZoneId("screen")).surface == "screen"
 
 
 def test_every_set_has_a_title(form: VehicleForm) -> None:
@@ -130,7 +140,8 @@ def test_the_exterior_is_everything_but_the_cabin(form: VehicleForm) -> None:
 
 def test_a_set_of_one_surface_holds_all_of_it(form: VehicleForm) -> None:
     for set_name, surface in ONE_SURFACE.items():
-        assert set(form.zones_of([set_name])) == {zone.id for zone in form.zone if zone.surface == surface}, set_name
+        members = set(form.zones_of([set_name])) if set_name in form.sets else set()
+        assert members == {zone.id for zone in form.zone if zone.surface == surface}, set_name
 
 
 def test_all_paint_is_upper_or_lower_paint_and_none_is_both(form: VehicleForm) -> None:
