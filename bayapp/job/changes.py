@@ -33,6 +33,7 @@ def with_work(job: Job, added: Iterable[WorkBlock], products: Mapping[str, Produ
         title=job.title,
         crew=job.crew,
         start=job.start,
+        promised=job.promised,
         vehicle=job.vehicle,
         blocks=(*(block for block in left if block.zones), *added),
         products={**job.products, **products},

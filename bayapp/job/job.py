@@ -32,7 +32,8 @@ class WorkEntry(FileModel):
 class JobFile(FileModel):
     """A job as a person writes it; ``format`` is ``bayapp-job/1``.
 
-    ``vehicle`` and each ``recipe`` are names of shipped files, paths, or tables in this file.
+    ``vehicle`` and each ``recipe`` are names of shipped files, paths, or tables in this file. ``promised`` is when the
+    owner was told that the car can be fetched.
     """
 
     format: Literal["bayapp-job/1"]
@@ -40,6 +41,7 @@ class JobFile(FileModel):
     vehicle: str = Field(min_length=1, max_length=200)
     crew: tuple[PersonName, ...] = ()
     start: Instant
+    promised: Instant | None = None
     work: tuple[WorkEntry, ...] = Field(min_length=1)
     recipe: dict[Slug, Recipe] = Field(default_factory=dict)
     product: dict[Slug, Product] = Field(default_factory=dict)
@@ -77,13 +79,15 @@ class WorkBlock(FileModel):
 class Job(FileModel):
     """A job with everything it refers to inside it, so that a file changed later cannot change it.
 
-    ``drawing`` is the vehicle's SVG; empty in entries from before it was kept, and where no file was read.
+    ``promised`` is when the owner was told that the car can be fetched. ``drawing`` is the vehicle's SVG; empty in
+    entries from before it was kept, and where no file was read.
     """
 
     id: JobId
     title: str
     crew: tuple[Person, ...] = ()
     start: Instant
+    promised: Instant | None = None
     vehicle: VehicleForm
     blocks: tuple[WorkBlock, ...]
     products: dict[str, Product] = Field(default_factory=dict)
@@ -159,6 +163,7 @@ def resolve(
         title=written.title,
         crew=tuple(Person(name) for name in written.crew),
         start=written.start,
+        promised=written.promised,
         vehicle=form,
         blocks=tuple(blocks),
         products=products,

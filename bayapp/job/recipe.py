@@ -8,7 +8,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from bayapp.job.vehicle import FileModel, Slug
+from bayapp.job.vehicle import FileModel, Slug, Surface
 from bayapp.job.words import LapseTo, Motion, StepId, StepKind
 
 A_YEAR_MIN = 366 * 24 * 60
@@ -121,13 +121,15 @@ class Finish(FileModel):
 class Recipe(FileModel):
     """The ordered steps for a zone; ``format`` is ``bayapp-recipe/1``.
 
-    ``air = "refuse"`` refuses a coat without a fresh reading of the air; ``"ask"`` only asks for one.
+    ``air = "refuse"`` refuses a coat without a fresh reading of the air; ``"ask"`` only asks for one. ``surfaces`` says
+    what it is made for, so that a new job offers it there; empty: for any surface, offered last.
     """
 
     format: Literal["bayapp-recipe/1"] = "bayapp-recipe/1"
     name: Slug
     title: str = Field(default="", max_length=90)
     air: Literal["ask", "refuse"] = "ask"
+    surfaces: tuple[Surface, ...] = ()
     step: tuple[Step, ...] = Field(min_length=1)
     finish: Finish = Finish()
 
