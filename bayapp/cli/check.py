@@ -35,6 +35,10 @@ def _answer(path: Path) -> tuple[int, dict[str, Any]]:
 
     try:
         kind = Library().check(path)
+        if kind == "vehicle":
+            from bayapp.files.form_check import look_over
+
+            look_over(path)
     except BadFile as bad:
         complain(str(bad))
         told = [_told(finding) for finding in bad.findings]

@@ -10,6 +10,7 @@ from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
 from bayapp.files.toml_file import decode, read_bytes
 from bayapp.job import VehicleForm
+from bayapp.job.language import _
 
 LARGEST_DRAWING = 5_000_000
 """Bytes."""
@@ -47,14 +48,27 @@ def _unreadable(source: Source, form: VehicleForm, drawn: list[tuple[str, str]])
     """Tell of paths that the screen would not draw: of no zone, or with commands that it does not read."""
     findings = []
     places = {zone.id: place for place, zone in enumerate(form.zone)}
-    for zone, data in drawn:
-        if zone not in places:
+    for number, (zone, data) in enumerate(drawn, 1):
+        if not zone:
+            reason = _unnamed(form, drawn, number)
+            findings.append(source.finding(("drawing",), reason))
+        elif zone not in places:
             reason = f"{form.drawing} has a path {zone!r} in group 'zones', which is no zone; move it to group 'detail'"
             findings.append(source.finding(("drawing",), reason))
         elif other := _OTHER_COMMANDS.search(data):
             reason = f"{form.drawing} draws {zone!r} with the path command {other[0]!r}; use M, L, C and Z, absolute"
             findings.append(source.finding(("zone", places[zone]), reason))
     return findings
+
+
+def _unnamed(form: VehicleForm, drawn: list[tuple[str, str]], number: int) -> str:
+    """Say which path has no id; the zones that are not drawn yet tell which id it was to have."""
+    ids = {zone for zone, _data in drawn}
+    text = _("in {drawing} path {number} of group 'zones' has no id; move it to group 'detail'")
+    zone = next((zone.id for zone in form.zone if zone.id not in ids), "")
+    if zone:
+        text = _("in {drawing} path {number} of group 'zones' has no id; give it its zone's, e.g. {zone!r}")
+    return text.format(drawing=form.drawing, number=number, zone=zone)
 
 
 def _zone_paths(path: Path, text: str) -> list[tuple[str, str]]:

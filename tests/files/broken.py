@@ -190,6 +190,7 @@ id = "windscreen"
 name = "windscreen"
 surface = "glass"
 area_m2 = 1.2
+neighbours = ["bonnet"]
 
 [sets]
 front = ["bonnet", "windscreen"]
@@ -203,7 +204,7 @@ DRAWING = """\
 <svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50">
   <g id="zones">
     <path id="bonnet" d="M0 0 L40 0 L40 50 Z"/>
-    <path id="windscreen" d="M50 0 L90 0 L90 50 Z"/>
+    <path id="windscreen" d="M41 0 L90 0 L90 50 Z"/>
   </g>
 </svg>
 """
@@ -232,13 +233,13 @@ BROKEN_VEHICLES = (
     Broken("an area in words", "1.2", '"1.2"', "line 17, zone 2 (windscreen), area_m2", "square metres as a number"),
     Broken("an area that is true", "1.2", "true", "line 17, zone 2 (windscreen), area_m2", "true is not a number"),
     Broken("an area of a hall", "1.2", "120", "line 17, zone 2 (windscreen), area_m2", "at most 20 square metres"),
-    Broken("a set of nothing", '["front"]', "[]", "line 21", "set 'whole' is empty"),
-    Broken("a set of strangers", '["front"]', '["rear"]', "line 21", "neither a zone nor a set"),
-    Broken("a set in a circle", '["bonnet", "windscreen"]', '["whole"]', "line 20", "contains itself"),
+    Broken("a set of nothing", '["front"]', "[]", "line 22", "set 'whole' is empty"),
+    Broken("a set of strangers", '["front"]', '["rear"]', "line 22", "neither a zone nor a set"),
+    Broken("a set in a circle", '["bonnet", "windscreen"]', '["whole"]', "line 21", "contains itself"),
     Broken("a set with a zone's name", "whole =", "bonnet =", "line 7", "both a zone and a set"),
-    Broken("a set that is a text", '["front"]', '"front"', "line 21, sets.whole", "is not a list"),
-    Broken("a set with a bad name", "whole =", '"The whole" =', "line 21, sets.The whole", "write 'the-whole'"),
-    Broken("a title of no set", 'front = "front', 'rear = "front', "line 24", "which is no set of this form"),
+    Broken("a set that is a text", '["front"]', '"front"', "line 22, sets.whole", "is not a list"),
+    Broken("a set with a bad name", "whole =", '"The whole" =', "line 22, sets.The whole", "write 'the-whole'"),
+    Broken("a title of no set", 'front = "front', 'rear = "front', "line 25", "which is no set of this form"),
     Broken(
         "an unknown key", "neighbours", "neighbors", "line 11, zone 1 (bonnet), neighbors", "did you mean 'neighbours'?"
     ),
@@ -254,6 +255,13 @@ BROKEN_DRAWINGS = (
     Broken("two paths for a zone", 'id="windscreen"', 'id="bonnet"', "line 6, zone 1 (bonnet)", "has 2 paths"),
     Broken("zones in no group", 'id="zones"', 'id="layer1"', "line 6, zone 1 (bonnet)", "no path in group 'zones'"),
     Broken("a path of no zone", "</g>", '<path id="x" d="M1 1 Z"/></g>', "line 4, drawing", "'x' in group 'zones'"),
+    Broken(
+        "a path without a name",
+        "</g>",
+        '<path d="M1 1 Z"/></g>',
+        "line 4, drawing",
+        "path 3 of group 'zones' has no id",
+    ),
     Broken("a relative command", "M0 0 L40", "M0 0 l40", "line 6, zone 1 (bonnet)", "path command 'l'; use M, L, C"),
     Broken("a path of nothing", ' d="M0 0 L40 0 L40 50 Z"', "", "line 6, zone 1 (bonnet)", "has no path"),
 )

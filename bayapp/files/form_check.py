@@ -1,0 +1,35 @@
+"""Looks a vehicle form and its drawing over, beyond what must hold to use it. Knows no geometry."""
+
+from pathlib import Path
+
+from bayapp.files.documents import read_document
+from bayapp.files.drawing_faults import faults
+from bayapp.files.drawing_file import read_drawing
+from bayapp.files.problems import BadFile
+from bayapp.files.zone_shapes import shapes_of
+from bayapp.job import VehicleForm
+from bayapp.job.language import _
+
+
+def look_over(path: Path) -> None:
+    """Find overlaps, gaps, neighbours that are none and zones of one name in a vehicle form.
+
+    Raises:
+        BadFile: with everything found, each at the zone it is about.
+    """
+    form, source = read_document(path, VehicleForm)
+    places = {zone.id: place for place, zone in enumerate(form.zone)}
+    try:
+        shapes = shapes_of(read_drawing(form, source, path.parent))
+    except ValueError as error:
+        zone = str(error)
+        if zone not in places:
+            text = _("the {part} of {drawing} has numbers missing or too many; save it again as plain SVG")
+            reason = text.format(part=zone or "chassis", drawing=form.drawing)
+            raise BadFile([source.finding(("drawing",), reason)]) from error
+        text = _("the path of {zone!r} in {drawing} begins without M or has numbers missing; draw it anew")
+        reason = text.format(zone=zone, drawing=form.drawing)
+        raise BadFile([source.finding(("zone", places[zone]), reason)]) from error
+    found = faults(form, shapes)
+    if found:
+        raise BadFile([source.finding(("zone", places[f.zone], *((f.key,) if f.key else ())), f.reason) for f in found])
