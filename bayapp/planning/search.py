@@ -18,6 +18,7 @@ from bayapp.planning.implied import with_implied
 from bayapp.planning.model import PlanModel
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem
+from bayapp.planning.stretches import least_by_stretches
 
 LOG = logging.getLogger("bayapp")
 LOOK_S = 0.05
@@ -56,7 +57,7 @@ def search(
             told(first)
         first = _better(problem, first, least, began + seconds * SHARE_TRIED, told, stopped)
     known = with_implied(problem, first.makespan_s)
-    least = least_makespan(known)
+    least = max(least_makespan(known), least_by_stretches(known))
     if first.makespan_s == least:
         return replace(first, bound_s=least, status="optimal")
     latest = first.makespan_s if first.makespan_s is not None else horizon(problem)
