@@ -75,10 +75,10 @@ def _next_windows(request: Request, state: BayState) -> tuple[Window | NotBegun,
 
 
 def _opens(windows: Sequence[Window | NotBegun]) -> datetime | None:
-    """Return when the last of the zones opens; None while one of them waits for something not done yet."""
-    if not all(isinstance(window, Window) for window in windows):
-        return None
-    return max((w.opens_at for w in windows if isinstance(w, Window)), default=None)
+    """Return when the last of the zones opens; None while one of them waits for work or air that is not there yet."""
+    opens = [window.opens_at if isinstance(window, Window) else None for window in windows]
+    known = [moment for moment in opens if moment]
+    return max(known, default=None) if len(known) == len(opens) else None
 
 
 def _lapses(windows: Iterable[Window | NotBegun]) -> datetime | None:

@@ -61,7 +61,12 @@ _UNITS = {
     "bay_air_changes": "how often in an hour as a number, e.g. 3",
     "layer": "a whole number, e.g. 1",
 }
-_BY_TEMPERATURE = ("min_by_c", "max_by_c")
+_ROWS = {
+    "_by_c": "rows of degrees Celsius and minutes, e.g. [[10, 8], [20, 5], [30, 3]]",
+    "_by_rh": "rows of per cent humidity and minutes, e.g. [[30, 12], [60, 8]]",
+}
+_NO_ROWS = ("missing", "tuple_type", "too_long", "float_type", "float_parsing")
+"""What pydantic says of a table whose rows are not two numbers each."""
 
 
 def findings_of(error: ValidationError, model: type[BaseModel], source: Source, at: KeyPath = ()) -> list[Finding]:
@@ -72,6 +77,10 @@ def findings_of(error: ValidationError, model: type[BaseModel], source: Source, 
             continue
         path = (*at, *(part for part in details["loc"] if part != "[key]"))
         reason = _reason(details, model, source)
+        table = next((n for n, part in enumerate(path) if isinstance(part, str) and part.endswith(tuple(_ROWS))), None)
+        if table is not None and path[table + 1 :]:
+            reason = f"row {int(path[table + 1]) + 1}: {reason}"
+            path = path[: table + 1]
         naming = _named_in(reason) if details["type"] == "value_error" else None
         found.append(source.finding(path, reason, naming))
     return found
@@ -115,6 +124,9 @@ def slug(text: str) -> str:
 def _reason(details: ErrorDetails, model: type[BaseModel], source: Source) -> str:
     kind, loc = details["type"], details["loc"]
     key = next((part for part in reversed(loc) if isinstance(part, str) and part != "[key]"), "")
+    rows = next((rows for ending, rows in _ROWS.items() if key.endswith(ending)), None)
+    if rows and kind in _NO_ROWS:
+        return f"{key} is no table of a wait here; write {rows}"
     if kind == "extra_forbidden":
         return _unknown_key(str(loc[-1]), model, loc[:-1])
     if kind == "missing":
@@ -126,8 +138,6 @@ def _reason(details: ErrorDetails, model: type[BaseModel], source: Source) -> st
 
 
 def _unknown_key(key: str, model: type[BaseModel], loc: tuple[int | str, ...]) -> str:
-    if key in _BY_TEMPERATURE:
-        return "waits by temperature are not read by this version; give min and max in minutes"
     inside = _model_at(model, loc)
     return f"unknown key {key!r}{did_you_mean(key, inside.model_fields if inside else ())}"
 

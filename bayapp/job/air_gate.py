@@ -1,4 +1,4 @@
-"""Judges readings of the air and their corrections. Knows no zone and no wait."""
+"""Judges readings of the air and their corrections, and waits that do not ripen. Knows no person and no bay rule."""
 
 from datetime import datetime
 
@@ -9,9 +9,10 @@ from bayapp.job.events import AirCorrected, AirRead, AirValues
 from bayapp.job.instant import to_millisecond
 from bayapp.job.readings import recorded, values_of
 from bayapp.job.requests import CorrectAir, ReadAir
-from bayapp.job.state import BayState
+from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Verdict, Why
-from bayapp.job.words import Code
+from bayapp.job.waits import Window
+from bayapp.job.words import Code, StepId, ZoneId
 
 
 def judge_reading(request: ReadAir, state: BayState, at: datetime) -> Verdict:
@@ -38,6 +39,16 @@ def judge_air_correction(request: CorrectAir, state: BayState, at: datetime) -> 
         at=at, by=request.by, corrects=corrects, source=request.source, was=values_of(reading), becomes=becomes
     )
     return Verdict(events=(event,))
+
+
+def not_ripening(job: JobState, zone: ZoneId, step: StepId, window: Window) -> Refusal:
+    """Return why a wait cannot be told to be over: its air was not read, or the sheet says nothing about such air."""
+    ripens = window.ripens
+    assert ripens
+    told: dict[str, object] = {"by": ripens.by, "value": ripens.value, "low": ripens.low, "high": ripens.high}
+    told |= {"thumb": ripens.thumb, "since": ripens.unknown_since}
+    why = Why.RIPENS_UNREAD if ripens.value is None else Why.RIPENS_OUTSIDE
+    return Refusal(Code.AIR, why, job.job.id, zone, step, facts=told)
 
 
 def _values(request: ReadAir, recorded_at: datetime, else_read_at: datetime | None = None) -> AirValues | Refusal:

@@ -6,6 +6,7 @@ from datetime import datetime
 from bayapp.job.aside import awaited
 from bayapp.job.bay_facts import Cure, cure_of
 from bayapp.job.recipe import Recipe
+from bayapp.job.ripens import Ripens, edges_of, moments
 from bayapp.job.standing import Standing, standing
 from bayapp.job.state import BayState, JobState, Lapse, StepRun, ZoneState
 from bayapp.job.waits import NotBegun, Window
@@ -39,6 +40,7 @@ class ZoneClock:
         running: the run under way.
         lapses: latest moments missed since the last accepted event.
         cure: what still holds once the ladder is done.
+        ripens, anchor: how a wait that hangs on the air stands, and what its latest moment counts from.
         aside: why the zone is set aside, empty where it is not; a zone set aside has no clock.
     """
 
@@ -59,6 +61,8 @@ class ZoneClock:
     held: bool = False
     cure: Cure | None = None
     aside: str = ""
+    ripens: Ripens | None = None
+    anchor: datetime | None = None
 
     def fraction_left(self, at: datetime) -> float:
         """Return how much of the wait, or of the open window, is left, from 1 down to 0."""
@@ -104,11 +108,13 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
         window.opens_at,
         window.closing_from,
         window.lapses_at,
+        ripens=window.ripens,
+        anchor=window.anchor,
     )
 
 
 def _urgency(window: Window, at: datetime) -> Urgency:
-    if at < window.opens_at:
+    if window.opens_at is None or at < window.opens_at:
         return Urgency.WAITING
     if window.lapsed(at):
         return Urgency.LAPSED
@@ -135,6 +141,7 @@ def _lapsed(
         lapses_at=stands.lapses[0].lapsed_at,
         lapses=stands.lapses,
         held=stands.held,
+        anchor=stands.lapses[0].anchor,
     )
 
 
@@ -145,7 +152,7 @@ def _working(state: JobState, zone: ZoneId, zone_state: ZoneState, run: StepRun,
     place = recipe.position(run.step) + 1
     following = recipe.step[place] if place < len(recipe.step) else None
     wait = following.wait if following else None
-    lapses_at = closing_from = None
+    lapses_at = closing_from = anchor = None
     if (
         wait
         and wait.latest is not None
@@ -153,7 +160,11 @@ def _working(state: JobState, zone: ZoneId, zone_state: ZoneState, run: StepRun,
         and wait.of is None
         and wait.after in (None, run.step)
     ):
+        edges = edges_of(state.job, zone, run.step, wait)
         lapses_at = run.started_at + wait.latest
+        if edges and edges.latest:
+            lapses_at = moments(edges, wait, state.readings, run.started_at, run.started_at)[1]
+            anchor = run.started_at
         closing_from = Window(run.started_at, run.started_at, lapses_at).closing_from
     return ZoneClock(
         state.job.id,
@@ -168,6 +179,7 @@ def _working(state: JobState, zone: ZoneId, zone_state: ZoneState, run: StepRun,
         closing_from,
         lapses_at,
         running=run,
+        anchor=anchor,
     )
 
 

@@ -28,7 +28,7 @@ from bayapp.job.events import (
     ZoneSetAside,
     ZoneTakenUp,
 )
-from bayapp.job.readings import corrected, with_reading
+from bayapp.job.readings import Readings, corrected, with_reading
 from bayapp.job.standing import below, carried_through, next_places, standing
 from bayapp.job.state import BayState, Correction, JobState, StepRun, ZoneState
 from bayapp.job.waits import Window, window_of
@@ -61,7 +61,7 @@ def _apply(event: EventBase, state: BayState) -> BayState:
 @_apply.register
 def _opened(event: JobOpened, state: BayState) -> BayState:
     job = event.opened
-    fresh = JobState(job, {zone: ZoneState() for zone in job.block_of}, event.at)
+    fresh = JobState(job, {zone: ZoneState() for zone in job.block_of}, event.at, readings=state.readings)
     return replace(state, jobs={**state.jobs, job.id: fresh})
 
 
@@ -119,13 +119,13 @@ def _noted(event: NoteWritten, state: BayState) -> BayState:
 
 @_apply.register
 def _air(event: AirRead, state: BayState) -> BayState:
-    return replace(state, readings=with_reading(state.readings, event))
+    return _with_readings(state, with_reading(state.readings, event))
 
 
 @_apply.register
 def _air_corrected(event: AirCorrected, state: BayState) -> BayState:
-    readings = corrected(state.readings, event)
-    return replace(state, readings=readings, air_corrections=(*state.air_corrections, event))
+    state = _with_readings(state, corrected(state.readings, event))
+    return replace(state, air_corrections=(*state.air_corrections, event))
 
 
 @_apply.register
@@ -156,6 +156,13 @@ def _time_zone(event: TimeZoneChanged, state: BayState) -> BayState:
 @_apply.register
 def _bottle(event: BottleEvent, state: BayState) -> BayState:
     return replace(state, shelf=shelf_after(state.shelf, event))
+
+
+def _with_readings(state: BayState, readings: Readings) -> BayState:
+    jobs = {
+        name: job if job.closed_at is not None else replace(job, readings=readings) for name, job in state.jobs.items()
+    }
+    return replace(state, jobs=jobs, readings=readings)
 
 
 def _with_job(state: BayState, job: JobId | None, change: Callable[[JobState], JobState]) -> BayState:

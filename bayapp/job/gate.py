@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 from functools import reduce, singledispatch
 
-from bayapp.job.air_gate import judge_air_correction, judge_reading
+from bayapp.job.air_gate import judge_air_correction, judge_reading, not_ripening
 from bayapp.job.air_rules import before_coat, fit_to_coat, only_asks, unfit
 from bayapp.job.aside import against_setting_aside, against_taking_up
 from bayapp.job.bay_facts import BayFacts
@@ -196,13 +196,17 @@ def _zone_reasons(
     if late is not None:
         window = window_of(job, zone, place, replace(zone_state, rungs=stands.stood[late]))
         lapse = stands.lapses[late]
-        return window, no(Code.LATE, Why.LAPSED, lapsed_at=lapse.lapsed_at, back_to=lapse.back_to)
+        return window, no(
+            Code.LATE, Why.LAPSED, lapsed_at=lapse.lapsed_at, back_to=lapse.back_to, careful=lapse.careful
+        )
     if place not in stands.next_places:
         return None, _out_of_order(stands.next_places, {r.step for r in stands.rungs}, step, no)
     window = stands.window
     if isinstance(window, NotBegun):
         return window, no(Code.ORDER, Why.OTHERS_FIRST, zones=window.missing, anchor=window.anchor_step)
-    if isinstance(window, Window) and at < window.opens_at:
+    if isinstance(window, Window) and window.opens_at is None:
+        return window, [not_ripening(job, zone, step, window)]
+    if isinstance(window, Window) and window.opens_at and at < window.opens_at:
         return window, no(Code.EARLY, Why.EARLY, window.opens_at, since=window.since, lapses_at=window.lapses_at)
     return window, []
 

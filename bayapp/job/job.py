@@ -110,6 +110,11 @@ class Job(FileModel):
         """What a person calls each zone of the vehicle form."""
         return {ZoneId(z.id): z.name for z in self.vehicle.zone}
 
+    @cached_property
+    def has_temperature_rules(self) -> bool:
+        """Whether waits after some product stretch by a rule of thumb."""
+        return any(product.temperature_rule for product in self.products.values())
+
     def recipe_of(self, zone: ZoneId) -> Recipe:
         """Return the recipe of a zone that is worked in this job; KeyError for any other."""
         return self.block_of[zone].recipe

@@ -48,6 +48,8 @@ class Product(FileModel):
         density_g_per_ml, empty_bottle_g: turn the weight of a bottle into what is left in it.
         needs_bottle: whether it is refused while no fit bottle of it stands on the shelf.
         solvent: what of it evaporates while it is used; None: nothing that is reckoned.
+        temperature_rule: a rule of thumb for the waits after it, where its sheet gives one value only; on the time,
+            between 0.75 and 2.5 times. ``temperature_rule_at_c`` is the °C for which the sheet speaks.
         cautions: short sentences shown with it; the safety sheet comes first.
     """
 
@@ -65,7 +67,21 @@ class Product(FileModel):
     empty_bottle_g: Annotated[float, Field(strict=True, ge=0, le=5_000, allow_inf_nan=False)] | None = None
     needs_bottle: bool = False
     solvent: Solvent | None = None
+    temperature_rule: Literal["halves-per-10-c"] | None = None
+    temperature_rule_at_c: Celsius | None = None
     cautions: tuple[str, ...] = ()
+
+    @model_validator(mode="after")
+    def _rule_has_its_temperature(self) -> Self:
+        if self.temperature_rule and self.temperature_rule_at_c is None:
+            raise ValueError(
+                "temperature_rule needs temperature_rule_at_c: the °C for which the sheet gives its minutes, e.g. 20"
+            )
+        if self.temperature_rule_at_c is not None and not self.temperature_rule:
+            raise ValueError(
+                'temperature_rule_at_c does nothing alone; write temperature_rule = "halves-per-10-c" as well'
+            )
+        return self
 
     @model_validator(mode="after")
     def _limits_are_ranges(self) -> Self:

@@ -9,9 +9,18 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from bayapp.job.vehicle import FileModel, Slug, Surface
+from bayapp.job.wait_tables import (
+    A_YEAR_MIN,
+    By,
+    ByHumidity,
+    ByTemperature,
+    Rows,
+    base_minutes,
+    base_value,
+    out_of_order,
+)
 from bayapp.job.words import LapseTo, Motion, StepId, StepKind
 
-A_YEAR_MIN = 366 * 24 * 60
 Minutes = Annotated[float, Field(strict=True, ge=0, le=A_YEAR_MIN, allow_inf_nan=False)]
 Hours = Annotated[float, Field(strict=True, ge=0, le=A_YEAR_MIN / 60, allow_inf_nan=False)]
 
@@ -31,6 +40,10 @@ class Wait(FileModel):
     Attributes:
         min: earliest moment, minutes after the end of ``after``.
         max: latest moment, minutes; none when the step may wait for ever.
+        min_by_c, max_by_c: the sheet's own rows of °C and minutes instead, between which the wait ripens with the
+            temperature of the surface, or of the air where that was not read. Never beyond the first and last row.
+        min_by_rh, max_by_rh: the same by % relative humidity. A wait hangs on one of the two, for a sheet that gives
+            both does not say how they go together. With a table, ``min`` or ``max`` is the row shown as the base.
         after: step id; by default the step before. With ``of`` naming a set, a step of those zones' own recipes.
         of: "block" counts from the last zone of the work block, a set name from the last zone of that set
             in this job to finish its last coat (or ``after``, where given).
@@ -44,10 +57,56 @@ class Wait(FileModel):
     of: Slug | None = None
     max_from: Literal["end", "start"] = "end"
     lapse: LapseTo | None = None
+    min_by_c: ByTemperature | None = None
+    max_by_c: ByTemperature | None = None
+    min_by_rh: ByHumidity | None = None
+    max_by_rh: ByHumidity | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _base_is_a_row(cls, data: object) -> object:
+        """A table without ``min`` or ``max`` beside it has its row nearest to the usual air as its base."""
+        if not isinstance(data, dict):
+            return data
+        bases = {
+            edge: base_minutes(data.get(f"{edge}_by_{by}"), by)
+            for edge in ("min", "max")
+            for by in By
+            if data.get(f"{edge}_by_{by}") is not None
+        }
+        return {**{edge: minutes for edge, minutes in bases.items() if minutes is not None}, **data}
+
+    @model_validator(mode="after")
+    def _tables_go_together(self) -> Self:
+        for edge in ("min", "max"):
+            if getattr(self, f"{edge}_by_c") and getattr(self, f"{edge}_by_rh"):
+                raise ValueError(
+                    f"{edge}_by_c and {edge}_by_rh both say how long; no sheet says how they go together, so give one"
+                )
+            by, rows = self.table(edge)
+            minutes = getattr(self, edge)
+            if rows and base_value(rows, by, minutes) is None:
+                raise ValueError(
+                    f"{edge} is {minutes:g} min, but no row of {edge}_by_{by} has that; "
+                    f"with a table {edge} only names the row shown as the base, so leave it out or take a row's minutes"
+                )
+        return self
+
+    @model_validator(mode="after")
+    def _some_moment_is_right(self) -> Self:
+        (by_min, earliest), (by_max, latest) = self.table("min"), self.table("max")
+        if self.max is None or not (earliest or latest):
+            return self
+        alike = bool(earliest) and bool(latest) and by_min is by_max
+        clash = out_of_order(earliest or ((0, self.min),), latest or ((0, self.max),), alike)
+        if clash:
+            low, high = clash
+            raise ValueError(f"max ({high:g} min) is less than min ({low:g} min) in some air; no moment would be right")
+        return self
 
     @model_validator(mode="after")
     def _possible(self) -> Self:
-        if self.max is not None and self.max < self.min:
+        if self.max is not None and not self.by_table and self.max < self.min:
             raise ValueError(f"max ({self.max:g} min) is less than min ({self.min:g} min); no moment would be right")
         if self.max is None and self.lapse is not None:
             raise ValueError("lapse says what a missed latest moment costs, but there is no max; give max as well")
@@ -55,14 +114,24 @@ class Wait(FileModel):
             raise ValueError('max_from = "start" says how max counts, but there is no max; give max as well')
         return self
 
+    def table(self, edge: str) -> tuple[By, Rows]:
+        """Return what the earliest ("min") or latest ("max") moment hangs on, and its rows; empty for a plain one."""
+        by_c, by_rh = (self.min_by_c, self.min_by_rh) if edge == "min" else (self.max_by_c, self.max_by_rh)
+        return (By.HUMIDITY, by_rh) if by_rh else (By.TEMPERATURE, by_c or ())
+
+    @cached_property
+    def by_table(self) -> bool:
+        """Whether one of its moments has a table."""
+        return any((self.min_by_c, self.max_by_c, self.min_by_rh, self.max_by_rh))
+
     @property
     def earliest(self) -> timedelta:
-        """The least time, to the millisecond."""
+        """The least time, to the millisecond; the base where there is a table."""
         return in_milliseconds(self.min)
 
     @property
     def latest(self) -> timedelta | None:
-        """The most time, to the millisecond, or None."""
+        """The most time, to the millisecond, or None; the base where there is a table."""
         return None if self.max is None else in_milliseconds(self.max)
 
 

@@ -10,6 +10,7 @@ from bayapp.job.language import _
 from bayapp.job.naming import capital, day_text, left_text, step_title, zones_title
 from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Why
+from bayapp.job.wait_tables import By
 from bayapp.job.words import StepId, ZoneId
 
 
@@ -114,6 +115,8 @@ def _lapsed(t: _Told) -> str:
     said = _("{zone}: {step} is too late; its latest moment was {time}.").format(
         zone=t.zone, step=t.step, time=t.time("lapsed_at")
     )
+    if t.facts.get("careful"):
+        said += " " + _("The air was not known for some time; that counts as the air which leaves the least time.")
     if t.facts["back_to"] is None:
         return said + " " + _("Inspect the surface, then carry on with a reason.")
     return said + " " + _("Go back to: {back}.").format(back=t.title(t.facts["back_to"]))
@@ -199,6 +202,24 @@ def _bottle_empty(t: _Told) -> str:
     return said + " " + _instead(t, _("Look how much is left in it, or put a fresh one on the shelf."))
 
 
+def _ripens_outside(t: _Told) -> str:
+    if t.facts["thumb"]:
+        return _(
+            "{zone}: {step} cannot be timed at {value:g} °C; the product is laid from {low:g} to {high:g} °C. "
+            "The wait goes on when the air is back in that."
+        ).format(zone=t.zone, step=t.step, value=t.number("value"), low=t.number("low"), high=t.number("high"))
+    said = {
+        By.TEMPERATURE: _(
+            "{zone}: {step} cannot be timed at {value:g} °C; its sheet speaks of {low:g} to {high:g} °C."
+        ),
+        By.HUMIDITY: _(
+            "{zone}: {step} cannot be timed at {value:g} % humidity; its sheet speaks of {low:g} to {high:g} %."
+        ),
+    }[By(str(t.facts["by"]))]
+    told = said.format(zone=t.zone, step=t.step, value=t.number("value"), low=t.number("low"), high=t.number("high"))
+    return told + " " + _("The wait goes on when the air is back in that.")
+
+
 def _impossible_air(t: _Told) -> str:
     what = {
         "air_c": _("an air temperature of {value} °C; from -40 to 90 °C is possible"),
@@ -267,6 +288,11 @@ _SENTENCES: dict[Why, Callable[[_Told], str]] = {
         "{product} does not say its density and the weight of its empty bottle. Tell the millilitres instead."
     ),
     Why.BAD_BOTTLE_DATE: _plain("That date cannot be for bottle {bottle}: it is missing, or has yet to come."),
+    Why.RIPENS_UNREAD: _plain(
+        "{zone}: {step} waits as long as the air makes it, and the air has not been read. "
+        "Read it; from then on the wait counts."
+    ),
+    Why.RIPENS_OUTSIDE: _ripens_outside,
     Why.IMPOSSIBLE_AIR: _impossible_air,
     Why.IMPOSSIBLE_READING_TIME: _plain(
         "The air cannot have been read at {read_at}; a time from {earliest} to {latest} is possible."

@@ -58,11 +58,13 @@ def standing(state: JobState, zone: ZoneId, at: datetime) -> Standing:
         stood.append(now.rungs)
         back = recipe.falls_back_to(waiting_place(recipe, turn_of(recipe, places[0], now.rungs), places[0]))
         step = StepId(recipe.step[places[0]].id)
+        careful = window.ripens is not None and window.ripens.careful
+        lapse = Lapse(step, window.lapses_at, None, anchor=window.anchor, careful=careful)
         fallen = now if back is None else fall(recipe, now, back)
         if back is None or fallen.rungs == now.rungs:
-            lapses.append(Lapse(step, window.lapses_at, None))
+            lapses.append(lapse)
             return Standing(now.rungs, places, window, tuple(lapses), held=True, stood=tuple(stood))
-        lapses.append(Lapse(step, window.lapses_at, StepId(recipe.step[recipe.group_of(back).start].id)))
+        lapses.append(replace(lapse, back_to=StepId(recipe.step[recipe.group_of(back).start].id)))
         now = fallen
 
 

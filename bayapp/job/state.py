@@ -43,13 +43,16 @@ class StepRun:
 class Lapse:
     """A latest moment that passed: the step it was for, when, and the rung the zone stepped back to.
 
-    ``back_to`` is None where the recipe has no such rung and a person must look.
+    ``back_to`` is None where the recipe has no such rung and a person must look. ``anchor`` is what a latest moment
+    that hangs on the air was counted from; ``careful``: the air was not known for some time, which counts at its worst.
     """
 
     step: StepId
     lapsed_at: datetime
     back_to: StepId | None
     carried_on: bool = False
+    anchor: datetime | None = None
+    careful: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +92,10 @@ class ZoneState:
 
 @dataclass(frozen=True, slots=True)
 class JobState:
-    """One job's zones and notes; ``aside`` maps each zone that is set aside to the reason."""
+    """One job's zones and notes; ``aside`` maps each zone that is set aside to the reason.
+
+    ``readings`` are the bay's, under which its waits ripen, until the job is closed.
+    """
 
     job: Job
     zones: Mapping[ZoneId, ZoneState]
@@ -97,6 +103,7 @@ class JobState:
     notes: tuple[NoteWritten, ...] = ()
     closed_at: datetime | None = None
     aside: Mapping[ZoneId, str] = field(default_factory=dict)
+    readings: tuple[AirRead, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

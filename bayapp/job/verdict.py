@@ -51,6 +51,8 @@ class Why(StrEnum):
     BAD_AMOUNT = "bad-amount"
     NOT_WEIGHABLE = "not-weighable"
     BAD_BOTTLE_DATE = "bad-bottle-date"
+    RIPENS_UNREAD = "ripens-unread"
+    RIPENS_OUTSIDE = "ripens-outside"
     IMPOSSIBLE_AIR = "impossible-air"
     IMPOSSIBLE_READING_TIME = "impossible-reading-time"
     NO_SUCH_READING = "no-such-reading"

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bayapp.job.recipe import Recipe, Wait
+from bayapp.job.ripens import Ripens, edges_of, moments
 from bayapp.job.state import JobState, StepRun, ZoneState
 from bayapp.job.words import SetName, StepId, ZoneId
 
@@ -12,16 +13,24 @@ CLOSING_AT_LEAST = timedelta(seconds=60)
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """A running wait: counted from ``since``, open from ``opens_at`` to ``lapses_at``, both inclusive."""
+    """A running wait: counted from ``since``, open from ``opens_at`` to ``lapses_at``, both inclusive.
+
+    Attributes:
+        opens_at: None while it does not ripen in the air there is: not read, or such as the sheet says nothing about.
+        ripens: how it stands, where it hangs on the air; its moments then hold until another reading.
+        anchor: what its latest moment counts from, where it hangs on the air.
+    """
 
     since: datetime
-    opens_at: datetime
+    opens_at: datetime | None
     lapses_at: datetime | None
+    ripens: Ripens | None = None
+    anchor: datetime | None = None
 
     @property
     def closing_from(self) -> datetime | None:
         """When the last quarter of the open window begins, and never later than its last 60 s."""
-        if self.lapses_at is None:
+        if self.lapses_at is None or self.opens_at is None:
             return None
         quarter = (self.lapses_at - self.opens_at) / 4
         return max(self.opens_at, self.lapses_at - max(quarter, CLOSING_AT_LEAST))
@@ -81,7 +90,7 @@ def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) 
     run = zone_state.last_finished(step)
     if run is None or run.finished_at is None:
         return NotBegun((zone,), step)
-    return _window(wait, run.started_at, run.finished_at)
+    return _window(state, zone, wait, run)
 
 
 def anchors_of(
@@ -125,7 +134,7 @@ def _of_zones(
     Of the zone itself the latest run counts, of the others the first: work that one zone has to redo after a fall
     neither stops nor moves the wait that already runs on another.
     """
-    runs: list[StepRun] = []
+    runs: list[tuple[ZoneId, StepRun]] = []
     missing: list[tuple[ZoneId, StepId]] = []
     for zone, steps in anchors:
         done = state.zones[zone].last_finished if zone == own else state.zones[zone].first_finished
@@ -134,15 +143,21 @@ def _of_zones(
             if run is None:
                 missing.append((zone, step))
             else:
-                runs.append(run)
+                runs.append((zone, run))
     if missing:
         return NotBegun(tuple(dict.fromkeys(zone for zone, _ in missing)), missing[0][1])
-    last = max(runs, key=lambda run: run.finished_at or run.started_at)
-    return _window(wait, last.started_at, last.finished_at or last.started_at)
+    zone, last = max(runs, key=lambda of: of[1].finished_at or of[1].started_at)
+    return _window(state, zone, wait, last)
 
 
-def _window(wait: Wait, started_at: datetime, finished_at: datetime) -> Window:
-    latest = None
-    if wait.latest is not None:
-        latest = (started_at if wait.max_from == "start" else finished_at) + wait.latest
-    return Window(finished_at, finished_at + wait.earliest, latest)
+def _window(state: JobState, zone: ZoneId, wait: Wait, run: StepRun) -> Window:
+    """Return the window that follows on a run of a zone."""
+    finished_at = run.finished_at or run.started_at
+    counts_from = run.started_at if wait.max_from == "start" else finished_at
+    edges = edges_of(state.job, zone, run.step, wait)
+    if edges is None:
+        return Window(
+            finished_at, finished_at + wait.earliest, None if wait.latest is None else counts_from + wait.latest
+        )
+    opens, lapses, ripens = moments(edges, wait, state.readings, finished_at, counts_from)
+    return Window(finished_at, opens, lapses, ripens, counts_from)

@@ -79,12 +79,78 @@ BROKEN_RECIPES = (
     Broken(
         "max below min", "max = 30", "max = 0.5", "line 15, step 2 (coat-1), wait", "max (0.5 min) is less than min"
     ),
-    Broken(
-        "a wait by temperature",
-        "min = 5",
-        "min_by_c = [[10, 8.0]]",
-        "line 22, step 3 (buff), wait.min_by_c",
-        "not read",
+    *(
+        Broken(name, "min = 5", new, f"line {23 if '61' in new else 22}, step 3 (buff), {where}", reason)
+        for name, new, where, reason in (
+            ("a table of one row", "min_by_c = [[10, 8.0]]", "wait.min_by_c", "at least two rows"),
+            (
+                "a table that falls",
+                "min_by_c = [[20, 5], [10, 8]]",
+                "wait.min_by_c",
+                "the lowest first",
+            ),
+            (
+                "a table with a row twice",
+                "min_by_rh = [[20, 5], [20, 8]]",
+                "wait.min_by_rh",
+                "write each once",
+            ),
+            (
+                "a row of one number",
+                "min_by_c = [[10], [20, 5]]",
+                "wait.min_by_c",
+                "row 1: min_by_c is no table",
+            ),
+            (
+                "a row of three numbers",
+                "min_by_c = [[10, 8, 9], [20, 5]]",
+                "wait.min_by_c",
+                "e.g. [[10, 8]",
+            ),
+            (
+                "a table of numbers",
+                "min_by_rh = [10, 8]",
+                "wait.min_by_rh",
+                "rows of per cent humidity",
+            ),
+            (
+                "a row in words",
+                'min_by_c = [["cold", 8], [20, 5]]',
+                "wait.min_by_c",
+                "rows of degrees Celsius",
+            ),
+            ("a row of no minutes", "min_by_c = [[10, 0], [20, 5]]", "wait.min_by_c", "more than 0"),
+            (
+                "a table in another unit",
+                "min_by_f = [[50, 8], [68, 5]]",
+                "wait.min_by_f",
+                "did you mean 'min_by_c'?",
+            ),
+            (
+                "a humidity of 120 %",
+                "min_by_rh = [[20, 8], [120, 5]]",
+                "wait.min_by_rh",
+                "at most 100",
+            ),
+            (
+                "two tables for one wait",
+                "min_by_c = [[10, 8], [20, 5]]\nmin_by_rh = [[30, 8], [60, 5]]",
+                "wait",
+                "no sheet says how they go together",
+            ),
+            (
+                "a base that is no row",
+                "min = 6\nmin_by_c = [[10, 8], [20, 5]]",
+                "wait",
+                "no row of min_by_c has that",
+            ),
+            (
+                "a table above max",
+                "min_by_c = [[10, 61], [20, 5]]",
+                "wait",
+                "max (60 min) is less than min (61 min) in some air",
+            ),
+        )
     ),
     Broken("a lapse without max", "max = 60\n", "", "line 23, step 3 (buff), wait", "give max as well"),
     Broken("an unknown price of a lapse", '"polish"', '"polsh"', "line 24, step 3 (buff), wait.lapse", "'polish'"),

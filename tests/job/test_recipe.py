@@ -3,7 +3,8 @@ from datetime import timedelta
 import pytest
 from pydantic import ValidationError
 
-from bayapp.job.recipe import A_YEAR_MIN, Wait, in_milliseconds
+from bayapp.job.recipe import Wait, in_milliseconds
+from bayapp.job.wait_tables import A_YEAR_MIN
 from tests.job.builders import recipe, step
 
 

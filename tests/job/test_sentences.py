@@ -32,6 +32,7 @@ from tests.job.builders import (
     start,
     step,
     take_up,
+    two_step,
     undo,
 )  # fmt: skip
 from tests.job.test_changes import add, swap
@@ -57,6 +58,14 @@ def shop_at(*steps, zones="roof", air=(20, 50)):
     shop.must(read_air(*air), 0)
     for minutes, name in zip((0, 1, 6, 7), steps, strict=False):
         shop.must(finish(zones, name), minutes)
+    return shop
+
+
+def ripening(air_c):
+    shop = Shop(job((["roof"], two_step({"min_by_c": [[10, 8], [30, 3]]}))))
+    shop.must(finish("roof", "coat"), 0)
+    if air_c is not None:
+        shop.must(read_air(air_c), 1)
     return shop
 
 
@@ -268,6 +277,20 @@ CASES = {
     Why.HUMIDITY_LIMIT: (
         lambda: shop_at("wipe", air=(20, 25)), start("roof", "coat-1"), 1,
         "Humidity is 25 %; Clear pane is laid from 30 to 80 %. Moisten the air to 30 %.",
+    ),
+    Why.RIPENS_UNREAD: (
+        lambda: ripening(None), start("roof", "level"), 9,
+        (
+            "Roof: level waits as long as the air makes it, and the air has not been read. "
+            "Read it; from then on the wait counts."
+        ),
+    ),
+    Why.RIPENS_OUTSIDE: (
+        lambda: ripening(8), start("roof", "level"), 9,
+        (
+            "Roof: level cannot be timed at 8 °C; its sheet speaks of 10 to 30 °C. "
+            "The wait goes on when the air is back in that."
+        ),
     ),
     Why.IMPOSSIBLE_AIR: (
         shop_at, ReadAir(20.0, 120.0), 1,

@@ -1,0 +1,170 @@
+"""Waits that hang on the air: which curve holds, and how it stands under the readings. Knows no window, no gate."""
+
+from bisect import bisect_right
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import lru_cache
+
+from bayapp.air.ripening import Curve, RuleOfThumb, Table, ever_unknown, lapses_at, opens_at, unknown_since
+from bayapp.job.events import AirRead
+from bayapp.job.job import Job
+from bayapp.job.product import Product
+from bayapp.job.readings import Readings, measured_at
+from bayapp.job.recipe import Wait, in_milliseconds
+from bayapp.job.wait_tables import By, base_value
+from bayapp.job.words import StepId, StepKind, ZoneId
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """One moment of a wait that hangs on the air: its curve, and the base that is shown with it."""
+
+    by: By
+    curve: Curve
+    base: timedelta
+    base_at: float
+    low: float
+    high: float
+    thumb: bool = False
+
+    def at(self, value: float) -> timedelta | None:
+        """Return how long it is in air of this value, or None where the curve does not reach."""
+        minutes = self.curve.minutes_at(value)
+        return None if minutes is None else in_milliseconds(minutes)
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """The earliest and the latest moment of a wait; None for one that hangs on no air."""
+
+    earliest: Edge | None
+    latest: Edge | None
+
+
+@dataclass(frozen=True, slots=True)
+class Ripens:
+    """How a wait that hangs on the air stands, for people.
+
+    Attributes:
+        latest: whether it is the latest moment that is told here, because the earliest does not hang on the air.
+        by, base, base_at: what it hangs on, how long it is by the sheet, and at how many °C or %.
+        value, here: the present reading and how long the wait would be in it; None where nothing was read, or the
+            sheet says nothing about such air.
+        low, high: from where to where the sheet speaks.
+        thumb: it is a rule of thumb and no sheet's table.
+        unknown_since: from when nothing counts towards opening; None while the air is known.
+        careful: for some time the air was not known, and the latest moment counts that at its fastest.
+    """
+
+    latest: bool
+    by: By
+    base: timedelta
+    base_at: float
+    value: float | None
+    here: timedelta | None
+    low: float
+    high: float
+    thumb: bool = False
+    unknown_since: datetime | None = None
+    careful: bool = False
+
+
+def edges_of(job: Job, zone: ZoneId, step: StepId, wait: Wait) -> Edges | None:
+    """Return the curves of a wait that counts from a step of a zone; None where it hangs on no air."""
+    if wait.by_table:
+        return _by_tables(wait)
+    if not job.has_temperature_rules:
+        return None
+    recipe = job.recipe_of(zone)
+    laid = recipe.named(step) if recipe.has(step) else None
+    product = job.products.get(laid.product or "") if laid and laid.kind is StepKind.COAT else None
+    return _by_thumb(wait, product) if product and product.temperature_rule else None
+
+
+@lru_cache(maxsize=512)
+def _by_tables(wait: Wait) -> Edges:
+    def edge(name: str, base: timedelta | None) -> Edge | None:
+        by, rows = wait.table(name)
+        if not rows or base is None:
+            return None
+        minutes = wait.min if name == "min" else wait.max
+        at = base_value(rows, by, minutes or 0)
+        return Edge(by, Table(rows), base, rows[0][0] if at is None else at, rows[0][0], rows[-1][0])
+
+    return Edges(edge("min", wait.earliest), edge("max", wait.latest))
+
+
+@lru_cache(maxsize=512)
+def _by_thumb(wait: Wait, product: Product) -> Edges:
+    at_c = product.temperature_rule_at_c
+    assert at_c is not None
+    low, high = product.surface_c or product.air_c or (-40.0, 90.0)
+
+    def edge(minutes: float | None) -> Edge | None:
+        if not minutes:
+            return None
+        rule = RuleOfThumb(minutes, at_c, low, high)
+        return Edge(By.TEMPERATURE, rule, in_milliseconds(minutes), at_c, low, high, thumb=True)
+
+    return Edges(edge(wait.min), edge(wait.max))
+
+
+def moments(
+    edges: Edges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime
+) -> tuple[datetime | None, datetime | None, Ripens]:
+    """Return when the wait opens (None: not in this air), when it lapses (None: never), and how it stands.
+
+    ``counts_from`` is what the latest moment is counted from; it is never after ``finished_at``.
+    """
+    held = held_since(readings, counts_from)
+    opens: datetime | None = finished_at + wait.earliest
+    lapses = None if wait.latest is None else counts_from + wait.latest
+    unknown, careful = None, False
+    if edges.earliest:
+        said = _said(edges.earliest, held)
+        opens = opens_at(edges.earliest.curve, finished_at, said)
+        unknown = unknown_since(edges.earliest.curve, finished_at, said)
+    if edges.latest:
+        said = _said(edges.latest, held)
+        lapses = lapses_at(edges.latest.curve, counts_from, said)
+        careful = ever_unknown(edges.latest.curve, counts_from, said)
+    return opens, lapses, _told(edges, held[-1] if held else None, unknown, careful)
+
+
+def held_since(readings: Readings, since: datetime) -> Readings:
+    """Return the reading that held at an instant, where there is one, and those that followed."""
+    return readings[max(0, bisect_right(readings, since, key=measured_at) - 1) :]
+
+
+def value_of(reading: AirRead, by: By) -> float:
+    """Return what a reading says of what a wait hangs on: the coat's °C, or % humidity."""
+    return reading.coat_c if by is By.TEMPERATURE else reading.rh_percent
+
+
+def now_of(edge: Edge, reading: AirRead | None) -> timedelta | None:
+    """Return how long a moment's wait is in the air of a reading; None where that is not known."""
+    return None if reading is None else edge.at(value_of(reading, edge.by))
+
+
+def _said(edge: Edge, held: Readings) -> list[tuple[datetime, float]]:
+    return [(reading.measured_at, value_of(reading, edge.by)) for reading in held]
+
+
+def _told(edges: Edges, reading: AirRead | None, unknown: datetime | None, careful: bool) -> Ripens:
+    edge = edges.earliest or edges.latest
+    assert edge
+    value = None if reading is None else value_of(reading, edge.by)
+    here = None if value is None else edge.at(value)
+    return Ripens(
+        latest=edges.earliest is None,
+        by=edge.by,
+        base=edge.base,
+        base_at=edge.base_at,
+        value=value,
+        here=here,
+        low=edge.low,
+        high=edge.high,
+        thumb=edge.thumb,
+        unknown_since=unknown,
+        careful=careful,
+    )
