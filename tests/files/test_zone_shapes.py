@@ -7,8 +7,8 @@ import pytest
 from bayapp.files.zone_shapes import figure_of, shapes_of
 
 KAPPA = 4 / 3 * (sqrt(2) - 1)
-"""How far the handles of a quarter circle reach; the usual four-curve circle is then at most 0.03 % too large (M. Goldapp,
-"Approximation of circular arcs by cubic polynomials", 1991; from memory)."""
+"""How far the handles of a quarter circle reach; the usual four-curve circle is then at most 0.03 % too large
+(M. Goldapp, "Approximation of circular arcs by cubic polynomials", 1991; from memory)."""
 
 
 def circle(x: float, y: float, r: float) -> str:
