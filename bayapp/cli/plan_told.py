@@ -45,6 +45,7 @@ def as_json(order: WorkOrder, interrupted: bool = False) -> dict[str, Any]:
         "safety_cost_min": round(order.safety_cost_s / 60, 3),
         "interrupted": interrupted,
         "clash": list(order.clash),
+        "assumed": list(order.assumed),
         "losses": [_loss(order, loss) for loss in order.losses],
         "steps": [_step(order, step) for step in order.steps],
     }
@@ -76,6 +77,7 @@ def as_text(order: WorkOrder, jobs: Mapping[JobId, Job], tz: tzinfo) -> Iterator
         yield from _table(order, list(stretches(order.steps, jobs)), tz)
         yield ""
     yield from _sums(order, tz)
+    yield from order.assumed
     for loss in order.losses:
         job = jobs[loss.job]
         yield _("Cannot be kept: {zone}, {step}, at the latest at {time}.").format(

@@ -131,6 +131,14 @@ def moments(
     return opens, lapses, _told(edges, held[-1] if held else None, unknown, careful)
 
 
+def opens_with(edge: Edge, readings: Readings, since: datetime, at: datetime) -> datetime:
+    """Return when a wait would open if from ``at`` on the air were that of its base."""
+    said = _said(edge, held_since(tuple(r for r in readings if r.measured_at <= at), since))
+    opens = opens_at(edge.curve, since, [*said, (at, edge.base_at)])
+    assert opens
+    return opens
+
+
 def held_since(readings: Readings, since: datetime) -> Readings:
     """Return the reading that held at an instant, where there is one, and those that followed."""
     return readings[max(0, bisect_right(readings, since, key=measured_at) - 1) :]

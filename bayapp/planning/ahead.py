@@ -10,6 +10,7 @@ from bayapp.job.standing import fall, next_places, standing
 from bayapp.job.state import BayState, JobState, StepRun, ZoneState
 from bayapp.job.waits import anchors_of, counts_from, turn_of, wait_of, waiting_place
 from bayapp.job.words import JobId, StepId, StepKind, ZoneId
+from bayapp.planning.air_of_day import Assumed, in_this_air
 from bayapp.planning.walk import round_tour
 
 Key = tuple[JobId, ZoneId, StepId, int]
@@ -44,6 +45,8 @@ class Rung:
         run: the run under way; None for a step that has not begun.
         not_before, lost: the zone falls back to this rung just before then, because these steps are given up.
         wait, anchors: what must be waited for, and what that counts from; None for nothing but the step before.
+        written, assumed: the wait as the recipe has it, where ``wait`` is as the air of the day makes it, and what had
+            to be taken for granted of the air.
         block: the zones of its work block.
         open_before, open_after: whether a coat lies open on the zone as it begins, and once it is done.
         dries: what lies open then needs nothing more but time.
@@ -58,6 +61,8 @@ class Rung:
     not_before: datetime | None = None
     lost: tuple[Key, ...] = ()
     wait: Wait | None = None
+    written: Wait | None = None
+    assumed: Assumed | None = None
     anchors: tuple[Anchor, ...] = ()
     block: tuple[ZoneId, ...] = ()
     open_before: bool = False
@@ -144,7 +149,10 @@ class _Climb:
 
     def _add(self, place: int, run: StepRun | None) -> None:
         key, step = self._key(place), StepId(self._recipe.step[place].id)
-        wait, anchors = (None, ()) if run else self._wait(place)
+        written, anchors = (None, ()) if run else self._wait(place)
+        wait, assumed = written, None
+        if written is not None:
+            wait, assumed = in_this_air(self._job, written, ((a.zone, a.step) for a in anchors))
         done = replace(run or StepRun(step, self._at), finished_at=self._at)
         after = (*self._now.rungs, done)
         self._rungs.append(
@@ -158,6 +166,8 @@ class _Climb:
                 not_before=max((self._given_up[k] for k in self._lost), default=None),
                 lost=tuple(self._lost),
                 wait=wait,
+                written=written,
+                assumed=assumed,
                 anchors=anchors,
                 block=self._job.job.block_of[self._zone].zones,
                 open_before=coat_is_open(self._recipe, self._now.rungs),

@@ -9,6 +9,7 @@ from bayapp.job.recipe import Step
 from bayapp.job.state import BayState, JobState, StepRun
 from bayapp.job.words import Person, ZoneId
 from bayapp.planning.ahead import Key, Ladder, Rung, ladders, task_id
+from bayapp.planning.air_of_day import Assumed, limits, told
 from bayapp.planning.at_work import seconds_left, tasks_at_work
 from bayapp.planning.crew import POOL, Crew, closed_stretches
 from bayapp.planning.left_out import Planned, whole_s, window_s
@@ -37,6 +38,7 @@ class Work:
         given: who does what is under way.
         left_out: steps that cannot be planned: held until a person looks, or waiting for such a one.
         led_by: tasks that begin and end with another, by the same touch and hands.
+        assumed: sentences that say what is taken for granted of the air.
     """
 
     at: datetime
@@ -46,6 +48,7 @@ class Work:
     given: Mapping[str, Person] = field(default_factory=dict)
     left_out: tuple[Key, ...] = ()
     led_by: Mapping[str, str] = field(default_factory=dict)
+    assumed: tuple[str, ...] = ()
 
     def moment(self, seconds: int) -> datetime:
         """Return the instant that a second of the plan stands for."""
@@ -94,6 +97,7 @@ class _Builder:
         self.left = seconds_left(self.rungs.values(), at, self._alone)
         self.lags: list[Lag] = []
         self.lasts: dict[tuple[object, ...], LastOf] = {}
+        self.assumed: list[Assumed] = []
         self.limits: dict[Key, tuple[int, int | None]] = {}
         self.alike = self.crew.alike((self._job(r), r.step) for r in self.rungs.values() if r.run is None)
 
@@ -117,7 +121,8 @@ class _Builder:
         names = {task_id(key): rung for key, rung in self.rungs.items()}
         given = {task_id(key): r.run.by for key, r in self.rungs.items() if r.run is not None and r.run.by is not None}
         led = {task_id(key): task_id(first) for key, first in self.led_by.items()}
-        return Work(self.at, problem, self.crew, names, given, tuple(self.planned.left_out), led)
+        left_out, assumed = tuple(self.planned.left_out), told(self.assumed)
+        return Work(self.at, problem, self.crew, names, given, left_out, led, assumed)
 
     def _job(self, rung: Rung) -> JobState:
         return self.state.jobs[rung.job]
@@ -133,19 +138,20 @@ class _Builder:
                 self._limit(rung, self._from_now(rung.not_before, up=True), None)
             if rung.wait is not None:
                 self._wait(rung)
+                self.assumed += [rung.assumed] if rung.assumed else []
             before = rung
 
     def _wait(self, rung: Rung) -> None:
         """Count from the last of what a wait counts from, some of which may be over already."""
         counted = self.planned.counted(rung)
-        last_over = max(counted.over, key=lambda run: run.finished_at or run.started_at, default=None)
+        last_over = max(counted.over, key=lambda of: of[1].finished_at or of[1].started_at, default=None)
         if not counted.ahead:
             if last_over is not None:
-                self._count_from(rung, last_over)
+                self._count_from(rung, *last_over)
         elif len(counted.ahead) == 1:
             self._count_from_one(rung, counted.ahead[0])
         else:
-            self._count_from_last(rung, counted.ahead, last_over)
+            self._count_from_last(rung, counted.ahead, last_over[1] if last_over else None)
 
     def _count_from_one(self, rung: Rung, key: Key) -> None:
         assert rung.wait
@@ -153,9 +159,10 @@ class _Builder:
         run = self.rungs[key].run
         if high is None or rung.wait.max_from == "end":
             self.lags.append(Lag(first, then, low, high))
-        elif run is not None and rung.wait.latest is not None:
+        elif run is not None and rung.written is not None:
             self.lags.append(Lag(first, then, low))
-            self._limit(rung, 0, self._from_now(run.started_at + rung.wait.latest))
+            latest = limits(self._job(rung), key[1], run, rung.written, self.at)[1]
+            self._limit(rung, 0, None if latest is None else self._from_now(latest))
         else:
             self.lags += [Lag(first, then, low), Lag(first, then, 0, high, "start-start")]
 
@@ -178,15 +185,12 @@ class _Builder:
         gone = timedelta() if rung.run is None else self.at - rung.run.started_at
         return self._lasting(rung) + whole_s(gone, up=True)
 
-    def _count_from(self, rung: Rung, run: StepRun) -> None:
-        """Count from a run that is over."""
-        assert rung.wait
-        assert run.finished_at
-        latest = None
-        if rung.wait.latest is not None:
-            begins = run.started_at if rung.wait.max_from == "start" else run.finished_at
-            latest = self._from_now(begins + rung.wait.latest)
-        self._limit(rung, self._from_now(run.finished_at + rung.wait.earliest, up=True), latest)
+    def _count_from(self, rung: Rung, zone: ZoneId, run: StepRun) -> None:
+        """Count from a run that is over, under the readings since then."""
+        assert rung.written
+        opens, lapses, assumed = limits(self._job(rung), zone, run, rung.written, self.at)
+        self.assumed += [assumed] if assumed else []
+        self._limit(rung, self._from_now(opens, up=True), None if lapses is None else self._from_now(lapses))
 
     def _limit(self, rung: Rung, earliest: int, latest: int | None) -> None:
         low, high = self.limits.get(rung.key, (0, None))

@@ -16,10 +16,10 @@ SECOND = timedelta(seconds=1)
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """What a wait counts from: steps to come, runs that are over, and whether anything of it will never be."""
+    """What a wait counts from: steps to come, runs of zones that are over, and whether anything of it will never be."""
 
     ahead: tuple[Key, ...]
-    over: tuple[StepRun, ...]
+    over: tuple[tuple[ZoneId, StepRun], ...]
     missing: bool
 
 
@@ -46,14 +46,14 @@ class Planned:
         """Return what a rung's wait counts from: of its own zone the latest run, of others the first."""
         job = self._state.jobs[rung.job]
         ahead: list[Key] = []
-        over: list[StepRun] = []
+        over: list[tuple[ZoneId, StepRun]] = []
         missing = False
         for anchor in rung.anchors:
             key, run = self._of_own(job, anchor) if anchor.zone == rung.zone else self._of_other(job, anchor)
             if key in self.rungs:
                 ahead.append(key)
             elif key is None and run is not None:
-                over.append(run)
+                over.append((anchor.zone, run))
             else:
                 missing = True
         return Counted(tuple(ahead), tuple(over), missing)

@@ -8,6 +8,7 @@ from heapq import heapify, heappop, heappush
 from bayapp.job import BayState, Start, ZoneClock
 from bayapp.job.recipe import Step
 from bayapp.job.words import JobId, Person, StepId, StepKind, ZoneId
+from bayapp.planning.air_of_day import in_this_air
 from bayapp.planning.work_order import Loss
 
 LEAST_LEFT = timedelta(seconds=30)
@@ -135,9 +136,11 @@ class Meanwhile:
         place = recipe.group_of(recipe.position(step)).stop
         if place >= len(recipe.step) or len(recipe.group_of(recipe.position(step))) > 1:
             return
-        wait = recipe.step[place].wait
-        if wait is None or wait.latest is None or wait.of is not None or wait.after not in (None, step):
+        written = recipe.step[place].wait
+        if written is None or written.latest is None or written.of is not None or written.after not in (None, step):
             return
+        wait, _ = in_this_air(self._state.jobs[job], written, ((zone, step),))
+        assert wait.latest is not None
         lapses_at = (begins if wait.max_from == "start" else ends) + wait.latest
         yield _Due(lapses_at, ends + wait.earliest, job, zone, StepId(recipe.step[place].id))
 

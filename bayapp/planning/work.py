@@ -179,6 +179,7 @@ class _Planner:
             bound=None if plan.bound_s is None else work.moment(plan.bound_s),
             losses=settled.losses,
             clash=self.clash,
+            assumed=work.assumed,
             one_by_one=self.one_by_one,
         )
 

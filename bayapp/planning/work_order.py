@@ -76,6 +76,7 @@ class WorkOrder(_Told):
         finish_p50, finish_p90, lapse_chance: by simulation of how long work really takes.
         safety_cost_s: how much later this finishes than the soonest order, for the sake of a lower chance of lapse.
         clash: sentences that say which waits cannot all hold.
+        assumed: sentences that say what the plan takes for granted of the air.
         losses: windows that can no longer be kept whatever is done now.
         choices: what else could be begun at ``made_for``, and what it would cost.
     """
@@ -93,5 +94,6 @@ class WorkOrder(_Told):
     lapse_chance: Share | None = None
     safety_cost_s: int = 0
     clash: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
     losses: tuple[Loss, ...] = ()
     choices: tuple[Choice, ...] = ()

@@ -46,7 +46,9 @@ def _joined(group: Sequence[PlannedStep]) -> Touch:
     return Touch(job, zones, step, person, min(s.start for s in group), max(s.end for s in group), running)
 
 
-def replay(state: BayState, touches: Iterable[Touch], until: datetime | None = None) -> tuple[BayState, list[str]]:
+def replay(
+    state: BayState, touches: Iterable[Touch], until: datetime | None = None, air: ReadAir = GOOD_AIR
+) -> tuple[BayState, list[str]]:
     """Return the bay after all of it, or as it stands at ``until``, and what the gate refused.
 
     Of one instant, what ends goes before what begins.
@@ -58,7 +60,7 @@ def replay(state: BayState, touches: Iterable[Touch], until: datetime | None = N
         if until is not None and moment > until:
             break
         if isinstance(request, Start) and (state.air is None or moment - state.air.at > READ_EVERY):
-            state, _ = _ask(state, GOOD_AIR, moment)
+            state, _ = _ask(state, air, moment)
         state, told = _ask(state, request, moment)
         refused += told
     return state, refused
