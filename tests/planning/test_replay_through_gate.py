@@ -136,9 +136,9 @@ def opened(job: Job) -> BayState:
 
 
 @pytest.mark.parametrize("crew", CREWS)
-@pytest.mark.parametrize("file", ["jobs/estate-glass-and-rims.toml", "jobs/estate-whole-car.toml"])
+@pytest.mark.parametrize("file", sorted(path.name for path in resource("jobs").glob("*.toml")))
 def test_a_shipped_job_is_carried_out_as_planned(file, crew):
-    job = Library().load_job(resource(*file.split("/")), "car").model_copy(update={"crew": crew})
+    job = Library().load_job(resource("jobs", file), "car").model_copy(update={"crew": crew})
     settled = settle(opened(job), job.start, Shop())
     assert settled.whole
     assert not settled.work.left_out

@@ -1,4 +1,4 @@
-"""The shipped recipes, products and estate form, and a car played through the gate. Knows no test."""
+"""The shipped recipes, products and vehicle forms, and a car played through the gate. Knows no test."""
 
 import tomllib
 from collections.abc import Sequence
@@ -40,18 +40,18 @@ def products() -> dict[str, Product]:
 
 
 @cache
-def estate() -> VehicleForm:
-    table = tomllib.loads(resource("vehicles", "estate.toml").read_text(encoding="utf-8"))
+def vehicle_named(name: str) -> VehicleForm:
+    table = tomllib.loads(resource("vehicles", f"{name}.toml").read_text(encoding="utf-8"))
     return VehicleForm.model_validate(table)
 
 
-def job_of(*work: tuple[Sequence[str], str]) -> Job:
-    """Return a job on the estate with one work block for each (zones, recipe)."""
+def job_of(*work: tuple[Sequence[str], str], vehicle: str = "estate") -> Job:
+    """Return a job on a shipped vehicle form with one work block for each (zones, recipe)."""
     blocks = [{"zones": list(zones), "recipe": recipe} for zones, recipe in work]
     written = JobFile.model_validate(
-        {"format": "bayapp-job/1", "title": "Test car", "vehicle": "estate", "start": START, "work": blocks}
+        {"format": "bayapp-job/1", "title": "Test car", "vehicle": vehicle, "start": START, "work": blocks}
     )
-    return resolve(written, CAR, estate(), recipes().__getitem__, products().get)
+    return resolve(written, CAR, vehicle_named(vehicle), recipes().__getitem__, products().get)
 
 
 @dataclass

@@ -23,8 +23,18 @@ ZONE_FOR = {
     "paint-two-layers": "bonnet",
     "trim": "grille",
     "lamp": "headlamp-left",
+    "fuel-tank": "tank",
+    "motorcycle-rim": "rim-front-left",
+    "clear-screen": "screen",
 }
-WIPE_HOLDS_MIN = {"paint-two-layers": 20, "lamp": 20}  # common practice, no source; all others 30
+ON_A_MOTORCYCLE = ("fuel-tank", "motorcycle-rim", "clear-screen")
+# common practice, no source; all others 30
+WIPE_HOLDS_MIN = {"paint-two-layers": 20, "lamp": 20, "fuel-tank": 20, "clear-screen": 20}
+
+
+def car_for(name: str) -> Car:
+    """Return a vehicle with this recipe on its usual zone."""
+    return Car(job_of(([ZONE_FOR[name]], name), vehicle="motorcycle" if name in ON_A_MOTORCYCLE else "estate"))
 
 
 def refused(verdict: object) -> tuple[Code, Why]:
@@ -113,9 +123,9 @@ def test_a_rim_is_kept_dry_and_not_driven_for_twelve_hours_and_protects_two_year
     assert car.may_start("rim-rear-left", "decontaminate", ends).accepted
 
 
-@pytest.mark.parametrize("name", ["rim", "caliper"])
+@pytest.mark.parametrize("name", ["rim", "caliper", "motorcycle-rim"])
 def test_the_excess_comes_off_at_once_with_one_towel_and_again_with_another(name):
-    car = Car(job_of(([ZONE_FOR[name]], name)))
+    car = car_for(name)
     car.upto(ZONE_FOR[name], "coat")
     first_stroke = car.now
     car.do(ZONE_FOR[name], "coat")
@@ -192,7 +202,7 @@ def test_the_cabin_comes_last():
 
 @pytest.mark.parametrize(("name", "zone"), ZONE_FOR.items())
 def test_no_coat_goes_on_a_surface_that_has_not_been_wiped(name, zone):
-    car = Car(job_of(([zone], name)))
+    car = car_for(name)
     first_coat = next(s.id for s in recipes()[name].step if s.kind is StepKind.COAT)
     while car.clock(zone).step != "wipe":
         assert refused(car.may_start(zone, first_coat, car.now)) == (Code.ORDER, Why.STEP_BEFORE)
@@ -206,7 +216,7 @@ def test_no_coat_goes_on_a_surface_that_has_not_been_wiped(name, zone):
 
 @pytest.mark.parametrize(("name", "zone"), ZONE_FOR.items())
 def test_a_wipe_holds_only_for_its_window_and_then_has_to_be_done_again(name, zone):
-    car = Car(job_of(([zone], name)))
+    car = car_for(name)
     coat = next(s.id for s in recipes()[name].step if s.kind is StepKind.COAT)
     car.upto(zone, coat)
     lapses = car.now + minutes(WIPE_HOLDS_MIN.get(name, 30))
