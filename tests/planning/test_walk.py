@@ -5,7 +5,7 @@ from itertools import pairwise
 from bayapp.job.vehicle import VehicleForm
 from bayapp.job.words import ZoneId
 from bayapp.planning.walk import NO_WAY, round_tour, steps_between
-from tests.recipes.shipped import estate
+from tests.recipes.shipped import vehicle_named
 
 
 def row(*names: str) -> VehicleForm:
@@ -37,7 +37,7 @@ def test_a_zone_that_nothing_leads_to_comes_last():
 
 
 def test_the_panes_of_an_estate_are_toured_side_by_side():
-    form = estate()
+    form = vehicle_named("estate")
     tour = round_tour(form, form.zones_of(["all-glass"]))
     assert sorted(tour) == sorted(form.zones_of(["all-glass"]))
     given = list(form.zones_of(["all-glass"]))
