@@ -1,9 +1,14 @@
 """The cars beside the estate: what tells each from the others. The rules of every drawing: ``test_shipped_forms``."""
 
+from pathlib import Path
+
 import pytest
+from PySide6.QtCore import QSizeF
 
 from bayapp.drawing.form_drawing import FormDrawing
+from bayapp.files.library import Library
 from bayapp.job.words import ZoneId
+from bayapp.paths import resource
 
 from .shipped import drawing_named, form_named
 
@@ -80,3 +85,20 @@ def test_three_boxes_leave_the_saloon_a_boot_half_as_long_as_its_bonnet() -> Non
 
 def test_cladding_of_the_sport_utility_is_trim_and_not_paint() -> None:
     assert {"sill-left", "sill-right"} <= set(form_named("sport-utility").zones_of(["trim"]))
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_a_countdown_fits_on_the_large_zones(name: str) -> None:
+    drawing = drawing_named(name)
+    pane = "glass-left-rear" if ZoneId("glass-left-rear") in drawing.zone_paths else "glass-left-front"
+    for zone in ("bonnet", "windscreen", "roof", "door-left-front", pane):
+        assert drawing.plate_anchor(ZoneId(zone), QSizeF(130, 60)) is not None, zone
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_the_ready_job_for_the_whole_estate_fits_every_car_by_one_word(name: str, tmp_path: Path) -> None:
+    text = resource("jobs", "estate-whole-car.toml").read_text(encoding="utf-8")
+    (tmp_path / "job.toml").write_text(text.replace('vehicle = "estate"', f'vehicle = "{name}"'), encoding="utf-8")
+    job = Library().load_job(tmp_path / "job.toml")
+    left_out = {zone.id for zone in form_named(name).zone} - {zone for block in job.blocks for zone in block.zones}
+    assert left_out == set(form_named(name).zones_of(["trim"]))
