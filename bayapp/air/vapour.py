@@ -120,7 +120,7 @@ def average(room: Room, sources: Sequence[Source], from_s: float, to_s: float) -
     """Return the mean level between two moments: what has evaporated is in the room or has left with the air."""
     if to_s <= from_s:
         return level_at(room, sources, to_s)
-    return (_dose(room, sources, to_s) - _dose(room, sources, from_s)) / (to_s - from_s)
+    return max(0.0, _dose(room, sources, to_s) - _dose(room, sources, from_s)) / (to_s - from_s)
 
 
 def _dose(room: Room, sources: Sequence[Source], at_s: float) -> float:

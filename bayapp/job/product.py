@@ -34,6 +34,11 @@ class Solvent(FileModel):
     flash_point_c: Annotated[float, Field(strict=True, ge=-60, le=300, allow_inf_nan=False)] | None = None
     lower_explosive_percent: Annotated[float, Field(strict=True, gt=0, le=50, allow_inf_nan=False)] | None = None
 
+    @property
+    def pure(self) -> "Solvent":
+        """The solvent by itself: what it is does not hang on how much of it is in a product."""
+        return self.model_copy(update={"share": 1.0})
+
 
 class Product(FileModel):
     """What a product's own sheet says; ``format`` is ``bayapp-product/1``.

@@ -140,7 +140,7 @@ def _sources(state: BayState, at: datetime) -> Mapping[Solvent, list[Source]]:
             begins = (run.started_at - at).total_seconds()
             planned = begins + step.minutes * 60
             ends = (run.finished_at - at).total_seconds() if run.finished_at else planned
-            found.setdefault(product.solvent, []).append(Source(begins, ends, milligrams))
+            found.setdefault(product.solvent.pure, []).append(Source(begins, ends, milligrams))
     return found
 
 

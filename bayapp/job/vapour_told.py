@@ -20,25 +20,35 @@ def label_told() -> str:
     return _("Estimate, not a gas alarm")
 
 
-def vapour_told(vapour: Vapour | None) -> str:
-    """Return the figure in one line: how much, beside the limits."""
-    if vapour is None:
-        return _("Solvent vapour: not known. Say in the settings what the bay holds and how it is aired.")
-    if not vapour.strengths:
-        return _("Solvent vapour: no solvent use is recorded in the last 24 hours.")
+def figure_told(vapour: Vapour | None) -> tuple[str, str]:
+    """Return the figure and what it is of: "about 246 ppm", "Propan-2-ol, average of the room"."""
+    if vapour is None or not vapour.strengths:
+        return "–", _("solvent vapour")
     if len(vapour.strengths) > 1:
-        told = _("{count} solvents, room average: {short} of what 15 minutes allow, {day} of what 8 hours allow.")
-        shares = {"short": percent(100 * vapour.short_share), "day": percent(100 * vapour.day_share)}
-        return told.format(count=len(vapour.strengths), **shares)
+        of = _("{count} solvents, of their limits together").format(count=len(vapour.strengths))
+        return _("about {share}").format(share=percent(100 * vapour.now_share)), of
     (one,) = vapour.strengths
-    limits = {"short": figure(one.solvent.short_ppm), "day": figure(one.solvent.day_ppm)}
-    told = _("{name}, room average: about {now} ppm now. Limits: {short} ppm over 15 minutes, {day} ppm over 8 hours.")
-    return told.format(name=one.solvent.name, now=figure(one.now_ppm), **limits)
+    of = _("{name}, average of the room").format(name=one.solvent.name)
+    return _("about {ppm} ppm").format(ppm=figure(one.now_ppm)), of
+
+
+def limits_told(vapour: Vapour | None) -> str:
+    """Return what the figure is held against, or why there is none."""
+    if vapour is None:
+        return _("Not known: say in the settings how many m³ the bay holds and how often an hour its air is renewed.")
+    if not vapour.strengths:
+        return _("No solvent use is recorded in the last 24 hours.")
+    if len(vapour.strengths) > 1:
+        told = _("Of 15 minutes {short}, of 8 hours {day} of what is allowed.")
+        return told.format(short=percent(100 * vapour.short_share), day=percent(100 * vapour.day_share))
+    (one,) = vapour.strengths
+    told = _("Limits: {short} ppm for 15 minutes, {day} ppm for 8 hours.")
+    return told.format(short=figure(one.solvent.short_ppm), day=figure(one.solvent.day_ppm))
 
 
 def caution_told(vapour: Vapour | None) -> str:
     """Return what to do about it: wait so long, or add so much air; what always holds where nothing is passed."""
-    always = _("At the panel it is many times as strong. Air the bay; wear the mask that the sheet names.")
+    always = _("At the panel it is many times as strong: air the bay, wear the mask that the sheet names.")
     if vapour is None:
         return _("Without these figures nothing is reckoned. Air the bay; wear the mask that the sheet names.")
     parts = []
@@ -48,9 +58,9 @@ def caution_told(vapour: Vapour | None) -> str:
         parts.append(_("A limit is passed by this estimate: stop using solvent, and leave until it is aired."))
     elif max(vapour.now_share, vapour.short_share, vapour.day_share) > NEAR:
         worst = max(vapour.now_share, vapour.short_share, vapour.day_share)
-        parts.append(_("That is {share} of a limit.").format(share=percent(100 * worst)))
+        parts.append(_("It is at {share} of a limit.").format(share=percent(100 * worst)))
     if vapour.add_air_changes > 0 and (vapour.too_much or parts):
-        told = _("The last hour's use needs about {more} more air changes an hour.")
+        told = _("Add about {more} air changes an hour.")
         parts.append(told.format(more=figure(vapour.add_air_changes, 1)))
     return " ".join([*parts, always])
 

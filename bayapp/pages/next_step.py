@@ -106,9 +106,9 @@ def _begin(
     title = capital(_("{step}, {zones}").format(step=short, zones=zones_title(job, advice.zones)))
     against = loss_sentence(state, counsel.losses, tz) or cost_sentence(counsel)
     fills = coming_sentence(state, counsel, opens.get((coming.job, coming.zone)), at) if coming else ""
-    detail = of_car(job, against or _reason(state, counsel, fills, at), len(state.open_jobs))
     warned = warned_before_wipe(wipe_warning(state, state.jobs[advice.job], advice.zones[0], advice.step, at))
-    detail = f"{warned} {detail}".strip()
+    reason = against or _reason(state, counsel, fills, at, how=not warned)
+    detail = of_car(job, f"{warned} {reason}".strip(), len(state.open_jobs))
     urgency = Urgency.LAPSED if counsel.losses else advice.urgency
     action = Start(advice.job, advice.zones, advice.step, by)
     return Offer(title, detail, urgency, action, advice.job, advice.zones, short)
@@ -125,21 +125,21 @@ def warned_before_wipe(warning: Refusal | None) -> str:
     return _("Not fit for its coat yet. {advice}").format(advice=advice_told(fitness))
 
 
-def _reason(state: BayState, counsel: Counsel, fills: str, at: datetime) -> str:
+def _reason(state: BayState, counsel: Counsel, fills: str, at: datetime, how: bool = True) -> str:
     """Return why this is next: it closes soonest, fills another's wait, or has waited longest."""
     advice = counsel.advice
     step = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(StepId(advice.step))
-    how = f" {step.how}" if step.how else ""
+    told = f" {step.how}" if how and step.how else ""
     if advice.urgency is Urgency.LAPSED:
-        return _("Its moment was missed; this mends it.") + how
+        return _("Its moment was missed; this mends it.") + told
     if advice.lapses_at:
-        return _("Closes in {left}.").format(left=left_text(advice.lapses_at - at)) + how
+        return _("Closes in {left}.").format(left=left_text(advice.lapses_at - at)) + told
     if fills:
-        return fills + how
+        return fills + told
     waited = at - advice.waited_since
     if waited.total_seconds() < 60:
-        return _("Free to begin.") + how
-    return _("Free to begin for {waited}.").format(waited=elapsed_text(waited)) + how
+        return _("Free to begin.") + told
+    return _("Free to begin for {waited}.").format(waited=elapsed_text(waited)) + told
 
 
 def _rest(state: BayState, pause: Pause, at: datetime, tz: tzinfo) -> Offer:

@@ -16,6 +16,7 @@ class AirDesk(QObject):
     def __init__(self, wall: Wall) -> None:
         super().__init__(wall)
         self._wall, self._entry = wall, AirEntry()
+        self._then: object = None
         self.page = KeypadPage(wall.look, wall)
         self.page.key_pressed.connect(self._press)
         self.page.field_chosen.connect(self._choose)
@@ -33,7 +34,8 @@ class AirDesk(QObject):
         return False
 
     def open(self, about: object = None) -> None:
-        """Begin a new reading."""
+        """Begin a new reading; ``about`` names the page to go on to, else it leads back to where one came from."""
+        self._then = about
         self._show(AirEntry())
         self._wall.show_page(self.page)
 
@@ -49,7 +51,11 @@ class AirDesk(QObject):
 
     def _record(self) -> None:
         asked = self._entry.request(self._wall.by)
-        if asked and self._wall.ask_or_say(asked):
+        if not asked or not self._wall.ask_or_say(asked):
+            return
+        if isinstance(self._then, str):
+            self._wall.page_wanted.emit(self._then, None)
+        else:
             self._wall.back()
 
 

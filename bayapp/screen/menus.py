@@ -16,6 +16,7 @@ from bayapp.job.words import ZoneId
 from bayapp.pages.phrases import cautions, notes, reasons
 from bayapp.pages.tiles import words_of
 from bayapp.record import NoSignOfLife, StoreProblem
+from bayapp.screen.air_desk import AirPageDesk
 from bayapp.screen.aside_desk import AsideDesk
 from bayapp.screen.cars_desk import CarsDesk
 from bayapp.screen.choice_page import Entry
@@ -44,6 +45,7 @@ class Menus(QObject):
         self._played: bool | None = None  # whether the sound check was played to its end; None while it plays
         wall.page_wanted.connect(self.open)
         wall.choices.chosen.connect(self._chosen)
+        air_page = AirPageDesk(wall, self._show)
         self._pages: dict[str, Callable[[object], None]] = {
             "cars": CarsDesk(wall, jobs, self._show).open,
             "people": self._people,
@@ -61,6 +63,8 @@ class Menus(QObject):
             "report": self._record.open,
             "plan": PlanDesk(wall, self._show).open,
             "air": AirDesk(wall).open,
+            "air-day": air_page.open,
+            "air-touched": air_page.touched,
             "correct": TimeDesk(wall).open,
         }
 
@@ -151,7 +155,7 @@ class Menus(QObject):
             Entry("sound", _("Sound check"), sound.why() if sound else "", glyph="sound"),
             Entry("speech", _("Spoken lines"), _("on") if spoken else _("off"), glyph="speech", chosen=spoken),
             Entry("theme", _("Light or dark"), wall.look.palette.name, glyph="light"),
-            Entry("air", _("Read the air"), _("temperature, humidity, surface"), glyph="air"),
+            Entry("air-day", _("The air"), _("fit to coat, the day, solvent vapour"), glyph="air"),
             Entry("note", _("Note"), _("about the whole car"), glyph="note"),
             Entry("cautions", _("Cautions"), _("solvent, fire, eyes, hot metal"), glyph="warning"),
             Entry("close", _("Car leaves the bay"), _("closes its job"), glyph="car"),

@@ -12,10 +12,11 @@ from PySide6.QtWidgets import QApplication
 from bayapp.bay import Bay
 from bayapp.clock import BayClock, HandReadings
 from bayapp.drawing.palette import PALETTES
+from bayapp.files.settings import Settings
 from bayapp.job import Event, Job
 from bayapp.job.words import ZoneId
 from bayapp.record import open_journal
-from bayapp.screen.app import local_zone, play_practice
+from bayapp.screen.app import local_zone, play_practice, tell_bay
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
@@ -37,6 +38,7 @@ PAGES = (
     "close",
     "clock",
     "air",
+    "air-day",
     "correct",
     "aside",
     "plan",
@@ -125,6 +127,7 @@ def _clock(events: Sequence[Event], at: datetime | None) -> BayClock:
 def _wall(bay: Bay, job: Job | None, events: Sequence[Event], size: tuple[int, int], theme: str) -> Wall:
     if job is None:
         play_practice(bay, bay.now())
+        tell_bay(bay, Settings(), practice=True)
     else:
         bay.restore(events)
     look = Look(PALETTES[theme], measure_of(None, *size))

@@ -99,7 +99,7 @@ class Wall(QWidget):
         self.ladder_page, self.ladder_bar = LadderPage(look, self), LadderBar(look, self)
         self.choices = ChoicePage(look, self)
         self._pages += [self.ladder_page, self.choices]
-        self.strip.air_wanted.connect(lambda: self.page_wanted.emit("air", None))
+        self.strip.air_wanted.connect(lambda: self.page_wanted.emit("air-touched", None))
         self.strip.cars_wanted.connect(lambda: self.page_wanted.emit("cars", None))
         self.strip.person_chosen.connect(self.choose_person)
         self.strip.more_people_wanted.connect(lambda: self.page_wanted.emit("people", None))

@@ -12,6 +12,7 @@ from bayapp.job.words import ZoneId
 from bayapp.pages.air_entry import AirField
 from bayapp.pages.correction import latest_run
 from bayapp.screen import glove_button
+from bayapp.screen.air_page import AirPage
 from bayapp.screen.correction_page import CorrectionPage
 from bayapp.screen.entry_page import EntryPage
 from bayapp.screen.keypad_page import KeypadPage
@@ -23,8 +24,22 @@ WINDSCREEN = (ZoneId("windscreen"),)
 
 @pytest.fixture
 def keypad(board: Walled) -> KeypadPage:
-    board.press(board.wall.strip.air)
+    open_air(board)
     return keypad_of(board)
+
+
+def open_air(wall: Walled) -> AirPage:
+    """Touch the air in the strip, and then its button for a reading."""
+    wall.press(wall.wall.strip.air)
+    page = air_page_of(wall)
+    wall.press(page.reading_button)
+    return page
+
+
+def air_page_of(wall: Walled) -> AirPage:
+    (page,) = wall.wall.findChildren(AirPage)
+    assert page.isVisible()
+    return page
 
 
 def keypad_of(wall: Walled) -> KeypadPage:
@@ -65,7 +80,9 @@ def test_a_reading_is_typed_and_recorded_and_the_strip_says_it(board: Walled, ke
     assert isinstance(read, AirRead)
     assert (read.air_c, read.rh_percent, read.surface_c, read.by) == (22.5, 44.0, 20.0, ASH)
     assert board.wall.strip.air.title == "22.5 °C, 44 %"
-    assert board.wall.car.isVisible()
+    view = air_page_of(board).view
+    assert view
+    assert view.subtitle.endswith("by Ash.")
 
 
 def test_record_says_why_not_and_records_nothing_until_the_values_are_possible(board: Walled, keypad: KeypadPage):
@@ -105,7 +122,7 @@ def test_leaving_the_keypad_records_nothing_and_forgets_what_was_typed(board: Wa
     assert board.wall.car.isVisible()
     assert not keypad.isVisible()
     assert board.events() == before
-    board.press(board.wall.strip.air)
+    open_air(board)
     shown = keypad.fields[AirField.AIR].field
     assert shown
     assert shown.typed == ""
@@ -113,10 +130,11 @@ def test_leaving_the_keypad_records_nothing_and_forgets_what_was_typed(board: Wa
 
 def test_the_air_is_read_from_a_ladder_and_leads_back_to_it(board: Walled):
     board.wall.show_ladder(CAR, WINDSCREEN)
-    board.press(board.wall.strip.air)
+    air = open_air(board)
     page = keypad_of(board)
     type_in(board, page, "22>44")
     board.press(page.record_button)
+    board.press(air.close_button)
     assert board.wall.ladder_page.isVisible()
 
 
@@ -124,7 +142,8 @@ def test_more_leads_to_the_air_too_and_without_a_car_it_can_be_read_all_the_same
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
         assert wall.wall.strip.air.title == "Read the air"
         wall.press(wall.wall.next_bar.more)
-        wall.choose("Read the air")
+        wall.choose("The air")
+        wall.press(air_page_of(wall).reading_button)
         page = keypad_of(wall)
         type_in(wall, page, "22>44")
         wall.press(page.record_button)

@@ -20,6 +20,8 @@ from bayapp.drawing.digits import digits_width, paint_digits
 from bayapp.job.words import Urgency
 from bayapp.pages.tiles import Tile
 from bayapp.screen import (
+    air_chart,
+    air_page,
     alert_band,
     choice_page,
     column,
@@ -41,6 +43,8 @@ from tests.screen.test_glove_audit import SCREENS
 from tests.screen.walls import PAGES, Walled, walled
 
 WRITERS = (
+    air_chart,
+    air_page,
     alert_band,
     choice_page,
     column,

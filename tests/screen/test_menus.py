@@ -33,7 +33,7 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
         "Sound check",
         "Spoken lines",
         "Light or dark",
-        "Read the air",
+        "The air",
         "Note",
         "Cautions",
         "Car leaves the bay",

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
 from bayapp.clock import Step
 from bayapp.drawing.palette import PALETTES
-from bayapp.job import SetAside
+from bayapp.job import ReadAir, SetAside
 from bayapp.job.language import _
 from bayapp.job.words import JobId, ZoneId
 from bayapp.pages.phrases import aside_reasons
@@ -48,6 +48,9 @@ PAGES = (
     "report-told",
     "clock-asked",
     "air",
+    "air-day",
+    "air-unfit",
+    "air-old",
     "correct",
     "air-empty",
     "correct-unmoved",
@@ -205,7 +208,7 @@ class Walled:
         if page == "clock-asked":
             self.hand.bay.clock_stepped(Step(-90_000, certain=False))
             page = "clock"
-        if page.startswith(("plan", "report")) or page.endswith("-aside"):
+        if page.startswith(("plan", "report", "air-unfit", "air-old")) or page.endswith("-aside"):
             self._go_to(page)
         elif page not in ("board", "alert", "ladder", "choices", "refused"):
             wanted = page.removesuffix("-empty").removesuffix("-unmoved")
@@ -217,6 +220,8 @@ class Walled:
         """Open a page that takes more than its name."""
         if page.startswith("plan"):
             self.open_plan(page)
+        elif page.startswith("air"):
+            self._open_air(page)
         elif page.startswith("report"):
             self._open_record(told=page == "report-told")
         else:
@@ -240,6 +245,17 @@ class Walled:
             wall.ask(SetAside(wall.job, (ZoneId(zone),), aside_reasons()[-1], wall.by))
         if to_ladder:
             wall.show_ladder(wall.job, (ZoneId("windscreen"),))
+
+    def _open_air(self, page: str) -> None:
+        """Turn to the air page with the longest that it may have to say: nothing is fit, or nobody knows."""
+        bay = self.hand.bay
+        bay.set_up(3.0, 40.0, 1.0, 3.0)
+        if page == "air-unfit":
+            bay.request(ReadAir(-5.5, 96.4, -7.5))
+        else:
+            self.wait(31 * 60)
+            self.answer_all()
+        self.wall.page_wanted.emit("air-day", None)
 
     def _open_record(self, told: bool) -> None:
         self.wall.page_wanted.emit("more", None)

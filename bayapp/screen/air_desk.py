@@ -1,0 +1,64 @@
+"""Opens the air page and keeps it in line with the bay. Joins the page and the door; loads it when first wanted."""
+
+from collections.abc import Callable, Hashable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+
+from bayapp.job.air_rules import READING_HOLDS
+from bayapp.job.language import _
+from bayapp.pages.air import AirPageView, air_page
+from bayapp.screen.choice_page import Entry
+from bayapp.screen.wall import Wall
+
+if TYPE_CHECKING:
+    from bayapp.screen.air_page import AirPage
+
+Answer = Callable[[Hashable], None]
+Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
+
+
+class AirPageDesk(QObject):
+    """Shows whether it is fit to coat; ``show`` fills the choice page and lets it stand."""
+
+    def __init__(self, wall: Wall, show: Show) -> None:
+        super().__init__(wall)
+        self._wall, self._show = wall, show
+        self._page: AirPage | None = None
+        wall.refreshed.connect(self._refresh)
+
+    def touched(self, about: object = None) -> None:
+        """The air in the strip was touched: where it asks for a reading, let one be typed at once."""
+        air = self._wall.bay.state.air
+        if air is None or self._wall.bay.now() - air.measured_at > READING_HOLDS:
+            self._wall.page_wanted.emit("air", None)
+        else:
+            self.open()
+
+    def open(self, about: object = None) -> None:
+        """Let the page stand where the car is."""
+        page = self._page or self._make()
+        self._wall.show_page(page)
+        page.lay_out()
+        page.show_air(self._view())
+
+    def _make(self) -> "AirPage":
+        from bayapp.screen.air_page import AirPage  # noqa: PLC0415 (pyqtgraph loads when the page is first looked at)
+
+        page = self._page = AirPage(self._wall.look, self._wall)
+        page.reading_wanted.connect(lambda: self._wall.page_wanted.emit("air", "air-day"))
+        page.cautions_wanted.connect(self._say_all)
+        self._wall.add_page(page)
+        return page
+
+    def _view(self) -> AirPageView:
+        return air_page(self._wall.bay.state, self._wall.bay.now(), self._wall.tz)
+
+    def _refresh(self) -> None:
+        if self._page and self._page.isVisibleTo(self._wall):
+            self._page.show_air(self._view())
+
+    def _say_all(self) -> None:
+        view = self._view()
+        entries = [Entry("air", _("Back to the air"))]
+        self._show(_("Cautions"), view.vapour_label, entries, self.open, view.cautions)
