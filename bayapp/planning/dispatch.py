@@ -24,12 +24,18 @@ class Manner:
     Attributes:
         pressing_s: a running window that lapses within this goes before everything else.
         hurry_s: dust and water of others go first unless what follows takes at least so much longer.
+        fills_s: idle hands begin what shuts out the dust of others for no longer than this, between two polishes.
+        fills_share: of what could be begun so, how much is.
+        in_turn: where what goes first would make another step late, nothing that begins a window goes before it.
         waits_out: water goes first even where it must wait for hours, as everything may then be coated together.
         noise: share by which priorities are blurred; ``seed`` says how.
     """
 
     pressing_s: int = 30 * 60
     hurry_s: int = 3600
+    fills_s: int = 0
+    fills_share: float = 1.0
+    in_turn: bool = False
     waits_out: bool = False
     noise: float = 0.0
     seed: int = 0
@@ -88,6 +94,7 @@ class Dispatcher:
         )
         self._patient = True
         self._first_against = self._to_be_done_first()
+        self._fills = self._short_stretches()
         self._urgent = self._blurred(tails(problem, [*self._put_first(), *self._queues()]))
         self._tight = {
             t.id: [lag for lag in self.ties.after.get(t.id, ()) if lag.max_s is not None] for t in problem.tasks
@@ -121,6 +128,28 @@ class Dispatcher:
                     ahead.append(lag.first)
         return first
 
+    def _short_stretches(self) -> set[str]:
+        """Return what begins only a short stretch that keeps dust out, and what such a thing must soon follow."""
+        lasting = {
+            begins: max(self._tails[begins] - self._left_after(g) for g in guards if g.longer_s < LONG_GUARD_S)
+            for begins, guards in self._guards_begun_by.items()
+            if any(g.longer_s < LONG_GUARD_S for g in guards)
+        }
+        fit = [begins for begins, seconds in lasting.items() if seconds <= self._manner.fills_s]
+        short = set(fit[: round(len(fit) * self._manner.fills_share)])
+        ahead = list(short)
+        while ahead:
+            for lag in self.ties.before.get(ahead.pop(), ()):
+                if lag.max_s is not None and lag.first in self._problem.task_of and lag.first not in {*short, *lasting}:
+                    short.add(lag.first)
+                    ahead.append(lag.first)
+        return short
+
+    def _left_after(self, guard: Guard) -> int:
+        if guard.last is None:
+            return 0
+        return self._tails[guard.last] - self._problem.task_of[guard.last].duration_s
+
     def run(self) -> Plan:
         """Work forward until all is done, or until a moment was missed."""
         at = self.at
@@ -130,7 +159,7 @@ class Dispatcher:
             late = tuple(at.left[i] for i, moment in lapses.items() if moment < at.now)
             if late:
                 return Plan("unknown", clash=late)
-            if self._start_one(opens):
+            if self._start_one(opens) or (self._fills and self._start_one(opens, idle=True)):
                 self._patient = True
                 continue
             moment = at.next_change([*(m for m in opens.values() if m is not None), *lapses.values()])
@@ -144,14 +173,18 @@ class Dispatcher:
         makespan = max((at.end(t) for t in at.starts), default=0)
         return Plan("feasible", makespan, None, at.starts, at.done_by)
 
-    def _start_one(self, opens: dict[str, int | None]) -> bool:
+    def _start_one(self, opens: dict[str, int | None], idle: bool = False) -> bool:
         at = self.at
         ready = [at.left[i] for i, m in opens.items() if m is not None and m <= at.now]
+        jumped = False
         for task in sorted(ready, key=self.rank):
             hands = at.hands_for(task)
-            if hands is False or not self._peaceful(task) or not self.may_begin(task):
+            if hands is False or not self._peaceful(task, idle) or not self.may_begin(task):
+                continue
+            if jumped and self._tight[task.id] and at.lapses(task) == FAR:
                 continue
             if at.lapses(task) > at.now and not self._keeps_all(task):  # now or never: then another one is given up
+                jumped = self._manner.in_turn
                 continue
             at.start(task, hands if isinstance(hands, str) else None)
             self.has_begun(task)
@@ -175,15 +208,16 @@ class Dispatcher:
         """Whether this way of working lets a task that is ready begin now."""
         return True
 
-    def _peaceful(self, task: Task) -> bool:
+    def _peaceful(self, task: Task, idle: bool) -> bool:
         """Whether water, dust and coats let each other be, and what could still be washed or polished has been."""
         at = self.at
         if at.guarded_until(task) > at.now or at.kept_out(self._guards_begun_by.get(task.id, ())):
             return False
         if not self._patient or at.lapses(task) < FAR:
             return True  # a window that runs waits for nobody
+        fills = idle and task.id in self._fills
         return not any(
-            other in at.left and self._worth_waiting(task, at.left[other], long)
+            other in at.left and (long or not fills) and self._worth_waiting(task, at.left[other], long)
             for other, long in self._first_against.get(task.id, {}).items()
         )
 

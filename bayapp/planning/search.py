@@ -23,15 +23,31 @@ from bayapp.planning.stretches import least_by_stretches
 LOG = logging.getLogger("bayapp")
 LOOK_S = 0.05
 ROUNDING = 1e-6
-PHASES: tuple[tuple[float, tuple[str, ...]], ...] = ((0.5, ()), (1.0, ("quick_restart", "quick_restart_no_lp")))
+PHASES: tuple[tuple[float, tuple[str, ...]], ...] = ((0.7, ()), (1.0, ("quick_restart", "quick_restart_no_lp")))
 """Until which share of the time which of CP-SAT's manners search: its usual ones find better plans, those two prove."""
-SHARE_TRIED = 0.25
+SHARE_TRIED = 0.4
+FILLS_S = 600
 MANNERS = (
+    Manner(pressing_s=60),
+    Manner(fills_s=FILLS_S, fills_share=0.75, pressing_s=300),
+    Manner(pressing_s=60, in_turn=True),
+    Manner(fills_s=FILLS_S, pressing_s=300),
     Manner(waits_out=True),
     Manner(hurry_s=0),
     Manner(hurry_s=10**6),
     Manner(pressing_s=300),
-    *(Manner(pressing_s=(300, 1800)[n % 2], hurry_s=(3600, 0)[n // 2 % 2], noise=0.15, seed=n) for n in range(40)),
+    *(
+        Manner(
+            fills_s=(0, FILLS_S)[n % 2],
+            fills_share=(1.0, 0.9, 0.75, 0.6)[n // 2 % 4],
+            pressing_s=(60, 300, 0)[n % 3],
+            hurry_s=(3600, 0)[n // 2 % 2],
+            in_turn=n % 4 < 2,
+            noise=(0.15, 0.3, 0.05)[n % 3],
+            seed=n,
+        )
+        for n in range(60)
+    ),
 )
 """Other ways of choosing what goes first; those with noise stumble on better orders where people share tools."""
 

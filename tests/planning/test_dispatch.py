@@ -27,7 +27,9 @@ def order(plan: Plan) -> list[str]:
 @given(planned_problems(shortest=1), st.integers(0, 9))
 @settings(max_examples=60, deadline=None)
 def test_whatever_the_problem_and_the_manner_an_answer_obeys_it(planned: tuple[Problem, Plan], seed: int):
-    plan = dispatch(planned[0], manner=Manner(noise=0.5 if seed else 0, seed=seed, waits_out=seed % 2 == 1))
+    noise = 0.5 if seed else 0
+    manner = Manner(fills_s=900 * (seed % 3), in_turn=seed % 4 > 1, noise=noise, seed=seed, waits_out=seed % 2 == 1)
+    plan = dispatch(planned[0], manner=manner)
     if plan.starts_s:
         assert faults(planned[0], plan) == []
     else:
@@ -132,3 +134,43 @@ def test_many_zones_are_no_trouble(zones: int):
     plan = first(Problem(tuple(tasks), lags, {"person": 2}))
     assert plan.makespan_s is not None
     assert plan.makespan_s >= zones * 180 / 2
+
+
+def two_polishes_and_a_rim() -> Problem:
+    """One polishes twice 20 min; the rim is wiped, coated and buffed in 4 min each, within 5 min of one another."""
+    tasks = (
+        *(Task(f"polish {n}", 1200, {"person": 1, "polisher": 1}) for n in "ab"),
+        *(Task(name, 240) for name in ("wipe", "coat", "buff")),
+    )
+    lags = (Lag("polish a", "polish b"), Lag("wipe", "coat", 0, 1500), Lag("coat", "buff", 0, 300))
+    dust = Guard("dust", "coat", "buff", frozenset({"polish a", "polish b"}))
+    return Problem(tasks, lags, {"person": 2, "polisher": 1}, (), (dust,))
+
+
+def test_idle_hands_may_wipe_and_coat_between_two_polishes():
+    problem = two_polishes_and_a_rim()
+    plan = first(problem, manner=Manner(fills_s=600))
+    assert plan.starts_s == {"polish a": 0, "wipe": 0, "coat": 1200, "buff": 1440, "polish b": 1680}
+    assert first(problem).starts_s["polish b"] == 1200, "by default all dust comes before the coat"
+    assert first(problem, manner=Manner(fills_s=300)).starts_s["polish b"] == 1200, (
+        "the coat lies open longer than this"
+    )
+
+
+def test_where_turns_are_kept_no_window_is_begun_before_that_of_what_goes_first():
+    # "paint" goes first and cannot be wiped yet: its coat could not be begun within a minute while the polisher works.
+    tasks = (
+        Task("polish", 1200, {"person": 1, "polisher": 1}),
+        *(Task(f"{work} {zone}", 60) for zone in ("paint", "rim") for work in ("wipe", "coat")),
+        Task("again", 60),
+    )
+    lags = (
+        Lag("wipe paint", "coat paint", 0, 60),
+        Lag("coat paint", "again", 3600),
+        Lag("wipe rim", "coat rim", 0, 3600),
+    )
+    dust = Guard("dust", "coat paint", "coat paint", frozenset({"polish"}))
+    problem = Problem(tasks, lags, {"person": 2, "polisher": 1}, (), (dust,))
+    assert first(problem).starts_s["wipe rim"] < first(problem).starts_s["wipe paint"]
+    in_turn = first(problem, manner=Manner(in_turn=True)).starts_s
+    assert in_turn["wipe rim"] >= in_turn["wipe paint"]
