@@ -12,12 +12,15 @@ from bayapp.planning.from_job import Minutes, Work, as_written, work_of
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Task
 from bayapp.planning.shop import Shop
+from bayapp.planning.tightened import tightened
 from bayapp.planning.work_order import Loss, WorkOrder
 
 OVERTIME = timedelta(hours=2)
 ONE_AT_A_TIME = 12
 MOST_ROUNDS = 40
 SECOND = timedelta(seconds=1)
+SPARES = (0.25, 0.1, 0.0)
+"""Shares of every window that a first plan leaves unused, the first that can be kept."""
 
 
 @dataclass(frozen=True)
@@ -119,12 +122,18 @@ def _above(work: Work, rung: Rung, given_up: Mapping[Key, datetime]) -> list[Key
 
 
 def first_plan(work: Work, last: WorkOrder | None) -> Plan:
-    """Return a plan without any search: the last order carried on with, where that holds; else a new one."""
-    if last is not None and last.steps:
-        kept = dispatch(work.problem, prefer=_begun(work, last))
-        if kept.starts_s:
-            return kept
-    return dispatch(work.problem)
+    """Return a plan without any search: the last order carried on with, where that holds; else a new one.
+
+    Each way is gone with time to spare in every window first: who cuts it fine runs into a corner.
+    """
+    prefer = _begun(work, last) if last is not None and last.steps else None
+    plan = Plan("unknown")
+    for order in (prefer, None) if prefer else (None,):
+        for spare in SPARES:
+            plan = dispatch(tightened(work.problem, spare) if spare else work.problem, prefer=order)
+            if plan.starts_s:
+                return plan
+    return plan
 
 
 def _begun(work: Work, last: WorkOrder) -> dict[str, int]:

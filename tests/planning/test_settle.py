@@ -7,6 +7,7 @@ import pytest
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.settle import Settled, settle
 from bayapp.planning.shop import Shop as People
+from bayapp.planning.tightened import tightened
 from bayapp.planning.work_order import PlannedStep, WorkOrder
 from tests.job.builders import Shop, at, finish, job, recipe, start, step
 from tests.planning.checker import faults
@@ -37,6 +38,25 @@ def steps(shop: Shop, found: Settled) -> tuple[PlannedStep, ...]:
 def bay(*zones: str, crew: tuple[str, ...] = ("Ash",)) -> Shop:
     """Zones of one block each, so that nothing can be begun together."""
     return Shop(job(*(([zone], COATED) for zone in zones), crew=crew))
+
+
+def test_a_first_order_leaves_a_quarter_of_every_window_unused_where_it_can():
+    # No coat is laid before the polish ends at 18. Wiped by 2, the rim would be coated after 16 of at most 20 minutes.
+    coated = recipe(step("wipe", minutes=2), step("coat", wait={"max": 20, "lapse": "wipe"}), name="coated")
+    dusty = recipe(step("polish", minutes=18), name="dusty")
+    shop = Shop(job((["left-rim"], coated), (["roof"], dusty), crew=("Ash", "Bo")))
+    shop.must(start("roof", "polish", "Bo"), 0)
+    told = {str(s.step): s for s in steps(shop, settled(shop, 0))}
+    assert told["coat"].start - told["wipe"].end <= timedelta(minutes=15)
+
+
+def test_where_there_is_no_time_to_spare_the_windows_themselves_are_kept():
+    shop = bay("left-rim", "right-rim")
+    shop.work("left-rim", "wipe", 0, 0)
+    shop.work("right-rim", "wipe", 0, 0)
+    found = settled(shop, 5)
+    assert found.whole, "the second coat begins at 10, at its latest moment"
+    assert faults(tightened(found.work.problem, 0.1), found.plan) != []
 
 
 def test_what_can_be_kept_is_kept():
