@@ -10,6 +10,8 @@ from bayapp.planning.table import Table
 
 LONGEST_PAUSE_S = 60
 LONGEST_TOUCH_S = 20 * 60
+SLOW = 1.4
+"""A touch on several zones may take so many times longer than planned and still break no wait that counts from it."""
 
 
 def touches(work: Work, plan: Plan, person_of: Mapping[str, object]) -> dict[str, int]:
@@ -83,7 +85,15 @@ class _Spans:
             return self._keeps_last(lag, last.tasks, last.not_before_s)
         anchor = self._ends[lag.first] if lag.basis == "end-start" else self._begins[lag.first]
         waited = self._begins[lag.then] - anchor
-        return waited >= lag.min_s and (lag.max_s is None or waited <= lag.max_s)
+        return waited >= lag.min_s and (lag.max_s is None or waited <= lag.max_s) and not self._drags(lag)
+
+    def _drags(self, lag: Lag) -> bool:
+        """Whether a touch on several zones, if it went slowly, would end too late for what counts from its start."""
+        length = self._ends[lag.first] - self._begins[lag.first]
+        if lag.basis == "end-start" or lag.max_s is None or length == self._table.problem.task_of[lag.first].duration_s:
+            return False
+        after = [g.min_s for g in self._table.lags[lag.first] if (g.first, g.then) == (lag.first, lag.then)]
+        return length * SLOW + max(after) > lag.max_s
 
     def _keeps_last(self, lag: Lag, tasks: tuple[str, ...], floor: int | None) -> bool:
         """Whether a wait for the last of several holds; its latest moment may count from that one's first stroke."""

@@ -67,14 +67,22 @@ def test_two_people_make_two_touches():
 
 
 def test_only_as_many_are_joined_as_the_windows_of_all_allow():
-    # Coats of 2 minutes, levelled within 5 from the first stroke: begun by one touch, both count from the first of the
-    # two, and where the second is levelled 6 minutes after that, it would be too late.
-    level = step("level", minutes=1, wait={"max": 5, "max_from": "start", "lapse": "wipe"})
+    # Coats of 2 minutes, levelled within 7 from the first stroke: begun by one touch, both count from the first of the
+    # two, and where the second is levelled 8 minutes after that, it would be too late.
+    level = step("level", minutes=1, wait={"max": 7, "max_from": "start", "lapse": "wipe"})
     shop = bay(step("coat", minutes=2), level, zones=PANES[:2])
     starts = {"left-rim/coat": 0, "right-rim/coat": 2, "left-rim/level": 4, "right-rim/level": 5}
     assert sizes(planned(shop, starts)) == [2, 2]
-    later = {"left-rim/coat": 0, "right-rim/coat": 2.5, "left-rim/level": 4.5, "right-rim/level": 6}
-    assert sizes(planned(shop, later)) == [2, 1, 1]
+    later = {"left-rim/coat": 0, "right-rim/coat": 2.5, "left-rim/level": 4.5, "right-rim/level": 8}
+    assert sizes(planned(shop, later)) == [1, 1, 1, 1]
+
+
+def test_what_could_not_be_levelled_in_time_if_it_went_slowly_is_not_joined():
+    # Two coats of 2.6 minutes by one touch: 5.2 as expected, 7.28 if they take 1.4 times as long.
+    level = step("level", minutes=1, wait={"max": 7, "max_from": "start", "lapse": "wipe"})
+    starts = {"left-rim/coat": 0, "right-rim/coat": 2.6, "left-rim/level": 5.2, "right-rim/level": 6.2}
+    assert sizes(planned(bay(step("coat", minutes=2.6), level, zones=PANES[:2]), starts)) == [2, 1, 1]
+    assert sizes(planned(bay(step("coat", minutes=2.3), level, zones=PANES[:2]), starts)) == [2, 2]
 
 
 def test_a_wait_for_the_last_of_all_counts_the_whole_touch():
