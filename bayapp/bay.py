@@ -1,6 +1,7 @@
 """The one door: ask for a step, read the clocks, take advice, answer alerts, hear of changes. Knows no screen."""
 
 from collections.abc import Callable, Collection, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta, tzinfo
 from typing import NamedTuple
 
@@ -36,7 +37,7 @@ from bayapp.job.events import (
 )
 from bayapp.job.words import JobId, Person, Urgency, ZoneId
 from bayapp.planning.counsel import Counsel, Pause, counsel, next_of, weighed
-from bayapp.planning.work_order import Loss, WorkOrder
+from bayapp.planning.work_order import WorkOrder
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.record.journal import Journal
 
@@ -132,16 +133,16 @@ class Bay:
         """Return for each person what the plan has next, or the pause before it."""
         return next_of(self.state, self.order, now, people, at)
 
-    def losses(self, start: Start, at: datetime) -> tuple[Loss, ...]:
-        """Return what could no longer be kept once this is begun now; empty where the plan itself has it next."""
+    def weighed(self, start: Start, at: datetime) -> Counsel:
+        """Return what speaks for and against beginning this now; nothing against what the plan itself has next."""
         now = self.clocks(at)
         counsels, _ = self.counsel(now, start.by, at)
         asked = {(start.job, start.step, zone) for zone in start.zones}
         for found in counsels:
             if found.planned and asked <= {(found.advice.job, found.advice.step, z) for z in found.advice.zones}:
-                return ()
+                return replace(found, losses=(), risks=())
         advice = Advice(start.job, start.zones, start.step, Urgency.IDLE, None, at)
-        return weighed(self.state, self.order, now, advice, start.by, at).losses
+        return weighed(self.state, self.order, now, advice, start.by, at)
 
     def take_order(self, order: WorkOrder | None) -> None:
         """Keep the planner's newest work order."""

@@ -27,7 +27,7 @@ from bayapp.job.naming import capital, elapsed_text, left_text, motion_words, st
 from bayapp.job.words import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
 from bayapp.pages.correction import latest_run, undoes_correction
 from bayapp.pages.tiles import Track, track_of, words_of
-from bayapp.pages.weighing import loss_sentence
+from bayapp.pages.weighing import warning_sentence
 
 MOST_GROUPS = 4
 
@@ -304,9 +304,9 @@ def _button(
         return _answer(bay, _("Take up again"), detail, Urgency.IDLE, take_up, bay.judge(take_up), tz)
     start = Start(state.job.id, zones, step, by)
     verdict, detail, urgency = bay.judge(start), "", lead.urgency
-    losses = bay.losses(start, at) if verdict.accepted else ()
-    if losses:
-        detail, urgency = loss_sentence(bay.state, losses, tz), Urgency.LAPSED
+    weighed = bay.weighed(start, at) if verdict.accepted else None
+    if weighed and (warning := warning_sentence(bay.state, weighed, tz)):
+        detail, urgency = warning, Urgency.LAPSED if weighed.losses else lead.urgency
     elif lead.lapses_at and not lead.lapses:
         detail = _("Closes in {left}.").format(left=left_text(lead.lapses_at - at))
     return _answer(bay, _("Begin: {step}").format(step=title), detail, urgency, start, verdict, tz)

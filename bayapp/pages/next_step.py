@@ -14,7 +14,7 @@ from bayapp.job.language import _
 from bayapp.job.naming import capital, elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.verdict import Refusal
 from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
-from bayapp.pages.weighing import coming_sentence, cost_sentence, loss_sentence
+from bayapp.pages.weighing import coming_sentence, cost_sentence, warning_sentence
 from bayapp.planning.counsel import Counsel, Pause
 
 
@@ -104,7 +104,7 @@ def _begin(
     job = state.jobs[advice.job].job
     short = step_title(job.recipe_of(advice.zones[0]), advice.step)
     title = capital(_("{step}, {zones}").format(step=short, zones=zones_title(job, advice.zones)))
-    against = loss_sentence(state, counsel.losses, tz) or cost_sentence(counsel)
+    against = warning_sentence(state, counsel, tz) or cost_sentence(counsel)
     fills = coming_sentence(state, counsel, opens.get((coming.job, coming.zone)), at) if coming else ""
     warned = warned_before_wipe(wipe_warning(state, state.jobs[advice.job], advice.zones[0], advice.step, at))
     reason = against or _reason(state, counsel, fills, at, how=not warned)

@@ -1,6 +1,5 @@
 """What speaks for and against a step, in sentences. Knows no pixel and no rule."""
 
-from collections.abc import Sequence
 from datetime import datetime, timedelta, tzinfo
 
 from bayapp.job import BayState
@@ -8,24 +7,28 @@ from bayapp.job.figures import clock_time
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import elapsed_text, left_text, step_title, zones_title
 from bayapp.planning.counsel import Counsel
-from bayapp.planning.work_order import Loss, PlannedStep
+from bayapp.planning.work_order import PlannedStep
 
 WORTH_SAYING = timedelta(minutes=1)
 
 
-def loss_sentence(state: BayState, losses: Sequence[Loss], tz: tzinfo) -> str:
-    """Return what would be missed: the step that lapses first, and how many more; empty where nothing is."""
-    if not losses:
+def warning_sentence(state: BayState, counsel: Counsel, tz: tzinfo) -> str:
+    """Return what would, or else may, be missed: the step that lapses first, and how many more; empty for nothing."""
+    if not counsel.at_stake:
         return ""
-    first = min(losses, key=lambda loss: loss.lapses_at)
+    first = min(counsel.at_stake, key=lambda loss: loss.lapses_at)
     job = state.jobs[first.job].job
-    alike = [loss.zone for loss in losses if (loss.job, loss.step) == (first.job, first.step)]
-    told = _("If you start this now: {step}, {zones}, will be too late at {time}.").format(
+    alike = [loss.zone for loss in counsel.at_stake if (loss.job, loss.step) == (first.job, first.step)]
+    if counsel.losses:
+        told = _("If you start this now: {step}, {zones}, will be too late at {time}.")
+    else:
+        told = _("If you start this now and it takes long: {step}, {zones}, may be too late at {time}.")
+    told = told.format(
         step=step_title(job.recipe_of(first.zone), first.step),
         zones=zones_title(job, alike),
         time=clock_time(first.lapses_at, tz, seconds=False),
     )
-    rest = len(losses) - len(alike)
+    rest = len(counsel.at_stake) - len(alike)
     more = ngettext("And {n} more.", "And {n} more.", rest).format(n=rest)
     return f"{told} {more}" if rest else told
 

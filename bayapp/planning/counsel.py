@@ -8,6 +8,7 @@ from bayapp.job import Advice, BayState, Start, ZoneClock, advise, gate
 from bayapp.job.bay_facts import BayFacts
 from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.planning.meanwhile import Meanwhile
+from bayapp.planning.reserve import Reserve
 from bayapp.planning.work_order import Choice, Loss, PlannedStep, WorkOrder
 
 EARLY = timedelta(seconds=20)
@@ -26,6 +27,7 @@ class Counsel:
         coming: what the same person does next that still waits, so that one sees what this fills the time of.
         cost: how much later everything would be finished than by the work order; None where that is not known.
         losses: windows that could then no longer be kept.
+        risks: windows that may then no longer be kept, as work can last longer than expected.
     """
 
     advice: Advice
@@ -34,6 +36,12 @@ class Counsel:
     coming: PlannedStep | None = None
     cost: timedelta | None = None
     losses: tuple[Loss, ...] = ()
+    risks: tuple[Loss, ...] = ()
+
+    @property
+    def at_stake(self) -> tuple[Loss, ...]:
+        """What would, or else what may, come too late."""
+        return self.losses or self.risks
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,27 +60,29 @@ def counsel(
     Without an order, or where it does not fit any more, what lapses soonest goes first.
     """
     free = advise(state, now, by, at)
-    meanwhile = Meanwhile(state, now, at)
+    meanwhile = Meanwhile(state, now, at, order.losses if order else ())
     ahead = _Ahead(state, now, order, meanwhile)
     own = ahead.of(by)
     main, pause = ahead.next_touch(own, by, at)
     found = [main] if main else []
     taken = {(main.advice.job, main.advice.step, z) for main in found for z in main.advice.zones}
     others = [a for a in free if not all((a.job, a.step, z) in taken for z in a.zones)]
-    pressed = pause is not None or (main is not None and bool(main.losses))
+    pressed = pause is not None or (main is not None and bool(main.at_stake))
     many = len(others) if pressed else WEIGHED  # a wall has room for one; where something is at stake all are looked at
-    instead = [weighed(state, order, now, a, by, at, meanwhile) for a in others[:many]]
-    instead.sort(key=lambda c: bool(c.losses))
+    instead = [weighed(state, order, now, a, by, at, meanwhile, ahead.reserve) for a in others[:many]]
+    instead.sort(key=_harm)
     if found or pause:
-        instead.sort(key=lambda c: (bool(c.losses), c.cost or timedelta()))
-        missed = main.losses if main else meanwhile.missed_resting(by, pause.until) if pause else ()
-        if missed and not ahead.fresh() and (saving := _saving(instead, missed)):
+        instead.sort(key=lambda c: (*_harm(c), c.cost or timedelta()))
+        missed = main.at_stake if main else meanwhile.missed_resting(by, pause.until) if pause else ()
+        if missed and (main or not ahead.fresh()) and (saving := _saving(instead, missed)):
             return (saving, *found, *(c for c in instead if c is not saving)), None
-    if main and main.losses:
-        until = ahead.soonest_of(main.losses, at)
-        if len(meanwhile.missed_resting(by, until)) < len(main.losses):
-            return (*instead, main), Pause(ahead.lost(main.losses) or own[0], until)
+    if main and main.at_stake and (rest := ahead.rest_before(main, by, at)):
+        return (*instead, main), rest
     return (*found, *instead, *(Counsel(a) for a in others[many:])), pause
+
+
+def _harm(counsel: Counsel) -> tuple[bool, bool]:
+    return bool(counsel.losses), bool(counsel.risks)
 
 
 def _saving(instead: Sequence[Counsel], missed: Sequence[Loss]) -> Counsel | None:
@@ -81,16 +91,16 @@ def _saving(instead: Sequence[Counsel], missed: Sequence[Loss]) -> Counsel | Non
     saving = [
         c
         for c in instead
-        if len(c.losses) < len(missed) and any((c.advice.job, z, c.advice.step) in windows for z in c.advice.zones)
+        if len(c.at_stake) < len(missed) and any((c.advice.job, z, c.advice.step) in windows for z in c.advice.zones)
     ]
-    return min(saving, key=lambda c: len(c.losses), default=None)
+    return min(saving, key=lambda c: (len(c.losses), len(c.risks)), default=None)
 
 
 def next_of(
     state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], people: Iterable[Person], at: datetime
 ) -> dict[Person, tuple[Counsel | None, Pause | None]]:
     """Return for each person what the work order has next, or the pause before it; neither where it has nothing."""
-    ahead = _Ahead(state, now, order, Meanwhile(state, now, at))
+    ahead = _Ahead(state, now, order, Meanwhile(state, now, at, order.losses if order else ()))
     return {person: ahead.next_touch(ahead.only(person), person, at) for person in people}
 
 
@@ -103,6 +113,7 @@ class _Ahead:
         self.state, self.order, self.meanwhile = state, order, meanwhile
         self.clock_of = {(c.job, c.zone): c for c in now}
         self.steps = tuple(s for s in order.steps if self._to_come(s)) if order else ()
+        self.reserve = Reserve(state, self.steps, meanwhile, meanwhile.at)
 
     def _to_come(self, step: PlannedStep) -> bool:
         clock, job = self.clock_of.get((step.job, step.zone)), self.state.jobs.get(step.job)
@@ -147,24 +158,44 @@ class _Ahead:
             if ready and self._fits(passed, at + takes) and gate(self.state, start, at, self.state.air, facts).accepted:
                 rest = [s for s in own if s.touch != first.touch]
                 losses = () if self.fresh() else self.meanwhile.missed(start, takes)
-                found = Counsel(self._advice(ready, at), True, takes, self._coming(rest, at), None, losses)
-                if not losses:
+                risks = self.reserve.risks(start, takes)
+                if risks and (part := self.reserve.part_of(start, takes)):
+                    takes, losses, risks = takes * len(part.zones) / len(ready), (), ()
+                    ready = [s for s in ready if s.zone in part.zones]
+                found = Counsel(self._advice(ready, at), True, takes, self._coming(rest, at), None, losses, risks)
+                if not found.at_stake:
                     return found, None
                 losing = losing or found
-            if not self.fresh():
+            if losing or not self.fresh():
                 goes_on = max(goes_on, *(s.end for s in group))
             passed += group
         return losing, None if losing else self._pause(own, at)
 
-    def soonest_of(self, losses: Sequence[Loss], at: datetime) -> datetime:
+    def rest_before(self, main: Counsel, by: Person | None, at: datetime) -> Pause | None:
+        """Return the pause that saves what is at stake if this is begun now; None where resting saves nothing."""
+        start = Start(main.advice.job, main.advice.zones, main.advice.step, by)
+        takes = main.takes or timedelta()
+        if self.meanwhile.only_opens(start, takes):
+            rest = self.reserve.rest(start, takes)
+            return Pause(self._step_of(main), at + rest) if rest else None
+        until = self._soonest_of(main.at_stake, at)
+        if len(self.meanwhile.missed_resting(by, until)) >= len(main.at_stake):
+            return None
+        return Pause(self._lost(main.at_stake) or self._step_of(main), until)
+
+    def _soonest_of(self, losses: Sequence[Loss], at: datetime) -> datetime:
         """Return when the first of some windows opens for which one would rather wait; soon where none is to open."""
         clocks = [c for loss in losses if (c := self.clock_of.get((loss.job, loss.zone)))]
         return min((c.opens_at for c in clocks if c.opens_at and c.opens_at > at), default=at + LOOK_AGAIN)
 
-    def lost(self, losses: Sequence[Loss]) -> PlannedStep | None:
+    def _lost(self, losses: Sequence[Loss]) -> PlannedStep | None:
         """Return the first step of the order that is among these."""
         windows = {(loss.job, loss.zone, loss.step) for loss in losses}
         return next((s for s in self.steps if (s.job, s.zone, s.step) in windows), None)
+
+    def _step_of(self, main: Counsel) -> PlannedStep:
+        advice = main.advice
+        return next(s for s in self.steps if (s.job, s.step) == (advice.job, advice.step) and s.zone in advice.zones)
 
     def _done_until(self, by: Person | None, at: datetime) -> datetime:
         """Return until when a person was to work on what is done or under way by now: what comes next may come sooner.
@@ -232,16 +263,20 @@ def weighed(
     by: Person | None,
     at: datetime,
     meanwhile: Meanwhile | None = None,
+    reserve: Reserve | None = None,
 ) -> Counsel:
     """Return what a step costs that the order does not have next: as the planner tried it out, else as one can see."""
     start = Start(advice.job, advice.zones, advice.step, by)
     minutes = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(advice.step).minutes
     takes = timedelta(minutes=minutes) * len(advice.zones)
-    seen = (meanwhile or Meanwhile(state, now, at)).missed(start, takes)
+    meanwhile = meanwhile or Meanwhile(state, now, at, order.losses if order else ())
+    seen = meanwhile.missed(start, takes)
+    reserve = reserve or _Ahead(state, now, order, meanwhile).reserve
+    risks = reserve.risks(start, takes)
     tried = _tried(order, advice, by) if order is not None and order.entry == state.last_at else None
     if tried is None:
-        return Counsel(advice, False, takes, losses=seen)
-    return Counsel(advice, False, takes, None, timedelta(seconds=tried.cost_s), tried.losses or seen)
+        return Counsel(advice, False, takes, losses=seen, risks=risks)
+    return Counsel(advice, False, takes, None, timedelta(seconds=tried.cost_s), tried.losses or seen, risks)
 
 
 def _tried(order: WorkOrder | None, advice: Advice, by: Person | None) -> Choice | None:

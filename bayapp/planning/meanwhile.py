@@ -1,9 +1,10 @@
 """What can no longer be kept once a step is begun: a quick look that needs no plan. Knows no work order, no solver."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from heapq import heapify, heappop, heappush
+from types import MappingProxyType
 
 from bayapp.job import BayState, Start, ZoneClock
 from bayapp.job.recipe import Step
@@ -15,8 +16,11 @@ LEAST_LEFT = timedelta(seconds=30)
 """Whatever is under way still takes as long, and a tenth of what it was expected to."""
 NINE_IN_TEN = 1.37
 """Nine in ten steps take no longer than this times what is expected: exp(1.2816 sigma), sigma as in ``risk``."""
+SLOW, SLOW_IN_ALL = 1.4, 1.15
+"""One step may well take so many times longer than expected; many, one after the other, less so."""
 
 Block = tuple[JobId, ZoneId, StepId]
+Quiet = Mapping[tuple[JobId, ZoneId], datetime]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +36,11 @@ class _Due:
     def __lt__(self, other: "_Due") -> bool:
         return (self.lapses_at, self.opens_at, self.zone) < (other.lapses_at, other.opens_at, other.zone)
 
+    @property
+    def block(self) -> Block:
+        """What tells it from others."""
+        return self.job, self.zone, self.step
+
     def lost(self) -> Loss:
         return Loss(job=self.job, zone=self.zone, step=self.step, lapses_at=self.lapses_at)
 
@@ -44,9 +53,12 @@ class Meanwhile:
     lapse first: the planner's own trial sees further.
     """
 
-    def __init__(self, state: BayState, now: Collection[ZoneClock], at: datetime) -> None:
-        self._state, self._at = state, at
-        self._due = [d for clock in now if (d := self._running_out(clock))]
+    def __init__(
+        self, state: BayState, now: Collection[ZoneClock], at: datetime, given_up: Collection[Loss] = ()
+    ) -> None:
+        self._state, self.at = state, at
+        lost = {(loss.job, loss.zone, loss.step) for loss in given_up}
+        self._due = [d for clock in now if (d := self._running_out(clock)) and d.block not in lost]
         self._busy: dict[Person | None, datetime] = {}
         self._dust = at
         for (by, _), clocks in _touches(now).items():
@@ -65,24 +77,55 @@ class Meanwhile:
 
     def missed(self, start: Start, takes: timedelta) -> tuple[Loss, ...]:
         """Return the windows that would be missed if this were begun now, and would not if it were not."""
-        ends = self._at + takes
-        own = {(start.job, zone) for zone in start.zones}
-        due = [d for d in self._due if (d.job, d.zone) not in own]
-        for zone in start.zones:
-            due += self._follow(start.job, zone, start.step, self._at, ends)
-        dusty = self._step(start.job, start.zones[0], start.step).makes_dust
-        lost = self._late(due, self._hands(start.by, ends), max(self._dust, ends if dusty else self._at))
-        return tuple(d.lost() for d in lost if (d.job, d.zone, d.step) not in self._lost_anyway())
+        lost = self._late(*self._with(start, self.at, takes))
+        return tuple(d.lost() for d in lost if d.block not in self._lost_anyway())
 
     def missed_resting(self, by: Person | None, until: datetime) -> tuple[Loss, ...]:
         """Return the windows that would be missed if a person did nothing until then."""
         lost = self._late(list(self._due), self._hands(by, until), self._dust)
-        return tuple(d.lost() for d in lost if (d.job, d.zone, d.step) not in self._lost_anyway())
+        return tuple(d.lost() for d in lost if d.block not in self._lost_anyway())
+
+    def risked(self, start: Start, takes: timedelta, later: timedelta, quiet_from: Quiet) -> tuple[Loss, ...]:
+        """Return the windows that would be missed if this were begun, now or later, and everything went slowly.
+
+        What keeps none of the windows that run should not be begun either while these are at risk anyway.
+
+        Args:
+            quiet_from: from when a zone's next coat can be laid at all.
+        """
+        lost = self._late(*self._with(start, self.at + later, takes * SLOW), SLOW_IN_ALL, quiet_from)
+        if lost and self._keeps(start):
+            anyway = self._late(list(self._due), list(self._free.values()), self._dust, SLOW_IN_ALL, quiet_from)
+            known = {d.block for d in anyway}
+            lost = [d for d in lost if d.block not in known]
+        return tuple(d.lost() for d in lost)
+
+    def busy_until(self, moment: datetime) -> bool:
+        """Whether anybody is at work, or a window closes before then."""
+        return bool(self._busy) or any(d.lapses_at <= moment for d in self._due)
+
+    def only_opens(self, start: Start, takes: timedelta) -> bool:
+        """Whether something must soon follow on this, and this itself is in no hurry."""
+        follows = (self._follow(start.job, zone, start.step, self.at, self.at + takes) for zone in start.zones)
+        return not self._keeps(start) and any(list(due) for due in follows)
+
+    def _keeps(self, start: Start) -> bool:
+        return any(d.job == start.job and d.zone in start.zones for d in self._due)
+
+    def _with(self, start: Start, begins: datetime, takes: timedelta) -> tuple[list[_Due], list[datetime], datetime]:
+        """Return what is due, whose hands are free from when, and until when dust flies, if this is begun."""
+        ends = begins + takes
+        own = {(start.job, zone) for zone in start.zones}
+        due = [d for d in self._due if (d.job, d.zone) not in own]
+        for zone in start.zones:
+            due += self._follow(start.job, zone, start.step, begins, ends)
+        dusty = self._step(start.job, start.zones[0], start.step).makes_dust
+        return due, self._hands(start.by, ends), max(self._dust, ends) if dusty else self._dust
 
     def _lost_anyway(self) -> frozenset[Block]:
         if self._anyway is None:
             lost = self._late(list(self._due), list(self._free.values()), self._dust)
-            self._anyway = frozenset((d.job, d.zone, d.step) for d in lost)
+            self._anyway = frozenset(d.block for d in lost)
         return self._anyway
 
     def _hands(self, by: Person | None, until: datetime) -> list[datetime]:
@@ -90,8 +133,15 @@ class Meanwhile:
         taken = by if by in self._free else min(self._free, key=lambda person: self._free[person])
         return list({**self._free, taken: max(until, self._free[taken])}.values())
 
-    def _late(self, due: list[_Due], hands: list[datetime], dust: datetime) -> list[_Due]:
-        """Return what is begun too late when everybody does what is due, soonest lapse first.
+    def _late(
+        self,
+        due: list[_Due],
+        hands: list[datetime],
+        dust: datetime,
+        pace: float = 1.0,
+        quiet_from: Quiet = MappingProxyType({}),
+    ) -> list[_Due]:
+        """Return what is begun too late when everybody does what is due, soonest lapse first, at a pace.
 
         Zones of a work block that would lapse one after the other are begun by one touch.
         """
@@ -102,15 +152,16 @@ class Meanwhile:
         while due:
             now = heappop(due)
             step, block = self._step(now.job, now.zone, now.step), self._block(now)
-            begins = max(free[0], now.opens_at, dust if step.kind is StepKind.COAT else now.opens_at)
-            length = timedelta(minutes=step.minutes)
+            quiet = max(dust, quiet_from.get((now.job, now.zone), dust))
+            begins = max(free[0], now.opens_at, quiet if step.kind is StepKind.COAT else now.opens_at)
+            length = timedelta(minutes=step.minutes) * pace
             if begins <= now.lapses_at:
                 free[0] = begins + length
                 touched[block] = begins
             elif block in touched and now.opens_at <= touched[block] <= now.lapses_at:
                 begins = touched[block]
                 free[-1] += length
-                length = free[-1] - begins
+                length = (free[-1] - begins) * (SLOW / pace if pace > 1 else 1)
             else:
                 late.append(now)
                 continue
@@ -128,7 +179,7 @@ class Meanwhile:
     def _running_out(self, clock: ZoneClock) -> _Due | None:
         if clock.running or clock.lapses or clock.step is None or clock.lapses_at is None or clock.aside:
             return None
-        return _Due(clock.lapses_at, max(clock.opens_at or self._at, self._at), clock.job, clock.zone, clock.step)
+        return _Due(clock.lapses_at, max(clock.opens_at or self.at, self.at), clock.job, clock.zone, clock.step)
 
     def _follow(self, job: JobId, zone: ZoneId, step: StepId, begins: datetime, ends: datetime) -> Iterator[_Due]:
         """Yield what must follow on a step of the same zone within a latest moment, if anything must."""
