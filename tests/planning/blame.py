@@ -1,11 +1,23 @@
-"""Why a window lapsed: by a touch that the wall warned of or did not, or by how long work took. Knows no plan."""
+"""Why a window lapsed: by a touch that the wall warned of or did not, by a rest, or by how long work took.
 
+Knows no plan. A window that lapsed began to run with a touch on its zone, and often that touch had to be made within
+a window itself, and so on: a coat within minutes of the wipe, its levelling within minutes of the coat. Before the
+first touch of this chain the zone was in no hurry, so only what was done from that touch on can have cost it. Of that,
+a touch is to blame if more zones must be lost after it than before it, whatever anybody does, as ``keeping`` finds by
+expected times; a rest is to blame if it was taken while the gate would have let the same person begin what then lapsed.
+What has neither was lost because work took longer than expected, as nobody could know.
+"""
+
+from collections.abc import Iterator
+from datetime import datetime
 from enum import StrEnum
 from random import Random
 
-from bayapp.job import Start, fold, gate
+from bayapp.job import BayState, Start, fold, gate
+from bayapp.job.state import StepRun
+from bayapp.job.words import StepId
 from tests.planning.driver import Choose, Look, Missed, Outcome, Touch, takes_the_advice
-from tests.planning.keeping import fewest_lost
+from tests.planning.keeping import PRESSING, fewest_lost
 
 
 class Cause(StrEnum):
@@ -13,51 +25,76 @@ class Cause(StrEnum):
 
     UNWARNED = "a touch without a warning"
     WARNED = "a touch with a warning"
+    RESTED = "a rest"
     DURATIONS = "durations"
     UNDECIDED = "nobody knows"
 
 
 def causes(outcome: Outcome) -> dict[Missed, Cause]:
-    """Return for each window that lapsed what made it lapse.
-
-    A touch is to blame if more windows must lapse after it than before it, by expected times, while this window ran or
-    was about to. Where several are, one without a warning counts most.
-    """
+    """Return for each window that lapsed what made it lapse; where several did, one without a warning counts most."""
     found = {}
     for missed in outcome.missed:
-        harm = [(t.warned, _harms(t)) for t in outcome.touches if _concerns(t, missed)]
-        found[missed] = _cause([w for w, harms in harm if harms], [w for w, harms in harm if harms is None])
+        since, until = hurried_since(outcome.state, missed), missed[3]
+        touches = [t for t in outcome.touches if since <= t.look.at <= until]
+        harm = [(t.warned, harms(t)) for t in touches]
+        rested = any(_lets_lapse(look, missed) for look in outcome.rests if since <= look.at <= until)
+        found[missed] = _cause([w for w, h in harm if h], [w for w, h in harm if h is None], rested)
     return found
 
 
-def _cause(harmful: list[bool], unsure: list[bool]) -> Cause:
+def _cause(harmful: list[bool], unsure: list[bool], rested: bool) -> Cause:
     """Return what it lapsed by, from whether there was a warning of what did harm, and of what perhaps did."""
     if not all(harmful):
         return Cause.UNWARNED
     if not all(unsure):
         return Cause.UNDECIDED
+    if rested:
+        return Cause.RESTED
     return Cause.WARNED if harmful else Cause.DURATIONS
 
 
-def _concerns(touch: Touch, missed: Missed) -> bool:
-    """Whether the window ran when this was begun, or counts from work that was under way, or from the touch itself."""
-    job, zone, _, lapsed_at = missed
-    if touch.look.at > lapsed_at:
+def hurried_since(state: BayState, missed: Missed) -> datetime:
+    """Return the first stroke of the chain of steps, each to be begun soon after the one before, that was broken."""
+    job, zone, step, lapsed_at = missed
+    runs = [r for r in state.jobs[job].zones[zone].runs if r.started_at <= lapsed_at]
+    chain = list(_chain(state, missed, runs, step))
+    wait = state.jobs[job].job.recipe_of(zone).named(step).wait
+    assert wait
+    assert wait.latest
+    return min((run.started_at for run in chain), default=lapsed_at - wait.latest)
+
+
+def _chain(state: BayState, missed: Missed, runs: list[StepRun], step: StepId) -> Iterator[StepRun]:
+    """Yield the runs that the waits of a step and of those before it count from, the latest first."""
+    recipe = state.jobs[missed[0]].job.recipe_of(missed[1])
+    wait = recipe.named(step).wait
+    while runs and wait is not None and wait.latest is not None and wait.of is None:
+        run = runs.pop()
+        yield run
+        wait = recipe.named(run.step).wait
+        if wait is None or wait.latest is None or wait.latest > PRESSING:
+            return
+
+
+def _lets_lapse(look: Look, missed: Missed) -> bool:
+    """Whether somebody rested who might have begun what then lapsed."""
+    job, zone, step, lapsed_at = missed
+    clock = next((c for c in look.now if (c.job, c.zone) == (job, zone)), None)
+    if clock is None or clock.running or clock.step != step or clock.lapses_at != lapsed_at:
         return False
-    if (touch.start.job, zone) in {(touch.start.job, z) for z in touch.start.zones} and touch.start.job == job:
-        return True
-    (clock,) = (c for c in touch.look.now if (c.job, c.zone) == (job, zone))
-    return clock.lapses_at == lapsed_at or clock.running is not None
+    return gate(look.state, Start(job, (zone,), step, look.person), look.at, look.state.air).accepted
 
 
-def _harms(touch: Touch) -> bool | None:
+def harms(touch: Touch) -> bool | None:
     """Return whether more must lapse after this than before; None where the look did not come to its end."""
     look = touch.look
     verdict = gate(look.state, touch.start, look.at, look.state.air)
     assert verdict.accepted
     after = fold(verdict.events, look.state)
-    least_before, most_before = fewest_lost(look.state, look.at)
     least_after, most_after = fewest_lost(after, look.at)
+    if most_after == 0:
+        return False
+    least_before, most_before = fewest_lost(look.state, look.at)
     if least_after > most_before:
         return True
     return False if most_after <= least_before else None
@@ -67,19 +104,17 @@ def ignores_half(seed: int, heeds_warnings: bool = True) -> Choose:
     """Return a way of choosing that every other time takes the advice, and else anything that is offered.
 
     Args:
-        heeds_warnings: begins nothing of which the wall says that something will then be too late.
+        heeds_warnings: else begins nothing of which the wall says that something would, or may, then be too late; what
+            the wall itself advises is begun whatever it says.
     """
     random = Random(seed)
 
     def choose(look: Look) -> Start | None:
         advised = takes_the_advice(look)
-        follows = random.random() < 0.5
-        begun = [(Start(a.job, a.zones, a.step, look.person), bool(c.losses)) for c in look.counsels if (a := c.advice)]
-        if heeds_warnings:
-            begun = [(start, warned) for start, warned in begun if not warned]
-        others = [start for start, _ in begun]
-        if follows and (advised is None or advised in others):
+        if random.random() < 0.5:
             return advised
-        return random.choice(others) if others else None
+        told = [c for c in look.counsels if not (heeds_warnings and c.at_stake)]
+        others = [Start(c.advice.job, c.advice.zones, c.advice.step, look.person) for c in told]
+        return random.choice(others) if others else advised
 
     return choose

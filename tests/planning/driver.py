@@ -96,17 +96,21 @@ class Outcome:
         finish: the end of the last step; None where not everything was done.
         missed: every latest moment that passed since the board opened, in the order of time.
         touches: what was begun, in the order of time.
+        rests: who had free hands and began nothing, each time that anything changed, in the order of time.
         refused: what the wall offered and then refused.
         orders: how many work orders came.
         fresh: how many touches were made by an order that knew of everything before them.
+        state: the bay in the end.
     """
 
     finish: datetime | None = None
     missed: tuple[Missed, ...] = ()
     touches: list[Touch] = field(default_factory=list)
+    rests: list[Look] = field(default_factory=list)
     refused: list[tuple[Request, Verdict]] = field(default_factory=list)
     orders: int = 0
     fresh: int = 0
+    state: BayState = field(default_factory=BayState)
 
 
 class LatePlanner:
@@ -192,6 +196,7 @@ class Driver:
         runs = [r for job in self.hand.bay.state.open_jobs for z in job.zones.values() for r in z.runs]
         self.outcome.finish = max(r.finished_at for r in runs if r.finished_at) if done else None
         missed = [m for m in self._missed if m not in self._known]
+        self.outcome.state = self.hand.bay.state
         self.outcome.missed = tuple(sorted(missed, key=lambda m: m[3]))
         return self.outcome
 
@@ -229,6 +234,7 @@ class Driver:
             start = self.choose(look)
             if start is not None and self._begin(look, start):
                 return True
+            self.outcome.rests.append(look)
             if look.pause:
                 pauses.append(look.pause.until)
         return False
@@ -253,7 +259,7 @@ class Driver:
             return False
         self.outcome.fresh += fresh
         taken = next((c for c in look.counsels if _same(c, start)), None)
-        self.outcome.touches.append(Touch(look, start, bool(taken and taken.losses), bool(taken and taken.planned)))
+        self.outcome.touches.append(Touch(look, start, bool(taken and taken.at_stake), bool(taken and taken.planned)))
         ends = look.at + self._turns.takes(look.state, start)
         for zone in start.zones:
             self._ends[start.job, zone] = ends

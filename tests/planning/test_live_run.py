@@ -76,7 +76,7 @@ def test_whoever_heeds_warnings_loses_nothing_that_a_warning_could_have_saved(tm
     for seed in SEEDS:
         outcome, hours, least = day(tmp_path, seed, ignores_half(seed))
         told(seed, outcome, f"{hours:.2f} h: {hours / least:.3f}")
-        assert Cause.UNWARNED not in causes(outcome).values()
+        assert set(causes(outcome).values()) <= {Cause.DURATIONS}, "what cannot be decided counts as lost by the wall"
 
 
 @pytest.mark.slow
