@@ -70,7 +70,7 @@ def _of_wait(state: BayState, group: list[ZoneClock], at: datetime) -> Condition
     if clock.lapses and not clock.held:
         label = _("{missed}; back to {step}").format(missed=label, step=step_title(job.recipe_of(zones[0]), clock.step))
     label = of_car(job, label, len(state.open_jobs))
-    anchor = clock.lapses_at or clock.since
+    anchor = clock.anchor or clock.lapses_at or clock.since  # changing air moves a lapse
     subject = f"{clock.job}/{_block(state, clock)}/{step}/{anchor.isoformat() if anchor else ''}"
     return Condition(kind, subject, f"{clock.job}/{step}", label, since, clock.lapses_at, clock.job, zones)
 

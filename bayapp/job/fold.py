@@ -119,12 +119,12 @@ def _noted(event: NoteWritten, state: BayState) -> BayState:
 
 @_apply.register
 def _air(event: AirRead, state: BayState) -> BayState:
-    return _with_readings(state, with_reading(state.readings, event))
+    return under_readings(state, with_reading(state.readings, event))
 
 
 @_apply.register
 def _air_corrected(event: AirCorrected, state: BayState) -> BayState:
-    state = _with_readings(state, corrected(state.readings, event))
+    state = under_readings(state, corrected(state.readings, event))
     return replace(state, air_corrections=(*state.air_corrections, event))
 
 
@@ -158,7 +158,8 @@ def _bottle(event: BottleEvent, state: BayState) -> BayState:
     return replace(state, shelf=shelf_after(state.shelf, event))
 
 
-def _with_readings(state: BayState, readings: Readings) -> BayState:
+def under_readings(state: BayState, readings: Readings) -> BayState:
+    """Return the state with other readings of the air; a closed job keeps those that it had."""
     jobs = {
         name: job if job.closed_at is not None else replace(job, readings=readings) for name, job in state.jobs.items()
     }

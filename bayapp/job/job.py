@@ -115,6 +115,12 @@ class Job(FileModel):
         """Whether waits after some product stretch by a rule of thumb."""
         return any(product.temperature_rule for product in self.products.values())
 
+    @cached_property
+    def waits_on_air(self) -> bool:
+        """Whether any wait of this job hangs on the air."""
+        tables = any(step.wait and step.wait.by_table for block in self.blocks for step in block.recipe.step)
+        return tables or self.has_temperature_rules
+
     def recipe_of(self, zone: ZoneId) -> Recipe:
         """Return the recipe of a zone that is worked in this job; KeyError for any other."""
         return self.block_of[zone].recipe

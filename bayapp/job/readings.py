@@ -34,6 +34,11 @@ def recorded(readings: Readings, at: datetime, source: str) -> AirRead | None:
     return next((r for r in reversed(readings) if r.at == at and r.source == source), None)
 
 
+def until(readings: Readings, at: datetime) -> Readings:
+    """Return the readings that had been measured at an instant."""
+    return readings[: bisect_right(readings, at, key=measured_at)]
+
+
 def values_of(reading: AirRead) -> AirValues:
     """Return what a reading says."""
     return AirValues(

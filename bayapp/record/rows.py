@@ -9,7 +9,6 @@ from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, inser
 from bayapp.clock import EPOCH, Stamp, to_ms
 from bayapp.job.events import (
     AirCorrected,
-    AirRead,
     AlertAnswered,
     BaySetUp,
     BottleChosen,
@@ -28,6 +27,7 @@ from bayapp.job.events import (
     TimeZoneChanged,
 )
 from bayapp.job.words import JobId
+from bayapp.record.air_rows import readings_needed
 from bayapp.record.bodies import Upcasts, name_of, names_of, to_body
 from bayapp.record.schema import JOURNAL
 
@@ -107,16 +107,15 @@ def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
     jobs = open_jobs(connection, upcasts)
     last_at: int = connection.execute(_LAST_AT).scalar_one_or_none() or 0
     since = min([last_at - DAY_MS, *jobs.values()])
-    air = _name.in_(names_of([AirRead], upcasts))
-    recent = _name.in_(names_of([AirRead, AlertAnswered, TimeZoneChanged], upcasts))
-    before = _latest(connection, and_(air, _at_ms < since))
+    recent = _name.in_(names_of([AlertAnswered, TimeZoneChanged], upcasts))
     sound = _latest(connection, _name.in_(names_of([SoundChecked], upcasts)))
     set_up = _latest(connection, _name.in_(names_of([BaySetUp], upcasts)))
     return or_(
         _job.in_(jobs),
         and_(recent, _at_ms >= since),
+        readings_needed(connection, upcasts, since, jobs),
         _name.in_(names_of(ALWAYS, upcasts)),
-        _seq.in_([seq for seq in (before, sound, set_up) if seq]),
+        _seq.in_([seq for seq in (sound, set_up) if seq]),
     )
 
 

@@ -5,10 +5,11 @@ from dataclasses import replace
 from datetime import datetime
 
 from bayapp.job.events import JobOpened, StepStarted
-from bayapp.job.fold import apply, fold
+from bayapp.job.fold import apply, fold, under_readings
 from bayapp.job.job import Job
 from bayapp.job.language import _
 from bayapp.job.naming import step_title, zones_title
+from bayapp.job.readings import Readings, until
 from bayapp.job.recipe import Recipe, Wait
 from bayapp.job.standing import carried_through, standing
 from bayapp.job.state import JobState, StepRun, ZoneState
@@ -20,14 +21,17 @@ from bayapp.report.day_record import WaitKept
 RunKey = tuple[ZoneId, StepId, datetime]
 
 
-def waits_kept(opened: JobOpened, acts: Iterable[Held]) -> Mapping[RunKey, WaitKept]:
+def waits_kept(opened: JobOpened, acts: Iterable[Held], readings: Readings = ()) -> Mapping[RunKey, WaitKept]:
     """Return the wait of every start that had one, by zone, step and start.
 
-    Folds the acts one by one and asks before each start which window holds.
+    Folds the acts one by one and asks before each start which window holds, under the ``readings`` of the air until
+    then: as they were measured and corrected, whenever that was recorded.
     """
     state = fold([opened])
     kept: dict[RunKey, WaitKept] = {}
     for act in acts:
+        if opened.opened.waits_on_air:
+            state = under_readings(state, until(readings, act.at))
         if isinstance(act, StepStarted):
             wait = _wait_kept(state.jobs[opened.opened.id], act)
             if wait:

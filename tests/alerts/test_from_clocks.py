@@ -7,7 +7,7 @@ from bayapp.alerts.condition import AlertKind, Condition
 from bayapp.alerts.from_clocks import conditions
 from bayapp.alerts.lifecycle import AlertBook, acknowledge, refresh
 from bayapp.job import clocks
-from tests.job.builders import Shop, at, finish, job, recipe, set_aside, start, step, two_step
+from tests.job.builders import Shop, at, finish, job, read_air, recipe, set_aside, start, step, two_step
 
 PANELS = "roof bonnet left-door"
 RIMS = "left-rim right-rim"
@@ -118,3 +118,15 @@ def test_a_zone_that_is_set_aside_is_not_called_for_at_any_stage():
         assert set(one_at(shop, minutes).zones) == {"bonnet", "left-door"}
     shop.must(set_aside("bonnet left-door"), 31)
     assert true_at(shop, at(32)) == ()
+
+
+def test_changing_air_moves_an_opening_and_a_lapse_but_not_the_key_of_an_answer() -> None:
+    shop = Shop(job((["roof"], two_step({"min_by_c": [[10, 8], [30, 3]], "max_by_c": [[10, 40], [30, 10]]}))))
+    shop.must(read_air(30), 0)
+    shop.work("roof", "coat", 0, 1)
+    subjects = {one_at(shop, 4).subject, one_at(shop, 9).subject, one_at(shop, 12).subject}
+    shop.must(read_air(20), 5)
+    assert one_at(shop, 10).lapses_at != at(11)
+    subjects |= {one_at(shop, 10).subject, one_at(shop, 40).subject}
+    assert len(subjects) == 1
+    assert [one_at(shop, m).kind for m in (6, 17, 40)] == [AlertKind.OPENED, AlertKind.CLOSING, AlertKind.LAPSED]

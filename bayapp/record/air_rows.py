@@ -1,0 +1,62 @@
+"""Which readings of the air the present needs: those under which running waits may still ripen. Knows no wait."""
+
+from collections.abc import Collection
+from functools import reduce
+
+from sqlalchemy import ColumnElement, Connection, and_, or_, select
+
+from bayapp.clock import EPOCH, to_ms
+from bayapp.job.events import AirCorrected, AirRead, TimeCorrected
+from bayapp.job.readings import Readings, corrected
+from bayapp.job.words import JobId
+from bayapp.record.bodies import Upcasts, from_bodies, names_of
+from bayapp.record.schema import JOURNAL
+
+_seq, _at_ms, _name, _job, _body = (JOURNAL.c[key] for key in ("seq", "at_ms", "name", "job", "body"))
+A_FEW = 20
+
+
+def readings_needed(
+    connection: Connection, upcasts: Upcasts, since_ms: int, jobs: Collection[JobId]
+) -> ColumnElement[bool]:
+    """Return the condition on readings since a moment, and those before it of which one held at that moment.
+
+    A start that was corrected to an earlier time, also one before its car came in, needs the air from then on.
+    """
+    since_ms = min([since_ms, *_moved_to(connection, upcasts, jobs)])
+    air = _name.in_(names_of([AirRead], upcasts))
+    before = _held_at(connection, upcasts, since_ms)
+    return and_(air, or_(_at_ms >= since_ms, _seq.in_(before)))
+
+
+def _moved_to(connection: Connection, upcasts: Upcasts, jobs: Collection[JobId]) -> list[int]:
+    names = names_of([TimeCorrected], upcasts)
+    bodies = connection.execute(select(_body).where(and_(_name.in_(names), _job.in_(jobs)))).scalars().all()
+    return [to_ms(e.becomes - EPOCH) for e in from_bodies(bodies, upcasts) if isinstance(e, TimeCorrected)]
+
+
+def _held_at(connection: Connection, upcasts: Upcasts, moment_ms: int) -> list[int]:
+    """Return entries recorded before a moment, back to one that is sure to be no older than the one that held then.
+
+    None of them was measured after the moment; a late one may have been measured long before it was recorded, and one
+    that was withdrawn holds no more.
+    """
+    names = names_of([AirCorrected], upcasts)
+    bodies = connection.execute(select(_body).where(_name.in_(names)).order_by(_seq)).scalars().all()
+    corrections = [e for e in from_bodies(bodies, upcasts) if isinstance(e, AirCorrected)]
+    seqs: list[int] = []
+    latest: int | None = None
+    query = select(_seq, _at_ms, _body).where(_name.in_(names_of([AirRead], upcasts)), _at_ms < moment_ms)
+    found = connection.execution_options(yield_per=A_FEW).execute(query.order_by(_seq.desc()))
+    for seq, at_ms, body in found:
+        if latest is not None and at_ms <= latest:
+            break
+        seqs.append(seq)
+        for event in from_bodies([body], upcasts):
+            assert isinstance(event, AirRead)
+            itself: Readings = (event,)
+            for reading in reduce(corrected, corrections, itself):
+                measured = to_ms(reading.measured_at - EPOCH)
+                latest = measured if latest is None else max(latest, measured)
+    found.close()
+    return seqs
