@@ -49,8 +49,6 @@ PAGES = (
     "clock-asked",
     "air",
     "air-day",
-    "air-unfit",
-    "air-old",
     "correct",
     "air-empty",
     "correct-unmoved",
@@ -61,6 +59,8 @@ PAGES = (
     "plan-zones",
     "plan-day",
     "plan-none",
+    "air-unfit",
+    "air-old",  # the last: half an hour passes
 )
 
 
