@@ -89,7 +89,8 @@ def _giving_up(
                 del given_up[key]
             given_up[rung.key] = work.moment(latest) + SECOND
         work = work_of(state, at, shop, minutes, given_up, overtime)
-        plan = first_plan(work, last)
+        plan = first_plan(work, last, spares=(0.0,))
+    plan = first_plan(work, last) if plan.starts_s else plan
     losses = tuple(Loss(job=j, zone=z, step=s, lapses_at=over - SECOND) for (j, z, s, _), over in given_up.items())
     return Settled(work, plan, losses, overtime is not None)
 
@@ -121,15 +122,18 @@ def _above(work: Work, rung: Rung, given_up: Mapping[Key, datetime]) -> list[Key
     return [key for key in given_up if key[:2] == rung.key[:2] and key not in below]
 
 
-def first_plan(work: Work, last: WorkOrder | None) -> Plan:
+def first_plan(work: Work, last: WorkOrder | None, spares: tuple[float, ...] = SPARES) -> Plan:
     """Return a plan without any search: the last order carried on with, where that holds; else a new one.
 
     Each way is gone with time to spare in every window first: who cuts it fine runs into a corner.
+
+    Args:
+        spares: shares of every window to leave unused, tried one after the other.
     """
     prefer = _begun(work, last) if last is not None and last.steps else None
     plan = Plan("unknown")
     for order in (prefer, None) if prefer else (None,):
-        for spare in SPARES:
+        for spare in spares:
             plan = dispatch(tightened(work.problem, spare) if spare else work.problem, prefer=order)
             if plan.starts_s:
                 return plan
