@@ -1,6 +1,6 @@
 """What can no longer be kept once a step is begun: a quick look that needs no plan. Knows no work order, no solver."""
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from heapq import heapify, heappop, heappush
@@ -18,6 +18,8 @@ NINE_IN_TEN = 1.37
 """Nine in ten steps take no longer than this times what is expected: exp(1.2816 sigma), sigma as in ``risk``."""
 SLOW, SLOW_IN_ALL = 1.4, 1.15
 """One step may well take so many times longer than expected; many, one after the other, less so."""
+NEAR = timedelta(hours=2)
+"""What closes later than this is not put at risk by a single step."""
 
 Block = tuple[JobId, ZoneId, StepId]
 Quiet = Mapping[tuple[JobId, ZoneId], datetime]
@@ -93,9 +95,11 @@ class Meanwhile:
         Args:
             quiet_from: from when a zone's next coat can be laid at all.
         """
-        lost = self._late(*self._with(start, self.at + later, takes * SLOW), SLOW_IN_ALL, quiet_from)
+        due, hands, dust = self._with(start, self.at + later, takes * SLOW)
+        lost = self._late(_near(due, self.at), hands, dust, SLOW_IN_ALL, quiet_from)
         if lost and self._keeps(start):
-            anyway = self._late(list(self._due), list(self._free.values()), self._dust, SLOW_IN_ALL, quiet_from)
+            hands = list(self._free.values())
+            anyway = self._late(_near(self._due, self.at), hands, self._dust, SLOW_IN_ALL, quiet_from)
             known = {d.block for d in anyway}
             lost = [d for d in lost if d.block not in known]
         return tuple(d.lost() for d in lost)
@@ -194,6 +198,10 @@ class Meanwhile:
         assert wait.latest is not None
         lapses_at = (begins if wait.max_from == "start" else ends) + wait.latest
         yield _Due(lapses_at, ends + wait.earliest, job, zone, StepId(recipe.step[place].id))
+
+
+def _near(due: Iterable[_Due], at: datetime) -> list[_Due]:
+    return [d for d in due if d.lapses_at <= at + NEAR]
 
 
 def _touches(now: Collection[ZoneClock]) -> dict[tuple[Person | None, datetime], list[ZoneClock]]:
