@@ -25,6 +25,7 @@ from bayapp.job.figures import clock_time, day_and_time, short_figure
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, elapsed_text, left_text, motion_words, step_title, zones_title
 from bayapp.job.words import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
+from bayapp.pages.air_words import careful_told, clock_told, here_told
 from bayapp.pages.correction import latest_run, undoes_correction
 from bayapp.pages.tiles import Track, track_of, words_of
 from bayapp.pages.weighing import warning_sentence
@@ -109,6 +110,7 @@ class LadderView:
     track: Track | None
     earliest: str
     latest: str
+    air: str
     how: str
     caution: str
     notes: tuple[str, ...]
@@ -158,6 +160,7 @@ def ladder(
         track=track_of(lead, at),
         earliest=_("earliest {time}").format(time=clock_time(lead.opens_at, tz)) if lead.opens_at else "",
         latest=_("latest {time}").format(time=clock_time(lead.lapses_at, tz)) if lead.lapses_at else "",
+        air=" ".join(told for told in (clock_told(lead), careful_told(lead)) if told),
         how=(recipe.named(today).how or "") if today else "",
         caution=_caution(state.job, recipe, today),
         notes=_notes(state, zones, tz),
@@ -220,7 +223,7 @@ def _rungs(state: JobState, clock: ZoneClock, tz: tzinfo) -> tuple[Rung, ...]:
         lost = clock.lapses and place >= next_place
         walked.append(run or StepRun(StepId(step.id), state.opened_at))
         stage, layers = surface(recipe, tuple(walked))
-        now, detail, time = RungState.LATER, _waits(recipe, place), ""
+        now, detail, time = RungState.LATER, _waits(state, clock.zone, recipe, place), ""
         if clock.running and clock.running.step == step.id:
             now, detail, time = (
                 RungState.RUNNING,
@@ -238,8 +241,13 @@ def _rungs(state: JobState, clock: ZoneClock, tz: tzinfo) -> tuple[Rung, ...]:
     return tuple(rungs)
 
 
-def _waits(recipe: Recipe, place: int) -> str:
-    """Return what a step waits for, in minutes."""
+def _waits(state: JobState, zone: ZoneId, recipe: Recipe, place: int) -> str:
+    """Return what a step waits for, in minutes, and what the present air makes of it."""
+    plain, here = _waits_plain(recipe, place), here_told(state, zone, recipe, place)
+    return _("{plain}; {here}").format(plain=plain, here=here) if plain and here else plain
+
+
+def _waits_plain(recipe: Recipe, place: int) -> str:
     wait = recipe.step[place].wait
     if wait is None or (wait.min == 0 and wait.max is None):
         return ""

@@ -8,6 +8,7 @@ from bayapp.job import BayState, Recipe, ZoneClock
 from bayapp.job.language import _
 from bayapp.job.naming import capital, elapsed_text, late_text, left_text, of_car, step_title, zones_title
 from bayapp.job.words import JobId, StepId, Urgency, ZoneId
+from bayapp.pages.air_words import NO_TIME, clock_told, not_timed
 from bayapp.pages.faces import same_clock, time_of
 
 FAR = timedelta(days=3650)
@@ -92,7 +93,7 @@ def _pressing(clock: ZoneClock, at: datetime) -> tuple[int, timedelta]:
 
 def _left(clock: ZoneClock, at: datetime) -> timedelta:
     """Return how long until the clock's next moment: until it opens, else until it lapses, else for ever."""
-    moment = clock.opens_at if clock.urgency is Urgency.WAITING else clock.lapses_at
+    moment = clock.opens_at or clock.lapses_at if clock.urgency is Urgency.WAITING else clock.lapses_at
     return moment - at if moment else FAR
 
 
@@ -102,6 +103,8 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
     title = capital(zones_title(job, zones))
     detail = _with_name(capital(detail_of(job.recipe_of(zones[0]), clock)), clock)
     detail = of_car(job, detail, len(state.open_jobs))
+    if air := clock_told(clock):
+        detail = _("{detail}: {air}").format(detail=detail, air=air)
     label, digits = words_of(clock, at)
     return Tile(
         job.id,
@@ -148,6 +151,8 @@ def words_of(clock: ZoneClock, at: datetime) -> tuple[str, str]:
         if late:
             return _("late by"), late_text(at - clock.lapses_at)
         return _("level within"), left_text(clock.lapses_at - at)
+    if reason := not_timed(clock):
+        return reason, NO_TIME
     digits = time_of(clock, at)
     if clock.urgency is Urgency.OPEN and clock.lapses_at is None and clock.opens_at:
         return _("open since"), elapsed_text(at - clock.opens_at)

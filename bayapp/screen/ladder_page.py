@@ -220,7 +220,11 @@ class LadderPage(QWidget):
         """Write how to do it, the cautions and the notes, as far as there is room, in this order."""
         mm, palette = self._look.mm, self._look.palette
         y = box.top()
-        told = ((view.how, 6.2, palette.text, True), (view.caution, 4.5, palette.text_quiet, False))
+        told = (
+            (view.air, 4.8, palette.text, False),
+            (view.how, 6.2, palette.text, True),
+            (view.caution, 4.5, palette.text_quiet, False),
+        )
         for text, cap, ink, bold in (*told, *((n, 3.9, palette.text, False) for n in view.notes)):
             room = box.bottom() - y
             if text and room > mm(6):
