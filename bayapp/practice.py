@@ -1,11 +1,13 @@
 """The practice car: an invented day up to the moment the board opens. Knows no screen, no store and no clock."""
 
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 
 from bayapp.files.event_lines import read_event_lines
 from bayapp.files.library import Library
-from bayapp.job import Job, Request
+from bayapp.job import Job, OpenBottle, Request, ShelveBottle
+from bayapp.job.bottle import end_of_day
 from bayapp.job.instant import to_millisecond
+from bayapp.job.words import BottleId
 from bayapp.paths import resource
 
 PRACTICE_ID = "practice-estate"
@@ -20,4 +22,30 @@ def practice_scenario(opening: datetime) -> tuple[Job, list[tuple[datetime, Requ
     asked = read_event_lines(resource("practice", "practice-events.jsonl"), written)
     shift = to_millisecond(opening) - asked[-1].at
     job = written.model_copy(update={"start": written.start + shift})
-    return job, [(line.at + shift, line.request) for line in asked]
+    return job, [*_shelf(job), *((line.at + shift, line.request) for line in asked)]
+
+
+# Product, millilitres, batch, days from the job's start to the last good day, days since it was opened.
+BOTTLES: tuple[tuple[str, float, str, int, int | None], ...] = (
+    ("glass-coat", 50, "GL-4471", 410, 21),
+    ("glass-coat", 50, "GL-4502", 640, None),
+    ("rim-coat", 30, "RM-118", 300, 96),
+    ("rim-coat", 50, "RM-131", 520, 4),
+    ("paint-coat", 50, "PC-2209", 260, 9),
+    ("wipe-solvent", 1000, "W-77", 700, 30),
+    ("trim-coat", 30, "TR-065", -12, None),
+    ("trim-coat", 50, "TR-090", 480, 2),
+    ("metal-coat", 30, "MC-340", 350, None),
+)
+
+
+def _shelf(job: Job) -> list[tuple[datetime, Request]]:
+    """Return what puts the invented bottles on the shelf before the day begins: two of them are good no more."""
+    at, asked, library = job.start, list[tuple[datetime, Request]](), Library()
+    for number, (name, size, batch, good_for, opened) in enumerate(BOTTLES, 1):
+        day = (at + timedelta(days=good_for)).date()
+        product = job.products.get(name) or library.load_product(name)
+        asked.append((at, ShelveBottle(product, float(size), batch, None, day, end_of_day(day, UTC))))
+        if opened is not None:
+            asked.append((at, OpenBottle(BottleId(f"bottle-{number}"), at - timedelta(days=opened))))
+    return asked

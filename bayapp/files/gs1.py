@@ -218,6 +218,7 @@ def _read(typed: str, elements: tuple[_Element, ...], today: date, in_row: bool)
         otherwise = [r for reading in readings for r in _with_separator(reading, today)]
         if otherwise:
             doubts[Doubt.LOST_SEPARATOR] = None
+        otherwise.sort(key=lambda reading: reading.expires_on is None)  # what tells a date besides is the likelier
         readings += [r for r in otherwise if r not in readings]
     return Scan(typed, gtin, tuple(readings), tuple(doubts))
 

@@ -107,7 +107,7 @@ def volume(millilitres: float) -> str:
     """Return a volume with its unit: "120 ml", "4.1 fl oz"."""
     shown = shown_volume(millilitres)
     fluid = habits().volume is VolumeUnit.FLUID_OUNCE
-    return f"{figure(shown, 1 if fluid or abs(shown) < 10 else 0)} {volume_unit()}"
+    return f"{figure(shown, 1 if shown and (fluid or abs(shown) < 10) else 0)} {volume_unit()}"
 
 
 def volume_unit() -> str:

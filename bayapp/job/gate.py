@@ -387,7 +387,7 @@ def _note(request: WriteNote, state: BayState, at: datetime, air: AirRead | None
 @_judge.register
 def _close(request: CloseJob, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
     drawn = drawn_by(state, state.jobs[request.job], at)
-    return Verdict(events=(JobClosed(at=at, job=request.job, by=request.by), *drawn))
+    return Verdict(events=(*drawn, JobClosed(at=at, job=request.job, by=request.by)))
 
 
 @_judge.register

@@ -13,7 +13,7 @@ from bayapp.job.product import Product
 from bayapp.job.recipe import Recipe
 from bayapp.job.vehicle import FileModel, Slug, VehicleForm
 from bayapp.job.wait_circles import circle_of_waits
-from bayapp.job.words import JobId, Person, SetName, ZoneId
+from bayapp.job.words import JobId, Person, SetName, StepId, ZoneId
 
 PersonName = Annotated[str, StringConstraints(min_length=1, max_length=40, strip_whitespace=True)]
 
@@ -120,6 +120,18 @@ class Job(FileModel):
         """Whether any wait of this job hangs on the air."""
         tables = any(step.wait and step.wait.by_table for block in self.blocks for step in block.recipe.step)
         return tables or self.has_temperature_rules
+
+    @cached_property
+    def ml_of(self) -> dict[tuple[ZoneId, StepId], float]:
+        """What one carrying-out of a step takes on a zone, ml, by coverage and area; only where a product says so."""
+        areas = {ZoneId(zone.id): zone.area_m2 for zone in self.vehicle.zone}
+        found = {}
+        for zone, block in self.block_of.items():
+            for step in block.recipe.step:
+                product = self.products.get(step.product or "")
+                if product and product.coverage_ml_per_m2 is not None:
+                    found[zone, StepId(step.id)] = product.coverage_ml_per_m2 * areas[zone]
+        return found
 
     def recipe_of(self, zone: ZoneId) -> Recipe:
         """Return the recipe of a zone that is worked in this job; KeyError for any other."""

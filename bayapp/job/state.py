@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 from typing import Literal
 
 from bayapp.air import DEW_MARGIN_K
@@ -90,7 +91,7 @@ class ZoneState:
         return None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # without slots, so that what follows from it is worked out once
 class JobState:
     """One job's zones and notes; ``aside`` maps each zone that is set aside to the reason.
 
@@ -104,6 +105,31 @@ class JobState:
     closed_at: datetime | None = None
     aside: Mapping[ZoneId, str] = field(default_factory=dict)
     readings: tuple[AirRead, ...] = ()
+
+    @cached_property
+    def taken(self) -> Mapping[BottleId, tuple[tuple[datetime, float], ...]]:
+        """When each bottle was laid from and what that took, ml; what was undone took nothing."""
+        found: dict[BottleId, list[tuple[datetime, float]]] = {}
+        for zone, state in self.zones.items():
+            for run in (*state.runs, *((state.running,) if state.running else ())):
+                if run.bottle is not None:
+                    ml = self.job.ml_of.get((zone, run.step), 0.0)
+                    found.setdefault(run.bottle, []).append((run.started_at, ml))
+        return {bottle: tuple(uses) for bottle, uses in found.items()}
+
+    @cached_property
+    def needs(self) -> Mapping[str, float]:
+        """What is still to be laid of each product, ml; a zone that is set aside needs nothing today."""
+        found: dict[str, float] = {}
+        for zone, state in self.zones.items():
+            if zone in self.aside:
+                continue
+            begun = {run.step for run in state.rungs} | ({state.running.step} if state.running else set())
+            for step in self.job.recipe_of(zone).step:
+                ml = self.job.ml_of.get((zone, StepId(step.id)))
+                if ml and step.product and step.id not in begun:
+                    found[step.product] = found.get(step.product, 0.0) + ml
+        return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,5 @@
 """What is left in the bottles, which one is in hand, what to order. Knows no clock: the time is passed in."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -8,9 +7,9 @@ from bayapp.job.bottle import Bottle
 from bayapp.job.job import Job
 from bayapp.job.product import Product
 from bayapp.job.recipe import Step
-from bayapp.job.state import BayState, JobState, StepRun
+from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Why
-from bayapp.job.words import BottleId, Code, ZoneId
+from bayapp.job.words import BottleId, Code, StepId, ZoneId
 
 EMPTY_ML = 0.05
 """A drop (20 to the millilitre, common practice, no source): a bottle with no more than that is empty."""
@@ -45,24 +44,13 @@ class Short:
 
 
 def ml_for(job: Job, zone: ZoneId, step: Step) -> float | None:
-    """Return what one carrying-out of a step takes on a zone, ml; None where it takes nothing that can be reckoned."""
-    product = job.products.get(step.product or "")
-    if product is None or product.coverage_ml_per_m2 is None:
-        return None
-    return product.coverage_ml_per_m2 * job.vehicle.zone_named(zone).area_m2
-
-
-def runs_from(job: JobState, bottle: BottleId) -> Iterator[tuple[ZoneId, StepRun, float | None]]:
-    """Yield each carrying-out from a bottle that has not been undone, with its zone and what it took, ml."""
-    for zone, state in job.zones.items():
-        for run in (*state.runs, *((state.running,) if state.running else ())):
-            if run.bottle == bottle:
-                yield zone, run, ml_for(job.job, zone, job.job.recipe_of(zone).named(run.step))
+    """Return what one carrying-out of a step takes on a zone, ml; None where that cannot be reckoned."""
+    return job.ml_of.get((zone, StepId(step.id)))
 
 
 def used_since(job: JobState, bottle: Bottle) -> float:
     """Return what a car took from a bottle since somebody last looked into it, ml."""
-    return sum(ml or 0.0 for _, run, ml in runs_from(job, bottle.id) if run.started_at >= bottle.seen_at)
+    return sum(ml for begun, ml in job.taken.get(bottle.id, ()) if begun >= bottle.seen_at)
 
 
 class Stock:
@@ -138,35 +126,17 @@ class Stock:
 
         Only products that the shelf has held count: who keeps no shelf of one is not told to order it.
         """
-        wanted, found = needed(self._state), []
+        if not self._state.shelf.bottles:
+            return ()
+        found = []
         known = {bottle.product.name: bottle.product for bottle in self._state.shelf.bottles.values()}
         for name, product in known.items():
             left = sum(self.left(bottle).ml for bottle in self.fit(name))
-            needs, low = wanted.get(name, 0.0), product.low_ml or 0.0
+            needs = sum(job.needs.get(name, 0.0) for job in self._state.open_jobs)
+            low = product.low_ml or 0.0
             if left < needs + low:
                 found.append(Short(product, left, needs, low))
         return tuple(found)
-
-
-def needed(state: BayState) -> dict[str, float]:
-    """Return what the cars in the bay still need of each product, ml; zones set aside need nothing today."""
-    total: dict[str, float] = {}
-    for job in state.open_jobs:
-        for zone in job.zones:
-            for name, ml in _needed_on(job, zone):
-                total[name] = total.get(name, 0.0) + ml
-    return total
-
-
-def _needed_on(job: JobState, zone: ZoneId) -> Iterator[tuple[str, float]]:
-    if zone in job.aside:
-        return
-    state = job.zones[zone]
-    begun = {run.step for run in state.rungs} | ({state.running.step} if state.running else set())
-    for step in job.job.recipe_of(zone).step:
-        ml = None if step.id in begun else ml_for(job.job, zone, step)
-        if step.product and ml:
-            yield step.product, ml
 
 
 def _sooner(bottle: Bottle) -> tuple[bool, bool, datetime]:

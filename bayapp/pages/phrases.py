@@ -27,6 +27,18 @@ def aside_reasons() -> tuple[str, ...]:
     )
 
 
+def bottle_reasons() -> tuple[str, ...]:
+    """Return the reasons for which a bottle leaves the shelf."""
+    return (
+        _("used up"),
+        _("expired"),
+        _("gone thick, hard or cloudy"),
+        _("spilled or broken"),
+        _("given away"),
+        _("entered by mistake"),
+    )
+
+
 def notes() -> tuple[str, ...]:
     """Return the notes that are written most often."""
     return (

@@ -15,7 +15,6 @@ from bayapp.job.job import Job
 from bayapp.job.naming import step_title
 from bayapp.job.standing import standing
 from bayapp.job.state import BayState, JobState, StepRun
-from bayapp.job.stock import ml_for
 from bayapp.job.words import JobId, StepId, StepKind, ZoneId
 from bayapp.report.ahead import ahead_of, cure_told, rungs_now
 from bayapp.report.aside_told import aside_told
@@ -208,7 +207,7 @@ def _bottle(view: _Day, zone: ZoneId, run: StepRun) -> BottleTold | None:
     bottle = view.shelf.bottles.get(run.bottle) if run.bottle else None
     if bottle is None:
         return None
-    ml = ml_for(view.job.job, zone, view.job.job.recipe_of(zone).named(run.step))
+    ml = view.job.job.ml_of.get((zone, run.step))
     title = bottle.product.title or bottle.product.name
     rounded = None if ml is None else round(ml, 2)
     return BottleTold(bottle.number, title, bottle.batch, bottle.expires_on, rounded)

@@ -131,6 +131,20 @@ def _warning(painter: QPainter, colour: str) -> None:
     painter.drawPoint(QPointF(0, 0.45))
 
 
+def _bottle(painter: QPainter, colour: str) -> None:
+    outline = QPainterPath(QPointF(-0.18, -0.85))
+    outline.lineTo(0.18, -0.85)
+    outline.lineTo(0.18, -0.45)
+    outline.cubicTo(QPointF(0.2, -0.2), QPointF(0.5, -0.3), QPointF(0.5, 0.05))
+    outline.lineTo(0.5, 0.85)
+    outline.lineTo(-0.5, 0.85)
+    outline.lineTo(-0.5, 0.05)
+    outline.cubicTo(QPointF(-0.5, -0.3), QPointF(-0.2, -0.2), QPointF(-0.18, -0.45))
+    outline.closeSubpath()
+    painter.drawPath(outline)
+    painter.fillRect(QRectF(-0.5, 0.25, 1.0, 0.6), QColor(colour))
+
+
 _GLYPHS: dict[str, Callable[[QPainter, str], None]] = {
     "sound": _sound,
     "no-sound": _no_sound,
@@ -147,4 +161,5 @@ _GLYPHS: dict[str, Callable[[QPainter, str], None]] = {
     "warning": _warning,
     "aside": _aside,
     "air": _air,
+    "bottle": _bottle,
 }

@@ -11,9 +11,11 @@ from bayapp.job import CloseJob, FinishStep, Start, why_not, zone_clock
 from bayapp.job.figures import clock_time, day_of_month
 from bayapp.job.language import _
 from bayapp.job.naming import capital, step_title, zones_title
+from bayapp.job.stock import Stock
 from bayapp.job.verdict import Refusal
 from bayapp.job.words import ZoneId
 from bayapp.pages.phrases import cautions, notes, reasons
+from bayapp.pages.shelf import order_line
 from bayapp.pages.tiles import words_of
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.screen.air_desk import AirPageDesk
@@ -21,9 +23,13 @@ from bayapp.screen.aside_desk import AsideDesk
 from bayapp.screen.cars_desk import CarsDesk
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.entries import AirDesk, TimeDesk
+from bayapp.screen.new_bottle_desk import NewBottleDesk
 from bayapp.screen.plan_desk import PlanDesk
 from bayapp.screen.record_desk import RecordDesk
 from bayapp.screen.report_runner import ReportRunner
+from bayapp.screen.scanner import Scanner
+from bayapp.screen.shelf_desk import ShelfDesk
+from bayapp.screen.typing_desk import TypingDesk
 from bayapp.screen.wall import Wall
 
 CLOCKS_AGREE = timedelta(seconds=2)
@@ -67,6 +73,17 @@ class Menus(QObject):
             "air-touched": air_page.touched,
             "correct": TimeDesk(wall).open,
         }
+        self._add_shelf(jobs)
+
+    def _add_shelf(self, jobs: Path) -> None:
+        """Add the pages of the shelf; the scanner comes last, so that it sees every key first."""
+        wall, typing = self._wall, TypingDesk(self._wall)
+        fresh = NewBottleDesk(wall, jobs, self._show, typing)
+        desk = ShelfDesk(wall, self._show, typing, fresh.open)
+        fresh.shelved, fresh.bottle_wanted = desk.open, desk.open_bottle
+        self._pages |= {"shelf": desk.open, "bottle": desk.open_bottle, "new-bottle": fresh.open}
+        self.scanner = Scanner(wall)
+        self.scanner.scanned.connect(fresh.scanned)
 
     def _chosen(self, key: Hashable) -> None:
         self._answer(key)
@@ -148,10 +165,12 @@ class Menus(QObject):
         wall = self._wall
         sound = wall.sound
         spoken = sound is not None and sound.spoken
+        low = order_line(Stock(wall.bay.state, wall.bay.now()).short())
         entries = [
             Entry("cars", _("Cars"), _("take one in, or show another"), glyph="car"),
             Entry("plan", _("Plan"), _("who does what when, and the finish"), glyph="clock"),
             Entry("report", _("Day record"), self._record.told or _("write the papers of this car"), glyph="paper"),
+            Entry("shelf", _("Shelf"), low or _("bottles, batch and expiry"), glyph="bottle"),
             Entry("sound", _("Sound check"), sound.why() if sound else "", glyph="sound"),
             Entry("speech", _("Spoken lines"), _("on") if spoken else _("off"), glyph="speech", chosen=spoken),
             Entry("theme", _("Light or dark"), wall.look.palette.name, glyph="light"),

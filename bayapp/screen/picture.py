@@ -42,6 +42,9 @@ PAGES = (
     "correct",
     "aside",
     "plan",
+    "shelf",
+    "bottle",
+    "new-bottle",
 )
 PLAN_SECONDS = 2.0
 
@@ -147,18 +150,16 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         return
     if page in ("ladder", "reason", "correct", "aside"):
         _open_ladder(wall, zone)
-    if page == "reason":
-        wall.page_wanted.emit("reason", wall.ladder_action())
-    elif page == "correct":
-        wall.ladder_bar.correct_wanted.emit(wall.zones)
-    elif page == "aside":
-        wall.ladder_bar.aside_wanted.emit(wall.zones)
-    elif page == "zones":
-        wall.page_wanted.emit("zones", tuple(c.zone for c in clocks[:6]))
-    elif page == "plan":
-        _plan(wall, at)
-    elif page != "ladder":
-        wall.page_wanted.emit(page, ())
+    ways: dict[str, Callable[[], None]] = {
+        "ladder": lambda: None,
+        "reason": lambda: wall.page_wanted.emit("reason", wall.ladder_action()),
+        "correct": lambda: wall.ladder_bar.correct_wanted.emit(wall.zones),
+        "aside": lambda: wall.ladder_bar.aside_wanted.emit(wall.zones),
+        "zones": lambda: wall.page_wanted.emit("zones", tuple(c.zone for c in clocks[:6])),
+        "plan": lambda: _plan(wall, at),
+        "bottle": lambda: _open_bottle(wall),
+    }
+    ways.get(page, lambda: wall.page_wanted.emit(page, ()))()
 
 
 def _plan(wall: Wall, at: datetime) -> None:
@@ -168,6 +169,13 @@ def _plan(wall: Wall, at: datetime) -> None:
 
     wall.bay.take_order(plan_work(wall.bay.state, at, Shop(tz=wall.tz), seconds=PLAN_SECONDS))
     wall.page_wanted.emit("plan", ())
+
+
+def _open_bottle(wall: Wall) -> None:
+    bottles = wall.bay.state.shelf.bottles
+    if not bottles:
+        raise ValueError("there is no bottle on the shelf to show; show the practice car, or the page shelf")
+    wall.page_wanted.emit("bottle", next(iter(bottles)))
 
 
 def _open_ladder(wall: Wall, zone: str) -> None:

@@ -23,6 +23,7 @@ from bayapp.screen import (
     air_chart,
     air_page,
     alert_band,
+    bottle_button,
     choice_page,
     column,
     correction_page,
@@ -35,6 +36,7 @@ from bayapp.screen import (
     plan_letters,
     plan_page,
     strip,
+    typing_page,
 )
 from bayapp.screen.typeset import fit, paint_words
 from tests.pages.bays import CAR, HandBay, hand_bay
@@ -46,6 +48,7 @@ WRITERS = (
     air_chart,
     air_page,
     alert_band,
+    bottle_button,
     choice_page,
     column,
     correction_page,
@@ -58,6 +61,7 @@ WRITERS = (
     plan_letters,
     plan_page,
     strip,
+    typing_page,
 )
 
 

@@ -30,6 +30,7 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
         "Cars",
         "Plan",
         "Day record",
+        "Shelf",
         "Sound check",
         "Spoken lines",
         "Light or dark",

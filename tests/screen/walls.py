@@ -23,6 +23,7 @@ from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
 from bayapp.screen.plan_page import PlanPage
 from bayapp.screen.report_runner import ReportRunner
+from bayapp.screen.typing_page import TypingPage
 from bayapp.screen.wall import Wall
 from tests.pages.bays import HandBay
 from tests.pages.orders import day_order
@@ -59,9 +60,22 @@ PAGES = (
     "plan-zones",
     "plan-day",
     "plan-none",
+    "shelf",
+    "bottle",
+    "new-bottle",
+    "bottle-typed",
+    "batch-typed",
+    "label-doubted",
+    "label-compared",
     "air-unfit",
     "air-old",  # the last: half an hour passes
 )
+
+
+LABELS = {
+    "label-doubted": "010629104150021310WWWWWMMMMM17271231",
+    "label-compared": "01062910415002131737123110WWWWWMMMMMWWWWW",
+}
 
 
 class QuietSound:
@@ -200,6 +214,7 @@ class Walled:
         about: dict[str, object] = {"zones": tuple(c.zone for c in self.hand.clocks()[:6])}
         if page == "reason":
             about["reason"] = wall.ladder_action()
+        about["bottle"] = "bottle-3"
         about["correct"] = about["aside"] = wall.zones
         if page == "no-sound":
             wall.sound = QuietSound(works=False)
@@ -208,7 +223,9 @@ class Walled:
         if page == "clock-asked":
             self.hand.bay.clock_stepped(Step(-90_000, certain=False))
             page = "clock"
-        if page.startswith(("plan", "report", "air-unfit", "air-old")) or page.endswith("-aside"):
+        if page in LABELS:
+            self.menus.scanner.scanned.emit(LABELS[page])
+        elif page.startswith(("plan", "report", "air-unfit", "air-old")) or page.endswith(("-aside", "-typed")):
             self._go_to(page)
         elif page not in ("board", "alert", "ladder", "choices", "refused"):
             wanted = page.removesuffix("-empty").removesuffix("-unmoved")
@@ -224,6 +241,9 @@ class Walled:
             self._open_air(page)
         elif page.startswith("report"):
             self._open_record(told=page == "report-told")
+        elif page.endswith("-typed"):
+            self.wall.page_wanted.emit("bottle", "bottle-3")
+            self.choose("How much is left?" if page == "bottle-typed" else "The batch is wrong")
         else:
             self.set_aside(to_ladder=page == "ladder-aside")
 
@@ -233,6 +253,15 @@ class Walled:
             (keypad,) = self.wall.findChildren(KeypadPage)
             for key in ("-", "2", "1", ".", "5", "next", "4", "8", "next", "-", "3", "9", ".", "5"):
                 self.press(keypad.keys[key])
+        elif page.endswith("-typed"):
+            (typing,) = self.wall.findChildren(TypingPage)
+            for key in "1234" if page == "bottle-typed" else "WWWWWMMMMMWWWWWMMMMM":
+                self.press(next(b for b in typing.keys if b.isVisible() and b.title == key))
+        elif page == "label-compared":
+            self.choose("Orrelin Glass Coat")
+            self.choose("1,000 ml")
+        elif page == "label-doubted":
+            self.choose("Orrelin Glass Coat")
         elif page == "correct":
             (corrected,) = self.wall.findChildren(CorrectionPage)
             self.press(corrected.shifts["start", 5])

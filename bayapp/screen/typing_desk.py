@@ -1,0 +1,59 @@
+"""Lets something be typed, with gloves or on a keyboard that hangs at the wall, and gives it back. Knows no rule."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QKeyEvent
+
+from bayapp.pages.typed import ERASE, Kind, Typing
+from bayapp.screen.typing_page import TypingPage
+from bayapp.screen.wall import Wall
+
+Take = Callable[[Typing], None]
+
+
+class TypingDesk(QObject):
+    """Shows the page to type on, one thing at a time."""
+
+    def __init__(self, wall: Wall) -> None:
+        super().__init__(wall)
+        self._wall = wall
+        self._typing = Typing(Kind.ML, "")
+        self._take: Take = lambda typing: None
+        self.page = TypingPage(wall.look, wall)
+        self.page.key_pressed.connect(self.press)
+        self.page.record_wanted.connect(self._record)
+        wall.add_page(self.page)
+        wall.installEventFilter(self)
+
+    def ask(self, typing: Typing, take: Take) -> None:
+        """Let this be typed; ``take`` is given what was typed, once it can be taken."""
+        self._take = take
+        self._show(typing)
+        self._wall.show_page(self.page)
+
+    def press(self, key: str) -> None:
+        """A key was touched."""
+        self._show(self._typing.press(key))
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Where a keyboard hangs at the wall, what is typed on it goes here and begins no step."""
+        if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress or not self.page.isVisible():
+            return False
+        if event.key() == Qt.Key.Key_Escape:
+            return False
+        if event.key() == Qt.Key.Key_Backspace:
+            self.press(ERASE)
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._record()
+        elif event.text().isprintable() and event.text().strip():
+            self.press(event.text().replace(",", ".") if self._typing.kind is not Kind.BATCH else event.text().upper())
+        return True
+
+    def _show(self, typing: Typing) -> None:
+        self._typing = typing
+        self.page.show_typing(typing.view())
+
+    def _record(self) -> None:
+        if not self._typing.trouble():
+            self._take(self._typing)
