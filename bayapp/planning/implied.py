@@ -4,9 +4,11 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import replace
 
+from bayapp.planning.bounds import earliest_starts, least_left
 from bayapp.planning.problem import Guard, Lag, LastOf, Problem
 from bayapp.planning.reach import leads_to
-from bayapp.planning.tails import heads, tails
+
+MOST_ROUNDS = 6
 
 
 def with_implied(problem: Problem, latest_s: int | None = None) -> Problem:
@@ -17,9 +19,15 @@ def with_implied(problem: Problem, latest_s: int | None = None) -> Problem:
     first is coated), and where it would end too late if it came after.
     """
     with_after = replace(problem, lags=(*problem.lags, *_after(problem)))
-    shut = _shut_out(with_after, latest_s)
-    turns, lags = _turns(with_after, shut)
-    return replace(with_after, lags=(*with_after.lags, *lags), lasts=(*with_after.lasts, *turns))
+    known, shut = with_after, _shut_out(with_after)
+    for _ in range(MOST_ROUNDS):
+        turns, lags = _turns(with_after, shut)
+        known = replace(with_after, lags=(*with_after.lags, *lags), lasts=(*with_after.lasts, *turns))
+        more = shut if latest_s is None else _too_late_after(with_after, known, shut, latest_s)
+        if more == shut:
+            break
+        shut = more
+    return known
 
 
 def _after(problem: Problem) -> list[Lag]:
@@ -33,19 +41,27 @@ def _after(problem: Problem) -> list[Lag]:
     ]
 
 
-def _shut_out(problem: Problem, latest_s: int | None) -> dict[str, frozenset[str]]:
-    """Return for each guard, by its name, the tasks it is against that can only come before it."""
-    reached, first_starts, follow = leads_to(problem), heads(problem), tails(problem)
-    found = {}
+def _shut_out(problem: Problem) -> dict[str, frozenset[str]]:
+    """Return for each guard, by its name, the tasks it is against that can only come before it, whatever the end."""
+    reached = leads_to(problem)
+    return {
+        guard.id: frozenset(t for t in guard.against - reached[guard.first] if guard.last in reached[t])
+        for guard in problem.guards
+        if guard.first is not None and guard.last is not None
+    }
+
+
+def _too_late_after(
+    problem: Problem, known: Problem, shut: dict[str, frozenset[str]], latest_s: int
+) -> dict[str, frozenset[str]]:
+    """Return the same and more: tasks that would end too late after a guard, by what is known of both so far."""
+    reached, starts, left = leads_to(problem), earliest_starts(known), least_left(known)
+    found = dict(shut)
     for guard in problem.guards:
-        if guard.first is None or guard.last is None:
-            continue
-        ends = first_starts[guard.last] + problem.task_of[guard.last].duration_s + guard.longer_s
-        found[guard.id] = frozenset(
-            task
-            for task in guard.against - reached[guard.first]
-            if guard.last in reached[task] or (latest_s is not None and ends + follow[task] > latest_s)
-        )
+        if guard.first is not None and guard.last is not None:
+            ends = starts[guard.last] + problem.task_of[guard.last].duration_s + guard.longer_s
+            late = (t for t in guard.against - reached[guard.first] if ends + left[t] > latest_s)
+            found[guard.id] = found[guard.id] | frozenset(late)
     return found
 
 

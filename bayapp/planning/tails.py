@@ -26,24 +26,6 @@ def tails(problem: Problem, more: Iterable[Lag] = ()) -> dict[str, int]:
     return found
 
 
-def heads(problem: Problem) -> dict[str, int]:
-    """Return for each task the least time from the plan's beginning to its start, by the waits alone, in seconds."""
-    before: dict[str, list[tuple[str, int]]] = defaultdict(list)
-    durations = {t.id: t.duration_s for t in problem.tasks}
-    for lag in problem.lags:
-        own = durations.get(lag.first, 0) if lag.basis == "end-start" else 0
-        if own + lag.min_s >= 0:
-            before[lag.then].append((lag.first, own + lag.min_s))
-    for last in problem.lasts:
-        before[last.id] += [(task, durations[task]) for task in last.tasks]
-    own_start = {t.id: t.earliest_s for t in problem.tasks}
-    own_start |= {last.id: first_moment(last) for last in problem.lasts}
-    found: dict[str, int] = {}
-    for name in own_start:
-        _tail(name, before, own_start, found)
-    return found
-
-
 def longest_ways(names: Iterable[str], ways: dict[str, list[tuple[str, int]]]) -> dict[str, int]:
     """Return for each name the longest way on from it, in seconds; 0 where there is none."""
     found: dict[str, int] = {}

@@ -58,6 +58,16 @@ def test_what_would_end_too_late_after_a_guard_comes_before_it(latest: int, is_b
     assert (("turn 1", "coat") in waits(with_implied(problem, latest))) is is_before
 
 
+@pytest.mark.parametrize(("latest", "first"), [(43_679, {"wash a", "wash b"}), (43_680, {"wash a"})])
+def test_what_must_come_before_a_guard_may_leave_no_time_for_another_after_it(latest: int, first: set[str]):
+    # Washed after the coat, which dries until 60 + 43,200 s, "a" and its polish would end at 44,560 s. Washed before
+    # it, "a" takes 300 s of the one person, so that the coat dries until 43,560 s, and "b" ends at 43,680 s.
+    tasks = (Task("wash a", 300), Task("polish a", 1000), Task("wash b", 120), Task("coat", 60))
+    dry = guard("dry", "coat", "coat", "wash a", "wash b", longer_s=43_200)
+    known = with_implied(Problem(tasks, (Lag("wash a", "polish a"),), guards=(dry,)), latest)
+    assert [set(last.tasks) for last in known.lasts] == [first]
+
+
 def test_guards_against_dust_and_against_water_are_two_families():
     dust, more, water = (
         guard("a", None, None, "polish"),
