@@ -17,6 +17,9 @@ _TOKEN = re.compile(r"[MLCZ]|[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _PIECES = 24
 """Lines that a curve is cut into; on a quarter of a circle that is 0.1 % of the radius off."""
 
+_LARGEST = 1e6
+"""Units; no drawing is larger, and far larger ones cannot be measured."""
+
 Point = tuple[float, float]
 
 
@@ -45,16 +48,24 @@ def shapes_of(svg: str) -> ZoneShapes:
     """Return the figures of a drawing that ``read_drawing`` has found readable.
 
     Raises:
-        ValueError: the viewBox is not four numbers, or path data has a number too many or too few; says where.
+        ValueError: the viewBox is not four numbers, or path data has numbers too many, too few or too large; says
+            where: a zone id, "viewBox", or "" for the chassis.
     """
     root = ElementTree.fromstring(svg)
     try:
-        left, top, width, height = map(float, root.get("viewBox", "").replace(",", " ").split())
+        left, top, width, height = map(_number, root.get("viewBox", "").replace(",", " ").split())
     except ValueError as error:
         raise ValueError("viewBox") from error
+    if not (width > 0 and height > 0):
+        raise ValueError("viewBox")
     zones = {node.get("id", ""): _figure(node) for node in _paths(root, "zones")}
     body = union_all([_figure(node) for node in _paths(root, "chassis")])
     return ZoneShapes(box(left, top, left + width, top + height), zones, body)
+
+
+def moved(svg: str) -> bool:
+    """Whether anything in a drawing is moved by ``transform``, which neither the wall nor ``shapes_of`` reads."""
+    return any("transform" in node.attrib for node in ElementTree.fromstring(svg).iter())
 
 
 def figure_of(data: str) -> BaseGeometry:
@@ -100,10 +111,17 @@ def _commands(data: str) -> Iterator[tuple[str, Sequence[Point]]]:
     if parts[0].strip() or (len(parts) > 1 and parts[1] != "M"):
         raise ValueError(data[:20])
     for command, text in zip(parts[1::2], parts[2::2], strict=True):
-        numbers = [float(number) for number in text.split()]
+        numbers = [_number(number) for number in text.split()]
         if len(numbers) % (6 if command == "C" else 2) or bool(numbers) == (command == "Z"):
             raise ValueError(command)
         yield command, list(zip(numbers[::2], numbers[1::2], strict=True))
+
+
+def _number(text: str) -> float:
+    number = float(text)
+    if not abs(number) <= _LARGEST:
+        raise ValueError(text)
+    return number
 
 
 def _curve(start: Point, one: Point, two: Point, end: Point) -> Iterator[Point]:

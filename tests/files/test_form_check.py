@@ -96,6 +96,10 @@ DRAWN_AMISS = (
     Amiss("a curve that lacks a point", "L312 200 L212 200", "C312 200 L212 200", "line 13, zone 2 (b)",
           "numbers missing"),
     Amiss("a chassis that lacks a number", "M92 92 L320", "M92 L320", "line 4, drawing", "the chassis of panes.svg"),
+    Amiss("a number beyond all bounds", "M212 100 L312 100", "M212 1e308 L312 100", "line 13, zone 2 (b)", "too large"),
+    Amiss("a view box without width", "0 0 1000 600", "0 0 0 600", "line 4, drawing", "the viewBox of panes.svg"),
+    Amiss("a group that is moved", '<g id="zones">', '<g id="zones" transform="scale(2)">', "line 4, drawing",
+          "'transform'"),
     Amiss("a view box of three numbers", "0 0 1000 600", "0 0 1000", "line 4, drawing", "the viewBox of panes.svg"),
 )  # fmt: skip
 
