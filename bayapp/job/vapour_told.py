@@ -83,6 +83,7 @@ def cautions_told(solvents: tuple[Solvent, ...], vapour: Vapour | None) -> tuple
     said += [_burning_told(solvent) for solvent in solvents]
     said += [
         _("No flame, spark, heater or smoking. Air the bay before and during work, with a fan that makes no sparks."),
+        _("Warm a cold bay before any solvent is opened; a heater with a flame lights vapour and makes the air damp."),
         _("Soiled towels go into a closed metal can at once, and out of the building at the end of the day."),
         _(
             "A dust mask holds no vapour back: wear the mask that the sheet names, with a filter for organic vapour. "

@@ -77,7 +77,7 @@ def air_page(state: BayState, at: datetime, tz: tzinfo) -> AirPageView:
     air = state.air
     holds = air is not None and at - air.measured_at <= READING_HOLDS
     found = assessed(None, air, state.dew_margin_k) if air and holds else None
-    verdict, why, fit = _verdict(air, found, products, state.dew_margin_k, at, tz)
+    verdict, why, fit = _verdict(air, found, products, state.dew_margin_k)
     amount = vapour(state, at)
     vapour_figure, vapour_of = figure_told(amount)
     return AirPageView(
@@ -120,18 +120,12 @@ def _verdict(
     found: Fitness | None,
     products: Sequence[Product | None],
     margin_k: float,
-    at: datetime,
-    tz: tzinfo,
 ) -> tuple[str, str, bool | None]:
     if air is None:
         return _("Not known: read the air"), _("Nobody has read temperature and humidity yet."), None
     if found is None:
-        told = _("It was last read at {time}, over 30 minutes ago. What it is now, nobody knows.")
-        return (
-            _("Not known: read the air again"),
-            told.format(time=clock_time(air.measured_at, tz, seconds=False)),
-            None,
-        )
+        told = _("The last reading is over 30 minutes old. What the air is now, nobody knows.")
+        return _("Not known: read the air again"), told, None
     each = [(product, assessed(product, air, margin_k)) for product in products or (None,)]
     unfit = [(product, told) for product, told in each if not told.fit]
     if not unfit:

@@ -11,7 +11,7 @@ from pydantic import TypeAdapter
 from bayapp.air import dew_point
 from bayapp.job import ReadAir
 from bayapp.job.events import AirRead
-from bayapp.job.figures import clock_time
+from bayapp.job.figures import clock_time, temperature, warmth
 from bayapp.job.language import _
 from bayapp.job.product import Celsius, Percent
 from bayapp.job.words import Person
@@ -191,11 +191,15 @@ def _outside(what: str, value: float) -> str:
 
 
 def _told(asked: ReadAir | None) -> str:
-    """Return the dew point and how far the surface is from it, by the air's temperature where it was not read."""
+    """Return the dew point, below 0 °C the frost point, and how far the surface is from it; without one, the air."""
     if asked is None:
         return ""
     dew = dew_point(asked.air_c, asked.rh_percent)
     margin = (asked.air_c if asked.surface_c is None else asked.surface_c) - dew
     if margin <= 0:
-        return _("Dew point {dew:.1f} °C: water settles on the surface.").format(dew=dew)
-    return _("Dew point {dew:.1f} °C, {margin:.1f} °C below the surface.").format(dew=dew, margin=margin)
+        wet = _("Frost point {dew}: rime settles on the surface.") if dew < 0 else None
+        return (wet or _("Dew point {dew}: water settles on the surface.")).format(dew=temperature(dew))
+    dry = _("Frost point {dew}, {margin} below the surface.") if dew < 0 else None
+    return (dry or _("Dew point {dew}, {margin} below the surface.")).format(
+        dew=temperature(dew), margin=warmth(margin)
+    )

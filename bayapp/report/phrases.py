@@ -142,7 +142,9 @@ class Phrases:
     def reading(self, air: AirReading) -> str:
         """Return a reading of the air with its dew point and margin."""
         surface = "" if air.surface_c is None else _(" surface {c:.1f} °C,").format(c=air.surface_c)
-        return _("{time}: {air:.1f} °C, {rh:.0f} %,{surface} dew point {dew:.1f} °C, margin {margin:.1f} °C").format(
+        frost = _("{time}: {air:.1f} °C, {rh:.0f} %,{surface} frost point {dew:.1f} °C, margin {margin:.1f} °C")
+        dew = _("{time}: {air:.1f} °C, {rh:.0f} %,{surface} dew point {dew:.1f} °C, margin {margin:.1f} °C")
+        return (frost if air.dew_point_c < 0 else dew).format(
             time=self.clock(air.at), air=air.air_c, rh=air.rh_percent, surface=surface,
             dew=air.dew_point_c, margin=air.margin_c,
         )  # fmt: skip

@@ -71,7 +71,7 @@ def test_after_half_an_hour_nobody_knows_any_more(empty: HandBay):
     empty.wait(0.001)
     view = page(empty)
     assert (view.fit, view.verdict) == (None, "Not known: read the air again")
-    assert "09:00" in view.why
+    assert view.subtitle == "Last read at 09:00."
 
 
 def test_the_limits_of_every_coat_that_is_still_to_be_laid_count(hand: HandBay):

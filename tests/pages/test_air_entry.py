@@ -94,7 +94,7 @@ def test_whatever_is_typed_the_page_stands_and_what_it_asks_for_can_be_recorded(
     assert (asked is None) == bool(view.trouble)
     if asked:
         AirRead(at=OPENING, air_c=asked.air_c, rh_percent=asked.rh_percent, surface_c=asked.surface_c)
-        assert view.told.startswith("Dew point")
+        assert view.told.startswith(("Dew point", "Frost point"))
 
 
 def test_the_last_reading_is_a_hint_and_is_never_recorded_again():
@@ -118,6 +118,8 @@ def test_without_a_reading_there_is_no_hint():
         ("20>50", "Dew point 9.3 °C, 10.7 °C below the surface."),
         ("25>60>20", "Dew point 16.7 °C, 3.3 °C below the surface."),
         ("25>60>15", "Dew point 16.7 °C: water settles on the surface."),
+        ("5>40", "Frost point -6.6 °C, 11.6 °C below the surface."),
+        ("5>40>-8", "Frost point -6.6 °C: rime settles on the surface."),
     ],
 )
 def test_the_dew_point_is_told_as_tables_have_it(keys: str, told: str):

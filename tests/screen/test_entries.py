@@ -98,7 +98,7 @@ def test_record_says_why_not_and_records_nothing_until_the_values_are_possible(b
         assert board.events() == before
         assert keypad.isVisible()
     type_in(board, keypad, "<<2")
-    assert keypad.record_button.detail.startswith("Dew point")
+    assert keypad.record_button.detail.startswith("Frost point")
     board.press(keypad.record_button)
     assert board.events() == before + 1
 
