@@ -6,6 +6,7 @@ from datetime import date, datetime, timedelta, tzinfo
 from typing import NamedTuple
 
 from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, note_call
+from bayapp.alerts.condition import Condition
 from bayapp.alerts.from_clocks import conditions
 from bayapp.alerts.lifecycle import LONGEST_SNOOZE, Alert, AlertBook, AlertState, acknowledge, refresh, snooze
 from bayapp.clock import Clock, Step, from_wall
@@ -42,6 +43,7 @@ from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.record.journal import Journal
 
 Listener = Callable[[], None]
+UNUSED = "sensor-unused"
 
 
 class TimeZoneChange(NamedTuple):
@@ -59,6 +61,7 @@ class Bay:
 
     Attributes:
         order: the newest work order of the planner, or None.
+        troubles: what is wrong with things of the bay, such as sensors; each calls for a person.
     """
 
     def __init__(self, journal: Journal, clock: Clock) -> None:
@@ -68,6 +71,7 @@ class Bay:
         self.state: BayState = fold(journal.read_open())
         self.alerts = AlertBook()
         self.order: WorkOrder | None = None
+        self.troubles: tuple[Condition, ...] = ()
         self._noticed: list[Step | TimeZoneChange] = []
         self._off_since = _last_alive(journal.last_heartbeat(), self.state.last_at)
         self._restore_alerts()
@@ -160,7 +164,7 @@ class Bay:
         While nothing can sound yet, no call is made and none is lost: it is due once something can.
         """
         before = self.alerts
-        self.alerts = refresh(self.alerts, conditions(self.state, now, at), at, self._off_since)
+        self.alerts = refresh(self.alerts, (*conditions(self.state, now, at), *self.troubles), at, self._off_since)
         self._off_since = None
         call = call_due(self.alerts, at, self.speed) if can_sound else None
         if call:
@@ -188,6 +192,15 @@ class Bay:
         moments += [c.cure.until for c in now if c.cure]
         moments += [call] if (call := next_call_at(self.alerts, at, self.speed)) else []
         return min((m for m in moments if m > at), default=None)
+
+    def trust_sensor(self, sensor: str, again_from: datetime) -> None:
+        """A person has said not to use a sensor before an instant; recorded, so that a restart keeps to it."""
+        self._record((AlertAnswered(at=self.now(), subjects=(f"{UNUSED}|{sensor}",), until=again_from),))
+
+    def unused_sensors(self, at: datetime) -> frozenset[str]:
+        """Return the sensors that are not used now."""
+        mark, told = f"{UNUSED}|", self.state.answers.items()
+        return frozenset(k.removeprefix(mark) for k, until in told if k.startswith(mark) and until and until > at)
 
     def sound_checked(self, heard: bool) -> None:
         """Record that the sound check was played and whether it was heard."""

@@ -64,6 +64,7 @@ TEST_TOOLS = {
     "pulseaudio": "pulseaudio",
     "pactl": "pulseaudio-utils",
     "pdftotext": "poppler-utils",
+    "mosquitto": "mosquitto",  # the broker that MQTT sensors are tried with
 }
 
 

@@ -32,6 +32,7 @@ def doctor(
 ) -> None:
     """Look at what a day's work needs, part by part: each fine, or what to do. Exit 1 when one is not fine."""
     from bayapp.cli import fitness
+    from bayapp.cli.fitness_sensors import look_at_sensors
 
     place = store or default_store()
     looks: Mapping[str, Callable[[], tuple[bool, str]]] = {
@@ -40,6 +41,7 @@ def doctor(
         "sound": fitness.look_at_sound if only else lambda: _in_child("sound"),
         "screen": fitness.look_at_screen if only else lambda: _in_child("screen"),
         "libraries": fitness.look_at_libraries,
+        "sensors": lambda: look_at_sensors(place),
         "planner": lambda: fitness.look_at_planner(_me()),
     }
     if only and only not in looks:

@@ -24,6 +24,7 @@ LIBRARIES = {
     "tzlocal": "tzlocal",
     "ortools": "ortools",
     "pyqtgraph": "pyqtgraph",
+    "paho.mqtt": "paho-mqtt",
     "babel": "Babel",
     "tomlkit": "tomlkit",
 }

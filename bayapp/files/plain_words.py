@@ -30,10 +30,17 @@ EXAMPLES: Mapping[str, object] = {
     "area_m2": 1.3,
     "step": "coat-1",
     "text": "door edge had a chip",
+    "topic": "bay/air",
+    "gives": "air_c",
     "air_c": 20.5,
     "rh_percent": 55,
 }
-_TABLES = {"work": "[[work]]", "step": "[[step]]", "zone": "[[zone]]"}
+_TABLES = {
+    "work": "[[work]]",
+    "step": "[[step]]",
+    "zone": "[[zone]]",
+    "sensor": "[[sensor]]",
+}
 _UNITS = {
     "minutes": "minutes as a number, e.g. 5",
     "min": "minutes as a number, e.g. 5",

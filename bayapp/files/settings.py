@@ -10,6 +10,7 @@ from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator, Str
 from bayapp.files.hours import WorkingHours, in_order, parse_hours
 from bayapp.files.plain_words import findings_of
 from bayapp.files.problems import BadFile
+from bayapp.files.sensor_settings import SensorSettings, ids_once
 from bayapp.files.toml_file import LARGEST_TOML, decode, read_bytes, read_toml
 from bayapp.job.figures import DayClock, Habits, TemperatureUnit, VolumeUnit, use_habits
 from bayapp.job.language import use_language
@@ -46,6 +47,7 @@ class Settings(FileModel):
             vapour of solvents is not reckoned.
         language: tag of the language to speak, e.g. "de"; unset: the machine's.
         temperatures, volumes, day_clock: the units and times of day that people read; files always hold °C and ml.
+        sensor: the sensors of air and surface, the one that counts before others first.
         bay_mixing_k: how much of the fresh air poor mixing eats; 1 is perfect, 3 a careful default.
     """
 
@@ -64,6 +66,7 @@ class Settings(FileModel):
     temperatures: TemperatureUnit = TemperatureUnit.CELSIUS
     volumes: VolumeUnit = VolumeUnit.MILLILITRE
     day_clock: DayClock = DayClock.HOURS_24
+    sensor: Annotated[tuple[SensorSettings, ...], AfterValidator(ids_once)] = ()
 
 
 def load_settings(store: Path) -> Settings:

@@ -7,7 +7,7 @@ import signal
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta, tzinfo
 from pathlib import Path
 
@@ -20,6 +20,7 @@ from bayapp.clock import BayClock, Clock, PracticeClock
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile, Finding
+from bayapp.files.sensor_settings import SensorSettings
 from bayapp.files.settings import Settings, load_settings, save_settings, take_habits
 from bayapp.job import Job
 from bayapp.job.language import _
@@ -93,7 +94,7 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
             close()
             raise
     window = make_window(bay, store, settings, local_zone(), practice)
-    window.stands.connect(lambda: _board_stands(window, store, settings))
+    window.stands.connect(lambda: _board_stands(window, store, settings, practice))
     if loaded:
         window.show_job(loaded.id)
     if kiosk:
@@ -112,12 +113,14 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
     return code
 
 
-def _board_stands(window: Wall, store: Path, settings: Settings) -> None:
+def _board_stands(window: Wall, store: Path, settings: Settings, practice: bool) -> None:
     """Do what the first painting need not wait for; what has been loaded so far is never garbage."""
     gc.freeze()
     gc.enable()
     add_sound(window, settings)
     add_planner(window, store)
+    if settings.sensor and not practice:
+        add_sensors(window, settings.sensor)
 
 
 def application() -> QApplication:
@@ -232,6 +235,19 @@ def add_planner(window: Wall, store: Path) -> None:
     desk = PlannerDesk(store, window.bay, window)
     desk.planned.connect(window.refresh)
     window.closing.connect(desk.stop)
+    desk.begin()
+
+
+def add_sensors(window: Wall, sensors: Sequence[SensorSettings]) -> None:
+    """Listen to the shop's sensors until the window is closed; practice has air of its own."""
+    from bayapp.screen.sensor_desk import SensorDesk  # noqa: PLC0415 (loads only where a shop has sensors)
+
+    desk = SensorDesk(window.bay, sensors, window)
+    desk.changed.connect(window.refresh)
+    window.closing.connect(desk.stop)
+    menus = window.findChild(Menus)
+    assert menus
+    menus.sensors = desk.open
     desk.begin()
 
 

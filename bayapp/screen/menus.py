@@ -25,7 +25,7 @@ from bayapp.screen.choice_page import Entry
 from bayapp.screen.entries import AirDesk, TimeDesk
 from bayapp.screen.new_bottle_desk import NewBottleDesk
 from bayapp.screen.plan_desk import PlanDesk
-from bayapp.screen.record_desk import RecordDesk
+from bayapp.screen.record_desk import RecordDesk, Show
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.scanner import Scanner
 from bayapp.screen.shelf_desk import ShelfDesk
@@ -47,6 +47,7 @@ class Menus(QObject):
         super().__init__(wall)
         self._wall, self._swap_theme = wall, swap_theme
         self._record = RecordDesk(wall, runner, self._show)
+        self.sensors: Callable[[Show], None] | None = None  # shows the sensors, where the shop has any
         self._answer: Answer = lambda key: None
         self._played: bool | None = None  # whether the sound check was played to its end; None while it plays
         wall.page_wanted.connect(self.open)
@@ -66,6 +67,7 @@ class Menus(QObject):
             "close": self._close,
             "trouble": self._trouble,
             "refused": self._refused,
+            "sensors": self._sensors,
             "report": self._record.open,
             "plan": PlanDesk(wall, self._show).open,
             "air": AirDesk(wall).open,
@@ -175,10 +177,13 @@ class Menus(QObject):
             Entry("speech", _("Spoken lines"), _("on") if spoken else _("off"), glyph="speech", chosen=spoken),
             Entry("theme", _("Light or dark"), wall.look.palette.name, glyph="light"),
             Entry("air-day", _("The air"), _("fit to coat, the day, solvent vapour"), glyph="air"),
+            Entry("sensors", _("Sensors"), _("what they say, and which to use"), glyph="air"),
             Entry("note", _("Note"), _("about the whole car"), glyph="note"),
             Entry("cautions", _("Cautions"), _("solvent, fire, eyes, hot metal"), glyph="warning"),
             Entry("close", _("Car leaves the bay"), _("closes its job"), glyph="car"),
         ]
+        if self.sensors is None:
+            entries = [e for e in entries if e.key != "sensors"]
         if wall.job is None:
             entries = [e for e in entries if e.key not in ("plan", "report", "note", "close")]
         self._show(_("More"), "", entries, self._more_chosen)
@@ -318,6 +323,10 @@ class Menus(QObject):
         assert isinstance(about, Refusal)
         wall = self._wall
         self._show(_("Not now"), "", [], self._back, (why_not(about, wall.bay.state, wall.tz),))
+
+    def _sensors(self, about: object) -> None:
+        if self.sensors:
+            self.sensors(self._show)
 
     def _close(self, about: object) -> None:
         entries = [Entry("close", _("the car has left"), hold=True), Entry("stay", _("It stays"))]

@@ -15,7 +15,7 @@ from bayapp.record import open_journal
 from tests.cli.run import bayapp
 from tests.record.samples import job
 
-PARTS = ["store", "clock", "sound", "screen", "libraries", "planner"]
+PARTS = ["store", "clock", "sound", "screen", "libraries", "sensors", "planner"]
 ROOT = Path(__file__).parents[2]
 
 

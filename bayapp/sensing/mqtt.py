@@ -1,0 +1,97 @@
+"""Hears sensors through an MQTT broker, by paho-mqtt in its own thread. Judges nothing, blocks nobody.
+
+A retained message is what the broker kept, of whatever age: it counts only where it says when it was measured.
+"""
+
+import ssl
+from typing import TYPE_CHECKING, Any
+
+from bayapp.files.sensor_settings import SensorSettings
+from bayapp.sensing.payload import BadMessageError, read_message
+from bayapp.sensing.told import Hear, Told
+
+if TYPE_CHECKING:
+    from paho.mqtt.client import Client, MQTTMessage
+
+KEEP_ALIVE_S = 30
+FIRST_PAUSE_S, LONGEST_PAUSE_S = 1, 30
+
+
+class MqttSource:
+    """One sensor's topics at its broker; it comes back by itself when the broker does."""
+
+    def __init__(self, sensor: SensorSettings, hear: Hear) -> None:
+        self._sensor, self._hear = sensor, hear
+        self._client: Client | None = None
+
+    def start(self) -> None:
+        """Begin to listen, whether or not the broker is there yet."""
+        from paho.mqtt.client import Client  # noqa: PLC0415 (loads only where a sensor needs it)
+        from paho.mqtt.enums import CallbackAPIVersion  # noqa: PLC0415 (see above)
+
+        sensor = self._sensor
+        client = self._client = Client(CallbackAPIVersion.VERSION2)
+        if sensor.user:
+            client.username_pw_set(sensor.user, sensor.password or None)
+        if sensor.tls:
+            try:
+                client.tls_set_context(ssl.create_default_context(cafile=sensor.ca_file or None))
+            except OSError as trouble:
+                self._say(f"{sensor.ca_file}: {trouble}")
+                self._client = None
+                return
+        client.reconnect_delay_set(FIRST_PAUSE_S, LONGEST_PAUSE_S)
+        client.on_connect = self._connected
+        client.on_connect_fail = lambda *_: self._say(f"no broker answers at {sensor.host}:{sensor.port}")
+        client.on_disconnect = self._gone
+        client.on_message = self._message
+        client.connect_async(sensor.host, sensor.port, KEEP_ALIVE_S)
+        client.loop_start()
+
+    @property
+    def connected(self) -> bool:
+        """Whether the broker has let this in."""
+        return self._client is not None and self._client.is_connected()
+
+    def stop(self) -> None:
+        """Listen no more."""
+        if self._client:
+            self._client.on_disconnect = None
+            self._client.disconnect()
+            self._client.loop_stop()
+            self._client = None
+
+    def _connected(self, client: "Client", data: Any, flags: Any, reason: Any, properties: Any) -> None:
+        if reason.is_failure:
+            self._say(f"the broker at {self._sensor.host} refuses: {reason}")
+            return
+        for topic in dict.fromkeys(topic.topic for topic in self._sensor.topic):
+            try:
+                client.subscribe(topic)
+            except ValueError as trouble:
+                self._say(f"{topic!r} is no topic: {trouble}")
+
+    def _gone(self, client: "Client", data: Any, flags: Any, reason: Any, properties: Any) -> None:
+        self._say(f"the broker at {self._sensor.host} is gone: {reason}")
+
+    def _message(self, client: "Client", data: Any, message: "MQTTMessage") -> None:
+        from paho.mqtt.client import topic_matches_sub  # noqa: PLC0415 (loaded with the client)
+
+        try:
+            came_on = message.topic
+        except UnicodeDecodeError:
+            return
+        for topic in self._sensor.topic:
+            if not topic_matches_sub(topic.topic, came_on):
+                continue
+            try:
+                value, read_at = read_message(topic, bytes(message.payload))
+            except BadMessageError as trouble:
+                self._say(f"{came_on}: {trouble}")
+                continue
+            if read_at is None and message.retain:
+                continue
+            self._hear(Told(self._sensor.id, topic.gives, value, read_at))
+
+    def _say(self, trouble: str) -> None:
+        self._hear(Told(self._sensor.id, trouble=trouble))

@@ -1,0 +1,79 @@
+"""Reads an MQTT message: a plain number, or a number and its moment in JSON. Knows no broker."""
+
+import json
+import math
+from datetime import UTC, datetime
+
+from bayapp.files.sensor_settings import Topic
+
+MOST_BYTES = 65_536
+MILLISECONDS_FROM = 1e11
+"""A number of seconds since 1970 that great lies beyond the year 5000: it counts milliseconds."""
+
+
+class BadMessageError(ValueError):
+    """The message holds no such number: see that topic and key in the settings are those of the sensor."""
+
+
+def read_message(topic: Topic, payload: bytes) -> tuple[float, datetime | None]:
+    """Return the number of a message, and its moment where it says one.
+
+    Raises:
+        BadMessageError: it holds none.
+    """
+    if len(payload) > MOST_BYTES:
+        raise BadMessageError(f"{len(payload)} bytes are no message of a sensor")
+    try:
+        text = payload.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise BadMessageError("it is not UTF-8 text") from error
+    if not topic.key and not topic.time_key:
+        return _number(text), None
+    try:
+        whole = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise BadMessageError(f"{text[:40]!r} is not JSON") from error
+    number = _number(_at(whole, topic.key) if topic.key else whole)
+    return number, _moment(_at(whole, topic.time_key)) if topic.time_key else None
+
+
+def _at(whole: object, key: str) -> object:
+    for part in key.split("."):
+        if isinstance(whole, dict) and part in whole:
+            whole = whole[part]
+        elif isinstance(whole, list) and part.isdecimal() and int(part) < len(whole):
+            whole = whole[int(part)]
+        else:
+            raise BadMessageError(f"it has no {key!r}")
+    return whole
+
+
+def _number(value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise BadMessageError(f"{str(value)[:40]!r} is not a number")
+    try:
+        number = float(value)
+    except (ValueError, OverflowError) as error:
+        raise BadMessageError(f"{str(value)[:40]!r} is not a number") from error
+    if not math.isfinite(number):
+        raise BadMessageError(f"{number} is not a number that air can have")
+    return number
+
+
+def _moment(value: object) -> datetime:
+    try:
+        if isinstance(value, str) and not _numeric(value):
+            moment = datetime.fromisoformat(value)
+            if moment.tzinfo is None:
+                raise BadMessageError(f"{value!r} says no time zone")
+            return moment.astimezone(UTC)
+        seconds = _number(value)
+        return datetime.fromtimestamp(seconds / 1000 if abs(seconds) >= MILLISECONDS_FROM else seconds, UTC)
+    except BadMessageError:
+        raise
+    except (ValueError, OverflowError, OSError) as error:
+        raise BadMessageError(f"{str(value)[:40]!r} is no moment") from error
+
+
+def _numeric(text: str) -> bool:
+    return text.strip().lstrip("-").replace(".", "", 1).isdecimal()

@@ -1,0 +1,248 @@
+"""Watches all sensors together: judges what they say, joins it to readings, says what is wrong. Time is passed in."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from bayapp.files.sensor_settings import Quantity, SensorSettings
+from bayapp.job import ReadAir
+from bayapp.job.events import AirRead
+from bayapp.sensing.iio import quantities
+from bayapp.sensing.judge import Channel, Heard, Rules, Sample, Standing, hear, moved, standing
+from bayapp.sensing.told import Told
+
+EVERY = timedelta(minutes=10)
+NOT_OFTENER = timedelta(minutes=1)
+TOGETHER = timedelta(seconds=60)
+SURFACE_HOLDS = timedelta(minutes=30)
+NEWS = {Quantity.AIR: 0.2, Quantity.HUMIDITY: 1.0, Quantity.SURFACE: 0.2}
+MUCH = {Quantity.AIR: 1.0, Quantity.HUMIDITY: 5.0, Quantity.SURFACE: 1.0}
+DISAGREE = {Quantity.AIR: 3.0, Quantity.HUMIDITY: 12.0, Quantity.SURFACE: 3.0}
+ROUNDING = 1e-9
+PATIENCE = {
+    Standing.ABSURD: timedelta(minutes=1),
+    Standing.AHEAD: timedelta(minutes=1),
+    Standing.TOO_OLD: timedelta(minutes=1),
+    Standing.JUMPED: timedelta(minutes=3),
+}
+"""One garbled number calls nobody: only what lasts so long is told."""
+
+Key = tuple[str, Quantity]
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What is wrong with a sensor: how it stands, of what, since when, its last number, and the machine's words.
+
+    ``typed`` is what a person read where the two disagree; ``standing`` is then GOOD.
+    """
+
+    sensor: SensorSettings
+    standing: Standing
+    quantity: Quantity | None
+    since: datetime
+    value: float | None = None
+    said: str = ""
+    typed: float | None = None
+    ever: bool = True
+
+
+class SensorWatch:
+    """Everything the sensors have said since this program's start, and what follows from it."""
+
+    def __init__(self, sensors: Sequence[SensorSettings], since: datetime) -> None:
+        self.sensors = {sensor.id: sensor for sensor in sensors}
+        self._rules = {s.id: rules_of(s) for s in sensors}
+        self._channels: dict[Key, Channel] = {
+            (s.id, quantity): Channel(quantity, since) for s in sensors for quantity in _quantities(s)
+        }
+        self._said: dict[str, str] = {}
+        self._late: list[Sample] = []
+        self._bad_since: dict[tuple[str, Standing], datetime] = {}
+        self._moved: dict[Key, tuple[Sample, datetime]] = {}
+
+    def hear(self, told: Told, at: datetime) -> None:
+        """Take in what a source told at ``at``."""
+        if told.quantity is None:
+            self._said[told.sensor] = told.trouble
+            return
+        key = (told.sensor, told.quantity)
+        channel = self._channels.get(key)
+        if channel is None:
+            return
+        sample = Sample(told.sensor, told.quantity, told.value, told.read_at or at, at)
+        self._channels[key], worth = hear(channel, sample, self._rules[told.sensor])
+        if worth in (Heard.GOOD, Heard.LATE):
+            self._said.pop(told.sensor, None)
+            self._note_move(key, sample)
+        if worth is Heard.LATE:
+            self._late.append(sample)
+
+    def standing(self, key: Key, at: datetime) -> Standing:
+        """Return how one sensor stands with one quantity."""
+        return standing(self._channels[key], at, self._rules[key[0]], self._others_moved(key))
+
+    def last(self, sensor: str) -> dict[Quantity, Sample]:
+        """Return the last good numbers of a sensor."""
+        return {q: c.good for (name, q), c in self._channels.items() if name == sensor and c.good}
+
+    def keys(self) -> tuple[Key, ...]:
+        """Return every sensor with each of its quantities."""
+        return tuple(self._channels)
+
+    def reading(self, readings: Sequence[AirRead], at: datetime, unused: Collection[str] = ()) -> ReadAir | None:
+        """Return the reading that the sensors give now, if it is news; of several sensors the first that is fit counts.
+
+        A surface that a person read stays beside a sensor of the air for as long as a reading holds: else a panel
+        colder than the air would pass for as warm as it.
+        """
+        chosen = self._chosen(at, unused)
+        if Quantity.AIR not in chosen or Quantity.HUMIDITY not in chosen:
+            return None
+        values = {quantity: sample.value for quantity, sample in chosen.items()}
+        surface = values.get(Quantity.SURFACE, _typed_surface(readings, at))
+        asked = _request(values, surface, chosen.values(), at)
+        last = readings[-1] if readings else None
+        return asked if _is_news(asked, last, at) else None
+
+    def late(self, readings: Sequence[AirRead], at: datetime, unused: Collection[str] = ()) -> tuple[ReadAir, ...]:
+        """Return readings of the past that came late; what such a sample does not tell is taken from what held then."""
+        late, self._late = self._late, []
+        groups: dict[tuple[str, datetime], dict[Quantity, float]] = {}
+        for sample in late:
+            if sample.sensor not in unused:
+                groups.setdefault((sample.sensor, sample.read_at), {})[sample.quantity] = sample.value
+        found = [_past(name, moment, values, readings) for (name, moment), values in sorted(groups.items(), key=_when)]
+        return tuple(asked for asked in found if asked)
+
+    def troubles(self, readings: Sequence[AirRead], at: datetime, unused: Collection[str] = ()) -> tuple[Trouble, ...]:
+        """Return what is wrong with the sensors that are used, one for each, in the order of the settings."""
+        found = []
+        for sensor in self.sensors.values():
+            if sensor.id in unused:
+                continue
+            trouble = self._bad(sensor, at) or self._lies(sensor, readings, at)
+            if trouble:
+                found.append(trouble)
+        now = {(t.sensor.id, t.standing) for t in found}
+        self._bad_since = {key: since for key, since in self._bad_since.items() if key in now}
+        return tuple(t for t in found if at - t.since >= PATIENCE.get(t.standing, timedelta()))
+
+    def _bad(self, sensor: SensorSettings, at: datetime) -> Trouble | None:
+        for key, channel in self._channels.items():
+            stands = self.standing(key, at) if key[0] == sensor.id else Standing.GOOD
+            if stands in (Standing.GOOD, Standing.UNHEARD):
+                continue
+            since = self._bad_since.setdefault((sensor.id, stands), at)
+            if stands is Standing.SILENT:
+                since = channel.heard_at
+            if stands is Standing.STUCK and channel.same_since:
+                since = channel.same_since
+            value = channel.last.value if channel.last else None
+            said = self._said.get(sensor.id, "")
+            return Trouble(sensor, stands, key[1], since, value, said, ever=channel.good is not None)
+        return None
+
+    def _lies(self, sensor: SensorSettings, readings: Sequence[AirRead], at: datetime) -> Trouble | None:
+        """Return where a sensor is far from what a person read last, close in time to it."""
+        typed = next((r for r in reversed(readings) if not r.source), None)
+        if typed is None or at - typed.measured_at > SURFACE_HOLDS:
+            return None
+        for quantity, sample in self.last(sensor.id).items():
+            read = getattr(typed, quantity.value)
+            near = sample.read_at >= typed.measured_at - timedelta(seconds=sensor.silent_minutes * 60)
+            if near and read is not None and abs(read - sample.value) > DISAGREE[quantity]:
+                since = self._bad_since.setdefault((sensor.id, Standing.GOOD), at)
+                return Trouble(sensor, Standing.GOOD, quantity, since, sample.value, typed=read)
+        return None
+
+    def _chosen(self, at: datetime, unused: Collection[str]) -> dict[Quantity, Sample]:
+        chosen: dict[Quantity, Sample] = {}
+        for key, channel in self._channels.items():
+            name, quantity = key
+            if name in unused or quantity in chosen or channel.good is None:
+                continue
+            if self.standing(key, at) is Standing.GOOD:
+                chosen[quantity] = channel.good
+        return chosen
+
+    def _note_move(self, key: Key, sample: Sample) -> None:
+        before = self._moved.get(key)
+        if before is None or moved(before[0], sample):
+            self._moved[key] = (sample, sample.read_at)
+
+    def _others_moved(self, key: Key) -> bool:
+        since = self._channels[key].same_since
+        if since is None:
+            return False
+        return any(when > since for other, (_, when) in self._moved.items() if other != key)
+
+
+def rules_of(sensor: SensorSettings) -> Rules:
+    """Return what a sensor is held to."""
+    silent, stuck = timedelta(minutes=sensor.silent_minutes), timedelta(minutes=sensor.stuck_minutes)
+    return Rules(silent, stuck, sensor.possible_c)
+
+
+def _quantities(sensor: SensorSettings) -> tuple[Quantity, ...]:
+    if sensor.kind == "iio":
+        return quantities(sensor)
+    return tuple(dict.fromkeys(topic.gives for topic in sensor.topic))
+
+
+def _typed_surface(readings: Sequence[AirRead], at: datetime) -> float | None:
+    for reading in reversed(readings):
+        if at - reading.measured_at > SURFACE_HOLDS:
+            return None
+        if not reading.source:
+            return reading.surface_c
+    return None
+
+
+def _request(
+    values: Mapping[Quantity, float], surface: float | None, parts: Collection[Sample], at: datetime
+) -> ReadAir:
+    """Return one reading of several samples, measured when the latest of them was."""
+    read_at = min(at, max(sample.read_at for sample in parts))
+    source = "+".join(dict.fromkeys(sample.sensor for sample in parts))
+    dated = read_at if at - read_at > TOGETHER else None
+    return ReadAir(values[Quantity.AIR], values[Quantity.HUMIDITY], surface, read_at=dated, source=source)
+
+
+def _is_news(asked: ReadAir, last: AirRead | None, at: datetime) -> bool:
+    if last is None:
+        return True
+    if asked.read_at is not None and asked.read_at <= last.measured_at:
+        return False
+    age = at - last.measured_at
+    if age >= EVERY:
+        return True
+    if last.source == "" or (asked.surface_c is None) is not (last.surface_c is None):
+        return age >= NOT_OFTENER or _apart(asked, last, MUCH)
+    return _apart(asked, last, MUCH) or (age >= NOT_OFTENER and _apart(asked, last, NEWS))
+
+
+def _apart(asked: ReadAir, last: AirRead, by: Mapping[Quantity, float]) -> bool:
+    for quantity, least in by.items():
+        now, before = getattr(asked, quantity.value), getattr(last, quantity.value)
+        if now is not None and before is not None and abs(now - before) >= least - ROUNDING:
+            return True
+    return False
+
+
+def _when(group: tuple[tuple[str, datetime], Mapping[Quantity, float]]) -> datetime:
+    return group[0][1]
+
+
+def _past(
+    sensor: str, moment: datetime, values: Mapping[Quantity, float], readings: Sequence[AirRead]
+) -> ReadAir | None:
+    held = next((r for r in reversed(readings) if r.measured_at <= moment), None)
+    if held is None and not {Quantity.AIR, Quantity.HUMIDITY} <= values.keys():
+        return None
+    if held and held.source == sensor and held.measured_at == moment:
+        return None
+    then = {q: getattr(held, q.value) for q in Quantity} if held else {}
+    whole = {**then, **values}
+    asked = ReadAir(whole[Quantity.AIR], whole[Quantity.HUMIDITY], whole.get(Quantity.SURFACE), read_at=moment)
+    return replace(asked, source=sensor)
