@@ -9,6 +9,7 @@ from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, 
 from bayapp.alerts.condition import Condition
 from bayapp.alerts.from_clocks import conditions
 from bayapp.alerts.lifecycle import LONGEST_SNOOZE, Alert, AlertBook, AlertState, acknowledge, refresh, snooze
+from bayapp.alerts.withdrawn import withdraw
 from bayapp.clock import Clock, Step, from_wall
 from bayapp.job import (
     Advice,
@@ -25,6 +26,8 @@ from bayapp.job import (
     gate,
 )
 from bayapp.job.events import (
+    AirCorrected,
+    AirRead,
     AlertAnswered,
     BaySetUp,
     ClockStepped,
@@ -36,6 +39,7 @@ from bayapp.job.events import (
     ZoneSetAside,
     ZoneTakenUp,
 )
+from bayapp.job.retimed import Retiming, retiming
 from bayapp.job.words import JobId, Person, Urgency, ZoneId
 from bayapp.planning.counsel import Counsel, Pause, counsel, next_of, weighed
 from bayapp.planning.work_order import WorkOrder
@@ -62,6 +66,7 @@ class Bay:
     Attributes:
         order: the newest work order of the planner, or None.
         troubles: what is wrong with things of the bay, such as sensors; each calls for a person.
+        retimed: what the last entry about the air that moved a running clock did to it, or None.
     """
 
     def __init__(self, journal: Journal, clock: Clock) -> None:
@@ -72,6 +77,8 @@ class Bay:
         self.alerts = AlertBook()
         self.order: WorkOrder | None = None
         self.troubles: tuple[Condition, ...] = ()
+        self.retimed: Retiming | None = None
+        self._taken_back: tuple[Condition, ...] = ()
         self._noticed: list[Step | TimeZoneChange] = []
         self._off_since = _last_alive(journal.last_heartbeat(), self.state.last_at)
         self._restore_alerts()
@@ -164,7 +171,10 @@ class Bay:
         While nothing can sound yet, no call is made and none is lost: it is due once something can.
         """
         before = self.alerts
-        self.alerts = refresh(self.alerts, (*conditions(self.state, now, at), *self.troubles), at, self._off_since)
+        known = (*conditions(self.state, now, at), *self.troubles, *self._taken_back)
+        self.alerts = refresh(self.alerts, known, at, self._off_since)
+        heard = {a.condition.subject for a in self.alerts.alerts if a.state is AlertState.ACKNOWLEDGED}
+        self._taken_back = tuple(c for c in self._taken_back if c.subject not in heard)
         self._off_since = None
         call = call_due(self.alerts, at, self.speed) if can_sound else None
         if call:
@@ -268,9 +278,19 @@ class Bay:
     def _record(self, events: tuple[Event, ...]) -> None:
         self._journal.append(events, self._clock.stamp())
         for event in events:
-            self.state = apply(self.state, event)
+            before, self.state = self.state, apply(self.state, event)
+            if isinstance(event, AirRead | AirCorrected):
+                self._retime(before, event)
         self._silence(events)
         self._tell()
+
+    def _retime(self, before: BayState, event: AirRead | AirCorrected) -> None:
+        """Keep what a reading moved, to be said, and take back what was called and is not so after all."""
+        found = retiming(before, event, self.state)
+        if found:
+            self.retimed = found
+            self.alerts, told = withdraw(self.alerts, found.moved, self.state, event.at)
+            self._taken_back += told
 
     def _silence(self, events: tuple[Event, ...]) -> None:
         """Whoever works on a zone, or sets it aside, has answered its calls and is there to hear the rest."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 
 from bayapp.alerts.condition import AlertKind, urgency
 from bayapp.alerts.lifecycle import Alert, AlertState
@@ -12,12 +12,14 @@ from bayapp.job.air_rules import READING_HOLDS
 from bayapp.job.events import AirRead
 from bayapp.job.figures import clock_time, percent, temperature
 from bayapp.job.language import _
+from bayapp.job.retimed import retiming_told
 from bayapp.job.words import JobId, Person, Urgency, ZoneId
 from bayapp.pages.faces import Face, faces
 from bayapp.pages.next_step import Offer, offers
 from bayapp.pages.people import doings
 from bayapp.pages.tiles import Tile, tiles
 
+RETIMED_SHOWN = timedelta(minutes=2)
 SHOWN = 2  # one large offer, and one that could be taken instead
 
 
@@ -99,13 +101,13 @@ def board(
         tiles=tiles(state, now, at),
         main=main,
         instead=found[1] if len(found) > 1 else None,
-        band=band(bay.unanswered()),
+        band=band(bay.unanswered(), _retimed(bay, at, tz)),
     )
 
 
 def _strip(bay: Bay, job: Job | None, by: Person | None, now: tuple[ZoneClock, ...], at: datetime, tz: tzinfo) -> Strip:
     state = bay.state
-    air, air_detail = _air(state.air, at, tz)
+    air, air_detail = _air(state.air, any(c.ripens for c in now), at, tz)
     question = bay.clock_unsure
     checked = state.sound_checked_at
     today = checked is not None and _today(checked, at, tz)
@@ -124,12 +126,15 @@ def _strip(bay: Bay, job: Job | None, by: Person | None, now: tuple[ZoneClock, .
     )
 
 
-def _air(reading: AirRead | None, at: datetime, tz: tzinfo) -> tuple[str, str]:
+def _air(reading: AirRead | None, ripening: bool, at: datetime, tz: tzinfo) -> tuple[str, str]:
+    """Return the air and when it was read; ``ripening``: clocks go by it, also by a reading that is no longer sure."""
     if reading is None:
         return _("Read the air"), _("not read yet")
     said = _("{air}, {humidity}").format(air=temperature(reading.air_c), humidity=percent(reading.rh_percent))
     time = clock_time(reading.measured_at, tz, seconds=False)
     if at - reading.measured_at > READING_HOLDS:
+        if ripening:
+            return _("Read the air"), _("clocks go by {time}").format(time=time)
         return _("Read the air"), _("{said} at {time}").format(said=said, time=time)
     return said, _("read {time}").format(time=time)
 
@@ -144,15 +149,30 @@ def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:
     return moment.astimezone(tz).date() == at.astimezone(tz).date()
 
 
-def band(alerts: tuple[Alert, ...]) -> Band | None:
-    """Return the unanswered alerts, the most pressing first and the missed ones said to be so, or None."""
+def _retimed(bay: Bay, at: datetime, tz: tzinfo) -> str:
+    """Return what a reading of the last two minutes moved, or nothing."""
+    found = bay.retimed
+    return retiming_told(found, bay.state, tz) if found and at - found.event.at < RETIMED_SHOWN else ""
+
+
+def band(alerts: tuple[Alert, ...], notice: str = "") -> Band | None:
+    """Return the unanswered alerts, the most pressing first and the missed ones said to be so, or None.
+
+    A notice stands after them; by itself it asks for no answer.
+    """
     if not alerts:
-        return None
+        return Band(notice, "", Urgency.WAITING, (), may_snooze=False) if notice else None
     ordered = sorted(alerts, key=lambda a: (-urgency(a.condition.kind), a.condition.since))
     labels = list(dict.fromkeys(_told(a) for a in ordered))
     may_snooze = any(a.state is AlertState.RAISED for a in alerts)
     subjects = tuple(a.condition.subject for a in alerts)
-    return Band(labels[0], "; ".join(labels[1:]), LOOKS[ordered[0].condition.kind], subjects, may_snooze)
+    return Band(
+        labels[0],
+        "; ".join([*labels[1:], *([notice] if notice else [])]),
+        LOOKS[ordered[0].condition.kind],
+        subjects,
+        may_snooze,
+    )
 
 
 def _told(alert: Alert) -> str:

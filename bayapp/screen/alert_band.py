@@ -79,7 +79,7 @@ class AlertBand(QWidget):
         turned = (band is None) is not (self._band is None)
         if band != self._band:
             self._band = band
-            self._answers(band is not None)
+            self._answers(bool(band and band.subjects))
             self.update()
         return turned
 
@@ -108,7 +108,7 @@ class AlertBand(QWidget):
 
     def _paint_alerts(self, painter: QPainter, band: Band) -> None:
         mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
-        taken = HEARD + GAP + (SNOOZE + GAP if band.may_snooze else 0)
+        taken = HEARD + GAP + (SNOOZE + GAP if band.may_snooze else 0) if band.subjects else 0.5
         body = box.adjusted(mm(0.5), mm(0.5), -mm(taken), -mm(0.5))
         painter.setBrush(QColor(palette.tile_raised))
         painter.setPen(QPen(QColor(palette.line(band.urgency)), mm(1.1)))

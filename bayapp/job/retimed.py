@@ -1,0 +1,183 @@
+"""Which running clocks a reading of the air moved, and by how much, in one sentence. Knows no screen and no alert."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+
+from bayapp.job.clocks import ZoneClock, zone_clock
+from bayapp.job.events import AirCorrected, AirRead
+from bayapp.job.figures import clock_time, percent, warmth
+from bayapp.job.language import _, ngettext
+from bayapp.job.naming import capital, left_text, of_car, step_title, zones_title
+from bayapp.job.readings import recorded
+from bayapp.job.state import BayState, JobState
+from bayapp.job.wait_tables import By
+from bayapp.job.words import JobId, StepId, Urgency, ZoneId
+
+WORTH_SAYING = timedelta(seconds=15)
+"""How far a reading that comes in time moves a clock before that is told; meters flicker."""
+LATE = timedelta(minutes=1)
+AirEvent = AirRead | AirCorrected
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """One zone's clock just before and just after an entry about the air."""
+
+    job: JobId
+    zone: ZoneId
+    step: StepId
+    was: ZoneClock
+    now: ZoneClock
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """What is alike for zones that are told together."""
+        moments = (self.was.opens_at, self.now.opens_at, self.was.lapses_at, self.now.lapses_at)
+        return (self.job, self.step, *moments)
+
+
+@dataclass(frozen=True, slots=True)
+class Retiming:
+    """What an entry about the air did to the clocks that ran.
+
+    Attributes:
+        measured_at: when the reading that it is about was measured.
+        before, after: the readings that held at the time of the entry, without it and with it.
+    """
+
+    event: AirEvent
+    measured_at: datetime
+    before: AirRead | None
+    after: AirRead | None
+    moved: tuple[Moved, ...]
+
+    @property
+    def in_time(self) -> bool:
+        """Whether it is a reading that was recorded as it was measured."""
+        return isinstance(self.event, AirRead) and self.event.at - self.measured_at < LATE
+
+
+def retiming(before: BayState, event: AirEvent, after: BayState) -> Retiming | None:
+    """Return what an entry moved by as much as is worth saying; None where it moved nothing."""
+    moved = tuple(m for job in after.open_jobs if job.job.waits_on_air for m in _moved(before, job, event.at))
+    found = Retiming(event, _measured_at(before, event), before.air, after.air, moved)
+    worth = WORTH_SAYING if found.in_time else timedelta(milliseconds=1)
+    told = tuple(m for m in moved if _shift(m) >= worth)
+    return Retiming(event, found.measured_at, before.air, after.air, told) if told else None
+
+
+def _measured_at(before: BayState, event: AirEvent) -> datetime:
+    if isinstance(event, AirRead):
+        return event.measured_at
+    reading = recorded(before.readings, event.corrects, event.source)
+    return event.corrects if reading is None else reading.measured_at
+
+
+def _moved(before: BayState, job: JobState, at: datetime) -> Iterable[Moved]:
+    earlier = before.jobs.get(job.job.id)
+    for zone in job.zones if earlier else ():
+        assert earlier
+        now = zone_clock(job, zone, at)
+        was = zone_clock(earlier, zone, at)
+        step = was.lapses[0].step if was.lapses else (now.lapses[0].step if now.lapses else now.step)
+        if step is not None and (now.anchor or was.anchor) and not now.aside:
+            yield Moved(job.job.id, zone, step, was, now)
+
+
+def _shift(moved: Moved) -> timedelta:
+    """Return by how much a clock moved; a time that was lost or found counts as very much."""
+    was, now = moved.was, moved.now
+    found = [_apart(was.lapses_at, now.lapses_at)]
+    if Urgency.WAITING in (was.urgency, now.urgency):
+        found.append(_apart(was.opens_at, now.opens_at))
+    return max(found)
+
+
+def _apart(was: datetime | None, now: datetime | None) -> timedelta:
+    if was is None or now is None:
+        return timedelta() if was is now else timedelta.max
+    return abs(now - was)
+
+
+def retiming_told(found: Retiming, state: BayState, tz: tzinfo) -> str:
+    """Return why and what, in one sentence: "The air is 4 °C colder: roof, level now opens at 14:12:00, 2:00 later"."""
+    groups: dict[tuple[object, ...], list[Moved]] = {}
+    for moved in sorted(found.moved, key=_soonest):
+        groups.setdefault(moved.key, []).append(moved)
+    first, *others = groups.values()
+    job = state.jobs[first[0].job].job
+    zones = zones_title(job, tuple(m.zone for m in first))
+    step = step_title(job.recipe_of(first[0].zone), first[0].step)
+    effect = of_car(job, _effect(first[0], tz).format(zones=zones, step=step), len(state.open_jobs))
+    told = _("{cause}: {effect}").format(cause=_cause(found, first[0], tz), effect=effect)
+    if others:
+        more = ngettext("{n} more clock moved", "{n} more clocks moved", len(others)).format(n=len(others))
+        told = _("{told}; {more}").format(told=told, more=more)
+    return capital(told) + "."
+
+
+def _soonest(moved: Moved) -> tuple[bool, datetime]:
+    """What lost its time comes first, then what opens soonest."""
+    opens = moved.now.opens_at
+    moment = opens or moved.now.lapses_at or moved.now.since or moved.was.since
+    assert moment
+    return opens is not None, moment
+
+
+def _effect(moved: Moved, tz: tzinfo) -> str:
+    was, now = moved.was, moved.now
+    if now.urgency is Urgency.WAITING and now.opens_at is None:
+        return _("{zones}, {step} cannot be timed any more")
+    if Urgency.WAITING in (was.urgency, now.urgency) and now.opens_at and now.opens_at != was.opens_at:
+        words = (
+            _("{{zones}}, {{step}} opens at {time}"),
+            _("{{zones}}, {{step}} now opens at {time}, {shift} later"),
+            _("{{zones}}, {{step}} now opens at {time}, {shift} sooner"),
+        )
+        return _with_shift(words, was.opens_at, now.opens_at, tz)
+    words = (
+        _("{{zones}}, {{step}} closes at {time}"),
+        _("{{zones}}, {{step}} now closes at {time}, {shift} later"),
+        _("{{zones}}, {{step}} now closes at {time}, {shift} sooner"),
+    )
+    return _with_shift(words, was.lapses_at, now.lapses_at, tz)
+
+
+def _with_shift(words: tuple[str, str, str], was: datetime | None, now: datetime | None, tz: tzinfo) -> str:
+    assert now
+    new, later, sooner = words
+    if was is None:
+        return new.format(time=clock_time(now, tz))
+    return (later if now > was else sooner).format(time=clock_time(now, tz), shift=left_text(abs(now - was)))
+
+
+def _cause(found: Retiming, moved: Moved, tz: tzinfo) -> str:
+    time = clock_time(found.measured_at, tz, seconds=False)
+    if isinstance(found.event, AirCorrected):
+        withdrawn = found.event.becomes is None
+        said = _("the reading of {time} was withdrawn") if withdrawn else _("the reading of {time} was corrected")
+        return said.format(time=time)
+    if not found.in_time:
+        return _("a reading of {time} came late").format(time=time)
+    if found.before is None or found.after is None:
+        return _("the air has been read")
+    ripens = moved.now.ripens or moved.was.ripens
+    if ripens is not None and ripens.by is By.HUMIDITY:
+        return _damper(found.after.rh_percent - found.before.rh_percent)
+    return _warmer(found.after.coat_c - found.before.coat_c)
+
+
+def _warmer(kelvin: float) -> str:
+    if abs(kelvin) < 0.05:
+        return _("the air was read again")
+    digits = 0 if round(abs(kelvin), 1) == round(abs(kelvin)) else 1
+    said = _("the air is {by} warmer") if kelvin > 0 else _("the air is {by} colder")
+    return said.format(by=warmth(abs(kelvin), digits))
+
+
+def _damper(points: float) -> str:
+    if abs(points) < 0.5:
+        return _("the air was read again")
+    said = _("the air is {by} damper") if points > 0 else _("the air is {by} drier")
+    return said.format(by=percent(abs(points)))
