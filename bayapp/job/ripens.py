@@ -69,6 +69,12 @@ class Ripens:
     careful: bool = False
 
 
+Moments = tuple[datetime | None, datetime | None, Ripens]
+MOST_KEPT = 1024
+_KEPT: dict[tuple[int, int, datetime, datetime], tuple[Edges, Readings, Moments]] = {}
+"""What was worked out, by the objects that it came from; they are kept beside it, so that no other takes their id."""
+
+
 def edges_of(job: Job, zone: ZoneId, step: StepId, wait: Wait) -> Edges | None:
     """Return the curves of a wait that counts from a step of a zone; None where it hangs on no air."""
     if wait.by_table:
@@ -109,13 +115,22 @@ def _by_thumb(wait: Wait, product: Product) -> Edges:
     return Edges(edge(wait.min), edge(wait.max))
 
 
-def moments(
-    edges: Edges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime
-) -> tuple[datetime | None, datetime | None, Ripens]:
+def moments(edges: Edges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime) -> Moments:
     """Return when the wait opens (None: not in this air), when it lapses (None: never), and how it stands.
 
-    ``counts_from`` is what the latest moment is counted from; it is never after ``finished_at``.
+    ``counts_from`` is what the latest moment is counted from; it is never after ``finished_at``. Kept until there is
+    another reading: the wall asks of every clock again and again.
     """
+    key = (id(edges), id(readings), finished_at, counts_from)
+    kept = _KEPT.get(key)
+    if kept is None:
+        if len(_KEPT) >= MOST_KEPT:
+            _KEPT.clear()
+        kept = _KEPT[key] = (edges, readings, _worked_out(edges, wait, readings, finished_at, counts_from))
+    return kept[2]
+
+
+def _worked_out(edges: Edges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime) -> Moments:
     held = held_since(readings, counts_from)
     opens: datetime | None = finished_at + wait.earliest
     lapses = None if wait.latest is None else counts_from + wait.latest
