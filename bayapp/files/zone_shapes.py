@@ -1,6 +1,6 @@
 """The zones of a drawing as plane figures, for whoever measures them. Knows no rule and no sentence.
 
-Here alone shapely (GEOS) is loaded: only ``check`` measures drawings, the wall never does.
+Shapely (GEOS) loads with it: only ``check`` measures drawings, and the wall only where zones are split or joined.
 """
 
 import re
