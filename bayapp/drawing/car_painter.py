@@ -169,7 +169,8 @@ class CarPainter:
         for words, baseline in ((self.words.right, top), (self.words.left, bottom)):
             centre = view.left() + view.width() * SIDE_AT
             painter.drawText(QPointF(centre - words_size(words, font).width() / 2, baseline), words)
-        self._draw_front(painter, QPointF(view.left() + 20, top - capital / 2))
+        if self.words.front:
+            self._draw_front(painter, QPointF(view.left() + 20, top - capital / 2))
 
     def _draw_front(self, painter: QPainter, tip: QPointF) -> None:
         corners = [tip, tip + QPointF(20, -13), tip + QPointF(20, 13)]

@@ -27,6 +27,13 @@ def _each_once(kinds: tuple[StepKind, ...]) -> tuple[StepKind, ...]:
     return kinds
 
 
+def _told_apart(people: tuple[Person, ...]) -> tuple[Person, ...]:
+    twice = [name for name, n in Counter(people).items() if n > 1]
+    if twice:
+        raise ValueError(f"{twice[0]!r} stands twice; tell the two apart")
+    return people
+
+
 Hours = Annotated[WorkingHours, PlainValidator(parse_hours), PlainSerializer(str)]
 Name = Annotated[Person, StringConstraints(min_length=1, max_length=40, strip_whitespace=True)]
 Kinds = Annotated[tuple[StepKind, ...], AfterValidator(_each_once)]
@@ -41,6 +48,7 @@ class Settings(FileModel):
         volume: share of the device's full level, 0 to 1.
         spoken: whether calls are spoken as well, where the machine has a speech engine.
         hours: when work is done, local time, every day, in order; empty: at any time.
+        people: who works in this shop, offered for the crew of a new car.
         cannot: kinds of step that a person does not do.
         dew_margin_c: how far a surface must be above the dew point for a coat, °C; a product may ask for more.
         bay_m3, bay_air_changes: what the bay holds, and how often its air is renewed in an hour; without them the
@@ -57,6 +65,7 @@ class Settings(FileModel):
     volume: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)] = 1.0
     spoken: bool = False
     hours: Annotated[tuple[Hours, ...], AfterValidator(in_order)] = ()
+    people: Annotated[tuple[Name, ...], AfterValidator(_told_apart)] = ()
     cannot: dict[Name, Kinds] = Field(default_factory=dict)
     dew_margin_c: Annotated[float, Field(ge=0, le=20, allow_inf_nan=False)] = 3.0
     bay_m3: Annotated[float, Field(ge=5, le=100_000, allow_inf_nan=False)] | None = None

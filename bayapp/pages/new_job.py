@@ -20,8 +20,13 @@ USUAL = {
     "lamp": "lamp",
     "trim": "trim",
     "cabin": "cabin",
+    "screen": "clear-screen",
 }
 """The shipped recipe that a surface gets unless another is chosen; where it is not there, the first that fits."""
+
+
+FEW = 2
+"""So many recipes are named on a button; of more, their number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,17 +193,23 @@ def _choice(draft: Draft, name: str) -> Choice:
     chosen = [zone for zone in zones if zone in draft.picks]
     title = draft.form.set_titles.get(name) or next((z.name for z in draft.form.zone if z.id == name), name)
     recipes = dict.fromkeys(draft.picks[zone] for zone in chosen)
-    told = ", ".join(draft.recipes[r].title or r for r in recipes)
+    told = _recipes_told([draft.recipes[r].title or r for r in recipes])
     if chosen and len(chosen) < len(zones):
         told = _("{chosen} of {all}: {recipes}").format(chosen=len(chosen), all=len(zones), recipes=told)
     return Choice(name, capital(title), told, len(chosen) == len(zones), bool(chosen))
 
 
+def _recipes_told(titles: Sequence[str]) -> str:
+    if len(titles) <= FEW:
+        return ", ".join(titles)
+    return ngettext("{n} recipe", "{n} recipes", len(titles)).format(n=len(titles))
+
+
 def colours() -> tuple[str, ...]:
-    """Return the colours that cars are called by."""
+    """Return the colours that cars are called by; as many as a row of glove-sized buttons holds."""
     return (
-        *(_("white"), _("silver"), _("grey"), _("black"), _("blue"), _("red")),
-        *(_("green"), _("yellow"), _("brown"), _("orange")),
+        *(_("white"), _("silver"), _("grey"), _("black")),
+        *(_("blue"), _("red"), _("green"), _("yellow")),
     )
 
 

@@ -15,6 +15,7 @@ from bayapp.screen.choice_page import Entry
 from bayapp.screen.wall import Wall
 
 MOST_CARS = 8
+NEW_CAR = "new car"
 
 Answer = Callable[[Hashable], None]
 
@@ -39,6 +40,7 @@ class CarsDesk:
 
     def __init__(self, wall: Wall, jobs: Path, show: Show) -> None:
         self._wall, self._jobs, self._show = wall, jobs, show
+        self._library = Library(jobs.parent, resource())
 
     def open(self, about: object = None) -> None:
         """The cars in the bay, and the job files that lie ready."""
@@ -49,7 +51,8 @@ class CarsDesk:
         ]
         subtitle = _("Job files lie in {folder}").format(folder=self._jobs)
         may_close = bool(self._wall.bay.state.open_jobs)
-        entries = [*inside, *ready]
+        new = Entry(NEW_CAR, _("New car"), _("choose what it is and what is to be done"), glyph="more")
+        entries = [*inside, new, *ready]
         first = about if isinstance(about, int) and about < len(entries) else 0
         shown = entries[first : first + MOST_CARS]
         if len(entries) > MOST_CARS:
@@ -62,13 +65,15 @@ class CarsDesk:
         found: list[tuple[Path, Job | str]] = []
         for path in [*sorted(self._jobs.glob("*.toml")), *sorted(resource("jobs").glob("*.toml"))]:
             try:
-                found.append((path, Library().load_job(path)))
+                found.append((path, self._library.load_job(path)))
             except BadFile as bad:
                 found.append((path, str(bad)))
         return found
 
     def _car_chosen(self, key: Hashable) -> None:
-        if isinstance(key, int):
+        if key == NEW_CAR:
+            self._wall.page_wanted.emit("new-car", None)
+        elif isinstance(key, int):
             self.open(key)
         elif not isinstance(key, ReadyJob):
             self._wall.show_job(JobId(str(key)))
@@ -88,7 +93,7 @@ class CarsDesk:
         """Open a job file as a car that comes in now; the same file may serve many cars."""
         bay = self._wall.bay
         at = bay.now()
-        written = Library().load_job(path)
+        written = self._library.load_job(path)
         job = written.model_copy(update={"id": JobId(f"{path.stem}-{at:%Y%m%d-%H%M%S}"), "start": at})
         bay.open_job(job)
         return job.id

@@ -24,6 +24,7 @@ from bayapp.screen.cars_desk import CarsDesk
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.entries import AirDesk, TimeDesk
 from bayapp.screen.new_bottle_desk import NewBottleDesk
+from bayapp.screen.new_job_desk import NewJobDesk
 from bayapp.screen.plan_desk import PlanDesk
 from bayapp.screen.record_desk import RecordDesk, Show
 from bayapp.screen.report_runner import ReportRunner
@@ -55,6 +56,7 @@ class Menus(QObject):
         air_page = AirPageDesk(wall, self._show)
         self._pages: dict[str, Callable[[object], None]] = {
             "cars": CarsDesk(wall, jobs, self._show).open,
+            "new-car": NewJobDesk(wall, jobs, self._show).open,
             "people": self._people,
             "zones": self._zones,
             "reason": self._reason,

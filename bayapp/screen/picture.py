@@ -20,6 +20,7 @@ from bayapp.screen.app import local_zone, play_practice, tell_bay
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
+from bayapp.screen.new_job_desk import NewJobDesk
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.typeset import load_fonts
 from bayapp.screen.wall import Wall
@@ -29,6 +30,9 @@ PAGES = (
     "ladder",
     "alert",
     "cars",
+    "new-car",
+    "work",
+    "begin",
     "more",
     "note",
     "reason",
@@ -156,10 +160,25 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "correct": lambda: wall.ladder_bar.correct_wanted.emit(wall.zones),
         "aside": lambda: wall.ladder_bar.aside_wanted.emit(wall.zones),
         "zones": lambda: wall.page_wanted.emit("zones", tuple(c.zone for c in clocks[:6])),
+        "work": lambda: _new_car(wall, page),
+        "begin": lambda: _new_car(wall, page),
         "plan": lambda: _plan(wall, at),
         "bottle": lambda: _open_bottle(wall),
     }
     ways.get(page, lambda: wall.page_wanted.emit(page, ()))()
+
+
+def _new_car(wall: Wall, page: str) -> None:
+    """Choose a form, all glass and the rims, and stop there, or at the last page."""
+    wall.page_wanted.emit("new-car", None)
+    (desk,) = wall.findChildren(NewJobDesk)
+    desk.forms.chosen.emit("hatchback")
+    for name in ("all-glass", "rims", "rim-front-left"):
+        desk.work.toggled.emit(name)
+    if page == "begin":
+        desk.work.next_wanted.emit()
+        desk.begin.colour_chosen.emit("green")
+        desk.begin.promise_toggled.emit()
 
 
 def _plan(wall: Wall, at: datetime) -> None:

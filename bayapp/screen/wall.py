@@ -75,6 +75,7 @@ class Wall(QWidget):
         self._step: StepId | None = None
         self.drawings = Drawings()
         self._pages: list[QWidget] = []
+        self._below: QWidget | None = None  # what the choice page was opened from
         self._make_parts()
         self._second = QTimer(self)
         self._second.setSingleShot(True)
@@ -159,6 +160,9 @@ class Wall(QWidget):
 
     def show_choices(self) -> None:
         """Let the choice page stand where the car is; what it says has been set before."""
+        if not self.choices.isVisibleTo(self):
+            pages = (p for p in self._pages if p is not self.ladder_page and p.isVisibleTo(self))
+            self._below = next(pages, None)
         self._open(self.choices)
 
     def add_page(self, page: HeadedPage) -> None:
@@ -173,7 +177,11 @@ class Wall(QWidget):
         self._open(page)
 
     def back(self) -> None:
-        """Leave the page that is open: to the ladder it came from, else to the board."""
+        """Leave the page that is open: to the page or ladder that it came from, else to the board."""
+        if self._below is not None and self.choices.isVisibleTo(self):
+            below, self._below = self._below, None
+            self._open(below)
+            return
         if self.zones and not self.ladder_page.isVisibleTo(self):
             self.show_ladder(self.job, self.zones)
         else:

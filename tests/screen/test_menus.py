@@ -241,7 +241,7 @@ def test_when_one_of_two_cars_leaves_the_other_is_shown(tmp_path: Path):
 def test_the_cars_name_opens_the_cars_and_a_touch_shows_another(tmp_path: Path):
     with hand_bay(tmp_path, cars=2) as hand, walled(hand) as wall:
         wall.press(wall.wall.strip.car)
-        assert wall.choices() == ["Practice estate", "Estate 2", *SHIPPED]
+        assert wall.choices() == ["Practice estate", "Estate 2", "New car", *SHIPPED]
         wall.choose("Estate 2")
         assert wall.wall.strip.car.title == "Estate 2"
         assert wall.wall.by != BO
@@ -252,7 +252,7 @@ def test_a_ready_job_file_is_taken_in_by_one_touch_and_a_broken_one_says_what_is
         copy(resource("practice", "practice-job.toml"), hand.store / "jobs" / "blue-estate.toml")
         (hand.store / "jobs" / "broken.toml").write_text('format = "bayapp-job/1"\ntitle = 3\n', encoding="utf-8")
         wall.wall.page_wanted.emit("cars", None)
-        assert wall.choices() == ["Practice estate", "broken.toml", *SHIPPED]
+        assert wall.choices() == ["New car", "Practice estate", "broken.toml", *SHIPPED]
         broken = next(b for b in wall.wall.choices.buttons if b.title == "broken.toml")
         assert "title" in broken.detail
         wall.choose("broken.toml")
@@ -304,6 +304,6 @@ def test_a_job_file_that_was_spoilt_after_it_was_listed_says_why(hand: HandBay):
         path.write_text(resource("jobs", "estate-glass-and-rims.toml").read_text(encoding="utf-8"), encoding="utf-8")
         wall.press(wall.wall.strip.car)
         path.write_text("format = 'bayapp-job/1'\n", encoding="utf-8")
-        wall.wall.choices.buttons[1].click()
+        wall.wall.choices.buttons[2].click()
         assert any("title" in sentence for sentence in wall.wall.choices.sentences)
         assert len(hand.bay.state.open_jobs) == 1

@@ -21,6 +21,7 @@ from bayapp.screen.keypad_page import KeypadPage
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
+from bayapp.screen.new_job_desk import NewJobDesk
 from bayapp.screen.plan_page import PlanPage
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.typing_page import TypingPage
@@ -60,6 +61,10 @@ PAGES = (
     "plan-zones",
     "plan-day",
     "plan-none",
+    "new-car",
+    "work",
+    "work-empty",
+    "begin",
     "shelf",
     "bottle",
     "new-bottle",
@@ -76,6 +81,9 @@ LABELS = {
     "label-doubted": "010629104150021310WWWWWMMMMM17271231",
     "label-compared": "01062910415002131737123110WWWWWMMMMMWWWWW",
 }
+
+TAKE_MORE = ("plan", "report", "work", "begin", "air-unfit", "air-old")
+"""Pages that take more than their name to open."""
 
 
 class QuietSound:
@@ -225,7 +233,9 @@ class Walled:
             page = "clock"
         if page in LABELS:
             self.menus.scanner.scanned.emit(LABELS[page])
-        elif page.startswith(("plan", "report", "air-unfit", "air-old")) or page.endswith(("-aside", "-typed")):
+        elif page.startswith(("plan", "report", "work", "begin", "air-unfit", "air-old")) or page.endswith(
+            ("-aside", "-typed")
+        ):
             self._go_to(page)
         elif page not in ("board", "alert", "ladder", "choices", "refused"):
             wanted = page.removesuffix("-empty").removesuffix("-unmoved")
@@ -239,6 +249,8 @@ class Walled:
             self.open_plan(page)
         elif page.startswith("air"):
             self._open_air(page)
+        elif page.startswith(("work", "begin")):
+            self.new_car(page)
         elif page.startswith("report"):
             self._open_record(told=page == "report-told")
         elif page.endswith("-typed"):
@@ -285,6 +297,18 @@ class Walled:
             self.wait(31 * 60)
             self.answer_all()
         self.wall.page_wanted.emit("air-day", None)
+
+    def new_car(self, page: str) -> None:
+        """Turn to a new car, nothing chosen ("work-empty"), or all glass ("work"), or to its last page ("begin")."""
+        (desk,) = self.wall.findChildren(NewJobDesk)
+        self.wall.page_wanted.emit("new-car", None)
+        self.press(next(b for b in desk.forms.buttons if b.title.startswith(_("Estate"))))
+        if page == "work-empty":
+            return
+        self.press(desk.work.sets[0])
+        if page == "begin":
+            self.press(desk.work.next)
+            self.press(desk.begin.promise)
 
     def _open_record(self, told: bool) -> None:
         self.wall.page_wanted.emit("more", None)

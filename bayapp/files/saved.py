@@ -1,0 +1,38 @@
+"""Writes what was made on a page as a TOML file, whole or not at all. Knows no model by name."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel
+
+
+def save_document(path: Path, model: BaseModel) -> None:
+    """Write a model so that reading the file gives an equal one; what stands at its usual value is left out.
+
+    Raises:
+        OSError: the folder cannot be written; nothing was changed.
+    """
+    import tomlkit  # noqa: PLC0415 (only who saves pays for it, not every start)
+
+    written = model.model_dump(mode="python", exclude_none=True, exclude_defaults=True, by_alias=True)
+    kind = type(model).model_fields["format"]
+    told = {"format": getattr(model, "format", kind.default), **written}
+    path.parent.mkdir(parents=True, exist_ok=True)
+    part = path.with_name(f".{path.name}.part")
+    part.write_text(tomlkit.dumps(_plain(told)), encoding="utf-8", newline="")
+    part.replace(path)
+
+
+def _plain(value: Any) -> Any:
+    """Return a value as TOML knows it: enumerations by their words, tuples as lists, plain keys before tables."""
+    if isinstance(value, Mapping):
+        plain = {str(key): _plain(entry) for key, entry in value.items()}
+        return dict(sorted(plain.items(), key=lambda item: _is_table(item[1])))
+    if isinstance(value, list | tuple):
+        return [_plain(entry) for entry in value]
+    return str(value) if isinstance(value, str) else value
+
+
+def _is_table(value: Any) -> bool:
+    return isinstance(value, dict) or (isinstance(value, list) and bool(value) and isinstance(value[0], dict))
