@@ -72,6 +72,15 @@ class Draft:
         """Return the draft with these zones worked by a recipe."""
         return replace(self, picks=self._in_order({**self.picks, **dict.fromkeys(zones, recipe)}))
 
+    def divided(self, form: VehicleForm, drawing: str, became: Mapping[ZoneId, tuple[ZoneId, ...]]) -> "Draft":
+        """Return the draft on a form whose zones were split or joined: the work of a zone is that of what it became."""
+        picks: dict[ZoneId, str] = {}
+        for zone, recipe in self.picks.items():
+            for new in became.get(zone, (zone,)):
+                picks.setdefault(new, recipe)
+        changed = replace(self, form=form, drawing=drawing)
+        return replace(changed, picks=changed._in_order(picks))
+
     def _in_order(self, picks: Mapping[ZoneId, str]) -> dict[ZoneId, str]:
         """Return the picks in the order of the form, so that the order of touches changes nothing."""
         return {ZoneId(z.id): picks[ZoneId(z.id)] for z in self.form.zone if ZoneId(z.id) in picks}

@@ -24,6 +24,7 @@ from bayapp.planning.ready import ready_at
 from bayapp.planning.shop import Shop
 from bayapp.screen.begin_page import BeginPage, BeginView
 from bayapp.screen.choice_page import Entry
+from bayapp.screen.dividing_desk import DividingDesk
 from bayapp.screen.entry_page import HeadedPage
 from bayapp.screen.form_page import FormPage
 from bayapp.screen.wall import Wall
@@ -53,6 +54,8 @@ class NewJobDesk(QObject):
         self.work.toggled.connect(self._toggle)
         self.work.zones_touched.connect(self._zones_touched)
         self.work.recipes_wanted.connect(self._choose_group)
+        self.dividing = DividingDesk(wall, show, self._divided)
+        self.work.zones_wanted.connect(lambda: self.dividing.open(self._now))
         self.work.next_wanted.connect(self._to_begin)
         self.begin.colour_chosen.connect(lambda name: self._change(replace(self._now, colour=name)))
         self.begin.person_chosen.connect(lambda name: self._change(self._now.with_person(Person(name))))
@@ -134,6 +137,13 @@ class NewJobDesk(QObject):
         entries = [Entry(c.name, c.title, c.detail, glyph="paper") for c in chosen]
         told = (self._now.trouble(),) if not entries else ()
         self._show(_("Which recipe is to be another?"), "", entries, self._choose_recipe, told)
+
+    def _divided(self, draft: Draft, drawing: FormDrawing) -> None:
+        """Come back from dividing the zones."""
+        self._draft = draft
+        self.work.open_car(draft.form.title, drawing)
+        self._wall.show_page(self.work)
+        self._show_work()
 
     def _one_surface(self, name: str) -> bool:
         return len({self._now.form.zone_named(zone).surface for zone in self._now.zones_of(name)}) == 1
@@ -243,11 +253,23 @@ class NewJobDesk(QObject):
     def _keep(self) -> None:
         """Keep the work as a job file that lies ready for other cars."""
         draft = replace(self._now, promised=None)
-        written = draft.written(self._wall.bay.now())
-        path = self._jobs / f"{slug(written.title)}-{len(draft.picks)}.toml"
+        path = self._jobs / f"{slug(draft.title())}-{len(draft.picks)}.toml"
         try:
-            save_document(path, written)
+            draft = self._with_form_kept(draft, path.stem)
+            save_document(path, draft.written(self._wall.bay.now()))
             told = _("The work is kept in {file}. It lies ready under Cars.").format(file=path)
         except OSError as trouble:
             told = _("It could not be kept: {why}").format(why=trouble)
         self._show(_("For other cars"), "", [], self._back_to_begin, (told,))
+
+    def _with_form_kept(self, draft: Draft, name: str) -> Draft:
+        """Return the draft on a form that a job file can name: where zones were divided, that form is kept beside it."""
+        if draft.form == self._drawings[draft.form.name].form:
+            return draft
+        folder = self._jobs.parent / "vehicles"
+        title = _("{form}, divided").format(form=draft.form.title)
+        form = draft.form.model_copy(update={"name": name, "title": title[:90], "drawing": f"{name}.svg"})
+        folder.mkdir(exist_ok=True)
+        (folder / form.drawing).write_text(draft.drawing, encoding="utf-8")
+        save_document(folder / f"{name}.toml", form)
+        return replace(draft, form=form)

@@ -33,6 +33,7 @@ PAGES = (
     "new-car",
     "work",
     "begin",
+    "dividing",
     "more",
     "note",
     "reason",
@@ -162,6 +163,7 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "zones": lambda: wall.page_wanted.emit("zones", tuple(c.zone for c in clocks[:6])),
         "work": lambda: _new_car(wall, page),
         "begin": lambda: _new_car(wall, page),
+        "dividing": lambda: _new_car(wall, page),
         "plan": lambda: _plan(wall, at),
         "bottle": lambda: _open_bottle(wall),
     }
@@ -169,12 +171,21 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
 
 
 def _new_car(wall: Wall, page: str) -> None:
-    """Choose a form, all glass and the rims, and stop there, or at the last page."""
+    """Choose a form, all glass and the rims, and stop there, or where zones are divided, or at the last page."""
     wall.page_wanted.emit("new-car", None)
     (desk,) = wall.findChildren(NewJobDesk)
     desk.forms.chosen.emit("hatchback")
     for name in ("all-glass", "rims", "rim-front-left"):
         desk.work.toggled.emit(name)
+    if page == "dividing":
+        desk.work.zones_wanted.emit()
+        assert desk.dividing.page
+        desk.work.toggled.emit("bonnet")
+        desk.dividing.page.zones_touched.emit([ZoneId("bonnet")])
+        desk.dividing.page.cut_wanted.emit("along")
+        desk.dividing.page.zones_touched.emit([ZoneId("bumper-front")])
+        desk.dividing.page.cut_wanted.emit("along")
+        desk.dividing.page.moved.emit(2)
     if page == "begin":
         desk.work.next_wanted.emit()
         desk.begin.colour_chosen.emit("green")

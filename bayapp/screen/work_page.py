@@ -29,12 +29,13 @@ class WorkPage(HeadedPage):
     Signals:
         toggled: a set was touched; carries its name.
         zones_touched: the drawing was touched; carries the zones that may have been meant.
-        recipes_wanted, next_wanted: the buttons below.
+        recipes_wanted, zones_wanted, next_wanted: the buttons below.
     """
 
     toggled = Signal(str)
     zones_touched = Signal(list)
     recipes_wanted = Signal()
+    zones_wanted = Signal()
     next_wanted = Signal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
@@ -49,8 +50,9 @@ class WorkPage(HeadedPage):
             button = GloveButton(look, self)
             button.clicked.connect(lambda _=False, n=number: self._touch(n))
             self.sets.append(button)
-        self.recipes, self.next = GloveButton(look, self), GloveButton(look, self)
+        self.recipes, self.zones, self.next = (GloveButton(look, self) for _n in range(3))
         self.recipes.clicked.connect(self.recipes_wanted)
+        self.zones.clicked.connect(self.zones_wanted)
         self.next.clicked.connect(self.next_wanted)
 
     def open_car(self, title: str, drawing: FormDrawing) -> None:
@@ -76,7 +78,8 @@ class WorkPage(HeadedPage):
                 style = Style.CHOSEN if choice.whole else Style.OUTLINED
                 badge = Urgency.FINISHED if choice.whole else None
                 button.show_words(choice.title, choice.detail, style=style, badge=badge, title_mm=4.8)
-        self.recipes.show_words(_("Recipes"), _("choose others"), title_mm=5.4, glyph="paper")
+        self.recipes.show_words(_("Recipes"), _("choose others"), title_mm=5.4)
+        self.zones.show_words(_("Zones"), _("split or join"), title_mm=5.4)
         if view.trouble:
             self.next.show_words(_("Next"), view.trouble, style=Style.REFUSED, title_mm=7.5)
         else:
@@ -105,7 +108,8 @@ class WorkPage(HeadedPage):
             row, column = divmod(n, COLUMNS)
             x = box.right() - mm(ALL) + column * mm(WIDE + GAP)
             place(button, QRectF(x, box.top() + row * (tall + mm(GAP)), mm(WIDE), tall))
-        narrow = (left - mm(GAP)) / 3
+        narrow = (left - 2 * mm(GAP)) / 4
         place(self.recipes, QRectF(box.left(), foot, narrow, mm(BUTTON)))
-        x = box.left() + narrow + mm(GAP)
+        place(self.zones, QRectF(box.left() + narrow + mm(GAP), foot, narrow, mm(BUTTON)))
+        x = box.left() + 2 * (narrow + mm(GAP))
         place(self.next, QRectF(x, foot, box.left() + left - x, mm(BUTTON)))

@@ -65,6 +65,8 @@ PAGES = (
     "work",
     "work-empty",
     "begin",
+    "dividing",
+    "dividing-cut",
     "shelf",
     "bottle",
     "new-bottle",
@@ -82,7 +84,7 @@ LABELS = {
     "label-compared": "01062910415002131737123110WWWWWMMMMMWWWWW",
 }
 
-TAKE_MORE = ("plan", "report", "work", "begin", "air-unfit", "air-old")
+TAKE_MORE = ("plan", "report", "work", "begin", "dividing", "air-unfit", "air-old")
 """Pages that take more than their name to open."""
 
 
@@ -233,7 +235,7 @@ class Walled:
             page = "clock"
         if page in LABELS:
             self.menus.scanner.scanned.emit(LABELS[page])
-        elif page.startswith(("plan", "report", "work", "begin", "air-unfit", "air-old")) or page.endswith(
+        elif page.startswith(("plan", "report", "work", "begin", "dividing", "air-unfit", "air-old")) or page.endswith(
             ("-aside", "-typed")
         ):
             self._go_to(page)
@@ -249,7 +251,7 @@ class Walled:
             self.open_plan(page)
         elif page.startswith("air"):
             self._open_air(page)
-        elif page.startswith(("work", "begin")):
+        elif page.startswith(("work", "begin", "dividing")):
             self.new_car(page)
         elif page.startswith("report"):
             self._open_record(told=page == "report-told")
@@ -306,6 +308,12 @@ class Walled:
         if page == "work-empty":
             return
         self.press(desk.work.sets[0])
+        if page.startswith("dividing"):
+            self.press(desk.work.zones)
+        if page == "dividing-cut":
+            assert desk.dividing.page
+            desk.dividing.page.zones_touched.emit([ZoneId("bumper-front")])
+            self.press(desk.dividing.page.along)
         if page == "begin":
             self.press(desk.work.next)
             self.press(desk.begin.promise)
