@@ -8,6 +8,7 @@ from PySide6.QtTest import QTest
 
 from bayapp.files.library import Library
 from bayapp.job.words import ZoneId
+from bayapp.paths import resource
 from bayapp.screen.dividing_page import DividingPage
 from bayapp.screen.new_job_desk import NewJobDesk
 from tests.pages.bays import hand_bay
@@ -42,7 +43,7 @@ def touch(wall: Walled, page: DividingPage, zone: str) -> None:
     """Touch the drawing where a zone is; where the glove may mean several, say which."""
     QTest.mouseClick(page.car, Qt.MouseButton.LeftButton, pos=page.car.zone_centre(ZoneId(zone)).toPoint())
     if wall.choices():
-        wall.choose(desk(wall).dividing._now.draft.form.zone_named(ZoneId(zone)).name.capitalize())
+        wall.choose_last(desk(wall).dividing._now.draft.form.zone_named(ZoneId(zone)).name.capitalize())
     assert page.isVisible()
 
 
@@ -111,7 +112,7 @@ def test_work_kept_for_other_cars_brings_its_divided_form_along(empty: Walled):
     empty.press(desk(empty).work.next)
     empty.press(desk(empty).begin.template)
     (kept,) = (empty.hand.store / "jobs").glob("*.toml")
-    job = Library(empty.hand.store, *[Path(p) for p in ("resources",)]).load_job(kept)
+    job = Library(empty.hand.store, resource()).load_job(kept)
     assert {"bonnet-front", "bonnet-rear"} <= set(job.block_of)
     assert job.vehicle.title == "Estate, divided"
     assert desk(empty)._now.form.name == "estate"
