@@ -48,7 +48,7 @@ from bayapp.job.standing import missed, standing
 from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Verdict, Why
 from bayapp.job.waits import NotBegun, Window, window_of
-from bayapp.job.words import BottleId, Code, StepId, ZoneId
+from bayapp.job.words import Code, StepId, ZoneId
 from bayapp.job.work_gate import judge_added_work, judge_swap
 
 
@@ -161,15 +161,10 @@ def _starts(
             step=request.step,
             touch=touch,
             deviation=_deviation(state, request, [*own[zone], *bay]),
-            bottle=_in_hand(request, zone, state, facts),
+            bottle=facts.stock.id_in_hand(state.jobs[request.job].job.recipe_of(zone).named(request.step)),
         )
         for zone in request.zones
     )
-
-
-def _in_hand(request: Start, zone: ZoneId, state: BayState, facts: BayFacts) -> BottleId | None:
-    bottle = facts.stock.in_hand(state.jobs[request.job].job.recipe_of(zone).named(request.step).product)
-    return bottle.id if bottle else None
 
 
 def _deviation(state: BayState, request: Start, refusals: list[Refusal]) -> Deviation | None:

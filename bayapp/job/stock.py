@@ -99,6 +99,11 @@ class Stock:
             self._in_hand[product] = self._chosen(product) or self._first(product)
         return self._in_hand[product]
 
+    def id_in_hand(self, step: Step) -> BottleId | None:
+        """Return the id of the bottle that a step would be laid from."""
+        bottle = self.in_hand(step.product)
+        return bottle.id if bottle else None
+
     def _chosen(self, product: str) -> Bottle | None:
         chosen = self._state.shelf.chosen.get(product)
         return next((b for b in self._state.shelf.standing(product) if b.id == chosen), None)

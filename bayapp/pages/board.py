@@ -13,10 +13,12 @@ from bayapp.job.events import AirRead
 from bayapp.job.figures import clock_time, percent, temperature
 from bayapp.job.language import _
 from bayapp.job.retimed import retiming_told
+from bayapp.job.stock import Stock
 from bayapp.job.words import JobId, Person, Urgency, ZoneId
 from bayapp.pages.faces import Face, faces
 from bayapp.pages.next_step import Offer, offers
 from bayapp.pages.people import doings
+from bayapp.pages.shelf import order_count
 from bayapp.pages.tiles import Tile, tiles
 
 RETIMED_SHOWN = timedelta(minutes=2)
@@ -71,7 +73,7 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class BoardView:
-    """All that the board shows at one instant."""
+    """All that the board shows at one instant; ``order`` says how many products run low, and calls nobody."""
 
     at: datetime
     strip: Strip
@@ -81,6 +83,7 @@ class BoardView:
     main: Offer | None = None
     instead: Offer | None = None
     band: Band | None = None
+    order: str = ""
 
 
 def board(
@@ -102,6 +105,7 @@ def board(
         main=main,
         instead=found[1] if len(found) > 1 else None,
         band=band(bay.unanswered(), _retimed(bay, at, tz)),
+        order=order_count(Stock(state, at).short()),
     )
 
 

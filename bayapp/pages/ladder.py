@@ -24,9 +24,11 @@ from bayapp.job.clocks import surface
 from bayapp.job.figures import clock_time, day_and_time, short_figure
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, elapsed_text, left_text, motion_words, step_title, zones_title
+from bayapp.job.stock import Stock
 from bayapp.job.words import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
 from bayapp.pages.air_words import careful_told, clock_told, here_told
 from bayapp.pages.correction import latest_run, undoes_correction
+from bayapp.pages.shelf import bottle_line
 from bayapp.pages.tiles import Track, track_of, words_of
 from bayapp.pages.weighing import warning_sentence
 
@@ -161,7 +163,7 @@ def ladder(
         earliest=_("earliest {time}").format(time=clock_time(lead.opens_at, tz)) if lead.opens_at else "",
         latest=_("latest {time}").format(time=clock_time(lead.lapses_at, tz)) if lead.lapses_at else "",
         air=" ".join(told for told in (clock_told(lead), careful_told(lead)) if told),
-        how=(recipe.named(today).how or "") if today else "",
+        how=_how(bay, recipe, lead, today, at),
         caution=_caution(state.job, recipe, today),
         notes=_notes(state, zones, tz),
         choices=_choices(recipe, lead, step),
@@ -171,6 +173,16 @@ def ladder(
         may_correct=latest_run(last) is not None,
         may_set_aside=lead.step is not None and not lead.running and not lead.aside,
     )
+
+
+def _how(bay: Bay, recipe: Recipe, lead: ZoneClock, step: StepId | None, at: datetime) -> str:
+    """Return how a step is done, after the bottle that it is laid from, where the shelf knows one."""
+    if step is None:
+        return ""
+    shelf, asked = Stock(bay.state, at), recipe.named(step)
+    used = bay.state.shelf.bottles.get(lead.running.bottle) if lead.running and lead.running.bottle else None
+    bottle = used or (None if lead.running else shelf.in_hand(asked.product))
+    return f"{bottle_line(bottle)}. {asked.how or ''}".strip() if bottle else asked.how or ""
 
 
 def _subtitle(recipe: Recipe, clock: ZoneClock, tz: tzinfo) -> str:

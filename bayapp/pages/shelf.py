@@ -5,7 +5,7 @@ from datetime import datetime
 from enum import StrEnum
 
 from bayapp.job import BayState, Bottle
-from bayapp.job.language import _
+from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, day_text, ml_text
 from bayapp.job.stock import Short, Stock
 from bayapp.job.verdict import Refusal, Why
@@ -115,6 +115,11 @@ def _order_told(short: tuple[Short, ...]) -> str:
     why = _("{left} left, the cars need {needed}") if first.needed_ml else _("{left} left, {low} should be")
     said = why.format(**told)
     return f"{order_line(short)} {capital(said)}."
+
+
+def order_count(short: tuple[Short, ...]) -> str:
+    """Return how many products must be ordered, in two words; empty where nothing runs low."""
+    return ngettext("{n} to order", "{n} to order", len(short)).format(n=len(short)) if short else ""
 
 
 def label_words(bottle: Bottle) -> str:

@@ -38,8 +38,9 @@ class NextBar(QWidget):
         self.instead.clicked.connect(lambda: self._take(self.instead))
         self.more.clicked.connect(self.more_wanted)
 
-    def show_offers(self, main: Offer, instead: Offer | None) -> None:
-        """Show what the big button does, and what could be done instead."""
+    def show_offers(self, main: Offer, instead: Offer | None, order: str = "") -> None:
+        """Show what the big button does, what could be done instead, and quietly what must be ordered."""
+        self.more.show_words(_("More"), order, glyph="more", title_mm=5.2)
         self._offers = {self.main: main, self.instead: instead}
         style = Style.FILLED if main.action else Style.REFUSED
         self.main.show_words(main.title, main.detail, style=style, badge=main.urgency, title_mm=10.5)

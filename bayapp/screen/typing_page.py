@@ -17,8 +17,8 @@ from bayapp.screen.typeset import paint_words
 FIELD = 25.5
 ERASING = 33.0
 TALLEST = 38.0
-CAP = 9.5
-SHOWN_SHARE = 0.42
+CAP = 7.6
+SHOWN_SHARE = 0.44
 
 
 class ShownField(QWidget):

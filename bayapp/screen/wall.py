@@ -323,7 +323,7 @@ class Wall(QWidget):
             self._lay_out()  # the band takes room from an open page, and gives it back
         self.column.show_tiles(view.tiles, _("No clock is running."))
         assert view.main
-        self.next_bar.show_offers(view.main, view.instead)
+        self.next_bar.show_offers(view.main, view.instead, view.order)
         if self.car.isVisibleTo(self):
             flagged = any(face.next_up for face in view.faces.values())
             self.car.show_faces(view.faces, view.main.short if flagged else "")
