@@ -1,6 +1,6 @@
 """A car that has just rolled in, on its way to a job: form, work by set and zone, people, promise. Knows no pixel."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
@@ -38,6 +38,7 @@ class Draft:
         picks: the recipe of each zone that is to be worked, by name.
         colour: what a person calls the car's colour; with the form it makes the title.
         promised: when the car was promised, or None.
+        worked: zones that are worked already, where work is added to a car in the bay.
     """
 
     form: VehicleForm
@@ -48,6 +49,7 @@ class Draft:
     crew: tuple[Person, ...] = ()
     colour: str = ""
     promised: datetime | None = None
+    worked: frozenset[ZoneId] = frozenset()
 
     def recipes_for(self, zone: ZoneId) -> tuple[Recipe, ...]:
         """Return the recipes for a zone's surface: the usual one first, then its others, then those for any surface."""
@@ -57,8 +59,9 @@ class Draft:
         return (*made_for, *(r for r in self.recipes.values() if not r.surfaces))
 
     def zones_of(self, name: str) -> tuple[ZoneId, ...]:
-        """Return the zones of a set, or the one zone of this id, for which there is a recipe."""
-        return tuple(zone for zone in self.form.zones_of([name]) if self.recipes_for(zone))
+        """Return the zones of a set, or the one zone of this id, that may be worked and have a recipe."""
+        zones = self.form.zones_of([name])
+        return tuple(zone for zone in zones if zone not in self.worked and self.recipes_for(zone))
 
     def toggled(self, name: str) -> "Draft":
         """Return the draft with a set or zone put in, each zone by its usual recipe; or out, if it was in whole."""
@@ -169,30 +172,34 @@ class WorkView:
         choices: the sets, those that hold most first.
         told: how much has been chosen, in one line.
         trouble: what is missing; empty where nothing is.
+        go: what the large button says; empty for "next".
     """
 
     choices: tuple[Choice, ...]
     told: str
     trouble: str
+    go: str = ""
 
 
 def work_view(draft: Draft) -> WorkView:
     """Return the page on which the work is chosen."""
     zones = len(draft.picks)
     told = ngettext("{n} zone is worked.", "{n} zones are worked.", zones).format(n=zones) if zones else ""
-    return WorkView(tuple(_choice(draft, name) for name in _offered(draft)), told, draft.trouble())
+    choices = tuple(_choice(draft, name) for name in offered(draft.form, draft.zones_of))
+    return WorkView(choices, told, draft.trouble())
 
 
-def _offered(draft: Draft) -> list[str]:
+def offered(form: VehicleForm, zones_of: Callable[[str], Sequence[ZoneId]]) -> list[str]:
     """Return the sets worth a button, and zones that stand in none of them; a set inside another only if it differs."""
-    sets = {name: draft.zones_of(name) for name in draft.form.set_titles if draft.zones_of(name)}
-    one_surface = [
-        name for name, zones in sets.items() if len({draft.form.zone_named(zone).surface for zone in zones}) == 1
-    ]
+    sets: dict[str, Sequence[ZoneId]] = {}
+    for name in sorted(form.set_titles, key=lambda name: len(form.zones_of([name]))):
+        if zones_of(name) and set(zones_of(name)) not in map(set, sets.values()):
+            sets[name] = zones_of(name)  # of sets that come to the same here, the one that promises least
+    one_surface = [name for name, zones in sets.items() if len({form.zone_named(zone).surface for zone in zones}) == 1]
     largest = [name for name in one_surface if not any(set(sets[name]) < set(sets[other]) for other in one_surface)]
     covered = {zone for name in largest for zone in sets[name]}
     whole = max(sets, key=lambda name: len(sets[name]), default=None)
-    alone = [z.id for z in draft.form.zone if ZoneId(z.id) not in covered and draft.zones_of(z.id)]
+    alone = [z.id for z in form.zone if ZoneId(z.id) not in covered and zones_of(z.id)]
     first = [whole] if whole and whole not in largest else []
     return [*first, *sorted(largest, key=lambda name: -len(sets[name])), *alone]
 
@@ -200,12 +207,16 @@ def _offered(draft: Draft) -> list[str]:
 def _choice(draft: Draft, name: str) -> Choice:
     zones = draft.zones_of(name)
     chosen = [zone for zone in zones if zone in draft.picks]
-    title = draft.form.set_titles.get(name) or next((z.name for z in draft.form.zone if z.id == name), name)
     recipes = dict.fromkeys(draft.picks[zone] for zone in chosen)
     told = _recipes_told([draft.recipes[r].title or r for r in recipes])
     if chosen and len(chosen) < len(zones):
         told = _("{chosen} of {all}: {recipes}").format(chosen=len(chosen), all=len(zones), recipes=told)
-    return Choice(name, capital(title), told, len(chosen) == len(zones), bool(chosen))
+    return Choice(name, called(draft.form, name), told, len(chosen) == len(zones), bool(chosen))
+
+
+def called(form: VehicleForm, name: str) -> str:
+    """Return what a person calls a set or a zone, as a title."""
+    return capital(form.set_titles.get(name) or next((z.name for z in form.zone if z.id == name), name))
 
 
 def _recipes_told(titles: Sequence[str]) -> str:

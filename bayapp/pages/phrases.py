@@ -27,6 +27,18 @@ def aside_reasons() -> tuple[str, ...]:
     )
 
 
+def swap_reasons() -> tuple[str, ...]:
+    """Return the reasons one may give for going on by another recipe."""
+    return (
+        _("the owner wants another coat"),
+        _("repainted, or another paint"),
+        _("covered with film"),
+        _("damaged or delicate surface"),
+        _("the product is not there"),
+        _("no time for the longer recipe"),
+    )
+
+
 def bottle_reasons() -> tuple[str, ...]:
     """Return the reasons for which a bottle leaves the shelf."""
     return (

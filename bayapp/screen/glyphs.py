@@ -62,6 +62,14 @@ def _undo(painter: QPainter, colour: str) -> None:
     painter.drawPolyline(QPolygonF([QPointF(-0.95, -0.35), QPointF(-0.62, 0.12), QPointF(-0.2, -0.25)]))
 
 
+def _change(painter: QPainter, colour: str) -> None:
+    """Two arrows that pass each other."""
+    for side in (1, -1):
+        tip = QPointF(0.8 * side, 0.35 * side)
+        painter.drawLine(QPointF(-0.8 * side, 0.35 * side), tip)
+        painter.drawPolyline(QPolygonF([tip + QPointF(-0.4 * side, -0.32), tip, tip + QPointF(-0.4 * side, 0.32)]))
+
+
 def _note(painter: QPainter, colour: str) -> None:
     painter.drawRoundedRect(QRectF(-0.7, -0.8, 1.4, 1.6), 0.15, 0.15)
     for y, end in ((-0.35, 0.4), (0.05, 0.4), (0.45, 0.0)):
@@ -151,6 +159,7 @@ _GLYPHS: dict[str, Callable[[QPainter, str], None]] = {
     "more": _more,
     "back": _back,
     "undo": _undo,
+    "change": _change,
     "note": _note,
     "person": _person,
     "car": _car,

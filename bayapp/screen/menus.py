@@ -21,6 +21,7 @@ from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.screen.air_desk import AirPageDesk
 from bayapp.screen.aside_desk import AsideDesk
 from bayapp.screen.cars_desk import CarsDesk
+from bayapp.screen.change_desk import ChangeDesk
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.entries import AirDesk, TimeDesk
 from bayapp.screen.new_bottle_desk import NewBottleDesk
@@ -56,6 +57,7 @@ class Menus(QObject):
         air_page = AirPageDesk(wall, self._show)
         self._pages: dict[str, Callable[[object], None]] = {
             "cars": CarsDesk(wall, jobs, self._show).open,
+            "change": ChangeDesk(wall, jobs, self._show).open,
             "new-car": NewJobDesk(wall, jobs, self._show).open,
             "people": self._people,
             "zones": self._zones,
@@ -173,6 +175,7 @@ class Menus(QObject):
         entries = [
             Entry("cars", _("Cars"), _("take one in, or show another"), glyph="car"),
             Entry("plan", _("Plan"), _("who does what when, and the finish"), glyph="clock"),
+            Entry("change", _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
             Entry("report", _("Day record"), self._record.told or _("write the papers of this car"), glyph="paper"),
             Entry("shelf", _("Shelf"), low or _("bottles, batch and expiry"), glyph="bottle"),
             Entry("sound", _("Sound check"), sound.why() if sound else "", glyph="sound"),
@@ -187,7 +190,7 @@ class Menus(QObject):
         if self.sensors is None:
             entries = [e for e in entries if e.key != "sensors"]
         if wall.job is None:
-            entries = [e for e in entries if e.key not in ("plan", "report", "note", "close")]
+            entries = [e for e in entries if e.key not in ("plan", "change", "report", "note", "close")]
         self._show(_("More"), "", entries, self._more_chosen)
 
     def _more_chosen(self, key: Hashable) -> None:

@@ -27,6 +27,7 @@ from bayapp.screen.choice_page import Entry
 from bayapp.screen.dividing_desk import DividingDesk
 from bayapp.screen.entry_page import HeadedPage
 from bayapp.screen.form_page import FormPage
+from bayapp.screen.recipe_choice import choose_recipes
 from bayapp.screen.wall import Wall
 from bayapp.screen.work_page import WorkPage
 
@@ -53,7 +54,7 @@ class NewJobDesk(QObject):
         self.forms.chosen.connect(self._form_chosen)
         self.work.toggled.connect(self._toggle)
         self.work.zones_touched.connect(self._zones_touched)
-        self.work.recipes_wanted.connect(self._choose_group)
+        self.work.recipes_wanted.connect(lambda: choose_recipes(self._now, show, self._take_recipes))
         self.dividing = DividingDesk(wall, show, self._divided)
         self.work.zones_wanted.connect(lambda: self.dividing.open(self._now))
         self.work.next_wanted.connect(self._to_begin)
@@ -131,13 +132,6 @@ class NewJobDesk(QObject):
         self._wall.show_page(self.work)
         self._toggle(str(key))
 
-    def _choose_group(self) -> None:
-        """Ask of which part of the work the recipe is to be another."""
-        chosen = [choice for choice in work_view(self._now).choices if choice.some and self._one_surface(choice.name)]
-        entries = [Entry(c.name, c.title, c.detail, glyph="paper") for c in chosen]
-        told = (self._now.trouble(),) if not entries else ()
-        self._show(_("Which recipe is to be another?"), "", entries, self._choose_recipe, told)
-
     def _divided(self, draft: Draft, drawing: FormDrawing) -> None:
         """Come back from dividing the zones."""
         self._draft = draft
@@ -145,23 +139,10 @@ class NewJobDesk(QObject):
         self._wall.show_page(self.work)
         self._show_work()
 
-    def _one_surface(self, name: str) -> bool:
-        return len({self._now.form.zone_named(zone).surface for zone in self._now.zones_of(name)}) == 1
-
-    def _choose_recipe(self, key: Hashable) -> None:
-        draft = self._now
-        zones = [zone for zone in draft.zones_of(str(key)) if zone in draft.picks]
-        offered = draft.recipes_for(zones[0])
-        entries = [
-            Entry(r.name, r.title or r.name, "", chosen=all(draft.picks[z] == r.name for z in zones)) for r in offered
-        ]
-
-        def chosen(name: Hashable) -> None:
-            self._draft = draft.worked_by(zones, str(name))
-            self._wall.show_page(self.work)
-            self._show_work()
-
-        self._show(_("By which recipe?"), "", entries, chosen, ())
+    def _take_recipes(self, draft: Draft) -> None:
+        self._draft = draft
+        self._wall.show_page(self.work)
+        self._show_work()
 
     # People, promise, go.
 
@@ -263,7 +244,7 @@ class NewJobDesk(QObject):
         self._show(_("For other cars"), "", [], self._back_to_begin, (told,))
 
     def _with_form_kept(self, draft: Draft, name: str) -> Draft:
-        """Return the draft on a form that a job file can name: where zones were divided, that form is kept beside it."""
+        """Return the draft on a form that a job file can name: where zones were divided, that form is kept beside."""
         if draft.form == self._drawings[draft.form.name].form:
             return draft
         folder = self._jobs.parent / "vehicles"

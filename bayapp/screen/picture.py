@@ -17,6 +17,7 @@ from bayapp.job import Event, Job
 from bayapp.job.words import ZoneId
 from bayapp.record import open_journal
 from bayapp.screen.app import local_zone, play_practice, tell_bay
+from bayapp.screen.change_desk import ChangeDesk
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
@@ -34,6 +35,9 @@ PAGES = (
     "work",
     "begin",
     "dividing",
+    "change",
+    "change-add",
+    "change-recipes",
     "more",
     "note",
     "reason",
@@ -164,6 +168,8 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "work": lambda: _new_car(wall, page),
         "begin": lambda: _new_car(wall, page),
         "dividing": lambda: _new_car(wall, page),
+        "change-add": lambda: _change(wall, page),
+        "change-recipes": lambda: _change(wall, page),
         "plan": lambda: _plan(wall, at),
         "bottle": lambda: _open_bottle(wall),
     }
@@ -190,6 +196,17 @@ def _new_car(wall: Wall, page: str) -> None:
         desk.work.next_wanted.emit()
         desk.begin.colour_chosen.emit("green")
         desk.begin.promise_toggled.emit()
+
+
+def _change(wall: Wall, page: str) -> None:
+    """Choose zones to add to the work, or zones that go on by another recipe, and stop before the answer."""
+    wall.page_wanted.emit("change", None)
+    (desk,) = wall.findChildren(ChangeDesk)
+    wall.choices.chosen.emit("add" if page == "change-add" else "recipe")
+    for name in ("trim",) if page == "change-add" else ("rear-screen", "side-glass-left"):
+        desk.page.toggled.emit(name)
+    if page == "change-recipes":
+        desk.page.next_wanted.emit()
 
 
 def _plan(wall: Wall, at: datetime) -> None:

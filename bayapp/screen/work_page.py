@@ -55,10 +55,14 @@ class WorkPage(HeadedPage):
         self.zones.clicked.connect(self.zones_wanted)
         self.next.clicked.connect(self.next_wanted)
 
-    def open_car(self, title: str, drawing: FormDrawing) -> None:
-        """Begin with another car."""
+    def open_car(
+        self, title: str, drawing: FormDrawing | None, told: str = "", *, recipes: bool = True, zones: bool = True
+    ) -> None:
+        """Begin with another car, with or without the ways to other recipes and to dividing zones."""
         self._first = 0
-        self.show_title(title, _("Touch sets, or zones on the car, in or out: solid is worked."))
+        self.recipes.setVisible(recipes)
+        self.zones.setVisible(zones)
+        self.show_title(title, told or _("Touch sets, or zones on the car, in or out: solid is worked."))
         self.car.show_car(drawing)
         self.lay_out()
 
@@ -80,10 +84,8 @@ class WorkPage(HeadedPage):
                 button.show_words(choice.title, choice.detail, style=style, badge=badge, title_mm=4.8)
         self.recipes.show_words(_("Recipes"), _("choose others"), title_mm=5.4)
         self.zones.show_words(_("Zones"), _("split or join"), title_mm=5.4)
-        if view.trouble:
-            self.next.show_words(_("Next"), view.trouble, style=Style.REFUSED, title_mm=7.5)
-        else:
-            self.next.show_words(_("Next"), view.told, style=Style.FILLED, badge=Urgency.OPEN, title_mm=7.5)
+        style, badge = (Style.REFUSED, None) if view.trouble else (Style.FILLED, Urgency.OPEN)
+        self.next.show_words(view.go or _("Next"), view.trouble or view.told, style=style, badge=badge, title_mm=7.5)
 
     def _touch(self, place_: int) -> None:
         if self._view is None:
@@ -108,8 +110,9 @@ class WorkPage(HeadedPage):
             row, column = divmod(n, COLUMNS)
             x = box.right() - mm(ALL) + column * mm(WIDE + GAP)
             place(button, QRectF(x, box.top() + row * (tall + mm(GAP)), mm(WIDE), tall))
-        narrow = (left - 2 * mm(GAP)) / 4
-        place(self.recipes, QRectF(box.left(), foot, narrow, mm(BUTTON)))
-        place(self.zones, QRectF(box.left() + narrow + mm(GAP), foot, narrow, mm(BUTTON)))
-        x = box.left() + 2 * (narrow + mm(GAP))
+        narrow, x = (left - 2 * mm(GAP)) / 4, box.left()
+        for button in (self.recipes, self.zones):
+            if not button.isHidden():
+                place(button, QRectF(x, foot, narrow, mm(BUTTON)))
+                x += narrow + mm(GAP)
         place(self.next, QRectF(x, foot, box.left() + left - x, mm(BUTTON)))

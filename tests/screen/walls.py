@@ -16,6 +16,7 @@ from bayapp.job.language import _
 from bayapp.job.words import JobId, ZoneId
 from bayapp.pages.phrases import aside_reasons
 from bayapp.screen import glove_button
+from bayapp.screen.change_desk import ChangeDesk
 from bayapp.screen.correction_page import CorrectionPage
 from bayapp.screen.keypad_page import KeypadPage
 from bayapp.screen.look import Look
@@ -67,6 +68,11 @@ PAGES = (
     "begin",
     "dividing",
     "dividing-cut",
+    "change",
+    "change-add",
+    "change-zones",
+    "change-recipes",
+    "change-why",
     "shelf",
     "bottle",
     "new-bottle",
@@ -84,7 +90,7 @@ LABELS = {
     "label-compared": "01062910415002131737123110WWWWWMMMMMWWWWW",
 }
 
-TAKE_MORE = ("plan", "report", "work", "begin", "dividing", "air-unfit", "air-old")
+TAKE_MORE = ("plan", "report", "work", "begin", "dividing", "change-", "air-unfit", "air-old")
 """Pages that take more than their name to open."""
 
 
@@ -235,9 +241,9 @@ class Walled:
             page = "clock"
         if page in LABELS:
             self.menus.scanner.scanned.emit(LABELS[page])
-        elif page.startswith(("plan", "report", "work", "begin", "dividing", "air-unfit", "air-old")) or page.endswith(
-            ("-aside", "-typed")
-        ):
+        elif page.startswith(
+            ("plan", "report", "work", "begin", "dividing", "change-", "air-unfit", "air-old")
+        ) or page.endswith(("-aside", "-typed")):
             self._go_to(page)
         elif page not in ("board", "alert", "ladder", "choices", "refused"):
             wanted = page.removesuffix("-empty").removesuffix("-unmoved")
@@ -253,6 +259,8 @@ class Walled:
             self._open_air(page)
         elif page.startswith(("work", "begin", "dividing")):
             self.new_car(page)
+        elif page.startswith("change"):
+            self._change(page)
         elif page.startswith("report"):
             self._open_record(told=page == "report-told")
         elif page.endswith("-typed"):
@@ -317,6 +325,20 @@ class Walled:
         if page == "begin":
             self.press(desk.work.next)
             self.press(desk.begin.promise)
+
+    def _change(self, page: str) -> None:
+        """Turn to what changes the job: work added, or zones chosen for another recipe, the recipes, the reasons."""
+        (desk,) = self.wall.findChildren(ChangeDesk)
+        self.wall.page_wanted.emit("change", None)
+        self.choose("Add work" if page == "change-add" else "Another recipe")
+        if page == "change-add":
+            desk.page.toggled.emit("grille")
+            return
+        desk.page.toggled.emit("rear-screen" if page == "change-why" else "windscreen")
+        if page != "change-zones":
+            self.press(desk.page.next)
+        if page == "change-why":
+            self.choose("Glass, three layers")
 
     def _open_record(self, told: bool) -> None:
         self.wall.page_wanted.emit("more", None)
