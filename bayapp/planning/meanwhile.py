@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from heapq import heapify, heappop, heappush
+from heapq import heapify, heappop, heappush, heapreplace
 from types import MappingProxyType
 
 from bayapp.job import BayState, Start, ZoneClock
@@ -149,27 +149,29 @@ class Meanwhile:
 
         Zones of a work block that would lapse one after the other are begun by one touch.
         """
-        free = sorted(hands)
-        touched: dict[Block, datetime] = {}
+        free = [(moment, hand) for hand, moment in enumerate(hands)]
+        heapify(free)
+        touched: dict[Block, tuple[datetime, int]] = {}
         late: list[_Due] = []
         heapify(due)
         while due:
             now = heappop(due)
             step, block = self._step(now.job, now.zone, now.step), self._block(now)
             quiet = max(dust, quiet_from.get((now.job, now.zone), dust))
-            begins = max(free[0], now.opens_at, quiet if step.kind is StepKind.COAT else now.opens_at)
+            begins = max(free[0][0], now.opens_at, quiet if step.kind is StepKind.COAT else now.opens_at)
             length = timedelta(minutes=step.minutes) * pace
             if begins <= now.lapses_at:
-                free[0] = begins + length
-                touched[block] = begins
-            elif block in touched and now.opens_at <= touched[block] <= now.lapses_at:
-                begins = touched[block]
-                free[-1] += length
-                length = (free[-1] - begins) * (SLOW / pace if pace > 1 else 1)
+                touched[block] = begins, free[0][1]
+                heapreplace(free, (begins + length, free[0][1]))
+            elif block in touched and now.opens_at <= touched[block][0] <= now.lapses_at:
+                begins, hand = touched[block]
+                ends = next(moment for moment, other in free if other == hand) + length
+                free = [(ends if other == hand else moment, other) for moment, other in free]
+                heapify(free)
+                length = (ends - begins) * (SLOW / pace if pace > 1 else 1)
             else:
                 late.append(now)
                 continue
-            free.sort()
             for follows in self._follow(now.job, now.zone, now.step, begins, begins + length):
                 heappush(due, follows)
         return late

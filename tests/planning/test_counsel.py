@@ -146,6 +146,23 @@ def test_what_must_follow_soon_on_a_touch_counts_too():
     assert lost("roof", "bonnet", "windscreen") == ["bonnet", "roof", "windscreen"]
 
 
+def test_what_is_done_by_one_touch_keeps_the_hands_that_do_it():
+    # Two panels must be levelled by 8 and by 9: at 7.9 Ash can begin both by one touch, and is at it until 11.9. The
+    # third opens at 8.9, after that touch, and closes at 11: only Bo can keep it.
+    level = step("level", wait={"min": 1, "max": 8, "max_from": "start", "lapse": "wipe"}, minutes=2)
+    paint = recipe(step("wipe"), step("coat", minutes=1), level, name="level-soon")
+    shop = Shop(job((["roof", "bonnet", "windscreen"], paint), (["left-rim"], PAINT), crew=("Ash", "Bo")))
+    for zone in ("roof", "bonnet", "windscreen"):
+        shop.must(finish(zone, "wipe"), 0)
+    for zone, begins, ends in (("roof", 0, 1), ("bonnet", 1, 2), ("windscreen", 3, 7.9)):
+        shop.must(Start(CAR, (ZoneId(zone),), StepId("coat"), ASH), begins)
+        shop.must(finish(zone, "coat"), ends)
+    meanwhile = Meanwhile(shop.state, clocks(shop.state, at(7.9)), at(7.9))
+    long = Start(CAR, (ZoneId("left-rim"),), StepId("wipe"), BO)
+    assert meanwhile.missed(long, timedelta(minutes=1)) == ()
+    assert [loss.zone for loss in meanwhile.missed(long, timedelta(minutes=20))] == ["windscreen"]
+
+
 def test_an_order_that_does_not_know_the_last_touch_keeps_its_pauses(shop: Shop):
     work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("bonnet", "wipe", 30, 35, touch=2))
     shop.must(finish("roof", "wipe"), 4)
