@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from bayapp.clock import EPOCH, Stamp, to_ms
-from bayapp.job import Event, Job, JobFile, VehicleForm, Zone, resolve
+from bayapp.job import Event, Job, JobFile, VehicleForm, WorkBlock, Zone, resolve
 from bayapp.job.events import (
     AirCorrected,
     AirRead,
@@ -27,12 +27,14 @@ from bayapp.job.events import (
     JobClosed,
     JobOpened,
     NoteWritten,
+    RecipeSwapped,
     SoundChecked,
     StepFinished,
     StepStarted,
     StepUndone,
     TimeCorrected,
     TimeZoneChanged,
+    WorkAdded,
     ZoneSetAside,
     ZoneTakenUp,
 )
@@ -125,9 +127,23 @@ def one_of_each() -> list[Event]:
         TimeZoneChanged(at=at(9), was="Europe/Berlin", becomes="America/New_York"),
         ZoneSetAside(at=at(9.5), job=car, by=ASH, zone=ROOF, reason="Teil fehlt"),
         ZoneTakenUp(at=at(9.75), job=car, by=ASH, zone=ROOF),
+        *of_a_changed_job(9.78),
         *of_a_bottle(9.8),
         BaySetUp(at=at(9.8), dew_margin_k=4.0, volume_m3=180.0, air_changes=2.5, mixing_k=4.0),
         closed("car", 10),
+    ]
+
+
+def of_a_changed_job(minutes: float) -> list[Event]:
+    """Work that was added, and a recipe swapped, with what they bring along."""
+    recipe = Recipe.model_validate({"name": "rim", "title": "Räder", "step": [{"id": "wipe", "kind": "wipe"}]})
+    products = {"test-coat": Product(name="test-coat", title="Tarnwick Prüflack")}
+    told = {"at": at(minutes), "job": JobId("car"), "by": ASH, "products": products}
+    return [
+        WorkAdded.model_validate({**told, "block": WorkBlock(zones=(ZoneId("rim"),), recipe=recipe)}),
+        RecipeSwapped.model_validate(
+            {**told, "becomes": WorkBlock(zones=(ROOF,), recipe=recipe), "recipe": "Räder", "reason": "Wunsch"}
+        ),
     ]
 
 
