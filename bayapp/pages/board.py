@@ -15,6 +15,7 @@ from bayapp.job.language import _
 from bayapp.job.retimed import retiming_told
 from bayapp.job.stock import Stock
 from bayapp.job.words import JobId, Person, Urgency, ZoneId
+from bayapp.pages.bays import BayFace, bays
 from bayapp.pages.faces import Face, faces
 from bayapp.pages.next_step import Offer, offers
 from bayapp.pages.people import doings
@@ -40,6 +41,7 @@ class Strip:
     """The line at the top.
 
     Attributes:
+        bays: the cars inside, each with its most pressing clock, where there are several.
         people: the crew; touching one says who stands at the car. ``by`` is that person.
         doings: what each is at, or does next.
         sound_due: today's sound check has not been made; ``sound_unheard``: it was, and nothing was heard.
@@ -49,6 +51,7 @@ class Strip:
 
     title: str
     time: str
+    bays: tuple[BayFace, ...] = ()
     people: tuple[Person, ...] = ()
     by: Person | None = None
     doings: Mapping[Person, str] = field(default_factory=dict)
@@ -94,14 +97,14 @@ def board(
     shown = state.jobs[job_id].job if job_id and job_id in state.jobs else None
     counsels, pause = bay.counsel(now, by, at)
     found = offers(state, now, counsels[:SHOWN], pause, by, at, tz)
-    main = found[0]
+    main, all_tiles = found[0], tiles(state, now, at)
     flagged = main.zones if shown and main.job == shown.id and main.action else ()
     return BoardView(
         at=at,
-        strip=_strip(bay, shown, by, now, at, tz),
+        strip=_strip(bay, shown, by, now, all_tiles, at, tz),
         job=shown,
         faces=faces(shown, now, at, next_up=flagged) if shown else {},
-        tiles=tiles(state, now, at),
+        tiles=all_tiles,
         main=main,
         instead=found[1] if len(found) > 1 else None,
         band=band(bay.unanswered(), _retimed(bay, at, tz)),
@@ -109,7 +112,15 @@ def board(
     )
 
 
-def _strip(bay: Bay, job: Job | None, by: Person | None, now: tuple[ZoneClock, ...], at: datetime, tz: tzinfo) -> Strip:
+def _strip(
+    bay: Bay,
+    job: Job | None,
+    by: Person | None,
+    now: tuple[ZoneClock, ...],
+    clocks: tuple[Tile, ...],
+    at: datetime,
+    tz: tzinfo,
+) -> Strip:
     state = bay.state
     air, air_detail = _air(state.air, any(c.ripens for c in now), at, tz)
     question = bay.clock_unsure
@@ -118,6 +129,7 @@ def _strip(bay: Bay, job: Job | None, by: Person | None, now: tuple[ZoneClock, .
     return Strip(
         title=job.title if job else _("No car"),
         time=clock_time(at, tz),
+        bays=bays(state, clocks, now, job.id if job else None) if len(state.open_jobs) > 1 else (),
         people=job.crew if job else (),
         by=by,
         doings=doings(bay, job.crew, now, at, tz) if job else {},

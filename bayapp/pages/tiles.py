@@ -33,7 +33,7 @@ class Tile:
 
     Attributes:
         title: whose clock it is.
-        detail: the step it is for.
+        detail: the step it is for, and whose car where there are several; ``what`` is the step alone.
         label: the verb above the digits, so that the number is never ambiguous.
         digits: the time.
     """
@@ -47,6 +47,7 @@ class Tile:
     urgency: Urgency
     fraction: float
     track: Track | None
+    what: str = ""
 
 
 def track_of(clock: ZoneClock, at: datetime) -> Track | None:
@@ -102,7 +103,7 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
     zones = tuple(c.zone for c in group)
     title = capital(zones_title(job, zones))
     detail = _with_name(capital(detail_of(job.recipe_of(zones[0]), clock)), clock)
-    detail = of_car(job, detail, len(state.open_jobs))
+    what, detail = detail, of_car(job, detail, len(state.open_jobs))
     if air := clock_told(clock):
         detail = _("{detail}: {air}").format(detail=detail, air=air)
     label, digits = words_of(clock, at)
@@ -116,6 +117,7 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
         clock.urgency,
         clock.fraction_left(at),
         track_of(clock, at),
+        what,
     )
 
 

@@ -20,6 +20,7 @@ from bayapp.pages.tiles import words_of
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.screen.air_desk import AirPageDesk
 from bayapp.screen.aside_desk import AsideDesk
+from bayapp.screen.bays_desk import BaysDesk
 from bayapp.screen.cars_desk import CarsDesk
 from bayapp.screen.change_desk import ChangeDesk
 from bayapp.screen.choice_page import Entry
@@ -58,6 +59,7 @@ class Menus(QObject):
         self._pages: dict[str, Callable[[object], None]] = {
             "cars": CarsDesk(wall, jobs, self._show).open,
             "change": ChangeDesk(wall, jobs, self._show).open,
+            "bays": BaysDesk(wall).open,
             "new-car": NewJobDesk(wall, jobs, self._show).open,
             "people": self._people,
             "zones": self._zones,

@@ -31,6 +31,7 @@ PAGES = (
     "ladder",
     "alert",
     "cars",
+    "bays",
     "new-car",
     "work",
     "begin",

@@ -8,6 +8,7 @@ from bayapp.drawing.digits import digits_width, paint_digits
 from bayapp.job.language import _
 from bayapp.job.words import Person, Urgency
 from bayapp.pages.board import Strip
+from bayapp.screen.bay_button import BayButton
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
 from bayapp.screen.mirror import page_painter, place
@@ -19,6 +20,9 @@ LEAST_PERSON = 26.0
 SHORT_CAR = 96.0
 AIR = 46.0
 WIDEST_AIR = 62.0
+LEAST_BAY, WIDEST_BAY = 30.0, 62.0
+NARROW_SOUND = 46.0
+ROOMY = 3
 
 
 class StripBar(QWidget):
@@ -26,6 +30,8 @@ class StripBar(QWidget):
 
     Signals:
         cars_wanted: the car's name was touched.
+        bay_chosen: a car's button was touched where there are several; carries its job.
+        all_bays_wanted: that of the car which is shown already was touched.
         person_chosen: a person's button was touched; carries the name.
         more_people_wanted: there are more people than buttons, and all of them were asked for.
         air_wanted: the reading of the air was touched.
@@ -34,6 +40,8 @@ class StripBar(QWidget):
     """
 
     cars_wanted = Signal()
+    bay_chosen = Signal(str)
+    all_bays_wanted = Signal()
     person_chosen = Signal(str)
     more_people_wanted = Signal()
     air_wanted = Signal()
@@ -52,6 +60,7 @@ class StripBar(QWidget):
         self.sound.clicked.connect(self.sound_wanted)
         self.clock = GloveButton(look, self)
         self.clock.clicked.connect(self.clock_wanted)
+        self.bays: list[BayButton] = []
         self.people: list[GloveButton] = []
         self.more_people = GloveButton(look, self)
         self.more_people.clicked.connect(self.more_people_wanted)
@@ -62,6 +71,7 @@ class StripBar(QWidget):
         """Show the line as it is now."""
         old, self._strip = self._strip, strip
         self.car.show_words(strip.title, glyph="car", title_mm=6.4, style=Style.QUIET)
+        self._show_bays(strip)
         self.air.show_words(strip.air, strip.air_detail, title_mm=4.6)
         self._show_sound(strip, sound_on)
         self.clock.setVisible(bool(strip.clock_question or strip.clock_note))
@@ -75,13 +85,35 @@ class StripBar(QWidget):
         if old is None or old.time != strip.time:
             self.update()
 
+    def _show_bays(self, strip: Strip) -> None:
+        """Where several cars are inside, each has a button in the place of the one car's name."""
+        self.car.setVisible(not strip.bays)
+        while len(self.bays) < len(strip.bays):
+            button, number = BayButton(self._look, self), len(self.bays)
+            button.clicked.connect(lambda _=False, n=number: self._bay_touched(n))
+            self.bays.append(button)
+        for n, button in enumerate(self.bays):
+            button.setVisible(n < len(strip.bays))
+            if n < len(strip.bays):
+                button.show_bay(strip.bays[n])
+
+    def _bay_touched(self, number: int) -> None:
+        if self._strip is None or number >= len(self._strip.bays):
+            return
+        bay = self._strip.bays[number]
+        if bay.shown:
+            self.all_bays_wanted.emit()
+        else:
+            self.bay_chosen.emit(bay.job)
+
     def _show_sound(self, strip: Strip, sound_on: bool) -> None:
         if not sound_on:
             self.sound.show_words(
                 _("NO SOUND"), _("touch for why"), badge=Urgency.LAPSED, title_mm=5.2, style=Style.FILLED
             )
         elif strip.sound_due:
-            self.sound.show_words(_("Check the sound"), badge=Urgency.OPEN, title_mm=4.6, style=Style.OUTLINED)
+            check = _("Check the sound") if not strip.bays else _("Check")
+            self.sound.show_words(check, badge=Urgency.OPEN, title_mm=4.6, style=Style.OUTLINED)
         elif strip.sound_unheard:
             self.sound.show_words(
                 _("NOT HEARD"), _("check again"), badge=Urgency.LAPSED, title_mm=5.2, style=Style.FILLED
@@ -89,8 +121,8 @@ class StripBar(QWidget):
         else:
             self.sound.show_words(_("sound on"), glyph="sound", title_mm=4.2, style=Style.QUIET)
 
-    def _shape(self, strip: Strip) -> tuple[bool, bool]:
-        return (strip.clock_question or bool(strip.clock_note), bool(strip.air))
+    def _shape(self, strip: Strip) -> tuple[bool, bool, int]:
+        return (strip.clock_question or bool(strip.clock_note), bool(strip.air), len(strip.bays))
 
     def _show_people(self, strip: Strip) -> None:
         shown = self._shown_people(strip)
@@ -103,15 +135,16 @@ class StripBar(QWidget):
             button.setVisible(n < len(shown))
             if n < len(shown):
                 style = Style.CHOSEN if shown[n] == strip.by else Style.OUTLINED
-                doing = strip.doings.get(shown[n], "")
+                doing = strip.doings.get(shown[n], "") if len(strip.bays) <= ROOMY else ""
                 button.show_words(shown[n], doing, glyph="person", title_mm=5.6, style=style)
         self.more_people.setVisible(len(shown) < len(strip.people))
         self.more_people.show_words(_("More people"), title_mm=4.6)
 
     def _shown_people(self, strip: Strip) -> tuple[Person, ...]:
         """Return who has a button; where not all have, the last place is kept for the way to the others."""
-        fitting = int((self._free_mm(strip) - SHORT_CAR) / (LEAST_PERSON + GAP))
-        most = max(2, min(MOST_PEOPLE, fitting))
+        car = SHORT_CAR if not strip.bays else len(strip.bays) * (LEAST_BAY + GAP)
+        fitting = int((self._free_mm(strip) - car) / (LEAST_PERSON + GAP))
+        most = max(1 if strip.bays else 2, min(MOST_PEOPLE, fitting))
         if len(strip.people) <= most:
             return strip.people
         first = strip.people[: most - 1]
@@ -122,8 +155,15 @@ class StripBar(QWidget):
 
     def _free_mm(self, strip: Strip) -> float:
         """Return how wide the place for the car's name and the people is."""
-        taken = (AIR if strip.air else 0, self._clock_mm(strip), 62, 63)
+        taken = (AIR if strip.air else 0, self._clock_mm(strip), self._sound_mm(strip), 63)
         return self.width() / self._look.measure.px_per_mm - sum(GAP + wide for wide in taken if wide)
+
+    def _sound_mm(self, strip: Strip) -> float:
+        return 62 if not strip.bays else NARROW_SOUND
+
+    def _bay_mm(self, free: float, people: int, count: int) -> float:
+        """Return how wide a car's button is: what the people leave, shared out."""
+        return max(LEAST_BAY, min(WIDEST_BAY, (free - people * (LEAST_PERSON + GAP)) / count - GAP))
 
     def _lay_out(self) -> None:
         mm, height, x = self._look.mm, self.height(), 0.0
@@ -140,12 +180,20 @@ class StripBar(QWidget):
             place(button, QRectF(round(x), 0, round(mm(wide)), height))
             x += mm(wide + GAP)
 
-        append(self.car, 118 if not narrow else SHORT_CAR)
+        bays = [b for b in self.bays if not b.isHidden()]
+        if bays:
+            wide = self._bay_mm(free, len(people), len(bays))
+            left = free - len(bays) * (wide + GAP)
+            person_wide = max(LEAST_PERSON, min(52, left / max(1, len(people)) - GAP))
+            for bay in bays:
+                append(bay, wide)
+        else:
+            append(self.car, 118 if not narrow else SHORT_CAR)
         for button in people:
             append(button, person_wide)
         right = self.width() - mm(63)
         self._time_box = QRectF(right, 0, mm(62), height)
-        sound_wide = mm(62)
+        sound_wide = mm(self._sound_mm(self._strip))
         place(self.sound, QRectF(round(right - mm(GAP) - sound_wide), 0, round(sound_wide), height))
         end = right - mm(GAP) - sound_wide
         if not self.clock.isHidden():

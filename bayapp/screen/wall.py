@@ -102,6 +102,8 @@ class Wall(QWidget):
         self._pages += [self.ladder_page, self.choices]
         self.strip.air_wanted.connect(lambda: self.page_wanted.emit("air-touched", None))
         self.strip.cars_wanted.connect(lambda: self.page_wanted.emit("cars", None))
+        self.strip.bay_chosen.connect(lambda job: self.show_job(JobId(job)))
+        self.strip.all_bays_wanted.connect(lambda: self.page_wanted.emit("bays", None))
         self.strip.person_chosen.connect(self.choose_person)
         self.strip.more_people_wanted.connect(lambda: self.page_wanted.emit("people", None))
         self.strip.sound_wanted.connect(lambda: self.page_wanted.emit("sound", None))

@@ -1,0 +1,62 @@
+"""Every car in the bay at a glance: its number, name and most pressing clock. Knows no pixel and no rule."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from bayapp.job import BayState, Job, ZoneClock
+from bayapp.job.language import _
+from bayapp.job.words import JobId, Urgency, ZoneId
+from bayapp.pages.faces import Face, faces
+from bayapp.pages.tiles import Tile
+
+MOST = 6
+"""So many cars are shown at once; more stand on the page of cars."""
+
+
+@dataclass(frozen=True, slots=True)
+class BayFace:
+    """One car.
+
+    Attributes:
+        number: its place among the cars inside, from 1; spoken and touched by it.
+        detail: whose clock it is that presses most, and what for.
+        label, digits, urgency, fraction: that clock; no digits where none runs.
+        shown: whether its board is the one that stands on the wall.
+    """
+
+    job: JobId
+    number: int
+    title: str
+    detail: str
+    label: str
+    digits: str
+    urgency: Urgency
+    fraction: float
+    shown: bool
+
+
+def bays(
+    state: BayState, tiles: Sequence[Tile], now: Collection[ZoneClock], shown: JobId | None
+) -> tuple[BayFace, ...]:
+    """Return the cars in the order they came in; ``tiles`` are all clocks, the most pressing first."""
+    first: dict[JobId, Tile] = {}
+    for tile in tiles:
+        first.setdefault(tile.job, tile)
+    inside = [state.job for state in state.open_jobs][:MOST]
+    return tuple(_face(job, n, first.get(job.id), now, job.id == shown) for n, job in enumerate(inside, 1))
+
+
+def _face(job: Job, number: int, tile: Tile | None, now: Collection[ZoneClock], shown: bool) -> BayFace:
+    if tile is not None:
+        detail = _("{zones}: {step}").format(zones=tile.title, step=tile.what)
+        return BayFace(job.id, number, job.title, detail, tile.label, tile.digits, tile.urgency, tile.fraction, shown)
+    done = all(clock.step is None for clock in now if clock.job == job.id)
+    told, urgency = (_("done"), Urgency.FINISHED) if done else (_("no clock runs"), Urgency.IDLE)
+    return BayFace(job.id, number, job.title, "", told, "", urgency, 0.0, shown)
+
+
+def quiet_faces(job: Job, now: Collection[ZoneClock], at: datetime) -> dict[ZoneId, Face]:
+    """Return a car's faces without the times, so that a small drawing changes only when a surface or a state does."""
+    found = faces(job, now, at)
+    return {zone: replace(face, name="", time_text="", fraction=0.0, show_time=False) for zone, face in found.items()}

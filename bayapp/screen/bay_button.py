@@ -1,0 +1,47 @@
+"""One car in the strip: its number, its most pressing clock, its name. Knows no rule."""
+
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QPainter
+
+from bayapp.drawing.badges import badge_on_plate, paint_badge
+from bayapp.drawing.digits import digits_width, paint_digits
+from bayapp.pages.bays import BayFace
+from bayapp.screen.glove_button import GloveButton, Style
+from bayapp.screen.typeset import cap_font, paint_words
+
+BADGE = 8.5
+DIGITS_CAP = 9.0
+LEAST_CAP = 4.5
+NAME = 6.5
+
+
+class BayButton(GloveButton):
+    """Touching it lets this car's board stand on the wall."""
+
+    _face: BayFace | None = None
+
+    def show_bay(self, face: BayFace) -> None:
+        """Show a car as it stands now."""
+        if face != self._face:
+            self._face = face
+            self.update()
+        self.show_words(f"{face.number} {face.title}", style=Style.CHOSEN if face.shown else Style.OUTLINED)
+
+    def _paint_words(self, painter: QPainter, body: QRectF, ink: str, quiet: str) -> None:
+        face = self._face
+        if face is None:
+            return
+        mm, palette = self._look.mm, self._look.palette
+        upper = body.adjusted(0, 0, 0, -mm(NAME))
+        spot = QRectF(upper.left(), upper.center().y() - mm(BADGE / 2), mm(BADGE), mm(BADGE))
+        paint_badge(painter, face.urgency, spot, badge_on_plate(palette, face.urgency), face.fraction)
+        room = upper.adjusted(mm(BADGE + 2), 0, 0, 0)
+        cap = DIGITS_CAP
+        while cap > LEAST_CAP and digits_width(face.digits, cap_font(mm(cap))) > room.width():
+            cap -= 0.5
+        if face.digits:
+            paint_digits(painter, room, face.digits, cap_font(mm(cap)), ink)
+        else:
+            paint_words(painter, room, face.label, mm(4.2), ink, lines=2, align=Qt.AlignmentFlag.AlignRight)
+        name = QRectF(body.left(), body.bottom() - mm(NAME), body.width(), mm(NAME))
+        paint_words(painter, name, self.title, mm(4.0), quiet, bold=False)

@@ -1,0 +1,38 @@
+"""Opens the page of all cars and keeps it in line with the bay. Joins the page and the door."""
+
+from PySide6.QtCore import QObject
+
+from bayapp.job.words import JobId
+from bayapp.pages.bays import bays, quiet_faces
+from bayapp.pages.tiles import tiles
+from bayapp.screen.bays_page import BaysPage
+from bayapp.screen.wall import Wall
+
+
+class BaysDesk(QObject):
+    """Shows up to six cars at once; a touch lets one's board stand."""
+
+    def __init__(self, wall: Wall) -> None:
+        super().__init__(wall)
+        self._wall = wall
+        self.page = BaysPage(wall.look, wall)
+        self.page.chosen.connect(lambda job: wall.show_job(JobId(job)))
+        wall.add_page(self.page)
+        wall.refreshed.connect(self._refresh)
+
+    def open(self, about: object = None) -> None:
+        """Let all cars stand where the car is."""
+        self._wall.show_page(self.page)
+        self._refresh()
+
+    def _refresh(self) -> None:
+        wall = self._wall
+        if not self.page.isVisibleTo(wall):
+            return
+        at = wall.bay.now()
+        now, jobs = wall.bay.clocks(at), [state.job for state in wall.bay.state.open_jobs]
+        found = bays(wall.bay.state, tiles(wall.bay.state, now, at), now, wall.job)
+        shown = jobs[: len(found)]
+        self.page.show_bays(
+            found, [wall.drawings.of(job.id, jobs) for job in shown], [quiet_faces(job, now, at) for job in shown]
+        )
