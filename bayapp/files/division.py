@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from xml.etree import ElementTree
 
 from shapely import union_all
 from shapely.geometry.base import BaseGeometry
 
 from bayapp.files.drawing_faults import APART, BESIDE
-from bayapp.files.part_names import PARTS, joined_name, part_name, part_short
+from bayapp.files.part_names import PARTS, joined_name, part_name, part_short, short_of_whole
 from bayapp.files.zone_cutting import Direction, cut, data_of, joined, nearest_to
 from bayapp.files.zone_shapes import ZoneShapes, shapes_of
 from bayapp.job.language import _
@@ -50,7 +51,7 @@ def split(form: VehicleForm, drawing: str, zone: ZoneId, direction: Direction, s
     Raises:
         CannotDivideError: a part would be narrower than a zone may be.
     """
-    shapes, old = shapes_of(drawing), form.zone_named(zone)
+    shapes, old = _shapes(drawing), form.zone_named(zone)
     parts = cut(shapes.zones[zone], direction, share, GAP * shapes.width)
     for part in parts:
         left, top, right, bottom = part.bounds if not part.is_empty else (0, 0, 0, 0)
@@ -86,7 +87,7 @@ def join(form: VehicleForm, drawing: str, zones: Sequence[ZoneId]) -> Division:
     Raises:
         CannotDivideError: they are of different surfaces, or lie apart.
     """
-    shapes, old = shapes_of(drawing), [form.zone_named(zone) for zone in zones]
+    shapes, old = _shapes(drawing), [form.zone_named(zone) for zone in zones]
     again = next((name for name, members in form.sets.items() if _are_its_parts(name, members, zones)), None)
     if again is None:
         _check_joining(old, shapes)
@@ -96,11 +97,13 @@ def join(form: VehicleForm, drawing: str, zones: Sequence[ZoneId]) -> Division:
     figure = joined([shapes.zones[zone] for zone in zones], reach, keep_off)
     taken = {z.id for z in form.zone} | form.sets.keys()
     name = form.set_titles.get(again or "", "") or joined_name([zone.name for zone in old])
+    shorts = [zone.short for zone in old]
+    short = short_of_whole(shorts) if again else joined_name(shorts) if all(shorts) else ""
     made = old[0].model_copy(
         update={
             "id": again or _free("-and-".join(zones), taken),
             "name": name[:LONGEST_NAME],
-            "short": "" if again or len(old[0].short) == 0 else joined_name([z.short or z.name for z in old])[:45],
+            "short": short[:45],
             "area_m2": round(sum(zone.area_m2 for zone in old), 4),
         }
     )
@@ -109,6 +112,12 @@ def join(form: VehicleForm, drawing: str, zones: Sequence[ZoneId]) -> Division:
     instead = {zone: [made] if place == 0 else [] for place, zone in enumerate(zones)}
     found = _made(form, drawing, shapes, instead, {made.id: figure}, sets, titles)
     return Division(found.form, found.drawing, dict.fromkeys(zones, (ZoneId(made.id),)))
+
+
+@lru_cache(maxsize=2)
+def _shapes(drawing: str) -> ZoneShapes:
+    """Return the figures of a drawing; a cut that is moved asks for the same again and again."""
+    return shapes_of(drawing)
 
 
 def _check_joining(old: Sequence[Zone], shapes: ZoneShapes) -> None:

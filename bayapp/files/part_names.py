@@ -33,6 +33,16 @@ def part_short(zone: str, place: str) -> str:
     return said[place].format(zone=zone)[:45]
 
 
+def short_of_whole(parts: Sequence[str]) -> str:
+    """Return the short name that these parts were made of; empty where they tell of none."""
+    for place in PARTS:
+        before, after = part_short("\0", place).split("\0")
+        for part in parts:
+            if part.startswith(before) and part.endswith(after) and after + before:
+                return part[len(before) : len(part) - len(after)]
+    return ""
+
+
 def joined_name(zones: Sequence[str]) -> str:
     """Return what a person calls zones that have become one."""
     name = zones[0]

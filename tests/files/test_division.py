@@ -74,8 +74,8 @@ def test_split_and_joined_again_the_zone_is_as_it_was(cut_: Cut) -> None:
         after.symmetric_difference(before).area <= 0.03 * before.area
     )  # a cut along an edge takes a strip of it away for good
     assert again.form.sets == form.sets
-    assert [(z.id, z.name, set(z.neighbours)) for z in again.form.zone] == [
-        (z.id, z.name, set(z.neighbours)) for z in form.zone
+    assert [(z.id, z.name, z.short, z.area_m2, set(z.neighbours)) for z in again.form.zone] == [
+        (z.id, z.name, z.short, z.area_m2, set(z.neighbours)) for z in form.zone
     ]
 
 

@@ -29,6 +29,7 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
     assert more.choices() == [
         "Cars",
         "Plan",
+        "Change this job",
         "Day record",
         "Shelf",
         "Sound check",
@@ -44,7 +45,7 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
 def test_without_a_car_more_offers_nothing_that_needs_one(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
         wall.press(wall.wall.next_bar.more)
-        assert not {"Plan", "Day record", "Note", "Car leaves the bay"} & set(wall.choices())
+        assert not {"Plan", "Change this job", "Day record", "Note", "Car leaves the bay"} & set(wall.choices())
 
 
 def test_every_page_that_more_opens_leads_back_to_the_board(board: Walled):
