@@ -15,6 +15,7 @@ from bayapp.job.wait_tables import (
     ByHumidity,
     ByTemperature,
     Rows,
+    apart,
     base_minutes,
     base_value,
     out_of_order,
@@ -27,6 +28,10 @@ Hours = Annotated[float, Field(strict=True, ge=0, le=A_YEAR_MIN / 60, allow_inf_
 WET_KINDS = frozenset({StepKind.DECONTAMINATE})
 DUSTY_KINDS = frozenset({StepKind.POLISH})
 COVERING_KINDS = frozenset({StepKind.COAT, StepKind.LEVEL, StepKind.BUFF})
+
+
+def _from_to(rows: Rows) -> str:
+    return f"{rows[0][0]:g} to {rows[-1][0]:g}"
 
 
 def in_milliseconds(minutes: float) -> timedelta:
@@ -98,6 +103,11 @@ class Wait(FileModel):
         if self.max is None or not (earliest or latest):
             return self
         alike = bool(earliest) and bool(latest) and by_min is by_max
+        if alike and apart(earliest, latest):
+            raise ValueError(
+                f"min_by_{by_min} is for {_from_to(earliest)} and max_by_{by_min} for {_from_to(latest)}: in no air do "
+                "both hold; give both the rows that the sheet has for the same air"
+            )
         clash = out_of_order(earliest or ((0, self.min),), latest or ((0, self.max),), alike)
         if clash:
             low, high = clash

@@ -60,6 +60,11 @@ def _well_formed(table: object) -> list[tuple[float, float]]:
     return numbers if len(numbers) == len(table) else []
 
 
+def apart(earliest: Rows, latest: Rows) -> bool:
+    """Whether two tables by the same value have none in common, so that a least and a greatest wait never both hold."""
+    return earliest[-1][0] < latest[0][0] or latest[-1][0] < earliest[0][0]
+
+
 def out_of_order(earliest: Rows, latest: Rows, alike: bool) -> tuple[float, float] | None:
     """Return a least and a greatest wait that hold at once and leave no right moment; None where there are none such.
 

@@ -222,6 +222,8 @@ def test_the_base_is_the_row_nearest_to_the_usual_air_or_the_one_that_min_names(
         {"min": 6, "min_by_c": BY_C},
         {"min_by_c": BY_C, "max_by_c": [[10, 7], [30, 20]]},
         {"min_by_c": BY_C, "max_by_c": [[5, 60], [22, 4]]},
+        {"min_by_c": BY_C, "max_by_c": [[31, 60], [40, 50]]},
+        {"min_by_c": BY_C, "max_by_c": [[0, 80], [9.9, 60]]},
         {"min_by_c": BY_C, "max": 7},
         {"min": 30, "max_by_c": MAX_BY_C},
     ],
@@ -229,6 +231,10 @@ def test_the_base_is_the_row_nearest_to_the_usual_air_or_the_one_that_min_names(
 def test_tables_that_leave_no_right_moment_or_say_two_things_are_refused(wait: dict[str, Any]) -> None:
     with pytest.raises(ValidationError):
         Wait.model_validate(wait)
+
+
+def test_tables_that_touch_at_one_value_are_taken() -> None:
+    assert Wait.model_validate({"min_by_c": BY_C, "max_by_c": [[30, 60], [40, 50]]}).by_table
 
 
 RULED = Product(name="pane", air_c=(5, 35), temperature_rule="halves-per-10-c", temperature_rule_at_c=20)
