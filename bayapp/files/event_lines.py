@@ -5,15 +5,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from bayapp.files.plain_words import did_you_mean, findings_of, shown
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
 from bayapp.files.toml_file import decode, read_bytes
-from bayapp.job import FinishStep, Job, ReadAir, Request, Start, Undo, WriteNote
+from bayapp.job import CorrectAir, FinishStep, Job, ReadAir, Request, Start, Undo, WriteNote
 from bayapp.job.events import Source as ReadingSource
 from bayapp.job.events import Text
 from bayapp.job.instant import Instant
@@ -70,6 +70,31 @@ class AirLine(EventLine):
     source: ReadingSource = ""
 
 
+class AirCorrectedLine(EventLine):
+    """The reading recorded at ``corrects`` was wrong: it becomes these values, or counts no more (``withdrawn``).
+
+    ``source`` is that reading's; ``read_at`` is when it was measured, where that was wrong too.
+    """
+
+    act: Literal["air-corrected"]
+    corrects: Instant
+    source: ReadingSource = ""
+    air_c: Celsius | None = None
+    rh_percent: Percent | None = None
+    surface_c: Celsius | None = None
+    read_at: Instant | None = None
+    withdrawn: bool = False
+
+    @model_validator(mode="after")
+    def _one_of_the_two(self) -> Self:
+        said = (self.air_c, self.rh_percent, self.surface_c, self.read_at)
+        if self.withdrawn and any(value is not None for value in said):
+            raise ValueError("a reading is either withdrawn or given other values; leave out withdrawn or the values")
+        if not self.withdrawn and (self.air_c is None or self.rh_percent is None):
+            raise ValueError('give air_c and rh_percent as they should have been, or "withdrawn": true')
+        return self
+
+
 class NoteLine(EventLine):
     """Somebody wrote something down, about a zone, a set or the whole job."""
 
@@ -78,12 +103,13 @@ class NoteLine(EventLine):
     zone: Slug | None = None
 
 
-AnyLine = Annotated[StartLine | DoneLine | UndoLine | AirLine | NoteLine, Field(discriminator="act")]
+AnyLine = Annotated[StartLine | DoneLine | UndoLine | AirLine | AirCorrectedLine | NoteLine, Field(discriminator="act")]
 _LINES: Mapping[str, type[EventLine]] = {
     "start": StartLine,
     "done": DoneLine,
     "undo": UndoLine,
     "air": AirLine,
+    "air-corrected": AirCorrectedLine,
     "note": NoteLine,
 }
 
@@ -181,8 +207,16 @@ def _request(line: EventLine, job: Job) -> Request:
         return Undo(job.id, _zones(line.zone, job), by)
     if isinstance(line, AirLine):
         return ReadAir(line.air_c, line.rh_percent, line.surface_c, by, line.read_at, line.source)
+    if isinstance(line, AirCorrectedLine):
+        return CorrectAir(line.corrects, _becomes(line), line.source, by)
     assert isinstance(line, NoteLine)
     return WriteNote(job.id, line.text, () if line.zone is None else _zones(line.zone, job), by)
+
+
+def _becomes(line: AirCorrectedLine) -> ReadAir | None:
+    if line.air_c is None or line.rh_percent is None:
+        return None
+    return ReadAir(line.air_c, line.rh_percent, line.surface_c, read_at=line.read_at)
 
 
 def _zones(name: str, job: Job) -> tuple[ZoneId, ...]:

@@ -19,6 +19,7 @@ EXAMPLES: Mapping[str, object] = {
     "vehicle": "estate",
     "start": "2026-11-25T08:00:00Z",
     "at": "2026-11-25T08:00:00Z",
+    "corrects": "2026-11-25T08:00:00Z",
     "zones": ["windscreen"],
     "zone": "windscreen",
     "recipe": "glass-three-layers",

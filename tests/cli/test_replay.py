@@ -72,6 +72,26 @@ def test_a_refused_line_makes_the_answer_no_and_the_rest_is_still_judged(folder:
     assert bayapp("replay", folder / "job.toml", folder / "events.jsonl", "--json").exit_code == 1
 
 
+def test_a_corrected_reading_moves_the_wait_that_a_later_line_is_judged_by(folder: Path):
+    plain = (folder / "job.toml").read_text()
+    ripening = plain.replace("min = 1, max = 30", "min_by_c = [[10, 8], [20, 5]], max = 30")
+    assert ripening != plain
+    (folder / "job.toml").write_text(ripening)
+    read = {"corrects": "2026-11-25T08:00:00Z"}
+    lines = replay(
+        folder,
+        at("08:00:00", "air", air_c=20, rh_percent=50),
+        at("08:00:00", "done", "windscreen", "wipe"),
+        at("08:01:00", "air-corrected", **read, air_c=10, rh_percent=50),
+        at("08:05:00", "start", "windscreen", "coat-1"),
+        at("08:06:00", "air-corrected", **read, withdrawn=True),
+        at("08:08:00", "start", "windscreen", "coat-1"),
+        at("08:09:00", "air-corrected", corrects="2026-11-25T08:00:01Z", withdrawn=True),
+    )
+    assert [line["code"] for line in lines] == [None, None, None, "early", None, "air", "unknown"]
+    assert (lines[1]["opens_at"], lines[3]["opens_at"]) == ("2026-11-25T08:05:00.000Z", "2026-11-25T08:08:00.000Z")
+
+
 def test_for_people_a_line_says_verdict_window_and_why(folder: Path):
     replay(folder, at("08:00:00", "done", "windscreen", "wipe"), at("08:00:30", "start", "windscreen", "coat-1"))
     accepted, refused = bayapp("replay", folder / "job.toml", folder / "events.jsonl").stdout.splitlines()

@@ -139,6 +139,12 @@ BROKEN_RECIPES = (
                 "no sheet says how they go together",
             ),
             (
+                "tables for other air each",
+                "min_by_c = [[10, 8], [20, 5]]\nmax_by_c = [[25, 60], [30, 40]]",
+                "wait",
+                "in no air do both hold",
+            ),
+            (
                 "a base that is no row",
                 "min = 6\nmin_by_c = [[10, 8], [20, 5]]",
                 "wait",
@@ -448,7 +454,13 @@ BROKEN_EVENTS = (
     ),
     Broken("no act", '"act": "undo", ', "", "line 5, act", "key 'act' is missing"),
     Broken("an unknown act", '"undo"', '"undoo"', "line 5, act", "did you mean 'undo'?"),
-    Broken("an act that is a number", '"undo"', "1", "line 5, act", "write one of start, done, undo, air, note"),
+    Broken(
+        "an act that is a number",
+        '"undo"',
+        "1",
+        "line 5, act",
+        "write one of start, done, undo, air, air-corrected, note",
+    ),
     Broken("no zone", ', "zone": "windscreen", "step": "wipe"}', "}", "line 6, zone", "key 'zone' is missing"),
     Broken("no step", ', "step": "wipe"}', "}", "line 6, step", 'write e.g. "step": "coat-1"'),
     Broken(
@@ -472,6 +484,27 @@ BROKEN_EVENTS = (
         "air wetter than wet", '"rh_percent": 50', '"rh_percent": 101', "line 1, rh_percent", "at most 100 per cent"
     ),
     Broken("no humidity", '"rh_percent": 50, ', "", "line 1, rh_percent", "key 'rh_percent' is missing"),
+    Broken(
+        "a correction of no reading",
+        '"undo", "zone": "windscreen"',
+        '"air-corrected", "withdrawn": true',
+        "line 5, corrects",
+        "key 'corrects' is missing",
+    ),
+    Broken(
+        "a correction to nothing",
+        '"undo", "zone": "windscreen"',
+        '"air-corrected", "corrects": "2026-11-25T08:00:00Z", "air_c": 18',
+        "line 5",
+        "give air_c and rh_percent",
+    ),
+    Broken(
+        "a reading withdrawn and corrected",
+        '"undo", "zone": "windscreen"',
+        '"air-corrected", "corrects": "2026-11-25T08:00:00Z", "air_c": 18, "withdrawn": true',
+        "line 5",
+        "either withdrawn or given other values",
+    ),
     Broken("a note of nothing", '"a chip at the edge"', '""', "line 4, text", "text is empty"),
     Broken("a note without end", "a chip at the edge", "x" * 501, "line 4, text", "longer than 500 letters"),
     Broken("an empty reason", '"wipe"}', '"wipe", "deviation": ""}', "line 6, deviation", "deviation is empty"),

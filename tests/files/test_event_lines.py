@@ -5,7 +5,7 @@ import pytest
 from bayapp.files.event_lines import Asked, opened_at, read_event_lines
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
-from bayapp.job import FinishStep, Job, ReadAir, Start, Undo, WriteNote
+from bayapp.job import CorrectAir, FinishStep, Job, ReadAir, Start, Undo, WriteNote
 from bayapp.job.instant import parse_instant
 from bayapp.job.words import JobId, Person, StepId, ZoneId
 from tests.files.broken import BROKEN_EVENTS, EVENTS, JOB, Broken
@@ -58,6 +58,17 @@ def test_each_act_becomes_its_request(job: Job, tmp_path: Path):
         WriteNote(GREEN, "a chip at the edge", SCREEN),
         Undo(GREEN, SCREEN),
         FinishStep(GREEN, SCREEN, WIPE),
+    ]
+
+
+def test_a_reading_is_corrected_or_withdrawn(job: Job, tmp_path: Path):
+    told = '"at": "2026-11-25T08:05:00Z", "act": "air-corrected", "corrects": "2026-11-25T09:00:00+01:00"'
+    later = '"air_c": 18, "rh_percent": 55, "read_at": "2026-11-25T07:58:00Z"'
+    lines = f'{{{told}, {later}, "by": "Ash"}}\n{{{told}, "source": "door", "withdrawn": true}}\n'
+    eight, before = parse_instant("2026-11-25T08:00:00Z"), parse_instant("2026-11-25T07:58:00Z")
+    assert [a.request for a in read(tmp_path, lines, job)] == [
+        CorrectAir(eight, ReadAir(18, 55, read_at=before), "", ASH),
+        CorrectAir(eight, None, "door"),
     ]
 
 
