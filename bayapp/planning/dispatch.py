@@ -154,8 +154,7 @@ class Dispatcher:
         """Work forward until all is done, or until a moment was missed."""
         at = self.at
         while at.left:
-            opens = {t.id: at.opens(t) for t in at.left.values()}
-            lapses = {i: at.lapses(task) for i, task in at.left.items()}
+            opens, lapses = at.all_open(), at.all_lapse()
             late = tuple(at.left[i] for i, moment in lapses.items() if moment < at.now)
             if late:
                 return Plan("unknown", clash=late)
@@ -173,19 +172,19 @@ class Dispatcher:
         makespan = max((at.end(t) for t in at.starts), default=0)
         return Plan("feasible", makespan, None, at.starts, at.done_by)
 
-    def _start_one(self, opens: dict[str, int | None], idle: bool = False) -> bool:
+    def _start_one(self, opens: Mapping[str, int | None], idle: bool = False) -> bool:
         at = self.at
         ready = [at.left[i] for i, m in opens.items() if m is not None and m <= at.now]
         jumped = False
-        for task in sorted(ready, key=self.rank):
-            hands = at.hands_for(task)
-            if hands is False or not self._peaceful(task, idle) or not self.may_begin(task):
+        for task in sorted((t for t in ready if at.hands_for(t) is not False), key=self.rank):
+            if not self._peaceful(task, idle) or not self.may_begin(task):
                 continue
             if jumped and self._tight[task.id] and at.lapses(task) == FAR:
                 continue
             if at.lapses(task) > at.now and not self._keeps_all(task):  # now or never: then another one is given up
                 jumped = self._manner.in_turn
                 continue
+            hands = at.hands_for(task)
             at.start(task, hands if isinstance(hands, str) else None)
             self.has_begun(task)
             return True
@@ -262,7 +261,7 @@ class Dispatcher:
         heapify(free)
         ends: dict[str, int] = {}
         over = {task.id: end}
-        dues = [_Due(lapses, t.id) for t in at.left.values() if t is not task and (lapses := at.lapses(t)) < FAR]
+        dues = [_Due(lapses, t) for t, lapses in at.all_lapse().items() if lapses < FAR and t != task.id]
         if not dues and not self._tight[task.id]:
             return True
         dues += self._follow(task.id, at.now, end, ends)

@@ -1,7 +1,7 @@
 """A plan in the making: what has started when, and what may start next. Knows no choice and no car."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from bayapp.planning.problem import Guard, Lag, LastOf, Problem, Task
@@ -137,6 +137,14 @@ class Progress:
     def opens(self, task: Task) -> int | None:
         """Return from when the waits let a task that is left start; None while one of them has not begun."""
         return self._opens[task.id]
+
+    def all_open(self) -> Mapping[str, int | None]:
+        """Return for each task that is left what ``opens`` says; it changes as tasks start."""
+        return self._opens
+
+    def all_lapse(self) -> Mapping[str, int]:
+        """Return for each task that is left what ``lapses`` says; it changes as tasks start."""
+        return self._lapses
 
     def opens_at_least(self, task: Task) -> int:
         """Return from when the waits that have begun let a task start, whatever else it must wait for."""
