@@ -17,7 +17,7 @@ from bayapp.job.language import use_language
 from bayapp.job.vehicle import FileModel
 from bayapp.job.words import Person, StepKind
 
-__all__ = ["Settings", "WorkingHours", "load_settings", "save_settings", "take_habits"]
+__all__ = ["Settings", "WorkingHours", "load_settings", "people_recorded", "save_settings", "take_habits"]
 
 
 def _each_once(kinds: tuple[StepKind, ...]) -> tuple[StepKind, ...]:
@@ -49,6 +49,7 @@ class Settings(FileModel):
         spoken: whether calls are spoken as well, where the machine has a speech engine.
         hours: when work is done, local time, every day, in order; empty: at any time.
         people: who works in this shop, offered for the crew of a new car.
+        names: how people are recorded: by name, by initials, or not at all.
         cannot: kinds of step that a person does not do.
         dew_margin_c: how far a surface must be above the dew point for a coat, °C; a product may ask for more.
         bay_m3, bay_air_changes: what the bay holds, and how often its air is renewed in an hour; without them the
@@ -66,6 +67,7 @@ class Settings(FileModel):
     spoken: bool = False
     hours: Annotated[tuple[Hours, ...], AfterValidator(in_order)] = ()
     people: Annotated[tuple[Name, ...], AfterValidator(_told_apart)] = ()
+    names: Literal["full", "initials", "none"] = "full"
     cannot: dict[Name, Kinds] = Field(default_factory=dict)
     dew_margin_c: Annotated[float, Field(ge=0, le=20, allow_inf_nan=False)] = 3.0
     bay_m3: Annotated[float, Field(ge=5, le=100_000, allow_inf_nan=False)] | None = None
@@ -92,6 +94,20 @@ def load_settings(store: Path) -> Settings:
         return Settings.model_validate(source.data)
     except ValidationError as error:
         raise BadFile(findings_of(error, Settings, source)) from error
+
+
+def people_recorded(settings: Settings) -> tuple[Person, ...]:
+    """Return the people of a shop as they may stand in the record: by name, by initials told apart, or none."""
+    if settings.names == "none":
+        return ()
+    if settings.names == "full":
+        return settings.people
+    found: list[Person] = []
+    for name in settings.people:
+        plain = "".join(part[0] for part in name.split()).upper()
+        taken = sum(known.rstrip("0123456789") == plain for known in found)
+        found.append(Person(plain if not taken else f"{plain}{taken + 1}"))
+    return tuple(found)
 
 
 def take_habits(settings: Settings) -> None:

@@ -11,6 +11,7 @@ from bayapp.job.product import Product
 from bayapp.job.recipe import Finish, Recipe, Step, Wait
 from bayapp.job.requests import (
     AddWork,
+    ChangeCrew,
     ChooseBottle,
     CloseJob,
     CorrectAir,
@@ -42,6 +43,7 @@ __all__ = [
     "Advice",
     "BayState",
     "Bottle",
+    "ChangeCrew",
     "ChooseBottle",
     "CloseJob",
     "CorrectAir",

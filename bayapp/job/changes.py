@@ -8,7 +8,7 @@ from bayapp.job.product import Product
 from bayapp.job.recipe import Recipe, Step
 from bayapp.job.state import JobState, ZoneState
 from bayapp.job.verdict import Refusal, Why
-from bayapp.job.words import Code, StepId, ZoneId
+from bayapp.job.words import Code, Person, StepId, ZoneId
 
 
 class CannotSwapError(Exception):
@@ -28,19 +28,30 @@ def with_work(job: Job, added: Iterable[WorkBlock], products: Mapping[str, Produ
     added = tuple(added)
     moved = {zone for block in added for zone in block.zones}
     left = (WorkBlock(zones=tuple(z for z in b.zones if z not in moved), recipe=b.recipe) for b in job.blocks)
-    changed = Job(
+    blocks = (*(block for block in left if block.zones), *added)
+    changed = _rebuilt(job, blocks, {**job.products, **products}, job.crew)
+    check_waits(changed)
+    return changed
+
+
+def _rebuilt(job: Job, blocks: tuple[WorkBlock, ...], products: Mapping[str, Product], crew: tuple[Person, ...]) -> Job:
+    """Return a job anew: a mere copy would keep what the old one had worked out."""
+    return Job(
         id=job.id,
         title=job.title,
-        crew=job.crew,
+        crew=crew,
         start=job.start,
         promised=job.promised,
         vehicle=job.vehicle,
-        blocks=(*(block for block in left if block.zones), *added),
-        products={**job.products, **products},
+        blocks=blocks,
+        products=dict(products),
         drawing=job.drawing,
     )
-    check_waits(changed)
-    return changed
+
+
+def with_crew(job: Job, crew: tuple[Person, ...]) -> Job:
+    """Return the job with another crew."""
+    return _rebuilt(job, job.blocks, job.products, crew)
 
 
 def against_adding(job: JobState, block: WorkBlock, products: Mapping[str, Product]) -> Refusal | None:

@@ -117,6 +117,13 @@ class RecipeSwapped(EventBase):
     reason: Text
 
 
+class CrewChanged(EventBase):
+    """Other people work on a car from here on; what was recorded of the others stays theirs."""
+
+    event: Literal["crew-changed/1"] = "crew-changed/1"
+    crew: tuple[Person, ...]
+
+
 class TimeCorrected(EventBase):
     """A recorded start or finish got another time; both times stay in the record."""
 
@@ -322,6 +329,7 @@ Event = Annotated[
     | ZoneTakenUp
     | WorkAdded
     | RecipeSwapped
+    | CrewChanged
     | TimeCorrected
     | AirRead
     | AirCorrected

@@ -5,7 +5,7 @@ from dataclasses import replace
 from functools import singledispatch
 
 from bayapp.job.bottle import shelf_after
-from bayapp.job.changes import with_work
+from bayapp.job.changes import with_crew, with_work
 from bayapp.job.events import (
     AirCorrected,
     AirRead,
@@ -13,6 +13,7 @@ from bayapp.job.events import (
     BaySetUp,
     BottleEvent,
     ClockStepped,
+    CrewChanged,
     EventBase,
     JobClosed,
     JobOpened,
@@ -105,6 +106,11 @@ def _swapped(event: RecipeSwapped, state: BayState) -> BayState:
     return _with_job(
         state, event.job, lambda job: replace(job, job=with_work(job.job, (event.becomes,), event.products))
     )
+
+
+@_apply.register
+def _crew(event: CrewChanged, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: replace(job, job=with_crew(job.job, event.crew)))
 
 
 @_apply.register

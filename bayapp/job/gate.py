@@ -27,6 +27,7 @@ from bayapp.job.fold import apply
 from bayapp.job.instant import to_millisecond, write_instant
 from bayapp.job.requests import (
     AddWork,
+    ChangeCrew,
     CloseJob,
     CorrectAir,
     CorrectTime,
@@ -49,7 +50,7 @@ from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Verdict, Why
 from bayapp.job.waits import NotBegun, Window, window_of
 from bayapp.job.words import Code, StepId, ZoneId
-from bayapp.job.work_gate import judge_added_work, judge_swap
+from bayapp.job.work_gate import judge_added_work, judge_crew, judge_swap
 
 
 def gate(
@@ -87,7 +88,8 @@ def _known(state: BayState, request: Request) -> Refusal | None:
         return Refusal(Code.UNKNOWN, Why.NO_SUCH_JOB, facts={"job": request.job})
     if job.closed_at is not None:
         return Refusal(Code.DONE, Why.JOB_CLOSED, request.job, facts={"closed_at": job.closed_at})
-    if request.by is not None and job.job.crew and request.by not in job.job.crew:
+    stranger = request.by is not None and job.job.crew and request.by not in job.job.crew
+    if stranger and not isinstance(request, ChangeCrew):
         return Refusal(Code.UNKNOWN, Why.NO_SUCH_PERSON, request.job, facts={"by": request.by, "crew": job.job.crew})
     if isinstance(request, OfZones) and not isinstance(request, WriteNote) and not request.zones:
         return Refusal(Code.UNKNOWN, Why.NO_ZONE, request.job)
@@ -323,6 +325,11 @@ def _take_up(request: TakeUp, state: BayState, at: datetime, air: AirRead | None
 @_judge.register
 def _add_work(request: AddWork, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
     return judge_added_work(request, state.jobs[request.job], at)
+
+
+@_judge.register
+def _change_crew(request: ChangeCrew, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+    return judge_crew(request, state.jobs[request.job], at)
 
 
 @_judge.register

@@ -84,6 +84,15 @@ class SwapRecipe:
 
 
 @dataclass(frozen=True, slots=True)
+class ChangeCrew:
+    """Say who works on a car from now on; with nobody named, work is recorded without a name."""
+
+    job: JobId
+    crew: tuple[Person, ...]
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class CorrectTime:
     """Give the latest run of a step another start or finish."""
 
@@ -220,6 +229,7 @@ Request = (
     | TakeUp
     | AddWork
     | SwapRecipe
+    | ChangeCrew
     | CorrectTime
     | ReadAir
     | CorrectAir

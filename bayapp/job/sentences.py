@@ -259,6 +259,7 @@ _SENTENCES: dict[Why, Callable[[_Told], str]] = {
     Why.SAME_RECIPE: _plain("{zone} goes by {recipe} already."),
     Why.WAITS_CLASH: _plain("The waits of this job could not hold then: {told}."),
     Why.NOT_ASIDE: _plain("{zone} is not set aside; it can be worked as it is."),
+    Why.STILL_AT_WORK: _plain("{by} is still at {zone}: {step}. Finish that first, then {by} can go."),
     Why.PERSON_BUSY: _person_busy,
     Why.TOOL_BUSY: _plain("The {tool} is in use at {zone}. There is only one; it will be right when that is done."),
     Why.DUST_ON_COAT: _plain(

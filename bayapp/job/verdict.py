@@ -28,6 +28,7 @@ class Why(StrEnum):
     LADDERS_DIFFER = "ladders-differ"
     SAME_RECIPE = "same-recipe"
     WAITS_CLASH = "waits-clash"
+    STILL_AT_WORK = "still-at-work"
     PERSON_BUSY = "person-busy"
     TOOL_BUSY = "tool-busy"
     DUST_ON_COAT = "dust-on-coat"

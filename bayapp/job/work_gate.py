@@ -3,8 +3,8 @@
 from datetime import datetime
 
 from bayapp.job.changes import against_adding, against_swapping, swapped_blocks
-from bayapp.job.events import RecipeSwapped, WorkAdded
-from bayapp.job.requests import AddWork, SwapRecipe
+from bayapp.job.events import CrewChanged, RecipeSwapped, WorkAdded
+from bayapp.job.requests import AddWork, ChangeCrew, SwapRecipe
 from bayapp.job.state import JobState
 from bayapp.job.verdict import Refusal, Verdict, Why
 from bayapp.job.words import Code
@@ -19,6 +19,17 @@ def judge_added_work(request: AddWork, job: JobState, at: datetime) -> Verdict:
         return Verdict(refusals=(refusal,))
     added = WorkAdded(at=at, job=request.job, by=request.by, block=request.block, products=dict(request.products))
     return Verdict(events=(added,))
+
+
+def judge_crew(request: ChangeCrew, job: JobState, at: datetime) -> Verdict:
+    """Let other people work on a car, unless one who leaves is still at work on it."""
+    for zone, state in job.zones.items():
+        run = state.running
+        if run and run.by is not None and run.by not in request.crew:
+            told = {"by": run.by}
+            return Verdict(refusals=(Refusal(Code.BUSY, Why.STILL_AT_WORK, request.job, zone, run.step, facts=told),))
+    crew = tuple(dict.fromkeys(request.crew))
+    return Verdict(events=(CrewChanged(at=at, job=request.job, by=request.by, crew=crew),))
 
 
 def judge_swap(request: SwapRecipe, job: JobState, at: datetime) -> Verdict:

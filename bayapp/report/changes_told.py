@@ -1,8 +1,8 @@
-"""How a job was changed while its car was in the bay: zones added, recipes swapped. Knows no day and no paper."""
+"""How a job was changed while its car was in the bay: zones, recipes, people. Knows no day and no paper."""
 
 from collections.abc import Iterator, Sequence
 
-from bayapp.job.events import Event, RecipeSwapped, WorkAdded
+from bayapp.job.events import CrewChanged, Event, RecipeSwapped, WorkAdded
 from bayapp.job.job import Job
 from bayapp.report.day_record import ChangeTold
 
@@ -17,3 +17,5 @@ def changes_told(events: Sequence[Event], job: Job) -> Iterator[ChangeTold]:
             yield ChangeTold(event.block.zones, event.at, event.by, recipe)
         elif isinstance(event, RecipeSwapped):
             yield ChangeTold(event.becomes.zones, event.at, event.by, event.recipe, event.reason)
+        elif isinstance(event, CrewChanged):
+            yield ChangeTold((), event.at, event.by, "", crew=event.crew)

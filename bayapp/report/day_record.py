@@ -186,7 +186,8 @@ class AsideTold:
 class ChangeTold:
     """Zones that were added to the job, or go on by another recipe: when, by whom, by which recipe from then on.
 
-    ``reason`` is given for another recipe; it is empty for added zones.
+    ``reason`` is given for another recipe; it is empty for added zones. ``crew`` is who works on the car from then on,
+    where that was changed and nothing else; None elsewhere.
     """
 
     zones: tuple[ZoneId, ...]
@@ -194,6 +195,7 @@ class ChangeTold:
     by: Person | None
     recipe: str
     reason: str = ""
+    crew: tuple[Person, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -108,6 +108,9 @@ class Phrases:
 
     def change(self, told: ChangeTold, names: str) -> str:
         """Return which zones were added or go on by another recipe, when, by whom and why."""
+        if told.crew is not None:
+            crew = ", ".join(told.crew) or _("nobody named")
+            return _("{time}: from then on {crew}.").format(time=self.exact(told.at), crew=crew)
         who = {"time": self.exact(told.at), "zones": names, "recipe": told.recipe, "by": told.by or _("nobody named")}
         if not told.reason:
             return _("{time}, {zones}: added to the job by {by}, worked by {recipe}.").format(**who)

@@ -146,7 +146,9 @@ class Sections:
 
     def changes(self) -> list[Piece]:
         """Return how the job was changed on this day; nothing when it was not."""
-        told = [self.phrases.change(c, capital(names_of(self.job, c.zones))) for c in self.record.changes]
+        told = [
+            self.phrases.change(c, capital(names_of(self.job, c.zones)) if c.zones else "") for c in self.record.changes
+        ]
         return self._listed(_("The job was changed"), told)
 
     def _names(self, told: Sequence[object]) -> str:

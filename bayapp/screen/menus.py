@@ -27,6 +27,7 @@ from bayapp.screen.choice_page import Entry
 from bayapp.screen.entries import AirDesk, TimeDesk
 from bayapp.screen.new_bottle_desk import NewBottleDesk
 from bayapp.screen.new_job_desk import NewJobDesk
+from bayapp.screen.people_desk import PeopleDesk
 from bayapp.screen.plan_desk import PlanDesk
 from bayapp.screen.record_desk import RecordDesk, Show
 from bayapp.screen.report_runner import ReportRunner
@@ -62,6 +63,7 @@ class Menus(QObject):
             "bays": BaysDesk(wall).open,
             "new-car": NewJobDesk(wall, jobs, self._show).open,
             "people": self._people,
+            "crew": PeopleDesk(wall, jobs.parent, self._show).open,
             "zones": self._zones,
             "reason": self._reason,
             "note": self._note,
@@ -176,6 +178,7 @@ class Menus(QObject):
         low = order_line(Stock(wall.bay.state, wall.bay.now()).short())
         entries = [
             Entry("cars", _("Cars"), _("take one in, or show another"), glyph="car"),
+            Entry("crew", _("Who is in today"), _("people come and go"), glyph="person"),
             Entry("plan", _("Plan"), _("who does what when, and the finish"), glyph="clock"),
             Entry("change", _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
             Entry("report", _("Day record"), self._record.told or _("write the papers of this car"), glyph="paper"),

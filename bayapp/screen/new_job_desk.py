@@ -12,7 +12,7 @@ from bayapp.files.library import Library
 from bayapp.files.plain_words import slug
 from bayapp.files.problems import BadFile
 from bayapp.files.saved import save_document
-from bayapp.files.settings import Settings, load_settings
+from bayapp.files.settings import Settings, load_settings, people_recorded
 from bayapp.job.figures import day_and_time
 from bayapp.job.language import _
 from bayapp.job.naming import capital, left_text
@@ -95,7 +95,7 @@ class NewJobDesk(QObject):
         except BadFile as bad:
             self._show(_("A recipe cannot be used"), "", [], self._back_to_forms, (str(bad),))
             return
-        people = self._settings().people
+        people = people_recorded(self._settings())
         by = self._wall.by
         crew = (by,) if by in people and by is not None else people[:1]
         self._draft = Draft(form, drawing, recipes, products, crew=crew)
@@ -165,7 +165,7 @@ class NewJobDesk(QObject):
                 title=draft.title(self._taken()),
                 colours=colours(),
                 colour=draft.colour,
-                people=self._settings().people,
+                people=people_recorded(self._settings()),
                 crew=draft.crew,
                 promise=day_and_time(draft.promised, self._wall.tz) if draft.promised else "",
                 told=told.words,

@@ -132,13 +132,13 @@ class Wall(QWidget):
         """Show the first car in the bay, or none."""
         inside = self.bay.state.open_jobs
         self.job = inside[0].job.id if inside else None
-        self._agree_person()
+        self.agree_person()
         self._show_drawing()
 
     def show_job(self, job: JobId) -> None:
         """Show this car."""
         self.job = job
-        self._agree_person()
+        self.agree_person()
         self._show_drawing()
         self.show_board()
 
@@ -154,7 +154,7 @@ class Wall(QWidget):
             return
         if job != self.job:
             self.job = job
-            self._agree_person()
+            self.agree_person()
             self._show_drawing()
         self.zones = tuple(zones)
         self._open(self.ladder_page)
@@ -200,7 +200,7 @@ class Wall(QWidget):
     def _show_drawing(self) -> None:
         self.car.show_car(self.drawings.of(self.job, [state.job for state in self.bay.state.open_jobs]))
 
-    def _agree_person(self) -> None:
+    def agree_person(self) -> None:
         """Whoever stands at the car is one of its crew; with nobody chosen, the first."""
         crew = self.bay.state.jobs[self.job].job.crew if self.job else ()
         if crew and self.by not in crew:

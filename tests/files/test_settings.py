@@ -172,6 +172,7 @@ def test_saving_what_stands_there_changes_nothing_but_adds_what_was_left_to_its_
     assert [line for line in now if line not in before] == [
         "volume = 1.0",
         "spoken = false",
+        'names = "full"',
         "dew_margin_c = 3.0",
         "bay_mixing_k = 3.0",
         'temperatures = "c"',

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bayapp.job import AddWork, SwapRecipe, WorkBlock, clocks, fold, why_not, zone_clock
+from bayapp.job import AddWork, ChangeCrew, SwapRecipe, WorkBlock, clocks, fold, why_not, zone_clock
 from bayapp.job.changes import merged_recipe
 from bayapp.job.events import EVENT
 from bayapp.job.product import Product
@@ -188,3 +188,28 @@ def test_a_merged_recipe_keeps_every_rung_and_goes_on_as_the_new_one(old, new, d
     assert [s.id for s in merged.step[:done]] == [f"old-{n}" for n in range(done)]
     assert [s.kind.value for s in merged.step] == new
     assert len({s.id for s in merged.step}) == len(new)
+
+
+def test_people_come_and_go_and_only_who_is_in_may_work():
+    shop = shop_of()
+    shop.must(ChangeCrew(CAR, (Person("Cy"),), BO), 1)
+    assert shop.state.jobs["car"].job.crew == ("Cy",)
+    assert why(shop.ask(start("roof", "wipe", "Ash"), 2)) == "no-such-person"
+    shop.must(start("roof", "wipe", "Cy"), 2)
+
+
+def test_nobody_leaves_in_the_midst_of_a_step_and_what_was_done_stays_theirs():
+    shop = shop_of()
+    shop.must(start("roof", "wipe", "Bo"), 1)
+    gone = ChangeCrew(CAR, (Person("Ash"),))
+    assert (code(shop.ask(gone, 2)), why(shop.ask(gone, 2))) == ("busy", "still-at-work")
+    shop.must(finish("roof", "wipe", "Bo"), 3)
+    shop.must(gone, 4)
+    assert shop.state.jobs["car"].zones["roof"].runs[0].by == "Bo"
+
+
+def test_with_nobody_named_work_is_recorded_without_a_name():
+    shop = shop_of()
+    shop.must(ChangeCrew(CAR, ()), 1)
+    shop.must(start("roof", "wipe", None), 2)
+    assert shop.state.jobs["car"].zones["roof"].running.by is None

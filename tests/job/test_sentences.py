@@ -4,6 +4,7 @@ from datetime import timedelta, timezone
 import pytest
 
 from bayapp.job import (
+    ChangeCrew,
     ChooseBottle,
     CorrectAir,
     FinishBottle,
@@ -18,7 +19,7 @@ from bayapp.job import (
 from bayapp.job.events import ClockStepped
 from bayapp.job.product import Product
 from bayapp.job.verdict import Why
-from bayapp.job.words import BottleId
+from bayapp.job.words import BottleId, JobId, Person
 from tests.job.builders import (
     Shop,
     at,
@@ -37,6 +38,7 @@ from tests.job.builders import (
 )  # fmt: skip
 from tests.job.test_changes import add, swap
 
+CAR, ASH = JobId("car"), Person("Ash")
 MAIN = recipe(
     step("wipe"),
     step("coat-1", layer=1, motion="vertical", product="glass-coat", wait={"max": 30}),
@@ -242,6 +244,10 @@ CASES = {
     Why.LADDERS_DIFFER: (
         lambda: shop_at("wipe"), swap("roof", SIDE), 1,
         "Roof cannot go on by side: solvent wipe has been done, or missed, and that recipe has nothing like it there.",
+    ),
+    Why.STILL_AT_WORK: (
+        lambda: at_work(start("roof", "wipe", "Bo")), ChangeCrew(CAR, (ASH,)), 1,
+        "Bo is still at roof: solvent wipe. Finish that first, then Bo can go.",
     ),
     Why.SAME_RECIPE: (shop_at, swap("roof", MAIN), 1, "Roof goes by main already."),
     Why.WAITS_CLASH: (

@@ -23,6 +23,7 @@ from bayapp.job.events import (
     BottleRelabelled,
     BottleShelved,
     ClockStepped,
+    CrewChanged,
     Deviation,
     JobClosed,
     JobOpened,
@@ -141,6 +142,7 @@ def of_a_changed_job(minutes: float) -> list[Event]:
     told = {"at": at(minutes), "job": JobId("car"), "by": ASH, "products": products}
     return [
         WorkAdded.model_validate({**told, "block": WorkBlock(zones=(ZoneId("rim"),), recipe=recipe)}),
+        CrewChanged(at=at(minutes), job=JobId("car"), by=ASH, crew=(ASH, Person("Bö"))),
         RecipeSwapped.model_validate(
             {**told, "becomes": WorkBlock(zones=(ROOF,), recipe=recipe), "recipe": "Räder", "reason": "Wunsch"}
         ),

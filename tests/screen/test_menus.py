@@ -28,6 +28,7 @@ def more(board: Walled) -> Walled:
 def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
     assert more.choices() == [
         "Cars",
+        "Who is in today",
         "Plan",
         "Change this job",
         "Day record",
@@ -239,9 +240,9 @@ def test_when_one_of_two_cars_leaves_the_other_is_shown(tmp_path: Path):
         assert wall.wall.car.isVisible()
 
 
-def test_the_cars_name_opens_the_cars_and_a_touch_shows_another(tmp_path: Path):
+def test_the_page_of_cars_shows_them_and_a_touch_shows_another(tmp_path: Path):
     with hand_bay(tmp_path, cars=2) as hand, walled(hand) as wall:
-        wall.press(wall.wall.strip.car)
+        wall.wall.page_wanted.emit("cars", None)
         assert wall.choices() == ["Practice estate", "Estate 2", "New car", *SHIPPED]
         wall.choose("Estate 2")
         assert wall.wall.strip.car.title == "Estate 2"

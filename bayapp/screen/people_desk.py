@@ -1,0 +1,59 @@
+"""Who is in today: one touch lets a person come or go, on every car in the bay. Joins the page and the door."""
+
+from collections.abc import Callable, Hashable
+from pathlib import Path
+
+from bayapp.files.problems import BadFile
+from bayapp.files.settings import Settings, load_settings, people_recorded
+from bayapp.job import ChangeCrew
+from bayapp.job.language import _
+from bayapp.job.words import Person
+from bayapp.screen.choice_page import Entry
+from bayapp.screen.wall import Wall
+
+Answer = Callable[[Hashable], None]
+Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
+
+
+class PeopleDesk:
+    """Changes the crews of all cars at once; ``store`` holds the settings that name the shop's people."""
+
+    def __init__(self, wall: Wall, store: Path, show: Show) -> None:
+        self._wall, self._store, self._show = wall, store, show
+
+    def open(self, about: object = None) -> None:
+        """Show everybody of the shop, and whoever else works on a car."""
+        jobs = [state.job for state in self._wall.bay.state.open_jobs]
+        inside = {person for job in jobs for person in job.crew}
+        people = dict.fromkeys([*self._people(), *(person for job in jobs for person in job.crew)])
+        entries = [
+            Entry(name, name, _("in today") if name in inside else _("not in"), glyph="person", chosen=name in inside)
+            for name in people
+        ]
+        told: tuple[str, ...] = ()
+        if not people:
+            told = (_("Nobody is named in the settings: the work is recorded without a name."),)
+        elif not jobs:
+            told = (_("No car is in the bay; its people are chosen when one comes in."),)
+        how = _("A touch lets somebody come or go, on every car.")
+        self._show(_("Who is in today?"), how, entries, self._touched, told)
+
+    def _people(self) -> tuple[Person, ...]:
+        try:
+            return people_recorded(load_settings(self._store))
+        except BadFile:
+            return people_recorded(Settings())
+
+    def _touched(self, key: Hashable) -> None:
+        wall, person = self._wall, Person(str(key))
+        jobs = [state.job for state in wall.bay.state.open_jobs]
+        goes = any(person in job.crew for job in jobs)
+        for job in jobs:
+            others = tuple(name for name in job.crew if name != person)
+            crew = others if goes else (*others, person)
+            if crew != job.crew and not wall.ask_or_say(ChangeCrew(job.id, crew, wall.by)):
+                return
+        wall.by = None if wall.by == person and goes else wall.by
+        wall.agree_person()
+        wall.refresh()
+        self.open()
