@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from random import Random
 
-from bayapp.job import BayState, FinishStep, ReadAir, Request, Start, Verdict, ZoneClock
+from bayapp.job import BayState, FinishStep, ReadAir, Request, ShelveBottle, Start, Verdict, ZoneClock
 from bayapp.job.job import Job
 from bayapp.job.recipe import Step
 from bayapp.job.words import JobId, Person, StepId, StepKind, ZoneId
@@ -21,6 +21,7 @@ from bayapp.planning.work_order import WorkOrder
 from tests.pages.bays import HandBay
 
 OFF = 0.4
+FULL_ML = 5000.0
 READING_SERVES = timedelta(minutes=25)
 ASKED_AGAIN = timedelta(seconds=60)
 LONGEST = timedelta(days=4)
@@ -159,6 +160,7 @@ class Driver:
         self.hand, self.planner, self.choose = hand, planner, choose
         self.outcome = Outcome()
         self._turns = Turns(pace)
+        self._fill_the_shelf()
         self._ends: dict[tuple[JobId, ZoneId], datetime] = {}
         self._missed: dict[Missed, None] = {}
         self._asked_at = hand.bay.now()
@@ -199,6 +201,12 @@ class Driver:
         self.outcome.state = self.hand.bay.state
         self.outcome.missed = tuple(sorted(missed, key=lambda m: m[3]))
         return self.outcome
+
+    def _fill_the_shelf(self) -> None:
+        """Put a fresh bottle of everything beside those that the day began with, one of which would run out."""
+        products = {p.name: p for job in self.hand.bay.state.open_jobs for p in job.job.products.values()}
+        for product in products.values():
+            assert self.hand.bay.request(ShelveBottle(product, FULL_ML)).accepted
 
     # Time.
 
