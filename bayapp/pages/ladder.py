@@ -25,9 +25,11 @@ from bayapp.job.figures import clock_time, day_and_time, short_figure
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, elapsed_text, left_text, motion_words, step_title, zones_title
 from bayapp.job.stock import Stock
+from bayapp.job.verdict import Why
 from bayapp.job.words import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
 from bayapp.pages.air_words import careful_told, clock_told, here_told
 from bayapp.pages.correction import latest_run, undoes_correction
+from bayapp.pages.next_step import warned_before_wipe
 from bayapp.pages.shelf import bottle_line
 from bayapp.pages.tiles import Track, track_of, words_of
 from bayapp.pages.weighing import warning_sentence
@@ -343,8 +345,12 @@ def _answer(
 ) -> Button:
     refusal = verdict.refusal
     if refusal is None:
-        asks = why_not(verdict.asks[0], bay.state, tz) if verdict.asks else ""
-        return Button(title, f"{detail} {asks}".strip(), urgency, action, refused=False)
+        asked = verdict.asks[0] if verdict.asks else None
+        wiping = asked is not None and asked.why is Why.BEFORE_COAT  # in few words, for they stand before others
+        asks = warned_before_wipe(asked) if wiping else why_not(asked, bay.state, tz) if asked else ""
+        return Button(
+            title, (f"{asks} {detail}" if wiping else f"{detail} {asks}").strip(), urgency, action, refused=False
+        )
     return Button(
         _("Not yet: {step}").format(step=title.partition(": ")[2] or title),
         why_not(refusal, bay.state, tz),

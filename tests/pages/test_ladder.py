@@ -5,7 +5,7 @@ from datetime import UTC, timedelta
 import pytest
 
 from bayapp.clock import Step
-from bayapp.job import FinishStep, SetAside, Start, TakeUp, Undo, WriteNote
+from bayapp.job import FinishStep, ReadAir, SetAside, Start, TakeUp, Undo, WriteNote
 from bayapp.job.words import Person, StepId, Urgency, ZoneId
 from bayapp.pages.ladder import LadderView, RungState, ladder
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
@@ -269,3 +269,10 @@ def test_who_is_not_of_the_crew_cannot_take_it_up_and_is_told(hand: HandBay):
     button = seen(hand, "windscreen", by=Person("Cy")).button
     assert (button.title, button.refused, button.may_deviate) == ("Not yet: Take up again", True, False)
     assert "'Cy' is not in this job's crew" in button.detail
+
+
+def test_before_the_wipe_of_a_cold_panel_the_button_says_in_few_words_what_to_do(hand: HandBay):
+    hand.bay.request(ReadAir(20, 50, 8))
+    button = seen(hand, "rear-screen").button
+    assert not button.refused
+    assert button.detail.startswith("Not fit for its coat yet. Warm the panel by 4.3 °C, or dry the air to 37 %.")
