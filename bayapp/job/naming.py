@@ -3,10 +3,11 @@
 from collections.abc import Iterable
 from datetime import date, timedelta
 
-from bayapp.job.figures import volume
+from bayapp.job.figures import percent, temperature, volume
 from bayapp.job.job import Job
 from bayapp.job.language import _, ngettext
 from bayapp.job.recipe import Recipe, Step
+from bayapp.job.wait_tables import By
 from bayapp.job.words import Motion, StepId, StepKind, ZoneId
 
 
@@ -82,6 +83,12 @@ def day_text(day: date) -> str:
 def ml_text(ml: float) -> str:
     """Return an amount as a person reads it off a bottle, in the shop's unit: tenths below ten."""
     return volume(ml)
+
+
+def value_text(by: By, value: float) -> str:
+    """Return °C or % humidity without a needless tenth."""
+    digits = 0 if round(value, 1) == round(value) else 1
+    return temperature(value, digits) if by is By.TEMPERATURE else percent(value, digits)
 
 
 def left_text(left: timedelta) -> str:

@@ -55,7 +55,12 @@ class Retiming:
     @property
     def in_time(self) -> bool:
         """Whether it is a reading that was recorded as it was measured."""
-        return isinstance(self.event, AirRead) and self.event.at - self.measured_at < LATE
+        return isinstance(self.event, AirRead) and not is_late(self.event)
+
+
+def is_late(reading: AirRead) -> bool:
+    """Whether a reading was recorded well after it was measured."""
+    return reading.at - reading.measured_at >= LATE
 
 
 def retiming(before: BayState, event: AirEvent, after: BayState) -> Retiming | None:

@@ -3,21 +3,14 @@
 from datetime import timedelta
 
 from bayapp.job import Recipe, ZoneClock
-from bayapp.job.figures import percent, temperature
 from bayapp.job.language import _
-from bayapp.job.naming import left_text
+from bayapp.job.naming import left_text, value_text
 from bayapp.job.ripens import Edge, Ripens, edges_of, now_of
 from bayapp.job.state import JobState
 from bayapp.job.wait_tables import By
 from bayapp.job.words import StepId, Urgency, ZoneId
 
 NO_TIME = "–:––"
-
-
-def value_text(by: By, value: float) -> str:
-    """Return °C or % humidity without a needless tenth."""
-    digits = 0 if round(value, 1) == round(value) else 1
-    return temperature(value, digits) if by is By.TEMPERATURE else percent(value, digits)
 
 
 def ripens_told(ripens: Ripens) -> str:

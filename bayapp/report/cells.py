@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from bayapp.job.language import _
 from bayapp.report.day_record import Kept, StepRecord, WaitKept
-from bayapp.report.phrases import Phrases, actual, stretch, verdict
+from bayapp.report.phrases import Phrases, actual, ripened, stretch, verdict
 from bayapp.report.sheet import Ink, Type, broken, height_of, lines_at
 
 QUIET = "#4b545b"
@@ -52,6 +52,7 @@ def entry(ink: Ink, phrases: Phrases, step: StepRecord, size: float, width: floa
     texts = (
         (phrases.span(step), plain),
         (by_and_wait, replace(plain, struck=False)),
+        (ripened(wait), quiet),
         (verdict(wait) if wait else "", loud),
         (_("deviation") if step.deviation else "", loud),
         (_("time corrected") if step.corrected else "", quiet),

@@ -5,11 +5,10 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Literal
 
-from bayapp.air import dew_point
 from bayapp.job.aside import awaited
 from bayapp.job.bottle import Shelf
 from bayapp.job.clocks import handover_at, zone_clock
-from bayapp.job.events import AirRead, Event, JobOpened, NoteWritten, StepStarted, TimeCorrected
+from bayapp.job.events import Event, JobOpened, NoteWritten, StepStarted, TimeCorrected
 from bayapp.job.fold import fold
 from bayapp.job.job import Job
 from bayapp.job.naming import step_title
@@ -17,6 +16,7 @@ from bayapp.job.standing import standing
 from bayapp.job.state import BayState, JobState, StepRun
 from bayapp.job.words import JobId, StepId, StepKind, ZoneId
 from bayapp.report.ahead import ahead_of, cure_told, rungs_now
+from bayapp.report.air_told import air_changes, read_as
 from bayapp.report.aside_told import aside_told
 from bayapp.report.changes_told import changes_told
 from bayapp.report.course import Act, Undoing, course
@@ -81,7 +81,7 @@ def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, 
         state.jobs[job_id],
         waits_kept(opened, went.acts, state.readings),
         {(d.zone, d.step, d.at): d for d in told},
-        tuple(_reading(r) for r in state.readings),
+        tuple(read_as(r) for r in state.readings),
         state.shelf,
     )
     return _joined(view, known, state, day, at, told, went.undoings)
@@ -123,6 +123,7 @@ def _joined(
         corrections=tuple(_corrections(view, known)),
         notes=tuple(Note(n.at, n.by, _name(job, n.zone), n.text) for n in _on_day(view, view.job.notes)),
         readings=tuple(r for r in view.readings if view.has(r.at)),
+        air_changes=tuple(air_changes(known, job.id, view.begins, view.ends)),
         clock_jumps=tuple(
             ClockJump(c.at, timedelta(milliseconds=c.by_ms), c.settled) for c in state.clock_steps if view.has(c.at)
         ),
@@ -145,12 +146,6 @@ def _on_day(view: _Day, notes: Iterable[NoteWritten]) -> list[NoteWritten]:
 
 def _name(job: Job, zone: ZoneId | None) -> str | None:
     return None if zone is None else job.zone_names.get(zone, zone)
-
-
-def _reading(read: AirRead) -> AirReading:
-    dew = dew_point(read.air_c, read.rh_percent)
-    margin = read.coat_c - dew
-    return AirReading(read.measured_at, read.by, read.air_c, read.rh_percent, read.surface_c, dew, margin)
 
 
 def _zone(view: _Day, zone: ZoneId) -> ZoneRecord:

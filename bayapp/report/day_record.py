@@ -5,6 +5,7 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Literal
 
+from bayapp.job.wait_tables import By
 from bayapp.job.words import Code, JobId, Motion, Person, Stage, StepId, StepKind, Urgency, ZoneId
 
 
@@ -18,6 +19,25 @@ class Kept(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Ripened:
+    """What the air made of a wait.
+
+    Attributes:
+        latest: whether it is the latest moment that is told, because the earliest hangs on no air.
+        base, base_at, by: how long the sheet says in air of how many °C or % humidity.
+        in_this_air: how long it was in the air there was; None where that was not known, or is not in the sheet.
+        thumb: by a rule of thumb and no sheet's table.
+    """
+
+    latest: bool
+    base: timedelta
+    base_at: float
+    by: By
+    in_this_air: timedelta | None
+    thumb: bool
+
+
+@dataclass(frozen=True, slots=True)
 class WaitKept:
     """The wait that held for a step, and when the step did start.
 
@@ -25,6 +45,7 @@ class WaitKept:
         counted_from: what the wait counts from, in words.
         max_from: whether the recipe counts the latest moment from the end or the first stroke of that.
         since, opens_at, lapses_at: the window; None where it had not begun, or where nothing lapses.
+        ripened: what the air made of it, where it hangs on the air.
     """
 
     counted_from: str
@@ -33,6 +54,7 @@ class WaitKept:
     since: datetime | None
     opens_at: datetime | None
     lapses_at: datetime | None
+    ripened: Ripened | None = None
 
     @property
     def earliest(self) -> timedelta | None:
@@ -77,6 +99,48 @@ class AirReading:
     surface_c: float | None
     dew_point_c: float
     margin_c: float
+
+
+AirChangeKind = Literal["corrected", "withdrawn", "late", "read"]
+
+
+@dataclass(frozen=True, slots=True)
+class WaitMoved:
+    """A running wait of zones that moved alike: when it would have opened and lapsed, and when it did then.
+
+    ``since`` is what it counts from. None where there was no such moment, or the air did not tell it.
+    """
+
+    zones: tuple[ZoneId, ...]
+    zone_names: str
+    step: StepId
+    title: str
+    since: datetime | None
+    opens_was: datetime | None
+    opens_at: datetime | None
+    lapses_was: datetime | None
+    lapses_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class AirChange:
+    """An entry about the air that put something right or moved running waits; all values stay.
+
+    Attributes:
+        kind: "read" is a reading that came in time.
+        at, by: when and by whom it was recorded; ``source`` is the sensor whose reading it is, or empty.
+        measured_at: when the reading that it is about was measured.
+        was, becomes: the reading before and after; None where there was none.
+    """
+
+    kind: AirChangeKind
+    at: datetime
+    by: Person | None
+    source: str
+    measured_at: datetime
+    was: AirReading | None
+    becomes: AirReading | None
+    moved: tuple[WaitMoved, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -328,6 +392,7 @@ class DayRecord:
     corrections: tuple[CorrectedTime, ...]
     notes: tuple[Note, ...]
     readings: tuple[AirReading, ...]
+    air_changes: tuple[AirChange, ...]
     clock_jumps: tuple[ClockJump, ...]
     handover_at: datetime | None
     not_done: tuple[str, ...]

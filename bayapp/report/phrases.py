@@ -1,14 +1,16 @@
 """Words of the paper: times, stretches, waits and sentences of the record. Knows no paper and no rule."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta, tzinfo
 
-from bayapp.job.figures import clock_time, short_figure
+from bayapp.job.figures import clock_time, percent, short_figure, temperature, warmth
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import day_text, ml_text
+from bayapp.job.naming import capital, day_text, ml_text, value_text
 from bayapp.job.recipe import Wait
 from bayapp.job.words import Person
 from bayapp.report.day_record import (
+    AirChange,
     AirReading,
     AsideTold,
     BottleTold,
@@ -23,6 +25,7 @@ from bayapp.report.day_record import (
     StepRecord,
     TakenBack,
     WaitKept,
+    WaitMoved,
 )
 
 SHORT_NAME = 5
@@ -144,13 +147,57 @@ class Phrases:
 
     def reading(self, air: AirReading) -> str:
         """Return a reading of the air with its dew point and margin."""
-        surface = "" if air.surface_c is None else _(" surface {c:.1f} °C,").format(c=air.surface_c)
-        frost = _("{time}: {air:.1f} °C, {rh:.0f} %,{surface} frost point {dew:.1f} °C, margin {margin:.1f} °C")
-        dew = _("{time}: {air:.1f} °C, {rh:.0f} %,{surface} dew point {dew:.1f} °C, margin {margin:.1f} °C")
+        frost = _("{time}: {air}, frost point {dew}, margin {margin}")
+        dew = _("{time}: {air}, dew point {dew}, margin {margin}")
         return (frost if air.dew_point_c < 0 else dew).format(
-            time=self.clock(air.at), air=air.air_c, rh=air.rh_percent, surface=surface,
-            dew=air.dew_point_c, margin=air.margin_c,
-        )  # fmt: skip
+            time=self.clock(air.at), air=_air(air), dew=temperature(air.dew_point_c), margin=warmth(air.margin_c)
+        )
+
+    def air_change(self, told: AirChange) -> str:
+        """Return what was put right about the air, by whom, and what that moved."""
+        who = {"at": self.exact(told.at), "time": self.exact(told.measured_at), "by": told.by or _("nobody named")}
+        if told.source:
+            who["by"] = _("{by} ({source})").format(by=who["by"], source=told.source) if told.by else told.source
+        was, becomes = (_air(air) if air else "" for air in (told.was, told.becomes))
+        words = {
+            "corrected": _("{at}, corrected by {by}: the reading of {time} was {was}, is {becomes}."),
+            "withdrawn": _("{at}, withdrawn by {by}: the reading of {time}, which was {was}."),
+            "late": _("{at}, a reading of {time} came late, by {by}: {becomes}."),
+            "read": _("{at}, read by {by}: {becomes}."),
+        }[told.kind]
+        text = words.format(**who, was=was, becomes=becomes)
+        if told.was and told.becomes and told.was.at != told.becomes.at:
+            text += " " + _("It was measured at {time}.").format(time=self.exact(told.becomes.at))
+        return " ".join([text, *(self._moved(moved) for moved in told.moved)])
+
+    def moved_by_the_air(self, moves: Sequence[WaitMoved]) -> str:
+        """Return how the readings that came in time moved one wait, from the first to the last."""
+        first, last = moves[0], moves[-1]
+        whole = replace(last, opens_was=first.opens_was, lapses_was=first.lapses_was)
+        by = ngettext("{n} reading moved it.", "{n} readings moved it.", len(moves)).format(n=len(moves))
+        return f"{self._moved(whole)} {by}"
+
+    def _moved(self, told: WaitMoved) -> str:
+        """Return by how much a wait moved: its opening where that moved, else its latest moment."""
+        what = {"zones": capital(told.zone_names), "step": told.title}
+        opening = told.opens_was != told.opens_at
+        was, now = (told.opens_was, told.opens_at) if opening else (told.lapses_was, told.lapses_at)
+        if now is None:
+            return _("{zones}, {step}: could not be timed any more.").format(**what)
+        what["now"] = self.exact(now)
+        if was is None:
+            text = _("{zones}, {step}: opens at {now}.") if opening else _("{zones}, {step}: closes at {now}.")
+            return text.format(**what)
+        later = (
+            _("{zones}, {step}: opens at {now}, not {was}, {by} later."),
+            _("{zones}, {step}: closes at {now}, not {was}, {by} later."),
+        )
+        sooner = (
+            _("{zones}, {step}: opens at {now}, not {was}, {by} sooner."),
+            _("{zones}, {step}: closes at {now}, not {was}, {by} sooner."),
+        )
+        text = (later if now > was else sooner)[0 if opening else 1]
+        return text.format(**what, was=self.exact(was), by=stretch(abs(now - was)))
 
     def bottle(self, told: BottleTold, zones: Mapping[str, float | None]) -> str:
         """Return a bottle with its batch and expiry, and about how much each zone took from it."""
@@ -170,6 +217,14 @@ class Phrases:
             time=self.exact(jump.at), way=way, by=stretch(abs(jump.by))
         )
         return text if jump.settled else text + " " + _("Nobody had yet said which time is right.")
+
+
+def _air(air: AirReading) -> str:
+    """Return what a reading says: "20.0 °C, 50 %, surface 19.0 °C"."""
+    said = {"air": temperature(air.air_c), "humidity": percent(air.rh_percent)}
+    if air.surface_c is None:
+        return _("{air}, {humidity}").format(**said)
+    return _("{air}, {humidity}, surface {surface}").format(**said, surface=temperature(air.surface_c))
 
 
 def stretch(length: timedelta, up: bool = False) -> str:
@@ -192,7 +247,22 @@ def verdict(wait: WaitKept) -> str:
         return _("too early by {by}").format(by=stretch(wait.off_by, up=True))
     if wait.kept is Kept.LATE:
         return _("too late by {by}").format(by=stretch(wait.off_by, up=True))
+    if wait.kept is Kept.NOT_BEGUN and wait.since:
+        return _("in air that could not be timed")
     return _("others were not ready") if wait.kept is Kept.NOT_BEGUN else ""
+
+
+def ripened(wait: WaitKept | None) -> str:
+    """Return the sheet's wait beside what the air made of it: "5:00 at 20 °C, 7:24 by the air"; else nothing."""
+    found = wait.ripened if wait else None
+    if found is None:
+        return ""
+    said = {"base": stretch(found.base), "value": value_text(found.by, found.base_at)}
+    base = (_("latest {base} at {value}") if found.latest else _("{base} at {value}")).format(**said)
+    if found.in_this_air is None:
+        return _("{base}, not timed by the air").format(base=base)
+    told = _("{base}, {wait} by rule of thumb") if found.thumb else _("{base}, {wait} by the air")
+    return told.format(base=base, wait=stretch(found.in_this_air, up=not found.latest))
 
 
 def required(wait: Wait, after: str) -> str:
@@ -208,6 +278,8 @@ def required(wait: Wait, after: str) -> str:
             text = _("to {max} min from first stroke").format(max=high)
     else:
         text = _("{min}–{max} min").format(min=low, max=high) if wait.min else _("to {max} min").format(max=high)
+    if wait.by_table:
+        text = _("{wait} by the air").format(wait=text)
     return _("{wait} after {what}").format(wait=text, what=after) if after else text
 
 

@@ -9,7 +9,7 @@ from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital
 from bayapp.report.bottles_told import bottles_told
 from bayapp.report.cells import BAR_HEIGHT, INK, QUIET, paint_bar
-from bayapp.report.day_record import Ahead, DayRecord, Kept, WaitKept
+from bayapp.report.day_record import Ahead, DayRecord, Kept, WaitKept, WaitMoved
 from bayapp.report.legend import Legend
 from bayapp.report.merge import joined_aside, joined_deviations, joined_lapses, names_of, rows_of
 from bayapp.report.phrases import Phrases, long_date, zones_count
@@ -116,12 +116,14 @@ class Sections:
         waits = [step.wait for step in steps if step.wait]
         kept = sum(wait.kept is Kept.INSIDE for wait in waits)
         done = sum(step.finished_at is not None for step in steps)
+        air = [c for c in record.air_changes if c.kind != "read"]
         counts = (
             (len(record.deviations), _("1 deviation"), _("{n} deviations")),
             (len(record.lapses), _("1 latest moment missed"), _("{n} latest moments missed")),
             (sum(bool(zone.aside) for zone in record.zones), _("1 zone set aside"), _("{n} zones set aside")),
             (len(record.taken_back), _("1 entry undone"), _("{n} entries undone")),
             (len(record.corrections), _("1 time corrected"), _("{n} times corrected")),
+            (len(air), _("1 reading of the air put right"), _("{n} readings of the air put right")),
         )
         return [
             ngettext("{n} step done", "{n} steps done", done).format(n=done),
@@ -150,6 +152,18 @@ class Sections:
             self.phrases.change(c, capital(names_of(self.job, c.zones)) if c.zones else "") for c in self.record.changes
         ]
         return self._listed(_("The job was changed"), told)
+
+    def air_changes(self) -> list[Piece]:
+        """Return what was put right about the air, and which waits its readings moved; nothing where there was none."""
+        mended = [c for c in self.record.air_changes if c.kind != "read"]
+        moves: dict[object, list[WaitMoved]] = {}
+        for change in self.record.air_changes:
+            for moved in change.moved if change.kind == "read" else ():
+                moves.setdefault((moved.zones, moved.step, moved.since), []).append(moved)
+        return [
+            *self._listed(_("The air was corrected"), [self.phrases.air_change(c) for c in mended]),
+            *self._listed(_("Waits that the air moved"), [self.phrases.moved_by_the_air(m) for m in moves.values()]),
+        ]
 
     def _names(self, told: Sequence[object]) -> str:
         return capital(names_of(self.job, [getattr(one, "zone") for one in told]))  # noqa: B009 (two types share it)
@@ -193,6 +207,7 @@ class Sections:
         return [
             *self._listed(_("Taken back and corrected"), self._mended()),
             *self._listed(_("Notes"), [phrases.note(note) for note in record.notes]),
+            *self.air_changes(),
             *self._listed(_("Air"), [phrases.reading(reading) for reading in record.readings]),
             *self._listed(_("The machine's clock"), [phrases.jump(jump) for jump in record.clock_jumps]),
         ]

@@ -16,7 +16,7 @@ from bayapp.job.state import JobState, StepRun, ZoneState
 from bayapp.job.waits import NotBegun, Window, turn_of, wait_of, window_of
 from bayapp.job.words import SetName, StepId, ZoneId
 from bayapp.report.course import Held
-from bayapp.report.day_record import WaitKept
+from bayapp.report.day_record import Ripened, WaitKept
 
 RunKey = tuple[ZoneId, StepId, datetime]
 
@@ -50,7 +50,18 @@ def _wait_kept(job: JobState, start: StepStarted) -> WaitKept | None:
     if isinstance(window, NotBegun):
         return WaitKept(_counted_from(job, start.zone, wait, window, zone), wait.max_from, start.at, None, None, None)
     words = _counted_from(job, start.zone, wait, window, zone)
-    return WaitKept(words, wait.max_from, start.at, window.since, window.opens_at, window.lapses_at)
+    edges = (window.since, window.opens_at, window.lapses_at)
+    return WaitKept(words, wait.max_from, start.at, *edges, _ripened(window))
+
+
+def _ripened(window: Window) -> Ripened | None:
+    """Return the sheet's base and what the air made of it, of the moment that hangs on the air."""
+    told = window.ripens
+    if told is None:
+        return None
+    counted, over = (window.anchor, window.lapses_at) if told.latest else (window.since, window.opens_at)
+    in_this_air = over - counted if over and counted else None
+    return Ripened(told.latest, told.base, told.base_at, told.by, in_this_air, told.thumb)
 
 
 def _as_it_stands(job: JobState, start: StepStarted) -> ZoneState:
