@@ -1,0 +1,148 @@
+"""Recipes and products that come in from a folder and go out to one, byte for byte. Knows no page."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from bayapp.files.documents import kind_of, parse
+from bayapp.files.library import Kind, Library
+from bayapp.files.problems import BadFile, Finding
+from bayapp.files.toml_file import read_toml
+from bayapp.job import Product, Recipe
+from bayapp.job.language import _
+from bayapp.paths import resource
+
+MOST_FILES = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """A TOML file that lies in a folder: what it is, or what is wrong with it.
+
+    Attributes:
+        kind: "recipe" or "product"; empty where the file is neither or cannot be used.
+        trouble: file, place and reason of all that is wrong; empty where nothing is.
+    """
+
+    path: Path
+    kind: str
+    name: str
+    title: str
+    trouble: str
+
+
+def offered(folder: Path) -> list[Offered]:
+    """Return the TOML files of a folder and of its ``recipes`` and ``products``, what can be used first.
+
+    Raises:
+        OSError: the folder cannot be read.
+    """
+    places = [folder, *(folder / kind for kind in ("recipes", "products") if (folder / kind).is_dir())]
+    files = sorted(f for place in places for f in place.iterdir() if f.suffix.lower() == ".toml" and f.is_file())
+    found = [_looked_at(path) for path in files[:MOST_FILES] if not path.name.startswith(".")]
+    return sorted(found, key=lambda one: (bool(one.trouble), one.kind != "recipe", one.title or one.path.name))
+
+
+def _looked_at(path: Path) -> Offered:
+    try:
+        model = read_shared(path)
+    except BadFile as bad:
+        return Offered(path, "", "", "", str(bad))
+    kind = "recipe" if isinstance(model, Recipe) else "product"
+    return Offered(path, kind, model.name, model.title or model.name, "")
+
+
+def read_shared(path: Path) -> Recipe | Product:
+    """Return the recipe or product of a file.
+
+    Raises:
+        BadFile: it is neither, or something in it is wrong.
+    """
+    source = read_toml(path)
+    kind = kind_of(source)
+    if kind not in ("recipe", "product"):
+        raise BadFile([source.finding(("format",), _("only recipes and products are taken in here"))])
+    return parse(source, Recipe) if kind == "recipe" else parse(source, Product)
+
+
+def take_in(path: Path, shop: Path) -> Path:
+    """Copy a recipe or product into the shop's own files, byte for byte; return where it lies now.
+
+    Where another file has its name already, with other contents, a recipe comes in under the next free name, and
+    nothing but its ``name`` is changed. A product does not: recipes mean it by its name.
+
+    Raises:
+        BadFile: the file is no good, or a different product has its name.
+        OSError: the shop's folder cannot be written.
+    """
+    model, contents = read_shared(path), path.read_bytes()
+    kind: Kind = "recipe" if isinstance(model, Recipe) else "product"
+    library, name = Library(shop, resource()), model.name
+    if name in library.names(kind):
+        there = library.find(kind, name)
+        if there.read_bytes() == contents:
+            return there
+        if isinstance(model, Product):
+            reason = _("there is another product called {name!r} already; change the name in this file, and in recipes")
+            raise BadFile([Finding(str(path), None, "name", reason.format(name=name))])
+        name = _next_name(name, library.names("recipe"))
+        contents = _renamed(contents, name)
+    return write_whole(shop / f"{kind}s" / f"{name}.toml", contents)
+
+
+def give_out(names: Iterable[str], shop: Path, folder: Path) -> list[Path]:
+    """Copy these recipes and the products they name into a folder, byte for byte; return the files written.
+
+    A file of the same name and other contents stays: the copy gets a number.
+
+    Raises:
+        BadFile: there is no such recipe, or it is no good.
+        OSError: the folder cannot be written.
+    """
+    library, sources = Library(shop, resource()), dict[Path, None]()
+    for name in names:
+        sources[library.find("recipe", name)] = None
+        known = set(library.names("product"))
+        for step in library.load_recipe(name).step:
+            if step.product in known:
+                sources[library.find("product", step.product)] = None
+    written = []
+    for source in sources:
+        contents, target, number = source.read_bytes(), folder / source.name, 2
+        while target.exists() and target.read_bytes() != contents:
+            target, number = folder / f"{source.stem}-{number}.toml", number + 1
+        written.append(write_whole(target, contents))
+    return written
+
+
+def write_whole(target: Path, contents: bytes) -> Path:
+    """Write a file whole or not at all; return it.
+
+    Raises:
+        OSError: it cannot be written; nothing was changed.
+    """
+    target.parent.mkdir(parents=True, exist_ok=True)
+    part = target.with_name(f".{target.name}.part")
+    try:
+        part.write_bytes(contents)
+        part.replace(target)
+    except OSError:
+        part.unlink(missing_ok=True)
+        raise
+    return target
+
+
+def _next_name(name: str, taken: Iterable[str]) -> str:
+    names, number = set(taken), 2
+    while f"{name[:56]}-{number}" in names:
+        number += 1
+    return f"{name[:56]}-{number}"
+
+
+def _renamed(contents: bytes, name: str) -> bytes:
+    """Return a TOML file with another name and nothing else changed, comments and all."""
+    import tomlkit  # noqa: PLC0415 (only who needs it pays for it)
+
+    document = tomlkit.parse(contents.decode("utf-8-sig"))
+    document["name"] = name
+    return tomlkit.dumps(document).encode()
