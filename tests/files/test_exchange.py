@@ -160,8 +160,8 @@ def test_remarks_anywhere_in_a_file_from_outside_survive_being_taken_in_and_rena
 ):
     tmp_path = tmp_path_factory.mktemp("stick")
     lines = resource("recipes", f"{name}.toml").read_text(encoding="utf-8").splitlines()
-    for where, words in remarks:
-        lines.insert(where % (len(lines) + 1), f"# {words}")
+    for at, words in remarks:
+        lines.insert(at % (len(lines) + 1), f"# {words}")
     path = tmp_path / "from-outside.toml"
     contents = (ends.join(lines) + ends).encode()
     path.write_bytes(contents)

@@ -15,7 +15,7 @@ from bayapp.files.saved import save_document
 from bayapp.job import Product, Recipe
 from bayapp.job.job import JobFile, resolve
 from bayapp.job.requests import ReadAir
-from bayapp.job.words import Motion, StepKind
+from bayapp.job.words import Motion, StepId, StepKind
 from bayapp.pages.sheet import MOST_LAYERS, SURFACES, Row, Sheet, cautions
 from tests.recipes.shipped import CAR, MS, START, Car, minutes, vehicle_named
 
@@ -56,10 +56,10 @@ def test_the_sheet_becomes_the_ladder_that_a_person_would_write():
     ]
     assert recipe.title == "Paint, 2 layers"
     assert recipe.surfaces == ("paint",)
-    coat = recipe.named("coat-2")
+    coat = recipe.named(StepId("coat-2"))
     assert coat.wait
     assert (coat.wait.after, coat.wait.min, coat.wait.max) == ("coat-1", 60.0, 240.0)
-    level = recipe.named("level-1")
+    level = recipe.named(StepId("level-1"))
     assert level.wait
     assert (level.wait.min, level.wait.max, level.wait.max_from) == (1.0, 8.0, "start")
     assert [s.motion for s in recipe.step if s.kind is StepKind.COAT] == [Motion.HORIZONTAL, Motion.VERTICAL]
@@ -129,7 +129,7 @@ def test_a_sheet_with_nothing_said_is_told_what_to_say_first():
 def test_rows_of_temperature_become_the_wait_and_its_base_is_the_row_nearest_to_twenty():
     rows = (Row(10.0, 120.0, 480.0), Row(20.0, 60.0, 240.0), Row(30.0, 30.0, 120.0))
     sheet = Sheet(surface="paint", layers=2, dry_hours=12.0).with_rows("recoat", reversed(rows))
-    wait = sheet.recipe("own").named("coat-2").wait
+    wait = sheet.recipe("own").named(StepId("coat-2")).wait
     assert wait
     assert wait.min_by_c == ((10.0, 120.0), (20.0, 60.0), (30.0, 30.0))
     assert wait.max_by_c == ((10.0, 480.0), (20.0, 240.0), (30.0, 120.0))
