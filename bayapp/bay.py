@@ -9,7 +9,7 @@ from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, 
 from bayapp.alerts.condition import Condition
 from bayapp.alerts.from_clocks import conditions
 from bayapp.alerts.lifecycle import LONGEST_SNOOZE, Alert, AlertBook, AlertState, acknowledge, refresh, snooze
-from bayapp.alerts.withdrawn import withdraw
+from bayapp.alerts.withdrawn import after_restart, withdraw
 from bayapp.clock import Clock, Step, from_wall
 from bayapp.job import (
     Advice,
@@ -22,7 +22,6 @@ from bayapp.job import (
     ZoneClock,
     apply,
     clocks,
-    fold,
     gate,
 )
 from bayapp.job.events import (
@@ -73,12 +72,13 @@ class Bay:
         self._journal = journal
         self._clock = clock
         self._listeners: list[Listener] = []
-        self.state: BayState = fold(journal.read_open())
+        found = after_restart(journal.read_open())
+        self.state: BayState = found.state
         self.alerts = AlertBook()
         self.order: WorkOrder | None = None
         self.troubles: tuple[Condition, ...] = ()
-        self.retimed: Retiming | None = None
-        self._taken_back: tuple[Condition, ...] = ()
+        self.retimed: Retiming | None = found.retimed
+        self._taken_back: tuple[Condition, ...] = found.taken_back
         self._noticed: list[Step | TimeZoneChange] = []
         self._off_since = _last_alive(journal.last_heartbeat(), self.state.last_at)
         self._restore_alerts()

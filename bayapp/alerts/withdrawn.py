@@ -1,18 +1,52 @@
 """Takes back what was called and is not so after all, because the air was read anew. Knows no clock and no sound."""
 
 from collections.abc import Iterable
-from dataclasses import replace
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 
 from bayapp.alerts.condition import AlertKind, Condition
-from bayapp.alerts.lifecycle import Alert, AlertBook
+from bayapp.alerts.from_clocks import conditions
+from bayapp.alerts.lifecycle import Alert, AlertBook, refresh
+from bayapp.job.clocks import clocks
+from bayapp.job.events import AirCorrected, AirRead, Event
+from bayapp.job.fold import apply, fold
 from bayapp.job.language import _
 from bayapp.job.naming import capital, of_car, step_title, zones_title
-from bayapp.job.retimed import Moved
+from bayapp.job.retimed import Moved, Retiming, retiming
 from bayapp.job.state import BayState
 from bayapp.job.words import Urgency
 
 READY = (AlertKind.OPENED, AlertKind.CLOSING)
+REMEMBERED = timedelta(minutes=10)
+"""How old what the air moved may be to be told again after a restart; later the clocks themselves have said it."""
+
+
+@dataclass(frozen=True, slots=True)
+class AfterRestart:
+    """The state of a journal, the last thing that the air moved in it, and what that took back and nobody has heard."""
+
+    state: BayState
+    retimed: Retiming | None
+    taken_back: tuple[Condition, ...]
+
+
+def after_restart(events: Iterable[Event]) -> AfterRestart:
+    """Return the journal's state and what of its last minutes about the air must still be told."""
+    events = tuple(events)
+    since = events[-1].at - REMEMBERED if events else None
+    recent = (n for n, e in enumerate(events) if isinstance(e, AirRead | AirCorrected) and since and e.at >= since)
+    first = next(recent, len(events))
+    state = fold(events[:first])
+    last: Retiming | None = None
+    told: list[Condition] = []
+    for event in events[first:]:
+        before, state = state, apply(state, event)
+        found = retiming(before, event, state) if isinstance(event, AirRead | AirCorrected) else None
+        if found:
+            stood = refresh(AlertBook(), conditions(before, clocks(before, event.at), event.at), event.at)
+            last, told = found, [*told, *withdraw(stood, found.moved, state, event.at)[1]]
+    heard = {key for key, until in state.answers.items() if until is None}
+    return AfterRestart(state, last, tuple(c for c in told if f"{c.kind}|{c.subject}" not in heard))
 
 
 def withdraw(
