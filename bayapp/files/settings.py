@@ -8,6 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator, StringConstraints, ValidationError
 
 from bayapp.files.hours import WorkingHours, in_order, parse_hours
+from bayapp.files.key_settings import KeyName, KeySettings
 from bayapp.files.plain_words import findings_of
 from bayapp.files.problems import BadFile
 from bayapp.files.sensor_settings import SensorSettings, ids_once
@@ -34,6 +35,8 @@ def _told_apart(people: tuple[Person, ...]) -> tuple[Person, ...]:
     return people
 
 
+USUAL_DISTANCE_M = 3.0
+
 Hours = Annotated[WorkingHours, PlainValidator(parse_hours), PlainSerializer(str)]
 Name = Annotated[Person, StringConstraints(min_length=1, max_length=40, strip_whitespace=True)]
 Kinds = Annotated[tuple[StepKind, ...], AfterValidator(_each_once)]
@@ -57,6 +60,11 @@ class Settings(FileModel):
         language: tag of the language to speak, e.g. "de"; unset: the machine's.
         temperatures, volumes, day_clock: the units and times of day that people read; files always hold °C and ml.
         sensor: the sensors of air and surface, the one that counts before others first.
+        keys: what keys of a foot switch or presenter do, by the name that Qt gives the key, e.g. "PgDown"; other keys
+            press the large button, and Escape goes back.
+        key_long_seconds, key_twice_seconds: how long a long press is at least, and how soon a second press follows.
+        reading_distance_m: from how far the wall is read; above 3 m everything grows as far as the screen allows.
+        backups: the folder that backups go to; unset: the folder "backups" in the store.
         bay_mixing_k: how much of the fresh air poor mixing eats; 1 is perfect, 3 a careful default.
     """
 
@@ -77,6 +85,11 @@ class Settings(FileModel):
     temperatures: TemperatureUnit = TemperatureUnit.CELSIUS
     volumes: VolumeUnit = VolumeUnit.MILLILITRE
     day_clock: DayClock = DayClock.HOURS_24
+    reading_distance_m: Annotated[float, Field(ge=1, le=10, allow_inf_nan=False)] = USUAL_DISTANCE_M
+    backups: Annotated[str, StringConstraints(min_length=1, max_length=1000)] | None = None
+    key_long_seconds: Annotated[float, Field(ge=0.3, le=2.5, allow_inf_nan=False)] = 0.8
+    key_twice_seconds: Annotated[float, Field(ge=0.1, le=1.0, allow_inf_nan=False)] = 0.4
+    keys: dict[KeyName, KeySettings] = Field(default_factory=dict)
     sensor: Annotated[tuple[SensorSettings, ...], AfterValidator(ids_once)] = ()
 
 
@@ -126,12 +139,30 @@ def save_settings(store: Path, settings: Settings) -> None:
 
     path, part = store / "settings.toml", store / "settings.toml.part"
     document = tomlkit.document()
+    before: dict[str, Any] = {}
     if path.exists():
-        read_toml(path)
+        before = _values_of(read_toml(path).data)
         document = tomlkit.parse(decode(path, read_bytes(path, LARGEST_TOML)))
-    _bring_up(document, settings.model_dump(mode="json"))
+    values = settings.model_dump(mode="json")
+    same = [key for key in document if key in before and before[key] == values[key]]
+    _bring_up(document, {key: _without_unset(value) for key, value in values.items() if key not in same})
     part.write_text(tomlkit.dumps(document), encoding="utf-8", newline="")
     part.replace(path)
+
+
+def _values_of(data: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what settings say with all that they leave out; nothing where they are wrong."""
+    try:
+        return Settings.model_validate(data).model_dump(mode="json")
+    except ValidationError:
+        return {}
+
+
+def _without_unset(value: Any) -> Any:
+    """Return a value without what is unset inside it, which TOML cannot say."""
+    if isinstance(value, dict):
+        return {key: _without_unset(inner) for key, inner in value.items() if inner is not None}
+    return [_without_unset(inner) for inner in value] if isinstance(value, list) else value
 
 
 def _bring_up(written: MutableMapping[str, Any], values: Mapping[str, Any]) -> None:

@@ -1,7 +1,7 @@
 """Which keys press the big button. Knows no button."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QKeySequence
 
 _CHORDS = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.MetaModifier
 _ALONE = range(Qt.Key.Key_Shift, Qt.Key.Key_ScrollLock + 1)
@@ -17,3 +17,8 @@ def is_press(event: QKeyEvent) -> bool:
     key = event.key()
     held = key in _ALONE or key in _SUPER or bool(event.modifiers() & _CHORDS)
     return not (event.isAutoRepeat() or held or key >= Qt.Key.Key_Back)
+
+
+def key_name(event: QKeyEvent) -> str:
+    """Return the name that Qt gives a key, the same in every language, e.g. "PgDown"; empty for none."""
+    return QKeySequence(event.key()).toString(QKeySequence.SequenceFormat.PortableText) if event.key() else ""

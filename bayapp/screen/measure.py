@@ -83,8 +83,8 @@ class BoardLayout:
     bar: QRectF
 
 
-def board_layout(width: float, height: float) -> BoardLayout:
-    """Return the layout for a window of this size in millimetres."""
+def board_layout(width: float, height: float, bar_end: float = 0.0) -> BoardLayout:
+    """Return the layout for a window of this size in millimetres; ``bar_end`` is left free at the end of the bar."""
     inner = width - 2 * MARGIN
     bar_height = min(46.0, max(30.5, height * 0.13))
     top = MARGIN * 0.6 + STRIP + MARGIN * 0.95
@@ -99,7 +99,7 @@ def board_layout(width: float, height: float) -> BoardLayout:
         legend=QRectF(MARGIN, top + car_height + MARGIN, left, LEGEND),
         page=QRectF(MARGIN, top, left, body),
         column=QRectF(MARGIN + left + MARGIN, top, column, body),
-        bar=QRectF(MARGIN, bar_top, inner, bar_height),
+        bar=QRectF(MARGIN, bar_top, inner - bar_end, bar_height),
     )
 
 

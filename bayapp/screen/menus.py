@@ -25,6 +25,8 @@ from bayapp.screen.cars_desk import CarsDesk
 from bayapp.screen.change_desk import ChangeDesk
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.entries import AirDesk, TimeDesk
+from bayapp.screen.foot_switch import FootSwitch
+from bayapp.screen.keys_desk import KeysDesk
 from bayapp.screen.new_bottle_desk import NewBottleDesk
 from bayapp.screen.new_job_desk import NewJobDesk
 from bayapp.screen.people_desk import PeopleDesk
@@ -33,6 +35,7 @@ from bayapp.screen.record_desk import RecordDesk, Show
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.scanner import Scanner
 from bayapp.screen.shelf_desk import ShelfDesk
+from bayapp.screen.shop_settings import ShopSettings
 from bayapp.screen.typing_desk import TypingDesk
 from bayapp.screen.wall import Wall
 
@@ -83,6 +86,9 @@ class Menus(QObject):
             "air-touched": air_page.touched,
             "correct": TimeDesk(wall).open,
         }
+        self.settings = ShopSettings(jobs.parent, self)
+        self.switch = FootSwitch(wall)
+        self._pages["keys"] = KeysDesk(wall, self.settings, self.switch, self._show).open
         self._add_shelf(jobs)
 
     def _add_shelf(self, jobs: Path) -> None:
@@ -188,6 +194,7 @@ class Menus(QObject):
             Entry("theme", _("Light or dark"), wall.look.palette.name, glyph="light"),
             Entry("air-day", _("The air"), _("fit to coat, the day, solvent vapour"), glyph="air"),
             Entry("sensors", _("Sensors"), _("what they say, and which to use"), glyph="air"),
+            Entry("keys", _("Keys"), _("what a foot switch does"), glyph="more"),
             Entry("note", _("Note"), _("about the whole car"), glyph="note"),
             Entry("cautions", _("Cautions"), _("solvent, fire, eyes, hot metal"), glyph="warning"),
             Entry("close", _("Car leaves the bay"), _("closes its job"), glyph="car"),

@@ -55,6 +55,7 @@ PAGES = (
     "shelf",
     "bottle",
     "new-bottle",
+    "keys",
 )
 PLAN_SECONDS = 2.0
 

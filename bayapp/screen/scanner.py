@@ -30,6 +30,7 @@ class Scanner(QObject):
         self._window = window
         self._text = ""
         self._first: QKeyEvent | None = None
+        self._let_go: QKeyEvent | None = None
         self._passing = False
         self._late_end = QTimer(self)  # runs for a while after a scan that ended by a pause: its Enter may still come
         self._late_end.setSingleShot(True)
@@ -49,7 +50,7 @@ class Scanner(QObject):
         if self._passing or not isinstance(event, QKeyEvent):
             return False
         if event.type() == QEvent.Type.KeyRelease:
-            return bool(self._text)
+            return self._released(event)
         if event.type() != QEvent.Type.KeyPress or event.isAutoRepeat():
             return False
         if event.key() in ENDS:
@@ -63,6 +64,12 @@ class Scanner(QObject):
         self._late.stop()
         self._pause.start()
         return True
+
+    def _released(self, event: QKeyEvent) -> bool:
+        """Hold back a release as long as its press: whoever is given the press is then given this, too."""
+        if self._first is not None and event.key() == self._first.key() and not event.isAutoRepeat():
+            self._let_go = event.clone()
+        return bool(self._text)
 
     def _ended_by_key(self) -> bool:
         """Take the key that ends a scan, also where it comes late; one that ends none goes its way."""
@@ -81,19 +88,20 @@ class Scanner(QObject):
     def _end(self) -> None:
         self._pause.stop()
         self._late.stop()
-        text, first = self._text, self._first
-        self._text, self._first = "", None
+        text, first, let_go = self._text, self._first, self._let_go
+        self._text, self._first, self._let_go = "", None, None
         if len(text) >= LEAST:
             self._late_end.start()
             self.scanned.emit(text)
         elif first is not None:
-            self._pass_on(first)
+            self._pass_on(first, let_go)
 
-    def _pass_on(self, event: QKeyEvent) -> None:
+    def _pass_on(self, *held_back: QKeyEvent | None) -> None:
         """Give the key back to whom it was meant for; what bounced after it is left out."""
         self._passing = True
         try:
-            QCoreApplication.sendEvent(self._window, event)
+            for event in filter(None, held_back):
+                QCoreApplication.sendEvent(self._window, event)
         finally:
             self._passing = False
 

@@ -68,7 +68,7 @@ class Wall(QWidget):
         self._time_zone_now = time_zone_now
         self.bay, self.look, self.tz = bay, look, tz
         self.by = by
-        self._real = look.measure
+        self.real, self.bar_end = look.measure, 0.0  # before it is fitted; mm that the bar leaves free at its end
         self.sound: Sound | None = None
         self.job: JobId | None = None
         self.zones: tuple[ZoneId, ...] = ()
@@ -288,14 +288,12 @@ class Wall(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A foot switch or nearly any key presses the big button; Escape goes back."""
-        if not is_press(event):
-            return
-        if event.key() == Qt.Key.Key_Escape:
-            self.back()
-        elif self.ladder_bar.isVisibleTo(self):
-            self.ladder_bar.main.click()
-        else:
-            self.next_bar.main.click()
+        if is_press(event):
+            (self.back if event.key() == Qt.Key.Key_Escape else self.press_main)()
+
+    def press_main(self) -> None:
+        """Press the large button that stands at the bottom now."""
+        (self.ladder_bar if self.ladder_bar.isVisibleTo(self) else self.next_bar).main.click()
 
     def watch(self) -> None:
         """See whether the machine's clock or time zone was moved: the times shown follow the zone, no wait does."""
@@ -360,7 +358,7 @@ class Wall(QWidget):
 
     def _lay_out(self) -> None:
         measure = self.look.measure
-        plan = board_layout(self.width() / measure.px_per_mm, self.height() / measure.px_per_mm)
+        plan = board_layout(self.width() / measure.px_per_mm, self.height() / measure.px_per_mm, self.bar_end)
         for part, rect in (
             (self.strip, plan.strip),
             (self.car, plan.car),
@@ -376,7 +374,7 @@ class Wall(QWidget):
         self.band.setVisible(self.car.isVisibleTo(self) or bool(self.bay.unanswered()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self.look.measure = fitted(self._real, self.width(), self.height())
+        self.look.measure = fitted(self.real, self.width(), self.height())
         self._lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bayapp.files.hours import DAY_ENDS, WorkingHours, parse_hours
+from bayapp.files.key_settings import KeyAction, KeySettings
 from bayapp.files.problems import BadFile
 from bayapp.files.settings import Settings, load_settings, save_settings
 from bayapp.job.words import Person, StepKind
@@ -125,6 +126,19 @@ SETTINGS = st.builds(
     spoken=st.booleans(),
     hours=stretches(),
     cannot=st.dictionaries(NAMES.map(str.strip).map(Person), KINDS, max_size=4),
+    reading_distance_m=st.floats(1, 10),
+    backups=st.none() | NAMES,
+    key_long_seconds=st.floats(0.3, 2.5),
+    keys=st.dictionaries(
+        NAMES.map(str.strip),
+        st.builds(
+            KeySettings,
+            press=st.sampled_from(KeyAction),
+            long=st.none() | st.sampled_from(KeyAction),
+            double=st.none() | st.sampled_from(KeyAction),
+        ),
+        max_size=4,
+    ),
 )
 
 
@@ -178,6 +192,9 @@ def test_saving_what_stands_there_changes_nothing_but_adds_what_was_left_to_its_
         'temperatures = "c"',
         'volumes = "ml"',
         'day_clock = "24h"',
+        "reading_distance_m = 3.0",
+        "key_long_seconds = 0.8",
+        "key_twice_seconds = 0.4",
     ]
     assert [line for line in before if line not in now] == []
     save_settings(tmp_path, settings)
@@ -229,3 +246,11 @@ def test_a_bay_that_cannot_be_is_refused(tmp_path: Path, line: str):
     (tmp_path / "settings.toml").write_text(f'format = "bayapp-settings/1"\n{line}\n')
     with pytest.raises(BadFile, match=line.split(" ", maxsplit=1)[0]):
         load_settings(tmp_path)
+
+
+def test_sensors_that_nobody_changed_are_left_as_they_were_written(tmp_path: Path):
+    written = '[[sensor]]\nid = "hall"\nname = "hall sensor"\nkind = "iio"\ndevice = "bme280"  # by the door\n'
+    settings = loaded(tmp_path, written)
+    save_settings(tmp_path, settings.model_copy(update={"theme": "light"}))
+    assert load_settings(tmp_path) == settings.model_copy(update={"theme": "light"})
+    assert written in (tmp_path / "settings.toml").read_text(encoding="utf-8")

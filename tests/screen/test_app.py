@@ -48,10 +48,10 @@ def test_practice_hangs_on_the_shops_wall_and_takes_its_settings_but_never_write
 
     def swap_theme(*_: object) -> int:
         (wall,) = (w for w in QApplication.topLevelWidgets() if isinstance(w, Wall))
-        told.append((wall.look.palette.name, round(wall._real.px_per_mm * 1e6)))
+        told.append((wall.look.palette.name, round(wall.real.px_per_mm * 1e6)))
         wall.page_wanted.emit("more", None)
         next(b for b in wall.choices.buttons if b.title == "Light or dark").click()
-        told.append((wall.look.palette.name, round(wall._real.px_per_mm * 1e6)))
+        told.append((wall.look.palette.name, round(wall.real.px_per_mm * 1e6)))
         return 0
 
     monkeypatch.setattr(QApplication, "exec", swap_theme)

@@ -37,6 +37,7 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
         "Spoken lines",
         "Light or dark",
         "The air",
+        "Keys",
         "Note",
         "Cautions",
         "Car leaves the bay",

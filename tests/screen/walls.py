@@ -76,6 +76,7 @@ PAGES = (
     "shelf",
     "bottle",
     "new-bottle",
+    "keys",
     "bottle-typed",
     "batch-typed",
     "label-doubted",
