@@ -70,9 +70,10 @@ def test_split_and_joined_again_the_zone_is_as_it_was(cut_: Cut) -> None:
     form, svg, zone, division = divided(cut_)
     again = join(division.form, division.drawing, division.became[zone])
     before, after = shapes_of(svg).zones[zone], shapes_of(again.drawing).zones[zone]
-    assert (
-        after.symmetric_difference(before).area <= 0.03 * before.area
-    )  # a cut along an edge takes a strip of it away for good
+    left, top, right, bottom = before.bounds
+    edge = GAP * max(right - left, bottom - top)  # a cut along an edge takes a strip of it away for good
+    assert after.symmetric_difference(before).area <= 0.02 * before.area + edge
+    assert len(getattr(after, "geoms", [after])) <= len(getattr(before, "geoms", [before]))  # nothing stays cut
     assert again.form.sets == form.sets
     assert [(z.id, z.name, z.short, z.area_m2, set(z.neighbours)) for z in again.form.zone] == [
         (z.id, z.name, z.short, z.area_m2, set(z.neighbours)) for z in form.zone
