@@ -31,7 +31,7 @@ BOTTLES: tuple[tuple[str, float, str, int, int | None], ...] = (
     ("glass-coat", 50, "GL-4502", 640, None),
     ("rim-coat", 30, "RM-118", 300, 96),
     ("rim-coat", 50, "RM-131", 520, 4),
-    ("paint-coat", 50, "PC-2209", 260, 9),
+    ("paint-coat", 150, "PC-2209", 260, 9),  # enough for the day: advice that is followed is never refused
     ("wipe-solvent", 1000, "W-77", 700, 30),
     ("trim-coat", 30, "TR-065", -12, None),
     ("trim-coat", 50, "TR-090", 480, 2),
