@@ -1,7 +1,7 @@
 """The whole wall program, with a map beside it: which buttons can be seen now, what they say, and where.
 
-Run as ``python -m tests.screen.whole_program.mapped_program STORE MAP.json``. It touches nothing itself: fingers come from
-the X server. The map lets a test find by its words what a person finds by looking.
+Run as ``python -m tests.screen.whole_program.mapped_program STORE MAP.json``. It touches nothing itself: fingers come
+from the X server. The map lets a test find by its words what a person finds by looking.
 """
 
 import json
