@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from bayapp.air import Fitness
-from bayapp.job import BayState, FinishStep, Start, ZoneClock, handover_at
+from bayapp.job import BayState, FinishStep, Start, ZoneClock, gate, handover_at, why_not
 from bayapp.job.air_rules import wipe_warning
 from bayapp.job.air_told import advice_told
 from bayapp.job.aside import awaited
@@ -13,7 +13,7 @@ from bayapp.job.figures import clock_time, day_and_time
 from bayapp.job.language import _
 from bayapp.job.naming import capital, elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.verdict import Refusal
-from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.job.words import Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.pages.weighing import coming_sentence, cost_sentence, warning_sentence
 from bayapp.planning.counsel import Counsel, Pause
 
@@ -34,6 +34,13 @@ class Offer:
     short: str = ""
 
 
+LOOKED_AT = 12
+MENDED = {
+    Code.EXPIRED: lambda: _("Another bottle is needed"),
+    Code.AIR: lambda: _("The air is in the way"),
+}
+
+
 def offers(
     state: BayState,
     now: Collection[ZoneClock],
@@ -52,8 +59,25 @@ def offers(
     opens = {(c.job, c.zone): c.opens_at for c in now}
     begin = [_begin(state, c, opens, by, at, tz) for c in counsels]
     rest = [_rest(state, pause, at, tz)] if pause and not mine else []
+    if not mine and not begin:
+        rest = [*_to_mend(state, now, by, at, tz), *rest]
     others = [_finish(state, g, by, at) for g in under_way if by is not None and _hand(g) not in (by, None)]
     return (*mine, *rest, *begin, *others) or (_nothing(state, now, at, tz),)
+
+
+def _to_mend(
+    state: BayState, now: Collection[ZoneClock], by: Person | None, at: datetime, tz: tzinfo
+) -> tuple[Offer, ...]:
+    """Return what keeps a zone that is ready from going on, where a person can mend it: its bottle, or the air."""
+    ready = [c for c in now if c.step and not c.running and not c.aside and not c.lapses and not c.blocked_by]
+    for clock in [c for c in ready if c.opens_at is None or c.opens_at <= at][:LOOKED_AT]:
+        assert clock.step
+        refusal = gate(state, Start(clock.job, (clock.zone,), clock.step, by), at, state.air).refusal
+        if refusal and refusal.code in MENDED:
+            job = state.jobs[clock.job].job
+            told = of_car(job, why_not(refusal, state, tz), len(state.open_jobs))
+            return (Offer(MENDED[refusal.code](), told, Urgency.LAPSED, None, clock.job, (clock.zone,)),)
+    return ()
 
 
 def _touches(now: Collection[ZoneClock]) -> list[list[ZoneClock]]:

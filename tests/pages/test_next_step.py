@@ -6,10 +6,21 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.job import FinishStep, Job, ReadAir, SetAside, Start, WorkBlock
+from bayapp.job import (
+    ChooseBottle,
+    FinishStep,
+    Job,
+    MeasureBottle,
+    Product,
+    ReadAir,
+    SetAside,
+    ShelveBottle,
+    Start,
+    WorkBlock,
+)
 from bayapp.job.recipe import Recipe
 from bayapp.job.vehicle import VehicleForm, Zone
-from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.job.words import BottleId, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.pages.next_step import Offer, offers
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 
@@ -245,3 +256,22 @@ def test_before_a_wipe_a_reading_of_the_air_is_asked_for(short: HandBay):
     assert offered(short)[0].detail.startswith("Read the air first: its coat asks for that.")
     short.bay.request(ReadAir(20, 50))
     assert offered(short)[0].detail == "Free to begin."
+
+
+def test_an_empty_bottle_is_named_where_it_alone_keeps_a_zone_from_going_on(tmp_path: Path):
+    product = Product(name="hard-coat", title="Orrelin Hard Coat", coverage_ml_per_m2=10.0)
+    job = small_job().model_dump()
+    job["blocks"][0]["recipe"]["step"][1]["product"] = "hard-coat"
+    job["products"] = {"hard-coat": product}
+    with hand_bay(tmp_path / "bottle", cars=0) as hand:
+        hand.bay.open_job(Job.model_validate(job), OPENING)
+        assert hand.bay.request(ShelveBottle(product, 50.0, "A7")).accepted
+        assert hand.bay.request(MeasureBottle(BottleId("bottle-1"), ml=0.0)).accepted
+        work(hand, "wipe", 30)
+        hand.wait(180)
+        (offer, *_rest) = offered(hand)
+        assert (offer.title, offer.action) == ("Another bottle is needed", None)
+        assert "Orrelin Hard Coat" in offer.detail
+        assert hand.bay.request(ShelveBottle(product, 50.0, "B2")).accepted
+        assert hand.bay.request(ChooseBottle(BottleId("bottle-2"))).accepted
+        assert offered(hand)[0].title == "Coat, bonnet"
