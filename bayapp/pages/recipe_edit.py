@@ -11,7 +11,7 @@ from bayapp.job.figures import short_figure
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, kind_words, step_title
 from bayapp.job.recipe import Step, Wait
-from bayapp.job.vehicle import FileModel, Surface
+from bayapp.job.vehicle import FileModel
 from bayapp.job.words import LapseTo, Motion, StepId, StepKind
 
 Plain = dict[str, Any]
@@ -202,7 +202,7 @@ class RecipeDraft:
         told = {**self.head.get("finish", {}), key: int(number) if key == "protects_months" and number else number}
         return self._with_head("finish", {k: v for k, v in told.items() if v} or None)
 
-    def with_surface(self, surface: Surface) -> "RecipeDraft":
+    def with_surface(self, surface: str) -> "RecipeDraft":
         """Return it made for a surface too, or no longer for it."""
         made_for = tuple(self.head.get("surfaces", ()))
         without = tuple(name for name in made_for if name != surface)

@@ -76,7 +76,7 @@ def wait_words(draft: RecipeDraft, place: int) -> str:
         return ""
     least, most = wait.get("min") or 0.0, wait.get("max")
     if most is None:
-        told = _("not before {min}").format(min=minutes_text(least)) if least else _("when its turn comes")
+        told = _("not before {min}").format(min=minutes_text(least)) if least else _("at once")
     elif least:
         told = _("{min} to {max} later").format(min=minutes_text(least), max=minutes_text(most))
     else:
@@ -85,4 +85,8 @@ def wait_words(draft: RecipeDraft, place: int) -> str:
         told = _("{wait} of the first stroke").format(wait=told)
     if draft.rows_of(place):
         told = _("{wait}, by the air").format(wait=told)
+    if wait.get("of") == "block":
+        return _("{wait}, all zones done").format(wait=told)
+    if "of" in wait:
+        return _("{wait}, after all {set}").format(wait=told, set=wait["of"].replace("-", " "))
     return told

@@ -87,28 +87,43 @@ class Sheet:
 
     def trouble(self) -> str:
         """Return what is missing or cannot be; empty when the steps can be built."""
-        return next(filter(None, self._troubles()), "")
+        return next((told for told in (*self._missing(), *self.wrong()) if told), "")
 
-    def _troubles(self) -> Iterable[str]:
+    def _missing(self) -> Iterable[str]:
+        """What a person has not said yet."""
         if self.surface is None:
             yield _("Say what the product is for.")
-        yield self._levelling()
+        if self.level_within_min is None and self.flash_min:
+            yield _("Say within what time it is levelled, or leave the flash out.")
         if self.layers > 1 and self.recoat_min is None and not self.rows.get("recoat"):
             yield _("Say from when the next layer may be laid.")
+        for what, (low, high) in self._limits():
+            if (low is None) != (high is None):
+                yield _("{what}: give the lowest and the highest, or neither.").format(what=what)
+        if self.dry_hours is None:
+            yield _("Say for how many hours it must be kept dry.")
+
+    def wrong(self) -> tuple[str, ...]:
+        """Return what cannot be, whatever else is still to be said."""
+        return tuple(filter(None, self._wrong()))
+
+    def _wrong(self) -> Iterable[str]:
+        yield self._levelling()
         least, most = self._edges("recoat") if self.layers > 1 else (None, None)
         yield _backwards(_("The next layer"), least, most)
         yield _backwards(_("Buffing"), *self._edges("buff"))
         yield from (self._rows_trouble(wait) for wait in WAITS)
-        yield _limits(_("Air"), self.air_c)
-        yield _limits(_("Surface"), self.surface_c)
-        yield _limits(_("Humidity"), self.rh)
-        if self.dry_hours is None:
-            yield _("Say for how many hours it must be kept dry.")
+        for what, (low, high) in self._limits():
+            if low is not None and high is not None and low > high:
+                yield _("{what}: the lowest is above the highest.").format(what=what)
         yield self._too_much()
+
+    def _limits(self) -> tuple[tuple[str, tuple[float | None, float | None]], ...]:
+        return (_("Air"), self.air_c), (_("Surface"), self.surface_c), (_("Humidity"), self.rh)
 
     def _levelling(self) -> str:
         if self.level_within_min is None:
-            return _("Say within what time it is levelled, or leave the flash out.") if self.flash_min else ""
+            return ""
         need = self.coat_min + max([self.flash_min or 0.0, *(row.least for row in self.rows.get("flash", ()))])
         if self.level_within_min >= need:
             return ""
@@ -292,12 +307,3 @@ def _backwards(what: str, least: float | None, most: float | None) -> str:
         return ""
     told = _("{what}: the latest moment, {max}, lies before the earliest, {min}.")
     return told.format(what=what, max=minutes_text(most), min=minutes_text(least))
-
-
-def _limits(what: str, pair: tuple[float | None, float | None]) -> str:
-    low, high = pair
-    if (low is None) != (high is None):
-        return _("{what}: give the lowest and the highest, or neither.").format(what=what)
-    if low is not None and high is not None and low > high:
-        return _("{what}: the lowest is above the highest.").format(what=what)
-    return ""

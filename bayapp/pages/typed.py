@@ -1,6 +1,7 @@
 """Something typed with a glove: an amount, a weight, a day, a batch. Knows no pixel and no limit of the gate."""
 
 import calendar
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
@@ -26,6 +27,10 @@ class Kind(StrEnum):
     GRAMS = "grams"
     DAY = "day"
     BATCH = "batch"
+    NUMBER = "number"
+
+
+AMOUNTS = (Kind.ML, Kind.GRAMS, Kind.NUMBER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,13 +49,22 @@ class TypingView:
 
 @dataclass(frozen=True, slots=True)
 class Typing:
-    """What has been typed so far."""
+    """What has been typed so far.
+
+    Attributes:
+        unit: what a plain number is counted in.
+        check: says what stands against a number, as it is typed; empty where nothing does. None is given to it where
+            nothing is typed, which is taken where ``may_be_empty``.
+    """
 
     kind: Kind
     title: str
     subtitle: str = ""
     text: str = ""
     letters: bool = True
+    unit: str = ""
+    check: Callable[[float | None], str] | None = None
+    may_be_empty: bool = False
 
     def press(self, key: str) -> "Typing":
         """Return it after a key; one that would make nothing sensible changes nothing."""
@@ -69,7 +83,7 @@ class Typing:
     def number(self) -> float | None:
         """The amount; None while nothing is typed."""
         figures = any(c.isdigit() for c in self.text)
-        return float(self.text) if self.kind in (Kind.ML, Kind.GRAMS) and figures else None
+        return float(self.text) if self.kind in AMOUNTS and figures else None
 
     @property
     def ml(self) -> float | None:
@@ -95,7 +109,9 @@ class Typing:
             return _("Year, month, day, e.g. 2027 12 31.")
         if self.kind is Kind.BATCH:
             return "" if self.text else _("As the label says it.")
-        return "" if self.kind is Kind.DAY or self.number is not None else _("Type a number.")
+        if self.kind is Kind.DAY or self.number is not None or self.may_be_empty:
+            return self.check(self.number) if self.check else ""
+        return _("Type a number.")
 
     def view(self) -> TypingView:
         """Return the page."""
@@ -117,7 +133,7 @@ class Typing:
         return "-".join(part for part in parts if part)
 
     def _unit(self) -> str:
-        return {Kind.ML: volume_unit(), Kind.GRAMS: _("g")}.get(self.kind, "")
+        return {Kind.ML: volume_unit(), Kind.GRAMS: _("g")}.get(self.kind, self.unit)
 
     def _keys(self) -> tuple[str, ...]:
         if self.kind is Kind.BATCH:
@@ -134,7 +150,7 @@ class Typing:
 
 
 def _is_led_by_zero(kind: Kind, text: str) -> bool:
-    return kind in (Kind.ML, Kind.GRAMS) and len(text) == 2 and text[0] == "0" and text[1] != POINT
+    return kind in AMOUNTS and len(text) == 2 and text[0] == "0" and text[1] != POINT
 
 
 def _may_be(kind: Kind, text: str) -> bool:

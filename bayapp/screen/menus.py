@@ -31,6 +31,7 @@ from bayapp.screen.new_bottle_desk import NewBottleDesk
 from bayapp.screen.new_job_desk import NewJobDesk
 from bayapp.screen.people_desk import PeopleDesk
 from bayapp.screen.plan_desk import PlanDesk
+from bayapp.screen.recipes_desk import RecipesDesk
 from bayapp.screen.record_desk import RecordDesk, Show
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.scanner import Scanner
@@ -98,6 +99,9 @@ class Menus(QObject):
         desk = ShelfDesk(wall, self._show, typing, fresh.open)
         fresh.shelved, fresh.bottle_wanted = desk.open, desk.open_bottle
         self._pages |= {"shelf": desk.open, "bottle": desk.open_bottle, "new-bottle": fresh.open}
+        recipes = RecipesDesk(wall, jobs.parent, self._show, typing)
+        self._pages |= {"recipes": recipes.open, "recipe": recipes.open_recipe, "sheet": recipes.open_sheet}
+        self._pages["recipe-edit"] = recipes.open_editing
         self.scanner = Scanner(wall)
         self.scanner.scanned.connect(fresh.scanned)
 
@@ -189,6 +193,7 @@ class Menus(QObject):
             Entry("change", _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
             Entry("report", _("Day record"), self._record.told or _("write the papers of this car"), glyph="paper"),
             Entry("shelf", _("Shelf"), low or _("bottles, batch and expiry"), glyph="bottle"),
+            Entry("recipes", _("Recipes"), _("see, make, change, import, export"), glyph="paper"),
             Entry("sound", _("Sound check"), sound.why() if sound else "", glyph="sound"),
             Entry("speech", _("Spoken lines"), _("on") if spoken else _("off"), glyph="speech", chosen=spoken),
             Entry("theme", _("Light or dark"), wall.look.palette.name, glyph="light"),

@@ -56,6 +56,10 @@ PAGES = (
     "bottle",
     "new-bottle",
     "keys",
+    "recipes",
+    "recipe",
+    "recipe-edit",
+    "sheet",
 )
 PLAN_SECONDS = 2.0
 

@@ -20,15 +20,17 @@ class TypingDesk(QObject):
         self._wall = wall
         self._typing = Typing(Kind.ML, "")
         self._take: Take = lambda typing: None
+        self._leave: Callable[[], None] = lambda: None
         self.page = TypingPage(wall.look, wall)
         self.page.key_pressed.connect(self.press)
         self.page.record_wanted.connect(self._record)
         wall.add_page(self.page)
+        self.page.closed.connect(self._left)
         wall.installEventFilter(self)
 
-    def ask(self, typing: Typing, take: Take) -> None:
-        """Let this be typed; ``take`` is given what was typed, once it can be taken."""
-        self._take = take
+    def ask(self, typing: Typing, take: Take, leave: Callable[[], None] = lambda: None) -> None:
+        """Let this be typed; ``take`` is given what was typed, once it can be taken, ``leave`` called if it is left."""
+        self._take, self._leave = take, leave
         self._show(typing)
         self._wall.show_page(self.page)
 
@@ -53,6 +55,9 @@ class TypingDesk(QObject):
     def _show(self, typing: Typing) -> None:
         self._typing = typing
         self.page.show_typing(typing.view())
+
+    def _left(self) -> None:
+        self._leave()
 
     def _record(self) -> None:
         if not self._typing.trouble():

@@ -77,6 +77,7 @@ PAGES = (
     "bottle",
     "new-bottle",
     "keys",
+    *("recipes", "recipe", "recipe-edit", "sheet"),
     "bottle-typed",
     "batch-typed",
     "label-doubted",

@@ -1,0 +1,184 @@
+"""Asks what a product's sheet says, field by field, and builds the steps. Joins its page and the keypad; no rule."""
+
+from collections.abc import Callable, Hashable
+from dataclasses import replace
+
+from PySide6.QtCore import QObject
+
+from bayapp.job.figures import temperature_unit, typed_temperature
+from bayapp.job.language import _, ngettext
+from bayapp.job.naming import capital, motion_words
+from bayapp.job.words import Motion
+from bayapp.pages.recipe_edit import surface_words
+from bayapp.pages.sheet import MOST_LAYERS, SURFACES, Row, Sheet
+from bayapp.pages.sheet_view import (
+    PAIRS,
+    SWITCHES,
+    against,
+    answered,
+    question,
+    row_text,
+    sheet_view,
+    switched,
+    wait_titles,
+)
+from bayapp.pages.typed import Kind, Typing
+from bayapp.screen.choice_page import Entry
+from bayapp.screen.recipe_choice import Show, show_paged
+from bayapp.screen.recipe_page import RecipePage
+from bayapp.screen.typing_desk import TypingDesk
+from bayapp.screen.wall import Wall
+
+NONE = "none"
+
+
+class SheetDesk(QObject):
+    """Takes a product sheet down.
+
+    Attributes:
+        page: the answers, and the ladder that comes of them.
+    """
+
+    def __init__(self, wall: Wall, show: Show, typing: TypingDesk, titles: Callable[[], list[str]]) -> None:
+        super().__init__(wall)
+        self._wall, self._show, self._typing, self._titles = wall, show, typing, titles
+        self.sheet = Sheet()
+        self._built: Callable[[Sheet], None] = lambda sheet: None
+        self.page = RecipePage(wall.look, wall)
+        self.page.field_touched.connect(self._field)
+        self.page.main_wanted.connect(self._build)
+        wall.add_page(self.page)
+
+    def open(self, built: Callable[[Sheet], None]) -> None:
+        """Begin with what was typed last, so that a touch on the way back loses nothing."""
+        self._built = built
+        self._turn_to(first=True)
+
+    def _turn_to(self, sheet: Sheet | None = None, *, first: bool = False) -> None:
+        self.sheet = sheet or self.sheet
+        self.page.show_recipe(sheet_view(self.sheet, self._titles()), first=first)
+        self._wall.show_page(self.page)
+
+    def _build(self) -> None:
+        if self.sheet.trouble():
+            return
+        sheet, self.sheet = self.sheet, Sheet()
+        self._built(sheet)
+
+    def _field(self, key: str) -> None:
+        if key in SWITCHES:
+            self._turn_to(switched(self.sheet, key))
+        elif key == "surface":
+            entries = [
+                Entry(name, capital(surface_words()[name]), chosen=self.sheet.surface == name) for name in SURFACES
+            ]
+            show_paged(_("What is the product for?"), "", entries, self._surface, self._show)
+        elif key == "layers":
+            told = [ngettext("{n} layer", "{n} layers", n).format(n=n) for n in range(1, MOST_LAYERS + 1)]
+            entries = [Entry(str(n), words, chosen=n == self.sheet.layers) for n, words in enumerate(told, 1)]
+            show_paged(_("How many layers?"), "", entries, self._layers, self._show)
+        elif key == "motions":
+            self._ask_motion(0)
+        elif key == "rows":
+            self._ask_rows()
+        else:
+            self._ask_number(key)
+
+    def _surface(self, key: Hashable) -> None:
+        self._turn_to(replace(self.sheet, surface=next(name for name in SURFACES if name == key)))
+
+    def _layers(self, key: Hashable) -> None:
+        self._turn_to(replace(self.sheet, layers=int(str(key))))
+
+    def _ask_motion(self, layer: int) -> None:
+        """Ask for the strokes of one layer after the other."""
+        if layer >= self.sheet.layers:
+            self._turn_to()
+            return
+        title = _("Layer {n} of {all}: by which strokes?").format(n=layer + 1, all=self.sheet.layers)
+        entries = [Entry(motion.value, capital(motion_words(motion))) for motion in Motion]
+
+        def chosen(key: Hashable) -> None:
+            motions = (*self.sheet.motions[:layer], Motion(str(key)), *self.sheet.motions[layer + 1 :])
+            self.sheet = replace(self.sheet, motions=motions)
+            self._ask_motion(layer + 1)
+
+        self._show(title, "", entries, chosen, ())
+
+    def _ask_number(self, key: str, end: int = 0) -> None:
+        sheet, asked = self.sheet, question(self.sheet, key, end)
+        typing = Typing(
+            Kind.NUMBER,
+            asked.title,
+            _("As the sheet says it; nothing typed: the sheet does not say."),
+            unit=asked.unit,
+            check=lambda number: against(sheet, key, number, end),
+            may_be_empty=True,
+        )
+
+        def taken(typed: Typing) -> None:
+            self.sheet = answered(sheet, key, typed.number, end)
+            if key in PAIRS and end == 0:
+                self._ask_number(key, 1)
+            else:
+                self._turn_to()
+
+        self._typing.ask(typing, taken, self._turn_to)
+
+    # Rows of temperature.
+
+    def _ask_rows(self) -> None:
+        entries = [
+            Entry(wait, words, "; ".join(row_text(row) for row in self.sheet.rows.get(wait, ())))
+            for wait, words in wait_titles().items()
+            if wait != "recoat" or self.sheet.layers > 1
+        ]
+        self._show(_("For which wait are there rows?"), "", entries, lambda key: self._show_rows(str(key)), ())
+
+    def _show_rows(self, wait: str) -> None:
+        """Show the rows of a wait: a touch takes one out, another is added."""
+        rows = self.sheet.rows.get(wait, ())
+        entries = [Entry(f"row {n}", row_text(row), _("touch to take it out")) for n, row in enumerate(rows)]
+        entries += [Entry("add", _("Add a row"), glyph="more"), Entry("done", _("Done"), glyph="back")]
+
+        def chosen(key: Hashable) -> None:
+            if key == "done":
+                self._turn_to()
+            elif key == "add":
+                self._ask_row(wait, [])
+            else:
+                gone = int(str(key).removeprefix("row "))
+                self.sheet = self.sheet.with_rows(wait, [row for n, row in enumerate(rows) if n != gone])
+                self._show_rows(wait)
+
+        self._show(wait_titles()[wait], _("At least two rows; between them the line counts."), entries, chosen, ())
+
+    def _ask_row(self, wait: str, told: list[float]) -> None:
+        """Ask for °C, then from, then until; a wait before levelling has no until of its own."""
+        rows = self.sheet.rows.get(wait, ())
+        asked = (
+            (_("At what temperature?"), temperature_unit()),
+            (_("From when, at this temperature?"), _("min")),
+            (_("Until when, at this temperature?"), _("min")),
+        )[len(told)]
+
+        def against_it(number: float | None) -> str:
+            if len(told) == 2 and number is not None and number < told[1]:
+                return _("That lies before its earliest moment: none would be right.")
+            return ""
+
+        def taken(typed: Typing) -> None:
+            number = typed.number
+            last = len(told) == 2 or (wait == "flash" and len(told) == 1)
+            if not last and number is not None:
+                self._ask_row(wait, [*told, typed_temperature(number) if not told else number])
+                return
+            most = number if len(told) == 2 else None
+            least = told[1] if len(told) == 2 else (number or 0.0)
+            self.sheet = self.sheet.with_rows(wait, [*rows, Row(told[0], least, most)])
+            self._show_rows(wait)
+
+        typing = Typing(
+            Kind.NUMBER, asked[0], wait_titles()[wait], unit=asked[1], check=against_it, may_be_empty=len(told) == 2
+        )
+        self._typing.ask(typing, taken, lambda: self._show_rows(wait))
