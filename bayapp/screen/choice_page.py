@@ -119,6 +119,8 @@ class ChoicePage(QWidget):
         columns = 1 if count <= 3 and not self._sentences else 2
         if self._sentences or ceil(count / 2) * mm(25.5 + GAP) > box.height() + mm(GAP):
             columns = 3
+            if ceil(count / 3) * mm(25.5 + GAP) > box.height() + mm(GAP):
+                columns = 4
         rows = ceil(count / columns)
         gap = mm(GAP)
         tall = min(mm(TALLEST), (box.height() - gap * (rows - 1)) / rows)

@@ -33,6 +33,7 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
         "Change this job",
         "Day record",
         "Shelf",
+        "Recipes",
         "Sound check",
         "Spoken lines",
         "Light or dark",

@@ -13,6 +13,7 @@ from bayapp.screen.recipe_page import RecipePage
 from bayapp.screen.recipes_desk import RecipesDesk
 from bayapp.screen.typing_page import TypingPage
 from tests.pages.bays import CAR, hand_bay
+from tests.screen.test_glove_audit import failings, overlaps
 from tests.screen.walls import Walled, walled
 
 
@@ -270,3 +271,13 @@ def test_an_empty_folder_and_one_that_is_not_there_say_so(board: Walled):
         board.choose("stick")
         assert "stick" in board.told()
         assert not board.choices()
+
+
+@pytest.mark.parametrize("inch", [24.0, 27.0])
+def test_more_still_fits_gloves_where_the_shop_has_sensors_too(tmp_path: Path, inch: float):
+    (tmp_path / "other").mkdir()
+    with hand_bay(tmp_path / "other") as hand, walled(hand, inch=inch) as wall:
+        wall.menus.sensors = lambda show: None
+        wall.turn_to("more")
+        assert "Sensors" in wall.choices()
+        assert failings(wall) + overlaps(wall.wall) == []
