@@ -26,6 +26,8 @@ LIBRARIES = {
     "pyqtgraph": "pyqtgraph",
     "paho.mqtt": "paho-mqtt",
     "babel": "Babel",
+    "biip": "biip",
+    "shapely": "shapely",
     "tomlkit": "tomlkit",
 }
 

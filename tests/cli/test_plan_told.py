@@ -122,6 +122,7 @@ def test_the_document_counts_minutes_from_the_start():
         "safety_cost_min": 0.0,
         "interrupted": True,
         "clash": ["No."],
+        "assumed": [],
         "losses": [{"zone": "windscreen", "step": "coat-2", "lapses_min": 12.0}],
         "steps": [
             {

@@ -16,6 +16,7 @@ from bayapp.screen.air_page import AirPage
 from bayapp.screen.correction_page import CorrectionPage
 from bayapp.screen.entry_page import EntryPage
 from bayapp.screen.keypad_page import KeypadPage
+from bayapp.screen.scanner import APART_MS
 from tests.pages.bays import ASH, CAR, HandBay, hand_bay
 from tests.screen.walls import Walled, walled
 
@@ -154,6 +155,7 @@ def test_digits_of_a_keyboard_are_typed_here_and_begin_no_step(board: Walled, ke
     before = board.events()
     for key in (Qt.Key.Key_2, Qt.Key.Key_3, Qt.Key.Key_Comma, Qt.Key.Key_5, Qt.Key.Key_Backspace):
         QTest.keyClick(board.wall, key)
+        QTest.qWait(2 * APART_MS)  # as a finger types; faster, it would be a scanner
     shown = keypad.fields[AirField.AIR].field
     assert shown
     assert shown.typed == "23."
@@ -161,6 +163,7 @@ def test_digits_of_a_keyboard_are_typed_here_and_begin_no_step(board: Walled, ke
     QTest.keyClick(board.wall, Qt.Key.Key_Escape)
     assert board.wall.car.isVisible()
     QTest.keyClick(board.wall, Qt.Key.Key_2)
+    QTest.qWait(2 * APART_MS)
     assert board.events() == before + 1
 
 
