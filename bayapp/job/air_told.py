@@ -2,9 +2,10 @@
 
 from bayapp.air import Fitness, Hindrance, Remedy
 from bayapp.air.fitness import Span
-from bayapp.job.figures import percent, short_figure, shown_temperature, temperature, temperature_unit, warmth
+from bayapp.job.figures import percent, short_figure, temperature, warmth
 from bayapp.job.language import _
-from bayapp.job.naming import capital
+from bayapp.job.naming import capital, span_text
+from bayapp.job.wait_tables import By
 
 
 def point_told(dew_c: float) -> str:
@@ -77,10 +78,9 @@ def _remedy_told(now: Fitness, remedy: Remedy) -> str:
 
 def _degrees_told(span: Span | None) -> str:
     assert span
-    low, high = (short_figure(round(shown_temperature(value), 1)) for value in span)
-    return _("{low} to {high} {unit}").format(low=low, high=high, unit=temperature_unit())
+    return span_text(By.TEMPERATURE, *span)
 
 
 def _percents_told(span: Span | None) -> str:
     assert span
-    return _("{low} to {high} {unit}").format(low=short_figure(span[0]), high=short_figure(span[1]), unit="%")
+    return span_text(By.HUMIDITY, *span)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from datetime import date, timedelta
 
-from bayapp.job.figures import percent, temperature, volume
+from bayapp.job.figures import percent, short_figure, shown_temperature, temperature, temperature_unit, volume
 from bayapp.job.job import Job
 from bayapp.job.language import _, ngettext
 from bayapp.job.recipe import Recipe, Step
@@ -86,9 +86,18 @@ def ml_text(ml: float) -> str:
 
 
 def value_text(by: By, value: float) -> str:
-    """Return °C or % humidity without a needless tenth."""
-    digits = 0 if round(value, 1) == round(value) else 1
+    """Return °C or % humidity in the shop's unit, without a needless tenth."""
+    shown = shown_temperature(value) if by is By.TEMPERATURE else value
+    digits = 0 if round(shown, 1) == round(shown) else 1
     return temperature(value, digits) if by is By.TEMPERATURE else percent(value, digits)
+
+
+def span_text(by: By, low: float, high: float) -> str:
+    """Return from where to where, in the shop's unit: "10 to 30 °C", "30 to 70 %"."""
+    shown = [shown_temperature(value) if by is By.TEMPERATURE else value for value in (low, high)]
+    unit = temperature_unit() if by is By.TEMPERATURE else "%"
+    ends = [short_figure(round(value, 1)) for value in shown]
+    return _("{low} to {high} {unit}").format(low=ends[0], high=ends[1], unit=unit)
 
 
 def left_text(left: timedelta) -> str:

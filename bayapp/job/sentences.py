@@ -2,12 +2,13 @@
 
 from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime, timedelta, tzinfo
+from math import isfinite
 
 from bayapp.air import Fitness
 from bayapp.job.air_told import advice_told, short_margin_told
 from bayapp.job.figures import clock_time
 from bayapp.job.language import _
-from bayapp.job.naming import capital, day_text, left_text, step_title, zones_title
+from bayapp.job.naming import capital, day_text, left_text, span_text, step_title, value_text, zones_title
 from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Why
 from bayapp.job.wait_tables import By
@@ -162,10 +163,11 @@ def _dew(t: _Told) -> str:
     return _with_advice(t, short_margin_told(t.number("margin"), t.number("dew"), t.number("needed")))
 
 
-def _limit(what: str, unit: str) -> Callable[[_Told], str]:
+def _limit(what: str, by: By) -> Callable[[_Told], str]:
     def said(t: _Told) -> str:
-        told = _("{what} is {value:g} {unit}; {product} is laid from {low:g} to {high:g} {unit}.")
-        return _with_advice(t, told.format(what=_(what), unit=unit, **t.facts))
+        span, value = span_text(by, t.number("low"), t.number("high")), value_text(by, t.number("value"))
+        told = _("{what} is {value}; {product} is laid from {span}.")
+        return _with_advice(t, told.format(what=_(what), value=value, span=span, product=t.facts["product"]))
 
     return said
 
@@ -203,29 +205,27 @@ def _bottle_empty(t: _Told) -> str:
 
 
 def _ripens_outside(t: _Told) -> str:
-    if t.facts["thumb"]:
-        return _(
-            "{zone}: {step} cannot be timed at {value:g} °C; the product is laid from {low:g} to {high:g} °C. "
-            "The wait goes on when the air is back in that."
-        ).format(zone=t.zone, step=t.step, value=t.number("value"), low=t.number("low"), high=t.number("high"))
+    by = By(str(t.facts["by"]))
     said = {
-        By.TEMPERATURE: _(
-            "{zone}: {step} cannot be timed at {value:g} °C; its sheet speaks of {low:g} to {high:g} °C."
-        ),
-        By.HUMIDITY: _(
-            "{zone}: {step} cannot be timed at {value:g} % humidity; its sheet speaks of {low:g} to {high:g} %."
-        ),
-    }[By(str(t.facts["by"]))]
-    told = said.format(zone=t.zone, step=t.step, value=t.number("value"), low=t.number("low"), high=t.number("high"))
+        By.TEMPERATURE: _("{zone}: {step} cannot be timed at {value}; its sheet speaks of {span}."),
+        By.HUMIDITY: _("{zone}: {step} cannot be timed at {value} humidity; its sheet speaks of {span}."),
+    }[by]
+    if t.facts["thumb"]:
+        said = _("{zone}: {step} cannot be timed at {value}; the product is laid from {span}.")
+    span, value = span_text(by, t.number("low"), t.number("high")), value_text(by, t.number("value"))
+    told = said.format(zone=t.zone, step=t.step, value=value, span=span)
     return told + " " + _("The wait goes on when the air is back in that.")
 
 
 def _impossible_air(t: _Told) -> str:
+    by = By.HUMIDITY if t.facts["what"] == "rh_percent" else By.TEMPERATURE
+    said, span = t.number("value"), span_text(By.TEMPERATURE, -40, 90)
+    value = value_text(by, said) if isfinite(said) else str(said)
     what = {
-        "air_c": _("an air temperature of {value} °C; from -40 to 90 °C is possible"),
-        "surface_c": _("a surface temperature of {value} °C; from -40 to 90 °C is possible"),
-        "rh_percent": _("a humidity of {value} %; above 0 and at most 100 % is possible"),
-    }[str(t.facts["what"])].format(value=t.facts["value"])
+        "air_c": _("an air temperature of {value}; from {span} is possible"),
+        "surface_c": _("a surface temperature of {value}; from {span} is possible"),
+        "rh_percent": _("a humidity of {value}; above 0 and at most 100 % is possible"),
+    }[str(t.facts["what"])].format(value=value, span=span)
     return _("A reading cannot say {what}. Look at the meter again.").format(what=what)
 
 
@@ -274,9 +274,9 @@ _SENTENCES: dict[Why, Callable[[_Told], str]] = {
     Why.OLD_READING: _plain("The air was last read at {read_at}, over 30 minutes ago. Read it again."),
     Why.DEW_POINT: _dew,
     Why.BEFORE_COAT: _before_coat,
-    Why.AIR_LIMIT: _limit("The air", "°C"),
-    Why.SURFACE_LIMIT: _limit("The surface", "°C"),
-    Why.HUMIDITY_LIMIT: _limit("Humidity", "%"),
+    Why.AIR_LIMIT: _limit("The air", By.TEMPERATURE),
+    Why.SURFACE_LIMIT: _limit("The surface", By.TEMPERATURE),
+    Why.HUMIDITY_LIMIT: _limit("Humidity", By.HUMIDITY),
     Why.BOTTLE_EXPIRED: _bottle_expired,
     Why.BOTTLE_OPEN_TOO_LONG: _bottle_open_too_long,
     Why.BOTTLE_EMPTY: _bottle_empty,

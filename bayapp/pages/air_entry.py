@@ -9,11 +9,23 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from bayapp.air import dew_point
-from bayapp.job import ReadAir
+from bayapp.job import CorrectAir, ReadAir
 from bayapp.job.events import AirRead
-from bayapp.job.figures import clock_time, temperature, warmth
+from bayapp.job.figures import (
+    clock_time,
+    figure,
+    percent,
+    short_figure,
+    shown_temperature,
+    temperature,
+    temperature_unit,
+    typed_temperature,
+    warmth,
+)
 from bayapp.job.language import _
+from bayapp.job.naming import value_text
 from bayapp.job.product import Celsius, Percent
+from bayapp.job.wait_tables import By
 from bayapp.job.words import Person
 
 BACK, NEXT, MINUS, POINT = "back", "next", "-", "."
@@ -58,6 +70,7 @@ class AirEntryView:
     Attributes:
         trouble: why the reading cannot be recorded yet; empty where it can.
         told: what follows from it once it can.
+        may_withdraw: it is a recorded reading, and may be said to count no more.
     """
 
     title: str
@@ -65,16 +78,30 @@ class AirEntryView:
     fields: tuple[EntryField, ...]
     trouble: str
     told: str
+    may_withdraw: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class AirEntry:
-    """What has been typed so far; an empty field has not been read, whatever the last reading said."""
+    """What has been typed so far, in the shop's units; an empty field has not been read, whatever the last one said.
+
+    Attributes:
+        corrects: the recorded reading that is put right; None for a new one.
+        kept: fields that still say what that reading said; the first key typed there replaces it.
+    """
 
     air: str = ""
     humidity: str = ""
     surface: str = ""
     chosen: AirField = AirField.AIR
+    corrects: AirRead | None = None
+    kept: frozenset[AirField] = frozenset()
+
+    @classmethod
+    def correcting(cls, reading: AirRead) -> "AirEntry":
+        """Return the entry that begins with what a recorded reading says."""
+        texts = {field: _as_typed(field, value) for field, value in _values_of(reading).items() if value is not None}
+        return cls(**{field.value: text for field, text in texts.items()}, corrects=reading, kept=frozenset(texts))
 
     def choose(self, field: AirField) -> "AirEntry":
         """Return the entry with this field to be typed into."""
@@ -86,22 +113,35 @@ class AirEntry:
             raise ValueError(f"there is no key {key!r}; there are {', '.join(KEYS)}")
         if key == NEXT:
             return self.choose(FIELDS[(FIELDS.index(self.chosen) + 1) % len(FIELDS)])
-        typed = _typed(self.text(self.chosen), key)
+        replaces = self.chosen in self.kept and key not in (BACK, MINUS)
+        typed = _typed("" if replaces else self.text(self.chosen), key)
+        if typed == self.text(self.chosen) and not replaces:
+            return self
+        entry = replace(self, kept=self.kept - {self.chosen})
         match self.chosen:
             case AirField.AIR:
-                return replace(self, air=typed)
+                return replace(entry, air=typed)
             case AirField.HUMIDITY:
-                return replace(self, humidity=typed)
+                return replace(entry, humidity=typed)
             case AirField.SURFACE:
-                return replace(self, surface=typed)
+                return replace(entry, surface=typed)
 
     def text(self, field: AirField) -> str:
         """Return what is typed in a field."""
         return {AirField.AIR: self.air, AirField.HUMIDITY: self.humidity, AirField.SURFACE: self.surface}[field]
 
+    def value(self, field: AirField) -> float | None:
+        """Return what a field says in °C or %; None where nothing is typed, or the sign alone."""
+        if self.corrects and field in self.kept:
+            return _values_of(self.corrects)[field]
+        number = _number(self.text(field))
+        if number is None or field is AirField.HUMIDITY:
+            return number
+        return round(typed_temperature(number), 2)
+
     def trouble(self) -> str:
         """Return what is missing or impossible, the first of it; empty when the reading can be recorded."""
-        air, humidity, surface = (_number(self.text(field)) for field in FIELDS)
+        air, humidity, surface = (self.value(field) for field in FIELDS)
         if air is None:
             return _("Type the temperature of the air.")
         if not _possible(air, _limits_of(Celsius)):
@@ -109,33 +149,48 @@ class AirEntry:
         if humidity is None:
             return _("Type the humidity of the air.")
         if not _possible(humidity, _limits_of(Percent)):
-            return _("A humidity of {value:g} % cannot be: it is above {low:g} and at most {high:g} %.").format(
-                value=humidity, low=_limits_of(Percent)["exclusiveMinimum"], high=_limits_of(Percent)["maximum"]
+            low, high = _limits_of(Percent)["exclusiveMinimum"], _limits_of(Percent)["maximum"]
+            return _("A humidity of {value} cannot be: it is above {low} and at most {high}.").format(
+                value=value_text(By.HUMIDITY, humidity), low=short_figure(low), high=percent(high)
             )
-        if surface is None:
-            return _("Type the temperature of the surface, or take the sign away.") if self.surface else ""
-        return "" if _possible(surface, _limits_of(Celsius)) else _outside(_("The surface"), surface)
+        if surface is None and self.surface:
+            return _("Type the temperature of the surface, or take the sign away.")
+        if surface is not None and not _possible(surface, _limits_of(Celsius)):
+            return _outside(_("The surface"), surface)
+        if self.corrects and (air, humidity, surface) == tuple(_values_of(self.corrects).values()):
+            return _("Type what it should have been.")
+        return ""
 
-    def request(self, by: Person | None) -> ReadAir | None:
+    def request(self, by: Person | None) -> ReadAir | CorrectAir | None:
         """Return what is asked for, or None while there is trouble."""
-        air, humidity = _number(self.air), _number(self.humidity)
-        if self.trouble() or air is None or humidity is None:
-            return None
-        return ReadAir(air, humidity, _number(self.surface), by)
+        values = None if self.trouble() else self._reading(by)
+        if values is None or self.corrects is None:
+            return values
+        return CorrectAir(self.corrects.at, values, self.corrects.source, by)
+
+    def withdrawal(self, by: Person | None) -> CorrectAir | None:
+        """Return that the reading counts no more; None where none is being corrected."""
+        return CorrectAir(self.corrects.at, None, self.corrects.source, by) if self.corrects else None
+
+    def _reading(self, by: Person | None) -> ReadAir | None:
+        air, humidity = self.value(AirField.AIR), self.value(AirField.HUMIDITY)
+        return None if air is None or humidity is None else ReadAir(air, humidity, self.value(AirField.SURFACE), by)
+
+    def told(self) -> str:
+        """Return what follows from it once it can be recorded."""
+        return "" if self.trouble() else _told(self._reading(None))
 
 
 def air_entry(entry: AirEntry, last: AirRead | None, tz: tzinfo) -> AirEntryView:
     """Return the page for what has been typed; ``last`` is the last reading, which is only a hint."""
-    hints = {
-        AirField.AIR: last.air_c if last else None,
-        AirField.HUMIDITY: last.rh_percent if last else None,
-        AirField.SURFACE: last.surface_c if last else None,
-    }
+    hinted = entry.corrects or last
+    hints = _values_of(hinted) if hinted else {}
     words = {
-        AirField.AIR: (_("Air"), "", _("°C")),
+        AirField.AIR: (_("Air"), "", temperature_unit()),
         AirField.HUMIDITY: (_("Humidity"), "", _("%")),
-        AirField.SURFACE: (_("Surface"), _("if it was read"), _("°C")),
+        AirField.SURFACE: (_("Surface"), _("if it was read"), temperature_unit()),
     }
+    hint = _("was {value}") if entry.corrects else _("last {value}")
     fields = tuple(
         EntryField(
             field=field,
@@ -143,20 +198,39 @@ def air_entry(entry: AirEntry, last: AirRead | None, tz: tzinfo) -> AirEntryView
             note=words[field][1],
             unit=words[field][2],
             typed=entry.text(field),
-            last="" if hints[field] is None else _("last {value:.1f}").format(value=hints[field]),
+            last="" if (value := hints.get(field)) is None else hint.format(value=_shown(field, value)),
             chosen=field is entry.chosen,
         )
         for field in FIELDS
     )
-    return AirEntryView(
-        title=_("Read the air"),
-        subtitle=_("Last read at {time}.").format(time=clock_time(last.measured_at, tz, seconds=False))
-        if last
-        else _("It has not been read yet."),
-        fields=fields,
-        trouble=entry.trouble(),
-        told=_told(entry.request(None)),
-    )
+    title, subtitle = _head(entry, last, tz)
+    return AirEntryView(title, subtitle, fields, entry.trouble(), entry.told(), may_withdraw=entry.corrects is not None)
+
+
+def _head(entry: AirEntry, last: AirRead | None, tz: tzinfo) -> tuple[str, str]:
+    if entry.corrects:
+        time = clock_time(entry.corrects.measured_at, tz, seconds=False)
+        title = _("Correct the reading of {time}").format(time=time)
+        return title, _("What it said stays in the record; clocks that run are timed anew.")
+    if last is None:
+        return _("Read the air"), _("It has not been read yet.")
+    time = clock_time(last.measured_at, tz, seconds=False)
+    return _("Read the air"), _("Last read at {time}.").format(time=time)
+
+
+def _values_of(reading: AirRead) -> dict[AirField, float | None]:
+    """Return what a reading says, in the order of the fields."""
+    return dict(zip(FIELDS, (reading.air_c, reading.rh_percent, reading.surface_c), strict=True))
+
+
+def _shown(field: AirField, value: float) -> str:
+    return figure(value if field is AirField.HUMIDITY else shown_temperature(value), 1)
+
+
+def _as_typed(field: AirField, value: float) -> str:
+    """Return a value as keys would make it."""
+    text = f"{value if field is AirField.HUMIDITY else shown_temperature(value):.1f}"
+    return text.removesuffix(".0")
 
 
 def _typed(text: str, key: str) -> str:
@@ -184,9 +258,10 @@ def _possible(value: float, limits: dict[str, float]) -> bool:
     )
 
 
-def _outside(what: str, value: float) -> str:
-    return _("{what} cannot have {value:g} °C: from {low:g} to {high:g} °C is possible.").format(
-        what=what, value=value, low=_limits_of(Celsius)["minimum"], high=_limits_of(Celsius)["maximum"]
+def _outside(what: str, celsius: float) -> str:
+    low, high = (value_text(By.TEMPERATURE, _limits_of(Celsius)[edge]) for edge in ("minimum", "maximum"))
+    return _("{what} cannot have {value}: from {low} to {high} is possible.").format(
+        what=what, value=value_text(By.TEMPERATURE, celsius), low=low, high=high
     )
 
 

@@ -27,10 +27,21 @@ def ripens_told(ripens: Ripens) -> str:
     return told.format(base=base, wait=left_text(ripens.here), value=value)
 
 
-def clock_told(clock: ZoneClock) -> str:
-    """Return base and adjusted wait of a clock that runs and hangs on the air, else nothing."""
+def clock_told(clock: ZoneClock, short: bool = False) -> str:
+    """Return base and adjusted wait of a clock that runs and hangs on the air, else nothing; ``short``: no base."""
     runs = clock.urgency in (Urgency.WAITING, Urgency.OPEN, Urgency.CLOSING)
-    return ripens_told(clock.ripens) if clock.ripens and runs else ""
+    if clock.ripens is None or not runs:
+        return ""
+    return _adjusted(clock.ripens) if short else ripens_told(clock.ripens)
+
+
+def _adjusted(ripens: Ripens) -> str:
+    if ripens.value is None:
+        return _("read the air")
+    value = value_text(ripens.by, ripens.value)
+    if ripens.here is None:
+        return _("not timed at {value}").format(value=value)
+    return _("{wait} at {value}").format(wait=left_text(ripens.here), value=value)
 
 
 def careful_told(clock: ZoneClock) -> str:

@@ -104,7 +104,7 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
     title = capital(zones_title(job, zones))
     detail = _with_name(capital(detail_of(job.recipe_of(zones[0]), clock)), clock)
     what, detail = detail, of_car(job, detail, len(state.open_jobs))
-    if air := clock_told(clock):
+    if air := clock_told(clock, short=len(state.open_jobs) > 1):
         detail = _("{detail}: {air}").format(detail=detail, air=air)
     label, digits = words_of(clock, at)
     return Tile(

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bayapp.job.language import _
+from bayapp.job.naming import value_text
 from bayapp.job.recipe import Wait
 from bayapp.job.ripens import Edge, edges_of, moments, opens_with, value_of
 from bayapp.job.state import JobState, StepRun
@@ -78,10 +79,15 @@ def limits(
 def told(assumed: Iterable[Assumed]) -> tuple[str, ...]:
     """Say what the plan takes for granted, each once."""
     words = {
-        (By.TEMPERATURE, False): _("The air has not been read; the plan takes {base:g} °C for granted."),
-        (By.HUMIDITY, False): _("The air has not been read; the plan takes {base:g} % humidity for granted."),
-        (By.TEMPERATURE, True): _("No sheet times a wait at {value:g} °C; the plan takes {base:g} °C for granted."),
-        (By.HUMIDITY, True): _("No sheet times a wait at {value:g} % humidity; the plan takes {base:g} % for granted."),
+        (By.TEMPERATURE, False): _("The air has not been read; the plan takes {base} for granted."),
+        (By.HUMIDITY, False): _("The air has not been read; the plan takes {base} humidity for granted."),
+        (By.TEMPERATURE, True): _("No sheet times a wait at {value}; the plan takes {base} for granted."),
+        (By.HUMIDITY, True): _("No sheet times a wait at {value} humidity; the plan takes {base} for granted."),
     }
-    said = [words[a.by, a.value is not None].format(value=a.value, base=a.base_at) for a in assumed]
+    said = [
+        words[a.by, a.value is not None].format(
+            value="" if a.value is None else value_text(a.by, a.value), base=value_text(a.by, a.base_at)
+        )
+        for a in assumed
+    ]
     return tuple(dict.fromkeys(said))

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 
 from bayapp.job.air_rules import READING_HOLDS
-from bayapp.job.language import _
+from bayapp.job.language import _, ngettext
 from bayapp.pages.air import AirPageView, air_page
+from bayapp.pages.air_readings import air_readings
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.wall import Wall
 
@@ -47,6 +48,7 @@ class AirPageDesk(QObject):
 
         page = self._page = AirPage(self._wall.look, self._wall)
         page.reading_wanted.connect(lambda: self._wall.page_wanted.emit("air", "air-day"))
+        page.correction_wanted.connect(self.readings)
         page.cautions_wanted.connect(self._say_all)
         self._wall.add_page(page)
         return page
@@ -57,6 +59,22 @@ class AirPageDesk(QObject):
     def _refresh(self) -> None:
         if self._page and self._page.isVisibleTo(self._wall):
             self._page.show_air(self._view())
+
+    def readings(self, about: object = None) -> None:
+        """Ask which reading is wrong; ``about`` is how many of the last ones to pass over."""
+        skipped = about if isinstance(about, int) else 0
+        view = air_readings(self._wall.bay.state, self._wall.tz, skipped)
+        entries = [Entry(row.reading, row.title, row.detail, glyph="air") for row in view.rows]
+        if view.earlier:
+            told = ngettext("{n} more", "{n} more", view.earlier).format(n=view.earlier)
+            entries.append(Entry(skipped + len(view.rows), _("Earlier readings"), told, glyph="clock"))
+        self._show(view.title, view.subtitle, entries, self._reading_chosen, ())
+
+    def _reading_chosen(self, key: Hashable) -> None:
+        if isinstance(key, int):
+            self.readings(key)
+        else:
+            self._wall.page_wanted.emit("air", key)
 
     def _say_all(self) -> None:
         view = self._view()

@@ -34,10 +34,12 @@ class AirPage(HeadedPage):
 
     Signals:
         reading_wanted: a reading is to be typed.
+        correction_wanted: a recorded reading is wrong.
         cautions_wanted: everything that there is to say about solvents was asked for.
     """
 
     reading_wanted = Signal()
+    correction_wanted = Signal()
     cautions_wanted = Signal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
@@ -45,8 +47,10 @@ class AirPage(HeadedPage):
         self._view: AirPageView | None = None
         self._drawn_in = look.palette
         self.charts = tuple(AirChart(look, self) for _n in range(CHARTS))
-        self.reading_button, self.cautions_button = GloveButton(look, self), GloveButton(look, self)
+        self.reading_button, self.correct_button = GloveButton(look, self), GloveButton(look, self)
+        self.cautions_button = GloveButton(look, self)
         self.reading_button.clicked.connect(self.reading_wanted)
+        self.correct_button.clicked.connect(self.correction_wanted)
         self.cautions_button.clicked.connect(self.cautions_wanted)
 
     @property
@@ -60,6 +64,7 @@ class AirPage(HeadedPage):
             return
         self._view, self._drawn_in = view, self._look.palette
         self.reading_button.show_words(_("Type a reading"), glyph="air")
+        self.correct_button.show_words(_("Correct a reading"), glyph="change")
         self.cautions_button.show_words(_("Cautions"), _("vapour, fire, masks"), glyph="warning")
         for chart, panel in zip(self.charts, view.panels, strict=True):
             chart.show_panel(panel, view)
@@ -68,8 +73,9 @@ class AirPage(HeadedPage):
     def lay_out(self) -> None:
         super().lay_out()
         mm, box = self._look.mm, self._inner()
-        wide = (box.width() - mm(GAP)) / 2
-        for n, button in enumerate((self.reading_button, self.cautions_button)):
+        buttons = (self.reading_button, self.correct_button, self.cautions_button)
+        wide = (box.width() - mm(GAP) * (len(buttons) - 1)) / len(buttons)
+        for n, button in enumerate(buttons):
             left = box.left() + n * (wide + mm(GAP))
             place(button, QRectF(left, box.bottom() - mm(BUTTONS), wide, mm(BUTTONS)))
         top, bottom = self._slab().bottom() + mm(BETWEEN), self._vapour_box().top() - mm(BETWEEN)

@@ -3,6 +3,8 @@
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 
+from bayapp.job import Request
+from bayapp.job.events import AirRead
 from bayapp.pages.air_entry import BACK, KEYS, POINT, AirEntry, AirField, air_entry
 from bayapp.pages.correction import Edge, TimeEntry, correction, time_entry
 from bayapp.screen.correction_page import CorrectionPage
@@ -21,6 +23,7 @@ class AirDesk(QObject):
         self.page.key_pressed.connect(self._press)
         self.page.field_chosen.connect(self._choose)
         self.page.record_wanted.connect(self._record)
+        self.page.withdrawal_wanted.connect(self._withdraw)
         wall.add_page(self.page)
         wall.installEventFilter(self)
 
@@ -34,9 +37,12 @@ class AirDesk(QObject):
         return False
 
     def open(self, about: object = None) -> None:
-        """Begin a new reading; ``about`` names the page to go on to, else it leads back to where one came from."""
-        self._then = about
-        self._show(AirEntry())
+        """Begin a new reading; ``about`` names the page to go on to, else it leads back to where one came from.
+
+        Where it is a reading, that one is corrected, and the air page follows.
+        """
+        self._then = "air-day" if isinstance(about, AirRead) else about
+        self._show(AirEntry.correcting(about) if isinstance(about, AirRead) else AirEntry())
         self._wall.show_page(self.page)
 
     def _show(self, entry: AirEntry) -> None:
@@ -50,7 +56,12 @@ class AirDesk(QObject):
         self._show(self._entry.choose(field))
 
     def _record(self) -> None:
-        asked = self._entry.request(self._wall.by)
+        self._ask(self._entry.request(self._wall.by))
+
+    def _withdraw(self) -> None:
+        self._ask(self._entry.withdrawal(self._wall.by))
+
+    def _ask(self, asked: Request | None) -> None:
         if not asked or not self._wall.ask_or_say(asked):
             return
         if isinstance(self._then, str):

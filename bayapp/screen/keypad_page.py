@@ -18,6 +18,7 @@ COLUMNS = 4
 TALLEST = 46.0
 QUICK = 0.25  # the share of the usual pause that a key asks for: "22" is typed quicker than a step is begun
 KEYPAD_SHARE = 0.52
+WITHDRAW_SHARE = 0.36
 UNIT = 13.0
 # key: row, column, rows
 PLACES = {
@@ -96,10 +97,12 @@ class KeypadPage(EntryPage):
     Signals:
         key_pressed: a key was touched; carries it.
         field_chosen: a field was touched; carries the AirField.
+        withdrawal_wanted: the reading that is corrected shall count no more; held, never touched.
     """
 
     key_pressed = Signal(str)
     field_chosen = Signal(object)
+    withdrawal_wanted = Signal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
@@ -107,6 +110,9 @@ class KeypadPage(EntryPage):
         for field in AirField:
             button = self.fields[field] = FieldButton(look, self)
             button.clicked.connect(lambda _=False, f=field: self.field_chosen.emit(f))
+        self.withdraw_button = GloveButton(look, self)
+        self.withdraw_button.hold_to_act = True
+        self.withdraw_button.held.connect(self.withdrawal_wanted)
         self.keys: dict[str, GloveButton] = {}
         for key in PLACES:
             self.keys[key] = self._key(key)
@@ -126,6 +132,10 @@ class KeypadPage(EntryPage):
     def show_entry(self, view: AirEntryView) -> None:
         """Show what has been typed."""
         self.show_head(view.title, view.subtitle, view.trouble, view.told)
+        self.withdraw_button.show_words(_("Hold for 2 s: withdraw it"), style=Style.OUTLINED, title_mm=5.0)
+        if view.may_withdraw == self.withdraw_button.isHidden():
+            self.withdraw_button.setVisible(view.may_withdraw)
+            self.lay_out()
         for field in view.fields:
             self.fields[field.field].show_field(field)
 
@@ -135,6 +145,11 @@ class KeypadPage(EntryPage):
         left = rows[0].width() * (1 - KEYPAD_SHARE) - gap
         for button, row in zip((*self.fields.values(), self.record_button), rows, strict=True):
             place(button, QRectF(row.left(), row.top(), left, row.height()))
+        if not self.withdraw_button.isHidden():
+            record, withdraw = (left - gap) * (1 - WITHDRAW_SHARE), (left - gap) * WITHDRAW_SHARE
+            row = rows[-1]
+            place(self.record_button, QRectF(row.left(), row.top(), record, row.height()))
+            place(self.withdraw_button, QRectF(row.left() + record + gap, row.top(), withdraw, row.height()))
         wide = (rows[0].width() * KEYPAD_SHARE - gap * (COLUMNS - 1)) / COLUMNS
         for key, (first, column, tall) in PLACES.items():
             upper, lower = rows[first], rows[first + tall - 1]

@@ -84,6 +84,7 @@ class Menus(QObject):
             "plan": PlanDesk(wall, self._show).open,
             "air": AirDesk(wall).open,
             "air-day": air_page.open,
+            "air-readings": air_page.readings,
             "air-touched": air_page.touched,
             "correct": TimeDesk(wall).open,
         }

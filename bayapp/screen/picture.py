@@ -49,6 +49,8 @@ PAGES = (
     "clock",
     "air",
     "air-day",
+    "air-readings",
+    "air-wrong",
     "correct",
     "aside",
     "plan",
@@ -177,6 +179,7 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "change-add": lambda: _change(wall, page),
         "change-recipes": lambda: _change(wall, page),
         "plan": lambda: _plan(wall, at),
+        "air-wrong": lambda: _correct_air(wall),
         "bottle": lambda: _open_bottle(wall),
     }
     ways.get(page, lambda: wall.page_wanted.emit(page, ()))()
@@ -222,6 +225,13 @@ def _plan(wall: Wall, at: datetime) -> None:
 
     wall.bay.take_order(plan_work(wall.bay.state, at, Shop(tz=wall.tz), seconds=PLAN_SECONDS))
     wall.page_wanted.emit("plan", ())
+
+
+def _correct_air(wall: Wall) -> None:
+    readings = wall.bay.state.readings
+    if not readings:
+        raise ValueError("the air has not been read, so there is no reading to correct; show the page air")
+    wall.page_wanted.emit("air", readings[-1])
 
 
 def _open_bottle(wall: Wall) -> None:

@@ -66,11 +66,11 @@ def test_a_sensor_may_speak_first_of_all_with_a_reading_half_an_hour_old() -> No
 @pytest.mark.parametrize(
     ("request_", "what", "said"),
     [
-        (ReadAir(200.0, 50.0), "air_c", "an air temperature of 200.0 °C"),
-        (ReadAir(20.0, 0.0), "rh_percent", "a humidity of 0.0 %"),
-        (ReadAir(20.0, 101.0), "rh_percent", "a humidity of 101.0 %"),
+        (ReadAir(200.0, 50.0), "air_c", "an air temperature of 200 °C"),
+        (ReadAir(20.0, 0.0), "rh_percent", "a humidity of 0 %"),
+        (ReadAir(20.0, 101.0), "rh_percent", "a humidity of 101 %"),
         (ReadAir(math.nan, 50.0), "air_c", "nan"),
-        (ReadAir(20.0, 50.0, -41.0), "surface_c", "a surface temperature of -41.0 °C"),
+        (ReadAir(20.0, 50.0, -41.0), "surface_c", "a surface temperature of -41 °C"),
     ],
 )
 def test_a_value_that_cannot_be_is_refused_by_name(request_: ReadAir, what: str, said: str) -> None:

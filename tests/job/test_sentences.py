@@ -17,6 +17,7 @@ from bayapp.job import (
     why_not,
 )
 from bayapp.job.events import ClockStepped
+from bayapp.job.figures import Habits, TemperatureUnit, use_habits
 from bayapp.job.product import Product
 from bayapp.job.verdict import Why
 from bayapp.job.words import BottleId, JobId, Person
@@ -300,7 +301,7 @@ CASES = {
     ),
     Why.IMPOSSIBLE_AIR: (
         shop_at, ReadAir(20.0, 120.0), 1,
-        "A reading cannot say a humidity of 120.0 %; above 0 and at most 100 % is possible. Look at the meter again.",
+        "A reading cannot say a humidity of 120 %; above 0 and at most 100 % is possible. Look at the meter again.",
     ),
     Why.IMPOSSIBLE_READING_TIME: (
         shop_at, ReadAir(20.0, 50.0, read_at=at(2)), 1,
@@ -411,3 +412,18 @@ def test_others_first_names_the_step_of_the_zone_that_is_missing_and_not_another
 def test_a_refusal_can_be_told_even_when_nothing_is_known():
     shop = Shop()
     assert why_not(shop.ask(start("roof", "wipe"), 0).refusal, shop.state) == "There is no job 'car' in this bay."
+
+
+def test_a_shop_of_fahrenheit_reads_every_temperature_in_it():
+    """10, 30 and 5 °C are 50, 86 and 41 °F: F = 1.8 C + 32 (NIST SP 811, B.8)."""
+    made = Shop(job((["roof"], two_step({"min_by_c": [[10, 8], [30, 3]]}))))
+    made.must(ReadAir(5, 50), 0)
+    made.work("roof", "coat", 0, 1)
+    use_habits(Habits(temperature=TemperatureUnit.FAHRENHEIT))
+    try:
+        outside = why_not(made.ask(start("roof", "level"), 9).refusal, made.state)
+        assert "cannot be timed at 41 °F; its sheet speaks of 50 to 86 °F." in outside
+        impossible = why_not(made.ask(ReadAir(100, 50), 9).refusal, made.state)
+        assert "an air temperature of 212 °F; from -40 to 194 °F is possible" in impossible
+    finally:
+        use_habits(Habits())

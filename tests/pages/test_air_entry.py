@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bayapp.job import ReadAir
+from bayapp.job import CorrectAir, ReadAir
 from bayapp.job.events import AirRead
+from bayapp.job.figures import Habits, TemperatureUnit, use_habits
 from bayapp.pages.air_entry import KEYS, AirEntry, AirField, air_entry
 from tests.pages.bays import ASH, OPENING
 
@@ -65,12 +66,12 @@ def test_the_surface_may_be_left_out():
         ("-", "Type the temperature of the air."),
         (">48", "Type the temperature of the air."),
         ("21", "Type the humidity of the air."),
-        ("90.1", "The air cannot have 90.1 °C: from -40 to 90 °C is possible."),
-        ("-40.1", "The air cannot have -40.1 °C: from -40 to 90 °C is possible."),
+        ("90.1", "The air cannot have 90.1 °C: from -40 °C to 90 °C is possible."),
+        ("-40.1", "The air cannot have -40.1 °C: from -40 °C to 90 °C is possible."),
         ("21>0", "A humidity of 0 % cannot be: it is above 0 and at most 100 %."),
         ("21>100.1", "A humidity of 100.1 % cannot be: it is above 0 and at most 100 %."),
         ("21>-5", "A humidity of -5 % cannot be: it is above 0 and at most 100 %."),
-        ("21>48>95", "The surface cannot have 95 °C: from -40 to 90 °C is possible."),
+        ("21>48>95", "The surface cannot have 95 °C: from -40 °C to 90 °C is possible."),
         ("21>48>-", "Type the temperature of the surface, or take the sign away."),
     ],
 )
@@ -125,3 +126,36 @@ def test_without_a_reading_there_is_no_hint():
 def test_the_dew_point_is_told_as_tables_have_it(keys: str, told: str):
     """9.3 °C at 20 °C and 50 %, 16.7 °C at 25 °C and 60 %: the dew-point table of DIN 4108-3, from memory."""
     assert air_entry(typed(keys), None, UTC).told == told
+
+
+def read(air_c: float = 21.3, rh: float = 48, surface_c: float | None = 19) -> AirRead:
+    return AirRead(at=OPENING, by=ASH, air_c=air_c, rh_percent=rh, surface_c=surface_c)
+
+
+def test_a_correction_begins_with_what_was_read_and_the_first_key_replaces_it():
+    entry = AirEntry.correcting(read())
+    assert (entry.air, entry.humidity, entry.surface) == ("21.3", "48", "19")
+    assert entry.trouble() == "Type what it should have been."
+    assert entry.request(ASH) is None
+    assert typed("12.5", entry).request(ASH) == CorrectAir(OPENING, ReadAir(12.5, 48, 19, ASH), "", ASH)
+    assert typed("<", entry).air == "21."
+    assert typed("-", entry).air == "-21.3"
+    assert typed(">>" + "<<", entry).request(ASH) == CorrectAir(OPENING, ReadAir(21.3, 48, None, ASH), "", ASH)
+    assert entry.withdrawal(ASH) == CorrectAir(OPENING, None, "", ASH)
+    assert AirEntry().withdrawal(ASH) is None
+
+
+def test_a_shop_that_types_fahrenheit_records_celsius():
+    """70 °F are 21.11 °C, 32 °F are 0 °C: (F - 32) / 1.8 (NIST SP 811, B.8)."""
+    use_habits(Habits(temperature=TemperatureUnit.FAHRENHEIT))
+    try:
+        assert typed("70>48>32").request(None) == ReadAir(21.11, 48.0, 0.0)
+        assert typed("200>48").trouble() == "The air cannot have 200 °F: from -40 °F to 194 °F is possible."
+        entry = AirEntry.correcting(read(21.33, 48, 19.44))
+        assert (entry.air, entry.surface) == ("70.4", "67")
+        asked = typed(">50", entry).request(None)
+        assert asked == CorrectAir(OPENING, ReadAir(21.33, 50, 19.44)), "what nobody typed keeps its exact value"
+        field = air_entry(AirEntry(), read(20), UTC).fields[0]
+        assert (field.unit, field.last) == ("°F", "last 68.0")
+    finally:
+        use_habits(Habits())

@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtTest import QTest
+from PySide6.QtTest import QSignalSpy, QTest
 
-from bayapp.job.events import AirRead, StepFinished, TimeCorrected
+from bayapp.job import ReadAir
+from bayapp.job.events import AirCorrected, AirRead, StepFinished, TimeCorrected
 from bayapp.job.words import ZoneId
 from bayapp.pages.air_entry import AirField
 from bayapp.pages.correction import latest_run
@@ -149,6 +150,75 @@ def test_more_leads_to_the_air_too_and_without_a_car_it_can_be_read_all_the_same
         type_in(wall, page, "22>44")
         wall.press(page.record_button)
         assert isinstance(hand.journal.read()[-1], AirRead)
+
+
+def open_wrong(board: Walled) -> KeypadPage:
+    """Go from the air page to the reading that was typed last."""
+    board.press(board.wall.strip.air)
+    board.press(air_page_of(board).correct_button)
+    board.press(board.wall.choices.buttons[0])
+    return keypad_of(board)
+
+
+def test_a_wrong_reading_is_corrected_by_touch_and_both_stay(board: Walled):
+    read = board.hand.bay.state.air
+    assert read
+    page = open_wrong(board)
+    before = board.events()
+    board.press(page.record_button)
+    assert page.record_button.detail == "Type what it should have been."
+    assert board.events() == before
+    type_in(board, page, "12.5")
+    board.press(page.record_button)
+    event = board.hand.journal.read()[-1]
+    assert isinstance(event, AirCorrected)
+    assert (event.corrects, event.source, event.by) == (read.at, read.source, ASH)
+    assert (event.was.air_c, event.was.rh_percent) == (read.air_c, read.rh_percent)
+    assert event.becomes
+    assert (event.becomes.air_c, event.becomes.rh_percent, event.becomes.surface_c) == (
+        12.5,
+        read.rh_percent,
+        read.surface_c,
+    )
+    assert board.wall.strip.air.title.startswith("12.5 °C")
+    assert air_page_of(board).isVisible()
+
+
+def test_a_reading_is_withdrawn_by_a_hold_never_by_a_touch(board: Walled, monkeypatch: pytest.MonkeyPatch):
+    page = open_wrong(board)
+    before = board.events()
+    board.press(page.withdraw_button)
+    assert board.events() == before
+    monkeypatch.setattr(glove_button, "HOLD_MS", 1)
+    held = QSignalSpy(page.withdraw_button.held)
+    QTest.mousePress(page.withdraw_button, Qt.MouseButton.LeftButton, pos=page.withdraw_button.rect().center())
+    assert held.wait(5_000)
+    event = board.hand.journal.read()[-1]
+    assert isinstance(event, AirCorrected)
+    assert event.becomes is None
+    assert air_page_of(board).isVisible()
+
+
+def test_a_new_reading_after_a_correction_begins_empty_and_cannot_be_withdrawn(board: Walled):
+    page = open_wrong(board)
+    assert page.withdraw_button.isVisible()
+    board.press(page.close_button)
+    open_air(board)
+    shown = page.fields[AirField.AIR].field
+    assert shown
+    assert (shown.typed, page.withdraw_button.isVisible()) == ("", False)
+
+
+def test_more_readings_than_a_page_holds_are_reached_in_steps(board: Walled):
+    for n in range(10):
+        board.wait(1)
+        assert board.hand.bay.request(ReadAir(15 + n, 50)).accepted
+    board.press(board.wall.strip.air)
+    board.press(air_page_of(board).correct_button)
+    first = board.choices()
+    assert "24.0 °C" in first[0]
+    board.choose("Earlier readings")
+    assert "16.0 °C" in board.choices()[0]
 
 
 def test_digits_of_a_keyboard_are_typed_here_and_begin_no_step(board: Walled, keypad: KeypadPage):

@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
 from bayapp.clock import Step
 from bayapp.drawing.palette import PALETTES
-from bayapp.job import ReadAir, SetAside
+from bayapp.job import FinishStep, Job, ReadAir, SetAside
 from bayapp.job.language import _
-from bayapp.job.words import JobId, ZoneId
+from bayapp.job.words import JobId, Person, StepId, ZoneId
 from bayapp.pages.phrases import aside_reasons
 from bayapp.screen import glove_button
 from bayapp.screen.change_desk import ChangeDesk
@@ -29,6 +29,7 @@ from bayapp.screen.typing_page import TypingPage
 from bayapp.screen.wall import Wall
 from tests.pages.bays import HandBay
 from tests.pages.orders import day_order
+from tests.report.shop import practice_job
 
 FULL_HD = (1920, 1080)
 PAGES = (
@@ -83,7 +84,12 @@ PAGES = (
     "label-doubted",
     "label-compared",
     "air-unfit",
-    "air-old",  # the last: half an hour passes
+    "air-readings",
+    "air-wrong",
+    "air-old",  # half an hour passes
+    "board-ripening",  # the last: another car comes in
+    "ladder-ripening",
+    "air-ripening",
 )
 
 
@@ -92,8 +98,32 @@ LABELS = {
     "label-compared": "01062910415002131737123110WWWWWMMMMMWWWWW",
 }
 
-TAKE_MORE = ("plan", "report", "work", "begin", "dividing", "change-", "air-unfit", "air-old")
+TAKE_MORE = ("plan", "report", "work", "begin", "dividing", "change-", "air-unfit", "air-old", "air-wrong")
 """Pages that take more than their name to open."""
+
+
+RIPENING = JobId("ripening")
+
+
+def ripening_job(at: datetime) -> Job:
+    """A car whose waits hang on temperature, on humidity and on a rule of thumb."""
+    by_c = {"min_by_c": [[10, 8], [20, 5], [30, 3]], "max_by_c": [[10, 60], [30, 20]]}
+    by_rh = {"min_by_rh": [[30, 110], [50, 75], [80, 62]]}
+    ruled = {"name": "ruled", "air_c": (5, 35), "temperature_rule": "halves-per-10-c", "temperature_rule_at_c": 20}
+
+    def block(zone: str, wait: dict[str, object], product: str | None = None) -> dict[str, object]:
+        coat = {"id": "coat-1", "kind": "coat", "layer": 1, "motion": "horizontal", "product": product}
+        steps = (coat, {**coat, "id": "coat-2", "layer": 2, "wait": wait}, {"id": "buff", "kind": "buff", "wait": wait})
+        return {"zones": (zone,), "recipe": {"name": f"by-air-{zone}", "step": steps}}
+
+    plain = practice_job()
+    blocks = (
+        block("glass-right-quarter", by_c),
+        block("tailgate", by_rh),
+        block("rim-rear-right", {"min": 75, "max": 130}, "ruled"),
+    )
+    told = {"id": RIPENING, "title": "The very green estate", "crew": ("Ash", "Bo"), "start": at}
+    return Job.model_validate({**told, "vehicle": plain.vehicle, "blocks": blocks, "products": {"ruled": ruled}})
 
 
 class QuietSound:
@@ -244,8 +274,8 @@ class Walled:
         if page in LABELS:
             self.menus.scanner.scanned.emit(LABELS[page])
         elif page.startswith(
-            ("plan", "report", "work", "begin", "dividing", "change-", "air-unfit", "air-old")
-        ) or page.endswith(("-aside", "-typed")):
+            ("plan", "report", "work", "begin", "dividing", "change-", "air-unfit", "air-old", "air-wrong")
+        ) or page.endswith(("-aside", "-typed", "-ripening")):
             self._go_to(page)
         elif page not in ("board", "alert", "ladder", "choices", "refused"):
             wanted = page.removesuffix("-empty").removesuffix("-unmoved")
@@ -257,6 +287,8 @@ class Walled:
         """Open a page that takes more than its name."""
         if page.startswith("plan"):
             self.open_plan(page)
+        elif page.endswith("-ripening"):
+            self._ripen(page.removesuffix("-ripening"))
         elif page.startswith("air"):
             self._open_air(page)
         elif page.startswith(("work", "begin", "dividing")):
@@ -273,7 +305,7 @@ class Walled:
 
     def fill_in(self, page: str) -> None:
         """Type on a page of entries the longest that it may have to show."""
-        if page == "air":
+        if page in ("air", "air-wrong"):
             (keypad,) = self.wall.findChildren(KeypadPage)
             for key in ("-", "2", "1", ".", "5", "next", "4", "8", "next", "-", "3", "9", ".", "5"):
                 self.press(keypad.keys[key])
@@ -299,9 +331,33 @@ class Walled:
         if to_ladder:
             wall.show_ladder(wall.job, (ZoneId("windscreen"),))
 
+    def _ripen(self, page: str) -> None:
+        """Turn to a car whose waits hang on the air, just after a reading has moved them."""
+        bay, wall = self.hand.bay, self.wall
+        if RIPENING not in bay.state.jobs:
+            if bay.clock_unsure:
+                bay.settle_clock()
+            bay.request(ReadAir(20.0, 50.0))
+            bay.open_job(ripening_job(bay.now()))
+            for zone in ("glass-right-quarter", "tailgate", "rim-rear-right"):
+                laid = FinishStep(RIPENING, (ZoneId(zone),), StepId("coat-1"), Person("Ash"), "the floor was wet")
+                assert bay.request(laid).accepted
+            self.wait(30)
+        at_c = 11.5 if bay.state.air and bay.state.air.air_c > 12 else 17.5
+        assert bay.request(ReadAir(at_c, 72.5, at_c)).accepted
+        self.answer_all()
+        wall.show_job(RIPENING)
+        if page == "ladder":
+            wall.show_ladder(RIPENING, (ZoneId("glass-right-quarter"),))
+        elif page == "air":
+            wall.page_wanted.emit("air-day", None)
+
     def _open_air(self, page: str) -> None:
         """Turn to the air page with the longest that it may have to say: nothing is fit, or nobody knows."""
         bay = self.hand.bay
+        if page == "air-wrong":
+            self.wall.page_wanted.emit("air", bay.state.readings[-1])
+            return
         bay.set_up(3.0, 40.0, 1.0, 3.0)
         if page == "air-unfit":
             bay.request(ReadAir(-5.5, 96.4, -7.5))
