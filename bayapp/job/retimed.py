@@ -1,6 +1,6 @@
 """Which running clocks a reading of the air moved, and by how much, in one sentence. Knows no screen and no alert."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
@@ -114,7 +114,7 @@ def retiming_told(found: Retiming, state: BayState, tz: tzinfo) -> str:
     job = state.jobs[first[0].job].job
     zones = zones_title(job, tuple(m.zone for m in first))
     step = step_title(job.recipe_of(first[0].zone), first[0].step)
-    effect = of_car(job, _effect(first[0], tz).format(zones=zones, step=step), len(state.open_jobs))
+    effect = of_car(job, _effect(first[0], {"zones": zones, "step": step}, tz), len(state.open_jobs))
     told = _("{cause}: {effect}").format(cause=_cause(found, first[0], tz), effect=effect)
     if others:
         more = ngettext("{n} more clock moved", "{n} more clocks moved", len(others)).format(n=len(others))
@@ -130,31 +130,34 @@ def _soonest(moved: Moved) -> tuple[bool, datetime]:
     return opens is not None, moment
 
 
-def _effect(moved: Moved, tz: tzinfo) -> str:
+def _effect(moved: Moved, what: Mapping[str, str], tz: tzinfo) -> str:
     was, now = moved.was, moved.now
     if now.urgency is Urgency.WAITING and now.opens_at is None:
-        return _("{zones}, {step} cannot be timed any more")
+        return _("{zones}, {step} cannot be timed any more").format(**what)
     if Urgency.WAITING in (was.urgency, now.urgency) and now.opens_at and now.opens_at != was.opens_at:
         words = (
-            _("{{zones}}, {{step}} opens at {time}"),
-            _("{{zones}}, {{step}} now opens at {time}, {shift} later"),
-            _("{{zones}}, {{step}} now opens at {time}, {shift} sooner"),
+            _("{zones}, {step} opens at {time}"),
+            _("{zones}, {step} now opens at {time}, {shift} later"),
+            _("{zones}, {step} now opens at {time}, {shift} sooner"),
         )
-        return _with_shift(words, was.opens_at, now.opens_at, tz)
+        return _with_shift(words, what, was.opens_at, now.opens_at, tz)
     words = (
-        _("{{zones}}, {{step}} closes at {time}"),
-        _("{{zones}}, {{step}} now closes at {time}, {shift} later"),
-        _("{{zones}}, {{step}} now closes at {time}, {shift} sooner"),
+        _("{zones}, {step} closes at {time}"),
+        _("{zones}, {step} now closes at {time}, {shift} later"),
+        _("{zones}, {step} now closes at {time}, {shift} sooner"),
     )
-    return _with_shift(words, was.lapses_at, now.lapses_at, tz)
+    return _with_shift(words, what, was.lapses_at, now.lapses_at, tz)
 
 
-def _with_shift(words: tuple[str, str, str], was: datetime | None, now: datetime | None, tz: tzinfo) -> str:
+def _with_shift(
+    words: tuple[str, str, str], what: Mapping[str, str], was: datetime | None, now: datetime | None, tz: tzinfo
+) -> str:
     assert now
     new, later, sooner = words
     if was is None:
-        return new.format(time=clock_time(now, tz))
-    return (later if now > was else sooner).format(time=clock_time(now, tz), shift=left_text(abs(now - was)))
+        return new.format(time=clock_time(now, tz), **what)
+    shift = left_text(abs(now - was))
+    return (later if now > was else sooner).format(time=clock_time(now, tz), shift=shift, **what)
 
 
 def _cause(found: Retiming, moved: Moved, tz: tzinfo) -> str:
