@@ -101,7 +101,8 @@ class AirEntry:
     def correcting(cls, reading: AirRead) -> "AirEntry":
         """Return the entry that begins with what a recorded reading says."""
         texts = {field: _as_typed(field, value) for field, value in _values_of(reading).items() if value is not None}
-        return cls(**{field.value: text for field, text in texts.items()}, corrects=reading, kept=frozenset(texts))
+        air, humidity, surface = (texts.get(field, "") for field in FIELDS)
+        return cls(air, humidity, surface, corrects=reading, kept=frozenset(texts))
 
     def choose(self, field: AirField) -> "AirEntry":
         """Return the entry with this field to be typed into."""

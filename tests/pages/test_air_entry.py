@@ -94,6 +94,7 @@ def test_whatever_is_typed_the_page_stands_and_what_it_asks_for_can_be_recorded(
     asked = entry.request(ASH)
     assert (asked is None) == bool(view.trouble)
     if asked:
+        assert isinstance(asked, ReadAir)
         AirRead(at=OPENING, air_c=asked.air_c, rh_percent=asked.rh_percent, surface_c=asked.surface_c)
         assert view.told.startswith(("Dew point", "Frost point"))
 

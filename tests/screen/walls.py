@@ -1,6 +1,6 @@
 """A real wall on a real journal, its clock moved by hand, and fingers that press its buttons."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
 
@@ -111,7 +111,7 @@ def ripening_job(at: datetime) -> Job:
     by_rh = {"min_by_rh": [[30, 110], [50, 75], [80, 62]]}
     ruled = {"name": "ruled", "air_c": (5, 35), "temperature_rule": "halves-per-10-c", "temperature_rule_at_c": 20}
 
-    def block(zone: str, wait: dict[str, object], product: str | None = None) -> dict[str, object]:
+    def block(zone: str, wait: Mapping[str, object], product: str | None = None) -> dict[str, object]:
         coat = {"id": "coat-1", "kind": "coat", "layer": 1, "motion": "horizontal", "product": product}
         steps = (coat, {**coat, "id": "coat-2", "layer": 2, "wait": wait}, {"id": "buff", "kind": "buff", "wait": wait})
         return {"zones": (zone,), "recipe": {"name": f"by-air-{zone}", "step": steps}}
