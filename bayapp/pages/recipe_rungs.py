@@ -75,18 +75,20 @@ def wait_words(draft: RecipeDraft, place: int) -> str:
     if not wait:
         return ""
     least, most = wait.get("min") or 0.0, wait.get("max")
+    from_start = wait.get("max_from") == "start"
     if most is None:
         told = _("not before {min}").format(min=minutes_text(least)) if least else _("at once")
+    elif from_start:
+        told = _("after {min}, {max} from first stroke") if least else _("within {max} from first stroke")
+        told = told.format(min=minutes_text(least), max=minutes_text(most))
     elif least:
         told = _("{min} to {max} later").format(min=minutes_text(least), max=minutes_text(most))
     else:
         told = _("within {max}").format(max=minutes_text(most))
-    if wait.get("max_from") == "start":
-        told = _("{wait} of the first stroke").format(wait=told)
     if draft.rows_of(place):
         told = _("{wait}, by the air").format(wait=told)
     if wait.get("of") == "block":
         return _("{wait}, all zones done").format(wait=told)
     if "of" in wait:
-        return _("{wait}, after all {set}").format(wait=told, set=wait["of"].replace("-", " "))
+        return _("{wait}, after {set}").format(wait=told, set=wait["of"].replace("-", " "))
     return told

@@ -1,11 +1,14 @@
 """What the pages of a recipe show: its ladder, and buttons for what can be changed. Knows no pixel and no file."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from bayapp.job import Product
+from bayapp.job.figures import short_figure
 from bayapp.job.language import _
 from bayapp.job.naming import capital, kind_words, motion_words
 from bayapp.job.words import LapseTo, Motion, StepKind
-from bayapp.pages.recipe_edit import RecipeDraft, lapse_words, minutes_text, surface_words
+from bayapp.pages.recipe_edit import USUAL_MINUTES, RecipeDraft, lapse_words, minutes_text, surface_words
 from bayapp.pages.recipe_rungs import DrawnLadder, drawn_ladder
 
 
@@ -26,6 +29,7 @@ class RecipeView:
     Attributes:
         chosen: the rung that the buttons are about, or None.
         side: the words of the button beside the large one; empty: there is none.
+        notes: what there is to know beside the buttons; the first ``loud`` of them stand out.
         main, told: the words of the large button; ``trouble`` stands in its way and takes the place of ``told``.
     """
 
@@ -38,20 +42,51 @@ class RecipeView:
     main: str
     told: str
     trouble: str
+    notes: tuple[str, ...] = ()
+    loud: int = 0
 
 
-def shown_recipe(draft: RecipeDraft, ours: bool) -> RecipeView:
-    """Return a recipe to look at; ``ours``: it lies in the shop's own folder, and may be changed in place."""
-    whose = _("our own") if ours else _("comes with the program")
-    fields = [
-        Field("copy", _("Copy"), _("under another name, then change it")),
-        Field("export", _("Export"), _("to a stick or a folder")),
-    ]
+def shown_recipe(draft: RecipeDraft, ours: bool, products: Iterable[Product] = ()) -> RecipeView:
+    """Return a recipe to look at.
+
+    Args:
+        ours: it lies in the shop's own folder, and may be changed in place.
+        products: what its coats are laid from, as far as their sheets are known.
+    """
+    whose = _("Our own.") if ours else _("Comes with the program; the sheet of the product in your hand comes first.")
+    fields = [Field("export", _("Export"), _("to a stick or a folder"))]
     if ours:
-        fields.append(Field("rename", _("Another name"), _("built or chosen words")))
+        fields.insert(0, Field("copy", _("Copy"), _("under another name, then change it")))
+        fields.append(Field("rename", _("Another name"), _("of chosen words")))
     told = "" if ours else _("as a copy: what comes with the program stays")
     title = str(draft.head.get("title") or draft.head["name"])
-    return RecipeView(title, whose, drawn_ladder(draft), None, tuple(fields), "", _("Change"), told, "")
+    loud = (_work(draft), _cure(draft))
+    quiet = [line for product in products for line in (product.title or product.name, *product.cautions[:3])]
+    return RecipeView(
+        title,
+        whose,
+        drawn_ladder(draft),
+        None,
+        tuple(fields),
+        "",
+        _("Change"),
+        told,
+        "",
+        (*loud, *quiet),
+        len(loud),
+    )
+
+
+def _work(draft: RecipeDraft) -> str:
+    """Return how much work one zone is, waits left out."""
+    minutes = sum(float(step.get("minutes", USUAL_MINUTES)) for step in draft.steps)
+    return _("{minutes} of work for one zone, waits not counted.").format(minutes=minutes_text(minutes))
+
+
+def _cure(draft: RecipeDraft) -> str:
+    finish = draft.head.get("finish", {})
+    dry, drive = (short_figure(finish.get(key, 0.0)) for key in ("keep_dry_hours", "no_drive_hours"))
+    return _("Then keep it dry for {dry} h, and do not drive for {drive} h.").format(dry=dry, drive=drive)
 
 
 def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
@@ -60,7 +95,7 @@ def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
     most = draft.edge(place, "max")
     fields = [
         Field("kind", capital(kind_words(StepKind(step["kind"]))), _("kind of step")),
-        Field("minutes", minutes_text(float(step.get("minutes", 5.0))), _("work for one zone")),
+        Field("minutes", minutes_text(float(step.get("minutes", USUAL_MINUTES))), _("work for one zone")),
         *_moments(draft, place),
         Field("up", _("Move up"), _("one rung")),
         Field("down", _("Move down"), _("one rung")),
@@ -83,7 +118,7 @@ def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
     fields.append(Field("product", str(step.get("product") or _("none")).replace("-", " "), _("product")))
     finish = draft.head.get("finish", {})
     for key, title in (("keep_dry_hours", _("keep dry after it all")), ("no_drive_hours", _("do not drive"))):
-        fields.append(Field(key, _("{h} h").format(h=f"{finish.get(key, 0):g}"), title))
+        fields.append(Field(key, _("{h} h").format(h=short_figure(finish.get(key, 0.0))), title))
     made_for = ", ".join(surface_words()[name] for name in draft.head.get("surfaces", ())) or _("any surface")
     fields.append(Field("surfaces", capital(made_for), _("made for")))
     subtitle = _("Touch a rung to change it. Lines: thin until it opens, thick while it is open.")

@@ -16,7 +16,7 @@ RUNG_MOST = 25.0
 SWATCH_SHAPE = 1.35
 TEXTURE_SCALE = 0.5
 FOOT = 9.0
-LINE_SHARE = 0.36
+LINE_SHARE = 0.32
 TICK_WIDE = 17.0
 
 
@@ -106,11 +106,13 @@ class LadderSketch(QWidget):
         self._paint_swatch(painter, spot, rung)
         right = row.left() + row.width() * (1 - LINE_SHARE) - mm(3)
         words = QRectF(spot.right() + mm(3.5), row.top() + mm(1), right - spot.right() - mm(3.5), row.height() - mm(2))
-        upper = words if not rung.detail else QRectF(words.left(), words.top(), words.width(), words.height() * 0.54)
-        paint_words(painter, upper, rung.title, min(mm(5.4), row.height() * 0.3), palette.text)
+        upper = words if not rung.detail else QRectF(words.left(), words.top(), words.width(), words.height() * 0.5)
+        lines = 1 if rung.detail else 2
+        paint_words(painter, upper, rung.title, min(mm(5.4), row.height() * 0.3), palette.text, lines=lines)
         if rung.detail:
             lower = QRectF(words.left(), upper.bottom(), words.width(), words.height() - upper.height())
-            paint_words(painter, lower, rung.detail, min(mm(4.0), row.height() * 0.22), palette.text_quiet, bold=False)
+            cap = min(mm(4.0), row.height() * 0.22)
+            paint_words(painter, lower, rung.detail, cap, palette.text_quiet, bold=False, lines=2)
 
     def _paint_swatch(self, painter: QPainter, spot: QRectF, rung: DrawnRung) -> None:
         """Paint the surface as it looks once the step is done; the drawing's texture at half its size."""

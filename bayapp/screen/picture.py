@@ -14,7 +14,8 @@ from bayapp.clock import BayClock, HandReadings
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.settings import Settings
 from bayapp.job import Event, Job
-from bayapp.job.words import ZoneId
+from bayapp.job.words import Motion, ZoneId
+from bayapp.pages.sheet import Sheet
 from bayapp.record import open_journal
 from bayapp.screen.app import local_zone, play_practice, tell_bay
 from bayapp.screen.change_desk import ChangeDesk
@@ -22,6 +23,7 @@ from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
 from bayapp.screen.new_job_desk import NewJobDesk
+from bayapp.screen.recipes_desk import RecipesDesk
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.typeset import load_fonts
 from bayapp.screen.wall import Wall
@@ -181,6 +183,9 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "plan": lambda: _plan(wall, at),
         "air-wrong": lambda: _correct_air(wall),
         "bottle": lambda: _open_bottle(wall),
+        "recipe": lambda: wall.page_wanted.emit("recipe", "paint-one-layer"),
+        "recipe-edit": lambda: _change_recipe(wall),
+        "sheet": lambda: _take_sheet_down(wall),
     }
     ways.get(page, lambda: wall.page_wanted.emit(page, ()))()
 
@@ -216,6 +221,28 @@ def _change(wall: Wall, page: str) -> None:
         desk.page.toggled.emit(name)
     if page == "change-recipes":
         desk.page.next_wanted.emit()
+
+
+def _change_recipe(wall: Wall) -> None:
+    """Change the paint's recipe, at its second coat."""
+    wall.page_wanted.emit("recipe-edit", "paint-two-layers")
+    (desk,) = wall.findChildren(RecipesDesk)
+    desk.editing.page.rung_touched.emit(5)
+
+
+def _take_sheet_down(wall: Wall) -> None:
+    """Show a sheet of which the waits are typed and the hours of cure are not."""
+    (desk,) = wall.findChildren(RecipesDesk)
+    desk.sheets.sheet = Sheet(
+        surface="paint",
+        layers=2,
+        motions=(Motion.HORIZONTAL, Motion.VERTICAL),
+        flash_min=1.0,
+        level_within_min=8.0,
+        recoat_min=60.0,
+        recoat_max=240.0,
+    )
+    wall.page_wanted.emit("sheet", None)
 
 
 def _plan(wall: Wall, at: datetime) -> None:

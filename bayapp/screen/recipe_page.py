@@ -1,6 +1,9 @@
 """A recipe's ladder at the left and big buttons for what can be changed at the right. Paints and asks; no rule."""
 
+from math import ceil
+
 from PySide6.QtCore import QRectF, Signal
+from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
 from bayapp.job.language import _
@@ -12,11 +15,12 @@ from bayapp.screen.ladder_sketch import LadderSketch
 from bayapp.screen.look import Look
 from bayapp.screen.mirror import place
 from bayapp.screen.page_head import HEAD
+from bayapp.screen.typeset import paint_words
 
 COLUMNS, ROWS = 3, 3
 BUTTON = 25.6
 TALLEST = 47.0
-LADDER_SHARE = 0.44
+LADDER_SHARE = 0.47
 
 
 class RecipePage(HeadedPage):
@@ -94,20 +98,40 @@ class RecipePage(HeadedPage):
             return
         self.field_touched.emit(self._view.fields[self._first + number].key)
 
+    def paint_body(self, painter: QPainter) -> None:
+        """Write what there is to know beside the buttons, under those that there are."""
+        if self._view is None or not self._view.notes:
+            return
+        mm, palette, shown = self._look.mm, self._look.palette, [b for b in self.fields if b.isVisibleTo(self)]
+        box, left, tall, _wide = self._parts()
+        top = box.top() + (tall + mm(GAP)) * ceil(len(shown) / COLUMNS) + mm(1)
+        bottom = box.top() + ROWS * (tall + mm(GAP)) - mm(2)
+        y, right = top, box.right()
+        for n, note in enumerate(self._view.notes):
+            row = QRectF(left, y, right - left, min(mm(19), bottom - y))
+            if row.height() < mm(9):
+                return
+            ink = palette.text if n < self._view.loud else palette.text_quiet
+            y += paint_words(painter, row, note, mm(4.6), ink, bold=n < self._view.loud, lines=2, top=True) + mm(5)
+
     def lay_out(self) -> None:
         super().lay_out()
-        mm, gap = self._look.mm, self._look.mm(GAP)
-        box = QRectF(self.rect()).adjusted(mm(EDGE), mm(HEAD + GAP), -mm(EDGE), -mm(EDGE))
-        left = box.width() * LADDER_SHARE
-        place(self.sketch, QRectF(box.left(), box.top(), left, box.height()))
-        right = QRectF(box.left() + left + gap, box.top(), box.width() - left - gap, box.height())
-        tall = min(mm(TALLEST), (right.height() - gap * ROWS) / (ROWS + 1))
-        wide = (right.width() - gap * (COLUMNS - 1)) / COLUMNS
+        gap = self._look.mm(GAP)
+        box, left, tall, wide = self._parts()
+        place(self.sketch, QRectF(box.left(), box.top(), left - gap - box.left(), box.height()))
         for n, button in enumerate(self.fields):
             row, column = divmod(n, COLUMNS)
-            spot = QRectF(right.left() + column * (wide + gap), right.top() + row * (tall + gap), wide, tall)
-            place(button, spot)
-        y = right.top() + ROWS * (tall + gap)
-        place(self.side, QRectF(right.left(), y, wide, tall))
-        start = right.left() + (wide + gap if self.side.isVisibleTo(self) else 0)
-        place(self.main, QRectF(start, y, right.right() - start, tall))
+            place(button, QRectF(left + column * (wide + gap), box.top() + row * (tall + gap), wide, tall))
+        y = box.top() + ROWS * (tall + gap)
+        place(self.side, QRectF(left, y, wide, tall))
+        start = left + (wide + gap if self.side.isVisibleTo(self) else 0)
+        place(self.main, QRectF(start, y, box.right() - start, tall))
+
+    def _parts(self) -> tuple[QRectF, float, float, float]:
+        """Return the room under the head, where the buttons begin, and how tall and wide each of them is, in pixels."""
+        mm, gap = self._look.mm, self._look.mm(GAP)
+        box = QRectF(self.rect()).adjusted(mm(EDGE), mm(HEAD + GAP), -mm(EDGE), -mm(EDGE))
+        left = box.left() + box.width() * LADDER_SHARE + gap
+        tall = min(mm(TALLEST), (box.height() - gap * ROWS) / (ROWS + 1))
+        wide = (box.right() - left - gap * (COLUMNS - 1)) / COLUMNS
+        return box, left, tall, wide

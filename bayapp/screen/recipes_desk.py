@@ -1,6 +1,7 @@
 """The recipes of the shop: to look at, make, change, take in and give out. Joins pages and files; knows no rule."""
 
 from collections.abc import Callable, Hashable
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
@@ -10,9 +11,10 @@ from bayapp.files.exchange import Offered, give_out, offered, take_in
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
 from bayapp.files.saved import save_document
-from bayapp.job import Recipe
+from bayapp.job import Product, Recipe
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital
+from bayapp.job.words import StepKind
 from bayapp.pages.recipe_edit import RecipeDraft, built_title, free_name, free_title, surface_words
 from bayapp.pages.recipe_view import shown_recipe
 from bayapp.pages.sheet import Sheet
@@ -133,8 +135,17 @@ class RecipesDesk(QObject):
         except BadFile as bad:
             self._show(_("It cannot be used"), "", [], self.open, (str(bad),))
             return
-        self.page.show_recipe(shown_recipe(RecipeDraft.of(recipe), self._ours(self._name)), first=True)
+        shown = shown_recipe(RecipeDraft.of(recipe), self._ours(self._name), self._laid(recipe))
+        self.page.show_recipe(shown, first=True)
         self._wall.show_page(self.page)
+
+    def _laid(self, recipe: Recipe) -> list[Product]:
+        """Return the products of a recipe's coats, as far as their sheets can be used."""
+        found = []
+        for name in dict.fromkeys(s.product for s in recipe.step if s.kind is StepKind.COAT and s.product):
+            with suppress(BadFile):  # said where recipes are listed or used
+                found.append(self._library.load_product(name))
+        return found
 
     def open_editing(self, about: object = None) -> None:
         """Change one recipe; by default the first there is."""

@@ -1,5 +1,6 @@
 """Amounts, days and batches as they are typed with a glove."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -75,3 +76,16 @@ def test_no_key_ever_breaks_it_and_what_can_be_taken_has_a_value(kind: Kind, key
     if not view.trouble:
         assert typing.day is not None if kind is Kind.DAY else bool(typing.text)
         assert kind not in (Kind.ML, Kind.GRAMS) or typing.number is not None
+
+
+def test_a_plain_number_is_checked_as_it_is_typed_and_may_be_left_empty_where_that_means_something():
+    def too_little(number: float | None) -> str:
+        return "too little" if number is not None and number < 5 else ""
+
+    typing = Typing(Kind.NUMBER, "How long?", unit="min", check=too_little, may_be_empty=True)
+    assert typing.trouble() == ""
+    assert typing.press("4").trouble() == "too little"
+    assert typing.press("4").press("5").trouble() == ""
+    assert typing.press("4").press("5").number == 45.0
+    assert typing.view().unit == "min"
+    assert replace(typing, may_be_empty=False).trouble() == "Type a number."

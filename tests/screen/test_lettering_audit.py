@@ -40,6 +40,7 @@ from bayapp.screen import (
     plan_edges,
     plan_letters,
     plan_page,
+    recipe_page,
     strip,
     typing_page,
 )
@@ -70,6 +71,7 @@ WRITERS = (
     plan_edges,
     plan_letters,
     plan_page,
+    recipe_page,
     strip,
     typing_page,
 )

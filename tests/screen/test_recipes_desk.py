@@ -7,8 +7,10 @@ import pytest
 from bayapp.files.documents import read_document
 from bayapp.files.library import Library
 from bayapp.job import Product, Recipe
+from bayapp.job.words import ZoneId
 from bayapp.paths import resource
 from bayapp.screen.glove_button import GloveButton
+from bayapp.screen.new_job_desk import NewJobDesk
 from bayapp.screen.recipe_page import RecipePage
 from bayapp.screen.recipes_desk import RecipesDesk
 from bayapp.screen.typing_page import TypingPage
@@ -281,3 +283,25 @@ def test_more_still_fits_gloves_where_the_shop_has_sensors_too(tmp_path: Path, i
         wall.turn_to("more")
         assert "Sensors" in wall.choices()
         assert failings(wall) + overlaps(wall.wall) == []
+
+
+def test_a_new_car_is_offered_what_was_made_here(board: Walled):
+    test_what_comes_with_the_program_is_changed_as_a_copy_and_stays(board)
+    (new_job,) = board.wall.findChildren(NewJobDesk)
+    board.wall.page_wanted.emit("new-car", None)
+    board.press(next(b for b in new_job.forms.buttons if b.title.startswith("Estate")))
+    offered = new_job._now.recipes_for(ZoneId("bonnet"))
+    assert "our-paint-two-layers" in [recipe.name for recipe in offered]
+
+
+def test_a_file_of_the_shop_that_somebody_broke_is_told_and_the_others_are_still_there(board: Walled):
+    folder = board.hand.store / "recipes"
+    folder.mkdir()
+    (folder / "torn.toml").write_text('format = "bayapp-recipe/1"\nname = "torn"\n', encoding="utf-8")
+    board.wall.page_wanted.emit("recipes", None)
+    board.choose("1 file cannot be used")
+    assert "torn.toml" in board.told()
+    assert "[[step]]" in board.told()
+    board.wall.page_wanted.emit("recipes", None)
+    board.choose("Glass")
+    assert len(board.choices()) == 2
