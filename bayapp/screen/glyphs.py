@@ -153,6 +153,28 @@ def _bottle(painter: QPainter, colour: str) -> None:
     painter.fillRect(QRectF(-0.5, 0.25, 1.0, 0.6), QColor(colour))
 
 
+def _lock(painter: QPainter, colour: str) -> None:
+    painter.drawArc(QRectF(-0.45, -0.85, 0.9, 1.0), 0, 180 * 16)
+    for x in (-0.45, 0.45):
+        painter.drawLine(QLineF(x, -0.35, x, -0.05))
+    painter.setBrush(QColor(colour))
+    painter.drawRoundedRect(QRectF(-0.7, -0.05, 1.4, 0.9), 0.12, 0.12)
+
+
+def _settings(painter: QPainter, colour: str) -> None:
+    for x, knob in ((-0.6, 0.3), (0.0, -0.35), (0.6, 0.1)):
+        painter.drawLine(QLineF(x, -0.8, x, 0.8))
+        painter.setBrush(QColor(colour))
+        painter.drawEllipse(QPointF(x, knob), 0.17, 0.17)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+
+
+def _pedal(painter: QPainter, colour: str) -> None:
+    painter.drawLine(QLineF(-0.9, 0.65, 0.9, 0.65))
+    painter.drawPolygon(QPolygonF([QPointF(x, y) for x, y in ((-0.7, 0.3), (0.75, -0.35), (0.75, -0.05), (-0.7, 0.6))]))
+    painter.drawLine(QLineF(0.45, 0.15, 0.45, 0.6))
+
+
 _GLYPHS: dict[str, Callable[[QPainter, str], None]] = {
     "sound": _sound,
     "no-sound": _no_sound,
@@ -171,4 +193,7 @@ _GLYPHS: dict[str, Callable[[QPainter, str], None]] = {
     "aside": _aside,
     "air": _air,
     "bottle": _bottle,
+    "lock": _lock,
+    "settings": _settings,
+    "pedal": _pedal,
 }

@@ -26,6 +26,7 @@ from bayapp.screen.change_desk import ChangeDesk
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.entries import AirDesk, TimeDesk
 from bayapp.screen.foot_switch import FootSwitch
+from bayapp.screen.glove_lock import GloveLock
 from bayapp.screen.keys_desk import KeysDesk
 from bayapp.screen.new_bottle_desk import NewBottleDesk
 from bayapp.screen.new_job_desk import NewJobDesk
@@ -90,6 +91,8 @@ class Menus(QObject):
         }
         self.settings = ShopSettings(jobs.parent, self)
         self.switch = FootSwitch(wall)
+        self.lock = GloveLock(wall)
+        self._pages["lock"] = self.lock.lock
         self._pages["keys"] = KeysDesk(wall, self.settings, self.switch, self._show).open
         self._add_shelf(jobs)
 
@@ -200,7 +203,8 @@ class Menus(QObject):
             Entry("theme", _("Light or dark"), wall.look.palette.name, glyph="light"),
             Entry("air-day", _("The air"), _("fit to coat, the day, solvent vapour"), glyph="air"),
             Entry("sensors", _("Sensors"), _("what they say, and which to use"), glyph="air"),
-            Entry("keys", _("Keys"), _("what a foot switch does"), glyph="more"),
+            Entry("keys", _("Keys"), _("what a foot switch does"), glyph="pedal"),
+            Entry("lock", _("Glove lock"), _("touches do nothing, keys do"), glyph="lock"),
             Entry("note", _("Note"), _("about the whole car"), glyph="note"),
             Entry("cautions", _("Cautions"), _("solvent, fire, eyes, hot metal"), glyph="warning"),
             Entry("close", _("Car leaves the bay"), _("closes its job"), glyph="car"),

@@ -64,6 +64,7 @@ PAGES = (
     "recipe",
     "recipe-edit",
     "sheet",
+    "lock",
 )
 PLAN_SECONDS = 2.0
 

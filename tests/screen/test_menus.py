@@ -39,6 +39,7 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
         "Light or dark",
         "The air",
         "Keys",
+        "Glove lock",
         "Note",
         "Cautions",
         "Car leaves the bay",

@@ -79,6 +79,7 @@ PAGES = (
     "new-bottle",
     "keys",
     *("recipes", "recipe", "recipe-edit", "sheet"),
+    "lock",
     "bottle-typed",
     "batch-typed",
     "label-doubted",
@@ -250,6 +251,7 @@ class Walled:
         """Open a page the way the wall itself does."""
         wall = self.wall
         wall.sound = self.sound
+        self.menus.lock.unlock()
         wall.show_board()
         if page != "alert":
             self.answer_all()
