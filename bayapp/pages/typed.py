@@ -27,6 +27,7 @@ class Kind(StrEnum):
     GRAMS = "grams"
     DAY = "day"
     BATCH = "batch"
+    NAME = "name"
     NUMBER = "number"
 
 
@@ -109,6 +110,8 @@ class Typing:
             return _("Year, month, day, e.g. 2027 12 31.")
         if self.kind is Kind.BATCH:
             return "" if self.text else _("As the label says it.")
+        if self.kind is Kind.NAME:
+            return "" if self.text.strip() else _("One letter at least.")
         if self.kind is Kind.DAY or self.number is not None or self.may_be_empty:
             return self.check(self.number) if self.check else ""
         return _("Type a number.")
@@ -136,6 +139,8 @@ class Typing:
         return {Kind.ML: volume_unit(), Kind.GRAMS: _("g")}.get(self.kind, self.unit)
 
     def _keys(self) -> tuple[str, ...]:
+        if self.kind is Kind.NAME:
+            return LETTERS
         if self.kind is Kind.BATCH:
             return LETTERS if self.letters else SIGNS
         return DIGITS if self.kind is Kind.DAY else NUMBERS
@@ -154,7 +159,7 @@ def _is_led_by_zero(kind: Kind, text: str) -> bool:
 
 
 def _may_be(kind: Kind, text: str) -> bool:
-    if kind is Kind.BATCH:
+    if kind in (Kind.BATCH, Kind.NAME):
         return len(text) <= LONGEST
     if kind is Kind.DAY:
         return _is_figures(text) and len(text) <= DATE_FIGURES

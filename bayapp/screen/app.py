@@ -1,6 +1,5 @@
 """Starts the wall screen: store, clock, bay, window, sound, in this order, and takes them down again. No rule."""
 
-import contextlib
 import gc
 import os
 import signal
@@ -29,7 +28,7 @@ from bayapp.record import open_journal
 from bayapp.screen.awake import Awake
 from bayapp.screen.faults import log_faults
 from bayapp.screen.look import Look
-from bayapp.screen.measure import measure_of
+from bayapp.screen.measure import measure_of, read_from
 from bayapp.screen.menus import Menus
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.troubles import told_on
@@ -82,6 +81,8 @@ def run(store: Path | None, job: Path | None, practice: bool, speed: float, kios
 def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk: bool, practice: bool) -> int:
     store.mkdir(parents=True, exist_ok=True)
     (store / "jobs").mkdir(exist_ok=True)
+    if practice:
+        save_settings(store, settings)  # what is changed in practice is changed in the throw-away store
     log_faults(store)
     loaded = Library().load_job(job) if job else None
     app = application()
@@ -194,19 +195,12 @@ def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice:
     """Return the wall window with its menus, not yet shown."""
     screen = QApplication.primaryScreen()
     size = screen.size()
-    look = Look(
-        PALETTES[settings.theme], measure_of(screen, size.width(), size.height(), settings.screen_diagonal_inch)
-    )
+    measure = measure_of(screen, size.width(), size.height(), settings.screen_diagonal_inch)
+    look = Look(PALETTES[settings.theme], read_from(measure, settings.reading_distance_m))
     window = Wall(bay, look, tz, time_zone_now=local_zone)
     window.setWindowTitle("bayapp practice" if practice else "bayapp")
 
-    def swap_theme() -> None:
-        look.swap_theme()
-        with contextlib.suppress(BadFile):  # a file that somebody is in the midst of writing is left as it is
-            save_settings(store, load_settings(store).model_copy(update={"theme": look.palette.name}))
-        window.theme_changed()
-
-    menus = Menus(window, store / "jobs", ReportRunner(store), swap_theme)
+    menus = Menus(window, store / "jobs", ReportRunner(store))
     awake = Awake()
     bay.subscribe(lambda: awake.keep(bool(bay.state.open_jobs)))
     window.stands.connect(lambda: awake.keep(bool(bay.state.open_jobs)))

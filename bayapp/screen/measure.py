@@ -17,6 +17,7 @@ TILE = 38.0
 TALLEST_TILE = 46.0
 FIRST_TILE = 54.0
 LATER = 25.5
+READ_FROM_M = 3.0
 LEAST_WIDTH, LEAST_HEIGHT = 500.0, 281.0
 
 
@@ -53,6 +54,14 @@ def measure_of(screen: QScreen | None, width: int, height: int, diagonal_inch: f
         whole = screen.size()
         return Measure(hypot(whole.width(), whole.height()) / diagonal_mm)
     return Measure(diagonal_px / USUAL_DIAGONAL_MM)
+
+
+def read_from(real: Measure, distance_m: float) -> Measure:
+    """Return the measure for a wall that is read from so far: 3 m as it is, farther larger, nearer never smaller.
+
+    What is seen from twice as far must be twice as large (visual angle); gloves need the size of 3 m in any case.
+    """
+    return Measure(real.px_per_mm * max(1.0, distance_m / READ_FROM_M))
 
 
 def fitted(real: Measure, width: int, height: int) -> Measure:

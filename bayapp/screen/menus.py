@@ -36,6 +36,7 @@ from bayapp.screen.recipes_desk import RecipesDesk
 from bayapp.screen.record_desk import RecordDesk, Show
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.scanner import Scanner
+from bayapp.screen.settings_desk import SettingsDesk
 from bayapp.screen.shelf_desk import ShelfDesk
 from bayapp.screen.shop_settings import ShopSettings
 from bayapp.screen.typing_desk import TypingDesk
@@ -52,9 +53,9 @@ class Menus(QObject):
     ``jobs`` is the folder that holds job files; ``runner`` writes day records.
     """
 
-    def __init__(self, wall: Wall, jobs: Path, runner: ReportRunner, swap_theme: Callable[[], None]) -> None:
+    def __init__(self, wall: Wall, jobs: Path, runner: ReportRunner) -> None:
         super().__init__(wall)
-        self._wall, self._swap_theme = wall, swap_theme
+        self._wall = wall
         self._record = RecordDesk(wall, runner, self._show)
         self.sensors: Callable[[Show], None] | None = None  # shows the sensors, where the shop has any
         self._answer: Answer = lambda key: None
@@ -94,11 +95,16 @@ class Menus(QObject):
         self.lock = GloveLock(wall)
         self._pages["lock"] = self.lock.lock
         self._pages["keys"] = KeysDesk(wall, self.settings, self.switch, self._show).open
-        self._add_shelf(jobs)
+        typing = TypingDesk(wall)
+        desk = self.settings_desk = SettingsDesk(wall, self.settings, typing, self._show)
+        desk.has_sensors = lambda: self.sensors is not None
+        self._pages |= {"settings": desk.open, "hours": desk.open_hours, "names": desk.people.open}
+        self._pages["backup"] = desk.backup.open
+        self._add_shelf(jobs, typing)
 
-    def _add_shelf(self, jobs: Path) -> None:
+    def _add_shelf(self, jobs: Path, typing: TypingDesk) -> None:
         """Add the pages of the shelf; the scanner comes last, so that it sees every key first."""
-        wall, typing = self._wall, TypingDesk(self._wall)
+        wall = self._wall
         fresh = NewBottleDesk(wall, jobs, self._show, typing)
         desk = ShelfDesk(wall, self._show, typing, fresh.open)
         fresh.shelved, fresh.bottle_wanted = desk.open, desk.open_bottle
@@ -188,7 +194,6 @@ class Menus(QObject):
     def _more(self, about: object) -> None:
         wall = self._wall
         sound = wall.sound
-        spoken = sound is not None and sound.spoken
         low = order_line(Stock(wall.bay.state, wall.bay.now()).short())
         entries = [
             Entry("cars", _("Cars"), _("take one in, or show another"), glyph="car"),
@@ -199,43 +204,19 @@ class Menus(QObject):
             Entry("shelf", _("Shelf"), low or _("bottles, batch and expiry"), glyph="bottle"),
             Entry("recipes", _("Recipes"), _("see, make, change, import, export"), glyph="paper"),
             Entry("sound", _("Sound check"), sound.why() if sound else "", glyph="sound"),
-            Entry("speech", _("Spoken lines"), _("on") if spoken else _("off"), glyph="speech", chosen=spoken),
-            Entry("theme", _("Light or dark"), wall.look.palette.name, glyph="light"),
             Entry("air-day", _("The air"), _("fit to coat, the day, solvent vapour"), glyph="air"),
-            Entry("sensors", _("Sensors"), _("what they say, and which to use"), glyph="air"),
-            Entry("keys", _("Keys"), _("what a foot switch does"), glyph="pedal"),
+            Entry("settings", _("Settings"), _("screen, sound, units, hours, backup"), glyph="settings"),
             Entry("lock", _("Glove lock"), _("touches do nothing, keys do"), glyph="lock"),
             Entry("note", _("Note"), _("about the whole car"), glyph="note"),
             Entry("cautions", _("Cautions"), _("solvent, fire, eyes, hot metal"), glyph="warning"),
             Entry("close", _("Car leaves the bay"), _("closes its job"), glyph="car"),
         ]
-        if self.sensors is None:
-            entries = [e for e in entries if e.key != "sensors"]
         if wall.job is None:
             entries = [e for e in entries if e.key not in ("plan", "change", "report", "note", "close")]
         self._show(_("More"), "", entries, self._more_chosen)
 
     def _more_chosen(self, key: Hashable) -> None:
-        acts: dict[Hashable, Callable[[], None]] = {
-            "speech": self._speech,
-            "theme": self._theme,
-        }
-        if key in acts:
-            acts[key]()
-        else:
-            self.open(str(key), ())
-
-    def _theme(self) -> None:
-        self._swap_theme()
-        self._more(None)
-
-    def _speech(self) -> None:
-        sound = self._wall.sound
-        why = sound.speak(not sound.spoken) if sound else _("The sound is still starting.")
-        if why:
-            self._show(_("Spoken lines"), "", [], self._back, (why,))
-        else:
-            self._more(None)
+        self.open(str(key), ())
 
     def _sound(self, about: object) -> None:
         """Play every tone once and ask whether it was heard."""

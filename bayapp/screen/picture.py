@@ -59,6 +59,10 @@ PAGES = (
     "shelf",
     "bottle",
     "new-bottle",
+    "settings",
+    "hours",
+    "names",
+    "backup",
     "keys",
     "recipes",
     "recipe",
@@ -86,6 +90,9 @@ class SilentSound:
         """Stay silent."""
 
     def check(self, ended: Callable[[bool], None]) -> None:
+        """Stay silent."""
+
+    def set_volume(self, volume: float) -> None:
         """Stay silent."""
 
     def speak(self, on: bool) -> str:
@@ -156,7 +163,7 @@ def _wall(bay: Bay, job: Job | None, events: Sequence[Event], size: tuple[int, i
     look = Look(PALETTES[theme], measure_of(None, *size))
     wall = Wall(bay, look, local_zone())
     wall.sound = SilentSound()
-    Menus(wall, Path("jobs"), ReportRunner(Path()), lambda: None)
+    Menus(wall, Path("jobs"), ReportRunner(Path()))
     return wall
 
 

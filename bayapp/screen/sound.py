@@ -23,5 +23,8 @@ class Sound(Protocol):
     def check(self, ended: Callable[[bool], None]) -> None:
         """Play each kind once; ``ended`` is told at the end whether every tone was played to its own."""
 
+    def set_volume(self, volume: float) -> None:
+        """Sound with this share of the device's full level from now on."""
+
     def speak(self, on: bool) -> str:
         """Switch spoken lines; return why not."""

@@ -56,6 +56,10 @@ class Sounder(QObject):
         if ended:
             ended(complete)
 
+    def set_volume(self, volume: float) -> None:
+        """Sound with this share of the device's full level from now on."""
+        self._player.set_volume(volume)
+
     def speak(self, on: bool) -> str:
         """Switch spoken lines on or off; return why they cannot be had, or nothing."""
         self._speaker = self._speaker or Speaker(self)

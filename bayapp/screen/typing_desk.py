@@ -49,7 +49,7 @@ class TypingDesk(QObject):
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._record()
         elif event.text().isprintable() and event.text().strip():
-            self.press(event.text().replace(",", ".") if self._typing.kind is not Kind.BATCH else event.text().upper())
+            self.press(_meant(self._typing.kind, event.text()))
         return True
 
     def _show(self, typing: Typing) -> None:
@@ -62,3 +62,10 @@ class TypingDesk(QObject):
     def _record(self) -> None:
         if not self._typing.trouble():
             self._take(self._typing)
+
+
+def _meant(kind: Kind, text: str) -> str:
+    """Return the key that a keyboard's character stands for."""
+    if kind is Kind.NAME:
+        return text
+    return text.upper() if kind is Kind.BATCH else text.replace(",", ".")

@@ -7,7 +7,6 @@ from shutil import copy
 import pytest
 
 from bayapp.clock import Step
-from bayapp.drawing.palette import PALETTES
 from bayapp.files.library import Library
 from bayapp.job.events import JobClosed, NoteWritten, SoundChecked
 from bayapp.pages.phrases import cautions, notes, reasons
@@ -35,10 +34,8 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
         "Shelf",
         "Recipes",
         "Sound check",
-        "Spoken lines",
-        "Light or dark",
         "The air",
-        "Keys",
+        "Settings",
         "Glove lock",
         "Note",
         "Cautions",
@@ -53,7 +50,7 @@ def test_without_a_car_more_offers_nothing_that_needs_one(tmp_path: Path):
 
 
 def test_every_page_that_more_opens_leads_back_to_the_board(board: Walled):
-    for title in ("Cars", "Sound check", "Spoken lines", "Note", "Cautions", "Car leaves the bay"):
+    for title in ("Cars", "Sound check", "Note", "Cautions", "Car leaves the bay"):
         board.press(board.wall.next_bar.more)
         board.choose(title)
         assert board.wall.choices.isVisible(), title
@@ -67,18 +64,6 @@ def test_the_clocks_and_the_next_step_stay_in_sight_on_every_page(board: Walled)
         assert board.wall.choices.isVisible()
         assert board.wall.column.buttons[0].isVisible(), page
         assert board.wall.next_bar.main.isVisible(), page
-
-
-def test_light_and_dark_swap_and_every_part_is_painted_in_the_new_palette(more: Walled):
-    before = more.wall.grab().toImage()
-    more.choose("Light or dark")
-    after = more.wall.grab().toImage()
-    assert more.look.palette is PALETTES["light"]
-    assert before.pixelColor(2, 2).lightness() < 60 < 190 < after.pixelColor(2, 2).lightness()
-    more.press(more.wall.choices.close_button)
-    car = more.wall.car.geometry()
-    corner = more.wall.grab().toImage().pixelColor(car.left() + 3, car.top() + 3)
-    assert corner.lightness() > 190
 
 
 def test_a_note_about_the_whole_car(more: Walled):
@@ -161,16 +146,6 @@ def test_a_check_that_nobody_heard_stays_on_the_strip(board: Walled):
     board.press(board.wall.strip.sound)
     board.choose("I heard nothing")
     assert board.wall.strip.sound.title == "NOT HEARD"
-
-
-def test_spoken_lines_switch_or_say_why_not(hand: HandBay):
-    for speaks in (True, False):
-        with walled(hand, sound=QuietSound(speaks=speaks)) as wall:
-            wall.press(wall.wall.next_bar.more)
-            wall.choose("Spoken lines")
-            assert wall.sound.spoken is speaks
-            if not speaks:
-                assert wall.wall.choices.sentences == ("No voice is installed.",)
 
 
 # The clock.

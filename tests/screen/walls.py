@@ -16,6 +16,7 @@ from bayapp.job.language import _
 from bayapp.job.words import JobId, Person, StepId, ZoneId
 from bayapp.pages.phrases import aside_reasons
 from bayapp.screen import glove_button
+from bayapp.screen.cells_page import CellsPage
 from bayapp.screen.change_desk import ChangeDesk
 from bayapp.screen.correction_page import CorrectionPage
 from bayapp.screen.keypad_page import KeypadPage
@@ -77,6 +78,10 @@ PAGES = (
     "shelf",
     "bottle",
     "new-bottle",
+    "settings",
+    "hours",
+    "names",
+    "backup",
     "keys",
     *("recipes", "recipe", "recipe-edit", "sheet"),
     "lock",
@@ -99,7 +104,7 @@ LABELS = {
     "label-compared": "01062910415002131737123110WWWWWMMMMMWWWWW",
 }
 
-TAKE_MORE = ("plan", "report", "work", "begin", "dividing", "change-", "air-unfit", "air-old", "air-wrong")
+TAKE_MORE = ("plan", "report", "work", "begin", "dividing", "change-", "hours", "air-unfit", "air-old", "air-wrong")
 """Pages that take more than their name to open."""
 
 
@@ -136,6 +141,7 @@ class QuietSound:
         self.calls: list[object] = []
         self.checks = 0
         self.plays_on = True
+        self.volume = 1.0
         self.ended: Callable[[bool], None] = lambda complete: None
 
     def works(self) -> bool:
@@ -152,6 +158,9 @@ class QuietSound:
         self.ended = ended
         if self.plays_on:
             ended(True)
+
+    def set_volume(self, volume: float) -> None:
+        self.volume = volume
 
     def speak(self, on: bool) -> str:
         self.spoken = on and self._speaks
@@ -177,7 +186,7 @@ class Walled:
         self.sound = self.wall.sound = sound
         jobs = hand.store / "jobs"
         jobs.mkdir(exist_ok=True)
-        self.menus = Menus(self.wall, jobs, runner, self.swap_theme)
+        self.menus = Menus(self.wall, jobs, runner)
         self.wall.resize(*size)
         self.wall.show()
         self.wall.refresh()
@@ -276,7 +285,7 @@ class Walled:
         if page in LABELS:
             self.menus.scanner.scanned.emit(LABELS[page])
         elif page.startswith(
-            ("plan", "report", "work", "begin", "dividing", "change-", "air-unfit", "air-old", "air-wrong")
+            ("plan", "report", "work", "begin", "dividing", "change-", "hours", "air-unfit", "air-old", "air-wrong")
         ) or page.endswith(("-aside", "-typed", "-ripening")):
             self._go_to(page)
         elif page not in ("board", "alert", "ladder", "choices", "refused"):
@@ -287,7 +296,10 @@ class Walled:
 
     def _go_to(self, page: str) -> None:
         """Open a page that takes more than its name."""
-        if page.startswith("plan"):
+        if page == "hours":
+            self.wall.page_wanted.emit("hours", ())
+            self.press(self.wall.findChildren(CellsPage)[1].buttons["hours-2", 0])
+        elif page.startswith("plan"):
             self.open_plan(page)
         elif page.endswith("-ripening"):
             self._ripen(page.removesuffix("-ripening"))
