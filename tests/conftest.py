@@ -10,7 +10,13 @@ from bayapp.job.language import USUAL, use_language
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 
-LONGEST_FIRST = ("test_player_real_sound.py", "test_kill.py", "test_real_window.py")
+LONGEST_FIRST = (
+    "test_player_real_sound.py",
+    "test_kill.py",
+    "test_real_window.py",
+    "test_every_page.py",
+    "test_every_page_in_other_words.py",
+)
 """The other sound server (``test_sound_of_the_board.py``) comes much later, so that never two of them play at once."""
 
 

@@ -48,9 +48,8 @@ from bayapp.screen import (
 )
 from bayapp.screen.typeset import fit, paint_words
 from tests.pages.bays import CAR, HandBay, hand_bay
-from tests.screen.languages import PSEUDO, speaking
 from tests.screen.test_glove_audit import SCREENS
-from tests.screen.walls import PAGES, Walled, walled
+from tests.screen.walls import Walled, walled
 
 WRITERS = (
     air_chart,
@@ -163,33 +162,6 @@ def painted(wall: Walled, inks: list[Ink]) -> list[Ink]:
     inks.clear()
     wall.wall.grab()
     return list(inks)
-
-
-@pytest.mark.parametrize("screen", SCREENS)
-def test_nothing_on_any_page_is_cut_off_or_lies_on_other_words(hand: HandBay, screen: str, inks: list[Ink]):
-    size, inch = SCREENS[screen]
-    found = {}
-    with walled(hand, size, inch=inch) as wall:
-        for page in PAGES:
-            wall.turn_to(page)
-            on_page = painted(wall, inks)
-            assert len(on_page) > 10
-            found[page] = wrong(on_page)
-    assert {page: bad for page, bad in found.items() if bad} == {}
-
-
-@pytest.mark.parametrize("tag", PSEUDO)
-@pytest.mark.parametrize("screen", list(SCREENS)[::2])
-def test_longer_and_mirrored_words_fit_just_as_well(
-    hand: HandBay, screen: str, inks: list[Ink], tag: str, catalogues: Path
-):
-    size, inch = SCREENS[screen]
-    found = {}
-    with speaking(tag, catalogues), walled(hand, size, inch=inch) as wall:
-        for page in PAGES:
-            wall.turn_to(page)
-            found[page] = wrong(painted(wall, inks))
-    assert {page: bad for page, bad in found.items() if bad} == {}
 
 
 def test_every_ladder_of_the_practice_car_is_whole(hand: HandBay, inks: list[Ink]):

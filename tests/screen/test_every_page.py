@@ -1,0 +1,33 @@
+"""Every page on every screen: targets for gloves, nothing on anything else, words whole and apart.
+
+Both audits look at a page once it is open, because opening it is what takes long.
+"""
+
+import pytest
+
+from tests.pages.bays import HandBay
+from tests.screen.test_glove_audit import SCREENS, failings, overlaps
+from tests.screen.test_lettering_audit import Ink, inks, painted, wrong  # noqa: F401 (a fixture)
+from tests.screen.walls import PAGES, Walled, walled
+
+
+def audited(wall: Walled, written: list[Ink]) -> dict[str, list[str]]:
+    """Turn to every page and return what is wrong on it."""
+    found = {}
+    for page in PAGES:
+        wall.turn_to(page)
+        on_page = painted(wall, written)
+        assert len(on_page) > 10
+        found[page] = [*failings(wall), *overlaps(wall.wall), *sorted(wrong(on_page))]
+    return {page: bad for page, bad in found.items() if bad}
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_every_page_is_made_for_gloves_and_can_be_read(
+    hand: HandBay,
+    screen: str,
+    inks: list[Ink],  # noqa: F811 (the fixture)
+):
+    size, inch = SCREENS[screen]
+    with walled(hand, size, inch=inch) as wall:
+        assert audited(wall, inks) == {}

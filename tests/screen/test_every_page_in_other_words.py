@@ -1,0 +1,26 @@
+"""Every page in words that are 40 % longer, and in a mirror: as fit for gloves and as readable as in English."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.pages.bays import HandBay
+from tests.screen.languages import PSEUDO, speaking
+from tests.screen.test_every_page import audited
+from tests.screen.test_glove_audit import SCREENS
+from tests.screen.test_lettering_audit import Ink, inks  # noqa: F401 (a fixture)
+from tests.screen.walls import walled
+
+
+@pytest.mark.parametrize("tag", PSEUDO)
+@pytest.mark.parametrize("screen", list(SCREENS)[::2])
+def test_longer_and_mirrored_words_fit_just_as_well(
+    hand: HandBay,
+    screen: str,
+    tag: str,
+    catalogues: Path,
+    inks: list[Ink],  # noqa: F811 (the fixture)
+):
+    size, inch = SCREENS[screen]
+    with speaking(tag, catalogues), walled(hand, size, inch=inch) as wall:
+        assert audited(wall, inks) == {}
