@@ -15,13 +15,18 @@ def save_document(path: Path, model: BaseModel) -> None:
     """
     import tomlkit  # noqa: PLC0415 (only who saves pays for it, not every start)
 
-    written = model.model_dump(mode="python", exclude_none=True, exclude_defaults=True, by_alias=True)
-    kind = type(model).model_fields["format"]
-    told = {"format": getattr(model, "format", kind.default), **written}
     path.parent.mkdir(parents=True, exist_ok=True)
     part = path.with_name(f".{path.name}.part")
-    part.write_text(tomlkit.dumps(_plain(told)), encoding="utf-8", newline="")
+    part.write_text(tomlkit.dumps(plain_of(model)), encoding="utf-8", newline="")
     part.replace(path)
+
+
+def plain_of(model: BaseModel) -> dict[str, Any]:
+    """Return what a file of this model says, as TOML knows it; what stands at its usual value is left out."""
+    written = model.model_dump(mode="python", exclude_none=True, exclude_defaults=True, by_alias=True)
+    kind = type(model).model_fields["format"]
+    told: dict[str, Any] = _plain({"format": getattr(model, "format", kind.default), **written})
+    return told
 
 
 def _plain(value: Any) -> Any:

@@ -8,6 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, QStorageInfo
 
 from bayapp.files.exchange import Offered, give_out, offered, take_in
+from bayapp.files.kept import save_over
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
 from bayapp.files.saved import save_document
@@ -193,8 +194,9 @@ class RecipesDesk(QObject):
         if draft is None:
             self.open_recipe(self._name)
             return
+        like = self._library.find("recipe", self._name)
         self._name = str(draft.head["name"])
-        self._write(lambda: save_document(self._shop / "recipes" / f"{self._name}.toml", draft.recipe()))
+        self._write(lambda: save_over(self._shop / "recipes" / f"{self._name}.toml", draft.recipe(), like))
 
     def _write(self, write: Callable[[], object]) -> None:
         """Write, then show the recipe; where that fails, say so and lose nothing else."""
