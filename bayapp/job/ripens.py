@@ -125,7 +125,8 @@ def moments(edges: Edges, wait: Wait, readings: Readings, finished_at: datetime,
     kept = _KEPT.get(key)
     if kept is None:
         if len(_KEPT) >= MOST_KEPT:
-            _KEPT.clear()
+            for old in list(_KEPT)[: MOST_KEPT // 2]:  # the newer half is what a reading is held against
+                del _KEPT[old]
         kept = _KEPT[key] = (edges, readings, _worked_out(edges, wait, readings, finished_at, counts_from))
     return kept[2]
 
