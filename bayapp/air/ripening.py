@@ -3,13 +3,14 @@
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 from math import ceil, floor
 from typing import Protocol
 
 MS = timedelta(milliseconds=1)
 MS_A_MINUTE = 60_000
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 NEARLY_MS = 1e-3
 """How far sums of floating-point shares are trusted, in milliseconds."""
 COOLEST, WARMEST = 2.5, 0.75
@@ -92,6 +93,53 @@ class RuleOfThumb:
         return self.minutes * WARMEST
 
 
+Timed = Sequence[tuple[int, float | None]]
+"""From which millisecond on a wait would be how many minutes, in the order of time; None where that is not known."""
+
+
+def timed(curve: Curve, readings: Readings) -> Timed:
+    """Return how long the wait would be in the air of each reading: worked out once for all clocks on one curve."""
+    return [(_ms(measured_at), curve.minutes_at(value)) for measured_at, value in readings]
+
+
+def opening(timed: Timed, since: datetime) -> tuple[datetime | None, datetime | None]:
+    """Return when a wait that began at ``since`` is over, and from when the air has not told it; see ``opens_at``."""
+    left, gone = 1.0, 0
+    opens_ms: int | None = None
+    unknown_ms: int | None = None
+    for length, minutes in _stretches(_ms(since), timed):
+        if minutes is None:
+            unknown_ms = gone if unknown_ms is None else unknown_ms
+        else:
+            unknown_ms = None
+            if opens_ms is None:
+                needs = left * minutes * MS_A_MINUTE
+                if length is None or needs <= length + NEARLY_MS:
+                    opens_ms = gone + ceil(needs - NEARLY_MS)
+                else:
+                    left -= length / (minutes * MS_A_MINUTE)
+        gone += length or 0
+    return _after(since, opens_ms), _after(since, unknown_ms)
+
+
+def lapse(timed: Timed, shortest: float, since: datetime) -> tuple[datetime, bool]:
+    """Return the last millisecond of a latest moment, and whether the air was ever unknown; see ``lapses_at``."""
+    left, gone, unknown = 1.0, 0, False
+    lapses_ms: int | None = None
+    for length, minutes in _stretches(_ms(since), timed):
+        unknown = unknown or minutes is None
+        if lapses_ms is None:
+            hardest = shortest if minutes is None else minutes
+            needs = left * hardest * MS_A_MINUTE
+            if length is None or needs < length - NEARLY_MS:
+                lapses_ms = gone + floor(needs + NEARLY_MS)
+            else:
+                left -= length / (hardest * MS_A_MINUTE)
+        gone += length or 0
+    assert lapses_ms is not None  # the last stretch has no end
+    return since + MS * lapses_ms, unknown
+
+
 def opens_at(curve: Curve, since: datetime, readings: Readings) -> datetime | None:
     """Return the first millisecond at which a wait that began at ``since`` is over; None while that cannot be known.
 
@@ -103,16 +151,7 @@ def opens_at(curve: Curve, since: datetime, readings: Readings) -> datetime | No
         since: the beginning, to the millisecond, as the readings are.
         readings: °C or % relative humidity, as the curve is by.
     """
-    left, gone = 1.0, 0
-    for length, value in _stretches(since, readings):
-        minutes = None if value is None else curve.minutes_at(value)
-        if minutes is not None:
-            needs = left * minutes * MS_A_MINUTE
-            if length is None or needs <= length + NEARLY_MS:
-                return since + MS * (gone + ceil(needs - NEARLY_MS))
-            left -= length / (minutes * MS_A_MINUTE)
-        gone += length or 0
-    return None
+    return opening(timed(curve, readings), since)[0]
 
 
 def lapses_at(curve: Curve, since: datetime, readings: Readings) -> datetime:
@@ -121,45 +160,36 @@ def lapses_at(curve: Curve, since: datetime, readings: Readings) -> datetime:
     Where the air is not known or the curve does not reach, time counts as in the air that is hardest on it: the moment
     may be told too early there, never too late. Arguments as of ``opens_at``.
     """
-    left, gone = 1.0, 0
-    for length, value in _stretches(since, readings):
-        minutes = curve.shortest if value is None else curve.minutes_at(value) or curve.shortest
-        needs = left * minutes * MS_A_MINUTE
-        if length is None or needs < length - NEARLY_MS:
-            return since + MS * (gone + floor(needs + NEARLY_MS))
-        left -= length / (minutes * MS_A_MINUTE)
-        gone += length
-    raise AssertionError("the last stretch has no end")
+    return lapse(timed(curve, readings), curve.shortest, since)[0]
 
 
 def unknown_since(curve: Curve, since: datetime, readings: Readings) -> datetime | None:
     """Return from when the air has not been known, or been where the curve does not reach; None where it is known."""
-    found: datetime | None = None
-    start = since
-    for length, value in _stretches(since, readings):
-        if value is not None and curve.minutes_at(value) is not None:
-            found = None
-        elif found is None:
-            found = start
-        start += MS * (length or 0)
-    return found
+    return opening(timed(curve, readings), since)[1]
 
 
 def ever_unknown(curve: Curve, since: datetime, readings: Readings) -> bool:
     """Whether the air was not known, or was where the curve does not reach, at any time since then."""
-    return any(value is None or curve.minutes_at(value) is None for _, value in _stretches(since, readings))
+    return lapse(timed(curve, readings), curve.shortest, since)[1]
 
 
-def _stretches(since: datetime, readings: Readings) -> Iterator[tuple[int | None, float | None]]:
-    """Yield how many milliseconds each value held from ``since`` on; None for the last, which has no end."""
-    value: float | None = None
-    start = since
-    for measured_at, said in readings:
-        if measured_at > start:
-            yield (measured_at - start) // MS, value
-            start = measured_at
-        value = said
-    yield None, value
+def _stretches(start: int, timed: Timed) -> Iterator[tuple[int | None, float | None]]:
+    """Yield how many milliseconds each length of the wait held from ``start`` on; None for the last, without end."""
+    held: float | None = None
+    for since, minutes in timed:
+        if since > start:
+            yield since - start, held
+            start = since
+        held = minutes
+    yield None, held
+
+
+def _ms(moment: datetime) -> int:
+    return (moment - EPOCH) // MS
+
+
+def _after(since: datetime, ms: int | None) -> datetime | None:
+    return None if ms is None else since + MS * ms
 
 
 def _first(row: tuple[float, float]) -> float:

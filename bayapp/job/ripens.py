@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import lru_cache
 
-from bayapp.air.ripening import Curve, RuleOfThumb, Table, ever_unknown, lapses_at, opens_at, unknown_since
+from bayapp.air.ripening import Curve, RuleOfThumb, Table, Timed, lapse, opening, opens_at, timed
 from bayapp.job.events import AirRead
 from bayapp.job.job import Job
 from bayapp.job.product import Product
@@ -70,8 +70,9 @@ class Ripens:
 
 
 Moments = tuple[datetime | None, datetime | None, Ripens]
-MOST_KEPT = 1024
+MOST_KEPT, MOST_TIMED = 1024, 64
 _KEPT: dict[tuple[int, int, datetime, datetime], tuple[Edges, Readings, Moments]] = {}
+_TIMED: dict[tuple[int, int], tuple[Edge, Readings, Timed]] = {}
 """What was worked out, by the objects that it came from; they are kept beside it, so that no other takes their id."""
 
 
@@ -132,19 +133,27 @@ def moments(edges: Edges, wait: Wait, readings: Readings, finished_at: datetime,
 
 
 def _worked_out(edges: Edges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime) -> Moments:
-    held = held_since(readings, counts_from)
+    held = max(0, bisect_right(readings, counts_from, key=measured_at) - 1)
     opens: datetime | None = finished_at + wait.earliest
     lapses = None if wait.latest is None else counts_from + wait.latest
     unknown, careful = None, False
     if edges.earliest:
-        said = _said(edges.earliest, held)
-        opens = opens_at(edges.earliest.curve, finished_at, said)
-        unknown = unknown_since(edges.earliest.curve, finished_at, said)
+        opens, unknown = opening(_timed(edges.earliest, readings)[held:], finished_at)
     if edges.latest:
-        said = _said(edges.latest, held)
-        lapses = lapses_at(edges.latest.curve, counts_from, said)
-        careful = ever_unknown(edges.latest.curve, counts_from, said)
-    return opens, lapses, _told(edges, held[-1] if held else None, unknown, careful)
+        shortest = edges.latest.curve.shortest
+        lapses, careful = lapse(_timed(edges.latest, readings)[held:], shortest, counts_from)
+    return opens, lapses, _told(edges, readings[-1] if readings else None, unknown, careful)
+
+
+def _timed(edge: Edge, readings: Readings) -> Timed:
+    """Return the wait in the air of each reading; kept, for many clocks hang on one edge under the same readings."""
+    key = (id(edge), id(readings))
+    kept = _TIMED.get(key)
+    if kept is None:
+        if len(_TIMED) >= MOST_TIMED:
+            del _TIMED[next(iter(_TIMED))]
+        kept = _TIMED[key] = (edge, readings, timed(edge.curve, _said(edge, readings)))
+    return kept[2]
 
 
 def opens_with(edge: Edge, readings: Readings, since: datetime, at: datetime) -> datetime:

@@ -6,6 +6,7 @@ the same cars with plain waits, in the same run.
 
 from pathlib import Path
 from time import perf_counter
+from typing import Any
 
 import pytest
 
@@ -22,7 +23,7 @@ TABLES = {"min_by_c": [[10, 800], [20, 500], [30, 300]], "max_by_c": [[10, 6000]
 PLAIN = {"min": 500, "max": 6000}
 
 
-def filled(store: Path, wait: dict[str, object]) -> HandBay:
+def filled(store: Path, wait: dict[str, Any]) -> HandBay:
     """Return a bay whose zones were coated one every ten seconds, and whose air was read every half minute since."""
     hand, left = HandBay(store, START), CLOCKS
     form = practice_job().vehicle
