@@ -2,7 +2,7 @@
 
 import gettext as _gettext
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from bayapp.paths import resource
@@ -55,6 +55,16 @@ def languages() -> tuple[str, ...]:
     """Return the tags of the languages there are catalogues for, English first."""
     folders = sorted(p.parent.parent.name for p in resource("locale").glob(f"*/LC_MESSAGES/{DOMAIN}.mo"))
     return (USUAL, *(name.replace("_", "-") for name in folders))
+
+
+def back_to_source() -> Callable[[str], str]:
+    """Return what turns a sentence as it is spoken now back into the program's own, also after another is chosen.
+
+    What is no sentence of the catalogue stays as it is. Of two sentences that are spoken alike it takes either.
+    """
+    catalogue: Mapping[object, str] = getattr(_chosen.catalogue, "_catalog", {})
+    known = {spoken: own for own, spoken in catalogue.items() if isinstance(own, str) and own}
+    return lambda spoken: known.get(spoken, spoken)
 
 
 def right_to_left() -> bool:

@@ -229,7 +229,14 @@ def add_planner(window: Wall, store: Path) -> None:
     desk = PlannerDesk(store, window.bay, window)
     desk.planned.connect(window.refresh)
     window.closing.connect(desk.stop)
+    if menus := window.findChild(Menus):
+        menus.settings.changed.connect(lambda was, now: desk.plan_anew() if _plans_by(was) != _plans_by(now) else None)
     desk.begin()
+
+
+def _plans_by(settings: Settings) -> tuple[object, ...]:
+    """Return what of the settings the planner goes by."""
+    return settings.hours, settings.cannot
 
 
 def add_sensors(window: Wall, sensors: Sequence[SensorSettings]) -> None:

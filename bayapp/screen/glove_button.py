@@ -1,5 +1,6 @@
 """The one kind of button: large, painted in millimetres, with an optional long press. Knows no action."""
 
+from collections.abc import Callable
 from enum import Enum
 
 from PySide6.QtCore import QElapsedTimer, QRectF, QSize, Qt, QTimer, Signal
@@ -85,6 +86,18 @@ class GloveButton(QAbstractButton):
         self.setText(title)
         self.setAccessibleDescription(detail)
         self.update()
+
+    def retell(self, turn: Callable[[str], str]) -> None:
+        """Say the same in other words: another language is spoken from now on."""
+        self.show_words(
+            turn(self._title),
+            turn(self._detail),
+            style=self._style,
+            badge=self._badge,
+            fraction=self._fraction,
+            title_mm=self._title_mm,
+            glyph=self._glyph,
+        )
 
     @property
     def title(self) -> str:

@@ -93,6 +93,11 @@ class PlannerDesk(QObject):
         if self.running:
             self._process.waitForFinished(CLOSING_MS)
 
+    def plan_anew(self) -> None:
+        """Ask again: the shop's hours or people are others now."""
+        if self._begun:
+            self._soon.start(0)
+
     # Asking.
 
     def _changed(self) -> None:

@@ -1,8 +1,13 @@
 """Lets every part of a window find its place anew: after another measure, another language. Knows no part."""
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
+
+from bayapp.job.language import _
+from bayapp.screen.glove_button import GloveButton
 
 
 def lay_out_anew(window: QWidget) -> None:
@@ -10,3 +15,17 @@ def lay_out_anew(window: QWidget) -> None:
     for widget in (window, *window.findChildren(QWidget)):
         QCoreApplication.sendEvent(widget, QResizeEvent(widget.size(), widget.size()))
         widget.update()
+
+
+def tell_anew(window: QWidget, source: Callable[[str], str]) -> None:
+    """Let the buttons that always say the same say it in the language spoken now.
+
+    ``source`` turns what they say back into the program's own sentence, as ``language.back_to_source`` gave it before.
+    """
+
+    def turn(spoken: str) -> str:
+        return _(source(spoken)) if spoken else ""
+
+    for button in window.findChildren(GloveButton):
+        button.retell(turn)
+    lay_out_anew(window)

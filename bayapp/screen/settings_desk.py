@@ -6,14 +6,14 @@ from math import hypot
 from PySide6.QtCore import QObject
 
 from bayapp.files.settings import USUAL_DISTANCE_M, Settings, take_habits
-from bayapp.job.language import _, language, languages
+from bayapp.job.language import _, back_to_source, language, languages
 from bayapp.pages.shop_cells import Seen, hours_cells, moved, settings_cells, touched, with_stretches
 from bayapp.screen.backup_desk import BackupDesk
 from bayapp.screen.cells_page import CellsPage
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.measure import Measure, fitted, measure_of, read_from
 from bayapp.screen.people_names import PeopleNames
-from bayapp.screen.relayout import lay_out_anew
+from bayapp.screen.relayout import lay_out_anew, tell_anew
 from bayapp.screen.shop_settings import ShopSettings
 from bayapp.screen.typing_desk import TypingDesk
 from bayapp.screen.wall import Wall
@@ -107,9 +107,7 @@ class SettingsDesk(QObject):
     def _open_languages(self) -> None:
         entries = [Entry(tag, _name(tag), tag, chosen=tag == language()) for tag in languages()]
         told = () if len(entries) > 1 else (_("There is no other language here yet."),)
-        self._show(
-            _("Language"), _("Buttons that always stand follow at the next start."), entries, self._speak_in, told
-        )
+        self._show(_("Language"), "", entries, self._speak_in, told)
 
     def _speak_in(self, tag: Hashable) -> None:
         self._settings.change(lambda now: now.model_copy(update={"language": str(tag)}))
@@ -141,8 +139,9 @@ class SettingsDesk(QObject):
         if now.volume != before.volume and wall.sound:
             wall.sound.set_volume(now.volume)
         if any(getattr(now, name) != getattr(before, name) for name in HABITS):
+            source = back_to_source()
             take_habits(now)
-            lay_out_anew(wall)
+            tell_anew(wall, source)
         sized = (now.screen_diagonal_inch, now.reading_distance_m)
         if sized != (before.screen_diagonal_inch, before.reading_distance_m):
             self._measure(before, now)

@@ -4,18 +4,20 @@ import os
 import signal
 import sys
 from collections.abc import Callable, Iterator
-from datetime import timedelta
+from datetime import time, timedelta
 from pathlib import Path
 
 import pytest
 from pytestqt.qtbot import QtBot
 
+from bayapp.files.hours import WorkingHours
 from bayapp.job import CloseJob, WriteNote
 from bayapp.job.words import JobId
 from bayapp.planning.work_order import WorkOrder
-from bayapp.screen import planner_desk
+from bayapp.screen import app, planner_desk
 from bayapp.screen.planner_desk import GIVES_UP_AFTER, PlannerDesk
 from tests.pages.bays import ASH, CAR, HandBay
+from tests.screen.walls import walled
 
 LONG = 60_000
 ROOT = Path(__file__).parents[2]
@@ -256,3 +258,17 @@ def test_the_words_of_the_planner_go_to_the_log(
     next_order(qtbot, desk, desk.begin)
     qtbot.waitUntil(lambda: "the planner says" in caplog.text, timeout=LONG)
     assert "settings.toml" in caplog.text
+
+
+def test_hours_that_are_set_on_the_wall_are_planned_by_at_once(qtbot: QtBot, hand: HandBay):
+    with walled(hand) as wall:
+        app.add_planner(wall.wall, hand.store)
+        (desk,) = wall.wall.findChildren(PlannerDesk)
+        next_order(qtbot, desk, lambda: None)
+        asked = desk._order
+        wall.menus.settings.change(lambda now: now.model_copy(update={"theme": "light"}))
+        qtbot.wait(1)
+        assert desk._order == asked
+        hours = (WorkingHours(time(8), time(12)),)
+        next_order(qtbot, desk, lambda: wall.menus.settings.change(lambda now: now.model_copy(update={"hours": hours})))
+        assert desk._order == asked + 1

@@ -8,11 +8,14 @@ from PySide6.QtTest import QTest
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.settings import Settings, load_settings
 from bayapp.job.figures import DayClock, Habits, habits, use_habits
+from bayapp.job.language import _, back_to_source
 from bayapp.record.backup import restore
 from bayapp.screen.cells_page import CellsPage
 from bayapp.screen.measure import Measure, read_from
+from bayapp.screen.relayout import tell_anew
 from bayapp.screen.typing_page import TypingPage
 from tests.pages.bays import HandBay
+from tests.screen.languages import speaking
 from tests.screen.test_glove_audit import failings, overlaps
 from tests.screen.walls import QuietSound, Walled, walled
 
@@ -61,7 +64,7 @@ def test_spoken_lines_switch_or_say_why_not(hand: HandBay):
 
 
 def test_the_loudness_counts_at_once(board: Walled, page: CellsPage):
-    for _ in range(3):
+    for _n in range(3):
         board.press(page.buttons["volume", -1])
     assert (board.sound.volume, saved(board).volume) == (0.7, 0.7)
 
@@ -79,12 +82,12 @@ def test_read_from_farther_everything_grows_as_far_as_it_fits(board: Walled, pag
     assert saved(board).reading_distance_m == 3.25
     assert board.wall.strip.height() == pytest.approx(before * 3.25 / 3, abs=1)
     assert failings(board) + overlaps(board.wall) == []
-    for _ in range(12):
+    for _n in range(12):
         board.press(page.buttons["distance", 1])
     assert "as large as this screen allows" in page._subtitle
     assert failings(board) + overlaps(board.wall) == []
     assert board.look.measure.px_per_mm == pytest.approx(min(1920 / 500, 1080 / 281))
-    for _ in range(20):
+    for _n in range(20):
         board.press(page.buttons["distance", -1])
     assert board.wall.strip.height() == before
 
@@ -142,7 +145,7 @@ def test_a_backup_is_made_told_and_can_be_restored(board: Walled, page: CellsPag
     board.press(page.buttons["backup", 0])
     board.choose("Back up now")
     desk = board.menus.settings_desk.backup
-    for _ in range(100):
+    for _n in range(100):
         if desk.last() and "Done" in str([b.detail for b in board.wall.choices.buttons if b.isVisible()]):
             break
         QTest.qWait(50)
@@ -160,10 +163,31 @@ def test_a_backup_that_cannot_be_made_says_why(board: Walled, page: CellsPage):
     board.press(page.buttons["backup", 0])
     board.choose("Back up now")
     desk = board.menus.settings_desk.backup
-    for _ in range(100):
+    for _n in range(100):
         if desk._told:
             break
         QTest.qWait(50)
     (told,) = [b.detail for b in board.wall.choices.buttons if b.isVisible() and b.title == "Back up now"]
     assert told
     assert "Done" not in told
+
+
+def test_another_language_is_spoken_at_once_also_by_buttons_that_always_say_the_same(board: Walled, catalogues: Path):
+    more, bar = board.wall.next_bar.more, board.wall.next_bar
+    english, left = more.title, more.x()
+    with speaking("ar-XB", catalogues):
+        tell_anew(board.wall, lambda words: words)
+        board.wall.refresh()
+        assert more.title == _("More") != english
+        assert more.x() == bar.width() - left - more.width(), "the page is mirrored"
+        source = back_to_source()
+    tell_anew(board.wall, source)
+    board.wall.refresh()
+    assert (more.title, more.x()) == (english, left)
+
+
+def test_a_language_that_is_chosen_is_saved(board: Walled, page: CellsPage):
+    board.press(page.buttons["language", 0])
+    board.choose("English")
+    assert saved(board).language == "en"
+    assert page.isVisible()

@@ -67,6 +67,10 @@ class Display:
         """Touch a point for a moment."""
         self._do("mousemove", str(at.x()), str(at.y()), "click", "1")
 
+    def key(self, name: str) -> None:
+        """Press a key shortly."""
+        self._do("key", name)
+
     def window(self, process: int) -> int:
         """Return the visible window of a process."""
         found = subprocess.run(

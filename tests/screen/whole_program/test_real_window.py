@@ -28,6 +28,7 @@ from bayapp.screen.choice_page import ChoicePage, Entry
 from bayapp.screen.glove_button import SETTLE_MS
 from bayapp.screen.look import Look
 from bayapp.screen.measure import Measure, board_layout, fitted
+from tests.screen.walls import Walled
 from tests.screen.whole_program.display import PROGRAMS_ARE_HERE, SIZE, Display, Picture, display, until
 
 pytestmark = pytest.mark.skipif(not PROGRAMS_ARE_HERE, reason="needs Xvfb and xdotool")
@@ -62,11 +63,25 @@ class Places:
 
     def reason(self, number: int) -> QPoint:
         """Return the middle of a button on the page that asks why."""
+        return self.choice(len(reasons()), number)
+
+    def choice(self, count: int, number: int) -> QPoint:
+        """Return the middle of one of so many choices."""
         page = ChoicePage(self.look)
         page.resize(self.page.size())
-        page.show_choices("", "", [Entry(reason, reason) for reason in reasons()])
+        page.show_choices("", "", [Entry(n, str(n)) for n in range(count)])
         page.deleteLater()
         return self.page.topLeft() + page.buttons[number].geometry().center()
+
+    @property
+    def more(self) -> QPoint:
+        """Return the middle of the last button of the bar."""
+        return self.bar.center() + QPoint(self.bar.width() // 2 - round(self.look.mm(22)), 0)
+
+    @property
+    def sign(self) -> QPoint:
+        """Return a place on the sign of a locked glass."""
+        return self.bar.center() + QPoint(self.bar.width() // 2 - round(self.look.mm(40)), 0)
 
 
 class Running:
@@ -211,6 +226,34 @@ def test_a_car_is_worked_by_touch_and_every_touch_is_in_the_journal(tmp_path: Pa
         assert "Traceback" not in running.end()
         assert running.process.returncode == 0
         assert len(running.events()) == known + 1
+
+
+def test_the_locked_glass_takes_no_tap_but_keys_and_one_hold(
+    tmp_path: Path, shown: Display, places: Places, board: Walled
+):
+    board.turn_to("more")
+    lock = places.choice(len(board.choices()), board.choices().index("Glove lock"))
+    with program(shown, tmp_path, places) as running:
+        page, bar = shown.part(places.page), shown.part(places.bar)
+        shown.tap(places.more)
+        running.see_change(places.page, page, 10 * MUCH)
+        settle(perf_counter())
+        shown.tap(lock)
+        running.see_change(places.bar, bar, MUCH)
+        settle(perf_counter())
+        for where in (places.main.center(), places.more, places.zone(REFUSED)):
+            shown.tap(where)
+        settle(perf_counter())
+        assert len(running.events()) == 1
+        shown.key("space")
+        begun = running.new_events(1)
+        assert steps_of(begun, StepStarted)
+        shown.press(places.sign)
+        settle(perf_counter() + 1.6)
+        assert len(running.events()) == 1 + len(begun)
+        shown.lift()
+        done = running.touched(places.main.center(), 1 + len(begun))
+        assert steps_of(done, StepFinished) == steps_of(begun, StepStarted)
 
 
 def test_the_program_ends_well_when_its_window_is_closed(tmp_path: Path, shown: Display, places: Places):
