@@ -77,6 +77,23 @@ class RecipeDraft:
         """Whether the wait of a step has rows by temperature or humidity."""
         return any("_by_" in key for key in self.wait_of(place))
 
+    def table(self, place: int) -> tuple[tuple[float, float, float | None], ...] | None:
+        """Return the rows of temperature of a wait: °C, from, until; None where they are no such simple table."""
+        wait = self.wait_of(place)
+        least, most = dict(wait.get("min_by_c", ())), dict(wait.get("max_by_c", ()))
+        if "min_by_rh" in wait or "max_by_rh" in wait or not most.keys() <= least.keys():
+            return None
+        return tuple((at, minutes, most.get(at)) for at, minutes in least.items())
+
+    def with_table(self, place: int, rows: Sequence[tuple[float, float, float | None]]) -> "RecipeDraft":
+        """Return it with the rows of a wait so; with none, its base values stay as plain ones."""
+        if not rows:
+            return self._with_wait(place, min_by_c=None, max_by_c=None)
+        least = tuple((at, minutes) for at, minutes, _most in rows)
+        most = tuple((at, until) for at, _least, until in rows if until is not None)
+        said: Plain = {"min": None, "min_by_c": least, "max_by_c": most or None}
+        return self._with_wait(place, **said, **({"max": None} if most else {}))
+
     def anchors(self, place: int) -> tuple[int, ...]:
         """Return the steps that a wait of this step may be counted from."""
         return tuple(range(place))

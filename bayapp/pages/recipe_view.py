@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from bayapp.job import Product
 from bayapp.job.figures import short_figure
-from bayapp.job.language import _
+from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, kind_words, motion_words
 from bayapp.job.words import LapseTo, Motion, StepKind
 from bayapp.pages.recipe_edit import USUAL_MINUTES, RecipeDraft, lapse_words, minutes_text, surface_words
@@ -103,6 +103,10 @@ def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
         Field("remove", _("Remove"), draft.title_of(place)),
     ]
     wait = draft.wait_of(place)
+    table = draft.table(place)
+    if table is not None and (place or table):
+        rows = ngettext("{n} row", "{n} rows", len(table)).format(n=len(table)) if table else _("none")
+        fields.append(Field("rows", rows, _("rows of temperature")))
     if place:
         fields.append(Field("after", _counted(draft, place), _("counted from")))
     if most is not None:

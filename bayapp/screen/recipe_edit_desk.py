@@ -9,10 +9,12 @@ from bayapp.job.naming import capital, motion_words
 from bayapp.job.words import LapseTo, Motion, StepKind
 from bayapp.pages.recipe_edit import RecipeDraft, kinds, lapse_words, surface_words
 from bayapp.pages.recipe_view import edited_recipe
+from bayapp.pages.sheet import Row
 from bayapp.pages.typed import Kind, Typing
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.recipe_choice import Show, show_paged
 from bayapp.screen.recipe_page import RecipePage
+from bayapp.screen.rows_asker import RowsAsker
 from bayapp.screen.typing_desk import TypingDesk
 from bayapp.screen.wall import Wall
 
@@ -35,6 +37,7 @@ class RecipeEditDesk(QObject):
         self._before: RecipeDraft | None = None
         self._place = 0
         self._done: Done = lambda draft: None
+        self.rows = RowsAsker(show, typing)
         self.page = RecipePage(wall.look, wall)
         self.page.field_touched.connect(self._field)
         self.page.rung_touched.connect(self._choose)
@@ -113,6 +116,7 @@ class RecipeEditDesk(QObject):
         else:
             {
                 "kind": self._ask_kind,
+                "rows": self._ask_rows,
                 "insert": self._ask_insert,
                 "after": self._ask_after,
                 "lapse": self._ask_lapse,
@@ -157,6 +161,16 @@ class RecipeEditDesk(QObject):
             may_be_empty=True,
         )
         self._typing.ask(typing, lambda typed: self._turn_to(draft.with_finish(key, typed.number)), self._turn_to)
+
+    def _ask_rows(self) -> None:
+        draft, place = self._now, self._place
+
+        def done(rows: tuple[Row, ...]) -> None:
+            self._turn_to(draft.with_table(place, [(row.at_c, row.least, row.most) for row in rows]))
+
+        rows = [Row(*row) for row in draft.table(place) or ()]
+        ends = draft.wait_of(place).get("max_from") != "start"
+        self.rows.open(draft.title_of(place), rows, done, ends=ends)
 
     def _offer(self, title: str, entries: list[Entry], made: Callable[[str], RecipeDraft]) -> None:
         show_paged(title, "", entries, lambda key: self._turn_to(made(str(key))), self._show)

@@ -5,7 +5,6 @@ from dataclasses import replace
 
 from PySide6.QtCore import QObject
 
-from bayapp.job.figures import temperature_unit, typed_temperature
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, motion_words
 from bayapp.job.words import Motion
@@ -26,6 +25,7 @@ from bayapp.pages.typed import Kind, Typing
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.recipe_choice import Show, show_paged
 from bayapp.screen.recipe_page import RecipePage
+from bayapp.screen.rows_asker import RowsAsker
 from bayapp.screen.typing_desk import TypingDesk
 from bayapp.screen.wall import Wall
 
@@ -44,6 +44,7 @@ class SheetDesk(QObject):
         self._wall, self._show, self._typing, self._titles = wall, show, typing, titles
         self.sheet = Sheet()
         self._built: Callable[[Sheet], None] = lambda sheet: None
+        self.rows = RowsAsker(show, typing)
         self.page = RecipePage(wall.look, wall)
         self.page.field_touched.connect(self._field)
         self.page.main_wanted.connect(self._build)
@@ -125,8 +126,6 @@ class SheetDesk(QObject):
 
         self._typing.ask(typing, taken, self._turn_to)
 
-    # Rows of temperature.
-
     def _ask_rows(self) -> None:
         entries = [
             Entry(wait, words, "; ".join(row_text(row) for row in self.sheet.rows.get(wait, ())))
@@ -136,49 +135,7 @@ class SheetDesk(QObject):
         self._show(_("For which wait are there rows?"), "", entries, lambda key: self._show_rows(str(key)), ())
 
     def _show_rows(self, wait: str) -> None:
-        """Show the rows of a wait: a touch takes one out, another is added."""
-        rows = self.sheet.rows.get(wait, ())
-        entries = [Entry(f"row {n}", row_text(row), _("touch to take it out")) for n, row in enumerate(rows)]
-        entries += [Entry("add", _("Add a row"), glyph="more"), Entry("done", _("Done"), glyph="back")]
+        def done(rows: tuple[Row, ...]) -> None:
+            self._turn_to(self.sheet.with_rows(wait, rows))
 
-        def chosen(key: Hashable) -> None:
-            if key == "done":
-                self._turn_to()
-            elif key == "add":
-                self._ask_row(wait, [])
-            else:
-                gone = int(str(key).removeprefix("row "))
-                self.sheet = self.sheet.with_rows(wait, [row for n, row in enumerate(rows) if n != gone])
-                self._show_rows(wait)
-
-        self._show(wait_titles()[wait], _("At least two rows; between them the line counts."), entries, chosen, ())
-
-    def _ask_row(self, wait: str, told: list[float]) -> None:
-        """Ask for °C, then from, then until; a wait before levelling has no until of its own."""
-        rows = self.sheet.rows.get(wait, ())
-        asked = (
-            (_("At what temperature?"), temperature_unit()),
-            (_("From when, at this temperature?"), _("min")),
-            (_("Until when, at this temperature?"), _("min")),
-        )[len(told)]
-
-        def against_it(number: float | None) -> str:
-            if len(told) == 2 and number is not None and number < told[1]:
-                return _("That lies before its earliest moment: none would be right.")
-            return ""
-
-        def taken(typed: Typing) -> None:
-            number = typed.number
-            last = len(told) == 2 or (wait == "flash" and len(told) == 1)
-            if not last and number is not None:
-                self._ask_row(wait, [*told, typed_temperature(number) if not told else number])
-                return
-            most = number if len(told) == 2 else None
-            least = told[1] if len(told) == 2 else (number or 0.0)
-            self.sheet = self.sheet.with_rows(wait, [*rows, Row(told[0], least, most)])
-            self._show_rows(wait)
-
-        typing = Typing(
-            Kind.NUMBER, asked[0], wait_titles()[wait], unit=asked[1], check=against_it, may_be_empty=len(told) == 2
-        )
-        self._typing.ask(typing, taken, lambda: self._show_rows(wait))
+        self.rows.open(wait_titles()[wait], self.sheet.rows.get(wait, ()), done, ends=wait != "flash")

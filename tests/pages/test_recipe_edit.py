@@ -10,7 +10,7 @@ from bayapp.files.documents import read_document
 from bayapp.files.library import Library
 from bayapp.files.saved import save_document
 from bayapp.job import Recipe
-from bayapp.job.words import LapseTo, Motion, StepKind
+from bayapp.job.words import LapseTo, Motion, StepId, StepKind
 from bayapp.pages.recipe_edit import MOST_STEPS, RecipeDraft, built_title, free_name, free_title
 from bayapp.pages.recipe_rungs import drawn_ladder
 
@@ -149,7 +149,28 @@ def test_the_rung_that_cannot_be_is_marked_and_no_other():
     assert [n for n, rung in enumerate(drawn.rungs) if rung.wrong] == [place]
 
 
+def test_rows_of_temperature_are_read_off_and_put_on_and_taken_away_they_leave_their_base():
+    draft = draft_of("paint-one-layer")
+    place = place_of(draft, "buff")
+    rows = draft.table(place)
+    assert rows == ((10.0, 20.0, 120.0), (20.0, 10.0, 60.0), (30.0, 5.0, 30.0))
+    assert draft.with_table(place, rows).recipe() == draft.recipe()
+    plain = draft.with_table(place, ())
+    assert plain.table(place) == ()
+    assert (plain.edge(place, "min"), plain.edge(place, "max")) == (10.0, 60.0)
+    assert plain.trouble() == ""
+    warmer = draft.with_table(place, rows[1:]).recipe().named(StepId("buff")).wait
+    assert warmer
+    assert warmer.min_by_c == ((20.0, 10.0), (30.0, 5.0))
+    assert "at least two rows" in draft.with_table(place, rows[:1]).trouble()
+
+
 MINUTES = st.one_of(st.none(), st.integers(0, 99_999).map(float), st.integers(0, 999).map(lambda n: n / 10))
+UNTIL = st.one_of(st.none(), st.integers(1, 900).map(float))
+TABLES = st.lists(
+    st.tuples(st.integers(-10, 40).map(float), st.integers(1, 300).map(float), UNTIL),
+    max_size=3,
+)
 EDITS = st.one_of(
     st.tuples(st.just("with_minutes"), st.integers(0, 40), MINUTES),
     st.tuples(st.just("with_edge"), st.integers(0, 40), st.sampled_from(["min", "max"]), MINUTES),
@@ -164,6 +185,7 @@ EDITS = st.one_of(
     st.tuples(
         st.just("with_finish"), st.sampled_from(["keep_dry_hours", "no_drive_hours", "protects_months"]), MINUTES
     ),
+    st.tuples(st.just("with_table"), st.integers(0, 40), TABLES),
     st.tuples(st.just("with_surface"), st.sampled_from(["paint", "glass", "metal"])),
 )
 

@@ -9,6 +9,7 @@ from bayapp.files.library import Library
 from bayapp.job import Product, Recipe
 from bayapp.job.words import ZoneId
 from bayapp.paths import resource
+from bayapp.screen.choice_page import Entry
 from bayapp.screen.glove_button import GloveButton
 from bayapp.screen.new_job_desk import NewJobDesk
 from bayapp.screen.recipe_page import RecipePage
@@ -276,12 +277,12 @@ def test_an_empty_folder_and_one_that_is_not_there_say_so(board: Walled):
 
 
 @pytest.mark.parametrize("inch", [24.0, 27.0])
-def test_more_still_fits_gloves_where_the_shop_has_sensors_too(tmp_path: Path, inch: float):
-    (tmp_path / "other").mkdir()
-    with hand_bay(tmp_path / "other") as hand, walled(hand, inch=inch) as wall:
-        wall.menus.sensors = lambda show: None
-        wall.turn_to("more")
-        assert "Sensors" in wall.choices()
+def test_sixteen_choices_still_fit_gloves(tmp_path: Path, inch: float):
+    with hand_bay(tmp_path) as hand, walled(hand, inch=inch) as wall:
+        wall.answer_all()
+        wall.wall.choices.show_choices("Many", "of them", [Entry(n, f"Choice {n}") for n in range(16)])
+        wall.wall.show_choices()
+        assert len(wall.choices()) == 16
         assert failings(wall) + overlaps(wall.wall) == []
 
 
@@ -305,3 +306,22 @@ def test_a_file_of_the_shop_that_somebody_broke_is_told_and_the_others_are_still
     board.wall.page_wanted.emit("recipes", None)
     board.choose("Glass")
     assert len(board.choices()) == 2
+
+
+def test_rows_of_temperature_of_a_recipe_are_changed_by_touch(board: Walled):
+    board.wall.page_wanted.emit("recipe", "paint-one-layer")
+    board.press(page(board).main)
+    page(board).rung_touched.emit(5)
+    board.press(field(board, "rows"))
+    board.choose("10 °C")
+    board.choose("Add a row")
+    assert "already" in typed(board, "20").record_button.detail
+    type_in(board, "15")
+    type_in(board, "14")
+    type_in(board, "80")
+    board.choose("Done")
+    board.press(page(board).main)
+    wait = Library(board.hand.store, resource()).load_recipe("our-paint-one-layer").step[5].wait
+    assert wait
+    assert wait.min_by_c == ((15, 14), (20, 10), (30, 5))
+    assert wait.max_by_c == ((15, 80), (20, 60), (30, 30))
