@@ -13,6 +13,7 @@ from bayapp.files.shipped_words import comes_with_us, in_our_language
 from bayapp.files.source import Source
 from bayapp.files.toml_file import read_toml
 from bayapp.job import JobFile, Product, Recipe, VehicleForm
+from bayapp.job.language import _
 from bayapp.job.vehicle import FileModel
 
 M = TypeVar("M", bound=FileModel)
@@ -33,8 +34,11 @@ def kind_of(source: Source) -> str:
             return kind
     first = ", ".join(f'format = "{name}"' for name in FORMATS.values())
     if told is None:
-        raise BadFile([source.finding(("format",), f"key 'format' is missing; the first line is one of {first}")])
-    reason = f"{shown(told)} is no format that this version reads{did_you_mean(told, FORMATS.values())}"
+        reason = _("key 'format' is missing; the first line is one of {first}").format(first=first)
+        raise BadFile([source.finding(("format",), reason)])
+    reason = _("{told} is no format that this version reads{hint}").format(
+        told=shown(told), hint=did_you_mean(told, FORMATS.values())
+    )
     raise BadFile([source.finding(("format",), reason)])
 
 
@@ -70,7 +74,7 @@ def _expect_format(source: Source, expected: str) -> None:
     if told == expected:
         return
     if told is None:
-        reason = f"key 'format' is missing; the first line is format = \"{expected}\""
+        reason = _("key 'format' is missing; the first line is format = \"{expected}\"").format(expected=expected)
     else:
-        reason = f'format is {shown(told)}; expected here: format = "{expected}"'
+        reason = _('format is {told}; expected here: format = "{expected}"').format(told=shown(told), expected=expected)
     raise BadFile([source.finding(("format",), reason)])

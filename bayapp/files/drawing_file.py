@@ -10,7 +10,7 @@ from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
 from bayapp.files.toml_file import decode, read_bytes
 from bayapp.job import VehicleForm
-from bayapp.job.language import _
+from bayapp.job.language import _, ngettext
 
 LARGEST_DRAWING = 5_000_000
 """Bytes."""
@@ -27,7 +27,9 @@ def read_drawing(form: VehicleForm, source: Source, folder: Path) -> str:
     """
     path = folder / form.drawing
     if not path.is_file():
-        reason = f"there is no drawing {form.drawing!r} beside this file; the drawing and its form lie in one folder"
+        reason = _(
+            "there is no drawing {drawing!r} beside this file; the drawing and its form lie in one folder"
+        ).format(drawing=form.drawing)
         raise BadFile([source.finding(("drawing",), reason)])
     text = decode(path, read_bytes(path, LARGEST_DRAWING))
     drawn = _zone_paths(path, text)
@@ -36,9 +38,14 @@ def read_drawing(form: VehicleForm, source: Source, folder: Path) -> str:
     for place, zone in enumerate(form.zone):
         if ids[zone.id] == 1:
             continue
-        many = f"{ids[zone.id]} paths" if ids[zone.id] else "no path in group 'zones'"
         hint = "" if ids[zone.id] else did_you_mean(zone.id, ids.keys() - {z.id for z in form.zone})
-        findings.append(source.finding(("zone", place), f"{form.drawing} has {many} with id {zone.id!r}{hint}"))
+        reason = _("{drawing} has no path in group 'zones' with id {zone!r}{hint}")
+        if ids[zone.id]:
+            reason = ngettext(
+                "{drawing} has {n} path with id {zone!r}", "{drawing} has {n} paths with id {zone!r}", ids[zone.id]
+            )
+        told = reason.format(drawing=form.drawing, n=ids[zone.id], zone=zone.id, hint=hint)
+        findings.append(source.finding(("zone", place), told))
     if findings:
         raise BadFile(findings)
     return text
@@ -53,10 +60,14 @@ def _unreadable(source: Source, form: VehicleForm, drawn: list[tuple[str, str]])
             reason = _unnamed(form, drawn, number)
             findings.append(source.finding(("drawing",), reason))
         elif zone not in places:
-            reason = f"{form.drawing} has a path {zone!r} in group 'zones', which is no zone; move it to group 'detail'"
+            reason = _(
+                "{drawing} has a path {zone!r} in group 'zones', which is no zone; move it to group 'detail'"
+            ).format(drawing=form.drawing, zone=zone)
             findings.append(source.finding(("drawing",), reason))
         elif other := _OTHER_COMMANDS.search(data):
-            reason = f"{form.drawing} draws {zone!r} with the path command {other[0]!r}; use M, L, C and Z, absolute"
+            reason = _("{drawing} draws {zone!r} with the path command {other!r}; use M, L, C and Z, absolute").format(
+                drawing=form.drawing, zone=zone, other=other[0]
+            )
             findings.append(source.finding(("zone", places[zone]), reason))
     return findings
 
@@ -77,10 +88,12 @@ def _zone_paths(path: Path, text: str) -> list[tuple[str, str]]:
         root = ElementTree.fromstring(text)
     except ElementTree.ParseError as error:
         line, column = error.position
-        reason = f"this is not SVG: {str(error).partition(':')[0]}; save it again from the drawing program"
+        reason = _("this is not SVG: {error}; save it again from the drawing program").format(
+            error=str(error).partition(":")[0]
+        )
         raise BadFile([Finding(str(path), line, "", reason, column + 1)]) from error
     if root.tag != f"{_SVG}svg" or not root.get("viewBox"):
-        reason = "this is no SVG drawing with a viewBox; save it as plain SVG"
+        reason = _("this is no SVG drawing with a viewBox; save it as plain SVG")
         raise BadFile([Finding(str(path), 1, "", reason)])
     groups = [g for g in root.iter(f"{_SVG}g") if g.get("id") == "zones"]
     paths = [p for group in groups for p in group.iter(f"{_SVG}path")]

@@ -18,6 +18,7 @@ from bayapp.job.events import Source as ReadingSource
 from bayapp.job.events import Text
 from bayapp.job.instant import Instant
 from bayapp.job.job import PersonName
+from bayapp.job.language import _
 from bayapp.job.product import Celsius, Percent
 from bayapp.job.vehicle import Slug
 from bayapp.job.words import Person, StepId, ZoneId
@@ -89,9 +90,11 @@ class AirCorrectedLine(EventLine):
     def _one_of_the_two(self) -> Self:
         said = (self.air_c, self.rh_percent, self.surface_c, self.read_at)
         if self.withdrawn and any(value is not None for value in said):
-            raise ValueError("a reading is either withdrawn or given other values; leave out withdrawn or the values")
+            raise ValueError(
+                _("a reading is either withdrawn or given other values; leave out withdrawn or the values")
+            )
         if not self.withdrawn and (self.air_c is None or self.rh_percent is None):
-            raise ValueError('give air_c and rh_percent as they should have been, or "withdrawn": true')
+            raise ValueError(_('give air_c and rh_percent as they should have been, or "withdrawn": true'))
         return self
 
 
@@ -151,12 +154,18 @@ def parse_line(file: str, number: int, line: str) -> EventLine:
     source = Source(file, _object(file, number, line), line=number)
     act = source.data.get("act")
     if act is None:
-        reason = f"key 'act' is missing; write e.g. {source.example('act', 'start')}"
+        reason = _("key 'act' is missing; write e.g. {example}").format(example=source.example("act", "start"))
         raise BadFile([source.finding(("act",), reason)])
     model = _LINES.get(act) if isinstance(act, str) else None
     if model is None:
-        told = did_you_mean(act, _LINES) if isinstance(act, str) else f"; write one of {', '.join(_LINES)}"
-        raise BadFile([source.finding(("act",), f"{shown(act)} is nothing that can be done{told}")])
+        told = (
+            did_you_mean(act, _LINES)
+            if isinstance(act, str)
+            else _("; write one of {listed}").format(listed=", ".join(_LINES))
+        )
+        raise BadFile(
+            [source.finding(("act",), _("{act} is nothing that can be done{told}").format(act=shown(act), told=told))]
+        )
     try:
         return model.model_validate(source.data)
     except ValidationError as error:
@@ -170,14 +179,14 @@ def _object(file: str, number: int, line: str) -> dict[str, object]:
     try:
         value = json.loads(line, parse_constant=_no_constant, object_pairs_hook=_each_key_once)
     except json.JSONDecodeError as error:
-        reason = f"this is not JSON: {error.msg.lower()}; one event is one line of JSON in braces"
+        reason = _("this is not JSON: {msg}; one event is one line of JSON in braces").format(msg=error.msg.lower())
         raise wrong(reason, error.colno) from error
     except _UnfitError as unfit:
         raise wrong(str(unfit)) from unfit
     except (ValueError, RecursionError) as error:
-        raise wrong("a value is out of all range") from error
+        raise wrong(_("a value is out of all range")) from error
     if not isinstance(value, dict):
-        raise wrong(f"{shown(value)} is no event; one event is one line of JSON in braces")
+        raise wrong(_("{value} is no event; one event is one line of JSON in braces").format(value=shown(value)))
     return value
 
 
@@ -186,14 +195,16 @@ class _UnfitError(ValueError):
 
 
 def _no_constant(name: str) -> float:
-    raise _UnfitError(f"{name} is not a number; write a number, or leave the key out where nothing was read")
+    raise _UnfitError(
+        _("{name} is not a number; write a number, or leave the key out where nothing was read").format(name=name)
+    )
 
 
 def _each_key_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     keys = [key for key, _ in pairs]
     twice = [key for key in keys if keys.count(key) > 1]
     if twice:
-        raise _UnfitError(f"key {twice[0]!r} stands twice; leave one of them out")
+        raise _UnfitError(_("key {name!r} stands twice; leave one of them out").format(name=twice[0]))
     return dict(pairs)
 
 

@@ -6,6 +6,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from bayapp.files.plain_words import shown
+from bayapp.job.language import _
 
 DAY_ENDS = time.max
 """Stands for 24:00, which a time of day cannot say."""
@@ -34,15 +35,25 @@ def parse_hours(value: object) -> WorkingHours:
         value = str(value)
     parts = _STRICT.fullmatch(value) if isinstance(value, str) else None
     if parts is None:
-        raise ValueError(f"{shown(value)} is no stretch of the day; write {_meant(value)}")
+        raise ValueError(
+            _("{value} is no stretch of the day; write {right}").format(value=shown(value), right=_meant(value))
+        )
     begins, ends = _time_of(parts[1]), _time_of(parts[2])
     if begins in (DAY_ENDS, ends):
-        raise ValueError(f"{value!r} is no time at all; write e.g. '08:00-12:30'")
+        raise ValueError(_("{value!r} is no time at all; write e.g. '08:00-12:30'").format(value=value))
     if ends == time.min:
-        raise ValueError(f"{value!r} ends at the beginning of the day; write '{parts[1]}-24:00'")
+        raise ValueError(
+            _("{value!r} ends at the beginning of the day; write '{begins}-24:00'").format(value=value, begins=parts[1])
+        )
     if ends < begins:
-        past = f"for work past midnight write two, '{parts[1]}-24:00' and '00:00-{parts[2]}'"
-        raise ValueError(f"{value!r} ends before it begins; write '{parts[2]}-{parts[1]}', or {past}")
+        past = _("for work past midnight write two, '{begins}-24:00' and '00:00-{ends}'").format(
+            begins=parts[1], ends=parts[2]
+        )
+        raise ValueError(
+            _("{value!r} ends before it begins; write '{ends}-{begins}', or {past}").format(
+                value=value, ends=parts[2], begins=parts[1], past=past
+            )
+        )
     return WorkingHours(begins, ends)
 
 
@@ -54,10 +65,16 @@ def in_order(hours: tuple[WorkingHours, ...]) -> tuple[WorkingHours, ...]:
     """
     for before, after in pairwise(hours):
         if after.ends <= before.begins:
-            raise ValueError(f"'{after}' stands after '{before}'; write the earlier one first")
+            raise ValueError(
+                _("'{after}' stands after '{before}'; write the earlier one first").format(after=after, before=before)
+            )
         if after.begins < before.ends:
             both = WorkingHours(min(before.begins, after.begins), max(before.ends, after.ends))
-            raise ValueError(f"'{after}' and '{before}' overlap; write '{both}' for both")
+            raise ValueError(
+                _("'{after}' and '{before}' overlap; write '{both}' for both").format(
+                    after=after, before=before, both=both
+                )
+            )
     return hours
 
 
@@ -66,7 +83,9 @@ def _time_of(text: str) -> time:
     if (hour, minute) == (24, 0):
         return DAY_ENDS
     if hour > 23 or minute > 59:
-        raise ValueError(f"'{text}' is no time of day; write 00:00 to 23:59, or 24:00 for the end of the day")
+        raise ValueError(
+            _("'{text}' is no time of day; write 00:00 to 23:59, or 24:00 for the end of the day").format(text=text)
+        )
     return time(hour, minute)
 
 

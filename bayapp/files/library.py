@@ -1,6 +1,5 @@
 """Finds and loads vehicle forms, recipes, products and jobs by name or path. Knows no store and no state."""
 
-import re
 from collections.abc import Callable, Iterator
 from datetime import UTC
 from pathlib import Path
@@ -15,6 +14,8 @@ from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
 from bayapp.files.toml_file import read_toml
 from bayapp.job import Job, JobFile, Product, Recipe, VehicleForm, resolve
+from bayapp.job.language import _
+from bayapp.job.misfit import MisfitError
 from bayapp.job.words import JobId
 from bayapp.paths import resource
 
@@ -22,7 +23,6 @@ Kind = Literal["vehicle", "recipe", "product"]
 T = TypeVar("T")
 
 _MODELS = {"vehicle": VehicleForm, "recipe": Recipe, "product": Product}
-_CALLED = {"vehicle": "vehicle form", "recipe": "recipe", "product": "product"}
 
 
 class Library:
@@ -98,7 +98,7 @@ class Library:
             if (folder / f"{ref}.toml").is_file():
                 return folder / f"{ref}.toml"
         hint = did_you_mean(ref, self.names(kind, beside))
-        raise BadFile([Finding(str(ref), None, "", f"there is no {_CALLED[kind]} of this name{hint}")], unreadable=True)
+        raise BadFile([Finding(str(ref), None, "", _none_called(kind).format(hint=hint))], unreadable=True)
 
     def _places(self, kind: Kind, beside: Path | None) -> Iterator[Path]:
         for folder in (*((beside,) if beside else ()), *self._folders):
@@ -107,8 +107,18 @@ class Library:
     def _agree(self, ref: str | Path, name: str, source: Source) -> None:
         """A file found by name must bear that name, or papers and files would speak of different things."""
         if isinstance(ref, str) and not ref.endswith(".toml") and name != ref:
-            reason = f"name is {name!r}, but the file is called {ref}.toml; make the two agree"
+            reason = _("name is {name!r}, but the file is called {ref}.toml; make the two agree").format(
+                name=name, ref=ref
+            )
             raise BadFile([source.finding(("name",), reason)])
+
+
+def _none_called(kind: Kind) -> str:
+    if kind == "vehicle":
+        return _("there is no vehicle form of this name{hint}")
+    return (
+        _("there is no recipe of this name{hint}") if kind == "recipe" else _("there is no product of this name{hint}")
+    )
 
 
 def default_id(written: JobFile) -> str:
@@ -138,8 +148,8 @@ class _Joining:
             return resolve(self._written, job_id, form, recipes.__getitem__, products.get, drawing)
         except ValidationError as error:
             raise BadFile(findings_of(error, Job, self._source)) from error
-        except ValueError as error:
-            raise BadFile([self._resolving(str(error), form)]) from error
+        except MisfitError as error:
+            raise BadFile([self._resolving(error, form)]) from error
 
     def _recipes(self) -> dict[str, Recipe]:
         loaded: dict[str, Recipe] = {}
@@ -178,23 +188,24 @@ class _Joining:
                 zones = form.zones_of(entry.zones)
             except KeyError as missing:
                 hint = did_you_mean(missing.args[0], [*form.sets, *(z.id for z in form.zone)])
-                reason = f"{missing.args[0]!r} is neither a zone nor a set of {form.title!r}{hint}"
+                reason = _("{name!r} is neither a zone nor a set of {title!r}{hint}").format(
+                    name=missing.args[0], title=form.title, hint=hint
+                )
                 self._findings.append(self._source.finding(("work", place, "zones"), reason))
                 continue
             for zone in (z for z in zones if z in seen):
-                reason = f"zone {zone!r} stands in work {seen[zone] + 1} already; a zone climbs one ladder at a time"
+                reason = _("zone {zone!r} stands in work {number} already; a zone climbs one ladder at a time").format(
+                    zone=zone, number=seen[zone] + 1
+                )
                 self._findings.append(self._source.finding(("work", place, "zones"), reason))
             seen |= dict.fromkeys(zones, place)
 
-    def _resolving(self, told: str, form: VehicleForm) -> Finding:
-        """Give what the job's own rules say a place: they name the work block they speak of, or one of its zones."""
-        block = re.match(r"work(?: (\d+))?: ", told)
-        zone = re.search(r"zone '([^']+)'", told)
-        place = int(block[1]) - 1 if block and block[1] else None
-        if place is None and zone:
-            place = next((n for n, e in enumerate(self._written.work) if zone[1] in form.zones_of(e.zones)), None)
-        path = () if place is None else ("work", place)
-        return self._source.finding(path, told[block.end() :] if block else told)
+    def _resolving(self, misfit: MisfitError, form: VehicleForm) -> Finding:
+        """Give what the job's own rules say a place: the work block they speak of, or the one of their zone."""
+        place = misfit.block
+        if place is None and misfit.zone:
+            place = next((n for n, e in enumerate(self._written.work) if misfit.zone in form.zones_of(e.zones)), None)
+        return self._source.finding(() if place is None else ("work", place), misfit.reason)
 
 
 __all__ = ["FORMATS", "Library", "default_id"]

@@ -13,6 +13,7 @@ from pydantic_core import ErrorDetails
 from bayapp.files.places import KeyPath
 from bayapp.files.problems import Finding
 from bayapp.files.source import Source
+from bayapp.job.language import _, later
 
 EXAMPLES: Mapping[str, object] = {
     "title": "Green estate",
@@ -43,35 +44,60 @@ _TABLES = {
     "sensor": "[[sensor]]",
 }
 _UNITS = {
-    "minutes": "minutes as a number, e.g. 5",
-    "min": "minutes as a number, e.g. 5",
-    "max": "minutes as a number, e.g. 30",
-    "keep_dry_hours": "hours as a number, e.g. 12",
-    "no_drive_hours": "hours as a number, e.g. 12",
-    "protects_months": "months as a whole number, e.g. 24",
-    "air_c": "degrees Celsius as a number, e.g. 20.5",
-    "surface_c": "degrees Celsius as a number, e.g. 20.5",
-    "dew_margin_c": "degrees Celsius as a number, e.g. 3",
-    "rh_percent": "per cent as a number, e.g. 55",
-    "area_m2": "square metres as a number, e.g. 1.3",
-    "coverage_ml_per_m2": "millilitres for each square metre as a number, e.g. 8",
-    "opened_life_days": "days as a whole number, e.g. 90",
-    "low_ml": "millilitres as a number, e.g. 30",
-    "density_g_per_ml": "grams per millilitre as a number, e.g. 0.8",
-    "empty_bottle_g": "grams as a number, e.g. 45",
-    "share": "a share from 0 to 1, e.g. 0.7",
-    "molar_mass_g": "grams per mole as a number, e.g. 60.1",
-    "day_ppm": "parts per million as a number, e.g. 200",
-    "short_ppm": "parts per million as a number, e.g. 400",
-    "flash_point_c": "degrees Celsius as a number, e.g. 12",
-    "lower_explosive_percent": "per cent as a number, e.g. 2",
-    "bay_m3": "cubic metres as a number, e.g. 180",
-    "bay_air_changes": "how often in an hour as a number, e.g. 3",
-    "layer": "a whole number, e.g. 1",
+    "minutes": later("minutes as a number, e.g. 5"),
+    "min": later("minutes as a number, e.g. 5"),
+    "max": later("minutes as a number, e.g. 30"),
+    "keep_dry_hours": later("hours as a number, e.g. 12"),
+    "no_drive_hours": later("hours as a number, e.g. 12"),
+    "protects_months": later("months as a whole number, e.g. 24"),
+    "air_c": later("degrees Celsius as a number, e.g. 20.5"),
+    "surface_c": later("degrees Celsius as a number, e.g. 20.5"),
+    "dew_margin_c": later("degrees Celsius as a number, e.g. 3"),
+    "rh_percent": later("per cent as a number, e.g. 55"),
+    "area_m2": later("square metres as a number, e.g. 1.3"),
+    "coverage_ml_per_m2": later("millilitres for each square metre as a number, e.g. 8"),
+    "opened_life_days": later("days as a whole number, e.g. 90"),
+    "low_ml": later("millilitres as a number, e.g. 30"),
+    "density_g_per_ml": later("grams per millilitre as a number, e.g. 0.8"),
+    "empty_bottle_g": later("grams as a number, e.g. 45"),
+    "share": later("a share from 0 to 1, e.g. 0.7"),
+    "molar_mass_g": later("grams per mole as a number, e.g. 60.1"),
+    "day_ppm": later("parts per million as a number, e.g. 200"),
+    "short_ppm": later("parts per million as a number, e.g. 400"),
+    "flash_point_c": later("degrees Celsius as a number, e.g. 12"),
+    "lower_explosive_percent": later("per cent as a number, e.g. 2"),
+    "bay_m3": later("cubic metres as a number, e.g. 180"),
+    "bay_air_changes": later("how often in an hour as a number, e.g. 3"),
+    "layer": later("a whole number, e.g. 1"),
+}
+_MEASURES = {
+    "minutes": later("minutes"),
+    "min": later("minutes"),
+    "max": later("minutes"),
+    "keep_dry_hours": later("hours"),
+    "no_drive_hours": later("hours"),
+    "protects_months": later("months"),
+    "air_c": later("degrees Celsius"),
+    "surface_c": later("degrees Celsius"),
+    "dew_margin_c": later("degrees Celsius"),
+    "rh_percent": later("per cent"),
+    "area_m2": later("square metres"),
+    "coverage_ml_per_m2": later("millilitres for each square metre"),
+    "opened_life_days": later("days"),
+    "low_ml": later("millilitres"),
+    "density_g_per_ml": later("grams per millilitre"),
+    "empty_bottle_g": later("grams"),
+    "molar_mass_g": later("grams per mole"),
+    "day_ppm": later("parts per million"),
+    "short_ppm": later("parts per million"),
+    "flash_point_c": later("degrees Celsius"),
+    "lower_explosive_percent": later("per cent"),
+    "bay_m3": later("cubic metres"),
+    "bay_air_changes": later("how often in an hour"),
 }
 _ROWS = {
-    "_by_c": "rows of degrees Celsius and minutes, e.g. [[10, 8], [20, 5], [30, 3]]",
-    "_by_rh": "rows of per cent humidity and minutes, e.g. [[30, 12], [60, 8]]",
+    "_by_c": later("rows of degrees Celsius and minutes, e.g. [[10, 8], [20, 5], [30, 3]]"),
+    "_by_rh": later("rows of per cent humidity and minutes, e.g. [[30, 12], [60, 8]]"),
 }
 _NO_ROWS = ("missing", "tuple_type", "too_long", "float_type", "float_parsing")
 """What pydantic says of a table whose rows are not two numbers each."""
@@ -87,7 +113,7 @@ def findings_of(error: ValidationError, model: type[BaseModel], source: Source, 
         reason = _reason(details, model, source)
         table = next((n for n, part in enumerate(path) if isinstance(part, str) and part.endswith(tuple(_ROWS))), None)
         if table is not None and path[table + 1 :]:
-            reason = f"row {int(path[table + 1]) + 1}: {reason}"
+            reason = _("row {number}: {reason}").format(number=int(path[table + 1]) + 1, reason=reason)
             path = path[: table + 1]
         naming = _named_in(reason) if details["type"] == "value_error" else None
         found.append(source.finding(path, reason, naming))
@@ -106,9 +132,9 @@ def shown(value: object) -> str:
     if value is None:
         return "null"
     if isinstance(value, list):
-        return "a list"
+        return _("a list")
     if isinstance(value, Mapping):
-        return "a table"
+        return _("a table")
     if isinstance(value, str):
         return repr(value if len(value) <= 40 else value[:37] + "...")
     return str(value)
@@ -119,8 +145,8 @@ def did_you_mean(word: object, known: Iterable[str]) -> str:
     choices = list(known)
     near = get_close_matches(str(word), choices, 1, 0.6)
     if near:
-        return f"; did you mean {near[0]!r}?"
-    return f"; known here: {', '.join(choices)}" if choices else ""
+        return _("; did you mean {nearest!r}?").format(nearest=near[0])
+    return _("; known here: {listed}").format(listed=", ".join(choices)) if choices else ""
 
 
 def slug(text: str) -> str:
@@ -134,20 +160,20 @@ def _reason(details: ErrorDetails, model: type[BaseModel], source: Source) -> st
     key = next((part for part in reversed(loc) if isinstance(part, str) and part != "[key]"), "")
     rows = next((rows for ending, rows in _ROWS.items() if key.endswith(ending)), None)
     if rows and kind in _NO_ROWS:
-        return f"{key} is no table of a wait here; write {rows}"
+        return _("{key} is no table of a wait here; write {rows}").format(key=key, rows=_(rows))
     if kind == "extra_forbidden":
         return _unknown_key(str(loc[-1]), model, loc[:-1])
     if kind == "missing":
         return _missing(loc[-1], source)
     say = _SAY.get(kind)
     if say is None:
-        return f"{shown(details['input'])} will not do: {details['msg']}"
+        return _("{value} will not do: {reason}").format(value=shown(details["input"]), reason=details["msg"])
     return say(details["input"], str(key), details.get("ctx", {}))
 
 
 def _unknown_key(key: str, model: type[BaseModel], loc: tuple[int | str, ...]) -> str:
     inside = _model_at(model, loc)
-    return f"unknown key {key!r}{did_you_mean(key, inside.model_fields if inside else ())}"
+    return _("unknown key {key!r}{hint}").format(key=key, hint=did_you_mean(key, inside.model_fields if inside else ()))
 
 
 def _model_at(model: type[BaseModel], loc: tuple[int | str, ...]) -> type[BaseModel] | None:
@@ -172,63 +198,87 @@ def _held(annotation: object) -> type[BaseModel] | None:
 
 def _missing(key: int | str, source: Source) -> str:
     if isinstance(key, int):
-        return "two numbers belong here: the lowest, then the highest"
+        return _("two numbers belong here: the lowest, then the highest")
     if key in _TABLES and source.places and key not in source.data:
-        return f"key {key!r} is missing; write at least one {_TABLES[key]} table"
-    return f"key {key!r} is missing; write e.g. {source.example(key, EXAMPLES.get(key, '...'))}"
+        return _("key {key!r} is missing; write at least one {table} table").format(key=key, table=_TABLES[key])
+    return _("key {key!r} is missing; write e.g. {example}").format(
+        key=key, example=source.example(key, EXAMPLES.get(key, "..."))
+    )
 
 
 def _one_of(value: object, key: str, ctx: Mapping[str, Any]) -> str:
     known = re.findall(r"'([^']*)'", str(ctx.get("expected", "")))
     close = get_close_matches(str(value), known, 1, 0.6)
-    listed = f"write {known[0]}" if len(known) == 1 else f"write one of {', '.join(known)}"
-    return f"{shown(value)} is not known here; " + (f"did you mean {close[0]!r}? Or " if close else "") + listed
+    listed = (
+        _("write {word}").format(word=known[0])
+        if len(known) == 1
+        else _("write one of {listed}").format(listed=", ".join(known))
+    )
+    if close:
+        text = _("{value} is not known here; did you mean {nearest!r}? Or {listed}")
+        return text.format(value=shown(value), nearest=close[0], listed=listed)
+    return _("{value} is not known here; {listed}").format(value=shown(value), listed=listed)
 
 
 def _no_number(value: object, key: str, ctx: Mapping[str, Any]) -> str:
-    return f"{shown(value)} is not a number; write {_UNITS.get(key, 'a number, e.g. 5')}"
+    right = _(_UNITS[key]) if key in _UNITS else _("a number, e.g. 5")
+    return _("{value} is not a number; write {right}").format(value=shown(value), right=right)
 
 
 def _no_whole_number(value: object, key: str, ctx: Mapping[str, Any]) -> str:
-    return f"{shown(value)} is not a whole number; write {_UNITS.get(key, 'a whole number, e.g. 1')}"
+    right = _(_UNITS[key]) if key in _UNITS else _("a whole number, e.g. 1")
+    return _("{value} is not a whole number; write {right}").format(value=shown(value), right=right)
 
 
 def _no_text(value: object, key: str, ctx: Mapping[str, Any]) -> str:
     example = EXAMPLES.get(key)
-    told = f', e.g. "{example}"' if isinstance(example, str) else ""
-    return f"{shown(value)} is not text; write text in double quotes{told}"
+    told = _(', e.g. "{example}"').format(example=example) if isinstance(example, str) else ""
+    return _("{value} is not text; write text in double quotes{told}").format(value=shown(value), told=told)
 
 
 def _no_slug(value: object, key: str, ctx: Mapping[str, Any]) -> str:
     if "svg" in str(ctx.get("pattern")):
-        return f"{shown(value)} is no SVG file beside this one; write its bare name, e.g. estate.svg"
+        return _("{value} is no SVG file beside this one; write its bare name, e.g. estate.svg").format(
+            value=shown(value)
+        )
     near = slug(str(value))
-    told = f"write {near!r}" if near else "write e.g. 'coat-1'"
-    return f"{shown(value)} is no id; ids are lower-case letters and digits joined by hyphens: {told}"
+    told = _("write {word!r}").format(word=near) if near else _("write e.g. 'coat-1'")
+    return _("{value} is no id; ids are lower-case letters and digits joined by hyphens: {told}").format(
+        value=shown(value), told=told
+    )
 
 
-def _limit(word: str, ctx_key: str) -> Callable[[object, str, Mapping[str, Any]], str]:
-    side = "small" if ctx_key in ("gt", "ge") else "large"
+def _beyond(ctx_key: str) -> Callable[[object, str, Mapping[str, Any]], str]:
+    def text_now() -> str:
+        return {
+            "gt": _("{value} is too small; {key} must be more than {limit:g} {unit}"),
+            "ge": _("{value} is too small; {key} must be at least {limit:g} {unit}"),
+            "lt": _("{value} is too large; {key} must be less than {limit:g} {unit}"),
+            "le": _("{value} is too large; {key} must be at most {limit:g} {unit}"),
+        }[ctx_key]
 
     def said(value: object, key: str, ctx: Mapping[str, Any]) -> str:
-        unit = _UNITS.get(key, "").partition(" as ")[0] if " as " in _UNITS.get(key, "") else ""
-        return f"{shown(value)} is too {side}; {key} must be {word} {ctx[ctx_key]:g} {unit}".rstrip()
+        unit = _(_MEASURES[key]) if key in _MEASURES else ""
+        text = text_now()
+        return text.format(value=shown(value), key=key, limit=ctx[ctx_key], unit=unit).rstrip()
 
     return said
 
 
 def _too_few(value: object, key: str, ctx: Mapping[str, Any]) -> str:
-    what = f"one {_TABLES[key]} table" if key in _TABLES else "one entry"
-    return f"{key} is empty; write at least {what}"
+    what = _("one {table} table").format(table=_TABLES[key]) if key in _TABLES else _("one entry")
+    return _("{key} is empty; write at least {what}").format(key=key, what=what)
 
 
 def _too_many(value: object, key: str, ctx: Mapping[str, Any]) -> str:
-    return f"{key} has {ctx.get('actual_length')} entries; at most {ctx.get('max_length')} belong here"
+    return _("{key} has {n} entries; at most {most} belong here").format(
+        key=key, n=ctx.get("actual_length"), most=ctx.get("max_length")
+    )
 
 
 def _own_words(value: object, key: str, ctx: Mapping[str, Any]) -> str:
     if isinstance(value, date) and not isinstance(value, datetime):
-        return f"{value} has no time of day; write e.g. {value}T08:00:00Z"
+        return _("{value} has no time of day; write e.g. {value}T08:00:00Z").format(value=value)
     return str(ctx["error"])
 
 
@@ -243,19 +293,33 @@ _SAY: Mapping[str, Callable[[object, str, Mapping[str, Any]], str]] = {
     "int_from_float": _no_whole_number,
     "string_type": _no_text,
     "string_pattern_mismatch": _no_slug,
-    "string_too_short": lambda v, k, c: f"{k} is empty; write at least {c['min_length']} letter",
-    "string_too_long": lambda v, k, c: f"{k} is longer than {c['max_length']} letters; shorten it",
-    "greater_than": _limit("more than", "gt"),
-    "greater_than_equal": _limit("at least", "ge"),
-    "less_than": _limit("less than", "lt"),
-    "less_than_equal": _limit("at most", "le"),
+    "string_too_short": lambda v, k, c: _("{key} is empty; write at least {limit} letter").format(
+        key=k, limit=c["min_length"]
+    ),
+    "string_too_long": lambda v, k, c: _("{key} is longer than {limit} letters; shorten it").format(
+        key=k, limit=c["max_length"]
+    ),
+    "greater_than": _beyond("gt"),
+    "greater_than_equal": _beyond("ge"),
+    "less_than": _beyond("lt"),
+    "less_than_equal": _beyond("le"),
     "too_short": _too_few,
     "too_long": _too_many,
-    "tuple_type": lambda v, k, c: f"{shown(v)} is not a list; write {k} in square brackets, e.g. [...]",
-    "dict_type": lambda v, k, c: f"{shown(v)} is not a table; write [{k}] and its keys below it",
-    "model_type": lambda v, k, c: f"{shown(v)} is not a table; write its keys below a [table] or in {{ }}",
-    "bool_type": lambda v, k, c: f"{shown(v)} is neither true nor false; write true or false without quotes",
-    "bool_parsing": lambda v, k, c: f"{shown(v)} is neither true nor false; write true or false without quotes",
+    "tuple_type": lambda v, k, c: _("{value} is not a list; write {key} in square brackets, e.g. [...]").format(
+        value=shown(v), key=k
+    ),
+    "dict_type": lambda v, k, c: _("{value} is not a table; write [{key}] and its keys below it").format(
+        value=shown(v), key=k
+    ),
+    "model_type": lambda v, k, c: _("{value} is not a table; write its keys below a [table] or in {{ }}").format(
+        value=shown(v)
+    ),
+    "bool_type": lambda v, k, c: _("{value} is neither true nor false; write true or false without quotes").format(
+        value=shown(v)
+    ),
+    "bool_parsing": lambda v, k, c: _("{value} is neither true nor false; write true or false without quotes").format(
+        value=shown(v)
+    ),
     "value_error": _own_words,
 }
 

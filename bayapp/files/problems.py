@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from bayapp.job.language import _
+
 
 @dataclass(frozen=True, slots=True)
 class Finding:
@@ -24,8 +26,8 @@ class Finding:
     @property
     def place(self) -> str:
         """Line, column and key, as far as they are known."""
-        line = f"line {self.line}" if self.line else ""
-        column = f"column {self.column}" if self.column else ""
+        line = _("line {n}").format(n=self.line) if self.line else ""
+        column = _("column {n}").format(n=self.column) if self.column else ""
         return ", ".join(part for part in (line, column, self.where) if part)
 
     def __str__(self) -> str:

@@ -5,6 +5,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, StringConstraints, model_validator
 
+from bayapp.job.language import _
 from bayapp.job.product import Celsius
 from bayapp.job.vehicle import FileModel, Slug
 
@@ -79,15 +80,17 @@ class SensorSettings(FileModel):
     @model_validator(mode="after")
     def _has_what_its_kind_needs(self) -> Self:
         if self.kind == "iio" and not self.device:
-            raise ValueError("'device' is missing for an iio sensor; write e.g. device = \"iio:device0\"")
+            raise ValueError(_("'device' is missing for an iio sensor; write e.g. device = \"iio:device0\""))
         if self.kind == "mqtt" and not self.host:
-            raise ValueError("'host' is missing for an mqtt sensor; write e.g. host = \"localhost\"")
+            raise ValueError(_("'host' is missing for an mqtt sensor; write e.g. host = \"localhost\""))
         if self.kind == "mqtt" and not self.topic:
-            raise ValueError("'topic' is missing for an mqtt sensor; write at least one [[sensor.topic]] table")
+            raise ValueError(_("'topic' is missing for an mqtt sensor; write at least one [[sensor.topic]] table"))
         if self.kind == "iio" and (self.topic or self.host):
-            raise ValueError("'kind' is iio, and host and topic are of mqtt; write kind = \"mqtt\", or leave them out")
+            raise ValueError(
+                _("'kind' is iio, and host and topic are of mqtt; write kind = \"mqtt\", or leave them out")
+            )
         if self.possible_c[0] >= self.possible_c[1]:
-            raise ValueError("'possible_c' must go up; write the lowest first, e.g. [-20, 70]")
+            raise ValueError(_("'possible_c' must go up; write the lowest first, e.g. [-20, 70]"))
         return self
 
 
@@ -96,5 +99,5 @@ def ids_once(sensors: tuple[SensorSettings, ...]) -> tuple[SensorSettings, ...]:
     ids = [sensor.id for sensor in sensors]
     for name in ids:
         if ids.count(name) > 1:
-            raise ValueError(f"{name!r} is the id of two sensors; give one of them another")
+            raise ValueError(_("{name!r} is the id of two sensors; give one of them another").format(name=name))
     return sensors

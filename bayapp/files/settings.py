@@ -14,7 +14,7 @@ from bayapp.files.problems import BadFile
 from bayapp.files.sensor_settings import SensorSettings, ids_once
 from bayapp.files.toml_file import LARGEST_TOML, decode, read_bytes, read_toml
 from bayapp.job.figures import DayClock, Habits, TemperatureUnit, VolumeUnit, use_habits
-from bayapp.job.language import use_language
+from bayapp.job.language import _, use_language
 from bayapp.job.vehicle import FileModel
 from bayapp.job.words import Person, StepKind
 
@@ -24,14 +24,14 @@ __all__ = ["Settings", "WorkingHours", "load_settings", "people_recorded", "save
 def _each_once(kinds: tuple[StepKind, ...]) -> tuple[StepKind, ...]:
     twice = [kind.value for kind, n in Counter(kinds).items() if n > 1]
     if twice:
-        raise ValueError(f"{twice[0]!r} stands twice; leave one out")
+        raise ValueError(_("{name!r} stands twice; leave one out").format(name=twice[0]))
     return kinds
 
 
 def _told_apart(people: tuple[Person, ...]) -> tuple[Person, ...]:
     twice = [name for name, n in Counter(people).items() if n > 1]
     if twice:
-        raise ValueError(f"{twice[0]!r} stands twice; tell the two apart")
+        raise ValueError(_("{name!r} stands twice; tell the two apart").format(name=twice[0]))
     return people
 
 

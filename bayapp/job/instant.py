@@ -6,6 +6,8 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, PlainSerializer
 
+from bayapp.job.language import _
+
 RFC_3339 = re.compile(r"\d{4}-\d{2}-\d{2}[Tt]\d{2}:\d{2}:\d{2}(\.\d+)?([Zz]|[+-]\d{2}:[0-5]\d)", re.ASCII)
 
 
@@ -16,7 +18,7 @@ def to_millisecond(moment: datetime) -> datetime:
         ValueError: the moment does not say its offset from UTC.
     """
     if moment.tzinfo is None:
-        raise ValueError("the time has no offset from UTC; write e.g. 2026-11-25T08:00:00Z")
+        raise ValueError(_("the time has no offset from UTC; write e.g. 2026-11-25T08:00:00Z"))
     if moment.tzinfo is UTC and moment.microsecond % 1000 == 0:
         return moment  # as every entry of a journal is; there are many to read at the start
     utc = moment.astimezone(UTC)
@@ -33,11 +35,15 @@ def parse_instant(text: str) -> datetime:
         ValueError: not such a date-time; says what would be right.
     """
     if not RFC_3339.fullmatch(text) or text.endswith("-00:00"):
-        raise ValueError(f"{text!r} is not a date and time; write e.g. 2026-11-25T08:00:00Z")
+        raise ValueError(_("{text!r} is not a date and time; write e.g. 2026-11-25T08:00:00Z").format(text=text))
     try:
         return to_millisecond(datetime.fromisoformat(text.upper()))
     except (ValueError, OverflowError) as error:
-        raise ValueError(f"{text!r} is no moment of the calendar ({error}); write e.g. 2026-11-25T08:00:00Z") from error
+        raise ValueError(
+            _("{text!r} is no moment of the calendar ({error}); write e.g. 2026-11-25T08:00:00Z").format(
+                text=text, error=error
+            )
+        ) from error
 
 
 def write_instant(moment: datetime) -> str:
@@ -50,7 +56,7 @@ def _coerce(value: object) -> datetime:
         return to_millisecond(value)
     if isinstance(value, str):
         return parse_instant(value)
-    raise ValueError(f"{value!r} is not a date and time; write e.g. 2026-11-25T08:00:00Z")
+    raise ValueError(_("{value!r} is not a date and time; write e.g. 2026-11-25T08:00:00Z").format(value=value))
 
 
 Instant = Annotated[

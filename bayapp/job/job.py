@@ -9,6 +9,8 @@ from typing import Annotated, Literal, Self
 from pydantic import AfterValidator, Field, StringConstraints, model_validator
 
 from bayapp.job.instant import Instant
+from bayapp.job.language import _
+from bayapp.job.misfit import MisfitError
 from bayapp.job.product import Product
 from bayapp.job.recipe import Recipe
 from bayapp.job.vehicle import FileModel, Slug, VehicleForm
@@ -58,7 +60,7 @@ class JobFile(FileModel):
     def _people_are_told_apart(self) -> Self:
         twice = [name for name, n in Counter(self.crew).items() if n > 1]
         if twice:
-            raise ValueError(f"crew names {twice[0]!r} twice; tell the two apart")
+            raise ValueError(_("crew names {name!r} twice; tell the two apart").format(name=twice[0]))
         return self
 
 
@@ -97,7 +99,9 @@ class Job(FileModel):
     def _a_zone_climbs_one_ladder(self) -> Self:
         twice = [zone for zone, n in Counter(z for b in self.blocks for z in b.zones).items() if n > 1]
         if twice:
-            raise ValueError(f"zone {twice[0]!r} stands in two work blocks; a zone climbs one ladder at a time")
+            raise ValueError(
+                _("zone {name!r} stands in two work blocks; a zone climbs one ladder at a time").format(name=twice[0])
+            )
         return self
 
     @cached_property
@@ -174,9 +178,13 @@ def resolve(
         try:
             zones = form.zones_of(entry.zones)
         except KeyError as missing:
-            raise ValueError(
-                f"work {number}: zones: {missing.args[0]!r} is neither a zone nor a set of {form.title!r}; it has "
-                f"{', '.join([*form.sets, *(z.id for z in form.zone)])}"
+            raise MisfitError(
+                _("zones: {missing!r} is neither a zone nor a set of {title!r}; it has {listed}").format(
+                    missing=missing.args[0],
+                    title=form.title,
+                    listed=", ".join([*form.sets, *(z.id for z in form.zone)]),
+                ),
+                number - 1,
             ) from missing
         blocks.append(WorkBlock(zones=zones, recipe=recipe))
     names = {step.product for block in blocks for step in block.recipe.step if step.product}
@@ -216,9 +224,12 @@ def _check_anchors(job: Job) -> None:
                 continue
             recipes = [job.recipe_of(zone) for zone in job.members(SetName(wait.of or ""))]
             if recipes and not any(recipe.counted_for_set(wait) for recipe in recipes):
-                raise ValueError(
-                    f"work {number}: step {step.id!r} of recipe {block.recipe.name!r} waits for step {wait.after!r} of "
-                    f"{wait.of!r}, but no zone of that set has such a step in this job"
+                raise MisfitError(
+                    _(
+                        "step {id!r} of recipe {name!r} waits for step {after!r} of {of!r}, but "
+                        "no zone of that set has such a step in this job"
+                    ).format(id=step.id, name=block.recipe.name, after=wait.after, of=wait.of),
+                    number - 1,
                 )
 
 
@@ -226,15 +237,28 @@ def _check_circles(job: Job) -> None:
     mates = {zone: block.zones for zone, block in job.block_of.items()}
     circle = circle_of_waits({zone: job.recipe_of(zone) for zone in mates}, mates, job.members)
     if circle:
-        told = ", then ".join(f"{step!r} of zone {zone!r}" for zone, step in circle)
-        raise ValueError(f"work: these waits go round in a circle, so none could ever start: {told}; break one of them")
+        told = _(", then ").join(_("{step!r} of zone {zone!r}").format(step=step, zone=zone) for zone, step in circle)
+        raise MisfitError(
+            _("these waits go round in a circle, so none could ever start: {told}; break one of them").format(
+                told=told
+            ),
+            zone=circle[0][0],
+        )
 
 
 def _check_sets(recipe: Recipe, form: VehicleForm, number: int) -> None:
     for step in recipe.step:
         of = step.wait.of if step.wait else None
         if of not in (None, "block") and of not in form.sets:
-            raise ValueError(
-                f"work {number}: step {step.id!r} of recipe {recipe.name!r} waits of {of!r}, which is no set of "
-                f"{form.title or form.name!r}; it has {', '.join(form.sets)}"
+            raise MisfitError(
+                _(
+                    "step {id!r} of recipe {name!r} waits of {of!r}, which is no set of {title!r}; it has {listed}"
+                ).format(
+                    id=step.id,
+                    name=recipe.name,
+                    of=of,
+                    title=form.title or form.name,
+                    listed=", ".join(form.sets),
+                ),
+                number - 1,
             )

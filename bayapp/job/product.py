@@ -4,6 +4,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
+from bayapp.job.language import _
 from bayapp.job.vehicle import FileModel, Slug
 
 Celsius = Annotated[float, Field(strict=True, ge=-40, le=90, allow_inf_nan=False)]
@@ -80,11 +81,11 @@ class Product(FileModel):
     def _rule_has_its_temperature(self) -> Self:
         if self.temperature_rule and self.temperature_rule_at_c is None:
             raise ValueError(
-                "temperature_rule needs temperature_rule_at_c: the °C for which the sheet gives its minutes, e.g. 20"
+                _("temperature_rule needs temperature_rule_at_c: the °C for which the sheet gives its minutes, e.g. 20")
             )
         if self.temperature_rule_at_c is not None and not self.temperature_rule:
             raise ValueError(
-                'temperature_rule_at_c does nothing alone; write temperature_rule = "halves-per-10-c" as well'
+                _('temperature_rule_at_c does nothing alone; write temperature_rule = "halves-per-10-c" as well')
             )
         return self
 
@@ -93,5 +94,9 @@ class Product(FileModel):
         for key in ("air_c", "surface_c", "rh_percent"):
             limits = getattr(self, key)
             if limits is not None and limits[0] > limits[1]:
-                raise ValueError(f"{key} goes from {limits[0]:g} to {limits[1]:g}; write the lower limit first")
+                raise ValueError(
+                    _("{key} goes from {low:g} to {high:g}; write the lower limit first").format(
+                        key=key, low=limits[0], high=limits[1]
+                    )
+                )
         return self

@@ -8,6 +8,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
+from bayapp.job.language import _
 from bayapp.job.vehicle import FileModel, Slug, Surface
 from bayapp.job.wait_tables import (
     A_YEAR_MIN,
@@ -86,14 +87,19 @@ class Wait(FileModel):
         for edge in ("min", "max"):
             if getattr(self, f"{edge}_by_c") and getattr(self, f"{edge}_by_rh"):
                 raise ValueError(
-                    f"{edge}_by_c and {edge}_by_rh both say how long; no sheet says how they go together, so give one"
+                    _(
+                        "{edge}_by_c and {edge}_by_rh both say how long; no sheet says how they go together, so "
+                        "give one"
+                    ).format(edge=edge)
                 )
             by, rows = self.table(edge)
             minutes = getattr(self, edge)
             if rows and base_value(rows, by, minutes) is None:
                 raise ValueError(
-                    f"{edge} is {minutes:g} min, but no row of {edge}_by_{by} has that; "
-                    f"with a table {edge} only names the row shown as the base, so leave it out or take a row's minutes"
+                    _(
+                        "{edge} is {minutes:g} min, but no row of {edge}_by_{by} has that; with a table {edge} "
+                        "only names the row shown as the base, so leave it out or take a row's minutes"
+                    ).format(edge=edge, minutes=minutes, by=by)
                 )
         return self
 
@@ -105,23 +111,33 @@ class Wait(FileModel):
         alike = bool(earliest) and bool(latest) and by_min is by_max
         if alike and apart(earliest, latest):
             raise ValueError(
-                f"min_by_{by_min} is for {_from_to(earliest)} and max_by_{by_min} for {_from_to(latest)}: in no air do "
-                "both hold; give both the rows that the sheet has for the same air"
+                _(
+                    "min_by_{by_min} is for {earliest} and max_by_{by_min} for {latest}: in no air do both "
+                    "hold; give both the rows that the sheet has for the same air"
+                ).format(by_min=by_min, earliest=_from_to(earliest), latest=_from_to(latest))
             )
         clash = out_of_order(earliest or ((0, self.min),), latest or ((0, self.max),), alike)
         if clash:
             low, high = clash
-            raise ValueError(f"max ({high:g} min) is less than min ({low:g} min) in some air; no moment would be right")
+            raise ValueError(
+                _("max ({high:g} min) is less than min ({low:g} min) in some air; no moment would be right").format(
+                    high=high, low=low
+                )
+            )
         return self
 
     @model_validator(mode="after")
     def _possible(self) -> Self:
         if self.max is not None and not self.by_table and self.max < self.min:
-            raise ValueError(f"max ({self.max:g} min) is less than min ({self.min:g} min); no moment would be right")
+            raise ValueError(
+                _("max ({max:g} min) is less than min ({min:g} min); no moment would be right").format(
+                    max=self.max, min=self.min
+                )
+            )
         if self.max is None and self.lapse is not None:
-            raise ValueError("lapse says what a missed latest moment costs, but there is no max; give max as well")
+            raise ValueError(_("lapse says what a missed latest moment costs, but there is no max; give max as well"))
         if self.max is None and self.max_from == "start":
-            raise ValueError('max_from = "start" says how max counts, but there is no max; give max as well')
+            raise ValueError(_('max_from = "start" says how max counts, but there is no max; give max as well'))
         return self
 
     def table(self, edge: str) -> tuple[By, Rows]:
@@ -175,7 +191,11 @@ class Step(FileModel):
     @model_validator(mode="after")
     def _layers_are_coats(self) -> Self:
         if self.kind is not StepKind.COAT and (self.layer is not None or self.motion is not None):
-            raise ValueError(f"step {self.id!r} has a layer or a motion, but its kind is {self.kind}; only a coat has")
+            raise ValueError(
+                _("step {id!r} has a layer or a motion, but its kind is {kind}; only a coat has").format(
+                    id=self.id, kind=self.kind
+                )
+            )
         return self
 
     @property
@@ -216,11 +236,11 @@ class Recipe(FileModel):
     def _steps_stand_for_one_thing(self) -> Self:
         twice = [name for name, n in Counter(s.id for s in self.step).items() if n > 1]
         if twice:
-            raise ValueError(f"step id {twice[0]!r} stands twice; give each step an id of its own")
+            raise ValueError(_("step id {name!r} stands twice; give each step an id of its own").format(name=twice[0]))
         groups = [s.any_order for s in self.step]
         for position, group in enumerate(groups):
             if group and group in groups[:position] and groups[position - 1] != group:
-                raise ValueError(f"steps of any_order {group!r} do not stand side by side")
+                raise ValueError(_("steps of any_order {group!r} do not stand side by side").format(group=group))
         return self
 
     @model_validator(mode="after")
@@ -231,11 +251,17 @@ class Recipe(FileModel):
                 continue
             earlier = {s.id for s in self.step[:position]}
             if wait.after is None and position == 0:
-                raise ValueError(f"the first step {step.id!r} has a wait, but there is no step before it to wait for")
+                raise ValueError(
+                    _("the first step {id!r} has a wait, but there is no step before it to wait for").format(id=step.id)
+                )
             if wait.after is not None and wait.after not in earlier:
                 later = wait.after in {s.id for s in self.step}
-                why = "which comes no earlier: a cycle" if later else "which is no step of this recipe"
-                raise ValueError(f"the wait of step {step.id!r} counts after {wait.after!r}, {why}")
+                why = _("which comes no earlier: a cycle") if later else _("which is no step of this recipe")
+                raise ValueError(
+                    _("the wait of step {id!r} counts after {after!r}, {why}").format(
+                        id=step.id, after=wait.after, why=why
+                    )
+                )
         return self
 
     def position(self, step: StepId) -> int:

@@ -6,6 +6,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
 
+from bayapp.job.language import _
 from bayapp.job.words import SetName, ZoneId
 
 Slug = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
@@ -56,22 +57,28 @@ class VehicleForm(FileModel):
     def _names_stand_for_one_thing(self) -> Self:
         twice = [name for name, n in Counter(z.id for z in self.zone).items() if n > 1]
         if twice:
-            raise ValueError(f"zone id {twice[0]!r} stands twice; give each zone an id of its own")
+            raise ValueError(_("zone id {name!r} stands twice; give each zone an id of its own").format(name=twice[0]))
         zones = {z.id for z in self.zone}
         for clash in zones & self.sets.keys():
-            raise ValueError(f"{clash!r} is both a zone and a set; rename one of them")
+            raise ValueError(_("{clash!r} is both a zone and a set; rename one of them").format(clash=clash))
         for zone in self.zone:
             for other in set(zone.neighbours) - zones:
-                raise ValueError(f"zone {zone.id!r} names a neighbour {other!r} that is no zone of this form")
+                raise ValueError(
+                    _("zone {id!r} names a neighbour {other!r} that is no zone of this form").format(
+                        id=zone.id, other=other
+                    )
+                )
         for name in self.sets:
             self._expand(SetName(name), ())
         for name in self.set_titles.keys() - self.sets.keys():
-            raise ValueError(f"set_titles names {name!r}, which is no set of this form")
+            raise ValueError(_("set_titles names {name!r}, which is no set of this form").format(name=name))
         return self
 
     def _expand(self, name: SetName, inside: tuple[str, ...]) -> tuple[ZoneId, ...]:
         if name in inside:
-            raise ValueError(f"set {name!r} contains itself by way of {' -> '.join(inside)}")
+            raise ValueError(
+                _("set {name!r} contains itself by way of {listed}").format(name=name, listed=" -> ".join(inside))
+            )
         found: dict[ZoneId, None] = {}
         zones = {z.id for z in self.zone}
         for member in self.sets[name]:
@@ -80,9 +87,13 @@ class VehicleForm(FileModel):
             elif member in self.sets:
                 found |= dict.fromkeys(self._expand(SetName(member), (*inside, name)))
             else:
-                raise ValueError(f"set {name!r} names {member!r}, which is neither a zone nor a set of this form")
+                raise ValueError(
+                    _("set {name!r} names {member!r}, which is neither a zone nor a set of this form").format(
+                        name=name, member=member
+                    )
+                )
         if not found:
-            raise ValueError(f"set {name!r} is empty; name at least one zone or leave the set out")
+            raise ValueError(_("set {name!r} is empty; name at least one zone or leave the set out").format(name=name))
         return tuple(found)
 
     def zones_of(self, names: Iterable[str]) -> tuple[ZoneId, ...]:

@@ -7,6 +7,7 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
+from bayapp.job.language import _
 from bayapp.job.product import Celsius, Percent
 
 A_YEAR_MIN = 366 * 24 * 60
@@ -27,10 +28,14 @@ STANDARD = {By.TEMPERATURE: 20.0, By.HUMIDITY: 50.0}
 
 def _rise(rows: Rows) -> Rows:
     if len(rows) < 2:
-        raise ValueError("a table has at least two rows, e.g. [[10, 8], [20, 5]]; for one value write min or max")
-    for (low, _), (high, _) in pairwise(rows):
+        raise ValueError(_("a table has at least two rows, e.g. [[10, 8], [20, 5]]; for one value write min or max"))
+    for (low, _low), (high, _high) in pairwise(rows):
         if high <= low:
-            raise ValueError(f"the row of {high:g} comes after the row of {low:g}; write each once, the lowest first")
+            raise ValueError(
+                _("the row of {high:g} comes after the row of {low:g}; write each once, the lowest first").format(
+                    high=high, low=low
+                )
+            )
     return rows
 
 
@@ -86,4 +91,4 @@ def _at(rows: Rows, value: float) -> float:
     for (low, a), (high, b) in pairwise(rows):
         if low <= value <= high:
             return a + (b - a) * (value - low) / (high - low)
-    raise ValueError(f"{value:g} is outside the table")
+    raise ValueError(_("{value:g} is outside the table").format(value=value))

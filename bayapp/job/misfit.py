@@ -1,0 +1,21 @@
+"""What does not fit together in a job: the sentence, and which work block it is about. Knows no file."""
+
+from bayapp.job.language import _
+from bayapp.job.words import ZoneId
+
+
+class MisfitError(ValueError):
+    """Parts of a job do not fit together; change what the sentence says.
+
+    Attributes:
+        reason: what is wrong and what would be right, without the place.
+        block: which work block it is about, 0 first; None where it is about a zone.
+        zone: the zone it is about, where no block is told.
+    """
+
+    def __init__(self, reason: str, block: int | None = None, zone: ZoneId | None = None) -> None:
+        place = _("work") if block is None else _("work {number}").format(number=block + 1)
+        super().__init__(f"{place}: {reason}")
+        self.reason = reason
+        self.block = block
+        self.zone = zone
