@@ -6,7 +6,7 @@ from math import isfinite
 
 from bayapp.air import Fitness
 from bayapp.job.air_told import advice_told, short_margin_told
-from bayapp.job.figures import clock_time
+from bayapp.job.figures import clock_time, volume
 from bayapp.job.language import _
 from bayapp.job.naming import capital, day_text, left_text, span_text, step_title, value_text, zones_title
 from bayapp.job.state import BayState, JobState
@@ -204,6 +204,12 @@ def _bottle_empty(t: _Told) -> str:
     return said + " " + _instead(t, _("Look how much is left in it, or put a fresh one on the shelf."))
 
 
+def _bad_amount(t: _Told) -> str:
+    said = _("Bottle {bottle} cannot hold {amount}; up to {most} is possible.")
+    amount, most = volume(t.number("ml")), volume(t.number("most"))
+    return said.format(bottle=t.facts["bottle"], amount=amount, most=most)
+
+
 def _ripens_outside(t: _Told) -> str:
     by = By(str(t.facts["by"]))
     said = {
@@ -284,9 +290,9 @@ _SENTENCES: dict[Why, Callable[[_Told], str]] = {
     Why.NO_SUCH_BOTTLE: _plain("There is no bottle {bottle} on the shelf."),
     Why.BOTTLE_GONE: _plain("Bottle {bottle} left the shelf at {gone_at}: {reason}. Put it back first."),
     Why.BOTTLE_NOT_GONE: _plain("Bottle {bottle} stands on the shelf already."),
-    Why.BAD_AMOUNT: _plain("Bottle {bottle} cannot hold {ml:g} ml; from 0 to {most:g} ml is possible."),
+    Why.BAD_AMOUNT: _bad_amount,
     Why.NOT_WEIGHABLE: _plain(
-        "{product} does not say its density and the weight of its empty bottle. Tell the millilitres instead."
+        "{product} does not say its density and the weight of its empty bottle. Tell how much is left instead."
     ),
     Why.BAD_BOTTLE_DATE: _plain("That date cannot be for bottle {bottle}: it is missing, or has yet to come."),
     Why.RIPENS_UNREAD: _plain(

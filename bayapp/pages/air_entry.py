@@ -114,7 +114,7 @@ class AirEntry:
             raise ValueError(f"there is no key {key!r}; there are {', '.join(KEYS)}")
         if key == NEXT:
             return self.choose(FIELDS[(FIELDS.index(self.chosen) + 1) % len(FIELDS)])
-        replaces = self.chosen in self.kept and key not in (BACK, MINUS)
+        replaces = self.chosen in self.kept and key != BACK
         typed = _typed("" if replaces else self.text(self.chosen), key)
         if typed == self.text(self.chosen) and not replaces:
             return self

@@ -1,11 +1,11 @@
 """The recorded readings of the air, to choose a wrong one from. Knows no pixel and no rule."""
 
 from dataclasses import dataclass
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 
 from bayapp.job import BayState
 from bayapp.job.events import AirRead
-from bayapp.job.figures import clock_time, percent, temperature
+from bayapp.job.figures import clock_time, day_and_time, percent, temperature
 from bayapp.job.language import _
 
 SHOWN = 8
@@ -30,18 +30,20 @@ class ReadingsView:
     earlier: int
 
 
-def air_readings(state: BayState, tz: tzinfo, skipped: int = 0) -> ReadingsView:
-    """Return the readings before the last ``skipped`` ones."""
+def air_readings(state: BayState, at: datetime, tz: tzinfo, skipped: int = 0) -> ReadingsView:
+    """Return the readings before the last ``skipped`` ones; ``at`` is now, and another day than that is named."""
     readings = state.readings[::-1][skipped:]
     corrected = {(c.corrects, c.source) for c in state.air_corrections}
-    rows = tuple(_row(r, (r.at, r.source) in corrected, tz) for r in readings[:SHOWN])
+    rows = tuple(_row(r, (r.at, r.source) in corrected, at, tz) for r in readings[:SHOWN])
     subtitle = _("What it said stays in the record.") if rows else _("The air has not been read yet.")
     return ReadingsView(_("Which reading is wrong?"), subtitle, rows, max(0, len(readings) - SHOWN))
 
 
-def _row(reading: AirRead, corrected: bool, tz: tzinfo) -> ReadingRow:
+def _row(reading: AirRead, corrected: bool, at: datetime, tz: tzinfo) -> ReadingRow:
+    today = reading.measured_at.astimezone(tz).date() == at.astimezone(tz).date()
+    when = clock_time(reading.measured_at, tz, seconds=False) if today else day_and_time(reading.measured_at, tz)
     title = _("{time}  {air}, {humidity}").format(
-        time=clock_time(reading.measured_at, tz, seconds=False),
+        time=when,
         air=temperature(reading.air_c),
         humidity=percent(reading.rh_percent),
     )

@@ -63,7 +63,7 @@ class AirPageDesk(QObject):
     def readings(self, about: object = None) -> None:
         """Ask which reading is wrong; ``about`` is how many of the last ones to pass over."""
         skipped = about if isinstance(about, int) else 0
-        view = air_readings(self._wall.bay.state, self._wall.tz, skipped)
+        view = air_readings(self._wall.bay.state, self._wall.bay.now(), self._wall.tz, skipped)
         entries = [Entry(row.reading, row.title, row.detail, glyph="air") for row in view.rows]
         if view.earlier:
             told = ngettext("{n} more", "{n} more", view.earlier).format(n=view.earlier)

@@ -169,11 +169,11 @@ CASES = {
     Why.BOTTLE_NOT_GONE: (with_bottle, PutBackBottle(BottleId("bottle-1")), 1, "Bottle 1 stands on the shelf already."),
     Why.BAD_AMOUNT: (
         with_bottle, MeasureBottle(BottleId("bottle-1"), 500), 1,
-        "Bottle 1 cannot hold 500 ml; from 0 to 55 ml is possible.",
+        "Bottle 1 cannot hold 500 ml; up to 55 ml is possible.",
     ),
     Why.NOT_WEIGHABLE: (
         with_bottle, MeasureBottle(BottleId("bottle-1"), grams=80.0), 1,
-        "Clear pane does not say its density and the weight of its empty bottle. Tell the millilitres instead.",
+        "Clear pane does not say its density and the weight of its empty bottle. Tell how much is left instead.",
     ),
     Why.BAD_BOTTLE_DATE: (
         with_bottle, OpenBottle(BottleId("bottle-1"), at(60)), 1,

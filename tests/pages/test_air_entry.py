@@ -140,7 +140,7 @@ def test_a_correction_begins_with_what_was_read_and_the_first_key_replaces_it():
     assert entry.request(ASH) is None
     assert typed("12.5", entry).request(ASH) == CorrectAir(OPENING, ReadAir(12.5, 48, 19, ASH), "", ASH)
     assert typed("<", entry).air == "21."
-    assert typed("-", entry).air == "-21.3"
+    assert typed("-4", entry).air == "-4"
     assert typed(">>" + "<<", entry).request(ASH) == CorrectAir(OPENING, ReadAir(21.3, 48, None, ASH), "", ASH)
     assert entry.withdrawal(ASH) == CorrectAir(OPENING, None, "", ASH)
     assert AirEntry().withdrawal(ASH) is None

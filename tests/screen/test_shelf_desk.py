@@ -107,7 +107,7 @@ def test_more_than_a_bottle_can_hold_is_refused_with_the_reason(board: Walled):
     keys(board, "500")
     record(board)
     assert board.events() == before
-    assert "from 0 to 55 ml is possible" in board.told()
+    assert "up to 55 ml is possible" in board.told()
 
 
 def test_batch_and_date_are_put_right(board: Walled):
