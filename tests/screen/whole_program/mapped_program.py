@@ -32,7 +32,7 @@ class Map:
 
     def _tell(self) -> None:
         found = [
-            {"says": b.text() or b.accessibleName(), "at": self._middle(b)}
+            {"says": b.text() or b.accessibleName(), "below": b.accessibleDescription(), "at": self._middle(b)}
             for b in self.wall.findChildren(QAbstractButton)
             if b.isVisible() and b.isEnabled() and (not isinstance(b, GloveButton) or b.settled())
         ]
@@ -41,7 +41,7 @@ class Map:
                 corner = view.mapTo(self.wall, QPoint(0, 0))
                 for zone in view._drawing.zone_paths:
                     spot = corner + view.zone_centre(zone).toPoint()
-                    found.append({"says": f"zone {zone}", "at": [spot.x(), spot.y()]})
+                    found.append({"says": f"zone {zone}", "below": "", "at": [spot.x(), spot.y()]})
         told = json.dumps(found)
         if told != self._told:
             self._told = told
