@@ -19,6 +19,7 @@ from bayapp.job.words import StepKind
 from bayapp.pages.recipe_edit import RecipeDraft, built_title, free_name, free_title, surface_words
 from bayapp.pages.recipe_view import shown_recipe
 from bayapp.pages.sheet import Sheet
+from bayapp.pages.typed import Kind, Typing
 from bayapp.paths import resource
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.recipe_choice import Show, show_paged
@@ -31,6 +32,7 @@ from bayapp.screen.wall import Wall
 SHARED = "shared"
 STICKS = ("/media/", "/run/media/", "/mnt/", "/Volumes/")
 ANY = "any"
+TYPED = "typed"
 
 
 def sticks() -> list[Path]:
@@ -56,6 +58,7 @@ class RecipesDesk(QObject):
         super().__init__(wall)
         self._wall, self._shop, self._show = wall, shop, show
         self._library = Library(shop, resource())
+        self._typing = typing
         self._name = ""
         self.folders: Callable[[], list[Path]] = lambda: [self._shop / SHARED, *sticks()]
         self.editing = RecipeEditDesk(wall, show, typing, lambda: self._library.names("product"))
@@ -184,9 +187,24 @@ class RecipesDesk(QObject):
         words = (_("summer"), _("winter"), _("quick"), _("thorough"), _("by the sheet"), _("on trial"))
         offered_titles = [free_title(t, self._titles()) for t in (built, *(f"{built}, {word}" for word in words))]
         entries = [Entry(title, title) for title in offered_titles]
+        entries.append(Entry(TYPED, _("Another word"), _("typed letter by letter")))
+
+        def named(title: str) -> None:
+            self._save(self._draft().named(self._name, free_title(title, self._titles())))
+
+        def worded(typed: Typing) -> None:
+            named(f"{built}, {capital(typed.text.strip().lower())}")
 
         def chosen(key: Hashable) -> None:
-            self._save(self._draft().named(self._name, str(key)))
+            if key == TYPED:
+                typing = Typing(Kind.NAME, _("Which word?"), _("It stands after “{title}”.").format(title=built))
+                self._typing.ask(
+                    typing,
+                    lambda typed: named(f"{built}, {capital(typed.text.strip().lower())}"),
+                    lambda: self.open_recipe(self._name),
+                )
+            else:
+                named(str(key))
 
         self._show(_("Which name?"), _("The file keeps its name."), entries, chosen, ())
 

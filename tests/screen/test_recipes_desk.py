@@ -325,3 +325,13 @@ def test_rows_of_temperature_of_a_recipe_are_changed_by_touch(board: Walled):
     assert wait
     assert wait.min_by_c == ((15, 14), (20, 10), (30, 5))
     assert wait.max_by_c == ((15, 80), (20, 60), (30, 30))
+
+
+def test_another_name_is_typed_letter_by_letter_without_a_keyboard(board: Walled):
+    test_what_comes_with_the_program_is_changed_as_a_copy_and_stays(board)
+    board.choose("See its ladder")
+    board.press(field(board, "rename"))
+    board.choose("Another word")
+    type_in(board, "BO")
+    title = Library(board.hand.store, resource()).load_recipe("our-paint-two-layers").title
+    assert title == "Paint, 2 layers, Bo"
