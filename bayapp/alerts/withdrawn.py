@@ -20,6 +20,9 @@ READY = (AlertKind.OPENED, AlertKind.CLOSING)
 REMEMBERED = timedelta(minutes=10)
 """How old what the air moved may be to be told again after a restart; later the clocks themselves have said it."""
 
+MOST_REMEMBERED = 5
+"""How many entries about the air are looked at for that; each asks for every clock, and a start must be quick."""
+
 
 @dataclass(frozen=True, slots=True)
 class AfterRestart:
@@ -34,8 +37,8 @@ def after_restart(events: Iterable[Event]) -> AfterRestart:
     """Return the journal's state and what of its last minutes about the air must still be told."""
     events = tuple(events)
     since = events[-1].at - REMEMBERED if events else None
-    recent = (n for n, e in enumerate(events) if isinstance(e, AirRead | AirCorrected) and since and e.at >= since)
-    first = next(recent, len(events))
+    recent = [n for n, e in enumerate(events) if isinstance(e, AirRead | AirCorrected) and since and e.at >= since]
+    first = recent[-MOST_REMEMBERED:][0] if recent else len(events)
     state = fold(events[:first])
     last: Retiming | None = None
     told: list[Condition] = []
