@@ -198,11 +198,7 @@ class RecipesDesk(QObject):
         def chosen(key: Hashable) -> None:
             if key == TYPED:
                 typing = Typing(Kind.NAME, _("Which word?"), _("It stands after “{title}”.").format(title=built))
-                self._typing.ask(
-                    typing,
-                    lambda typed: named(f"{built}, {capital(typed.text.strip().lower())}"),
-                    lambda: self.open_recipe(self._name),
-                )
+                self._typing.ask(typing, worded, lambda: self.open_recipe(self._name))
             else:
                 named(str(key))
 
