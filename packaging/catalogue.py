@@ -15,12 +15,16 @@ import tomllib
 from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from babel.messages.catalog import Catalog, Message
 from babel.messages.extract import extract_from_dir
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
+from typer.main import get_command
 
+from bayapp.cli.app import app
+from bayapp.cli.trouble import help_texts
 from bayapp.files.shipped_words import with_words
 from setup_here import ROOT
 
@@ -47,7 +51,16 @@ def extracted() -> Catalog:
     for path in sorted((ROOT / "resources").rglob("*.toml")):
         shipped = path.relative_to(ROOT).as_posix()
         with_words(tomllib.loads(path.read_text(encoding="utf-8")), partial(_found_in, catalogue, shipped))
+    for command in _commands():
+        for _owner, told in help_texts(command):
+            catalogue.add(told, "", [("bayapp/cli/app.py", 1)])
     return _braces_only(catalogue)
+
+
+def _commands() -> list[Any]:
+    """Return the program's commands as they are joined: their help stands in docstrings, where no call marks it."""
+    joined: Any = get_command(app)
+    return [joined, *joined.commands.values()]
 
 
 def _found_in(catalogue: Catalog, file: str, sentence: str) -> str:

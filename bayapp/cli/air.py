@@ -7,6 +7,7 @@ import typer
 
 from bayapp.cli.options import JsonOption
 from bayapp.cli.trouble import NO, bad_input
+from bayapp.job.language import _
 
 if TYPE_CHECKING:
     from bayapp.air import Fitness
@@ -30,7 +31,7 @@ def air(
     from bayapp.air import Limits, assess
 
     if not 0 <= margin_c <= 20:
-        raise bad_input(f"--margin-c is {margin_c:g}; it must be between 0 and 20")
+        raise bad_input(_("--margin-c is {margin_c:g}; it must be between 0 and 20").format(margin_c=margin_c))
     try:
         found = assess(air_c, rh_percent, surface_c, Limits(margin_k=margin_c))
     except ValueError as wrong:
@@ -54,7 +55,6 @@ def _as_json(found: "Fitness") -> dict[str, Any]:
 def _as_text(found: "Fitness") -> str:
     from bayapp.job.air_told import advice_told, hindrances_told, margin_told
     from bayapp.job.figures import warmth
-    from bayapp.job.language import _
 
     lines = []
     if found.fit:

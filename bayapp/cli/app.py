@@ -9,6 +9,7 @@ import typer
 from bayapp.cli import air, backup, check, doctor, picture, plan, plan_follow, replay, report
 from bayapp.cli.options import StoreOption
 from bayapp.cli.trouble import NO, Commands, complain
+from bayapp.job.language import _
 
 app = typer.Typer(
     cls=Commands,
@@ -44,12 +45,14 @@ def wall_screen(
     options = {"--store": store, "--job": job, "--practice": practice, "--speed": speed != 1.0, "--kiosk": kiosk}
     if ctx.invoked_subcommand is not None:
         for name in (name for name, given in options.items() if given):
-            raise typer.BadParameter(f"{name} before a command belongs to the wall screen; write it after the command")
+            raise typer.BadParameter(
+                _("{name} before a command belongs to the wall screen; write it after the command").format(name=name)
+            )
         return
     if not 0 < speed <= 3600:
-        raise typer.BadParameter("the speed must be more than 0 and at most 3600", param_hint="--speed")
+        raise typer.BadParameter(_("the speed must be more than 0 and at most 3600"), param_hint="--speed")
     if speed != 1.0 and not practice:
-        raise typer.BadParameter("only practice can run faster; add --practice", param_hint="--speed")
+        raise typer.BadParameter(_("only practice can run faster; add --practice"), param_hint="--speed")
     _open_screen(store, job, practice, speed, kiosk)
 
 

@@ -7,6 +7,7 @@ import typer
 
 from bayapp.cli.options import StoreOption
 from bayapp.cli.trouble import complain
+from bayapp.job.language import _
 from bayapp.paths import default_store
 
 
@@ -35,4 +36,4 @@ def restore(
         aside = record.restore(file, place)
     typer.echo(place)
     if aside:
-        complain(f"The journal that was there is kept as {aside}")
+        complain(_("The journal that was there is kept as {aside}").format(aside=aside))

@@ -9,6 +9,7 @@ import typer
 from bayapp.cli.options import JsonOption
 from bayapp.cli.trouble import BAD_INPUT, NO, complain
 from bayapp.files.problems import BadFile, Finding
+from bayapp.job.language import _
 
 
 def check(
@@ -21,13 +22,24 @@ def check(
     2: a file cannot be read at all.
     """
     answers = [_answer(path) for path in files]
-    code = max(code for code, _ in answers)
+    code = max(code for code, _said in answers)
     if as_json:
-        typer.echo(json.dumps({"ok": code == 0, "files": [said for _, said in answers]}, indent=1, ensure_ascii=False))
+        typer.echo(
+            json.dumps({"ok": code == 0, "files": [said for _code, said in answers]}, indent=1, ensure_ascii=False)
+        )
     elif code == 0:
-        for _, said in answers:
-            typer.echo(f"{said['file']}: fine, a {said['kind']}")
+        for _code, said in answers:
+            typer.echo(_fine(said["kind"]).format(file=said["file"]))
     raise typer.Exit(code)
+
+
+def _fine(kind: str) -> str:
+    return {
+        "job": _("{file}: fine, a job"),
+        "recipe": _("{file}: fine, a recipe"),
+        "product": _("{file}: fine, a product"),
+        "vehicle": _("{file}: fine, a vehicle"),
+    }[kind]
 
 
 def _answer(path: Path) -> tuple[int, dict[str, Any]]:

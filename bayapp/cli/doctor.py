@@ -11,6 +11,7 @@ import typer
 
 from bayapp.cli.options import JsonOption, StoreOption
 from bayapp.cli.trouble import NO
+from bayapp.job.language import _
 from bayapp.paths import default_store
 
 CHILD_TAKES_AT_MOST_S = 30
@@ -45,14 +46,16 @@ def doctor(
         "planner": lambda: fitness.look_at_planner(_me()),
     }
     if only and only not in looks:
-        raise typer.BadParameter(f"{only!r} is none of {', '.join(looks)}", param_hint="--only")
+        raise typer.BadParameter(
+            _("{only!r} is none of {listed}").format(only=only, listed=", ".join(looks)), param_hint="--only"
+        )
     found = [Look(part, *look()) for part, look in looks.items() if only in (None, part)]
     ok = all(look.ok for look in found)
     if as_json:
         typer.echo(json.dumps({"ok": ok, "parts": [asdict(look) for look in found]}, indent=1, ensure_ascii=False))
     else:
         for look in found:
-            typer.echo(f"{look.part:<10} {'fine' if look.ok else 'NOT FINE'}  {look.says}")
+            typer.echo(f"{look.part:<10} {_('fine') if look.ok else _('NOT FINE')}  {look.says}")
     raise typer.Exit(0 if ok else NO)
 
 
@@ -72,8 +75,10 @@ def _in_child(part: str) -> tuple[bool, str]:
         )
         told = json.loads(child.stdout)["parts"][0]
     except subprocess.TimeoutExpired:
-        return False, f"It gave no answer within {CHILD_TAKES_AT_MOST_S} s; start the machine anew and look again."
+        return False, _("It gave no answer within {seconds} s; start the machine anew and look again.").format(
+            seconds=CHILD_TAKES_AT_MOST_S
+        )
     except ValueError:
-        first = (child.stderr.strip().splitlines() or [f"it ended with code {child.returncode}"])[0]
-        return False, f"Qt cannot use it: {first}"
+        first = (child.stderr.strip().splitlines() or [_("it ended with code {code}").format(code=child.returncode)])[0]
+        return False, _("Qt cannot use it: {first}").format(first=first)
     return bool(told["ok"]), str(told["says"])

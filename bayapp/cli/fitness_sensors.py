@@ -4,6 +4,8 @@ import threading
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bayapp.job.language import _
+
 if TYPE_CHECKING:
     from bayapp.files.sensor_settings import SensorSettings
     from bayapp.sensing.told import Told
@@ -21,9 +23,9 @@ def look_at_sensors(store: Path) -> tuple[bool, str]:
     except BadFile as bad:
         return False, str(bad)
     if not sensors:
-        return True, "None is set; the air is typed."
+        return True, _("None is set; the air is typed.")
     looks = [_look(sensor) for sensor in sensors]
-    return all(ok for ok, _ in looks), " ".join(says for _, says in looks)
+    return all(ok for ok, _says in looks), " ".join(says for _ok, says in looks)
 
 
 def _look(sensor: "SensorSettings") -> tuple[bool, str]:
@@ -37,15 +39,19 @@ def _look_at_iio(sensor: "SensorSettings") -> tuple[bool, str]:
     try:
         values = read_device(sensor)
     except (NoDeviceError, OSError, ValueError) as trouble:
-        return False, f"{sensor.id}: {trouble}; look at its cable, and at device in the settings."
+        return False, _("{id}: {trouble}; look at its cable, and at device in the settings.").format(
+            id=sensor.id, trouble=trouble
+        )
     rules, said = rules_of(sensor), ", ".join(f"{quantity} {value:g}" for quantity, value in values.items())
     wrong = [quantity for quantity, value in values.items() if not rules.possible(quantity, value)]
     if wrong:
         return (
             False,
-            f"{sensor.id}: says {said}; {wrong[0]} cannot be; see humidity_in and temp_channel.",
+            _("{id}: says {said}; {wrong} cannot be; see humidity_in and temp_channel.").format(
+                id=sensor.id, said=said, wrong=wrong[0]
+            ),
         )
-    return True, f"{sensor.id}: says {said}."
+    return True, _("{id}: says {said}.").format(id=sensor.id, said=said)
 
 
 def _look_at_broker(sensor: "SensorSettings") -> tuple[bool, str]:
@@ -66,9 +72,15 @@ def _look_at_broker(sensor: "SensorSettings") -> tuple[bool, str]:
     source.stop()
     numbers = [told for told in heard if told.quantity]
     if numbers:
-        return True, f"{sensor.id}: says {numbers[0].quantity} {numbers[0].value:g}."
+        return True, _("{id}: says {said}.").format(id=sensor.id, said=f"{numbers[0].quantity} {numbers[0].value:g}")
     if heard:
-        return False, f"{sensor.id}: {heard[0].trouble}; see host, port, topic and key in the settings."
+        return False, _("{id}: {trouble}; see host, port, topic and key in the settings.").format(
+            id=sensor.id, trouble=heard[0].trouble
+        )
     if connected:
-        return True, f"{sensor.id}: the broker answers; no message came within {BROKER_ANSWERS_IN_S:g} s."
-    return False, f"{sensor.id}: {sensor.host}:{sensor.port} does not answer; is the broker on?"
+        return True, _("{id}: the broker answers; no message came within {seconds:g} s.").format(
+            id=sensor.id, seconds=BROKER_ANSWERS_IN_S
+        )
+    return False, _("{id}: {host}:{port} does not answer; is the broker on?").format(
+        id=sensor.id, host=sensor.host, port=sensor.port
+    )

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from bayapp.cli.options import instant
-from bayapp.job.language import languages, use_language
+from bayapp.job.language import _, languages, use_language
 
 if TYPE_CHECKING:
     from bayapp.job import Event, Job
@@ -31,11 +31,15 @@ def picture(
 ) -> None:
     """Paint the screen as it would look at an instant. Events that the gate refuses are left out and named."""
     if out.suffix.lower() != ".png":
-        raise typer.BadParameter(f"{out} is no PNG; write a name that ends in .png", param_hint="--out")
+        raise typer.BadParameter(
+            _("{out} is no PNG; write a name that ends in .png").format(out=out), param_hint="--out"
+        )
     if events is not None and job is None:
-        raise typer.BadParameter("events need the job they belong to; add --job", param_hint="--events")
+        raise typer.BadParameter(_("events need the job they belong to; add --job"), param_hint="--events")
     if language and use_language(language) != language:
-        told = f"there is no catalogue for {language!r}; there are {', '.join(languages())}"
+        told = _("there is no catalogue for {language!r}; there are {listed}").format(
+            language=language, listed=", ".join(languages())
+        )
         raise typer.BadParameter(told, param_hint="--language")
     pixels, moment = _size(size), None if at is None else instant(at)
     loaded, happened = (None, ()) if job is None else _happened(job, events, moment)
@@ -60,11 +64,15 @@ def _paint(
 
     for given, known, option in ((page, PAGES, "--page"), (theme, PALETTES, "--theme")):
         if given not in known:
-            raise typer.BadParameter(f"{given!r} is none of {', '.join(known)}", param_hint=option)
+            raise typer.BadParameter(
+                _("{given!r} is none of {listed}").format(given=given, listed=", ".join(known)), param_hint=option
+            )
     if not out.absolute().parent.is_dir():
-        raise typer.BadParameter(f"there is no folder {out.absolute().parent}; make it first", param_hint="--out")
+        raise typer.BadParameter(
+            _("there is no folder {folder}; make it first").format(folder=out.absolute().parent), param_hint="--out"
+        )
     if zone and job and not job.zones_named(zone):
-        raise typer.BadParameter(f"{zone!r} is not worked in this job", param_hint="--zone")
+        raise typer.BadParameter(_("{zone!r} is not worked in this job").format(zone=zone), param_hint="--zone")
     paint_picture(out, job, events, at, page, size, theme, zone)
 
 
@@ -81,13 +89,18 @@ def _happened(job: Path, events: Path | None, until: datetime | None) -> tuple["
     for outcome in run(loaded, asked):
         recorded += outcome.events
         if outcome.why and not outcome.accepted:
-            typer.echo(f"{events}: line {outcome.line}: left out: {outcome.why}", err=True)
+            typer.echo(
+                _("{events}: line {line}: left out: {why}").format(events=events, line=outcome.line, why=outcome.why),
+                err=True,
+            )
     return loaded, recorded
 
 
 def _size(text: str) -> tuple[int, int]:
     sides = re.fullmatch(r"(\d{1,5})x(\d{1,5})", text)
     if not sides or not all(SMALLEST <= int(side) <= LARGEST for side in sides.groups()):
-        told = f"{text!r} is no size; write width x height in pixels, e.g. 1920x1080, from {SMALLEST} to {LARGEST}"
+        told = _("{text!r} is no size; write width x height in pixels, e.g. 1920x1080, from {least} to {most}").format(
+            text=text, least=SMALLEST, most=LARGEST
+        )
         raise typer.BadParameter(told, param_hint="--size")
     return int(sides[1]), int(sides[2])

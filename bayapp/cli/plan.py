@@ -10,6 +10,7 @@ import typer
 
 from bayapp.cli.options import JsonOption, instant
 from bayapp.cli.trouble import NO, complain
+from bayapp.job.language import _
 from bayapp.paths import default_store
 
 if TYPE_CHECKING:
@@ -39,7 +40,10 @@ def plan(
     Exit 1: not all waits can hold, or no order was found in time; says why. 2: the job is not right.
     """
     if not 0 < seconds <= LONGEST_S:
-        raise typer.BadParameter(f"the search takes more than 0 and at most {LONGEST_S} s", param_hint="--seconds")
+        raise typer.BadParameter(
+            _("the search takes more than 0 and at most {longest} s").format(longest=LONGEST_S),
+            param_hint="--seconds",
+        )
     from bayapp.cli.plan_job import left_of
     from bayapp.files.library import Library
     from bayapp.planning.work import plan_work
@@ -72,15 +76,17 @@ def run(planner: "Planner", job: "Job", at: datetime, store: Path, seconds: floa
 def _verdict(found: "Found", seconds: float, as_json: bool) -> int:
     """Say how the search ended where that must be said; return the exit code."""
     if found.order.status == "infeasible":
-        for sentence in ("Not every wait of this job can hold.", *found.order.clash):
+        for sentence in (_("Not every wait of this job can hold."), *found.order.clash):
             complain(sentence)
         return NO
     if found.order.status == "unknown":
-        stopped = "Stopped by Ctrl-C before any order was found."
+        stopped = _("Stopped by Ctrl-C before any order was found.")
         complain(
-            stopped if found.interrupted else f"No order was found in {seconds:g} s; give it longer with --seconds."
+            stopped
+            if found.interrupted
+            else _("No order was found in {seconds:g} s; give it longer with --seconds.").format(seconds=seconds)
         )
         return NO
     if found.interrupted:
-        typer.echo("Stopped by Ctrl-C: this is the best order found until then.", err=as_json)
+        typer.echo(_("Stopped by Ctrl-C: this is the best order found until then."), err=as_json)
     return 0

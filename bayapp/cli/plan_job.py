@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from bayapp.cli.trouble import bad_input
 from bayapp.job import Job
+from bayapp.job.language import _
 from bayapp.job.words import ZoneId
 
 
@@ -14,7 +15,11 @@ def left_of(job: Job, without: Sequence[str]) -> Job:
         zones = job.zones_named(name)
         if not zones:
             known = ", ".join([*(s for s in job.vehicle.sets if job.zones_named(s)), *job.block_of])
-            raise bad_input(f"--without: nothing called {name!r} is worked in this job; it has {known}.")
+            raise bad_input(
+                _("--without: nothing called {name!r} is worked in this job; it has {known}.").format(
+                    name=name, known=known
+                )
+            )
         gone.update(zones)
     if not gone:
         return job
@@ -24,6 +29,6 @@ def left_of(job: Job, without: Sequence[str]) -> Job:
         if (left := tuple(zone for zone in block.zones if zone not in gone))
     ]
     if not blocks:
-        raise bad_input("--without: nothing is left to plan.")
+        raise bad_input(_("--without: nothing is left to plan."))
     written = {name: getattr(job, name) for name in Job.model_fields}  # and not what was worked out from it
     return Job.model_validate({**written, "blocks": blocks})

@@ -7,6 +7,7 @@ from threading import Condition, Thread
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from bayapp.job.instant import Instant
+from bayapp.job.language import _
 
 LONGEST_LINE = 10_000
 
@@ -71,7 +72,9 @@ class Requests:
             request = PlanRequest.model_validate_json(line)
         except ValidationError as error:
             self._complain(
-                f"{line[:80].decode(errors='replace')!r} is no request for a plan: {error.errors()[0]['msg']}"
+                _("{line!r} is no request for a plan: {error}").format(
+                    line=line[:80].decode(errors="replace"), error=error.errors()[0]["msg"]
+                )
             )
             return
         with self._changed:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from bayapp.cli.trouble import NO
+from bayapp.job.language import _
 
 if TYPE_CHECKING:
     from bayapp.cli.outcomes import Outcome
@@ -45,10 +46,12 @@ def _as_json(outcome: "Outcome") -> dict[str, Any]:
 
 
 def _as_text(outcome: "Outcome") -> str:
-    verdict = f"refused ({outcome.code})" if not outcome.accepted else "deviation" if outcome.why else "accepted"
+    verdict = _("deviation") if outcome.why else _("accepted")
+    if not outcome.accepted:
+        verdict = _("refused ({code})").format(code=outcome.code)
     parts = [f"{outcome.line:>4}", verdict]
-    parts += [f"opens {_instant(outcome.opens_at)}"] if outcome.opens_at else []
-    parts += [f"lapses {_instant(outcome.lapses_at)}"] if outcome.lapses_at else []
+    parts += [_("opens {at}").format(at=_instant(outcome.opens_at))] if outcome.opens_at else []
+    parts += [_("lapses {at}").format(at=_instant(outcome.lapses_at))] if outcome.lapses_at else []
     return "  ".join([*parts, *([outcome.why] if outcome.why else [])])
 
 

@@ -9,6 +9,7 @@ import typer
 
 from bayapp.cli.options import StoreOption, instant
 from bayapp.cli.trouble import NO, bad_input, complain
+from bayapp.job.language import _
 from bayapp.paths import default_store
 
 if TYPE_CHECKING:
@@ -40,7 +41,9 @@ def report(
     from bayapp.files.settings import load_settings, take_habits
 
     if paper not in PAPERS:
-        raise typer.BadParameter(f"{paper!r} is none of {', '.join(PAPERS)}", param_hint="--paper")
+        raise typer.BadParameter(
+            _("{paper!r} is none of {listed}").format(paper=paper, listed=", ".join(PAPERS)), param_hint="--paper"
+        )
     wanted = None if day is None else _day(day)
     moment = None if at is None else instant(at)
     with store_trouble():
@@ -48,12 +51,17 @@ def report(
         events = [e for e in read_store(store or default_store()) if moment is None or e.at <= moment]
     days = _days(events, get_localzone())
     if job is not None and job not in days:
-        raise bad_input(f"There is no job {job!r} in this store; it has {', '.join(sorted(days)) or 'none'}.")
+        raise bad_input(
+            _("There is no job {job!r} in this store; it has {listed}.").format(
+                job=job, listed=", ".join(sorted(days)) or _("none")
+            )
+        )
     worked = {j: on for j, on in days.items() if job in (None, j)}
     last = wanted or max((max(on) for on in worked.values()), default=None)
     todo = [j for j, on in worked.items() if last in on]
     if last is None or not todo:
-        complain(f"Nothing was recorded on {last or 'any day'}; there is nothing to report.")
+        told = _("Nothing was recorded on {day}; there is nothing to report.").format(day=last)
+        complain(told if last else _("Nothing was recorded on any day; there is nothing to report."))
         raise typer.Exit(NO)
     for path in _write(events, todo, last, moment, out, get_localzone(), paper):
         typer.echo(path)
@@ -89,4 +97,6 @@ def _day(text: str) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError as error:
-        raise typer.BadParameter(f"{text!r} is no date; write e.g. 2026-11-25", param_hint="--day") from error
+        raise typer.BadParameter(
+            _("{text!r} is no date; write e.g. 2026-11-25").format(text=text), param_hint="--day"
+        ) from error

@@ -2,6 +2,7 @@
 
 import logging
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -9,6 +10,7 @@ import typer
 from typer.core import TyperGroup
 
 from bayapp.files.problems import BadFile
+from bayapp.job.language import _
 from bayapp.paths import default_store
 
 NO = 1
@@ -17,6 +19,16 @@ BAD_INPUT = 2
 
 class Commands(TyperGroup):
     """Commands that never end in a traceback: bad input says why; a bug of ours goes to a log and says where."""
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
+        command = super().get_command(ctx, cmd_name)
+        if command:
+            _help_in_language(command)
+        return command
+
+    def format_help(self, ctx: Any, formatter: Any) -> None:
+        _help_in_language(self)
+        super().format_help(ctx, formatter)
 
     def invoke(self, ctx: Any) -> Any:
         try:
@@ -30,12 +42,28 @@ class Commands(TyperGroup):
         except ImportError as error:
             if (error.name or "").startswith("bayapp"):
                 raise _bug(error) from error
-            complain(f"A library is missing or cannot be loaded: {error}. `bayapp doctor` says what to do.")
+            complain(
+                _("A library is missing or cannot be loaded: {error}. `bayapp doctor` says what to do.").format(
+                    error=error
+                )
+            )
             raise typer.Exit(NO) from error
         except Exception as error:
             if type(error).__module__.startswith(("typer", "click")):
                 raise
             raise _bug(error) from error
+
+
+def help_texts(command: Any) -> Iterator[tuple[Any, str]]:
+    """Yield what a command and its options say in ``--help``, each with its owner."""
+    for owner in (command, *command.params):
+        if getattr(owner, "help", None):
+            yield owner, owner.help
+
+
+def _help_in_language(command: Any) -> None:
+    for owner, told in list(help_texts(command)):
+        owner.help = _(told)
 
 
 def complain(text: str) -> None:
@@ -61,9 +89,13 @@ def _bug(error: Exception) -> typer.Exit:
             log = _log(error, folder)
         except OSError:
             continue
-        complain(f"Something in bayapp itself went wrong ({type(error).__name__}). What is known of it is in {log}")
+        complain(
+            _("Something in bayapp itself went wrong ({kind}). What is known of it is in {log}").format(
+                kind=type(error).__name__, log=log
+            )
+        )
         return typer.Exit(NO)
-    complain(f"Something in bayapp itself went wrong: {type(error).__name__}: {error}")
+    complain(_("Something in bayapp itself went wrong: {kind}: {error}").format(kind=type(error).__name__, error=error))
     return typer.Exit(NO)
 
 

@@ -4,6 +4,7 @@ from typing import cast
 
 from PySide6.QtGui import QGuiApplication
 
+from bayapp.job.language import _
 from bayapp.screen.awake import awake_report
 
 
@@ -15,10 +16,14 @@ def display_report() -> tuple[bool, str]:
     application = cast(QGuiApplication, QGuiApplication.instance() or QGuiApplication([]))
     screen = application.primaryScreen()
     if not screen:
-        return False, "No screen is switched on; look at its cable and its power."
+        return False, _("No screen is switched on; look at its cable and its power.")
     pixels, size = screen.size(), screen.physicalSize()
-    told = f"{pixels.width()}×{pixels.height()} pixels, {size.width():.0f}×{size.height():.0f} mm by its own word"
+    told = _("{across}×{down} pixels, {wide:.0f}×{high:.0f} mm by its own word").format(
+        across=pixels.width(), down=pixels.height(), wide=size.width(), high=size.height()
+    )
     if size.width() < 1 or size.height() < 1:
-        return False, f"{told}; it does not tell its size: set the millimetres in the settings."
-    right = f"{told}; measure it once, and correct the millimetres in the settings if that is wrong."
+        return False, _("{told}; it does not tell its size: set the millimetres in the settings.").format(told=told)
+    right = _("{told}; measure it once, and correct the millimetres in the settings if that is wrong.").format(
+        told=told
+    )
     return True, f"{right} {awake_report()}"

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from bayapp.files.sensor_settings import Quantity, SensorSettings
+from bayapp.job.language import _
 from bayapp.sensing.told import Hear, Told
 
 MILLI = 1000.0
@@ -33,7 +34,7 @@ def read_device(sensor: SensorSettings) -> dict[Quantity, float]:
             percent = quantity is Quantity.HUMIDITY and sensor.humidity_in == "percent"
             found[quantity] = value if percent else value / MILLI
     if not found:
-        raise NoDeviceError(f"{device} has no channel of temperature or humidity")
+        raise NoDeviceError(_("{device} has no channel of temperature or humidity").format(device=device))
     return found
 
 
@@ -69,7 +70,7 @@ def _find(sensor: SensorSettings) -> Path:
                 return device
         except OSError:
             continue
-    raise NoDeviceError(f"there is no device {sensor.device} in {folder}")
+    raise NoDeviceError(_("there is no device {device} in {folder}").format(device=sensor.device, folder=folder))
 
 
 def _files(device: Path, channel: str) -> bool:

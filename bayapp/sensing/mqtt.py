@@ -7,6 +7,7 @@ import ssl
 from typing import TYPE_CHECKING, Any
 
 from bayapp.files.sensor_settings import SensorSettings
+from bayapp.job.language import _
 from bayapp.sensing.payload import BadMessageError, read_message
 from bayapp.sensing.told import Hear, Told
 
@@ -42,7 +43,9 @@ class MqttSource:
                 return
         client.reconnect_delay_set(FIRST_PAUSE_S, LONGEST_PAUSE_S)
         client.on_connect = self._connected
-        client.on_connect_fail = lambda *_: self._say(f"no broker answers at {sensor.host}:{sensor.port}")
+        client.on_connect_fail = lambda *_told: self._say(
+            _("no broker answers at {host}:{port}").format(host=sensor.host, port=sensor.port)
+        )
         client.on_disconnect = self._gone
         client.on_message = self._message
         client.connect_async(sensor.host, sensor.port, KEEP_ALIVE_S)
@@ -63,16 +66,16 @@ class MqttSource:
 
     def _connected(self, client: "Client", data: Any, flags: Any, reason: Any, properties: Any) -> None:
         if reason.is_failure:
-            self._say(f"the broker at {self._sensor.host} refuses: {reason}")
+            self._say(_("the broker at {host} refuses: {reason}").format(host=self._sensor.host, reason=reason))
             return
         for topic in dict.fromkeys(topic.topic for topic in self._sensor.topic):
             try:
                 client.subscribe(topic)
             except ValueError as trouble:
-                self._say(f"{topic!r} is no topic: {trouble}")
+                self._say(_("{topic!r} is no topic: {trouble}").format(topic=topic, trouble=trouble))
 
     def _gone(self, client: "Client", data: Any, flags: Any, reason: Any, properties: Any) -> None:
-        self._say(f"the broker at {self._sensor.host} is gone: {reason}")
+        self._say(_("the broker at {host} is gone: {reason}").format(host=self._sensor.host, reason=reason))
 
     def _message(self, client: "Client", data: Any, message: "MQTTMessage") -> None:
         from paho.mqtt.client import topic_matches_sub  # noqa: PLC0415 (loaded with the client)

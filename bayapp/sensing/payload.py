@@ -5,6 +5,7 @@ import math
 from datetime import UTC, datetime
 
 from bayapp.files.sensor_settings import Topic
+from bayapp.job.language import _
 
 MOST_BYTES = 65_536
 MILLISECONDS_FROM = 1e11
@@ -22,17 +23,17 @@ def read_message(topic: Topic, payload: bytes) -> tuple[float, datetime | None]:
         BadMessageError: it holds none.
     """
     if len(payload) > MOST_BYTES:
-        raise BadMessageError(f"{len(payload)} bytes are no message of a sensor")
+        raise BadMessageError(_("{n} bytes are no message of a sensor").format(n=len(payload)))
     try:
         text = payload.decode("utf-8")
     except UnicodeDecodeError as error:
-        raise BadMessageError("it is not UTF-8 text") from error
+        raise BadMessageError(_("it is not UTF-8 text")) from error
     if not topic.key and not topic.time_key:
         return _number(text), None
     try:
         whole = json.loads(text)
     except (ValueError, RecursionError) as error:
-        raise BadMessageError(f"{text[:40]!r} is not JSON") from error
+        raise BadMessageError(_("{text!r} is not JSON").format(text=text[:40])) from error
     number = _number(_at(whole, topic.key) if topic.key else whole)
     return number, _moment(_at(whole, topic.time_key)) if topic.time_key else None
 
@@ -44,19 +45,19 @@ def _at(whole: object, key: str) -> object:
         elif isinstance(whole, list) and part.isdecimal() and int(part) < len(whole):
             whole = whole[int(part)]
         else:
-            raise BadMessageError(f"it has no {key!r}")
+            raise BadMessageError(_("it has no {key!r}").format(key=key))
     return whole
 
 
 def _number(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise BadMessageError(f"{str(value)[:40]!r} is not a number")
+        raise BadMessageError(_("{value!r} is not a number").format(value=str(value)[:40]))
     try:
         number = float(value)
     except (ValueError, OverflowError) as error:
-        raise BadMessageError(f"{str(value)[:40]!r} is not a number") from error
+        raise BadMessageError(_("{value!r} is not a number").format(value=str(value)[:40])) from error
     if not math.isfinite(number):
-        raise BadMessageError(f"{number} is not a number that air can have")
+        raise BadMessageError(_("{number} is not a number that air can have").format(number=number))
     return number
 
 
@@ -65,14 +66,14 @@ def _moment(value: object) -> datetime:
         if isinstance(value, str) and not _numeric(value):
             moment = datetime.fromisoformat(value)
             if moment.tzinfo is None:
-                raise BadMessageError(f"{value!r} says no time zone")
+                raise BadMessageError(_("{value!r} says no time zone").format(value=value))
             return moment.astimezone(UTC)
         seconds = _number(value)
         return datetime.fromtimestamp(seconds / 1000 if abs(seconds) >= MILLISECONDS_FROM else seconds, UTC)
     except BadMessageError:
         raise
     except (ValueError, OverflowError, OSError) as error:
-        raise BadMessageError(f"{str(value)[:40]!r} is no moment") from error
+        raise BadMessageError(_("{value!r} is no moment").format(value=str(value)[:40])) from error
 
 
 def _numeric(text: str) -> bool:
