@@ -122,7 +122,7 @@ def _strip(
     tz: tzinfo,
 ) -> Strip:
     state = bay.state
-    air, air_detail = _air(state.air, any(c.ripens for c in now), at, tz)
+    air, air_detail = _air(state.air, any(c.ripens for c in now), bool(bay.troubles), at, tz)
     question = bay.clock_unsure
     checked = state.sound_checked_at
     today = checked is not None and _today(checked, at, tz)
@@ -142,8 +142,11 @@ def _strip(
     )
 
 
-def _air(reading: AirRead | None, ripening: bool, at: datetime, tz: tzinfo) -> tuple[str, str]:
-    """Return the air and when it was read; ``ripening``: clocks go by it, also by a reading that is no longer sure."""
+def _air(reading: AirRead | None, ripening: bool, doubted: bool, at: datetime, tz: tzinfo) -> tuple[str, str]:
+    """Return the air and when it was read; ``ripening``: clocks go by it, also by a reading that is no longer sure.
+
+    ``doubted``: something is wrong with a sensor, and stays in sight also when its alert has been answered.
+    """
     if reading is None:
         return _("Read the air"), _("not read yet")
     said = _("{air}, {humidity}").format(air=temperature(reading.air_c), humidity=percent(reading.rh_percent))
@@ -152,7 +155,7 @@ def _air(reading: AirRead | None, ripening: bool, at: datetime, tz: tzinfo) -> t
         if ripening:
             return _("Read the air"), _("clocks go by {time}").format(time=time)
         return _("Read the air"), _("{said} at {time}").format(said=said, time=time)
-    return said, _("read {time}").format(time=time)
+    return said, (_("{time}, look to sensor") if doubted else _("read {time}")).format(time=time)
 
 
 def _clock_note(state: BayState, question: bool, at: datetime, tz: tzinfo) -> str:

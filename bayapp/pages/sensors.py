@@ -75,7 +75,9 @@ def _silence(trouble: Trouble) -> str:
 def conditions_of(troubles: Collection[Trouble], tz: tzinfo) -> tuple[Condition, ...]:
     """Return the troubles as what calls for a person; the day's moment is in the sentence, the kind in the subject."""
     return tuple(
-        Condition(AlertKind.ATTENTION, f"sensor/{t.sensor.id}/{t.standing}", "sensors", sentence(t, tz), t.since)
+        Condition(
+            AlertKind.ATTENTION, f"sensor/{t.sensor.id}/{t.standing}", "sensors", sentence(t, tz).rstrip("."), t.since
+        )
         for t in troubles
     )
 
