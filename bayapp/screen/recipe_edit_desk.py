@@ -59,6 +59,13 @@ class RecipeEditDesk(QObject):
         self._draft, self._before, self._done, self._place = draft, None if fresh else draft, done, 0
         self._turn_to(first=True)
 
+    def resume(self) -> bool:
+        """Show again what was changed and neither saved nor given up; False where nothing was."""
+        if self._draft is None or self._draft == self._before:
+            return False
+        self._turn_to()
+        return True
+
     def _turn_to(self, draft: RecipeDraft | None = None, *, first: bool = False) -> None:
         """Show the page, with the recipe as it has become."""
         self._draft = draft or self._draft

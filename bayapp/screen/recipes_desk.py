@@ -71,7 +71,9 @@ class RecipesDesk(QObject):
     # What there is.
 
     def open(self, about: object = None) -> None:
-        """Ask for which surface, or what else."""
+        """Ask for which surface, or what else; what was left half changed comes first."""
+        if self.editing.resume():
+            return
         recipes, bad = self._all()
         counted: dict[str, int] = {}
         for recipe in recipes:

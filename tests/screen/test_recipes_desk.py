@@ -335,3 +335,17 @@ def test_another_name_is_typed_letter_by_letter_without_a_keyboard(board: Walled
     type_in(board, "BO")
     title = Library(board.hand.store, resource()).load_recipe("our-paint-two-layers").title
     assert title == "Paint, 2 layers, Bo"
+
+
+def test_what_was_half_changed_when_a_clock_called_is_still_there(board: Walled):
+    board.wall.page_wanted.emit("recipe", "rim")
+    board.press(page(board).main)
+    answer(board, "minutes", "9")
+    board.touch("windscreen")
+    board.wall.show_board()
+    board.wall.page_wanted.emit("recipes", None)
+    assert field(board, "minutes").title == "9 min"
+    board.press(page(board).main)
+    board.choose("All recipes")
+    assert "New from a sheet" in board.choices()
+    assert own(board) == ["our-rim.toml"]
