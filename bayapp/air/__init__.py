@@ -1,6 +1,6 @@
 """The air of the bay: pure functions of temperature, humidity and solvent. Knows no job and no sensor."""
 
-from bayapp.air.dew import dew_point
+from bayapp.air.dew import ImpossibleAirError, dew_point
 from bayapp.air.fitness import DEW_MARGIN_K, Fitness, Hindrance, Limits, Remedy, assess, dampest_allowed
 from bayapp.air.ripening import RuleOfThumb, Table, lapses_at, opens_at
 from bayapp.air.vapour import Room, Source
@@ -9,6 +9,7 @@ __all__ = [
     "DEW_MARGIN_K",
     "Fitness",
     "Hindrance",
+    "ImpossibleAirError",
     "Limits",
     "Remedy",
     "Room",

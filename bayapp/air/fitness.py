@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import psychrolib
 
-from bayapp.air.dew import dew_point
+from bayapp.air.dew import ImpossibleAirError, dew_point
 
 DEW_MARGIN_K = 3.0
 ROUNDING_K = 1e-9
@@ -119,12 +119,12 @@ def assess(air_c: float, rh_percent: float, surface_c: float | None = None, limi
     """Return what this air comes to for a coat with these limits; at a limit exactly it is still fit.
 
     Raises:
-        ValueError: a humidity outside 0 < rh <= 100, or a temperature outside -100..200 °C.
+        ImpossibleAirError: a humidity outside 0 < rh <= 100, or a temperature outside -100..200 °C.
     """
     dew = dew_point(air_c, rh_percent)
     surface = air_c if surface_c is None else surface_c
     if not -WARMEST_C / 2 <= surface <= WARMEST_C:
-        raise ValueError(f"the surface's temperature is {surface:g} °C; it must be between -100 and 200")
+        raise ImpossibleAirError("surface_c", surface)
     checks = (
         (Hindrance.DEW_POINT, surface - dew < limits.margin_k - ROUNDING_K),
         (Hindrance.AIR, _outside(air_c, limits.air_c)),

@@ -28,14 +28,15 @@ def air(
 
     Exit 0: fit to coat by the dew point. 1: not fit; then also what would make it so. 2: a value that cannot be.
     """
-    from bayapp.air import Limits, assess
+    from bayapp.air import ImpossibleAirError, Limits, assess
+    from bayapp.job.air_told import impossible_told
 
     if not 0 <= margin_c <= 20:
         raise bad_input(_("--margin-c is {margin_c:g}; it must be between 0 and 20").format(margin_c=margin_c))
     try:
         found = assess(air_c, rh_percent, surface_c, Limits(margin_k=margin_c))
-    except ValueError as wrong:
-        raise bad_input(str(wrong)) from wrong
+    except ImpossibleAirError as wrong:
+        raise bad_input(impossible_told(wrong)) from wrong
     typer.echo(json.dumps(_as_json(found), indent=1) if as_json else _as_text(found))
     raise typer.Exit(0 if found.fit else NO)
 

@@ -1,11 +1,21 @@
 """What an air comes to, in sentences for people: fit to coat or not, why, and what would make it so. Knows no rule."""
 
-from bayapp.air import Fitness, Hindrance, Remedy
+from bayapp.air import Fitness, Hindrance, ImpossibleAirError, Remedy
 from bayapp.air.fitness import Span
 from bayapp.job.figures import percent, short_figure, temperature, warmth
 from bayapp.job.language import _
 from bayapp.job.naming import capital, span_text
 from bayapp.job.wait_tables import By
+
+
+def impossible_told(error: ImpossibleAirError) -> str:
+    """Return why a reading cannot be, and between what it can."""
+    told = {
+        "rh_percent": _("relative humidity is {value:g} %; it must be more than 0 and at most 100"),
+        "air_c": _("the air's temperature is {value:g} °C; it must be between -100 and 200"),
+        "surface_c": _("the surface's temperature is {value:g} °C; it must be between -100 and 200"),
+    }
+    return told[error.quantity].format(value=error.value)
 
 
 def point_told(dew_c: float) -> str:
