@@ -56,6 +56,8 @@ def caution_told(vapour: Vapour | None) -> str:
         parts.append(_wait_told(vapour.wait))
     elif max(vapour.short_share, vapour.day_share) > 1:
         parts.append(_("A limit is passed by this estimate: stop using solvent, and leave until it is aired."))
+    elif _over_if_it_stays(vapour):
+        parts.append(_("If it stays so, it is over the limit for 8 hours."))
     elif max(vapour.now_share, vapour.short_share, vapour.day_share) > NEAR:
         worst = max(vapour.now_share, vapour.short_share, vapour.day_share)
         parts.append(_("It is at {share} of a limit.").format(share=percent(100 * worst)))
@@ -63,6 +65,11 @@ def caution_told(vapour: Vapour | None) -> str:
         told = _("Add about {more} air changes an hour.")
         parts.append(told.format(more=figure(vapour.add_air_changes, 1)))
     return " ".join([*parts, always])
+
+
+def _over_if_it_stays(vapour: Vapour) -> bool:
+    """Whether what is in the air now is more than a whole day allows, though a quarter of an hour may allow it."""
+    return sum(one.now_ppm / one.solvent.day_ppm for one in vapour.strengths) > 1
 
 
 def _wait_told(wait: timedelta | None) -> str:

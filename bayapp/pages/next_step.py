@@ -22,7 +22,8 @@ from bayapp.planning.counsel import Counsel, Pause
 class Offer:
     """One button: what it says and what a touch asks for.
 
-    ``action`` None means that there is nothing to press; ``short`` is what the NEXT flag on the car says.
+    ``action`` None means that there is nothing to press; ``short`` is what the NEXT flag on the car says. ``costs``:
+    it may be begun, but something else will then be too late.
     """
 
     title: str
@@ -32,6 +33,7 @@ class Offer:
     job: JobId | None = None
     zones: tuple[ZoneId, ...] = ()
     short: str = ""
+    costs: bool = False
 
 
 LOOKED_AT = 12
@@ -135,7 +137,7 @@ def _begin(
     detail = of_car(job, f"{warned} {reason}".strip(), len(state.open_jobs))
     urgency = Urgency.LAPSED if counsel.losses else advice.urgency
     action = Start(advice.job, advice.zones, advice.step, by)
-    return Offer(title, detail, urgency, action, advice.job, advice.zones, short)
+    return Offer(title, detail, urgency, action, advice.job, advice.zones, short, costs=bool(counsel.losses))
 
 
 def warned_before_wipe(warning: Refusal | None) -> str:

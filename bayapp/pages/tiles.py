@@ -101,7 +101,10 @@ def _left(clock: ZoneClock, at: datetime) -> timedelta:
 def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
     clock, job = group[0], state.jobs[group[0].job].job
     zones = tuple(c.zone for c in group)
+    inside = [state.job.id for state in state.open_jobs]
     title = capital(zones_title(job, zones))
+    if len(inside) > 1:  # the number that the car has in the line at the top
+        title = _("{number} {zones}").format(number=inside.index(job.id) + 1, zones=title)
     detail = _with_name(capital(detail_of(job.recipe_of(zones[0]), clock)), clock)
     what, detail = detail, of_car(job, detail, len(state.open_jobs))
     if air := clock_told(clock, short=len(state.open_jobs) > 1):

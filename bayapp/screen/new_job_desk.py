@@ -95,7 +95,7 @@ class NewJobDesk(QObject):
         except BadFile as bad:
             self._show(_("A recipe cannot be used"), "", [], self._back_to_forms, (str(bad),))
             return
-        people = people_recorded(self._settings())
+        people = self._people()
         by = self._wall.by
         crew = (by,) if by in people and by is not None else people[:1]
         self._draft = Draft(form, drawing, recipes, products, crew=crew)
@@ -165,7 +165,7 @@ class NewJobDesk(QObject):
                 title=draft.title(self._taken()),
                 colours=colours(),
                 colour=draft.colour,
-                people=people_recorded(self._settings()),
+                people=self._people(),
                 crew=draft.crew,
                 promise=day_and_time(draft.promised, self._wall.tz) if draft.promised else "",
                 told=told.words,
@@ -181,8 +181,17 @@ class NewJobDesk(QObject):
             ready = ready_at(bay.state, draft.job(JobId("draft"), at), at, self._shop())
         except ValueError:
             ready = None
+        if ready:
+            ready = ready.replace(second=0, microsecond=0) + timedelta(minutes=1)  # as it is shown, never too soon
         spare = left_text(abs(draft.promised - ready)) if draft.promised and ready else ""
         return promise_told(draft.promised, ready, day_and_time(ready, self._wall.tz) if ready else "", spare)
+
+    def _people(self) -> tuple[Person, ...]:
+        """Return the people of the settings; where they name nobody, those of the cars inside."""
+        settings = self._settings()
+        if settings.people or settings.names == "none":
+            return people_recorded(settings)
+        return tuple(dict.fromkeys(name for state in self._wall.bay.state.open_jobs for name in state.job.crew))
 
     def _shop(self) -> Shop:
         settings = self._settings()

@@ -46,9 +46,11 @@ class NextBar(QWidget):
         self.main.show_words(main.title, main.detail, style=style, badge=main.urgency, title_mm=10.5)
         self.instead.setVisible(instead is not None)
         if instead:
-            self.instead.show_words(
-                _("or: {title}").format(title=instead.title), instead.detail, badge=instead.urgency, title_mm=6.0
-            )
+            title = _("or: {title}").format(title=instead.title)
+            if instead.costs:  # a badge would say that this is too late, and it is something else that would be
+                self.instead.show_words(title, instead.detail, glyph="warning", title_mm=6.0)
+            else:
+                self.instead.show_words(title, instead.detail, badge=instead.urgency, title_mm=6.0)
         self._lay_out()
 
     def _take(self, button: GloveButton) -> None:

@@ -75,7 +75,7 @@ def test_zones_that_share_a_clock_share_a_tile_and_carry_the_sets_name(hand: Han
 def test_with_two_cars_each_tile_says_whose_it_is(tmp_path: Path):
     with hand_bay(tmp_path, cars=2) as hand:
         told = [(t.title, t.detail) for t in seen(hand)]
-        assert ("Bonnet", "Practice estate: Coat 1 of 2, up and down") in told
+        assert ("1 Bonnet", "Practice estate: Coat 1 of 2, up and down") in told
         assert ("Bonnet", "Estate 2: Coat 1 of 2, up and down") in told
 
 
