@@ -76,7 +76,7 @@ def test_with_two_cars_each_tile_says_whose_it_is(tmp_path: Path):
     with hand_bay(tmp_path, cars=2) as hand:
         told = [(t.title, t.detail) for t in seen(hand)]
         assert ("1 Bonnet", "Practice estate: Coat 1 of 2, up and down") in told
-        assert ("Bonnet", "Estate 2: Coat 1 of 2, up and down") in told
+        assert ("2 Bonnet", "Estate 2: Coat 1 of 2, up and down") in told
 
 
 def test_a_track_runs_from_the_wait_through_the_window(hand: HandBay):
