@@ -34,7 +34,7 @@ FUNCTIONS = {"_": None, "later": None, "ngettext": (1, 2), "_plain": None, "_lim
 """What marks a sentence; ``later`` and the last two look them up when they are said, the last in job/sentences.py."""
 LONGER = 0.4
 """How much longer a translation may be than English: 40 per cent."""
-PLACEHOLDER = re.compile(r"(\{[^{}]*\}|%\([^)]*\)[a-z]|\s+)")
+PLACEHOLDER = re.compile(r"(\{\{|\}\}|\{[^{}]*\}|%\([^)]*\)[a-z]|\s+)")
 ACCENTED = str.maketrans("aceinosuyzACEINOSUYZ", "àçéîñöšüýžÀÇÉÎÑÖŠÜÝŽ")
 FILLING = "ôñé ţwö thrèe föür fîve sîx"
 RIGHT_TO_LEFT, POP = "\u202e", "\u202c"
