@@ -14,6 +14,7 @@ from bayapp.files.places import KeyPath
 from bayapp.files.problems import Finding
 from bayapp.files.source import Source
 from bayapp.job.language import _, later
+from bayapp.job.misfit import KeyMisfitError
 
 EXAMPLES: Mapping[str, object] = {
     "title": "Green estate",
@@ -115,7 +116,7 @@ def findings_of(error: ValidationError, model: type[BaseModel], source: Source, 
         if table is not None and path[table + 1 :]:
             reason = _("row {number}: {reason}").format(number=int(path[table + 1]) + 1, reason=reason)
             path = path[: table + 1]
-        naming = _named_in(reason) if details["type"] == "value_error" else None
+        naming = _named_in(reason, details["ctx"]["error"]) if details["type"] == "value_error" else None
         found.append(source.finding(path, reason, naming))
     return found
 
@@ -324,7 +325,9 @@ _SAY: Mapping[str, Callable[[object, str, Mapping[str, Any]], str]] = {
 }
 
 
-def _named_in(reason: str) -> str:
-    """Return the word that a model's own sentence speaks of: the first in quotes, else its first."""
+def _named_in(reason: str, error: Exception) -> str:
+    """Return what a model's own sentence speaks of: the key it carries, the first word in quotes, else the first."""
+    if isinstance(error, KeyMisfitError):
+        return error.key
     quoted = re.search(r"'([^']+)'", reason)
     return quoted[1] if quoted else reason.partition(" ")[0]

@@ -19,3 +19,15 @@ class MisfitError(ValueError):
         self.reason = reason
         self.block = block
         self.zone = zone
+
+
+class KeyMisfitError(ValueError):
+    """A key of a file does not go with the others beside it.
+
+    Attributes:
+        key: the one to look at first.
+    """
+
+    def __init__(self, key: str, reason: str) -> None:
+        super().__init__(reason)
+        self.key = key

@@ -9,6 +9,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from bayapp.job.language import _
+from bayapp.job.misfit import KeyMisfitError
 from bayapp.job.vehicle import FileModel, Slug, Surface
 from bayapp.job.wait_tables import (
     A_YEAR_MIN,
@@ -86,20 +87,22 @@ class Wait(FileModel):
     def _tables_go_together(self) -> Self:
         for edge in ("min", "max"):
             if getattr(self, f"{edge}_by_c") and getattr(self, f"{edge}_by_rh"):
-                raise ValueError(
+                raise KeyMisfitError(
+                    f"{edge}_by_c",
                     _(
                         "{edge}_by_c and {edge}_by_rh both say how long; no sheet says how they go together, so "
                         "give one"
-                    ).format(edge=edge)
+                    ).format(edge=edge),
                 )
             by, rows = self.table(edge)
             minutes = getattr(self, edge)
             if rows and base_value(rows, by, minutes) is None:
-                raise ValueError(
+                raise KeyMisfitError(
+                    edge,
                     _(
                         "{edge} is {minutes:g} min, but no row of {edge}_by_{by} has that; with a table {edge} "
                         "only names the row shown as the base, so leave it out or take a row's minutes"
-                    ).format(edge=edge, minutes=minutes, by=by)
+                    ).format(edge=edge, minutes=minutes, by=by),
                 )
         return self
 
@@ -110,34 +113,41 @@ class Wait(FileModel):
             return self
         alike = bool(earliest) and bool(latest) and by_min is by_max
         if alike and apart(earliest, latest):
-            raise ValueError(
+            raise KeyMisfitError(
+                f"min_by_{by_min}",
                 _(
                     "min_by_{by_min} is for {earliest} and max_by_{by_min} for {latest}: in no air do both "
                     "hold; give both the rows that the sheet has for the same air"
-                ).format(by_min=by_min, earliest=_from_to(earliest), latest=_from_to(latest))
+                ).format(by_min=by_min, earliest=_from_to(earliest), latest=_from_to(latest)),
             )
         clash = out_of_order(earliest or ((0, self.min),), latest or ((0, self.max),), alike)
         if clash:
             low, high = clash
-            raise ValueError(
+            raise KeyMisfitError(
+                "max",
                 _("max ({high:g} min) is less than min ({low:g} min) in some air; no moment would be right").format(
                     high=high, low=low
-                )
+                ),
             )
         return self
 
     @model_validator(mode="after")
     def _possible(self) -> Self:
         if self.max is not None and not self.by_table and self.max < self.min:
-            raise ValueError(
+            raise KeyMisfitError(
+                "max",
                 _("max ({max:g} min) is less than min ({min:g} min); no moment would be right").format(
                     max=self.max, min=self.min
-                )
+                ),
             )
         if self.max is None and self.lapse is not None:
-            raise ValueError(_("lapse says what a missed latest moment costs, but there is no max; give max as well"))
+            raise KeyMisfitError(
+                "lapse", _("lapse says what a missed latest moment costs, but there is no max; give max as well")
+            )
         if self.max is None and self.max_from == "start":
-            raise ValueError(_('max_from = "start" says how max counts, but there is no max; give max as well'))
+            raise KeyMisfitError(
+                "max_from", _('max_from = "start" says how max counts, but there is no max; give max as well')
+            )
         return self
 
     def table(self, edge: str) -> tuple[By, Rows]:
