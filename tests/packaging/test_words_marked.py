@@ -18,6 +18,7 @@ SPEAK = {
     "bad_input",
     "BadParameter",
     "StoreProblem",
+    "KeyMisfitError",
     "MisfitError",
 }
 """Calls whose arguments a person reads, anywhere in the program."""

@@ -10,6 +10,8 @@ import pytest
 from bayapp.job.language import USUAL, use_language
 from bayapp.paths import resource
 from tests.cli.run import bayapp
+from tests.files.broken import DRAWING
+from tests.files.test_library import BROKEN, GOOD, findings
 from tests.screen.languages import PSEUDO, catalogue_script, speaking
 
 BAD_RECIPE = """\
@@ -131,3 +133,19 @@ def test_the_help_of_every_command_is_in_the_catalogue(catalogues: Path):
     with speaking("en-XA", catalogues):
         assert "Çhéçk jöb" in said("--help")
         assert "Témpéràtüré öf thé àîr" in said("air", "--help")
+
+
+@pytest.mark.parametrize("tag", PSEUDO)
+def test_what_is_wrong_with_a_file_stands_at_the_same_place_in_every_language(
+    tag: str, catalogues: Path, tmp_path: Path
+):
+    (tmp_path / "own-van.svg").write_text(DRAWING)
+    path, moved = tmp_path / "own.toml", []
+    for kind, all_broken in BROKEN.items():
+        for broken in all_broken:
+            path.write_text(broken.text(GOOD[kind]))
+            places = [(f.line, f.column, f.where) for f in findings(path)]
+            with speaking(tag, catalogues):
+                if [(f.line, f.column, f.where) for f in findings(path)] != places:
+                    moved.append((kind, broken.name))
+    assert moved == []
