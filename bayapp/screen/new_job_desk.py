@@ -1,9 +1,11 @@
 """From a car that has just rolled in to a running board: form, work, people, promise, go. Joins pages and the door."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterable
+from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime, time, timedelta
 from pathlib import Path
+from typing import TypeVar
 
 from PySide6.QtCore import QObject
 
@@ -33,6 +35,7 @@ from bayapp.screen.work_page import WorkPage
 
 USUAL_HANDOVER = time(17, 0)
 
+T = TypeVar("T")
 Answer = Callable[[Hashable], None]
 Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 
@@ -89,12 +92,8 @@ class NewJobDesk(QObject):
 
     def _form_chosen(self, name: str) -> None:
         form, drawing = self._library.load_drawn_vehicle(name)
-        try:
-            recipes = {n: self._library.load_recipe(n) for n in self._library.names("recipe")}
-            products = {n: self._library.load_product(n) for n in self._library.names("product")}
-        except BadFile as bad:
-            self._show(_("A recipe cannot be used"), "", [], self._back_to_forms, (str(bad),))
-            return
+        recipes = _sound(self._library.names("recipe"), self._library.load_recipe)
+        products = _sound(self._library.names("product"), self._library.load_product)
         people = self._people()
         by = self._wall.by
         crew = (by,) if by in people and by is not None else people[:1]
@@ -263,3 +262,12 @@ class NewJobDesk(QObject):
         (folder / form.drawing).write_text(draft.drawing, encoding="utf-8")
         save_document(folder / f"{name}.toml", form)
         return replace(draft, form=form)
+
+
+def _sound(names: Iterable[str], load: Callable[[str], T]) -> dict[str, T]:
+    """Return what can be loaded; the page of recipes says what is wrong with the rest."""
+    found = {}
+    for name in names:
+        with suppress(BadFile):
+            found[name] = load(name)
+    return found

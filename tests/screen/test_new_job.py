@@ -171,3 +171,11 @@ def test_with_nobody_named_the_work_begins_without_a_name(tmp_path: Path):
         wall.press(begin.begin)
         (inside,) = hand.bay.state.open_jobs
         assert inside.job.crew == ()
+
+
+def test_a_broken_recipe_of_the_shop_keeps_no_car_out(empty: Walled):
+    (empty.hand.store / "recipes").mkdir()
+    (empty.hand.store / "recipes" / "spoilt.toml").write_text("format = 'bayapp-recipe/1'\n", encoding="utf-8")
+    begin = to_begin(empty, "All rims")
+    empty.press(begin.begin)
+    assert len(empty.hand.bay.state.open_jobs) == 1
