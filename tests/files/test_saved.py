@@ -1,15 +1,21 @@
 """What a page saves is read again as the same thing."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pydantic import ValidationError
 
+from bayapp.files.division import CannotDivideError, split
 from bayapp.files.documents import read_document
 from bayapp.files.library import Library
 from bayapp.files.saved import save_document
+from bayapp.files.zone_cutting import Direction
 from bayapp.job import JobFile, Product, Recipe, VehicleForm
 from bayapp.job.job import WorkEntry
+from bayapp.job.words import ZoneId
 
 LIBRARY = Library()
 
@@ -55,3 +61,53 @@ def test_nothing_half_written_is_left_where_the_folder_cannot_be_made(tmp_path: 
     with pytest.raises(OSError, match="jobs"):
         save_document(tmp_path / "jobs" / "x.toml", LIBRARY.load_recipe("rim"))
     assert [p.name for p in tmp_path.iterdir()] == ["jobs"]
+
+
+FORM = LIBRARY.load_vehicle("estate")
+NAMES = st.lists(st.sampled_from([*FORM.sets, *(zone.id for zone in FORM.zone)]), min_size=1, max_size=6, unique=True)
+TITLES = st.text(st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), min_size=1, max_size=60)
+DAY_ONE = datetime(2000, 1, 1, tzinfo=UTC)
+MOMENTS = st.integers(0, 3_000_000_000_000).map(lambda ms: DAY_ONE + timedelta(milliseconds=ms))
+
+
+@settings(max_examples=60, deadline=None)
+@given(TITLES, NAMES, MOMENTS, st.none() | MOMENTS, st.lists(TITLES.map(str.strip), max_size=3))
+def test_any_job_that_a_page_could_make_comes_back_as_it_was(
+    tmp_path_factory: pytest.TempPathFactory,
+    title: str,
+    zones: list[str],
+    start: datetime,
+    promised: datetime | None,
+    crew: list[str],
+):
+    try:
+        job = JobFile(
+            format="bayapp-job/1",
+            title=title,
+            vehicle="estate",
+            start=start,
+            promised=promised,
+            crew=tuple(crew),
+            work=(WorkEntry(zones=tuple(zones), recipe="rim"),),
+        )
+    except ValidationError:
+        return
+    path = tmp_path_factory.mktemp("jobs") / "any.toml"
+    save_document(path, job)
+    assert read_document(path, JobFile)[0] == job
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.sampled_from([zone.id for zone in FORM.zone]), st.sampled_from(("across", "along")), st.floats(0.3, 0.7))
+def test_any_divided_form_comes_back_as_it_was(
+    tmp_path_factory: pytest.TempPathFactory, zone: str, direction: Direction, share: float
+):
+    try:
+        division = split(*LIBRARY.load_drawn_vehicle("estate"), ZoneId(zone), direction, share)
+    except CannotDivideError:
+        return
+    divided, drawing = division.form, division.drawing
+    folder = tmp_path_factory.mktemp("vehicles")
+    (folder / divided.drawing).write_text(drawing, encoding="utf-8")
+    save_document(folder / f"{divided.name}.toml", divided)
+    assert LIBRARY.load_drawn_vehicle(folder / f"{divided.name}.toml") == (divided, drawing)
