@@ -4,6 +4,7 @@ from collections.abc import Callable, Hashable
 from dataclasses import replace
 from datetime import datetime, timedelta, tzinfo
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer
 
@@ -22,17 +23,14 @@ from bayapp.screen.air_desk import AirPageDesk
 from bayapp.screen.aside_desk import AsideDesk
 from bayapp.screen.bays_desk import BaysDesk
 from bayapp.screen.cars_desk import CarsDesk
-from bayapp.screen.change_desk import ChangeDesk
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.entries import AirDesk, TimeDesk
 from bayapp.screen.foot_switch import FootSwitch
 from bayapp.screen.glove_lock import GloveLock
 from bayapp.screen.keys_desk import KeysDesk
 from bayapp.screen.new_bottle_desk import NewBottleDesk
-from bayapp.screen.new_job_desk import NewJobDesk
 from bayapp.screen.people_desk import PeopleDesk
 from bayapp.screen.plan_desk import PlanDesk
-from bayapp.screen.recipes_desk import RecipesDesk
 from bayapp.screen.record_desk import RecordDesk, Show
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.scanner import Scanner
@@ -41,6 +39,11 @@ from bayapp.screen.shelf_desk import ShelfDesk
 from bayapp.screen.shop_settings import ShopSettings
 from bayapp.screen.typing_desk import TypingDesk
 from bayapp.screen.wall import Wall
+
+if TYPE_CHECKING:
+    from bayapp.screen.change_desk import ChangeDesk
+    from bayapp.screen.new_job_desk import NewJobDesk
+    from bayapp.screen.recipes_desk import RecipesDesk
 
 CLOCKS_AGREE = timedelta(seconds=2)
 
@@ -55,7 +58,10 @@ class Menus(QObject):
 
     def __init__(self, wall: Wall, jobs: Path, runner: ReportRunner) -> None:
         super().__init__(wall)
-        self._wall = wall
+        self._wall, self._jobs, self._typing = wall, jobs, TypingDesk(wall)
+        self._new_job: NewJobDesk | None = None
+        self._change: ChangeDesk | None = None
+        self._recipes: RecipesDesk | None = None
         self._record = RecordDesk(wall, runner, self._show)
         self.sensors: Callable[[Show], None] | None = None  # shows the sensors, where the shop has any
         self._answer: Answer = lambda key: None
@@ -65,9 +71,9 @@ class Menus(QObject):
         air_page = AirPageDesk(wall, self._show)
         self._pages: dict[str, Callable[[object], None]] = {
             "cars": CarsDesk(wall, jobs, self._show).open,
-            "change": ChangeDesk(wall, jobs, self._show).open,
+            "change": lambda about: self.change_desk().open(about),
             "bays": BaysDesk(wall).open,
-            "new-car": NewJobDesk(wall, jobs, self._show).open,
+            "new-car": lambda about: self.new_job_desk().open(about),
             "people": self._people,
             "crew": PeopleDesk(wall, jobs.parent, self._show).open,
             "zones": self._zones,
@@ -95,7 +101,7 @@ class Menus(QObject):
         self.lock = GloveLock(wall)
         self._pages["lock"] = self.lock.lock
         self._pages["keys"] = KeysDesk(wall, self.settings, self.switch, self._show).open
-        typing = TypingDesk(wall)
+        typing = self._typing
         desk = self.settings_desk = SettingsDesk(wall, self.settings, typing, self._show)
         desk.has_sensors = lambda: self.sensors is not None
         self._pages |= {"settings": desk.open, "hours": desk.open_hours, "names": desk.people.open}
@@ -109,11 +115,40 @@ class Menus(QObject):
         desk = ShelfDesk(wall, self._show, typing, fresh.open)
         fresh.shelved, fresh.bottle_wanted = desk.open, desk.open_bottle
         self._pages |= {"shelf": desk.open, "bottle": desk.open_bottle, "new-bottle": fresh.open}
-        recipes = RecipesDesk(wall, jobs.parent, self._show, typing)
-        self._pages |= {"recipes": recipes.open, "recipe": recipes.open_recipe, "sheet": recipes.open_sheet}
-        self._pages["recipe-edit"] = recipes.open_editing
+        self._pages |= {
+            "recipes": lambda about: self.recipes_desk().open(about),
+            "recipe": lambda about: self.recipes_desk().open_recipe(about),
+            "sheet": lambda about: self.recipes_desk().open_sheet(about),
+            "recipe-edit": lambda about: self.recipes_desk().open_editing(about),
+        }
         self.scanner = Scanner(wall)
         self.scanner.scanned.connect(fresh.scanned)
+
+    # Desks that are made when their page is first wanted: the start of the wall does not pay for them.
+
+    def new_job_desk(self) -> "NewJobDesk":
+        """Return what makes a job of a new car."""
+        if self._new_job is None:
+            from bayapp.screen.new_job_desk import NewJobDesk  # noqa: PLC0415 (see above)
+
+            self._new_job = NewJobDesk(self._wall, self._jobs, self._show)
+        return self._new_job
+
+    def change_desk(self) -> "ChangeDesk":
+        """Return what changes a running job."""
+        if self._change is None:
+            from bayapp.screen.change_desk import ChangeDesk  # noqa: PLC0415 (see above)
+
+            self._change = ChangeDesk(self._wall, self._jobs, self._show)
+        return self._change
+
+    def recipes_desk(self) -> "RecipesDesk":
+        """Return what shows and changes recipes."""
+        if self._recipes is None:
+            from bayapp.screen.recipes_desk import RecipesDesk  # noqa: PLC0415 (see above)
+
+            self._recipes = RecipesDesk(self._wall, self._jobs.parent, self._show, self._typing)
+        return self._recipes
 
     def _chosen(self, key: Hashable) -> None:
         self._answer(key)

@@ -240,6 +240,7 @@ def _change_recipe(wall: Wall) -> None:
 
 def _take_sheet_down(wall: Wall) -> None:
     """Show a sheet of which the waits are typed and the hours of cure are not."""
+    wall.page_wanted.emit("recipes", None)
     (desk,) = wall.findChildren(RecipesDesk)
     desk.sheets.sheet = Sheet(
         surface="paint",

@@ -22,8 +22,7 @@ def board(tmp_path: Path):
 
 
 def desk(wall: Walled) -> ChangeDesk:
-    (found,) = wall.wall.findChildren(ChangeDesk)
-    return found
+    return wall.menus.change_desk()
 
 
 def to(wall: Walled, what: str) -> ChangeDesk:

@@ -29,8 +29,7 @@ def empty(tmp_path: Path):
 
 
 def desk(wall: Walled) -> NewJobDesk:
-    (found,) = wall.wall.findChildren(NewJobDesk)
-    return found
+    return wall.menus.new_job_desk()
 
 
 def titled(buttons: list, title: str) -> GloveButton:

@@ -11,7 +11,6 @@ from bayapp.job.words import ZoneId
 from bayapp.paths import resource
 from bayapp.screen.choice_page import Entry
 from bayapp.screen.glove_button import GloveButton
-from bayapp.screen.new_job_desk import NewJobDesk
 from bayapp.screen.recipe_page import RecipePage
 from bayapp.screen.recipes_desk import RecipesDesk
 from bayapp.screen.typing_page import TypingPage
@@ -28,7 +27,7 @@ def board(tmp_path: Path):
 
 
 def desk(wall: Walled) -> RecipesDesk:
-    (found,) = wall.wall.findChildren(RecipesDesk)
+    found = wall.menus.recipes_desk()
     found.folders = lambda: [wall.hand.store / "stick"]
     return found
 
@@ -288,7 +287,7 @@ def test_sixteen_choices_still_fit_gloves(tmp_path: Path, inch: float):
 
 def test_a_new_car_is_offered_what_was_made_here(board: Walled):
     test_what_comes_with_the_program_is_changed_as_a_copy_and_stays(board)
-    (new_job,) = board.wall.findChildren(NewJobDesk)
+    new_job = board.menus.new_job_desk()
     board.wall.page_wanted.emit("new-car", None)
     board.press(next(b for b in new_job.forms.buttons if b.title.startswith("Estate")))
     offered = new_job._now.recipes_for(ZoneId("bonnet"))

@@ -17,13 +17,11 @@ from bayapp.job.words import JobId, Person, StepId, ZoneId
 from bayapp.pages.phrases import aside_reasons
 from bayapp.screen import glove_button
 from bayapp.screen.cells_page import CellsPage
-from bayapp.screen.change_desk import ChangeDesk
 from bayapp.screen.correction_page import CorrectionPage
 from bayapp.screen.keypad_page import KeypadPage
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of
 from bayapp.screen.menus import Menus
-from bayapp.screen.new_job_desk import NewJobDesk
 from bayapp.screen.plan_page import PlanPage
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.typing_page import TypingPage
@@ -382,7 +380,7 @@ class Walled:
 
     def new_car(self, page: str) -> None:
         """Turn to a new car, nothing chosen ("work-empty"), or all glass ("work"), or to its last page ("begin")."""
-        (desk,) = self.wall.findChildren(NewJobDesk)
+        desk = self.menus.new_job_desk()
         self.wall.page_wanted.emit("new-car", None)
         self.press(next(b for b in desk.forms.buttons if b.title.startswith(_("Estate"))))
         if page == "work-empty":
@@ -400,7 +398,7 @@ class Walled:
 
     def _change(self, page: str) -> None:
         """Turn to what changes the job: work added, or zones chosen for another recipe, the recipes, the reasons."""
-        (desk,) = self.wall.findChildren(ChangeDesk)
+        desk = self.menus.change_desk()
         self.wall.page_wanted.emit("change", None)
         self.choose("Add work" if page == "change-add" else "Another recipe")
         if page == "change-add":
