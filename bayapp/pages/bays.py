@@ -50,7 +50,9 @@ def bays(
 def _face(job: Job, number: int, tile: Tile | None, now: Collection[ZoneClock], shown: bool) -> BayFace:
     if tile is not None:
         detail = _("{zones}: {step}").format(zones=tile.title, step=tile.what)
-        return BayFace(job.id, number, job.title, detail, tile.label, tile.digits, tile.urgency, tile.fraction, shown)
+        return BayFace(
+            job.id, number, job.title, detail, tile.label, tile.digits, tile.urgency, round(tile.fraction, 2), shown
+        )
     done = all(clock.step is None for clock in now if clock.job == job.id)
     told, urgency = (_("done"), Urgency.FINISHED) if done else (_("no clock runs"), Urgency.IDLE)
     return BayFace(job.id, number, job.title, "", told, "", urgency, 0.0, shown)
