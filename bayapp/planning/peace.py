@@ -91,13 +91,13 @@ def _zone_guards(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lastin
     dry = _dry_s(ladder.recipe)
     stretches = list(_stretches(ladder, rungs, at, lasting))
     for number, stretch in enumerate(stretches, 1):
+        coat = next((r for r in stretch.rungs if r.step.kind is StepKind.COAT and r.run is None), None)
+        if stretch.begins is None and coat is not None:  # what dust flies now must have settled before the next coat
+            yield Guard(f"{name} no dust before {number}", task_id(coat.key), task_id(coat.key), FLYING)
         if stretch.for_good:
             return
         told = _guard(f"{name} no dust {number}", stretch, DUST)
         yield told
-        coat = next((r for r in stretch.rungs if r.step.kind is StepKind.COAT and r.run is None), None)
-        if told.first is None and coat is not None:  # whatever dust flies now must have settled before the next coat
-            yield Guard(f"{name} no dust before {number}", task_id(coat.key), task_id(coat.key), FLYING)
         if stretch is stretches[-1] and left and _complete(ladder, left):
             yield Guard(f"{name} keep dry", told.first, task_id(left[-1].key), WATER, dry)
         else:

@@ -26,6 +26,7 @@ from bayapp.planning.solve import solve
 from bayapp.planning.work import plan_work
 from bayapp.planning.work_order import PlannedStep
 from bayapp.practice import practice_scenario
+from tests.job import builders
 from tests.planning.any_bay import Bay, bays
 from tests.planning.checker import faults
 from tests.planning.replays import by_touch, one_by_one, replay
@@ -90,6 +91,19 @@ def check_order(bay: Bay) -> None:
 @settings(ANYHOW, max_examples=80)
 def test_the_first_answer_is_never_refused(bay):
     check_first_answer(bay)
+
+
+def test_a_coat_that_nobody_will_go_on_with_waits_for_dust_that_flies_now():
+    """The ladder cannot be planned to its end, so it had no guard at all, not even against what flies already."""
+    steps = [builders.step(name, "coat", minutes=0.01) for name in ("first", "second", "third")]
+    polish = builders.step("polish", minutes=0.01, wait={"of": "block"})
+    car = builders.job((["roof", "bonnet"], builders.recipe(*steps, polish, builders.step("last", "coat"))))
+    bench = builders.Shop(car)
+    bench.work("roof", "first", 0, 0, by=None)
+    bench.must(builders.start("bonnet", "polish", None, reason="told to"), 0)
+    settled = settle(bench.state, builders.at(0), Shop())
+    assert settled.plan.starts_s
+    assert_carried_out(bench.state, steps_of(settled.work, settled.plan, bench.state))
 
 
 @given(bays())
