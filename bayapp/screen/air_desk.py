@@ -1,6 +1,6 @@
 """Opens the air page and keeps it in line with the bay. Joins the page and the door; loads it when first wanted."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
@@ -9,14 +9,11 @@ from bayapp.job.air_rules import READING_HOLDS
 from bayapp.job.language import _, ngettext
 from bayapp.pages.air import AirPageView, air_page
 from bayapp.pages.air_readings import air_readings
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.wall import Wall
 
 if TYPE_CHECKING:
     from bayapp.screen.air_page import AirPage
-
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 
 
 class AirPageDesk(QObject):

@@ -1,16 +1,13 @@
 """Asks why zones are not worked today, and sets them aside. Knows no rule."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 
 from bayapp.job import SetAside
 from bayapp.job.language import _
 from bayapp.job.naming import capital, zones_title
 from bayapp.pages.phrases import aside_reasons
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.wall import Wall
-
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 
 
 class AsideDesk:

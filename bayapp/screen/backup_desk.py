@@ -1,6 +1,6 @@
 """Backups by touch: where they go, how large and how old the last is, and one now. Knows no journal's inside."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from datetime import UTC, datetime
 from pathlib import Path
 from threading import Thread
@@ -12,12 +12,10 @@ from bayapp.job.language import _
 from bayapp.pages.shop_cells import size_told
 from bayapp.record import StoreProblem
 from bayapp.record.backup import back_up
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.shop_settings import ShopSettings
 from bayapp.screen.wall import Wall
 
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 PLUGGED_IN = ("/media", "/run/media", "/mnt", "/Volumes")
 MOST_DRIVES = 2
 

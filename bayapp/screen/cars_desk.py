@@ -1,8 +1,7 @@
 """The cars in the bay and the jobs that lie ready: shows one, or takes one in. Knows no rule."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from pathlib import Path
-from typing import Protocol
 
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
@@ -11,28 +10,11 @@ from bayapp.job.language import _
 from bayapp.job.words import JobId
 from bayapp.pages.cars import ReadyJob, cars
 from bayapp.paths import resource
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.wall import Wall
 
 MOST_CARS = 8
 NEW_CAR = "new car"
-
-Answer = Callable[[Hashable], None]
-
-
-class Show(Protocol):
-    """Fills the choice page and lets it stand; the way back may be left out."""
-
-    def __call__(
-        self,
-        title: str,
-        subtitle: str,
-        entries: list[Entry],
-        answer: Answer,
-        sentences: tuple[str, ...] = (),
-        *,
-        may_close: bool = True,
-    ) -> None: ...
 
 
 class CarsDesk:

@@ -28,13 +28,10 @@ from bayapp.pages.faces import Face, faces
 from bayapp.pages.new_job import Draft
 from bayapp.pages.phrases import swap_reasons
 from bayapp.paths import resource
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.recipe_choice import choose_recipes, show_paged
 from bayapp.screen.wall import Wall
 from bayapp.screen.work_page import WorkPage
-
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 
 
 class ChangeDesk(QObject):

@@ -1,8 +1,9 @@
 """A page of big buttons: which zone, which reason, which car, what more. Knows nothing of what they mean."""
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from math import ceil
+from typing import Protocol
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
@@ -35,6 +36,24 @@ class Entry:
     glyph: str = ""
     chosen: bool = False
     hold: bool = False
+
+
+Answer = Callable[[Hashable], None]
+
+
+class Show(Protocol):
+    """Fills the choice page and lets it stand; the way back may be left out."""
+
+    def __call__(
+        self,
+        title: str,
+        subtitle: str,
+        entries: list[Entry],
+        answer: Answer,
+        sentences: tuple[str, ...] = (),
+        *,
+        may_close: bool = True,
+    ) -> None: ...
 
 
 class ChoicePage(QWidget):

@@ -11,7 +11,7 @@ from bayapp.job.naming import capital
 from bayapp.job.words import Stage, ZoneId
 from bayapp.pages.faces import Face
 from bayapp.pages.new_job import Draft
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.wall import Wall
 
 if TYPE_CHECKING:
@@ -19,9 +19,6 @@ if TYPE_CHECKING:
     from bayapp.screen.dividing_page import DividingPage
 
 MOST_RECIPES = 8
-
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 
 
 class DividingDesk(QObject):

@@ -17,13 +17,11 @@ from bayapp.pages.key_words import (
     pair_words,
     pairs_for,
 )
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.foot_switch import FootSwitch
 from bayapp.screen.shop_settings import ShopSettings
 from bayapp.screen.wall import Wall
 
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 MOST_FORGOTTEN = 3
 
 

@@ -23,7 +23,7 @@ from bayapp.screen.air_desk import AirPageDesk
 from bayapp.screen.aside_desk import AsideDesk
 from bayapp.screen.bays_desk import BaysDesk
 from bayapp.screen.cars_desk import CarsDesk
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Answer, Entry, Show
 from bayapp.screen.entries import AirDesk, TimeDesk
 from bayapp.screen.foot_switch import FootSwitch
 from bayapp.screen.glove_lock import GloveLock
@@ -31,7 +31,7 @@ from bayapp.screen.keys_desk import KeysDesk
 from bayapp.screen.new_bottle_desk import NewBottleDesk
 from bayapp.screen.people_desk import PeopleDesk
 from bayapp.screen.plan_desk import PlanDesk
-from bayapp.screen.record_desk import RecordDesk, Show
+from bayapp.screen.record_desk import RecordDesk
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.scanner import Scanner
 from bayapp.screen.settings_desk import SettingsDesk
@@ -46,8 +46,6 @@ if TYPE_CHECKING:
     from bayapp.screen.recipes_desk import RecipesDesk
 
 CLOCKS_AGREE = timedelta(seconds=2)
-
-Answer = Callable[[Hashable], None]
 
 
 class Menus(QObject):

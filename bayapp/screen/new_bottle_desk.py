@@ -25,8 +25,7 @@ from bayapp.pages.new_bottle import (
 )
 from bayapp.pages.shelf import bottle_line, label_words
 from bayapp.pages.typed import Kind, Typing
-from bayapp.screen.cars_desk import Show
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.typing_desk import TypingDesk
 from bayapp.screen.wall import Wall
 

@@ -25,7 +25,7 @@ from bayapp.paths import resource
 from bayapp.planning.ready import ready_at
 from bayapp.planning.shop import Shop
 from bayapp.screen.begin_page import BeginPage, BeginView
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.dividing_desk import DividingDesk
 from bayapp.screen.entry_page import HeadedPage
 from bayapp.screen.form_page import FormPage
@@ -36,8 +36,6 @@ from bayapp.screen.work_page import WorkPage
 USUAL_HANDOVER = time(17, 0)
 
 T = TypeVar("T")
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 
 
 class NewJobDesk(QObject):

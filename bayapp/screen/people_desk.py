@@ -1,6 +1,6 @@
 """Who is in today: one touch lets a person come or go, on every car in the bay. Joins the page and the door."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from pathlib import Path
 
 from bayapp.files.problems import BadFile
@@ -8,11 +8,8 @@ from bayapp.files.settings import Settings, load_settings, people_recorded
 from bayapp.job import ChangeCrew
 from bayapp.job.language import _
 from bayapp.job.words import Person
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.wall import Wall
-
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 
 
 class PeopleDesk:

@@ -1,19 +1,17 @@
 """Who works in this shop: a name is typed with gloves, and taken off the list by a hold. Joins page and settings."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 
 from PySide6.QtCore import QObject
 
 from bayapp.job.language import _
 from bayapp.pages.shop_cells import with_person, without_person
 from bayapp.pages.typed import Kind, Typing
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.shop_settings import ShopSettings
 from bayapp.screen.typing_desk import TypingDesk
 from bayapp.screen.wall import Wall
 
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 ADD = ("add",)
 MOST = 11
 

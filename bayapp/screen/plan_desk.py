@@ -1,20 +1,16 @@
 """Opens the plan and keeps it in line with the bay. Joins the page and the door; loads the page when first wanted."""
 
-from collections.abc import Callable, Hashable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
 from bayapp.job.language import _
 from bayapp.pages.plan import DayPlan, PlanView, day_plan, plan_page
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.wall import Wall
 
 if TYPE_CHECKING:
     from bayapp.screen.plan_page import PlanPage
-
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 
 
 class PlanDesk(QObject):

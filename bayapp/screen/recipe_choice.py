@@ -5,12 +5,10 @@ from collections.abc import Callable, Hashable
 from bayapp.job.language import _
 from bayapp.job.words import ZoneId
 from bayapp.pages.new_job import Draft, work_view
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Answer, Entry, Show
 
 MOST = 8
 
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 Take = Callable[[Draft], None]
 
 

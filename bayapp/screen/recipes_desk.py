@@ -21,8 +21,8 @@ from bayapp.pages.recipe_view import shown_recipe
 from bayapp.pages.sheet import Sheet
 from bayapp.pages.typed import Kind, Typing
 from bayapp.paths import resource
-from bayapp.screen.choice_page import Entry
-from bayapp.screen.recipe_choice import Show, show_paged
+from bayapp.screen.choice_page import Entry, Show
+from bayapp.screen.recipe_choice import show_paged
 from bayapp.screen.recipe_edit_desk import RecipeEditDesk
 from bayapp.screen.recipe_page import RecipePage
 from bayapp.screen.sheet_desk import SheetDesk

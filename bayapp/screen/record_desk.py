@@ -1,19 +1,16 @@
 """Asks for which day the record is wanted, has it written, and says what became of it. Knows no paper."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from datetime import date
 
 from PySide6.QtCore import QObject
 
 from bayapp.job.language import _
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.wall import Wall
 
 MOST_DAYS = 9
-
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 
 
 class RecordDesk(QObject):

@@ -7,8 +7,7 @@ from bayapp.job.language import _
 from bayapp.pages.sheet import Row
 from bayapp.pages.sheet_view import row_text
 from bayapp.pages.typed import Kind, Typing
-from bayapp.screen.choice_page import Entry
-from bayapp.screen.recipe_choice import Show
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.typing_desk import TypingDesk
 
 Done = Callable[[tuple[Row, ...]], None]

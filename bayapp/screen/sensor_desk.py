@@ -1,7 +1,7 @@
 """Takes what the sensors say into the bay, and lets a person say which not to trust. Joins sensing, door and wall."""
 
 import logging
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import replace
 from datetime import datetime
 from queue import Empty, SimpleQueue
@@ -16,15 +16,13 @@ from bayapp.job.events import AirRead
 from bayapp.job.language import _
 from bayapp.pages.sensors import conditions_of, sensor_lines, tomorrow
 from bayapp.record import NoSignOfLife, StoreProblem
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.wall import Wall
 from bayapp.sensing.iio import IioSource
 from bayapp.sensing.mqtt import MqttSource
 from bayapp.sensing.told import Hear, Told
 from bayapp.sensing.watch import SensorWatch, Trouble
 
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 LOG = logging.getLogger("bayapp")
 POLL_MS = 1_000
 MOST_WAITING = 1_000

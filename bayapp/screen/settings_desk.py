@@ -10,7 +10,7 @@ from bayapp.job.language import _, back_to_source, language, languages
 from bayapp.pages.shop_cells import Seen, hours_cells, moved, settings_cells, touched, with_stretches
 from bayapp.screen.backup_desk import BackupDesk
 from bayapp.screen.cells_page import CellsPage
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.measure import Measure, fitted, measure_of, read_from
 from bayapp.screen.people_names import PeopleNames
 from bayapp.screen.relayout import lay_out_anew, tell_anew
@@ -18,8 +18,6 @@ from bayapp.screen.shop_settings import ShopSettings
 from bayapp.screen.typing_desk import TypingDesk
 from bayapp.screen.wall import Wall
 
-Answer = Callable[[Hashable], None]
-Show = Callable[[str, str, list[Entry], Answer, tuple[str, ...]], None]
 HABITS = ("language", "temperatures", "volumes", "day_clock")
 MM_PER_INCH = 25.4
 

@@ -22,8 +22,8 @@ from bayapp.pages.sheet_view import (
     wait_titles,
 )
 from bayapp.pages.typed import Kind, Typing
-from bayapp.screen.choice_page import Entry
-from bayapp.screen.recipe_choice import Show, show_paged
+from bayapp.screen.choice_page import Entry, Show
+from bayapp.screen.recipe_choice import show_paged
 from bayapp.screen.recipe_page import RecipePage
 from bayapp.screen.rows_asker import RowsAsker
 from bayapp.screen.typing_desk import TypingDesk

@@ -21,8 +21,7 @@ from bayapp.job.words import BottleId
 from bayapp.pages.phrases import bottle_reasons
 from bayapp.pages.shelf import bottle_line, bottle_view, gone, shelf
 from bayapp.pages.typed import Kind, Typing
-from bayapp.screen.cars_desk import Show
-from bayapp.screen.choice_page import Entry
+from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.shelf_page import ShelfPage
 from bayapp.screen.typing_desk import TypingDesk
 from bayapp.screen.wall import Wall
