@@ -8,6 +8,7 @@ from bayapp.files.documents import kind_of, parse
 from bayapp.files.library import Kind, Library
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.toml_file import read_toml
+from bayapp.files.whole import write_whole
 from bayapp.job import Product, Recipe
 from bayapp.job.language import _
 from bayapp.paths import resource
@@ -113,23 +114,6 @@ def give_out(names: Iterable[str], shop: Path, folder: Path) -> list[Path]:
             target, number = folder / f"{source.stem}-{number}.toml", number + 1
         written.append(write_whole(target, contents))
     return written
-
-
-def write_whole(target: Path, contents: bytes) -> Path:
-    """Write a file whole or not at all; return it.
-
-    Raises:
-        OSError: it cannot be written; nothing was changed.
-    """
-    target.parent.mkdir(parents=True, exist_ok=True)
-    part = target.with_name(f".{target.name}.part")
-    try:
-        part.write_bytes(contents)
-        part.replace(target)
-    except OSError:
-        part.unlink(missing_ok=True)
-        raise
-    return target
 
 
 def _next_name(name: str, taken: Iterable[str]) -> str:

@@ -6,8 +6,8 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
-from bayapp.files.exchange import write_whole
 from bayapp.files.saved import plain_of, save_document
+from bayapp.files.whole import write_whole
 from bayapp.job.vehicle import FileModel
 
 M = TypeVar("M", bound=FileModel)

@@ -6,6 +6,8 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from bayapp.files.whole import write_whole
+
 
 def save_document(path: Path, model: BaseModel) -> None:
     """Write a model so that reading the file gives an equal one; what stands at its usual value is left out.
@@ -15,10 +17,7 @@ def save_document(path: Path, model: BaseModel) -> None:
     """
     import tomlkit  # noqa: PLC0415 (only who saves pays for it, not every start)
 
-    path.parent.mkdir(parents=True, exist_ok=True)
-    part = path.with_name(f".{path.name}.part")
-    part.write_text(tomlkit.dumps(plain_of(model)), encoding="utf-8", newline="")
-    part.replace(path)
+    write_whole(path, tomlkit.dumps(plain_of(model)).encode())
 
 
 def plain_of(model: BaseModel) -> dict[str, Any]:

@@ -13,6 +13,7 @@ from bayapp.files.plain_words import findings_of
 from bayapp.files.problems import BadFile
 from bayapp.files.sensor_settings import SensorSettings, ids_once
 from bayapp.files.toml_file import LARGEST_TOML, decode, read_bytes, read_toml
+from bayapp.files.whole import write_whole
 from bayapp.job.figures import DayClock, Habits, TemperatureUnit, VolumeUnit, use_habits
 from bayapp.job.language import _, use_language
 from bayapp.job.vehicle import FileModel
@@ -137,7 +138,7 @@ def save_settings(store: Path, settings: Settings) -> None:
     """
     import tomlkit  # noqa: PLC0415 (only who saves pays for it, not every start)
 
-    path, part = store / "settings.toml", store / "settings.toml.part"
+    path = store / "settings.toml"
     document = tomlkit.document()
     before: dict[str, Any] = {}
     if path.exists():
@@ -146,8 +147,7 @@ def save_settings(store: Path, settings: Settings) -> None:
     values = settings.model_dump(mode="json")
     same = [key for key in document if key in before and before[key] == values[key]]
     _bring_up(document, {key: _without_unset(value) for key, value in values.items() if key not in same})
-    part.write_text(tomlkit.dumps(document), encoding="utf-8", newline="")
-    part.replace(path)
+    write_whole(path, tomlkit.dumps(document).encode())
 
 
 def _values_of(data: Mapping[str, Any]) -> dict[str, Any]:

@@ -1,13 +1,12 @@
 """Writes a job's day record as PDF, CSV and JSON. Knows no journal and no clock: events and time are passed in."""
 
-import os
 import re
-import tempfile
 from collections.abc import Sequence
 from datetime import date, datetime, tzinfo
 from pathlib import Path
 
 from bayapp.drawing.form_drawing import FormDrawing
+from bayapp.files.whole import write_whole
 from bayapp.job.changes import with_work
 from bayapp.job.events import Event, JobOpened, RecipeSwapped, WorkAdded
 from bayapp.job.job import Job
@@ -46,12 +45,10 @@ def write_report(
         "csv": to_csv(record).encode(),
         "json": to_json(record).encode(),
     }
-    out_dir.mkdir(parents=True, exist_ok=True)
     name = f"{file_name(job_id)}-{day.isoformat()}"
     paths = []
     for ending, content in contents.items():
-        paths.append(out_dir / f"{name}.{ending}")
-        _write_whole(paths[-1], content)
+        paths.append(write_whole(out_dir / f"{name}.{ending}", content))
     return paths
 
 
@@ -78,17 +75,3 @@ def _drawing_of(job: Job) -> FormDrawing | None:
         return FormDrawing.of_job(job, resource("vehicles"))
     except ValueError:
         return None
-
-
-def _write_whole(path: Path, content: bytes) -> None:
-    handle, part = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(part).chmod(0o644)
-        Path(part).replace(path)
-    except BaseException:
-        Path(part).unlink(missing_ok=True)
-        raise
