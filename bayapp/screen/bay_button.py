@@ -4,10 +4,10 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter
 
 from bayapp.drawing.badges import badge_on_plate, paint_badge
-from bayapp.drawing.digits import digits_width, paint_digits
+from bayapp.drawing.digits import paint_digits
 from bayapp.pages.bays import BayFace
 from bayapp.screen.glove_button import GloveButton, Style
-from bayapp.screen.typeset import cap_font, paint_words
+from bayapp.screen.typeset import fit_digits, paint_words
 
 BADGE = 8.5
 DIGITS_CAP = 9.0
@@ -36,11 +36,9 @@ class BayButton(GloveButton):
         spot = QRectF(upper.left(), upper.center().y() - mm(BADGE / 2), mm(BADGE), mm(BADGE))
         paint_badge(painter, face.urgency, spot, badge_on_plate(palette, face.urgency), face.fraction)
         room = upper.adjusted(mm(BADGE + 2), 0, 0, 0)
-        cap = DIGITS_CAP
-        while cap > LEAST_CAP and digits_width(face.digits, cap_font(mm(cap))) > room.width():
-            cap -= 0.5
         if face.digits:
-            paint_digits(painter, room, face.digits, cap_font(mm(cap)), ink)
+            font = fit_digits(face.digits, room.width(), mm, DIGITS_CAP, LEAST_CAP)
+            paint_digits(painter, room, face.digits, font, ink)
         else:
             paint_words(painter, room, face.label, mm(4.2), ink, lines=2, align=Qt.AlignmentFlag.AlignRight)
         name = QRectF(body.left(), body.bottom() - mm(NAME), body.width(), mm(NAME))

@@ -23,12 +23,11 @@ from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
 from bayapp.screen.mirror import place
 from bayapp.screen.page_head import HEAD
-from bayapp.screen.typeset import cap_font, paint_words
+from bayapp.screen.typeset import fit_digits, paint_words
 
-DIGITS_CAP, LEAST_CAP = 18.2, 18.0
+DIGITS_CAP, LEAST_CAP = 18.2, 8.0
 TITLE, CLOCK, DETAIL = 9.0, 20.0, 6.0
 BADGE = 15.0
-SHARE_OF_CLOCK = 0.62
 
 
 class BayCard(GloveButton):
@@ -73,14 +72,12 @@ class BayCard(GloveButton):
         mm, palette = self._look.mm, self._look.palette
         spot = QRectF(box.left(), box.center().y() - mm(BADGE / 2), mm(BADGE), mm(BADGE))
         paint_badge(painter, face.urgency, spot, badge_on_plate(palette, face.urgency), face.fraction)
-        cap = DIGITS_CAP
-        while cap > 8 and digits_width(face.digits, cap_font(mm(cap))) > box.width() - mm(BADGE + 3):
-            cap -= 0.5
-        wide = digits_width(face.digits, cap_font(mm(cap)))
+        font = fit_digits(face.digits, box.width() - mm(BADGE + 3), mm, DIGITS_CAP, LEAST_CAP)
+        wide = digits_width(face.digits, font)
         label = QRectF(spot.right() + mm(3), box.top(), box.width() - mm(BADGE + 6) - wide, box.height())
         paint_words(painter, label, face.label, mm(4.4), quiet, bold=False, lines=3)
         if face.digits:
-            paint_digits(painter, box, face.digits, cap_font(mm(cap)), ink, Qt.AlignmentFlag.AlignRight)
+            paint_digits(painter, box, face.digits, font, ink, Qt.AlignmentFlag.AlignRight)
 
 
 class BaysPage(HeadedPage):

@@ -15,7 +15,7 @@ from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
 from bayapp.screen.measure import tile_rects
 from bayapp.screen.mirror import page_painter, place
-from bayapp.screen.typeset import cap_font, paint_words
+from bayapp.screen.typeset import fit_digits, paint_words
 
 BACK_TO_FIRST_MS = 15_000
 DIGITS_MM = 18.2
@@ -102,11 +102,8 @@ class TileButton(QAbstractButton):
 
     def _digits_font(self, tile: Tile, width: float) -> QFont:
         """Return the digits' font: as tall as the tile's place asks for, never below what 3 m needs."""
-        mm = self._look.mm
-        cap = FIRST_DIGITS_MM if self.first else DIGITS_MM
-        while cap > LEAST_DIGITS_MM and digits_width(tile.digits, cap_font(mm(cap))) > width * 0.56:
-            cap -= 0.5
-        return cap_font(mm(max(cap, LEAST_DIGITS_MM)))
+        tallest = FIRST_DIGITS_MM if self.first else DIGITS_MM
+        return fit_digits(tile.digits, width * 0.56, self._look.mm, tallest, LEAST_DIGITS_MM)
 
 
 def paint_track(painter: QPainter, line: QRectF, track: Track, urgency: Urgency, look: Look) -> None:

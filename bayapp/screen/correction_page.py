@@ -4,7 +4,7 @@ from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
-from bayapp.drawing.digits import digits_width, paint_digits
+from bayapp.drawing.digits import paint_digits
 from bayapp.job.language import _
 from bayapp.pages.correction import EDGES, SHIFTS, CorrectionView, Edge, TimeRow
 from bayapp.screen.entry_page import GAP, EntryPage
@@ -12,7 +12,7 @@ from bayapp.screen.glove_button import GloveButton
 from bayapp.screen.keypad_page import QUICK
 from bayapp.screen.look import Look
 from bayapp.screen.mirror import place
-from bayapp.screen.typeset import cap_font, paint_words
+from bayapp.screen.typeset import fit_digits, paint_words
 
 ROWS = 3
 TALLEST = 60.0
@@ -77,8 +77,6 @@ class CorrectionPage(EntryPage):
         lower = QRectF(box.left(), box.bottom() - upper.height(), box.width(), upper.height())
         paint_words(painter, upper, row.label, mm(5.2), palette.text, align=middle)
         paint_words(painter, lower, row.note, mm(4.4), palette.text_quiet, bold=False, align=middle)
-        cap = 22.0
-        while cap > 8 and digits_width(row.digits, cap_font(mm(cap))) > box.width():
-            cap -= 0.5
+        font = fit_digits(row.digits, box.width(), mm, tallest=22, least=8)
         digits = QRectF(box.left(), upper.bottom(), box.width(), lower.top() - upper.bottom())
-        paint_digits(painter, digits, row.digits, cap_font(mm(cap)), palette.text, middle)
+        paint_digits(painter, digits, row.digits, font, palette.text, middle)

@@ -4,14 +4,14 @@ from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from bayapp.drawing.digits import digits_width, paint_digits
+from bayapp.drawing.digits import paint_digits
 from bayapp.job.language import _, right_to_left
 from bayapp.pages.air_entry import BACK, MINUS, NEXT, POINT, AirEntryView, AirField, EntryField
 from bayapp.screen.entry_page import GAP, EntryPage
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
 from bayapp.screen.mirror import page_painter, place
-from bayapp.screen.typeset import cap_font, paint_words
+from bayapp.screen.typeset import fit_digits, paint_words
 
 ROWS = 4
 COLUMNS = 4
@@ -85,10 +85,8 @@ class FieldButton(GloveButton):
             align = Qt.AlignmentFlag.AlignRight
             paint_words(painter, box, self._field.last, mm(5), palette.text_quiet, bold=False, align=align)
             return
-        cap = 13.0
-        while cap > 6 and digits_width(self._field.typed, cap_font(mm(cap))) > box.width():
-            cap -= 0.5
-        paint_digits(painter, box, self._field.typed, cap_font(mm(cap)), palette.text)
+        font = fit_digits(self._field.typed, box.width(), mm, tallest=13, least=6)
+        paint_digits(painter, box, self._field.typed, font, palette.text)
 
 
 class KeypadPage(EntryPage):

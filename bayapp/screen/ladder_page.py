@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen, QRe
 from PySide6.QtWidgets import QWidget
 
 from bayapp.drawing.badges import badge_on_plate, paint_badge
-from bayapp.drawing.digits import digits_width, paint_digits
+from bayapp.drawing.digits import paint_digits
 from bayapp.drawing.textures import inks_for, paint_texture
 from bayapp.drawing.upright import upright
 from bayapp.job.words import Urgency
@@ -16,7 +16,7 @@ from bayapp.screen.column import paint_track
 from bayapp.screen.glove_button import GloveButton, Style
 from bayapp.screen.look import Look
 from bayapp.screen.mirror import page_painter, place
-from bayapp.screen.typeset import cap_font, paint_words
+from bayapp.screen.typeset import cap_font, fit_digits, paint_words
 
 GAP = 6.5
 CLOSE = 27.0
@@ -186,11 +186,9 @@ class LadderPage(QWidget):
         paint_words(
             painter, label, view.label, mm(4.8), palette.text_quiet, bold=False, align=Qt.AlignmentFlag.AlignRight
         )
-        cap = 28.0
-        while cap > 18 and digits_width(view.digits, cap_font(mm(cap))) > label.width():
-            cap -= 1
+        font = fit_digits(view.digits, label.width(), mm, tallest=28, least=18)
         digits = QRectF(label.left(), label.bottom() + mm(2), label.width(), mm(30))
-        paint_digits(painter, digits, view.digits, cap_font(mm(cap)), palette.text)
+        paint_digits(painter, digits, view.digits, font, palette.text)
         y = digits.bottom() + mm(5)
         if view.track:
             paint_track(painter, QRectF(box.left(), y, box.width(), mm(6)), view.track, view.urgency, self._look)

@@ -1,10 +1,12 @@
 """Words fitted into boxes: large first, then condensed (quiet words), on two lines, smaller; never cut off."""
 
+from collections.abc import Callable
 from functools import lru_cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QFontMetricsF, QPainter
 
+from bayapp.drawing.digits import digits_width
 from bayapp.drawing.lettering import FAMILY, font_of
 from bayapp.drawing.upright import side, upright
 from bayapp.paths import resource
@@ -25,6 +27,20 @@ def cap_font(cap_px: float, bold: bool = True, family: str = FAMILY) -> QFont:
     """Return a font whose capitals are this many pixels tall."""
     probe = QFontMetricsF(font_of(family, 100, bold))
     return font_of(family, max(4, round(cap_px * 100 / probe.capHeight())), bold)
+
+
+def fit_digits(text: str, width: float, mm: Callable[[float], float], tallest: float, least: float) -> QFont:
+    """Return the font in which digits fill a width, as tall as it allows.
+
+    Args:
+        width: what there is, in pixels.
+        mm: gives the pixels of millimetres.
+        tallest, least: the height to try first, and the one to keep even where they stick out, in mm.
+    """
+    cap = tallest
+    while cap > least and digits_width(text, cap_font(mm(cap))) > width:
+        cap -= 0.5
+    return cap_font(mm(max(cap, least)))
 
 
 @lru_cache(maxsize=4096)
