@@ -66,6 +66,7 @@ class Menus(QObject):
         self._played: bool | None = None  # whether the sound check was played to its end; None while it plays
         wall.page_wanted.connect(self.open)
         wall.choices.chosen.connect(self._chosen)
+        self.settings = ShopSettings(jobs.parent, self)
         air_page = AirPageDesk(wall, self._show)
         self._pages: dict[str, Callable[[object], None]] = {
             "cars": CarsDesk(wall, jobs, self._show).open,
@@ -73,7 +74,7 @@ class Menus(QObject):
             "bays": BaysDesk(wall).open,
             "new-car": lambda about: self.new_job_desk().open(about),
             "people": self._people,
-            "crew": PeopleDesk(wall, jobs.parent, self._show).open,
+            "crew": PeopleDesk(wall, self.settings, self._show).open,
             "zones": self._zones,
             "reason": self._reason,
             "note": self._note,
@@ -94,7 +95,6 @@ class Menus(QObject):
             "air-touched": air_page.touched,
             "correct": TimeDesk(wall).open,
         }
-        self.settings = ShopSettings(jobs.parent, self)
         self.switch = FootSwitch(wall)
         self.lock = GloveLock(wall)
         self._pages["lock"] = self.lock.lock
@@ -129,7 +129,7 @@ class Menus(QObject):
         if self._new_job is None:
             from bayapp.screen.new_job_desk import NewJobDesk  # noqa: PLC0415 (see above)
 
-            self._new_job = NewJobDesk(self._wall, self._jobs, self._show)
+            self._new_job = NewJobDesk(self._wall, self._jobs, self.settings, self._show)
         return self._new_job
 
     def change_desk(self) -> "ChangeDesk":

@@ -14,7 +14,7 @@ from bayapp.files.library import Library
 from bayapp.files.plain_words import slug
 from bayapp.files.problems import BadFile
 from bayapp.files.saved import save_document
-from bayapp.files.settings import Settings, load_settings, people_recorded
+from bayapp.files.settings import people_recorded
 from bayapp.job.figures import day_and_time
 from bayapp.job.language import _
 from bayapp.job.naming import capital, left_text
@@ -30,6 +30,7 @@ from bayapp.screen.dividing_desk import DividingDesk
 from bayapp.screen.entry_page import HeadedPage
 from bayapp.screen.form_page import FormPage
 from bayapp.screen.recipe_choice import choose_recipes
+from bayapp.screen.shop_settings import ShopSettings
 from bayapp.screen.wall import Wall
 from bayapp.screen.work_page import WorkPage
 
@@ -44,9 +45,9 @@ class NewJobDesk(QObject):
     ``jobs`` is the folder of the ready jobs; the shop's own recipes, products and forms lie beside it.
     """
 
-    def __init__(self, wall: Wall, jobs: Path, show: Show) -> None:
+    def __init__(self, wall: Wall, jobs: Path, settings: ShopSettings, show: Show) -> None:
         super().__init__(wall)
-        self._wall, self._jobs, self._show = wall, jobs, show
+        self._wall, self._jobs, self._settings, self._show = wall, jobs, settings, show
         self._library = Library(jobs.parent, resource())
         self._draft: Draft | None = None
         self._drawings: dict[str, FormDrawing] = {}
@@ -185,22 +186,15 @@ class NewJobDesk(QObject):
 
     def _people(self) -> tuple[Person, ...]:
         """Return the people of the settings; where they name nobody, those of the cars inside."""
-        settings = self._settings()
+        settings = self._settings.read()
         if settings.people or settings.names == "none":
             return people_recorded(settings)
         return tuple(dict.fromkeys(name for state in self._wall.bay.state.open_jobs for name in state.job.crew))
 
     def _shop(self) -> Shop:
-        settings = self._settings()
+        settings = self._settings.read()
         cannot = {person: frozenset(kinds) for person, kinds in settings.cannot.items()}
         return Shop(hours=settings.hours, cannot=cannot, tz=self._wall.tz)
-
-    def _settings(self) -> Settings:
-        """Return the shop's settings as they are now; the usual ones while somebody is in the midst of writing them."""
-        try:
-            return load_settings(self._jobs.parent)
-        except BadFile:
-            return Settings()
 
     def _back_to_forms(self, key: Hashable) -> None:
         self._wall.show_page(self.forms)

@@ -1,28 +1,29 @@
 """Who is in today: one touch lets a person come or go, on every car in the bay. Joins the page and the door."""
 
 from collections.abc import Hashable
-from pathlib import Path
 
-from bayapp.files.problems import BadFile
-from bayapp.files.settings import Settings, load_settings, people_recorded
+from bayapp.files.settings import people_recorded
 from bayapp.job import ChangeCrew
 from bayapp.job.language import _
 from bayapp.job.words import Person
 from bayapp.screen.choice_page import Entry, Show
+from bayapp.screen.shop_settings import ShopSettings
 from bayapp.screen.wall import Wall
 
 
 class PeopleDesk:
     """Changes the crews of all cars at once; ``store`` holds the settings that name the shop's people."""
 
-    def __init__(self, wall: Wall, store: Path, show: Show) -> None:
-        self._wall, self._store, self._show = wall, store, show
+    def __init__(self, wall: Wall, settings: ShopSettings, show: Show) -> None:
+        self._wall, self._settings, self._show = wall, settings, show
 
     def open(self, about: object = None) -> None:
         """Show everybody of the shop, and whoever else works on a car."""
         jobs = [state.job for state in self._wall.bay.state.open_jobs]
         inside = {person for job in jobs for person in job.crew}
-        people = dict.fromkeys([*self._people(), *(person for job in jobs for person in job.crew)])
+        people = dict.fromkeys(
+            [*people_recorded(self._settings.read()), *(person for job in jobs for person in job.crew)]
+        )
         entries = [
             Entry(name, name, _("in today") if name in inside else _("not in"), glyph="person", chosen=name in inside)
             for name in people
@@ -34,12 +35,6 @@ class PeopleDesk:
             told = (_("No car is in the bay; its people are chosen when one comes in."),)
         how = _("A touch lets somebody come or go, on every car.")
         self._show(_("Who is in today?"), how, entries, self._touched, told)
-
-    def _people(self) -> tuple[Person, ...]:
-        try:
-            return people_recorded(load_settings(self._store))
-        except BadFile:
-            return people_recorded(Settings())
 
     def _touched(self, key: Hashable) -> None:
         wall, person = self._wall, Person(str(key))
