@@ -144,11 +144,6 @@ def day_of_month(moment: datetime, zone: tzinfo) -> str:
     return _skeleton("MMMd" if language() == USUAL else "Md", moment.astimezone(zone), language())
 
 
-def weekday(moment: datetime, zone: tzinfo) -> str:
-    """Return the name of the day of the week: "Wednesday"."""
-    return _skeleton("EEEE", moment.astimezone(zone), language())
-
-
 @lru_cache(maxsize=2048)
 def _decimal(value: float, digits: int, tag: str) -> str:
     from babel.numbers import format_decimal  # noqa: PLC0415 (a twentieth of a second that no start should pay)

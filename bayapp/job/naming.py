@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from datetime import date, timedelta
 
-from bayapp.job.figures import percent, short_figure, shown_temperature, temperature, temperature_unit, volume
+from bayapp.job.figures import percent, short_figure, shown_temperature, temperature, temperature_unit
 from bayapp.job.job import Job
 from bayapp.job.language import _, ngettext
 from bayapp.job.recipe import Recipe, Step
@@ -78,11 +78,6 @@ def day_text(day: date) -> str:
     first_half = (_("Jan"), _("Feb"), _("Mar"), _("Apr"), _("May"), _("Jun"))
     months = (*first_half, _("Jul"), _("Aug"), _("Sep"), _("Oct"), _("Nov"), _("Dec"))
     return _("{day} {month} {year}").format(day=day.day, month=months[day.month - 1], year=day.year)
-
-
-def ml_text(ml: float) -> str:
-    """Return an amount as a person reads it off a bottle, in the shop's unit: tenths below ten."""
-    return volume(ml)
 
 
 def value_text(by: By, value: float) -> str:

@@ -5,8 +5,9 @@ from datetime import datetime
 from enum import StrEnum
 
 from bayapp.job import BayState, Bottle
+from bayapp.job.figures import volume
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import capital, day_text, ml_text
+from bayapp.job.naming import capital, day_text
 from bayapp.job.stock import Short, Stock
 from bayapp.job.verdict import Refusal, Why
 from bayapp.job.words import BottleId
@@ -111,7 +112,7 @@ def _order_told(short: tuple[Short, ...]) -> str:
     if not short:
         return ""
     first = short[0]
-    told = {"left": ml_text(first.left_ml), "needed": ml_text(first.needed_ml), "low": ml_text(first.low_ml)}
+    told = {"left": volume(first.left_ml), "needed": volume(first.needed_ml), "low": volume(first.low_ml)}
     why = _("{left} left, the cars need {needed}") if first.needed_ml else _("{left} left, {low} should be")
     said = why.format(**told)
     return f"{order_line(short)} {capital(said)}."
@@ -170,7 +171,7 @@ def _is_low(stock: Stock, bottle: Bottle) -> bool:
 def _standing_words(stock: Stock, bottle: Bottle) -> str:
     """Return how it stands: what forbids it, else whether it is in use or low, and about how much is left."""
     left = stock.left(bottle)
-    about = _("about {left} of {size}").format(left=ml_text(left.ml), size=ml_text(bottle.size_ml))
+    about = _("about {left} of {size}").format(left=volume(left.ml), size=volume(bottle.size_ml))
     refusal = stock.unfit(bottle)
     if refusal:
         return _("{trouble}, {about}").format(trouble=_unfit_words(refusal), about=about)

@@ -4,9 +4,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta, tzinfo
 
-from bayapp.job.figures import clock_time, percent, short_figure, temperature, warmth
+from bayapp.job.figures import clock_time, percent, short_figure, temperature, volume, warmth
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import capital, day_text, ml_text, value_text
+from bayapp.job.naming import capital, day_text, value_text
 from bayapp.job.recipe import Wait
 from bayapp.job.words import Person
 from bayapp.report.day_record import (
@@ -203,9 +203,9 @@ class Phrases:
         """Return a bottle with its batch and expiry, and about how much each zone took from it."""
         batch = _("batch {batch}").format(batch=told.batch) if told.batch else _("no batch told")
         until = _("good until {day}").format(day=day_text(told.expires_on)) if told.expires_on else _("no expiry told")
-        parts = [name if ml is None else f"{name} {ml_text(ml)}" for name, ml in zones.items()]
+        parts = [name if ml is None else f"{name} {volume(ml)}" for name, ml in zones.items()]
         total = sum(ml for ml in zones.values() if ml is not None)
-        about = _("Estimated, not measured: {total} in all.").format(total=ml_text(total)) if total else ""
+        about = _("Estimated, not measured: {total} in all.").format(total=volume(total)) if total else ""
         return _("Bottle {number}, {product}, {batch}, {until}: {zones}. {about}").format(
             number=told.number, product=told.product, batch=batch, until=until, zones=", ".join(parts), about=about
         ).strip()  # fmt: skip

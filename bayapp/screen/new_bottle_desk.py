@@ -10,8 +10,8 @@ from bayapp.files.gs1 import BadScan, Doubt, Scan, read_scan
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
 from bayapp.job import Bottle, Product
+from bayapp.job.figures import volume
 from bayapp.job.language import _
-from bayapp.job.naming import ml_text
 from bayapp.pages.new_bottle import (
     Ask,
     Draft,
@@ -164,7 +164,7 @@ class NewBottleDesk(QObject):
                     lambda typing: self._go_on(replace(self._draft, size_ml=typing.ml or None)),
                 )
 
-        entries = [Entry(size, ml_text(size)) for size in SIZES_ML]
+        entries = [Entry(size, volume(size)) for size in SIZES_ML]
         entries.append(Entry(TYPE, _("Another size"), _("type it")))
         self._show(_("How much does it hold?"), self._title(), entries, answer)
 
@@ -182,7 +182,7 @@ class NewBottleDesk(QObject):
             Entry(Part.EXPIRY, expiry_words(draft.expiry), seen if has_expiry else look, chosen=has_expiry),
             Entry("not-batch", _("The batch is wrong"), _("type it")),
             Entry("not-expiry", _("The date is wrong"), _("type it")),
-            Entry("size", ml_text(draft.size_ml), _("touch to change")),
+            Entry("size", volume(draft.size_ml), _("touch to change")),
         ]
         if draft.request(tz, self._wall.by):
             entries.append(Entry("shelve", _("Put it on the shelf"), self._number(), glyph="back"))
