@@ -28,6 +28,7 @@ TITLE_ROW, LARGE_ROW, LINE_ROW = 10.0, 15.0, 8.5
 COATS_ROW, COATS_CAP, TICK_ROW = 7.0, 3.9, 10.5
 GUTTER = 21.0
 TICK_APART = 21.5
+LEAST_PLOT = 14.0
 THIN, THICK = 0.7, 1.5
 HATCH = 2.6
 MIDDLE, RIGHT = Qt.AlignmentFlag.AlignHCenter, Qt.AlignmentFlag.AlignRight
@@ -90,23 +91,25 @@ class AirChart(pg.GraphicsView):
         """Take the palette and the millimetre that are set now, and draw everything anew."""
         if self._panel is None:
             return
-        plot = self.plot_rect()
-        whole = QRectF(self.viewport().rect())
         self.setBackground(self._look.palette.tile_raised)
+        self._grid.setVisible(self.has_room)
+        if self.has_room:
+            self._draw_lines(self._panel)
+        self._paper.prepareGeometryChange()
+        self._paper.update()
+
+    def _draw_lines(self, panel: Panel) -> None:
+        plot, whole = self.plot_rect(), QRectF(self.viewport().rect())
         self._grid.setContentsMargins(
             plot.left(), plot.top(), whole.width() - plot.right(), whole.height() - plot.bottom()
         )
         self._grid.layout.activate()
-        self._box.setRange(
-            xRange=self._times, yRange=(self._panel.bottom, self._panel.top), padding=0, disableAutoRange=True
-        )
+        self._box.setRange(xRange=self._times, yRange=(panel.bottom, panel.top), padding=0, disableAutoRange=True)
         for curve in self._curves:
             self._box.removeItem(curve)
-        self._curves = [curve for line in self._panel.lines for curve in self._drawn(line)]
+        self._curves = [curve for line in panel.lines for curve in self._drawn(line)]
         for curve in self._curves:
             self._box.addItem(curve, ignoreBounds=True)
-        self._paper.prepareGeometryChange()
-        self._paper.update()
 
     def _drawn(self, line: Line) -> list[pg.PlotCurveItem]:
         """Return a line as curves: what was known, and pale dashes over what is only supposed."""
@@ -132,6 +135,11 @@ class AirChart(pg.GraphicsView):
         return pg.PlotCurveItem(np.array(x), np.array(y), pen=pen, connect="finite")
 
     # Where things lie, in pixels of the window.
+
+    @property
+    def has_room(self) -> bool:
+        """Whether lines can be read in what is left under the figures; else these stand alone."""
+        return self.plot_rect().height() >= self._look.mm(LEAST_PLOT)
 
     def plot_rect(self) -> QRectF:
         """Return where the lines are drawn."""
@@ -160,9 +168,10 @@ class AirChart(pg.GraphicsView):
         if self._panel is None:
             return
         self._paint_head(painter, self._panel)
-        self._paint_limits(painter, self._panel)
-        self._paint_coats(painter)
-        self._paint_times(painter)
+        if self.has_room:
+            self._paint_limits(painter, self._panel)
+            self._paint_coats(painter)
+            self._paint_times(painter)
 
     def _paint_head(self, painter: QPainter, panel: Panel) -> None:
         mm, palette, whole = self._look.mm, self._look.palette, QRectF(self.viewport().rect())

@@ -69,3 +69,13 @@ def test_the_lines_are_drawn_where_the_readings_lie(air: AirPage):
     ink = image.pixelColor(round(x * ratio), round(y * ratio))
     paper = image.pixelColor(round(x * ratio), round((y + box.height() * 0.15) * ratio))
     assert abs(ink.lightness() - paper.lightness()) > 100
+
+
+def test_a_chart_too_low_for_its_lines_shows_its_figure_alone(air: AirPage):
+    """An alert under the page takes height from it: nothing is written over the figure, and nothing under it."""
+    chart = air.charts[1]
+    chart.setFixedHeight(round(air.charts[1].plot_rect().top()) + 40)
+    image = chart.grab().toImage()
+    ratio, top = image.devicePixelRatio(), round(chart.plot_rect().top())
+    below = {image.pixelColor(x, round((top + 30) * ratio)).name() for x in range(image.width())}
+    assert below == {image.pixelColor(2, 2).name()}
