@@ -25,6 +25,7 @@ from bayapp.job.events import (
 )
 from bayapp.job.fold import apply
 from bayapp.job.instant import to_millisecond, write_instant
+from bayapp.job.reasons import without_reason
 from bayapp.job.requests import (
     AddWork,
     ChangeCrew,
@@ -68,7 +69,7 @@ def gate(
     """
     at = to_millisecond(at)
     request = _each_zone_once(request)
-    refusal = _known(state, request) or _in_time(state, at)
+    refusal = _known(state, request) or without_reason(request) or _in_time(state, at)
     if refusal:
         return Verdict(refusals=(refusal,))
     return _judge(request, state, at, air, facts or BayFacts(state, at))

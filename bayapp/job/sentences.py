@@ -309,6 +309,7 @@ _SENTENCES: dict[Why, Callable[[_Told], str]] = {
     ),
     Why.NO_SUCH_JOB: _plain("There is no job {job!r} in this bay."),
     Why.NO_ZONE: _plain("No zone that is worked in this job was named. Name at least one."),
+    Why.NO_REASON: _plain("No reason was given. Say why, then it can be done; the day record tells it."),
     Why.NO_SUCH_ZONE: _plain("{zone!r} is not worked in this job."),
     Why.NO_SUCH_STEP: _plain("{zone} has no step {step!r} on its ladder."),
     Why.NO_SUCH_PERSON: lambda t: _("{by!r} is not in this job's crew ({crew}).").format(

@@ -59,6 +59,7 @@ class Why(StrEnum):
     NO_SUCH_READING = "no-such-reading"
     NO_SUCH_JOB = "no-such-job"
     NO_ZONE = "no-zone"
+    NO_REASON = "no-reason"
     NO_SUCH_ZONE = "no-such-zone"
     NO_SUCH_STEP = "no-such-step"
     NO_SUCH_PERSON = "no-such-person"

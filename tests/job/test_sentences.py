@@ -315,6 +315,10 @@ CASES = {
     Why.NO_ZONE: (
         shop_at, start("", "wipe"), 1, "No zone that is worked in this job was named. Name at least one.",
     ),
+    Why.NO_REASON: (
+        shop_at, swap("roof", SIDE, reason=""), 1,
+        "No reason was given. Say why, then it can be done; the day record tells it.",
+    ),
     Why.NO_SUCH_ZONE: (shop_at, start("bonnet", "wipe"), 1, "'bonnet' is not worked in this job."),
     Why.NO_SUCH_STEP: (shop_at, start("roof", "sand"), 1, "Roof has no step 'sand' on its ladder."),
     Why.NO_SUCH_PERSON: (
