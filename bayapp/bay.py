@@ -24,6 +24,7 @@ from bayapp.job import (
     clocks,
     gate,
 )
+from bayapp.job.contradiction import Contradiction
 from bayapp.job.events import (
     AirCorrected,
     AirRead,
@@ -65,6 +66,7 @@ class Bay:
     Attributes:
         order: the newest work order of the planner, or None.
         troubles: what is wrong with things of the bay, such as sensors; each calls for a person.
+        apart: sensors of the air that contradict each other.
         retimed: what the last entry about the air that moved a running clock did to it, or None.
     """
 
@@ -77,6 +79,7 @@ class Bay:
         self.alerts = AlertBook()
         self.order: WorkOrder | None = None
         self.troubles: tuple[Condition, ...] = ()
+        self.apart: tuple[Contradiction, ...] = ()
         self.retimed: Retiming | None = found.retimed
         self._taken_back: tuple[Condition, ...] = found.taken_back
         self._noticed: list[Step | TimeZoneChange] = []

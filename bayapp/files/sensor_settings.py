@@ -55,6 +55,8 @@ class SensorSettings(FileModel):
         silent_minutes: nothing for so long is silence.
         stuck_minutes: the very same number for so long, while something else moves, is being stuck.
         possible_c: lowest and highest temperature that this sensor may say.
+        tolerance_c, tolerance_percent: how far off it may be, where it hangs included; two sensors that differ by more
+            than both allow contradict each other (the defaults are common practice, no source).
     """
 
     id: Slug
@@ -76,6 +78,8 @@ class SensorSettings(FileModel):
     silent_minutes: Minutes = 5
     stuck_minutes: Minutes = 60
     possible_c: tuple[Celsius, Celsius] = (-20.0, 70.0)
+    tolerance_c: Annotated[float, Field(gt=0, le=20, allow_inf_nan=False)] = 1.5
+    tolerance_percent: Annotated[float, Field(gt=0, le=50, allow_inf_nan=False)] = 6.0
 
     @model_validator(mode="after")
     def _has_what_its_kind_needs(self) -> Self:

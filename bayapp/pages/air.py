@@ -10,6 +10,7 @@ from bayapp.air.fitness import Span
 from bayapp.job import BayState
 from bayapp.job.air_rules import READING_HOLDS, assessed, limits_of
 from bayapp.job.air_told import advice_told, hindrances_told, margin_told
+from bayapp.job.contradiction import Contradiction
 from bayapp.job.events import AirRead
 from bayapp.job.figures import clock_time, warmth
 from bayapp.job.language import _
@@ -19,6 +20,7 @@ from bayapp.job.vapour import vapour
 from bayapp.job.vapour_told import caution_told, cautions_told, figure_told, label_told, limits_told
 from bayapp.job.words import StepKind, Urgency
 from bayapp.pages.air_lines import Panel, panels
+from bayapp.pages.contradiction_words import contradiction_told
 
 AT_LEAST = timedelta(hours=4)
 BEYOND = timedelta(minutes=20)
@@ -30,6 +32,13 @@ class CoatMark(NamedTuple):
 
     begins: datetime
     ends: datetime
+
+
+class Otherwise(NamedTuple):
+    """The air as a sensor says it that contradicts the one that counts."""
+
+    sensor: str
+    air: AirRead
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +73,11 @@ class AirPageView:
     tz: tzinfo
 
 
-def air_page(state: BayState, at: datetime, tz: tzinfo) -> AirPageView:
-    """Return the page at an instant; charts go on by whole minutes, so that nothing is painted for a second."""
+def air_page(state: BayState, at: datetime, tz: tzinfo, apart: Sequence[Contradiction] = ()) -> AirPageView:
+    """Return the page at an instant; charts go on by whole minutes, so that nothing is painted for a second.
+
+    Where sensors are ``apart``, the answer is that of the one by which fewer coats may be laid.
+    """
     now = at.replace(second=0, microsecond=0) + MINUTE
     midnight = at.astimezone(tz).replace(hour=0, minute=0, second=0, microsecond=0)
     today = [r for r in state.readings if midnight <= r.measured_at <= at]
@@ -77,13 +89,14 @@ def air_page(state: BayState, at: datetime, tz: tzinfo) -> AirPageView:
     air = state.air
     holds = air is not None and at - air.measured_at <= READING_HOLDS
     found = assessed(None, air, state.dew_margin_k) if air and holds else None
-    verdict, why, fit = _verdict(air, found, products, state.dew_margin_k)
+    worse = _worse(air, apart, products, state.dew_margin_k) if air and holds else None
+    verdict, why, fit = _verdict(worse.air if worse else air, found, products, state.dew_margin_k)
     amount = vapour(state, at)
     vapour_figure, vapour_of = figure_told(amount)
     return AirPageView(
-        subtitle=_source_told(air, tz),
+        subtitle=" ".join((_source_told(air, tz), *(contradiction_told(one) for one in apart))),
         verdict=verdict,
-        why=why,
+        why=_("By the {sensor}: {why}").format(sensor=worse.sensor, why=why) if worse else why,
         fit=fit,
         urgency={True: Urgency.OPEN, False: Urgency.LAPSED, None: Urgency.IDLE}[fit],
         panels=panels([*before, *today], found, limits, begins, now),
@@ -135,6 +148,20 @@ def _verdict(
         return _("Not fit to coat now"), reason, False
     names = ", ".join(dict.fromkeys(_name(product) for product, _told in unfit))
     return _("Not fit for every coat"), _("{names}: {reason}").format(names=names, reason=reason), False
+
+
+def _worse(
+    air: AirRead, apart: Iterable[Contradiction], products: Sequence[Product | None], margin_k: float
+) -> Otherwise | None:
+    """Return what the air is by a sensor that allows fewer coats than the reading that counts, or None."""
+
+    def refused(read: AirRead) -> int:
+        return sum(not assessed(product, read, margin_k).fit for product in products or (None,))
+
+    saying = [said for one in apart for said in (one.first, one.second)]
+    others = [Otherwise(said.name, air.model_copy(update=dict(said.values))) for said in saying]
+    worst = max(others, key=lambda other: refused(other.air), default=None)
+    return worst if worst and refused(worst.air) > refused(air) else None
 
 
 def _reason(unfit: Sequence[Fitness]) -> str:

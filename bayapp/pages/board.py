@@ -1,6 +1,6 @@
 """The board: car, clocks, next step, strip. Says what to show; knows no pixel and no rule."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta, tzinfo
 
@@ -9,6 +9,7 @@ from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.bay import Bay
 from bayapp.job import BayState, Job, ZoneClock
 from bayapp.job.air_rules import READING_HOLDS
+from bayapp.job.contradiction import Contradiction
 from bayapp.job.events import AirRead
 from bayapp.job.figures import clock_time, percent, temperature
 from bayapp.job.language import _
@@ -16,6 +17,7 @@ from bayapp.job.retimed import retiming_told
 from bayapp.job.stock import Stock
 from bayapp.job.words import JobId, Person, Urgency, ZoneId
 from bayapp.pages.bays import BayFace, bays
+from bayapp.pages.contradiction_words import said_by_both
 from bayapp.pages.faces import Face, faces
 from bayapp.pages.next_step import Offer, offers
 from bayapp.pages.people import doings
@@ -122,7 +124,7 @@ def _strip(
     tz: tzinfo,
 ) -> Strip:
     state = bay.state
-    air, air_detail = _air(state.air, any(c.ripens for c in now), bool(bay.troubles), at, tz)
+    air, air_detail = _air(state.air, any(c.ripens for c in now), bool(bay.troubles), bay.apart, at, tz)
     question = bay.clock_unsure
     checked = state.sound_checked_at
     today = checked is not None and _today(checked, at, tz)
@@ -142,10 +144,13 @@ def _strip(
     )
 
 
-def _air(reading: AirRead | None, ripening: bool, doubted: bool, at: datetime, tz: tzinfo) -> tuple[str, str]:
+def _air(
+    reading: AirRead | None, ripening: bool, doubted: bool, apart: Sequence[Contradiction], at: datetime, tz: tzinfo
+) -> tuple[str, str]:
     """Return the air and when it was read; ``ripening``: clocks go by it, also by a reading that is no longer sure.
 
-    ``doubted``: something is wrong with a sensor, and stays in sight also when its alert has been answered.
+    ``doubted``: something is wrong with a sensor, and stays in sight also when its alert has been answered. Where
+    sensors are ``apart``, what both say stands there.
     """
     if reading is None:
         return _("Read the air"), _("not read yet")
@@ -155,6 +160,8 @@ def _air(reading: AirRead | None, ripening: bool, doubted: bool, at: datetime, t
         if ripening:
             return _("Read the air"), _("clocks go by {time}").format(time=time)
         return _("Read the air"), _("{said} at {time}").format(said=said, time=time)
+    if apart:
+        return said_by_both(apart[0]), _("{time}, sensors differ").format(time=time)
     return said, (_("{time}, look to sensor") if doubted else _("read {time}")).format(time=time)
 
 

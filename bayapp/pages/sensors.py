@@ -6,9 +6,11 @@ from datetime import datetime, timedelta, tzinfo
 
 from bayapp.alerts.condition import AlertKind, Condition
 from bayapp.files.sensor_settings import Quantity
+from bayapp.job.contradiction import Contradiction
 from bayapp.job.figures import clock_time, percent, temperature
 from bayapp.job.language import _
 from bayapp.job.naming import capital
+from bayapp.pages.contradiction_words import contradiction
 from bayapp.sensing.judge import Standing
 from bayapp.sensing.watch import SensorWatch, Trouble
 
@@ -24,16 +26,21 @@ class SensorLine:
 
 
 def sensor_lines(
-    watch: SensorWatch, troubles: Collection[Trouble], unused: Collection[str], tz: tzinfo
+    watch: SensorWatch,
+    troubles: Collection[Trouble],
+    apart: Collection[Contradiction],
+    unused: Collection[str],
+    tz: tzinfo,
 ) -> tuple[SensorLine, ...]:
     """Return every sensor with what it says or what is wrong."""
-    wrong = {trouble.sensor.id: trouble for trouble in troubles}
+    wrong = {said.id: contradiction(one) for one in apart for said in (one.first, one.second)}
+    wrong |= {trouble.sensor.id: sentence(trouble, tz) for trouble in troubles}
     found = []
     for sensor in watch.sensors.values():
         if sensor.id in unused:
             says = _("not used today; touch to use it again")
         elif sensor.id in wrong:
-            says = sentence(wrong[sensor.id], tz)
+            says = wrong[sensor.id]
         else:
             says = _values(watch, sensor.id, tz)
         found.append(SensorLine(sensor.id, capital(sensor.name), says, sensor.id not in unused))
@@ -70,6 +77,14 @@ def _silence(trouble: Trouble) -> str:
     if not trouble.ever:
         return _("The {name} has said nothing yet; look at its cable and power, and type a reading.")
     return _("The {name} has said nothing since {time}; type a reading.")
+
+
+def contradictions_of(apart: Collection[Contradiction]) -> tuple[Condition, ...]:
+    """Return what sensors contradict each other in as what calls for a person."""
+    return tuple(
+        Condition(AlertKind.ATTENTION, "/".join(("sensors", *a.pair)), "sensors", contradiction(a).rstrip("."), a.since)
+        for a in apart
+    )
 
 
 def conditions_of(troubles: Collection[Trouble], tz: tzinfo) -> tuple[Condition, ...]:

@@ -51,7 +51,8 @@ class AirPageDesk(QObject):
         return page
 
     def _view(self) -> AirPageView:
-        return air_page(self._wall.bay.state, self._wall.bay.now(), self._wall.tz)
+        bay = self._wall.bay
+        return air_page(bay.state, bay.now(), self._wall.tz, bay.apart)
 
     def _refresh(self) -> None:
         if self._page and self._page.isVisibleTo(self._wall):

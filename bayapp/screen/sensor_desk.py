@@ -14,7 +14,7 @@ from bayapp.files.sensor_settings import SensorSettings
 from bayapp.job import ReadAir
 from bayapp.job.events import AirRead
 from bayapp.job.language import _
-from bayapp.pages.sensors import conditions_of, sensor_lines, tomorrow
+from bayapp.pages.sensors import conditions_of, contradictions_of, sensor_lines, tomorrow
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.wall import Wall
@@ -131,10 +131,12 @@ class SensorDesk(QObject):
 
     def _tell_troubles(self, at: datetime) -> None:
         unused = self._bay.unused_sensors(at)
-        self.troubles = self.watch.troubles(self._bay.state.readings, at, unused)
-        told = conditions_of(self.troubles, self._wall.tz)
-        if told != self._bay.troubles:
-            self._bay.troubles = told
+        readings = self._bay.state.readings
+        self.troubles = self.watch.troubles(readings, at, unused)
+        apart = self.watch.apart(readings, at, unused)
+        told = (*conditions_of(self.troubles, self._wall.tz), *contradictions_of(apart))
+        if (told, apart) != (self._bay.troubles, self._bay.apart):
+            self._bay.troubles, self._bay.apart = told, apart
             self.changed.emit()
 
     # The page.
@@ -142,7 +144,8 @@ class SensorDesk(QObject):
     def open(self, show: Show) -> None:
         """Show every sensor; a touch takes it out of use for today, or into use again."""
         wall, at = self._wall, self._bay.now()
-        lines = sensor_lines(self.watch, self.troubles, self._bay.unused_sensors(at), wall.tz)
+        unused = self._bay.unused_sensors(at)
+        lines = sensor_lines(self.watch, self.troubles, self._bay.apart, unused, wall.tz)
         entries = [Entry(line.id, line.title, line.says, glyph="air", chosen=line.used) for line in lines]
         title, told = _("Sensors"), _("Touch one that is not to be used today; touch it again to use it.")
 

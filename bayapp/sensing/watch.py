@@ -6,7 +6,9 @@ from datetime import datetime, timedelta
 
 from bayapp.files.sensor_settings import Quantity, SensorSettings
 from bayapp.job import ReadAir
+from bayapp.job.contradiction import Contradiction
 from bayapp.job.events import AirRead
+from bayapp.sensing.apart import Pair, contradictions, lasting, saying
 from bayapp.sensing.iio import quantities
 from bayapp.sensing.judge import Channel, Heard, Rules, Sample, Standing, hear, moved, standing
 from bayapp.sensing.told import Told
@@ -60,6 +62,7 @@ class SensorWatch:
         self._late: list[Sample] = []
         self._bad_since: dict[tuple[str, Standing], datetime] = {}
         self._moved: dict[Key, tuple[Sample, datetime]] = {}
+        self._apart_since: dict[Pair, datetime] = {}
 
     def hear(self, told: Told, at: datetime) -> None:
         """Take in what a source told at ``at``."""
@@ -127,6 +130,20 @@ class SensorWatch:
         now = {(t.sensor.id, t.standing) for t in found}
         self._bad_since = {key: since for key, since in self._bad_since.items() if key in now}
         return tuple(t for t in found if at - t.since >= PATIENCE.get(t.standing, timedelta()))
+
+    def apart(
+        self, readings: Sequence[AirRead], at: datetime, unused: Collection[str] = ()
+    ) -> tuple[Contradiction, ...]:
+        """Return which sensors in use contradict each other; what a person's meter has judged is told by itself."""
+        fit = [s for s in self.sensors.values() if s.id not in unused and not self._lies(s, readings, at)]
+        found = contradictions([saying(s, self._says(s.id, at)) for s in fit], self._apart_since, at)
+        self._apart_since = {one.pair: one.since for one in found}
+        return lasting(found, at)
+
+    def _says(self, sensor: str, at: datetime) -> dict[Quantity, float]:
+        """Return what a sensor says that may be believed now."""
+        good = {key: self._channels[key].good for key in self._channels if self.standing(key, at) is Standing.GOOD}
+        return {quantity: sample.value for (name, quantity), sample in good.items() if name == sensor and sample}
 
     def _bad(self, sensor: SensorSettings, at: datetime) -> Trouble | None:
         for key, channel in self._channels.items():

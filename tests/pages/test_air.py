@@ -8,6 +8,7 @@ import pytest
 
 from bayapp.air import Limits, assess
 from bayapp.job import FinishStep, ReadAir, SetAside, TakeUp
+from bayapp.job.contradiction import Contradiction, Says
 from bayapp.job.figures import Habits, TemperatureUnit, use_habits
 from bayapp.job.words import JobId, StepId, Urgency, ZoneId
 from bayapp.pages.air import AirPageView, air_page, coats_ahead
@@ -219,3 +220,36 @@ def test_with_them_it_is_told_beside_its_limits_and_over_them_what_to_do(hand: H
     assert "stop, go out" in view.vapour_caution
     assert any("closed metal can" in line for line in view.cautions)
     assert sum("that a spark lights" in line for line in view.cautions) == 1
+
+
+# Two sensors that contradict each other.
+
+
+def differing(door: tuple[float, float], hall: tuple[float, float]) -> Contradiction:
+    first, second = (
+        Says(name, f"{name} sensor", {"air_c": said[0], "rh_percent": said[1]}, {"air_c": 1.5, "rh_percent": 6.0})
+        for name, said in (("door", door), ("hall", hall))
+    )
+    return Contradiction(first, second, "air_c", OPENING)
+
+
+def test_where_sensors_differ_both_are_named_with_their_values_and_the_worse_of_them_answers(empty: HandBay):
+    """10 °C and 90 % have a dew point of 8.4 °C by the Magnus formula (17.62, 243.12 °C; Sonntag 1990, from memory)."""
+    read(empty, 20, 50)
+    view = air_page(empty.bay.state, empty.bay.now(), UTC, (differing((20, 50), (10, 90)),))
+    assert view.subtitle.endswith("Sensors differ: door sensor 20.0 °C, hall sensor 10.0 °C.")
+    assert (view.fit, view.verdict) == (False, "Not fit to coat now")
+    assert view.why.startswith("By the hall sensor: The surface is 1.6 °C above the dew point of 8.4 °C")
+
+
+def test_where_the_sensor_that_counts_is_the_worse_its_own_answer_stands(empty: HandBay):
+    read(empty, 10, 90)
+    view = air_page(empty.bay.state, empty.bay.now(), UTC, (differing((10, 90), (20, 50)),))
+    assert (view.fit, view.why.startswith("The surface is 1.6 °C above")) == (False, True)
+
+
+def test_an_old_reading_is_not_answered_for_by_a_sensor_that_another_contradicts(empty: HandBay):
+    read(empty, 20, 50)
+    empty.wait(31 * 60)
+    view = air_page(empty.bay.state, empty.bay.now(), UTC, (differing((20, 50), (10, 90)),))
+    assert view.fit is None

@@ -9,6 +9,7 @@ from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.clock import Step
 from bayapp.job import ReadAir
 from bayapp.job.air_rules import READING_HOLDS
+from bayapp.job.contradiction import Contradiction, Says
 from bayapp.job.words import Person
 from bayapp.pages.board import BoardView, band, board
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
@@ -142,3 +143,14 @@ def test_the_earlier_of_two_equal_kinds_comes_first():
     found = band((alert(AlertKind.CLOSING, "later", 2), alert(AlertKind.CLOSING, "earlier", 1)))
     assert found
     assert found.text == "earlier"
+
+
+def test_where_sensors_differ_the_strip_says_so_with_what_both_say(hand: HandBay):
+    tolerances = {"air_c": 1.5, "rh_percent": 6.0}
+    door = Says("door", "door sensor", {"air_c": 21.0, "rh_percent": 40.0}, tolerances)
+    hall = Says("hall", "hall sensor", {"air_c": 14.0, "rh_percent": 60.0}, tolerances)
+    assert hand.bay.request(ReadAir(21.0, 40.0)).accepted
+    hand.bay.apart = (Contradiction(door, hall, "air_c", hand.bay.now()),)
+    assert (seen(hand).strip.air, seen(hand).strip.air_detail) == ("14.0 °C or 21.0 °C", "09:00, sensors differ")
+    hand.bay.apart = (Contradiction(door, hall, "rh_percent", hand.bay.now()),)
+    assert seen(hand).strip.air == "40 % or 60 %"

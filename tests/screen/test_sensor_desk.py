@@ -5,7 +5,7 @@ The sensor is a real folder of industrial I/O as Linux shows it; the wait ripens
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -15,6 +15,7 @@ from bayapp.files.sensor_settings import Quantity
 from bayapp.job import gate
 from bayapp.job.events import AirRead
 from bayapp.job.words import JobId, ZoneId
+from bayapp.pages.air import air_page
 from bayapp.screen.sensor_desk import SensorDesk
 from bayapp.sensing.iio import NoDeviceError, read_device
 from bayapp.sensing.told import Told
@@ -195,6 +196,28 @@ def test_a_late_reading_re_times_the_wait_from_when_it_was_measured(tmp_path: Pa
         assert after is not None
         assert abs(after - timedelta(minutes=1 + 0.8 * 5.6)) <= timedelta(milliseconds=2)
         assert desk.readings()[-1].measured_at == coated + timedelta(minutes=1)
+
+
+def test_two_sensors_that_contradict_each_other_are_told_until_one_is_not_trusted(tmp_path: Path, device: Device):
+    other = Device(tmp_path / "iio", 1, "hall-air")
+    device.air(20.0, 50.0)
+    other.air(12.0, 90.0)
+    with sensed(tmp_path, device) as desk:
+        hall = other.settings(id="hall", name="hall sensor", device="hall-air")
+        desk.desk = SensorDesk(desk.hand.bay, [desk.settings, hall], desk.wall.wall)
+        for _minute in range(11):
+            for sensor in (desk.settings, hall):
+                for quantity, value in read_device(sensor).items():
+                    desk.desk._heard.put(Told(sensor.id, quantity, value))
+            desk.desk.poll()
+            desk.hand.wait(60)
+        for said in ("air sensor by the door says 20.0 °C", "hall sensor 12.0 °C", "one is wrong"):
+            assert said in desk.told()
+        view = air_page(desk.hand.bay.state, desk.hand.bay.now(), UTC, desk.hand.bay.apart)
+        assert view.why.startswith("By the hall sensor")
+        desk.desk._swap_trust("hall")
+        assert desk.told() == ""
+        assert desk.hand.bay.apart == ()
 
 
 def test_one_that_is_not_trusted_today_is_not_used(tmp_path: Path, device: Device):
