@@ -40,6 +40,7 @@ from bayapp.job.events import (
     ZoneTakenUp,
 )
 from bayapp.job.retimed import Retiming, retiming
+from bayapp.job.sensor_trust import subject_of, unused
 from bayapp.job.words import JobId, Person, Urgency, ZoneId
 from bayapp.planning.counsel import Counsel, Pause, counsel, next_of, weighed
 from bayapp.planning.work_order import WorkOrder
@@ -47,7 +48,6 @@ from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.record.journal import Journal
 
 Listener = Callable[[], None]
-UNUSED = "sensor-unused"
 
 
 class TimeZoneChange(NamedTuple):
@@ -206,14 +206,14 @@ class Bay:
         moments += [call] if (call := next_call_at(self.alerts, at, self.speed)) else []
         return min((m for m in moments if m > at), default=None)
 
-    def trust_sensor(self, sensor: str, again_from: datetime) -> None:
+    def trust_sensor(self, sensor: str, again_from: datetime, by: Person | None = None) -> None:
         """A person has said not to use a sensor before an instant; recorded, so that a restart keeps to it."""
-        self._record((AlertAnswered(at=self.now(), subjects=(f"{UNUSED}|{sensor}",), until=again_from),))
+        subjects = (subject_of(sensor),)
+        self._record((AlertAnswered(at=self.now(), by=by, subjects=subjects, until=again_from),))
 
     def unused_sensors(self, at: datetime) -> frozenset[str]:
         """Return the sensors that are not used now."""
-        mark, told = f"{UNUSED}|", self.state.answers.items()
-        return frozenset(k.removeprefix(mark) for k, until in told if k.startswith(mark) and until and until > at)
+        return unused(self.state.answers, at)
 
     def sound_checked(self, heard: bool) -> None:
         """Record that the sound check was played and whether it was heard."""

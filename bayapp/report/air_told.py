@@ -11,7 +11,7 @@ from bayapp.job.readings import recorded
 from bayapp.job.retimed import AirEvent, Moved, is_late, retiming
 from bayapp.job.state import BayState
 from bayapp.job.words import JobId, Person
-from bayapp.report.day_record import AirChange, AirChangeKind, AirReading, WaitMoved
+from bayapp.report.air_values import AirChange, AirChangeKind, AirReading, WaitMoved
 
 
 def read_as(reading: AirRead) -> AirReading:

@@ -17,11 +17,11 @@ from bayapp.job.state import BayState, JobState, StepRun
 from bayapp.job.words import JobId, StepId, StepKind, ZoneId
 from bayapp.report.ahead import ahead_of, cure_told, rungs_now
 from bayapp.report.air_told import air_changes, read_as
+from bayapp.report.air_values import AirReading
 from bayapp.report.aside_told import aside_told
 from bayapp.report.changes_told import changes_told
 from bayapp.report.course import Act, Undoing, course
 from bayapp.report.day_record import (
-    AirReading,
     BottleTold,
     ClockJump,
     CorrectedTime,
@@ -35,6 +35,7 @@ from bayapp.report.day_record import (
     ZoneRecord,
 )
 from bayapp.report.deviations_told import deviations_told
+from bayapp.report.trust_told import distrusted
 from bayapp.report.waits_kept import RunKey, waits_kept
 
 
@@ -124,6 +125,7 @@ def _joined(
         notes=tuple(Note(n.at, n.by, _name(job, n.zone), n.text) for n in _on_day(view, view.job.notes)),
         readings=tuple(r for r in view.readings if view.has(r.at)),
         air_changes=tuple(air_changes(known, job.id, view.begins, view.ends)),
+        distrusted=tuple(d for d in distrusted(known) if d.at < view.ends and d.until > view.begins),
         clock_jumps=tuple(
             ClockJump(c.at, timedelta(milliseconds=c.by_ms), c.settled) for c in state.clock_steps if view.has(c.at)
         ),

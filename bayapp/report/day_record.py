@@ -7,6 +7,7 @@ from typing import Literal
 
 from bayapp.job.wait_tables import By
 from bayapp.job.words import Code, JobId, Motion, Person, Stage, StepId, StepKind, Urgency, ZoneId
+from bayapp.report.air_values import AirChange, AirReading, Distrusted
 
 
 class Kept(StrEnum):
@@ -86,61 +87,6 @@ class WaitKept:
         if self.kept is Kept.EARLY and self.opens_at:
             return self.opens_at - self.started_at
         return self.started_at - self.lapses_at if self.kept is Kept.LATE and self.lapses_at else timedelta(0)
-
-
-@dataclass(frozen=True, slots=True)
-class AirReading:
-    """The air as read, with its dew point and how far the surface was above it, °C."""
-
-    at: datetime
-    by: Person | None
-    air_c: float
-    rh_percent: float
-    surface_c: float | None
-    dew_point_c: float
-    margin_c: float
-
-
-AirChangeKind = Literal["corrected", "withdrawn", "late", "read"]
-
-
-@dataclass(frozen=True, slots=True)
-class WaitMoved:
-    """A running wait of zones that moved alike: when it would have opened and lapsed, and when it did then.
-
-    ``since`` is what it counts from. None where there was no such moment, or the air did not tell it.
-    """
-
-    zones: tuple[ZoneId, ...]
-    zone_names: str
-    step: StepId
-    title: str
-    since: datetime | None
-    opens_was: datetime | None
-    opens_at: datetime | None
-    lapses_was: datetime | None
-    lapses_at: datetime | None
-
-
-@dataclass(frozen=True, slots=True)
-class AirChange:
-    """An entry about the air that put something right or moved running waits; all values stay.
-
-    Attributes:
-        kind: "read" is a reading that came in time.
-        at, by: when and by whom it was recorded; ``source`` is the sensor whose reading it is, or empty.
-        measured_at: when the reading that it is about was measured.
-        was, becomes: the reading before and after; None where there was none.
-    """
-
-    kind: AirChangeKind
-    at: datetime
-    by: Person | None
-    source: str
-    measured_at: datetime
-    was: AirReading | None
-    becomes: AirReading | None
-    moved: tuple[WaitMoved, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -369,6 +315,7 @@ class DayRecord:
         seen_at: the moment whose state it shows; the end of the day when the day is over.
         entries: how many entries the whole journal held by then, of every car and of none.
         aside: the zones that were set aside on this day or before it, and not taken up again before it.
+        distrusted: sensors that were out of use on this day.
         handover_at: the latest cure, or None while a zone that it waits for is not done (``not_done`` names them).
     """
 
@@ -393,6 +340,7 @@ class DayRecord:
     notes: tuple[Note, ...]
     readings: tuple[AirReading, ...]
     air_changes: tuple[AirChange, ...]
+    distrusted: tuple[Distrusted, ...]
     clock_jumps: tuple[ClockJump, ...]
     handover_at: datetime | None
     not_done: tuple[str, ...]

@@ -9,9 +9,8 @@ from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, day_text, value_text
 from bayapp.job.recipe import Wait
 from bayapp.job.words import Person
+from bayapp.report.air_values import AirChange, AirReading, Distrusted, WaitMoved
 from bayapp.report.day_record import (
-    AirChange,
-    AirReading,
     AsideTold,
     BottleTold,
     ChangeTold,
@@ -25,7 +24,6 @@ from bayapp.report.day_record import (
     StepRecord,
     TakenBack,
     WaitKept,
-    WaitMoved,
 )
 
 SHORT_NAME = 5
@@ -169,6 +167,15 @@ class Phrases:
         if told.was and told.becomes and told.was.at != told.becomes.at:
             text += " " + _("It was measured at {time}.").format(time=self.exact(told.becomes.at))
         return " ".join([text, *(self._moved(moved) for moved in told.moved)])
+
+    def distrusted(self, told: Distrusted) -> str:
+        """Return from when until when a sensor was not used, and who said so."""
+        text = _("{sensor}: its readings were not used from {at} until {until}, by {by}.").format(
+            sensor=told.sensor, at=self.exact(told.at), until=self.exact(told.until), by=told.by or _("nobody named")
+        )
+        if told.ended_by in (None, told.by):
+            return text
+        return text + " " + _("Taken into use again by {by}.").format(by=told.ended_by)
 
     def moved_by_the_air(self, moves: Sequence[WaitMoved]) -> str:
         """Return how the readings that came in time moved one wait, from the first to the last."""

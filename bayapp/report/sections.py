@@ -7,9 +7,10 @@ from datetime import timedelta
 from bayapp.job.job import Job
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital
+from bayapp.report.air_values import WaitMoved
 from bayapp.report.bottles_told import bottles_told
 from bayapp.report.cells import BAR_HEIGHT, INK, QUIET, paint_bar
-from bayapp.report.day_record import Ahead, DayRecord, Kept, WaitKept, WaitMoved
+from bayapp.report.day_record import Ahead, DayRecord, Kept, WaitKept
 from bayapp.report.legend import Legend
 from bayapp.report.merge import joined_aside, joined_deviations, joined_lapses, names_of, rows_of
 from bayapp.report.phrases import Phrases, long_date, zones_count
@@ -154,7 +155,7 @@ class Sections:
         return self._listed(_("The job was changed"), told)
 
     def air_changes(self) -> list[Piece]:
-        """Return what was put right about the air, and which waits its readings moved; nothing where there was none."""
+        """Return what was put right about the air, distrusted sensors, and which waits readings moved; or nothing."""
         mended = [c for c in self.record.air_changes if c.kind != "read"]
         moves: dict[object, list[WaitMoved]] = {}
         for change in self.record.air_changes:
@@ -162,6 +163,7 @@ class Sections:
                 moves.setdefault((moved.zones, moved.step, moved.since), []).append(moved)
         return [
             *self._listed(_("The air was corrected"), [self.phrases.air_change(c) for c in mended]),
+            *self._listed(_("Sensors not trusted"), [self.phrases.distrusted(d) for d in self.record.distrusted]),
             *self._listed(_("Waits that the air moved"), [self.phrases.moved_by_the_air(m) for m in moves.values()]),
         ]
 

@@ -158,5 +158,5 @@ class SensorDesk(QObject):
     def _swap_trust(self, sensor: str) -> None:
         at = self._bay.now()
         used = sensor not in self._bay.unused_sensors(at)
-        self._bay.trust_sensor(sensor, tomorrow(at, self._wall.tz) if used else at)
+        self._bay.trust_sensor(sensor, tomorrow(at, self._wall.tz) if used else at, self._wall.by)
         self._tell_troubles(at)

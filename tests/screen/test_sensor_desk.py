@@ -16,6 +16,7 @@ from bayapp.job import gate
 from bayapp.job.events import AirRead
 from bayapp.job.words import JobId, ZoneId
 from bayapp.pages.air import air_page
+from bayapp.report.content import day_record
 from bayapp.screen.sensor_desk import SensorDesk
 from bayapp.sensing.iio import NoDeviceError, read_device
 from bayapp.sensing.told import Told
@@ -232,6 +233,9 @@ def test_one_that_is_not_trusted_today_is_not_used(tmp_path: Path, device: Devic
         desk.desk._swap_trust("door")
         desk.ask(2.0)
         assert desk.readings()[-1].air_c == 24.0
+        record = day_record(desk.hand.journal.read(), CAR, START.date(), desk.hand.bay.now(), UTC)
+        (told,) = record.distrusted
+        assert (told.sensor, told.until - told.at) == ("door", timedelta(minutes=15))
 
 
 def test_readings_that_cannot_be_recorded_now_are_kept_with_their_own_time(tmp_path: Path, device: Device):
