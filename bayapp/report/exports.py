@@ -9,13 +9,15 @@ from datetime import date, datetime, timedelta
 from enum import Enum
 
 from bayapp.job.instant import write_instant
-from bayapp.report.day_record import Ahead, CureTold, DayRecord, StepAhead, StepRecord, WaitKept, ZoneRecord
+from bayapp.job.wait_tables import By
+from bayapp.report.day_record import Ahead, CureTold, DayRecord, Ripened, StepAhead, StepRecord, WaitKept, ZoneRecord
 
 FORMAT = "bayapp-day-record/1"
 COLUMNS = (
     *("job", "title", "vehicle", "day", "zone", "zone_name", "recipe", "step", "step_title", "kind", "status"),
     *("product", "started_at", "started_by", "finished_at", "finished_by", "times_corrected"),
     *("wait_counted_from", "wait_since", "wait_earliest_s", "wait_latest_s", "wait_actual_s", "wait_kept"),
+    *("wait_base_s", "wait_by_air_s", "wait_edge_by_air", "wait_base_at", "wait_base_of", "wait_rule_of_thumb"),
     *("deviation_code", "deviation_said", "deviation_reason", "air_c", "rh_percent", "surface_c", "dew_point_c"),
     *("next_from", "next_until", "dry_until", "drive_from", "protects_until", "set_aside"),
     *("bottle", "batch", "expires_on", "estimated_ml"),
@@ -153,6 +155,19 @@ def _wait(wait: WaitKept) -> dict[str, object]:
         "wait_latest_s": wait.latest,
         "wait_actual_s": wait.actual,
         "wait_kept": wait.kept,
+        **(_ripened(wait.ripened) if wait.ripened else {}),
+    }
+
+
+def _ripened(ripened: Ripened) -> dict[str, object]:
+    """Return the sheet's wait beside what the air made of it; an empty cell where the air could not time it."""
+    return {
+        "wait_base_s": ripened.base,
+        "wait_by_air_s": ripened.in_this_air,
+        "wait_edge_by_air": "latest" if ripened.latest else "earliest",
+        "wait_base_at": ripened.base_at,
+        "wait_base_of": {By.TEMPERATURE: "temperature_c", By.HUMIDITY: "rh_percent"}[ripened.by],
+        "wait_rule_of_thumb": ripened.thumb,
     }
 
 

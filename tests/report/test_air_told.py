@@ -1,5 +1,7 @@
 """Corrected air in the day record: what was, what is, who, when, and which waits it moved."""
 
+import csv
+import io
 import json
 from datetime import UTC, timedelta
 
@@ -9,7 +11,7 @@ from bayapp.job.product import Product
 from bayapp.job.words import JobId, Person
 from bayapp.report.content import day_record
 from bayapp.report.day_record import DayRecord, WaitKept
-from bayapp.report.exports import to_json
+from bayapp.report.exports import to_csv, to_json
 from bayapp.report.phrases import Phrases, ripened, verdict
 from tests.job.builders import START, Shop, at, job, read_air, recipe, start, step, two_step
 
@@ -102,6 +104,37 @@ def test_the_file_for_programs_holds_each_move() -> None:
     assert wait["ripened"] == {
         "latest": False, "base": 300.0, "base_at": 20, "by": "c", "in_this_air": 480.0, "thumb": False
     }  # fmt: skip
+
+
+def levelled(bay: Shop) -> dict[str, str]:
+    """The row of the levelled roof in the table for spreadsheets."""
+    rows = csv.DictReader(io.StringIO(to_csv(record(bay)), newline=""))
+    (row,) = [r for r in rows if (r["zone"], r["step"]) == ("roof", "level")]
+    return row
+
+
+BESIDE = ("wait_base_s", "wait_by_air_s", "wait_edge_by_air", "wait_base_at", "wait_base_of", "wait_rule_of_thumb")
+
+
+def test_the_table_for_spreadsheets_holds_base_and_ripened_wait_side_by_side() -> None:
+    """Half of 5 min at 20 °C is over when it becomes 10 °C, at which half takes 4 min more: 6:30 in all, by hand."""
+    bay = shop()
+    bay.must(read_air(10), 3.5)
+    bay.work("roof", "level", 7.5, 8)
+    assert [levelled(bay)[key] for key in BESIDE] == ["300.0", "390.0", "earliest", "20.0", "temperature_c", "no"]
+    damp = shop({"max_by_rh": [[30, 10], [70, 40]], "max": 40})
+    damp.work("roof", "level", 7, 8)
+    assert [levelled(damp)[key] for key in BESIDE] == ["2400.0", "1500.0", "latest", "70.0", "rh_percent", "no"]
+
+
+def test_a_wait_that_hangs_on_no_air_leaves_those_columns_empty_and_unknown_air_leaves_one() -> None:
+    plain = shop({"min": 5})
+    plain.work("roof", "level", 7, 8)
+    assert [levelled(plain)[key] for key in BESIDE] == [""] * 6
+    unread = shop()
+    unread.must(CorrectAir(at(0), None), 2)
+    unread.must(start("roof", "level", reason="the maker says so"), 7)
+    assert [levelled(unread)[key] for key in BESIDE[:2]] == ["300.0", ""]
 
 
 def test_base_and_ripened_wait_stand_side_by_side() -> None:
