@@ -1,7 +1,7 @@
 """What people call steps, zones and stretches of time. The one place that words them."""
 
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import timedelta
 
 from bayapp.job.figures import percent, short_figure, shown_temperature, temperature, temperature_unit
 from bayapp.job.job import Job
@@ -73,13 +73,6 @@ def zones_title(job: Job, zones: Iterable[ZoneId]) -> str:
     )
 
 
-def day_text(day: date) -> str:
-    """Return a day so that no country reads it otherwise: "31 Dec 2027"."""
-    first_half = (_("Jan"), _("Feb"), _("Mar"), _("Apr"), _("May"), _("Jun"))
-    months = (*first_half, _("Jul"), _("Aug"), _("Sep"), _("Oct"), _("Nov"), _("Dec"))
-    return _("{day} {month} {year}").format(day=day.day, month=months[day.month - 1], year=day.year)
-
-
 def value_text(by: By, value: float) -> str:
     """Return °C or % humidity in the shop's unit, without a needless tenth."""
     shown = shown_temperature(value) if by is By.TEMPERATURE else value
@@ -108,6 +101,24 @@ def left_text(left: timedelta) -> str:
         return _("{h} h {m:02d}").format(h=minutes // 60, m=minutes % 60)
     hours = -(-minutes // 60)
     return _("{d} d {h} h").format(d=hours // 24, h=hours % 24)
+
+
+def minutes_text(minutes: float) -> str:
+    """Return minutes as a sheet would say them: "5 min", "12 h"."""
+    if minutes >= 120 and minutes % 30 == 0:
+        return _("{h} h").format(h=short_figure(minutes / 60))
+    return _("{m} min").format(m=short_figure(minutes))
+
+
+def wait_text(least: float, most: float | None, from_start: bool = False) -> str:
+    """Return what a wait asks for, in minutes: "5 min to 2 h later", "within 8 min from first stroke"."""
+    if most is None:
+        return _("not before {min}").format(min=minutes_text(least)) if least else _("at once")
+    if from_start:
+        told = _("after {min}, {max} from first stroke") if least else _("within {max} from first stroke")
+    else:
+        told = _("{min} to {max} later") if least else _("within {max}")
+    return told.format(min=minutes_text(least), max=minutes_text(most))
 
 
 def elapsed_text(elapsed: timedelta) -> str:

@@ -6,9 +6,10 @@ from math import isfinite
 
 from bayapp.air import Fitness
 from bayapp.job.air_told import advice_told, short_margin_told
+from bayapp.job.days import day_text
 from bayapp.job.figures import clock_time, volume
 from bayapp.job.language import _
-from bayapp.job.naming import capital, day_text, left_text, span_text, step_title, value_text, zones_title
+from bayapp.job.naming import capital, left_text, span_text, step_title, value_text, zones_title
 from bayapp.job.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Why
 from bayapp.job.wait_tables import By

@@ -21,9 +21,9 @@ from bayapp.job import (
     zone_clock,
 )
 from bayapp.job.clocks import surface
-from bayapp.job.figures import clock_time, day_and_time, short_figure
+from bayapp.job.figures import clock_time, day_and_time
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import capital, elapsed_text, left_text, motion_words, step_title, zones_title
+from bayapp.job.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
 from bayapp.job.stock import Stock
 from bayapp.job.verdict import Why
 from bayapp.job.words import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
@@ -265,19 +265,7 @@ def _waits_plain(recipe: Recipe, place: int) -> str:
     wait = recipe.step[place].wait
     if wait is None or (wait.min == 0 and wait.max is None):
         return ""
-    if wait.max is None:
-        return _("not before {min}").format(min=_minutes(wait.min))
-    if wait.min == 0:
-        return _("within {max}").format(max=_minutes(wait.max))
-    return _("{min} to {max} later").format(min=_minutes(wait.min), max=_minutes(wait.max))
-
-
-def _minutes(minutes: float) -> str:
-    return (
-        _("{h} h").format(h=short_figure(minutes / 60))
-        if minutes >= 120 and minutes % 30 == 0
-        else _("{m} min").format(m=short_figure(minutes))
-    )
+    return wait_text(wait.min, wait.max, wait.max_from == "start")
 
 
 def _caution(job: Job, recipe: Recipe, step: StepId | None) -> str:

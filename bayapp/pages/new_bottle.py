@@ -11,8 +11,8 @@ from enum import StrEnum
 from bayapp.files.gs1 import Doubt, Reading, Scan
 from bayapp.job import Bottle, Product, Shelf, ShelveBottle
 from bayapp.job.bottle import end_of_day
+from bayapp.job.days import day_text
 from bayapp.job.language import _
-from bayapp.job.naming import day_text
 from bayapp.job.words import Person
 
 

@@ -3,7 +3,7 @@
 from datetime import datetime, timedelta, tzinfo
 
 from bayapp.job import BayState
-from bayapp.job.figures import clock_time
+from bayapp.job.figures import clock_time, day_and_time
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, of_car, step_title
 from bayapp.job.words import JobId, StepId, ZoneId
@@ -13,10 +13,9 @@ MINUTE = timedelta(minutes=1)
 
 
 def moment_text(moment: datetime, at: datetime, tz: tzinfo) -> str:
-    """Return the time of day, with its date where that is not today's: "16:40", "26.11. 09:15"."""
-    told = clock_time(moment, tz, seconds=False)
-    local = moment.astimezone(tz)
-    return told if local.date() == at.astimezone(tz).date() else f"{local:%d.%m.} {told}"
+    """Return the time of day, with its date where that is not today's: "16:40", "26 Nov 09:15"."""
+    today = moment.astimezone(tz).date() == at.astimezone(tz).date()
+    return clock_time(moment, tz, seconds=False) if today else day_and_time(moment, tz)
 
 
 def length_text(length: timedelta) -> str:

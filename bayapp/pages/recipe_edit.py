@@ -9,7 +9,7 @@ from pydantic import ValidationError
 from bayapp.job import Recipe
 from bayapp.job.figures import short_figure
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import capital, kind_words, step_title
+from bayapp.job.naming import capital, kind_words, minutes_text, step_title
 from bayapp.job.recipe import Step, Wait
 from bayapp.job.vehicle import FileModel
 from bayapp.job.words import LapseTo, Motion, StepId, StepKind
@@ -290,13 +290,6 @@ def lapse_words(lapse: LapseTo | None) -> str:
 def kinds() -> tuple[tuple[StepKind, str], ...]:
     """Return the kinds of steps with their words."""
     return tuple((kind, capital(kind_words(kind))) for kind in StepKind)
-
-
-def minutes_text(minutes: float) -> str:
-    """Return minutes as a person reads them: "5 min", "12 h"."""
-    if minutes >= 120 and minutes % 30 == 0:
-        return _("{h} h").format(h=short_figure(minutes / 60))
-    return _("{m} min").format(m=short_figure(minutes))
 
 
 def _impossible(wait: Plain, stroke: float) -> str:

@@ -6,9 +6,10 @@ from math import log1p
 
 from bayapp.job.clocks import surface
 from bayapp.job.language import _
+from bayapp.job.naming import minutes_text, wait_text
 from bayapp.job.state import StepRun
 from bayapp.job.words import Motion, Stage, StepId
-from bayapp.pages.recipe_edit import RecipeDraft, minutes_text
+from bayapp.pages.recipe_edit import RecipeDraft
 
 LEAST_SCALE_MIN = 60.0
 TICKS_MIN = (1.0, 10.0, 60.0, 600.0, 6_000.0, 60_000.0)
@@ -74,17 +75,7 @@ def wait_words(draft: RecipeDraft, place: int) -> str:
     wait = draft.wait_of(place)
     if not wait:
         return ""
-    least, most = wait.get("min") or 0.0, wait.get("max")
-    from_start = wait.get("max_from") == "start"
-    if most is None:
-        told = _("not before {min}").format(min=minutes_text(least)) if least else _("at once")
-    elif from_start:
-        told = _("after {min}, {max} from first stroke") if least else _("within {max} from first stroke")
-        told = told.format(min=minutes_text(least), max=minutes_text(most))
-    elif least:
-        told = _("{min} to {max} later").format(min=minutes_text(least), max=minutes_text(most))
-    else:
-        told = _("within {max}").format(max=minutes_text(most))
+    told = wait_text(wait.get("min") or 0.0, wait.get("max"), wait.get("max_from") == "start")
     if draft.rows_of(place):
         told = _("{wait}, by the air").format(wait=told)
     if wait.get("of") == "block":

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from bayapp.job import Product
 from bayapp.job.figures import short_figure
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import capital, kind_words, motion_words
+from bayapp.job.naming import capital, kind_words, minutes_text, motion_words
 from bayapp.job.words import LapseTo, Motion, StepKind
-from bayapp.pages.recipe_edit import USUAL_MINUTES, RecipeDraft, lapse_words, minutes_text, surface_words
+from bayapp.pages.recipe_edit import USUAL_MINUTES, RecipeDraft, lapse_words, surface_words
 from bayapp.pages.recipe_rungs import DrawnLadder, drawn_ladder
 
 

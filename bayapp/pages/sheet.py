@@ -9,12 +9,13 @@ from typing import Any, get_args
 from pydantic import ValidationError
 
 from bayapp.job import Product, Recipe
+from bayapp.job.days import day_text
 from bayapp.job.figures import figure, shown_temperature, temperature_unit
 from bayapp.job.language import _
-from bayapp.job.naming import day_text
+from bayapp.job.naming import minutes_text
 from bayapp.job.vehicle import Surface
 from bayapp.job.words import Motion, StepKind
-from bayapp.pages.recipe_edit import RecipeDraft, built_title, free_name, free_title, minutes_text
+from bayapp.pages.recipe_edit import RecipeDraft, built_title, free_name, free_title
 
 MOST_LAYERS = 6
 USUAL_COAT_MIN = 3.0

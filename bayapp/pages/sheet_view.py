@@ -11,8 +11,8 @@ from bayapp.job.figures import (
     typed_temperature,
 )
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import capital, motion_words
-from bayapp.pages.recipe_edit import minutes_text, surface_words
+from bayapp.job.naming import capital, minutes_text, motion_words
+from bayapp.pages.recipe_edit import surface_words
 from bayapp.pages.recipe_rungs import drawn_ladder
 from bayapp.pages.recipe_view import Field, RecipeView
 from bayapp.pages.sheet import WAITS, Row, Sheet

@@ -5,9 +5,10 @@ from datetime import datetime
 from enum import StrEnum
 
 from bayapp.job import BayState, Bottle
+from bayapp.job.days import day_text
 from bayapp.job.figures import volume
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import capital, day_text
+from bayapp.job.naming import capital
 from bayapp.job.stock import Short, Stock
 from bayapp.job.verdict import Refusal, Why
 from bayapp.job.words import BottleId

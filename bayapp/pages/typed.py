@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
+from bayapp.job.days import day_text
 from bayapp.job.figures import typed_volume, volume_unit
 from bayapp.job.language import _
-from bayapp.job.naming import day_text
 
 ERASE, SHIFT, POINT = "erase", "shift", "."
 NUMBERS = ("789", "456", "123", "0.")

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import datetime, timedelta, tzinfo
 
+from bayapp.job.days import day_of_week, day_text, month_and_year, short_date
 from bayapp.job.figures import clock_time, percent, short_figure, temperature, volume, warmth
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import capital, day_text, value_text
+from bayapp.job.naming import capital, value_text
 from bayapp.job.recipe import Wait
 from bayapp.job.words import Person
 from bayapp.report.air_values import AirChange, AirReading, Distrusted, WaitMoved
@@ -46,12 +47,11 @@ class Phrases:
     def moment(self, moment: datetime) -> str:
         """Return day and time of day: "Thu 26 Nov, 02:10"."""
         local = moment.astimezone(self._tz)
-        return f"{weekday(local.date())[:3]} {short_date(local.date())}, {clock_time(moment, self._tz, seconds=False)}"
+        return f"{day_of_week(local.date())}, {clock_time(moment, self._tz, seconds=False)}"
 
     def month(self, moment: datetime) -> str:
         """Return month and year: "Nov 2028"."""
-        local = moment.astimezone(self._tz)
-        return f"{_months()[local.month - 1][:3]} {local.year}"
+        return month_and_year(moment.astimezone(self._tz).date())
 
     def exact(self, moment: datetime) -> str:
         """Return the time of day to the second, with the date where it is another day."""
@@ -307,32 +307,6 @@ def person_keys(people: Iterable[Person]) -> dict[Person, str]:
 def _people(record: DayRecord) -> list[Person]:
     worked = (by for zone in record.zones for step in zone.steps for by in (step.started_by, step.finished_by))
     return [*record.crew, *(by for by in worked if by)]
-
-
-def weekday(day: date) -> str:
-    """Return the day of the week."""
-    days = (
-        *(_("Monday"), _("Tuesday"), _("Wednesday"), _("Thursday")),
-        *(_("Friday"), _("Saturday"), _("Sunday")),
-    )
-    return days[day.weekday()]
-
-
-def _months() -> tuple[str, ...]:
-    return (
-        *(_("January"), _("February"), _("March"), _("April"), _("May"), _("June"), _("July")),
-        *(_("August"), _("September"), _("October"), _("November"), _("December")),
-    )
-
-
-def short_date(day: date) -> str:
-    """Return day and month: "26 Nov"."""
-    return f"{day.day} {_months()[day.month - 1][:3]}"
-
-
-def long_date(day: date) -> str:
-    """Return weekday, day, month and year."""
-    return f"{weekday(day)}, {day.day} {_months()[day.month - 1]} {day.year}"
 
 
 def _stopped(text: str) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
+from bayapp.job.days import long_date
 from bayapp.job.job import Job
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital
@@ -13,7 +14,7 @@ from bayapp.report.cells import BAR_HEIGHT, INK, QUIET, paint_bar
 from bayapp.report.day_record import Ahead, DayRecord, Kept, WaitKept
 from bayapp.report.legend import Legend
 from bayapp.report.merge import joined_aside, joined_deviations, joined_lapses, names_of, rows_of
-from bayapp.report.phrases import Phrases, long_date, zones_count
+from bayapp.report.phrases import Phrases, zones_count
 from bayapp.report.sheet import Ink, Piece, Type, broken, height_of, lines_at, space
 
 GUTTER = 6.0

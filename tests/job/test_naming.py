@@ -3,7 +3,16 @@ from datetime import timedelta, timezone
 import pytest
 
 from bayapp.job.figures import clock_time
-from bayapp.job.naming import capital, kind_words, late_text, left_text, motion_words, step_title, zones_title
+from bayapp.job.naming import (
+    capital,
+    kind_words,
+    late_text,
+    left_text,
+    motion_words,
+    step_title,
+    wait_text,
+    zones_title,
+)
 from bayapp.job.words import Motion, StepId, StepKind
 from tests.job.builders import START, job, recipe, step
 
@@ -85,3 +94,19 @@ def test_the_time_of_day_is_that_on_the_shops_wall():
 
 def test_a_sentence_begins_with_a_large_letter():
     assert [capital("roof"), capital(""), capital("'x'")] == ["Roof", "", "'x'"]
+
+
+@pytest.mark.parametrize(
+    ("least", "most", "from_start", "told"),
+    [
+        (0, None, False, "at once"),
+        (5, None, False, "not before 5 min"),
+        (0, 8, False, "within 8 min"),
+        (0, 8, True, "within 8 min from first stroke"),
+        (1.5, 8, True, "after 1.5 min, 8 min from first stroke"),
+        (60, 240, False, "60 min to 4 h later"),
+        (135, 150, False, "135 min to 2.5 h later"),
+    ],
+)
+def test_a_wait_is_worded_in_minutes_and_whole_or_half_hours(least, most, from_start, told):
+    assert wait_text(least, most, from_start) == told

@@ -179,7 +179,7 @@ def test_a_night_shift_is_one_working_day_and_its_times_bear_the_date(hand: Hand
     later = plan_page(
         hand.bay.state, order_of(OPENING, planned("roof", "wipe", OPENING + 25 * 60 * MIN, 2)), True, OPENING, tz
     )
-    assert later.title == "Finished at 04.03. 01:02"
+    assert later.title == "Finished at 4 Mar 01:02"
 
 
 def test_what_is_under_way_runs_to_its_planned_end_or_to_what_the_recipe_says(hand: HandBay):
