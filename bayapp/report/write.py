@@ -7,14 +7,17 @@ from pathlib import Path
 
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.files.whole import write_whole
-from bayapp.job.changes import with_work
-from bayapp.job.events import Event, JobOpened, RecipeSwapped, WorkAdded
+from bayapp.job.events import CrewChanged, Event, JobOpened, RecipeSwapped, WorkAdded
+from bayapp.job.fold import fold
 from bayapp.job.job import Job
 from bayapp.job.words import JobId
 from bayapp.paths import resource
 from bayapp.report.content import day_record
 from bayapp.report.exports import to_csv, to_json
 from bayapp.report.pdf import pdf_bytes, ready_qt
+
+CHANGES = (JobOpened, WorkAdded, RecipeSwapped, CrewChanged)
+"""What makes a job what it is; what was done on its zones is left to the record."""
 
 
 def write_report(
@@ -54,14 +57,8 @@ def write_report(
 
 def _as_changed(events: Sequence[Event], job_id: JobId, at: datetime) -> Job:
     """Return the job with all that was changed in it by then."""
-    opened = next(e.opened for e in events if isinstance(e, JobOpened) and e.opened.id == job_id)
-    for event in events:
-        if event.job == job_id and event.at <= at:
-            if isinstance(event, WorkAdded):
-                opened = with_work(opened, (event.block,), event.products)
-            elif isinstance(event, RecipeSwapped):
-                opened = with_work(opened, (event.becomes,), event.products)
-    return opened
+    changes = (e for e in events if isinstance(e, CHANGES) and e.job == job_id and e.at <= at)
+    return fold(changes).jobs[job_id].job
 
 
 def file_name(job_id: JobId) -> str:

@@ -1,15 +1,20 @@
 """A changed job in the day record: which zones, by whom, to which recipe and why; on paper and in the file."""
 
 import json
+import shutil
 from datetime import timedelta
+from pathlib import Path
 
-from bayapp.job import AddWork, Job, SwapRecipe, WorkBlock
+import pytest
+
+from bayapp.job import AddWork, Job, SetAside, SwapRecipe, WorkBlock
 from bayapp.job.words import Person, ZoneId
 from bayapp.report.day_record import ChangeTold, Kept
 from bayapp.report.exports import to_json
 from bayapp.report.phrases import Phrases
 from tests.job.builders import recipe, step
 from tests.report.shop import BERLIN, DAY, Shop, at, zone_of
+from tests.report.test_pdf import text_of, written
 
 BO = Person("Bo")
 RIM_A, RIM_B = ZoneId("rim-a"), ZoneId("rim-b")
@@ -52,3 +57,15 @@ def test_added_zones_are_told_and_their_work_stands_in_the_record():
     assert said == "09:05:00, Right rim: added to the job by Bo, worked by rim."
     coat = zone_of(record, "rim-b").steps[-1]
     assert (coat.wait and coat.wait.kept) is Kept.INSIDE
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="poppler-utils is not installed")
+def test_the_paper_names_added_zones_by_their_set_like_those_that_were_there(tmp_path: Path):
+    """Both rims are the set of that name only in the job as it is by then."""
+    whole = Shop().job
+    rim = whole.recipe_of(RIM_B)
+    shop = Shop(Job.model_validate({**whole.model_dump(), "blocks": (WorkBlock(zones=(RIM_A,), recipe=rim),)}))
+    shop.ask(AddWork(shop.job.id, WorkBlock(zones=(RIM_B,), recipe=rim), {}, BO), at(5))
+    shop.ask(SetAside(shop.job.id, (RIM_A, RIM_B), "no time today", BO), at(6))
+    text = " ".join(text_of(written(shop, 1, tmp_path)).split())
+    assert "Rims: left rim, right rim: set aside at 09:06:00 by Bo." in text
