@@ -226,6 +226,11 @@ class Finish(FileModel):
     no_drive_hours: Hours = 0
     protects_months: Annotated[int, Field(strict=True, ge=1, le=240)] | None = None
 
+    @property
+    def holds(self) -> timedelta:
+        """How long after the last step it is until the zone may get wet and be driven."""
+        return timedelta(hours=max(self.keep_dry_hours, self.no_drive_hours))
+
 
 class Recipe(FileModel):
     """The ordered steps for a zone; ``format`` is ``bayapp-recipe/1``.

@@ -1,6 +1,6 @@
 """Every car in the bay at a glance: its number, name and most pressing clock. Knows no pixel and no rule."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -8,6 +8,7 @@ from bayapp.job import BayState, Job, ZoneClock
 from bayapp.job.language import _
 from bayapp.job.words import JobId, Urgency, ZoneId
 from bayapp.pages.faces import Face, faces
+from bayapp.pages.promise import Promise
 from bayapp.pages.tiles import Tile
 
 MOST = 6
@@ -23,6 +24,7 @@ class BayFace:
         detail: whose clock it is that presses most, and what for.
         label, digits, urgency, fraction: that clock; no digits where none runs.
         shown: whether its board is the one that stands on the wall.
+        promise: in a few words that it will not be ready when it was promised; empty where nothing is to be said.
     """
 
     job: JobId
@@ -34,17 +36,30 @@ class BayFace:
     urgency: Urgency
     fraction: float
     shown: bool
+    promise: str = ""
+
+    @property
+    def name(self) -> str:
+        """Its number and title, and what is to be said of its promise."""
+        told = f"{self.number} {self.title}"
+        return _("{car}, {promise}").format(car=told, promise=self.promise) if self.promise else told
 
 
 def bays(
-    state: BayState, tiles: Sequence[Tile], now: Collection[ZoneClock], shown: JobId | None
+    state: BayState,
+    tiles: Sequence[Tile],
+    now: Collection[ZoneClock],
+    shown: JobId | None,
+    promises: Mapping[JobId, Promise] | None = None,
 ) -> tuple[BayFace, ...]:
     """Return the cars in the order they came in; ``tiles`` are all clocks, the most pressing first."""
     first: dict[JobId, Tile] = {}
     for tile in tiles:
         first.setdefault(tile.job, tile)
     inside = [state.job for state in state.open_jobs][:MOST]
-    return tuple(_face(job, n, first.get(job.id), now, job.id == shown) for n, job in enumerate(inside, 1))
+    found = (_face(job, n, first.get(job.id), now, job.id == shown) for n, job in enumerate(inside, 1))
+    late = {job: promise.shortest for job, promise in (promises or {}).items()}
+    return tuple(replace(face, promise=late.get(face.job, "")) for face in found)
 
 
 def _face(job: Job, number: int, tile: Tile | None, now: Collection[ZoneClock], shown: bool) -> BayFace:

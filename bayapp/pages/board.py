@@ -21,6 +21,7 @@ from bayapp.pages.contradiction_words import said_by_both
 from bayapp.pages.faces import Face, faces
 from bayapp.pages.next_step import Offer, offers
 from bayapp.pages.people import doings
+from bayapp.pages.promise import broken_promises
 from bayapp.pages.shelf import order_count
 from bayapp.pages.tiles import Tile, tiles
 
@@ -48,6 +49,7 @@ class Strip:
         doings: what each is at, or does next.
         sound_due: today's sound check has not been made; ``sound_unheard``: it was, and nothing was heard.
         air, air_detail: the reading and when it was made; where there is none or it is old, a request to read it.
+        promise: what is to be said of the shown car's promise, if it will not be kept.
         clock_question: the machine's time has jumped and a person must say whether it is right.
     """
 
@@ -63,6 +65,7 @@ class Strip:
     clock_note: str = ""
     sound_due: bool = False
     sound_unheard: bool = False
+    promise: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,13 +128,14 @@ def _strip(
 ) -> Strip:
     state = bay.state
     air, air_detail = _air(state.air, any(c.ripens for c in now), bool(bay.troubles), bay.apart, at, tz)
+    promises = broken_promises(state, bay.order, at, tz)
     question = bay.clock_unsure
     checked = state.sound_checked_at
     today = checked is not None and _today(checked, at, tz)
     return Strip(
         title=job.title if job else _("No car"),
         time=clock_time(at, tz),
-        bays=bays(state, clocks, now, job.id if job else None) if len(state.open_jobs) > 1 else (),
+        bays=bays(state, clocks, now, job.id if job else None, promises) if len(state.open_jobs) > 1 else (),
         people=job.crew if job else (),
         by=by,
         doings=doings(bay, job.crew, now, at, tz) if job else {},
@@ -141,6 +145,7 @@ def _strip(
         clock_note=_clock_note(state, question, at, tz),
         sound_due=not today,
         sound_unheard=today and not state.sound_heard,
+        promise=promises[job.id].short if job and job.id in promises else "",
     )
 
 

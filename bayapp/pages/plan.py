@@ -6,10 +6,12 @@ from datetime import datetime, timedelta, tzinfo
 
 from bayapp.job import BayState
 from bayapp.job.language import _
+from bayapp.job.naming import of_car
 from bayapp.job.words import JobId
 from bayapp.pages.plan_rows import PlanRow, plan_rows
 from bayapp.pages.plan_stints import REST, Part, Stint, ahead, day_began, foreseen, happened
 from bayapp.pages.plan_words import moment_text, plan_sentences, plan_title
+from bayapp.pages.promise import broken_promises
 from bayapp.planning.work_order import WorkOrder
 
 LEAST = timedelta(minutes=30)
@@ -85,7 +87,7 @@ def plan_page(
     return PlanView(
         plan_title(state, order, at, tz),
         _("planned at {time}").format(time=moment_text(order.made_for, at, tz)) if order else "",
-        plan_sentences(state, order, morning, at, tz),
+        (*_promises(state, order, at, tz), *plan_sentences(state, order, morning, at, tz)),
         by_person,
         plan_rows(state, work, said, by_person, at, tz),
         at,
@@ -95,6 +97,13 @@ def plan_page(
         _soonest(work),
         flags,
     )
+
+
+def _promises(state: BayState, order: WorkOrder | None, at: datetime, tz: tzinfo) -> list[str]:
+    """Return which promises will not be kept; before what else there is to say, as somebody has to call the owner."""
+    cars = len(state.open_jobs)
+    broken = broken_promises(state, order, at, tz)
+    return [of_car(state.jobs[job].job, promise.told, cars) for job, promise in broken.items()]
 
 
 def _flags(order: WorkOrder, at: datetime, tz: tzinfo) -> tuple[Flag, ...]:

@@ -1,6 +1,6 @@
 """When a car would be ready if it came in now, by a first plan without any search. Knows no solver and no screen."""
 
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from bayapp.job.events import JobOpened
 from bayapp.job.fold import apply
@@ -29,9 +29,4 @@ def ready_at(state: BayState, job: Job, at: datetime, shop: Shop) -> datetime | 
         if rung.job == job.id:
             zone = ZoneId(rung.zone)
             ends[zone] = max(ends.get(zone, at), work.moment(table.end(task.id)))
-    return max((end + _cure(job, zone) for zone, end in ends.items()), default=None)
-
-
-def _cure(job: Job, zone: ZoneId) -> timedelta:
-    finish = job.recipe_of(zone).finish
-    return timedelta(hours=max(finish.keep_dry_hours, finish.no_drive_hours))
+    return max((end + job.recipe_of(zone).finish.holds for zone, end in ends.items()), default=None)

@@ -4,6 +4,7 @@ from PySide6.QtCore import QObject
 
 from bayapp.job.words import JobId
 from bayapp.pages.bays import bays, quiet_faces
+from bayapp.pages.promise import broken_promises
 from bayapp.pages.tiles import tiles
 from bayapp.screen.bays_page import BaysPage
 from bayapp.screen.wall import Wall
@@ -31,7 +32,8 @@ class BaysDesk(QObject):
             return
         at = wall.bay.now()
         now, jobs = wall.bay.clocks(at), [state.job for state in wall.bay.state.open_jobs]
-        found = bays(wall.bay.state, tiles(wall.bay.state, now, at), now, wall.job)
+        promises = broken_promises(wall.bay.state, wall.bay.order, at, wall.tz)
+        found = bays(wall.bay.state, tiles(wall.bay.state, now, at), now, wall.job, promises)
         shown = jobs[: len(found)]
         self.page.show_bays(
             found, [wall.drawings.of(job.id, jobs) for job in shown], [quiet_faces(job, now, at) for job in shown]

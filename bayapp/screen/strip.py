@@ -70,7 +70,7 @@ class StripBar(QWidget):
     def show_strip(self, strip: Strip, sound_on: bool) -> None:
         """Show the line as it is now."""
         old, self._strip = self._strip, strip
-        self.car.show_words(strip.title, glyph="car", title_mm=6.4, style=Style.QUIET)
+        self.car.show_words(strip.title, strip.promise, glyph="car", title_mm=6.4, style=Style.QUIET)
         self._show_bays(strip)
         self.air.show_words(strip.air, strip.air_detail, title_mm=4.6)
         self._show_sound(strip, sound_on)
