@@ -15,8 +15,9 @@ from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.alerts.repeats import REPEATS
 from bayapp.bay import Bay
 from bayapp.clock import PracticeClock
-from bayapp.job import FinishStep, ReadAir, Start, WriteNote, zone_clock
+from bayapp.job import CloseJob, FinishStep, ReadAir, Start, WriteNote, zone_clock
 from bayapp.job.events import ClockStepped, StepStarted
+from bayapp.job.vapour import vapour
 from bayapp.job.words import Code, StepId, Urgency, ZoneId
 from bayapp.practice import practice_scenario
 from bayapp.record import NoSignOfLife, Overtaken
@@ -136,6 +137,24 @@ def test_a_restart_gives_the_same_state_and_the_same_clocks(hand: HandBay):
     assert again.now() == OPENING
     assert again.state == state
     assert again.clocks(again.now()) == clocks
+
+
+def test_the_solvent_of_a_car_that_has_left_is_still_in_the_air_after_a_restart(tmp_path: Path):
+    """The estimate goes on as if the program had run all the time, also when the car left while others stand inside."""
+    with hand_bay(tmp_path, cars=2) as hand:
+        hand.bay.set_up(3.0, 180.0, 2.0, 3.0)
+        for number in (1, 2):
+            others = [state.job for state in hand.bay.state.open_jobs]
+            assert hand.bay.request(CloseJob(others[0].id, others[0].crew[0])).accepted
+            before = vapour(hand.bay.state, hand.bay.now())
+            assert before
+            assert before.now_share > 0.01
+            hand.restart()
+            assert vapour(hand.bay.state, hand.bay.now()) == before, number
+        hand.wait(3 * 3600)
+        later = vapour(hand.bay.state, hand.bay.now())
+        hand.restart()
+        assert vapour(hand.bay.state, hand.bay.now()) == later
 
 
 def test_ten_minutes_off_pass_for_every_clock_within_one_boot_and_across_boots(tmp_path: Path):

@@ -41,9 +41,10 @@ class Journal(Protocol):
     def read_open(self) -> list[Event]:
         """Return what the present needs, oldest first.
 
-        All of the jobs that are not closed; answered alerts and readings of the air of the last day and of the time
-        since the oldest open job came in, readings also since the time that any start of theirs was corrected to, and
-        the reading that held then; corrected readings; the last sound check; all clock steps.
+        All of the jobs that are not closed, and of those that left within the last day, whose solvent is still in the
+        air; answered alerts and readings of the air of the last day and of the time since the oldest of these jobs came
+        in, readings also since the time that any start of theirs was corrected to, and the reading that held then;
+        corrected readings; the last sound check; all clock steps.
         """
 
     def read_job(self, job: JobId) -> list[Event]:

@@ -26,6 +26,7 @@ from bayapp.job.events import (
     SoundChecked,
     TimeZoneChanged,
 )
+from bayapp.job.vapour import LOOK_BACK
 from bayapp.job.words import JobId
 from bayapp.record.air_rows import readings_needed
 from bayapp.record.bodies import Upcasts, name_of, names_of, to_body
@@ -45,6 +46,8 @@ ALWAYS = (
 )
 """What the present needs however old it is; all of it is rare: a bottle has about six entries in its life."""
 DAY_MS = to_ms(timedelta(days=1))
+VAPOUR_MS = to_ms(LOOK_BACK)
+"""What cars that have left gave to the air in that time is still reckoned with."""
 _seq, _at_ms, _name, _job = JOURNAL.c.seq, JOURNAL.c.at_ms, JOURNAL.c.name, JOURNAL.c.job
 
 INSERT = insert(JOURNAL)  # built once: built anew for every append, both made it a third slower
@@ -92,20 +95,25 @@ def last_seq(connection: Connection) -> int:
 
 def open_jobs(connection: Connection, upcasts: Upcasts) -> dict[JobId, int]:
     """Return the jobs that are not closed and when each came in, oldest first; a job may come in again."""
+    return {job: came for job, (came, left) in _stays(connection, upcasts).items() if left is None}
+
+
+def _stays(connection: Connection, upcasts: Upcasts) -> dict[JobId, tuple[int, int | None]]:
+    """Return when each job last came in and when it left, None while it is inside; by when they came in."""
     opened, closed = names_of([JobOpened], upcasts), names_of([JobClosed], upcasts)
-    jobs: dict[JobId, int] = {}
+    jobs: dict[JobId, tuple[int, int | None]] = {}
     rows = connection.execute(select(_name, _job, _at_ms).where(_name.in_([*opened, *closed])).order_by(_seq))
     for name, job, at_ms in rows:
-        jobs.pop(job, None)
-        if name in opened:
-            jobs[job] = at_ms
+        came, _left = jobs.pop(job, (at_ms, None))
+        jobs[job] = (at_ms, None) if name in opened else (came, at_ms)
     return jobs
 
 
 def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
     """Return the condition on rows that the present needs; see ``Journal.read_open``."""
-    jobs = open_jobs(connection, upcasts)
     last_at: int = connection.execute(_LAST_AT).scalar_one_or_none() or 0
+    stays = _stays(connection, upcasts).items()
+    jobs = {job: came for job, (came, left) in stays if left is None or left >= last_at - VAPOUR_MS}
     since = min([last_at - DAY_MS, *jobs.values()])
     recent = _name.in_(names_of([AlertAnswered, TimeZoneChanged], upcasts))
     sound = _latest(connection, _name.in_(names_of([SoundChecked], upcasts)))

@@ -88,7 +88,7 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
     app = application()
     bay, close = open_bay(store, speed, practice)
     tell_bay(bay, settings, practice)
-    if loaded and loaded.id not in bay.state.jobs:
+    if loaded and loaded.id not in [state.job.id for state in bay.state.open_jobs]:
         try:
             take_in(bay, loaded, str(job))
         except BadFile:

@@ -37,12 +37,14 @@ def test_what_is_new_is_added_to_what_was_read(writer: Journal, follower: Follow
 
 
 def test_only_the_present_is_read_at_first_and_never_again(writer: Journal, follower: FollowedJournal, tmp_path: Path):
-    writer.append([opened("gone"), started("gone"), finished("gone"), closed("gone", 3), opened("car", 4)], STAMP)
+    day = 24 * 60
+    gone: list[Event] = [opened("gone"), started("gone"), finished("gone"), closed("gone", 3)]
+    writer.append([*gone, opened("car", day + 4)], STAMP)
     assert [job.job.id for job in follower.state().jobs.values()] == ["car"]
     with sqlite3.connect(tmp_path / "journal.sqlite3") as connection:
         connection.execute("UPDATE journal SET body = 'no event at all' WHERE seq <= 5")
-    writer.append([started("car", 5)], STAMP)
-    assert follower.state().last_at == started("car", 5).at, "an entry that was read before was read again"
+    writer.append([started("car", day + 5)], STAMP)
+    assert follower.state().last_at == started("car", day + 5).at, "an entry that was read before was read again"
 
 
 def test_an_entry_that_comes_while_the_present_is_read_counts_once(

@@ -117,10 +117,21 @@ class JournalContract:
         assert journal.moments_of(JobId("a")) == [at(0), at(2)]
         assert journal.moments_of(JobId("c")) == []
 
-    def test_the_present_needs_no_closed_job(self, journal: SqlJournal):
+    def test_the_present_needs_no_job_that_left_more_than_a_day_ago(self, journal: SqlJournal):
+        day = 24 * 60
         journal.append((opened("old"), started("old", 1), closed("old", 2)), STAMP)
-        journal.append((opened("car", 3), started("car", 4)), STAMP)
-        assert journal.read_open() == [opened("car", 3), started("car", 4)]
+        journal.append((opened("car", day + 1), started("car", day + 2.001)), STAMP)
+        assert journal.read_open() == [opened("car", day + 1), started("car", day + 2.001)]
+
+    def test_a_job_that_left_within_the_last_day_is_known_whole_for_its_solvent_is_in_the_air(
+        self, journal: SqlJournal
+    ):
+        week = 7 * 24 * 60
+        events: list[Event] = [opened("old"), air(1), started("old", 2), closed("old", week)]
+        events += [opened("car", week + 1), started("car", week + 24 * 60)]
+        journal.append(events, STAMP)
+        assert journal.read_open() == events
+        assert journal.open_jobs() == (JobId("car"),)
 
     def test_the_present_adds_up_to_the_same_as_the_whole_journal(self, journal: SqlJournal):
         kept = (AlertAnswered, SoundChecked, ClockStepped)

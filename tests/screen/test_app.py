@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
+from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
 from bayapp.files.settings import Settings, save_settings
 from bayapp.job import CloseJob
@@ -26,6 +27,23 @@ def test_a_car_that_has_left_is_not_taken_in_again_and_the_person_is_told(hand: 
     with pytest.raises(BadFile, match=r"estate\.toml: title: this car has been in the bay and has left"):
         take_in(hand.bay, job, "estate.toml")
     assert CAR not in {j.job.id for j in hand.bay.state.open_jobs}
+
+
+def test_the_start_says_so_too_and_does_not_open_the_board_of_a_car_that_has_left(
+    hand: HandBay, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+):
+    """A car that left today is still known, for the solvent that it left in the air."""
+    job = hand.bay.state.jobs[CAR].job
+    assert hand.bay.request(CloseJob(CAR)).accepted
+    hand.restart()
+    assert CAR in hand.bay.state.jobs
+    ended: list[bool] = []
+    monkeypatch.setattr(app, "open_bay", lambda *_told: (hand.bay, lambda: ended.append(True)))
+    monkeypatch.setattr(app, "log_faults", lambda _store: None)
+    monkeypatch.setattr(Library, "load_job", lambda _self, _path: job)
+    with pytest.raises(BadFile, match="has left"):
+        app._run(tmp_path / "store", Settings(), Path("estate.toml"), 1.0, kiosk=False, practice=False)
+    assert ended == [True]
 
 
 def test_a_new_car_is_taken_in(hand: HandBay):
