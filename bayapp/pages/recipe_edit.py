@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from pydantic import ValidationError
 
@@ -12,12 +12,20 @@ from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, kind_words, minutes_text, step_title
 from bayapp.job.recipe import Step, Wait
 from bayapp.job.vehicle import FileModel
+from bayapp.job.wait_tables import By, base_minutes
 from bayapp.job.words import LapseTo, Motion, StepId, StepKind
 
 Plain = dict[str, Any]
 MOST_STEPS = 30
 USUAL_MINUTES = 5.0
 _NAMING = ("id", "kind", "title")
+
+
+class AirTable(NamedTuple):
+    """The rows of a wait: what they hang on, and of each its °C or % humidity, from when, until when, in minutes."""
+
+    by: By
+    rows: tuple[tuple[float, float, float | None], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,29 +78,36 @@ class RecipeDraft:
         return dict(self.steps[place].get("wait", {}))
 
     def edge(self, place: int, edge: str) -> float | None:
-        """Return the minutes of the earliest ("min") or latest ("max") moment; None where there is none."""
-        return self.wait_of(place).get(edge)
+        """Return the minutes of the earliest ("min") or latest ("max") moment, of a table its base; None for none."""
+        wait = self.wait_of(place)
+        tables = (base_minutes(wait.get(f"{edge}_by_{by}"), by) for by in By)
+        return wait.get(edge, next((minutes for minutes in tables if minutes is not None), None))
 
     def rows_of(self, place: int) -> bool:
         """Whether the wait of a step has rows by temperature or humidity."""
         return any("_by_" in key for key in self.wait_of(place))
 
-    def table(self, place: int) -> tuple[tuple[float, float, float | None], ...] | None:
-        """Return the rows of temperature of a wait: °C, from, until; None where they are no such simple table."""
+    def table(self, place: int) -> AirTable | None:
+        """Return the rows of a wait, empty where it has none; None where they are no such simple table."""
         wait = self.wait_of(place)
-        least, most = dict(wait.get("min_by_c", ())), dict(wait.get("max_by_c", ()))
-        if "min_by_rh" in wait or "max_by_rh" in wait or not most.keys() <= least.keys():
+        by = next((by for by in By if f"min_by_{by}" in wait or f"max_by_{by}" in wait), By.TEMPERATURE)
+        least, most = dict(wait.get(f"min_by_{by}", ())), dict(wait.get(f"max_by_{by}", ()))
+        others = (f"{edge}_by_{other}" for edge in ("min", "max") for other in By if other is not by)
+        if any(key in wait for key in others) or not most.keys() <= least.keys():
             return None
-        return tuple((at, minutes, most.get(at)) for at, minutes in least.items())
+        return AirTable(by, tuple((at, minutes, most.get(at)) for at, minutes in least.items()))
 
-    def with_table(self, place: int, rows: Sequence[tuple[float, float, float | None]]) -> "RecipeDraft":
+    def with_table(
+        self, place: int, rows: Sequence[tuple[float, float, float | None]], by: By = By.TEMPERATURE
+    ) -> "RecipeDraft":
         """Return it with the rows of a wait so; with none, its base values stay as plain ones."""
+        bare: Plain = {f"{edge}_by_{other}": None for edge in ("min", "max") for other in By}
         if not rows:
-            return self._with_wait(place, min_by_c=None, max_by_c=None)
+            return self._with_wait(place, **{**bare, "min": self.edge(place, "min"), "max": self.edge(place, "max")})
         least = tuple((at, minutes) for at, minutes, _most in rows)
         most = tuple((at, until) for at, _least, until in rows if until is not None)
-        said: Plain = {"min": None, "min_by_c": least, "max_by_c": most or None}
-        return self._with_wait(place, **said, **({"max": None} if most else {}))
+        said: Plain = {"min": None, f"min_by_{by}": least, f"max_by_{by}": most or None}
+        return self._with_wait(place, **{**bare, **said, **({"max": None} if most else {})})
 
     def anchors(self, place: int) -> tuple[int, ...]:
         """Return the steps that a wait of this step may be counted from."""
@@ -274,6 +289,11 @@ def surface_words() -> Mapping[str, str]:
         "screen": _("clear screen"),
         "metal": _("bare metal"),
     }
+
+
+def rows_words(by: By) -> str:
+    """Return what rows hang on, as a person says it."""
+    return {By.TEMPERATURE: _("rows of temperature"), By.HUMIDITY: _("rows of humidity")}[by]
 
 
 def lapse_words(lapse: LapseTo | None) -> str:

@@ -75,7 +75,7 @@ def wait_words(draft: RecipeDraft, place: int) -> str:
     wait = draft.wait_of(place)
     if not wait:
         return ""
-    told = wait_text(wait.get("min") or 0.0, wait.get("max"), wait.get("max_from") == "start")
+    told = wait_text(draft.edge(place, "min") or 0.0, draft.edge(place, "max"), wait.get("max_from") == "start")
     if draft.rows_of(place):
         told = _("{wait}, by the air").format(wait=told)
     if wait.get("of") == "block":

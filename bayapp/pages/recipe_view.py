@@ -8,7 +8,7 @@ from bayapp.job.figures import short_figure
 from bayapp.job.language import _, ngettext
 from bayapp.job.naming import capital, kind_words, minutes_text, motion_words
 from bayapp.job.words import LapseTo, Motion, StepKind
-from bayapp.pages.recipe_edit import USUAL_MINUTES, RecipeDraft, lapse_words, surface_words
+from bayapp.pages.recipe_edit import USUAL_MINUTES, AirTable, RecipeDraft, lapse_words, rows_words, surface_words
 from bayapp.pages.recipe_rungs import DrawnLadder, drawn_ladder
 
 
@@ -104,9 +104,8 @@ def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
     ]
     wait = draft.wait_of(place)
     table = draft.table(place)
-    if table is not None and (place or table):
-        rows = ngettext("{n} row", "{n} rows", len(table)).format(n=len(table)) if table else _("none")
-        fields.append(Field("rows", rows, _("rows of temperature")))
+    if table is not None and (place or table.rows):
+        fields.append(Field("rows", _rows(table), rows_words(table.by) if table.rows else _("rows by the air")))
     if place:
         fields.append(Field("after", _counted(draft, place), _("counted from")))
     if most is not None:
@@ -138,6 +137,11 @@ def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
         told,
         draft.trouble(),
     )
+
+
+def _rows(table: AirTable) -> str:
+    count = len(table.rows)
+    return ngettext("{n} row", "{n} rows", count).format(n=count) if count else _("none")
 
 
 def _moments(draft: RecipeDraft, place: int) -> tuple[Field, ...]:

@@ -10,10 +10,10 @@ from pydantic import ValidationError
 
 from bayapp.job import Product, Recipe
 from bayapp.job.days import day_text
-from bayapp.job.figures import figure, shown_temperature, temperature_unit
 from bayapp.job.language import _
-from bayapp.job.naming import minutes_text
+from bayapp.job.naming import minutes_text, value_text
 from bayapp.job.vehicle import Surface
+from bayapp.job.wait_tables import By
 from bayapp.job.words import Motion, StepKind
 from bayapp.pages.recipe_edit import RecipeDraft, built_title, free_name, free_title
 
@@ -22,16 +22,17 @@ USUAL_COAT_MIN = 3.0
 SURFACES: tuple[Surface, ...] = get_args(Surface)
 
 WAITS = ("flash", "recoat", "buff")
-"""What a sheet may give rows of temperature for."""
+"""What a sheet may give rows of temperature or humidity for."""
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row of a sheet's table: °C, and the minutes from and to; ``to`` is None where the sheet gives no latest."""
+    """One row of a sheet's table: °C or % humidity, and the minutes from and to; None: the sheet gives no latest."""
 
-    at_c: float
+    at: float
     least: float
     most: float | None = None
+    by: By = By.TEMPERATURE
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,7 @@ class Sheet:
         level_within_min: until when it must be, from the first stroke; None: it is not levelled.
         recoat_min, recoat_max: from the end of one coat to the start of the next.
         buff_min, buff_max: from the end of the last coat; both None: it is not buffed.
-        rows: the rows of temperature of a wait, the coldest first.
+        rows: the rows of temperature, or of humidity, of a wait; the coldest or driest first.
     """
 
     surface: Surface | None = None
@@ -72,8 +73,8 @@ class Sheet:
     rows: Mapping[str, tuple[Row, ...]] = field(default_factory=dict)
 
     def with_rows(self, wait: str, rows: Iterable[Row]) -> "Sheet":
-        """Return it with the rows of a wait so, the coldest first."""
-        told = {**self.rows, wait: tuple(sorted(rows, key=lambda row: row.at_c))}
+        """Return it with the rows of a wait so, the coldest or driest first."""
+        told = {**self.rows, wait: tuple(sorted(rows, key=lambda row: row.at))}
         return replace(self, rows={name: kept for name, kept in told.items() if kept})
 
     def motion_of(self, layer: int) -> Motion | None:
@@ -142,14 +143,15 @@ class Sheet:
         rows = self.rows.get(wait, ())
         if not rows:
             return ""
+        if len({row.by for row in rows}) > 1:
+            return _("A wait hangs on temperature or on humidity: take the rows of one of them out.")
         if len(rows) == 1:
-            return _("One row of temperature is no table: add another, or take it out.")
+            return _("One row is no table: add another, or take it out.")
         for low, high in pairwise(rows):
-            if low.at_c == high.at_c:
-                at = f"{figure(shown_temperature(low.at_c), 1)} {temperature_unit()}"
-                return _("There are two rows for {at}: take one out.").format(at=at)
+            if low.at == high.at:
+                return _("There are two rows for {at}: take one out.").format(at=value_text(low.by, low.at))
         for row in rows:
-            at = f"{figure(shown_temperature(row.at_c), 1)} {temperature_unit()}"
+            at = value_text(row.by, row.at)
             if told := _backwards(at, row.least, row.most):
                 return told
             if not row.least:
@@ -252,10 +254,11 @@ class Sheet:
         if not rows:
             told = {"min": least, "max": most}
             return {key: value for key, value in told.items() if value is not None}
-        wait: dict[str, Any] = {"min_by_c": tuple((row.at_c, row.least) for row in rows)}
-        latest = tuple((row.at_c, row.most) for row in rows if row.most is not None)
+        by = rows[0].by
+        wait: dict[str, Any] = {f"min_by_{by}": tuple((row.at, row.least) for row in rows)}
+        latest = tuple((row.at, row.most) for row in rows if row.most is not None)
         if latest and name != "flash":
-            wait["max_by_c"] = latest
+            wait[f"max_by_{by}"] = latest
         elif most is not None:
             wait["max"] = most
         return wait

@@ -4,14 +4,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from bayapp.job.figures import (
-    figure,
     short_figure,
     shown_temperature,
     temperature_unit,
     typed_temperature,
 )
 from bayapp.job.language import _, ngettext
-from bayapp.job.naming import capital, minutes_text, motion_words
+from bayapp.job.naming import capital, minutes_text, motion_words, value_text
 from bayapp.pages.recipe_edit import surface_words
 from bayapp.pages.recipe_rungs import drawn_ladder
 from bayapp.pages.recipe_view import Field, RecipeView
@@ -71,7 +70,7 @@ def _fields(sheet: Sheet) -> Iterable[Field]:
     yield Field("surface_c", _celsius(sheet.surface_c), _("surface from and to"))
     yield Field("rh", _pair(sheet.rh, "%"), _("humidity from and to"))
     rows = sum(len(kept) for kept in sheet.rows.values())
-    yield Field("rows", ngettext("{n} row", "{n} rows", rows).format(n=rows) if rows else "–", _("rows of temperature"))
+    yield Field("rows", ngettext("{n} row", "{n} rows", rows).format(n=rows) if rows else "–", _("rows by the air"))
     coverage = "–" if sheet.coverage is None else _("{ml} ml/m²").format(ml=short_figure(sheet.coverage))
     yield Field("coverage", coverage, _("how far it goes"))
     days = "–" if sheet.opened_days is None else ngettext("{n} day", "{n} days", sheet.opened_days)
@@ -130,14 +129,14 @@ def switched(sheet: Sheet, key: str) -> Sheet:
 
 
 def wait_titles() -> Mapping[str, str]:
-    """Return the waits that rows of temperature are given for, with their words."""
+    """Return the waits that rows may be given for, with their words."""
     words = {"flash": _("Flash"), "recoat": _("Next layer"), "buff": _("Buffing")}
     return {wait: words[wait] for wait in WAITS}
 
 
 def row_text(row: Row) -> str:
     """Return a row in words: "20 °C: 60 min to 240 min"."""
-    at = f"{figure(shown_temperature(row.at_c), 0)} {temperature_unit()}"
+    at = value_text(row.by, row.at)
     if row.most is None:
         return _("{at}: from {least}").format(at=at, least=minutes_text(row.least))
     return _("{at}: {least} to {most}").format(at=at, least=minutes_text(row.least), most=minutes_text(row.most))

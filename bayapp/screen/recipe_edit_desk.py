@@ -6,6 +6,7 @@ from PySide6.QtCore import QObject
 
 from bayapp.job.language import _
 from bayapp.job.naming import capital, motion_words
+from bayapp.job.wait_tables import By
 from bayapp.job.words import LapseTo, Motion, StepKind
 from bayapp.pages.recipe_edit import RecipeDraft, kinds, lapse_words, surface_words
 from bayapp.pages.recipe_view import edited_recipe
@@ -173,9 +174,11 @@ class RecipeEditDesk(QObject):
         draft, place = self._now, self._place
 
         def done(rows: tuple[Row, ...]) -> None:
-            self._turn_to(draft.with_table(place, [(row.at_c, row.least, row.most) for row in rows]))
+            by = rows[0].by if rows else By.TEMPERATURE
+            self._turn_to(draft.with_table(place, [(row.at, row.least, row.most) for row in rows], by))
 
-        rows = [Row(*row) for row in draft.table(place) or ()]
+        table = draft.table(place)
+        rows = [Row(*row, table.by) for row in table.rows] if table else []
         ends = draft.wait_of(place).get("max_from") != "start"
         self.rows.open(draft.title_of(place), rows, done, ends=ends)
 

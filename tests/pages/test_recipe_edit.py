@@ -10,6 +10,7 @@ from bayapp.files.documents import read_document
 from bayapp.files.library import Library
 from bayapp.files.saved import save_document
 from bayapp.job import Recipe
+from bayapp.job.wait_tables import By
 from bayapp.job.words import LapseTo, Motion, StepId, StepKind
 from bayapp.pages.recipe_edit import MOST_STEPS, RecipeDraft, built_title, free_name, free_title
 from bayapp.pages.recipe_rungs import drawn_ladder
@@ -152,17 +153,46 @@ def test_the_rung_that_cannot_be_is_marked_and_no_other():
 def test_rows_of_temperature_are_read_off_and_put_on_and_taken_away_they_leave_their_base():
     draft = draft_of("paint-one-layer")
     place = place_of(draft, "buff")
-    rows = draft.table(place)
-    assert rows == ((10.0, 20.0, 120.0), (20.0, 10.0, 60.0), (30.0, 5.0, 30.0))
+    table = draft.table(place)
+    assert table
+    rows = table.rows
+    assert (table.by, rows) == (By.TEMPERATURE, ((10.0, 20.0, 120.0), (20.0, 10.0, 60.0), (30.0, 5.0, 30.0)))
     assert draft.with_table(place, rows).recipe() == draft.recipe()
     plain = draft.with_table(place, ())
-    assert plain.table(place) == ()
+    assert plain.table(place) == (By.TEMPERATURE, ())
     assert (plain.edge(place, "min"), plain.edge(place, "max")) == (10.0, 60.0)
     assert plain.trouble() == ""
     warmer = draft.with_table(place, rows[1:]).recipe().named(StepId("buff")).wait
     assert warmer
     assert warmer.min_by_c == ((20.0, 10.0), (30.0, 5.0))
     assert "at least two rows" in draft.with_table(place, rows[:1]).trouble()
+
+
+def test_rows_of_humidity_are_put_on_in_place_of_those_of_temperature_and_read_off_again():
+    draft = draft_of("paint-one-layer")
+    place = place_of(draft, "buff")
+    rows = ((40.0, 8.0, 90.0), (60.0, 12.0, 60.0))
+    damp = draft.with_table(place, rows, By.HUMIDITY)
+    assert damp.table(place) == (By.HUMIDITY, rows)
+    wait = damp.recipe().named(StepId("buff")).wait
+    assert wait
+    assert (wait.min_by_rh, wait.max_by_rh) == (((40.0, 8.0), (60.0, 12.0)), ((40.0, 90.0), (60.0, 60.0)))
+    assert (wait.min_by_c, wait.max_by_c) == (None, None)
+    assert draft.with_table(place, damp.table(place).rows).table(place).by is By.TEMPERATURE  # type: ignore[union-attr]
+
+
+def test_typed_rows_have_the_base_that_the_recipe_will_have_and_leave_it_when_they_go():
+    """Of the rows at 40 and 60 % both are as near to the usual 50 %; the first counts, as in a file."""
+    draft = draft_of("paint-one-layer")
+    place = place_of(draft, "buff")
+    damp = draft.with_table(place, ((40.0, 8.0, 90.0), (60.0, 12.0, 60.0)), By.HUMIDITY)
+    base = damp.recipe().named(StepId("buff")).wait
+    assert base
+    assert (damp.edge(place, "min"), damp.edge(place, "max")) == (base.min, base.max) == (8.0, 90.0)
+    assert drawn_ladder(damp).rungs[place].detail == "8 min to 90 min later, by the air"
+    plain = damp.with_table(place, ())
+    assert (plain.wait_of(place)["min"], plain.wait_of(place)["max"]) == (8.0, 90.0)
+    assert not plain.rows_of(place)
 
 
 MINUTES = st.one_of(st.none(), st.integers(0, 99_999).map(float), st.integers(0, 999).map(lambda n: n / 10))
@@ -185,7 +215,7 @@ EDITS = st.one_of(
     st.tuples(
         st.just("with_finish"), st.sampled_from(["keep_dry_hours", "no_drive_hours", "protects_months"]), MINUTES
     ),
-    st.tuples(st.just("with_table"), st.integers(0, 40), TABLES),
+    st.tuples(st.just("with_table"), st.integers(0, 40), TABLES, st.sampled_from(By)),
     st.tuples(st.just("with_surface"), st.sampled_from(["paint", "glass", "metal"])),
 )
 

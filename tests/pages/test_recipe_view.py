@@ -4,6 +4,7 @@ import pytest
 
 from bayapp.files.library import Library
 from bayapp.job.figures import Habits, TemperatureUnit, use_habits
+from bayapp.job.wait_tables import By
 from bayapp.job.words import Motion
 from bayapp.pages.recipe_edit import RecipeDraft
 from bayapp.pages.recipe_rungs import wait_words
@@ -107,6 +108,7 @@ def test_temperatures_are_asked_and_kept_as_the_shop_reads_them(fahrenheit):
     assert question(sheet, "air_c", 1).now == pytest.approx(86.0)
     assert question(sheet, "air_c").unit == "°F"
     assert row_text(Row(10.0, 20.0, 120.0)) == "50 °F: 20 min to 2 h"
+    assert row_text(Row(40.0, 20.0, by=By.HUMIDITY)) == "40 %: from 20 min"
 
 
 def test_the_strokes_of_every_layer_are_told():

@@ -15,6 +15,7 @@ from bayapp.files.saved import save_document
 from bayapp.job import Product, Recipe
 from bayapp.job.job import JobFile, resolve
 from bayapp.job.requests import ReadAir
+from bayapp.job.wait_tables import By
 from bayapp.job.words import Motion, StepId, StepKind
 from bayapp.pages.sheet import MOST_LAYERS, SURFACES, Row, Sheet, cautions
 from tests.recipes.shipped import CAR, MS, START, Car, minutes, vehicle_named
@@ -105,9 +106,15 @@ def test_no_product_is_without_the_usual_cautions(surface, solvent):
         ({"rh": (None, 75.0)}, "or neither"),
         ({"dry_hours": None}, "kept dry"),
         ({"rows": {"recoat": (Row(20.0, 60.0, 240.0),)}}, "no table"),
-        ({"rows": {"recoat": (Row(20.0, 60.0, 240.0), Row(20.0, 50.0, 240.0))}}, "two rows for 20.0"),
+        ({"rows": {"recoat": (Row(20.0, 60.0, 240.0), Row(20.0, 50.0, 240.0))}}, "two rows for 20 °C"),
         ({"rows": {"recoat": (Row(10.0, 120.0, 90.0), Row(20.0, 60.0, 240.0))}}, "before the earliest"),
         ({"rows": {"buff": (Row(10.0, 20.0, 90.0), Row(20.0, 10.0))}}, "fill them all"),
+        (
+            {"rows": {"buff": (Row(40.0, 20.0, by=By.HUMIDITY), Row(40.0, 10.0, by=By.HUMIDITY))}},
+            "two rows for 40 %",
+        ),
+        ({"rows": {"buff": (Row(10.0, 20.0), Row(40.0, 10.0, by=By.HUMIDITY))}}, "temperature or on humidity"),
+        ({"rows": {"buff": (Row(40.0, 9.0, by=By.HUMIDITY), Row(140.0, 5.0, by=By.HUMIDITY))}}, "cannot be so"),
         ({"coat_min": 2_000.0, "level_within_min": 9_000.0}, "cannot be so"),
         ({"air_c": (-200.0, 10.0)}, "cannot be so"),
     ],
@@ -135,6 +142,16 @@ def test_rows_of_temperature_become_the_wait_and_its_base_is_the_row_nearest_to_
     assert wait.max_by_c == ((10.0, 480.0), (20.0, 240.0), (30.0, 120.0))
     assert (wait.min, wait.max) == (60.0, 240.0)
     assert sheet.with_rows("recoat", ()).rows == {}
+
+
+def test_rows_of_humidity_become_the_wait_and_its_base_is_the_row_nearest_to_fifty():
+    rows = tuple(Row(at, least, most, By.HUMIDITY) for at, least, most in ((30.0, 90.0, 300.0), (50.0, 60.0, 240.0)))
+    sheet = Sheet(surface="paint", layers=2, dry_hours=12.0).with_rows("recoat", reversed(rows))
+    wait = sheet.recipe("own").named(StepId("coat-2")).wait
+    assert wait
+    assert wait.min_by_rh == ((30.0, 90.0), (50.0, 60.0))
+    assert wait.max_by_rh == ((30.0, 300.0), (50.0, 240.0))
+    assert (wait.min, wait.max, wait.min_by_c) == (60.0, 240.0, None)
 
 
 def car_by_the_sheet() -> Car:
@@ -182,8 +199,10 @@ PAIR = st.one_of(
     st.tuples(st.integers(1, 40).map(float), st.integers(41, 90).map(float)),
     st.tuples(AMOUNT, AMOUNT),
 )
-ROWS = st.lists(st.builds(Row, st.integers(-5, 40).map(float), st.integers(0, 300).map(float), AMOUNT), max_size=4).map(
-    tuple
+ROWS = st.sampled_from(By).flatmap(
+    lambda by: st.lists(
+        st.builds(Row, st.integers(-5, 40).map(float), st.integers(0, 300).map(float), AMOUNT, st.just(by)), max_size=4
+    ).map(tuple)
 )
 SHEETS = st.builds(
     Sheet,

@@ -7,6 +7,7 @@ import pytest
 from bayapp.files.documents import read_document
 from bayapp.files.library import Library
 from bayapp.job import Product, Recipe
+from bayapp.job.wait_tables import By
 from bayapp.job.words import ZoneId
 from bayapp.paths import resource
 from bayapp.screen.choice_page import Entry
@@ -131,14 +132,53 @@ def test_rows_of_temperature_are_typed_one_by_one(board: Walled):
     board.wall.page_wanted.emit("sheet", None)
     board.press(field(board, "rows"))
     board.choose("Buffing")
-    for row in (("20", "10", "60"), ("10", "20", "120")):
-        board.choose("Add a row")
+    for row, add in ((("20", "10", "60"), "Add a row of temperature"), (("10", "20", "120"), "Add a row")):
+        board.choose(add)
         for number in row:
             type_in(board, number)
     board.choose("Done")
     rows = desk(board).sheets.sheet.rows["buff"]
-    assert [(r.at_c, r.least, r.most) for r in rows] == [(10, 20, 120), (20, 10, 60)]
+    assert [(r.at, r.least, r.most) for r in rows] == [(10, 20, 120), (20, 10, 60)]
     assert "by the air" in [r.detail for r in page(board).sketch.ladder.rungs][-1]  # type: ignore[union-attr]
+
+
+def test_rows_of_humidity_are_typed_one_by_one_and_only_humidity_that_there_is(board: Walled):
+    board.wall.page_wanted.emit("sheet", None)
+    board.press(field(board, "rows"))
+    board.choose("Buffing")
+    board.choose("Add a row of humidity")
+    assert "at most 100 %" in typed(board, "101").record_button.detail
+    for number in ("60", "10", "60"):
+        type_in(board, number)
+    assert board.choices() == ["60 %: 10 min to 60 min", "Add a row", "Done"], "one wait hangs on one of the two"
+    board.choose("Add a row")
+    assert "humidity already" in typed(board, "60").record_button.detail
+    for number in ("40", "20", "120"):
+        type_in(board, number)
+    board.choose("Done")
+    rows = desk(board).sheets.sheet.rows["buff"]
+    assert [(r.by, r.at, r.least, r.most) for r in rows] == [(By.HUMIDITY, 40, 20, 120), (By.HUMIDITY, 60, 10, 60)]
+
+
+def test_rows_of_temperature_of_a_recipe_give_way_to_rows_of_humidity_by_touch(board: Walled):
+    board.wall.page_wanted.emit("recipe", "paint-one-layer")
+    board.press(page(board).main)
+    page(board).rung_touched.emit(5)
+    board.press(field(board, "rows"))
+    for at in ("10 °C", "20 °C", "30 °C"):
+        board.choose(at)
+    for row, add in ((("40", "8", "90"), "Add a row of humidity"), (("60", "12", "60"), "Add a row")):
+        board.choose(add)
+        for number in row:
+            type_in(board, number)
+    board.choose("Done")
+    assert field(board, "rows").detail == "rows of humidity"
+    assert field(board, "min").title == "8 min"
+    board.press(page(board).main)
+    wait = Library(board.hand.store, resource()).load_recipe("our-paint-one-layer").step[5].wait
+    assert wait
+    assert (wait.min_by_rh, wait.max_by_rh) == (((40, 8), (60, 12)), ((40, 90), (60, 60)))
+    assert wait.min_by_c is None
 
 
 def test_a_wait_that_cannot_be_is_refused_while_it_is_typed_and_the_way_back_loses_nothing(board: Walled):
