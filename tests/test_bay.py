@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from bayapp.alerts.calls import JOIN, Call
-from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.alerts.repeats import REPEATS
 from bayapp.bay import Bay

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.kinds import AlertKind
 from bayapp.job import CorrectAir, ReadAir
 from bayapp.job.requests import Request
 from bayapp.job.words import JobId, ZoneId

@@ -7,7 +7,8 @@ repeats last as long for them in fast practice as on a working day. A snooze is 
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
-from bayapp.alerts.condition import AlertKind, Condition, urgency
+from bayapp.alerts.condition import Condition, urgency
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertBook, AlertState
 from bayapp.alerts.repeats import LAST_CHANCE, REPEATS, Repeat
 

@@ -1,22 +1,10 @@
-"""What can be called out: kinds of alert and the conditions that raise them. Knows no life cycle and no sound."""
+"""What can be called out: the conditions that raise alerts. Knows no life cycle and no sound."""
 
 from dataclasses import dataclass
 from datetime import datetime
-from enum import StrEnum
 
+from bayapp.alerts.kinds import AlertKind
 from bayapp.job.words import JobId, ZoneId
-
-
-class AlertKind(StrEnum):
-    """Why the screen calls; each kind has its own tone."""
-
-    OPENED = "opened"
-    CLOSING = "closing"
-    LAPSED = "lapsed"
-    CURED = "cured"
-    HANDOVER = "handover"
-    ATTENTION = "attention"
-
 
 _BY_URGENCY = (
     AlertKind.CURED,

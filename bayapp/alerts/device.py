@@ -1,4 +1,4 @@
-"""How the sound device stands. Knows no Qt and no device."""
+"""How the sound device stands. Knows no Qt, no device and no sentence."""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -12,9 +12,29 @@ class DeviceState(StrEnum):
     FAILED = "failed"
 
 
+class Cause(StrEnum):
+    """Why the device stands as it does; ``device_words`` has the sentence of each."""
+
+    STARTING = "starting"
+    IN_USE = "in use"
+    NO_LIBRARY = "no library"
+    NO_DEVICE = "no device"
+    NO_SERVER = "no server"
+    NOT_OPENED = "not opened"
+    HANGS = "hangs"
+    BROKE_OFF = "broke off"
+    PROCESS_ENDED = "process ended"
+    NO_PROCESS = "no process"
+
+
 @dataclass(frozen=True, slots=True)
 class DeviceReport:
-    """How the sound device stands, and why, in a sentence for people."""
+    """How the sound device stands, and why.
+
+    Attributes:
+        named: what the cause is about: the device's own name, or what the system said.
+    """
 
     state: DeviceState
-    reason: str
+    cause: Cause
+    named: str = ""

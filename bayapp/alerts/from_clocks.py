@@ -4,7 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from bayapp.alerts.condition import AlertKind, Condition, stage
+from bayapp.alerts.condition import Condition, stage
+from bayapp.alerts.kinds import AlertKind
 from bayapp.job.bay_facts import cure_of
 from bayapp.job.clocks import ZoneClock, handover_at
 from bayapp.job.language import _

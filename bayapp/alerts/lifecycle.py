@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-from bayapp.alerts.condition import AlertKind, Condition, stage, track
+from bayapp.alerts.condition import Condition, stage, track
+from bayapp.alerts.kinds import AlertKind
 
 LONGEST_SNOOZE = timedelta(minutes=10)
 SNOOZE_MARGIN = timedelta(seconds=30)

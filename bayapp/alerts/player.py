@@ -11,9 +11,9 @@ from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QEventLoop, QObject, QProcess, QProcessEnvironment, QTimer, Signal
 
-from bayapp.alerts.condition import AlertKind
-from bayapp.alerts.device import DeviceReport, DeviceState
-from bayapp.job.language import _
+from bayapp.alerts.device import Cause, DeviceReport, DeviceState
+from bayapp.alerts.device_words import reason
+from bayapp.alerts.kinds import AlertKind
 
 ROOT = Path(__file__).resolve().parents[2]
 SOUNDER = (sys.executable, "-m", "bayapp.alerts.sounder")
@@ -50,7 +50,7 @@ class SoundPlayer(QObject):
         super().__init__(parent)
         self._command = command
         self._volume = 1.0
-        self._report = DeviceReport(DeviceState.NONE, _("The sound is being started."))
+        self._report = DeviceReport(DeviceState.NONE, Cause.STARTING)
         self._owed: dict[str, object] | None = None
         self._to_check: deque[AlertKind] | None = None
         self._check_level = 1.0
@@ -134,7 +134,7 @@ class SoundPlayer(QObject):
             line = json.loads(bytes(self._process.readLine().data()))
             match line["told"]:
                 case "state":
-                    self._tell(DeviceReport(DeviceState(line["state"]), line["reason"]))
+                    self._tell(DeviceReport(DeviceState(line["state"]), Cause(line["cause"]), line["named"]))
                 case "started":
                     self.started.emit(AlertKind(line["kind"]))
                 case "finished":
@@ -171,13 +171,13 @@ class SoundPlayer(QObject):
         if self._closed:
             return
         if self._report.state is DeviceState.WORKING:
-            self._tell(DeviceReport(DeviceState.FAILED, _("The sound broke off and is being started again.")))
+            self._tell(DeviceReport(DeviceState.FAILED, Cause.PROCESS_ENDED))
         self._again.start(self._pause_ms)
         self._pause_ms = min(2 * self._pause_ms, LONGEST_PAUSE_MS)
 
     def _follow_error(self, error: QProcess.ProcessError) -> None:
         if error is QProcess.ProcessError.FailedToStart:
-            self._tell(DeviceReport(DeviceState.FAILED, _("The program that plays sound does not start.")))
+            self._tell(DeviceReport(DeviceState.FAILED, Cause.NO_PROCESS))
             self._start_again()
 
     def _tell(self, report: DeviceReport) -> None:
@@ -206,7 +206,7 @@ def sound_report() -> tuple[bool, str]:
     player.close()
     player.deleteLater()
     del application
-    return report.state is DeviceState.WORKING, report.reason
+    return report.state is DeviceState.WORKING, reason(report)
 
 
 def _quit_unless_working(waiting: QEventLoop, report: DeviceReport) -> None:

@@ -1,4 +1,4 @@
-"""The program of its own that plays tones on the sound device. Knows no alert book and no screen.
+"""The program of its own that plays tones on the sound device. Knows no alert book, no screen and no sentence.
 
 It is a process apart because Qt ends its whole program when it is asked to play after the sound server has died
 (seen in Qt 6.11 and 6.12: an assertion in libpulse's ``pa_context_get_state``), and because it never finds a server
@@ -17,12 +17,11 @@ from typing import Any
 import numpy as np
 from PySide6.QtCore import QBuffer, QByteArray, QCoreApplication, QIODevice, QObject, QSocketNotifier, QTimer, Signal
 
-from bayapp.alerts.condition import AlertKind
-from bayapp.alerts.device import DeviceReport, DeviceState
+from bayapp.alerts.device import Cause, DeviceReport, DeviceState
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.pcm import Layout, SampleKind, encode
 from bayapp.alerts.pulse import server_answers
 from bayapp.alerts.tones import duration_s, render
-from bayapp.job.language import _
 
 try:
     from PySide6 import QtMultimedia
@@ -88,7 +87,7 @@ class Sounder(QObject):
         """Start a tone now, at a level (see ``tones.render``) under a master volume from 0 to 1."""
         self.stop()
         if self._server_was_there and not server_answers(os.environ):
-            self._fail(_("The sound server has stopped. Calls sound again as soon as it runs."))
+            self._fail(Cause.NO_SERVER)
             return
         sink = self._sink or self._open()
         if sink is not None:
@@ -111,7 +110,7 @@ class Sounder(QObject):
         sink.setBufferSize(len(tone))
         sink.start(self._source)
         if sink.state() is QtMultimedia.QtAudio.State.StoppedState:
-            self._fail(_plain_reason(sink.error()))
+            self._fail(_cause(sink.error()))
             return
         self.started.emit(kind)
         self._tell(_look())
@@ -146,15 +145,15 @@ class Sounder(QObject):
             self.stop()
             self.finished.emit(kind)
         elif state is QtMultimedia.QtAudio.State.StoppedState:
-            self._fail(_plain_reason(self._sink.error()))
+            self._fail(_cause(self._sink.error()))
 
     def _give_up(self) -> None:
-        self._fail(_("The sound device takes no sound. Switch it off and on, or choose another one."))
+        self._fail(Cause.HANGS)
 
-    def _fail(self, reason: str) -> None:
+    def _fail(self, cause: Cause) -> None:
         """Give up on this process: Qt's tie to the sound server may be gone for good, a new one is made in no time."""
         self._drop_sink()
-        self._tell(DeviceReport(DeviceState.FAILED, reason))
+        self._tell(DeviceReport(DeviceState.FAILED, cause))
         self.refused.emit()
         self.useless.emit()
 
@@ -176,12 +175,11 @@ class Sounder(QObject):
 
 def _look() -> DeviceReport:
     if _MISSING:
-        reason = _("Qt's sound library does not load ({trouble}).").format(trouble=_MISSING)
-        return DeviceReport(DeviceState.NONE, reason)
+        return DeviceReport(DeviceState.NONE, Cause.NO_LIBRARY, _MISSING)
     device = QtMultimedia.QMediaDevices.defaultAudioOutput()
     if device.isNull():
-        return DeviceReport(DeviceState.NONE, _("No sound device is found. Plug in or switch on a loudspeaker."))
-    return DeviceReport(DeviceState.WORKING, _("Sound goes to {device}.").format(device=device.description()))
+        return DeviceReport(DeviceState.NONE, Cause.NO_DEVICE)
+    return DeviceReport(DeviceState.WORKING, Cause.IN_USE, device.description())
 
 
 def _written(kind: AlertKind, level: float, volume: float, layout: Layout) -> bytes:
@@ -208,10 +206,8 @@ def _layout_of(form: QtMultimedia.QAudioFormat) -> Layout:
     return Layout(form.sampleRate(), form.channelCount(), kinds.get(form.sampleFormat(), SampleKind.INT16))
 
 
-def _plain_reason(error: QtMultimedia.QtAudio.Error) -> str:
-    if error is QtMultimedia.QtAudio.Error.OpenError:
-        return _("The sound device cannot be opened. Another program may hold it.")
-    return _("The sound device broke off. Check its plug and its power.")
+def _cause(error: QtMultimedia.QtAudio.Error) -> Cause:
+    return Cause.NOT_OPENED if error is QtMultimedia.QtAudio.Error.OpenError else Cause.BROKE_OFF
 
 
 class Lines:
@@ -223,7 +219,7 @@ class Lines:
         self._unread = b""
         self._notifier = QSocketNotifier(sys.stdin.fileno(), QSocketNotifier.Type.Read)
         self._notifier.activated.connect(self._read)
-        sounder.told.connect(lambda report: _tell_line(told="state", state=report.state, reason=report.reason))
+        sounder.told.connect(_tell_report)
         sounder.started.connect(lambda kind: _tell_line(told="started", kind=kind))
         sounder.finished.connect(lambda kind: _tell_line(told="finished", kind=kind))
         sounder.refused.connect(lambda: _tell_line(told="refused"))
@@ -243,6 +239,10 @@ class Lines:
             self._sounder.play(AlertKind(order["kind"]), order["level"], order["volume"])
         else:
             self._sounder.stop()
+
+
+def _tell_report(report: DeviceReport) -> None:
+    _tell_line(told="state", state=report.state, cause=report.cause, named=report.named)
 
 
 def _tell_line(**line: str) -> None:

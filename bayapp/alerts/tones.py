@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.kinds import AlertKind
 
 RATE = 48_000
 PEAK = 0.89  # about 1 dB under full scale: no clipping, also after a resampler's ripple

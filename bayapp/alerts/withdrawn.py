@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from bayapp.alerts.condition import AlertKind, Condition
+from bayapp.alerts.condition import Condition
 from bayapp.alerts.from_clocks import conditions
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertBook, refresh
 from bayapp.job.clocks import clocks
 from bayapp.job.events import AirCorrected, AirRead, Event

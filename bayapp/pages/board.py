@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta, tzinfo
 
-from bayapp.alerts.condition import AlertKind, urgency
+from bayapp.alerts.condition import urgency
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.bay import Bay
 from bayapp.job import BayState, Job, ZoneClock

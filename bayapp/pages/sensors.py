@@ -4,7 +4,8 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
-from bayapp.alerts.condition import AlertKind, Condition
+from bayapp.alerts.condition import Condition
+from bayapp.alerts.kinds import AlertKind
 from bayapp.files.sensor_settings import Quantity
 from bayapp.job.contradiction import Contradiction
 from bayapp.job.figures import clock_time, percent, temperature

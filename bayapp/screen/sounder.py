@@ -6,6 +6,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from bayapp.alerts.calls import Call
 from bayapp.alerts.device import DeviceState
+from bayapp.alerts.device_words import reason
 from bayapp.alerts.player import SoundPlayer
 from bayapp.alerts.speech import Speaker
 
@@ -37,7 +38,7 @@ class Sounder(QObject):
 
     def why(self) -> str:
         """Return how the sound device stands, in a sentence."""
-        return self._player.device_state().reason
+        return reason(self._player.device_state())
 
     def call(self, call: Call) -> None:
         """Sound a call, and speak it where speech is on."""

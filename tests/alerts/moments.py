@@ -2,7 +2,8 @@
 
 from datetime import UTC, datetime, timedelta
 
-from bayapp.alerts.condition import AlertKind, Condition
+from bayapp.alerts.condition import Condition
+from bayapp.alerts.kinds import AlertKind
 
 START = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
 

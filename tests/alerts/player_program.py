@@ -8,7 +8,8 @@ from typing import Any
 
 from PySide6.QtCore import QCoreApplication, QSocketNotifier, QThread
 
-from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.device_words import reason
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.player import SoundPlayer
 
 
@@ -26,7 +27,7 @@ class Program:
         self.player.started.connect(lambda kind: tell(event="started", kind=kind.value))
         self.player.finished.connect(lambda kind: tell(event="finished", kind=kind.value))
         self.player.checked.connect(lambda complete: tell(event="checked", complete=complete))
-        self.player.stateChanged.connect(lambda report: tell(event="state", state=report.state, reason=report.reason))
+        self.player.stateChanged.connect(lambda report: tell(event="state", state=report.state, reason=reason(report)))
         self.notifier = QSocketNotifier(sys.stdin.fileno(), QSocketNotifier.Type.Read)
         self.notifier.activated.connect(self.obey)
 
@@ -47,7 +48,7 @@ class Program:
 
     def state(self) -> None:
         report = self.player.device_state()
-        tell(event="is", state=report.state, reason=report.reason)
+        tell(event="is", state=report.state, reason=reason(report))
 
     def kill_sounder(self) -> None:
         self.player._process.kill()

@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bayapp.alerts.calls import JOIN, Call, call_due, next_call_at, note_call
-from bayapp.alerts.condition import AlertKind, Condition, stage, track, urgency
+from bayapp.alerts.condition import Condition, stage, track, urgency
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import LONGEST_SNOOZE, Alert, AlertBook, AlertState, acknowledge, refresh, snooze
 from bayapp.alerts.repeats import REMINDER, REPEATS, TOLD
 from tests.alerts.moments import at

@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 
 from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, note_call
-from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import AlertBook, AlertState, acknowledge, refresh, snooze
 from bayapp.alerts.repeats import AT_FULL_LEVEL, LAST_CHANCE, REMINDER, REPEATS, TOLD
 from tests.alerts.moments import at, condition, opened

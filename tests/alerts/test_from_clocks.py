@@ -3,8 +3,9 @@
 from datetime import datetime
 
 from bayapp.alerts.calls import call_due
-from bayapp.alerts.condition import AlertKind, Condition
+from bayapp.alerts.condition import Condition
 from bayapp.alerts.from_clocks import conditions
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import AlertBook, acknowledge, refresh
 from bayapp.job import clocks
 from tests.job.builders import Shop, at, finish, job, read_air, recipe, set_aside, start, step, two_step

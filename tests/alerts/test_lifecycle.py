@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from bayapp.alerts.calls import call_due, note_call
-from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import AlertBook, AlertState, acknowledge, refresh, snooze
 from tests.alerts.moments import at, condition, opened
 

@@ -7,13 +7,14 @@ import pytest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from bayapp.alerts.condition import AlertKind
 from bayapp.alerts.device import DeviceState
+from bayapp.alerts.device_words import reason
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.player import LONGEST_PAUSE_MS, SoundPlayer
 
 PlayBy = Callable[[list[str]], SoundPlayer]
 
-WORKING = '{"told": "state", "state": "working", "reason": "Sound goes to a stand-in."}'
+WORKING = '{"told": "state", "state": "working", "cause": "in use", "named": "a stand-in"}'
 
 
 @pytest.fixture
@@ -40,7 +41,7 @@ def test_a_program_that_is_not_there_is_told_not_raised(qtbot: QtBot, play_by: P
     player = play_by(["/nowhere/sounder"])
     player.play(AlertKind.OPENED)
     qtbot.waitUntil(lambda: player.device_state().state is DeviceState.FAILED)
-    assert "does not start" in player.device_state().reason
+    assert "does not start" in reason(player.device_state())
 
 
 def test_a_process_that_ends_is_started_again(qtbot: QtBot, play_by: PlayBy) -> None:

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from scipy.signal import correlate
 
-from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.tones import PEAK, RATE, Pulse, duration_s, pattern, render
 from tests.alerts.listening import listen, strokes
 from tests.alerts.sound_server import PROGRAMS_ARE_HERE, Recorder, SoundServer, sound_server

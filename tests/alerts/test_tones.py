@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from bayapp.alerts.calls import JOIN
-from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.repeats import REPEATS
 from bayapp.alerts.tones import PEAK, QUIETEST_DB, RATE, Pulse, duration_s, pattern, render
 from tests.alerts.listening import envelope, is_evacuation, is_gas_alarm, listen, main_components, power, strokes

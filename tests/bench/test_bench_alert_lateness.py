@@ -18,7 +18,7 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QCoreApplication, QObject, Qt, QTimer
 
-from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.player import SoundPlayer
 from tests.alerts.sound_server import PROGRAMS_ARE_HERE, Recorder, sound_server
 

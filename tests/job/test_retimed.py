@@ -4,8 +4,8 @@ from datetime import UTC
 
 import pytest
 
-from bayapp.alerts.condition import AlertKind
 from bayapp.alerts.from_clocks import conditions
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import AlertBook, acknowledge, refresh
 from bayapp.alerts.withdrawn import withdraw
 from bayapp.job import CorrectAir, ReadAir, clocks

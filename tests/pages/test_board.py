@@ -4,7 +4,8 @@ from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 
-from bayapp.alerts.condition import AlertKind, Condition
+from bayapp.alerts.condition import Condition
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.clock import Step
 from bayapp.job import ReadAir

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.alerts.condition import AlertKind
+from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.repeats import REPEATS
 from bayapp.alerts.tones import RATE, pattern, render
 from tests.alerts.listening import Sound, listen, strokes

@@ -1,0 +1,22 @@
+"""Every way a sound device can stand has its sentence."""
+
+import pytest
+
+from bayapp.alerts.device import Cause, DeviceReport, DeviceState
+from bayapp.alerts.device_words import reason
+
+
+@pytest.mark.parametrize("cause", Cause)
+def test_every_cause_is_said_in_a_whole_sentence(cause: Cause):
+    told = reason(DeviceReport(DeviceState.NONE, cause, "Loudspeaker 7"))
+    assert told.endswith(".")
+    assert "{" not in told
+
+
+def test_the_device_that_sounds_is_named():
+    assert reason(DeviceReport(DeviceState.WORKING, Cause.IN_USE, "Loudspeaker 7")) == "Sound goes to Loudspeaker 7."
+
+
+def test_what_keeps_the_library_from_loading_is_told():
+    told = reason(DeviceReport(DeviceState.NONE, Cause.NO_LIBRARY, "libpulse.so.0: cannot open"))
+    assert "libpulse.so.0" in told
