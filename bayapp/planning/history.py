@@ -19,7 +19,7 @@ from bayapp.job.job import Job
 from bayapp.job.recipe import Recipe, Step
 from bayapp.job.state import JobState, StepRun
 from bayapp.job.words import StepId, StepKind, ZoneId
-from bayapp.planning.risk import USUAL_SIGMA
+from bayapp.planning.scatter import USUAL_SIGMA
 
 ENOUGH = 8
 """Fewer runs than this say nothing about the spread."""

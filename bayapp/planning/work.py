@@ -16,12 +16,10 @@ from bayapp.planning.history import durations, sigmas, spreads, timed_runs
 from bayapp.planning.one_by_one import one_by_one
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.plan import Plan, Status
-from bayapp.planning.risk import Risk, simulate
 from bayapp.planning.sayings import clash_sentences
 from bayapp.planning.settle import Settled, settle
 from bayapp.planning.shop import Shop
 from bayapp.planning.solve import never, solve
-from bayapp.planning.sturdy import sturdier
 from bayapp.planning.tidy import tidy
 from bayapp.planning.work_order import WorkOrder
 
@@ -94,8 +92,7 @@ class _Planner:
             return self.order if settled.plan.starts_s else self._tell(self._order(settled, plan))
         plan, cost = self._sturdiest(settled.work, self._safest(settled.work, plan))
         plan = self._tidied(settled.work, plan)
-        risk = simulate(settled.work.problem, plan, self._spread(settled.work))
-        more = {**_risk(settled.work, risk), "safety_cost_s": cost, "choices": self.order.choices}
+        more = {**self._risk(settled.work, plan), "safety_cost_s": cost, "choices": self.order.choices}
         self._tell(self._order(settled, plan).model_copy(update=more))
         return self._weigh(settled)
 
@@ -159,7 +156,19 @@ class _Planner:
         return {t: self.sigma(jobs[rung.job].job, rung.zone, rung.step) for t, rung in work.rung_of.items()}
 
     def _sturdiest(self, work: Work, plan: Plan) -> tuple[Plan, int]:
+        from bayapp.planning.sturdy import sturdier  # noqa: PLC0415 (numpy, 10 MB; no first order needs it)
+
         return sturdier(work.problem, plan, self._spread(work), self._left(), self.workers, self.stopped)
+
+    def _risk(self, work: Work, plan: Plan) -> dict[str, object]:
+        from bayapp.planning.risk import simulate  # noqa: PLC0415 (see above)
+
+        risk = simulate(work.problem, plan, self._spread(work))
+        return {
+            "finish_p50": work.moment(round(risk.finish_p50_s)),
+            "finish_p90": work.moment(round(risk.finish_p90_s)),
+            "lapse_chance": risk.lapse_chance,
+        }
 
     def _tidied(self, work: Work, plan: Plan) -> Plan:
         ways = Ways(work, self.state)
@@ -198,11 +207,3 @@ class _Planner:
         if self.told:
             self.told(order)
         return order
-
-
-def _risk(work: Work, risk: Risk) -> dict[str, object]:
-    return {
-        "finish_p50": work.moment(round(risk.finish_p50_s)),
-        "finish_p90": work.moment(round(risk.finish_p90_s)),
-        "lapse_chance": risk.lapse_chance,
-    }

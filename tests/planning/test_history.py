@@ -21,7 +21,7 @@ from bayapp.planning.history import (
     spreads,
     timed_runs,
 )
-from bayapp.planning.risk import USUAL_SIGMA
+from bayapp.planning.scatter import USUAL_SIGMA
 from tests.job.builders import Shop, correct, finish, job, recipe, start, step, undo
 
 LADDER = recipe(step("wipe", minutes=2), step("coat", minutes=5, wait={"min": 1}), step("level", minutes=3))

@@ -1,11 +1,11 @@
-"""OR-Tools is big and slow to load: nothing but a search loads it."""
+"""OR-Tools and numpy are big and slow to load: nothing but a search loads them."""
 
 import subprocess
 import sys
 
 import pytest
 
-LOOK = "; import sys; print(sorted(n for n in sys.modules if n.split('.')[0] == 'ortools'))"
+LOOK = "; import sys; print(sorted(n for n in sys.modules if n in ('ortools', 'ortools.sat', 'numpy')))"
 
 
 def modules_after(code: str) -> str:

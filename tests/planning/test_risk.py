@@ -8,7 +8,8 @@ from scipy import stats
 
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Guard, Lag, LastOf, Problem, Task
-from bayapp.planning.risk import USUAL_SIGMA, Risk, simulate
+from bayapp.planning.risk import Risk, simulate
+from bayapp.planning.scatter import USUAL_SIGMA
 from tests.planning.checker import faults
 
 RUNS = 40_000
