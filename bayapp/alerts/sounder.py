@@ -259,6 +259,8 @@ def main() -> None:
     os.environ.setdefault("PULSE_LATENCY_MSEC", str(LEFT_WITH_SERVER_MS))
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the screen, which then closes our input
     application = QCoreApplication([])
+    # What plays tones is built into Qt's library, as it says itself then; its plugin for films is 13 MB for nothing.
+    application.setLibraryPaths([])
     sounder = Sounder()
     lines = Lines(sounder, application)
     QTimer.singleShot(0, sounder.begin)
