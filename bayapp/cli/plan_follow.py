@@ -32,15 +32,18 @@ def plan_follow(store: StoreOption = None) -> None:
     """
     lower_priority()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is meant for the screen, which ends this by ending its input
-    from bayapp.cli.plan_requests import Requests
+    from bayapp.cli.plan_apart import FORKS, PlannerApart
+    from bayapp.cli.plan_requests import Requests, RequestsByThread
 
     # Whoever asked is gone: not even a step of the search is worth the time, and there is nothing to tidy up.
-    requests = Requests(sys.stdin.fileno(), complain, ended=lambda: os._exit(0))
+    requests = (Requests if FORKS else RequestsByThread)(sys.stdin.fileno(), complain, ended=lambda: os._exit(0))
     from bayapp.planning import Problem, Task, solve
     from bayapp.planning.work import plan_work
 
-    solve(Problem((Task("begin", 1),)), seconds=0.1, workers=1)  # loads the solver before somebody waits for it
-    follower = Follower(plan_work, store or default_store(), requests, sys.stdout.fileno())
+    if not FORKS:
+        solve(Problem((Task("begin", 1),)), seconds=0.1, workers=1)  # loads the solver before somebody waits for it
+    planner = PlannerApart(plan_work) if FORKS else plan_work
+    follower = Follower(planner, store or default_store(), requests, sys.stdout.fileno())
     follower.run()
 
 

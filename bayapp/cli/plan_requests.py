@@ -1,7 +1,8 @@
 """Requests for a plan, one JSON object a line, read while a search runs. Knows no plan and no store."""
 
 import os
-from collections.abc import Callable, Iterator
+import select
+from collections.abc import Callable
 from threading import Condition, Thread
 
 from pydantic import BaseModel, ConfigDict, ValidationError
@@ -27,7 +28,8 @@ class PlanRequest(BaseModel):
 class Requests:
     """The newest request of a stream; one that nobody took before the next came is passed over.
 
-    ``complain`` is told of lines that are no request, and ``ended`` of the end, in the thread that reads.
+    It is read whenever somebody asks here, by no thread, so that this process may fork. ``complain`` is told of lines
+    that are no request, and ``ended`` of the end.
     """
 
     def __init__(
@@ -36,21 +38,21 @@ class Requests:
         self._changed = Condition()
         self._newest: PlanRequest | None = None
         self._ended = False
+        self._descriptor, self._rest = descriptor, b""
         self._complain, self._tell_end = complain, ended
-        self._reader = Thread(target=self._read, args=(descriptor,), name="requests", daemon=True)
-        self._reader.start()
 
     def take(self) -> PlanRequest | None:
         """Wait for a request that has not been taken yet; None at the end."""
+        while not self.waiting():
+            self._wait()
         with self._changed:
-            self._changed.wait_for(self.waiting)
-            if self._ended:
-                return None
             newest, self._newest = self._newest, None
-            return newest
+        return None if self._ended else newest
 
     def waiting(self) -> bool:
         """Whether there is something newer than what was taken last: a request, or the end."""
+        while not self._ended and select.select([self._descriptor], [], [], 0)[0]:
+            self._read()
         return self._ended or self._newest is not None
 
     def end(self) -> None:
@@ -59,11 +61,20 @@ class Requests:
             self._ended = True
             self._changed.notify_all()
 
-    def _read(self, descriptor: int) -> None:
-        try:
-            for line in lines_of(descriptor):
+    def _wait(self) -> None:
+        select.select([self._descriptor], [], [])
+
+    def _read(self) -> None:
+        """Read what has come; where nothing has, wait for it. Without the locks of Python's own files, which a thread
+        could hold while the program ends.
+        """
+        read = os.read(self._descriptor, 65_536)
+        *lines, rest = (self._rest + read).split(b"\n")
+        self._rest = rest[-LONGEST_LINE:]
+        for line in lines:
+            if line.strip():
                 self._hear(line)
-        finally:
+        if not read:
             self.end()
             self._tell_end()
 
@@ -82,10 +93,23 @@ class Requests:
             self._changed.notify_all()
 
 
-def lines_of(descriptor: int) -> Iterator[bytes]:
-    """Yield each whole line, read without the locks that a thread could hold while the program ends."""
-    rest = b""
-    while read := os.read(descriptor, 65_536):
-        *lines, rest = (rest + read).split(b"\n")
-        yield from (line for line in lines if line.strip())
-        rest = rest[-LONGEST_LINE:]
+class RequestsByThread(Requests):
+    """The same, read by a thread: on Windows nobody can ask beforehand whether a pipe has something to read."""
+
+    def __init__(
+        self, descriptor: int, complain: Callable[[str], None], ended: Callable[[], None] = lambda: None
+    ) -> None:
+        super().__init__(descriptor, complain, ended)
+        Thread(target=self._read_all, name="requests", daemon=True).start()
+
+    def waiting(self) -> bool:
+        """Whether there is something newer than what was taken last: a request, or the end."""
+        return self._ended or self._newest is not None
+
+    def _wait(self) -> None:
+        with self._changed:
+            self._changed.wait_for(self.waiting)
+
+    def _read_all(self) -> None:
+        while not self._ended:
+            self._read()
