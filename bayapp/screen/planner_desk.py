@@ -6,7 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from pydantic import BaseModel, ValidationError
-from PySide6.QtCore import QObject, QProcess, QTimer, Signal
+from PySide6.QtCore import QObject, QProcess, QProcessEnvironment, QTimer, Signal
 
 from bayapp.bay import Bay
 from bayapp.job.instant import write_instant
@@ -31,6 +31,13 @@ class _Answer(BaseModel):
     order: int
     work: WorkOrder | None = None
     done: bool = False
+
+
+def _sparing() -> QProcessEnvironment:
+    """Return this environment, with one heap for all threads of a search: glibc keeps one for each (mallopt(3))."""
+    found = QProcessEnvironment.systemEnvironment()
+    found.insert("MALLOC_ARENA_MAX", "1")
+    return found
 
 
 class PlannerDesk(QObject):
@@ -62,6 +69,7 @@ class PlannerDesk(QObject):
         self._process.errorOccurred.connect(self._not_started)
         self._process.readyReadStandardOutput.connect(self._read)
         self._process.readyReadStandardError.connect(self._read_words)
+        self._process.setProcessEnvironment(_sparing())
         self._soon, self._pause = self._timer(self._ask), self._timer(self._ask)
         self._ahead, self._again = self._timer(self._look_ahead), self._timer(self._once_more)
         bay.subscribe(self._changed)
