@@ -1,10 +1,7 @@
 """What an idle screen with 50 running clocks costs, against a bare Qt window that paints itself once a second."""
 
 import os
-import subprocess
-import sys
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Iterator
 from pathlib import Path
 from threading import Event
 from time import perf_counter
@@ -14,48 +11,14 @@ import pytest
 from bayapp.clock import BayClock
 from tests.bench import idle_programs
 from tests.bench.busy_bay import cars_with_running_clocks, write_store
+from tests.bench.processes import descendants, processor_s, proportional_mb, resident_mb, running
 from tests.screen.whole_program.display import PROGRAMS_ARE_HERE, Display, display
 
 pytestmark = [pytest.mark.bench, pytest.mark.timeout(600)]
 
-ROOT = Path(__file__).parents[2]
 CLOCKS = 50
 WATCHED_S = 30.0
 WARM_UP_S = 8.0
-TICKS = os.sysconf("SC_CLK_TCK")
-
-
-def processor_s(process: int) -> float:
-    """Return what a process has used of the processor so far, from /proc (proc_pid_stat(5), fields 14 and 15)."""
-    fields = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
-    return (int(fields[11]) + int(fields[12])) / TICKS
-
-
-def resident_mb(process: int) -> float:
-    """Return the resident memory, the part of it that is shared with others included (VmRSS)."""
-    (line,) = (x for x in Path(f"/proc/{process}/status").read_text().splitlines() if x.startswith("VmRSS:"))
-    return int(line.split()[1]) / 1024
-
-
-def proportional_mb(processes: list[int]) -> float:
-    """Return the memory of processes with what they share among all processes counted once (Pss)."""
-    rows = [line for p in processes for line in Path(f"/proc/{p}/smaps_rollup").read_text().splitlines()]
-    return sum(int(row.split()[1]) for row in rows if row.startswith("Pss:")) / 1024
-
-
-def children(process: int) -> list[int]:
-    """Return a process's children: the one that plays sound."""
-    return [int(n) for n in Path(f"/proc/{process}/task/{process}/children").read_text().split()]
-
-
-@contextmanager
-def running(environment: Mapping[str, str], *words: str) -> Iterator[int]:
-    """Run a program; the caller watches it by its number."""
-    with subprocess.Popen([sys.executable, *words], cwd=ROOT, env=environment, stderr=subprocess.DEVNULL) as process:
-        try:
-            yield process.pid
-        finally:
-            process.terminate()
 
 
 def share_of_a_core(processes: list[int]) -> float:
@@ -90,10 +53,10 @@ def test_an_idle_screen_with_fifty_running_clocks(tmp_path: Path, environment: d
     for name, words in (("bare window, 1 Hz", floor), ("idle board", ours)):
         with running(environment, *words) as process:
             Event().wait(WARM_UP_S)  # the start is not what is measured
-            sounding = children(process)
+            beside = descendants(process)
             share = 100 * share_of_a_core([process])
             print(f"  {name:<20} {share:6.2f} % of one core   {resident_mb(process):6.1f} MB resident")
-            for child in sounding:
-                print(f"  its sound process    {'':>24} {resident_mb(child):6.1f} MB resident")
-            print(f"  {'':<20} {'':>24} {proportional_mb([process, *sounding]):6.1f} MB in all, shared pages once")
+            for child in beside:
+                print(f"  a process beside it  {'':>24} {resident_mb(child):6.1f} MB resident")
+            print(f"  {'':<20} {'':>24} {proportional_mb([process, *beside]):6.1f} MB in all, shared pages once")
     print("  goals: at most 3 % and 250 MB")
