@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta, tzinfo
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QApplication
@@ -30,11 +31,12 @@ from bayapp.screen.awake import Awake
 from bayapp.screen.faults import log_faults
 from bayapp.screen.look import Look
 from bayapp.screen.measure import measure_of, read_from
-from bayapp.screen.menus import Menus
-from bayapp.screen.report_runner import ReportRunner
 from bayapp.screen.troubles import told_on
 from bayapp.screen.typeset import load_fonts
 from bayapp.screen.wall import Wall
+
+if TYPE_CHECKING:
+    from bayapp.screen.menus import Menus
 
 USUAL_SIZE = (1600, 900)
 SIGNAL_MS = 500
@@ -98,6 +100,8 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
             raise
     window = make_window(bay, store, settings, local_zone(), practice)
     window.stands.connect(lambda: _board_stands(window, store, settings, practice))
+    if not bay.state.open_jobs:
+        menus_of(window, store).open("cars")
     if loaded:
         window.show_job(loaded.id)
     if kiosk:
@@ -118,13 +122,14 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
 
 def _board_stands(window: Wall, store: Path, settings: Settings, practice: bool) -> None:
     """Do what the first painting need not wait for; what has been loaded so far is never garbage."""
+    menus = menus_of(window, store)
     _forget_sources()
     gc.freeze()
     gc.enable()
     add_sound(window, settings)
-    add_planner(window, store)
+    add_planner(window, store, menus)
     if settings.sensor and not practice:
-        add_sensors(window, settings.sensor)
+        add_sensors(window, settings.sensor, menus)
 
 
 def _forget_sources() -> None:
@@ -200,24 +205,31 @@ def take_in(bay: Bay, job: Job, file: str) -> None:
 
 
 def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice: bool = False) -> Wall:
-    """Return the wall window with its menus, not yet shown."""
+    """Return the wall window, not yet shown; its menus are made once the board stands."""
     screen = QApplication.primaryScreen()
     size = screen.size()
     measure = measure_of(screen, size.width(), size.height(), settings.screen_diagonal_inch)
     look = Look(PALETTES[settings.theme], read_from(measure, settings.reading_distance_m))
     window = Wall(bay, look, tz, time_zone_now=local_zone)
     window.setWindowTitle("bayapp practice" if practice else "bayapp")
+    window.page_wanted.connect(lambda page, about: menus_of(window, store).open(page, about))
 
-    menus = Menus(window, store / "jobs", ReportRunner(store))
     awake = Awake()
     bay.subscribe(lambda: awake.keep(bool(bay.state.open_jobs)))
     window.stands.connect(lambda: awake.keep(bool(bay.state.open_jobs)))
     application = QApplication.instance()
     assert application
     application.aboutToQuit.connect(lambda: awake.keep(False))
-    if not bay.state.open_jobs:
-        menus.open("cars")
     return window
+
+
+def menus_of(window: Wall, store: Path) -> "Menus":
+    """Return what the window's pages offer, made when it is first wanted, or once the board stands."""
+    from bayapp.screen.menus import Menus  # noqa: PLC0415 (a tenth of the start, and nothing of it is on the board)
+    from bayapp.screen.report_runner import ReportRunner  # noqa: PLC0415 (see above)
+
+    found = window.findChild(Menus)
+    return found if isinstance(found, Menus) else Menus(window, store / "jobs", ReportRunner(store))
 
 
 def add_sound(window: Wall, settings: Settings) -> None:
@@ -230,15 +242,14 @@ def add_sound(window: Wall, settings: Settings) -> None:
     window.refresh()
 
 
-def add_planner(window: Wall, store: Path) -> None:
+def add_planner(window: Wall, store: Path, menus: "Menus") -> None:
     """Let the planner's process work for the window's bay until it is closed."""
     from bayapp.screen.planner_desk import PlannerDesk  # noqa: PLC0415 (loads once the board stands)
 
     desk = PlannerDesk(store, window.bay, window)
     desk.planned.connect(window.refresh)
     window.closing.connect(desk.stop)
-    if menus := window.findChild(Menus):
-        menus.settings.changed.connect(lambda was, now: desk.plan_anew() if _plans_by(was) != _plans_by(now) else None)
+    menus.settings.changed.connect(lambda was, now: desk.plan_anew() if _plans_by(was) != _plans_by(now) else None)
     desk.begin()
 
 
@@ -247,15 +258,13 @@ def _plans_by(settings: Settings) -> tuple[object, ...]:
     return settings.hours, settings.cannot
 
 
-def add_sensors(window: Wall, sensors: Sequence[SensorSettings]) -> None:
+def add_sensors(window: Wall, sensors: Sequence[SensorSettings], menus: "Menus") -> None:
     """Listen to the shop's sensors until the window is closed; practice has air of its own."""
     from bayapp.screen.sensor_desk import SensorDesk  # noqa: PLC0415 (loads only where a shop has sensors)
 
     desk = SensorDesk(window.bay, sensors, window)
     desk.changed.connect(window.refresh)
     window.closing.connect(desk.stop)
-    menus = window.findChild(Menus)
-    assert menus
     menus.sensors = desk.open
     desk.begin()
 

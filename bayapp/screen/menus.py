@@ -51,7 +51,8 @@ CLOCKS_AGREE = timedelta(seconds=2)
 class Menus(QObject):
     """Fills the wall's choice page and acts on what is chosen.
 
-    ``jobs`` is the folder that holds job files; ``runner`` writes day records.
+    ``jobs`` is the folder that holds job files; ``runner`` writes day records. Whoever makes it connects ``open`` to
+    the wall's wish for a page, for a wall may stand before its menus do.
     """
 
     def __init__(self, wall: Wall, jobs: Path, runner: ReportRunner) -> None:
@@ -64,7 +65,6 @@ class Menus(QObject):
         self.sensors: Callable[[Show], None] | None = None  # shows the sensors, where the shop has any
         self._answer: Answer = lambda key: None
         self._played: bool | None = None  # whether the sound check was played to its end; None while it plays
-        wall.page_wanted.connect(self.open)
         wall.choices.chosen.connect(self._chosen)
         self.settings = ShopSettings(jobs.parent, self)
         air_page = AirPageDesk(wall, self._show)

@@ -163,7 +163,7 @@ def _wall(bay: Bay, job: Job | None, events: Sequence[Event], size: tuple[int, i
     look = Look(PALETTES[theme], measure_of(None, *size))
     wall = Wall(bay, look, local_zone())
     wall.sound = SilentSound()
-    Menus(wall, Path("jobs"), ReportRunner(Path()))
+    wall.page_wanted.connect(Menus(wall, Path("jobs"), ReportRunner(Path())).open)
     return wall
 
 

@@ -47,7 +47,7 @@ class Watcher:
     """
 
     def find_spec(self, name: str, path: object = None, target: object = None) -> None:
-        if name != "bayapp.screen.menus":
+        if name != "bayapp.screen.wall":
             return
         from PySide6.QtGui import QPaintEvent
 

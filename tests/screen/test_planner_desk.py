@@ -262,7 +262,7 @@ def test_the_words_of_the_planner_go_to_the_log(
 
 def test_hours_that_are_set_on_the_wall_are_planned_by_at_once(qtbot: QtBot, hand: HandBay):
     with walled(hand) as wall:
-        app.add_planner(wall.wall, hand.store)
+        app.add_planner(wall.wall, hand.store, wall.menus)
         (desk,) = wall.wall.findChildren(PlannerDesk)
         next_order(qtbot, desk, lambda: None)
         asked = desk._order

@@ -185,6 +185,7 @@ class Walled:
         jobs = hand.store / "jobs"
         jobs.mkdir(exist_ok=True)
         self.menus = Menus(self.wall, jobs, runner)
+        self.wall.page_wanted.connect(self.menus.open)
         self.wall.resize(*size)
         self.wall.show()
         self.wall.refresh()
