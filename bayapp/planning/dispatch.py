@@ -15,6 +15,7 @@ from bayapp.planning.reach import leads_to
 from bayapp.planning.tails import tails
 
 LONG_GUARD_S = 3600
+RETRY_S = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,7 @@ class Manner:
         fills_share: of what could be begun so, how much is.
         in_turn: where what goes first would make another step late, nothing that begins a window goes before it.
         waits_out: water goes first even where it must wait for hours, as everything may then be coated together.
+        ahead: idle hands wipe up to so many zones that can be coated in their window once the dust is over.
         noise: share by which priorities are blurred; ``seed`` says how.
     """
 
@@ -37,6 +39,7 @@ class Manner:
     fills_share: float = 1.0
     in_turn: bool = False
     waits_out: bool = False
+    ahead: int = 0
     noise: float = 0.0
     seed: int = 0
 
@@ -95,6 +98,8 @@ class Dispatcher:
         self._patient = True
         self._first_against = self._to_be_done_first()
         self._fills = self._short_stretches()
+        self._uses_idle_hands = bool(self._fills or manner.ahead)
+        self._coated_after_dust = self._guards_begun_by.keys() - self._fills if manner.ahead else frozenset()
         self._urgent = self._blurred(tails(problem, [*self._put_first(), *self._queues()]))
         self._tight = {
             t.id: [lag for lag in self.ties.after.get(t.id, ()) if lag.max_s is not None] for t in problem.tasks
@@ -158,10 +163,10 @@ class Dispatcher:
             late = tuple(at.left[i] for i, moment in lapses.items() if moment < at.now)
             if late:
                 return Plan("unknown", clash=late)
-            if self._start_one(opens) or (self._fills and self._start_one(opens, idle=True)):
+            if self._start_one(opens) or (self._uses_idle_hands and self._start_one(opens, idle=True)):
                 self._patient = True
                 continue
-            moment = at.next_change([*(m for m in opens.values() if m is not None), *lapses.values()])
+            moment = at.next_change([*(m for m in opens.values() if m is not None), *lapses.values(), *self._aheads()])
             if moment is not None:
                 at.advance(moment)
             elif self._patient:
@@ -212,13 +217,61 @@ class Dispatcher:
         at = self.at
         if at.guarded_until(task) > at.now or at.kept_out(self._guards_begun_by.get(task.id, ())):
             return False
-        if not self._patient or at.lapses(task) < FAR:
-            return True  # a window that runs waits for nobody
+        if not self._patient:
+            return True
+        if at.lapses(task) < FAR:  # a window that runs waits for nobody
+            return task.id not in self._coated_after_dust or not at.now < self._dust_over(task) <= at.lapses(task)
+        if idle and self._in_time_after_dust(task):
+            return True
         fills = idle and task.id in self._fills
         return not any(
             other in at.left and (long or not fills) and self._worth_waiting(task, at.left[other], long)
             for other, long in self._first_against.get(task.id, {}).items()
         )
+
+    def _in_time_after_dust(self, task: Task) -> bool:
+        """Whether what must soon follow a task can begin in its window once all that goes first is done."""
+        most = self._manner.ahead
+        if not most or task.id in self._guards_begun_by or not self._tight[task.id]:
+            return False
+        if sum(lapses < FAR and t in self._coated_after_dust for t, lapses in self.at.all_lapse().items()) >= most:
+            return False
+        over = self._dust_over(task)
+        end = self.at.now + task.duration_s
+        return all(
+            over <= (end if lag.basis == "end-start" else self.at.now) + (lag.max_s or 0)
+            for lag in self._tight[task.id]
+        )
+
+    def _aheads(self) -> list[int]:
+        """Return from when idle hands may do what must be followed soon after the dust."""
+        at = self.at
+        if not self._manner.ahead:
+            return []
+        found = []
+        for task in (at.left[i] for i, m in at.all_open().items() if m is not None and m <= at.now):
+            if self._tight[task.id] and task.id not in self._guards_begun_by:
+                over = self._dust_over(task)
+                for lag in self._tight[task.id] if over > at.now else ():
+                    moment = over - (lag.max_s or 0) - (task.duration_s if lag.basis == "end-start" else 0)
+                    found.append(moment if moment > at.now else at.now + RETRY_S)
+        return found
+
+    def _dust_over(self, task: Task) -> int:
+        """Return when all that goes before a task can be done: by its tool one after the other, by all hands else."""
+        at = self.at
+        first = [at.left[other] for other in self._first_against.get(task.id, {}) if other in at.left]
+        if not first:
+            return at.now
+        tools: dict[str, int] = {}
+        for end, _, running in at.running:
+            for tool in self._single(running):
+                tools[tool] = end
+        for other in first:
+            for tool in self._single(other):
+                tools[tool] = tools.get(tool, at.now) + other.duration_s
+        hands = at.now + sum(other.duration_s for other in first) // max(1, self.hands)
+        return max([hands, *tools.values()])
 
     def _worth_waiting(self, task: Task, other: Task, long: bool) -> bool:
         """Whether another task can go first: not where what shuts it out now needs this one to end, or lasts long."""
@@ -278,6 +331,8 @@ class Dispatcher:
             later = self._problem.task_of[due.task]
             by_hand = bool(free) and takes_hands(later)
             opens = max(at.opens_at_least(later), ends.get(due.task, 0), self._quiet_from(later, over))
+            if later.id in self._coated_after_dust:
+                opens = max(opens, self._dust_over(later))
             start = max([free[0] if by_hand else at.now, opens, *(tools.get(r, 0) for r in later.uses)])
             if any(task.id in guard.against for guard in self._guards_begun_by.get(due.task, ())):
                 start = max(start, end)

@@ -28,7 +28,14 @@ def order(plan: Plan) -> list[str]:
 @settings(max_examples=60, deadline=None)
 def test_whatever_the_problem_and_the_manner_an_answer_obeys_it(planned: tuple[Problem, Plan], seed: int):
     noise = 0.5 if seed else 0
-    manner = Manner(fills_s=900 * (seed % 3), in_turn=seed % 4 > 1, noise=noise, seed=seed, waits_out=seed % 2 == 1)
+    manner = Manner(
+        fills_s=900 * (seed % 3),
+        in_turn=seed % 4 > 1,
+        noise=noise,
+        seed=seed,
+        waits_out=seed % 2 == 1,
+        ahead=seed % 5,
+    )
     plan = dispatch(planned[0], manner=manner)
     if plan.starts_s:
         assert faults(planned[0], plan) == []
@@ -174,3 +181,32 @@ def test_where_turns_are_kept_no_window_is_begun_before_that_of_what_goes_first(
     assert first(problem).starts_s["wipe rim"] < first(problem).starts_s["wipe paint"]
     in_turn = first(problem, manner=Manner(in_turn=True)).starts_s
     assert in_turn["wipe rim"] >= in_turn["wipe paint"]
+
+
+def panels_and_panes(panes: int) -> Problem:
+    """Two panels are polished 10 min each and coated within 5 min of the wipe; panes are coated within 15 min of it."""
+    tasks = [
+        *(Task(f"polish {n}", 600, {"person": 1, "polisher": 1}) for n in "ab"),
+        *(Task(f"{work} {n}", 120) for n in "ab" for work in ("wipe", "coat")),
+        *(Task(f"{work} pane {n}", 120) for n in range(panes) for work in ("wipe", "coat")),
+    ]
+    lags = [lag for n in "ab" for lag in (Lag(f"polish {n}", f"wipe {n}"), Lag(f"wipe {n}", f"coat {n}", 0, 300))]
+    lags += [Lag(f"wipe pane {n}", f"coat pane {n}", 0, 900) for n in range(panes)]
+    dust = [Guard(f"dust {n}", f"coat {n}", f"coat {n}", frozenset({"polish a", "polish b"})) for n in "ab"]
+    dust += [
+        Guard(f"dust {n}", f"coat pane {n}", f"coat pane {n}", frozenset({"polish a", "polish b"}))
+        for n in range(panes)
+    ]
+    return Problem(tuple(tasks), tuple(lags), {"person": 2, "polisher": 1}, (), tuple(dust))
+
+
+def test_idle_hands_wipe_ahead_what_can_still_be_coated_after_the_last_dust():
+    problem = panels_and_panes(2)
+    usual = first(problem).starts_s
+    assert min(usual[f"wipe pane {n}"] for n in range(2)) == 600, "wiping waits until the last polish has begun"
+    ahead = first(problem, manner=Manner(ahead=2)).starts_s
+    # A wipe of 2 min and 15 min more: the panes can be wiped from 3 min on for coats at 20 min.
+    assert sorted(ahead[f"wipe pane {n}"] for n in range(2)) == [180, 300]
+    assert min(ahead[f"coat pane {n}"] for n in range(2)) == 1200, "the coat still waits for the dust"
+    one = first(problem, manner=Manner(ahead=1)).starts_s
+    assert sorted(one[f"wipe pane {n}"] for n in range(2)) == [180, 600]
