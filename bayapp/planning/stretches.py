@@ -9,9 +9,10 @@ is wiped must be coated within its window. Knows no car.
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import gcd
 
-from bayapp.planning.before_long import BeforeLong, Long
+from bayapp.planning.before_long import BeforeLong, Long, Wiped
 from bayapp.planning.bounds import earliest_starts, least_left
 from bayapp.planning.problem import Guard, Lag, Problem, Task
 from bayapp.planning.reach import leads_to, successors
@@ -130,6 +131,9 @@ class _Stretches:
         once = self._in_one_stretch(those, long, begins)
         return max(any_way, once if len(those) == 1 else min(any_way + wait, once))
 
+    def _step(self, tasks: Iterable[str]) -> int:
+        return gcd(*(self.problem.task_of[t].duration_s for t in tasks))
+
     def _hands_s(self, task: str) -> int:
         return hands_s(self.problem.task_of[task])
 
@@ -140,25 +144,46 @@ class _Stretches:
         """Return the least end where all long coats lie open in one stretch."""
         firsts = {g.first for coats in those for g in coats.guards}
         tool_s = {t: s for t, s in self.tool_s.items() if not firsts.isdisjoint(self.reached[t])}
+        pass_one = [t for coats in those for t, s in coats.late_s.items() if s < long.wait_s and self._hands_s(t)]
+        goes_on = min((self.left[t] - self.problem.task_of[t].duration_s for t in pass_one), default=0)
+        long = replace(long, first_s=self._work(pass_one), goes_on_s=max(0, goes_on))
         told = BeforeLong(self.hands, self._work(self.problem.task_of), long)
         told.tool(begins, sum(tool_s.values()), self._work(tool_s))
         place = {
-            id(coats): told.short(coats.lasts_s, self._work(coats.inside)) for coats in self.coats if coats not in those
+            id(coats): told.short(coats.lasts_s, self._work(coats.inside), self._step(coats.inside))
+            for coats in self.coats
+            if coats not in those
         }
         inside = {t for coats in self.coats for t in coats.inside}
         begun_by = {g.first: coats for coats in self.coats for g in coats.guards}
+        wiped_last = set()
         for task in self.problem.tasks:
             if task.id in tool_s or task.id in inside:
                 continue
             windows = [w for w in self._windows_before(task) if w[1] in begun_by]
             if windows:
                 within, first = min(windows)
-                told.wiped(hands_s(task), within, place.get(id(begun_by[first])))
+                wiped_last.add(task.id)
+                after_tool = any(task.id in self.reached[t] for t in tool_s)
+                told.wiped(self._wiped(task, within, first, after_tool), place.get(id(begun_by[first])))
             else:
                 after = [c for c in self.coats if any(task.id in self.reached[g.last or ""] for g in c.guards)]
                 if all(id(c) in place for c in after):
                     told.beside(hands_s(task), [place[id(c)] for c in after])
+        if all(any(t in self.reached[tool] for t in wiped_last) for tool in tool_s) and tool_s:
+            told.the_tool_is_last()
         return told.least()
+
+    def _wiped(self, task: Task, within_s: int, first: str, after_tool: bool) -> Wiped:
+        coat = self.problem.task_of[first]
+        known = self.problem.task_of
+        soon = {
+            lag.then: lag.max_s
+            for lag in self._tight.get(first, ())
+            if lag.max_s is not None and lag.basis == "start-start" and lag.max_s >= 0
+        }
+        told = tuple((hands_s(known[t]), s, known[t].duration_s) for t, s in soon.items())
+        return Wiped(hands_s(task), within_s, coat.duration_s, hands_s(coat), told, after_tool)
 
     def _windows_before(self, task: Task) -> list[tuple[int, str]]:
         """Return what must follow a task within a window, and how long before that the task begins at most."""

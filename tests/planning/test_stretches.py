@@ -19,15 +19,24 @@ from tests.planning.checker import faults
 MINUTE = 60
 
 
-def panels(number: int, people: int, window: int | None = None) -> Problem:
-    """Panels polished in 10 min, wiped in 2, coated in 3, and coated again for 3 an hour later; nothing else."""
+def panels(number: int, people: int, window: int | None = None, levelled: int | None = None) -> Problem:
+    """Panels polished in 10 min, wiped in 2, coated in 3, and coated again for 3 an hour later; nothing else.
+
+    Where they are ``levelled``, that takes 2 min, begins so soon after the coat has begun, and the hour follows it.
+    """
     tasks, lags, guards = [], [], []
     polishes = [f"polish {n}" for n in range(number)]
     for n in range(number):
         names = [f"{work} {n}" for work in ("polish", "wipe", "coat", "again")]
         tasks.append(Task(names[0], 10 * MINUTE, {"person": 1, "polisher": 1}))
         tasks += [Task(name, m * MINUTE) for name, m in zip(names[1:], (2, 3, 3), strict=True)]
-        lags += [Lag(names[0], names[1]), Lag(names[1], names[2], 0, window), Lag(names[2], names[3], 60 * MINUTE)]
+        lags += [Lag(names[0], names[1]), Lag(names[1], names[2], 0, window)]
+        if levelled is None:
+            lags.append(Lag(names[2], names[3], 60 * MINUTE))
+        else:
+            tasks.append(Task(f"level {n}", 2 * MINUTE))
+            lags += [Lag(names[2], f"level {n}"), Lag(names[2], f"level {n}", 0, levelled, "start-start")]
+            lags.append(Lag(f"level {n}", names[3], 60 * MINUTE))
         guards.append(Guard(f"dust {n}", names[2], names[3], frozenset(polishes) - {names[0]}))
     return Problem(tuple(tasks), tuple(lags), {"person": people, "polisher": 1}, (), tuple(guards))
 
@@ -59,9 +68,23 @@ def test_one_stretch_each_would_wait_twice():
 def test_what_can_only_be_wiped_shortly_before_leaves_a_person_idle_while_the_other_polishes():
     # 30 polishes take 300 min. Wiped at will all 60 min of wipes are done beside them; then come 30 coats by two in
     # 45 min, and 18 min more must pass, or 45 min for the second coats: 300 + 63 + 45. Wiped at most 5 min before the
-    # coat, those of 2 + 5 min are done beside, and the other 53 min come after, with 180 min of coats: 233 / 2 min.
+    # coat, those of 2 + 5 min are done beside; the other 53 min and all first coats come after, by two in 143 / 2 min,
+    # and the second coat of the last of them ends 63 min later.
     assert least_by_stretches(panels(30, 2)) == (300 + 63 + 45) * MINUTE
-    assert least_by_stretches(panels(30, 2, 5 * MINUTE)) == 300 * MINUTE + 233 * MINUTE // 2
+    assert least_by_stretches(panels(30, 2, 5 * MINUTE)) == 300 * MINUTE + 143 * MINUTE // 2 + 63 * MINUTE
+
+
+def test_what_is_polished_last_can_only_be_wiped_after_all_polishing():
+    # 8 polishes take 80 min; then 8 coats and the last wipe, 26 min of work for two, and the last coat's 63 min.
+    assert least_by_stretches(panels(8, 2, 20 * MINUTE)) == (80 + 26 // 2 + 63) * MINUTE
+
+
+def test_what_was_wiped_early_must_be_coated_early_and_levelled_soon():
+    # Beside the last 32 min of polishing 16 panels could be wiped. 30 min on all but the last of them must have been
+    # begun, and levelled but for the last 3: with what is under way then, 66 min of two people, 3 * 14 + 2 * 12 = 66.
+    # So it is 15: the other 15 wipes, 30 coats and 30 times levelling take two people 90 min, and 63 min follow.
+    assert least_by_stretches(panels(30, 2, 30 * MINUTE, levelled=4 * MINUTE)) == (300 + 90 + 63) * MINUTE
+    assert least_by_stretches(panels(30, 2, 30 * MINUTE, levelled=60 * MINUTE)) == (300 + 89 + 63) * MINUTE
 
 
 def test_without_a_tool_or_without_coats_that_keep_it_out_nothing_is_claimed():
@@ -73,7 +96,7 @@ def test_without_a_tool_or_without_coats_that_keep_it_out_nothing_is_claimed():
 
 @st.composite
 def small_days(draw: st.DrawFn) -> Problem:
-    """Up to five zones with windows everywhere; with and without polish, second coats, buffing together, cleaning."""
+    """Up to five zones with windows everywhere; with and without polish, levelling, buffing together, cleaning."""
     tasks, lags, guards = [], [], []
     minutes = st.integers(1, 6).map(lambda n: n * MINUTE)
     zones = range(draw(st.integers(1, 5)))
@@ -81,13 +104,17 @@ def small_days(draw: st.DrawFn) -> Problem:
     together = [z for z in zones if not draw(st.integers(0, 2))]
     for z in zones:
         before = [f"polish {z}"] if z in polished else []
-        names = [*before, f"wipe {z}", f"coat {z}", f"buff {z}", *([f"clean {z}"] if draw(st.booleans()) else [])]
+        level = [f"level {z}"] if draw(st.booleans()) else []
+        clean = [f"clean {z}"] if draw(st.booleans()) else []
+        names = [*before, f"wipe {z}", f"coat {z}", *level, f"buff {z}", *clean]
         for name in names:
             tasks.append(Task(name, draw(minutes), {"person": 1, **({"polisher": 1} if name in before else {})}))
         lags += [Lag(a, b) for a, b in pairwise(names)]
         window = draw(st.one_of(st.none(), st.integers(0, 9).map(lambda n: n * MINUTE)))
         lags.append(Lag(f"wipe {z}", f"coat {z}", draw(st.sampled_from([0, 0, 60])) if window else 0, window))
-        lags.append(Lag(f"coat {z}", f"buff {z}", draw(st.sampled_from([0, 0, 300, 900, 1800]))))
+        lags.append(Lag((level or [f"coat {z}"])[0], f"buff {z}", draw(st.sampled_from([0, 0, 300, 900, 1800]))))
+        if level:
+            lags.append(Lag(f"coat {z}", level[0], 0, draw(st.sampled_from([360, 480, 600])), "start-start"))
         dusty = frozenset(f"polish {other}" for other in polished if other != z)
         guards.append(Guard(f"dust {z}", f"coat {z}", f"buff {z}", dusty))
     lasts = (LastOf("coated", tuple(f"coat {z}" for z in together)),) if together else ()
