@@ -9,8 +9,8 @@ from bayapp.planning.check import faults
 from bayapp.planning.model import PlanModel
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem
-from bayapp.planning.search import watched
 from bayapp.planning.table import WANTED_S, Table
+from bayapp.planning.watching import watched
 
 
 def safer(problem: Problem, plan: Plan, seconds: float, workers: int, stopped: Callable[[], bool]) -> Plan:

@@ -1,11 +1,9 @@
 """CP-SAT at work on one problem: the soonest end. The one module that runs a search for ``solve``. Knows no car."""
 
 import logging
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import replace
 from math import ceil, isfinite
-from threading import Event, Thread
 from time import perf_counter
 
 from ortools.sat.python import cp_model
@@ -16,34 +14,44 @@ from bayapp.planning.clash import clash_of
 from bayapp.planning.dispatch import Manner, dispatch
 from bayapp.planning.implied import with_implied
 from bayapp.planning.model import PlanModel
+from bayapp.planning.nearby import better_nearby
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem
 from bayapp.planning.stretches import least_by_stretches
+from bayapp.planning.unit import in_units, unit_of
+from bayapp.planning.watching import Teller, watched
 
 LOG = logging.getLogger("bayapp")
-LOOK_S = 0.05
 ROUNDING = 1e-6
-PHASES: tuple[tuple[float, tuple[str, ...]], ...] = ((0.7, ()), (1.0, ("quick_restart", "quick_restart_no_lp")))
-"""Until which share of the time which of CP-SAT's manners search: its usual ones find better plans, those two prove."""
-SHARE_TRIED = 0.4
+SHARE_TRIED, SHARE_AT_ONCE, SHARE_NEARBY, SHARE_WHOLE = 0.15, 0.25, 0.9, 0.7
+"""Until which share of the time: other first plans; all plans for a start; around the best; all, if none is known."""
+PROVING = ("quick_restart", "quick_restart_no_lp")
+"""Which of CP-SAT's manners prove; its usual ones find better plans."""
+AT_ONCE = 120
+"""How many tasks CP-SAT may take on without anything being settled for it; it solves many such days in no time."""
+BEGUN_FROM = 4
+WORSE = 1.01
+"""Once a way of using idle hands has ended so much later than the other, it is not tried again."""
 FILLS_S = 600
 MANNERS = (
     Manner(pressing_s=60),
     Manner(fills_s=FILLS_S, fills_share=0.75, pressing_s=300),
     Manner(pressing_s=60, in_turn=True),
+    Manner(ahead=5, fills_s=FILLS_S, fills_share=0.5, pressing_s=60),
+    Manner(ahead=1, pressing_s=60, in_turn=True),
     Manner(fills_s=FILLS_S, pressing_s=300),
     Manner(waits_out=True),
     Manner(hurry_s=0),
     Manner(hurry_s=10**6),
-    Manner(pressing_s=300),
     *(
         Manner(
             fills_s=(0, FILLS_S)[n % 2],
-            fills_share=(1.0, 0.9, 0.75, 0.6)[n // 2 % 4],
+            fills_share=(0.5, 0.75, 0.5, 1.0, 0.65)[n // 2 % 5],
             pressing_s=(60, 300, 0)[n % 3],
-            hurry_s=(3600, 0)[n // 2 % 2],
-            in_turn=n % 4 < 2,
-            noise=(0.15, 0.3, 0.05)[n % 3],
+            hurry_s=(3600, 0)[n // 4 % 2],
+            in_turn=n % 8 in (2, 4),
+            ahead=(0, 5, 1, 8, 2, 5, 0, 4)[n % 8],
+            noise=(0.4, 0.2, 0.1, 0.3, 0.1)[n % 5],
             seed=n,
         )
         for n in range(60)
@@ -64,136 +72,120 @@ def search(
     """Do what ``solve`` promises."""
     if not problem.tasks:
         return Plan("optimal", 0, 0)
-    began = perf_counter()
-    first = _soonest(problem, [p for p in (hint, dispatch(problem)) if p is not None])
-    least = least_makespan(with_implied(problem, first.makespan_s))
-    if first.starts_s:
-        first = replace(first, bound_s=least)
-        if told:
-            told(first)
-        first = _better(problem, first, least, began + seconds * SHARE_TRIED, told, stopped)
-    known = with_implied(problem, first.makespan_s)
-    least = max(least_makespan(known), least_by_stretches(known))
-    if first.makespan_s == least:
-        return replace(first, bound_s=least, status="optimal")
-    latest = first.makespan_s if first.makespan_s is not None else horizon(problem)
-    best = replace(first, bound_s=least)
-    for share, manners in PHASES:
-        until = max(0.05, seconds * share - (perf_counter() - began))
-        best = _searched(known, latest, best, until, workers, manners, told, stopped)
-        if best.status in ("optimal", "infeasible") or stopped():
-            break
-    if best.status == "infeasible" and explain:
-        return replace(best, clash=clash_of(problem, latest, stopped))
-    return best if best.starts_s else Plan("unknown")
+    plan = _Search(problem, seconds, workers, told or (lambda _: None), stopped).run(hint)
+    if plan.status == "infeasible" and explain:
+        return replace(plan, clash=clash_of(problem, horizon(problem), stopped))
+    return plan if plan.starts_s or plan.status == "infeasible" else Plan("unknown")
 
 
-def _searched(
-    problem: Problem,
-    latest: int,
-    first: Plan,
-    seconds: float,
-    workers: int,
-    manners: tuple[str, ...],
-    told: Callable[[Plan], None] | None,
-    stopped: Callable[[], bool],
-) -> Plan:
-    """Return the best plan of one search that goes on from ``first``; that one, where none was found."""
-    built = PlanModel(problem, latest if first.makespan_s is None else first.makespan_s)
-    built.model.add(built.makespan >= (first.bound_s or 0))
-    built.keep_to(earliest_starts(problem), least_left(problem))
-    built.model.minimize(built.makespan)
-    built.hint(first.starts_s, first.done_by)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = workers
-    solver.parameters.max_time_in_seconds = seconds
-    if workers >= len(manners) > 0:
-        solver.parameters.subsolvers.extend(manners)
-    with watched(solver, stopped):
-        status = solver.solve(built.model, _Teller(built, told) if told else None)
-    if status == cp_model.INFEASIBLE and not first.starts_s:
-        return Plan("infeasible")
-    if status == cp_model.INFEASIBLE:
-        LOG.error("the search says that there is no plan, and there is one; its bounds are not believed")
-        return replace(first, bound_s=None)
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return replace(first, bound_s=max(first.bound_s or 0, _bound(solver)))
-    return _read(built, solver, "optimal" if status == cp_model.OPTIMAL else "feasible")
+class _Search:
+    """One search, from a first plan by way of better ones to a proof, as far as the time lasts."""
+
+    def __init__(
+        self,
+        problem: Problem,
+        seconds: float,
+        workers: int,
+        told: Callable[[Plan], None],
+        stopped: Callable[[], bool],
+    ) -> None:
+        self.problem, self.seconds, self.workers = problem, seconds, workers
+        self.told, self.stopped = told, stopped
+        self.began = perf_counter()
+
+    def run(self, hint: Plan | None) -> Plan:
+        """Return the best plan; without starts where there is none, or none was found."""
+        first = self._soonest([p for p in (hint, dispatch(self.problem)) if p is not None])
+        if not first.starts_s:
+            first = replace(first, bound_s=self._least(first))
+            first = self._among_all(first, SHARE_WHOLE)
+            return first if self._over(first) else self._among_all(first, 1.0, PROVING)
+        self.told(replace(first, bound_s=least_makespan(with_implied(self.problem, first.makespan_s))))
+        plans = self._tried(first)
+        best = replace(plans[0], bound_s=self._least(plans[0]))
+        if best.makespan_s == best.bound_s:
+            return replace(best, status="optimal")
+        if len(self.problem.tasks) <= AT_ONCE:
+            best = self._among_all(best, SHARE_AT_ONCE)
+        if not self._over(best):
+            best = better_nearby(
+                self.problem, [best, *plans[1:]], self._left(SHARE_NEARBY), self.workers, self.told, self.stopped
+            )
+            best = replace(best, status="optimal" if best.makespan_s == best.bound_s else "feasible")
+        return best if self._over(best) else self._among_all(best, 1.0, PROVING)
+
+    def _left(self, share: float) -> float:
+        return max(0.05, self.seconds * share - (perf_counter() - self.began))
+
+    def _over(self, plan: Plan) -> bool:
+        return plan.status in ("optimal", "infeasible") or self.stopped()
+
+    def _soonest(self, plans: list[Plan]) -> Plan:
+        """Return the plan that ends soonest of those that obey the problem; status "unknown" where none does."""
+        right = [plan for plan in plans if plan.starts_s and not faults(self.problem, plan)]
+        return min(right, key=lambda plan: plan.makespan_s or 0, default=Plan("unknown"))
+
+    def _least(self, plan: Plan) -> int:
+        """Return an end that no plan can beat; the soonest is a whole number of the units that all times are."""
+        known = with_implied(self.problem, plan.makespan_s)
+        unit = unit_of(known)
+        return max(-(-least_makespan(known) // unit), least_by_stretches(in_units(known, unit))) * unit
+
+    def _tried(self, first: Plan) -> list[Plan]:
+        """Try other manners of going forward in time; return the best plans, the soonest first, told of as found."""
+        least = self._least(first)
+        found = {first.makespan_s or 0: first}
+        soonest: dict[bool, int] = {}
+        for manner in MANNERS:
+            if min(found) == least or perf_counter() > self.began + self.seconds * SHARE_TRIED or self.stopped():
+                break
+            fills = manner.fills_s > 0
+            if soonest.get(fills, 0) > WORSE * min(found):
+                continue
+            other = dispatch(self.problem, manner=manner)
+            if other.makespan_s is None or faults(self.problem, other):
+                continue
+            soonest[fills] = min(other.makespan_s, soonest.get(fills, other.makespan_s))
+            if other.makespan_s < min(found):
+                self.told(replace(other, bound_s=least))
+            found.setdefault(other.makespan_s, other)
+        return [found[end] for end in sorted(found)[:BEGUN_FROM]]
+
+    def _among_all(self, first: Plan, share: float, manners: tuple[str, ...] = ()) -> Plan:
+        """Return the best plan that CP-SAT finds from ``first`` on; that one, where none was found."""
+        latest = horizon(self.problem) if first.makespan_s is None else first.makespan_s
+        known = with_implied(self.problem, first.makespan_s)
+        unit = unit_of(known)
+        known = in_units(known, unit)
+        built = PlanModel(known, latest // unit)
+        built.model.add(built.makespan >= -(-(first.bound_s or 0) // unit))
+        built.keep_to(earliest_starts(known), least_left(known))
+        built.model.minimize(built.makespan)
+        built.hint({task: start // unit for task, start in first.starts_s.items()}, first.done_by)
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = self.workers
+        solver.parameters.max_time_in_seconds = self._left(share)
+        if self.workers >= len(manners) > 0:
+            solver.parameters.subsolvers.extend(manners)
+
+        def read(value: cp_model.CpSolver | Teller) -> Plan:
+            makespan, bound = round(value.objective_value) * unit, max(0, round(value.best_objective_bound)) * unit
+            starts = {task: start * unit for task, start in built.read_starts(value).items()}
+            return Plan("feasible", makespan, bound, starts, built.read_done_by(value))
+
+        with watched(solver, self.stopped):
+            status = solver.solve(built.model, Teller(lambda value: self.told(read(value))))
+        if status == cp_model.INFEASIBLE and not first.starts_s:
+            return Plan("infeasible")
+        if status == cp_model.INFEASIBLE:
+            LOG.error("the search says that there is no plan, and there is one; its bounds are not believed")
+            return replace(first, bound_s=None)
+        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            return replace(first, bound_s=max(first.bound_s or 0, _bound(solver) * unit))
+        plan = read(solver)
+        return replace(plan, status="optimal", bound_s=plan.makespan_s) if status == cp_model.OPTIMAL else plan
 
 
 def _bound(solver: cp_model.CpSolver) -> int:
     """Return what a search has proven although it found nothing; nothing at all may be said as minus infinity."""
     return max(0, ceil(solver.best_objective_bound - ROUNDING)) if isfinite(solver.best_objective_bound) else 0
-
-
-def _soonest(problem: Problem, plans: list[Plan]) -> Plan:
-    """Return the plan that ends soonest of those that obey the problem; status "unknown" where none does."""
-    right = [plan for plan in plans if plan.starts_s and not faults(problem, plan)]
-    return min(right, key=lambda plan: plan.makespan_s or 0, default=Plan("unknown"))
-
-
-def _better(
-    problem: Problem,
-    first: Plan,
-    least: int,
-    until: float,
-    told: Callable[[Plan], None] | None,
-    stopped: Callable[[], bool],
-) -> Plan:
-    """Try other manners of going forward in time; return the best plan, told of as it is found."""
-    best = first
-    for manner in MANNERS:
-        if not best.starts_s or best.makespan_s == least or perf_counter() > until or stopped():
-            break
-        other = dispatch(problem, manner=manner)
-        if other.makespan_s is not None and other.makespan_s < (best.makespan_s or 0) and not faults(problem, other):
-            best = replace(other, bound_s=least)
-            if told:
-                told(best)
-    return best
-
-
-def _read(built: PlanModel, solver: cp_model.CpSolver, status: str) -> Plan:
-    makespan = round(solver.objective_value)
-    bound = makespan if status == "optimal" else max(0, round(solver.best_objective_bound))
-    return Plan(
-        "optimal" if status == "optimal" else "feasible",
-        makespan,
-        bound,
-        built.read_starts(solver),
-        built.read_done_by(solver),
-    )
-
-
-class _Teller(cp_model.CpSolverSolutionCallback):
-    """Passes on each better plan."""
-
-    def __init__(self, built: PlanModel, told: Callable[[Plan], None]) -> None:
-        super().__init__()
-        self._built, self._told = built, told
-
-    def on_solution_callback(self) -> None:
-        """Read the solution that was just found."""
-        bound = max(0, round(self.best_objective_bound))
-        starts, done_by = self._built.read_starts(self), self._built.read_done_by(self)
-        self._told(Plan("feasible", round(self.objective_value), bound, starts, done_by))
-
-
-@contextmanager
-def watched(solver: cp_model.CpSolver, stopped: Callable[[], bool]) -> Iterator[None]:
-    """Ask again and again whether the search is to stop, and stop it then."""
-    over = Event()
-
-    def watch() -> None:
-        while not over.wait(LOOK_S):
-            if stopped():
-                solver.stop_search()
-                return
-
-    watcher = Thread(target=watch, daemon=True)
-    watcher.start()
-    try:
-        yield
-    finally:
-        over.set()
-        watcher.join()

@@ -1,0 +1,102 @@
+"""CP-SAT at work around one plan, where no guard is left to decide: better plans come much sooner. Knows no car."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from itertools import count
+from time import perf_counter
+
+from ortools.sat.python import cp_model
+
+from bayapp.planning.bounds import earliest_starts, least_left
+from bayapp.planning.check import faults
+from bayapp.planning.model import PlanModel
+from bayapp.planning.plan import Plan
+from bayapp.planning.problem import Problem
+from bayapp.planning.settled_order import as_settled
+from bayapp.planning.unit import in_units, unit_of
+from bayapp.planning.watching import Teller, watched
+
+TURNS = 8
+"""Into how many turns the time is shared out: a search that is begun anew from its best plan goes on sooner."""
+LEAST_TURN_S = 0.3
+
+
+def better_nearby(
+    problem: Problem,
+    plans: Sequence[Plan],
+    seconds: float,
+    workers: int,
+    told: Callable[[Plan], None],
+    stopped: Callable[[], bool],
+) -> Plan:
+    """Search around each of some plans for a turn, then around the best; return it.
+
+    CP-SAT changes a part of its best plan at a time and proves nothing, so that the bound stays what it was.
+
+    Args:
+        plans: obey the problem, the soonest first; the ``bound_s`` of that one ends the search when it is reached.
+        told: is called with each plan that is sooner than all before.
+    """
+    until = perf_counter() + seconds
+    best = plans[0]
+
+    def sooner(plan: Plan) -> None:
+        nonlocal best
+        if (plan.makespan_s or 0) < (best.makespan_s or 0):
+            best = replace(plan, bound_s=best.bound_s)
+            told(best)
+
+    for turn in count():
+        left = until - perf_counter()
+        if left <= 0 or best.makespan_s == best.bound_s or stopped():
+            return best
+        around = plans[turn] if turn < len(plans) else best
+        _Around(problem, around, best.bound_s or 0).search(
+            min(left, max(LEAST_TURN_S, seconds / TURNS)), workers, turn, sooner, stopped
+        )
+    raise AssertionError
+
+
+class _Around:
+    """The plans that shut out what one plan shuts out, as CP-SAT sees them."""
+
+    def __init__(self, problem: Problem, plan: Plan, least_s: int) -> None:
+        self.problem, self.plan = problem, plan
+        settled, turned = as_settled(problem, plan)
+        self.unit = unit_of(settled)
+        near = in_units(settled, self.unit)
+        self.built = PlanModel(near, (plan.makespan_s or 0) // self.unit)
+        self.built.model.add(self.built.makespan >= -(-least_s // self.unit))
+        self.built.keep_to(earliest_starts(near), least_left(near))
+        self.built.model.minimize(self.built.makespan)
+        self.built.hint({task: start // self.unit for task, start in turned.starts_s.items()}, turned.done_by)
+
+    def search(
+        self,
+        seconds: float,
+        workers: int,
+        seed: int,
+        found: Callable[[Plan], None],
+        stopped: Callable[[], bool],
+    ) -> None:
+        """Pass on each plan that is found, if it obeys the whole problem."""
+
+        def read(value: Teller) -> None:
+            starts = {task: start * self.unit for task, start in self.built.read_starts(value).items()}
+            makespan = round(value.objective_value) * self.unit
+            plan = Plan("feasible", makespan, None, starts, self.built.read_done_by(value))
+            if not faults(self.problem, plan):
+                found(plan)
+
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = workers
+        solver.parameters.max_time_in_seconds = seconds
+        solver.parameters.random_seed = seed
+        solver.parameters.use_lns_only = True
+        solver.parameters.lns_initial_difficulty = 0.2
+        solver.parameters.lns_initial_deterministic_limit = 0.02  # many small tries rather than a few of a second each
+        solver.parameters.cp_model_probing_level = 0  # what is worked out beforehand is worked out again for every try
+        solver.parameters.symmetry_level = 0
+        solver.parameters.linearization_level = 0
+        with watched(solver, stopped):
+            solver.solve(self.built.model, Teller(read))
