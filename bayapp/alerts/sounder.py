@@ -15,7 +15,17 @@ import sys
 from typing import Any
 
 import numpy as np
-from PySide6.QtCore import QBuffer, QByteArray, QCoreApplication, QIODevice, QObject, QSocketNotifier, QTimer, Signal
+from PySide6.QtCore import (
+    QBuffer,
+    QByteArray,
+    QCoreApplication,
+    QIODevice,
+    QLoggingCategory,
+    QObject,
+    QSocketNotifier,
+    QTimer,
+    Signal,
+)
 
 from bayapp.alerts.device import Cause, DeviceReport, DeviceState
 from bayapp.alerts.kinds import AlertKind
@@ -261,7 +271,9 @@ def main() -> None:
     application = QCoreApplication([])
     # What plays tones is built into Qt's library, as it says itself then; its plugin for films is 13 MB for nothing.
     application.setLibraryPaths([])
+    QLoggingCategory.setFilterRules("default.warning=false")  # else it warns on the terminal that it plays no films
     sounder = Sounder()
+    QLoggingCategory.setFilterRules("")
     lines = Lines(sounder, application)
     QTimer.singleShot(0, sounder.begin)
     application.exec()
