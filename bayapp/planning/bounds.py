@@ -32,7 +32,8 @@ def least_makespan(problem: Problem) -> int:
     """
     by_resource = max((_least(problem, r, n) for r, n in problem.capacities.items()), default=0)
     starts, left = earliest_starts(problem), least_left(problem)
-    return max([by_resource, *(starts[name] + left[name] for name in starts)])
+    together = max((_least_from(problem, r, n, starts, left) for r, n in problem.capacities.items()), default=0)
+    return max([by_resource, together, *(starts[name] + left[name] for name in starts)])
 
 
 def earliest_starts(problem: Problem) -> dict[str, int]:
@@ -117,6 +118,20 @@ def _energy(problem: Problem, tasks: Iterable[str]) -> int:
             for resource, amount in task.uses.items():
                 work[resource] += task.duration_s * amount
     return max((-(-done // problem.capacities[r]) for r, done in work.items() if problem.capacities[r]), default=0)
+
+
+def _least_from(
+    problem: Problem, resource: str, capacity: int, starts: Mapping[str, int], left: Mapping[str, int]
+) -> int:
+    """Return an end that no plan can beat as a resource must do all that cannot start before some moment after it."""
+    users = [t for t in problem.tasks if t.uses.get(resource) and t.duration_s]
+    work, goes_on, found = 0, None, 0
+    for task in sorted(users, key=lambda t: -starts[t.id]):
+        work += task.duration_s * task.uses[resource]
+        after = left[task.id] - task.duration_s
+        goes_on = after if goes_on is None else min(goes_on, after)
+        found = max(found, starts[task.id] - (-work // capacity) + goes_on)
+    return found
 
 
 def _least(problem: Problem, resource: str, capacity: int) -> int:

@@ -246,7 +246,7 @@ class Dispatcher:
     def _aheads(self) -> list[int]:
         """Return from when idle hands may do what must be followed soon after the dust."""
         at = self.at
-        if not self._manner.ahead:
+        if not self._manner.ahead or not at.running:  # where nothing ends any more there is nothing to wait for
             return []
         found = []
         for task in (at.left[i] for i, m in at.all_open().items() if m is not None and m <= at.now):

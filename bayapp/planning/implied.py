@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from bayapp.planning.bounds import earliest_starts, least_left
-from bayapp.planning.problem import Guard, Lag, LastOf, Problem
+from bayapp.planning.problem import Guard, Lag, LastOf, Problem, Task
 from bayapp.planning.reach import leads_to
 
 MOST_ROUNDS = 6
@@ -18,7 +18,7 @@ def with_implied(problem: Problem, latest_s: int | None = None) -> Problem:
     before where the guard's own last task needs it (all glass is buffed together: every pane is polished before the
     first is coated), and where it would end too late if it came after.
     """
-    with_after = replace(problem, lags=(*problem.lags, *_after(problem)))
+    with_after = replace(problem, tasks=_after_what_is_over(problem), lags=(*problem.lags, *_after(problem)))
     known, shut = with_after, _shut_out(with_after)
     for _ in range(MOST_ROUNDS):
         turns, lags = _turns(with_after, shut)
@@ -30,9 +30,28 @@ def with_implied(problem: Problem, latest_s: int | None = None) -> Problem:
     return known
 
 
+def _after_what_is_over(problem: Problem) -> tuple[Task, ...]:
+    """Return the tasks, none earlier than the end of a guard that has begun and whose end is known."""
+    ends: dict[str, int] = {}
+    for guard in problem.guards:
+        if guard.first is None and guard.last is None:
+            ends |= {t: max(guard.longer_s, ends.get(t, 0)) for t in guard.against}
+    return tuple(
+        replace(task, earliest_s=max(task.earliest_s, ends.get(task.id, 0))) if task.duration_s else task
+        for task in problem.tasks
+    )
+
+
 def _after(problem: Problem) -> list[Lag]:
     reached = leads_to(problem)
-    return [
+    begun = [
+        Lag(guard.last, task, guard.longer_s)
+        for guard in problem.guards
+        if guard.first is None and guard.last is not None
+        for task in sorted(guard.against - {guard.last})
+        if problem.task_of[task].duration_s and guard.last not in reached[task]
+    ]
+    return begun + [
         Lag(guard.last, task, guard.longer_s)
         for guard in problem.guards
         if guard.first is not None and guard.last is not None

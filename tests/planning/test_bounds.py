@@ -26,7 +26,7 @@ def assert_within_bounds(problem: Problem, plan: Plan) -> None:
     for task, start in plan.starts_s.items():
         assert starts[task] <= start
         assert left[task] <= plan.makespan_s - start
-    assert faults(replace(problem, lags=known.lags, lasts=known.lasts), plan) == []
+    assert faults(replace(problem, tasks=known.tasks, lags=known.lags, lasts=known.lasts), plan) == []
 
 
 @given(bays(), st.integers(0, 3))
@@ -36,6 +36,18 @@ def test_no_plan_of_a_bay_is_sooner_than_its_bounds_or_breaks_what_is_implied(ba
     plan = dispatch(problem, manner=Manner(noise=0.5 if seed else 0, seed=seed))
     if plan.starts_s:
         assert_within_bounds(problem, plan)
+
+
+def test_all_that_can_only_start_after_a_moment_is_done_after_it():
+    # Two people wash four cars of 10 min each from 1 h on; each stands 5 min after that and is then wiped in 1 min.
+    late = [Task(f"wash {n}", 600, earliest_s=3600) for n in range(4)]
+    wipes = [Task(f"wipe {n}", 60, {}) for n in range(4)]
+    lags = tuple(Lag(f"wash {n}", f"wipe {n}", 300) for n in range(4))
+    problem = Problem((*late, *wipes, Task("early", 600)), lags, {"person": 2})
+    assert least_makespan(problem) == 3600 + 4 * 600 // 2 + 300 + 60
+    plan = dispatch(problem)
+    assert faults(problem, plan) == []
+    assert plan.makespan_s == 3600 + 4 * 600 // 2 + 300 + 60
 
 
 @given(planned_problems(shortest=1))

@@ -210,3 +210,15 @@ def test_idle_hands_wipe_ahead_what_can_still_be_coated_after_the_last_dust():
     assert min(ahead[f"coat pane {n}"] for n in range(2)) == 1200, "the coat still waits for the dust"
     one = first(problem, manner=Manner(ahead=1)).starts_s
     assert sorted(one[f"wipe pane {n}"] for n in range(2)) == [180, 600]
+
+
+def test_where_dust_and_coats_wait_for_each_other_in_a_circle_nobody_waits_for_ever_to_wipe_ahead():
+    # Each coat would let the other's dust go first, which comes after the first coat: somebody has to begin. The wipe
+    # could be coated in its minute only after both.
+    tasks = [Task(f"{work} {n}", seconds) for n in "ab" for work, seconds in (("coat", 60), ("sand", 600))]
+    tasks += [Task("wipe", 60), Task("coat", 60)]
+    lags = (Lag("coat a", "sand b"), Lag("coat b", "sand a"), Lag("wipe", "coat", 0, 60))
+    dust = [Guard(f"dust {n}", f"coat {n}", f"coat {n}", frozenset({f"sand {n}"})) for n in "ab"]
+    dust.append(Guard("dust", "coat", "coat", frozenset({"sand a", "sand b"})))
+    problem = Problem(tuple(tasks), lags, {"person": 2}, (), tuple(dust))
+    assert first(problem, manner=Manner(ahead=1)).makespan_s == first(problem).makespan_s

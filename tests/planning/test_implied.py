@@ -51,6 +51,15 @@ def test_what_comes_after_a_guards_beginning_comes_after_its_end():
     assert ("buff", "vacuum") in waits(with_implied(problem))
 
 
+def test_what_a_guard_that_has_begun_is_against_comes_after_it():
+    tasks = (Task("buff", 60, earliest_s=300), Task("wash", 120), Task("rinse", 0))
+    running = with_implied(Problem(tasks, guards=(guard("g", None, "buff", "wash", "rinse", longer_s=30),)))
+    assert waits(running) == {("buff", "wash")}, "what takes no time may be done inside a guard"
+    assert least_makespan(running) == 300 + 60 + 30 + 120
+    over = with_implied(Problem(tasks, guards=(guard("g", None, None, "wash", longer_s=43_200),)))
+    assert {t.id: t.earliest_s for t in over.tasks} == {"buff": 300, "wash": 43_200, "rinse": 0}
+
+
 @pytest.mark.parametrize(("latest", "is_before"), [(43_379, True), (43_380, False)])
 def test_what_would_end_too_late_after_a_guard_comes_before_it(latest: int, is_before: bool):
     tasks = (Task("wash", 120), Task("coat", 60))
