@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from itertools import count
 from time import perf_counter
 
 from ortools.sat.python import cp_model
@@ -46,15 +45,13 @@ def better_nearby(
             best = replace(plan, bound_s=best.bound_s)
             told(best)
 
-    for turn in count():
-        left = until - perf_counter()
-        if left <= 0 or best.makespan_s == best.bound_s or stopped():
-            return best
+    turn = 0
+    while (left := until - perf_counter()) > 0 and best.makespan_s != best.bound_s and not stopped():
         around = plans[turn] if turn < len(plans) else best
-        _Around(problem, around, best.bound_s or 0).search(
-            min(left, max(LEAST_TURN_S, seconds / TURNS)), workers, turn, sooner, stopped
-        )
-    raise AssertionError
+        lasts = min(left, max(LEAST_TURN_S, seconds / TURNS))
+        _Around(problem, around, best.bound_s or 0).search(lasts, workers, turn, sooner, stopped)
+        turn += 1
+    return best
 
 
 class _Around:
