@@ -46,6 +46,7 @@ from bayapp.planning.counsel import Counsel, Pause, counsel, next_of, weighed
 from bayapp.planning.work_order import WorkOrder
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.record.journal import Journal
+from bayapp.record.left_cars import LeftCars
 
 Listener = Callable[[], None]
 
@@ -74,6 +75,7 @@ class Bay:
         self._journal = journal
         self._clock = clock
         self._listeners: list[Listener] = []
+        self._left = LeftCars(journal)
         found = after_restart(journal.read_open())
         self.state: BayState = found.state
         self.alerts = AlertBook()
@@ -162,6 +164,23 @@ class Bay:
         """Keep the planner's newest work order."""
         self.order = order
         self._tell()
+
+    @property
+    def knows_left(self) -> bool:
+        """Whether the state holds all cars that left within a day; else more solvent is in the air than it knows of."""
+        return self._left.all_read
+
+    def recall_left(self) -> bool:
+        """Read one more car that left within a day before this start; return whether there was one.
+
+        Raises:
+            StoreProblem: it cannot be read; the next call tries again.
+        """
+        car = self._left.read_next(self.now(), self.state.jobs)
+        if car is None:
+            return False
+        self.state = replace(self.state, jobs={car.job.id: car, **self.state.jobs})
+        return True
 
     def days_of(self, job: JobId, tz: tzinfo) -> tuple[date, ...]:
         """Return the local days on which something was recorded of a job, the latest first."""

@@ -20,7 +20,7 @@ from bayapp.job.events import ClockStepped, StepStarted
 from bayapp.job.vapour import vapour
 from bayapp.job.words import Code, StepId, Urgency, ZoneId
 from bayapp.practice import practice_scenario
-from bayapp.record import NoSignOfLife, Overtaken
+from bayapp.record import NoSignOfLife, Overtaken, StoreProblem
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 
 RIGHT_GLASS = tuple(ZoneId(f"glass-right-{place}") for place in ("front", "rear", "quarter"))
@@ -139,6 +139,53 @@ def test_a_restart_gives_the_same_state_and_the_same_clocks(hand: HandBay):
     assert again.clocks(again.now()) == clocks
 
 
+def restarted(hand: HandBay) -> None:
+    """Start anew, and read one by one the cars that have left."""
+    hand.restart()
+    assert not hand.bay.knows_left
+    while hand.bay.recall_left():
+        pass
+    assert hand.bay.knows_left
+
+
+def test_a_car_that_left_more_than_a_day_ago_is_not_recalled_and_one_that_left_since_the_start_only_once(
+    tmp_path: Path,
+):
+    with hand_bay(tmp_path, cars=2) as hand:
+        first, second = (state.job.id for state in hand.bay.state.open_jobs)
+        assert hand.bay.request(CloseJob(first)).accepted
+        hand.wait(24 * 3600)
+        hand.restart()
+        assert hand.bay.request(CloseJob(second)).accepted
+        left = hand.bay.state.jobs[second]
+        assert hand.bay.recall_left()
+        assert not hand.bay.recall_left()
+        assert list(hand.bay.state.jobs) == [first, second]
+        assert hand.bay.state.jobs[second] is left
+        hand.wait(1)
+        hand.restart()
+        assert hand.bay.recall_left()
+        assert not hand.bay.recall_left()
+        assert list(hand.bay.state.jobs) == [second]
+
+
+def test_a_car_that_cannot_be_read_is_not_taken_for_one_that_gave_nothing_and_is_read_once_it_can_be(hand: HandBay):
+    assert hand.bay.request(CloseJob(CAR)).accepted
+    hand.restart()
+    with closing(sqlite3.connect(hand.store / "journal.sqlite3")) as other, other:
+        (body,) = other.execute("SELECT body FROM journal WHERE seq = 1").fetchone()
+        other.execute("UPDATE journal SET body = 'no event' WHERE seq = 1")
+    for _ in range(2):
+        with pytest.raises(StoreProblem):
+            hand.bay.recall_left()
+        assert not hand.bay.knows_left
+    with closing(sqlite3.connect(hand.store / "journal.sqlite3")) as other, other:
+        other.execute("UPDATE journal SET body = ? WHERE seq = 1", (body,))
+    assert hand.bay.recall_left()
+    assert hand.bay.knows_left
+    assert CAR in hand.bay.state.jobs
+
+
 def test_the_solvent_of_a_car_that_has_left_is_still_in_the_air_after_a_restart(tmp_path: Path):
     """The estimate goes on as if the program had run all the time, also when the car left while others stand inside."""
     with hand_bay(tmp_path, cars=2) as hand:
@@ -149,11 +196,11 @@ def test_the_solvent_of_a_car_that_has_left_is_still_in_the_air_after_a_restart(
             before = vapour(hand.bay.state, hand.bay.now())
             assert before
             assert before.now_share > 0.01
-            hand.restart()
+            restarted(hand)
             assert vapour(hand.bay.state, hand.bay.now()) == before, number
         hand.wait(3 * 3600)
         later = vapour(hand.bay.state, hand.bay.now())
-        hand.restart()
+        restarted(hand)
         assert vapour(hand.bay.state, hand.bay.now()) == later
 
 

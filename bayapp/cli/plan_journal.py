@@ -1,10 +1,14 @@
 """What the journal adds up to, read beside a running wall screen. Knows no plan."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from bayapp.job import BayState, fold
+from bayapp.job.state import JobState
+from bayapp.job.words import JobId
 from bayapp.record import StoreProblem, open_journal
 from bayapp.record.journal import Journal
+from bayapp.record.left_cars import LeftCars
 
 
 class FollowedJournal:
@@ -38,15 +42,25 @@ class FollowedJournal:
         """Read what the present needs and up to where that is; both must be of one moment."""
         seq = journal.last_seq()
         while True:
-            events = journal.read_open()
+            events, left = journal.read_open(), _left_today(journal)
             reached = journal.last_seq()
             if reached == seq:
                 break
             seq = reached
-        self._state, self._seq = fold(events), seq
+        present = fold(events)
+        self._state, self._seq = replace(present, jobs={**left, **present.jobs}), seq
 
     def close(self) -> None:
         """Let go of the store."""
         if self._journal:
             self._journal.close()
         self._journal = None
+
+
+def _left_today(journal: Journal) -> dict[JobId, JobState]:
+    """Return the cars that left within a day: they tell how fast people work."""
+    last, cars = journal.last_stamp(), LeftCars(journal)
+    found: dict[JobId, JobState] = {}
+    while last and (car := cars.read_next(last[0], found)):
+        found = {car.job.id: car, **found}
+    return found

@@ -311,7 +311,7 @@ class BottlePutBack(BottleEvent):
 class BottleDrawn(BottleEvent):
     """What a car that left the bay took from a bottle since it was last measured, by the reckoning.
 
-    Written when the car leaves: its steps are read again at a start for a day only, and the bottle must not fill up.
+    Written when the car leaves: its steps are not known at the next start, and the bottle must not fill up.
     """
 
     event: Literal["bottle-drawn/1"] = "bottle-drawn/1"

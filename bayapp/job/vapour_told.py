@@ -20,22 +20,29 @@ def label_told() -> str:
     return _("Estimate, not a gas alarm")
 
 
-def figure_told(vapour: Vapour | None) -> tuple[str, str]:
-    """Return the figure and what it is of: "about 246 ppm", "Propan-2-ol, average of the room"."""
+def figure_told(vapour: Vapour | None, whole: bool = True) -> tuple[str, str]:
+    """Return the figure and what it is of: "about 246 ppm", "Propan-2-ol, average of the room".
+
+    Where the estimate is not ``whole`` something that gave solvent to the air is not known, and it is a least.
+    """
     if vapour is None or not vapour.strengths:
         return "–", _("solvent vapour")
     if len(vapour.strengths) > 1:
         of = _("{count} solvents, of their limits together").format(count=len(vapour.strengths))
-        return _("about {share}").format(share=percent(100 * vapour.now_share)), of
+        told = _("about {share}") if whole else _("at least {share}")
+        return told.format(share=percent(100 * vapour.now_share)), of
     (one,) = vapour.strengths
     of = _("{name}, average of the room").format(name=one.solvent.name)
-    return _("about {ppm} ppm").format(ppm=figure(one.now_ppm)), of
+    told = _("about {ppm} ppm") if whole else _("at least {ppm} ppm")
+    return told.format(ppm=figure(one.now_ppm)), of
 
 
-def limits_told(vapour: Vapour | None) -> str:
-    """Return what the figure is held against, or why there is none."""
+def limits_told(vapour: Vapour | None, whole: bool = True) -> str:
+    """Return what the figure is held against, or why there is none, or why it is only a least."""
     if vapour is None:
         return _("Not known: say in the settings how many m³ the bay holds and how often an hour its air is renewed.")
+    if not whole:
+        return _("Cars that left within a day cannot be read: there may be more solvent in the air than this.")
     if not vapour.strengths:
         return _("No solvent use is recorded in the last 24 hours.")
     if len(vapour.strengths) > 1:

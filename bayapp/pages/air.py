@@ -73,10 +73,13 @@ class AirPageView:
     tz: tzinfo
 
 
-def air_page(state: BayState, at: datetime, tz: tzinfo, apart: Sequence[Contradiction] = ()) -> AirPageView:
+def air_page(
+    state: BayState, at: datetime, tz: tzinfo, apart: Sequence[Contradiction] = (), whole: bool = True
+) -> AirPageView:
     """Return the page at an instant; charts go on by whole minutes, so that nothing is painted for a second.
 
-    Where sensors are ``apart``, the answer is that of the one by which fewer coats may be laid.
+    Where sensors are ``apart``, the answer is that of the one by which fewer coats may be laid. The state is not
+    ``whole`` where cars that have left cannot be read: the vapour is then told as the least that it can be.
     """
     now = at.replace(second=0, microsecond=0) + MINUTE
     midnight = at.astimezone(tz).replace(hour=0, minute=0, second=0, microsecond=0)
@@ -92,7 +95,7 @@ def air_page(state: BayState, at: datetime, tz: tzinfo, apart: Sequence[Contradi
     worse = _worse(air, apart, products, state.dew_margin_k) if air and holds else None
     verdict, why, fit = _verdict(worse.air if worse else air, found, products, state.dew_margin_k)
     amount = vapour(state, at)
-    vapour_figure, vapour_of = figure_told(amount)
+    vapour_figure, vapour_of = figure_told(amount, whole)
     return AirPageView(
         subtitle=" ".join((_source_told(air, tz), *(contradiction_told(one) for one in apart))),
         verdict=verdict,
@@ -107,7 +110,7 @@ def air_page(state: BayState, at: datetime, tz: tzinfo, apart: Sequence[Contradi
         vapour_label=label_told(),
         vapour_figure=vapour_figure,
         vapour_of=vapour_of,
-        vapour_caution=f"{limits_told(amount)} {caution_told(amount)}",
+        vapour_caution=f"{limits_told(amount, whole)} {caution_told(amount)}",
         vapour_over=amount is not None and amount.too_much,
         cautions=cautions_told(_solvents(state), amount),
         tz=tz,

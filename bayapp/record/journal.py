@@ -41,14 +41,14 @@ class Journal(Protocol):
     def read_open(self) -> list[Event]:
         """Return what the present needs, oldest first.
 
-        All of the jobs that are not closed, and of those that left within the last day, whose solvent is still in the
-        air; answered alerts and readings of the air of the last day and of the time since the oldest of these jobs came
-        in, readings also since the time that any start of theirs was corrected to, and the reading that held then;
-        corrected readings; the last sound check; all clock steps.
+        All of the jobs that are not closed; answered alerts and readings of the air of the last day and of the time
+        since the oldest open job came in, readings also since the time that any start of theirs was corrected to, and
+        the reading that held then; corrected readings; the last sound check; all clock steps; and the last entry,
+        whatever it is, for it tells when the last thing happened.
         """
 
-    def read_job(self, job: JobId) -> list[Event]:
-        """Return one job's events and those that belong to no job (air, sound, clock), oldest first."""
+    def read_job(self, job: JobId, alone: bool = False) -> list[Event]:
+        """Return one job's events and, unless ``alone``, those of no job (air, sound, clock), oldest first."""
 
     def moments_of(self, job: JobId) -> list[datetime]:
         """Return when each of one job's events happened, in the order of the journal, without reading the events."""
@@ -58,6 +58,9 @@ class Journal(Protocol):
 
     def open_jobs(self) -> tuple[JobId, ...]:
         """Return the jobs that are not closed, in the order in which they came in."""
+
+    def left_since(self, at: datetime) -> tuple[JobId, ...]:
+        """Return the jobs that were closed at an instant or later, in the order in which they came in."""
 
     def last_seq(self) -> int:
         """Return the number of the last entry, 0 for an empty journal."""

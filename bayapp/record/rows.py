@@ -26,7 +26,6 @@ from bayapp.job.events import (
     SoundChecked,
     TimeZoneChanged,
 )
-from bayapp.job.vapour import LOOK_BACK
 from bayapp.job.words import JobId
 from bayapp.record.air_rows import readings_needed
 from bayapp.record.bodies import Upcasts, name_of, names_of, to_body
@@ -46,8 +45,6 @@ ALWAYS = (
 )
 """What the present needs however old it is; all of it is rare: a bottle has about six entries in its life."""
 DAY_MS = to_ms(timedelta(days=1))
-VAPOUR_MS = to_ms(LOOK_BACK)
-"""What cars that have left gave to the air in that time is still reckoned with."""
 _seq, _at_ms, _name, _job = JOURNAL.c.seq, JOURNAL.c.at_ms, JOURNAL.c.name, JOURNAL.c.job
 
 INSERT = insert(JOURNAL)  # built once: built anew for every append, both made it a third slower
@@ -98,22 +95,29 @@ def open_jobs(connection: Connection, upcasts: Upcasts) -> dict[JobId, int]:
     return {job: came for job, (came, left) in _stays(connection, upcasts).items() if left is None}
 
 
+def left_since(connection: Connection, upcasts: Upcasts, moment_ms: int) -> list[JobId]:
+    """Return the jobs that were closed at a moment or later and are not open again, by when they came in."""
+    return [job for job, (_, left) in _stays(connection, upcasts).items() if left is not None and left >= moment_ms]
+
+
 def _stays(connection: Connection, upcasts: Upcasts) -> dict[JobId, tuple[int, int | None]]:
     """Return when each job last came in and when it left, None while it is inside; by when they came in."""
     opened, closed = names_of([JobOpened], upcasts), names_of([JobClosed], upcasts)
     jobs: dict[JobId, tuple[int, int | None]] = {}
     rows = connection.execute(select(_name, _job, _at_ms).where(_name.in_([*opened, *closed])).order_by(_seq))
     for name, job, at_ms in rows:
-        came, _left = jobs.pop(job, (at_ms, None))
-        jobs[job] = (at_ms, None) if name in opened else (came, at_ms)
+        if name in opened:
+            jobs.pop(job, None)
+            jobs[job] = (at_ms, None)
+        else:
+            jobs[job] = (jobs[job][0] if job in jobs else at_ms, at_ms)
     return jobs
 
 
 def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
     """Return the condition on rows that the present needs; see ``Journal.read_open``."""
+    jobs = open_jobs(connection, upcasts)
     last_at: int = connection.execute(_LAST_AT).scalar_one_or_none() or 0
-    stays = _stays(connection, upcasts).items()
-    jobs = {job: came for job, (came, left) in stays if left is None or left >= last_at - VAPOUR_MS}
     since = min([last_at - DAY_MS, *jobs.values()])
     recent = _name.in_(names_of([AlertAnswered, TimeZoneChanged], upcasts))
     sound = _latest(connection, _name.in_(names_of([SoundChecked], upcasts)))
@@ -123,7 +127,7 @@ def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
         and_(recent, _at_ms >= since),
         readings_needed(connection, upcasts, since, jobs),
         _name.in_(names_of(ALWAYS, upcasts)),
-        _seq.in_([seq for seq in (sound, set_up) if seq]),
+        _seq.in_([seq for seq in (sound, set_up, last_seq(connection)) if seq]),
     )
 
 
@@ -132,9 +136,9 @@ def bodies(condition: ColumnElement[bool]) -> Select[tuple[int, str]]:
     return select(_seq, JOURNAL.c.body).where(condition).order_by(_seq)
 
 
-def of_job(job: JobId) -> ColumnElement[bool]:
-    """Return the condition on a job's rows and on those of no job."""
-    return or_(_job == job, _job.is_(None))
+def of_job(job: JobId, alone: bool) -> ColumnElement[bool]:
+    """Return the condition on a job's rows, and, unless ``alone``, on those of no job."""
+    return _job == job if alone else or_(_job == job, _job.is_(None))
 
 
 def after(seq: int) -> ColumnElement[bool]:

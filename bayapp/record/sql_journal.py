@@ -54,10 +54,10 @@ class SqlJournal:
         with self.reading() as connection:
             return self._events(connection, rows.needed_now(connection, self._upcasts))
 
-    def read_job(self, job: JobId) -> list[Event]:
-        """Return one job's events and those that belong to no job, oldest first."""
+    def read_job(self, job: JobId, alone: bool = False) -> list[Event]:
+        """Return one job's events and, unless ``alone``, those that belong to no job, oldest first."""
         with self.reading() as connection:
-            return self._events(connection, rows.of_job(job))
+            return self._events(connection, rows.of_job(job, alone))
 
     def moments_of(self, job: JobId) -> list[datetime]:
         """Return when each of one job's events happened, in the order of the journal, without reading the events."""
@@ -76,6 +76,11 @@ class SqlJournal:
         """Return the jobs that are not closed, in the order in which they came in."""
         with self.reading() as connection:
             return tuple(rows.open_jobs(connection, self._upcasts))
+
+    def left_since(self, at: datetime) -> tuple[JobId, ...]:
+        """Return the jobs that were closed at an instant or later, in the order in which they came in."""
+        with self.reading() as connection:
+            return tuple(rows.left_since(connection, self._upcasts, rows.ms_of(at)))
 
     def last_seq(self) -> int:
         """Return the number of the last entry, 0 for an empty journal."""

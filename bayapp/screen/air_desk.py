@@ -1,6 +1,7 @@
 """Opens the air page and keeps it in line with the bay. Joins the page and the door; loads it when first wanted."""
 
 from collections.abc import Hashable
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
@@ -9,6 +10,7 @@ from bayapp.job.air_rules import READING_HOLDS
 from bayapp.job.language import _, ngettext
 from bayapp.pages.air import AirPageView, air_page
 from bayapp.pages.air_readings import air_readings
+from bayapp.record import StoreProblem
 from bayapp.screen.choice_page import Entry, Show
 from bayapp.screen.wall import Wall
 
@@ -52,7 +54,10 @@ class AirPageDesk(QObject):
 
     def _view(self) -> AirPageView:
         bay = self._wall.bay
-        return air_page(bay.state, bay.now(), self._wall.tz, bay.apart)
+        with suppress(StoreProblem):  # then the page says that it does not know all
+            while bay.recall_left():
+                pass
+        return air_page(bay.state, bay.now(), self._wall.tz, bay.apart, whole=bay.knows_left)
 
     def _refresh(self) -> None:
         if self._page and self._page.isVisibleTo(self._wall):

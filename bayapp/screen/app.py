@@ -130,6 +130,7 @@ def _board_stands(window: Wall, store: Path, settings: Settings, practice: bool)
     add_planner(window, store, menus)
     if settings.sensor and not practice:
         add_sensors(window, settings.sensor, menus)
+    recall_left(window)
 
 
 def _forget_sources() -> None:
@@ -267,6 +268,14 @@ def add_sensors(window: Wall, sensors: Sequence[SensorSettings], menus: "Menus")
     window.closing.connect(desk.stop)
     menus.sensors = desk.open
     desk.begin()
+
+
+def recall_left(window: Wall) -> None:
+    """Read the cars that left within a day, one at a time, so that no touch waits; the air page reads what is left."""
+    timer = QTimer(window, interval=0, singleShot=True)  # begun again only after a success: trouble is told once
+    timer.timeout.connect(lambda: timer.start() if window.bay.recall_left() else None)
+    window.closing.connect(timer.stop)
+    timer.start()
 
 
 def local_zone() -> tzinfo:

@@ -8,6 +8,7 @@ import pytest
 
 from bayapp.cli.plan_journal import FollowedJournal
 from bayapp.job import Event, fold
+from bayapp.planning.history import timed_runs
 from bayapp.record import StoreProblem, open_journal
 from bayapp.record.journal import Journal
 from tests.record.samples import STAMP, air, closed, finished, opened, started
@@ -45,6 +46,17 @@ def test_only_the_present_is_read_at_first_and_never_again(writer: Journal, foll
         connection.execute("UPDATE journal SET body = 'no event at all' WHERE seq <= 5")
     writer.append([started("car", day + 5)], STAMP)
     assert follower.state().last_at == started("car", day + 5).at, "an entry that was read before was read again"
+
+
+def test_what_left_within_a_day_is_known_from_the_first_reading_on_for_it_tells_how_fast_people_work(
+    writer: Journal, follower: FollowedJournal
+):
+    gone: list[Event] = [opened("gone"), started("gone"), finished("gone"), closed("gone", 3)]
+    writer.append([*gone, opened("gone too", 4), opened("car", 5), closed("gone too", 24 * 60)], STAMP)
+    whole = fold(writer.read())
+    assert list(follower.state().jobs.items()) == list(whole.jobs.items())
+    assert follower.state().last_at == whole.last_at
+    assert len(timed_runs(follower.state().jobs.values())) == 1
 
 
 def test_an_entry_that_comes_while_the_present_is_read_counts_once(

@@ -158,6 +158,7 @@ def test_two_solvents_are_added_up_by_their_limits():
     shop.must(finish("roof", "wipe"), 1)
     shop.must(finish("roof", "coat"), 1)
     found = estimate(shop, 1)
+    assert figure_told(found, whole=False)[0] == figure_told(found)[0].replace("about", "at least")
     assert found.now_share == pytest.approx(sum(s.now_ppm / s.solvent.short_ppm for s in found.strengths))
     assert figure_told(found)[1] == "2 solvents, of their limits together"
 
@@ -174,6 +175,17 @@ def test_nothing_that_is_said_calls_any_air_good():
         assert not {"safe", "harmless", "fine", "ok", "clear", "good"} & set(told.replace(".", " ").split())
         assert "mask" in told
     assert "At the panel it is many times as strong" in caution_told(weak)
+
+
+def test_where_cars_that_left_cannot_be_read_it_is_told_as_a_least_and_nothing_reassures():
+    shop = shop_with(5)
+    shop.must(finish("roof", "wipe"), 1)
+    found, none = estimate(shop, 1), estimate(shop_with(), 1)
+    assert figure_told(found, whole=False) == ("at least 8 ppm", "Propan-2-ol, average of the room")
+    assert figure_told(none, whole=False) == ("–", "solvent vapour")
+    for told in (limits_told(found, whole=False), limits_told(none, whole=False)):
+        assert told == "Cars that left within a day cannot be read: there may be more solvent in the air than this."
+    assert limits_told(None, whole=False) == limits_told(None), "it is asked for what the bay holds first"
 
 
 def test_flash_point_and_lower_explosive_limit_stand_in_the_cautions():

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import get_args
 
@@ -117,21 +117,29 @@ class JournalContract:
         assert journal.moments_of(JobId("a")) == [at(0), at(2)]
         assert journal.moments_of(JobId("c")) == []
 
-    def test_the_present_needs_no_job_that_left_more_than_a_day_ago(self, journal: SqlJournal):
-        day = 24 * 60
+    def test_the_present_needs_no_closed_job(self, journal: SqlJournal):
         journal.append((opened("old"), started("old", 1), closed("old", 2)), STAMP)
-        journal.append((opened("car", day + 1), started("car", day + 2.001)), STAMP)
-        assert journal.read_open() == [opened("car", day + 1), started("car", day + 2.001)]
+        journal.append((opened("car", 3), started("car", 4)), STAMP)
+        assert journal.read_open() == [opened("car", 3), started("car", 4)]
 
-    def test_a_job_that_left_within_the_last_day_is_known_whole_for_its_solvent_is_in_the_air(
+    def test_the_present_knows_when_the_last_thing_happened_also_where_that_was_a_car_leaving(
         self, journal: SqlJournal
     ):
-        week = 7 * 24 * 60
-        events: list[Event] = [opened("old"), air(1), started("old", 2), closed("old", week)]
-        events += [opened("car", week + 1), started("car", week + 24 * 60)]
+        journal.append((opened("car"), opened("old", 1), started("old", 2), closed("old", 3)), STAMP)
+        assert journal.read_open() == [opened("car"), closed("old", 3)]
+        assert fold(journal.read_open()).last_at == at(3)
+
+    def test_jobs_that_left_since_an_instant_are_told_by_when_they_came_in(self, journal: SqlJournal):
+        journal.append((opened("a"), opened("b"), opened("c"), opened("inside"), opened("again")), STAMP)
+        journal.append((closed("a", 1), closed("again", 2), closed("c", 2), closed("b", 3), opened("again", 4)), STAMP)
+        assert journal.left_since(at(1)) == (JobId("a"), JobId("b"), JobId("c"))
+        assert journal.left_since(at(2)) == (JobId("b"), JobId("c"))
+        assert journal.left_since(at(3) + timedelta(milliseconds=1)) == ()
+
+    def test_one_job_is_read_alone(self, journal: SqlJournal):
+        events: list[Event] = [opened("a"), opened("b"), air(1), started("a", 2), started("b", 3), closed("a", 4)]
         journal.append(events, STAMP)
-        assert journal.read_open() == events
-        assert journal.open_jobs() == (JobId("car"),)
+        assert journal.read_job(JobId("a"), alone=True) == [opened("a"), started("a", 2), closed("a", 4)]
 
     def test_the_present_adds_up_to_the_same_as_the_whole_journal(self, journal: SqlJournal):
         kept = (AlertAnswered, SoundChecked, ClockStepped)

@@ -1,9 +1,20 @@
+from dataclasses import replace
+
 import pytest
 
 from bayapp.job import ReadAir
+from bayapp.pages.air import AirPageView
+from bayapp.record import StoreProblem
+from bayapp.record.left_cars import LeftCars
 from bayapp.screen.air_page import AirPage
 from bayapp.screen.keypad_page import KeypadPage
+from tests.pages.bays import CAR
 from tests.screen.walls import Walled
+
+
+def seen(page: AirPage) -> AirPageView:
+    assert page.view
+    return page.view
 
 
 @pytest.fixture
@@ -49,6 +60,42 @@ def test_the_cautions_are_told_on_a_page_of_their_own_and_lead_back(board: Walle
     assert "No sensor measures it" in board.told()
     board.choose("Back to the air")
     assert air.isVisible()
+
+
+def test_the_page_knows_the_solvent_of_a_car_that_left_before_the_start_though_nobody_has_read_it_yet(board: Walled):
+    bay = board.hand.bay
+    bay.set_up(3.0, 180.0, 2.0, 3.0)
+    unread = bay.state.jobs[CAR]
+    board.press(board.wall.strip.air)
+    (page,) = board.wall.findChildren(AirPage)
+    before = seen(page)
+    assert before.vapour_figure.startswith("about ")
+    bay.state = replace(bay.state, jobs={})
+    board.wall.refresh()
+    assert seen(page).vapour_figure == "–"
+    left = [unread]
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(bay._left, "read_next", lambda *_told: left.pop() if left else None)
+        board.wall.refresh()
+    assert seen(page).vapour_figure == before.vapour_figure
+
+
+def test_where_a_car_that_left_cannot_be_read_the_page_says_that_there_may_be_more(board: Walled):
+    bay = board.hand.bay
+    bay.set_up(3.0, 180.0, 2.0, 3.0)
+
+    def fails(*_told: object) -> None:
+        raise StoreProblem("entry 1 is no event", "the store", "restore a backup")
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(bay, "_left", LeftCars(board.hand.journal))
+        patch.setattr(bay._left, "read_next", fails)
+        board.press(board.wall.strip.air)
+        (page,) = board.wall.findChildren(AirPage)
+        view = seen(page)
+    assert view.vapour_figure.startswith("at least ")
+    assert "there may be more solvent in the air than this" in view.vapour_caution
+    assert view.verdict == "Fit to coat now"
 
 
 def test_in_the_other_theme_the_charts_are_drawn_anew(board: Walled, air: AirPage):

@@ -1,5 +1,6 @@
 """What the start of the wall screen makes of the car that the command line names, and of the shop's settings."""
 
+import gc
 from datetime import UTC
 from math import hypot
 from pathlib import Path
@@ -7,12 +8,14 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
 from bayapp.files.settings import Settings, save_settings
 from bayapp.job import CloseJob
 from bayapp.job.words import JobId
+from bayapp.record import StoreProblem
 from bayapp.screen import app
 from bayapp.screen.app import take_in
 from bayapp.screen.cells_page import CellsPage
@@ -32,11 +35,11 @@ def test_a_car_that_has_left_is_not_taken_in_again_and_the_person_is_told(hand: 
 def test_the_start_says_so_too_and_does_not_open_the_board_of_a_car_that_has_left(
     hand: HandBay, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ):
-    """A car that left today is still known, for the solvent that it left in the air."""
+    """A car that left today is known again, for the solvent that it left in the air."""
     job = hand.bay.state.jobs[CAR].job
     assert hand.bay.request(CloseJob(CAR)).accepted
     hand.restart()
-    assert CAR in hand.bay.state.jobs
+    assert hand.bay.recall_left()
     ended: list[bool] = []
     monkeypatch.setattr(app, "open_bay", lambda *_told: (hand.bay, lambda: ended.append(True)))
     monkeypatch.setattr(app, "log_faults", lambda _store: None)
@@ -44,6 +47,50 @@ def test_the_start_says_so_too_and_does_not_open_the_board_of_a_car_that_has_lef
     with pytest.raises(BadFile, match="has left"):
         app._run(tmp_path / "store", Settings(), Path("estate.toml"), 1.0, kiosk=False, practice=False)
     assert ended == [True]
+
+
+def test_once_the_board_stands_the_cars_that_left_are_read(
+    hand: HandBay, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+):
+    assert hand.bay.request(CloseJob(CAR)).accepted
+    hand.restart()
+    for name in ("add_sound", "add_planner"):
+        monkeypatch.setattr(app, name, lambda *_told: None)
+    monkeypatch.setattr(gc, "freeze", lambda: None)
+    wall = app.make_window(hand.bay, hand.store, Settings(), UTC)
+    try:
+        assert hand.bay.state.jobs == {}
+        app._board_stands(wall, hand.store, Settings(), practice=False)
+        qtbot.waitUntil(lambda: hand.bay.knows_left)
+        assert list(hand.bay.state.jobs) == [CAR]
+    finally:
+        wall.close()
+        wall.deleteLater()
+
+
+def test_a_car_that_left_and_cannot_be_read_is_told_once(hand: HandBay, qtbot: QtBot):
+    assert hand.bay.request(CloseJob(CAR)).accepted
+    hand.restart()
+    wall = app.make_window(hand.bay, hand.store, Settings(), UTC)
+    trouble = StoreProblem("entry 1 is no event", "the store", "restore a backup")
+    asked = list[int]()
+
+    def fails() -> bool:
+        asked.append(1)
+        raise trouble
+
+    try:
+        with pytest.MonkeyPatch.context() as patch, qtbot.captureExceptions() as raised:
+            patch.setattr(hand.bay, "recall_left", fails)
+            app.recall_left(wall)
+            qtbot.waitUntil(lambda: bool(asked))
+            for _ in range(5):
+                QApplication.processEvents()
+        assert [error for _kind, error, _trace in raised] == [trouble]
+        assert asked == [1]
+    finally:
+        wall.close()
+        wall.deleteLater()
 
 
 def test_a_new_car_is_taken_in(hand: HandBay):
