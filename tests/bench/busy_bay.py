@@ -13,9 +13,7 @@ from bayapp.job.words import JobId, Person, StepId, ZoneId
 from bayapp.record import open_journal
 
 ASH = Person("Ash")
-SECOND, DAY = timedelta(seconds=1), timedelta(days=1)
-A_DAY, TURN = 6, timedelta(hours=2)
-"""So many cars leave a day, one after the other, each in its turn."""
+SECOND = timedelta(seconds=1)
 BLOCK = 3
 
 
@@ -68,16 +66,13 @@ def cars_with_running_clocks(folder: Path, now: datetime, cars: int, clocks: int
 
 
 def long_past(folder: Path, now: datetime, cars: int, still_open: int, entries: int) -> list[Event]:
-    """Return exactly so many entries of cars that came one after the other, six a day; the last few have not left."""
+    """Return exactly so many entries of cars that came one after the other; the last few have not left."""
     events: list[Event] = []
     zones = zones_of_the_estate()
     for number in range(cars):
         share = entries // cars + (number < entries % cars)
         leaves = number < cars - still_open
         begin = now - (cars - number) * 2 * share * SECOND
-        if leaves:
-            later = cars - still_open - 1 - number
-            begin = now - still_open * 2 * share * SECOND - later // A_DAY * DAY - (later % A_DAY + 1) * TURN
         job = load_car(folder, number, begin, 0, share // (2 * len(zones)) + 1)
         worked = [e for r in range(share // 90 + 1) for e in wiped(job, zones, begin + (90 * r + 1) * SECOND, r)]
         events.append(JobOpened(at=begin, job=job.id, opened=job))
