@@ -6,7 +6,7 @@ Shapely (GEOS) loads with it: only ``check`` measures drawings, and the wall onl
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import reduce
+from functools import lru_cache, reduce
 from xml.etree import ElementTree
 
 from shapely import Polygon, box, union_all
@@ -16,6 +16,13 @@ _SVG = "{http://www.w3.org/2000/svg}"
 _TOKEN = re.compile(r"[MLCZ]|[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _PIECES = 24
 """Lines that a curve is cut into; on a quarter of a circle that is 0.1 % of the radius off."""
+_BERNSTEIN = tuple(
+    ((1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3)
+    for t in (piece / _PIECES for piece in range(1, _PIECES + 1))
+)
+"""How much each of a curve's four points counts at the end of each line."""
+_KEPT = 500
+"""Figures kept, 7 kB each: a drawing with one zone split has all the others as they were."""
 
 _LARGEST = 1e6
 """Units; no drawing is larger, and far larger ones cannot be measured."""
@@ -68,6 +75,7 @@ def moved(svg: str) -> bool:
     return any("transform" in node.attrib for node in ElementTree.fromstring(svg).iter())
 
 
+@lru_cache(maxsize=_KEPT)
 def figure_of(data: str) -> BaseGeometry:
     """Return what SVG path data (M, L, C, Z, absolute) encloses, filled odd-even, curves cut into lines."""
     rings = [Polygon(ring).buffer(0) for ring in _rings(data) if len(ring) >= 3]
@@ -126,7 +134,6 @@ def _number(text: str) -> float:
 
 def _curve(start: Point, one: Point, two: Point, end: Point) -> Iterator[Point]:
     """Cut a cubic Bézier curve into lines by its Bernstein form."""
-    for piece in range(1, _PIECES + 1):
-        t = piece / _PIECES
-        a, b, c, d = (1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3
-        yield tuple(a * p + b * q + c * r + d * s for p, q, r, s in zip(start, one, two, end, strict=True))  # type: ignore[misc] # pairs
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = start, one, two, end
+    for a, b, c, d in _BERNSTEIN:
+        yield a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3
