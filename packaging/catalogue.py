@@ -94,25 +94,24 @@ def turned(sentence: str) -> str:
 PSEUDO: dict[str, Callable[[str], str]] = {"en_XA": accented, "ar_XB": turned}
 
 
-def pseudo(tag: str) -> Catalog:
-    """Return the catalogue of a pseudo-locale."""
+def pseudo(tag: str, english: Catalog) -> Catalog:
+    """Return the catalogue of a pseudo-locale, made of the extracted sentences."""
     say, made = PSEUDO[tag], Catalog(project="bayapp", domain=DOMAIN, fuzzy=False)
     made.locale = "en"  # two plural forms, as the English they are made of
-    for message in extracted():
+    for message in english:
         if message.id:
             made.add(message.id, tuple(map(say, message.id)) if isinstance(message.id, tuple) else say(str(message.id)))
     return _braces_only(made)
 
 
-def write_pseudo(folder: Path) -> None:
+def write_pseudo(folder: Path, english: Catalog) -> None:
     """Write both pseudo-locales where the program looks for catalogues."""
     for tag in PSEUDO:
-        _write_mo(pseudo(tag), folder / tag / "LC_MESSAGES")
+        _write_mo(pseudo(tag, english), folder / tag / "LC_MESSAGES")
 
 
-def wrong(catalogue: Catalog) -> Iterator[str]:
+def wrong(catalogue: Catalog, english: Catalog) -> Iterator[str]:
     """Yield what is wrong with a translation: a placeholder that was lost or made up, what Babel finds, a gap."""
-    english = extracted()
     for message in catalogue:
         if not message.id or message.id not in english:
             continue
@@ -157,19 +156,20 @@ def main(words: list[str]) -> int:
     parser = argparse.ArgumentParser(prog="packaging/catalogue.py", description=__doc__)
     parser.add_argument("what", choices=["extract", "pseudo", "check", "compile"])
     what = parser.parse_args(words).what
+    english = extracted()
     if what == "extract":
         LOCALE.mkdir(exist_ok=True)
         with (LOCALE / f"{DOMAIN}.pot").open("wb") as file:
-            write_po(file, extracted(), sort_by_file=True, width=120)
-        print(f"{LOCALE / DOMAIN}.pot holds {len(extracted())} sentences.")
+            write_po(file, english, sort_by_file=True, width=120)
+        print(f"{LOCALE / DOMAIN}.pot holds {len(english)} sentences.")
         return 0
     if what == "pseudo":
-        write_pseudo(LOCALE)
+        write_pseudo(LOCALE, english)
         print(f"{', '.join(PSEUDO)} lie in {LOCALE}; git ignores them.")
         return 0
     faults = 0
     for path, catalogue in _translations():
-        for problem in wrong(catalogue):
+        for problem in wrong(catalogue, english):
             print(f"{path}: {problem}")
             faults += 1
         if what == "compile":

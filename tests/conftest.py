@@ -1,5 +1,6 @@
 """What every test gets: Qt off screen, and no way to this person's own data. Two workers share the tests by file."""
 
+import gc
 import os
 
 import pytest
@@ -24,6 +25,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     """Under pytest-xdist begin with the files that take longest, or the last worker would be left alone with them."""
     if hasattr(config, "workerinput"):
         items.sort(key=lambda item: item.path.name not in LONGEST_FIRST)
+
+
+def pytest_collection_finish() -> None:
+    """Spare the collector, and whoever looks for leftovers, all that was imported and collected: it lives on anyway."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -10,7 +10,7 @@ import pytest
 from babel.messages.catalog import Catalog
 
 from bayapp.job.language import USUAL, _, language, ngettext, right_to_left, use_language
-from tests.screen.languages import catalogue_script, speaking
+from tests.screen.languages import catalogue_script, english, speaking
 
 
 @pytest.fixture(scope="module")
@@ -21,7 +21,7 @@ def script() -> ModuleType:
 @pytest.fixture(scope="module")
 def folder(script: ModuleType, tmp_path_factory: pytest.TempPathFactory) -> Path:
     made = tmp_path_factory.mktemp("locale")
-    script.write_pseudo(made)
+    script.write_pseudo(made, english())
     return Path(made)
 
 
@@ -31,8 +31,8 @@ def one(sentence: str | tuple[str, str], told: str | tuple[str, str]) -> Catalog
     return catalogue
 
 
-def test_sentences_of_screen_terminal_and_paper_are_extracted_with_their_plurals(script: ModuleType):
-    found = script.extracted()
+def test_sentences_of_screen_terminal_and_paper_are_extracted_with_their_plurals():
+    found = english()
     assert "solvent wipe" in found
     assert found.get("{n} more clock").id == ("{n} more clock", "{n} more clocks")
     assert any("screen" in file for file, _line in found.get("Check the sound").locations)
@@ -77,13 +77,13 @@ def test_a_pseudo_sentence_is_forty_per_cent_longer_and_keeps_what_is_filled_in(
 
 def test_every_extracted_sentence_has_the_same_placeholders_in_both_pseudo_locales(script: ModuleType):
     for tag in script.PSEUDO:
-        assert list(script.wrong(script.pseudo(tag))) == []
+        assert list(script.wrong(script.pseudo(tag, english()), english())) == []
 
 
 def test_the_check_finds_a_lost_placeholder_a_made_up_one_and_gaps(script: ModuleType):
-    lost = list(script.wrong(one("{clocks}: touch to see them", "beruehren")))
+    lost = list(script.wrong(one("{clocks}: touch to see them", "beruehren"), english()))
     assert any("other placeholders" in line for line in lost)
-    made_up = list(script.wrong(one("Check the sound", "Den {ton} pruefen")))
+    made_up = list(script.wrong(one("Check the sound", "Den {ton} pruefen"), english()))
     assert any("other placeholders" in line for line in made_up)
     assert any("have no translation" in line for line in made_up)
 

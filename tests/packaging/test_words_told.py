@@ -12,7 +12,7 @@ from bayapp.paths import resource
 from tests.cli.run import bayapp
 from tests.files.broken import DRAWING
 from tests.files.test_library import BROKEN, GOOD, findings
-from tests.screen.languages import PSEUDO, catalogue_script, speaking
+from tests.screen.languages import PSEUDO, catalogue_script, english, speaking
 
 BAD_RECIPE = """\
 format = "bayapp-recipe/1"
@@ -47,7 +47,7 @@ def script() -> ModuleType:
 @pytest.fixture(scope="module")
 def catalogues(script: ModuleType, tmp_path_factory: pytest.TempPathFactory) -> Path:
     made = tmp_path_factory.mktemp("locale")
-    script.write_pseudo(made)
+    script.write_pseudo(made, english())
     return Path(made)
 
 
@@ -55,7 +55,7 @@ def catalogues(script: ModuleType, tmp_path_factory: pytest.TempPathFactory) -> 
 def runs(script: ModuleType) -> set[tuple[str, ...]]:
     """Every three words in a row that some sentence of the catalogue has and its accented form has not."""
     found = set()
-    for message in script.extracted():
+    for message in english():
         for told in message.id if isinstance(message.id, tuple) else (message.id,):
             found |= {run for run in in_a_row(told) if " ".join(run).translate(script.ACCENTED) != " ".join(run)}
     return found

@@ -10,15 +10,36 @@ import shiboken6
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QTimer
 from PySide6.QtWidgets import QApplication
 
+from bayapp.drawing.form_drawing import FormDrawing
+from bayapp.job import Job
+from bayapp.screen import drawings
 from bayapp.screen.typeset import load_fonts
 from tests.pages.bays import HandBay, hand_bay
-from tests.screen.languages import catalogue_script
+from tests.screen.languages import catalogue_script, english
 from tests.screen.walls import Walled, walled
 
 
 @pytest.fixture(scope="session")
 def fonts(qapp: QApplication) -> None:
     load_fonts()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def each_drawing_once() -> Iterator[None]:
+    """Let all walls share the drawings of their cars, which never change: reading one is a third of a wall."""
+    made: dict[tuple[str, str], FormDrawing] = {}
+
+    class Drawn(FormDrawing):
+        @classmethod
+        def of_job(cls, job: Job, shipped: Path) -> FormDrawing:
+            key = (job.drawing or "", job.vehicle.model_dump_json())
+            if key not in made:
+                made[key] = FormDrawing.of_job(job, shipped)
+            return made[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(drawings, "FormDrawing", Drawn)
+        yield
 
 
 @pytest.fixture(autouse=True)
@@ -42,7 +63,7 @@ def running_timers(app: QObject) -> list[QTimer]:
 def catalogues(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Both pseudo-locales, made of the sentences as they are now."""
     folder = tmp_path_factory.mktemp("locale")
-    catalogue_script().write_pseudo(folder)
+    catalogue_script().write_pseudo(folder, english())
     return folder
 
 

@@ -4,8 +4,10 @@ import importlib.util
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 from types import ModuleType
+from typing import Any
 
 from bayapp.job.language import USUAL, use_language
 
@@ -14,6 +16,7 @@ PSEUDO = ("en-XA", "ar-XB")
 """40 % longer with accents, and right to left; the tags that Unicode CLDR keeps for pseudo-locales (from memory)."""
 
 
+@cache
 def catalogue_script() -> ModuleType:
     """Load the script by its place: a library of Python bears its folder's name."""
     sys.path.insert(0, str(SCRIPTS))
@@ -26,6 +29,12 @@ def catalogue_script() -> ModuleType:
     finally:
         sys.path.remove(str(SCRIPTS))
     return module
+
+
+@cache
+def english() -> Any:
+    """Every sentence of the program, a catalogue of Babel's; nobody may change it."""
+    return catalogue_script().extracted()
 
 
 @contextmanager
