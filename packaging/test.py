@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Runs every check of this checkout in order and stops at the first that fails. Other arguments go to pytest."""
+"""Runs every check of this checkout and stops at the first that fails. Other arguments go to pytest."""
 
 from __future__ import annotations  # so that an old Python gets as far as being told that it is old
 
@@ -9,11 +9,13 @@ import subprocess
 import sys
 import time
 from collections.abc import Sequence
+from contextlib import ExitStack, suppress
 from pathlib import Path
 
 from setup_here import ROOT, VENV, Trouble, prepare, say
 
 CACHE = VENV / "cache"  # what the checkers remember stays inside .venv
+LOWER_PRIORITY = 10
 # Each file stays in one worker; tests/conftest.py puts the longest first. Slow tests and measurements run alone.
 TWO_WORKERS = ["-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]
 
@@ -38,9 +40,17 @@ def commands(python: Path, options: argparse.Namespace, rest: Sequence[str]) -> 
     return [
         [str(bin_ / "ruff"), "check", "."],
         [str(bin_ / "ruff"), "format", "--check", "."],
-        [str(python), "-m", "mypy"],
-        [str(bin_ / "lint-imports"), "--no-logo", "--cache-dir", str(CACHE / "import-linter")],
         [*pytest, *([] if any("no:xdist" in word for word in rest) else TWO_WORKERS), *rest],
+    ]
+
+
+def checkers(python: Path, options: argparse.Namespace) -> list[list[str]]:
+    """Return what runs beside the tests, which wait for other programs a third of their time."""
+    if options.bench or options.slow:
+        return []
+    return [
+        [str(python), "-m", "mypy"],
+        [str(python.parent / "lint-imports"), "--no-logo", "--cache-dir", str(CACHE / "import-linter")],
     ]
 
 
@@ -58,15 +68,45 @@ def shown(command: Sequence[str]) -> str:
     return " ".join(word.replace(f"{ROOT}{os.sep}", "") for word in command)
 
 
-def run_all(todo: Sequence[Sequence[str]]) -> int:
-    """Run the commands until one fails; return its exit code, or 0."""
-    for command in todo:
-        say(f"\n$ {shown(command)}")
-        code = subprocess.run(command, cwd=ROOT, env=environment(), check=False).returncode
-        if code:
-            say(f"\nFailed with exit code {code}: {shown(command)}")
+def run_all(todo: Sequence[Sequence[str]], beside: Sequence[Sequence[str]] = ()) -> int:
+    """Run the commands until one fails, those ``beside`` while the last runs; return the exit code of a failure, or 0.
+
+    What is told beside is shown when the last command has ended.
+    """
+    *first, last = todo
+    for command in first:
+        if code := _judged(command, subprocess.run(_announced(command), cwd=ROOT, env=environment(), check=False)):
             return code
-    return 0
+    with ExitStack() as stack:
+        started = [(command, stack.enter_context(_started(command))) for command in beside]
+        codes = [_judged(last, subprocess.run(_announced(last), cwd=ROOT, env=environment(), check=False))]
+        for command, process in started:
+            told, _ = process.communicate()
+            _announced(command)
+            say(told.rstrip())
+            codes.append(_judged(command, process))
+    return next((code for code in codes if code), 0)
+
+
+def _announced(command: Sequence[str]) -> Sequence[str]:
+    say(f"\n$ {shown(command)}")
+    return command
+
+
+def _started(command: Sequence[str]) -> subprocess.Popen[str]:
+    """Start a command that keeps what it tells to itself, at a lower priority: some tests measure real time."""
+    process = subprocess.Popen(
+        command, cwd=ROOT, env=environment(), text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
+    )
+    with suppress(AttributeError, OSError):  # Windows has no such thing; a process may have ended already
+        os.setpriority(os.PRIO_PROCESS, process.pid, LOWER_PRIORITY)
+    return process
+
+
+def _judged(command: Sequence[str], ended: subprocess.CompletedProcess[bytes] | subprocess.Popen[str]) -> int:
+    if ended.returncode:
+        say(f"\nFailed with exit code {ended.returncode}: {shown(command)}")
+    return int(ended.returncode)
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -78,7 +118,7 @@ def main(arguments: Sequence[str]) -> int:
     except Trouble as trouble:
         print(trouble, file=sys.stderr)
         return 1
-    code = run_all(commands(python, options, rest))
+    code = run_all(commands(python, options, rest), checkers(python, options))
     verdict = "All checks passed" if code == 0 else "Stopped"
     say(f"\n{verdict} after {time.perf_counter() - began:.0f} s.")
     return code
