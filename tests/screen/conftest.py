@@ -42,6 +42,13 @@ def each_drawing_once() -> Iterator[None]:
         yield
 
 
+@pytest.fixture(scope="module", autouse=True)
+def frozen() -> None:
+    """Pass over what came before this module when looking for leftovers: each look goes through all objects."""
+    gc.collect()
+    gc.freeze()
+
+
 @pytest.fixture(autouse=True)
 def no_leftovers(qapp: QApplication, fonts: None) -> Iterator[None]:
     """Fail a test that leaves a window, a running timer or a thread behind."""
