@@ -13,6 +13,8 @@ from bayapp.planning.work_order import Choice, Loss, PlannedStep, WorkOrder
 
 EARLY = timedelta(seconds=20)
 WEIGHED = 6
+LATE = timedelta(minutes=2)
+"""How long a step of the order waits for somebody who is at work longer than planned; then whoever is free has it."""
 LOOK_AGAIN = timedelta(minutes=1)
 """How long a person rests for whom the order has something that cannot begin yet, nobody knows until when."""
 
@@ -63,7 +65,7 @@ def counsel(
     meanwhile = Meanwhile(state, now, at, order.losses if order else ())
     ahead = _Ahead(state, now, order, meanwhile)
     own = ahead.of(by)
-    main, pause = ahead.next_touch(own, by, at)
+    main, pause = ahead.next_or_late(own, by, at)
     found = [main] if main else []
     taken = {(main.advice.job, main.advice.step, z) for main in found for z in main.advice.zones}
     others = [a for a in free if not all((a.job, a.step, z) in taken for z in a.zones)]
@@ -74,7 +76,7 @@ def counsel(
     if found or pause:
         instead.sort(key=lambda c: (*_harm(c), c.cost or timedelta()))
         missed = main.at_stake if main else meanwhile.missed_resting(by, pause.until) if pause else ()
-        if missed and (main or not ahead.fresh()) and (saving := _saving(instead, missed)):
+        if missed and (main or not ahead.kept(at)) and (saving := _saving(instead, missed)):
             return (saving, *found, *(c for c in instead if c is not saving)), None
     if main and main.at_stake and (rest := ahead.rest_before(main, by, at)):
         return (*instead, main), rest
@@ -101,7 +103,7 @@ def next_of(
 ) -> dict[Person, tuple[Counsel | None, Pause | None]]:
     """Return for each person what the work order has next, or the pause before it; neither where it has nothing."""
     ahead = _Ahead(state, now, order, Meanwhile(state, now, at, order.losses if order else ()))
-    return {person: ahead.next_touch(ahead.only(person), person, at) for person in people}
+    return {person: ahead.next_or_late(ahead.only(person), person, at) for person in people}
 
 
 class _Ahead:
@@ -139,6 +141,22 @@ class _Ahead:
     def fresh(self) -> bool:
         """Whether the order knows everything that has happened."""
         return self.order is not None and self.order.entry == self.state.last_at
+
+    def kept(self, at: datetime) -> bool:
+        """Whether the order knows everything that has happened, and nobody is behind it."""
+        return self.fresh() and not any(s.start + LATE <= at for s in self.steps)
+
+    def next_or_late(
+        self, own: list[PlannedStep], by: Person | None, at: datetime
+    ) -> tuple[Counsel | None, Pause | None]:
+        """Return a person's next touch; else what somebody is late for who is still at work; else the pause."""
+        main, pause = self.next_touch(own, by, at)
+        if main or pause is None or pause.until <= at + LATE:
+            return main, pause
+        at_work = {clock.running.by for clock in self.clock_of.values() if clock.running}
+        late = [s for s in self.steps if s.start + LATE <= at and s.person != by and s.person in at_work]
+        taken, _ = self.next_touch(late, by, at)
+        return (taken, None) if taken and not taken.at_stake else (main, pause)
 
     def next_touch(
         self, own: list[PlannedStep], by: Person | None, at: datetime

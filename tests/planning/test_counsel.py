@@ -9,7 +9,7 @@ from bayapp.job.words import JobId, Person, StepId, ZoneId
 from bayapp.planning.counsel import counsel, next_of
 from bayapp.planning.meanwhile import Meanwhile
 from bayapp.planning.work_order import Choice, Loss, PlannedStep, WorkOrder
-from tests.job.builders import Shop, at, finish, job, recipe, step
+from tests.job.builders import Shop, at, finish, job, recipe, start, step
 
 ASH, BO = Person("Ash"), Person("Bo")
 CAR = JobId("car")
@@ -204,3 +204,29 @@ def test_each_person_hears_only_of_their_own_steps(shop: Shop):
     assert found[ASH][0] is None
     assert found[ASH][1] is not None
     assert found[Person("Cy")] == (None, None)
+
+
+def test_whoever_is_free_has_what_somebody_is_late_for_who_is_still_at_work(shop: Shop):
+    shop.must(start("roof", "wipe", by=BO), 0)
+    work = order(shop, planned("windscreen", "wipe", 5, 10, BO, 1), planned("bonnet", "wipe", 60, 65, ASH, 2))
+    found, pause = told(shop, work, 6.9)
+    assert pause is not None
+    assert not any(c.planned for c in found)
+    (first, *_), pause = told(shop, work, 7)
+    assert (first.planned, first.advice.zones, pause) == (True, ("windscreen",), None)
+    assert next_of(shop.state, work, clocks(shop.state, at(7)), (ASH,), at(7))[ASH][0] is not None
+    shop.must(finish("roof", "wipe"), 8)
+    free = order(shop, *work.steps)
+    found, pause = told(shop, free, 9)
+    assert pause is not None, "Bo is free now, and has it"
+
+
+def test_a_window_is_not_left_to_somebody_who_is_behind_the_order(shop: Shop):
+    shop.must(start("windscreen", "wipe", by=ASH), 0)
+    shop.must(finish("windscreen", "wipe"), 2)
+    shop.must(start("roof", "wipe", by=BO), 3)
+    # The coat of the windscreen, which lapses at 32, is Bo's at 20; Ash has nothing before 60.
+    work = order(shop, planned("windscreen", "coat", 20, 22, BO, 1), planned("bonnet", "wipe", 60, 65, ASH, 2))
+    assert told(shop, work, 21)[1] is not None, "an order that is kept is trusted"
+    (first, *_), pause = told(shop, work, 23)
+    assert (first.advice.zones, first.advice.step, pause) == (("windscreen",), "coat", None)
