@@ -13,10 +13,12 @@ from bayapp.job.language import _
 
 
 def check(
-    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="Job, recipe, product or vehicle files.")],
+    files: Annotated[
+        list[Path], typer.Argument(metavar="FILE...", help="Job, recipe, product, vehicle or settings files.")
+    ],
     as_json: JsonOption = False,
 ) -> None:
-    """Check job, recipe, product and vehicle files, with all that they refer to.
+    """Check job, recipe, product, vehicle and settings files, with all that they refer to.
 
     Exit 0: all are right. 1: something is wrong, told with file, line, key and what would be right.
     2: a file cannot be read at all.
@@ -39,14 +41,16 @@ def _fine(kind: str) -> str:
         "recipe": _("{file}: fine, a recipe"),
         "product": _("{file}: fine, a product"),
         "vehicle": _("{file}: fine, a vehicle"),
+        "settings": _("{file}: fine, the settings of a screen"),
     }[kind]
 
 
 def _answer(path: Path) -> tuple[int, dict[str, Any]]:
     from bayapp.files.library import Library
+    from bayapp.files.settings import are_settings
 
     try:
-        kind = Library().check(path)
+        kind = "settings" if are_settings(path) else Library().check(path)
         if kind == "vehicle":
             from bayapp.files.form_check import look_over
 

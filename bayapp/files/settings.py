@@ -12,6 +12,7 @@ from bayapp.files.key_settings import KeyName, KeySettings
 from bayapp.files.plain_words import findings_of
 from bayapp.files.problems import BadFile
 from bayapp.files.sensor_settings import SensorSettings, ids_once
+from bayapp.files.source import Source
 from bayapp.files.toml_file import LARGEST_TOML, decode, read_bytes, read_toml
 from bayapp.files.whole import write_whole
 from bayapp.job.figures import DayClock, Habits, TemperatureUnit, VolumeUnit, use_habits
@@ -101,9 +102,23 @@ def load_settings(store: Path) -> Settings:
         BadFile: the file is there but wrong; says where and what would be right.
     """
     path = store / "settings.toml"
-    if not path.exists():
-        return Settings()
+    return _settings_of(read_toml(path)) if path.exists() else Settings()
+
+
+def are_settings(path: Path) -> bool:
+    """Whether a file is one of settings, by its format line; if so it is right.
+
+    Raises:
+        BadFile: it cannot be read, or its settings are wrong.
+    """
     source = read_toml(path)
+    if not str(source.data.get("format", "")).startswith("bayapp-settings/"):
+        return False
+    _settings_of(source)
+    return True
+
+
+def _settings_of(source: Source) -> Settings:
     try:
         return Settings.model_validate(source.data)
     except ValidationError as error:

@@ -43,6 +43,17 @@ def test_every_shipped_file_is_fine():
     assert (result.exit_code, result.stderr) == (0, "")
 
 
+def test_settings_are_checked_too(tmp_path: Path):
+    path = tmp_path / "settings.toml"
+    path.write_text('format = "bayapp-settings/1"\nbay_m3 = 120\n')
+    result = bayapp("check", path)
+    assert (result.exit_code, result.stdout) == (0, f"{path}: fine, the settings of a screen\n")
+    path.write_text('format = "bayapp-settings/1"\nbay_m3 = 1\n')
+    result = bayapp("check", path)
+    assert (result.exit_code, result.stdout) == (1, "")
+    assert result.stderr.startswith(f"{path}: line 2, bay_m3: 1 is too small")
+
+
 @pytest.mark.parametrize(("kind", "broken"), [(k, b) for k, all_ in BROKEN.items() for b in all_], ids=str)
 def test_a_broken_file_makes_the_answer_no_with_file_place_and_reason(kind: str, broken: Broken, folder: Path):
     path = folder / f"{kind}.toml"
