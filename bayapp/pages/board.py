@@ -26,6 +26,7 @@ from bayapp.pages.promise import broken_promises
 from bayapp.pages.shelf import order_count
 from bayapp.pages.tiles import Tile, tiles
 
+MANY = 3
 RETIMED_SHOWN = timedelta(minutes=2)
 SHOWN = 2  # one large offer, and one that could be taken instead
 
@@ -190,17 +191,23 @@ def _retimed(bay: Bay, at: datetime, tz: tzinfo) -> str:
 def band(alerts: tuple[Alert, ...], notice: str = "") -> Band | None:
     """Return the unanswered alerts, the most pressing first and the missed ones said to be so, or None.
 
-    A notice stands after them; by itself it asks for no answer.
+    Of what is too late the newest is told: who is at the wall has seen the older ones. One more is told in full, of
+    several only how many: they could not be read from afar, and the clocks tell them. A notice stands after them; by
+    itself it asks for no answer.
     """
     if not alerts:
         return Band(notice, "", Urgency.WAITING, (), may_snooze=False) if notice else None
-    ordered = sorted(alerts, key=lambda a: (-urgency(a.condition.kind), a.condition.since))
+    newest = sorted(alerts, key=lambda a: a.condition.since, reverse=True)
+    lapsed = [a for a in newest if a.condition.kind is AlertKind.LAPSED]
+    rest = [a for a in reversed(newest) if a.condition.kind is not AlertKind.LAPSED]
+    ordered = sorted([*lapsed, *rest], key=lambda a: -urgency(a.condition.kind))
     labels = list(dict.fromkeys(_told(a) for a in ordered))
+    others = labels[1:] if len(labels) < MANY else [_("and {count} more: see the clocks").format(count=len(labels) - 1)]
     may_snooze = any(a.state is AlertState.RAISED for a in alerts)
     subjects = tuple(a.condition.subject for a in alerts)
     return Band(
         labels[0],
-        "; ".join([*labels[1:], *([notice] if notice else [])]),
+        "; ".join([*others, *([notice] if notice else [])]),
         LOOKS[ordered[0].condition.kind],
         subjects,
         may_snooze,
