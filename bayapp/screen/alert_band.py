@@ -121,7 +121,7 @@ class AlertBand(QWidget):
         if not band.others:
             paint_words(painter, words, band.text, mm(7.4), palette.text, lines=2)
             return
-        first = QRectF(words.left(), words.top(), words.width(), words.height() * 0.6)
+        first = QRectF(words.left(), words.top(), words.width(), words.height() * 0.66)
         rest = QRectF(words.left(), first.bottom(), words.width(), words.height() - first.height())
         paint_words(painter, first, band.text, mm(6.4), palette.text, lines=2)
-        paint_words(painter, rest, band.others, mm(4.6), palette.text_quiet, bold=False)
+        paint_words(painter, rest, band.others, mm(4.3), palette.text_quiet, bold=False)
