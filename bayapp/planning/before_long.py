@@ -8,6 +8,8 @@ from math import ceil
 
 from ortools.sat.python import cp_model
 
+from bayapp.planning.watching import new_solver
+
 MOST_S = 0.5
 ROUNDING = 1e-6
 SHARES = 1000
@@ -147,9 +149,7 @@ class BeforeLong:
         if self._by_hand >= self._tool:
             self._last_moments(coated)
         self.model.minimize(self.before + self.after)
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.max_time_in_seconds = MOST_S
+        solver = new_solver(MOST_S, 1)
         solver.parameters.linearization_level = 2
         if solver.solve(self.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return 0

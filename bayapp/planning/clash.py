@@ -7,6 +7,7 @@ from ortools.sat.python import cp_model
 
 from bayapp.planning.model import PlanModel, assumed
 from bayapp.planning.problem import Lag, Problem, Task
+from bayapp.planning.watching import new_solver
 
 EACH_S, ALL_S = 1.0, 4.0
 
@@ -33,9 +34,7 @@ def clash_of(problem: Problem, horizon_s: int, stopped: Callable[[], bool]) -> t
 def _core(built: PlanModel, literals: list[int]) -> list[int] | None:
     """Return some of these literals that cannot all hold; None when they can, or when it is not known."""
     assumed(built.model, literals)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.max_time_in_seconds = EACH_S
+    solver = new_solver(EACH_S, 1)
     if solver.solve(built.model) != cp_model.INFEASIBLE:
         return None
     kept = set(solver.sufficient_assumptions_for_infeasibility())

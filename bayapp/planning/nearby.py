@@ -4,8 +4,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from time import perf_counter
 
-from ortools.sat.python import cp_model
-
 from bayapp.planning.bounds import earliest_starts, least_left
 from bayapp.planning.check import faults
 from bayapp.planning.model import PlanModel
@@ -13,7 +11,7 @@ from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem
 from bayapp.planning.settled_order import as_settled
 from bayapp.planning.unit import in_units, unit_of
-from bayapp.planning.watching import Teller, watched
+from bayapp.planning.watching import Teller, new_solver, watched
 
 TURNS = 8
 """Into how many turns the time is shared out: a search that is begun anew from its best plan goes on sooner."""
@@ -85,9 +83,7 @@ class _Around:
             if not faults(self.problem, plan):
                 found(plan)
 
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = workers
-        solver.parameters.max_time_in_seconds = seconds
+        solver = new_solver(seconds, workers)
         solver.parameters.random_seed = seed
         solver.parameters.use_lns_only = True
         solver.parameters.lns_initial_difficulty = 0.2

@@ -10,7 +10,7 @@ from bayapp.planning.model import PlanModel
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem
 from bayapp.planning.table import WANTED_S, Table
-from bayapp.planning.watching import watched
+from bayapp.planning.watching import new_solver, watched
 
 
 def safer(problem: Problem, plan: Plan, seconds: float, workers: int, stopped: Callable[[], bool]) -> Plan:
@@ -26,9 +26,7 @@ def safer(problem: Problem, plan: Plan, seconds: float, workers: int, stopped: C
     built.model.add(sum(_shortfalls(built)) <= short)
     built.model.minimize(short)
     built.hint(plan.starts_s, plan.done_by)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = workers
-    solver.parameters.max_time_in_seconds = seconds
+    solver = new_solver(seconds, workers)
     with watched(solver, stopped):
         status = solver.solve(built.model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):

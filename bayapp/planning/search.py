@@ -19,7 +19,7 @@ from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem
 from bayapp.planning.stretches import least_by_stretches
 from bayapp.planning.unit import in_units, unit_of
-from bayapp.planning.watching import Teller, watched
+from bayapp.planning.watching import Teller, new_solver, watched
 
 LOG = logging.getLogger("bayapp")
 ROUNDING = 1e-6
@@ -162,9 +162,7 @@ class _Search:
         built.keep_to(earliest_starts(known), least_left(known))
         built.model.minimize(built.makespan)
         built.hint({task: start // unit for task, start in first.starts_s.items()}, first.done_by)
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = self.workers
-        solver.parameters.max_time_in_seconds = self._left(share)
+        solver = new_solver(self._left(share), self.workers)
         if self.workers >= len(manners) > 0:
             solver.parameters.subsolvers.extend(manners)
 

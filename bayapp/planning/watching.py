@@ -9,6 +9,18 @@ from ortools.sat.python import cp_model
 LOOK_S = 0.05
 
 
+def new_solver(seconds: float, workers: int) -> cp_model.CpSolver:
+    """Return a solver that searches so long with so many threads and leaves Ctrl-C to whoever has begun the program.
+
+    Of itself CP-SAT takes Ctrl-C while it searches, and afterwards gives it back to the system: the program then ends.
+    """
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.num_workers = workers
+    solver.parameters.catch_sigint_signal = False
+    return solver
+
+
 class Teller(cp_model.CpSolverSolutionCallback):
     """Calls ``found`` with each better solution; its values can be asked for while it does."""
 
