@@ -4,13 +4,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from time import perf_counter
 
-from bayapp.planning.bounds import earliest_starts, least_left
 from bayapp.planning.check import faults
-from bayapp.planning.model import PlanModel
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem
 from bayapp.planning.settled_order import as_settled
-from bayapp.planning.unit import in_units, unit_of
+from bayapp.planning.unit_model import UnitModel
 from bayapp.planning.watching import Teller, new_solver, watched
 
 TURNS = 8
@@ -56,15 +54,9 @@ class _Around:
     """The plans that shut out what one plan shuts out, as CP-SAT sees them."""
 
     def __init__(self, problem: Problem, plan: Plan, least_s: int) -> None:
-        self.problem, self.plan = problem, plan
+        self.problem = problem
         settled, turned = as_settled(problem, plan)
-        self.unit = unit_of(settled)
-        near = in_units(settled, self.unit)
-        self.built = PlanModel(near, (plan.makespan_s or 0) // self.unit)
-        self.built.model.add(self.built.makespan >= -(-least_s // self.unit))
-        self.built.keep_to(earliest_starts(near), least_left(near))
-        self.built.model.minimize(self.built.makespan)
-        self.built.hint({task: start // self.unit for task, start in turned.starts_s.items()}, turned.done_by)
+        self.near = UnitModel(settled, plan.makespan_s or 0, least_s, turned)
 
     def search(
         self,
@@ -77,9 +69,7 @@ class _Around:
         """Pass on each plan that is found, if it obeys the whole problem."""
 
         def read(value: Teller) -> None:
-            starts = {task: start * self.unit for task, start in self.built.read_starts(value).items()}
-            makespan = round(value.objective_value) * self.unit
-            plan = Plan("feasible", makespan, None, starts, self.built.read_done_by(value))
+            plan = self.near.read(value)
             if not faults(self.problem, plan):
                 found(plan)
 
@@ -92,4 +82,4 @@ class _Around:
         solver.parameters.symmetry_level = 0
         solver.parameters.linearization_level = 0
         with watched(solver, stopped):
-            solver.solve(self.built.model, Teller(read))
+            solver.solve(self.near.model, Teller(read))

@@ -8,17 +8,17 @@ from time import perf_counter
 
 from ortools.sat.python import cp_model
 
-from bayapp.planning.bounds import earliest_starts, horizon, least_left, least_makespan
+from bayapp.planning.bounds import horizon, least_makespan
 from bayapp.planning.check import faults
 from bayapp.planning.clash import clash_of
 from bayapp.planning.dispatch import Manner, dispatch
 from bayapp.planning.implied import with_implied
-from bayapp.planning.model import PlanModel
 from bayapp.planning.nearby import better_nearby
 from bayapp.planning.plan import Plan
 from bayapp.planning.problem import Problem
 from bayapp.planning.stretches import least_by_stretches
 from bayapp.planning.unit import in_units, unit_of
+from bayapp.planning.unit_model import UnitModel
 from bayapp.planning.watching import Teller, new_solver, watched
 
 LOG = logging.getLogger("bayapp")
@@ -154,33 +154,21 @@ class _Search:
     def _among_all(self, first: Plan, share: float, manners: tuple[str, ...] = ()) -> Plan:
         """Return the best plan that CP-SAT finds from ``first`` on; that one, where none was found."""
         latest = horizon(self.problem) if first.makespan_s is None else first.makespan_s
-        known = with_implied(self.problem, first.makespan_s)
-        unit = unit_of(known)
-        known = in_units(known, unit)
-        built = PlanModel(known, latest // unit)
-        built.model.add(built.makespan >= -(-(first.bound_s or 0) // unit))
-        built.keep_to(earliest_starts(known), least_left(known))
-        built.model.minimize(built.makespan)
-        built.hint({task: start // unit for task, start in first.starts_s.items()}, first.done_by)
+        built = UnitModel(with_implied(self.problem, first.makespan_s), latest, first.bound_s or 0, first)
         solver = new_solver(self._left(share), self.workers)
         if self.workers >= len(manners) > 0:
             solver.parameters.subsolvers.extend(manners)
 
-        def read(value: cp_model.CpSolver | Teller) -> Plan:
-            makespan, bound = round(value.objective_value) * unit, max(0, round(value.best_objective_bound)) * unit
-            starts = {task: start * unit for task, start in built.read_starts(value).items()}
-            return Plan("feasible", makespan, bound, starts, built.read_done_by(value))
-
         with watched(solver, self.stopped):
-            status = solver.solve(built.model, Teller(lambda value: self.told(read(value))))
+            status = solver.solve(built.model, Teller(lambda value: self.told(built.read(value))))
         if status == cp_model.INFEASIBLE and not first.starts_s:
             return Plan("infeasible")
         if status == cp_model.INFEASIBLE:
             LOG.error("the search says that there is no plan, and there is one; its bounds are not believed")
             return replace(first, bound_s=None)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return replace(first, bound_s=max(first.bound_s or 0, _bound(solver) * unit))
-        plan = read(solver)
+            return replace(first, bound_s=max(first.bound_s or 0, _bound(solver) * built.unit))
+        plan = built.read(solver)
         return replace(plan, status="optimal", bound_s=plan.makespan_s) if status == cp_model.OPTIMAL else plan
 
 

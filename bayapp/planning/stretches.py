@@ -156,21 +156,21 @@ class _Stretches:
         }
         inside = {t for coats in self.coats for t in coats.inside}
         begun_by = {g.first: coats for coats in self.coats for g in coats.guards}
-        wiped_last = set()
+        wiped = set()
         for task in self.problem.tasks:
             if task.id in tool_s or task.id in inside:
                 continue
             windows = [w for w in self._windows_before(task) if w[1] in begun_by]
             if windows:
                 within, first = min(windows)
-                wiped_last.add(task.id)
+                wiped.add(task.id)
                 after_tool = any(task.id in self.reached[t] for t in tool_s)
                 told.wiped(self._wiped(task, within, first, after_tool), place.get(id(begun_by[first])))
             else:
                 after = [c for c in self.coats if any(task.id in self.reached[g.last or ""] for g in c.guards)]
                 if all(id(c) in place for c in after):
                     told.beside(hands_s(task), [place[id(c)] for c in after])
-        if all(any(t in self.reached[tool] for t in wiped_last) for tool in tool_s) and tool_s:
+        if all(any(t in self.reached[tool] for t in wiped) for tool in tool_s) and tool_s:
             told.the_tool_is_last()
         return told.least()
 
