@@ -1,4 +1,4 @@
-"""``python -m bayapp`` is the same as ``bayapp``. Knows no command."""
+"""``python -m bayapp`` is the same as ``bayapp``."""
 
 from bayapp.cli import main
 

@@ -1,4 +1,4 @@
-"""The one door: ask for a step, read the clocks, take advice, answer alerts, hear of changes. Knows no screen."""
+"""The one door: ask for a step, read the clocks, take advice, answer alerts, hear of changes."""
 
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
@@ -24,8 +24,10 @@ from bayapp.job import (
     clocks,
     gate,
 )
-from bayapp.job.contradiction import Contradiction
-from bayapp.job.events import (
+from bayapp.job.model.ids import JobId, Person, Urgency, ZoneId
+from bayapp.job.retimed import Retiming, retiming
+from bayapp.job.state.contradiction import Contradiction
+from bayapp.job.state.events import (
     AirCorrected,
     AirRead,
     AlertAnswered,
@@ -39,11 +41,9 @@ from bayapp.job.events import (
     ZoneSetAside,
     ZoneTakenUp,
 )
-from bayapp.job.retimed import Retiming, retiming
-from bayapp.job.sensor_trust import subject_of, unused
-from bayapp.job.words import JobId, Person, Urgency, ZoneId
-from bayapp.planning.counsel import Counsel, Pause, counsel, next_of, weighed
-from bayapp.planning.work_order import WorkOrder
+from bayapp.job.state.sensor_trust import subject_of, unused
+from bayapp.planning.core.work_order import WorkOrder
+from bayapp.planning.next.recommendation import Counsel, Pause, counsel, next_of, weighed
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.record.journal import Journal
 from bayapp.record.left_cars import LeftCars

@@ -1,4 +1,4 @@
-"""The bay's timeline and the only reader of the machine's clocks. Knows no job, no journal and no screen."""
+"""The bay's timeline and the only reader of the machine's clocks."""
 
 import time
 from dataclasses import dataclass

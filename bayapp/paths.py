@@ -1,4 +1,4 @@
-"""Where the program's own resources lie and where the shop's data goes. Knows no file format."""
+"""Where the program's own resources lie and where the shop's data goes."""
 
 import sys
 from pathlib import Path

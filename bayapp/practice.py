@@ -1,13 +1,13 @@
-"""The practice car: an invented day up to the moment the board opens. Knows no screen, no store and no clock."""
+"""The practice car: an invented day up to the moment the board opens."""
 
 from datetime import UTC, datetime, timedelta
 
 from bayapp.files.event_lines import read_event_lines
 from bayapp.files.library import Library
 from bayapp.job import Job, OpenBottle, Request, ShelveBottle
-from bayapp.job.bottle import end_of_day
-from bayapp.job.instant import to_millisecond
-from bayapp.job.words import BottleId
+from bayapp.job.model.ids import BottleId
+from bayapp.job.model.instant import to_millisecond
+from bayapp.job.state.bottle import end_of_day
 from bayapp.paths import resource
 
 PRACTICE_ID = "practice-estate"

@@ -1,4 +1,4 @@
-"""Makes this checkout ready to run: .venv, bayapp in it, system libraries. Knows nothing of bayapp's inside.
+"""Makes this checkout ready to run: .venv, bayapp in it, system libraries.
 
 Used by run.py and test.py. Only the standard library is at hand here, and perhaps an old Python,
 so what is wrong is told in plain words: every trouble a person can mend is a `Trouble`.

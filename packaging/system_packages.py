@@ -1,4 +1,4 @@
-"""Which Debian packages Qt and the tests need, what lacks of them, and how to get it. Knows no Python package.
+"""Which Debian packages Qt and the tests need, what lacks of them, and how to get it.
 
 The table was found by asking `ldd` about Qt's modules and plugins on a bare Debian 12 (bookworm).
 """

@@ -5,7 +5,7 @@ import os
 
 import pytest
 
-from bayapp.job.language import USUAL, use_language
+from bayapp.text.language import USUAL, use_language
 
 # Before anything imports Qt. A test that opens a real window on its own display sets "xcb" for that process.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")

@@ -16,9 +16,9 @@ from bayapp.alerts.repeats import REPEATS
 from bayapp.bay import Bay
 from bayapp.clock import PracticeClock
 from bayapp.job import CloseJob, FinishStep, ReadAir, Start, WriteNote, zone_clock
-from bayapp.job.events import ClockStepped, StepStarted
-from bayapp.job.vapour import vapour
-from bayapp.job.words import Code, StepId, Urgency, ZoneId
+from bayapp.job.model.ids import Code, StepId, Urgency, ZoneId
+from bayapp.job.state.events import ClockStepped, StepStarted
+from bayapp.job.vapour.vapour import vapour
 from bayapp.practice import practice_scenario
 from bayapp.record import NoSignOfLife, Overtaken, StoreProblem
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay

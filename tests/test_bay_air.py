@@ -8,9 +8,9 @@ import pytest
 
 from bayapp.alerts.kinds import AlertKind
 from bayapp.job import CorrectAir, ReadAir
-from bayapp.job.requests import Request
-from bayapp.job.words import JobId, ZoneId
-from bayapp.pages.board import board
+from bayapp.job.model.ids import JobId, ZoneId
+from bayapp.job.state.requests import Request
+from bayapp.pages.board.board import board
 from tests.job.builders import START, at, finish, job, read_air, start, two_step
 from tests.pages.bays import HandBay
 

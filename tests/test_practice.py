@@ -7,10 +7,10 @@ from functools import cache
 import pytest
 
 from bayapp.job import BayState, Job, ZoneClock, apply, clocks, fold, gate
-from bayapp.job.bay_facts import BayFacts
-from bayapp.job.events import Deviation, JobOpened, StepStarted
-from bayapp.job.requests import OfShelf, Start
-from bayapp.job.words import Stage, StepId, Urgency, ZoneId
+from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.model.ids import Stage, StepId, Urgency, ZoneId
+from bayapp.job.state.events import Deviation, JobOpened, StepStarted
+from bayapp.job.state.requests import OfShelf, Start
 from bayapp.practice import practice_scenario
 
 OPENING = datetime(2026, 3, 2, 9, 0, 0, 123_000, tzinfo=UTC)

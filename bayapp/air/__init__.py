@@ -1,4 +1,4 @@
-"""The air of the bay: pure functions of temperature, humidity and solvent. Knows no job and no sensor."""
+"""The air of the bay: pure functions of temperature, humidity and solvent."""
 
 from bayapp.air.dew import ImpossibleAirError, dew_point
 from bayapp.air.fitness import DEW_MARGIN_K, Fitness, Hindrance, Limits, Remedy, assess, dampest_allowed

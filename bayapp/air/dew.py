@@ -1,4 +1,4 @@
-"""The dew point. Knows no product and no limit."""
+"""The dew point."""
 
 import psychrolib
 

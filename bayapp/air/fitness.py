@@ -1,4 +1,4 @@
-"""Is this air fit to coat in, and if not, what would make it so. Knows no product, no reading and no sentence."""
+"""Is this air fit to coat in, and if not, what would make it so."""
 
 from dataclasses import dataclass, replace
 from enum import StrEnum

@@ -1,4 +1,4 @@
-"""The ripening of waits under changing air. Knows no job, no coat and no clock: times and readings are passed in."""
+"""The ripening of waits under changing air."""
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence

@@ -1,4 +1,4 @@
-"""How much solvent is in the air of a room, by the well-mixed box. Knows no product, no day and no sentence.
+"""How much solvent is in the air of a room, by the well-mixed box.
 
 The box gives a room's average. At the panel that is being wiped the vapour is many times as strong.
 """

@@ -1,1 +1,1 @@
-"""Calling out: alert life cycle, calls, tones (pure), playing and speaking (Qt). Knows no rule of waiting."""
+"""Calling out: alert life cycle, calls, tones (pure), playing and speaking (Qt)."""

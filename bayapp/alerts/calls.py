@@ -1,4 +1,4 @@
-"""When raised alerts are sounded, joined and repeated. Knows no clock and no sound device.
+"""When raised alerts are sounded, joined and repeated.
 
 ``speed`` is how many seconds of the bay pass in one real second, more than 0. Ears hear in real time: joins and
 repeats last as long for them in fast practice as on a working day. A snooze is time of the bay, as the lapse is.

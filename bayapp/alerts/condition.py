@@ -1,10 +1,10 @@
-"""What can be called out: the conditions that raise alerts. Knows no life cycle and no sound."""
+"""What can be called out: the conditions that raise alerts."""
 
 from dataclasses import dataclass
 from datetime import datetime
 
 from bayapp.alerts.kinds import AlertKind
-from bayapp.job.words import JobId, ZoneId
+from bayapp.job.model.ids import JobId, ZoneId
 
 _BY_URGENCY = (
     AlertKind.CURED,

@@ -1,4 +1,4 @@
-"""How the sound device stands. Knows no Qt, no device and no sentence."""
+"""How the sound device stands."""
 
 from dataclasses import dataclass
 from enum import StrEnum

@@ -1,7 +1,7 @@
-"""How the sound device stands, in the shop's language. Knows no Qt and no device."""
+"""How the sound device stands, in the shop's language."""
 
 from bayapp.alerts.device import Cause, DeviceReport
-from bayapp.job.language import _, later
+from bayapp.text.language import _, later
 
 _SENTENCES = {
     Cause.STARTING: later("The sound is being started."),

@@ -1,4 +1,4 @@
-"""Which alerts are true at an instant, told from the clocks. Knows no life cycle and no sound."""
+"""Which alerts are true at an instant, told from the clocks."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
@@ -6,13 +6,13 @@ from datetime import datetime
 
 from bayapp.alerts.condition import Condition, stage
 from bayapp.alerts.kinds import AlertKind
-from bayapp.job.bay_facts import cure_of
 from bayapp.job.clocks import ZoneClock, handover_at
-from bayapp.job.language import _
-from bayapp.job.naming import capital, of_car, step_title, zones_title
-from bayapp.job.recipe import Recipe
-from bayapp.job.state import BayState, JobState
-from bayapp.job.words import StepId, Urgency, ZoneId
+from bayapp.job.gate.bay_facts import cure_of
+from bayapp.job.model.ids import StepId, Urgency, ZoneId
+from bayapp.job.model.recipe import Recipe
+from bayapp.job.state.state import BayState, JobState
+from bayapp.job.text.naming import capital, of_car, step_title, zones_title
+from bayapp.text.language import _
 
 
 def conditions(state: BayState, now: Iterable[ZoneClock], at: datetime) -> tuple[Condition, ...]:

@@ -1,4 +1,4 @@
-"""The kinds of alert. Imports nothing of ours, so that the sound process stays small. Knows no condition."""
+"""The kinds of alert. Imports nothing of ours, so that the sound process stays small."""
 
 from enum import StrEnum
 

@@ -1,4 +1,4 @@
-"""The life of an alert: raised, acknowledged, cleared, snoozed. Knows no clock, no sound and no screen.
+"""The life of an alert: raised, acknowledged, cleared, snoozed.
 
 The states are those of alarm-management practice (IEC 62682 / ISA-18.2). "Returned to normal,
 unacknowledged" is the state ``cleared``: the alert is silent, but stays in the book until somebody

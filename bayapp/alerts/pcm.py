@@ -1,4 +1,4 @@
-"""Turns samples into the bytes that a sound device takes. Knows no device and no tone."""
+"""Turns samples into the bytes that a sound device takes."""
 
 from dataclasses import dataclass
 from enum import StrEnum

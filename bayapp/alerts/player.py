@@ -1,4 +1,4 @@
-"""Has the tones played by a sound process and keeps that alive. Knows no alert book and no reason for a call."""
+"""Has the tones played by a sound process and keeps that alive."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Asks whether the PulseAudio server answers. Knows no Qt and no tone."""
+"""Asks whether the PulseAudio server answers."""
 
 import socket
 from collections.abc import Mapping

@@ -1,4 +1,4 @@
-"""How often and how loudly an unanswered alert of each kind calls again. Knows no book and no sound device."""
+"""How often and how loudly an unanswered alert of each kind calls again."""
 
 from dataclasses import dataclass
 from datetime import timedelta

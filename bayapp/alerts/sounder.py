@@ -1,4 +1,4 @@
-"""The program of its own that plays tones on the sound device. Knows no alert book, no screen and no sentence.
+"""The program of its own that plays tones on the sound device.
 
 It is a process apart because Qt ends its whole program when it is asked to play after the sound server has died
 (seen in Qt 6.11 and 6.12: an assertion in libpulse's ``pa_context_get_state``), and because it never finds a server

@@ -1,10 +1,10 @@
-"""Speaks the lines of a call. Knows no alert and no tone; without a voice it is simply silent."""
+"""Speaks the lines of a call."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QObject
 
-from bayapp.job.language import _
+from bayapp.text.language import _
 
 try:
     from PySide6 import QtTextToSpeech

@@ -1,4 +1,4 @@
-"""The tone of each kind of alert, synthesised as soft bells. Knows no device and nothing of why it is played."""
+"""The tone of each kind of alert, synthesised as soft bells."""
 
 from dataclasses import dataclass
 from functools import lru_cache

@@ -1,4 +1,4 @@
-"""Takes back what was called and is not so after all, because the air was read anew. Knows no clock and no sound."""
+"""Takes back what was called and is not so after all, because the air was read anew."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -9,13 +9,13 @@ from bayapp.alerts.from_clocks import conditions
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertBook, refresh
 from bayapp.job.clocks import clocks
-from bayapp.job.events import AirCorrected, AirRead, Event
-from bayapp.job.fold import apply, fold
-from bayapp.job.language import _
-from bayapp.job.naming import capital, of_car, step_title, zones_title
+from bayapp.job.gate.fold import apply, fold
+from bayapp.job.model.ids import Urgency
 from bayapp.job.retimed import Moved, Retiming, retiming
-from bayapp.job.state import BayState
-from bayapp.job.words import Urgency
+from bayapp.job.state.events import AirCorrected, AirRead, Event
+from bayapp.job.state.state import BayState
+from bayapp.job.text.naming import capital, of_car, step_title, zones_title
+from bayapp.text.language import _
 
 READY = (AlertKind.OPENED, AlertKind.CLOSING)
 REMEMBERED = timedelta(minutes=10)

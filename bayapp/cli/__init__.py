@@ -1,4 +1,4 @@
-"""The commands. Knows no rule: each command loads what it needs, asks it, and prints."""
+"""The commands."""
 
 from bayapp.cli.app import app, main
 

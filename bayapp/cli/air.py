@@ -1,4 +1,4 @@
-"""``air``: the dew point, how far a surface is above it, and whether that is fit to coat. Knows no product."""
+"""``air``: the dew point, how far a surface is above it, and whether that is fit to coat."""
 
 import json
 from typing import TYPE_CHECKING, Annotated, Any
@@ -7,7 +7,7 @@ import typer
 
 from bayapp.cli.options import JsonOption
 from bayapp.cli.trouble import NO, bad_input
-from bayapp.job.language import _
+from bayapp.text.language import _
 
 if TYPE_CHECKING:
     from bayapp.air import Fitness
@@ -29,7 +29,7 @@ def air(
     Exit 0: fit to coat by the dew point. 1: not fit; then also what would make it so. 2: a value that cannot be.
     """
     from bayapp.air import ImpossibleAirError, Limits, assess
-    from bayapp.job.air_told import impossible_told
+    from bayapp.job.text.air_sentences import impossible_told
 
     if not 0 <= margin_c <= 20:
         raise bad_input(_("--margin-c is {margin_c:g}; it must be between 0 and 20").format(margin_c=margin_c))
@@ -54,8 +54,8 @@ def _as_json(found: "Fitness") -> dict[str, Any]:
 
 
 def _as_text(found: "Fitness") -> str:
-    from bayapp.job.air_told import advice_told, hindrances_told, margin_told
-    from bayapp.job.figures import warmth
+    from bayapp.job.text.air_sentences import advice_told, hindrances_told, margin_told
+    from bayapp.text.figures import warmth
 
     lines = []
     if found.fit:

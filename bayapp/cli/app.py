@@ -1,4 +1,4 @@
-"""All commands joined under one name. Knows no command's inside."""
+"""All commands joined under one name."""
 
 import gc
 from pathlib import Path
@@ -6,10 +6,11 @@ from typing import Annotated
 
 import typer
 
-from bayapp.cli import air, backup, check, doctor, picture, plan, plan_follow, replay, report
+from bayapp.cli import air, backup, check, doctor, picture, replay, report
 from bayapp.cli.options import StoreOption
+from bayapp.cli.plan import command, follow
 from bayapp.cli.trouble import NO, Commands, complain
-from bayapp.job.language import _
+from bayapp.text.language import _
 
 app = typer.Typer(
     cls=Commands,
@@ -20,8 +21,8 @@ app = typer.Typer(
 )
 app.command("check")(check.check)
 app.command("replay")(replay.replay)
-app.command("plan")(plan.plan)
-app.command("plan-follow", hidden=True)(plan_follow.plan_follow)
+app.command("plan")(command.plan)
+app.command("plan-follow", hidden=True)(follow.plan_follow)
 app.command("air")(air.air)
 app.command("report")(report.report)
 app.command("picture")(picture.picture)

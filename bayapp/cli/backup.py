@@ -1,4 +1,4 @@
-"""``backup`` and ``restore``: safe copies of a store, also while it runs. Knows no journal's inside."""
+"""``backup`` and ``restore``: safe copies of a store, also while it runs."""
 
 from pathlib import Path
 from typing import Annotated
@@ -7,8 +7,8 @@ import typer
 
 from bayapp.cli.options import StoreOption
 from bayapp.cli.trouble import complain
-from bayapp.job.language import _
 from bayapp.paths import default_store
+from bayapp.text.language import _
 
 
 def backup(

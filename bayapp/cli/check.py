@@ -1,4 +1,4 @@
-"""``check``: are the files right that people wrote? Knows no rule of any format."""
+"""``check``: are the files right that people wrote?"""
 
 import json
 from pathlib import Path
@@ -9,7 +9,7 @@ import typer
 from bayapp.cli.options import JsonOption
 from bayapp.cli.trouble import BAD_INPUT, NO, complain
 from bayapp.files.problems import BadFile, Finding
-from bayapp.job.language import _
+from bayapp.text.language import _
 
 
 def check(
@@ -47,12 +47,12 @@ def _fine(kind: str) -> str:
 
 def _answer(path: Path) -> tuple[int, dict[str, Any]]:
     from bayapp.files.library import Library
-    from bayapp.files.settings import are_settings
+    from bayapp.files.shop.settings import are_settings
 
     try:
         kind = "settings" if are_settings(path) else Library().check(path)
         if kind == "vehicle":
-            from bayapp.files.form_check import look_over
+            from bayapp.files.drawings.form_check import look_over
 
             look_over(path)
     except BadFile as bad:

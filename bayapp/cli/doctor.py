@@ -1,4 +1,4 @@
-"""``doctor``: is this machine fit for a day's work? Knows no rule of waiting."""
+"""``doctor``: is this machine fit for a day's work?"""
 
 import json
 import subprocess
@@ -11,8 +11,8 @@ import typer
 
 from bayapp.cli.options import JsonOption, StoreOption
 from bayapp.cli.trouble import NO
-from bayapp.job.language import _
 from bayapp.paths import default_store
+from bayapp.text.language import _
 
 CHILD_TAKES_AT_MOST_S = 30
 
@@ -32,18 +32,18 @@ def doctor(
     only: Annotated[str | None, typer.Option(hidden=True, help="Look at one part, in this process.")] = None,
 ) -> None:
     """Look at what a day's work needs, part by part: each fine, or what to do. Exit 1 when one is not fine."""
-    from bayapp.cli import fitness
-    from bayapp.cli.fitness_sensors import look_at_sensors
+    from bayapp.cli import doctor_checks
+    from bayapp.cli.doctor_sensors import look_at_sensors
 
     place = store or default_store()
     looks: Mapping[str, Callable[[], tuple[bool, str]]] = {
-        "store": lambda: fitness.look_at_store(place),
-        "clock": lambda: fitness.look_at_clock(place),
-        "sound": fitness.look_at_sound if only else lambda: _in_child("sound"),
-        "screen": fitness.look_at_screen if only else lambda: _in_child("screen"),
-        "libraries": fitness.look_at_libraries,
+        "store": lambda: doctor_checks.look_at_store(place),
+        "clock": lambda: doctor_checks.look_at_clock(place),
+        "sound": doctor_checks.look_at_sound if only else lambda: _in_child("sound"),
+        "screen": doctor_checks.look_at_screen if only else lambda: _in_child("screen"),
+        "libraries": doctor_checks.look_at_libraries,
         "sensors": lambda: look_at_sensors(place),
-        "planner": lambda: fitness.look_at_planner(_me()),
+        "planner": lambda: doctor_checks.look_at_planner(_me()),
     }
     if only and only not in looks:
         raise typer.BadParameter(

@@ -1,4 +1,4 @@
-"""Options that several commands share. Knows no command."""
+"""Options that several commands share."""
 
 from datetime import datetime
 from pathlib import Path
@@ -12,7 +12,7 @@ JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON documen
 
 def instant(text: str) -> datetime:
     """Return the instant that ``--at`` names; BadParameter when it names none."""
-    from bayapp.job.instant import parse_instant
+    from bayapp.job.model.instant import parse_instant
 
     try:
         return parse_instant(text)

@@ -1,4 +1,4 @@
-"""Runs lines of events through the gate, one after the other. Pure; knows no file and prints nothing."""
+"""Runs lines of events through the gate, one after the other. Pure."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -6,10 +6,10 @@ from datetime import datetime
 
 from bayapp.files.event_lines import Asked, opened_at
 from bayapp.job import BayState, Event, FinishStep, Job, Request, Start, Undo, Verdict, fold, gate, why_not
-from bayapp.job.events import JobOpened, StepStarted
-from bayapp.job.standing import standing
-from bayapp.job.waits import NotBegun, Window
-from bayapp.job.words import Code
+from bayapp.job.model.ids import Code
+from bayapp.job.state.events import JobOpened, StepStarted
+from bayapp.job.waits.ladder_position import standing
+from bayapp.job.waits.waits import NotBegun, Window
 
 
 @dataclass(frozen=True, slots=True)

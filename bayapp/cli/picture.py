@@ -1,4 +1,4 @@
-"""``picture``: the screen as a picture, without a display. Knows no widget."""
+"""``picture``: the screen as a picture, without a display."""
 
 import re
 from collections.abc import Sequence
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from bayapp.cli.options import instant
-from bayapp.job.language import _, languages, use_language
+from bayapp.text.language import _, languages, use_language
 
 if TYPE_CHECKING:
     from bayapp.job import Event, Job

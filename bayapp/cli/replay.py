@@ -1,4 +1,4 @@
-"""``replay``: what the gate says to a file of events. Knows no rule and keeps no record."""
+"""``replay``: what the gate says to a file of events."""
 
 import json
 from datetime import datetime
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from bayapp.cli.trouble import NO
-from bayapp.job.language import _
+from bayapp.text.language import _
 
 if TYPE_CHECKING:
     from bayapp.cli.outcomes import Outcome
@@ -56,6 +56,6 @@ def _as_text(outcome: "Outcome") -> str:
 
 
 def _instant(moment: datetime | None) -> str | None:
-    from bayapp.job.instant import write_instant
+    from bayapp.job.model.instant import write_instant
 
     return None if moment is None else write_instant(moment)

@@ -1,4 +1,4 @@
-"""``report``: the day record as papers. Knows no paper's layout."""
+"""``report``: the day record as papers."""
 
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime, tzinfo
@@ -9,12 +9,12 @@ import typer
 
 from bayapp.cli.options import StoreOption, instant
 from bayapp.cli.trouble import NO, bad_input, complain
-from bayapp.job.language import _
 from bayapp.paths import default_store
+from bayapp.text.language import _
 
 if TYPE_CHECKING:
     from bayapp.job import Event
-    from bayapp.job.words import JobId
+    from bayapp.job.model.ids import JobId
 
 PAPERS = ("a4", "letter")
 
@@ -38,7 +38,7 @@ def report(
     from tzlocal import get_localzone
 
     from bayapp.cli.stores import read_store, store_trouble
-    from bayapp.files.settings import load_settings, take_habits
+    from bayapp.files.shop.settings import load_settings, take_habits
 
     if paper not in PAPERS:
         raise typer.BadParameter(

@@ -1,4 +1,4 @@
-"""What commands need of a store: its events, and its troubles said plainly. Knows no event."""
+"""What commands need of a store: its events, and its troubles said plainly."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager

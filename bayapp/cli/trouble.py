@@ -1,4 +1,4 @@
-"""What a command says when it cannot go on, and with which exit code. Knows no command."""
+"""What a command says when it cannot go on, and with which exit code."""
 
 import logging
 import tempfile
@@ -10,8 +10,8 @@ import typer
 from typer.core import TyperGroup
 
 from bayapp.files.problems import BadFile
-from bayapp.job.language import _
 from bayapp.paths import default_store
+from bayapp.text.language import _
 
 NO = 1
 BAD_INPUT = 2

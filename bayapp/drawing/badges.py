@@ -1,4 +1,4 @@
-"""Badges: one silhouette for each state of urgency, and the count of layers laid. Knows no zone and no time of day."""
+"""Badges: one silhouette for each state of urgency, and the count of layers laid."""
 
 from dataclasses import dataclass
 
@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 from bayapp.drawing.colour_rules import mix
 from bayapp.drawing.palette import Palette
 from bayapp.drawing.upright import upright
-from bayapp.job.words import Urgency
+from bayapp.job.model.ids import Urgency
 
 _BAR = 0.22
 _BAR_GAP = 0.17

@@ -1,4 +1,4 @@
-"""Paints the whole car: silhouette, zones, plates, names and the NEXT flag. Knows no rule, no clock and no widget."""
+"""Paints the whole car: silhouette, zones, plates, names and the NEXT flag."""
 
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
@@ -14,7 +14,7 @@ from bayapp.drawing.palette import Palette
 from bayapp.drawing.picture_cache import Draw, PictureCache
 from bayapp.drawing.plates import RIM, Plate, paint_plate, plate_for
 from bayapp.drawing.textures import inks_for, paint_aside, paint_texture
-from bayapp.job.words import Urgency, ZoneId
+from bayapp.job.model.ids import Urgency, ZoneId
 
 __all__ = ["CarPainter", "CarWords", "ZoneLook"]
 

@@ -1,4 +1,4 @@
-"""Contrast, colour difference and simulated colour blindness, as the standards define them. Knows no palette, no Qt."""
+"""Contrast, colour difference and simulated colour blindness, as the standards define them."""
 
 import math
 from enum import StrEnum

@@ -1,4 +1,4 @@
-"""Countdown digits in equal cells, so that a running number never jitters. Knows no clock and makes no text."""
+"""Countdown digits in equal cells, so that a running number never jitters."""
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter

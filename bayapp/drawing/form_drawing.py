@@ -1,4 +1,4 @@
-"""The drawing of a vehicle form: outlines, anchors, and what lies near a touch. Knows no state and no colour."""
+"""The drawing of a vehicle form: outlines, anchors, and what lies near a touch."""
 
 import xml.etree.ElementTree as ET
 from collections.abc import Container, Iterable, Iterator
@@ -9,9 +9,9 @@ from PySide6.QtGui import QPainterPath, QTransform
 
 from bayapp.drawing.inscribe import Anchor, Outline, largest_circle
 from bayapp.drawing.path_data import path_from
-from bayapp.job.job import Job
-from bayapp.job.vehicle import VehicleForm
-from bayapp.job.words import ZoneId
+from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.job import Job
+from bayapp.job.model.vehicle import VehicleForm
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _STEPS = 12

@@ -1,4 +1,4 @@
-"""Distances and the largest circle inside a flat outline: pure geometry. Knows no Qt and no zone."""
+"""Distances and the largest circle inside a flat outline: pure geometry."""
 
 import heapq
 import math

@@ -1,4 +1,4 @@
-"""The legend: what each texture and each badge means, in two rows. Knows no zone; its words are passed in."""
+"""The legend: what each texture and each badge means, in two rows."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ from bayapp.drawing.lettering import FAMILY, font_of
 from bayapp.drawing.palette import Palette
 from bayapp.drawing.textures import inks_for, paint_aside, paint_texture
 from bayapp.drawing.upright import upright
-from bayapp.job.words import Motion, Stage, Urgency
+from bayapp.job.model.ids import Motion, Stage, Urgency
 
 FONT = 20
 SWATCH_WIDE, SWATCH_TALL, SWATCH_SCALE = 48.0, 30.0, 0.62

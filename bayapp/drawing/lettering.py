@@ -1,4 +1,4 @@
-"""Fonts and haloed words on the drawing. Knows no zone and no state."""
+"""Fonts and haloed words on the drawing."""
 
 from PySide6.QtCore import QPointF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen

@@ -1,8 +1,8 @@
-"""What the car painter is told about one zone, and the words it writes. Knows no rule that leads to them."""
+"""What the car painter is told about one zone, and the words it writes."""
 
 from dataclasses import dataclass
 
-from bayapp.job.words import Motion, Stage, Urgency
+from bayapp.job.model.ids import Motion, Stage, Urgency
 
 
 @dataclass(frozen=True)
@@ -54,3 +54,7 @@ class CarWords:
     left: str = "left side"
     right: str = "right side"
     front: str = "front"
+
+
+NO_WORDS = CarWords(next_up="", left="", right="", front="")
+"""Nothing beside the zones' names: for a car drawn small."""

@@ -1,4 +1,4 @@
-"""The flag that points at the next zone: where it may stand, and its shape. Knows no rule of what is next."""
+"""The flag that points at the next zone: where it may stand, and its shape."""
 
 import math
 from collections.abc import Sequence
@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPolygo
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.lettering import font_of
 from bayapp.drawing.palette import Palette
-from bayapp.job.words import ZoneId
+from bayapp.job.model.ids import ZoneId
 
 _FONTS = ((42, 32), (36, 28), (32, 25))
 WIDEST = 640.0

@@ -1,4 +1,4 @@
-"""The two themes: every colour of the wall, named. Knows no shape and no Qt.
+"""The two themes: every colour of the wall, named.
 
 The state colours were found by search: any two differ by CIEDE2000 of 15 or more in normal
 vision and in full simulated protan, deutan and tritan vision, and each stands 3:1 against what
@@ -9,8 +9,8 @@ drawn with ``open_rim`` around it or as ink on it, and counts by that rim.
 from dataclasses import dataclass
 
 from bayapp.drawing.colour_rules import mix
-from bayapp.job.vehicle import Surface
-from bayapp.job.words import Urgency
+from bayapp.job.model.ids import Urgency
+from bayapp.job.model.vehicle import Surface
 
 LAYERS_SHOWN = 5
 

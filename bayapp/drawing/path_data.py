@@ -1,4 +1,4 @@
-"""Reads SVG path data (M, L, C, Z, absolute) into a painter path. Knows no zone and no file."""
+"""Reads SVG path data (M, L, C, Z, absolute) into a painter path."""
 
 import re
 

@@ -1,4 +1,4 @@
-"""Keeps pictures of what seldom changes, so that a repaint copies instead of drawing. Knows no zone and no colour."""
+"""Keeps pictures of what seldom changes, so that a repaint copies instead of drawing."""
 
 from collections.abc import Callable, Hashable
 

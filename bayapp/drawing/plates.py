@@ -1,4 +1,4 @@
-"""Plates on the car: badge, layers laid and, where it fits, the time. Knows no rule of waiting."""
+"""Plates on the car: badge, layers laid and, where it fits, the time."""
 
 from dataclasses import dataclass
 from enum import Enum
@@ -13,7 +13,7 @@ from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.lettering import font_of
 from bayapp.drawing.looks import ZoneLook
 from bayapp.drawing.palette import Palette
-from bayapp.job.words import Urgency, ZoneId
+from bayapp.job.model.ids import Urgency, ZoneId
 
 RIM = 4.0
 AIR = 8.0

@@ -1,4 +1,4 @@
-"""Stage textures: how far a surface has got, drawn inside an outline. Knows no clock; colours come from outside."""
+"""Stage textures: how far a surface has got, drawn inside an outline."""
 
 import math
 from collections.abc import Iterable, Sequence
@@ -9,8 +9,8 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygon
 
 from bayapp.drawing.palette import Palette
 from bayapp.drawing.path_data import is_closed
-from bayapp.job.vehicle import Surface
-from bayapp.job.words import Motion, Stage, Urgency
+from bayapp.job.model.ids import Motion, Stage, Urgency
+from bayapp.job.model.vehicle import Surface
 
 PITCH = 22.0
 STROKE = 5.0

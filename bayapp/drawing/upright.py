@@ -1,4 +1,4 @@
-"""Keeps signs and writing the right way round on a page that is mirrored. Knows no language and no page."""
+"""Keeps signs and writing the right way round on a page that is mirrored."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager

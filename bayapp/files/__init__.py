@@ -1,1 +1,1 @@
-"""What people write: jobs, recipes, products and vehicle forms, read and checked. Knows no state."""
+"""What people write: jobs, recipes, products and vehicle forms, read and checked."""

@@ -1,4 +1,4 @@
-"""One TOML file as the model its format line names. Knows no other file that it refers to."""
+"""One TOML file as the model its format line names."""
 
 from collections.abc import Mapping
 from contextlib import suppress
@@ -13,8 +13,8 @@ from bayapp.files.shipped_words import comes_with_us, in_our_language
 from bayapp.files.source import Source
 from bayapp.files.toml_file import read_toml
 from bayapp.job import JobFile, Product, Recipe, VehicleForm
-from bayapp.job.language import _
-from bayapp.job.vehicle import FileModel
+from bayapp.job.model.vehicle import FileModel
+from bayapp.text.language import _
 
 M = TypeVar("M", bound=FileModel)
 

@@ -1,4 +1,4 @@
-"""Lines of events that a person or a program wrote, as requests to the gate. Knows no state and no verdict."""
+"""Lines of events that a person or a program wrote, as requests to the gate."""
 
 import json
 from collections.abc import Mapping, Sequence
@@ -14,14 +14,14 @@ from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
 from bayapp.files.toml_file import decode, read_bytes
 from bayapp.job import CorrectAir, FinishStep, Job, ReadAir, Request, Start, Undo, WriteNote
-from bayapp.job.events import Source as ReadingSource
-from bayapp.job.events import Text
-from bayapp.job.instant import Instant
-from bayapp.job.job import PersonName
-from bayapp.job.language import _
-from bayapp.job.product import Celsius, Percent
-from bayapp.job.vehicle import Slug
-from bayapp.job.words import Person, StepId, ZoneId
+from bayapp.job.model.ids import Person, StepId, ZoneId
+from bayapp.job.model.instant import Instant
+from bayapp.job.model.job import PersonName
+from bayapp.job.model.product import Celsius, Percent
+from bayapp.job.model.vehicle import Slug
+from bayapp.job.state.events import Source as ReadingSource
+from bayapp.job.state.events import Text
+from bayapp.text.language import _
 
 LARGEST_EVENTS = 100_000_000
 """Bytes: some hundred thousand events."""

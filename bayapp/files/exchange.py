@@ -1,17 +1,17 @@
-"""Recipes and products that come in from a folder and go out to one, byte for byte. Knows no page."""
+"""Recipes and products that come in from a folder and go out to one, byte for byte."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from bayapp.files.atomic_write import write_whole
 from bayapp.files.documents import kind_of, parse
 from bayapp.files.library import Kind, Library
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.toml_file import read_toml
-from bayapp.files.whole import write_whole
 from bayapp.job import Product, Recipe
-from bayapp.job.language import _
 from bayapp.paths import resource
+from bayapp.text.language import _
 
 MOST_FILES = 200
 

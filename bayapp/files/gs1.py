@@ -1,4 +1,4 @@
-"""What a scanned label says: product number, batch, expiry, and what may be read otherwise. Knows no shelf, no clock.
+"""What a scanned label says: product number, batch, expiry, and what may be read otherwise.
 
 A scan is text from outside like a file that a person wrote: it is looked over in the same room, with a reason where
 it will not do. biip takes the element strings apart; what it lets pass is caught here.
@@ -13,7 +13,7 @@ from datetime import date, time, timedelta
 from enum import StrEnum
 from typing import Any
 
-from bayapp.job.language import _
+from bayapp.text.language import _
 
 GS = "\x1d"
 LONGEST = 600

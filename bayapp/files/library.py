@@ -1,4 +1,4 @@
-"""Finds and loads vehicle forms, recipes, products and jobs by name or path. Knows no store and no state."""
+"""Finds and loads vehicle forms, recipes, products and jobs by name or path."""
 
 from collections.abc import Callable, Iterator
 from datetime import UTC
@@ -8,16 +8,16 @@ from typing import Literal, TypeVar
 from pydantic import ValidationError
 
 from bayapp.files.documents import FORMATS, kind_of, parse, read_document
-from bayapp.files.drawing_file import read_drawing
+from bayapp.files.drawings.drawing_file import read_drawing
 from bayapp.files.plain_words import did_you_mean, findings_of, slug
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
 from bayapp.files.toml_file import read_toml
 from bayapp.job import Job, JobFile, Product, Recipe, VehicleForm, resolve
-from bayapp.job.language import _
-from bayapp.job.misfit import MisfitError
-from bayapp.job.words import JobId
+from bayapp.job.model.ids import JobId
+from bayapp.job.model.misfit import MisfitError
 from bayapp.paths import resource
+from bayapp.text.language import _
 
 Kind = Literal["vehicle", "recipe", "product"]
 T = TypeVar("T")

@@ -1,4 +1,4 @@
-"""On which line of a TOML text a key stands: tomllib does not say. Knows no meaning of any key."""
+"""On which line of a TOML text a key stands: tomllib does not say."""
 
 import re
 from bisect import bisect_right

@@ -13,8 +13,8 @@ from pydantic_core import ErrorDetails
 from bayapp.files.places import KeyPath
 from bayapp.files.problems import Finding
 from bayapp.files.source import Source
-from bayapp.job.language import _, later
-from bayapp.job.misfit import KeyMisfitError
+from bayapp.job.model.misfit import KeyMisfitError
+from bayapp.text.language import _, later
 
 EXAMPLES: Mapping[str, object] = {
     "title": "Green estate",

@@ -1,9 +1,9 @@
-"""What is wrong with a file: where, why, and what would be right. Knows no format and no library's errors."""
+"""What is wrong with a file: where, why, and what would be right."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bayapp.job.language import _
+from bayapp.text.language import _
 
 
 @dataclass(frozen=True, slots=True)

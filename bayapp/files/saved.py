@@ -1,4 +1,4 @@
-"""Writes what was made on a page as a TOML file, whole or not at all. Knows no model by name."""
+"""Writes what was made on a page as a TOML file, whole or not at all."""
 
 from collections.abc import Mapping
 from pathlib import Path
@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from bayapp.files.whole import write_whole
+from bayapp.files.atomic_write import write_whole
 
 
 def save_document(path: Path, model: BaseModel) -> None:

@@ -1,4 +1,4 @@
-"""The JSON Schemas of everything people write, made from the models. Knows no file but the schemas themselves.
+"""The JSON Schemas of everything people write, made from the models.
 
 ``python -m bayapp.files.schemas [FOLDER]`` writes them anew.
 """

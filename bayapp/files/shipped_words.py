@@ -1,11 +1,11 @@
-"""The words for people in the files that come with the program, in the shop's language. Knows no model."""
+"""The words for people in the files that come with the program, in the shop's language."""
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
-from bayapp.job.language import _
 from bayapp.paths import resource
+from bayapp.text.language import _
 
 SAID = frozenset({"title", "how", "short"})
 LISTED = frozenset({"cautions"})

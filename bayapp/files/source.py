@@ -1,4 +1,4 @@
-"""The text a finding points into: a TOML file or one line of events. Knows no model."""
+"""The text a finding points into: a TOML file or one line of events."""
 
 import json
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""Reads one TOML file into plain values, or says what keeps it from being read. Knows no model."""
+"""Reads one TOML file into plain values, or says what keeps it from being read."""
 
 import re
 import tomllib
@@ -7,7 +7,7 @@ from pathlib import Path
 from bayapp.files.places import Places
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
-from bayapp.job.language import _, later
+from bayapp.text.language import _, later
 
 LARGEST_TOML = 1_000_000
 """Bytes; a hundred times the largest file that people write."""

@@ -1,15 +1,16 @@
-"""The rules of the house: recipes, events, clocks and the gate. Pure values and functions; knows no I/O and no now."""
+"""The rules of the house: recipes, events, clocks and the gate. Pure values and functions."""
 
 from bayapp.job.advice import Advice, advise
-from bayapp.job.bottle import Bottle, Shelf
 from bayapp.job.clocks import ZoneClock, clocks, handover_at, zone_clock
-from bayapp.job.events import EVENT, Event
-from bayapp.job.fold import apply, fold
-from bayapp.job.gate import gate
-from bayapp.job.job import Job, JobFile, WorkBlock, resolve
-from bayapp.job.product import Product
-from bayapp.job.recipe import Finish, Recipe, Step, Wait
-from bayapp.job.requests import (
+from bayapp.job.gate.fold import apply, fold
+from bayapp.job.gate.gate import gate
+from bayapp.job.model.job import Job, JobFile, WorkBlock, resolve
+from bayapp.job.model.product import Product
+from bayapp.job.model.recipe import Finish, Recipe, Step, Wait
+from bayapp.job.model.vehicle import VehicleForm, Zone
+from bayapp.job.state.bottle import Bottle, Shelf
+from bayapp.job.state.events import EVENT, Event
+from bayapp.job.state.requests import (
     AddWork,
     ChangeCrew,
     ChooseBottle,
@@ -31,10 +32,9 @@ from bayapp.job.requests import (
     Undo,
     WriteNote,
 )
-from bayapp.job.requests import Finish as FinishStep
-from bayapp.job.sentences import why_not
-from bayapp.job.state import BayState, JobState, StepRun, ZoneState
-from bayapp.job.vehicle import VehicleForm, Zone
+from bayapp.job.state.requests import Finish as FinishStep
+from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
+from bayapp.job.text.sentences import why_not
 from bayapp.job.verdict import Refusal, Verdict, Why
 
 __all__ = [

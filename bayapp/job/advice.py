@@ -4,12 +4,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from bayapp.job.bay_facts import BayFacts
 from bayapp.job.clocks import ZoneClock
-from bayapp.job.gate import gate
-from bayapp.job.requests import Start
-from bayapp.job.state import BayState
-from bayapp.job.words import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.gate.gate import gate
+from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.job.state.requests import Start
+from bayapp.job.state.state import BayState
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,16 +1,16 @@
-"""Every zone's clock at an instant: what runs, when it opens, when it lapses. Knows no screen."""
+"""Every zone's clock at an instant: what runs, when it opens, when it lapses."""
 
 from dataclasses import dataclass
 from datetime import datetime
 
-from bayapp.job.aside import awaited
-from bayapp.job.bay_facts import Cure, cure_of
-from bayapp.job.recipe import Recipe
-from bayapp.job.ripens import Ripens, edges_of, moments
-from bayapp.job.standing import Standing, standing
-from bayapp.job.state import BayState, JobState, Lapse, StepRun, ZoneState
-from bayapp.job.waits import NotBegun, Window
-from bayapp.job.words import JobId, Motion, Stage, StepId, StepKind, Urgency, ZoneId
+from bayapp.job.gate.bay_facts import Cure, cure_of
+from bayapp.job.gate.setting_aside import awaited
+from bayapp.job.model.ids import JobId, Motion, Stage, StepId, StepKind, Urgency, ZoneId
+from bayapp.job.model.recipe import Recipe
+from bayapp.job.state.state import BayState, JobState, Lapse, StepRun, ZoneState
+from bayapp.job.waits.ladder_position import Standing, standing
+from bayapp.job.waits.ripening_waits import Ripens, edges_of, moments
+from bayapp.job.waits.waits import NotBegun, Window
 
 STAGE_AFTER = {
     StepKind.DECONTAMINATE: Stage.CLEAN,

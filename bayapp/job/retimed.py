@@ -1,18 +1,18 @@
-"""Which running clocks a reading of the air moved, and by how much, in one sentence. Knows no screen and no alert."""
+"""Which running clocks a reading of the air moved, and by how much, in one sentence."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
 from bayapp.job.clocks import ZoneClock, zone_clock
-from bayapp.job.events import AirCorrected, AirRead
-from bayapp.job.figures import clock_time, percent, warmth
-from bayapp.job.language import _, ngettext
-from bayapp.job.naming import capital, left_text, of_car, step_title, zones_title
-from bayapp.job.readings import recorded
-from bayapp.job.state import BayState, JobState
-from bayapp.job.wait_tables import By
-from bayapp.job.words import JobId, StepId, Urgency, ZoneId
+from bayapp.job.model.ids import JobId, StepId, Urgency, ZoneId
+from bayapp.job.model.wait_tables import By
+from bayapp.job.state.events import AirCorrected, AirRead
+from bayapp.job.state.readings import recorded
+from bayapp.job.state.state import BayState, JobState
+from bayapp.job.text.naming import capital, left_text, of_car, step_title, zones_title
+from bayapp.text.figures import clock_time, percent, warmth
+from bayapp.text.language import _, ngettext
 
 WORTH_SAYING = timedelta(seconds=15)
 """How far a reading that comes in time moves a clock before that is told; meters flicker."""

@@ -1,13 +1,13 @@
-"""The gate's answer, as data. Knows no sentence: those are made in one place, in ``sentences``."""
+"""The gate's answer, as data."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 
-from bayapp.job.events import Event
-from bayapp.job.waits import Window
-from bayapp.job.words import Code, JobId, StepId, ZoneId
+from bayapp.job.model.ids import Code, JobId, StepId, ZoneId
+from bayapp.job.state.events import Event
+from bayapp.job.waits.waits import Window
 
 
 class Why(StrEnum):

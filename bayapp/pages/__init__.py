@@ -1,1 +1,1 @@
-"""What each page shows and offers, one module per page. Knows no Qt."""
+"""What each page shows and offers, one module per page."""

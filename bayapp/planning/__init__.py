@@ -1,9 +1,9 @@
 """The planner: problem, solve, advise, risk. OR-Tools is loaded only when ``solve`` is first called."""
 
-from bayapp.planning.plan import Plan
-from bayapp.planning.problem import Guard, Lag, LastOf, Problem, Task
-from bayapp.planning.solve import solve
-from bayapp.planning.work_order import Choice, Loss, PlannedStep, WorkOrder
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.work_order import Choice, Loss, PlannedStep, WorkOrder
+from bayapp.planning.solver.solve import solve
 
 __all__ = [
     "Choice",

@@ -1,16 +1,16 @@
-"""What else could be begun now, and what it would cost: each choice is tried out on a copy of the state. No solver."""
+"""What else could be begun now, and what it would cost: each choice is tried out on a copy of the state."""
 
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
 from bayapp.job import advise, clocks, fold, gate
-from bayapp.job.requests import Start
-from bayapp.job.state import BayState
-from bayapp.job.words import Person
-from bayapp.planning.from_job import Minutes
-from bayapp.planning.settle import Settled, settle
-from bayapp.planning.shop import Shop
-from bayapp.planning.work_order import Choice, Loss, WorkOrder
+from bayapp.job.model.ids import Person
+from bayapp.job.state.requests import Start
+from bayapp.job.state.state import BayState
+from bayapp.planning.core.work_order import Choice, Loss, WorkOrder
+from bayapp.planning.from_bay.from_job import Minutes
+from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.relaxation import Settled, settle
 
 MOST = 4
 

@@ -1,18 +1,18 @@
-"""From a plan's seconds to a work order in instants, zones and names. Knows no solver."""
+"""From a plan's seconds to a work order in instants, zones and names."""
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from bayapp.job.recipe import Step
-from bayapp.job.state import BayState
-from bayapp.job.words import Person, StepId, ZoneId
-from bayapp.planning.crew import POOL, names_for
-from bayapp.planning.from_job import Work
-from bayapp.planning.plan import Plan
-from bayapp.planning.table import Table
-from bayapp.planning.touches import touches
-from bayapp.planning.walk import NO_WAY, steps_between
-from bayapp.planning.work_order import PlannedStep
+from bayapp.job.model.ids import Person, StepId, ZoneId
+from bayapp.job.model.recipe import Step
+from bayapp.job.state.state import BayState
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.table import Table
+from bayapp.planning.core.work_order import PlannedStep
+from bayapp.planning.from_bay.crew import POOL, names_for
+from bayapp.planning.from_bay.from_job import Work
+from bayapp.planning.from_bay.walk import NO_WAY, steps_between
+from bayapp.planning.shared_touches import touches
 
 OTHER_CAR = 2 * NO_WAY
 OTHER_TOOL, OTHER_PRODUCT, OTHER_KIND = 3, 2, 1

@@ -1,15 +1,15 @@
-"""When a car would be ready if it came in now, by a first plan without any search. Knows no solver and no screen."""
+"""When a car would be ready if it came in now, by a first plan without any search."""
 
 from datetime import datetime
 
-from bayapp.job.events import JobOpened
-from bayapp.job.fold import apply
-from bayapp.job.job import Job
-from bayapp.job.state import BayState
-from bayapp.job.words import ZoneId
-from bayapp.planning.settle import settle
-from bayapp.planning.shop import Shop
-from bayapp.planning.table import Table
+from bayapp.job.gate.fold import apply
+from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.job import Job
+from bayapp.job.state.events import JobOpened
+from bayapp.job.state.state import BayState
+from bayapp.planning.core.table import Table
+from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.relaxation import settle
 
 
 def ready_at(state: BayState, job: Job, at: datetime, shop: Shop) -> datetime | None:

@@ -1,4 +1,4 @@
-"""From the bay to a work order: a first order at once, then better ones. The door of the planner. Knows no process."""
+"""From the bay to a work order: a first order at once, then better ones. The door of the planner."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -6,22 +6,22 @@ from datetime import datetime
 from math import inf
 from time import perf_counter
 
-from bayapp.job.language import _
-from bayapp.job.state import BayState
+from bayapp.job.state.state import BayState
 from bayapp.planning.alternatives import choices, unavoidable
-from bayapp.planning.bounds import least_makespan
-from bayapp.planning.check import faults
-from bayapp.planning.from_job import Minutes, Work, work_of
-from bayapp.planning.history import durations, sigmas, spreads, timed_runs
-from bayapp.planning.one_by_one import one_by_one
+from bayapp.planning.conflict_text import clash_sentences
+from bayapp.planning.core.bounds import least_makespan
+from bayapp.planning.core.check import faults
+from bayapp.planning.core.plan import Plan, Status
+from bayapp.planning.core.work_order import WorkOrder
+from bayapp.planning.from_bay.from_job import Minutes, Work, work_of
+from bayapp.planning.from_bay.pace import durations, sigmas, spreads, timed_runs
+from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.heuristic.local_search import tidy
+from bayapp.planning.heuristic.one_by_one import one_by_one
 from bayapp.planning.orders import Ways, people_of, planned_steps
-from bayapp.planning.plan import Plan, Status
-from bayapp.planning.sayings import clash_sentences
-from bayapp.planning.settle import Settled, settle
-from bayapp.planning.shop import Shop
-from bayapp.planning.solve import never, solve
-from bayapp.planning.tidy import tidy
-from bayapp.planning.work_order import WorkOrder
+from bayapp.planning.relaxation import Settled, settle
+from bayapp.planning.solver.solve import never, solve
+from bayapp.text.language import _
 
 SHARE_WHOLE, SHARE_SOONEST, SHARE_SAFER = 0.3, 0.6, 0.2
 WORTH_CHANGING_S = 60
@@ -147,7 +147,7 @@ class _Planner:
         )
 
     def _safest(self, work: Work, plan: Plan) -> Plan:
-        from bayapp.planning.safer import safer  # noqa: PLC0415 (OR-Tools; ``solve`` has loaded it by now)
+        from bayapp.planning.solver.slack_maximisation import safer  # noqa: PLC0415 (OR-Tools; ``solve`` has loaded it by now)
 
         return safer(work.problem, plan, self._left(SHARE_SOONEST + SHARE_SAFER), self.workers, self.stopped)
 
@@ -156,12 +156,12 @@ class _Planner:
         return {t: self.sigma(jobs[rung.job].job, rung.zone, rung.step) for t, rung in work.rung_of.items()}
 
     def _sturdiest(self, work: Work, plan: Plan) -> tuple[Plan, int]:
-        from bayapp.planning.sturdy import sturdier  # noqa: PLC0415 (numpy, 10 MB; no first order needs it)
+        from bayapp.planning.robust.robust import sturdier  # noqa: PLC0415 (numpy, 10 MB; no first order needs it)
 
         return sturdier(work.problem, plan, self._spread(work), self._left(), self.workers, self.stopped)
 
     def _risk(self, work: Work, plan: Plan) -> dict[str, object]:
-        from bayapp.planning.risk import simulate  # noqa: PLC0415 (see above)
+        from bayapp.planning.robust.risk import simulate  # noqa: PLC0415 (see above)
 
         risk = simulate(work.problem, plan, self._spread(work))
         return {

@@ -1,4 +1,4 @@
-"""Which readings of the air the present needs: those under which running waits may still ripen. Knows no wait."""
+"""Which readings of the air the present needs: those under which running waits may still ripen."""
 
 from collections.abc import Collection
 from functools import reduce
@@ -6,9 +6,9 @@ from functools import reduce
 from sqlalchemy import ColumnElement, Connection, and_, or_, select
 
 from bayapp.clock import EPOCH, to_ms
-from bayapp.job.events import AirCorrected, AirRead, TimeCorrected
-from bayapp.job.readings import Readings, corrected
-from bayapp.job.words import JobId
+from bayapp.job.model.ids import JobId
+from bayapp.job.state.events import AirCorrected, AirRead, TimeCorrected
+from bayapp.job.state.readings import Readings, corrected
 from bayapp.record.bodies import Upcasts, from_bodies, names_of
 from bayapp.record.schema import JOURNAL
 

@@ -1,4 +1,4 @@
-"""Safe copies of a store while it runs, and back again. Knows no event's meaning."""
+"""Safe copies of a store while it runs, and back again."""
 
 import os
 import sqlite3
@@ -7,13 +7,13 @@ from contextlib import closing, contextmanager
 from datetime import datetime
 from pathlib import Path
 
-from bayapp.job.language import _
 from bayapp.record.integrity import check
 from bayapp.record.on_sqlite import RESTORING
 from bayapp.record.problems import StoreProblem, damaged, told_plainly
 from bayapp.record.rows import instant_of
 from bayapp.record.store import Store, locate
 from bayapp.record.writer_lock import WriterLock
+from bayapp.text.language import _
 
 WITH_FILE = ("", "-wal", "-shm")  # an SQLite file and those that belong to it
 

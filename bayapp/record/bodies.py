@@ -1,4 +1,4 @@
-"""Events to text and back, old versions brought up to today's. Knows no database."""
+"""Events to text and back, old versions brought up to today's."""
 
 import gc
 import json
@@ -8,7 +8,7 @@ from typing import Any, get_args
 
 from pydantic import TypeAdapter, ValidationError
 
-from bayapp.job.events import EVENT, Event, EventBase
+from bayapp.job.state.events import EVENT, Event, EventBase
 
 Body = dict[str, Any]
 Upcasts = Mapping[str, Callable[[Body], Body]]

@@ -1,17 +1,17 @@
-"""Whether a journal is what was written. Knows no rule of waiting."""
+"""Whether a journal is what was written."""
 
 from collections.abc import Iterator
 from pathlib import Path
 
 from sqlalchemy import Connection, select
 
-from bayapp.job.language import _, ngettext
 from bayapp.record.bodies import UPCASTS, UnreadableBody, from_bodies, name_of
 from bayapp.record.problems import StoreProblem
 from bayapp.record.rows import ms_of
 from bayapp.record.schema import JOURNAL, refuse_newer, version_of
 from bayapp.record.sql_journal import SqlJournal
 from bayapp.record.store import Store, locate
+from bayapp.text.language import _, ngettext
 
 AT_ONCE = 5_000
 

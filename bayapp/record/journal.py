@@ -1,4 +1,4 @@
-"""The journal as its callers see it: entries go in, events come out. Knows no database."""
+"""The journal as its callers see it: entries go in, events come out."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,8 +6,8 @@ from datetime import datetime
 from typing import Protocol
 
 from bayapp.clock import Stamp
-from bayapp.job.events import Event
-from bayapp.job.words import JobId
+from bayapp.job.model.ids import JobId
+from bayapp.job.state.events import Event
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,12 @@
-"""Cars that left within a day, read one after the other once there is time for it. Knows no rule and no estimate."""
+"""Cars that left within a day, read one after the other once there is time for it."""
 
 from collections.abc import Collection
 from datetime import datetime
 
-from bayapp.job.fold import fold
-from bayapp.job.state import JobState
-from bayapp.job.vapour import LOOK_BACK
-from bayapp.job.words import JobId
+from bayapp.job.gate.fold import fold
+from bayapp.job.model.ids import JobId
+from bayapp.job.state.state import JobState
+from bayapp.job.vapour.vapour import LOOK_BACK
 from bayapp.record.journal import Journal
 
 

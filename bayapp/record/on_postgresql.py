@@ -1,4 +1,4 @@
-"""What only PostgreSQL has: its lock for one writer. Knows no event."""
+"""What only PostgreSQL has: its lock for one writer."""
 
 from sqlalchemy import URL, Connection, Engine, create_engine, func, select
 

@@ -1,4 +1,4 @@
-"""What only SQLite has: its file, its safety settings, its lock. Knows no event."""
+"""What only SQLite has: its file, its safety settings, its lock."""
 
 import sqlite3
 from pathlib import Path
@@ -7,9 +7,9 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.pool import ConnectionPoolEntry
 
-from bayapp.job.language import _
 from bayapp.record.problems import StoreProblem, told_plainly
 from bayapp.record.writer_lock import WriterLock
+from bayapp.text.language import _
 
 FILE_NAME = "journal.sqlite3"
 RESTORING = "journal.restoring"

@@ -1,4 +1,4 @@
-"""What can go wrong with a store, said so that a person can act. Knows no event."""
+"""What can go wrong with a store, said so that a person can act."""
 
 import errno
 import sqlite3
@@ -7,7 +7,7 @@ from contextlib import contextmanager
 
 from sqlalchemy.exc import DBAPIError
 
-from bayapp.job.language import _
+from bayapp.text.language import _
 
 
 class StoreProblem(Exception):  # noqa: N818 - a person is shown a problem

@@ -1,4 +1,4 @@
-"""Entries to rows and back, and which rows the present needs. Knows no engine and no transaction."""
+"""Entries to rows and back, and which rows the present needs."""
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
@@ -7,7 +7,8 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, insert, or_, select
 
 from bayapp.clock import EPOCH, Stamp, to_ms
-from bayapp.job.events import (
+from bayapp.job.model.ids import JobId
+from bayapp.job.state.events import (
     AirCorrected,
     AlertAnswered,
     BaySetUp,
@@ -26,7 +27,6 @@ from bayapp.job.events import (
     SoundChecked,
     TimeZoneChanged,
 )
-from bayapp.job.words import JobId
 from bayapp.record.air_rows import readings_needed
 from bayapp.record.bodies import Upcasts, name_of, names_of, to_body
 from bayapp.record.schema import JOURNAL

@@ -1,4 +1,4 @@
-"""The journal's tables and the small steps from older versions to this one. Knows no event's meaning."""
+"""The journal's tables and the small steps from older versions to this one."""
 
 from collections.abc import Callable, Mapping
 
@@ -17,8 +17,8 @@ from sqlalchemy import (
     update,
 )
 
-from bayapp.job.language import _
 from bayapp.record.problems import StoreProblem
+from bayapp.text.language import _
 
 CURRENT = 2
 

@@ -1,4 +1,4 @@
-"""The journal in an SQL database. Knows no rule of the house."""
+"""The journal in an SQL database."""
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -9,8 +9,8 @@ from sqlalchemy import ColumnElement, Connection, Engine, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
 from bayapp.clock import Stamp
-from bayapp.job.events import Event
-from bayapp.job.words import JobId
+from bayapp.job.model.ids import JobId
+from bayapp.job.state.events import Event
 from bayapp.record import rows
 from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies, no_collector
 from bayapp.record.journal import Entry

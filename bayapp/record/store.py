@@ -1,4 +1,4 @@
-"""Where a journal lives: a folder with an SQLite file, or any other address of SQLAlchemy's. Knows no event."""
+"""Where a journal lives: a folder with an SQLite file, or any other address of SQLAlchemy's."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -7,9 +7,9 @@ from typing import Protocol
 from sqlalchemy import URL, Connection, Engine, make_url
 from sqlalchemy.exc import ArgumentError
 
-from bayapp.job.language import _
 from bayapp.record import on_postgresql, on_sqlite
 from bayapp.record.problems import StoreProblem
+from bayapp.text.language import _
 
 
 class Lock(Protocol):

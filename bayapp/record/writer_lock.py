@@ -1,11 +1,11 @@
-"""One writer per store: a lock file that the system releases when its holder dies. Knows no journal."""
+"""One writer per store: a lock file that the system releases when its holder dies."""
 
 import os
 import sys
 from pathlib import Path
 
-from bayapp.job.language import _
 from bayapp.record.problems import StoreInUse, told_plainly
+from bayapp.text.language import _
 
 NAME = "writer.lock"
 

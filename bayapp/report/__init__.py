@@ -1,1 +1,1 @@
-"""The day record and its exports. Knows no screen."""
+"""The day record and its exports."""

@@ -1,4 +1,4 @@
-"""The day record as JSON and as CSV, every zone and every step. Knows no paper and writes no file."""
+"""The day record as JSON and as CSV, every zone and every step."""
 
 import csv
 import io
@@ -8,9 +8,18 @@ from dataclasses import fields, is_dataclass
 from datetime import date, datetime, timedelta
 from enum import Enum
 
-from bayapp.job.instant import write_instant
-from bayapp.job.wait_tables import By
-from bayapp.report.day_record import Ahead, CureTold, DayRecord, Ripened, StepAhead, StepRecord, WaitKept, ZoneRecord
+from bayapp.job.model.instant import write_instant
+from bayapp.job.model.wait_tables import By
+from bayapp.report.facts.day_record import (
+    Ahead,
+    CureTold,
+    DayRecord,
+    Ripened,
+    StepAhead,
+    StepRecord,
+    WaitKept,
+    ZoneRecord,
+)
 
 FORMAT = "bayapp-day-record/1"
 COLUMNS = (

@@ -1,4 +1,4 @@
-"""Writes a job's day record as PDF, CSV and JSON. Knows no journal and no clock: events and time are passed in."""
+"""Writes a job's day record as PDF, CSV and JSON."""
 
 import re
 from collections.abc import Sequence
@@ -6,15 +6,15 @@ from datetime import date, datetime, tzinfo
 from pathlib import Path
 
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.files.whole import write_whole
-from bayapp.job.events import CrewChanged, Event, JobOpened, RecipeSwapped, WorkAdded
-from bayapp.job.fold import fold
-from bayapp.job.job import Job
-from bayapp.job.words import JobId
+from bayapp.files.atomic_write import write_whole
+from bayapp.job.gate.fold import fold
+from bayapp.job.model.ids import JobId
+from bayapp.job.model.job import Job
+from bayapp.job.state.events import CrewChanged, Event, JobOpened, RecipeSwapped, WorkAdded
 from bayapp.paths import resource
-from bayapp.report.content import day_record
 from bayapp.report.exports import to_csv, to_json
-from bayapp.report.pdf import pdf_bytes, ready_qt
+from bayapp.report.facts.content import day_record
+from bayapp.report.paper.pdf import pdf_bytes, ready_qt
 
 CHANGES = (JobOpened, WorkAdded, RecipeSwapped, CrewChanged)
 """What makes a job what it is; what was done on its zones is left to the record."""

@@ -1,1 +1,1 @@
-"""The Qt windows: they paint and ask. Knows no rule."""
+"""The Qt windows: they paint and ask."""

@@ -1,4 +1,4 @@
-"""Starts the wall screen: store, clock, bay, window, sound, in this order, and takes them down again. No rule."""
+"""Starts the wall screen: store, clock, bay, window, sound, in this order, and takes them down again."""
 
 import gc
 import linecache
@@ -21,19 +21,19 @@ from bayapp.clock import BayClock, Clock, PracticeClock
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile, Finding
-from bayapp.files.sensor_settings import SensorSettings
-from bayapp.files.settings import Settings, load_settings, save_settings, take_habits
+from bayapp.files.shop.sensor_settings import SensorSettings
+from bayapp.files.shop.settings import Settings, load_settings, save_settings, take_habits
 from bayapp.job import Job
-from bayapp.job.language import _
 from bayapp.paths import default_store
 from bayapp.record import open_journal
-from bayapp.screen.awake import Awake
+from bayapp.screen.board.wall import Wall
 from bayapp.screen.faults import log_faults
-from bayapp.screen.look import Look
-from bayapp.screen.measure import measure_of, read_from
+from bayapp.screen.processes.awake import Awake
 from bayapp.screen.troubles import told_on
-from bayapp.screen.typeset import load_fonts
-from bayapp.screen.wall import Wall
+from bayapp.screen.widgets.look import Look
+from bayapp.screen.widgets.measure import measure_of, read_from
+from bayapp.screen.widgets.typeset import load_fonts
+from bayapp.text.language import _
 
 if TYPE_CHECKING:
     from bayapp.screen.menus import Menus
@@ -227,7 +227,7 @@ def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice:
 def menus_of(window: Wall, store: Path) -> "Menus":
     """Return what the window's pages offer, made when it is first wanted, or once the board stands."""
     from bayapp.screen.menus import Menus  # noqa: PLC0415 (a tenth of the start, and nothing of it is on the board)
-    from bayapp.screen.report_runner import ReportRunner  # noqa: PLC0415 (see above)
+    from bayapp.screen.processes.report_runner import ReportRunner  # noqa: PLC0415 (see above)
 
     found = window.findChild(Menus)
     return found if isinstance(found, Menus) else Menus(window, store / "jobs", ReportRunner(store))
@@ -235,7 +235,7 @@ def menus_of(window: Wall, store: Path) -> "Menus":
 
 def add_sound(window: Wall, settings: Settings) -> None:
     """Give the window its voice, once the board stands, and ask for the day's sound check."""
-    from bayapp.screen.sounder import Sounder  # noqa: PLC0415 (sound and speech load once the board stands)
+    from bayapp.screen.processes.sound_caller import Sounder  # noqa: PLC0415 (sound and speech load once the board stands)
 
     sounder = Sounder(settings.volume, settings.spoken, window)
     sounder.changed.connect(window.refresh)
@@ -245,13 +245,13 @@ def add_sound(window: Wall, settings: Settings) -> None:
 
 def add_planner(window: Wall, store: Path, menus: "Menus") -> None:
     """Let the planner's process work for the window's bay until it is closed."""
-    from bayapp.screen.planner_desk import PlannerDesk  # noqa: PLC0415 (loads once the board stands)
+    from bayapp.screen.processes.planner_process import PlannerProcess  # noqa: PLC0415 (loads once the board stands)
 
-    desk = PlannerDesk(store, window.bay, window)
-    desk.planned.connect(window.refresh)
-    window.closing.connect(desk.stop)
-    menus.settings.changed.connect(lambda was, now: desk.plan_anew() if _plans_by(was) != _plans_by(now) else None)
-    desk.begin()
+    planner = PlannerProcess(store, window.bay, window)
+    planner.planned.connect(window.refresh)
+    window.closing.connect(planner.stop)
+    menus.settings.changed.connect(lambda was, now: planner.plan_anew() if _plans_by(was) != _plans_by(now) else None)
+    planner.begin()
 
 
 def _plans_by(settings: Settings) -> tuple[object, ...]:
@@ -261,13 +261,13 @@ def _plans_by(settings: Settings) -> tuple[object, ...]:
 
 def add_sensors(window: Wall, sensors: Sequence[SensorSettings], menus: "Menus") -> None:
     """Listen to the shop's sensors until the window is closed; practice has air of its own."""
-    from bayapp.screen.sensor_desk import SensorDesk  # noqa: PLC0415 (loads only where a shop has sensors)
+    from bayapp.screen.air.sensors_controller import SensorsController  # noqa: PLC0415 (loads only where a shop has sensors)
 
-    desk = SensorDesk(window.bay, sensors, window)
-    desk.changed.connect(window.refresh)
-    window.closing.connect(desk.stop)
-    menus.sensors = desk.open
-    desk.begin()
+    controller = SensorsController(window.bay, sensors, window)
+    controller.changed.connect(window.refresh)
+    window.closing.connect(controller.stop)
+    menus.sensors = controller.open
+    controller.begin()
 
 
 def recall_left(window: Wall) -> None:

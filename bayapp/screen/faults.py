@@ -1,4 +1,4 @@
-"""A fault of ours is written down and the board goes on. Knows no page."""
+"""A fault of ours is written down and the board goes on."""
 
 import logging
 import sys

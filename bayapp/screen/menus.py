@@ -1,4 +1,4 @@
-"""What the choice pages offer and what their answers do: one class a page. Knows widgets and the door, no rule."""
+"""What the choice pages offer and what their answers do: one class a page."""
 
 from collections.abc import Callable, Hashable
 from dataclasses import replace
@@ -9,41 +9,42 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QTimer
 
 from bayapp.job import CloseJob, FinishStep, Start, why_not, zone_clock
-from bayapp.job.figures import clock_time, day_of_month
-from bayapp.job.language import _
-from bayapp.job.naming import capital, step_title, zones_title
-from bayapp.job.stock import Stock
+from bayapp.job.gate.stock import Stock
+from bayapp.job.model.ids import ZoneId
+from bayapp.job.text.naming import capital, step_title, zones_title
 from bayapp.job.verdict import Refusal
-from bayapp.job.words import ZoneId
-from bayapp.pages.phrases import cautions, notes, reasons
-from bayapp.pages.shelf import order_line
-from bayapp.pages.tiles import words_of
+from bayapp.pages.board.clock_column import words_of
+from bayapp.pages.board.phrases import cautions, notes, reasons
+from bayapp.pages.shelf.shelf import order_line
 from bayapp.record import NoSignOfLife, StoreProblem
-from bayapp.screen.air_desk import AirPageDesk
-from bayapp.screen.aside_desk import AsideDesk
-from bayapp.screen.bays_desk import BaysDesk
-from bayapp.screen.cars_desk import CarsDesk
-from bayapp.screen.choice_page import Answer, Entry, Show
-from bayapp.screen.entries import AirDesk, TimeDesk
-from bayapp.screen.foot_switch import FootSwitch
-from bayapp.screen.glove_lock import GloveLock
-from bayapp.screen.keys_desk import KeysDesk
-from bayapp.screen.new_bottle_desk import NewBottleDesk
-from bayapp.screen.people_desk import PeopleDesk
-from bayapp.screen.plan_desk import PlanDesk
-from bayapp.screen.record_desk import RecordDesk
-from bayapp.screen.report_runner import ReportRunner
-from bayapp.screen.scanner import Scanner
-from bayapp.screen.settings_desk import SettingsDesk
-from bayapp.screen.shelf_desk import ShelfDesk
-from bayapp.screen.shop_settings import ShopSettings
-from bayapp.screen.typing_desk import TypingDesk
-from bayapp.screen.wall import Wall
+from bayapp.screen.air.air_day_controller import AirDayController
+from bayapp.screen.air.air_entry_controller import AirEntryController
+from bayapp.screen.board.bays_controller import BaysController
+from bayapp.screen.board.correction_controller import CorrectionController
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.cars.aside_controller import AsideController
+from bayapp.screen.cars.cars_controller import CarsController
+from bayapp.screen.cars.people_controller import PeopleController
+from bayapp.screen.input.foot_switch import FootSwitch
+from bayapp.screen.input.glove_lock import GloveLock
+from bayapp.screen.input.scanner import Scanner
+from bayapp.screen.input.typed_entry_controller import TypedEntryController
+from bayapp.screen.plan.plan_controller import PlanController
+from bayapp.screen.processes.day_record_controller import DayRecordController
+from bayapp.screen.processes.report_runner import ReportRunner
+from bayapp.screen.settings.keys_controller import KeysController
+from bayapp.screen.settings.settings_controller import SettingsController
+from bayapp.screen.settings.shop_settings import ShopSettings
+from bayapp.screen.shelf.new_bottle_controller import NewBottleController
+from bayapp.screen.shelf.shelf_controller import ShelfController
+from bayapp.screen.widgets.choice_page import Answer, Entry, Show
+from bayapp.text.figures import clock_time, day_of_month
+from bayapp.text.language import _
 
 if TYPE_CHECKING:
-    from bayapp.screen.change_desk import ChangeDesk
-    from bayapp.screen.new_job_desk import NewJobDesk
-    from bayapp.screen.recipes_desk import RecipesDesk
+    from bayapp.screen.cars.change_controller import ChangeController
+    from bayapp.screen.cars.new_job_controller import NewJobController
+    from bayapp.screen.recipes.recipes_controller import RecipesController
 
 CLOCKS_AGREE = timedelta(seconds=2)
 
@@ -57,24 +58,24 @@ class Menus(QObject):
 
     def __init__(self, wall: Wall, jobs: Path, runner: ReportRunner) -> None:
         super().__init__(wall)
-        self._wall, self._jobs, self._typing = wall, jobs, TypingDesk(wall)
-        self._new_job: NewJobDesk | None = None
-        self._change: ChangeDesk | None = None
-        self._recipes: RecipesDesk | None = None
-        self._record = RecordDesk(wall, runner, self._show)
+        self._wall, self._jobs, self._typing = wall, jobs, TypedEntryController(wall)
+        self._new_job: NewJobController | None = None
+        self._change: ChangeController | None = None
+        self._recipes: RecipesController | None = None
+        self._record = DayRecordController(wall, runner, self._show)
         self.sensors: Callable[[Show], None] | None = None  # shows the sensors, where the shop has any
         self._answer: Answer = lambda key: None
         self._played: bool | None = None  # whether the sound check was played to its end; None while it plays
         wall.choices.chosen.connect(self._chosen)
         self.settings = ShopSettings(jobs.parent, self)
-        air_page = AirPageDesk(wall, self._show)
+        air_page = AirDayController(wall, self._show)
         self._pages: dict[str, Callable[[object], None]] = {
-            "cars": CarsDesk(wall, jobs, self._show).open,
-            "change": lambda about: self.change_desk().open(about),
-            "bays": BaysDesk(wall).open,
-            "new-car": lambda about: self.new_job_desk().open(about),
+            "cars": CarsController(wall, jobs, self._show).open,
+            "change": lambda about: self.change_controller().open(about),
+            "bays": BaysController(wall).open,
+            "new-car": lambda about: self.new_job_controller().open(about),
             "people": self._people,
-            "crew": PeopleDesk(wall, self.settings, self._show).open,
+            "crew": PeopleController(wall, self.settings, self._show).open,
             "zones": self._zones,
             "reason": self._reason,
             "note": self._note,
@@ -82,70 +83,70 @@ class Menus(QObject):
             "sound": self._sound,
             "clock": self._clock,
             "cautions": self._cautions,
-            "aside": AsideDesk(wall, self._show).open,
+            "aside": AsideController(wall, self._show).open,
             "close": self._close,
             "trouble": self._trouble,
             "refused": self._refused,
             "sensors": self._sensors,
             "report": self._record.open,
-            "plan": PlanDesk(wall, self._show).open,
-            "air": AirDesk(wall).open,
+            "plan": PlanController(wall, self._show).open,
+            "air": AirEntryController(wall).open,
             "air-day": air_page.open,
             "air-readings": air_page.readings,
             "air-touched": air_page.touched,
-            "correct": TimeDesk(wall).open,
+            "correct": CorrectionController(wall).open,
         }
         self.switch = FootSwitch(wall)
         self.lock = GloveLock(wall)
         self._pages["lock"] = self.lock.lock
-        self._pages["keys"] = KeysDesk(wall, self.settings, self.switch, self._show).open
+        self._pages["keys"] = KeysController(wall, self.settings, self.switch, self._show).open
         typing = self._typing
-        desk = self.settings_desk = SettingsDesk(wall, self.settings, typing, self._show)
-        desk.has_sensors = lambda: self.sensors is not None
-        self._pages |= {"settings": desk.open, "hours": desk.open_hours, "names": desk.people.open}
-        self._pages["backup"] = desk.backup.open
+        controller = self.settings_controller = SettingsController(wall, self.settings, typing, self._show)
+        controller.has_sensors = lambda: self.sensors is not None
+        self._pages |= {"settings": controller.open, "hours": controller.open_hours, "names": controller.people.open}
+        self._pages["backup"] = controller.backup.open
         self._add_shelf(jobs, typing)
 
-    def _add_shelf(self, jobs: Path, typing: TypingDesk) -> None:
+    def _add_shelf(self, jobs: Path, typing: TypedEntryController) -> None:
         """Add the pages of the shelf; the scanner comes last, so that it sees every key first."""
         wall = self._wall
-        fresh = NewBottleDesk(wall, jobs, self._show, typing)
-        desk = ShelfDesk(wall, self._show, typing, fresh.open)
-        fresh.shelved, fresh.bottle_wanted = desk.open, desk.open_bottle
-        self._pages |= {"shelf": desk.open, "bottle": desk.open_bottle, "new-bottle": fresh.open}
+        fresh = NewBottleController(wall, jobs, self._show, typing)
+        controller = ShelfController(wall, self._show, typing, fresh.open)
+        fresh.shelved, fresh.bottle_wanted = controller.open, controller.open_bottle
+        self._pages |= {"shelf": controller.open, "bottle": controller.open_bottle, "new-bottle": fresh.open}
         self._pages |= {
-            "recipes": lambda about: self.recipes_desk().open(about),
-            "recipe": lambda about: self.recipes_desk().open_recipe(about),
-            "sheet": lambda about: self.recipes_desk().open_sheet(about),
-            "recipe-edit": lambda about: self.recipes_desk().open_editing(about),
+            "recipes": lambda about: self.recipes_controller().open(about),
+            "recipe": lambda about: self.recipes_controller().open_recipe(about),
+            "sheet": lambda about: self.recipes_controller().open_sheet(about),
+            "recipe-edit": lambda about: self.recipes_controller().open_editing(about),
         }
         self.scanner = Scanner(wall)
         self.scanner.scanned.connect(fresh.scanned)
 
-    # Desks that are made when their page is first wanted: the start of the wall does not pay for them.
+    # Controllers that are made when their page is first wanted: the start of the wall does not pay for them.
 
-    def new_job_desk(self) -> "NewJobDesk":
+    def new_job_controller(self) -> "NewJobController":
         """Return what makes a job of a new car."""
         if self._new_job is None:
-            from bayapp.screen.new_job_desk import NewJobDesk  # noqa: PLC0415 (see above)
+            from bayapp.screen.cars.new_job_controller import NewJobController  # noqa: PLC0415 (see above)
 
-            self._new_job = NewJobDesk(self._wall, self._jobs, self.settings, self._show)
+            self._new_job = NewJobController(self._wall, self._jobs, self.settings, self._show)
         return self._new_job
 
-    def change_desk(self) -> "ChangeDesk":
+    def change_controller(self) -> "ChangeController":
         """Return what changes a running job."""
         if self._change is None:
-            from bayapp.screen.change_desk import ChangeDesk  # noqa: PLC0415 (see above)
+            from bayapp.screen.cars.change_controller import ChangeController  # noqa: PLC0415 (see above)
 
-            self._change = ChangeDesk(self._wall, self._jobs, self._show)
+            self._change = ChangeController(self._wall, self._jobs, self._show)
         return self._change
 
-    def recipes_desk(self) -> "RecipesDesk":
+    def recipes_controller(self) -> "RecipesController":
         """Return what shows and changes recipes."""
         if self._recipes is None:
-            from bayapp.screen.recipes_desk import RecipesDesk  # noqa: PLC0415 (see above)
+            from bayapp.screen.recipes.recipes_controller import RecipesController  # noqa: PLC0415 (see above)
 
-            self._recipes = RecipesDesk(self._wall, self._jobs.parent, self._show, self._typing)
+            self._recipes = RecipesController(self._wall, self._jobs.parent, self._show, self._typing)
         return self._recipes
 
     def _chosen(self, key: Hashable) -> None:

@@ -1,4 +1,4 @@
-"""Paints a page of the wall into a picture file, for help, papers and tests; needs no display. Knows no rule."""
+"""Paints a page of the wall into a picture file, for help, papers and tests; needs no display."""
 
 import os
 import sys
@@ -12,21 +12,21 @@ from PySide6.QtWidgets import QApplication
 from bayapp.bay import Bay
 from bayapp.clock import BayClock, HandReadings
 from bayapp.drawing.palette import PALETTES
-from bayapp.files.settings import Settings
+from bayapp.files.shop.settings import Settings
 from bayapp.job import Event, Job
-from bayapp.job.words import Motion, ZoneId
-from bayapp.pages.sheet import Sheet
+from bayapp.job.model.ids import Motion, ZoneId
+from bayapp.pages.recipes.product_sheet import Sheet
 from bayapp.record import open_journal
 from bayapp.screen.app import local_zone, play_practice, tell_bay
-from bayapp.screen.change_desk import ChangeDesk
-from bayapp.screen.look import Look
-from bayapp.screen.measure import measure_of
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.cars.change_controller import ChangeController
+from bayapp.screen.cars.new_job_controller import NewJobController
 from bayapp.screen.menus import Menus
-from bayapp.screen.new_job_desk import NewJobDesk
-from bayapp.screen.recipes_desk import RecipesDesk
-from bayapp.screen.report_runner import ReportRunner
-from bayapp.screen.typeset import load_fonts
-from bayapp.screen.wall import Wall
+from bayapp.screen.processes.report_runner import ReportRunner
+from bayapp.screen.recipes.recipes_controller import RecipesController
+from bayapp.screen.widgets.look import Look
+from bayapp.screen.widgets.measure import measure_of
+from bayapp.screen.widgets.typeset import load_fonts
 
 PAGES = (
     "board",
@@ -201,48 +201,48 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
 def _new_car(wall: Wall, page: str) -> None:
     """Choose a form, all glass and the rims, and stop there, or where zones are divided, or at the last page."""
     wall.page_wanted.emit("new-car", None)
-    (desk,) = wall.findChildren(NewJobDesk)
-    desk.forms.chosen.emit("hatchback")
+    (controller,) = wall.findChildren(NewJobController)
+    controller.forms.chosen.emit("hatchback")
     for name in ("all-glass", "rims", "rim-front-left"):
-        desk.work.toggled.emit(name)
+        controller.work.toggled.emit(name)
     if page == "dividing":
-        desk.work.zones_wanted.emit()
-        assert desk.dividing.page
-        desk.work.toggled.emit("bonnet")
-        desk.dividing.page.zones_touched.emit([ZoneId("bonnet")])
-        desk.dividing.page.cut_wanted.emit("along")
-        desk.dividing.page.zones_touched.emit([ZoneId("bumper-front")])
-        desk.dividing.page.cut_wanted.emit("along")
-        desk.dividing.page.moved.emit(2)
+        controller.work.zones_wanted.emit()
+        assert controller.dividing.page
+        controller.work.toggled.emit("bonnet")
+        controller.dividing.page.zones_touched.emit([ZoneId("bonnet")])
+        controller.dividing.page.cut_wanted.emit("along")
+        controller.dividing.page.zones_touched.emit([ZoneId("bumper-front")])
+        controller.dividing.page.cut_wanted.emit("along")
+        controller.dividing.page.moved.emit(2)
     if page == "begin":
-        desk.work.next_wanted.emit()
-        desk.begin.colour_chosen.emit("green")
-        desk.begin.promise_toggled.emit()
+        controller.work.next_wanted.emit()
+        controller.begin.colour_chosen.emit("green")
+        controller.begin.promise_toggled.emit()
 
 
 def _change(wall: Wall, page: str) -> None:
     """Choose zones to add to the work, or zones that go on by another recipe, and stop before the answer."""
     wall.page_wanted.emit("change", None)
-    (desk,) = wall.findChildren(ChangeDesk)
+    (controller,) = wall.findChildren(ChangeController)
     wall.choices.chosen.emit("add" if page == "change-add" else "recipe")
     for name in ("trim",) if page == "change-add" else ("rear-screen", "side-glass-left"):
-        desk.page.toggled.emit(name)
+        controller.page.toggled.emit(name)
     if page == "change-recipes":
-        desk.page.next_wanted.emit()
+        controller.page.next_wanted.emit()
 
 
 def _change_recipe(wall: Wall) -> None:
     """Change the paint's recipe, at its second coat."""
     wall.page_wanted.emit("recipe-edit", "paint-two-layers")
-    (desk,) = wall.findChildren(RecipesDesk)
-    desk.editing.page.rung_touched.emit(5)
+    (controller,) = wall.findChildren(RecipesController)
+    controller.editing.page.rung_touched.emit(5)
 
 
 def _take_sheet_down(wall: Wall) -> None:
     """Show a sheet of which the waits are typed and the hours of cure are not."""
     wall.page_wanted.emit("recipes", None)
-    (desk,) = wall.findChildren(RecipesDesk)
-    desk.sheets.sheet = Sheet(
+    (controller,) = wall.findChildren(RecipesController)
+    controller.sheets.sheet = Sheet(
         surface="paint",
         layers=2,
         motions=(Motion.HORIZONTAL, Motion.VERTICAL),
@@ -256,7 +256,7 @@ def _take_sheet_down(wall: Wall) -> None:
 
 def _plan(wall: Wall, at: datetime) -> None:
     """Plan as the planner beside the wall would in its first moments, at any hour, and open the page."""
-    from bayapp.planning.shop import Shop  # noqa: PLC0415 (loads only where a plan is wanted)
+    from bayapp.planning.from_bay.shop import Shop  # noqa: PLC0415 (loads only where a plan is wanted)
     from bayapp.planning.work import plan_work  # noqa: PLC0415 (see above)
 
     wall.bay.take_order(plan_work(wall.bay.state, at, Shop(tz=wall.tz), seconds=PLAN_SECONDS))

@@ -1,4 +1,4 @@
-"""Says trouble with the store on the wall, where a person can act on it. Knows no job and no rule."""
+"""Says trouble with the store on the wall, where a person can act on it."""
 
 import sys
 from collections.abc import Iterator
@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from types import TracebackType
 
 from bayapp.record import NoSignOfLife, StoreProblem
-from bayapp.screen.wall import Wall
+from bayapp.screen.board.wall import Wall
 
 
 class Troubles:

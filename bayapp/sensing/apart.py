@@ -1,4 +1,4 @@
-"""Where two sensors of the bay's air contradict each other for so long that it is told. Pure; knows no device.
+"""Where two sensors of the bay's air contradict each other for so long that it is told. Pure.
 
 How far apart sound sensors of one bay may be, and how long its air takes to even out after a gate was open, is common
 practice, no source. Panels are left out: two panels may well be of different warmth.
@@ -8,8 +8,8 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime, timedelta
 from itertools import combinations
 
-from bayapp.files.sensor_settings import Quantity, SensorSettings
-from bayapp.job.contradiction import Contradiction, Says
+from bayapp.files.shop.sensor_settings import Quantity, SensorSettings
+from bayapp.job.state.contradiction import Contradiction, Says
 
 LASTS = timedelta(minutes=10)
 ROUNDING = 1e-9

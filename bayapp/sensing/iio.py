@@ -8,9 +8,9 @@ import threading
 from collections.abc import Iterator
 from pathlib import Path
 
-from bayapp.files.sensor_settings import Quantity, SensorSettings
-from bayapp.job.language import _
-from bayapp.sensing.told import Hear, Told
+from bayapp.files.shop.sensor_settings import Quantity, SensorSettings
+from bayapp.sensing.heard import Hear, Told
+from bayapp.text.language import _
 
 MILLI = 1000.0
 

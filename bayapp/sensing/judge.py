@@ -1,4 +1,4 @@
-"""Judges what one sensor says of one quantity: good, absurd, stuck, silent, late. Pure; knows no device.
+"""Judges what one sensor says of one quantity: good, absurd, stuck, silent, late. Pure.
 
 The limits of what air can do are common practice, no source: a gate opened in winter changes the air within minutes,
 so a jump is not refused for ever, but believed once the sensor has kept to it.
@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-from bayapp.files.sensor_settings import Quantity
+from bayapp.files.shop.sensor_settings import Quantity
 
 LATE = timedelta(minutes=1)
 AHEAD = timedelta(minutes=1)

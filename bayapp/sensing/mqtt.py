@@ -6,10 +6,10 @@ A retained message is what the broker kept, of whatever age: it counts only wher
 import ssl
 from typing import TYPE_CHECKING, Any
 
-from bayapp.files.sensor_settings import SensorSettings
-from bayapp.job.language import _
+from bayapp.files.shop.sensor_settings import SensorSettings
+from bayapp.sensing.heard import Hear, Told
 from bayapp.sensing.payload import BadMessageError, read_message
-from bayapp.sensing.told import Hear, Told
+from bayapp.text.language import _
 
 if TYPE_CHECKING:
     from paho.mqtt.client import Client, MQTTMessage

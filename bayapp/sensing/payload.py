@@ -1,11 +1,11 @@
-"""Reads an MQTT message: a plain number, or a number and its moment in JSON. Knows no broker."""
+"""Reads an MQTT message: a plain number, or a number and its moment in JSON."""
 
 import json
 import math
 from datetime import UTC, datetime
 
-from bayapp.files.sensor_settings import Topic
-from bayapp.job.language import _
+from bayapp.files.shop.sensor_settings import Topic
+from bayapp.text.language import _
 
 MOST_BYTES = 65_536
 MILLISECONDS_FROM = 1e11

@@ -4,14 +4,14 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from bayapp.files.sensor_settings import Quantity, SensorSettings
+from bayapp.files.shop.sensor_settings import Quantity, SensorSettings
 from bayapp.job import ReadAir
-from bayapp.job.contradiction import Contradiction
-from bayapp.job.events import AirRead
+from bayapp.job.state.contradiction import Contradiction
+from bayapp.job.state.events import AirRead
 from bayapp.sensing.apart import Pair, contradictions, lasting, saying
+from bayapp.sensing.heard import Told
 from bayapp.sensing.iio import quantities
 from bayapp.sensing.judge import Channel, Heard, Rules, Sample, Standing, hear, moved, standing
-from bayapp.sensing.told import Told
 
 EVERY = timedelta(minutes=10)
 NOT_OFTENER = timedelta(minutes=1)

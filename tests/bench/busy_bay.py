@@ -7,9 +7,9 @@ from pathlib import Path
 from bayapp.clock import BayClock
 from bayapp.files.library import Library
 from bayapp.job import Event, Job
-from bayapp.job.events import JobClosed, JobOpened, SoundChecked, StepFinished, StepStarted
-from bayapp.job.instant import write_instant
-from bayapp.job.words import JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.model.instant import write_instant
+from bayapp.job.state.events import JobClosed, JobOpened, SoundChecked, StepFinished, StepStarted
 from bayapp.record import open_journal
 
 ASH = Person("Ash")

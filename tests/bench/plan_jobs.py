@@ -2,15 +2,15 @@
 
 from bayapp.files.library import Library
 from bayapp.job import Job, fold
-from bayapp.job.events import JobOpened
-from bayapp.job.state import BayState
-from bayapp.job.words import Person
+from bayapp.job.model.ids import Person
+from bayapp.job.state.events import JobOpened
+from bayapp.job.state.state import BayState
 from bayapp.paths import resource
-from bayapp.planning.from_job import Work, work_of
-from bayapp.planning.plan import Plan
-from bayapp.planning.problem import Problem, Task
-from bayapp.planning.progress import FAR, Progress, Ties
-from bayapp.planning.shop import Shop
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.problem import Problem, Task
+from bayapp.planning.from_bay.from_job import Work, work_of
+from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.heuristic.partial_schedule import FAR, Progress, Ties
 
 GLASS = ("windscreen", "side-glass-left", "side-glass-right", "rear-screen")
 METAL = ("rims", "calipers", "tips")

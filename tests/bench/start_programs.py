@@ -47,11 +47,11 @@ class Watcher:
     """
 
     def find_spec(self, name: str, path: object = None, target: object = None) -> None:
-        if name != "bayapp.screen.wall":
+        if name != "bayapp.screen.board.wall":
             return
         from PySide6.QtGui import QPaintEvent
 
-        from bayapp.screen.glove_button import GloveButton
+        from bayapp.screen.widgets.glove_button import GloveButton
 
         sys.meta_path.remove(self)
         paint: Callable[[GloveButton, QPaintEvent], None] = GloveButton.paintEvent

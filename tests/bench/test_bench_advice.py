@@ -15,8 +15,8 @@ from time import perf_counter, sleep
 import pytest
 
 from bayapp.clock import BayClock
-from bayapp.job.events import JobOpened
-from bayapp.job.instant import write_instant
+from bayapp.job.model.instant import write_instant
+from bayapp.job.state.events import JobOpened
 from bayapp.record import open_journal
 from tests.bench.plan_jobs import day
 

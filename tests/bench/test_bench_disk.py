@@ -11,8 +11,8 @@ from time import perf_counter
 import pytest
 
 from bayapp.job import EVENT, Event, fold
-from bayapp.job.events import JobClosed, JobOpened, StepFinished, StepStarted
-from bayapp.job.words import JobId
+from bayapp.job.model.ids import JobId
+from bayapp.job.state.events import JobClosed, JobOpened, StepFinished, StepStarted
 from bayapp.record import open_journal
 from bayapp.record.bodies import from_bodies, to_body
 from tests.record.samples import STAMP, START, finished, job, started

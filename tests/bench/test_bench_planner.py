@@ -14,13 +14,13 @@ from time import perf_counter
 import pytest
 from ortools.sat.python import cp_model
 
-from bayapp.planning.bounds import horizon
-from bayapp.planning.dispatch import dispatch
-from bayapp.planning.model import PlanModel
-from bayapp.planning.one_by_one import one_by_one
-from bayapp.planning.plan import Plan
-from bayapp.planning.problem import Problem
-from bayapp.planning.solve import solve
+from bayapp.planning.core.bounds import horizon
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.problem import Problem
+from bayapp.planning.heuristic.list_scheduling import dispatch
+from bayapp.planning.heuristic.one_by_one import one_by_one
+from bayapp.planning.solver.model import PlanModel
+from bayapp.planning.solver.solve import solve
 from tests.bench.plan_jobs import soonest_lapse_first, work
 from tests.planning.checker import faults
 

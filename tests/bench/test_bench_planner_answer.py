@@ -9,8 +9,8 @@ from time import perf_counter
 import pytest
 from PySide6.QtWidgets import QApplication
 
-from bayapp.planning.work_order import Choice, PlannedStep, WorkOrder
-from bayapp.screen.planner_desk import PlannerDesk
+from bayapp.planning.core.work_order import Choice, PlannedStep, WorkOrder
+from bayapp.screen.processes.planner_process import PlannerProcess
 from tests.pages.bays import HandBay, hand_bay
 
 pytestmark = [pytest.mark.bench, pytest.mark.timeout(600)]
@@ -48,23 +48,23 @@ def told(name: str, figures: list[float]) -> None:
 
 def test_an_answer_is_taken(tmp_path: Path, qapp: QApplication):
     with hand_bay(tmp_path, cars=CARS) as hand:
-        desk = PlannerDesk(hand.store, hand.bay)
-        desk._wanted = True
+        controller = PlannerProcess(hand.store, hand.bay)
+        controller._wanted = True
         line = answer(hand)
         taken, bare, asked = [], [], []
         for _ in range(ROUNDS):
             begin = perf_counter()
-            desk._hear(line)
+            controller._hear(line)
             taken.append((perf_counter() - begin) * 1000)
             begin = perf_counter()
             json.loads(line)
             bare.append((perf_counter() - begin) * 1000)
             begin = perf_counter()
-            desk._look_ahead()
+            controller._look_ahead()
             asked.append((perf_counter() - begin) * 1000)
         assert hand.bay.order
         assert len(hand.bay.order.steps) == STEPS
-        desk.stop()
+        controller.stop()
     print(f"\n  an answer of {STEPS} steps, {len(line) / 1000:.0f} kB; {CARS} cars in the bay")
     told("read, checked and handed to the bay", taken)
     told("bare JSON", bare)

@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from bayapp.job import Job, ReadAir
-from bayapp.job.events import JobOpened, StepFinished, StepStarted
-from bayapp.job.words import JobId, StepId
+from bayapp.job.model.ids import JobId, StepId
+from bayapp.job.state.events import JobOpened, StepFinished, StepStarted
 from tests.bench.busy_bay import ASH, zones_of_the_estate
 from tests.job.builders import START, at, two_step
 from tests.pages.bays import HandBay

@@ -3,8 +3,8 @@
 import sys
 from pathlib import Path
 
-from bayapp.cli.plan_follow import Follower
-from bayapp.cli.plan_requests import Requests
+from bayapp.cli.plan.follow import Follower
+from bayapp.cli.plan.requests import Requests
 from bayapp.cli.trouble import complain
 from tests.cli.hand_planner import HandPlanner
 

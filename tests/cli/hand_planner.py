@@ -5,8 +5,8 @@ from datetime import datetime, timedelta
 from threading import Event
 
 from bayapp.job import BayState
-from bayapp.planning.shop import Shop
-from bayapp.planning.work_order import PlannedStep, WorkOrder
+from bayapp.planning.core.work_order import PlannedStep, WorkOrder
+from bayapp.planning.from_bay.shop import Shop
 
 STEP = timedelta(minutes=5)
 

@@ -1,4 +1,4 @@
-"""Runs commands in this process and reads what they answer. Knows no command's inside."""
+"""Runs commands in this process and reads what they answer."""
 
 import json
 from typing import Any

@@ -11,7 +11,7 @@ from tests.record.samples import STAMP, at, job
 @pytest.fixture
 def store(tmp_path: Path) -> Path:
     """Return a store with one open job."""
-    from bayapp.job.events import JobOpened
+    from bayapp.job.state.events import JobOpened
 
     journal = open_journal(tmp_path / "store")
     opened = job("one")

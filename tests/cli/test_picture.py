@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from bayapp.job.events import JobOpened, StepFinished, StepStarted
-from bayapp.job.instant import parse_instant
+from bayapp.job.model.instant import parse_instant
+from bayapp.job.state.events import JobOpened, StepFinished, StepStarted
 from tests.cli.run import bayapp
 from tests.files.broken import EVENTS, JOB
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.job.events import JobOpened
+from bayapp.job.state.events import JobOpened
 from bayapp.record import open_journal
 from tests.cli.run import bayapp
 from tests.record.samples import STAMP, at, job

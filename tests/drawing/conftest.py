@@ -3,7 +3,7 @@
 import pytest
 
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.job.vehicle import VehicleForm
+from bayapp.job.model.vehicle import VehicleForm
 
 from .shipped import drawing_named, form_named
 

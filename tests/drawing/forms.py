@@ -1,7 +1,7 @@
-"""Small invented forms for tests. Knows no shipped form."""
+"""Small invented forms for tests."""
 
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.job.vehicle import VehicleForm
+from bayapp.job.model.vehicle import VehicleForm
 
 
 def form_of(*zones: str) -> VehicleForm:

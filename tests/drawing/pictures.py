@@ -1,4 +1,4 @@
-"""Turns what is painted into arrays that a test can count. Knows no module of the drawing."""
+"""Turns what is painted into arrays that a test can count."""
 
 from collections.abc import Callable
 

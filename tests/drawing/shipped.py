@@ -1,10 +1,10 @@
-"""The shipped vehicle forms and their drawings, each loaded once. Knows no test."""
+"""The shipped vehicle forms and their drawings, each loaded once."""
 
 import tomllib
 from functools import cache
 
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.job.vehicle import VehicleForm
+from bayapp.job.model.vehicle import VehicleForm
 from bayapp.paths import resource
 
 NAMES = sorted(path.stem for path in resource("vehicles").glob("*.toml"))

@@ -7,7 +7,7 @@ from PySide6.QtCore import QSizeF
 
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.files.library import Library
-from bayapp.job.words import ZoneId
+from bayapp.job.model.ids import ZoneId
 from bayapp.paths import resource
 
 from .shipped import drawing_named, form_named

@@ -9,7 +9,7 @@ from PySide6.QtCore import QPointF, QRectF
 from bayapp.drawing.car_painter import CarPainter, ZoneLook
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.palette import DARK, LIGHT
-from bayapp.job.words import Motion, Stage, Urgency, ZoneId
+from bayapp.job.model.ids import Motion, Stage, Urgency, ZoneId
 
 from .pictures import Picture, is_colour, painted, share_differing
 

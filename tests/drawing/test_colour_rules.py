@@ -1,4 +1,4 @@
-"""The colour rules against the numbers their authors published. Knows no palette."""
+"""The colour rules against the numbers their authors published."""
 
 import csv
 from pathlib import Path

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bayapp.job.vehicle import VehicleForm
+from bayapp.job.model.vehicle import VehicleForm
 
 SIDES = ("left", "right")
 ENDS = ("front", "rear")

@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import QPointF, QRectF, QSizeF
 
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.job.words import ZoneId
+from bayapp.job.model.ids import ZoneId
 
 from .forms import form_of
 

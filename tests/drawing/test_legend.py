@@ -6,7 +6,7 @@ from PySide6.QtCore import QRectF
 
 from bayapp.drawing.legend import LegendWords, paint_legend
 from bayapp.drawing.palette import DARK, LIGHT, PALETTES, Palette
-from bayapp.job.words import Motion, Stage, Urgency
+from bayapp.job.model.ids import Motion, Stage, Urgency
 
 from .pictures import is_colour, painted
 

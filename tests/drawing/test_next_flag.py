@@ -6,7 +6,7 @@ from PySide6.QtGui import QGuiApplication
 
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.next_flag import WIDEST, flag_face, place_flag, pointed_at
-from bayapp.job.words import ZoneId
+from bayapp.job.model.ids import ZoneId
 
 from .forms import boxes_of
 

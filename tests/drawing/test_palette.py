@@ -7,7 +7,7 @@ import pytest
 from bayapp.drawing.colour_rules import Vision, contrast, mix, told_apart
 from bayapp.drawing.palette import LAYERS_SHOWN, PALETTES, Palette
 from bayapp.drawing.textures import inks_for
-from bayapp.job.words import Stage, Urgency
+from bayapp.job.model.ids import Stage, Urgency
 
 APART = 15.0
 GRAPHIC = 3.0  # WCAG 2.x, 1.4.11 non-text contrast

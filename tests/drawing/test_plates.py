@@ -9,7 +9,7 @@ from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.looks import ZoneLook
 from bayapp.drawing.palette import DARK
 from bayapp.drawing.plates import Layout, paint_plate, plate_for
-from bayapp.job.words import Motion, Stage, Urgency, ZoneId
+from bayapp.job.model.ids import Motion, Stage, Urgency, ZoneId
 
 from .forms import boxes_of
 from .pictures import is_colour, painted

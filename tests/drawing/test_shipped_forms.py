@@ -10,8 +10,8 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.job.vehicle import VehicleForm
-from bayapp.job.words import ZoneId
+from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.vehicle import VehicleForm
 from bayapp.paths import resource
 
 from .shipped import NAMES, drawing_named, form_named

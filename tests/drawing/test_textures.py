@@ -11,7 +11,7 @@ from PySide6.QtGui import QGuiApplication, QPainter, QPainterPath
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.palette import DARK, PALETTES, Palette
 from bayapp.drawing.textures import PITCH, STROKE, inks_for, paint_aside, paint_layers, paint_texture
-from bayapp.job.words import Motion, Stage, Urgency, ZoneId
+from bayapp.job.model.ids import Motion, Stage, Urgency, ZoneId
 
 from .pictures import Picture, is_colour, painted, share_differing
 

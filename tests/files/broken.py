@@ -1,4 +1,4 @@
-"""Good files of each kind, and what people break in them. Knows neither the reader nor the commands."""
+"""Good files of each kind, and what people break in them."""
 
 from typing import NamedTuple
 

@@ -1,4 +1,4 @@
-"""A job with a vehicle form of its own: a box of two zones, both files beside the job. Knows no test."""
+"""A job with a vehicle form of its own: a box of two zones, both files beside the job."""
 
 from pathlib import Path
 

@@ -6,8 +6,8 @@ from bayapp.files.event_lines import Asked, opened_at, read_event_lines
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
 from bayapp.job import CorrectAir, FinishStep, Job, ReadAir, Start, Undo, WriteNote
-from bayapp.job.instant import parse_instant
-from bayapp.job.words import JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.model.instant import parse_instant
 from tests.files.broken import BROKEN_EVENTS, EVENTS, JOB, Broken
 from tests.files.test_library import LIBRARY_WORDS
 

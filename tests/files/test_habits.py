@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from bayapp.files.problems import BadFile
-from bayapp.files.settings import load_settings, take_habits
-from bayapp.job.figures import Habits, temperature, use_habits, volume
-from bayapp.job.language import USUAL, language, use_language
+from bayapp.files.shop.settings import load_settings, take_habits
+from bayapp.text.figures import Habits, temperature, use_habits, volume
+from bayapp.text.language import USUAL, language, use_language
 
 
 @pytest.fixture(autouse=True)

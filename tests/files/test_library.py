@@ -6,7 +6,7 @@ import pytest
 
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
-from bayapp.job.events import JobOpened
+from bayapp.job.state.events import JobOpened
 from bayapp.record.bodies import from_bodies, to_body
 from tests.files.broken import (
     BROKEN_DRAWINGS,

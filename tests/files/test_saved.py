@@ -8,14 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from bayapp.files.division import CannotDivideError, split
 from bayapp.files.documents import read_document
+from bayapp.files.drawings.division import CannotDivideError, split
+from bayapp.files.drawings.zone_cutting import Direction
 from bayapp.files.library import Library
 from bayapp.files.saved import save_document
-from bayapp.files.zone_cutting import Direction
 from bayapp.job import JobFile, Product, Recipe, VehicleForm
-from bayapp.job.job import WorkEntry
-from bayapp.job.words import ZoneId
+from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.job import WorkEntry
 
 LIBRARY = Library()
 

@@ -6,11 +6,11 @@ from functools import reduce
 from typing import Any
 
 from bayapp.job import BayState, FinishStep, Job, Recipe, Start, Verdict, WorkBlock, apply, gate
-from bayapp.job.events import EventBase, JobOpened
-from bayapp.job.product import Product
-from bayapp.job.requests import CloseJob, CorrectTime, ReadAir, Request, SetAside, TakeUp, Undo, WriteNote
-from bayapp.job.vehicle import VehicleForm, Zone
-from bayapp.job.words import JobId, ZoneId
+from bayapp.job.model.ids import JobId, ZoneId
+from bayapp.job.model.product import Product
+from bayapp.job.model.vehicle import VehicleForm, Zone
+from bayapp.job.state.events import EventBase, JobOpened
+from bayapp.job.state.requests import CloseJob, CorrectTime, ReadAir, Request, SetAside, TakeUp, Undo, WriteNote
 
 START = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
 ZONES = ("windscreen", "roof", "bonnet", "left-door", "left-rim", "right-rim")

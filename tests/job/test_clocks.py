@@ -3,7 +3,7 @@ from datetime import timedelta
 import pytest
 
 from bayapp.job import clocks, handover_at, zone_clock
-from bayapp.job.words import Motion
+from bayapp.job.model.ids import Motion
 from tests.job.builders import MS, Shop, at, close, correct, finish, job, recipe, start, step, undo
 
 LADDER = recipe(

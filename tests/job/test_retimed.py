@@ -9,8 +9,8 @@ from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import AlertBook, acknowledge, refresh
 from bayapp.alerts.withdrawn import withdraw
 from bayapp.job import CorrectAir, ReadAir, clocks
-from bayapp.job.requests import Request
 from bayapp.job.retimed import Retiming, retiming, retiming_told
+from bayapp.job.state.requests import Request
 from tests.job.builders import Shop, at, job, read_air, two_step
 
 TABLES = {"min_by_c": [[10, 8.0], [20, 5.0], [30, 3.0]], "max_by_c": [[10, 60], [30, 20]]}

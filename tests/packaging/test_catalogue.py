@@ -9,7 +9,7 @@ from types import ModuleType
 import pytest
 from babel.messages.catalog import Catalog
 
-from bayapp.job.language import USUAL, _, language, ngettext, right_to_left, use_language
+from bayapp.text.language import USUAL, _, language, ngettext, right_to_left, use_language
 from tests.screen.languages import catalogue_script, english, speaking
 
 

@@ -7,8 +7,8 @@ from types import ModuleType
 
 import pytest
 
-from bayapp.job.language import USUAL, use_language
 from bayapp.paths import resource
+from bayapp.text.language import USUAL, use_language
 from tests.cli.run import bayapp
 from tests.files.broken import DRAWING
 from tests.files.test_library import BROKEN, GOOD, findings
@@ -75,7 +75,7 @@ def machine_speaks(catalogues: Path, monkeypatch: pytest.MonkeyPatch) -> Iterato
     """Set the machine's language: commands that read settings choose by it anew."""
 
     def speak(tag: str) -> None:
-        monkeypatch.setattr("bayapp.job.language.resource", lambda _name: catalogues)
+        monkeypatch.setattr("bayapp.text.language.resource", lambda _name: catalogues)
         monkeypatch.setenv("LANGUAGE", tag)
         assert use_language() == tag.replace("_", "-")
 

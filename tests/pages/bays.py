@@ -1,4 +1,4 @@
-"""A bay with a real journal, a clock moved by hand and, if wanted, the practice car. Knows no Qt."""
+"""A bay with a real journal, a clock moved by hand and, if wanted, the practice car."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -10,8 +10,8 @@ from tempfile import TemporaryDirectory
 from bayapp.bay import Bay
 from bayapp.clock import EPOCH, BayClock, HandReadings, to_ms
 from bayapp.job import Event, Job, ZoneClock
-from bayapp.job.events import AlertAnswered, EventBase
-from bayapp.job.words import JobId, Person, ZoneId
+from bayapp.job.model.ids import JobId, Person, ZoneId
+from bayapp.job.state.events import AlertAnswered, EventBase
 from bayapp.practice import practice_scenario
 from bayapp.record import Journal, open_journal
 

@@ -1,4 +1,4 @@
-"""Work orders for tests: steps set by hand, or a whole day laid out by the simplest rule there is. Knows no solver."""
+"""Work orders for tests: steps set by hand, or a whole day laid out by the simplest rule there is."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -6,9 +6,9 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from bayapp.job import BayState, JobState
-from bayapp.job.recipe import Wait
-from bayapp.job.words import JobId, Person, SetName, StepId, ZoneId
-from bayapp.planning.work_order import PlannedStep, WorkOrder
+from bayapp.job.model.ids import JobId, Person, SetName, StepId, ZoneId
+from bayapp.job.model.recipe import Wait
+from bayapp.planning.core.work_order import PlannedStep, WorkOrder
 
 Key = tuple[JobId, ZoneId, StepId]
 FAR = timedelta(days=365)

@@ -1,4 +1,4 @@
-"""Bays of every kind, as far into their day as the gate lets them get, for properties. Knows no way of planning."""
+"""Bays of every kind, as far into their day as the gate lets them get, for properties."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -8,11 +8,11 @@ from typing import Any
 from hypothesis import strategies as st
 
 from bayapp.job import BayState, Job, JobFile, Product, Recipe, VehicleForm, fold, gate, resolve
-from bayapp.job.events import JobOpened
-from bayapp.job.requests import Finish, ReadAir, Request, SetAside, Start, TakeUp
-from bayapp.job.standing import standing
-from bayapp.job.words import JobId, Person, StepId, StepKind, ZoneId
-from bayapp.planning.shop import Shop
+from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
+from bayapp.job.state.events import JobOpened
+from bayapp.job.state.requests import Finish, ReadAir, Request, SetAside, Start, TakeUp
+from bayapp.job.waits.ladder_position import standing
+from bayapp.planning.from_bay.shop import Shop
 from tests.job.builders import START
 
 ZONES = ("pane", "screen", "rim", "cap", "roof")

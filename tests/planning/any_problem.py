@@ -6,8 +6,8 @@ from typing import get_args
 from hypothesis import assume
 from hypothesis import strategies as st
 
-from bayapp.planning.plan import Plan
-from bayapp.planning.problem import Basis, Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.problem import Basis, Guard, Lag, LastOf, Problem, Task
 from tests.planning.checker import faults
 
 CAPACITIES = {"person": 2, "lamp": 1, "ash": 1, "bo": 1}

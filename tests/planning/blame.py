@@ -1,6 +1,6 @@
 """Why a window lapsed: by a touch that the wall warned of or did not, by a rest, or by how long work took.
 
-Knows no plan. A window that lapsed began to run with a touch on its zone, and often that touch had to be made within
+A window that lapsed began to run with a touch on its zone, and often that touch had to be made within
 a window itself, and so on: a coat within minutes of the wipe, its levelling within minutes of the coat. Before the
 first touch of this chain the zone was in no hurry, so only what was done from that touch on can have cost it. Of that,
 a touch is to blame if more zones must be lost after it than before it, whatever anybody does, as ``keeping`` finds by
@@ -14,8 +14,8 @@ from enum import StrEnum
 from random import Random
 
 from bayapp.job import BayState, Start, fold, gate
-from bayapp.job.state import StepRun
-from bayapp.job.words import StepId
+from bayapp.job.model.ids import StepId
+from bayapp.job.state.state import StepRun
 from tests.planning.driver import Choose, Look, Missed, Outcome, Touch, takes_the_advice
 from tests.planning.keeping import PRESSING, fewest_lost
 

@@ -1,9 +1,9 @@
-"""Replays a plan against its problem. Knows no solver, and nothing of how a solver sees a problem."""
+"""Replays a plan against its problem."""
 
 from collections.abc import Iterator
 
-from bayapp.planning.plan import Plan
-from bayapp.planning.problem import Guard, Lag, Problem, Task
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.problem import Guard, Lag, Problem, Task
 
 
 def faults(problem: Problem, plan: Plan) -> list[str]:

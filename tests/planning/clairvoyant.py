@@ -21,8 +21,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bayapp.job import BayState
-from bayapp.job.words import StepId, StepKind, ZoneId
-from bayapp.planning.from_job import Minutes
+from bayapp.job.model.ids import StepId, StepKind, ZoneId
+from bayapp.planning.from_bay.from_job import Minutes
 
 CABIN, BONNET = ZoneId("cabin"), ZoneId("bonnet")
 DRY = timedelta(hours=12)

@@ -1,4 +1,4 @@
-"""People who work a bay by what the wall says, and a planner that answers late. Knows no plan's inside.
+"""People who work a bay by what the wall says, and a planner that answers late.
 
 Nobody hesitates: who is free looks at the wall, presses what it says, and presses again when the work is done. How long
 that truly takes is drawn once for each step of each zone, whatever is done before: what the recipe expects times a
@@ -12,12 +12,12 @@ from datetime import UTC, datetime, timedelta
 from random import Random
 
 from bayapp.job import BayState, FinishStep, ReadAir, Request, ShelveBottle, Start, Verdict, ZoneClock
-from bayapp.job.job import Job
-from bayapp.job.recipe import Step
-from bayapp.job.words import JobId, Person, StepId, StepKind, ZoneId
-from bayapp.pages.next_step import Offer, offers
-from bayapp.planning.counsel import Counsel, Pause
-from bayapp.planning.work_order import WorkOrder
+from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
+from bayapp.job.model.job import Job
+from bayapp.job.model.recipe import Step
+from bayapp.pages.board.next_step import Offer, offers
+from bayapp.planning.core.work_order import WorkOrder
+from bayapp.planning.next.recommendation import Counsel, Pause
 from tests.pages.bays import HandBay
 
 OFF = 0.4

@@ -3,9 +3,9 @@
 from datetime import datetime, timedelta
 
 from bayapp.job import BayState
-from bayapp.planning.shop import Shop
+from bayapp.planning.core.work_order import WorkOrder
+from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.work import plan_work
-from bayapp.planning.work_order import WorkOrder
 from tests.planning.driver import LatePlanner
 
 SPEED = 60

@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from bayapp.planning.problem import Lag, Problem, Task
+from bayapp.planning.core.problem import Lag, Problem, Task
 
 DATA = Path(__file__).resolve().parents[1] / "data" / "scheduling"
 

@@ -1,4 +1,4 @@
-"""How many of the windows that run in a bay can be kept, by an exact look of its own. Knows nothing of the planner.
+"""How many of the windows that run in a bay can be kept, by an exact look of its own.
 
 It takes the steps that must begin within a latest moment that runs, or that will run once such a step is done, and lets
 CP-SAT share them out: expected times, one pair of hands for each of the crew, no coat while dust flies, and of a work
@@ -15,8 +15,8 @@ from math import ceil
 from ortools.sat.python import cp_model
 
 from bayapp.job import BayState, ZoneClock, clocks
-from bayapp.job.recipe import Step
-from bayapp.job.words import JobId, StepId, StepKind, ZoneId
+from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
+from bayapp.job.model.recipe import Step
 
 MILLISECOND = timedelta(milliseconds=1)
 PRESSING = timedelta(minutes=40)

@@ -1,14 +1,14 @@
-"""Carries a plan out through the gate, exactly as planned. Knows no solver and no problem: only steps and instants."""
+"""Carries a plan out through the gate, exactly as planned."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bayapp.job import BayState, fold, gate
-from bayapp.job.requests import Finish, ReadAir, Request, Start
-from bayapp.job.sentences import why_not
-from bayapp.job.words import JobId, Person, StepId, ZoneId
-from bayapp.planning.work_order import PlannedStep
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.state.requests import Finish, ReadAir, Request, Start
+from bayapp.job.text.sentences import why_not
+from bayapp.planning.core.work_order import PlannedStep
 
 GOOD_AIR = ReadAir(20.0, 50.0, 19.0)
 READ_EVERY = timedelta(minutes=25)

@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 
 from bayapp.job import clocks
-from bayapp.job.words import JobId, Person, StepId, ZoneId
-from bayapp.planning.counsel import counsel
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.planning.next.recommendation import counsel
 from tests.job.builders import Shop, at, finish, job, recipe, start, step
 from tests.planning.blame import Cause, causes, harms, hurried_since
 from tests.planning.driver import Look, Missed, Outcome, Touch

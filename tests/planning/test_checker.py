@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from bayapp.planning.plan import Plan
-from bayapp.planning.problem import Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
 from tests.planning.checker import faults
 
 PROBLEM = Problem(

@@ -1,6 +1,6 @@
 """The readers of the published instances, against rows of the files read by eye."""
 
-from bayapp.planning.problem import Lag
+from bayapp.planning.core.problem import Lag
 from tests.planning.instances import job_shop, job_shop_optimum, project, project_with_latest
 
 

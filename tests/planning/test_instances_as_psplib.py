@@ -4,7 +4,7 @@ import pytest
 from psplib import parse_psplib, parse_rcpsp_max
 from psplib.ProjectInstance import ProjectInstance
 
-from bayapp.planning.problem import Lag, Problem
+from bayapp.planning.core.problem import Lag, Problem
 from tests.planning.instances import DATA, project, project_with_latest
 
 

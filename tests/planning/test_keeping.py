@@ -3,8 +3,8 @@
 from datetime import datetime
 
 from bayapp.job import BayState, Start
-from bayapp.job.recipe import Recipe
-from bayapp.job.words import JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.model.recipe import Recipe
 from tests.job.builders import Shop, at, finish, job, recipe, step
 from tests.planning.keeping import fewest_lost as between
 

@@ -15,13 +15,13 @@ def modules_after(code: str) -> str:
 
 
 @pytest.mark.parametrize("code", ["import bayapp.planning", "import bayapp.bay", "import bayapp.screen.app",
-                                  "import bayapp.planning.settle, bayapp.planning.work"])  # fmt: skip
+                                  "import bayapp.planning.relaxation, bayapp.planning.work"])  # fmt: skip
 def test_neither_the_planners_door_nor_the_screen_loads_the_search(code: str):
     assert modules_after(code) == "[]"
 
 
 def test_a_first_answer_needs_no_search_either():
-    code = "from bayapp.planning import Problem, Task; from bayapp.planning.dispatch import dispatch"
+    code = "from bayapp.planning import Problem, Task; from bayapp.planning.heuristic.list_scheduling import dispatch"
     assert modules_after(code + "; assert dispatch(Problem((Task('a', 5),))).makespan_s == 5") == "[]"
 
 

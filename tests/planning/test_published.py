@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from bayapp.planning.plan import Plan
-from bayapp.planning.problem import Lag, Problem, Task
-from bayapp.planning.solve import solve
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.problem import Lag, Problem, Task
+from bayapp.planning.solver.solve import solve
 from tests.planning.checker import faults
 from tests.planning.instances import job_shop, job_shop_optimum, project, project_with_latest
 

@@ -3,8 +3,8 @@
 from datetime import timedelta
 
 from bayapp.job import BayState
+from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.ready import ready_at
-from bayapp.planning.shop import Shop
 from tests.job.builders import Shop as Bay
 from tests.job.builders import at, job, recipe, step
 

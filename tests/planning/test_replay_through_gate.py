@@ -12,19 +12,19 @@ from hypothesis import strategies as st
 
 from bayapp.files.library import Library
 from bayapp.job import BayState, Job, fold, gate
-from bayapp.job.events import JobOpened
-from bayapp.job.instant import to_millisecond
-from bayapp.job.requests import SetAside
-from bayapp.job.standing import standing
+from bayapp.job.model.instant import to_millisecond
+from bayapp.job.state.events import JobOpened
+from bayapp.job.state.requests import SetAside
+from bayapp.job.waits.ladder_position import standing
 from bayapp.paths import resource
-from bayapp.planning.from_job import Work
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.work_order import PlannedStep
+from bayapp.planning.from_bay.from_job import Work
+from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.orders import Ways, people_of, planned_steps
-from bayapp.planning.plan import Plan
-from bayapp.planning.settle import Settled, settle
-from bayapp.planning.shop import Shop
-from bayapp.planning.solve import solve
+from bayapp.planning.relaxation import Settled, settle
+from bayapp.planning.solver.solve import solve
 from bayapp.planning.work import plan_work
-from bayapp.planning.work_order import PlannedStep
 from bayapp.practice import practice_scenario
 from tests.job import builders
 from tests.planning.any_bay import Bay, bays

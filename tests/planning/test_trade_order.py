@@ -14,11 +14,11 @@ from datetime import timedelta
 import pytest
 
 from bayapp.job import BayState, fold
-from bayapp.job.events import JobOpened
-from bayapp.planning.settle import settle
-from bayapp.planning.shop import Shop
+from bayapp.job.state.events import JobOpened
+from bayapp.planning.core.work_order import PlannedStep, WorkOrder
+from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.relaxation import settle
 from bayapp.planning.work import plan_work
-from bayapp.planning.work_order import PlannedStep, WorkOrder
 from tests.job.builders import START, at, form, job, recipe, step
 from tests.planning.replays import one_by_one, replay
 

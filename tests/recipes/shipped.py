@@ -1,4 +1,4 @@
-"""The shipped recipes, products and vehicle forms, and a car played through the gate. Knows no test."""
+"""The shipped recipes, products and vehicle forms, and a car played through the gate."""
 
 import tomllib
 from collections.abc import Sequence
@@ -9,9 +9,9 @@ from typing import Any
 
 from bayapp.job import BayState, Job, JobFile, Product, Recipe, VehicleForm, Verdict, ZoneClock, apply, gate, resolve
 from bayapp.job import zone_clock as clock_of
-from bayapp.job.events import JobOpened
-from bayapp.job.requests import Finish, ReadAir, Request, Start
-from bayapp.job.words import JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.state.events import JobOpened
+from bayapp.job.state.requests import Finish, ReadAir, Request, Start
 from bayapp.paths import resource
 
 START = datetime(2026, 11, 25, 8, tzinfo=UTC)

@@ -2,8 +2,8 @@
 
 import pytest
 
-from bayapp.job.requests import ReadAir
-from bayapp.job.words import Code
+from bayapp.job.model.ids import Code
+from bayapp.job.state.requests import ReadAir
 from tests.recipes.shipped import MS, Car, job_of, minutes
 
 # Rows typical of such sheets, from memory; between rows the line, worked out by hand.

@@ -6,8 +6,8 @@ Every rule below is common practice, no source.
 import pytest
 
 from bayapp.files.library import Library
-from bayapp.job.requests import Start
-from bayapp.job.words import Code, StepId, StepKind, ZoneId
+from bayapp.job.model.ids import Code, StepId, StepKind, ZoneId
+from bayapp.job.state.requests import Start
 from bayapp.paths import resource
 from tests.recipes.shipped import ASH, CAR, MS, Car, job_of, minutes, recipes
 

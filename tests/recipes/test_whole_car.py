@@ -1,7 +1,7 @@
 """A whole estate worked by one person in the trade's order (common practice, no source), minute by minute."""
 
 from bayapp.job.clocks import handover_at
-from bayapp.job.words import Urgency
+from bayapp.job.model.ids import Urgency
 from tests.recipes.shipped import CAR, Car, job_of, minutes
 
 WORK = (

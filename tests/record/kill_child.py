@@ -9,8 +9,8 @@ from itertools import count
 from pathlib import Path
 
 from bayapp.clock import BayClock
-from bayapp.job.events import StepStarted
-from bayapp.job.words import JobId, StepId, ZoneId
+from bayapp.job.model.ids import JobId, StepId, ZoneId
+from bayapp.job.state.events import StepStarted
 from bayapp.record import open_journal
 
 ZONES = ("roof", "bonnet", "windscreen")

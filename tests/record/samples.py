@@ -8,7 +8,10 @@ from pathlib import Path
 
 from bayapp.clock import EPOCH, Stamp, to_ms
 from bayapp.job import Event, Job, JobFile, VehicleForm, WorkBlock, Zone, resolve
-from bayapp.job.events import (
+from bayapp.job.model.ids import BottleId, Code, JobId, Person, StepId, ZoneId
+from bayapp.job.model.product import Product
+from bayapp.job.model.recipe import Recipe
+from bayapp.job.state.events import (
     AirCorrected,
     AirRead,
     AirValues,
@@ -39,9 +42,6 @@ from bayapp.job.events import (
     ZoneSetAside,
     ZoneTakenUp,
 )
-from bayapp.job.product import Product
-from bayapp.job.recipe import Recipe
-from bayapp.job.words import BottleId, Code, JobId, Person, StepId, ZoneId
 from bayapp.record.bodies import name_of
 
 START = datetime(2026, 11, 25, 8, tzinfo=UTC)

@@ -5,7 +5,7 @@ import json
 
 import pytest
 
-from bayapp.job.events import StepFinished, StepStarted
+from bayapp.job.state.events import StepFinished, StepStarted
 from bayapp.record import StoreProblem, open_journal
 from bayapp.record.bodies import UnreadableBody, from_bodies, name_of, names_of, to_body, upcast
 from tests.record.samples import STAMP, bare, finished, one_of_each, opened, started

@@ -10,8 +10,8 @@ import pytest
 
 from bayapp.clock import Stamp
 from bayapp.job import Event, fold
-from bayapp.job.events import AirCorrected, AirValues, AlertAnswered, ClockStepped, SoundChecked, TimeCorrected
-from bayapp.job.words import JobId, StepId
+from bayapp.job.model.ids import JobId, StepId
+from bayapp.job.state.events import AirCorrected, AirValues, AlertAnswered, ClockStepped, SoundChecked, TimeCorrected
 from bayapp.record import Entry, Overtaken, StoreInUse, open_journal
 from bayapp.record.sql_journal import SqlJournal
 from tests.record.postgresql import fresh_database

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.job.events import StepStarted
+from bayapp.job.state.events import StepStarted
 from bayapp.record import open_journal
 from bayapp.record.integrity import check
 from tests.record import kill_child

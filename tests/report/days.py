@@ -4,12 +4,12 @@ from datetime import timedelta
 from functools import cache
 
 from bayapp.job import Job, ReadAir, Start, fold, gate
-from bayapp.job.events import JobOpened
-from bayapp.job.job import WorkBlock
-from bayapp.job.requests import CorrectTime, Finish, Undo, WriteNote
-from bayapp.job.words import JobId, Person, StepId, ZoneId
-from bayapp.report.content import day_record
-from bayapp.report.day_record import DayRecord
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.model.job import WorkBlock
+from bayapp.job.state.events import JobOpened
+from bayapp.job.state.requests import CorrectTime, Finish, Undo, WriteNote
+from bayapp.report.facts.content import day_record
+from bayapp.report.facts.day_record import DayRecord
 from tests.report.shop import BERLIN, DAY, Shop, practice_job
 
 LONG = "the very long name of a zone that nobody would ever write so"

@@ -22,12 +22,12 @@ from bayapp.job import (
     gate,
     resolve,
 )
-from bayapp.job.events import JobOpened
-from bayapp.job.requests import Finish
-from bayapp.job.words import JobId, Person, StepId, StepKind, ZoneId
+from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
+from bayapp.job.state.events import JobOpened
+from bayapp.job.state.requests import Finish
 from bayapp.paths import resource
-from bayapp.report.content import day_record
-from bayapp.report.day_record import DayRecord, StepRecord, ZoneRecord
+from bayapp.report.facts.content import day_record
+from bayapp.report.facts.day_record import DayRecord, StepRecord, ZoneRecord
 
 DAY = date(2026, 11, 25)
 START = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)

@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bayapp.job.requests import Start
-from bayapp.job.words import StepId, ZoneId
+from bayapp.job.model.ids import StepId, ZoneId
+from bayapp.job.state.requests import Start
 from bayapp.report.exports import COLUMNS, guarded, rows, seconds, to_csv, to_json, unguarded
+from tests.report.facts.test_content import ASH, coated_glass, finished_cart
 from tests.report.shop import GREEN, at
-from tests.report.test_content import ASH, coated_glass, finished_cart
 
 # A cell that begins with one of these is run as a formula by spreadsheets: OWASP, "CSV Injection".
 DANGEROUS = ("=", "+", "-", "@", "\t", "\r")

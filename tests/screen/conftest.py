@@ -12,8 +12,8 @@ from PySide6.QtWidgets import QApplication
 
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.job import Job
-from bayapp.screen import drawings
-from bayapp.screen.typeset import load_fonts
+from bayapp.screen.board import drawings
+from bayapp.screen.widgets.typeset import load_fonts
 from tests.pages.bays import HandBay, hand_bay
 from tests.screen.languages import catalogue_script, english
 from tests.screen.walls import Walled, walled

@@ -9,7 +9,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
-from bayapp.job.language import USUAL, use_language
+from bayapp.text.language import USUAL, use_language
 
 SCRIPTS = Path(__file__).resolve().parents[2] / "packaging"
 PSEUDO = ("en-XA", "ar-XB")

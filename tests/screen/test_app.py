@@ -12,14 +12,14 @@ from pytestqt.qtbot import QtBot
 
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
-from bayapp.files.settings import Settings, save_settings
+from bayapp.files.shop.settings import Settings, save_settings
 from bayapp.job import CloseJob
-from bayapp.job.words import JobId
+from bayapp.job.model.ids import JobId
 from bayapp.record import StoreProblem
 from bayapp.screen import app
 from bayapp.screen.app import take_in
-from bayapp.screen.cells_page import CellsPage
-from bayapp.screen.wall import Wall
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.widgets.cells_page import CellsPage
 from tests.pages.bays import CAR, HandBay
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from bayapp.files.library import Library
-from bayapp.job.words import JobId
+from bayapp.job.model.ids import JobId
 from tests.drawing.shipped import NAMES
 from tests.pages.bays import hand_bay
 from tests.screen.walls import walled

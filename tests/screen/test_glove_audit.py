@@ -15,7 +15,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtWidgets import QWidget
 
 from bayapp.clock import Step
-from bayapp.job.words import Person
+from bayapp.job.model.ids import Person
 from bayapp.practice import practice_scenario
 from tests.pages.bays import OPENING, HandBay, hand_bay
 from tests.screen.walls import Walled, walled

@@ -17,66 +17,47 @@ from PySide6.QtWidgets import QWidget
 
 from bayapp.drawing.badges import paint_badge
 from bayapp.drawing.digits import digits_width, paint_digits
-from bayapp.job.words import Urgency
-from bayapp.pages.tiles import Tile
-from bayapp.screen import (
-    air_chart,
-    air_page,
-    alert_band,
-    bay_button,
-    bays_page,
-    begin_page,
-    bottle_button,
-    cells_page,
-    choice_page,
-    column,
-    correction_page,
-    entry_page,
-    form_page,
-    glove_button,
-    glove_lock,
-    keypad_page,
-    ladder_page,
-    ladder_sketch,
-    plan_bars,
-    plan_edges,
-    plan_letters,
-    plan_page,
-    recipe_page,
-    strip,
-    typing_page,
-)
-from bayapp.screen.typeset import fit, paint_words
+from bayapp.job.model.ids import Urgency
+from bayapp.pages.board.clock_column import Tile
+from bayapp.screen.air import air_chart, air_day, air_entry
+from bayapp.screen.board import alert_band, bay_button, bays, clock_column, correction, ladder, strip
+from bayapp.screen.cars import new_job_begin, new_job_form
+from bayapp.screen.input import glove_lock, typed_entry
+from bayapp.screen.plan import plan, plan_bars, plan_edges, plan_letters
+from bayapp.screen.recipes import recipe_rungs, recipe_view
+from bayapp.screen.shelf import bottle_button
+from bayapp.screen.widgets import cells_page, choice_page, entry_page, glove_button
+from bayapp.screen.widgets.typeset import fit, paint_words
 from tests.pages.bays import CAR, HandBay, hand_bay
 from tests.screen.test_glove_audit import SCREENS
 from tests.screen.walls import Walled, walled
 
 WRITERS = (
     air_chart,
-    air_page,
+    air_day,
     alert_band,
     bay_button,
-    bays_page,
-    begin_page,
+    bays,
+    new_job_begin,
     bottle_button,
     cells_page,
     choice_page,
-    column,
-    correction_page,
+    clock_column,
+    correction,
     entry_page,
-    form_page,
+    new_job_form,
     glove_button,
     glove_lock,
-    keypad_page,
-    ladder_page,
-    ladder_sketch,
+    air_entry,
+    ladder,
+    recipe_rungs,
     plan_bars,
     plan_edges,
     plan_letters,
-    plan_page,
-    recipe_page,
+    plan,
+    recipe_view,
     strip,
-    typing_page,
+    typed_entry,
 )
 
 

@@ -8,8 +8,8 @@ import pytest
 
 from bayapp.clock import Step
 from bayapp.files.library import Library
-from bayapp.job.events import JobClosed, NoteWritten, SoundChecked
-from bayapp.pages.phrases import cautions, notes, reasons
+from bayapp.job.state.events import JobClosed, NoteWritten, SoundChecked
+from bayapp.pages.board.phrases import cautions, notes, reasons
 from bayapp.paths import resource
 from tests.pages.bays import BO, CAR, HandBay, hand_bay
 from tests.screen.walls import QuietSound, Walled, walled

@@ -12,23 +12,24 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 from bayapp.clock import Step
 from bayapp.drawing.palette import PALETTES
 from bayapp.job import BayState, FinishStep, Job, ReadAir, SetAside
-from bayapp.job.language import _
-from bayapp.job.words import JobId, Person, StepId, ZoneId
-from bayapp.pages.phrases import aside_reasons
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.pages.board.phrases import aside_reasons
+from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.ready import ready_at
-from bayapp.planning.shop import Shop
-from bayapp.screen import glove_button, new_job_desk
-from bayapp.screen.cells_page import CellsPage
-from bayapp.screen.correction_page import CorrectionPage
-from bayapp.screen.keypad_page import KeypadPage
-from bayapp.screen.look import Look
-from bayapp.screen.measure import measure_of
+from bayapp.screen.air.air_entry import AirEntryPage
+from bayapp.screen.board.correction import CorrectionPage
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.cars import new_job_controller
+from bayapp.screen.cars.new_job_controller import NewJobController
+from bayapp.screen.input.typed_entry import TypingPage
 from bayapp.screen.menus import Menus
-from bayapp.screen.new_job_desk import NewJobDesk
-from bayapp.screen.plan_page import PlanPage
-from bayapp.screen.report_runner import ReportRunner
-from bayapp.screen.typing_page import TypingPage
-from bayapp.screen.wall import Wall
+from bayapp.screen.plan.plan import PlanPage
+from bayapp.screen.processes.report_runner import ReportRunner
+from bayapp.screen.widgets import glove_button
+from bayapp.screen.widgets.cells_page import CellsPage
+from bayapp.screen.widgets.look import Look
+from bayapp.screen.widgets.measure import measure_of
+from bayapp.text.language import _
 from tests.pages.bays import HandBay
 from tests.pages.orders import day_order
 from tests.report.shop import practice_job
@@ -333,7 +334,7 @@ class Walled:
     def fill_in(self, page: str) -> None:
         """Type on a page of entries the longest that it may have to show."""
         if page in ("air", "air-wrong"):
-            (keypad,) = self.wall.findChildren(KeypadPage)
+            (keypad,) = self.wall.findChildren(AirEntryPage)
             for key in ("-", "2", "1", ".", "5", "next", "4", "8", "next", "-", "3", "9", ".", "5"):
                 self.press(keypad.keys[key])
         elif page.endswith("-typed"):
@@ -395,38 +396,38 @@ class Walled:
 
     def new_car(self, page: str) -> None:
         """Turn to a new car, nothing chosen ("work-empty"), or all glass ("work"), or to its last page ("begin")."""
-        desk = self.menus.new_job_desk()
+        controller = self.menus.new_job_controller()
         self.wall.page_wanted.emit("new-car", None)
-        self.press(next(b for b in desk.forms.buttons if b.title.startswith(_("Estate"))))
+        self.press(next(b for b in controller.forms.buttons if b.title.startswith(_("Estate"))))
         if page == "work-empty":
             return
         with pytest.MonkeyPatch.context() as patch:
-            patch.setattr(new_job_desk, "ready_at", ready_at_once)
-            self._cut_or_begin(desk, page)
+            patch.setattr(new_job_controller, "ready_at", ready_at_once)
+            self._cut_or_begin(controller, page)
 
-    def _cut_or_begin(self, desk: NewJobDesk, page: str) -> None:
-        self.press(desk.work.sets[0])
+    def _cut_or_begin(self, controller: NewJobController, page: str) -> None:
+        self.press(controller.work.sets[0])
         if page.startswith("dividing"):
-            self.press(desk.work.zones)
+            self.press(controller.work.zones)
         if page == "dividing-cut":
-            assert desk.dividing.page
-            desk.dividing.page.zones_touched.emit([ZoneId("bumper-front")])
-            self.press(desk.dividing.page.along)
+            assert controller.dividing.page
+            controller.dividing.page.zones_touched.emit([ZoneId("bumper-front")])
+            self.press(controller.dividing.page.along)
         if page == "begin":
-            self.press(desk.work.next)
-            self.press(desk.begin.promise)
+            self.press(controller.work.next)
+            self.press(controller.begin.promise)
 
     def _change(self, page: str) -> None:
         """Turn to what changes the job: work added, or zones chosen for another recipe, the recipes, the reasons."""
-        desk = self.menus.change_desk()
+        controller = self.menus.change_controller()
         self.wall.page_wanted.emit("change", None)
         self.choose("Add work" if page == "change-add" else "Another recipe")
         if page == "change-add":
-            desk.page.toggled.emit("grille")
+            controller.page.toggled.emit("grille")
             return
-        desk.page.toggled.emit("rear-screen" if page == "change-why" else "windscreen")
+        controller.page.toggled.emit("rear-screen" if page == "change-why" else "windscreen")
         if page != "change-zones":
-            self.press(desk.page.next)
+            self.press(controller.page.next)
         if page == "change-why":
             self.choose("Glass, three layers")
 

@@ -3,7 +3,7 @@
 import shutil
 from pathlib import Path
 
-from bayapp.files.sensor_settings import SensorSettings
+from bayapp.files.shop.sensor_settings import SensorSettings
 
 
 class Device:

@@ -3,7 +3,7 @@
 import pytest
 
 from bayapp.job import ReadAir
-from bayapp.job.contradiction import Contradiction
+from bayapp.job.state.contradiction import Contradiction
 from tests.sensing.test_watch import AIR, HUMIDITY, Hall, at, both, sensor
 
 

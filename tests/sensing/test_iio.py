@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.files.sensor_settings import Quantity
+from bayapp.files.shop.sensor_settings import Quantity
 from bayapp.sensing.iio import NoDeviceError, quantities, read_device
 from tests.sensing.sysfs import Device
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bayapp.files.sensor_settings import Quantity
+from bayapp.files.shop.sensor_settings import Quantity
 from bayapp.sensing.judge import Channel, Heard, Rules, Sample, Standing, hear, standing
 
 NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.files.sensor_settings import Quantity, SensorSettings
+from bayapp.files.shop.sensor_settings import Quantity, SensorSettings
 from bayapp.sensing import mqtt
+from bayapp.sensing.heard import Told
 from bayapp.sensing.mqtt import MqttSource
-from bayapp.sensing.told import Told
 from tests.sensing.brokers import Broker, broker
 
 PATIENCE_S = 20.0

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bayapp.files.sensor_settings import Topic
+from bayapp.files.shop.sensor_settings import Topic
 from bayapp.sensing.payload import BadMessageError, read_message
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)

@@ -4,11 +4,11 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from bayapp.files.sensor_settings import Quantity, SensorSettings
+from bayapp.files.shop.sensor_settings import Quantity, SensorSettings
 from bayapp.job import ReadAir
-from bayapp.job.events import AirRead
+from bayapp.job.state.events import AirRead
+from bayapp.sensing.heard import Told
 from bayapp.sensing.judge import Standing
-from bayapp.sensing.told import Told
 from bayapp.sensing.watch import SensorWatch, Trouble
 
 NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)

@@ -19,8 +19,9 @@ from PySide6.QtWidgets import QAbstractButton, QApplication
 
 from bayapp.job import Verdict
 from bayapp.record.bodies import to_body
-from bayapp.screen import app, glove_button
-from bayapp.screen.wall import Wall
+from bayapp.screen import app
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.widgets import glove_button
 
 
 def tell(**what: Any) -> None:

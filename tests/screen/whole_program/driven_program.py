@@ -20,10 +20,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from bayapp.job import FinishStep, ReadAir, Start, Verdict
-from bayapp.job.words import Person, StepKind, ZoneId
-from bayapp.screen import app, glove_button
-from bayapp.screen.planner_desk import PlannerDesk
-from bayapp.screen.wall import Wall
+from bayapp.job.model.ids import Person, StepKind, ZoneId
+from bayapp.screen import app
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.processes.planner_process import PlannerProcess
+from bayapp.screen.widgets import glove_button
 from tests.planning.driver import READING_SERVES, Pace, Turns
 
 LOOK_MS = 100
@@ -62,8 +63,8 @@ class DrivingHand(QObject):
 
     def watch(self) -> None:
         """Hear when the planner tells."""
-        for desk in self.wall.findChildren(PlannerDesk):
-            desk.planned.connect(self._planned)
+        for controller in self.wall.findChildren(PlannerProcess):
+            controller.planned.connect(self._planned)
 
     def _planned(self) -> None:
         self.orders += 1

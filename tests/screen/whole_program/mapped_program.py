@@ -12,9 +12,9 @@ from PySide6.QtCore import QPoint, QTimer
 from PySide6.QtWidgets import QAbstractButton, QApplication
 
 from bayapp.screen import app
-from bayapp.screen.car_view import CarView
-from bayapp.screen.glove_button import GloveButton
-from bayapp.screen.wall import Wall
+from bayapp.screen.board.car_view import CarView
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.widgets.glove_button import GloveButton
 
 EVERY_MS = 60
 

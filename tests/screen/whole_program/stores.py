@@ -5,8 +5,8 @@ from pathlib import Path
 
 from bayapp.clock import BayClock, Stamp, to_ms
 from bayapp.files.library import Library
-from bayapp.job.events import JobOpened, StepFinished, StepStarted
-from bayapp.job.words import StepId, ZoneId
+from bayapp.job.model.ids import StepId, ZoneId
+from bayapp.job.state.events import JobOpened, StepFinished, StepStarted
 from bayapp.record import open_journal
 from tests.screen.whole_program.taps_job import WAITING, write_job
 

@@ -3,7 +3,7 @@
 from datetime import datetime
 from pathlib import Path
 
-from bayapp.job.instant import write_instant
+from bayapp.job.model.instant import write_instant
 
 TITLE = "Car of many taps"
 RUNGS = 40

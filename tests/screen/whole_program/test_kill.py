@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from bayapp.job import clocks, fold
-from bayapp.job.events import JobOpened, StepFinished, StepStarted
+from bayapp.job.state.events import JobOpened, StepFinished, StepStarted
 from bayapp.record import open_journal
 from bayapp.record.bodies import to_body
 from bayapp.record.integrity import check

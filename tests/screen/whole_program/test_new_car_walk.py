@@ -12,11 +12,11 @@ from time import perf_counter
 import pytest
 from PySide6.QtCore import QPoint
 
-from bayapp.job.events import JobOpened
-from bayapp.job.words import ZoneId
+from bayapp.job.model.ids import ZoneId
+from bayapp.job.state.events import JobOpened
 from bayapp.paths import resource
 from bayapp.record import open_journal
-from bayapp.screen.glove_button import SETTLE_MS
+from bayapp.screen.widgets.glove_button import SETTLE_MS
 from tests.screen.whole_program.display import PROGRAMS_ARE_HERE, Display, display, until
 
 pytestmark = pytest.mark.skipif(not PROGRAMS_ARE_HERE, reason="needs Xvfb and xdotool")

@@ -18,16 +18,16 @@ from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.palette import DARK
 from bayapp.files.library import Library
 from bayapp.job import Event
-from bayapp.job.events import JobOpened, StepFinished, StepStarted
-from bayapp.job.words import StepId, ZoneId
-from bayapp.pages.phrases import reasons
+from bayapp.job.model.ids import StepId, ZoneId
+from bayapp.job.state.events import JobOpened, StepFinished, StepStarted
+from bayapp.pages.board.phrases import reasons
 from bayapp.paths import resource
 from bayapp.record import StoreProblem, open_journal
-from bayapp.screen.car_view import CarView
-from bayapp.screen.choice_page import ChoicePage, Entry
-from bayapp.screen.glove_button import SETTLE_MS
-from bayapp.screen.look import Look
-from bayapp.screen.measure import Measure, board_layout, fitted
+from bayapp.screen.board.car_view import CarView
+from bayapp.screen.widgets.choice_page import ChoicePage, Entry
+from bayapp.screen.widgets.glove_button import SETTLE_MS
+from bayapp.screen.widgets.look import Look
+from bayapp.screen.widgets.measure import Measure, board_layout, fitted
 from tests.screen.walls import Walled
 from tests.screen.whole_program.display import PROGRAMS_ARE_HERE, SIZE, Display, Picture, display, until
 

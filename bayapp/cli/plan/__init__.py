@@ -1,0 +1,1 @@
+"""``plan`` and the planner's own process beside the wall screen."""

@@ -1,0 +1,92 @@
+"""``plan``: the work order of a job, before anybody has touched the car."""
+
+import json
+import sys
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from bayapp.cli.options import JsonOption, instant
+from bayapp.cli.trouble import NO, complain
+from bayapp.paths import default_store
+from bayapp.text.language import _
+
+if TYPE_CHECKING:
+    from bayapp.cli.plan.search import Found, Planner
+    from bayapp.job import Job
+
+LONGEST_S = 3600
+
+
+def plan(
+    job: Annotated[Path, typer.Argument(help="A job file.")],
+    seconds: Annotated[float, typer.Option(metavar="S", help="How long to search at most.")] = 5.0,
+    as_json: JsonOption = False,
+    store: Annotated[
+        Path | None, typer.Option(metavar="DIR", help="Whose settings tell the hours and who does what.")
+    ] = None,
+    at: Annotated[
+        str | None,
+        typer.Option(metavar="TIME", help="Begin then, e.g. 2026-11-25T08:00:00Z; by default as the job says."),
+    ] = None,
+    without: Annotated[
+        list[str] | None, typer.Option(metavar="ZONE_OR_SET", help="Leave this out; may be given several times.")
+    ] = None,
+) -> None:
+    """Find the order of work that ends soonest and keeps every wait; Ctrl-C takes the best so far.
+
+    Exit 1: not all waits can hold, or no order was found in time; says why. 2: the job is not right.
+    """
+    if not 0 < seconds <= LONGEST_S:
+        raise typer.BadParameter(
+            _("the search takes more than 0 and at most {longest} s").format(longest=LONGEST_S),
+            param_hint="--seconds",
+        )
+    from bayapp.cli.plan.job import left_of
+    from bayapp.files.library import Library
+    from bayapp.planning.work import plan_work
+
+    moment = None if at is None else instant(at)
+    loaded = left_of(Library().load_job(job), without or ())
+    raise typer.Exit(run(plan_work, loaded, moment or loaded.start, store or default_store(), seconds, as_json))
+
+
+def run(planner: "Planner", job: "Job", at: datetime, store: Path, seconds: float, as_json: bool) -> int:
+    """Search, print what was found, and return the exit code."""
+    from bayapp.cli.plan.search import Search
+    from bayapp.cli.plan.shop import shop_of
+    from bayapp.cli.plan.work_order_text import as_json as document
+    from bayapp.cli.plan.work_order_text import as_text
+    from bayapp.job import fold
+    from bayapp.job.state.events import JobOpened
+
+    shop = shop_of(store)
+    state = fold((JobOpened(at=at, job=job.id, opened=job),))
+    found = Search(planner, state, at, shop, seconds).run(sys.stderr)
+    if as_json:
+        typer.echo(json.dumps(document(found.order, found.interrupted), indent=1, ensure_ascii=False))
+    else:
+        for line in as_text(found.order, {job.id: job}, shop.tz):
+            typer.echo(line)
+    return _verdict(found, seconds, as_json)
+
+
+def _verdict(found: "Found", seconds: float, as_json: bool) -> int:
+    """Say how the search ended where that must be said; return the exit code."""
+    if found.order.status == "infeasible":
+        for sentence in (_("Not every wait of this job can hold."), *found.order.clash):
+            complain(sentence)
+        return NO
+    if found.order.status == "unknown":
+        stopped = _("Stopped by Ctrl-C before any order was found.")
+        complain(
+            stopped
+            if found.interrupted
+            else _("No order was found in {seconds:g} s; give it longer with --seconds.").format(seconds=seconds)
+        )
+        return NO
+    if found.interrupted:
+        typer.echo(_("Stopped by Ctrl-C: this is the best order found until then."), err=as_json)
+    return 0

@@ -1,0 +1,111 @@
+"""Plans in a short-lived child, so that the memory of a search is there only while it runs."""
+
+import gc
+import multiprocessing
+import os
+import sys
+import traceback
+from collections.abc import Callable
+from datetime import datetime
+from multiprocessing.connection import Connection
+from threading import Thread
+from typing import TYPE_CHECKING
+
+from bayapp.job.state.state import BayState
+from bayapp.planning.core.work_order import WorkOrder
+from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.solver.solve import never
+
+if TYPE_CHECKING:
+    from bayapp.cli.plan.search import Planner
+
+FORKS = sys.platform == "linux"
+"""Elsewhere a child is a program begun anew, which takes longer than a first order may; and macOS's own libraries
+do not bear to be forked."""
+LOOK_S = 0.02
+
+
+class SearchEndedError(Exception):
+    """A child ended before it answered: the machine has no memory left, or the search's library broke down."""
+
+
+class PlannerApart:
+    """A planner that has each plan made by another one in a fork of this process, which must run no other threads.
+
+    The child has all that this process has loaded without loading it again; what it loads itself, and all memory
+    that a search leaves behind, goes with it. When it is stopped it is killed, once a first order has come.
+    """
+
+    def __init__(self, planner: "Planner") -> None:
+        self._planner = planner
+        self._forking = multiprocessing.get_context("fork")
+
+    def __call__(
+        self,
+        state: BayState,
+        at: datetime,
+        shop: Shop,
+        *,
+        seconds: float = 5.0,
+        workers: int = 2,
+        last: WorkOrder | None = None,
+        told: Callable[[WorkOrder], None] | None = None,
+        stopped: Callable[[], bool] = never,
+    ) -> WorkOrder:
+        """Return the best work order that the child found; whatever the planner raises is raised here."""
+
+        def search(tell: Callable[[WorkOrder], None]) -> WorkOrder:
+            return self._planner(state, at, shop, seconds=seconds, workers=workers, last=last, told=tell)
+
+        answers, tells = self._forking.Pipe(duplex=False)
+        child = self._forking.Process(target=_answer, args=(search, tells), daemon=True)
+        gc.freeze()  # else the child's collector writes to every page, and none stays shared
+        child.start()
+        gc.unfreeze()
+        tells.close()
+        try:
+            return _hear(answers, told, stopped)
+        finally:
+            answers.close()
+            child.kill()
+            child.join()
+            child.close()
+
+
+def _hear(answers: Connection, told: Callable[[WorkOrder], None] | None, stopped: Callable[[], bool]) -> WorkOrder:
+    """Pass on each order that comes; return the last one, or the best so far once stopped."""
+    best: WorkOrder | None = None
+    while best is None or not stopped():
+        if not answers.poll(LOOK_S):
+            continue
+        try:
+            answer: WorkOrder | Exception
+            answer, over = answers.recv()
+        except EOFError as gone:
+            raise SearchEndedError from gone
+        if isinstance(answer, Exception):
+            raise answer
+        if over:
+            return answer
+        best = answer
+        if told:
+            told(best)
+    return best
+
+
+def _answer(search: Callable[[Callable[[WorkOrder], None]], WorkOrder], tells: Connection) -> None:
+    """In the child: tell of each better order, and at last of the best."""
+    Thread(target=_end_with_parent, name="parent", daemon=True).start()
+    try:
+        tells.send((search(lambda order: tells.send((order, False))), True))
+    except Exception as fault:  # noqa: BLE001 (raised again by the parent, which logs it)
+        fault.add_note(traceback.format_exc())
+        tells.send((fault, True))
+
+
+def _end_with_parent() -> None:
+    """Wait until whoever asked is gone, killed perhaps, and end at once."""
+    parent = multiprocessing.parent_process()
+    assert parent
+    parent.join()
+    os._exit(0)

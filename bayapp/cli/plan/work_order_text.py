@@ -1,0 +1,152 @@
+"""A work order in words for people and as one JSON document."""
+
+import textwrap
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta, tzinfo
+from typing import Any
+
+from bayapp.cli.plan.search import gap_percent
+from bayapp.job import Job
+from bayapp.job.model.ids import JobId, Person
+from bayapp.job.model.instant import write_instant
+from bayapp.job.text.naming import left_text, step_title
+from bayapp.planning.core.work_order import Loss, PlannedStep, WorkOrder
+from bayapp.text.figures import clock_time
+from bayapp.text.language import _
+
+MINUTE = timedelta(minutes=1)
+WIDEST = 110
+
+
+@dataclass
+class Stretch:
+    """The same step on some zones of one car, done by one person without a pause."""
+
+    job: Job
+    title: str
+    person: Person | None
+    start: datetime
+    end: datetime
+    zones: list[str] = field(default_factory=list)
+
+
+def as_json(order: WorkOrder, interrupted: bool = False) -> dict[str, Any]:
+    """Return the order as one JSON object; minutes count from ``start``, the moment the plan begins."""
+    return {
+        "status": order.status,
+        "start": write_instant(order.made_for),
+        "makespan_min": _minutes(order, order.finish),
+        "bound_min": _minutes(order, order.bound),
+        "one_by_one_min": _minutes(order, order.one_by_one),
+        "finish_p50_min": _minutes(order, order.finish_p50),
+        "finish_p90_min": _minutes(order, order.finish_p90),
+        "lapse_chance": order.lapse_chance,
+        "safety_cost_min": round(order.safety_cost_s / 60, 3),
+        "interrupted": interrupted,
+        "clash": list(order.clash),
+        "assumed": list(order.assumed),
+        "losses": [_loss(order, loss) for loss in order.losses],
+        "steps": [_step(order, step) for step in order.steps],
+    }
+
+
+def _step(order: WorkOrder, step: PlannedStep) -> dict[str, Any]:
+    return {
+        "zone": step.zone,
+        "step": step.step,
+        "person": step.person,
+        "start_min": _minutes(order, step.start),
+        "end_min": _minutes(order, step.end),
+        "opens_min": _minutes(order, step.opens_at),
+        "lapses_min": _minutes(order, step.lapses_at),
+    }
+
+
+def _loss(order: WorkOrder, loss: Loss) -> dict[str, Any]:
+    return {"zone": loss.zone, "step": loss.step, "lapses_min": _minutes(order, loss.lapses_at)}
+
+
+def _minutes(order: WorkOrder, moment: datetime | None) -> float | None:
+    return None if moment is None else round((moment - order.made_for) / MINUTE, 3)
+
+
+def as_text(order: WorkOrder, jobs: Mapping[JobId, Job], tz: tzinfo) -> Iterator[str]:
+    """Yield the lines of the order: a table of who does what when, and what is known of its end."""
+    if order.steps:
+        yield from _table(order, list(stretches(order.steps, jobs)), tz)
+        yield ""
+    yield from _sums(order, tz)
+    yield from order.assumed
+    for loss in order.losses:
+        job = jobs[loss.job]
+        yield _("Cannot be kept: {zone}, {step}, at the latest at {time}.").format(
+            zone=job.zone_names.get(loss.zone, loss.zone),
+            step=step_title(job.recipe_of(loss.zone), loss.step),
+            time=clock_time(loss.lapses_at, tz),
+        )
+
+
+def stretches(steps: Iterable[PlannedStep], jobs: Mapping[JobId, Job]) -> list[Stretch]:
+    """Return the steps by their start, with what one person does without a pause on several zones joined."""
+    found: list[Stretch] = []
+    latest: dict[Person | None, Stretch] = {}
+    for step in sorted(steps, key=lambda s: s.start):
+        job = jobs[step.job]
+        title = step_title(job.recipe_of(step.zone), step.step)
+        last = latest.get(step.person)
+        if last is None or (last.job, last.title) != (job, title) or step.start - last.end >= MINUTE:
+            last = latest[step.person] = Stretch(job, title, step.person, step.start, step.end)
+            found.append(last)
+        last.end = max(last.end, step.end)
+        last.zones.append(job.zone_names.get(step.zone, step.zone))
+    return found
+
+
+def _table(order: WorkOrder, rows: list[Stretch], tz: tzinfo) -> Iterator[str]:
+    people = max(len(_("person")), *(len(r.person or "") for r in rows))
+    titles = max(len(_("step")), *(len(r.title) for r in rows))
+    day = order.made_for.astimezone(tz).date()
+    yield f"{', '.join(dict.fromkeys(r.job.title for r in rows))}, {day}"
+    yield f"{_('time'):5}  {_('minute'):>6}  {_('person'):{people}}  {_('step'):{titles}}  {_('zones')}"
+    for row in rows:
+        if row.start.astimezone(tz).date() != day:
+            day = row.start.astimezone(tz).date()
+            yield str(day)
+        minute = int((row.start - order.made_for) / MINUTE)
+        begin = f"{clock_time(row.start, tz, seconds=False)}  {minute:>6}  {row.person or '–':{people}}  "
+        yield from _wrapped(f"{begin}{row.title:{titles}}  ", ", ".join(row.zones))
+
+
+def _wrapped(begin: str, text: str) -> list[str]:
+    return textwrap.wrap(text, max(WIDEST, len(begin) + 30), initial_indent=begin, subsequent_indent=" " * len(begin))
+
+
+def _sums(order: WorkOrder, tz: tzinfo) -> Iterator[str]:
+    def told(moment: datetime) -> str:
+        day = moment.astimezone(tz).date()
+        of_day = clock_time(moment, tz, seconds=False)
+        same = day == order.made_for.astimezone(tz).date()
+        return f"{of_day if same else f'{day} {of_day}'} ({left_text(moment - order.made_for)})"
+
+    if order.finish:
+        yield _("Finished at {time}.").format(time=told(order.finish))
+    if order.finish and order.bound:
+        yield _end_proven(order, told(order.bound))
+    if order.one_by_one:
+        yield _("Zone after zone, every wait idled away, it would be {time}.").format(time=told(order.one_by_one))
+    if order.lapse_chance is not None:
+        yield _("Chance that a window lapses, as work really varies: {chance:.0%}.").format(chance=order.lapse_chance)
+    if order.finish_p90:
+        yield _("Nine days of ten it is finished by {time}.").format(time=told(order.finish_p90))
+    if order.safety_cost_s:
+        yield _("It ends {later} later than the soonest order, so that fewer windows lapse.").format(
+            later=left_text(timedelta(seconds=order.safety_cost_s))
+        )
+
+
+def _end_proven(order: WorkOrder, bound: str) -> str:
+    gap = gap_percent(order)
+    if order.status == "optimal" or not gap:
+        return _("No order ends sooner; that is proven.")
+    return _("No order can end before {time}; that is {gap:.1f} % sooner.").format(time=bound, gap=gap)

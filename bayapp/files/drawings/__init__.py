@@ -1,0 +1,1 @@
+"""Drawings of cars: read, checked, measured, cut and joined."""

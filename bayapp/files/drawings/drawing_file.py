@@ -1,0 +1,100 @@
+"""The drawing beside a vehicle form: there, an SVG, and with a path for every zone."""
+
+import re
+from collections import Counter
+from pathlib import Path
+from xml.etree import ElementTree
+
+from bayapp.files.plain_words import did_you_mean
+from bayapp.files.problems import BadFile, Finding
+from bayapp.files.source import Source
+from bayapp.files.toml_file import decode, read_bytes
+from bayapp.job import VehicleForm
+from bayapp.text.language import _, ngettext
+
+LARGEST_DRAWING = 5_000_000
+"""Bytes."""
+
+_OTHER_COMMANDS = re.compile(r"[^MLCZeE\s\d.,+-]")
+_SVG = "{http://www.w3.org/2000/svg}"
+
+
+def read_drawing(form: VehicleForm, source: Source, folder: Path) -> str:
+    """Return the text of the form's drawing, which lies in ``folder`` and draws every zone once.
+
+    Raises:
+        BadFile: the drawing is missing, is no SVG in UTF-8, or lacks zones.
+    """
+    path = folder / form.drawing
+    if not path.is_file():
+        reason = _(
+            "there is no drawing {drawing!r} beside this file; the drawing and its form lie in one folder"
+        ).format(drawing=form.drawing)
+        raise BadFile([source.finding(("drawing",), reason)])
+    text = decode(path, read_bytes(path, LARGEST_DRAWING))
+    drawn = _zone_paths(path, text)
+    ids = Counter(zone for zone, _data in drawn)
+    findings = _unreadable(source, form, drawn)
+    for place, zone in enumerate(form.zone):
+        if ids[zone.id] == 1:
+            continue
+        hint = "" if ids[zone.id] else did_you_mean(zone.id, ids.keys() - {z.id for z in form.zone})
+        reason = _("{drawing} has no path in group 'zones' with id {zone!r}{hint}")
+        if ids[zone.id]:
+            reason = ngettext(
+                "{drawing} has {n} path with id {zone!r}", "{drawing} has {n} paths with id {zone!r}", ids[zone.id]
+            )
+        told = reason.format(drawing=form.drawing, n=ids[zone.id], zone=zone.id, hint=hint)
+        findings.append(source.finding(("zone", place), told))
+    if findings:
+        raise BadFile(findings)
+    return text
+
+
+def _unreadable(source: Source, form: VehicleForm, drawn: list[tuple[str, str]]) -> list[Finding]:
+    """Tell of paths that the screen would not draw: of no zone, or with commands that it does not read."""
+    findings = []
+    places = {zone.id: place for place, zone in enumerate(form.zone)}
+    for number, (zone, data) in enumerate(drawn, 1):
+        if not zone:
+            reason = _unnamed(form, drawn, number)
+            findings.append(source.finding(("drawing",), reason))
+        elif zone not in places:
+            reason = _(
+                "{drawing} has a path {zone!r} in group 'zones', which is no zone; move it to group 'detail'"
+            ).format(drawing=form.drawing, zone=zone)
+            findings.append(source.finding(("drawing",), reason))
+        elif other := _OTHER_COMMANDS.search(data):
+            reason = _("{drawing} draws {zone!r} with the path command {other!r}; use M, L, C and Z, absolute").format(
+                drawing=form.drawing, zone=zone, other=other[0]
+            )
+            findings.append(source.finding(("zone", places[zone]), reason))
+    return findings
+
+
+def _unnamed(form: VehicleForm, drawn: list[tuple[str, str]], number: int) -> str:
+    """Say which path has no id; the zones that are not drawn yet tell which id it was to have."""
+    ids = {zone for zone, _data in drawn}
+    text = _("in {drawing} path {number} of group 'zones' has no id; move it to group 'detail'")
+    zone = next((zone.id for zone in form.zone if zone.id not in ids), "")
+    if zone:
+        text = _("in {drawing} path {number} of group 'zones' has no id; give it its zone's, e.g. {zone!r}")
+    return text.format(drawing=form.drawing, number=number, zone=zone)
+
+
+def _zone_paths(path: Path, text: str) -> list[tuple[str, str]]:
+    """Return id and path data of every path in the group ``zones``."""
+    try:
+        root = ElementTree.fromstring(text)
+    except ElementTree.ParseError as error:
+        line, column = error.position
+        reason = _("this is not SVG: {error}; save it again from the drawing program").format(
+            error=str(error).partition(":")[0]
+        )
+        raise BadFile([Finding(str(path), line, "", reason, column + 1)]) from error
+    if root.tag != f"{_SVG}svg" or not root.get("viewBox"):
+        reason = _("this is no SVG drawing with a viewBox; save it as plain SVG")
+        raise BadFile([Finding(str(path), 1, "", reason)])
+    groups = [g for g in root.iter(f"{_SVG}g") if g.get("id") == "zones"]
+    paths = [p for group in groups for p in group.iter(f"{_SVG}path")]
+    return [(p.get("id", ""), data) for p in paths if (data := p.get("d"))]

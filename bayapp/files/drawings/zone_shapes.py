@@ -1,0 +1,139 @@
+"""The zones of a drawing as plane figures, for whoever measures them.
+
+Shapely (GEOS) loads with it: only ``check`` measures drawings, and the wall only where zones are split or joined.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache, reduce
+from xml.etree import ElementTree
+
+from shapely import Polygon, box, union_all
+from shapely.geometry.base import BaseGeometry
+
+_SVG = "{http://www.w3.org/2000/svg}"
+_TOKEN = re.compile(r"[MLCZ]|[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
+_PIECES = 24
+"""Lines that a curve is cut into; on a quarter of a circle that is 0.1 % of the radius off."""
+_BERNSTEIN = tuple(
+    ((1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3)
+    for t in (piece / _PIECES for piece in range(1, _PIECES + 1))
+)
+"""How much each of a curve's four points counts at the end of each line."""
+_KEPT = 500
+"""Figures kept, 7 kB each: a drawing with one zone split has all the others as they were."""
+
+_LARGEST = 1e6
+"""Units; no drawing is larger, and far larger ones cannot be measured."""
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneShapes:
+    """The figures of one drawing, in the units of its viewBox.
+
+    Attributes:
+        page: the viewBox.
+        zones: one figure for each id in the group ``zones``; an empty one where a path encloses nothing.
+        body: what the group ``chassis`` encloses; empty where there is none.
+    """
+
+    page: BaseGeometry
+    zones: dict[str, BaseGeometry]
+    body: BaseGeometry
+
+    @property
+    def width(self) -> float:
+        """The width of the viewBox, which every measure is told in shares of."""
+        left, _top, right, _bottom = self.page.bounds
+        return float(right - left)
+
+
+def shapes_of(svg: str) -> ZoneShapes:
+    """Return the figures of a drawing that ``read_drawing`` has found readable.
+
+    Raises:
+        ValueError: the viewBox is not four numbers, or path data has numbers too many, too few or too large; says
+            where: a zone id, "viewBox", or "" for the chassis.
+    """
+    root = ElementTree.fromstring(svg)
+    try:
+        left, top, width, height = map(_number, root.get("viewBox", "").replace(",", " ").split())
+    except ValueError as error:
+        raise ValueError("viewBox") from error
+    if not (width > 0 and height > 0):
+        raise ValueError("viewBox")
+    zones = {node.get("id", ""): _figure(node) for node in _paths(root, "zones")}
+    body = union_all([_figure(node) for node in _paths(root, "chassis")])
+    return ZoneShapes(box(left, top, left + width, top + height), zones, body)
+
+
+def moved(svg: str) -> bool:
+    """Whether anything in a drawing is moved by ``transform``, which neither the wall nor ``shapes_of`` reads."""
+    return any("transform" in node.attrib for node in ElementTree.fromstring(svg).iter())
+
+
+@lru_cache(maxsize=_KEPT)
+def figure_of(data: str) -> BaseGeometry:
+    """Return what SVG path data (M, L, C, Z, absolute) encloses, filled odd-even, curves cut into lines."""
+    rings = [Polygon(ring).buffer(0) for ring in _rings(data) if len(ring) >= 3]
+    return reduce(lambda one, other: one.symmetric_difference(other), rings, Polygon())
+
+
+def _paths(root: ElementTree.Element, group: str) -> Iterator[ElementTree.Element]:
+    for node in root.iter(f"{_SVG}g"):
+        if node.get("id") == group:
+            yield from node.iter(f"{_SVG}path")
+
+
+def _figure(node: ElementTree.Element) -> BaseGeometry:
+    try:
+        return figure_of(node.get("d", ""))
+    except ValueError as error:
+        raise ValueError(node.get("id", "")) from error
+
+
+def _rings(data: str) -> Iterator[list[Point]]:
+    ring: list[Point] = []
+    for command, points in _commands(data):
+        if command == "M":
+            yield ring
+            ring = list(points)
+        elif command == "L":
+            ring += points
+        elif command == "C":
+            for at in range(0, len(points), 3):
+                ring += _curve(ring[-1], *points[at : at + 3])
+    yield ring
+
+
+def _commands(data: str) -> Iterator[tuple[str, Sequence[Point]]]:
+    """Split path data into commands and their points, three at a time for a curve.
+
+    Raises:
+        ValueError: it does not begin with M, or numbers are missing.
+    """
+    parts = re.split("([MLCZ])", " ".join(_TOKEN.findall(data)))
+    if parts[0].strip() or (len(parts) > 1 and parts[1] != "M"):
+        raise ValueError(data[:20])
+    for command, text in zip(parts[1::2], parts[2::2], strict=True):
+        numbers = [_number(number) for number in text.split()]
+        if len(numbers) % (6 if command == "C" else 2) or bool(numbers) == (command == "Z"):
+            raise ValueError(command)
+        yield command, list(zip(numbers[::2], numbers[1::2], strict=True))
+
+
+def _number(text: str) -> float:
+    number = float(text)
+    if not abs(number) <= _LARGEST:
+        raise ValueError(text)
+    return number
+
+
+def _curve(start: Point, one: Point, two: Point, end: Point) -> Iterator[Point]:
+    """Cut a cubic Bézier curve into lines by its Bernstein form."""
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = start, one, two, end
+    for a, b, c, d in _BERNSTEIN:
+        yield a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3

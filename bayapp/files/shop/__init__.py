@@ -1,0 +1,1 @@
+"""What a shop sets once: hours, keys, sensors, screen."""

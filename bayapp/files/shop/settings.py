@@ -1,0 +1,194 @@
+"""What a shop sets once, in ``settings.toml`` in the store: screen, theme, sound, hours, people."""
+
+from collections import Counter
+from collections.abc import Mapping, MutableMapping
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator, StringConstraints, ValidationError
+
+from bayapp.files.atomic_write import write_whole
+from bayapp.files.plain_words import findings_of
+from bayapp.files.problems import BadFile
+from bayapp.files.shop.hours import WorkingHours, in_order, parse_hours
+from bayapp.files.shop.key_settings import KeyName, KeySettings
+from bayapp.files.shop.sensor_settings import SensorSettings, ids_once
+from bayapp.files.source import Source
+from bayapp.files.toml_file import LARGEST_TOML, decode, read_bytes, read_toml
+from bayapp.job.model.ids import Person, StepKind
+from bayapp.job.model.vehicle import FileModel
+from bayapp.text.figures import DayClock, Habits, TemperatureUnit, VolumeUnit, use_habits
+from bayapp.text.language import _, use_language
+
+__all__ = ["Settings", "WorkingHours", "load_settings", "people_recorded", "save_settings", "take_habits"]
+
+
+def _each_once(kinds: tuple[StepKind, ...]) -> tuple[StepKind, ...]:
+    twice = [kind.value for kind, n in Counter(kinds).items() if n > 1]
+    if twice:
+        raise ValueError(_("{name!r} stands twice; leave one out").format(name=twice[0]))
+    return kinds
+
+
+def _told_apart(people: tuple[Person, ...]) -> tuple[Person, ...]:
+    twice = [name for name, n in Counter(people).items() if n > 1]
+    if twice:
+        raise ValueError(_("{name!r} stands twice; tell the two apart").format(name=twice[0]))
+    return people
+
+
+USUAL_DISTANCE_M = 3.0
+
+Hours = Annotated[WorkingHours, PlainValidator(parse_hours), PlainSerializer(str)]
+Name = Annotated[Person, StringConstraints(min_length=1, max_length=40, strip_whitespace=True)]
+Kinds = Annotated[tuple[StepKind, ...], AfterValidator(_each_once)]
+
+
+class Settings(FileModel):
+    """The settings of one wall screen; ``format`` is ``bayapp-settings/1``.
+
+    Attributes:
+        screen_diagonal_inch: the visible diagonal, where the screen lies about its size.
+        theme: dark for a dim bay, light for a bright one.
+        volume: share of the device's full level, 0 to 1.
+        spoken: whether calls are spoken as well, where the machine has a speech engine.
+        hours: when work is done, local time, every day, in order; empty: at any time.
+        people: who works in this shop, offered for the crew of a new car.
+        names: how people are recorded: by name, by initials, or not at all.
+        cannot: kinds of step that a person does not do.
+        dew_margin_c: how far a surface must be above the dew point for a coat, °C; a product may ask for more.
+        bay_m3, bay_air_changes: what the bay holds, and how often its air is renewed in an hour; without them the
+            vapour of solvents is not reckoned.
+        language: tag of the language to speak, e.g. "de"; unset: the machine's.
+        temperatures, volumes, day_clock: the units and times of day that people read; files always hold °C and ml.
+        sensor: the sensors of air and surface, the one that counts before others first.
+        keys: what keys of a foot switch or presenter do, by the name that Qt gives the key, e.g. "PgDown"; other keys
+            press the large button, and Escape goes back.
+        key_long_seconds, key_twice_seconds: how long a long press is at least, and how soon a second press follows.
+        reading_distance_m: from how far the wall is read; above 3 m everything grows as far as the screen allows.
+        backups: the folder that backups go to; unset: the folder "backups" in the store.
+        bay_mixing_k: how much of the fresh air poor mixing eats; 1 is perfect, 3 a careful default.
+    """
+
+    format: Literal["bayapp-settings/1"] = "bayapp-settings/1"
+    screen_diagonal_inch: Annotated[float, Field(ge=7, le=100, allow_inf_nan=False)] | None = None
+    theme: Literal["dark", "light"] = "dark"
+    volume: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)] = 1.0
+    spoken: bool = False
+    hours: Annotated[tuple[Hours, ...], AfterValidator(in_order)] = ()
+    people: Annotated[tuple[Name, ...], AfterValidator(_told_apart)] = ()
+    names: Literal["full", "initials", "none"] = "full"
+    cannot: dict[Name, Kinds] = Field(default_factory=dict)
+    dew_margin_c: Annotated[float, Field(ge=0, le=20, allow_inf_nan=False)] = 3.0
+    bay_m3: Annotated[float, Field(ge=5, le=100_000, allow_inf_nan=False)] | None = None
+    bay_air_changes: Annotated[float, Field(ge=0, le=200, allow_inf_nan=False)] | None = None
+    bay_mixing_k: Annotated[float, Field(ge=1, le=20, allow_inf_nan=False)] = 3.0
+    language: Annotated[str, StringConstraints(pattern=r"^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$")] | None = None
+    temperatures: TemperatureUnit = TemperatureUnit.CELSIUS
+    volumes: VolumeUnit = VolumeUnit.MILLILITRE
+    day_clock: DayClock = DayClock.HOURS_24
+    reading_distance_m: Annotated[float, Field(ge=1, le=10, allow_inf_nan=False)] = USUAL_DISTANCE_M
+    backups: Annotated[str, StringConstraints(min_length=1, max_length=1000)] | None = None
+    key_long_seconds: Annotated[float, Field(ge=0.3, le=2.5, allow_inf_nan=False)] = 0.8
+    key_twice_seconds: Annotated[float, Field(ge=0.1, le=1.0, allow_inf_nan=False)] = 0.4
+    keys: dict[KeyName, KeySettings] = Field(default_factory=dict)
+    sensor: Annotated[tuple[SensorSettings, ...], AfterValidator(ids_once)] = ()
+
+
+def load_settings(store: Path) -> Settings:
+    """Return the settings of a store; the usual ones where it has no ``settings.toml``.
+
+    Raises:
+        BadFile: the file is there but wrong; says where and what would be right.
+    """
+    path = store / "settings.toml"
+    return _settings_of(read_toml(path)) if path.exists() else Settings()
+
+
+def are_settings(path: Path) -> bool:
+    """Whether a file is one of settings, by its format line; if so it is right.
+
+    Raises:
+        BadFile: it cannot be read, or its settings are wrong.
+    """
+    source = read_toml(path)
+    if not str(source.data.get("format", "")).startswith("bayapp-settings/"):
+        return False
+    _settings_of(source)
+    return True
+
+
+def _settings_of(source: Source) -> Settings:
+    try:
+        return Settings.model_validate(source.data)
+    except ValidationError as error:
+        raise BadFile(findings_of(error, Settings, source)) from error
+
+
+def people_recorded(settings: Settings) -> tuple[Person, ...]:
+    """Return the people of a shop as they may stand in the record: by name, by initials told apart, or none."""
+    if settings.names == "none":
+        return ()
+    if settings.names == "full":
+        return settings.people
+    found: list[Person] = []
+    for name in settings.people:
+        plain = "".join(part[0] for part in name.split()).upper()
+        taken = sum(known.rstrip("0123456789") == plain for known in found)
+        found.append(Person(plain if not taken else f"{plain}{taken + 1}"))
+    return tuple(found)
+
+
+def take_habits(settings: Settings) -> None:
+    """Speak the language and write the units of a shop from now on."""
+    use_language(settings.language)
+    use_habits(Habits(settings.temperatures, settings.volumes, settings.day_clock))
+
+
+def save_settings(store: Path, settings: Settings) -> None:
+    """Write the settings whole, or not at all; comments and the order of what stands in the file already stay.
+
+    Raises:
+        BadFile: what stands in the file is not TOML; it is left as it is.
+    """
+    import tomlkit  # noqa: PLC0415 (only who saves pays for it, not every start)
+
+    path = store / "settings.toml"
+    document = tomlkit.document()
+    before: dict[str, Any] = {}
+    if path.exists():
+        before = _values_of(read_toml(path).data)
+        document = tomlkit.parse(decode(path, read_bytes(path, LARGEST_TOML)))
+    values = settings.model_dump(mode="json")
+    same = [key for key in document if key in before and before[key] == values[key]]
+    _bring_up(document, {key: _without_unset(value) for key, value in values.items() if key not in same})
+    write_whole(path, tomlkit.dumps(document).encode())
+
+
+def _values_of(data: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what settings say with all that they leave out; nothing where they are wrong."""
+    try:
+        return Settings.model_validate(data).model_dump(mode="json")
+    except ValidationError:
+        return {}
+
+
+def _without_unset(value: Any) -> Any:
+    """Return a value without what is unset inside it, which TOML cannot say."""
+    if isinstance(value, dict):
+        return {key: _without_unset(inner) for key, inner in value.items() if inner is not None}
+    return [_without_unset(inner) for inner in value] if isinstance(value, list) else value
+
+
+def _bring_up(written: MutableMapping[str, Any], values: Mapping[str, Any]) -> None:
+    """Make a table say these values; what says them already is not touched, and what is unset is taken out."""
+    for key, value in values.items():
+        before = written.get(key)
+        if value is None or value in ([], {}):
+            written.pop(key, None)
+        elif isinstance(value, dict) and isinstance(before, MutableMapping):
+            for gone in [name for name in before if name not in value]:
+                del before[gone]
+            _bring_up(before, value)
+        elif before != value:
+            written[key] = value

@@ -1,0 +1,117 @@
+"""What holds across the whole bay at an instant: fresh coats, dry zones, dust, water, hands and tools."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import cached_property
+
+from bayapp.job.gate.stock import Stock
+from bayapp.job.model.ids import JobId, StepKind, ZoneId
+from bayapp.job.model.recipe import COVERING_KINDS, Step
+from bayapp.job.state.state import BayState, JobState, StepRun
+from bayapp.job.waits.ladder_position import standing
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """A step under way somewhere in the bay."""
+
+    job: JobState
+    zone: ZoneId
+    run: StepRun
+    step: Step
+
+
+@dataclass(frozen=True, slots=True)
+class Cure:
+    """What still holds on a zone whose ladder is done; None where the recipe asks for nothing."""
+
+    finished_at: datetime
+    dry_until: datetime | None
+    drive_from: datetime | None
+    protects_until: datetime | None = None
+
+    @property
+    def until(self) -> datetime:
+        """When the last of it ends."""
+        return max(t for t in (self.finished_at, self.dry_until, self.drive_from) if t)
+
+
+def cure_of(state: JobState, zone: ZoneId) -> Cure | None:
+    """Return the cure of a zone, or None while its ladder is not done."""
+    rungs, recipe = state.zones[zone].rungs, state.job.recipe_of(zone)
+    if (
+        not rungs
+        or state.zones[zone].running
+        or recipe.position(rungs[-1].step) not in recipe.group_of(len(recipe.step) - 1)
+    ):
+        return None
+    group = recipe.group_of(len(recipe.step) - 1)
+    if len(group) > 1 and len({recipe.step[p].id for p in group} - {r.step for r in rungs}) > 0:
+        return None
+    end, finish = rungs[-1].finished_at, recipe.finish
+    if end is None:
+        return None
+    dry = end + timedelta(hours=finish.keep_dry_hours) if finish.keep_dry_hours else None
+    drive = end + timedelta(hours=finish.no_drive_hours) if finish.no_drive_hours else None
+    protects = end + timedelta(days=finish.protects_months * 365.25 / 12) if finish.protects_months else None
+    return Cure(end, dry, drive, protects)
+
+
+def fresh_coat(state: JobState, zone: ZoneId, at: datetime) -> bool:
+    """Whether a fresh coat is open on the zone: dust or water would spoil it.
+
+    It is from the first stroke of the first coat until the last coat has been levelled or buffed. A last coat
+    that nothing is done to is left to dry by itself and stays fresh as long as it must be kept dry.
+    """
+    zone_state, recipe = state.zones[zone], state.job.recipe_of(zone)
+    running = zone_state.running
+    if running and recipe.named(running.step).kind is StepKind.COAT:
+        return True
+    rungs = zone_state.rungs if running else zone_state.rungs and standing(state, zone, at).rungs
+    done = [recipe.position(run.step) for run in rungs]
+    if not any(recipe.step[place].kind is StepKind.COAT for place in done):
+        return False
+    covering = [place for place, step in enumerate(recipe.step) if step.kind in COVERING_KINDS]
+    if max(done) < covering[-1] or any(p not in done for p in recipe.group_of(covering[-1])):
+        return True
+    if recipe.step[covering[-1]].kind is not StepKind.COAT:
+        return False
+    cure = cure_of(state, zone)
+    return cure is None or (cure.dry_until is not None and at < cure.dry_until)
+
+
+class BayFacts:
+    """Facts over all open jobs at one instant, each worked out once and only when asked for."""
+
+    def __init__(self, state: BayState, at: datetime) -> None:
+        self._state = state
+        self._at = at
+        self.dew_margin_k = state.dew_margin_k
+
+    @cached_property
+    def stock(self) -> Stock:
+        """The shelf."""
+        return Stock(self._state, self._at)
+
+    @cached_property
+    def running(self) -> tuple[Running, ...]:
+        """Every step under way."""
+        return tuple(
+            Running(job, zone, z.running, job.job.recipe_of(zone).named(z.running.step))
+            for job in self._state.open_jobs
+            for zone, z in job.zones.items()
+            if z.running
+        )
+
+    @cached_property
+    def fresh(self) -> tuple[tuple[JobId, ZoneId], ...]:
+        """Every zone with a fresh coat."""
+        return tuple(
+            (job.job.id, zone) for job in self._state.open_jobs for zone in job.zones if fresh_coat(job, zone, self._at)
+        )
+
+    @cached_property
+    def dry(self) -> tuple[tuple[JobId, ZoneId, datetime], ...]:
+        """Every zone inside its keep-dry time, with the end of it."""
+        cures = ((job.job.id, zone, cure_of(job, zone)) for job in self._state.open_jobs for zone in job.zones)
+        return tuple((j, z, c.dry_until) for j, z, c in cures if c and c.dry_until and self._at < c.dry_until)

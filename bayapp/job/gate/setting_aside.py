@@ -1,0 +1,42 @@
+"""Zones set aside for today: what stands against it, and what handover still waits for."""
+
+from bayapp.job.model.ids import Code, StepKind, ZoneId
+from bayapp.job.state.state import JobState
+from bayapp.job.verdict import Refusal, Why
+from bayapp.job.waits.ladder_position import next_places
+
+
+def against_setting_aside(job: JobState, zone: ZoneId) -> Refusal | None:
+    """Return why a zone cannot be set aside: it is being worked, is set aside already, or nothing is left to do."""
+    if zone in job.aside:
+        return Refusal(Code.DONE, Why.ASIDE_ALREADY, job.job.id, zone, facts={"reason": job.aside[zone]})
+    running = job.zones[zone].running
+    if running:
+        told = {"running": running.step, "by": running.by}
+        return Refusal(Code.BUSY, Why.STILL_WORKED, job.job.id, zone, running.step, facts=told)
+    if not next_places(job.job.recipe_of(zone), job.zones[zone].rungs):
+        return Refusal(Code.DONE, Why.ALL_DONE, job.job.id, zone)
+    return None
+
+
+def against_taking_up(job: JobState, zone: ZoneId) -> Refusal | None:
+    """Return why a zone cannot be taken up again: it is not set aside."""
+    return None if zone in job.aside else Refusal(Code.DONE, Why.NOT_ASIDE, job.job.id, zone)
+
+
+def awaited(job: JobState) -> tuple[ZoneId, ...]:
+    """Return the zones that handover waits for: all but those set aside with nothing unfinished on them."""
+    return tuple(zone for zone in job.zones if zone not in job.aside or _something_lies_on(job, zone))
+
+
+def _something_lies_on(job: JobState, zone: ZoneId) -> bool:
+    """Whether a coat that was never finished, or masking, is on the zone.
+
+    Polishing takes a coat off; a fall alone does not (common practice, no source).
+    """
+    recipe, coat, masked = job.job.recipe_of(zone), False, False
+    for run in job.zones[zone].runs:
+        kind = recipe.named(run.step).kind
+        coat = kind is StepKind.COAT or (coat and kind is not StepKind.POLISH)
+        masked = kind is StepKind.MASK or (masked and kind is not StepKind.UNMASK)
+    return coat or masked

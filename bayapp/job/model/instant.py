@@ -1,0 +1,64 @@
+"""Instants: UTC to the millisecond, as RFC 3339 writes them."""
+
+import re
+from datetime import UTC, datetime, timedelta
+from typing import Annotated
+
+from pydantic import BeforeValidator, PlainSerializer
+
+from bayapp.text.language import _
+
+RFC_3339 = re.compile(r"\d{4}-\d{2}-\d{2}[Tt]\d{2}:\d{2}:\d{2}(\.\d+)?([Zz]|[+-]\d{2}:[0-5]\d)", re.ASCII)
+
+
+def to_millisecond(moment: datetime) -> datetime:
+    """Return the moment in UTC, rounded to the nearest millisecond.
+
+    Raises:
+        ValueError: the moment does not say its offset from UTC.
+    """
+    if moment.tzinfo is None:
+        raise ValueError(_("the time has no offset from UTC; write e.g. 2026-11-25T08:00:00Z"))
+    if moment.tzinfo is UTC and moment.microsecond % 1000 == 0:
+        return moment  # as every entry of a journal is; there are many to read at the start
+    utc = moment.astimezone(UTC)
+    return utc.replace(microsecond=0) + timedelta(milliseconds=round(utc.microsecond / 1000))
+
+
+def parse_instant(text: str) -> datetime:
+    """Return the instant that an RFC 3339 date-time names.
+
+    Stricter than ``datetime.fromisoformat``: a blank for the T and the unknown offset -00:00 are refused,
+    lower-case t and z are taken. Python has no leap seconds, so a second of 60 is refused too.
+
+    Raises:
+        ValueError: not such a date-time; says what would be right.
+    """
+    if not RFC_3339.fullmatch(text) or text.endswith("-00:00"):
+        raise ValueError(_("{text!r} is not a date and time; write e.g. 2026-11-25T08:00:00Z").format(text=text))
+    try:
+        return to_millisecond(datetime.fromisoformat(text.upper()))
+    except (ValueError, OverflowError) as error:
+        raise ValueError(
+            _("{text!r} is no moment of the calendar ({error}); write e.g. 2026-11-25T08:00:00Z").format(
+                text=text, error=error
+            )
+        ) from error
+
+
+def write_instant(moment: datetime) -> str:
+    """Return the instant as RFC 3339 text in UTC, always with three decimals."""
+    return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def _coerce(value: object) -> datetime:
+    if isinstance(value, datetime):
+        return to_millisecond(value)
+    if isinstance(value, str):
+        return parse_instant(value)
+    raise ValueError(_("{value!r} is not a date and time; write e.g. 2026-11-25T08:00:00Z").format(value=value))
+
+
+Instant = Annotated[
+    datetime, BeforeValidator(_coerce), PlainSerializer(write_instant, return_type=str, when_used="json")
+]

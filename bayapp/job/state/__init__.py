@@ -1,0 +1,1 @@
+"""What has been asked for, what has happened, and what that adds up to."""

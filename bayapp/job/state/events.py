@@ -1,0 +1,353 @@
+"""What has happened, in the past tense. An event is never edited; only a later event says otherwise."""
+
+from datetime import date, datetime
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+
+from bayapp.job.model.ids import BottleId, Code, JobId, Person, StepId, ZoneId
+from bayapp.job.model.instant import Instant
+from bayapp.job.model.job import Job, WorkBlock
+from bayapp.job.model.product import Celsius, Millilitres, Percent, Product
+
+Text = Annotated[str, Field(min_length=1, max_length=500)]
+BatchText = Annotated[str, Field(max_length=40)]
+"""As the label says; empty where it says none. GS1 allows 20 characters, other labels more."""
+GtinText = Annotated[str, Field(pattern=r"^[0-9]{14}$")]
+"""A GTIN of any length, with zeros before it."""
+Source = Annotated[str, Field(max_length=200)]
+
+
+class EventBase(BaseModel):
+    """What every event has: its instant, and the job and person where there is one."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    at: Instant
+    job: JobId | None = None
+    by: Person | None = None
+
+
+class JobOpened(EventBase):
+    """A car came in; the whole job stands inside, so that files changed later do not change it."""
+
+    event: Literal["job-opened/1"] = "job-opened/1"
+    opened: Job
+
+
+class JobClosed(EventBase):
+    """The car left the bay."""
+
+    event: Literal["job-closed/1"] = "job-closed/1"
+
+
+class Deviation(BaseModel):
+    """A refused step that a person carried out anyway: what the gate had said, and the person's reason."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    code: Code
+    why: str
+    reason: Text
+
+
+class StepStarted(EventBase):
+    """Work on a zone's step began.
+
+    Zones begun by one touch carry the same ``touch``. ``implied``: a finish came without a start, and
+    one undo takes both back. ``bottle`` is the one in hand, where the shelf knows any of the product.
+    """
+
+    event: Literal["step-started/1"] = "step-started/1"
+    zone: ZoneId
+    step: StepId
+    touch: str = ""
+    implied: bool = False
+    deviation: Deviation | None = None
+    bottle: BottleId | None = None
+
+
+class StepFinished(EventBase):
+    """Work on a zone's running step ended."""
+
+    event: Literal["step-finished/1"] = "step-finished/1"
+    zone: ZoneId
+    step: StepId
+
+
+class StepUndone(EventBase):
+    """The zone's last accepted start, finish or correction was taken back."""
+
+    event: Literal["step-undone/1"] = "step-undone/1"
+    zone: ZoneId
+
+
+class ZoneSetAside(EventBase):
+    """A zone was taken out of today's work, for a reason; nothing that was done on it is lost."""
+
+    event: Literal["zone-set-aside/1"] = "zone-set-aside/1"
+    zone: ZoneId
+    reason: Text
+
+
+class ZoneTakenUp(EventBase):
+    """A zone that was set aside is worked again."""
+
+    event: Literal["zone-taken-up/1"] = "zone-taken-up/1"
+    zone: ZoneId
+
+
+class WorkAdded(EventBase):
+    """Zones that were not worked in this job are worked from here on; the recipe and its products stand inside."""
+
+    event: Literal["work-added/1"] = "work-added/1"
+    block: WorkBlock
+    products: dict[str, Product] = Field(default_factory=dict)
+
+
+class RecipeSwapped(EventBase):
+    """Zones go on by another recipe from where they stand.
+
+    ``becomes`` holds the zones with the recipe as it is from now on: the rungs that were climbed, then what is new;
+    ``recipe`` is what a person calls the new one.
+    """
+
+    event: Literal["recipe-swapped/1"] = "recipe-swapped/1"
+    becomes: WorkBlock
+    products: dict[str, Product] = Field(default_factory=dict)
+    recipe: str
+    reason: Text
+
+
+class CrewChanged(EventBase):
+    """Other people work on a car from here on; what was recorded of the others stays theirs."""
+
+    event: Literal["crew-changed/1"] = "crew-changed/1"
+    crew: tuple[Person, ...]
+
+
+class TimeCorrected(EventBase):
+    """A recorded start or finish got another time; both times stay in the record."""
+
+    event: Literal["time-corrected/1"] = "time-corrected/1"
+    zone: ZoneId
+    step: StepId
+    edge: Literal["start", "finish"]
+    was: Instant
+    becomes: Instant
+
+
+class AirRead(EventBase):
+    """The air, and where it was read the surface, was measured.
+
+    ``read_at`` is when, where that was before it was recorded; ``source`` is a sensor's id, empty where a person typed.
+    A reading is told from others by ``at`` and ``source``, which no correction changes.
+    """
+
+    event: Literal["air-read/1"] = "air-read/1"
+    air_c: Celsius
+    rh_percent: Percent
+    surface_c: Celsius | None = None
+    read_at: Instant | None = None
+    source: Source = ""
+
+    @property
+    def measured_at(self) -> datetime:
+        """The instant from which the reading holds, until the next one does."""
+        return self.at if self.read_at is None else self.read_at
+
+    @property
+    def coat_c(self) -> float:
+        """The temperature that a coat has, °C: the surface's where it was read, else the air's."""
+        return self.air_c if self.surface_c is None else self.surface_c
+
+
+class AirValues(BaseModel):
+    """What a reading says, without who said it."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    air_c: Celsius
+    rh_percent: Percent
+    surface_c: Celsius | None = None
+    read_at: Instant | None = None
+
+
+class AirCorrected(EventBase):
+    """A reading was wrong: the one recorded at ``corrects`` by ``source`` becomes another, or is withdrawn (None).
+
+    ``was`` is what it said until now; all values stay in the record.
+    """
+
+    event: Literal["air-corrected/1"] = "air-corrected/1"
+    corrects: Instant
+    source: Source = ""
+    was: AirValues
+    becomes: AirValues | None = None
+
+
+class BaySetUp(EventBase):
+    """The shop said how its bay is; the air rules and the vapour estimate reckon with it from here on.
+
+    ``air_changes``: how often the bay's air is renewed in an hour; ``mixing_k``: how much of that poor mixing eats.
+    None: nobody has said.
+    """
+
+    event: Literal["bay-set-up/1"] = "bay-set-up/1"
+    dew_margin_k: Annotated[float, Field(ge=0, le=20, allow_inf_nan=False)] = 3.0
+    volume_m3: Annotated[float, Field(ge=5, le=100_000, allow_inf_nan=False)] | None = None
+    air_changes: Annotated[float, Field(ge=0, le=200, allow_inf_nan=False)] | None = None
+    mixing_k: Annotated[float, Field(ge=1, le=20, allow_inf_nan=False)] = 3.0
+
+
+class NoteWritten(EventBase):
+    """A person wrote something down, about one zone or the whole job."""
+
+    event: Literal["note-written/1"] = "note-written/1"
+    zone: ZoneId | None = None
+    text: Text
+
+
+class AlertAnswered(EventBase):
+    """A person acknowledged or snoozed alerts; ``until`` is None for an acknowledgement."""
+
+    event: Literal["alert-answered/1"] = "alert-answered/1"
+    subjects: tuple[str, ...]
+    until: Instant | None = None
+
+
+class SoundChecked(EventBase):
+    """The sound check was played and a person said whether it was heard."""
+
+    event: Literal["sound-checked/1"] = "sound-checked/1"
+    heard: bool
+
+
+class ClockStepped(EventBase):
+    """The machine's wall clock moved against real elapsed time; running waits did not move.
+
+    ``by_ms`` is how far the wall clock jumped, positive forward; ``settled`` is true once a person has
+    said which time is right.
+    """
+
+    event: Literal["clock-stepped/1"] = "clock-stepped/1"
+    by_ms: int
+    settled: bool = False
+
+
+class TimeZoneChanged(EventBase):
+    """The machine was given another time zone: times are shown in it from here on, and no wait moved.
+
+    ``was`` and ``becomes`` are names of the IANA time zone database where the machine knows them.
+    """
+
+    event: Literal["time-zone-changed/1"] = "time-zone-changed/1"
+    was: str
+    becomes: str
+
+
+class BottleEvent(EventBase):
+    """What every event about one bottle of the shelf has; none of them belongs to a job."""
+
+    bottle: BottleId
+
+
+class BottleShelved(BottleEvent):
+    """A bottle came onto the shelf; its product stands inside, so that a file changed later does not change it.
+
+    ``expires_on`` is the day on the label, ``expires_at`` the first moment at which it is good no more.
+    """
+
+    event: Literal["bottle-shelved/1"] = "bottle-shelved/1"
+    product: Product
+    size_ml: Millilitres
+    batch: BatchText = ""
+    gtin: GtinText | None = None
+    expires_on: date | None = None
+    expires_at: Instant | None = None
+
+
+class BottleRelabelled(BottleEvent):
+    """Batch and expiry were put right: the label says otherwise than what had been taken down."""
+
+    event: Literal["bottle-relabelled/1"] = "bottle-relabelled/1"
+    batch: BatchText = ""
+    expires_on: date | None = None
+    expires_at: Instant | None = None
+
+
+class BottleOpened(BottleEvent):
+    """A bottle was opened, then or earlier; ``opened_at`` is None where it turned out to be unopened."""
+
+    event: Literal["bottle-opened/1"] = "bottle-opened/1"
+    opened_at: Instant | None
+
+
+class BottleMeasured(BottleEvent):
+    """Somebody looked, or weighed, what is left; ``grams`` is the weight of the bottle with what is in it."""
+
+    event: Literal["bottle-measured/1"] = "bottle-measured/1"
+    ml: Annotated[float, Field(strict=True, ge=0, le=25_000, allow_inf_nan=False)]
+    how: Literal["eye", "weight"]
+    grams: Annotated[float, Field(strict=True, ge=0, le=100_000, allow_inf_nan=False)] | None = None
+
+
+class BottleChosen(BottleEvent):
+    """From here on this bottle is the one in use of its product."""
+
+    event: Literal["bottle-chosen/1"] = "bottle-chosen/1"
+
+
+class BottleFinished(BottleEvent):
+    """A bottle left the shelf, for a reason: empty, thrown away."""
+
+    event: Literal["bottle-finished/1"] = "bottle-finished/1"
+    reason: Text
+
+
+class BottlePutBack(BottleEvent):
+    """A bottle that had left the shelf stands on it again."""
+
+    event: Literal["bottle-put-back/1"] = "bottle-put-back/1"
+
+
+class BottleDrawn(BottleEvent):
+    """What a car that left the bay took from a bottle since it was last measured, by the reckoning.
+
+    Written when the car leaves: its steps are not known at the next start, and the bottle must not fill up.
+    """
+
+    event: Literal["bottle-drawn/1"] = "bottle-drawn/1"
+    of: JobId
+    ml: Annotated[float, Field(strict=True, ge=0, allow_inf_nan=False)]
+
+
+Event = Annotated[
+    JobOpened
+    | JobClosed
+    | StepStarted
+    | StepFinished
+    | StepUndone
+    | ZoneSetAside
+    | ZoneTakenUp
+    | WorkAdded
+    | RecipeSwapped
+    | CrewChanged
+    | TimeCorrected
+    | AirRead
+    | AirCorrected
+    | BaySetUp
+    | NoteWritten
+    | AlertAnswered
+    | SoundChecked
+    | ClockStepped
+    | TimeZoneChanged
+    | BottleShelved
+    | BottleRelabelled
+    | BottleOpened
+    | BottleMeasured
+    | BottleChosen
+    | BottleFinished
+    | BottlePutBack
+    | BottleDrawn,
+    Field(discriminator="event"),
+]
+
+EVENT: TypeAdapter[Event] = TypeAdapter(Event)

@@ -1,0 +1,46 @@
+"""Readings of the air in the order in which they were measured."""
+
+from bisect import bisect_right
+from datetime import datetime
+from operator import attrgetter
+
+from bayapp.job.state.events import AirCorrected, AirRead, AirValues
+
+Readings = tuple[AirRead, ...]
+measured_at = attrgetter("measured_at")
+
+
+def with_reading(readings: Readings, reading: AirRead) -> Readings:
+    """Return the readings with one more at its place; of two measured at one instant the later recorded counts."""
+    if not readings or reading.measured_at >= readings[-1].measured_at:
+        return (*readings, reading)
+    place = bisect_right(readings, reading.measured_at, key=measured_at)
+    return (*readings[:place], reading, *readings[place:])
+
+
+def corrected(readings: Readings, correction: AirCorrected) -> Readings:
+    """Return the readings with one of them become another, or withdrawn; unchanged where there is none such."""
+    reading = recorded(readings, correction.corrects, correction.source)
+    if reading is None:
+        return readings
+    others = tuple(other for other in readings if other is not reading)
+    if correction.becomes is None:
+        return others
+    return with_reading(others, reading.model_copy(update=dict(correction.becomes)))
+
+
+def recorded(readings: Readings, at: datetime, source: str) -> AirRead | None:
+    """Return the reading that was recorded at an instant from a source, or None."""
+    return next((r for r in reversed(readings) if r.at == at and r.source == source), None)
+
+
+def until(readings: Readings, at: datetime) -> Readings:
+    """Return the readings that had been measured at an instant."""
+    return readings[: bisect_right(readings, at, key=measured_at)]
+
+
+def values_of(reading: AirRead) -> AirValues:
+    """Return what a reading says."""
+    return AirValues(
+        air_c=reading.air_c, rh_percent=reading.rh_percent, surface_c=reading.surface_c, read_at=reading.read_at
+    )

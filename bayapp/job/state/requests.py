@@ -1,0 +1,241 @@
+"""What a person asks for: commands, as verbs."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import Literal
+
+from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
+from bayapp.job.model.job import WorkBlock
+from bayapp.job.model.product import Product
+from bayapp.job.model.recipe import Recipe
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """Begin a step on one or more zones by one touch; ``deviation`` is the reason to carry on through a refusal."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    step: StepId
+    by: Person | None = None
+    deviation: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """End the running step; with none running, begin and end it at the same instant."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    step: StepId
+    by: Person | None = None
+    deviation: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Undo:
+    """Take back each zone's last accepted event."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside:
+    """Take zones out of today's work, for a reason."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    reason: str
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TakeUp:
+    """Work zones again that were set aside."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AddWork:
+    """Work zones that were not part of the job."""
+
+    job: JobId
+    block: WorkBlock
+    products: Mapping[str, Product] = field(default_factory=dict)
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SwapRecipe:
+    """Go on with another recipe on these zones, from where each stands, for a reason."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    recipe: Recipe
+    reason: str
+    products: Mapping[str, Product] = field(default_factory=dict)
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeCrew:
+    """Say who works on a car from now on; with nobody named, work is recorded without a name."""
+
+    job: JobId
+    crew: tuple[Person, ...]
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectTime:
+    """Give the latest run of a step another start or finish."""
+
+    job: JobId
+    zone: ZoneId
+    step: StepId
+    edge: Literal["start", "finish"]
+    becomes: datetime
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReadAir:
+    """Record a reading: °C, % relative humidity, and °C of the surface where it was read.
+
+    ``read_at`` is when it was measured, where that was earlier; ``source`` is a sensor's id, empty where it was typed.
+    """
+
+    air_c: float
+    rh_percent: float
+    surface_c: float | None = None
+    by: Person | None = None
+    read_at: datetime | None = None
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectAir:
+    """Give the reading recorded at ``corrects`` by ``source`` other values, or withdraw it (``becomes`` None).
+
+    Of ``becomes`` the values and ``read_at`` count; without a ``read_at`` the reading keeps its moment.
+    """
+
+    corrects: datetime
+    becomes: ReadAir | None
+    source: str = ""
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WriteNote:
+    """Write something down about one or more zones by one touch, or about the whole job where none is named."""
+
+    job: JobId
+    text: str
+    zones: tuple[ZoneId, ...] = ()
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CloseJob:
+    """The car leaves the bay."""
+
+    job: JobId
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ShelveBottle:
+    """Put a new bottle on the shelf; ``expires_at`` is the first moment after the label's day, in the shop's time."""
+
+    product: Product
+    size_ml: float
+    batch: str = ""
+    gtin: str | None = None
+    expires_on: date | None = None
+    expires_at: datetime | None = None
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RelabelBottle:
+    """Put a bottle's batch and expiry right."""
+
+    bottle: BottleId
+    batch: str
+    expires_on: date | None = None
+    expires_at: datetime | None = None
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OpenBottle:
+    """Say that a bottle was opened, now or at ``opened_at``; ``unopened``: that it was not, after all."""
+
+    bottle: BottleId
+    opened_at: datetime | None = None
+    unopened: bool = False
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureBottle:
+    """Say what is left in a bottle: millilitres by eye, or grams of the bottle with what is in it."""
+
+    bottle: BottleId
+    ml: float | None = None
+    grams: float | None = None
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ChooseBottle:
+    """Use this bottle of its product from here on."""
+
+    bottle: BottleId
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FinishBottle:
+    """Take a bottle off the shelf, for a reason."""
+
+    bottle: BottleId
+    reason: str
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PutBackBottle:
+    """Put a bottle on the shelf again that had been taken off it."""
+
+    bottle: BottleId
+    by: Person | None = None
+
+
+OfShelf = ShelveBottle | RelabelBottle | OpenBottle | MeasureBottle | ChooseBottle | FinishBottle | PutBackBottle
+"""Requests about a bottle; none of them needs a car in the bay."""
+Request = (
+    Start
+    | Finish
+    | Undo
+    | SetAside
+    | TakeUp
+    | AddWork
+    | SwapRecipe
+    | ChangeCrew
+    | CorrectTime
+    | ReadAir
+    | CorrectAir
+    | WriteNote
+    | CloseJob
+    | OfShelf
+)
+OfZones = Start | Finish | Undo | SetAside | TakeUp | SwapRecipe | WriteNote
+"""Requests about any number of zones by one touch."""

@@ -1,0 +1,184 @@
+"""What the journal adds up to. Plain frozen values, derived and never stored."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import cached_property
+from typing import Literal
+
+from bayapp.air import DEW_MARGIN_K
+from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
+from bayapp.job.model.job import Job
+from bayapp.job.state.bottle import EMPTY_SHELF, Shelf
+from bayapp.job.state.events import (
+    AirCorrected,
+    AirRead,
+    BaySetUp,
+    ClockStepped,
+    Deviation,
+    NoteWritten,
+    TimeZoneChanged,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """A recorded time that got another: both times, who said so and when."""
+
+    edge: Literal["start", "finish"]
+    was: datetime
+    becomes: datetime
+    at: datetime
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StepRun:
+    """One carrying-out of a step on a zone; still running while ``finished_at`` is None."""
+
+    step: StepId
+    started_at: datetime
+    by: Person | None = None
+    touch: str = ""
+    implied: bool = False
+    deviation: Deviation | None = None
+    finished_at: datetime | None = None
+    finished_by: Person | None = None
+    corrected: tuple[Correction, ...] = ()
+    bottle: BottleId | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Lapse:
+    """A latest moment that passed: the step it was for, when, and the rung the zone stepped back to.
+
+    ``back_to`` is None where the recipe has no such rung and a person must look. ``anchor`` is what a latest moment
+    that hangs on the air was counted from; ``careful``: the air was not known for some time, which counts at its worst.
+    """
+
+    step: StepId
+    lapsed_at: datetime
+    back_to: StepId | None
+    carried_on: bool = False
+    anchor: datetime | None = None
+    careful: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneState:
+    """One zone's history.
+
+    Attributes:
+        runs: every carrying-out that has not been undone, oldest first.
+        rungs: those that still stand on the ladder; a fall removes what lies above.
+        running: the run that is under way.
+        lapses: latest moments that passed and cost something.
+        before: the state before the last accepted event, for undo.
+        without: zones that the wait running now does not count: it began while they were set aside.
+    """
+
+    runs: tuple[StepRun, ...] = ()
+    rungs: tuple[StepRun, ...] = ()
+    running: StepRun | None = None
+    lapses: tuple[Lapse, ...] = ()
+    before: "ZoneState | None" = None
+    without: frozenset[ZoneId] = frozenset()
+
+    def last_finished(self, step: StepId) -> StepRun | None:
+        """Return the latest finished run of a step, even if the zone has fallen below it since."""
+        for run in reversed(self.runs):
+            if run.step == step and run.finished_at is not None:
+                return run
+        return None
+
+    def first_finished(self, step: StepId) -> StepRun | None:
+        """Return the first finished run of a step that has not been undone."""
+        for run in self.runs:
+            if run.step == step and run.finished_at is not None:
+                return run
+        return None
+
+
+@dataclass(frozen=True)  # without slots, so that what follows from it is worked out once
+class JobState:
+    """One job's zones and notes; ``aside`` maps each zone that is set aside to the reason.
+
+    ``readings`` are the bay's, under which its waits ripen, until the job is closed.
+    """
+
+    job: Job
+    zones: Mapping[ZoneId, ZoneState]
+    opened_at: datetime
+    notes: tuple[NoteWritten, ...] = ()
+    closed_at: datetime | None = None
+    aside: Mapping[ZoneId, str] = field(default_factory=dict)
+    readings: tuple[AirRead, ...] = ()
+
+    @cached_property
+    def taken(self) -> Mapping[BottleId, tuple[tuple[datetime, float], ...]]:
+        """When each bottle was laid from and what that took, ml; what was undone took nothing."""
+        found: dict[BottleId, list[tuple[datetime, float]]] = {}
+        for zone, state in self.zones.items():
+            for run in (*state.runs, *((state.running,) if state.running else ())):
+                if run.bottle is not None:
+                    ml = self.job.ml_of.get((zone, run.step), 0.0)
+                    found.setdefault(run.bottle, []).append((run.started_at, ml))
+        return {bottle: tuple(uses) for bottle, uses in found.items()}
+
+    @cached_property
+    def needs(self) -> Mapping[str, float]:
+        """What is still to be laid of each product, ml; a zone that is set aside needs nothing today."""
+        found: dict[str, float] = {}
+        for zone, state in self.zones.items():
+            if zone in self.aside:
+                continue
+            begun = {run.step for run in state.rungs} | ({state.running.step} if state.running else set())
+            for step in self.job.recipe_of(zone).step:
+                ml = self.job.ml_of.get((zone, StepId(step.id)))
+                if ml and step.product and step.id not in begun:
+                    found[step.product] = found.get(step.product, 0.0) + ml
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class BayState:
+    """All that is known: the jobs, the air, the shelf, and the first and last moments that anything was recorded.
+
+    Attributes:
+        readings: the air in the order of measuring, as corrected; what was withdrawn is not among them.
+        air_corrections: what was said of readings afterwards, in the order of the journal.
+    """
+
+    jobs: Mapping[JobId, JobState] = field(default_factory=dict)
+    readings: tuple[AirRead, ...] = ()
+    air_corrections: tuple[AirCorrected, ...] = ()
+    answers: Mapping[str, datetime | None] = field(default_factory=dict)
+    clock_steps: tuple[ClockStepped, ...] = ()
+    time_zone_changes: tuple[TimeZoneChanged, ...] = ()
+    sound_checked_at: datetime | None = None
+    sound_heard: bool = False
+    first_at: datetime | None = None
+    last_at: datetime | None = None
+    shelf: Shelf = EMPTY_SHELF
+
+    set_up: BaySetUp | None = None
+
+    @property
+    def dew_margin_k(self) -> float:
+        """How far above the dew point the shop wants a surface for a coat, K."""
+        return self.set_up.dew_margin_k if self.set_up else DEW_MARGIN_K
+
+    @property
+    def air(self) -> AirRead | None:
+        """The last reading of the air; it holds until the next one."""
+        return self.readings[-1] if self.readings else None
+
+    @property
+    def open_clock_step(self) -> ClockStepped | None:
+        """The step of the machine's clock that a person has still to settle, or None."""
+        return None if not self.clock_steps or self.clock_steps[-1].settled else self.clock_steps[-1]
+
+    @property
+    def open_jobs(self) -> tuple[JobState, ...]:
+        """The jobs whose cars are still in the bay."""
+        return tuple(job for job in self.jobs.values() if job.closed_at is None)

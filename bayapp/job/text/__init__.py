@@ -1,0 +1,1 @@
+"""What the rules say to people, in sentences."""

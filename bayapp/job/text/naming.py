@@ -1,0 +1,146 @@
+"""What people call steps, zones and stretches of time. The one place that words them."""
+
+from collections.abc import Iterable
+from datetime import timedelta
+
+from bayapp.job.model.ids import Motion, StepId, StepKind, ZoneId
+from bayapp.job.model.job import Job
+from bayapp.job.model.recipe import Recipe, Step
+from bayapp.job.model.wait_tables import By
+from bayapp.text.figures import percent, short_figure, shown_temperature, temperature, temperature_unit
+from bayapp.text.language import _, ngettext
+
+
+def kind_words(kind: StepKind) -> str:
+    """Return what a person calls a kind of step: "solvent wipe"."""
+    return {
+        StepKind.DECONTAMINATE: _("decontaminate"),
+        StepKind.POLISH: _("polish"),
+        StepKind.WIPE: _("solvent wipe"),
+        StepKind.COAT: _("coat"),
+        StepKind.LEVEL: _("level"),
+        StepKind.BUFF: _("buff"),
+        StepKind.DRESS: _("dress"),
+        StepKind.CLEAN: _("clean"),
+        StepKind.MASK: _("mask"),
+        StepKind.UNMASK: _("unmask"),
+        StepKind.INSPECT: _("inspect"),
+    }[kind]
+
+
+def motion_words(motion: Motion) -> str:
+    """Return how strokes run, as a person says it: "up and down"."""
+    return {
+        Motion.VERTICAL: _("up and down"),
+        Motion.HORIZONTAL: _("across"),
+        Motion.CIRCULAR: _("in circles"),
+    }[motion]
+
+
+def step_title(recipe: Recipe, step_id: StepId) -> str:
+    """Return what a person calls a step: "coat 2 of 3, across"."""
+    step = recipe.named(step_id)
+    if step.title:
+        return step.title
+    if step.kind is not StepKind.COAT:
+        return kind_words(step.kind)
+    return _coat_title(recipe, step)
+
+
+def _coat_title(recipe: Recipe, step: Step) -> str:
+    if recipe.layers == 1:
+        return _("coat")
+    if step.any_order and step.motion:
+        return _("coat {motion}").format(motion=motion_words(step.motion))
+    number = step.layer or [s.id for s in recipe.step if s.kind is StepKind.COAT].index(step.id) + 1
+    told = _("coat {number} of {layers}").format(number=number, layers=recipe.layers)
+    return f"{told}, {motion_words(step.motion)}" if step.motion else told
+
+
+def zones_title(job: Job, zones: Iterable[ZoneId]) -> str:
+    """Return what a person calls these zones: a set's title when they are all of a set's worked zones."""
+    wanted = list(dict.fromkeys(zones))
+    if len(wanted) == 1:
+        return job.zone_names.get(wanted[0], wanted[0])
+    for name in job.vehicle.sets:
+        if set(job.zones_named(name)) == set(wanted):
+            return job.vehicle.set_titles.get(name, name.replace("-", " "))
+    if len(wanted) == 2:
+        return _("{one} and {other}").format(one=job.zone_names[wanted[0]], other=job.zone_names[wanted[1]])
+    rest = len(wanted) - 1
+    return ngettext("{first} and {rest} more", "{first} and {rest} more", rest).format(
+        first=job.zone_names[wanted[0]], rest=rest
+    )
+
+
+def value_text(by: By, value: float) -> str:
+    """Return °C or % humidity in the shop's unit, without a needless tenth."""
+    shown = shown_temperature(value) if by is By.TEMPERATURE else value
+    digits = 0 if round(shown, 1) == round(shown) else 1
+    return temperature(value, digits) if by is By.TEMPERATURE else percent(value, digits)
+
+
+def span_text(by: By, low: float, high: float) -> str:
+    """Return from where to where, in the shop's unit: "10 to 30 °C", "30 to 70 %"."""
+    shown = [shown_temperature(value) if by is By.TEMPERATURE else value for value in (low, high)]
+    unit = temperature_unit() if by is By.TEMPERATURE else "%"
+    ends = [short_figure(round(value, 1)) for value in shown]
+    return _("{low} to {high} {unit}").format(low=ends[0], high=ends[1], unit=unit)
+
+
+def left_text(left: timedelta) -> str:
+    """Return a time left as the wall shows it: whole seconds, rounded up so that 0:00 means now.
+
+    "m:ss" below an hour, "h:mm h" below a day, days above.
+    """
+    seconds = -((-left) // timedelta(seconds=1))
+    if seconds < 3600:
+        return f"{seconds // 60}:{seconds % 60:02d}"
+    minutes = -(-seconds // 60)
+    if minutes < 24 * 60:
+        return _("{h} h {m:02d}").format(h=minutes // 60, m=minutes % 60)
+    hours = -(-minutes // 60)
+    return _("{d} d {h} h").format(d=hours // 24, h=hours % 24)
+
+
+def minutes_text(minutes: float) -> str:
+    """Return minutes as a sheet would say them: "5 min", "12 h"."""
+    if minutes >= 120 and minutes % 30 == 0:
+        return _("{h} h").format(h=short_figure(minutes / 60))
+    return _("{m} min").format(m=short_figure(minutes))
+
+
+def wait_text(least: float, most: float | None, from_start: bool = False) -> str:
+    """Return what a wait asks for, in minutes: "5 min to 2 h later", "within 8 min from first stroke"."""
+    if most is None:
+        return _("not before {min}").format(min=minutes_text(least)) if least else _("at once")
+    if from_start:
+        told = _("after {min}, {max} from first stroke") if least else _("within {max} from first stroke")
+    else:
+        told = _("{min} to {max} later") if least else _("within {max}")
+    return told.format(min=minutes_text(least), max=minutes_text(most))
+
+
+def elapsed_text(elapsed: timedelta) -> str:
+    """Return a time that has passed, in whole seconds, rounded down."""
+    return left_text(timedelta(seconds=elapsed // timedelta(seconds=1)))
+
+
+def late_text(late: timedelta) -> str:
+    """Return how late something is: "+2:10", "+12 min", "+1 h 05"."""
+    seconds = late // timedelta(seconds=1)
+    if seconds < 600:
+        return f"+{seconds // 60}:{seconds % 60:02d}"
+    if seconds < 3600:
+        return _("+{m} min").format(m=seconds // 60)
+    return "+" + _("{h} h {m:02d}").format(h=seconds // 3600, m=seconds % 3600 // 60)
+
+
+def of_car(job: Job, told: str, cars: int) -> str:
+    """Return what is told of a car with its title before it, where more than one stands in the bay."""
+    return _("{car}: {told}").format(car=job.title, told=told) if cars > 1 else told
+
+
+def capital(sentence: str) -> str:
+    """Return the sentence with its first letter large."""
+    return sentence[:1].upper() + sentence[1:]

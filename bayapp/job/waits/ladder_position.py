@@ -1,0 +1,101 @@
+"""Where a zone stands on its ladder at an instant, falls included."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from bayapp.job.model.ids import StepId, ZoneId
+from bayapp.job.model.recipe import Recipe
+from bayapp.job.state.state import JobState, Lapse, StepRun, ZoneState
+from bayapp.job.waits.waits import NotBegun, Window, turn_of, waiting_place, window_of
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A zone at an instant.
+
+    Attributes:
+        rungs: what counts as done now; a lapse has taken away what lies above the rung it costs.
+        next_places: places of the steps that come next; several where they may swap, none when all is done.
+        window: the wait of the next step.
+        lapses: latest moments that have passed since the last accepted event, oldest first.
+        held: a lapse has no rung to fall back to, so a person must look and carry on with a reason.
+        stood: for each lapse, what counted as done until it came.
+    """
+
+    rungs: tuple[StepRun, ...]
+    next_places: tuple[int, ...]
+    window: Window | NotBegun | None
+    lapses: tuple[Lapse, ...] = ()
+    held: bool = False
+    stood: tuple[tuple[StepRun, ...], ...] = ()
+
+
+def next_places(recipe: Recipe, rungs: tuple[StepRun, ...]) -> tuple[int, ...]:
+    """Return the places of the steps that may come next after these rungs, in recipe order."""
+    if not rungs:
+        return tuple(recipe.group_of(0))
+    last = recipe.position(rungs[-1].step)
+    group = recipe.group_of(last)
+    if len(group) > 1:
+        done = {run.step for run in rungs}
+        left = tuple(p for p in group if recipe.step[p].id not in done)
+        if left:
+            return left
+    return tuple(recipe.group_of(group.stop)) if group.stop < len(recipe.step) else ()
+
+
+def standing(state: JobState, zone: ZoneId, at: datetime) -> Standing:
+    """Return where a zone that is not being worked stands at ``at``."""
+    recipe = state.job.recipe_of(zone)
+    now = state.zones[zone]
+    lapses: list[Lapse] = []
+    stood: list[tuple[StepRun, ...]] = []
+    while True:
+        places = next_places(recipe, now.rungs)
+        window = window_of(state, zone, places[0], now) if places else None
+        if not isinstance(window, Window) or window.lapses_at is None or not window.lapsed(at):
+            return Standing(now.rungs, places, window, tuple(lapses), stood=tuple(stood))
+        stood.append(now.rungs)
+        back = recipe.falls_back_to(waiting_place(recipe, turn_of(recipe, places[0], now.rungs), places[0]))
+        step = StepId(recipe.step[places[0]].id)
+        careful = window.ripens is not None and window.ripens.careful
+        lapse = Lapse(step, window.lapses_at, None, anchor=window.anchor, careful=careful)
+        fallen = now if back is None else fall(recipe, now, back)
+        if back is None or fallen.rungs == now.rungs:
+            lapses.append(lapse)
+            return Standing(now.rungs, places, window, tuple(lapses), held=True, stood=tuple(stood))
+        lapses.append(replace(lapse, back_to=StepId(recipe.step[recipe.group_of(back).start].id)))
+        now = fallen
+
+
+def missed(recipe: Recipe, stands: Standing, step: StepId) -> int | None:
+    """Return which of the lapses makes this step late: the one that came when it was due.
+
+    None when the zone has fallen and the step is what comes next, or when it was never due.
+    """
+    place = recipe.position(step)
+    if place in stands.next_places and not stands.held:
+        return None
+    return next((i for i, rungs in enumerate(stands.stood) if place in next_places(recipe, rungs)), None)
+
+
+def carried_through(recipe: Recipe, stands: Standing, step: StepId) -> int | None:
+    """Return which of the lapses a person carries on through by beginning this step; None when none is."""
+    through = missed(recipe, stands, step)
+    return len(stands.lapses) - 1 if through is None and stands.held else through
+
+
+def fall(recipe: Recipe, zone_state: ZoneState, back: int) -> ZoneState:
+    """Return the zone with everything at and above the rung ``back`` taken off its ladder."""
+    return replace(zone_state, rungs=below(recipe, zone_state.rungs, recipe.group_of(back).start))
+
+
+def below(recipe: Recipe, rungs: tuple[StepRun, ...], first: int) -> tuple[StepRun, ...]:
+    """Return the rungs without those from the place ``first`` of a group on.
+
+    They stand in the order of their groups, so what is taken off lies at the end, and the rest need not be looked at.
+    """
+    left = len(rungs)
+    while left and recipe.position(rungs[left - 1].step) >= first:
+        left -= 1
+    return rungs[:left]

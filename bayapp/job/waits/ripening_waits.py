@@ -1,0 +1,203 @@
+"""Waits that hang on the air: which curve holds, and how it stands under the readings."""
+
+from bisect import bisect_right
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import lru_cache
+
+from bayapp.air.ripening import Curve, RuleOfThumb, Table, Timed, lapse, opening, opens_at, timed
+from bayapp.job.model.ids import StepId, StepKind, ZoneId
+from bayapp.job.model.job import Job
+from bayapp.job.model.product import Product
+from bayapp.job.model.recipe import Wait, in_milliseconds
+from bayapp.job.model.wait_tables import By, base_value
+from bayapp.job.state.events import AirRead
+from bayapp.job.state.readings import Readings, measured_at
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """One moment of a wait that hangs on the air: its curve, and the base that is shown with it."""
+
+    by: By
+    curve: Curve
+    base: timedelta
+    base_at: float
+    low: float
+    high: float
+    thumb: bool = False
+
+    def at(self, value: float) -> timedelta | None:
+        """Return how long it is in air of this value, or None where the curve does not reach."""
+        minutes = self.curve.minutes_at(value)
+        return None if minutes is None else in_milliseconds(minutes)
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """The earliest and the latest moment of a wait; None for one that hangs on no air."""
+
+    earliest: Edge | None
+    latest: Edge | None
+
+
+@dataclass(frozen=True, slots=True)
+class Ripens:
+    """How a wait that hangs on the air stands, for people.
+
+    Attributes:
+        latest: whether it is the latest moment that is told here, because the earliest does not hang on the air.
+        by, base, base_at: what it hangs on, how long it is by the sheet, and at how many °C or %.
+        value, here: the present reading and how long the wait would be in it; None where nothing was read, or the
+            sheet says nothing about such air.
+        low, high: from where to where the sheet speaks.
+        thumb: it is a rule of thumb and no sheet's table.
+        unknown_since: from when nothing counts towards opening; None while the air is known.
+        careful: for some time the air was not known, and the latest moment counts that at its fastest.
+    """
+
+    latest: bool
+    by: By
+    base: timedelta
+    base_at: float
+    value: float | None
+    here: timedelta | None
+    low: float
+    high: float
+    thumb: bool = False
+    unknown_since: datetime | None = None
+    careful: bool = False
+
+
+Moments = tuple[datetime | None, datetime | None, Ripens]
+MOST_KEPT, MOST_TIMED = 1024, 64
+_KEPT: dict[tuple[int, int, datetime, datetime], tuple[Edges, Readings, Moments]] = {}
+_TIMED: dict[tuple[int, int], tuple[Edge, Readings, Timed]] = {}
+"""What was worked out, by the objects that it came from; they are kept beside it, so that no other takes their id."""
+
+
+def edges_of(job: Job, zone: ZoneId, step: StepId, wait: Wait) -> Edges | None:
+    """Return the curves of a wait that counts from a step of a zone; None where it hangs on no air."""
+    if wait.by_table:
+        return _by_tables(wait)
+    if not job.has_temperature_rules:
+        return None
+    recipe = job.recipe_of(zone)
+    laid = recipe.named(step) if recipe.has(step) else None
+    product = job.products.get(laid.product or "") if laid and laid.kind is StepKind.COAT else None
+    return _by_thumb(wait, product) if product and product.temperature_rule else None
+
+
+@lru_cache(maxsize=512)
+def _by_tables(wait: Wait) -> Edges:
+    def edge(name: str, base: timedelta | None) -> Edge | None:
+        by, rows = wait.table(name)
+        if not rows or base is None:
+            return None
+        minutes = wait.min if name == "min" else wait.max
+        at = base_value(rows, by, minutes or 0)
+        return Edge(by, Table(rows), base, rows[0][0] if at is None else at, rows[0][0], rows[-1][0])
+
+    return Edges(edge("min", wait.earliest), edge("max", wait.latest))
+
+
+@lru_cache(maxsize=512)
+def _by_thumb(wait: Wait, product: Product) -> Edges:
+    at_c = product.temperature_rule_at_c
+    assert at_c is not None
+    low, high = product.surface_c or product.air_c or (-40.0, 90.0)
+
+    def edge(minutes: float | None) -> Edge | None:
+        if not minutes:
+            return None
+        rule = RuleOfThumb(minutes, at_c, low, high)
+        return Edge(By.TEMPERATURE, rule, in_milliseconds(minutes), at_c, low, high, thumb=True)
+
+    return Edges(edge(wait.min), edge(wait.max))
+
+
+def moments(edges: Edges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime) -> Moments:
+    """Return when the wait opens (None: not in this air), when it lapses (None: never), and how it stands.
+
+    ``counts_from`` is what the latest moment is counted from; it is never after ``finished_at``. Kept until there is
+    another reading: the wall asks of every clock again and again.
+    """
+    key = (id(edges), id(readings), finished_at, counts_from)
+    kept = _KEPT.get(key)
+    if kept is None:
+        if len(_KEPT) >= MOST_KEPT:
+            for old in list(_KEPT)[: MOST_KEPT // 2]:  # the newer half is what a reading is held against
+                del _KEPT[old]
+        kept = _KEPT[key] = (edges, readings, _worked_out(edges, wait, readings, finished_at, counts_from))
+    return kept[2]
+
+
+def _worked_out(edges: Edges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime) -> Moments:
+    held = max(0, bisect_right(readings, counts_from, key=measured_at) - 1)
+    opens: datetime | None = finished_at + wait.earliest
+    lapses = None if wait.latest is None else counts_from + wait.latest
+    unknown, careful = None, False
+    if edges.earliest:
+        opens, unknown = opening(_timed(edges.earliest, readings)[held:], finished_at)
+    if edges.latest:
+        shortest = edges.latest.curve.shortest
+        lapses, careful = lapse(_timed(edges.latest, readings)[held:], shortest, counts_from)
+    return opens, lapses, _told(edges, readings[-1] if readings else None, unknown, careful)
+
+
+def _timed(edge: Edge, readings: Readings) -> Timed:
+    """Return the wait in the air of each reading; kept, for many clocks hang on one edge under the same readings."""
+    key = (id(edge), id(readings))
+    kept = _TIMED.get(key)
+    if kept is None:
+        if len(_TIMED) >= MOST_TIMED:
+            del _TIMED[next(iter(_TIMED))]
+        kept = _TIMED[key] = (edge, readings, timed(edge.curve, _said(edge, readings)))
+    return kept[2]
+
+
+def opens_with(edge: Edge, readings: Readings, since: datetime, at: datetime) -> datetime:
+    """Return when a wait would open if from ``at`` on the air were that of its base."""
+    said = _said(edge, held_since(tuple(r for r in readings if r.measured_at <= at), since))
+    opens = opens_at(edge.curve, since, [*said, (at, edge.base_at)])
+    assert opens
+    return opens
+
+
+def held_since(readings: Readings, since: datetime) -> Readings:
+    """Return the reading that held at an instant, where there is one, and those that followed."""
+    return readings[max(0, bisect_right(readings, since, key=measured_at) - 1) :]
+
+
+def value_of(reading: AirRead, by: By) -> float:
+    """Return what a reading says of what a wait hangs on: the coat's °C, or % humidity."""
+    return reading.coat_c if by is By.TEMPERATURE else reading.rh_percent
+
+
+def now_of(edge: Edge, reading: AirRead | None) -> timedelta | None:
+    """Return how long a moment's wait is in the air of a reading; None where that is not known."""
+    return None if reading is None else edge.at(value_of(reading, edge.by))
+
+
+def _said(edge: Edge, held: Readings) -> list[tuple[datetime, float]]:
+    return [(reading.measured_at, value_of(reading, edge.by)) for reading in held]
+
+
+def _told(edges: Edges, reading: AirRead | None, unknown: datetime | None, careful: bool) -> Ripens:
+    edge = edges.earliest or edges.latest
+    assert edge
+    value = None if reading is None else value_of(reading, edge.by)
+    here = None if value is None else edge.at(value)
+    return Ripens(
+        latest=edges.earliest is None,
+        by=edge.by,
+        base=edge.base,
+        base_at=edge.base_at,
+        value=value,
+        here=here,
+        low=edge.low,
+        high=edge.high,
+        thumb=edge.thumb,
+        unknown_since=unknown,
+        careful=careful,
+    )

@@ -1,0 +1,163 @@
+"""When a step may start: the anchor of its wait and the window that follows."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bayapp.job.model.ids import SetName, StepId, ZoneId
+from bayapp.job.model.recipe import Recipe, Wait
+from bayapp.job.state.state import JobState, StepRun, ZoneState
+from bayapp.job.waits.ripening_waits import Ripens, edges_of, moments
+
+CLOSING_AT_LEAST = timedelta(seconds=60)
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A running wait: counted from ``since``, open from ``opens_at`` to ``lapses_at``, both inclusive.
+
+    Attributes:
+        opens_at: None while it does not ripen in the air there is: not read, or such as the sheet says nothing about.
+        ripens: how it stands, where it hangs on the air; its moments then hold until another reading.
+        anchor: what its latest moment counts from, where it hangs on the air.
+    """
+
+    since: datetime
+    opens_at: datetime | None
+    lapses_at: datetime | None
+    ripens: Ripens | None = None
+    anchor: datetime | None = None
+
+    @property
+    def closing_from(self) -> datetime | None:
+        """When the last quarter of the open window begins, and never later than its last 60 s."""
+        if self.lapses_at is None or self.opens_at is None:
+            return None
+        quarter = (self.lapses_at - self.opens_at) / 4
+        return max(self.opens_at, self.lapses_at - max(quarter, CLOSING_AT_LEAST))
+
+    def lapsed(self, at: datetime) -> bool:
+        """Whether the latest moment has passed."""
+        return self.lapses_at is not None and at > self.lapses_at
+
+
+@dataclass(frozen=True, slots=True)
+class NotBegun:
+    """A wait whose anchor has not happened yet: these zones have not finished what it counts from."""
+
+    missing: tuple[ZoneId, ...]
+    anchor_step: StepId | None
+
+
+def turn_of(recipe: Recipe, place: int, rungs: tuple[StepRun, ...]) -> int:
+    """Return how many of the steps that may swap with the one at ``place`` stand on the ladder already."""
+    group = recipe.group_of(place)
+    if len(group) == 1:
+        return 0
+    names = {recipe.step[p].id for p in group}
+    return sum(run.step in names for run in rungs)
+
+
+def waiting_place(recipe: Recipe, turn: int, place: int) -> int:
+    """Return the place whose wait holds for the step at ``place``.
+
+    Among steps that may swap, waits belong to the turn, not to the step: whichever layer is laid
+    second keeps the second layer's wait.
+    """
+    group = recipe.group_of(place)
+    return min(group.start + turn, group.stop - 1)
+
+
+def wait_of(recipe: Recipe, turn: int, place: int) -> Wait | None:
+    """Return the wait that holds for the step at ``place`` in this turn."""
+    return recipe.step[waiting_place(recipe, turn, place)].wait
+
+
+def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) -> Window | NotBegun | None:
+    """Return the window of the step at ``place`` on a zone's ladder.
+
+    ``zone_state`` is the zone as it would stand when the step is asked for. None means that the step has no wait,
+    or waits of a set that has nothing to do in this job. Other zones that are set aside are not counted.
+    """
+    recipe = state.job.recipe_of(zone)
+    turn = turn_of(recipe, place, zone_state.rungs)
+    wait = wait_of(recipe, turn, place)
+    if wait is None:
+        return None
+    step = counts_from(recipe, wait, recipe.group_of(place).start, turn, zone_state)
+    if wait.of is not None:
+        anchors = anchors_of(state, zone, wait, step, zone_state)
+        return _of_zones(state, zone, wait, anchors) if anchors else None
+    run = zone_state.last_finished(step)
+    if run is None or run.finished_at is None:
+        return NotBegun((zone,), step)
+    return _window(state, zone, wait, run)
+
+
+def anchors_of(
+    state: JobState, own: ZoneId, wait: Wait, step: StepId, zone_state: ZoneState
+) -> list[tuple[ZoneId, tuple[StepId, ...]]]:
+    """Return the zones that a wait of a block or set counts from, and which of their steps; none where there are none.
+
+    ``step`` is what a wait of a block counts from.
+    """
+    if wait.of == "block":
+        return [(z, (step,)) for z in _counted(state, own, zone_state, state.job.block_of[own].zones)]
+    members = _counted(state, own, zone_state, state.job.members(SetName(wait.of or "")))
+    anchors = [(z, state.job.recipe_of(z).counted_for_set(wait)) for z in members]
+    return [(z, steps) for z, steps in anchors if steps]
+
+
+def counts_from(recipe: Recipe, wait: Wait, first: int, turn: int, zone_state: ZoneState) -> StepId:
+    """Return the step whose end the wait counts from: the one named, else the one done just before."""
+    if wait.after is not None:
+        return StepId(wait.after)
+    before = recipe.group_of(first - 1) if turn == 0 else recipe.group_of(first)
+    swapped = {recipe.step[p].id for p in before}
+    for run in reversed(zone_state.rungs):
+        if run.step in swapped:
+            return run.step
+    return StepId(recipe.step[before.stop - 1].id)
+
+
+def _counted(state: JobState, own: ZoneId, zone_state: ZoneState, zones: tuple[ZoneId, ...]) -> tuple[ZoneId, ...]:
+    """Return the zones without the others that are set aside, or were when the wait that runs now began."""
+    if not state.aside and not zone_state.without:
+        return zones
+    return tuple(z for z in zones if z == own or (z not in state.aside and z not in zone_state.without))
+
+
+def _of_zones(
+    state: JobState, own: ZoneId, wait: Wait, anchors: list[tuple[ZoneId, tuple[StepId, ...]]]
+) -> Window | NotBegun:
+    """Count from the last of several zones.
+
+    Of the zone itself the latest run counts, of the others the first: work that one zone has to redo after a fall
+    neither stops nor moves the wait that already runs on another.
+    """
+    runs: list[tuple[ZoneId, StepRun]] = []
+    missing: list[tuple[ZoneId, StepId]] = []
+    for zone, steps in anchors:
+        done = state.zones[zone].last_finished if zone == own else state.zones[zone].first_finished
+        for step in steps:
+            run = done(step)
+            if run is None:
+                missing.append((zone, step))
+            else:
+                runs.append((zone, run))
+    if missing:
+        return NotBegun(tuple(dict.fromkeys(zone for zone, _ in missing)), missing[0][1])
+    zone, last = max(runs, key=lambda of: of[1].finished_at or of[1].started_at)
+    return _window(state, zone, wait, last)
+
+
+def _window(state: JobState, zone: ZoneId, wait: Wait, run: StepRun) -> Window:
+    """Return the window that follows on a run of a zone."""
+    finished_at = run.finished_at or run.started_at
+    counts_from = run.started_at if wait.max_from == "start" else finished_at
+    edges = edges_of(state.job, zone, run.step, wait)
+    if edges is None:
+        return Window(
+            finished_at, finished_at + wait.earliest, None if wait.latest is None else counts_from + wait.latest
+        )
+    opens, lapses, ripens = moments(edges, wait, state.readings, finished_at, counts_from)
+    return Window(finished_at, opens, lapses, ripens, counts_from)

@@ -1,0 +1,1 @@
+"""The air: readings, the day, sensors."""

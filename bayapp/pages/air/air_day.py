@@ -1,0 +1,240 @@
+"""The air page: is it fit to coat now, what would make it so, the day's air, the vapour."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+from typing import NamedTuple
+
+from bayapp.air import Fitness, Limits, assess
+from bayapp.air.fitness import Span
+from bayapp.job import BayState
+from bayapp.job.gate.air_rules import READING_HOLDS, assessed, limits_of
+from bayapp.job.model.ids import StepKind, Urgency
+from bayapp.job.model.product import Product, Solvent
+from bayapp.job.state.contradiction import Contradiction
+from bayapp.job.state.events import AirRead
+from bayapp.job.state.state import JobState
+from bayapp.job.text.air_sentences import advice_told, hindrances_told, margin_told
+from bayapp.job.vapour.vapour import vapour
+from bayapp.job.vapour.vapour_sentences import caution_told, cautions_told, figure_told, label_told, limits_told
+from bayapp.pages.air.air_chart import Panel, panels
+from bayapp.pages.air.contradiction_words import contradiction_told
+from bayapp.text.figures import clock_time, warmth
+from bayapp.text.language import _
+
+AT_LEAST = timedelta(hours=4)
+BEYOND = timedelta(minutes=20)
+MINUTE = timedelta(minutes=1)
+
+
+class CoatMark(NamedTuple):
+    """Zones coated between two moments; on the charts they are one bar."""
+
+    begins: datetime
+    ends: datetime
+
+
+class Otherwise(NamedTuple):
+    """The air as a sensor says it that contradicts the one that counts."""
+
+    sensor: str
+    air: AirRead
+
+
+@dataclass(frozen=True, slots=True)
+class AirPageView:
+    """All that the page shows.
+
+    Attributes:
+        subtitle: when it was read, by whom or what.
+        verdict: the answer in a few words, read from 3 m; ``why`` what it rests on and what would make it so.
+        fit: True or False by a reading that still holds; None where nobody can know.
+        urgency: whose badge stands beside the verdict.
+        vapour_label: what the vapour's figure is and what it is not.
+        cautions: everything that there is to say about solvents.
+    """
+
+    subtitle: str
+    verdict: str
+    why: str
+    fit: bool | None
+    urgency: Urgency
+    panels: tuple[Panel, ...]
+    coats: tuple[CoatMark, ...]
+    begins: datetime
+    now: datetime
+    ends: datetime
+    vapour_label: str
+    vapour_figure: str
+    vapour_of: str
+    vapour_caution: str
+    vapour_over: bool
+    cautions: tuple[str, ...]
+    tz: tzinfo
+
+
+def air_page(
+    state: BayState, at: datetime, tz: tzinfo, apart: Sequence[Contradiction] = (), whole: bool = True
+) -> AirPageView:
+    """Return the page at an instant; charts go on by whole minutes, so that nothing is painted for a second.
+
+    Where sensors are ``apart``, the answer is that of the one by which fewer coats may be laid. The state is not
+    ``whole`` where cars that have left cannot be read: the vapour is then told as the least that it can be.
+    """
+    now = at.replace(second=0, microsecond=0) + MINUTE
+    midnight = at.astimezone(tz).replace(hour=0, minute=0, second=0, microsecond=0)
+    today = [r for r in state.readings if midnight <= r.measured_at <= at]
+    before = [r for r in state.readings if r.measured_at < midnight][-1:]
+    coats = _coats(state, midnight, now)
+    begins = min([now - AT_LEAST, *(r.measured_at for r in today[:1]), *(c.begins for c in coats[:1])])
+    products = coats_ahead(state)
+    limits = _narrowest([limits_of(product, state.dew_margin_k) for product in products or (None,)])
+    air = state.air
+    holds = air is not None and at - air.measured_at <= READING_HOLDS
+    found = assessed(None, air, state.dew_margin_k) if air and holds else None
+    worse = _worse(air, apart, products, state.dew_margin_k) if air and holds else None
+    verdict, why, fit = _verdict(worse.air if worse else air, found, products, state.dew_margin_k)
+    amount = vapour(state, at)
+    vapour_figure, vapour_of = figure_told(amount, whole)
+    return AirPageView(
+        subtitle=" ".join((_source_told(air, tz), *(contradiction_told(one) for one in apart))),
+        verdict=verdict,
+        why=_("By the {sensor}: {why}").format(sensor=worse.sensor, why=why) if worse else why,
+        fit=fit,
+        urgency={True: Urgency.OPEN, False: Urgency.LAPSED, None: Urgency.IDLE}[fit],
+        panels=panels([*before, *today], found, limits, begins, now),
+        coats=coats,
+        begins=begins,
+        now=now,
+        ends=now + max(BEYOND, (now - begins) / 20),
+        vapour_label=label_told(),
+        vapour_figure=vapour_figure,
+        vapour_of=vapour_of,
+        vapour_caution=f"{limits_told(amount, whole)} {caution_told(amount)}",
+        vapour_over=amount is not None and amount.too_much,
+        cautions=cautions_told(_solvents(state), amount),
+        tz=tz,
+    )
+
+
+def coats_ahead(state: BayState) -> tuple[Product | None, ...]:
+    """Return the products of all coats still to be laid in the bay, each once; None for one without a sheet."""
+    found: dict[str, Product | None] = {}
+    for job in state.open_jobs:
+        for zone, zone_state in job.zones.items():
+            if zone in job.aside:
+                continue
+            done = {run.step for run in zone_state.rungs}
+            for step in job.job.recipe_of(zone).step:
+                if step.kind is StepKind.COAT and step.id not in done:
+                    found[step.product or ""] = job.job.products.get(step.product or "")
+    return tuple(found.values())
+
+
+def _verdict(
+    air: AirRead | None,
+    found: Fitness | None,
+    products: Sequence[Product | None],
+    margin_k: float,
+) -> tuple[str, str, bool | None]:
+    if air is None:
+        return _("Not known: read the air"), _("Nobody has read temperature and humidity yet."), None
+    if found is None:
+        told = _("The last reading is over 30 minutes old. What the air is now, nobody knows.")
+        return _("Not known: read the air again"), told, None
+    each = [(product, assessed(product, air, margin_k)) for product in products or (None,)]
+    unfit = [(product, told) for product, told in each if not told.fit]
+    if not unfit:
+        return _("Fit to coat now"), _fit_told(found, each), True
+    reason = _reason([told for _product, told in unfit])
+    if len(unfit) == len(each):
+        return _("Not fit to coat now"), reason, False
+    names = ", ".join(dict.fromkeys(_name(product) for product, _told in unfit))
+    return _("Not fit for every coat"), _("{names}: {reason}").format(names=names, reason=reason), False
+
+
+def _worse(
+    air: AirRead, apart: Iterable[Contradiction], products: Sequence[Product | None], margin_k: float
+) -> Otherwise | None:
+    """Return what the air is by a sensor that allows fewer coats than the reading that counts, or None."""
+
+    def refused(read: AirRead) -> int:
+        return sum(not assessed(product, read, margin_k).fit for product in products or (None,))
+
+    saying = [said for one in apart for said in (one.first, one.second)]
+    others = [Otherwise(said.name, air.model_copy(update=dict(said.values))) for said in saying]
+    worst = max(others, key=lambda other: refused(other.air), default=None)
+    return worst if worst and refused(worst.air) > refused(air) else None
+
+
+def _reason(unfit: Sequence[Fitness]) -> str:
+    """Return why not and what would make it so for all of them; where nothing does, for the first."""
+    one = unfit[0]
+    surface_c = one.surface_c if one.surface_read else None
+    together = assess(one.air_c, one.rh_percent, surface_c, _narrowest([told.limits for told in unfit]))
+    worst = together if together.remedies() else one
+    return f"{hindrances_told(worst)[0]} {advice_told(worst)}"
+
+
+def _fit_told(found: Fitness, each: Sequence[tuple[Product | None, Fitness]]) -> str:
+    needed = max(told.limits.margin_k for _product, told in each)
+    told = _("{standing}; {needed} is enough.").format(
+        standing=margin_told(found.margin_k, found.dew_c), needed=warmth(needed)
+    )
+    if found.surface_read:
+        return told
+    return told + " " + _("The panel was not read: a car that has just come in is colder than the air.")
+
+
+def _name(product: Product | None) -> str:
+    return (product.title or product.name) if product else _("coat")
+
+
+def _source_told(air: AirRead | None, tz: tzinfo) -> str:
+    if air is None:
+        return _("It has not been read yet.")
+    time = clock_time(air.measured_at, tz, seconds=False)
+    if air.source:
+        return _("Last read at {time} by {source}.").format(time=time, source=air.source)
+    if air.by:
+        return _("Last read at {time} by {source}.").format(time=time, source=air.by)
+    return _("Last read at {time}.").format(time=time)
+
+
+def _narrowest(each: Sequence[Limits]) -> Limits:
+    return Limits(
+        max(limits.margin_k for limits in each),
+        _overlap(limits.air_c for limits in each),
+        _overlap(limits.surface_c for limits in each),
+        _overlap(limits.rh_percent for limits in each),
+    )
+
+
+def _overlap(spans: Iterable[Span | None]) -> Span | None:
+    found = [span for span in spans if span]
+    return (max(s[0] for s in found), min(s[1] for s in found)) if found else None
+
+
+def _coats(state: BayState, since: datetime, now: datetime) -> tuple[CoatMark, ...]:
+    """Return the day's coats, what overlaps joined, oldest first."""
+    marks = sorted(
+        CoatMark(run.started_at, run.finished_at or now)
+        for job in state.jobs.values()
+        for zone, zone_state in job.zones.items()
+        for run in (*zone_state.runs, *((zone_state.running,) if zone_state.running else ()))
+        if run.started_at >= since and job.job.recipe_of(zone).named(run.step).kind is StepKind.COAT
+    )
+    joined: list[CoatMark] = []
+    for mark in marks:
+        if joined and mark.begins <= joined[-1].ends:
+            joined[-1] = CoatMark(joined[-1].begins, max(joined[-1].ends, mark.ends))
+        else:
+            joined.append(mark)
+    return tuple(joined)
+
+
+def _solvents(state: BayState) -> tuple[Solvent, ...]:
+    def of(job: JobState) -> Iterable[Solvent]:
+        return (p.solvent.pure for p in job.job.products.values() if p.solvent)
+
+    return tuple(dict.fromkeys(solvent for job in state.open_jobs for solvent in of(job)))

@@ -1,0 +1,56 @@
+"""The recorded readings of the air, to choose a wrong one from."""
+
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+
+from bayapp.job import BayState
+from bayapp.job.state.events import AirRead
+from bayapp.text.figures import clock_time, day_and_time, percent, temperature
+from bayapp.text.language import _
+
+SHOWN = 8
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingRow:
+    """One reading: when and what it said, and from whom or what it came."""
+
+    reading: AirRead
+    title: str
+    detail: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingsView:
+    """A page of readings, the latest first; ``earlier`` is how many more there are before them."""
+
+    title: str
+    subtitle: str
+    rows: tuple[ReadingRow, ...]
+    earlier: int
+
+
+def air_readings(state: BayState, at: datetime, tz: tzinfo, skipped: int = 0) -> ReadingsView:
+    """Return the readings before the last ``skipped`` ones; ``at`` is now, and another day than that is named."""
+    readings = state.readings[::-1][skipped:]
+    corrected = {(c.corrects, c.source) for c in state.air_corrections}
+    rows = tuple(_row(r, (r.at, r.source) in corrected, at, tz) for r in readings[:SHOWN])
+    subtitle = _("What it said stays in the record.") if rows else _("The air has not been read yet.")
+    return ReadingsView(_("Which reading is wrong?"), subtitle, rows, max(0, len(readings) - SHOWN))
+
+
+def _row(reading: AirRead, corrected: bool, at: datetime, tz: tzinfo) -> ReadingRow:
+    today = reading.measured_at.astimezone(tz).date() == at.astimezone(tz).date()
+    when = clock_time(reading.measured_at, tz, seconds=False) if today else day_and_time(reading.measured_at, tz)
+    title = _("{time}  {air}, {humidity}").format(
+        time=when,
+        air=temperature(reading.air_c),
+        humidity=percent(reading.rh_percent),
+    )
+    who = reading.source or reading.by
+    parts = [
+        _("by {source}").format(source=who) if who else "",
+        "" if reading.surface_c is None else _("surface {surface}").format(surface=temperature(reading.surface_c)),
+        _("corrected") if corrected else "",
+    ]
+    return ReadingRow(reading, title, ", ".join(part for part in parts if part))

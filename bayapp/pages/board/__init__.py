@@ -1,0 +1,1 @@
+"""The board, its ladder, and what they offer."""

@@ -1,0 +1,79 @@
+"""Every car in the bay at a glance: its number, name and most pressing clock."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from bayapp.job import BayState, Job, ZoneClock
+from bayapp.job.model.ids import JobId, Urgency, ZoneId
+from bayapp.pages.board.car_view import Face, faces
+from bayapp.pages.board.clock_column import Tile
+from bayapp.pages.plan.promise import Promise
+from bayapp.text.language import _
+
+MOST = 6
+"""So many cars are shown at once; more stand on the page of cars."""
+
+
+@dataclass(frozen=True, slots=True)
+class BayFace:
+    """One car.
+
+    Attributes:
+        number: its place among the cars inside, from 1; spoken and touched by it.
+        detail: whose clock it is that presses most, and what for.
+        label, digits, urgency, fraction: that clock; no digits where none runs.
+        shown: whether its board is the one that stands on the wall.
+        promise: in a few words that it will not be ready when it was promised; empty where nothing is to be said.
+    """
+
+    job: JobId
+    number: int
+    title: str
+    detail: str
+    label: str
+    digits: str
+    urgency: Urgency
+    fraction: float
+    shown: bool
+    promise: str = ""
+
+    @property
+    def name(self) -> str:
+        """Its number and title, and what is to be said of its promise."""
+        told = f"{self.number} {self.title}"
+        return _("{car}, {promise}").format(car=told, promise=self.promise) if self.promise else told
+
+
+def bays(
+    state: BayState,
+    tiles: Sequence[Tile],
+    now: Collection[ZoneClock],
+    shown: JobId | None,
+    promises: Mapping[JobId, Promise] | None = None,
+) -> tuple[BayFace, ...]:
+    """Return the cars in the order they came in; ``tiles`` are all clocks, the most pressing first."""
+    first: dict[JobId, Tile] = {}
+    for tile in tiles:
+        first.setdefault(tile.job, tile)
+    inside = [state.job for state in state.open_jobs][:MOST]
+    found = (_face(job, n, first.get(job.id), now, job.id == shown) for n, job in enumerate(inside, 1))
+    late = {job: promise.shortest for job, promise in (promises or {}).items()}
+    return tuple(replace(face, promise=late.get(face.job, "")) for face in found)
+
+
+def _face(job: Job, number: int, tile: Tile | None, now: Collection[ZoneClock], shown: bool) -> BayFace:
+    if tile is not None:
+        detail = _("{zones}: {step}").format(zones=tile.title, step=tile.what)
+        return BayFace(
+            job.id, number, job.title, detail, tile.label, tile.digits, tile.urgency, round(tile.fraction, 2), shown
+        )
+    done = all(clock.step is None for clock in now if clock.job == job.id)
+    told, urgency = (_("done"), Urgency.FINISHED) if done else (_("no clock runs"), Urgency.IDLE)
+    return BayFace(job.id, number, job.title, "", told, "", urgency, 0.0, shown)
+
+
+def quiet_faces(job: Job, now: Collection[ZoneClock], at: datetime) -> dict[ZoneId, Face]:
+    """Return a car's faces without the times, so that a small drawing changes only when a surface or a state does."""
+    found = faces(job, now, at)
+    return {zone: replace(face, name="", time_text="", fraction=0.0, show_time=False) for zone, face in found.items()}

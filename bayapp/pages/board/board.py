@@ -1,0 +1,220 @@
+"""The board: car, clocks, next step, strip. Says what to show."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta, tzinfo
+
+from bayapp.alerts.condition import urgency
+from bayapp.alerts.kinds import AlertKind
+from bayapp.alerts.lifecycle import Alert, AlertState
+from bayapp.bay import Bay
+from bayapp.job import BayState, Job, ZoneClock
+from bayapp.job.gate.air_rules import READING_HOLDS
+from bayapp.job.gate.stock import Stock
+from bayapp.job.model.ids import JobId, Person, Urgency, ZoneId
+from bayapp.job.retimed import retiming_told
+from bayapp.job.state.contradiction import Contradiction
+from bayapp.job.state.events import AirRead
+from bayapp.pages.air.contradiction_words import said_by_both
+from bayapp.pages.board.bays import BayFace, bays
+from bayapp.pages.board.car_view import Face, faces
+from bayapp.pages.board.clock_column import Tile, tiles
+from bayapp.pages.board.next_step import Offer, offers
+from bayapp.pages.board.people import doings
+from bayapp.pages.plan.promise import broken_promises
+from bayapp.pages.shelf.shelf import order_count
+from bayapp.text.figures import clock_time, percent, temperature
+from bayapp.text.language import _
+
+MANY = 3
+RETIMED_SHOWN = timedelta(minutes=2)
+SHOWN = 2  # one large offer, and one that could be taken instead
+
+
+LOOKS = {
+    AlertKind.OPENED: Urgency.OPEN,
+    AlertKind.CLOSING: Urgency.CLOSING,
+    AlertKind.LAPSED: Urgency.LAPSED,
+    AlertKind.ATTENTION: Urgency.LAPSED,
+    AlertKind.CURED: Urgency.FINISHED,
+    AlertKind.HANDOVER: Urgency.FINISHED,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """The line at the top.
+
+    Attributes:
+        bays: the cars inside, each with its most pressing clock, where there are several.
+        people: the crew; touching one says who stands at the car. ``by`` is that person.
+        doings: what each is at, or does next.
+        sound_due: today's sound check has not been made; ``sound_unheard``: it was, and nothing was heard.
+        air, air_detail: the reading and when it was made; where there is none or it is old, a request to read it.
+        promise: what is to be said of the shown car's promise, if it will not be kept.
+        clock_question: the machine's time has jumped and a person must say whether it is right.
+    """
+
+    title: str
+    time: str
+    bays: tuple[BayFace, ...] = ()
+    people: tuple[Person, ...] = ()
+    by: Person | None = None
+    doings: Mapping[Person, str] = field(default_factory=dict)
+    air: str = ""
+    air_detail: str = ""
+    clock_question: bool = False
+    clock_note: str = ""
+    sound_due: bool = False
+    sound_unheard: bool = False
+    promise: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Alerts that nobody has answered: the most pressing in full, the others after it; one touch answers all."""
+
+    text: str
+    others: str
+    urgency: Urgency
+    subjects: tuple[str, ...]
+    may_snooze: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BoardView:
+    """All that the board shows at one instant; ``order`` says how many products run low, and calls nobody."""
+
+    at: datetime
+    strip: Strip
+    job: Job | None
+    faces: Mapping[ZoneId, Face] = field(default_factory=dict)
+    tiles: tuple[Tile, ...] = ()
+    main: Offer | None = None
+    instead: Offer | None = None
+    band: Band | None = None
+    order: str = ""
+
+
+def board(
+    bay: Bay, job_id: JobId | None, by: Person | None, now: tuple[ZoneClock, ...], at: datetime, tz: tzinfo
+) -> BoardView:
+    """Return the board for the car that is shown; clocks of other cars in the bay stand in the column too."""
+    state = bay.state
+    shown = state.jobs[job_id].job if job_id and job_id in state.jobs else None
+    counsels, pause = bay.counsel(now, by, at)
+    found = offers(state, now, counsels[:SHOWN], pause, by, at, tz)
+    main, all_tiles = found[0], tiles(state, now, at)
+    flagged = main.zones if shown and main.job == shown.id and main.action else ()
+    return BoardView(
+        at=at,
+        strip=_strip(bay, shown, by, now, all_tiles, at, tz),
+        job=shown,
+        faces=faces(shown, now, at, next_up=flagged) if shown else {},
+        tiles=all_tiles,
+        main=main,
+        instead=found[1] if len(found) > 1 else None,
+        band=band(bay.unanswered(), _retimed(bay, at, tz)),
+        order=order_count(Stock(state, at).short()),
+    )
+
+
+def _strip(
+    bay: Bay,
+    job: Job | None,
+    by: Person | None,
+    now: tuple[ZoneClock, ...],
+    clocks: tuple[Tile, ...],
+    at: datetime,
+    tz: tzinfo,
+) -> Strip:
+    state = bay.state
+    air, air_detail = _air(state.air, any(c.ripens for c in now), bool(bay.troubles), bay.apart, at, tz)
+    promises = broken_promises(state, bay.order, at, tz)
+    question = bay.clock_unsure
+    checked = state.sound_checked_at
+    today = checked is not None and _today(checked, at, tz)
+    return Strip(
+        title=job.title if job else _("No car"),
+        time=clock_time(at, tz),
+        bays=bays(state, clocks, now, job.id if job else None, promises) if len(state.open_jobs) > 1 else (),
+        people=job.crew if job else (),
+        by=by,
+        doings=doings(bay, job.crew, now, at, tz) if job else {},
+        air=air,
+        air_detail=air_detail,
+        clock_question=question,
+        clock_note=_clock_note(state, question, at, tz),
+        sound_due=not today,
+        sound_unheard=today and not state.sound_heard,
+        promise=promises[job.id].short if job and job.id in promises else "",
+    )
+
+
+def _air(
+    reading: AirRead | None, ripening: bool, doubted: bool, apart: Sequence[Contradiction], at: datetime, tz: tzinfo
+) -> tuple[str, str]:
+    """Return the air and when it was read; ``ripening``: clocks go by it, also by a reading that is no longer sure.
+
+    ``doubted``: something is wrong with a sensor, and stays in sight also when its alert has been answered. Where
+    sensors are ``apart``, what both say stands there.
+    """
+    if reading is None:
+        return _("Read the air"), _("not read yet")
+    said = _("{air}, {humidity}").format(air=temperature(reading.air_c), humidity=percent(reading.rh_percent))
+    time = clock_time(reading.measured_at, tz, seconds=False)
+    if at - reading.measured_at > READING_HOLDS:
+        if ripening:
+            return _("Read the air"), _("clocks go by {time}").format(time=time)
+        return _("Read the air"), _("{said} at {time}").format(said=said, time=time)
+    if apart:
+        return said_by_both(apart[0]), _("{time}, sensors differ").format(time=time)
+    return said, (_("{time}, look to sensor") if doubted else _("read {time}")).format(time=time)
+
+
+def _clock_note(state: BayState, question: bool, at: datetime, tz: tzinfo) -> str:
+    if question or any(_today(step.at, at, tz) for step in state.clock_steps):
+        return _("clock jumped")
+    return _("time zone changed") if any(_today(c.at, at, tz) for c in state.time_zone_changes) else ""
+
+
+def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:
+    return moment.astimezone(tz).date() == at.astimezone(tz).date()
+
+
+def _retimed(bay: Bay, at: datetime, tz: tzinfo) -> str:
+    """Return what a reading of the last two minutes moved, or nothing."""
+    found = bay.retimed
+    return retiming_told(found, bay.state, tz) if found and at - found.event.at < RETIMED_SHOWN else ""
+
+
+def band(alerts: tuple[Alert, ...], notice: str = "") -> Band | None:
+    """Return the unanswered alerts, the most pressing first and the missed ones said to be so, or None.
+
+    Of what is too late the newest is told: who is at the wall has seen the older ones. One more is told in full, of
+    several only how many: they could not be read from afar, and the clocks tell them. A notice stands after them; by
+    itself it asks for no answer.
+    """
+    if not alerts:
+        return Band(notice, "", Urgency.WAITING, (), may_snooze=False) if notice else None
+    newest = sorted(alerts, key=lambda a: a.condition.since, reverse=True)
+    lapsed = [a for a in newest if a.condition.kind is AlertKind.LAPSED]
+    rest = [a for a in reversed(newest) if a.condition.kind is not AlertKind.LAPSED]
+    ordered = sorted([*lapsed, *rest], key=lambda a: -urgency(a.condition.kind))
+    labels = list(dict.fromkeys(_told(a) for a in ordered))
+    others = labels[1:] if len(labels) < MANY else [_("and {count} more: see the clocks").format(count=len(labels) - 1)]
+    may_snooze = any(a.state is AlertState.RAISED for a in alerts)
+    subjects = tuple(a.condition.subject for a in alerts)
+    return Band(
+        labels[0],
+        "; ".join([*others, *([notice] if notice else [])]),
+        LOOKS[ordered[0].condition.kind],
+        subjects,
+        may_snooze,
+    )
+
+
+def _told(alert: Alert) -> str:
+    if not alert.missed:
+        return alert.condition.label
+    return _("Came due while the screen was off: {label}").format(label=alert.condition.label)

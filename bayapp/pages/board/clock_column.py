@@ -1,0 +1,170 @@
+"""The column of clocks, sorted by what is due."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bayapp.job import BayState, Recipe, ZoneClock
+from bayapp.job.model.ids import JobId, StepId, Urgency, ZoneId
+from bayapp.job.text.naming import capital, elapsed_text, late_text, left_text, of_car, step_title, zones_title
+from bayapp.pages.air.air_words import NO_TIME, clock_told, not_timed
+from bayapp.pages.board.car_view import same_clock, time_of
+from bayapp.text.language import _
+
+FAR = timedelta(days=3650)
+SOON = timedelta(hours=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """A wait on a line from 0 to 1: thin until ``opens``, thick until ``lapses``, broken after, with ``now`` on it.
+
+    ``lapses`` is 1 where there is no latest moment.
+    """
+
+    opens: float
+    lapses: float
+    now: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """One clock, for one zone or for all that share it.
+
+    Attributes:
+        title: whose clock it is.
+        detail: the step it is for, and whose car where there are several; ``what`` is the step alone.
+        label: the verb above the digits, so that the number is never ambiguous.
+        digits: the time.
+    """
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    title: str
+    detail: str
+    label: str
+    digits: str
+    urgency: Urgency
+    fraction: float
+    track: Track | None
+    what: str = ""
+
+
+def track_of(clock: ZoneClock, at: datetime) -> Track | None:
+    """Return a clock's wait and window as shares of one line, or None where nothing runs."""
+    start = clock.since or clock.opens_at
+    if clock.lapses:
+        return Track(0.3, 0.7, 1.0)
+    if start is None or clock.opens_at is None:
+        return None
+    if clock.lapses_at is None:
+        end = clock.opens_at + max((clock.opens_at - start) / 3, timedelta(seconds=1))
+        return Track((clock.opens_at - start) / (end - start), 1.0, min(1.0, (at - start) / (end - start)))
+    end = clock.lapses_at + (clock.lapses_at - start) / 5
+    whole = max(end - start, timedelta(milliseconds=1))
+    return Track((clock.opens_at - start) / whole, (clock.lapses_at - start) / whole, min(1.0, (at - start) / whole))
+
+
+def tiles(state: BayState, now: Collection[ZoneClock], at: datetime) -> tuple[Tile, ...]:
+    """Return every running clock, merged where zones share one, the most pressing first."""
+    groups = [g for g in same_clock(now) if _runs(g[0], at)]
+    groups.sort(key=lambda g: _pressing(g[0], at))
+    return tuple(_tile(state, group, at) for group in groups)
+
+
+def _runs(clock: ZoneClock, at: datetime) -> bool:
+    cure = clock.cure
+    return clock.urgency not in (Urgency.IDLE, Urgency.FINISHED) or bool(cure and cure.until > at)
+
+
+def _pressing(clock: ZoneClock, at: datetime) -> tuple[int, timedelta]:
+    """Closing first, then what is lost, then what opens or closes within the hour, what is under way, and the rest."""
+    if clock.running:
+        closing = clock.closing_from is not None and at >= clock.closing_from
+        return (0, _left(clock, at)) if closing else (3, at - clock.running.started_at)
+    if clock.urgency is Urgency.CLOSING:
+        return 0, _left(clock, at)
+    if clock.urgency is Urgency.LAPSED:
+        return 1, _left(clock, at)
+    if clock.urgency in (Urgency.OPEN, Urgency.WAITING):
+        left = _left(clock, at)
+        return (2 if left <= SOON else 4), left
+    return 5, clock.cure.until - at if clock.cure else FAR
+
+
+def _left(clock: ZoneClock, at: datetime) -> timedelta:
+    """Return how long until the clock's next moment: until it opens, else until it lapses, else for ever."""
+    moment = clock.opens_at or clock.lapses_at if clock.urgency is Urgency.WAITING else clock.lapses_at
+    return moment - at if moment else FAR
+
+
+def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
+    clock, job = group[0], state.jobs[group[0].job].job
+    zones = tuple(c.zone for c in group)
+    inside = [state.job.id for state in state.open_jobs]
+    title = capital(zones_title(job, zones))
+    if len(inside) > 1:  # the number that the car has in the line at the top
+        title = _("{number} {zones}").format(number=inside.index(job.id) + 1, zones=title)
+    detail = _with_name(capital(detail_of(job.recipe_of(zones[0]), clock)), clock)
+    what, detail = detail, of_car(job, detail, len(state.open_jobs))
+    if air := clock_told(clock, short=len(state.open_jobs) > 1):
+        detail = _("{detail}: {air}").format(detail=detail, air=air)
+    label, digits = words_of(clock, at)
+    return Tile(
+        job.id,
+        zones,
+        title,
+        detail,
+        label,
+        digits,
+        clock.urgency,
+        clock.fraction_left(at),
+        track_of(clock, at),
+        what,
+    )
+
+
+def _with_name(detail: str, clock: ZoneClock) -> str:
+    """Add who is at work on a step that is under way."""
+    by = clock.running.by if clock.running else None
+    return _("{step} ({by})").format(step=detail, by=by) if by else detail
+
+
+def detail_of(recipe: Recipe, clock: ZoneClock) -> str:
+    """Return the step that a clock is for; a lapsed one says what it costs."""
+    if clock.step is None:
+        return _("curing")
+    title = step_title(recipe, StepId(clock.step))
+    if clock.held:
+        return _("inspect, then carry on")
+    if clock.lapses:
+        return _("back to: {step}").format(step=title)
+    if len(clock.choices) > 1:
+        laid = len(clock.layers)
+        return _("coat {number} of {layers}").format(number=laid + 1, layers=recipe.layers)
+    return title
+
+
+def words_of(clock: ZoneClock, at: datetime) -> tuple[str, str]:
+    """Return the verb and the time of a clock; a zone that is set aside has words alone."""
+    if clock.aside:
+        return _("not today"), ""
+    if clock.cure and clock.step is None:
+        return _("keep dry"), left_text(clock.cure.until - at)
+    if clock.running and clock.lapses_at:
+        late = at > clock.lapses_at
+        if late:
+            return _("late by"), late_text(at - clock.lapses_at)
+        return _("level within"), left_text(clock.lapses_at - at)
+    if reason := not_timed(clock):
+        return reason, NO_TIME
+    digits = time_of(clock, at)
+    if clock.urgency is Urgency.OPEN and clock.lapses_at is None and clock.opens_at:
+        return _("open since"), elapsed_text(at - clock.opens_at)
+    return {
+        Urgency.WAITING: _("opens in"),
+        Urgency.OPEN: _("closes in"),
+        Urgency.CLOSING: _("closes in"),
+        Urgency.LAPSED: _("late by"),
+        Urgency.WORKING: _("under way for"),
+    }.get(clock.urgency, ""), digits

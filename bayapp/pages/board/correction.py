@@ -1,0 +1,158 @@
+"""A recorded time that is put right: the step's start and finish, moved in minutes, and what is asked for."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta, tzinfo
+from functools import reduce
+from typing import Literal
+
+from bayapp.bay import Bay
+from bayapp.job import CorrectTime, JobState, Refusal, StepRun, ZoneState, apply, gate, why_not
+from bayapp.job.model.ids import JobId, Person, ZoneId
+from bayapp.job.text.naming import capital, step_title, zones_title
+from bayapp.text.figures import clock_time
+from bayapp.text.language import _
+
+Edge = Literal["start", "finish"]
+EDGES: tuple[Edge, ...] = ("start", "finish")
+SHIFTS = (-5, -1, 1, 5)  # minutes
+
+
+@dataclass(frozen=True, slots=True)
+class TimeEntry:
+    """Which step of which zones, as it was recorded, and by how much its times are to move.
+
+    Attributes:
+        run: the step as it stood when the page was opened.
+    """
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    run: StepRun
+    start: timedelta = timedelta()
+    finish: timedelta = timedelta()
+
+    def shift(self, edge: Edge, minutes: int) -> "TimeEntry":
+        """Return the entry with one time moved by so many minutes more."""
+        more = timedelta(minutes=minutes)
+        if edge == "start":
+            return replace(self, start=self.start + more)
+        return self if self.run.finished_at is None else replace(self, finish=self.finish + more)
+
+    def becomes(self, edge: Edge) -> datetime | None:
+        """Return what a time will be; None for the finish of a step that is under way."""
+        if edge == "start":
+            return self.run.started_at + self.start
+        return None if self.run.finished_at is None else self.run.finished_at + self.finish
+
+    def requests(self, by: Person | None) -> tuple[CorrectTime, ...]:
+        """Return what is asked for, in an order in which no start ever stands behind its finish."""
+        moved = [edge for edge in EDGES if (self.start if edge == "start" else self.finish)]
+        if self.run.finished_at and self.run.started_at + self.start > self.run.finished_at:
+            moved.reverse()
+        return tuple(
+            CorrectTime(self.job, zone, self.run.step, edge, becomes, by)
+            for zone in self.zones
+            for edge in moved
+            if (becomes := self.becomes(edge))
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class TimeRow:
+    """One time as it is shown; it has no buttons where ``digits`` is empty."""
+
+    edge: Edge
+    label: str
+    digits: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectionView:
+    """All that the page shows; ``trouble`` is why nothing can be recorded, empty where it can."""
+
+    title: str
+    subtitle: str
+    rows: tuple[TimeRow, TimeRow]
+    trouble: str
+    told: str
+
+
+def latest_run(zone: ZoneState) -> StepRun | None:
+    """Return the step that is under way, or the last that was finished, or None."""
+    return zone.running or (zone.runs[-1] if zone.runs else None)
+
+
+def time_entry(state: JobState, zones: tuple[ZoneId, ...]) -> TimeEntry | None:
+    """Return the entry for the latest step of these zones, and of those among them that share its times."""
+    found = [(zone, run) for zone in zones if (run := latest_run(state.zones[zone]))]
+    if not found:
+        return None
+    lead = max((run for _zone, run in found), key=lambda run: run.finished_at or run.started_at)
+    return TimeEntry(state.job.id, tuple(zone for zone, run in found if _same(run, lead)), lead)
+
+
+def correction(bay: Bay, entry: TimeEntry, by: Person | None, at: datetime, tz: tzinfo) -> CorrectionView:
+    """Return the page for an entry as the record stands now."""
+    job = bay.state.jobs[entry.job].job
+    recipe = job.recipe_of(entry.zones[0])
+    return CorrectionView(
+        title=_("Correct a time"),
+        subtitle=_("{zones}: {step}").format(
+            zones=capital(zones_title(job, entry.zones)), step=step_title(recipe, entry.run.step)
+        ),
+        rows=(
+            _row(entry, "start", _("Start"), entry.run.started_at, tz),
+            _row(entry, "finish", _("Finish"), entry.run.finished_at, tz),
+        ),
+        trouble=_trouble(bay, entry, by, at, tz),
+        told=_("Both times stay in the record."),
+    )
+
+
+def still_there(bay: Bay, entry: TimeEntry) -> bool:
+    """Whether the step still stands in the record as it did when the page was opened."""
+    state = bay.state.jobs[entry.job]
+    return all((run := latest_run(state.zones[z])) is not None and _same(run, entry.run) for z in entry.zones)
+
+
+def undoes_correction(zone: ZoneState) -> bool:
+    """Whether the last thing that happened to a zone, and so the first to be undone, is a corrected time."""
+    return zone.before is not None and _corrections(zone) > _corrections(zone.before)
+
+
+def _corrections(zone: ZoneState) -> int:
+    return sum(len(run.corrected) for run in (*zone.runs, *([zone.running] if zone.running else ())))
+
+
+def _same(run: StepRun, other: StepRun) -> bool:
+    return (run.step, run.started_at, run.finished_at) == (other.step, other.started_at, other.finished_at)
+
+
+def _row(entry: TimeEntry, edge: Edge, label: str, was: datetime | None, tz: tzinfo) -> TimeRow:
+    becomes = entry.becomes(edge)
+    if was is None or becomes is None:
+        return TimeRow(edge, label, "", _("still under way"))
+    moved = _("was {time}").format(time=clock_time(was, tz)) if becomes != was else _("as recorded")
+    return TimeRow(edge, label, clock_time(becomes, tz), moved)
+
+
+def _trouble(bay: Bay, entry: TimeEntry, by: Person | None, at: datetime, tz: tzinfo) -> str:
+    if not still_there(bay, entry):
+        return _("The record of this step has changed meanwhile: go back and open it again.")
+    asked = entry.requests(by)
+    if not asked:
+        return _("Move a time first.")
+    refusal = _refusal(bay, asked, at)
+    return why_not(refusal, bay.state, tz) if refusal else ""
+
+
+def _refusal(bay: Bay, asked: tuple[CorrectTime, ...], at: datetime) -> Refusal | None:
+    """Return the first refusal that these requests would meet, one after the other."""
+    state = bay.state
+    for request in asked:
+        verdict = gate(state, request, at, state.air)
+        if verdict.refusal:
+            return verdict.refusal
+        state = reduce(apply, verdict.events, state)
+    return None

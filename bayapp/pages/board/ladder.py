@@ -1,0 +1,364 @@
+"""A zone's or a set's ladder: what is done, what runs, what comes next and whether it may."""
+
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+from enum import StrEnum
+
+from bayapp.bay import Bay
+from bayapp.job import (
+    FinishStep,
+    Job,
+    JobState,
+    Recipe,
+    Start,
+    StepRun,
+    TakeUp,
+    Undo,
+    Verdict,
+    ZoneClock,
+    ZoneState,
+    why_not,
+    zone_clock,
+)
+from bayapp.job.clocks import surface
+from bayapp.job.gate.stock import Stock
+from bayapp.job.model.ids import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
+from bayapp.job.text.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
+from bayapp.job.verdict import Why
+from bayapp.pages.air.air_words import careful_told, clock_told, here_told
+from bayapp.pages.board.clock_column import Track, track_of, words_of
+from bayapp.pages.board.correction import latest_run, undoes_correction
+from bayapp.pages.board.next_step import warned_before_wipe
+from bayapp.pages.board.weighing import warning_sentence
+from bayapp.pages.shelf.shelf import bottle_line
+from bayapp.text.figures import clock_time, day_and_time
+from bayapp.text.language import _, ngettext
+
+MOST_GROUPS = 4
+
+
+class RungState(StrEnum):
+    """Where a rung stands against now."""
+
+    DONE = "done"
+    RUNNING = "running"
+    NEXT = "next"
+    LATER = "later"
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """One step of the ladder as a line, with the surface as it looks once the step is done."""
+
+    step: StepId
+    title: str
+    detail: str
+    time: str
+    state: RungState
+    stage: Stage
+    layers: tuple[Motion, ...]
+    deviated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Zones that can be worked by one touch: the zone alone, or a set it belongs to."""
+
+    title: str
+    zones: tuple[ZoneId, ...]
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A step that may come next where several may swap."""
+
+    step: StepId
+    title: str
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """The large button: open, or refused with the reason; a long press on a refusal asks for a deviation.
+
+    ``restful``: nothing presses to touch it.
+    """
+
+    title: str
+    detail: str
+    urgency: Urgency
+    action: Start | FinishStep | TakeUp | None
+    refused: bool
+    may_deviate: bool = False
+
+    @property
+    def restful(self) -> bool:
+        return isinstance(self.action, TakeUp)
+
+
+@dataclass(frozen=True, slots=True)
+class LadderView:
+    """All that a ladder shows at one instant."""
+
+    title: str
+    subtitle: str
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    groups: tuple[Group, ...]
+    rungs: tuple[Rung, ...]
+    label: str
+    digits: str
+    urgency: Urgency
+    fraction: float
+    track: Track | None
+    earliest: str
+    latest: str
+    air: str
+    how: str
+    caution: str
+    notes: tuple[str, ...]
+    choices: tuple[Choice, ...]
+    button: Button
+    undo: Undo | None
+    undo_text: str
+    may_correct: bool
+    may_set_aside: bool
+
+
+def ladder(
+    bay: Bay,
+    job_id: JobId,
+    zones: tuple[ZoneId, ...],
+    by: Person | None,
+    chosen: StepId | None,
+    at: datetime,
+    tz: tzinfo,
+) -> LadderView:
+    """Return the ladder of these zones, told by the zone among them that is least far.
+
+    Zones that stand elsewhere on their ladders are left out: one touch does one step. Those that are set aside have a
+    ladder of their own.
+    ``chosen`` is the step picked among those that may swap.
+    """
+    state = bay.state.jobs[job_id]
+    clocks = [zone_clock(state, zone, at) for zone in zones]
+    lead = min(clocks, key=lambda c: (bool(c.aside), len(state.zones[c.zone].rungs)))
+    zones = tuple(c.zone for c in clocks if _in_step(c, lead))
+    recipe = state.job.recipe_of(lead.zone)
+    step = chosen if chosen in lead.choices else lead.step
+    today = None if lead.aside else step
+    label, digits = words_of(lead, at)
+    last = state.zones[lead.zone]
+    return LadderView(
+        title=capital(zones_title(state.job, zones)),
+        subtitle=_subtitle(recipe, lead, tz),
+        job=job_id,
+        zones=zones,
+        groups=_groups(state, zones, lead, at),
+        rungs=_rungs(state, lead, tz),
+        label=label,
+        digits=digits,
+        urgency=lead.urgency,
+        fraction=lead.fraction_left(at),
+        track=track_of(lead, at),
+        earliest=_("earliest {time}").format(time=clock_time(lead.opens_at, tz)) if lead.opens_at else "",
+        latest=_("latest {time}").format(time=clock_time(lead.lapses_at, tz)) if lead.lapses_at else "",
+        air=" ".join(told for told in (clock_told(lead), careful_told(lead)) if told),
+        how=_how(bay, recipe, lead, today, at),
+        caution=_caution(state.job, recipe, today),
+        notes=_notes(state, zones, tz),
+        choices=_choices(recipe, lead, step),
+        button=_button(bay, state, zones, lead, step, by, at, tz),
+        undo=Undo(job_id, zones, by) if all(state.zones[z].before for z in zones) and not lead.aside else None,
+        undo_text=_undo_text(recipe, last, tz),
+        may_correct=latest_run(last) is not None,
+        may_set_aside=lead.step is not None and not lead.running and not lead.aside,
+    )
+
+
+def _how(bay: Bay, recipe: Recipe, lead: ZoneClock, step: StepId | None, at: datetime) -> str:
+    """Return how a step is done, after the bottle that it is laid from, where the shelf knows one."""
+    if step is None:
+        return ""
+    shelf, asked = Stock(bay.state, at), recipe.named(step)
+    used = bay.state.shelf.bottles.get(lead.running.bottle) if lead.running and lead.running.bottle else None
+    bottle = used or (None if lead.running else shelf.in_hand(asked.product))
+    return f"{bottle_line(bottle)}. {asked.how or ''}".strip() if bottle else asked.how or ""
+
+
+def _subtitle(recipe: Recipe, clock: ZoneClock, tz: tzinfo) -> str:
+    if clock.step is None:
+        if clock.cure and clock.cure.dry_until:
+            return _("Done. Keep dry until {time}.").format(time=day_and_time(clock.cure.dry_until, tz))
+        return _("Done.")
+    if clock.aside:
+        return _("Not today: {reason}.").format(reason=clock.aside)
+    laid = len(clock.layers)
+    if recipe.layers == 1 and laid:
+        return _("coat laid")
+    if recipe.layers and laid:
+        return ngettext("{laid} of {layers} coat laid", "{laid} of {layers} coats laid", recipe.layers).format(
+            laid=laid, layers=recipe.layers
+        )
+    return recipe.title or recipe.name.replace("-", " ")
+
+
+def _in_step(clock: ZoneClock, lead: ZoneClock) -> bool:
+    """Whether one touch may do the same for both: same step before them, or begun together, or set aside alike."""
+    mine, its = ((c.step, c.aside, c.running.started_at if c.running else None) for c in (clock, lead))
+    return mine == its
+
+
+def _groups(state: JobState, zones: tuple[ZoneId, ...], lead: ZoneClock, at: datetime) -> tuple[Group, ...]:
+    """Offer the zone alone, and of every set of its work block the zones that are in step with it."""
+    block, single = state.job.block_of[lead.zone], zones[0] if len(zones) == 1 else lead.zone
+    in_step = {z for z in block.zones if _in_step(zone_clock(state, z, at), lead)}
+    found: dict[tuple[ZoneId, ...], str] = {(single,): zones_title(state.job, (single,))}
+    for name in state.job.vehicle.sets:
+        members = tuple(z for z in state.job.zones_named(name) if z in in_step)
+        if single in members and len(members) > 1:
+            found.setdefault(members, zones_title(state.job, members))
+    if len(zones) > 1:
+        found.setdefault(zones, zones_title(state.job, zones))
+    return tuple(
+        Group(title, members, set(members) == set(zones)) for members, title in list(found.items())[:MOST_GROUPS]
+    )
+
+
+def _rungs(state: JobState, clock: ZoneClock, tz: tzinfo) -> tuple[Rung, ...]:
+    recipe, zone = state.job.recipe_of(clock.zone), state.zones[clock.zone]
+    fallen = {lapse.step for lapse in clock.lapses}
+    done = {run.step: run for run in zone.rungs}
+    next_place = recipe.position(clock.step) if clock.step else len(recipe.step)
+    rungs, walked = [], list[StepRun]()
+    for place, step in enumerate(recipe.step):
+        run = done.get(StepId(step.id))
+        lost = clock.lapses and place >= next_place
+        walked.append(run or StepRun(StepId(step.id), state.opened_at))
+        stage, layers = surface(recipe, tuple(walked))
+        now, detail, time = RungState.LATER, _waits(state, clock.zone, recipe, place), ""
+        if clock.running and clock.running.step == step.id:
+            now, detail, time = (
+                RungState.RUNNING,
+                _("under way"),
+                clock_time(clock.running.started_at, tz, seconds=False),
+            )
+        elif run and run.finished_at and not lost:
+            now, detail = RungState.DONE, f"{run.by or ''}"
+            time = clock_time(run.finished_at, tz, seconds=False)
+        elif step.id in clock.choices:
+            now = RungState.NEXT
+            detail = _("again: its moment was missed") if fallen else detail
+        title = capital(step_title(recipe, StepId(step.id)))
+        rungs.append(Rung(StepId(step.id), title, detail, time, now, stage, layers, bool(run and run.deviation)))
+    return tuple(rungs)
+
+
+def _waits(state: JobState, zone: ZoneId, recipe: Recipe, place: int) -> str:
+    """Return what a step waits for, in minutes, and what the present air makes of it."""
+    plain, here = _waits_plain(recipe, place), here_told(state, zone, recipe, place)
+    return _("{plain}; {here}").format(plain=plain, here=here) if plain and here else plain
+
+
+def _waits_plain(recipe: Recipe, place: int) -> str:
+    wait = recipe.step[place].wait
+    if wait is None or (wait.min == 0 and wait.max is None):
+        return ""
+    return wait_text(wait.min, wait.max, wait.max_from == "start")
+
+
+def _caution(job: Job, recipe: Recipe, step: StepId | None) -> str:
+    product = job.products.get(recipe.named(step).product or "") if step else None
+    return " ".join(product.cautions[:2]) if product else ""
+
+
+def _notes(state: JobState, zones: tuple[ZoneId, ...], tz: tzinfo) -> tuple[str, ...]:
+    mine = [n for n in state.notes if n.zone in zones]
+    return tuple(f"{clock_time(n.at, tz, seconds=False)}  {n.text}" for n in mine[-2:])
+
+
+def _choices(recipe: Recipe, clock: ZoneClock, step: StepId | None) -> tuple[Choice, ...]:
+    if len(clock.choices) < 2:
+        return ()
+    return tuple(Choice(s, _choice_title(recipe, s), s == step) for s in clock.choices)
+
+
+def _choice_title(recipe: Recipe, step: StepId) -> str:
+    motion = recipe.named(step).motion
+    return motion_words(motion) if motion else step_title(recipe, step)
+
+
+def _button(
+    bay: Bay,
+    state: JobState,
+    zones: tuple[ZoneId, ...],
+    lead: ZoneClock,
+    step: StepId | None,
+    by: Person | None,
+    at: datetime,
+    tz: tzinfo,
+) -> Button:
+    if step is None:
+        return Button(_("All done"), _("Nothing is left to do here."), Urgency.FINISHED, None, refused=False)
+    title = step_title(state.job.recipe_of(lead.zone), step)
+    if lead.running:
+        since = elapsed_text(at - lead.running.started_at)
+        detail = _("Begun {since} ago by {by}.").format(since=since, by=lead.running.by or _("nobody named"))
+        finish = FinishStep(state.job.id, zones, step, by)
+        verdict = bay.judge(finish)
+        return _answer(bay, _("Done: {step}").format(step=title), detail, Urgency.WORKING, finish, verdict, tz)
+    if lead.aside:
+        take_up = TakeUp(state.job.id, zones, by)
+        detail = _("Then comes: {step}.").format(step=title)
+        return _answer(bay, _("Take up again"), detail, Urgency.IDLE, take_up, bay.judge(take_up), tz)
+    start = Start(state.job.id, zones, step, by)
+    verdict, detail, urgency = bay.judge(start), "", lead.urgency
+    weighed = bay.weighed(start, at) if verdict.accepted else None
+    if weighed and (warning := warning_sentence(bay.state, weighed, tz)):
+        detail, urgency = warning, Urgency.LAPSED if weighed.losses else lead.urgency
+    elif lead.lapses_at and not lead.lapses:
+        detail = _("Closes in {left}.").format(left=left_text(lead.lapses_at - at))
+    return _answer(bay, _("Begin: {step}").format(step=title), detail, urgency, start, verdict, tz)
+
+
+def _answer(
+    bay: Bay,
+    title: str,
+    detail: str,
+    urgency: Urgency,
+    action: Start | FinishStep | TakeUp,
+    verdict: Verdict,
+    tz: tzinfo,
+) -> Button:
+    refusal = verdict.refusal
+    if refusal is None:
+        asked = verdict.asks[0] if verdict.asks else None
+        wiping = asked is not None and asked.why is Why.BEFORE_COAT  # in few words, for they stand before others
+        asks = warned_before_wipe(asked) if wiping else why_not(asked, bay.state, tz) if asked else ""
+        return Button(
+            title, (f"{asks} {detail}" if wiping else f"{detail} {asks}").strip(), urgency, action, refused=False
+        )
+    return Button(
+        _("Not yet: {step}").format(step=title.partition(": ")[2] or title),
+        why_not(refusal, bay.state, tz),
+        urgency,
+        action,
+        refused=True,
+        may_deviate=may_deviate(verdict),
+    )
+
+
+def may_deviate(verdict: Verdict) -> bool:
+    """Whether a person may carry on through these refusals by a long press and a reason."""
+    return not any(refusal.final for refusal in verdict.refusals)
+
+
+def _undo_text(recipe: Recipe, zone: ZoneState, tz: tzinfo) -> str:
+    run = latest_run(zone)
+    if run is None:
+        return ""
+    if undoes_correction(zone):
+        return _("the corrected time of {step}").format(step=step_title(recipe, run.step))
+    moment = run.finished_at or run.started_at
+    return _("{step} at {time}").format(step=step_title(recipe, run.step), time=clock_time(moment, tz, seconds=False))

@@ -1,0 +1,226 @@
+"""What the one big button offers: finish what is under way, else begin the best next step."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+
+from bayapp.air import Fitness
+from bayapp.job import BayState, FinishStep, Start, ZoneClock, gate, handover_at, why_not
+from bayapp.job.gate.air_rules import wipe_warning
+from bayapp.job.gate.setting_aside import awaited
+from bayapp.job.model.ids import Code, JobId, Person, StepId, Urgency, ZoneId
+from bayapp.job.text.air_sentences import advice_told
+from bayapp.job.text.naming import capital, elapsed_text, left_text, of_car, step_title, zones_title
+from bayapp.job.verdict import Refusal
+from bayapp.pages.board.weighing import coming_sentence, cost_sentence, warning_sentence
+from bayapp.planning.next.recommendation import Counsel, Pause
+from bayapp.text.figures import clock_time, day_and_time
+from bayapp.text.language import _
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One button: what it says and what a touch asks for.
+
+    ``action`` None means that there is nothing to press; ``short`` is what the NEXT flag on the car says. ``costs``:
+    it may be begun, but something else will then be too late.
+    """
+
+    title: str
+    detail: str
+    urgency: Urgency
+    action: Start | FinishStep | None = None
+    job: JobId | None = None
+    zones: tuple[ZoneId, ...] = ()
+    short: str = ""
+    costs: bool = False
+
+
+LOOKED_AT = 12
+MENDED = {
+    Code.EXPIRED: lambda: _("Another bottle is needed"),
+    Code.AIR: lambda: _("The air is in the way"),
+}
+
+
+def offers(
+    state: BayState,
+    now: Collection[ZoneClock],
+    counsels: Sequence[Counsel],
+    pause: Pause | None,
+    by: Person | None,
+    at: datetime,
+    tz: tzinfo,
+) -> tuple[Offer, ...]:
+    """Return the main offer and what could be done instead; never empty.
+
+    ``counsels``: what may be begun now, the best first; ``pause``: the plan has nothing for this person until then.
+    """
+    under_way = _touches(now)
+    mine = [_finish(state, g, by, at) for g in under_way if by is None or _hand(g) in (by, None)]
+    opens = {(c.job, c.zone): c.opens_at for c in now}
+    begin = [_begin(state, c, opens, by, at, tz) for c in counsels]
+    rest = [_rest(state, pause, at, tz)] if pause and not mine else []
+    if not mine and not begin:
+        rest = [*_to_mend(state, now, by, at, tz), *rest]
+    others = [_finish(state, g, by, at) for g in under_way if by is not None and _hand(g) not in (by, None)]
+    return (*mine, *rest, *begin, *others) or (_nothing(state, now, at, tz),)
+
+
+def _to_mend(
+    state: BayState, now: Collection[ZoneClock], by: Person | None, at: datetime, tz: tzinfo
+) -> tuple[Offer, ...]:
+    """Return what keeps a zone that is ready from going on, where a person can mend it: its bottle, or the air."""
+    ready = [c for c in now if c.step and not c.running and not c.aside and not c.lapses and not c.blocked_by]
+    for clock in [c for c in ready if c.opens_at is None or c.opens_at <= at][:LOOKED_AT]:
+        assert clock.step
+        refusal = gate(state, Start(clock.job, (clock.zone,), clock.step, by), at, state.air).refusal
+        if refusal and refusal.code in MENDED:
+            job = state.jobs[clock.job].job
+            told = of_car(job, why_not(refusal, state, tz), len(state.open_jobs))
+            return (Offer(MENDED[refusal.code](), told, Urgency.LAPSED, None, clock.job, (clock.zone,)),)
+    return ()
+
+
+def _touches(now: Collection[ZoneClock]) -> list[list[ZoneClock]]:
+    """Return the steps under way, zones begun by one touch together, the oldest first."""
+    groups: dict[tuple[object, ...], list[ZoneClock]] = {}
+    for clock in now:
+        if clock.running:
+            groups.setdefault((clock.running.started_at, clock.job, clock.step, clock.running.by), []).append(clock)
+    return [groups[key] for key in sorted(groups, key=lambda key: (key[0], str(key)))]
+
+
+def _hand(group: list[ZoneClock]) -> Person | None:
+    return group[0].running.by if group[0].running else None
+
+
+def _finish(state: BayState, group: list[ZoneClock], by: Person | None, at: datetime) -> Offer:
+    first, zones = group[0], tuple(c.zone for c in group)
+    run = first.running
+    assert run
+    job = state.jobs[first.job].job
+    title = _("Done: {step}, {zones}").format(
+        step=step_title(job.recipe_of(zones[0]), run.step), zones=zones_title(job, zones)
+    )
+    elapsed = elapsed_text(at - run.started_at)
+    if first.lapses_at and at <= first.lapses_at:
+        detail = _("The levelling window closes in {left}. Touch when the last stroke is laid.").format(
+            left=left_text(first.lapses_at - at)
+        )
+    elif by is not None and run.by not in (by, None):
+        told = _("{person} has been at it for {elapsed}. Touch when it is done.")
+        detail = told.format(person=run.by, elapsed=elapsed)
+    else:
+        detail = _("Under way for {elapsed}. Touch when it is done.").format(elapsed=elapsed)
+    action = FinishStep(first.job, zones, run.step, by)
+    detail = of_car(job, detail, len(state.open_jobs))
+    return Offer(title, detail, Urgency.WORKING, action, first.job, zones, _("touch when done"))
+
+
+def _begin(
+    state: BayState,
+    counsel: Counsel,
+    opens: Mapping[tuple[JobId, ZoneId], datetime | None],
+    by: Person | None,
+    at: datetime,
+    tz: tzinfo,
+) -> Offer:
+    advice, coming = counsel.advice, counsel.coming
+    job = state.jobs[advice.job].job
+    short = step_title(job.recipe_of(advice.zones[0]), advice.step)
+    title = capital(_("{step}, {zones}").format(step=short, zones=zones_title(job, advice.zones)))
+    against = warning_sentence(state, counsel, tz) or cost_sentence(counsel)
+    fills = coming_sentence(state, counsel, opens.get((coming.job, coming.zone)), at) if coming else ""
+    warned = warned_before_wipe(wipe_warning(state, state.jobs[advice.job], advice.zones[0], advice.step, at))
+    reason = against or _reason(state, counsel, fills, at, how=not warned)
+    detail = of_car(job, f"{warned} {reason}".strip(), len(state.open_jobs))
+    urgency = Urgency.LAPSED if counsel.losses else advice.urgency
+    action = Start(advice.job, advice.zones, advice.step, by)
+    return Offer(title, detail, urgency, action, advice.job, advice.zones, short, costs=bool(counsel.losses))
+
+
+def warned_before_wipe(warning: Refusal | None) -> str:
+    """Return in few words why the coat that this wipe leads to could not be laid now; empty where it could."""
+    doubt = warning.facts["doubt"] if warning else None
+    if not isinstance(doubt, Refusal):
+        return ""
+    fitness = doubt.facts.get("fitness")
+    if not isinstance(fitness, Fitness):
+        return _("Read the air first: its coat asks for that.")
+    return _("Not fit for its coat yet. {advice}").format(advice=advice_told(fitness))
+
+
+def _reason(state: BayState, counsel: Counsel, fills: str, at: datetime, how: bool = True) -> str:
+    """Return why this is next: it closes soonest, fills another's wait, or has waited longest."""
+    advice = counsel.advice
+    step = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(StepId(advice.step))
+    told = f" {step.how}" if how and step.how else ""
+    if advice.urgency is Urgency.LAPSED:
+        return _("Its moment was missed; this mends it.") + told
+    if advice.lapses_at:
+        return _("Closes in {left}.").format(left=left_text(advice.lapses_at - at)) + told
+    if fills:
+        return fills + told
+    waited = at - advice.waited_since
+    if waited.total_seconds() < 60:
+        return _("Free to begin.") + told
+    return _("Free to begin for {waited}.").format(waited=elapsed_text(waited)) + told
+
+
+def _rest(state: BayState, pause: Pause, at: datetime, tz: tzinfo) -> Offer:
+    """The plan has a pause for this person: say until when, and what comes then."""
+    step = pause.step
+    job = state.jobs[step.job].job
+    told = _("Then: {step}, {zones}, at {time}.").format(
+        step=step_title(job.recipe_of(step.zone), step.step),
+        zones=zones_title(job, (step.zone,)),
+        time=clock_time(pause.until, tz),
+    )
+    title = _("Nothing to do for {left}").format(left=left_text(pause.until - at))
+    return Offer(title, of_car(job, told, len(state.open_jobs)), Urgency.WAITING, None, step.job, (step.zone,))
+
+
+def _nothing(state: BayState, now: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
+    """Nothing can be begun: say what opens first, or from when the car may be handed over."""
+    waiting = [c for c in now if c.urgency is Urgency.WAITING and c.opens_at]
+    if waiting:
+        first = min(waiting, key=lambda c: c.opens_at or at)
+        assert first.opens_at
+        assert first.step
+        job = state.jobs[first.job].job
+        zones = tuple(c.zone for c in waiting if (c.job, c.step, c.opens_at) == (first.job, first.step, first.opens_at))
+        title = _("Nothing to do for {left}").format(left=left_text(first.opens_at - at))
+        detail = _("Next: {step}, {zones}, at {time}.").format(
+            step=step_title(job.recipe_of(first.zone), first.step),
+            zones=zones_title(job, zones),
+            time=clock_time(first.opens_at, tz),
+        )
+        return Offer(title, detail, Urgency.WAITING, None, first.job, zones)
+    return _all_done(state, now, at, tz)
+
+
+def _all_done(state: BayState, now: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
+    if not state.open_jobs:
+        return Offer(_("No car in the bay"), _("Touch the car's name to take one in."), Urgency.IDLE)
+    if any(c.step and not c.aside for c in now):
+        return Offer(_("Nothing can be begun now"), _("Touch a zone to see why."), Urgency.IDLE)
+    aside = _aside(state)
+    moments = [handover_at(job) for job in state.open_jobs]
+    if not all(moments):
+        unfinished = any(job.aside.keys() & set(awaited(job)) for job in state.open_jobs)
+        why = _("There is no moment to hand over: a coat or masking is on a zone that is set aside.")
+        return Offer(_("Nothing is left for today"), f"{why} {aside}" if unfinished else aside, Urgency.IDLE)
+    latest = max(moment for moment in moments if moment)
+    if latest <= at:
+        return Offer(_("All done"), f"{_('The car may be handed over.')} {aside}".strip(), Urgency.FINISHED)
+    told = _("The car may be handed over from {time}, in {left}.").format(
+        time=day_and_time(latest, tz), left=left_text(latest - at)
+    )
+    return Offer(_("All done; keep it dry"), f"{told} {aside}".strip(), Urgency.FINISHED)
+
+
+def _aside(state: BayState) -> str:
+    """Return which zones are set aside, so that nobody takes them for done."""
+    names = [zones_title(job.job, job.aside) for job in state.open_jobs if job.aside]
+    return _("Not today: {zones}.").format(zones=", ".join(names)) if names else ""

@@ -1,0 +1,43 @@
+"""Where each person is at work, or goes next, in a few words for the line at the top."""
+
+from collections.abc import Collection, Sequence
+from datetime import datetime, tzinfo
+
+from bayapp.bay import Bay
+from bayapp.job import BayState, ZoneClock
+from bayapp.job.model.ids import JobId, Person, ZoneId
+from bayapp.job.text.naming import zones_title
+from bayapp.text.figures import clock_time
+from bayapp.text.language import _
+
+
+def doings(
+    bay: Bay, people: Sequence[Person], now: Collection[ZoneClock], at: datetime, tz: tzinfo
+) -> dict[Person, str]:
+    """Return for each person what is under way, else what the plan has next, else nothing; several people only."""
+    if len(people) < 2:
+        return {}
+    busy = {c.running.by: c for c in reversed(tuple(now)) if c.running and c.running.by}
+    idle = [p for p in people if p not in busy]
+    found = {p: _under_way(bay.state, busy[p], now) for p in people if p in busy}
+    for person, (counsel, pause) in bay.next_of(idle, now, at).items():
+        if counsel:
+            advice = counsel.advice
+            found[person] = _("next: {where}").format(where=_where(bay.state, advice.job, advice.zones))
+        elif pause:
+            found[person] = _("free until {time}").format(time=clock_time(pause.until, tz, seconds=False))
+    return found
+
+
+def _under_way(state: BayState, clock: ZoneClock, now: Collection[ZoneClock]) -> str:
+    assert clock.running
+    zones = tuple(c.zone for c in now if c.job == clock.job and c.running and c.running.by == clock.running.by)
+    return _where(state, clock.job, zones)
+
+
+def _where(state: BayState, job: JobId, zones: tuple[ZoneId, ...]) -> str:
+    """Return where somebody works: a set by its name, else the first zone and how many more; there is little room."""
+    known = state.jobs[job].job
+    if len(zones) == 2:
+        return _("{zone} +1").format(zone=known.zone_names[zones[0]])
+    return zones_title(known, zones)

@@ -1,0 +1,61 @@
+"""What "undo" takes back when it is asked for without a zone: the last touch of whoever stands at the car."""
+
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+
+from bayapp.job import Undo
+from bayapp.job.model.ids import Person, ZoneId
+from bayapp.job.state.state import BayState, JobState, StepRun
+from bayapp.job.text.naming import capital, step_title, zones_title
+from bayapp.pages.board.correction import latest_run, undoes_correction
+from bayapp.text.figures import clock_time
+from bayapp.text.language import _
+
+
+@dataclass(frozen=True, slots=True)
+class LastTouch:
+    """What to ask for, and what it takes back, in words."""
+
+    request: Undo
+    told: str
+
+
+def last_touch(state: BayState, by: Person | None, tz: tzinfo) -> LastTouch | None:
+    """Return the last begin or done of a person at any car in the bay; None where there is nothing to take back.
+
+    Zones that were touched together are taken back together.
+    """
+    found = [one for job in state.open_jobs for one in _touched(job, by)]
+    if not found:
+        return None
+    job, lead, run = max(found, key=lambda one: _moment(one[2]))
+    zones = tuple(zone for other, zone, its in found if other is job and _together(run, its))
+    step = step_title(job.job.recipe_of(lead), run.step)
+    if undoes_correction(job.zones[lead]):
+        told = _("{zones}: the corrected time of {step}")
+    elif run.finished_at:
+        told = _("{zones}: {step}, done at {time}")
+    else:
+        told = _("{zones}: {step}, begun at {time}")
+    told = told.format(zones=capital(zones_title(job.job, zones)), step=step, time=clock_time(_moment(run), tz, False))
+    return LastTouch(Undo(job.job.id, zones, by), told)
+
+
+def _touched(job: JobState, by: Person | None) -> list[tuple[JobState, ZoneId, StepRun]]:
+    return [
+        (job, zone, run)
+        for zone, state in job.zones.items()
+        if zone not in job.aside and state.before is not None and (run := latest_run(state)) and _whose(run) == by
+    ]
+
+
+def _whose(run: StepRun) -> Person | None:
+    return run.finished_by or run.by if run.finished_at else run.by
+
+
+def _moment(run: StepRun) -> datetime:
+    return run.finished_at or run.started_at
+
+
+def _together(one: StepRun, other: StepRun) -> bool:
+    return (one.step, one.started_at, one.finished_at) == (other.step, other.started_at, other.finished_at)

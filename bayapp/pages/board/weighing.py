@@ -1,0 +1,56 @@
+"""What speaks for and against a step, in sentences."""
+
+from datetime import datetime, timedelta, tzinfo
+
+from bayapp.job import BayState
+from bayapp.job.text.naming import elapsed_text, left_text, step_title, zones_title
+from bayapp.planning.core.work_order import PlannedStep
+from bayapp.planning.next.recommendation import Counsel
+from bayapp.text.figures import clock_time
+from bayapp.text.language import _, ngettext
+
+WORTH_SAYING = timedelta(minutes=1)
+
+
+def warning_sentence(state: BayState, counsel: Counsel, tz: tzinfo) -> str:
+    """Return what would, or else may, be missed: the step that lapses first, and how many more; empty for nothing."""
+    if not counsel.at_stake:
+        return ""
+    first = min(counsel.at_stake, key=lambda loss: loss.lapses_at)
+    job = state.jobs[first.job].job
+    alike = [loss.zone for loss in counsel.at_stake if (loss.job, loss.step) == (first.job, first.step)]
+    if counsel.losses:
+        told = _("If you start this now: {step}, {zones}, will be too late at {time}.")
+    else:
+        told = _("If you start this now and it takes long: {step}, {zones}, may be too late at {time}.")
+    told = told.format(
+        step=step_title(job.recipe_of(first.zone), first.step),
+        zones=zones_title(job, alike),
+        time=clock_time(first.lapses_at, tz, seconds=False),
+    )
+    rest = len(counsel.at_stake) - len(alike)
+    more = ngettext("And {n} more.", "And {n} more.", rest).format(n=rest)
+    return f"{told} {more}" if rest else told
+
+
+def cost_sentence(counsel: Counsel) -> str:
+    """Return how much later everything would be done; empty where that is not known."""
+    if counsel.cost is None:
+        return ""
+    if counsel.cost < WORTH_SAYING:
+        return _("Costs no time.")
+    minutes = round(counsel.cost / timedelta(minutes=1))
+    return ngettext("All done {n} minute later.", "All done {n} minutes later.", minutes).format(n=minutes)
+
+
+def coming_sentence(state: BayState, counsel: Counsel, opens_at: datetime | None, at: datetime) -> str:
+    """Return whose wait this step fills: what opens next for the same person, and how long this takes."""
+    if counsel.coming is None or counsel.takes is None or opens_at is None or opens_at <= at:
+        return ""
+    return _("Takes {takes}; {zone} opens in {left}.").format(
+        takes=elapsed_text(counsel.takes), zone=_zone(state, counsel.coming), left=left_text(opens_at - at)
+    )
+
+
+def _zone(state: BayState, step: PlannedStep) -> str:
+    return state.jobs[step.job].job.zone_names[step.zone]

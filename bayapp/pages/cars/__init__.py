@@ -1,0 +1,1 @@
+"""Cars that come, go and change."""

@@ -1,0 +1,58 @@
+"""Which cars are in the bay and which job files lie ready."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from bayapp.job import BayState, Job
+from bayapp.job.model.ids import JobId
+from bayapp.text.language import _, ngettext
+
+
+@dataclass(frozen=True, slots=True)
+class CarEntry:
+    """A car in the bay, to be shown on the board."""
+
+    job: JobId
+    title: str
+    detail: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadyJob:
+    """A job file that can be opened; ``problem`` says what is wrong with it, where something is."""
+
+    path: Path
+    title: str
+    detail: str
+    problem: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CarsView:
+    """The page that opens with no car in the bay."""
+
+    inside: tuple[CarEntry, ...]
+    ready: tuple[ReadyJob, ...]
+
+
+def cars(state: BayState, ready: Sequence[tuple[Path, Job | str]]) -> CarsView:
+    """Return the cars inside and the job files ready; a file that cannot be read brings its problem along."""
+    inside = tuple(CarEntry(j.job.id, j.job.title, _work(j.job)) for j in state.open_jobs)
+    return CarsView(inside, tuple(_ready(path, job) for path, job in ready if not _inside(state, job)))
+
+
+def _inside(state: BayState, job: Job | str) -> bool:
+    return isinstance(job, Job) and job.id in state.jobs
+
+
+def _ready(path: Path, job: Job | str) -> ReadyJob:
+    if isinstance(job, str):
+        return ReadyJob(path, path.name, _("cannot be opened"), job)
+    return ReadyJob(path, job.title, _work(job))
+
+
+def _work(job: Job) -> str:
+    zones = len(job.block_of)
+    told = ngettext("{n} zone", "{n} zones", zones).format(n=zones)
+    return f"{job.vehicle.title}, {told}"

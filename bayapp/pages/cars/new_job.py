@@ -1,0 +1,259 @@
+"""A car that has just rolled in, on its way to a job: form, work by set and zone, people, promise."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+
+from bayapp.job import Job, JobFile, Product, Recipe, VehicleForm, resolve
+from bayapp.job.model.ids import JobId, Person, ZoneId
+from bayapp.job.model.job import WorkEntry
+from bayapp.job.text.naming import capital
+from bayapp.text.language import _, ngettext
+
+USUAL = {
+    "paint": "paint-two-layers",
+    "glass": "glass-one-layer",
+    "rim": "rim",
+    "tyre": "tyre",
+    "caliper": "caliper",
+    "tip": "exhaust-tip",
+    "lamp": "lamp",
+    "trim": "trim",
+    "cabin": "cabin",
+    "screen": "clear-screen",
+}
+"""The shipped recipe that a surface gets unless another is chosen; where it is not there, the first that fits."""
+
+
+FEW = 2
+"""So many recipes are named on a button; of more, their number."""
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A job that is being made.
+
+    Attributes:
+        recipes, products: what there is to choose from, by name.
+        picks: the recipe of each zone that is to be worked, by name.
+        colour: what a person calls the car's colour; with the form it makes the title.
+        promised: when the car was promised, or None.
+        worked: zones that are worked already, where work is added to a car in the bay.
+    """
+
+    form: VehicleForm
+    drawing: str
+    recipes: Mapping[str, Recipe]
+    products: Mapping[str, Product]
+    picks: Mapping[ZoneId, str] = field(default_factory=dict)
+    crew: tuple[Person, ...] = ()
+    colour: str = ""
+    promised: datetime | None = None
+    worked: frozenset[ZoneId] = frozenset()
+
+    def recipes_for(self, zone: ZoneId) -> tuple[Recipe, ...]:
+        """Return the recipes for a zone's surface: the usual one first, then its others, then those for any surface."""
+        surface = self.form.zone_named(zone).surface
+        made_for = [r for r in self.recipes.values() if surface in r.surfaces]
+        made_for.sort(key=lambda recipe: (recipe.name != USUAL.get(surface), recipe.title or recipe.name))
+        return (*made_for, *(r for r in self.recipes.values() if not r.surfaces))
+
+    def zones_of(self, name: str) -> tuple[ZoneId, ...]:
+        """Return the zones of a set, or the one zone of this id, that may be worked and have a recipe."""
+        zones = self.form.zones_of([name])
+        return tuple(zone for zone in zones if zone not in self.worked and self.recipes_for(zone))
+
+    def toggled(self, name: str) -> "Draft":
+        """Return the draft with a set or zone put in, each zone by its usual recipe; or out, if it was in whole."""
+        zones = self.zones_of(name)
+        if zones and all(zone in self.picks for zone in zones):
+            return replace(self, picks={zone: r for zone, r in self.picks.items() if zone not in zones})
+        usual = {zone: self.recipes_for(zone)[0].name for zone in zones}
+        return replace(self, picks=self._in_order({**usual, **self.picks}))
+
+    def worked_by(self, zones: Iterable[ZoneId], recipe: str) -> "Draft":
+        """Return the draft with these zones worked by a recipe."""
+        return replace(self, picks=self._in_order({**self.picks, **dict.fromkeys(zones, recipe)}))
+
+    def divided(self, form: VehicleForm, drawing: str, became: Mapping[ZoneId, tuple[ZoneId, ...]]) -> "Draft":
+        """Return the draft on a form whose zones were split or joined: the work of a zone is that of what it became."""
+        picks: dict[ZoneId, str] = {}
+        for zone, recipe in self.picks.items():
+            for new in became.get(zone, (zone,)):
+                picks.setdefault(new, recipe)
+        changed = replace(self, form=form, drawing=drawing)
+        return replace(changed, picks=changed._in_order(picks))
+
+    def _in_order(self, picks: Mapping[ZoneId, str]) -> dict[ZoneId, str]:
+        """Return the picks in the order of the form, so that the order of touches changes nothing."""
+        return {ZoneId(z.id): picks[ZoneId(z.id)] for z in self.form.zone if ZoneId(z.id) in picks}
+
+    def with_person(self, person: Person) -> "Draft":
+        """Return the draft with a person in the crew, or out of it if in it."""
+        without = tuple(name for name in self.crew if name != person)
+        return replace(self, crew=without if person in self.crew else (*self.crew, person))
+
+    def title(self, taken: Iterable[str] = ()) -> str:
+        """Return what the car is called: colour and form, numbered where another of that title stands in the bay."""
+        form = self.form.title.lower() if self.colour else self.form.title
+        plain = _("{colour} {form}").format(colour=capital(self.colour), form=form) if self.colour else form
+        titles, number = set(taken), 2
+        if plain not in titles:
+            return plain
+        while f"{plain} {number}" in titles:
+            number += 1
+        return f"{plain} {number}"
+
+    def trouble(self) -> str:
+        """Return what is still missing; empty when the job can begin."""
+        return "" if self.picks else _("Choose what is to be done.")
+
+    def written(self, at: datetime, taken: Iterable[str] = ()) -> JobFile:
+        """Return the draft as a job file with its recipes inside, as a template keeps it.
+
+        Raises:
+            ValueError: nothing is to be done; see ``trouble``.
+        """
+        if self.trouble():
+            raise ValueError(self.trouble())
+        return JobFile(
+            format="bayapp-job/1",
+            title=self.title(taken),
+            vehicle=self.form.name,
+            crew=self.crew,
+            start=at,
+            promised=self.promised,
+            work=tuple(self._entries()),
+        )
+
+    def job(self, job_id: JobId, at: datetime, taken: Iterable[str] = ()) -> Job:
+        """Return the job as it would begin at ``at``.
+
+        Raises:
+            ValueError: nothing is to be done, or waits of the recipes cannot hold together; says which.
+        """
+        written = self.written(at, taken)
+        return resolve(written, job_id, self.form, self.recipes.__getitem__, self.products.get, self.drawing)
+
+    def _entries(self) -> list[WorkEntry]:
+        """Return the work: the zones of one recipe together, named by the largest sets that they fill."""
+        found = []
+        for recipe in dict.fromkeys(self.picks.values()):
+            zones = [zone for zone, name in self.picks.items() if name == recipe]
+            found.append(WorkEntry(zones=tuple(self._named(zones)), recipe=recipe))
+        return found
+
+    def _named(self, zones: Sequence[ZoneId]) -> list[str]:
+        left, names = set(zones), []
+        sets = {name: set(self.form.zones_of([name])) for name in self.form.sets}
+        for name, members in sorted(sets.items(), key=lambda item: -len(item[1])):
+            if members <= left:
+                names.append(name)
+                left -= members
+        return [*names, *(zone for zone in zones if zone in left)]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One set that can be put in or taken out: how much of it is in, and by which recipes."""
+
+    name: str
+    title: str
+    detail: str
+    whole: bool
+    some: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WorkView:
+    """What the page of the work shows.
+
+    Attributes:
+        choices: the sets, those that hold most first.
+        told: how much has been chosen, in one line.
+        trouble: what is missing; empty where nothing is.
+        go: what the large button says; empty for "next".
+    """
+
+    choices: tuple[Choice, ...]
+    told: str
+    trouble: str
+    go: str = ""
+
+
+def work_view(draft: Draft) -> WorkView:
+    """Return the page on which the work is chosen."""
+    zones = len(draft.picks)
+    told = ngettext("{n} zone is worked.", "{n} zones are worked.", zones).format(n=zones) if zones else ""
+    choices = tuple(_choice(draft, name) for name in offered(draft.form, draft.zones_of))
+    return WorkView(choices, told, draft.trouble())
+
+
+def offered(form: VehicleForm, zones_of: Callable[[str], Sequence[ZoneId]]) -> list[str]:
+    """Return the sets worth a button, and zones that stand in none of them; a set inside another only if it differs."""
+    sets: dict[str, Sequence[ZoneId]] = {}
+    for name in sorted(form.set_titles, key=lambda name: len(form.zones_of([name]))):
+        if zones_of(name) and set(zones_of(name)) not in map(set, sets.values()):
+            sets[name] = zones_of(name)  # of sets that come to the same here, the one that promises least
+    one_surface = [name for name, zones in sets.items() if len({form.zone_named(zone).surface for zone in zones}) == 1]
+    largest = [name for name in one_surface if not any(set(sets[name]) < set(sets[other]) for other in one_surface)]
+    covered = {zone for name in largest for zone in sets[name]}
+    whole = max(sets, key=lambda name: len(sets[name]), default=None)
+    alone = [z.id for z in form.zone if ZoneId(z.id) not in covered and zones_of(z.id)]
+    first = [whole] if whole and whole not in largest else []
+    return [*first, *sorted(largest, key=lambda name: -len(sets[name])), *alone]
+
+
+def _choice(draft: Draft, name: str) -> Choice:
+    zones = draft.zones_of(name)
+    chosen = [zone for zone in zones if zone in draft.picks]
+    recipes = dict.fromkeys(draft.picks[zone] for zone in chosen)
+    told = _recipes_told([draft.recipes[r].title or r for r in recipes])
+    if chosen and len(chosen) < len(zones):
+        told = _("{chosen} of {all}: {recipes}").format(chosen=len(chosen), all=len(zones), recipes=told)
+    return Choice(name, called(draft.form, name), told, len(chosen) == len(zones), bool(chosen))
+
+
+def called(form: VehicleForm, name: str) -> str:
+    """Return what a person calls a set or a zone, as a title."""
+    return capital(form.set_titles.get(name) or next((z.name for z in form.zone if z.id == name), name))
+
+
+def _recipes_told(titles: Sequence[str]) -> str:
+    if len(titles) <= FEW:
+        return ", ".join(titles)
+    return ngettext("{n} recipe", "{n} recipes", len(titles)).format(n=len(titles))
+
+
+def colours() -> tuple[str, ...]:
+    """Return the colours that cars are called by; as many as a row of glove-sized buttons holds."""
+    return (
+        *(_("white"), _("silver"), _("grey"), _("black")),
+        *(_("blue"), _("red"), _("green"), _("yellow")),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class PromiseTold:
+    """Whether a promise can be kept by what is planned: in words, and as yes, no or not known."""
+
+    words: str
+    holds: bool | None
+
+
+def promise_told(promised: datetime | None, finish: datetime | None, ready: str, spare: str) -> PromiseTold:
+    """Return whether the car will be ready as promised.
+
+    Args:
+        finish: when the last work and cure would end, or None where no order is known.
+        ready, spare: that moment, and how far the promise is from it, as a person reads them.
+    """
+    if finish is None:
+        return PromiseTold(_("When it will be ready is not known yet."), None)
+    if promised is None:
+        return PromiseTold(_("It will be ready at {time}.").format(time=ready), None)
+    if finish <= promised:
+        told = _("It will be ready at {time}, {spare} before it was promised.").format(time=ready, spare=spare)
+        return PromiseTold(told, True)
+    told = _("It will not be ready before {time}, {spare} later than promised.").format(time=ready, spare=spare)
+    return PromiseTold(told, False)

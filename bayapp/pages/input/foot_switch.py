@@ -1,0 +1,100 @@
+"""Reads how a foot switch is pressed from when it goes down and up: short, long, twice. Time is passed in.
+
+A press is read when the foot comes up, so that a foot that only rests on the switch does nothing. A short press waits
+for a second one only where two have a meaning of their own.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+
+from bayapp.files.shop.key_settings import Gesture
+
+LONG = timedelta(milliseconds=800)
+TWICE_WITHIN = timedelta(milliseconds=400)
+RESTING = timedelta(seconds=3)
+"""Whoever stands on the switch for longer only rests the foot there."""
+BOUNCE = timedelta(milliseconds=30)
+"""A contact that closes again so quickly was bouncing; most settle within 10 ms (common practice, no source)."""
+
+Meant = Callable[[str, Gesture], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """A key and how it was pressed."""
+
+    key: str
+    gesture: Gesture
+
+
+class GestureReader:
+    """Reads the gestures of any number of keys.
+
+    Args:
+        meant: whether a gesture of a key has a meaning of its own; else it is read as the next simpler one.
+        long: from how long on a press is a long one.
+        twice_within: how soon after a short press a second one must follow.
+    """
+
+    def __init__(self, meant: Meant, long: timedelta = LONG, twice_within: timedelta = TWICE_WITHIN) -> None:
+        self._meant, self._long, self._twice = meant, long, twice_within
+        self._down: dict[str, timedelta] = {}  # since when each key is down; spent ones are left out
+        self._up: dict[str, timedelta] = {}  # when each key came up last
+        self._waiting: tuple[str, timedelta] | None = None  # a short press that may become two, and until when
+
+    def down(self, key: str, at: timedelta) -> list[Read]:
+        """A key went down; return what that makes certain. A key that is down already only repeats itself."""
+        found = self.due(at)
+        if key in self._down or at - self._up.get(key, at - BOUNCE) < BOUNCE:
+            return found
+        if self._waiting and self._waiting[0] == key:
+            self._waiting = None
+            return [*found, Read(key, Gesture.DOUBLE)]  # its coming up says nothing more
+        found += self._settle()
+        self._down[key] = at
+        return found
+
+    def up(self, key: str, at: timedelta) -> list[Read]:
+        """A key came up; return what it was."""
+        found = self.due(at)
+        began = self._down.pop(key, None)
+        if began is None:
+            return found
+        self._up[key] = at
+        held = at - began
+        if held > RESTING:
+            return found
+        if held >= self._long and self._meant(key, Gesture.LONG):
+            return [*found, Read(key, Gesture.LONG)]
+        if self._meant(key, Gesture.DOUBLE):
+            self._waiting = key, at + self._twice
+            return found
+        return [*found, Read(key, Gesture.PRESS)]
+
+    def due(self, at: timedelta) -> list[Read]:
+        """Return the short press that waited for a second one in vain, where its time is over."""
+        return self._settle() if self._waiting and at > self._waiting[1] else []
+
+    @property
+    def waits_until(self) -> timedelta | None:
+        """Until when a short press waits for a second one; None where none waits."""
+        return self._waiting[1] if self._waiting else None
+
+    def held(self, at: timedelta) -> tuple[str, timedelta] | None:
+        """Return the key that has been down for longest, and for how long."""
+        if not self._down:
+            return None
+        key = min(self._down, key=lambda one: self._down[one])
+        return key, at - self._down[key]
+
+    def forget(self) -> None:
+        """Forget what is down and what waits: the window was left, and nobody tells when a key comes up."""
+        self._down.clear()
+        self._waiting = None
+
+    def _settle(self) -> list[Read]:
+        if self._waiting is None:
+            return []
+        key, self._waiting = self._waiting[0], None
+        return [Read(key, Gesture.PRESS)]

@@ -1,0 +1,172 @@
+"""Something typed with a glove: an amount, a weight, a day, a batch."""
+
+import calendar
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date
+from enum import StrEnum
+
+from bayapp.text.days import day_text
+from bayapp.text.figures import typed_volume, volume_unit
+from bayapp.text.language import _
+
+ERASE, SHIFT, POINT = "erase", "shift", "."
+NUMBERS = ("789", "456", "123", "0.")
+DIGITS = ("789", "456", "123", "0")
+LETTERS = ("ABCDEFG", "HIJKLMN", "OPQRSTU", "VWXYZ")
+SIGNS = ("12345", "67890", "-/._")
+LONGEST = 20
+MOST_FIGURES = 5
+DATE_FIGURES = 8
+
+
+class Kind(StrEnum):
+    """What is typed."""
+
+    ML = "ml"
+    GRAMS = "grams"
+    DAY = "day"
+    BATCH = "batch"
+    NAME = "name"
+    NUMBER = "number"
+
+
+AMOUNTS = (Kind.ML, Kind.GRAMS, Kind.NUMBER)
+
+
+@dataclass(frozen=True, slots=True)
+class TypingView:
+    """All that the page shows; ``keys`` row by row, ``shift`` the words on the key that swaps letters and digits."""
+
+    title: str
+    subtitle: str
+    shown: str
+    unit: str
+    keys: tuple[str, ...]
+    shift: str
+    trouble: str
+    told: str
+
+
+@dataclass(frozen=True, slots=True)
+class Typing:
+    """What has been typed so far.
+
+    Attributes:
+        unit: what a plain number is counted in.
+        check: says what stands against a number, as it is typed; empty where nothing does. None is given to it where
+            nothing is typed, which is taken where ``may_be_empty``.
+    """
+
+    kind: Kind
+    title: str
+    subtitle: str = ""
+    text: str = ""
+    letters: bool = True
+    unit: str = ""
+    check: Callable[[float | None], str] | None = None
+    may_be_empty: bool = False
+
+    def press(self, key: str) -> "Typing":
+        """Return it after a key; one that would make nothing sensible changes nothing."""
+        if key == ERASE:
+            return replace(self, text=self.text[:-1])
+        if key == SHIFT:
+            return replace(self, letters=not self.letters)
+        longer = self.text + key
+        return (
+            replace(self, text=longer.removeprefix("0") if _is_led_by_zero(self.kind, longer) else longer)
+            if (_may_be(self.kind, longer))
+            else self
+        )
+
+    @property
+    def number(self) -> float | None:
+        """The amount; None while nothing is typed."""
+        figures = any(c.isdigit() for c in self.text)
+        return float(self.text) if self.kind in AMOUNTS and figures else None
+
+    @property
+    def ml(self) -> float | None:
+        """The amount in millilitres, whatever unit the shop types; None while nothing is typed."""
+        return None if self.number is None or self.kind is not Kind.ML else typed_volume(self.number)
+
+    @property
+    def day(self) -> date | None:
+        """The day; a month alone means its last day. None while it is not whole, or where there is no such day."""
+        if self.kind is not Kind.DAY or len(self.text) not in (6, DATE_FIGURES):
+            return None
+        year, month, day = int(self.text[:4]), int(self.text[4:6]), int(self.text[6:] or 0)
+        try:
+            return date(year, month, day or calendar.monthrange(year, month)[1])
+        except (ValueError, calendar.IllegalMonthError):
+            return None
+
+    def trouble(self) -> str:
+        """Return what is missing; empty when it can be taken."""
+        if self.kind is Kind.DAY and self.day is None:
+            if len(self.text) == DATE_FIGURES:
+                return _("There is no such day: write year, month, day.")
+            return _("Year, month, day, e.g. 2027 12 31.")
+        if self.kind is Kind.BATCH:
+            return "" if self.text else _("As the label says it.")
+        if self.kind is Kind.NAME:
+            return "" if self.text.strip() else _("One letter at least.")
+        if self.kind is Kind.DAY or self.number is not None or self.may_be_empty:
+            return self.check(self.number) if self.check else ""
+        return _("Type a number.")
+
+    def view(self) -> TypingView:
+        """Return the page."""
+        return TypingView(
+            self.title,
+            self.subtitle,
+            self._shown(),
+            self._unit(),
+            self._keys(),
+            self._shift(),
+            self.trouble(),
+            self._told(),
+        )
+
+    def _shown(self) -> str:
+        if self.kind is not Kind.DAY:
+            return self.text
+        parts = (self.text[:4], self.text[4:6], self.text[6:])
+        return "-".join(part for part in parts if part)
+
+    def _unit(self) -> str:
+        return {Kind.ML: volume_unit(), Kind.GRAMS: _("g")}.get(self.kind, self.unit)
+
+    def _keys(self) -> tuple[str, ...]:
+        if self.kind is Kind.NAME:
+            return LETTERS
+        if self.kind is Kind.BATCH:
+            return LETTERS if self.letters else SIGNS
+        return DIGITS if self.kind is Kind.DAY else NUMBERS
+
+    def _shift(self) -> str:
+        if self.kind is not Kind.BATCH:
+            return ""
+        return _("1 2 3") if self.letters else _("A B C")
+
+    def _told(self) -> str:
+        return _("Good until {day}.").format(day=day_text(self.day)) if self.day else ""
+
+
+def _is_led_by_zero(kind: Kind, text: str) -> bool:
+    return kind in AMOUNTS and len(text) == 2 and text[0] == "0" and text[1] != POINT
+
+
+def _may_be(kind: Kind, text: str) -> bool:
+    if kind in (Kind.BATCH, Kind.NAME):
+        return len(text) <= LONGEST
+    if kind is Kind.DAY:
+        return _is_figures(text) and len(text) <= DATE_FIGURES
+    whole, _point, tenth = text.partition(POINT)
+    short = len(whole) <= MOST_FIGURES and len(tenth) <= 1
+    return short and _is_figures(whole) and (not tenth or _is_figures(tenth))
+
+
+def _is_figures(text: str) -> bool:
+    return text.isascii() and text.isdigit()

@@ -1,0 +1,126 @@
+"""The plan page: what was done and what is planned on one time line, and what that means."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+
+from bayapp.job import BayState
+from bayapp.job.model.ids import JobId
+from bayapp.job.text.naming import of_car
+from bayapp.pages.plan.plan_rows import PlanRow, plan_rows
+from bayapp.pages.plan.plan_stints import REST, Part, Stint, ahead, day_began, foreseen, happened
+from bayapp.pages.plan.plan_words import moment_text, plan_sentences, plan_title
+from bayapp.pages.plan.promise import broken_promises
+from bayapp.planning.core.work_order import WorkOrder
+from bayapp.text.language import _
+
+LEAST = timedelta(minutes=30)
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """A moment that is marked on the time line, and its words."""
+
+    at: datetime
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class DayPlan:
+    """The first plan of a working day with all its cars: what the day is held against."""
+
+    jobs: frozenset[JobId]
+    order: WorkOrder
+
+
+def day_plan(state: BayState, kept: DayPlan | None, order: WorkOrder | None, at: datetime) -> DayPlan | None:
+    """Return the plan to keep: that of the morning, until a car comes in or another day begins."""
+    jobs = frozenset(job.job.id for job in state.open_jobs)
+    if order is None or order.finish is None:
+        return kept
+    if kept and jobs <= kept.jobs and kept.order.made_for > day_began(state, at) - REST:
+        return kept
+    return DayPlan(jobs, order)
+
+
+@dataclass(frozen=True, slots=True)
+class PlanView:
+    """What the plan page shows.
+
+    Attributes:
+        subtitle: when the plan was made.
+        sentences: what else there is to say, what matters most first.
+        by_person: whether rows are people; else they are work blocks.
+        begins, ends: the whole day: nothing of it lies outside.
+        soonest: when the soonest bar begins that is still ahead; None where nothing is.
+        flags: the finish, then how late it may get.
+        tz: what the time line's hours are told in.
+    """
+
+    title: str
+    subtitle: str
+    sentences: tuple[str, ...]
+    by_person: bool
+    rows: tuple[PlanRow, ...]
+    now: datetime
+    begins: datetime
+    ends: datetime
+    tz: tzinfo
+    soonest: datetime | None = None
+    flags: tuple[Flag, ...] = ()
+
+
+def plan_page(
+    state: BayState,
+    order: WorkOrder | None,
+    by_person: bool,
+    at: datetime,
+    tz: tzinfo,
+    morning: WorkOrder | None = None,
+) -> PlanView:
+    """Return the plan page; ``morning`` is the first plan of the day, which what happened is held against."""
+    work = [*happened(state, order, at), *ahead(state, order)]
+    said = [s for s in foreseen(morning or order, at) if _known(state, s)]
+    flags = _flags(order, at, tz) if order else ()
+    moments = [at, *(m for s in (*work, *said) for m in (s.start, s.end)), *(flag.at for flag in flags)]
+    begins = min(moments)
+    return PlanView(
+        plan_title(state, order, at, tz),
+        _("planned at {time}").format(time=moment_text(order.made_for, at, tz)) if order else "",
+        (*_promises(state, order, at, tz), *plan_sentences(state, order, morning, at, tz)),
+        by_person,
+        plan_rows(state, work, said, by_person, at, tz),
+        at,
+        begins,
+        max(*moments, begins + LEAST),
+        tz,
+        _soonest(work),
+        flags,
+    )
+
+
+def _promises(state: BayState, order: WorkOrder | None, at: datetime, tz: tzinfo) -> list[str]:
+    """Return which promises will not be kept; before what else there is to say, as somebody has to call the owner."""
+    cars = len(state.open_jobs)
+    broken = broken_promises(state, order, at, tz)
+    return [of_car(state.jobs[job].job, promise.told, cars) for job, promise in broken.items()]
+
+
+def _flags(order: WorkOrder, at: datetime, tz: tzinfo) -> tuple[Flag, ...]:
+    found = []
+    if order.finish and order.steps:
+        found.append(Flag(order.finish, _("finished {time}").format(time=moment_text(order.finish, at, tz))))
+    if order.finish_p90 and order.steps:
+        told = _("{time} in 9 days of 10").format(time=moment_text(order.finish_p90, at, tz))
+        found.append(Flag(order.finish_p90, told))
+    return tuple(found)
+
+
+def _known(state: BayState, stint: Stint) -> bool:
+    """Whether the car of a step that was once planned still stands in the bay, and is worked there."""
+    job = state.jobs.get(stint.job)
+    return job is not None and job.closed_at is None and stint.zone in job.zones
+
+
+def _soonest(work: Sequence[Stint]) -> datetime | None:
+    return min((s.start for s in work if s.part is Part.PLANNED), default=None)

@@ -1,0 +1,144 @@
+"""What the plan page says in sentences: the finish, how sure it is, what is saved, what cannot hold."""
+
+from datetime import datetime, timedelta, tzinfo
+
+from bayapp.job import BayState
+from bayapp.job.model.ids import JobId, StepId, ZoneId
+from bayapp.job.text.naming import capital, of_car, step_title
+from bayapp.planning.core.work_order import Loss, WorkOrder
+from bayapp.text.figures import clock_time, day_and_time
+from bayapp.text.language import _, ngettext
+
+MINUTE = timedelta(minutes=1)
+
+
+def moment_text(moment: datetime, at: datetime, tz: tzinfo) -> str:
+    """Return the time of day, with its date where that is not today's: "16:40", "26 Nov 09:15"."""
+    today = moment.astimezone(tz).date() == at.astimezone(tz).date()
+    return clock_time(moment, tz, seconds=False) if today else day_and_time(moment, tz)
+
+
+def length_text(length: timedelta) -> str:
+    """Return a length of time in whole minutes: "25 min", "2 h 10"."""
+    minutes = round(length / MINUTE)
+    if minutes < 60:
+        return _("{m} min").format(m=minutes)
+    return _("{h} h {m:02d}").format(h=minutes // 60, m=minutes % 60)
+
+
+def plan_title(state: BayState, order: WorkOrder | None, at: datetime, tz: tzinfo) -> str:
+    """Return the one line that says it all."""
+    if not state.open_jobs:
+        return _("No car in the bay")
+    if order is None:
+        return _("No plan yet")
+    if order.status == "infeasible":
+        return _("Not every wait can be kept")
+    if order.status == "unknown" or order.finish is None:
+        return _("Everything is done") if order.status != "unknown" else _("No plan was found in time")
+    return _("Finished at {time}").format(time=moment_text(order.finish, at, tz))
+
+
+def plan_sentences(
+    state: BayState, order: WorkOrder | None, morning: WorkOrder | None, at: datetime, tz: tzinfo
+) -> tuple[str, ...]:
+    """Return what else there is to say, what matters most first; ``morning`` is the first plan of the day."""
+    if order is None or not state.open_jobs:
+        return ()
+    told = [
+        *_trouble(state, order, at, tz),
+        _finish(order, at, tz),
+        _lapse(order),
+        _drift(order, morning, at, tz),
+        _safety(order),
+        *_idle_hands(state, order),
+        _proof(order, at, tz),
+    ]
+    return tuple(sentence for sentence in told if sentence)
+
+
+def _trouble(state: BayState, order: WorkOrder, at: datetime, tz: tzinfo) -> list[str]:
+    told = [*(_sentence(clash) for clash in order.clash), *(_loss(state, loss, at, tz) for loss in order.losses)]
+    if order.status == "infeasible" and order.finish:
+        told.append(_("The order that loses least ends at {time}.").format(time=moment_text(order.finish, at, tz)))
+    if order.status == "unknown":
+        told.append(_("The clocks go on; the next step is chosen by what is most pressing."))
+    return told
+
+
+def _sentence(told: str) -> str:
+    return told if told.endswith((".", "!", "?")) else f"{told}."
+
+
+def _loss(state: BayState, loss: Loss, at: datetime, tz: tzinfo) -> str:
+    told = _("{what}: too late from {time} on, whatever is done now.")
+    what = _what(state, loss.job, loss.zone, loss.step)
+    return told.format(what=capital(what), time=moment_text(loss.lapses_at, at, tz))
+
+
+def _what(state: BayState, job_id: JobId, zone: ZoneId, step: StepId) -> str:
+    known = state.jobs.get(job_id)
+    if known is None:
+        return f"{zone}, {step}"
+    job = known.job
+    told = f"{job.zone_names.get(zone, zone)}, {step_title(job.recipe_of(zone), step)}"
+    return of_car(job, told, len(state.open_jobs))
+
+
+def _finish(order: WorkOrder, at: datetime, tz: tzinfo) -> str:
+    """Say how late it may get, and what working one zone after the other would cost."""
+    told = []
+    if order.finish and order.finish_p90:
+        told.append(_("by {time} in 9 days of 10").format(time=moment_text(order.finish_p90, at, tz)))
+    saved = order.one_by_one - order.finish if order.one_by_one and order.finish else timedelta()
+    if saved >= MINUTE:
+        told.append(_("{length} sooner than zone after zone").format(length=length_text(saved)))
+    elif order.one_by_one and order.steps:
+        told.append(_("no sooner than zone after zone"))
+    return capital("; ".join(told)) + "." if told else ""
+
+
+def _lapse(order: WorkOrder) -> str:
+    """Say in how many days of a hundred a latest moment would be missed."""
+    if order.lapse_chance is None:
+        return ""
+    days = round(order.lapse_chance * 100)
+    if days == 0:
+        return _("A latest moment is missed on less than 1 day of 100.")
+    return ngettext(
+        "A latest moment is missed on {n} day of 100.", "A latest moment is missed on {n} days of 100.", days
+    ).format(n=days)
+
+
+def _drift(order: WorkOrder, morning: WorkOrder | None, at: datetime, tz: tzinfo) -> str:
+    if morning is None or not (morning.finish and order.finish) or morning.made_for == order.made_for:
+        return ""
+    when, drift = moment_text(morning.made_for, at, tz), order.finish - morning.finish
+    if abs(drift) < MINUTE:
+        return _("As planned at {time}.").format(time=when)
+    told = _("{length} later than planned at {time}.") if drift > timedelta() else _("{length} sooner than at {time}.")
+    return told.format(length=length_text(abs(drift)), time=when)
+
+
+def _safety(order: WorkOrder) -> str:
+    if order.safety_cost_s < 60:
+        return ""
+    length = length_text(timedelta(seconds=order.safety_cost_s))
+    return _("{length} later than the soonest order, so that fewer waits are missed.").format(length=length)
+
+
+def _idle_hands(state: BayState, order: WorkOrder) -> list[str]:
+    """Name who has nothing to do although others have: the work is not shared."""
+    crew = dict.fromkeys(person for job in state.open_jobs for person in job.job.crew)
+    busy = {step.person for step in order.steps}
+    if not busy - {None}:
+        return []
+    return [_("{person} has nothing to do in this plan.").format(person=p) for p in crew if p not in busy]
+
+
+def _proof(order: WorkOrder, at: datetime, tz: tzinfo) -> str:
+    if order.status == "optimal" and order.finish and order.safety_cost_s == 0:
+        return _("No order ends sooner.")
+    if order.status == "feasible" and order.bound:
+        return _("No order can end before {time}.").format(time=moment_text(order.bound, at, tz))
+    return ""

@@ -1,0 +1,352 @@
+"""A recipe while it is being changed, step by step and wait by wait."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, NamedTuple
+
+from pydantic import ValidationError
+
+from bayapp.job import Recipe
+from bayapp.job.model.ids import LapseTo, Motion, StepId, StepKind
+from bayapp.job.model.recipe import Step, Wait
+from bayapp.job.model.vehicle import FileModel
+from bayapp.job.model.wait_tables import By, base_minutes
+from bayapp.job.text.naming import capital, kind_words, minutes_text, step_title
+from bayapp.text.figures import short_figure
+from bayapp.text.language import _, ngettext
+
+Plain = dict[str, Any]
+MOST_STEPS = 30
+USUAL_MINUTES = 5.0
+_NAMING = ("id", "kind", "title")
+
+
+class AirTable(NamedTuple):
+    """The rows of a wait: what they hang on, and of each its °C or % humidity, from when, until when, in minutes."""
+
+    by: By
+    rows: tuple[tuple[float, float, float | None], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeDraft:
+    """A recipe that may be wrong for the moment; every change makes a new one.
+
+    Attributes:
+        head: what stands outside the steps, as a file says it.
+        steps: the steps, as a file says them. Each has an ``id`` of its own and a ``kind``.
+    """
+
+    head: Plain
+    steps: tuple[Plain, ...]
+
+    @classmethod
+    def of(cls, recipe: Recipe) -> "RecipeDraft":
+        """Return a draft that says what the recipe says."""
+        told = recipe.model_dump(mode="python", exclude_none=True, exclude_defaults=True)
+        steps = tuple(dict(step) for step in told.pop("step"))
+        return cls({"format": recipe.format, **told}, steps)
+
+    def named(self, name: str, title: str) -> "RecipeDraft":
+        """Return it under another name: another recipe."""
+        return replace(self, head={**self.head, "name": name, "title": title[:90]})
+
+    # What is read off it.
+
+    def recipe(self) -> Recipe:
+        """Return the recipe.
+
+        Raises:
+            ValueError: something in it cannot be; see ``trouble``.
+        """
+        return Recipe.model_validate({**self.head, "step": self.steps})
+
+    def outline(self) -> Recipe:
+        """Return the steps without anything that could be wrong about them: for titles and textures."""
+        bare = []
+        for step in self.steps:
+            kept = ("id", "kind", "title", "layer", "motion") if step["kind"] == StepKind.COAT else _NAMING
+            bare.append({key: step[key] for key in kept if key in step})
+        return Recipe.model_validate({**{k: v for k, v in self.head.items() if k != "finish"}, "step": bare})
+
+    def title_of(self, place: int) -> str:
+        """Return what a person calls a step."""
+        return capital(step_title(self.outline(), StepId(self.steps[place]["id"])))
+
+    def wait_of(self, place: int) -> Plain:
+        """Return the wait of a step as a file says it; empty where it has none."""
+        return dict(self.steps[place].get("wait", {}))
+
+    def edge(self, place: int, edge: str) -> float | None:
+        """Return the minutes of the earliest ("min") or latest ("max") moment, of a table its base; None for none."""
+        wait = self.wait_of(place)
+        tables = (base_minutes(wait.get(f"{edge}_by_{by}"), by) for by in By)
+        return wait.get(edge, next((minutes for minutes in tables if minutes is not None), None))
+
+    def rows_of(self, place: int) -> bool:
+        """Whether the wait of a step has rows by temperature or humidity."""
+        return any("_by_" in key for key in self.wait_of(place))
+
+    def table(self, place: int) -> AirTable | None:
+        """Return the rows of a wait, empty where it has none; None where they are no such simple table."""
+        wait = self.wait_of(place)
+        by = next((by for by in By if f"min_by_{by}" in wait or f"max_by_{by}" in wait), By.TEMPERATURE)
+        least, most = dict(wait.get(f"min_by_{by}", ())), dict(wait.get(f"max_by_{by}", ()))
+        others = (f"{edge}_by_{other}" for edge in ("min", "max") for other in By if other is not by)
+        if any(key in wait for key in others) or not most.keys() <= least.keys():
+            return None
+        return AirTable(by, tuple((at, minutes, most.get(at)) for at, minutes in least.items()))
+
+    def with_table(
+        self, place: int, rows: Sequence[tuple[float, float, float | None]], by: By = By.TEMPERATURE
+    ) -> "RecipeDraft":
+        """Return it with the rows of a wait so; with none, its base values stay as plain ones."""
+        bare: Plain = {f"{edge}_by_{other}": None for edge in ("min", "max") for other in By}
+        if not rows:
+            return self._with_wait(place, **{**bare, "min": self.edge(place, "min"), "max": self.edge(place, "max")})
+        least = tuple((at, minutes) for at, minutes, _most in rows)
+        most = tuple((at, until) for at, _least, until in rows if until is not None)
+        said: Plain = {"min": None, f"min_by_{by}": least, f"max_by_{by}": most or None}
+        return self._with_wait(place, **{**bare, **said, **({"max": None} if most else {})})
+
+    def anchors(self, place: int) -> tuple[int, ...]:
+        """Return the steps that a wait of this step may be counted from."""
+        return tuple(range(place))
+
+    def trouble(self) -> str:
+        """Return what cannot be as it is, in plain words; empty when the recipe can be used."""
+        for place in range(len(self.steps)):
+            if told := self.trouble_at(place):
+                return told
+        try:
+            self.recipe()
+        except ValidationError as error:
+            return _plain(error)
+        return ""
+
+    def trouble_at(self, place: int) -> str:
+        """Return what cannot be about one step and its wait; empty when it can."""
+        step, wait = self.steps[place], self.wait_of(place)
+        told = _impossible(wait, self._stroke(place)) or _refused(Step, {k: v for k, v in step.items() if k != "wait"})
+        told = told or self._misplaced(place) or (_refused(Wait, wait) if wait else "")
+        return _("{step}: {trouble}").format(step=self.title_of(place), trouble=told) if told else ""
+
+    def _stroke(self, place: int) -> float:
+        """Return how long the step lasts that a wait of this step is counted from."""
+        after = self._after(place)
+        return float(self.steps[after].get("minutes", USUAL_MINUTES)) if after is not None else 0.0
+
+    def _after(self, place: int) -> int | None:
+        wait = self.wait_of(place)
+        if wait.get("of") not in (None, "block"):
+            return None
+        if "after" not in wait:
+            return place - 1 if place else None
+        return next((n for n, step in enumerate(self.steps) if step["id"] == wait["after"]), None)
+
+    def _misplaced(self, place: int) -> str:
+        wait = self.wait_of(place)
+        if not wait or wait.get("of") not in (None, "block"):
+            return ""
+        after = self._after(place)
+        if place == 0:
+            return _("The first step has no step before it to wait for: take its wait away, or move it down.")
+        if after is None:
+            return _("Its wait is counted from a step that is no longer there: choose another.")
+        if after >= place:
+            other = self.title_of(after)
+            return _("Its wait is counted from “{other}”, which comes no earlier: choose another.").format(other=other)
+        return ""
+
+    # What is changed on it.
+
+    def _with(self, place: int, **said: Any) -> "RecipeDraft":
+        """Return it with keys of one step set; None takes a key away."""
+        step = {k: v for k, v in {**self.steps[place], **said}.items() if v is not None}
+        return replace(self, steps=(*self.steps[:place], step, *self.steps[place + 1 :]))
+
+    def _with_wait(self, place: int, **said: Any) -> "RecipeDraft":
+        wait = {k: v for k, v in {**self.wait_of(place), **said}.items() if v is not None}
+        if "max" not in wait and not any(key.startswith("max_by") for key in wait):
+            wait = {k: v for k, v in wait.items() if k not in ("lapse", "max_from")}
+        return self._with(place, wait=wait or None)
+
+    def with_minutes(self, place: int, minutes: float | None) -> "RecipeDraft":
+        """Return it with the work of a step taking so long for one zone."""
+        return self._with(place, minutes=minutes)
+
+    def with_edge(self, place: int, edge: str, minutes: float | None) -> "RecipeDraft":
+        """Return it with the earliest ("min") or latest ("max") moment so; rows that stood there give way to it."""
+        return self._with_wait(place, **{edge: minutes, f"{edge}_by_c": None, f"{edge}_by_rh": None})
+
+    def with_max_from(self, place: int, start: bool) -> "RecipeDraft":
+        """Return it with the latest moment counted from the first stroke, or from the end."""
+        return self._with_wait(place, max_from="start" if start else None)
+
+    def with_lapse(self, place: int, lapse: LapseTo | None) -> "RecipeDraft":
+        """Return it with another cost of a missed latest moment."""
+        return self._with_wait(place, lapse=lapse)
+
+    def counted_from(self, place: int, after: int | None) -> "RecipeDraft":
+        """Return it with the wait of a step counted from another step of this recipe, or from the one before."""
+        return self._with_wait(place, after=None if after is None else self.steps[after]["id"], of=None)
+
+    def with_kind(self, place: int, kind: StepKind) -> "RecipeDraft":
+        """Return it with a step of another kind; what was said of the old one goes."""
+        if self.steps[place]["kind"] == kind:
+            return self
+        old = ("layer", "motion", "product", "tool", "title", "how", "wet", "dusty", "any_order")
+        return self._with(place, **{**dict.fromkeys(old), "kind": kind})
+
+    def with_motion(self, place: int, motion: Motion | None) -> "RecipeDraft":
+        """Return it with a layer laid by other strokes."""
+        return self._with(place, motion=motion)
+
+    def with_product(self, place: int, product: str | None) -> "RecipeDraft":
+        """Return it with another product used in a step."""
+        return self._with(place, product=product)
+
+    def moved(self, place: int, by: int) -> "RecipeDraft":
+        """Return it with a step further up or down; as it was where there is no room."""
+        to = place + by
+        if not 0 <= to < len(self.steps):
+            return self
+        steps = list(self.steps)
+        steps.insert(to, steps.pop(place))
+        return replace(self, steps=tuple(steps))
+
+    def inserted(self, place: int, kind: StepKind) -> "RecipeDraft":
+        """Return it with a new step at a place; as it was where the ladder is full."""
+        if len(self.steps) >= MOST_STEPS:
+            return self
+        taken = {step["id"] for step in self.steps}
+        step: Plain = {"id": free_name(kind.value, taken), "kind": kind, "minutes": USUAL_MINUTES}
+        return replace(self, steps=(*self.steps[:place], step, *self.steps[place:]))
+
+    def removed(self, place: int) -> "RecipeDraft":
+        """Return it without a step; as it was where that was the last one."""
+        if len(self.steps) == 1:
+            return self
+        return replace(self, steps=(*self.steps[:place], *self.steps[place + 1 :]))
+
+    def with_finish(self, key: str, number: float | None) -> "RecipeDraft":
+        """Return it with other hours to keep dry or not to drive, or months it protects."""
+        told = {**self.head.get("finish", {}), key: int(number) if key == "protects_months" and number else number}
+        return self._with_head("finish", {k: v for k, v in told.items() if v} or None)
+
+    def with_surface(self, surface: str) -> "RecipeDraft":
+        """Return it made for a surface too, or no longer for it."""
+        made_for = tuple(self.head.get("surfaces", ()))
+        without = tuple(name for name in made_for if name != surface)
+        return self._with_head("surfaces", (without if surface in made_for else (*made_for, surface)) or None)
+
+    def _with_head(self, key: str, value: Any) -> "RecipeDraft":
+        return replace(self, head={k: v for k, v in {**self.head, key: value}.items() if v is not None})
+
+
+def free_name(wanted: str, taken: Iterable[str]) -> str:
+    """Return a name that nothing has yet: the wanted one, else numbered."""
+    names, number = set(taken), 2
+    if wanted not in names:
+        return wanted
+    while f"{wanted[:56]}-{number}" in names:
+        number += 1
+    return f"{wanted[:56]}-{number}"
+
+
+def free_title(wanted: str, taken: Iterable[str]) -> str:
+    """Return a title that nothing has yet: the wanted one, else numbered."""
+    titles, number = set(taken), 2
+    if wanted not in titles:
+        return wanted
+    while f"{wanted} {number}" in titles:
+        number += 1
+    return f"{wanted} {number}"
+
+
+def built_title(surfaces: Sequence[str], layers: int) -> str:
+    """Return what a recipe is called by what it is made for and how many layers it lays: "Paint, 2 layers"."""
+    words = surface_words()
+    what = capital(", ".join(words[s] for s in surfaces[:2])) if surfaces else _("Any surface")
+    if not layers:
+        return what
+    told = ngettext("{what}, {n} layer", "{what}, {n} layers", layers)
+    return told.format(what=what, n=layers)
+
+
+def surface_words() -> Mapping[str, str]:
+    """Return what people call what a recipe may be made for."""
+    return {
+        "paint": _("paint"),
+        "glass": _("glass"),
+        "rim": _("rims"),
+        "tyre": _("tyres"),
+        "caliper": _("calipers"),
+        "tip": _("exhaust tips"),
+        "lamp": _("lamps"),
+        "trim": _("bare trim"),
+        "cabin": _("cabin"),
+        "screen": _("clear screen"),
+        "metal": _("bare metal"),
+    }
+
+
+def rows_words(by: By) -> str:
+    """Return what rows hang on, as a person says it."""
+    return {By.TEMPERATURE: _("rows of temperature"), By.HUMIDITY: _("rows of humidity")}[by]
+
+
+def lapse_words(lapse: LapseTo | None) -> str:
+    """Return what a missed latest moment costs, as a person says it."""
+    return {
+        None: _("what is usual"),
+        LapseTo.WIPE: _("wipe again"),
+        LapseTo.POLISH: _("polish again"),
+        LapseTo.REPEAT: _("the step before again"),
+        LapseTo.INSPECT: _("look, then decide"),
+    }[lapse]
+
+
+def kinds() -> tuple[tuple[StepKind, str], ...]:
+    """Return the kinds of steps with their words."""
+    return tuple((kind, capital(kind_words(kind))) for kind in StepKind)
+
+
+def _impossible(wait: Plain, stroke: float) -> str:
+    """Return why no moment would ever be right for a wait of plain minutes; empty when one would."""
+    least, most = wait.get("min", 0.0), wait.get("max")
+    if most is None or any("_by_" in key for key in wait):
+        return ""
+    if most < least:
+        told = _("The latest moment, {max}, lies before the earliest, {min}: no moment would be right.")
+        return told.format(max=minutes_text(most), min=minutes_text(least))
+    if wait.get("max_from") == "start" and most < stroke + least:
+        told = _(
+            "{max} from the first stroke are over too soon: the step before takes {stroke}, and then {min} must pass."
+        )
+        return told.format(max=minutes_text(most), stroke=minutes_text(stroke), min=minutes_text(least))
+    return ""
+
+
+def _refused(model: type[FileModel], said: Plain) -> str:
+    """Return why a model would not take what is said; empty when it would."""
+    try:
+        model.model_validate(said)
+    except ValidationError as error:
+        return _plain(error)
+    return ""
+
+
+def _plain(error: ValidationError) -> str:
+    """Return the first thing that a model refused, without the library's own words."""
+    first = error.errors(include_url=False)[0]
+    if first["type"] == "value_error":
+        return str(first["ctx"]["error"])
+    limits = first.get("ctx", {})
+    if "le" in limits:
+        return _("That is too much: {most} at most.").format(most=short_figure(float(limits["le"])))
+    if "gt" in limits or "ge" in limits:
+        least = float(limits.get("gt", limits.get("ge", 0)))
+        return _("That is too little: it must be more than {least}.").format(least=short_figure(least))
+    key = " ".join(str(part) for part in first["loc"] if isinstance(part, str))
+    return _("“{key}” cannot be so.").format(key=key)

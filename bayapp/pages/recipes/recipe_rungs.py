@@ -1,0 +1,85 @@
+"""A recipe's ladder as it will behave: each rung's texture, and its wait as a line."""
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from math import log1p
+
+from bayapp.job.clocks import surface
+from bayapp.job.model.ids import Motion, Stage, StepId
+from bayapp.job.state.state import StepRun
+from bayapp.job.text.naming import minutes_text, wait_text
+from bayapp.pages.recipes.recipe_edit import RecipeDraft
+from bayapp.text.language import _
+
+LEAST_SCALE_MIN = 60.0
+TICKS_MIN = (1.0, 10.0, 60.0, 600.0, 6_000.0, 60_000.0)
+_NEVER = datetime(2000, 1, 1, tzinfo=UTC)
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnRung:
+    """One step of a recipe.
+
+    Attributes:
+        detail: its wait in words.
+        stage, layers: the surface as it looks once the step is done.
+        opens, ends: where the line of its wait opens and ends, as shares of the scale; ``ends`` is None where it
+            never does, ``opens`` None where there is no wait.
+        wrong: whether the step cannot be as it is.
+    """
+
+    title: str
+    detail: str
+    stage: Stage
+    layers: tuple[Motion, ...]
+    opens: float | None
+    ends: float | None
+    wrong: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnLadder:
+    """All rungs, and the moments that the scale of their waits is marked with: words and shares."""
+
+    rungs: tuple[DrawnRung, ...]
+    ticks: tuple[tuple[str, float], ...]
+
+
+def drawn_ladder(draft: RecipeDraft) -> DrawnLadder:
+    """Return the ladder of a draft.
+
+    The scale of the waits is drawn out where they are short: minutes and half-days stand on one line.
+    """
+    moments = [float(m) for n in range(len(draft.steps)) for edge in ("min", "max") if (m := draft.edge(n, edge))]
+    scale = max([LEAST_SCALE_MIN, *moments])
+    outline, walked, rungs = draft.outline(), list[StepRun](), list[DrawnRung]()
+    for place, step in enumerate(draft.steps):
+        walked.append(StepRun(StepId(step["id"]), _NEVER))
+        stage, layers = surface(outline, tuple(walked))
+        opens = share(draft.edge(place, "min") or 0.0, scale) if draft.wait_of(place) else None
+        most = draft.edge(place, "max")
+        ends = share(most, scale) if most is not None else None
+        wrong = bool(draft.trouble_at(place))
+        rungs.append(DrawnRung(draft.title_of(place), wait_words(draft, place), stage, layers, opens, ends, wrong))
+    ticks = tuple((minutes_text(m), share(m, scale)) for m in TICKS_MIN if m <= scale)
+    return DrawnLadder(tuple(rungs), ticks)
+
+
+def share(minutes: float, scale: float) -> float:
+    """Return where on a scale of this length a moment stands, 0 to 1."""
+    return log1p(minutes) / log1p(scale)
+
+
+def wait_words(draft: RecipeDraft, place: int) -> str:
+    """Return what a step waits for: "5 min to 1 h, by temperature"."""
+    wait = draft.wait_of(place)
+    if not wait:
+        return ""
+    told = wait_text(draft.edge(place, "min") or 0.0, draft.edge(place, "max"), wait.get("max_from") == "start")
+    if draft.rows_of(place):
+        told = _("{wait}, by the air").format(wait=told)
+    if wait.get("of") == "block":
+        return _("{wait}, all zones done").format(wait=told)
+    if "of" in wait:
+        return _("{wait}, after {set}").format(wait=told, set=wait["of"].replace("-", " "))
+    return told

@@ -1,0 +1,176 @@
+"""What the pages of a recipe show: its ladder, and buttons for what can be changed."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from bayapp.job import Product
+from bayapp.job.model.ids import LapseTo, Motion, StepKind
+from bayapp.job.text.naming import capital, kind_words, minutes_text, motion_words
+from bayapp.pages.recipes.recipe_edit import (
+    USUAL_MINUTES,
+    AirTable,
+    RecipeDraft,
+    lapse_words,
+    rows_words,
+    surface_words,
+)
+from bayapp.pages.recipes.recipe_rungs import DrawnLadder, drawn_ladder
+from bayapp.text.figures import short_figure
+from bayapp.text.language import _, ngettext
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One button: what it changes, and how that is now."""
+
+    key: str
+    title: str
+    detail: str = ""
+    chosen: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeView:
+    """A page with a ladder.
+
+    Attributes:
+        chosen: the rung that the buttons are about, or None.
+        side: the words of the button beside the large one; empty: there is none.
+        notes: what there is to know beside the buttons; the first ``loud`` of them stand out.
+        main, told: the words of the large button; ``trouble`` stands in its way and takes the place of ``told``.
+    """
+
+    title: str
+    subtitle: str
+    ladder: DrawnLadder
+    chosen: int | None
+    fields: tuple[Field, ...]
+    side: str
+    main: str
+    told: str
+    trouble: str
+    notes: tuple[str, ...] = ()
+    loud: int = 0
+
+
+def shown_recipe(draft: RecipeDraft, ours: bool, products: Iterable[Product] = ()) -> RecipeView:
+    """Return a recipe to look at.
+
+    Args:
+        ours: it lies in the shop's own folder, and may be changed in place.
+        products: what its coats are laid from, as far as their sheets are known.
+    """
+    whose = _("Our own.") if ours else _("Comes with the program; the sheet of the product in your hand comes first.")
+    fields = [Field("export", _("Export"), _("to a stick or a folder"))]
+    if ours:
+        fields.insert(0, Field("copy", _("Copy"), _("under another name, then change it")))
+        fields.append(Field("rename", _("Another name"), _("of chosen words")))
+    told = "" if ours else _("as a copy: what comes with the program stays")
+    title = str(draft.head.get("title") or draft.head["name"])
+    loud = (_work(draft), _cure(draft))
+    quiet = [line for product in products for line in (product.title or product.name, *product.cautions[:3])]
+    return RecipeView(
+        title,
+        whose,
+        drawn_ladder(draft),
+        None,
+        tuple(fields),
+        "",
+        _("Change"),
+        told,
+        "",
+        (*loud, *quiet),
+        len(loud),
+    )
+
+
+def _work(draft: RecipeDraft) -> str:
+    """Return how much work one zone is, waits left out."""
+    minutes = sum(float(step.get("minutes", USUAL_MINUTES)) for step in draft.steps)
+    return _("{minutes} of work for one zone, waits not counted.").format(minutes=minutes_text(minutes))
+
+
+def _cure(draft: RecipeDraft) -> str:
+    finish = draft.head.get("finish", {})
+    dry, drive = (short_figure(finish.get(key, 0.0)) for key in ("keep_dry_hours", "no_drive_hours"))
+    return _("Then keep it dry for {dry} h, and do not drive for {drive} h.").format(dry=dry, drive=drive)
+
+
+def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
+    """Return a recipe that is being changed, at one of its steps."""
+    step = draft.steps[place]
+    most = draft.edge(place, "max")
+    fields = [
+        Field("kind", capital(kind_words(StepKind(step["kind"]))), _("kind of step")),
+        Field("minutes", minutes_text(float(step.get("minutes", USUAL_MINUTES))), _("work for one zone")),
+        *_moments(draft, place),
+        Field("up", _("Move up"), _("one rung")),
+        Field("down", _("Move down"), _("one rung")),
+        Field("insert", _("Add a step"), _("after this one")),
+        Field("remove", _("Remove"), draft.title_of(place)),
+    ]
+    wait = draft.wait_of(place)
+    table = draft.table(place)
+    if table is not None and (place or table.rows):
+        fields.append(Field("rows", _rows(table), rows_words(table.by) if table.rows else _("rows by the air")))
+    if place:
+        fields.append(Field("after", _counted(draft, place), _("counted from")))
+    if most is not None:
+        start = wait.get("max_from") == "start"
+        fields.append(Field("max_from", _("first stroke") if start else _("its end"), _("latest counts from")))
+        lapse = LapseTo(wait["lapse"]) if "lapse" in wait else None
+        fields.append(Field("lapse", capital(lapse_words(lapse)), _("if it is missed")))
+    if step["kind"] == StepKind.COAT:
+        motion = step.get("motion")
+        fields.append(
+            Field("motion", capital(motion_words(Motion(motion))) if motion else _("as one likes"), _("strokes"))
+        )
+    fields.append(Field("product", str(step.get("product") or _("none")).replace("-", " "), _("product")))
+    finish = draft.head.get("finish", {})
+    for key, title in (("keep_dry_hours", _("keep dry after it all")), ("no_drive_hours", _("do not drive"))):
+        fields.append(Field(key, _("{h} h").format(h=short_figure(finish.get(key, 0.0))), title))
+    made_for = ", ".join(surface_words()[name] for name in draft.head.get("surfaces", ())) or _("any surface")
+    fields.append(Field("surfaces", capital(made_for), _("made for")))
+    subtitle = _("Touch a rung to change it. Lines: thin until it opens, thick while it is open.")
+    told = _("Cars in the bay keep the recipe that they have.")
+    return RecipeView(
+        known_as,
+        subtitle,
+        drawn_ladder(draft),
+        place,
+        tuple(fields),
+        _("Next rung"),
+        _("Save"),
+        told,
+        draft.trouble(),
+    )
+
+
+def _rows(table: AirTable) -> str:
+    count = len(table.rows)
+    return ngettext("{n} row", "{n} rows", count).format(n=count) if count else _("none")
+
+
+def _moments(draft: RecipeDraft, place: int) -> tuple[Field, ...]:
+    """Return the earliest and the latest moment; the first step has none, unless it was moved there with its wait."""
+    if place == 0 and not draft.wait_of(place):
+        return ()
+    least, most = draft.edge(place, "min"), draft.edge(place, "max")
+    return (
+        Field("min", minutes_text(least) if least else _("at once"), _("from when: earliest")),
+        Field("max", minutes_text(most) if most is not None else _("no end"), _("until when: latest")),
+    )
+
+
+def _counted(draft: RecipeDraft, place: int) -> str:
+    """Return what a wait is counted from, in words."""
+    wait = draft.wait_of(place)
+    of = wait.get("of")
+    if of == "block":
+        return _("all zones of the work")
+    if of:
+        return str(of).replace("-", " ")
+    after = next((n for n, step in enumerate(draft.steps) if step["id"] == wait.get("after")), None)
+    if after is not None:
+        return draft.title_of(after)
+    return _("a step that is gone") if "after" in wait else _("the step before")

@@ -1,0 +1,69 @@
+"""What is said of keys, gestures and what they do."""
+
+from collections.abc import Mapping
+
+from bayapp.files.shop.key_settings import Gesture, KeyAction, KeySettings
+from bayapp.text.language import _
+
+Pair = tuple[str, Gesture]
+
+
+def action_title(action: KeyAction) -> str:
+    """Return what a press does, as a title."""
+    return {
+        KeyAction.NEXT: _("Next step"),
+        KeyAction.HEARD: _("Heard it"),
+        KeyAction.UNDO: _("Undo"),
+        KeyAction.BACK: _("Back"),
+        KeyAction.NONE: _("Nothing"),
+    }[action]
+
+
+def action_told(action: KeyAction) -> str:
+    """Return in a sentence what a press does."""
+    return {
+        KeyAction.NEXT: _("It presses the large button at the bottom."),
+        KeyAction.HEARD: _("It answers every alert that calls."),
+        KeyAction.UNDO: _("It takes back what whoever stands at the car did last, and says what that was."),
+        KeyAction.BACK: _("It leads back to the board."),
+        KeyAction.NONE: _("It does nothing, so that a key can be leant on."),
+    }[action]
+
+
+def gesture_words(gesture: Gesture) -> str:
+    """Return how a key is pressed."""
+    return {Gesture.PRESS: _("short"), Gesture.LONG: _("long"), Gesture.DOUBLE: _("twice")}[gesture]
+
+
+def pair_words(pair: Pair) -> str:
+    """Return a key and how it is pressed: "PgDown long"."""
+    return _("{key} {how}").format(key=pair[0], how=gesture_words(pair[1]))
+
+
+def pairs_for(keys: Mapping[str, KeySettings], action: KeyAction) -> tuple[Pair, ...]:
+    """Return which keys do this, and how they are pressed."""
+    return tuple((key, how) for key, told in keys.items() for how in Gesture if told.action(how) is action)
+
+
+def action_detail(keys: Mapping[str, KeySettings], action: KeyAction) -> str:
+    """Return in a few words which keys do this."""
+    told = [pair_words(pair) for pair in pairs_for(keys, action)]
+    if action is KeyAction.NEXT:
+        told.append(_("every other key"))
+    if action is KeyAction.BACK and "Esc" not in keys:
+        told.append(_("Esc"))
+    return ", ".join(told) or _("no key")
+
+
+def learned(keys: Mapping[str, KeySettings], pair: Pair, action: KeyAction) -> dict[str, KeySettings]:
+    """Return the keys with one more that does this."""
+    key, gesture = pair
+    return {**keys, key: keys.get(key, KeySettings()).with_action(gesture, action)}
+
+
+def forgotten(keys: Mapping[str, KeySettings], pair: Pair) -> dict[str, KeySettings]:
+    """Return the keys without what this one did; one that only does what every key does is as every other."""
+    key, gesture = pair
+    told = keys[key].with_action(gesture, None)
+    rest = {other: its for other, its in keys.items() if other != key}
+    return rest if told == KeySettings() else {**rest, key: told}

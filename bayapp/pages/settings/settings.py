@@ -1,0 +1,170 @@
+"""What the settings page shows, and what a touch there makes of the settings."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import time
+from enum import StrEnum
+
+from bayapp.files.shop.hours import DAY_ENDS, WorkingHours
+from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings
+from bayapp.text.figures import DayClock, TemperatureUnit, VolumeUnit, figure, percent, short_figure
+from bayapp.text.language import _
+
+QUARTER = 15
+DAY = 24 * 60
+MORNING = WorkingHours(time(8), time(12, 30))
+AFTERNOON = WorkingHours(time(13), time(17))
+NEXT_DISTANCE_M = 0.25
+FARTHEST_M = 6.0
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One setting: its name and value; ``steps`` where it is moved by - and +, else a touch changes or opens it.
+
+    Without a key it is an empty place.
+    """
+
+    key: str
+    title: str
+    value: str
+    steps: bool = False
+    glyph: str = ""
+    chosen: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What the page must be told beside the settings: how large the screen is said to be, and the last backup."""
+
+    inch: float
+    language: str
+    backup: str
+    sensors: bool = False
+
+
+def settings_cells(now: Settings, seen: Seen) -> tuple[Cell, ...]:
+    """Return every setting that has a place on the page, group by group."""
+    inch = now.screen_diagonal_inch or seen.inch
+    fahrenheit, ounces = now.temperatures is TemperatureUnit.FAHRENHEIT, now.volumes is VolumeUnit.FLUID_OUNCE
+    cells = [
+        Cell("inch", _("Screen"), _("{n} inch").format(n=short_figure(round(inch, 1))), steps=True),
+        Cell("distance", _("Read from"), _("{n} m").format(n=short_figure(now.reading_distance_m)), steps=True),
+        Cell("theme", _("Light or dark"), _("light") if now.theme == "light" else _("dark"), glyph="light"),
+        Cell("volume", _("Loudness"), percent(now.volume * 100), steps=True),
+        Cell("spoken", _("Spoken lines"), _("on") if now.spoken else _("off"), glyph="speech", chosen=now.spoken),
+        Cell("language", _("Language"), seen.language, glyph="speech"),
+        Cell("temperatures", _("Temperatures"), "°F" if fahrenheit else "°C"),
+        Cell("volumes", _("Volumes"), "fl oz" if ounces else "ml"),
+        Cell("day_clock", _("Time of day"), _("12 hours") if now.day_clock is DayClock.HOURS_12 else _("24 hours")),
+        Cell("hours", _("Working hours"), ", ".join(map(str, now.hours)) or _("at any time"), glyph="clock"),
+        Cell("people", _("People"), ", ".join(now.people) or _("nobody named"), glyph="person"),
+        Cell("keys", _("Keys"), _("what a foot switch does"), glyph="pedal"),
+        Cell("backup", _("Backup"), seen.backup, glyph="paper"),
+    ]
+    return (*cells, Cell("sensors", _("Sensors"), _("which to use"), glyph="air")) if seen.sensors else tuple(cells)
+
+
+def moved(now: Settings, key: str, way: int, inch: float) -> Settings:
+    """Return the settings after a - or a +; at an end they stay as they are."""
+    if key == "inch":
+        size = round(now.screen_diagonal_inch or inch) + way
+        return now.model_copy(update={"screen_diagonal_inch": float(min(100, max(7, size)))})
+    if key == "distance":
+        far = min(max(now.reading_distance_m, USUAL_DISTANCE_M), FARTHEST_M) + way * NEXT_DISTANCE_M
+        return now.model_copy(update={"reading_distance_m": min(FARTHEST_M, max(USUAL_DISTANCE_M, far))})
+    if key == "volume":
+        return now.model_copy(update={"volume": min(1.0, max(0.0, round(now.volume * 10 + way) / 10))})
+    return _hour_moved(now, key, way)
+
+
+def touched(now: Settings, key: str) -> Settings:
+    """Return the settings after a touch on what has two values."""
+    swaps: dict[str, Callable[[], object]] = {
+        "theme": lambda: "dark" if now.theme == "light" else "light",
+        "spoken": lambda: not now.spoken,
+        "temperatures": lambda: _other(now.temperatures),
+        "volumes": lambda: _other(now.volumes),
+        "day_clock": lambda: _other(now.day_clock),
+    }
+    return now.model_copy(update={key: swaps[key]()})
+
+
+def _other(now: StrEnum) -> StrEnum:
+    return next(one for one in type(now) if one != now)
+
+
+# Working hours.
+
+
+def hours_cells(now: Settings) -> tuple[Cell, ...]:
+    """Return where the stretches begin and end, and how many there are."""
+    names = (_("First begins"), _("First ends"), _("Second begins"), _("Second ends"))
+    edges = [edge for stretch in now.hours[:2] for edge in stretch]
+    cells = [Cell(f"hour-{n}", names[n], _shown(edge), steps=True) for n, edge in enumerate(edges)]
+    cells = [*cells[:2], Cell("", "", ""), *cells[2:]]  # a stretch a row
+    many = len(now.hours)
+    choices = (("hours-0", _("At any time"), 0), ("hours-1", _("One stretch"), 1), ("hours-2", _("Two stretches"), 2))
+    return (*(Cell(key, title, "", chosen=many == count) for key, title, count in choices), *cells)
+
+
+def with_stretches(now: Settings, count: int) -> Settings:
+    """Return the settings with so many stretches of work a day; what there is stays where it fits."""
+    had = now.hours[:count]
+    if len(had) == count:
+        return now.model_copy(update={"hours": had})
+    if not had:
+        return now.model_copy(update={"hours": (MORNING, AFTERNOON)[:count]})
+    ends = _minutes(had[0].ends)
+    begins = min(ends + 2 * QUARTER, DAY - QUARTER)
+    if begins < ends:
+        return now
+    second = WorkingHours(_time(begins), _time(min(max(begins + 4 * QUARTER, _minutes(AFTERNOON.ends)), DAY)))
+    return now.model_copy(update={"hours": (had[0], second)})
+
+
+def _hour_moved(now: Settings, key: str, way: int) -> Settings:
+    """Move an edge to the next quarter of an hour; it stops at its neighbours, a quarter away from its own other."""
+    edges = [_minutes(edge) for stretch in now.hours for edge in stretch]
+    place = int(key.removeprefix("hour-"))
+    least = 0 if place == 0 else edges[place - 1] + (QUARTER if place % 2 else 0)
+    most = DAY if place == len(edges) - 1 else edges[place + 1] - (0 if place % 2 else QUARTER)
+    target = ((edges[place] - 1) // QUARTER if way < 0 else edges[place] // QUARTER + 1) * QUARTER
+    if least <= target <= most:
+        edges[place] = target
+    pairs = zip(edges[::2], edges[1::2], strict=True)
+    return now.model_copy(update={"hours": tuple(WorkingHours(_time(a), _time(b)) for a, b in pairs)})
+
+
+def _minutes(edge: time) -> int:
+    return DAY if edge == DAY_ENDS else edge.hour * 60 + edge.minute
+
+
+def _time(minutes: int) -> time:
+    return DAY_ENDS if minutes == DAY else time(minutes // 60, minutes % 60)
+
+
+def _shown(edge: time) -> str:
+    return "24:00" if edge == DAY_ENDS else f"{edge:%H:%M}"
+
+
+# People.
+
+
+def with_person(now: Settings, typed: str) -> Settings:
+    """Return the settings with one more person; a name in capitals is written as names are."""
+    name = typed.strip().title() if typed.isupper() else typed.strip()
+    if not name or name in now.people:
+        return now
+    return now.model_copy(update={"people": (*now.people, name)})
+
+
+def without_person(now: Settings, name: str) -> Settings:
+    """Return the settings without a person, and without what that person does not do."""
+    cannot = {who: what for who, what in now.cannot.items() if who != name}
+    return now.model_copy(update={"people": tuple(p for p in now.people if p != name), "cannot": cannot})
+
+
+def size_told(size: int) -> str:
+    """Return how large a file is: "34 kB", "1.2 MB"."""
+    return f"{figure(size / 1e6, 1)} MB" if size >= 1e6 else f"{figure(max(1.0, size / 1e3))} kB"

@@ -1,0 +1,1 @@
+"""The shelf and its bottles."""

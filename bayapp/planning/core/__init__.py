@@ -1,0 +1,1 @@
+"""Problems and plans as values, and what follows from them without a search."""

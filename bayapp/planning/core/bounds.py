@@ -1,0 +1,150 @@
+"""How late a plan can end at most, and how early at least, before any search."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+
+from bayapp.planning.core.problem import Lag, Problem
+from bayapp.planning.core.tails import first_moment
+from bayapp.planning.core.transitive_precedence import leads_to
+
+
+def horizon(problem: Problem) -> int:
+    """Return a time by which some plan ends, if there is a plan at all.
+
+    In the worst case every task waits for all the others and for every stretch in which people are away.
+    """
+    longest: dict[str, int] = {t.id: t.duration_s for t in problem.tasks}
+    for lag in problem.lags:
+        if lag.first in longest:
+            whole = lag.min_s + (problem.task_of[lag.first].duration_s if lag.basis == "end-start" else 0)
+            longest[lag.first] = max(longest[lag.first], whole)
+    total = sum(longest.values()) + max((t.earliest_s for t in problem.tasks), default=0)
+    total += sum(max(0, lag.min_s) for lag in problem.lags if lag.first not in longest)
+    total += sum(max(0, guard.longer_s) for guard in problem.guards)
+    total += max([0, *(last.not_before_s or 0 for last in problem.lasts)])
+    away = [stretch for stretches in problem.closed.values() for stretch in stretches]
+    return total + sum(ends - begins for begins, ends in away) + max((ends for _, ends in away), default=0)
+
+
+def least_makespan(problem: Problem) -> int:
+    """Return an end that no plan can beat: each resource must do all of its work while it is there, and each task
+    must wait for all that comes before it and be followed by all that comes after.
+    """
+    by_resource = max((_least(problem, r, n) for r, n in problem.capacities.items()), default=0)
+    starts, left = earliest_starts(problem), least_left(problem)
+    together = max((_least_from(problem, r, n, starts, left) for r, n in problem.capacities.items()), default=0)
+    return max([by_resource, together, *(starts[name] + left[name] for name in starts)])
+
+
+def earliest_starts(problem: Problem) -> dict[str, int]:
+    """Return a moment before which a task cannot start, nor a ``LastOf`` come, in seconds.
+
+    What comes before it must have been waited for, and the hands and tools must have done all of it.
+    """
+    before: dict[str, list[tuple[str, int]]] = defaultdict(list)
+    for lag in problem.lags:
+        before[lag.then].append((lag.first, _own(problem, lag) + lag.min_s))
+    for last in problem.lasts:
+        before[last.id] += [(t, problem.task_of[t].duration_s) for t in last.tasks]
+    floor = {t.id: t.earliest_s for t in problem.tasks}
+    floor |= {last.id: first_moment(last) for last in problem.lasts}
+    needed: dict[str, set[str]] = defaultdict(set)
+    for task, later in leads_to(problem).items():
+        for other in later:
+            needed[other].add(task)
+    return _longest(problem, floor, before, needed, dict.fromkeys(floor, 0))
+
+
+def least_left(problem: Problem) -> dict[str, int]:
+    """Return how long at least a plan goes on from the start of a task, or from a ``LastOf``, in seconds."""
+    after: dict[str, list[tuple[str, int]]] = defaultdict(list)
+    for lag in problem.lags:
+        after[lag.first].append((lag.then, _own(problem, lag) + lag.min_s))
+    for last in problem.lasts:
+        for task in last.tasks:
+            after[task].append((last.id, problem.task_of[task].duration_s))
+    floor = {t.id: t.duration_s for t in problem.tasks} | dict.fromkeys((last.id for last in problem.lasts), 0)
+    nearest = floor | {last.id: min((s for _, s in after[last.id] if s >= 0), default=0) for last in problem.lasts}
+    return _longest(problem, floor, after, {**_reached_from_lasts(problem), **leads_to(problem)}, nearest)
+
+
+def _own(problem: Problem, lag: Lag) -> int:
+    first = problem.task_of.get(lag.first)
+    return first.duration_s if first and lag.basis == "end-start" else 0
+
+
+def _reached_from_lasts(problem: Problem) -> dict[str, set[str]]:
+    later = leads_to(problem)
+    found: dict[str, set[str]] = {}
+    for last in problem.lasts:
+        then = {lag.then for lag in problem.lags if lag.first == last.id and lag.min_s >= 0}
+        found[last.id] = then.union(*(later[t] for t in then))
+    return found
+
+
+def _longest(
+    problem: Problem,
+    floor: Mapping[str, int],
+    edges: Mapping[str, list[tuple[str, int]]],
+    beyond: Mapping[str, Iterable[str]],
+    nearest: Mapping[str, int],
+) -> dict[str, int]:
+    """Return the longest way along edges of 0 or more, each node also held by the work that lies beyond it.
+
+    That work is no nearer than ``nearest``. A circle counts as no way on.
+    """
+    found: dict[str, int] = {}
+    for name in floor:
+        path = [name]
+        while path:
+            top = path[-1]
+            ways = [(n, s) for n, s in edges.get(top, ()) if s >= 0]
+            if top not in found:
+                found[top] = floor[top]
+                path += [n for n, _ in ways if n not in found]
+            else:
+                path.pop()
+                work = [nearest[top] + _energy(problem, beyond[top])] if beyond.get(top) else []
+                found[top] = max([found[top], *work, *(s + found.get(n, 0) for n, s in ways)])
+    return found
+
+
+def _energy(problem: Problem, tasks: Iterable[str]) -> int:
+    """Return how long the busiest resource needs for these tasks."""
+    work: dict[str, int] = defaultdict(int)
+    for name in tasks:
+        task = problem.task_of.get(name)
+        if task:
+            for resource, amount in task.uses.items():
+                work[resource] += task.duration_s * amount
+    return max((-(-done // problem.capacities[r]) for r, done in work.items() if problem.capacities[r]), default=0)
+
+
+def _least_from(
+    problem: Problem, resource: str, capacity: int, starts: Mapping[str, int], left: Mapping[str, int]
+) -> int:
+    """Return an end that no plan can beat as a resource must do all that cannot start before some moment after it."""
+    users = [t for t in problem.tasks if t.uses.get(resource) and t.duration_s]
+    work, goes_on, found = 0, None, 0
+    for task in sorted(users, key=lambda t: -starts[t.id]):
+        work += task.duration_s * task.uses[resource]
+        after = left[task.id] - task.duration_s
+        goes_on = after if goes_on is None else min(goes_on, after)
+        found = max(found, starts[task.id] - (-work // capacity) + goes_on)
+    return found
+
+
+def _least(problem: Problem, resource: str, capacity: int) -> int:
+    work = sum(t.duration_s * t.uses.get(resource, 0) for t in problem.tasks)
+    left = -(-work // capacity) if capacity else 0
+    if not left:
+        return 0
+    at = min(t.earliest_s for t in problem.tasks if t.uses.get(resource))
+    for begins, ends in sorted(problem.closed.get(resource, ())):
+        if ends <= at:
+            continue
+        if begins - at >= left:
+            break
+        left -= max(0, begins - at)
+        at = ends
+    return at + left

@@ -1,0 +1,24 @@
+"""A problem with narrower windows: plans of it hold for the problem itself, with time to spare."""
+
+from dataclasses import replace
+
+from bayapp.planning.core.problem import Problem, Task
+
+
+def tightened(problem: Problem, share: float) -> Problem:
+    """Return the problem with a share of every window taken off its end, so that work may take longer than planned."""
+
+    def less(low: int, high: int) -> int:
+        return high - round((high - low) * share)
+
+    lags = tuple(
+        lag if lag.max_s is None else replace(lag, max_s=less(max(lag.min_s, -lag.max_s), lag.max_s))
+        for lag in problem.lags
+    )
+
+    def nearer(task: Task) -> Task:
+        if task.latest_s is None or task.latest_s <= task.earliest_s:
+            return task
+        return replace(task, latest_s=less(task.earliest_s, task.latest_s))
+
+    return replace(problem, lags=lags, tasks=tuple(nearer(t) for t in problem.tasks))

@@ -1,0 +1,99 @@
+"""The plan in the words of the job: who does which step of which zone, when, and what else could be done."""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.model.instant import Instant
+from bayapp.planning.core.plan import Status
+
+Share = Annotated[float, Field(ge=0, le=1)]
+
+
+class _Told(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class PlannedStep(_Told):
+    """One step of one zone.
+
+    Attributes:
+        person: who does it; None where the job names nobody.
+        opens_at, lapses_at: the window that it must start in, as the plan has it; None where there is no such limit.
+        running: it is under way already; ``start`` is then when it really began.
+        touch: steps of one number are begun and ended by one touch; their zones are worked one after the other.
+    """
+
+    job: JobId
+    zone: ZoneId
+    step: StepId
+    person: Person | None = None
+    start: Instant
+    end: Instant
+    opens_at: Instant | None = None
+    lapses_at: Instant | None = None
+    running: bool = False
+    touch: int = 0
+
+
+class Loss(_Told):
+    """A step that would be past its latest moment, and when that is."""
+
+    job: JobId
+    zone: ZoneId
+    step: StepId
+    lapses_at: Instant
+
+
+class Choice(_Told):
+    """Something that could be begun now instead of what the plan says, by one touch.
+
+    Attributes:
+        cost_s: how many seconds later everything would be finished; 0 where nothing is lost.
+        losses: what could then no longer be kept; empty where every window still can.
+    """
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    step: StepId
+    person: Person | None = None
+    cost_s: int = 0
+    losses: tuple[Loss, ...] = ()
+
+
+class WorkOrder(_Told):
+    """A plan for every car in the bay.
+
+    Attributes:
+        status: "optimal" and "feasible" carry steps; "infeasible" says in ``clash`` what cannot hold, and its
+            steps, if any, are the order that loses least; "unknown" means that the time ran out.
+        made_for: the moment from which on it plans.
+        entry: instant of the last journal entry that it knows; a later one makes it a plan of yesterday's state.
+        steps: by start; what is under way first.
+        finish, bound, one_by_one: the end of the last step; the earliest that is proven possible; the end when
+            zone is worked after zone with every wait idled away.
+        finish_p50, finish_p90, lapse_chance: by simulation of how long work really takes.
+        safety_cost_s: how much later this finishes than the soonest order, for the sake of a lower chance of lapse.
+        clash: sentences that say which waits cannot all hold.
+        assumed: sentences that say what the plan takes for granted of the air.
+        losses: windows that can no longer be kept whatever is done now.
+        choices: what else could be begun at ``made_for``, and what it would cost.
+    """
+
+    format: Literal["bayapp-work-order/1"] = "bayapp-work-order/1"
+    status: Status
+    made_for: Instant
+    entry: Instant | None = None
+    steps: tuple[PlannedStep, ...] = ()
+    finish: Instant | None = None
+    bound: Instant | None = None
+    one_by_one: Instant | None = None
+    finish_p50: Instant | None = None
+    finish_p90: Instant | None = None
+    lapse_chance: Share | None = None
+    safety_cost_s: int = 0
+    clash: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+    losses: tuple[Loss, ...] = ()
+    choices: tuple[Choice, ...] = ()

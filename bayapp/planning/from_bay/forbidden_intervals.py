@@ -1,0 +1,176 @@
+"""Which steps must keep away from which surfaces: dust from fresh coats, water from what must stay dry."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bayapp.job.gate.bay_facts import cure_of, fresh_coat
+from bayapp.job.model.ids import JobId, StepKind, ZoneId
+from bayapp.job.model.recipe import Recipe
+from bayapp.job.state.state import BayState
+from bayapp.planning.core.problem import Guard
+from bayapp.planning.from_bay.remaining_operations import Key, Ladder, Rung, task_id
+
+Lasting = Callable[[Rung], int]
+DUST, FLYING, WATER = frozenset({"dust"}), frozenset({"dust that flies now"}), frozenset({"water"})
+
+
+@dataclass(frozen=True, slots=True)
+class _Open:
+    """A stretch in which a coat lies open on a zone.
+
+    Attributes:
+        begins: the rung that it begins with; None where it has begun.
+        rungs: what is done on the zone meanwhile.
+        last, longer_s: it ends so long after the end of that rung; after now, where that is None.
+        for_good: nobody goes on with it.
+    """
+
+    begins: Rung | None
+    rungs: tuple[Rung, ...]
+    last: Rung | None
+    longer_s: int = 0
+    for_good: bool = False
+
+
+def left_open(
+    state: BayState, ladders: Iterable[Ladder], rungs: Mapping[Key, Rung], at: datetime
+) -> dict[tuple[JobId, ZoneId], Rung | None]:
+    """Return zones whose last open coat nobody goes on with, and the rung with which it begins; None where it has.
+
+    Such a zone is set aside, or held, or what comes next on it cannot be planned. Dust and water must wait for it.
+    """
+    known = {(ladder.job.job.id, ladder.zone): ladder for ladder in ladders}
+    found: dict[tuple[JobId, ZoneId], Rung | None] = {}
+    for job in state.open_jobs:
+        for zone in job.zones:
+            ladder = known.get((job.job.id, zone), Ladder(job, zone, (), held=True))
+            for stretch in _stretches(ladder, rungs, at, lambda rung: 0):
+                if stretch.for_good:
+                    found[job.job.id, zone] = stretch.begins
+    return found
+
+
+def guards(
+    state: BayState, ladders: Iterable[Ladder], rungs: Mapping[Key, Rung], at: datetime, lasting: Lasting
+) -> tuple[Guard, ...]:
+    """Return a guard for every fresh coat and every surface to keep dry, now and to come.
+
+    Stricter than the gate in one point: no coat is begun while water flies, nor water while a buffed coat is not
+    yet finished. What is under way is under way: it is held against no guard that has begun.
+
+    Args:
+        rungs: what is planned.
+        lasting: how long a step takes; what is left of it, where it is under way.
+    """
+    dusty = {key for key, r in rungs.items() if r.step.makes_dust}
+    wet = {key for key, r in rungs.items() if r.step.makes_wet}
+    known = {(ladder.job.job.id, ladder.zone): ladder for ladder in ladders}
+    found = []
+    for job in state.open_jobs:
+        for zone in job.zones:
+            ladder = known.get((job.job.id, zone), Ladder(job, zone, (), held=True))
+            own = {r.key for r in ladder.rungs}
+            for guard in _zone_guards(ladder, rungs, at, lasting):
+                keys = (wet if guard.against == WATER else dusty) - own
+                if guard.against == FLYING:
+                    keys = {key for key in keys if rungs[key].run is not None}
+                elif guard.first is None:
+                    keys = {key for key in keys if rungs[key].run is None}
+                if keys:
+                    found.append(
+                        Guard(guard.id, guard.first, guard.last, frozenset(map(task_id, keys)), guard.longer_s)
+                    )
+    return tuple(found)
+
+
+def _zone_guards(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting: Lasting) -> Iterator[Guard]:
+    """Yield what keeps dust and water away from one zone, each against nothing yet but the word for it."""
+    name = f"{ladder.job.job.id}/{ladder.zone}"
+    left = _planned(ladder, rungs)
+    dry = _dry_s(ladder.recipe)
+    stretches = list(_stretches(ladder, rungs, at, lasting))
+    for number, stretch in enumerate(stretches, 1):
+        coat = next((r for r in stretch.rungs if r.step.kind is StepKind.COAT and r.run is None), None)
+        if stretch.begins is None and coat is not None:  # what dust flies now must have settled before the next coat
+            yield Guard(f"{name} no dust before {number}", task_id(coat.key), task_id(coat.key), FLYING)
+        if stretch.for_good:
+            return
+        told = _guard(f"{name} no dust {number}", stretch, DUST)
+        yield told
+        if stretch is stretches[-1] and left and _complete(ladder, left):
+            yield Guard(f"{name} keep dry", told.first, task_id(left[-1].key), WATER, dry)
+        else:
+            yield _guard(f"{name} no water {number}", stretch, WATER)
+    cure = cure_of(ladder.job, ladder.zone)
+    if not stretches and left and _complete(ladder, left) and dry:
+        begins = task_id(left[-1].key) if left[-1].run is None else None
+        yield Guard(f"{name} keep dry", begins, task_id(left[-1].key), WATER, dry)
+    elif not left and cure and cure.dry_until and cure.dry_until > at:
+        yield Guard(f"{name} keep dry", None, None, WATER, _seconds_up(cure.dry_until - at))
+
+
+def _guard(name: str, stretch: _Open, against: frozenset[str]) -> Guard:
+    begins = None if stretch.begins is None else task_id(stretch.begins.key)
+    return Guard(name, begins, None if stretch.last is None else task_id(stretch.last.key), against, stretch.longer_s)
+
+
+def _stretches(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting: Lasting) -> Iterator[_Open]:
+    """Yield when a coat lies open: from its first stroke until the last is levelled or buffed, or has fallen off."""
+    left = _planned(ladder, rungs)
+    is_open = fresh_coat(ladder.job, ladder.zone, at)
+    begins: Rung | None = None
+    inside: list[Rung] = []
+    before: Rung | None = None
+    for rung in left:
+        if is_open and not rung.open_before and rung.run is None:
+            yield _fallen(begins, inside, before, rung, at, lasting)
+            is_open = False
+        opens = rung.step.kind is StepKind.COAT or (rung.open_before and rung.run is None)
+        if not is_open and opens:
+            is_open, inside = True, []
+            begins = before if rung.open_before else rung
+        if is_open:
+            inside.append(rung)
+            if not rung.open_after:
+                yield _Open(begins, tuple(inside), rung)
+                is_open, inside = False, []
+        before = rung
+    if is_open:
+        yield _to_the_end(ladder, left, begins, inside, at)
+
+
+def _fallen(
+    begins: Rung | None, inside: list[Rung], before: Rung | None, rung: Rung, at: datetime, lasting: Lasting
+) -> _Open:
+    """Return a stretch that ends because the zone falls back to below its coats."""
+    if before is None or before.run is not None:
+        falls = 0 if rung.not_before is None else _seconds_up(rung.not_before - at)
+        return _Open(begins, tuple(inside), None, max(falls, 0 if before is None else lasting(before)))
+    return _Open(begins, tuple(inside), rung, -lasting(rung))
+
+
+def _to_the_end(ladder: Ladder, left: list[Rung], begins: Rung | None, inside: list[Rung], at: datetime) -> _Open:
+    """Return a stretch that nothing on the ladder ends: the coat dries by itself, or nobody goes on with it."""
+    if left and _complete(ladder, left) and left[-1].dries:
+        return _Open(begins, tuple(inside), left[-1], _dry_s(ladder.recipe))
+    cure = cure_of(ladder.job, ladder.zone)
+    if not left and cure is not None and cure.dry_until and not fresh_coat(ladder.job, ladder.zone, cure.dry_until):
+        return _Open(begins, (), None, _seconds_up(max(timedelta(), cure.dry_until - at)))
+    return _Open(begins, tuple(inside), None, for_good=True)
+
+
+def _planned(ladder: Ladder, rungs: Mapping[Key, Rung]) -> list[Rung]:
+    return [r for r in ladder.rungs if r.key in rungs]
+
+
+def _complete(ladder: Ladder, left: list[Rung]) -> bool:
+    return not ladder.held and len(left) == len(ladder.rungs)
+
+
+def _dry_s(recipe: Recipe) -> int:
+    return _seconds_up(timedelta(hours=recipe.finish.keep_dry_hours))
+
+
+def _seconds_up(length: timedelta) -> int:
+    return -(-length // timedelta(seconds=1))

@@ -1,0 +1,233 @@
+"""From the bay as it stands to a problem: steps, waits, sets, bay rules, people, tools, hours."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+from bayapp.job.model.ids import Person, ZoneId
+from bayapp.job.model.job import Job
+from bayapp.job.model.recipe import Step
+from bayapp.job.state.state import BayState, JobState, StepRun
+from bayapp.planning.core.problem import Lag, LastOf, Problem, Task
+from bayapp.planning.from_bay.air_of_day import Assumed, limits, told
+from bayapp.planning.from_bay.at_work import seconds_left, tasks_at_work
+from bayapp.planning.from_bay.batching import led_by
+from bayapp.planning.from_bay.crew import POOL, Crew, closed_stretches
+from bayapp.planning.from_bay.forbidden_intervals import guards
+from bayapp.planning.from_bay.left_out import Planned, whole_s, window_s
+from bayapp.planning.from_bay.remaining_operations import Key, Ladder, Rung, ladders, task_id
+from bayapp.planning.from_bay.shop import Shop
+
+LONGEST_AHEAD = timedelta(days=14)
+SECOND = timedelta(seconds=1)
+
+Minutes = Callable[[Job, ZoneId, Step], float]
+
+
+def as_written(job: Job, zone: ZoneId, step: Step) -> float:
+    """Return the minutes that the recipe expects."""
+    return step.minutes
+
+
+@dataclass(frozen=True)
+class Work:
+    """A problem and what its tasks are in the words of the job.
+
+    Attributes:
+        rung_of: each task's step.
+        given: who does what is under way.
+        left_out: steps that cannot be planned: held until a person looks, or waiting for such a one.
+        led_by: tasks that begin and end with another, by the same touch and hands.
+        assumed: sentences that say what is taken for granted of the air.
+    """
+
+    at: datetime
+    problem: Problem
+    crew: Crew
+    rung_of: Mapping[str, Rung] = field(default_factory=dict)
+    given: Mapping[str, Person] = field(default_factory=dict)
+    left_out: tuple[Key, ...] = ()
+    led_by: Mapping[str, str] = field(default_factory=dict)
+    assumed: tuple[str, ...] = ()
+
+    def moment(self, seconds: int) -> datetime:
+        """Return the instant that a second of the plan stands for."""
+        return self.at + timedelta(seconds=seconds)
+
+
+def work_of(
+    state: BayState,
+    at: datetime,
+    shop: Shop,
+    minutes: Minutes = as_written,
+    given_up: Mapping[Key, datetime] | None = None,
+    overtime_until: datetime | None = None,
+    together: frozenset[Key] = frozenset(),
+) -> Work:
+    """Return what is left to do in the bay as a problem that begins at ``at``.
+
+    Args:
+        minutes: how long a step of a zone is expected to take.
+        given_up: steps whose running window is given up, each with an instant at which it has lapsed.
+        overtime_until: until then people stay, whatever the hours say.
+        together: steps that are begun by one touch with the same step of all zones of their work block that stand
+            before it, because they would lapse one after the other.
+    """
+    return _Builder(state, at, shop, minutes, given_up or {}, overtime_until, together).build()
+
+
+class _Builder:
+    def __init__(
+        self,
+        state: BayState,
+        at: datetime,
+        shop: Shop,
+        minutes: Minutes,
+        given_up: Mapping[Key, datetime],
+        overtime_until: datetime | None,
+        together: frozenset[Key],
+    ) -> None:
+        self.state, self.at, self.shop, self.minutes = state, at, shop, minutes
+        self.overtime_until = overtime_until
+        self.ladders = ladders(state, at, given_up)
+        self.crew = Crew.of(state, shop)
+        self.planned = Planned(state, self.ladders, at, self.crew)
+        self.rungs = self.planned.rungs
+        self.led_by = led_by(self.ladders, self.rungs, together)
+        self.left = seconds_left(self.rungs.values(), at, self._alone)
+        self.lags: list[Lag] = []
+        self.lasts: dict[tuple[object, ...], LastOf] = {}
+        self.assumed: list[Assumed] = []
+        self.limits: dict[Key, tuple[int, int | None]] = {}
+        self.alike = self.crew.alike((self._job(r), r.step) for r in self.rungs.values() if r.run is None)
+
+    def build(self) -> Work:
+        """Join all the parts."""
+        for ladder in self.ladders:
+            self._climb(ladder)
+        self.lags += [Lag(task_id(first), task_id(key), 0, 0, "start-start") for key, first in self.led_by.items()]
+        running = tasks_at_work(self.rungs, self.left, self.crew, self.alike)
+        tasks = [*running, *(self._task(r) for r in self.rungs.values() if r.run is None)]
+        tools = {f"tool:{r.step.tool}": 1 for r in self.rungs.values() if r.step.tool}
+        capacities = {**self.crew.hands(self.alike), **tools}
+        problem = Problem(
+            tuple(tasks),
+            tuple(self.lags),
+            capacities,
+            tuple(self.lasts.values()),
+            guards(self.state, self.ladders, self.rungs, self.at, self._lasting),
+            self._closed(capacities),
+        )
+        names = {task_id(key): rung for key, rung in self.rungs.items()}
+        given = {task_id(key): r.run.by for key, r in self.rungs.items() if r.run is not None and r.run.by is not None}
+        led = {task_id(key): task_id(first) for key, first in self.led_by.items()}
+        left_out, assumed = tuple(self.planned.left_out), told(self.assumed)
+        return Work(self.at, problem, self.crew, names, given, left_out, led, assumed)
+
+    def _job(self, rung: Rung) -> JobState:
+        return self.state.jobs[rung.job]
+
+    # Waits.
+
+    def _climb(self, ladder: Ladder) -> None:
+        before: Rung | None = None
+        for rung in (r for r in ladder.rungs if r.key in self.rungs):
+            if before is not None:
+                self.lags.append(Lag(task_id(before.key), task_id(rung.key)))
+            if rung.not_before is not None:
+                self._limit(rung, self._from_now(rung.not_before, up=True), None)
+            if rung.wait is not None:
+                self._wait(rung)
+                self.assumed += [rung.assumed] if rung.assumed else []
+            before = rung
+
+    def _wait(self, rung: Rung) -> None:
+        """Count from the last of what a wait counts from, some of which may be over already."""
+        counted = self.planned.counted(rung)
+        last_over = max(counted.over, key=lambda of: of[1].finished_at or of[1].started_at, default=None)
+        if not counted.ahead:
+            if last_over is not None:
+                self._count_from(rung, *last_over)
+        elif len(counted.ahead) == 1:
+            self._count_from_one(rung, counted.ahead[0])
+        else:
+            self._count_from_last(rung, counted.ahead, last_over[1] if last_over else None)
+
+    def _count_from_one(self, rung: Rung, key: Key) -> None:
+        assert rung.wait
+        first, then, (low, high) = task_id(key), task_id(rung.key), window_s(rung.wait)
+        run = self.rungs[key].run
+        if high is None or rung.wait.max_from == "end":
+            self.lags.append(Lag(first, then, low, high))
+        elif run is not None and rung.written is not None:
+            self.lags.append(Lag(first, then, low))
+            latest = limits(self._job(rung), key[1], run, rung.written, self.at)[1]
+            self._limit(rung, 0, None if latest is None else self._from_now(latest))
+        else:
+            self.lags += [Lag(first, then, low), Lag(first, then, 0, high, "start-start")]
+
+    def _count_from_last(self, rung: Rung, ahead: tuple[Key, ...], last_over: StepRun | None) -> None:
+        assert rung.wait
+        tasks = tuple(map(task_id, ahead))
+        over = None if last_over is None or last_over.finished_at is None else self._from_now(last_over.finished_at)
+        last = self.lasts.setdefault((tasks, over), LastOf(f"last {len(self.lasts) + 1}", tasks, over))
+        low, high = window_s(rung.wait)
+        longest = max(ahead, key=lambda key: self._whole_length(self.rungs[key]))
+        if high is not None and rung.wait.max_from == "start":  # on the safe side: the last to end may be the longest
+            high -= self._whole_length(self.rungs[longest])
+        if high is None or high >= low:
+            self.lags.append(Lag(last.id, task_id(rung.key), low, high))
+        else:  # both cannot hold, and are told as what clashes
+            self.lags.append(Lag(last.id, task_id(rung.key), low))
+            self.lags.append(Lag(task_id(longest), task_id(rung.key), min(0, high), high))
+
+    def _whole_length(self, rung: Rung) -> int:
+        gone = timedelta() if rung.run is None else self.at - rung.run.started_at
+        return self._lasting(rung) + whole_s(gone, up=True)
+
+    def _count_from(self, rung: Rung, zone: ZoneId, run: StepRun) -> None:
+        """Count from a run that is over, under the readings since then."""
+        assert rung.written
+        opens, lapses, assumed = limits(self._job(rung), zone, run, rung.written, self.at)
+        self.assumed += [assumed] if assumed else []
+        self._limit(rung, self._from_now(opens, up=True), None if lapses is None else self._from_now(lapses))
+
+    def _limit(self, rung: Rung, earliest: int, latest: int | None) -> None:
+        low, high = self.limits.get(rung.key, (0, None))
+        tighter = [m for m in (high, latest) if m is not None]
+        self.limits[rung.key] = max(low, earliest), min(tighter, default=None)
+
+    def _from_now(self, moment: datetime, up: bool = False) -> int:
+        return whole_s(moment - self.at, up)
+
+    # Tasks, hands and tools.
+
+    def _duration(self, rung: Rung) -> int:
+        """Return whole seconds; a step that is begun together with others ends with the last of them."""
+        leader = self.led_by.get(rung.key, rung.key)
+        joined = [key for key, first in self.led_by.items() if first == leader]
+        return sum(self._alone(self.rungs[key]) for key in (leader, *joined)) if joined else self._alone(rung)
+
+    def _alone(self, rung: Rung) -> int:
+        expected = timedelta(minutes=self.minutes(self._job(rung).job, rung.zone, rung.step))
+        return max(1, round(expected / SECOND))
+
+    def _lasting(self, rung: Rung) -> int:
+        return self.left[rung.key] if rung.run is not None else self._duration(rung)
+
+    def _task(self, rung: Rung) -> Task:
+        uses = {f"tool:{rung.step.tool}": 1} if rung.step.tool else {}
+        earliest, latest = self.limits.get(rung.key, (0, None))
+        if rung.key in self.led_by:
+            return Task(task_id(rung.key), self._duration(rung), {}, (), earliest, latest)
+        if self.alike:
+            return Task(task_id(rung.key), self._duration(rung), {POOL: 1, **uses}, (), earliest, latest)
+        able = tuple(map(str, self.crew.able(self._job(rung), rung.step)))
+        return Task(task_id(rung.key), self._duration(rung), uses, able, earliest, latest)
+
+    def _closed(self, capacities: Mapping[str, int]) -> dict[str, tuple[tuple[int, int], ...]]:
+        """Return when people are away; whoever is at work goes on to the end of the step."""
+        at_work = self.at + timedelta(seconds=max(self.left.values(), default=0))
+        open_until = max(at_work, self.overtime_until or self.at)
+        stretches = closed_stretches(self.shop, self.at, self.at + LONGEST_AHEAD, open_until)
+        return {r: stretches for r in capacities if not r.startswith("tool:")} if stretches else {}

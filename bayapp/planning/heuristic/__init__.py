@@ -1,0 +1,1 @@
+"""Plans without a solver: list scheduling and local search."""

@@ -1,0 +1,386 @@
+"""A first plan without any search: forward in time, never starting what would make another step late."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from heapq import heapify, heappop, heappush, heapreplace
+from itertools import pairwise
+from random import Random
+
+from bayapp.planning.core.implied import with_implied
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.problem import Guard, Lag, Problem, Task
+from bayapp.planning.core.tails import tails
+from bayapp.planning.core.transitive_precedence import leads_to
+from bayapp.planning.heuristic.partial_schedule import FAR, Progress, Ties
+
+LONG_GUARD_S = 3600
+RETRY_S = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """A way of choosing what goes first.
+
+    Attributes:
+        pressing_s: a running window that lapses within this goes before everything else.
+        hurry_s: dust and water of others go first unless what follows takes at least so much longer.
+        fills_s: idle hands begin what shuts out the dust of others for no longer than this, between two polishes.
+        fills_share: of what could be begun so, how much is.
+        in_turn: where what goes first would make another step late, nothing that begins a window goes before it.
+        waits_out: water goes first even where it must wait for hours, as everything may then be coated together.
+        ahead: idle hands wipe up to so many zones that can be coated in their window once the dust is over.
+        noise: share by which priorities are blurred; ``seed`` says how.
+    """
+
+    pressing_s: int = 30 * 60
+    hurry_s: int = 3600
+    fills_s: int = 0
+    fills_share: float = 1.0
+    in_turn: bool = False
+    waits_out: bool = False
+    ahead: int = 0
+    noise: float = 0.0
+    seed: int = 0
+
+
+USUAL = Manner()
+
+
+def dispatch(problem: Problem, prefer: Mapping[str, int] | None = None, manner: Manner = USUAL) -> Plan:
+    """Return a plan that obeys every rule, or one of status "unknown" where this way of working finds none.
+
+    Of what may start, steps with a window that is running go first, soonest lapse first; then whatever has most work
+    and waiting after it. Water and dust go before the coats that they would spoil. An unknown plan's clash names what
+    came too late.
+
+    Args:
+        prefer: starts of an earlier plan, whose order is kept as far as it can be.
+    """
+    return Dispatcher(with_implied(problem), prefer, manner).run()
+
+
+def takes_hands(task: Task) -> bool:
+    """Whether a person is needed for a task."""
+    return bool(task.uses.get("person") or task.one_of)
+
+
+@dataclass(frozen=True, slots=True)
+class _Due:
+    """A started wait in the look ahead: sorted by its latest moment."""
+
+    lapses: int
+    task: str
+
+    def __lt__(self, other: "_Due") -> bool:
+        return (self.lapses, self.task) < (other.lapses, other.task)
+
+
+class Dispatcher:
+    """One run forward in time; ``rank`` says what goes first."""
+
+    def __init__(self, problem: Problem, prefer: Mapping[str, int] | None = None, manner: Manner = USUAL) -> None:
+        self._manner = manner
+        self._prefer = prefer or {}
+        self._problem = problem
+        self.ties = Ties.of(problem)
+        self.at = Progress(self.ties)
+        self._tails = tails(problem)
+        self._reached = leads_to(problem)
+        self.order = {task.id: place for place, task in enumerate(problem.tasks)}
+        self._guards_begun_by: dict[str, list[Guard]] = defaultdict(list)
+        for guard in problem.guards:
+            if guard.first is not None:
+                self._guards_begun_by[guard.first].append(guard)
+        self.hands = max((problem.capacities[r] for r in ("person",) if r in problem.capacities), default=0) or len(
+            {name for t in problem.tasks for name in t.one_of}
+        )
+        self._patient = True
+        self._first_against = self._to_be_done_first()
+        self._fills = self._short_stretches()
+        self._uses_idle_hands = bool(self._fills or manner.ahead)
+        self._coated_after_dust = self._guards_begun_by.keys() - self._fills if manner.ahead else frozenset()
+        self._urgent = self._blurred(tails(problem, [*self._put_first(), *self._queues()]))
+        self._tight = {
+            t.id: [lag for lag in self.ties.after.get(t.id, ()) if lag.max_s is not None] for t in problem.tasks
+        }
+
+    def _to_be_done_first(self) -> dict[str, dict[str, bool]]:
+        """Return for what begins a guard, and for what must soon be followed by it, the tasks to be done before.
+
+        Those are the ones that it would shut out: for long (they stand with True), or for a short while, unless what
+        follows it takes so much longer that it is in a hurry.
+        """
+        after = self._reached
+        first: dict[str, dict[str, bool]] = {}
+        for begins, guards in self._guards_begun_by.items():
+            for guard in guards:
+                long = guard.longer_s >= LONG_GUARD_S
+                for task in guard.against - after[begins] - {begins}:
+                    if long or self._tails[task] + self._manner.hurry_s > self._tails[begins]:
+                        shut = first.setdefault(begins, {})
+                        shut[task] = shut.get(task, False) or long
+        ahead = list(first)
+        while ahead:
+            task = ahead.pop()
+            for lag in self.ties.before.get(task, ()):
+                if lag.max_s is None or lag.first not in self._problem.task_of:
+                    continue
+                known = first.setdefault(lag.first, {})
+                new = {t: long for t, long in first[task].items() if t != lag.first and known.get(t) is not long}
+                if new:
+                    known |= new
+                    ahead.append(lag.first)
+        return first
+
+    def _short_stretches(self) -> set[str]:
+        """Return what begins only a short stretch that keeps dust out, and what such a thing must soon follow."""
+        lasting = {
+            begins: max(self._tails[begins] - self._left_after(g) for g in guards if g.longer_s < LONG_GUARD_S)
+            for begins, guards in self._guards_begun_by.items()
+            if any(g.longer_s < LONG_GUARD_S for g in guards)
+        }
+        fit = [begins for begins, seconds in lasting.items() if seconds <= self._manner.fills_s]
+        short = set(fit[: round(len(fit) * self._manner.fills_share)])
+        ahead = list(short)
+        while ahead:
+            for lag in self.ties.before.get(ahead.pop(), ()):
+                if lag.max_s is not None and lag.first in self._problem.task_of and lag.first not in {*short, *lasting}:
+                    short.add(lag.first)
+                    ahead.append(lag.first)
+        return short
+
+    def _left_after(self, guard: Guard) -> int:
+        if guard.last is None:
+            return 0
+        return self._tails[guard.last] - self._problem.task_of[guard.last].duration_s
+
+    def run(self) -> Plan:
+        """Work forward until all is done, or until a moment was missed."""
+        at = self.at
+        while at.left:
+            opens, lapses = at.all_open(), at.all_lapse()
+            late = tuple(at.left[i] for i, moment in lapses.items() if moment < at.now)
+            if late:
+                return Plan("unknown", clash=late)
+            if self._start_one(opens) or (self._uses_idle_hands and self._start_one(opens, idle=True)):
+                self._patient = True
+                continue
+            moment = at.next_change([*(m for m in opens.values() if m is not None), *lapses.values(), *self._aheads()])
+            if moment is not None:
+                at.advance(moment)
+            elif self._patient:
+                self._patient = False  # steps wait for each other in a circle: somebody has to begin
+            else:  # all that is ready would make another step late: those that lapse first stand in the way
+                pressing = min(lapses.values())
+                return Plan("unknown", clash=tuple(at.left[i] for i, m in lapses.items() if m == pressing < FAR))
+        makespan = max((at.end(t) for t in at.starts), default=0)
+        return Plan("feasible", makespan, None, at.starts, at.done_by)
+
+    def _start_one(self, opens: Mapping[str, int | None], idle: bool = False) -> bool:
+        at = self.at
+        ready = [at.left[i] for i, m in opens.items() if m is not None and m <= at.now]
+        jumped = False
+        for task in sorted((t for t in ready if at.hands_for(t) is not False), key=self.rank):
+            if not self._peaceful(task, idle) or not self.may_begin(task):
+                continue
+            if jumped and self._tight[task.id] and at.lapses(task) == FAR:
+                continue
+            if at.lapses(task) > at.now and not self._keeps_all(task):  # now or never: then another one is given up
+                jumped = self._manner.in_turn
+                continue
+            hands = at.hands_for(task)
+            at.start(task, hands if isinstance(hands, str) else None)
+            self.has_begun(task)
+            return True
+        return False
+
+    def rank(self, task: Task) -> tuple[int, ...]:
+        """Return what a task is sorted by; the least goes first."""
+        if task.id in self._prefer:
+            return (self._prefer[task.id], 0)
+        lapses = self.at.lapses(task)
+        pressing = lapses - self.at.now <= self._manner.pressing_s
+        now_or_never = lapses <= self.at.now  # what is under way stands first in the problem
+        urgent = 0 if now_or_never else -self._urgent[task.id]
+        return (not pressing, lapses if pressing else 0, urgent, self.order[task.id])
+
+    def has_begun(self, task: Task) -> None:
+        """A task has begun; for ways of working that remember where people are."""
+
+    def may_begin(self, task: Task) -> bool:
+        """Whether this way of working lets a task that is ready begin now."""
+        return True
+
+    def _peaceful(self, task: Task, idle: bool) -> bool:
+        """Whether water, dust and coats let each other be, and what could still be washed or polished has been."""
+        at = self.at
+        if at.guarded_until(task) > at.now or at.kept_out(self._guards_begun_by.get(task.id, ())):
+            return False
+        if not self._patient:
+            return True
+        if at.lapses(task) < FAR:  # a window that runs waits for nobody
+            return task.id not in self._coated_after_dust or not at.now < self._dust_over(task) <= at.lapses(task)
+        if idle and self._in_time_after_dust(task):
+            return True
+        fills = idle and task.id in self._fills
+        return not any(
+            other in at.left and (long or not fills) and self._worth_waiting(task, at.left[other], long)
+            for other, long in self._first_against.get(task.id, {}).items()
+        )
+
+    def _in_time_after_dust(self, task: Task) -> bool:
+        """Whether what must soon follow a task can begin in its window once all that goes first is done."""
+        most = self._manner.ahead
+        if not most or task.id in self._guards_begun_by or not self._tight[task.id]:
+            return False
+        if sum(lapses < FAR and t in self._coated_after_dust for t, lapses in self.at.all_lapse().items()) >= most:
+            return False
+        over = self._dust_over(task)
+        end = self.at.now + task.duration_s
+        return all(
+            over <= (end if lag.basis == "end-start" else self.at.now) + (lag.max_s or 0)
+            for lag in self._tight[task.id]
+        )
+
+    def _aheads(self) -> list[int]:
+        """Return from when idle hands may do what must be followed soon after the dust."""
+        at = self.at
+        if not self._manner.ahead or not at.running:  # where nothing ends any more there is nothing to wait for
+            return []
+        found = []
+        for task in (at.left[i] for i, m in at.all_open().items() if m is not None and m <= at.now):
+            if self._tight[task.id] and task.id not in self._guards_begun_by:
+                over = self._dust_over(task)
+                for lag in self._tight[task.id] if over > at.now else ():
+                    moment = over - (lag.max_s or 0) - (task.duration_s if lag.basis == "end-start" else 0)
+                    found.append(moment if moment > at.now else at.now + RETRY_S)
+        return found
+
+    def _dust_over(self, task: Task) -> int:
+        """Return when all that goes before a task can be done: by its tool one after the other, by all hands else."""
+        at = self.at
+        first = [at.left[other] for other in self._first_against.get(task.id, {}) if other in at.left]
+        if not first:
+            return at.now
+        tools: dict[str, int] = {}
+        for end, _, running in at.running:
+            for tool in self._single(running):
+                tools[tool] = end
+        for other in first:
+            for tool in self._single(other):
+                tools[tool] = tools.get(tool, at.now) + other.duration_s
+        hands = at.now + sum(other.duration_s for other in first) // max(1, self.hands)
+        return max([hands, *tools.values()])
+
+    def _worth_waiting(self, task: Task, other: Task, long: bool) -> bool:
+        """Whether another task can go first: not where what shuts it out now needs this one to end, or lasts long."""
+        shut = [g for g in self.ties.guards_against.get(other.id, ()) if self.at.guard_ends(g) > self.at.now]
+        if any(g.last in self._reached[task.id] for g in shut):
+            return False
+        return self._manner.waits_out or not (long and any(g.longer_s >= LONG_GUARD_S for g in shut))
+
+    def _put_first(self) -> list[Lag]:
+        """Return an order for each pair in which one task goes before another that would shut it out."""
+        return [Lag(other, task) for task, others in self._first_against.items() for other in others]
+
+    def _blurred(self, urgent: dict[str, int]) -> dict[str, int]:
+        if not self._manner.noise:
+            return urgent
+        chance = Random(self._manner.seed)
+        return {t: round(u * (1 + chance.uniform(-1, 1) * self._manner.noise)) for t, u in urgent.items()}
+
+    def _queues(self) -> list[Lag]:
+        """Return an order of the tasks that share what there is one of: each must be begun in time for all behind it.
+
+        For one pair of hands there is no queue but their own.
+        """
+        if self.hands < 2:
+            return []
+        found = []
+        for resource, capacity in self._problem.capacities.items():
+            users = [t.id for t in self._problem.tasks if capacity == 1 and t.uses.get(resource)]
+            if resource != "person":
+                users.sort(key=lambda t: (-self._tails[t], self.order[t]))
+                found += [Lag(a, b) for a, b in pairwise(users)]
+        return found
+
+    def _keeps_all(self, task: Task) -> bool:
+        """Look ahead: with ``task`` begun now, can every wait that then runs still be kept, soonest lapse first?"""
+        at = self.at
+        end = at.now + task.duration_s
+        free = [max(at.now, e) for e, _, t in at.running if takes_hands(t)]
+        free += [at.now] * (self.hands - len(free))
+        heapify(free)
+        ends: dict[str, int] = {}
+        over = {task.id: end}
+        dues = [_Due(lapses, t) for t, lapses in at.all_lapse().items() if lapses < FAR and t != task.id]
+        if not dues and not self._tight[task.id]:
+            return True
+        dues += self._follow(task.id, at.now, end, ends)
+        if takes_hands(task) and free:
+            heapreplace(free, end)
+        heapify(dues)
+        seen = {task.id}
+        tools = {r: e for e, _, t in [*at.running, (end, task.id, task)] for r in self._single(t)}
+        while dues:
+            due = heappop(dues)
+            if due.task in seen:  # its tightest moment came first; where waits go round, this ends the circle
+                continue
+            seen.add(due.task)
+            later = self._problem.task_of[due.task]
+            by_hand = bool(free) and takes_hands(later)
+            opens = max(at.opens_at_least(later), ends.get(due.task, 0), self._quiet_from(later, over))
+            if later.id in self._coated_after_dust:
+                opens = max(opens, self._dust_over(later))
+            start = max([free[0] if by_hand else at.now, opens, *(tools.get(r, 0) for r in later.uses)])
+            if any(task.id in guard.against for guard in self._guards_begun_by.get(due.task, ())):
+                start = max(start, end)
+            start = self._there(later, start)
+            if start > due.lapses:
+                return False
+            if by_hand:
+                heapreplace(free, start + later.duration_s)
+            over[due.task] = start + later.duration_s
+            tools |= dict.fromkeys(self._single(later), over[due.task])
+            for follow in self._follow(due.task, start, over[due.task], ends):
+                heappush(dues, follow)
+        return True
+
+    def _single(self, task: Task) -> list[str]:
+        """Return what a task uses that there is one of, beside hands."""
+        return [r for r, n in task.uses.items() if n and r != "person" and self._problem.capacities[r] == 1]
+
+    def _quiet_from(self, task: Task, over: Mapping[str, int]) -> int:
+        """Return from when nothing that is under way or open now keeps a task out; ``over``: ends that are foreseen."""
+        shut = [
+            end
+            for guard in self._guards_begun_by.get(task.id, ())
+            for end, t, _ in self.at.running
+            if t in guard.against
+        ]
+        against = self.ties.guards_against.get(task.id, ())
+        opens = [
+            over[g.last] + g.longer_s if g.last is not None and g.last in over else self.at.guard_ends(g)
+            for g in against
+        ]
+        return max([0, *opens, *shut])
+
+    def _there(self, task: Task, start: int) -> int:
+        """Return the first moment from ``start`` on at which people are there for all of a task."""
+        for resource in (*task.uses, *task.one_of[:1]):
+            for begins, ends in sorted(self._problem.closed.get(resource, ())):
+                if begins < start + task.duration_s and start < ends:
+                    start = ends
+        return start
+
+    def _follow(self, task: str, start: int, end: int, opens: dict[str, int]) -> list[_Due]:
+        """Return the waits that begin to run once a task has run from ``start`` to ``end``."""
+        found = []
+        for lag in self._tight[task]:
+            if lag.then in self.at.left and lag.max_s is not None:
+                anchor = end if lag.basis == "end-start" else start
+                after_it = end if anchor + lag.max_s >= end else anchor  # else both are begun together
+                opens[lag.then] = max(anchor + lag.min_s, after_it)
+                found.append(_Due(anchor + lag.max_s, lag.then))
+        return found

@@ -1,0 +1,305 @@
+"""What to do next: the work order carried on with from now, each step asked of the gate."""
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bayapp.job import Advice, BayState, Start, ZoneClock, advise, gate
+from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.planning.core.work_order import Choice, Loss, PlannedStep, WorkOrder
+from bayapp.planning.next.look_ahead import Meanwhile
+from bayapp.planning.next.time_buffer import Reserve
+
+EARLY = timedelta(seconds=20)
+WEIGHED = 6
+LATE = timedelta(minutes=2)
+"""How long a step of the order waits for somebody who is at work longer than planned; then whoever is free has it."""
+LOOK_AGAIN = timedelta(minutes=1)
+"""How long a person rests for whom the order has something that cannot begin yet, nobody knows until when."""
+
+
+@dataclass(frozen=True, slots=True)
+class Counsel:
+    """A step that may be begun now, and what speaks for and against it.
+
+    Attributes:
+        planned: the work order has it as the next step of this person.
+        takes: how long it is expected to take.
+        coming: what the same person does next that still waits, so that one sees what this fills the time of.
+        cost: how much later everything would be finished than by the work order; None where that is not known.
+        losses: windows that could then no longer be kept.
+        risks: windows that may then no longer be kept, as work can last longer than expected.
+    """
+
+    advice: Advice
+    planned: bool = False
+    takes: timedelta | None = None
+    coming: PlannedStep | None = None
+    cost: timedelta | None = None
+    losses: tuple[Loss, ...] = ()
+    risks: tuple[Loss, ...] = ()
+
+    @property
+    def at_stake(self) -> tuple[Loss, ...]:
+        """What would, or else what may, come too late."""
+        return self.losses or self.risks
+
+
+@dataclass(frozen=True, slots=True)
+class Pause:
+    """Nothing is to be begun now: the work order has this as the next step, and from when."""
+
+    step: PlannedStep
+    until: datetime
+
+
+def counsel(
+    state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], by: Person | None, at: datetime
+) -> tuple[tuple[Counsel, ...], Pause | None]:
+    """Return what a person may begin now, the best first, and the pause that the work order has before the next step.
+
+    Without an order, or where it does not fit any more, what lapses soonest goes first.
+    """
+    free = advise(state, now, by, at)
+    meanwhile = Meanwhile(state, now, at, order.losses if order else ())
+    ahead = _Ahead(state, now, order, meanwhile)
+    own = ahead.of(by)
+    main, pause = ahead.next_or_late(own, by, at)
+    found = [main] if main else []
+    taken = {(main.advice.job, main.advice.step, z) for main in found for z in main.advice.zones}
+    others = [a for a in free if not all((a.job, a.step, z) in taken for z in a.zones)]
+    pressed = pause is not None or (main is not None and bool(main.at_stake))
+    many = len(others) if pressed else WEIGHED  # a wall has room for one; where something is at stake all are looked at
+    instead = [weighed(state, order, now, a, by, at, meanwhile, ahead.reserve) for a in others[:many]]
+    instead.sort(key=_harm)
+    if found or pause:
+        instead.sort(key=lambda c: (*_harm(c), c.cost or timedelta()))
+        missed = main.at_stake if main else meanwhile.missed_resting(by, pause.until) if pause else ()
+        if missed and (main or not ahead.kept(at)) and (saving := _saving(instead, missed)):
+            return (saving, *found, *(c for c in instead if c is not saving)), None
+    if main and main.at_stake and (rest := ahead.rest_before(main, by, at)):
+        return (*instead, main), rest
+    return (*found, *instead, *(Counsel(a) for a in others[many:])), pause
+
+
+def _harm(counsel: Counsel) -> tuple[bool, bool]:
+    return bool(counsel.losses), bool(counsel.risks)
+
+
+def _saving(instead: Sequence[Counsel], missed: Sequence[Loss]) -> Counsel | None:
+    """Return what keeps a window that would be missed otherwise, and misses fewer itself."""
+    windows = {(loss.job, loss.zone, loss.step) for loss in missed}
+    saving = [
+        c
+        for c in instead
+        if len(c.at_stake) < len(missed) and any((c.advice.job, z, c.advice.step) in windows for z in c.advice.zones)
+    ]
+    return min(saving, key=lambda c: (len(c.losses), len(c.risks)), default=None)
+
+
+def next_of(
+    state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], people: Iterable[Person], at: datetime
+) -> dict[Person, tuple[Counsel | None, Pause | None]]:
+    """Return for each person what the work order has next, or the pause before it; neither where it has nothing."""
+    ahead = _Ahead(state, now, order, Meanwhile(state, now, at, order.losses if order else ()))
+    return {person: ahead.next_or_late(ahead.only(person), person, at) for person in people}
+
+
+class _Ahead:
+    """The steps of a work order that are still to come."""
+
+    def __init__(
+        self, state: BayState, now: Collection[ZoneClock], order: WorkOrder | None, meanwhile: Meanwhile
+    ) -> None:
+        self.state, self.order, self.meanwhile = state, order, meanwhile
+        self.clock_of = {(c.job, c.zone): c for c in now}
+        self.steps = tuple(s for s in order.steps if self._to_come(s)) if order else ()
+        self.reserve = Reserve(state, self.steps, meanwhile, meanwhile.at)
+
+    def _to_come(self, step: PlannedStep) -> bool:
+        clock, job = self.clock_of.get((step.job, step.zone)), self.state.jobs.get(step.job)
+        if clock is None or job is None or clock.step is None or clock.aside:
+            return False
+        recipe = job.job.recipe_of(step.zone)
+        if not recipe.has(step.step) or (clock.running and clock.running.step == step.step):
+            return False
+        here = recipe.group_of(recipe.position(clock.step))
+        place = recipe.position(step.step)
+        done = {run.step for run in job.zones[step.zone].rungs} if place in here and len(here) > 1 else set()
+        return place >= here.start and step.step not in done
+
+    def of(self, by: Person | None) -> list[PlannedStep]:
+        """Return one person's steps, or everybody's where nobody is named."""
+        named = by is not None and any(s.person == by for s in self.steps)
+        return [s for s in self.steps if not named or s.person == by]
+
+    def only(self, person: Person) -> list[PlannedStep]:
+        """Return the steps that are this person's and nobody else's."""
+        return [s for s in self.steps if s.person == person]
+
+    def fresh(self) -> bool:
+        """Whether the order knows everything that has happened."""
+        return self.order is not None and self.order.entry == self.state.last_at
+
+    def kept(self, at: datetime) -> bool:
+        """Whether the order knows everything that has happened, and nobody is behind it."""
+        return self.fresh() and not any(s.start + LATE <= at for s in self.steps)
+
+    def next_or_late(
+        self, own: list[PlannedStep], by: Person | None, at: datetime
+    ) -> tuple[Counsel | None, Pause | None]:
+        """Return a person's next touch; else what somebody is late for who is still at work; else the pause."""
+        main, pause = self.next_touch(own, by, at)
+        if main or pause is None or pause.until <= at + LATE:
+            return main, pause
+        at_work = {clock.running.by for clock in self.clock_of.values() if clock.running}
+        late = [s for s in self.steps if s.start + LATE <= at and s.person != by and s.person in at_work]
+        taken, _ = self.next_touch(late, by, at)
+        return (taken, None) if taken and not taken.at_stake else (main, pause)
+
+    def next_touch(
+        self, own: list[PlannedStep], by: Person | None, at: datetime
+    ) -> tuple[Counsel | None, Pause | None]:
+        """Return what the order has next for a person and the gate accepts now, or the pause before it."""
+        facts = BayFacts(self.state, at)
+        passed: list[PlannedStep] = []
+        losing: Counsel | None = None
+        goes_on = self._done_until(by, at)
+        for group in _touches(own):
+            first = group[0]
+            if first.start > goes_on + EARLY:
+                break
+            ready = [s for s in group if self._is_next(s)]
+            start = Start(first.job, tuple(s.zone for s in ready), first.step, by)
+            takes = sum((s.end - s.start for s in group), timedelta())
+            if ready and self._fits(passed, at + takes) and gate(self.state, start, at, self.state.air, facts).accepted:
+                rest = [s for s in own if s.touch != first.touch]
+                losses = () if self.fresh() else self.meanwhile.missed(start, takes)
+                risks = self.reserve.risks(start, takes)
+                if risks and (part := self.reserve.part_of(start, takes)):
+                    takes, losses, risks = takes * len(part.zones) / len(ready), (), ()
+                    ready = [s for s in ready if s.zone in part.zones]
+                found = Counsel(self._advice(ready, at), True, takes, self._coming(rest, at), None, losses, risks)
+                if not found.at_stake:
+                    return found, None
+                losing = losing or found
+            if losing or not self.fresh():
+                goes_on = max(goes_on, *(s.end for s in group))
+            passed += group
+        return losing, None if losing else self._pause(own, at)
+
+    def rest_before(self, main: Counsel, by: Person | None, at: datetime) -> Pause | None:
+        """Return the pause that saves what is at stake if this is begun now; None where resting saves nothing."""
+        start = Start(main.advice.job, main.advice.zones, main.advice.step, by)
+        takes = main.takes or timedelta()
+        if self.meanwhile.only_opens(start, takes):
+            rest = self.reserve.rest(start, takes)
+            return Pause(self._step_of(main), at + rest) if rest else None
+        until = self._soonest_of(main.at_stake, at)
+        if len(self.meanwhile.missed_resting(by, until)) >= len(main.at_stake):
+            return None
+        return Pause(self._lost(main.at_stake) or self._step_of(main), until)
+
+    def _soonest_of(self, losses: Sequence[Loss], at: datetime) -> datetime:
+        """Return when the first of some windows opens for which one would rather wait; soon where none is to open."""
+        clocks = [c for loss in losses if (c := self.clock_of.get((loss.job, loss.zone)))]
+        return min((c.opens_at for c in clocks if c.opens_at and c.opens_at > at), default=at + LOOK_AGAIN)
+
+    def _lost(self, losses: Sequence[Loss]) -> PlannedStep | None:
+        """Return the first step of the order that is among these."""
+        windows = {(loss.job, loss.zone, loss.step) for loss in losses}
+        return next((s for s in self.steps if (s.job, s.zone, s.step) in windows), None)
+
+    def _step_of(self, main: Counsel) -> PlannedStep:
+        advice = main.advice
+        return next(s for s in self.steps if (s.job, s.step) == (advice.job, advice.step) and s.zone in advice.zones)
+
+    def _done_until(self, by: Person | None, at: datetime) -> datetime:
+        """Return until when a person was to work on what is done or under way by now: what comes next may come sooner.
+
+        A pause that the order has after that is kept, until a newer order says otherwise.
+        """
+        if self.order is None or self.fresh():
+            return at
+        to_come = set(map(id, self.steps))
+        done = [s.end for s in self.order.steps if s.person == by and id(s) not in to_come]
+        return max([at, *done])
+
+    def _is_next(self, step: PlannedStep) -> bool:
+        clock = self.clock_of[step.job, step.zone]
+        return clock.running is None and step.step in clock.choices
+
+    def _fits(self, passed: Sequence[PlannedStep], until: datetime) -> bool:
+        """Whether what should come first, but cannot begin yet, can still begin once this is done."""
+        clocks = [self.clock_of[s.job, s.zone] for s in passed if self._is_next(s)]
+        return all(c.lapses_at is None or until <= c.lapses_at for c in clocks)
+
+    def _advice(self, steps: Sequence[PlannedStep], at: datetime) -> Advice:
+        clocks = [self.clock_of[s.job, s.zone] for s in steps]
+        lapses = [c.lapses_at for c in clocks if c.lapses_at and c.urgency is not Urgency.LAPSED]
+        since = [c.opens_at or c.since for c in clocks]
+        urgency = max((c.urgency for c in clocks), key=list(Urgency).index)
+        zones = tuple(ZoneId(s.zone) for s in steps)
+        waited = min((s for s in since if s), default=at)
+        return Advice(JobId(steps[0].job), zones, StepId(steps[0].step), urgency, min(lapses, default=None), waited)
+
+    def _coming(self, rest: Sequence[PlannedStep], at: datetime) -> PlannedStep | None:
+        """Return the soonest of the steps to come that waits for a known moment now."""
+        waiting = [(c.opens_at, s) for s in rest if (c := self._waiting(s, at)) and c.opens_at]
+        return min(waiting, key=lambda w: w[0], default=(None, None))[1]
+
+    def _waiting(self, step: PlannedStep, at: datetime) -> ZoneClock | None:
+        clock = self.clock_of[step.job, step.zone]
+        return clock if clock.urgency is Urgency.WAITING and clock.opens_at and step.step in clock.choices else None
+
+    def _pause(self, own: Sequence[PlannedStep], at: datetime) -> Pause | None:
+        if not own:
+            return None
+        later = [(moment, step) for step in own if (moment := self._from(step)) > at]
+        moment, step = later[0] if later else (at + LOOK_AGAIN, own[0])
+        return Pause(step, moment)
+
+    def _from(self, step: PlannedStep) -> datetime:
+        opens = self.clock_of[step.job, step.zone].opens_at if self._is_next(step) else None
+        return max(opens or step.start, step.start)
+
+
+def _touches(steps: Sequence[PlannedStep]) -> Iterator[list[PlannedStep]]:
+    """Yield steps by their touches, in the order of their first starts."""
+    groups: dict[int, list[PlannedStep]] = {}
+    for step in steps:
+        groups.setdefault(step.touch, []).append(step)
+    yield from sorted(groups.values(), key=lambda group: group[0].start)
+
+
+def weighed(
+    state: BayState,
+    order: WorkOrder | None,
+    now: Collection[ZoneClock],
+    advice: Advice,
+    by: Person | None,
+    at: datetime,
+    meanwhile: Meanwhile | None = None,
+    reserve: Reserve | None = None,
+) -> Counsel:
+    """Return what a step costs that the order does not have next: as the planner tried it out, else as one can see."""
+    start = Start(advice.job, advice.zones, advice.step, by)
+    minutes = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(advice.step).minutes
+    takes = timedelta(minutes=minutes) * len(advice.zones)
+    meanwhile = meanwhile or Meanwhile(state, now, at, order.losses if order else ())
+    seen = meanwhile.missed(start, takes)
+    reserve = reserve or _Ahead(state, now, order, meanwhile).reserve
+    risks = reserve.risks(start, takes)
+    tried = _tried(order, advice, by) if order is not None and order.entry == state.last_at else None
+    if tried is None:
+        return Counsel(advice, False, takes, losses=seen, risks=risks)
+    return Counsel(advice, False, takes, None, timedelta(seconds=tried.cost_s), tried.losses or seen, risks)
+
+
+def _tried(order: WorkOrder | None, advice: Advice, by: Person | None) -> Choice | None:
+    for choice in order.choices if order else ():
+        same = (choice.job, choice.step, choice.zones) == (advice.job, advice.step, advice.zones)
+        if same and choice.person in (by, None):
+            return choice
+    return None

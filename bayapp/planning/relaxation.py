@@ -1,0 +1,153 @@
+"""A first order that holds, whatever has gone wrong: people stay longer, then zones are let go."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bayapp.job.state.state import BayState
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.problem import Task
+from bayapp.planning.core.shrunken_windows import tightened
+from bayapp.planning.core.work_order import Loss, WorkOrder
+from bayapp.planning.from_bay.from_job import Minutes, Work, as_written, work_of
+from bayapp.planning.from_bay.remaining_operations import Key, Rung
+from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.heuristic.list_scheduling import dispatch
+
+OVERTIME = timedelta(hours=2)
+ONE_AT_A_TIME = 12
+MOST_ROUNDS = 40
+SECOND = timedelta(seconds=1)
+SPARES = (0.25, 0.1, 0.0)
+"""Shares of every window that a first plan leaves unused, the first that can be kept."""
+
+
+@dataclass(frozen=True)
+class Settled:
+    """Work that can be done, a plan of it, and what had to be given up for it.
+
+    Attributes:
+        plan: status "unknown" where even that did not lead to a plan.
+        losses: windows that this plan does not keep.
+        overtime: people stay longer.
+        whole: nothing was given up, nobody stays longer.
+    """
+
+    work: Work
+    plan: Plan
+    losses: tuple[Loss, ...] = ()
+    overtime: bool = False
+
+    @property
+    def whole(self) -> bool:
+        """Whether every window and every break is kept."""
+        return not self.losses and not self.overtime
+
+
+def settle(
+    state: BayState, at: datetime, shop: Shop, minutes: Minutes = as_written, last: WorkOrder | None = None
+) -> Settled:
+    """Return a first plan of everything that is left to do.
+
+    Where no order is found that keeps all, people stay up to two hours longer; where that does not help either, the
+    step whose moment is missed first is given up, and its zone planned anew from the rung that it falls back to.
+    """
+    work = work_of(state, at, shop, minutes)
+    plan = first_plan(work, last)
+    if plan.starts_s or not plan.clash:
+        return Settled(work, plan)
+    overtime = at + OVERTIME if shop.hours else None
+    together = frozenset(work.rung_of[t.id].key for t in plan.clash if isinstance(t, Task))
+    joined = work_of(state, at, shop, minutes, together=together)
+    if (at_once := first_plan(joined, last)).starts_s:
+        return Settled(joined, at_once)
+    if overtime:
+        longer = work_of(state, at, shop, minutes, overtime_until=overtime)
+        if (late := first_plan(longer, last)).starts_s:
+            return Settled(longer, late, overtime=True)
+    return _giving_up(state, at, shop, minutes, last, overtime, Settled(work, plan))
+
+
+def _giving_up(
+    state: BayState,
+    at: datetime,
+    shop: Shop,
+    minutes: Minutes,
+    last: WorkOrder | None,
+    overtime: datetime | None,
+    settled: Settled,
+) -> Settled:
+    given_up: dict[Key, datetime] = {}
+    work, plan = settled.work, settled.plan
+    for number in range(MOST_ROUNDS):
+        lost = _lost(work, plan, one=number < ONE_AT_A_TIME)
+        if plan.starts_s or not lost:
+            break
+        for rung, latest in lost:
+            for key in _above(work, rung, given_up):
+                del given_up[key]
+            given_up[rung.key] = work.moment(latest) + SECOND
+        work = work_of(state, at, shop, minutes, given_up, overtime)
+        plan = first_plan(work, last, spares=(0.0,))
+    plan = first_plan(work, last) if plan.starts_s else plan
+    losses = tuple(Loss(job=j, zone=z, step=s, lapses_at=over - SECOND) for (j, z, s, _), over in given_up.items())
+    return Settled(work, plan, losses, overtime is not None)
+
+
+def _lost(work: Work, plan: Plan, one: bool) -> list[tuple[Rung, int]]:
+    """Return steps whose running window a plan misses: those that no plan could keep, else the first, or all.
+
+    Of each zone the lowest on its ladder: what lies above may then count from what is done again.
+    """
+    late = {task.id for task in plan.clash if isinstance(task, Task) and work.rung_of[task.id].run is None}
+    missed = [(t, t.latest_s) for t in work.problem.tasks if t.id in late and t.latest_s is not None]
+    hopeless = [(t, latest) for t, latest in missed if latest < t.earliest_s]
+    first = sorted(missed, key=lambda m: m[1])[:1] if one else missed
+    lowest: dict[tuple[str, ...], tuple[Rung, int]] = {}
+    for task, latest in hopeless or first:
+        rung = work.rung_of[task.id]
+        lowest.setdefault(rung.key[:2], (rung, latest))
+    return list(lowest.values())
+
+
+def _above(work: Work, rung: Rung, given_up: Mapping[Key, datetime]) -> list[Key]:
+    """Return what was given up of a zone after this rung: from now on it may be kept."""
+    below: set[Key] = set()
+    for other in work.rung_of.values():
+        if other.key[:2] == rung.key[:2]:
+            below.update(other.lost)
+            if other is rung:
+                break
+    return [key for key in given_up if key[:2] == rung.key[:2] and key not in below]
+
+
+def first_plan(work: Work, last: WorkOrder | None, spares: tuple[float, ...] = SPARES) -> Plan:
+    """Return a plan without any search: the last order carried on with, where that holds; else a new one.
+
+    Each way is gone with time to spare in every window first: who cuts it fine runs into a corner.
+
+    Args:
+        spares: shares of every window to leave unused, tried one after the other.
+    """
+    prefer = _begun(work, last) if last is not None and last.steps else None
+    plan = Plan("unknown")
+    for order in (prefer, None) if prefer else (None,):
+        for spare in spares:
+            plan = dispatch(tightened(work.problem, spare) if spare else work.problem, prefer=order)
+            if plan.starts_s:
+                return plan
+    return plan
+
+
+def _begun(work: Work, last: WorkOrder) -> dict[str, int]:
+    """Return when the last order began each task, in seconds from now; of a step done twice the first stands first."""
+    tasks: dict[tuple[str, ...], list[str]] = defaultdict(list)
+    for name, rung in work.rung_of.items():
+        tasks[rung.key[:3]].append(name)
+    found: dict[str, int] = {}
+    for step in sorted(last.steps, key=lambda s: s.start):
+        names = tasks[step.job, step.zone, step.step]
+        if names:
+            found[names.pop(0)] = round((step.start - work.at) / SECOND)
+    return found

@@ -1,0 +1,51 @@
+"""Where a plan is likely to miss a moment, another that is less so, and what that costs."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from bayapp.planning.core.check import faults
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.problem import Problem
+from bayapp.planning.core.shrunken_windows import tightened
+from bayapp.planning.heuristic.list_scheduling import dispatch
+from bayapp.planning.robust.risk import simulate
+from bayapp.planning.solver.solve import solve
+
+BEARABLE = 0.02
+SHARES = (0.15, 0.3, 0.5)
+
+
+def sturdier(
+    problem: Problem,
+    plan: Plan,
+    spread: Mapping[str, float],
+    seconds: float,
+    workers: int,
+    stopped: Callable[[], bool],
+) -> tuple[Plan, int]:
+    """Return a plan whose chance of a lapse is bearable, or the least found, and what it costs in seconds.
+
+    Others are found by planning as if a share of every window were missing from its end.
+    """
+    best, least = plan, simulate(problem, plan, spread).lapse_chance
+    for share in SHARES:
+        if least <= BEARABLE or stopped():
+            break
+        other = _within(problem, tightened(problem, share), seconds / len(SHARES), workers, stopped)
+        if other is None:
+            continue
+        chance = simulate(problem, other, spread).lapse_chance
+        if chance < least:
+            best, least = replace(other, bound_s=plan.bound_s), chance
+    cost = max(0, (best.makespan_s or 0) - (plan.makespan_s or 0))
+    status = plan.status if cost == 0 else "feasible"
+    return replace(best, status=status), cost
+
+
+def _within(
+    problem: Problem, narrower: Problem, seconds: float, workers: int, stopped: Callable[[], bool]
+) -> Plan | None:
+    """Return a plan of the narrower problem, which also holds for the problem itself."""
+    quick = dispatch(narrower)
+    found = quick if quick.starts_s else solve(narrower, seconds, workers, stopped=stopped, explain=False)
+    return found if found.starts_s and not faults(problem, found) else None

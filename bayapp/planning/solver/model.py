@@ -1,0 +1,226 @@
+"""The problem as CP-SAT sees it: one method per rule. Builds and reads, searches nothing."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from ortools.sat.python import cp_model
+
+from bayapp.planning.core.implied import families
+from bayapp.planning.core.problem import Guard, Lag, Problem, Task
+from bayapp.planning.core.transitive_precedence import leads_to
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+Starts = Mapping[str, int]
+
+
+class PlanModel:
+    """A problem's variables and rules; the makespan is not yet an objective.
+
+    Args:
+        horizon_s: nothing ends later.
+        soft: give every wait and every latest start a literal, so that a clash can be told; see ``literals``.
+
+    Attributes:
+        literals: what must hold for each wait and latest start, where ``soft``.
+        makespan: the end of the last task.
+    """
+
+    def __init__(self, problem: Problem, horizon_s: int, soft: bool = False) -> None:
+        self.problem, self.horizon_s, self.soft = problem, horizon_s, soft
+        self.model = cp_model.CpModel()
+        self.literals: dict[int, Task | Lag] = {}
+        self.starts: dict[str, cp_model.IntVar] = {}
+        self._lasts: dict[str, cp_model.IntVar] = {}
+        self._intervals: dict[str, cp_model.IntervalVar] = {}
+        self._by: dict[tuple[str, str], tuple[cp_model.IntVar, cp_model.IntervalVar]] = {}
+        self.makespan = self.model.new_int_var(0, horizon_s, "makespan")
+        self._reached = leads_to(problem)
+        self._tasks()
+        self._latest_starts()
+        self._one_of()
+        self._moments()
+        self._waits()
+        self._capacities()
+        self._ends_with_the_last()
+        self._guards()
+
+    def _tasks(self) -> None:
+        for task in self.problem.tasks:
+            last_start = self.horizon_s - task.duration_s
+            start = self.model.new_int_var(task.earliest_s, max(task.earliest_s, last_start), task.id)
+            self.starts[task.id] = start
+            self._intervals[task.id] = self.model.new_fixed_size_interval_var(start, task.duration_s, task.id)
+
+    def _latest_starts(self) -> None:
+        for task in self.problem.tasks:
+            if task.latest_s is not None:
+                self._hold(self.model.add(self.starts[task.id] <= task.latest_s), task)
+
+    def _one_of(self) -> None:
+        """Exactly one of the people who can do a task does it."""
+        for task in self.problem.tasks:
+            chosen = []
+            for name in task.one_of if task.duration_s else ():
+                does = self.model.new_bool_var(f"{task.id} by {name}")
+                span = self.model.new_optional_fixed_size_interval_var(
+                    self.starts[task.id], task.duration_s, does, f"{task.id} by {name}"
+                )
+                self._by[task.id, name] = does, span
+                chosen.append(does)
+            if chosen:
+                self.model.add_exactly_one(chosen)
+
+    def _moments(self) -> None:
+        for last in self.problem.lasts:
+            moment = self.model.new_int_var(min(0, last.not_before_s or 0), self.horizon_s, last.id)
+            ends: list[cp_model.LinearExprT] = [self._end(t) for t in last.tasks]
+            if last.not_before_s is not None or not ends:
+                ends.append(last.not_before_s or 0)
+            self.model.add_max_equality(moment, ends)
+            self._lasts[last.id] = moment
+
+    def _waits(self) -> None:
+        for lag in self.problem.lags:
+            after = self.anchor(lag)
+            self._hold(self.model.add(self.starts[lag.then] >= after + lag.min_s), lag)
+            if lag.max_s is not None:
+                self._hold(self.model.add(self.starts[lag.then] <= after + lag.max_s), lag)
+
+    def anchor(self, lag: Lag) -> cp_model.LinearExpr:
+        """Return the moment that a wait counts from."""
+        if lag.first in self._lasts:
+            return self._lasts[lag.first]
+        return self._end(lag.first) if lag.basis == "end-start" else self.starts[lag.first]
+
+    def _capacities(self) -> None:
+        for resource, capacity in self.problem.capacities.items():
+            users = [t for t in self.problem.tasks if t.uses.get(resource) and t.duration_s]
+            spans = [self._intervals[t.id] for t in users]
+            demands = [t.uses[resource] for t in users]
+            optional = [span for (_, name), (_, span) in self._by.items() if name == resource]
+            closed = [
+                self.model.new_fixed_size_interval_var(begins, ends - begins, f"{resource} away")
+                for begins, ends in self.problem.closed.get(resource, ())
+            ]
+            if capacity == 1 and all(d == 1 for d in demands):
+                self.model.add_no_overlap([*spans, *optional, *closed])
+            elif spans or optional:
+                needs = [*demands, *[1] * len(optional), *[capacity] * len(closed)]
+                self.model.add_cumulative([*spans, *optional, *closed], needs, capacity)
+
+    def _guards(self) -> None:
+        """No task runs inside a guard that is against it.
+
+        Tasks that exclude each other anyway share one cumulative over all guards, which reasons better than pairs:
+        each guard takes 1, such a task takes everything. What can only come before or after needs no rule.
+        """
+        for family in families(self.problem.guards):
+            self._family(family)
+
+    def _family(self, guards: list[Guard]) -> None:
+        """Keep tasks out of guards that are all against the same kind of work."""
+        spans = {g.id: self._span(g) for g in guards}
+        shared: dict[str, list[str]] = {}
+        for task in sorted({t for g in guards for t in g.against if self.problem.task_of[t].duration_s}):
+            against = [g for g in guards if task in g.against and not self._settled(task, g)]
+            clique = self._clique(self.problem.task_of[task])
+            if clique and against and all(g in against or self._settled(task, g) for g in guards):
+                shared.setdefault(clique, []).append(task)
+            else:
+                for guard in against:
+                    self.model.add_no_overlap([self._intervals[task], spans[guard.id]])
+        for tasks in shared.values():
+            full = len(spans)
+            intervals = [*spans.values(), *(self._intervals[t] for t in tasks)]
+            self.model.add_cumulative(intervals, [*[1] * full, *[full] * len(tasks)], full)
+            self._work_inside(guards, tasks)
+
+    def _settled(self, task: str, guard: Guard) -> bool:
+        """Whether the waits alone keep a task out of a guard."""
+        before = guard.first is not None and guard.first in self._reached[task]
+        return before or (guard.last is not None and not guard.longer_s and task in self._reached[guard.last])
+
+    def _work_inside(self, guards: list[Guard], tasks: list[str]) -> None:
+        """Say once more what follows from guards and hands, as it makes bounds better.
+
+        While one of these tasks runs, nobody does what lies inside the guards against it: it takes all hands of that.
+        """
+        hands = self.problem.capacities.get("person", 0)
+        if hands < 2:
+            return
+        after = self._reached
+        inside = set()
+        for guard in guards:
+            if guard.first is not None and guard.last is not None:
+                between = {t for t in after[guard.first] & self.problem.task_of.keys() if guard.last in after[t]}
+                apart = all(task in guard.against or guard.first in after[task] for task in tasks)
+                inside |= {guard.first, guard.last, *between} if apart else set()
+        work = [t for t in sorted(inside) if self.problem.task_of[t].uses.get("person")]
+        intervals = [self._intervals[t] for t in (*work, *tasks)]
+        self.model.add_cumulative(intervals, [*[1] * len(work), *[hands] * len(tasks)], hands)
+        known = self.problem.task_of
+        self.model.add(
+            hands * self.makespan
+            >= sum(known[t].duration_s for t in work) + hands * sum(known[t].duration_s for t in tasks)
+        )
+
+    def _clique(self, task: Task) -> str | None:
+        """Return a resource that two such tasks can never share, or None."""
+        return next((r for r, n in sorted(task.uses.items()) if 2 * n > self.problem.capacities[r]), None)
+
+    def _span(self, guard: Guard) -> cp_model.IntervalVar:
+        begin: cp_model.LinearExprT = 0 if guard.first is None else self.starts[guard.first]
+        end: cp_model.LinearExprT = guard.longer_s + (0 if guard.last is None else self._end(guard.last))
+        size = self.model.new_int_var(0, self.horizon_s + guard.longer_s, f"{guard.id} lasts")
+        return self.model.new_interval_var(begin, size, end, guard.id)
+
+    def _ends_with_the_last(self) -> None:
+        ends: list[cp_model.LinearExprT] = [self._end(t.id) for t in self.problem.tasks]
+        self.model.add_max_equality(self.makespan, ends or [0])
+
+    def _end(self, task: str) -> cp_model.LinearExpr:
+        return self.starts[task] + self.problem.task_of[task].duration_s
+
+    def _hold(self, rule: cp_model.Constraint, named: Task | Lag) -> None:
+        if self.soft:
+            literal = next((i for i, n in self.literals.items() if n is named), None)
+            if literal is None:
+                literal = self.model.new_bool_var("holds").index
+                self.literals[literal] = named
+            rule.only_enforce_if(self.model.get_bool_var_from_proto_index(literal))
+
+    def keep_to(self, starts: Mapping[str, int], left: Mapping[str, int]) -> None:
+        """Let no task start before, and the plan go on at least as long after it, as is known beforehand."""
+        for task, start in self.starts.items():
+            self.model.add(start >= starts[task])
+            self.model.add(self.makespan - start >= left[task])
+        for last, moment in self._lasts.items():
+            self.model.add(moment >= starts[last])
+            self.model.add(self.makespan - moment >= left[last])
+
+    def hint(self, starts: Starts, done_by: Mapping[str, str]) -> None:
+        """Tell the search where to begin: starts of any of the tasks, and who does them."""
+        self.model.clear_hints()  # type: ignore[no-untyped-call]
+        for task, start in starts.items():
+            if task in self.starts:
+                self.model.add_hint(self.starts[task], start)
+        for (task, name), (does, _) in self._by.items():
+            if task in done_by:
+                self.model.add_hint(does, done_by[task] == name)
+
+    def read_starts(self, value: "cp_model.CpSolver | cp_model.CpSolverSolutionCallback") -> dict[str, int]:
+        """Return each task's start in a solution."""
+        return {task: value.value(start) for task, start in self.starts.items()}
+
+    def read_done_by(self, value: "cp_model.CpSolver | cp_model.CpSolverSolutionCallback") -> dict[str, str]:
+        """Return who does each task that one of several does."""
+        at_no_time = {t.id: t.one_of[0] for t in self.problem.tasks if t.one_of and not t.duration_s}
+        return at_no_time | {task: name for (task, name), (does, _) in self._by.items() if value.value(does)}
+
+
+def assumed(model: cp_model.CpModel, literals: "Iterable[int]") -> None:
+    """Let these literals hold, and no others need to."""
+    model.clear_assumptions()
+    model.add_assumptions([model.get_bool_var_from_proto_index(i) for i in literals])

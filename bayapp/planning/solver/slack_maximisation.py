@@ -1,0 +1,56 @@
+"""Among the plans that end no later, one whose starts keep well away from their latest moments."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from ortools.sat.python import cp_model
+
+from bayapp.planning.core.check import faults
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.problem import Problem
+from bayapp.planning.core.table import WANTED_S, Table
+from bayapp.planning.solver.model import PlanModel
+from bayapp.planning.solver.watching import new_solver, watched
+
+
+def safer(problem: Problem, plan: Plan, seconds: float, workers: int, stopped: Callable[[], bool]) -> Plan:
+    """Return a plan that ends no later than this one and comes less close to latest moments, as far as time allows.
+
+    How close is what ``Table.shortfall`` adds up: up to ten minutes, or half of the window, are wished for.
+    """
+    close = Table(problem, plan).shortfall()
+    if close == 0 or plan.makespan_s is None or stopped():
+        return plan
+    built = PlanModel(problem, plan.makespan_s)
+    short = built.model.new_int_var(0, close, "short")
+    built.model.add(sum(_shortfalls(built)) <= short)
+    built.model.minimize(short)
+    built.hint(plan.starts_s, plan.done_by)
+    solver = new_solver(seconds, workers)
+    with watched(solver, stopped):
+        status = solver.solve(built.model)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return plan
+    starts = built.read_starts(solver)
+    makespan = max(starts[t.id] + t.duration_s for t in problem.tasks)
+    found = replace(plan, starts_s=starts, done_by=built.read_done_by(solver), makespan_s=makespan)
+    return plan if faults(problem, found) else found
+
+
+def _shortfalls(built: PlanModel) -> list[cp_model.LinearExprT]:
+    found: list[cp_model.LinearExprT] = []
+    for lag in built.problem.lags:
+        if lag.max_s is not None:
+            wish = min((lag.max_s - lag.min_s) // 2, WANTED_S)
+            found.append(_below(built, wish, lag.max_s - built.starts[lag.then] + built.anchor(lag)))
+    for task in built.problem.tasks:
+        if task.latest_s is not None:
+            wish = min((task.latest_s - task.earliest_s) // 2, WANTED_S)
+            found.append(_below(built, wish, -built.starts[task.id] + task.latest_s))
+    return found
+
+
+def _below(built: PlanModel, wish: int, slack: cp_model.LinearExprT) -> cp_model.IntVar:
+    short = built.model.new_int_var(0, max(0, wish), "short of the wish")
+    built.model.add(short >= wish - slack)
+    return short

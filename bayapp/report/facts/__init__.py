@@ -1,0 +1,1 @@
+"""What a day record holds, derived from the journal."""

@@ -1,0 +1,22 @@
+"""Which zone took how much from which bottle on a day."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bayapp.report.facts.day_record import BottleTold, ZoneRecord
+
+
+def bottles_told(zones: Sequence[ZoneRecord]) -> dict[BottleTold, dict[str, float | None]]:
+    """Return each bottle, without an amount of its own, with what each zone took from it today, estimated ml.
+
+    A step that was begun again took twice; one that was undone took nothing and does not stand in the record.
+    """
+    found: dict[BottleTold, dict[str, float | None]] = {}
+    for zone in zones:
+        for step in zone.steps:
+            if step.bottle is None:
+                continue
+            taken = found.setdefault(replace(step.bottle, estimated_ml=None), {})
+            before, more = taken.get(zone.name), step.bottle.estimated_ml
+            taken[zone.name] = more if before is None else before + (more or 0.0)
+    return dict(sorted(found.items(), key=lambda item: (item[0].product, len(item[0].number), item[0].number)))

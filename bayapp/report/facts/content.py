@@ -1,0 +1,252 @@
+"""Derives one job's day record from the journal."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from typing import Literal
+
+from bayapp.job.clocks import handover_at, zone_clock
+from bayapp.job.gate.fold import fold
+from bayapp.job.gate.setting_aside import awaited
+from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
+from bayapp.job.model.job import Job
+from bayapp.job.state.bottle import Shelf
+from bayapp.job.state.events import Event, JobOpened, NoteWritten, StepStarted, TimeCorrected
+from bayapp.job.state.state import BayState, JobState, StepRun
+from bayapp.job.text.naming import step_title
+from bayapp.job.waits.ladder_position import standing
+from bayapp.report.facts.air_corrections import air_changes, read_as
+from bayapp.report.facts.air_values import AirReading
+from bayapp.report.facts.day_record import (
+    BottleTold,
+    ClockJump,
+    CorrectedTime,
+    DayRecord,
+    DeviationTold,
+    LapseTold,
+    Note,
+    StepRecord,
+    TakenBack,
+    WaitKept,
+    ZoneRecord,
+)
+from bayapp.report.facts.deviations import deviations_told
+from bayapp.report.facts.job_changes import changes_told
+from bayapp.report.facts.sensor_trust import distrusted
+from bayapp.report.facts.standing_work import Act, Undoing, course
+from bayapp.report.facts.still_to_come import ahead_of, cure_told, rungs_now
+from bayapp.report.facts.waits_kept import RunKey, waits_kept
+from bayapp.report.facts.zones_aside import aside_told
+
+
+@dataclass(frozen=True, slots=True)
+class _Day:
+    """One local day as a stretch of real time, and the job as it stood when the record looks at it."""
+
+    begins: datetime
+    ends: datetime
+    seen_at: datetime
+    job: JobState
+    waits: Mapping[RunKey, WaitKept]
+    deviations: Mapping[tuple[ZoneId, StepId, datetime], DeviationTold]
+    readings: tuple[AirReading, ...]
+    shelf: Shelf
+
+    def has(self, moment: datetime) -> bool:
+        return self.begins <= moment < self.ends
+
+
+def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, tz: tzinfo) -> DayRecord:
+    """Return the record of one job's local day, as it stood at ``at`` or, when the day is over, at its end.
+
+    Args:
+        events: the whole journal, in its order; what came after the moment looked at is left out.
+        at: when the record is asked for, aware.
+
+    Raises:
+        LookupError: the journal had not opened such a job by then.
+    """
+    begins, ends = _bounds(day, tz)
+    seen_at = min(at, ends)
+    known = [event for event in events if event.at <= at and event.at < ends]
+    opened = next((e for e in known if isinstance(e, JobOpened) and e.opened.id == job_id), None)
+    if opened is None:
+        raise LookupError(job_id)
+    went = course(known, job_id)
+    told = deviations_told(known, job_id, went.undoings, tz)
+    state = fold(event for event in known if event.job in (None, job_id))
+    view = _Day(
+        begins,
+        ends,
+        seen_at,
+        state.jobs[job_id],
+        waits_kept(opened, went.acts, state.readings),
+        {(d.zone, d.step, d.at): d for d in told},
+        tuple(read_as(r) for r in state.readings),
+        state.shelf,
+    )
+    return _joined(view, known, state, day, at, told, went.undoings)
+
+
+def _joined(
+    view: _Day,
+    known: Sequence[Event],
+    state: BayState,
+    day: date,
+    at: datetime,
+    told: tuple[DeviationTold, ...],
+    undoings: tuple[Undoing, ...],
+) -> DayRecord:
+    job = view.job.job
+    zones = tuple(_zone(view, zone) for zone in view.job.zones)
+    return DayRecord(
+        job=job.id,
+        title=job.title,
+        vehicle=job.vehicle.title,
+        crew=job.crew,
+        start=job.start,
+        opened_at=view.job.opened_at,
+        closed_at=view.job.closed_at,
+        day=day,
+        printed_at=at,
+        seen_at=view.seen_at,
+        entries=len(known),
+        zones=zones,
+        deviations=tuple(d for d in told if view.has(d.at)),
+        lapses=tuple(la for zone in view.job.zones for la in _lapses(view, zone)),
+        aside=tuple(
+            told
+            for told in aside_told(known, job)
+            if told.at < view.ends and (told.taken_up_at is None or told.taken_up_at >= view.begins)
+        ),
+        changes=tuple(told for told in changes_told(known, job) if view.has(told.at)),
+        taken_back=tuple(_taken_back(job, u) for u in undoings if view.has(u.undo.at)),
+        corrections=tuple(_corrections(view, known)),
+        notes=tuple(Note(n.at, n.by, _name(job, n.zone), n.text) for n in _on_day(view, view.job.notes)),
+        readings=tuple(r for r in view.readings if view.has(r.at)),
+        air_changes=tuple(air_changes(known, job.id, view.begins, view.ends)),
+        distrusted=tuple(d for d in distrusted(known) if d.at < view.ends and d.until > view.begins),
+        clock_jumps=tuple(
+            ClockJump(c.at, timedelta(milliseconds=c.by_ms), c.settled) for c in state.clock_steps if view.has(c.at)
+        ),
+        handover_at=handover_at(view.job),
+        not_done=tuple(zone.name for zone in zones if zone.cure is None and zone.zone in awaited(view.job)),
+        cautions=_cautions(job),
+    )
+
+
+def _bounds(day: date, tz: tzinfo) -> tuple[datetime, datetime]:
+    """Return the first moment of the local day and of the next; 23 or 25 hours apart when the clocks change."""
+    midnights = (datetime.combine(d, time.min, tz) for d in (day, day + timedelta(days=1)))
+    begins, ends = (moment.astimezone(UTC) for moment in midnights)
+    return begins, ends
+
+
+def _on_day(view: _Day, notes: Iterable[NoteWritten]) -> list[NoteWritten]:
+    return [note for note in notes if view.has(note.at)]
+
+
+def _name(job: Job, zone: ZoneId | None) -> str | None:
+    return None if zone is None else job.zone_names.get(zone, zone)
+
+
+def _zone(view: _Day, zone: ZoneId) -> ZoneRecord:
+    job = view.job.job
+    clock = zone_clock(view.job, zone, view.seen_at)
+    runs = [*view.job.zones[zone].runs, *(r for r in [view.job.zones[zone].running] if r)]
+    today = [run for run in runs if run.finished_at is None or run.finished_at >= view.begins]
+    rungs = rungs_now(view.job, zone, view.seen_at)
+    stands = {(run.step, run.started_at) for run in (*rungs, *(r for r in runs if r.finished_at is None))}
+    recipe = job.recipe_of(zone)
+    return ZoneRecord(
+        zone=zone,
+        name=job.zone_names.get(zone, zone),
+        block=job.blocks.index(job.block_of[zone]),
+        recipe=recipe.title or recipe.name,
+        stage=clock.stage,
+        layers=clock.layers,
+        planned=recipe.layers,
+        urgency=clock.urgency,
+        steps=tuple(_step(view, zone, run, (run.step, run.started_at) in stands) for run in today),
+        earlier=len(runs) - len(today),
+        cure=cure_told(view.job, zone),
+        ahead=ahead_of(view.job, clock, view.seen_at),
+        aside=clock.aside,
+    )
+
+
+def _step(view: _Day, zone: ZoneId, run: StepRun, stands: bool) -> StepRecord:
+    job = view.job.job
+    recipe = job.recipe_of(zone)
+    step = recipe.named(run.step)
+    product = job.products.get(step.product or "")
+    begun_at = next((c.was for c in run.corrected if c.edge == "start"), run.started_at)
+    return StepRecord(
+        step=run.step,
+        title=step_title(recipe, run.step),
+        kind=step.kind,
+        product=(product.title or product.name) if product else step.product,
+        started_at=run.started_at,
+        started_by=run.by,
+        finished_at=run.finished_at,
+        finished_by=run.finished_by,
+        wait=view.waits.get((zone, run.step, run.started_at)),
+        deviation=view.deviations.get((zone, run.step, begun_at)) if run.deviation else None,
+        corrected=bool(run.corrected),
+        air=_air_at(view, run.started_at) if step.kind is StepKind.COAT else None,
+        stands=stands,
+        bottle=_bottle(view, zone, run),
+    )
+
+
+def _bottle(view: _Day, zone: ZoneId, run: StepRun) -> BottleTold | None:
+    """Return what a step was laid from, with batch and expiry as the shop knows them by then."""
+    bottle = view.shelf.bottles.get(run.bottle) if run.bottle else None
+    if bottle is None:
+        return None
+    ml = view.job.job.ml_of.get((zone, run.step))
+    title = bottle.product.title or bottle.product.name
+    rounded = None if ml is None else round(ml, 2)
+    return BottleTold(bottle.number, title, bottle.batch, bottle.expires_on, rounded)
+
+
+def _air_at(view: _Day, moment: datetime) -> AirReading | None:
+    """Return the reading that held: each holds until the next one."""
+    return next((r for r in reversed(view.readings) if r.at <= moment), None)
+
+
+def _lapses(view: _Day, zone: ZoneId) -> Iterable[LapseTold]:
+    """Yield the day's lapses of a zone: those already paid or carried through, and those not yet answered."""
+    job, zone_state = view.job.job, view.job.zones[zone]
+    waiting = () if zone_state.running else standing(view.job, zone, view.seen_at).lapses
+    for lapse in (*zone_state.lapses, *waiting):
+        if view.has(lapse.lapsed_at):
+            title = step_title(job.recipe_of(zone), lapse.step)
+            back = step_title(job.recipe_of(zone), lapse.back_to) if lapse.back_to else None
+            yield LapseTold(zone, job.zone_names.get(zone, zone), title, lapse.lapsed_at, back, lapse.carried_on)
+
+
+def _taken_back(job: Job, undoing: Undoing) -> TakenBack:
+    zone = undoing.undo.zone
+    what = tuple((step_title(job.recipe_of(zone), act.step), _kind_of(act), act.at) for act in undoing.acts)
+    return TakenBack(zone, job.zone_names.get(zone, zone), what, undoing.undo.at, undoing.undo.by)
+
+
+def _kind_of(act: Act) -> Literal["start", "finish", "correction"]:
+    if isinstance(act, TimeCorrected):
+        return "correction"
+    return "start" if isinstance(act, StepStarted) else "finish"
+
+
+def _corrections(view: _Day, known: Sequence[Event]) -> Iterable[CorrectedTime]:
+    job = view.job.job
+    for e in known:
+        if isinstance(e, TimeCorrected) and e.job == job.id and view.has(e.at):
+            title = step_title(job.recipe_of(e.zone), e.step)
+            name = job.zone_names.get(e.zone, e.zone)
+            yield CorrectedTime(e.zone, name, e.step, title, e.edge, e.was, e.becomes, e.at, e.by)
+
+
+def _cautions(job: Job) -> tuple[str, ...]:
+    """Return the cautions of the job's products, each once, in the order of the job."""
+    return tuple(dict.fromkeys(caution for product in job.products.values() for caution in product.cautions))

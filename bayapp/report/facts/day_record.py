@@ -1,0 +1,347 @@
+"""What a day record holds: plain frozen values."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from enum import StrEnum
+from typing import Literal
+
+from bayapp.job.model.ids import Code, JobId, Motion, Person, Stage, StepId, StepKind, Urgency, ZoneId
+from bayapp.job.model.wait_tables import By
+from bayapp.report.facts.air_values import AirChange, AirReading, Distrusted
+
+
+class Kept(StrEnum):
+    """How a wait was kept. NOT_BEGUN: the step started before what its wait counts from had happened."""
+
+    INSIDE = "inside"
+    EARLY = "early"
+    LATE = "late"
+    NOT_BEGUN = "not-begun"
+
+
+@dataclass(frozen=True, slots=True)
+class Ripened:
+    """What the air made of a wait.
+
+    Attributes:
+        latest: whether it is the latest moment that is told, because the earliest hangs on no air.
+        base, base_at, by: how long the sheet says in air of how many °C or % humidity.
+        in_this_air: how long it was in the air there was; None where that was not known, or is not in the sheet.
+        thumb: by a rule of thumb and no sheet's table.
+    """
+
+    latest: bool
+    base: timedelta
+    base_at: float
+    by: By
+    in_this_air: timedelta | None
+    thumb: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WaitKept:
+    """The wait that held for a step, and when the step did start.
+
+    Attributes:
+        counted_from: what the wait counts from, in words.
+        max_from: whether the recipe counts the latest moment from the end or the first stroke of that.
+        since, opens_at, lapses_at: the window; None where it had not begun, or where nothing lapses.
+        ripened: what the air made of it, where it hangs on the air.
+    """
+
+    counted_from: str
+    max_from: Literal["end", "start"]
+    started_at: datetime
+    since: datetime | None
+    opens_at: datetime | None
+    lapses_at: datetime | None
+    ripened: Ripened | None = None
+
+    @property
+    def earliest(self) -> timedelta | None:
+        """The least wait that was required, counted from ``since``."""
+        return self.opens_at - self.since if self.opens_at and self.since else None
+
+    @property
+    def latest(self) -> timedelta | None:
+        """The longest wait that was allowed, counted from ``since``."""
+        return self.lapses_at - self.since if self.lapses_at and self.since else None
+
+    @property
+    def actual(self) -> timedelta | None:
+        """The wait as it was."""
+        return self.started_at - self.since if self.since else None
+
+    @property
+    def kept(self) -> Kept:
+        """How it was kept; both edges of the window are inside."""
+        if self.opens_at is None:
+            return Kept.NOT_BEGUN
+        if self.started_at < self.opens_at:
+            return Kept.EARLY
+        return Kept.LATE if self.lapses_at and self.started_at > self.lapses_at else Kept.INSIDE
+
+    @property
+    def off_by(self) -> timedelta:
+        """How far outside the window the step started; nothing when inside."""
+        if self.kept is Kept.EARLY and self.opens_at:
+            return self.opens_at - self.started_at
+        return self.started_at - self.lapses_at if self.kept is Kept.LATE and self.lapses_at else timedelta(0)
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectedTime:
+    """A time that was put right: both times stay."""
+
+    zone: ZoneId
+    zone_name: str
+    step: StepId
+    title: str
+    edge: Literal["start", "finish"]
+    was: datetime
+    becomes: datetime
+    at: datetime
+    by: Person | None
+
+
+@dataclass(frozen=True, slots=True)
+class DeviationTold:
+    """What the gate had said, why a person went on, and when that was taken back, if it was."""
+
+    zone: ZoneId
+    zone_name: str
+    step: StepId
+    title: str
+    at: datetime
+    by: Person | None
+    code: Code
+    said: str
+    reason: str
+    taken_back_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BottleTold:
+    """The bottle a step was laid from.
+
+    Attributes:
+        number: what the shop calls it.
+        expires_on: the last good day by its label; None where it tells none.
+        estimated_ml: what the zone took by coverage and area: an estimate, nobody measured it. None: not reckoned.
+    """
+
+    number: str
+    product: str
+    batch: str
+    expires_on: date | None
+    estimated_ml: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class StepRecord:
+    """One carrying-out of a step on a zone, with corrected times.
+
+    Attributes:
+        wait: the wait it had to keep, None where the recipe asks for none.
+        air: for a coat, the reading that held when it was begun.
+        stands: whether it still counts; a lapse or a repeat takes it off the ladder.
+        bottle: what it was laid from, where the shelf knew.
+    """
+
+    step: StepId
+    title: str
+    kind: StepKind
+    product: str | None
+    started_at: datetime
+    started_by: Person | None
+    finished_at: datetime | None
+    finished_by: Person | None
+    wait: WaitKept | None
+    deviation: DeviationTold | None
+    corrected: bool
+    air: AirReading | None
+    stands: bool
+    bottle: BottleTold | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LapseTold:
+    """A latest moment that passed: for what, when, what it cost, and whether a person went on without paying.
+
+    ``back_to`` is None where the recipe has no rung to step back to and a person must look.
+    """
+
+    zone: ZoneId
+    zone_name: str
+    title: str
+    lapsed_at: datetime
+    back_to: str | None
+    carried_on: bool
+
+
+@dataclass(frozen=True, slots=True)
+class AsideTold:
+    """A zone taken out of the day's work: when, by whom and why, and when and by whom it was taken up again."""
+
+    zone: ZoneId
+    zone_name: str
+    at: datetime
+    by: Person | None
+    reason: str
+    taken_up_at: datetime | None = None
+    taken_up_by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeTold:
+    """Zones that were added to the job, or go on by another recipe: when, by whom, by which recipe from then on.
+
+    ``reason`` is given for another recipe; it is empty for added zones. ``crew`` is who works on the car from then on,
+    where that was changed and nothing else; None elsewhere.
+    """
+
+    zones: tuple[ZoneId, ...]
+    at: datetime
+    by: Person | None
+    recipe: str
+    reason: str = ""
+    crew: tuple[Person, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CureTold:
+    """What still holds on a zone whose ladder is done; None where the recipe asks for nothing."""
+
+    finished_at: datetime
+    dry_until: datetime | None
+    drive_from: datetime | None
+    protects_until: datetime | None
+    until: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class StepAhead:
+    """A step still to do."""
+
+    step: StepId
+    title: str
+    kind: StepKind
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """What is left on a zone.
+
+    Attributes:
+        running: the first step is under way now.
+        next_from: the first moment the next step may start, so far as its own wait decides.
+        next_until: its latest moment.
+        waits_for: names of zones that must first get further.
+        held: a lapse has no rung to fall back to; a person must look first.
+        aside: why the zone is set aside; empty where it is not.
+    """
+
+    steps: tuple[StepAhead, ...]
+    running: bool
+    next_from: datetime | None
+    next_until: datetime | None
+    waits_for: tuple[str, ...]
+    held: bool
+    aside: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneRecord:
+    """One zone's day.
+
+    Attributes:
+        block: its work block's place in the job.
+        stage, layers, planned: how far the surface has got, the motions of its coats, how many there will be.
+        earlier: how many of its steps were carried out on earlier days.
+        aside: why the zone is set aside; empty where it is not.
+    """
+
+    zone: ZoneId
+    name: str
+    block: int
+    recipe: str
+    stage: Stage
+    layers: tuple[Motion, ...]
+    planned: int
+    urgency: Urgency
+    steps: tuple[StepRecord, ...]
+    earlier: int
+    cure: CureTold | None
+    ahead: Ahead | None
+    aside: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TakenBack:
+    """Recorded work that was undone; it happened in the journal though it no longer counts."""
+
+    zone: ZoneId
+    zone_name: str
+    what: tuple[tuple[str, Literal["start", "finish", "correction"], datetime], ...]
+    undone_at: datetime
+    by: Person | None
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """What a person wrote down; about the whole job where there is no zone."""
+
+    at: datetime
+    by: Person | None
+    zone_name: str | None
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClockJump:
+    """The machine's wall clock moved against real time; running waits did not move."""
+
+    at: datetime
+    by: timedelta
+    settled: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DayRecord:
+    """One job's day.
+
+    Attributes:
+        printed_at: when this was asked for.
+        seen_at: the moment whose state it shows; the end of the day when the day is over.
+        entries: how many entries the whole journal held by then, of every car and of none.
+        aside: the zones that were set aside on this day or before it, and not taken up again before it.
+        distrusted: sensors that were out of use on this day.
+        handover_at: the latest cure, or None while a zone that it waits for is not done (``not_done`` names them).
+    """
+
+    job: JobId
+    title: str
+    vehicle: str
+    crew: tuple[Person, ...]
+    start: datetime
+    opened_at: datetime
+    closed_at: datetime | None
+    day: date
+    printed_at: datetime
+    seen_at: datetime
+    entries: int
+    zones: tuple[ZoneRecord, ...]
+    deviations: tuple[DeviationTold, ...]
+    lapses: tuple[LapseTold, ...]
+    aside: tuple[AsideTold, ...]
+    changes: tuple[ChangeTold, ...]
+    taken_back: tuple[TakenBack, ...]
+    corrections: tuple[CorrectedTime, ...]
+    notes: tuple[Note, ...]
+    readings: tuple[AirReading, ...]
+    air_changes: tuple[AirChange, ...]
+    distrusted: tuple[Distrusted, ...]
+    clock_jumps: tuple[ClockJump, ...]
+    handover_at: datetime | None
+    not_done: tuple[str, ...]
+    cautions: tuple[str, ...]

@@ -1,0 +1,21 @@
+"""How a job was changed while its car was in the bay: zones, recipes, people."""
+
+from collections.abc import Iterator, Sequence
+
+from bayapp.job.model.job import Job
+from bayapp.job.state.events import CrewChanged, Event, RecipeSwapped, WorkAdded
+from bayapp.report.facts.day_record import ChangeTold
+
+
+def changes_told(events: Sequence[Event], job: Job) -> Iterator[ChangeTold]:
+    """Yield every change of a job in the order of the journal."""
+    for event in events:
+        if event.job != job.id:
+            continue
+        if isinstance(event, WorkAdded):
+            recipe = event.block.recipe.title or event.block.recipe.name
+            yield ChangeTold(event.block.zones, event.at, event.by, recipe)
+        elif isinstance(event, RecipeSwapped):
+            yield ChangeTold(event.becomes.zones, event.at, event.by, event.recipe, event.reason)
+        elif isinstance(event, CrewChanged):
+            yield ChangeTold((), event.at, event.by, "", crew=event.crew)

@@ -1,0 +1,73 @@
+"""Joins zones with the same day into one row for the paper, and names them."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.job import Job
+from bayapp.job.text.naming import zones_title
+from bayapp.report.facts.day_record import AsideTold, DeviationTold, LapseTold, StepRecord, ZoneRecord
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Zones of one work block that were worked by the same touches and stand alike; ``like`` is one of them."""
+
+    title: str
+    zones: tuple[ZoneRecord, ...]
+
+    @property
+    def like(self) -> ZoneRecord:
+        """One of the zones; the others differ from it in name only."""
+        return self.zones[0]
+
+
+def rows_of(zones: Iterable[ZoneRecord], job: Job) -> tuple[Row, ...]:
+    """Return the zones' days with equal ones joined, in the order of the job."""
+    joined: dict[object, list[ZoneRecord]] = {}
+    for zone in zones:
+        joined.setdefault(_day_of(zone), []).append(zone)
+    return tuple(Row(names_of(job, [z.zone for z in same]), tuple(same)) for same in joined.values())
+
+
+def _day_of(zone: ZoneRecord) -> object:
+    steps = tuple(_nameless(step) for step in zone.steps)
+    return replace(zone, zone=ZoneId(""), name="", steps=steps)
+
+
+def _nameless(step: StepRecord) -> StepRecord:
+    """Leave out what differs from zone to zone though they were worked alike; bottles are told by themselves."""
+    told = step.deviation and replace(step.deviation, zone=ZoneId(""), zone_name="", said="")
+    return replace(step, bottle=None, deviation=told)
+
+
+def names_of(job: Job, zones: Sequence[ZoneId]) -> str:
+    """Return the zones' names, every one of them, after the title of the set that they make up, if any."""
+    names = ", ".join(job.zone_names.get(zone, zone) for zone in zones)
+    whole_sets = [name for name in job.vehicle.sets if set(job.zones_named(name)) == set(zones)]
+    return f"{zones_title(job, zones)}: {names}" if whole_sets and len(zones) > 1 else names
+
+
+def joined_deviations(told: Iterable[DeviationTold]) -> tuple[tuple[DeviationTold, ...], ...]:
+    """Return deviations of one touch together."""
+    joined: dict[object, list[DeviationTold]] = {}
+    for one in told:
+        key = (one.at, one.by, one.title, one.code, one.reason, one.taken_back_at)
+        joined.setdefault(key, []).append(one)
+    return tuple(map(tuple, joined.values()))
+
+
+def joined_aside(told: Iterable[AsideTold]) -> tuple[tuple[AsideTold, ...], ...]:
+    """Return zones that were set aside and taken up by the same touches together."""
+    joined: dict[object, list[AsideTold]] = {}
+    for one in told:
+        joined.setdefault(replace(one, zone=ZoneId(""), zone_name=""), []).append(one)
+    return tuple(map(tuple, joined.values()))
+
+
+def joined_lapses(told: Iterable[LapseTold]) -> tuple[tuple[LapseTold, ...], ...]:
+    """Return lapses of the same step at the same moment and price together."""
+    joined: dict[object, list[LapseTold]] = {}
+    for one in sorted(told, key=lambda lapse: lapse.lapsed_at):
+        joined.setdefault((one.title, one.lapsed_at, one.back_to, one.carried_on), []).append(one)
+    return tuple(map(tuple, joined.values()))

@@ -1,0 +1,318 @@
+"""Words of the paper: times, stretches, waits and sentences of the record."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta, tzinfo
+
+from bayapp.job.model.ids import Person
+from bayapp.job.model.recipe import Wait
+from bayapp.job.text.naming import capital, value_text
+from bayapp.report.facts.air_values import AirChange, AirReading, Distrusted, WaitMoved
+from bayapp.report.facts.day_record import (
+    AsideTold,
+    BottleTold,
+    ChangeTold,
+    ClockJump,
+    CorrectedTime,
+    DayRecord,
+    DeviationTold,
+    Kept,
+    LapseTold,
+    Note,
+    StepRecord,
+    TakenBack,
+    WaitKept,
+)
+from bayapp.text.days import day_of_week, day_text, month_and_year, short_date
+from bayapp.text.figures import clock_time, percent, short_figure, temperature, volume, warmth
+from bayapp.text.language import _, ngettext
+
+SHORT_NAME = 5
+
+
+class Phrases:
+    """The record's times and people as they stand on the paper: in the shop's time zone, people by their keys."""
+
+    def __init__(self, record: DayRecord, tz: tzinfo) -> None:
+        self._day = record.day
+        self._tz = tz
+        self.keys = person_keys(_people(record))
+
+    def clock(self, moment: datetime) -> str:
+        """Return the time of day, with the date where it is another day: "14:26", "26 Nov 02:10"."""
+        local = moment.astimezone(self._tz)
+        time = clock_time(moment, self._tz, seconds=False)
+        return time if local.date() == self._day else f"{short_date(local.date())} {time}"
+
+    def moment(self, moment: datetime) -> str:
+        """Return day and time of day: "Thu 26 Nov, 02:10"."""
+        local = moment.astimezone(self._tz)
+        return f"{day_of_week(local.date())}, {clock_time(moment, self._tz, seconds=False)}"
+
+    def month(self, moment: datetime) -> str:
+        """Return month and year: "Nov 2028"."""
+        return month_and_year(moment.astimezone(self._tz).date())
+
+    def exact(self, moment: datetime) -> str:
+        """Return the time of day to the second, with the date where it is another day."""
+        time, local = clock_time(moment, self._tz), moment.astimezone(self._tz)
+        return time if local.date() == self._day else f"{short_date(local.date())} {time}"
+
+    def span(self, step: StepRecord) -> str:
+        """Return when a step was carried out: "14:26–14:31"."""
+        if step.finished_at is None:
+            return _("{time}, running").format(time=self.clock(step.started_at))
+        return f"{self.clock(step.started_at)}–{self.clock(step.finished_at)}"
+
+    def who(self, step: StepRecord) -> str:
+        """Return who carried it out, by key; both when another person finished it."""
+        people = dict.fromkeys(p for p in (step.started_by, step.finished_by) if p)
+        return " + ".join(self.keys[p] for p in people)
+
+    def crew(self) -> str:
+        """Return the people with the keys they have in the tables: "Ash Miller (A), Bo"."""
+        return ", ".join(name if key == name else f"{name} ({key})" for name, key in self.keys.items())
+
+    def deviation(self, told: Sequence[DeviationTold], names: str) -> str:
+        """Return one deviation of one or more zones as a sentence or two."""
+        one = told[0]
+        text = _("{time}, {zones}, {step}, by {by}. The rule: {said} The reason given: {reason}").format(
+            time=self.exact(one.at), zones=names, step=one.title, by=one.by or _("nobody named"), said=one.said,
+            reason=_stopped(one.reason),
+        )  # fmt: skip
+        if one.taken_back_at:
+            text += " " + _("Taken back at {time}.").format(time=self.exact(one.taken_back_at))
+        return text
+
+    def lapse(self, told: Sequence[LapseTold], names: str) -> str:
+        """Return one missed latest moment of one or more zones, and what it cost."""
+        one = told[0]
+        text = _("{zones}: the latest moment for {step} passed at {time}.").format(
+            zones=names, step=one.title, time=self.exact(one.lapsed_at)
+        )
+        if one.carried_on:
+            return text + " " + _("A person carried on; see the deviations.")
+        if one.back_to is None:
+            return text + " " + _("A person must look before work goes on.")
+        return text + " " + _("It cost: back to {back}.").format(back=one.back_to)
+
+    def aside(self, told: Sequence[AsideTold], names: str) -> str:
+        """Return which zones were set aside, when, by whom and why, and when they were taken up again."""
+        one, nobody = told[0], _("nobody named")
+        text = _("{zones}: set aside at {time} by {by}. The reason given: {reason}").format(
+            zones=names, time=self.exact(one.at), by=one.by or nobody, reason=_stopped(one.reason)
+        )
+        if one.taken_up_at is None:
+            return text
+        up = _("Taken up again at {time} by {by}.")
+        return f"{text} {up.format(time=self.exact(one.taken_up_at), by=one.taken_up_by or nobody)}"
+
+    def change(self, told: ChangeTold, names: str) -> str:
+        """Return which zones were added or go on by another recipe, when, by whom and why."""
+        if told.crew is not None:
+            crew = ", ".join(told.crew) or _("nobody named")
+            return _("{time}: from then on {crew}.").format(time=self.exact(told.at), crew=crew)
+        who = {"time": self.exact(told.at), "zones": names, "recipe": told.recipe, "by": told.by or _("nobody named")}
+        if not told.reason:
+            return _("{time}, {zones}: added to the job by {by}, worked by {recipe}.").format(**who)
+        return _("{time}, {zones}: goes on by {recipe}, by {by}. The reason given: {reason}").format(
+            **who, reason=_stopped(told.reason)
+        )
+
+    def taken_back(self, told: TakenBack) -> str:
+        """Return what was undone, when and by whom."""
+        edges = {"start": _("start"), "finish": _("finish"), "correction": _("correction")}
+        what = ", ".join(
+            _("{step}, {edge} of {time}").format(step=step, edge=edges[edge], time=self.exact(at))
+            for step, edge, at in told.what
+        )
+        return _("{zone}: {what}; undone at {time} by {by}.").format(
+            zone=told.zone_name, what=what, time=self.exact(told.undone_at), by=told.by or _("nobody named")
+        )
+
+    def correction(self, told: CorrectedTime) -> str:
+        """Return a corrected time with both times."""
+        edge = _("start") if told.edge == "start" else _("finish")
+        return _("{zone}: {edge} of {step} was {was}, is {becomes}; corrected at {time} by {by}.").format(
+            zone=told.zone_name, edge=edge, step=told.title, was=self.exact(told.was),
+            becomes=self.exact(told.becomes), time=self.exact(told.at), by=told.by or _("nobody named"),
+        )  # fmt: skip
+
+    def note(self, note: Note) -> str:
+        """Return a note with its hour, zone and writer."""
+        about = [self.clock(note.at), *([note.zone_name] if note.zone_name else []), *([note.by] if note.by else [])]
+        return f"{', '.join(about)}: {note.text}"
+
+    def reading(self, air: AirReading) -> str:
+        """Return a reading of the air with its dew point and margin."""
+        frost = _("{time}: {air}, frost point {dew}, margin {margin}")
+        dew = _("{time}: {air}, dew point {dew}, margin {margin}")
+        return (frost if air.dew_point_c < 0 else dew).format(
+            time=self.clock(air.at), air=_air(air), dew=temperature(air.dew_point_c), margin=warmth(air.margin_c)
+        )
+
+    def air_change(self, told: AirChange) -> str:
+        """Return what was put right about the air, by whom, and what that moved."""
+        who = {"at": self.exact(told.at), "time": self.exact(told.measured_at), "by": told.by or _("nobody named")}
+        if told.source:
+            who["by"] = _("{by} ({source})").format(by=who["by"], source=told.source) if told.by else told.source
+        was, becomes = (_air(air) if air else "" for air in (told.was, told.becomes))
+        words = {
+            "corrected": _("{at}, corrected by {by}: the reading of {time} was {was}, is {becomes}."),
+            "withdrawn": _("{at}, withdrawn by {by}: the reading of {time}, which was {was}."),
+            "late": _("{at}, a reading of {time} came late, by {by}: {becomes}."),
+            "read": _("{at}, read by {by}: {becomes}."),
+        }[told.kind]
+        text = words.format(**who, was=was, becomes=becomes)
+        if told.was and told.becomes and told.was.at != told.becomes.at:
+            text += " " + _("It was measured at {time}.").format(time=self.exact(told.becomes.at))
+        return " ".join([text, *(self._moved(moved) for moved in told.moved)])
+
+    def distrusted(self, told: Distrusted) -> str:
+        """Return from when until when a sensor was not used, and who said so."""
+        text = _("{sensor}: its readings were not used from {at} until {until}, by {by}.").format(
+            sensor=told.sensor, at=self.exact(told.at), until=self.exact(told.until), by=told.by or _("nobody named")
+        )
+        if told.ended_by in (None, told.by):
+            return text
+        return text + " " + _("Taken into use again by {by}.").format(by=told.ended_by)
+
+    def moved_by_the_air(self, moves: Sequence[WaitMoved]) -> str:
+        """Return how the readings that came in time moved one wait, from the first to the last."""
+        first, last = moves[0], moves[-1]
+        whole = replace(last, opens_was=first.opens_was, lapses_was=first.lapses_was)
+        by = ngettext("{n} reading moved it.", "{n} readings moved it.", len(moves)).format(n=len(moves))
+        return f"{self._moved(whole)} {by}"
+
+    def _moved(self, told: WaitMoved) -> str:
+        """Return by how much a wait moved: its opening where that moved, else its latest moment."""
+        what = {"zones": capital(told.zone_names), "step": told.title}
+        opening = told.opens_was != told.opens_at
+        was, now = (told.opens_was, told.opens_at) if opening else (told.lapses_was, told.lapses_at)
+        if now is None:
+            return _("{zones}, {step}: could not be timed any more.").format(**what)
+        what["now"] = self.exact(now)
+        if was is None:
+            text = _("{zones}, {step}: opens at {now}.") if opening else _("{zones}, {step}: closes at {now}.")
+            return text.format(**what)
+        later = (
+            _("{zones}, {step}: opens at {now}, not {was}, {by} later."),
+            _("{zones}, {step}: closes at {now}, not {was}, {by} later."),
+        )
+        sooner = (
+            _("{zones}, {step}: opens at {now}, not {was}, {by} sooner."),
+            _("{zones}, {step}: closes at {now}, not {was}, {by} sooner."),
+        )
+        text = (later if now > was else sooner)[0 if opening else 1]
+        return text.format(**what, was=self.exact(was), by=stretch(abs(now - was)))
+
+    def bottle(self, told: BottleTold, zones: Mapping[str, float | None]) -> str:
+        """Return a bottle with its batch and expiry, and about how much each zone took from it."""
+        batch = _("batch {batch}").format(batch=told.batch) if told.batch else _("no batch told")
+        until = _("good until {day}").format(day=day_text(told.expires_on)) if told.expires_on else _("no expiry told")
+        parts = [name if ml is None else f"{name} {volume(ml)}" for name, ml in zones.items()]
+        total = sum(ml for ml in zones.values() if ml is not None)
+        about = _("Estimated, not measured: {total} in all.").format(total=volume(total)) if total else ""
+        return _("Bottle {number}, {product}, {batch}, {until}: {zones}. {about}").format(
+            number=told.number, product=told.product, batch=batch, until=until, zones=", ".join(parts), about=about
+        ).strip()  # fmt: skip
+
+    def jump(self, jump: ClockJump) -> str:
+        """Return a jump of the machine's clock."""
+        way = _("forward") if jump.by > timedelta(0) else _("back")
+        text = _("{time}: this machine's clock jumped {way} by {by}; running waits did not move.").format(
+            time=self.exact(jump.at), way=way, by=stretch(abs(jump.by))
+        )
+        return text if jump.settled else text + " " + _("Nobody had yet said which time is right.")
+
+
+def _air(air: AirReading) -> str:
+    """Return what a reading says: "20.0 °C, 50 %, surface 19.0 °C"."""
+    said = {"air": temperature(air.air_c), "humidity": percent(air.rh_percent)}
+    if air.surface_c is None:
+        return _("{air}, {humidity}").format(**said)
+    return _("{air}, {humidity}, surface {surface}").format(**said, surface=temperature(air.surface_c))
+
+
+def stretch(length: timedelta, up: bool = False) -> str:
+    """Return a stretch as m:ss, or h:mm:ss from an hour on; cut to the second, or rounded up."""
+    seconds = -((-length) // timedelta(seconds=1)) if up else length // timedelta(seconds=1)
+    minutes, seconds = divmod(seconds, 60)
+    if minutes < 60:
+        return f"{minutes}:{seconds:02d}"
+    return f"{minutes // 60}:{minutes % 60:02d}:{seconds:02d}"
+
+
+def actual(wait: WaitKept) -> str:
+    """Return the wait as it was; a broken one never rounds to a kept one."""
+    return "" if wait.actual is None else stretch(wait.actual, up=wait.kept is Kept.LATE)
+
+
+def verdict(wait: WaitKept) -> str:
+    """Return how a broken wait was broken, in plain words; nothing when it was kept."""
+    if wait.kept is Kept.EARLY:
+        return _("too early by {by}").format(by=stretch(wait.off_by, up=True))
+    if wait.kept is Kept.LATE:
+        return _("too late by {by}").format(by=stretch(wait.off_by, up=True))
+    if wait.kept is Kept.NOT_BEGUN and wait.since:
+        return _("in air that could not be timed")
+    return _("others were not ready") if wait.kept is Kept.NOT_BEGUN else ""
+
+
+def ripened(wait: WaitKept | None) -> str:
+    """Return the sheet's wait beside what the air made of it: "5:00 at 20 °C, 7:24 by the air"; else nothing."""
+    found = wait.ripened if wait else None
+    if found is None:
+        return ""
+    said = {"base": stretch(found.base), "value": value_text(found.by, found.base_at)}
+    base = (_("latest {base} at {value}") if found.latest else _("{base} at {value}")).format(**said)
+    if found.in_this_air is None:
+        return _("{base}, not timed by the air").format(base=base)
+    told = _("{base}, {wait} by rule of thumb") if found.thumb else _("{base}, {wait} by the air")
+    return told.format(base=base, wait=stretch(found.in_this_air, up=not found.latest))
+
+
+def required(wait: Wait, after: str) -> str:
+    """Return what a recipe asks: "5–60 min", "1 min to 8 min from the first stroke", with what it counts from."""
+    low, high = short_figure(wait.min), "" if wait.max is None else short_figure(wait.max)
+    if not high and wait.min == 0:
+        return _("after {what}").format(what=after)
+    if not high:
+        text = _("at least {min} min").format(min=low)
+    elif wait.max_from == "start":
+        text = _("from {min} min after, to {max} min from first stroke").format(min=low, max=high)
+        if wait.min == 0:
+            text = _("to {max} min from first stroke").format(max=high)
+    else:
+        text = _("{min}–{max} min").format(min=low, max=high) if wait.min else _("to {max} min").format(max=high)
+    if wait.by_table:
+        text = _("{wait} by the air").format(wait=text)
+    return _("{wait} after {what}").format(wait=text, what=after) if after else text
+
+
+def person_keys(people: Iterable[Person]) -> dict[Person, str]:
+    """Return a short key for each person: short names as they are, else initials, numbered where they clash."""
+    names = list(dict.fromkeys(people))
+    if all(len(name) <= SHORT_NAME for name in names):
+        return {name: name for name in names}
+    keys: dict[Person, str] = {}
+    for name in names:
+        initials = "".join(part[0] for part in name.split()[:3]).upper()
+        taken = set(keys.values())
+        numbered = (f"{initials}{n}" for n in range(2, len(names) + 2))
+        keys[name] = initials if initials not in taken else next(key for key in numbered if key not in taken)
+    return keys
+
+
+def _people(record: DayRecord) -> list[Person]:
+    worked = (by for zone in record.zones for step in zone.steps for by in (step.started_by, step.finished_by))
+    return [*record.crew, *(by for by in worked if by)]
+
+
+def _stopped(text: str) -> str:
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def zones_count(n: int) -> str:
+    """Return "1 zone", "4 zones"."""
+    return ngettext("{n} zone", "{n} zones", n).format(n=n)

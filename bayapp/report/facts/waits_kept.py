@@ -1,0 +1,108 @@
+"""Each step's required wait against the actual one, judged with corrected times."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from bayapp.job.gate.fold import apply, fold, under_readings
+from bayapp.job.model.ids import SetName, StepId, ZoneId
+from bayapp.job.model.job import Job
+from bayapp.job.model.recipe import Recipe, Wait
+from bayapp.job.state.events import JobOpened, StepStarted
+from bayapp.job.state.readings import Readings, until
+from bayapp.job.state.state import JobState, StepRun, ZoneState
+from bayapp.job.text.naming import step_title, zones_title
+from bayapp.job.waits.ladder_position import carried_through, standing
+from bayapp.job.waits.waits import NotBegun, Window, turn_of, wait_of, window_of
+from bayapp.report.facts.day_record import Ripened, WaitKept
+from bayapp.report.facts.standing_work import Held
+from bayapp.text.language import _
+
+RunKey = tuple[ZoneId, StepId, datetime]
+
+
+def waits_kept(opened: JobOpened, acts: Iterable[Held], readings: Readings = ()) -> Mapping[RunKey, WaitKept]:
+    """Return the wait of every start that had one, by zone, step and start.
+
+    Folds the acts one by one and asks before each start which window holds, under the ``readings`` of the air until
+    then: as they were measured and corrected, whenever that was recorded.
+    """
+    state = fold([opened])
+    kept: dict[RunKey, WaitKept] = {}
+    for act in acts:
+        if opened.opened.waits_on_air:
+            state = under_readings(state, until(readings, act.at))
+        if isinstance(act, StepStarted):
+            wait = _wait_kept(state.jobs[opened.opened.id], act)
+            if wait:
+                kept[act.zone, act.step, act.at] = wait
+        state = apply(state, act)
+    return kept
+
+
+def _wait_kept(job: JobState, start: StepStarted) -> WaitKept | None:
+    recipe, place = job.job.recipe_of(start.zone), job.job.recipe_of(start.zone).position(start.step)
+    zone = _as_it_stands(job, start)
+    wait = wait_of(recipe, turn_of(recipe, place, zone.rungs), place)
+    window = window_of(job, start.zone, place, zone)
+    if wait is None or window is None or (wait.min == 0 and wait.max is None and isinstance(window, Window)):
+        return None
+    if isinstance(window, NotBegun):
+        return WaitKept(_counted_from(job, start.zone, wait, window, zone), wait.max_from, start.at, None, None, None)
+    words = _counted_from(job, start.zone, wait, window, zone)
+    edges = (window.since, window.opens_at, window.lapses_at)
+    return WaitKept(words, wait.max_from, start.at, *edges, _ripened(window))
+
+
+def _ripened(window: Window) -> Ripened | None:
+    """Return the sheet's base and what the air made of it, of the moment that hangs on the air."""
+    told = window.ripens
+    if told is None:
+        return None
+    counted, over = (window.anchor, window.lapses_at) if told.latest else (window.since, window.opens_at)
+    in_this_air = over - counted if over and counted else None
+    return Ripened(told.latest, told.base, told.base_at, told.by, in_this_air, told.thumb)
+
+
+def _as_it_stands(job: JobState, start: StepStarted) -> ZoneState:
+    """Return the zone as the gate saw it: after its falls, unless a person carried on through the lapse."""
+    stands = standing(job, start.zone, start.at)
+    through = carried_through(job.job.recipe_of(start.zone), stands, start.step)
+    return replace(job.zones[start.zone], rungs=stands.rungs if through is None else stands.stood[through])
+
+
+def _counted_from(job: JobState, zone: ZoneId, wait: Wait, window: Window | NotBegun, at: ZoneState) -> str:
+    """Say what the wait counts from: "coat 1 of 3", "all glass, last coat", "the last of the rims, coat"."""
+    recipe = job.job.recipe_of(zone)
+    if wait.of not in (None, "block"):
+        where = _set_title(job.job, SetName(wait.of or ""))
+        what = _("last coat") if wait.after is None else _after_title(job, wait, zone)
+        return _("{where}, {what}").format(where=where, what=what)
+    others = [other for z in job.job.block_of[zone].zones for other in job.zones[z].runs] if wait.of else []
+    title = _own_anchor(recipe, wait, window, [*others, *at.runs])
+    if wait.of == "block":
+        counted = [z for z in job.job.block_of[zone].zones if z == zone or z not in job.aside]
+        return _("the last of {where}, {what}").format(where=zones_title(job.job, counted), what=title)
+    return title
+
+
+def _set_title(job: Job, name: SetName) -> str:
+    return job.vehicle.set_titles.get(name, name.replace("-", " "))
+
+
+def _after_title(job: JobState, wait: Wait, zone: ZoneId) -> str:
+    """Return the title of the step waited for, on the first zone of the set that has it."""
+    after = StepId(wait.after or "")
+    for member in (*job.job.members(SetName(wait.of or "")), zone):
+        if job.job.recipe_of(member).has(after):
+            return step_title(job.job.recipe_of(member), after)
+    return after
+
+
+def _own_anchor(recipe: Recipe, wait: Wait, window: Window | NotBegun, runs: Sequence[StepRun]) -> str:
+    """Return the title of the step whose end the window counts from."""
+    if isinstance(window, NotBegun):
+        return step_title(recipe, window.anchor_step) if window.anchor_step else ""
+    if wait.after is not None:
+        return step_title(recipe, StepId(wait.after))
+    return next(step_title(recipe, run.step) for run in reversed(runs) if run.finished_at == window.since)

@@ -1,0 +1,1 @@
+"""How a day record stands on paper."""

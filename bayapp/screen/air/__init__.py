@@ -1,0 +1,1 @@
+"""Pages and controllers for the air and its sensors."""

@@ -1,0 +1,162 @@
+"""Takes what the sensors say into the bay, and lets a person say which not to trust. Joins sensing, door and wall."""
+
+import logging
+from collections.abc import Hashable, Sequence
+from dataclasses import replace
+from datetime import datetime
+from queue import Empty, SimpleQueue
+from typing import Protocol
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from bayapp.bay import Bay
+from bayapp.files.shop.sensor_settings import SensorSettings
+from bayapp.job import ReadAir
+from bayapp.job.state.events import AirRead
+from bayapp.pages.air.sensors import conditions_of, contradictions_of, sensor_lines, tomorrow
+from bayapp.record import NoSignOfLife, StoreProblem
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.sensing.heard import Hear, Told
+from bayapp.sensing.iio import IioSource
+from bayapp.sensing.mqtt import MqttSource
+from bayapp.sensing.watch import SensorWatch, Trouble
+from bayapp.text.language import _
+
+LOG = logging.getLogger("bayapp")
+POLL_MS = 1_000
+MOST_WAITING = 1_000
+
+
+class Source(Protocol):
+    """Where a sensor's numbers come from."""
+
+    def start(self) -> None:
+        """Begin to listen."""
+
+    def stop(self) -> None:
+        """Listen no more."""
+
+
+def source_of(sensor: SensorSettings, hear: Hear) -> Source:
+    """Return what listens to a sensor."""
+    return IioSource(sensor, hear) if sensor.kind == "iio" else MqttSource(sensor, hear)
+
+
+class SensorsController(QObject):
+    """Hears the sensors beside the screen and records what is news. ``begin`` it once the board stands.
+
+    What cannot be recorded now, because the store fails or a person must settle the clock, is kept and recorded with
+    its own time afterwards.
+
+    Signals:
+        changed: what is wrong with the sensors has changed, or a reading was recorded.
+    """
+
+    changed = Signal()
+
+    def __init__(self, bay: Bay, sensors: Sequence[SensorSettings], wall: Wall) -> None:
+        super().__init__(wall)
+        self._bay, self._wall = bay, wall
+        self._heard: SimpleQueue[Told] = SimpleQueue()
+        self.watch = SensorWatch(sensors, bay.now())
+        self._sources = [source_of(sensor, self._heard.put) for sensor in sensors]
+        self._waiting: list[ReadAir] = []
+        self.troubles: tuple[Trouble, ...] = ()
+        self._timer = QTimer(self)
+        self._timer.setInterval(POLL_MS)
+        self._timer.timeout.connect(self.poll)
+
+    def begin(self) -> None:
+        """Listen from now on."""
+        for source in self._sources:
+            source.start()
+        self._timer.start()
+
+    def stop(self) -> None:
+        """Listen no more."""
+        self._timer.stop()
+        for source in self._sources:
+            source.stop()
+
+    def poll(self) -> None:
+        """Take in what was said since, record what is news, and tell what is wrong."""
+        at = self._bay.now()
+        for told in self._drain():
+            self.watch.hear(told, at)
+        unused = self._bay.unused_sensors(at)
+        late = self.watch.late(self._bay.state.readings, at, unused)
+        self._tell_troubles(at)
+        self._record([*self._waiting, *late], at)
+        now = self.watch.reading(self._with_waiting(self._bay.state.readings, at), at, unused)
+        if now:
+            self._record([*self._waiting, now], at)
+
+    def _drain(self) -> list[Told]:
+        found: list[Told] = []
+        while len(found) < MOST_WAITING:
+            try:
+                found.append(self._heard.get_nowait())
+            except Empty:
+                break
+        return found
+
+    def _with_waiting(self, readings: Sequence[AirRead], at: datetime) -> Sequence[AirRead]:
+        """Return the readings with the last one that waits to be recorded, so that it is no news twice."""
+        if not self._waiting:
+            return readings
+        last = self._waiting[-1]
+        values = {"air_c": last.air_c, "rh_percent": last.rh_percent, "surface_c": last.surface_c}
+        return (*readings, AirRead.model_validate({"at": last.read_at or at, "source": last.source, **values}))
+
+    def _record(self, asked: Sequence[ReadAir], at: datetime) -> None:
+        self._waiting = []
+        for number, one in enumerate(asked):
+            try:
+                verdict = self._bay.request(one)
+            except StoreProblem as trouble:
+                self._keep(asked[number:], at)
+                raise NoSignOfLife(trouble.what, trouble.where, trouble.remedy) from trouble
+            if verdict.refusal and self._bay.clock_unsure:
+                self._keep(asked[number:], at)
+                return
+            if verdict.refusal:
+                LOG.warning("a reading of sensor %s was refused: %s", one.source, verdict.refusal)
+        if asked:
+            self.changed.emit()
+
+    def _keep(self, asked: Sequence[ReadAir], at: datetime) -> None:
+        kept = [one if one.read_at else replace(one, read_at=at) for one in asked]
+        self._waiting = kept[-MOST_WAITING:]
+
+    def _tell_troubles(self, at: datetime) -> None:
+        unused = self._bay.unused_sensors(at)
+        readings = self._bay.state.readings
+        self.troubles = self.watch.troubles(readings, at, unused)
+        apart = self.watch.apart(readings, at, unused)
+        told = (*conditions_of(self.troubles, self._wall.tz), *contradictions_of(apart))
+        if (told, apart) != (self._bay.troubles, self._bay.apart):
+            self._bay.troubles, self._bay.apart = told, apart
+            self.changed.emit()
+
+    # The page.
+
+    def open(self, show: Show) -> None:
+        """Show every sensor; a touch takes it out of use for today, or into use again."""
+        wall, at = self._wall, self._bay.now()
+        unused = self._bay.unused_sensors(at)
+        lines = sensor_lines(self.watch, self.troubles, self._bay.apart, unused, wall.tz)
+        entries = [Entry(line.id, line.title, line.says, glyph="air", chosen=line.used) for line in lines]
+        title, told = _("Sensors"), _("Touch one that is not to be used today; touch it again to use it.")
+
+        def chosen(key: Hashable) -> None:
+            self._swap_trust(str(key))
+            self.open(show)
+
+        show(title, told, entries, chosen, ())
+
+    def _swap_trust(self, sensor: str) -> None:
+        at = self._bay.now()
+        used = sensor not in self._bay.unused_sensors(at)
+        self._bay.trust_sensor(sensor, tomorrow(at, self._wall.tz) if used else at, self._wall.by)
+        self._tell_troubles(at)

@@ -1,0 +1,1 @@
+"""The wall window and the parts of its board."""

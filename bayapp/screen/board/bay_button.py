@@ -1,0 +1,45 @@
+"""One car in the strip: its number, its most pressing clock, its name."""
+
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QPainter
+
+from bayapp.drawing.badges import badge_on_plate, paint_badge
+from bayapp.drawing.digits import paint_digits
+from bayapp.pages.board.bays import BayFace
+from bayapp.screen.widgets.glove_button import GloveButton, Style
+from bayapp.screen.widgets.typeset import fit_digits, paint_words
+
+BADGE = 8.5
+DIGITS_CAP = 9.0
+LEAST_CAP = 4.5
+NAME = 6.5
+
+
+class BayButton(GloveButton):
+    """Touching it lets this car's board stand on the wall."""
+
+    _face: BayFace | None = None
+
+    def show_bay(self, face: BayFace) -> None:
+        """Show a car as it stands now."""
+        if face != self._face:
+            self._face = face
+            self.update()
+        self.show_words(face.name, style=Style.CHOSEN if face.shown else Style.OUTLINED)
+
+    def _paint_words(self, painter: QPainter, body: QRectF, ink: str, quiet: str) -> None:
+        face = self._face
+        if face is None:
+            return
+        mm, palette = self._look.mm, self._look.palette
+        upper = body.adjusted(0, 0, 0, -mm(NAME))
+        spot = QRectF(upper.left(), upper.center().y() - mm(BADGE / 2), mm(BADGE), mm(BADGE))
+        paint_badge(painter, face.urgency, spot, badge_on_plate(palette, face.urgency), face.fraction)
+        room = upper.adjusted(mm(BADGE + 2), 0, 0, 0)
+        if face.digits:
+            font = fit_digits(face.digits, room.width(), mm, DIGITS_CAP, LEAST_CAP)
+            paint_digits(painter, room, face.digits, font, ink)
+        else:
+            paint_words(painter, room, face.label, mm(4.2), ink, lines=2, align=Qt.AlignmentFlag.AlignRight)
+        name = QRectF(body.left(), body.bottom() - mm(NAME), body.width(), mm(NAME))
+        paint_words(painter, name, self.title, mm(4.0), quiet, bold=False)

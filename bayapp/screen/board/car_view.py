@@ -1,0 +1,147 @@
+"""The drawn car on the board: paints what changed, and says which zones a glove meant."""
+
+from collections.abc import Callable, Mapping
+
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from bayapp.drawing.car_painter import CarPainter
+from bayapp.drawing.form_drawing import FormDrawing
+from bayapp.drawing.looks import CarWords, ZoneLook
+from bayapp.job.model.ids import ZoneId
+from bayapp.pages.board.car_view import Face
+from bayapp.screen.widgets.look import Look
+from bayapp.text.language import _
+
+REACH_MM = 15.0
+
+
+def look_of(face: Face) -> ZoneLook:
+    """Turn what a page says of a zone into what the painter wants."""
+    return ZoneLook(
+        stage=face.stage,
+        layers=face.layers,
+        planned=face.planned,
+        urgency=face.urgency,
+        fraction=face.fraction,
+        time_text=face.time_text,
+        name=face.name,
+        show_time=face.show_time,
+        selected=face.selected,
+        next_up=face.next_up,
+        aside=face.aside,
+    )
+
+
+def _car_words() -> CarWords:
+    return CarWords(front=_("front"), left=_("left side"), right=_("right side"), next_up=_("NEXT"))
+
+
+class CarView(QWidget):
+    """The car.
+
+    Signals:
+        touched: the zones within a glove's reach of a touch, the nearest first; one when it is plain.
+    """
+
+    touched = Signal(list)
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._drawing: FormDrawing | None = None
+        self._painter: CarPainter | None = None
+        self._looks: dict[ZoneId, ZoneLook] = {}
+        self._label = ""
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+
+    def show_car(self, drawing: FormDrawing | None) -> None:
+        """Show another vehicle form, or none."""
+        if drawing is not self._drawing:
+            self._drawing = drawing
+            self.theme_changed()
+
+    def theme_changed(self) -> None:
+        """Start the painter anew with the palette that is set now."""
+        self._painter = CarPainter(self._drawing, self._look.palette, _car_words()) if self._drawing else None
+        self.update()
+
+    def show_faces(self, faces: Mapping[ZoneId, Face], label: str) -> None:
+        """Show these faces; only the zones that changed are painted again."""
+        looks = {zone: look_of(face) for zone, face in faces.items()}
+        before, self._looks = self._looks, looks
+        if self._painter is None:
+            return
+        moved = label != self._label or [z for z, k in before.items() if k.next_up] != [
+            z for z, k in looks.items() if k.next_up
+        ]
+        self._label = label
+        if moved or before.keys() != looks.keys() or self._flag_may_move(before, looks):
+            self.update()
+            return
+        target = self._target()
+        for zone, now in looks.items():
+            if now != before[zone]:
+                dirty = self._painter.dirty_rect(target, zone, now).united(
+                    self._painter.dirty_rect(target, zone, before[zone])
+                )
+                self.update(dirty.toAlignedRect().adjusted(-2, -2, 2, 2))
+
+    def _flag_may_move(self, before: Mapping[ZoneId, ZoneLook], after: Mapping[ZoneId, ZoneLook]) -> bool:
+        """The NEXT flag keeps clear of active zones, so it may move when those change."""
+        return bool(self._label) and any(before[z].active != k.active for z, k in after.items())
+
+    def _target(self) -> QRectF:
+        return QRectF(self.rect())
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        with QPainter(self) as painter:
+            painter.fillRect(event.rect(), self._look.palette.board)
+            if self._painter:
+                self._painter.paint(painter, self._target(), self._looks, self._label, QRectF(event.rect()))
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self._answer(event.position())
+
+    def _answer(self, position: QPointF) -> None:
+        if self._painter is None:
+            return
+        hits = self._painter.map_to_zone(self._target(), position, self._look.mm(REACH_MM))
+        zones = meant(hits, self._look.mm(1.0), self._is_small)
+        if zones:
+            self.touched.emit(zones)
+
+    def _is_small(self, zone: ZoneId) -> bool:
+        """Whether a zone is smaller than a glove one way."""
+        assert self._painter
+        box = self._painter.zone_rect_on(self._target(), zone)
+        return min(box.width(), box.height()) < self._look.mm(25.0)
+
+    def zone_centre(self, zone: ZoneId) -> QPointF:
+        """Return a point inside a zone, in this widget's pixels; for tests and for help."""
+        assert self._painter
+        assert self._drawing
+        anchor = self._drawing.anchor(zone)
+        return self._painter.transform(self._target()).map(QPointF(anchor.x, anchor.y))
+
+
+def meant(hits: list[tuple[ZoneId, float]], one_mm: float, is_small: Callable[[ZoneId], bool]) -> list[ZoneId]:
+    """Return which zones a touch may have meant.
+
+    A touch well inside a large zone is plain. Near small zones a glove cannot be sure: every zone that is hit or
+    small and within reach is offered, the nearest first, six at most.
+    """
+    if not hits:
+        return []
+    inside = [zone for zone, distance in hits if distance <= 0]
+    rivals = [zone for zone, distance in hits if distance > 0 and is_small(zone)]
+    if inside and not is_small(inside[0]) and all(d > 4 * one_mm for z, d in hits if z in rivals):
+        return inside[:1]
+    if not inside and len(hits) == 1:
+        return [hits[0][0]]
+    small_inside = inside and is_small(inside[0])
+    if small_inside and not rivals:
+        return inside[:1]
+    wanted = dict.fromkeys([*inside, *rivals] or [hits[0][0]])
+    return list(wanted)[:6]

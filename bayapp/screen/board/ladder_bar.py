@@ -1,0 +1,88 @@
+"""The bar under a ladder: the one large button, and the small ones beside it."""
+
+from PySide6.QtCore import QRectF, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from bayapp.job.model.ids import Urgency, ZoneId
+from bayapp.pages.board.ladder import LadderView
+from bayapp.screen.widgets.glove_button import GloveButton, Style
+from bayapp.screen.widgets.look import Look
+from bayapp.screen.widgets.mirror import place
+from bayapp.text.language import _
+
+GAP = 13.0
+SMALL = 54.0
+NARROW_GAP = 7.0
+
+
+class LadderBar(QWidget):
+    """Begin and done are the same button; a refused one is held for two seconds to carry on with a reason.
+
+    Signals:
+        pressed: the large button was touched.
+        deviation_wanted: the refused button was held.
+        undo_wanted, note_wanted: the small buttons were touched.
+        correct_wanted, aside_wanted: a time is to be corrected, the zones are to be set aside; carry the zones.
+    """
+
+    pressed = Signal()
+    deviation_wanted = Signal()
+    undo_wanted = Signal()
+    note_wanted = Signal()
+    correct_wanted = Signal(tuple)
+    aside_wanted = Signal(tuple)
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._zones: tuple[ZoneId, ...] = ()
+        self.main = GloveButton(look, self)
+        self.undo = GloveButton(look, self)
+        self.note = GloveButton(look, self)
+        self.correct = GloveButton(look, self)
+        self.aside = GloveButton(look, self)
+        self.main.clicked.connect(self._press)
+        self.main.held.connect(self.deviation_wanted)
+        self.undo.clicked.connect(self.undo_wanted)
+        self.note.clicked.connect(self.note_wanted)
+        self.correct.clicked.connect(lambda: self.correct_wanted.emit(self._zones))
+        self.correct.show_words(_("Correct"), _("a time"), glyph="clock", title_mm=5.4)
+        self.aside.clicked.connect(lambda: self.aside_wanted.emit(self._zones))
+        self.aside.show_words(_("Not today"), _("set aside"), glyph="aside", title_mm=5.4)
+        self.note.show_words(_("Note"), glyph="note", title_mm=5.4)
+
+    def show_ladder(self, view: LadderView) -> None:
+        """Show what the buttons do for this ladder."""
+        self._zones = view.zones
+        button = view.button
+        style = Style.FILLED if button.action and not button.refused else Style.REFUSED
+        style = Style.OUTLINED if style is Style.FILLED and button.restful else style
+        urgency = Urgency.OPEN if style is Style.FILLED and button.urgency is Urgency.IDLE else button.urgency
+        detail = button.detail
+        if button.refused and button.may_deviate:
+            detail = f"{detail} {_('Hold for 2 s to carry on with a reason.')}"
+        self.main.show_words(button.title, detail, style=style, badge=urgency, fraction=view.fraction, title_mm=9.5)
+        self.main.hold_to_act = button.refused and button.may_deviate
+        self.undo.show_words(_("Undo"), view.undo_text, glyph="undo", title_mm=5.4)
+        self.undo.setVisible(view.undo is not None)
+        self.correct.setVisible(view.may_correct)
+        self.aside.setVisible(view.may_set_aside)
+        self._lay_out()
+
+    def _press(self) -> None:
+        if self.main.settled():
+            self.pressed.emit()
+
+    def _lay_out(self) -> None:
+        """Place from the right; beside the large button stands one whose touch records nothing."""
+        mm, whole = self._look.mm, QRectF(self.rect())
+        small, right = mm(SMALL), whole.width()
+        for button in (self.note, self.undo, self.correct, self.aside):
+            if button.isVisibleTo(self):
+                place(button, QRectF(right - small, 0, small, whole.height()))
+                right -= small + mm(NARROW_GAP)
+        place(self.main, QRectF(0, 0, right + mm(NARROW_GAP - GAP), whole.height()))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()

@@ -1,0 +1,1 @@
+"""Pages and controllers for cars that come, go and change."""

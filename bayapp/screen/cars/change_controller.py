@@ -1,0 +1,231 @@
+"""Changes the job of a car in the bay: work added, another recipe, zones set aside. Joins pages and the door."""
+
+from collections.abc import Callable, Hashable
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import QObject
+
+from bayapp.files.library import Library
+from bayapp.files.problems import BadFile
+from bayapp.job import Job, Product, Recipe, SwapRecipe
+from bayapp.job.model.ids import Stage, Urgency, ZoneId
+from bayapp.job.text.naming import capital, zones_title
+from bayapp.pages.board.car_view import Face, faces
+from bayapp.pages.board.phrases import swap_reasons
+from bayapp.pages.cars.change import (
+    Picking,
+    SwapChoice,
+    add_view,
+    additions,
+    against_adding_here,
+    draft_of,
+    pick_view,
+    still_to_add,
+    swap_choices,
+    workable,
+)
+from bayapp.pages.cars.new_job import Draft
+from bayapp.paths import resource
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.cars.new_job_work import WorkPage
+from bayapp.screen.recipes.recipe_choice import choose_recipes, show_paged
+from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.text.language import _
+
+
+class ChangeController(QObject):
+    """Changes the job of the car that is shown; ``show`` fills the choice page and lets it stand.
+
+    ``jobs`` is the folder of the ready jobs; the shop's own recipes and products lie beside it.
+
+    Attributes:
+        page: the car, on which zones are chosen.
+    """
+
+    def __init__(self, wall: Wall, jobs: Path, show: Show) -> None:
+        super().__init__(wall)
+        self._wall, self._show = wall, show
+        self._library = Library(jobs.parent, resource())
+        self._draft: Draft | None = None  # work that is being added
+        self._picking: Picking | None = None  # zones that are being chosen
+        self._picked: Callable[[tuple[ZoneId, ...]], None] = lambda zones: None
+        self.page = WorkPage(wall.look, wall)
+        self.page.toggled.connect(self._toggle)
+        self.page.zones_touched.connect(self._zones_touched)
+        self.page.recipes_wanted.connect(self._choose_recipes)
+        self.page.next_wanted.connect(self._go)
+        wall.add_page(self.page)
+
+    @property
+    def _job(self) -> Job:
+        assert self._wall.job
+        return self._wall.bay.state.jobs[self._wall.job].job
+
+    def open(self, about: object = None) -> None:
+        """Ask what is to change."""
+        if self._wall.job is None:
+            return
+        entries = [
+            Entry("add", _("Add work"), _("zones that are not worked yet"), glyph="more"),
+            Entry("recipe", _("Another recipe"), _("for steps that are not done yet"), glyph="paper"),
+            Entry("aside", _("Not today"), _("set zones aside, with a reason"), glyph="aside"),
+        ]
+        told = _("{car}: every change stands in the day record.").format(car=self._job.title)
+        self._show(_("Change this job"), told, entries, self._what, ())
+
+    def _what(self, key: Hashable) -> None:
+        if key == "add":
+            self._add()
+        elif key == "recipe":
+            self._pick(_("Another recipe: for which zones?"), self._swap)
+        else:
+            self._pick(_("Not today: which zones?"), lambda zones: self._wall.page_wanted.emit("aside", zones))
+
+    # Zones are chosen.
+
+    def _pick(self, title: str, picked: Callable[[tuple[ZoneId, ...]], None]) -> None:
+        wall = self._wall
+        self._draft, self._picked = None, picked
+        self._picking = Picking(self._job.vehicle, workable(wall.bay, self._job.id))
+        told = _("Touch sets, or zones on the car, in or out: ringed is chosen.")
+        self._open(title, told, recipes=False)
+
+    def _open(self, title: str, told: str, *, recipes: bool) -> None:
+        drawing = self._wall.drawings.of(self._job.id, [state.job for state in self._wall.bay.state.open_jobs])
+        self.page.open_car(title, drawing, told, recipes=recipes, zones=False)
+        self._wall.show_page(self.page)
+        self._show_page()
+
+    def _show_page(self) -> None:
+        if self._draft:
+            self.page.show_work(add_view(self._draft), self._faces(self._draft.picks))
+        elif self._picking:
+            self.page.show_work(pick_view(self._picking), self._faces(self._picking.chosen))
+
+    def _faces(self, chosen: object) -> dict[ZoneId, Face]:
+        """Return the car as it is worked now, without its clocks, the chosen zones in a ring."""
+        bay, wanted = self._wall.bay, tuple(chosen) if isinstance(chosen, tuple | dict) else ()
+        at = bay.now()
+        now = faces(self._job, bay.clocks(at), at, selected=wanted)
+        added = self._draft.picks if self._draft else {}
+        return {
+            zone: replace(
+                face,
+                urgency=Urgency.IDLE,
+                time_text="",
+                show_time=False,
+                stage=Stage.BUFFED if zone in added else face.stage,
+            )
+            for zone, face in now.items()
+        }
+
+    def _toggle(self, name: str) -> None:
+        if self._draft:
+            if name in self._draft.worked:
+                self._say_worked(ZoneId(name))
+                return
+            self._draft = self._draft.toggled(name)
+        elif self._picking:
+            self._picking = self._picking.toggled(name)
+        self._show_page()
+
+    def _say_worked(self, zone: ZoneId) -> None:
+        refusal = against_adding_here(self._wall.bay, self._job.id, zone, self._job.recipe_of(zone))
+        if refusal:
+            self._wall.page_wanted.emit("refused", refusal)
+
+    def _zones_touched(self, zones: list[ZoneId]) -> None:
+        if self._picking and not self._draft:
+            zones = [zone for zone in zones if zone in self._picking.among]
+        if len(zones) == 1:
+            self._toggle(zones[0])
+        elif zones:
+            entries = [Entry(zone, capital(self._job.zone_names[zone])) for zone in zones]
+            self._show(_("Which one?"), _("Several zones lie under the glove."), entries, self._zone_chosen, ())
+
+    def _zone_chosen(self, key: Hashable) -> None:
+        self._wall.show_page(self.page)
+        self._toggle(str(key))
+
+    def _go(self) -> None:
+        if self._draft:
+            self._request_added(self._draft)
+        elif self._picking and self._picking.chosen:
+            self._picked(self._picking.chosen)
+
+    # Work is added.
+
+    def _add(self) -> None:
+        books = self._books()
+        if books is None:
+            return
+        drawing = self._job.drawing or resource("vehicles", self._job.vehicle.drawing).read_text(encoding="utf-8")
+        self._draft, self._picking = draft_of(self._job, drawing, *books), None
+        told = _("Touch sets, or zones on the car, in or out: ringed is added.")
+        self._open(_("Add work to {car}").format(car=self._job.title), told, recipes=True)
+
+    def _choose_recipes(self) -> None:
+        if self._draft:
+            choose_recipes(self._draft, self._show, self._take_recipes)
+
+    def _take_recipes(self, draft: Draft) -> None:
+        self._draft = draft
+        self._wall.show_page(self.page)
+        self._show_page()
+
+    def _request_added(self, draft: Draft) -> None:
+        """Ask for one block after another; what was refused is said, and what was accepted stays."""
+        wall = self._wall
+        if draft.trouble():
+            return
+        if all(wall.ask_or_say(asked) for asked in additions(draft, self._job.id, wall.by)):
+            wall.show_board()
+        else:
+            self._draft = still_to_add(draft, self._job)
+            self._show_page()
+
+    # Another recipe.
+
+    def _swap(self, zones: tuple[ZoneId, ...]) -> None:
+        books = self._books()
+        if books is None:
+            return
+        wall, job = self._wall, self._job
+        asked = SwapRecipe(job.id, zones, job.recipe_of(zones[0]), swap_reasons()[0], by=wall.by)
+        choices = swap_choices(wall.bay, asked, books[0].values(), books[1], wall.tz)
+        title = capital(zones_title(job, zones))
+        if not choices:
+            told = _("No recipe is for all of these surfaces: choose zones of one surface.")
+            self._show(title, "", [], self._back, (told,))
+            return
+        entries = [Entry(c, c.title, c.why, glyph="warning" if c.refusal else "paper") for c in choices]
+        show_paged(_("Go on by which recipe?"), title, entries, self._swap_chosen, self._show)
+
+    def _swap_chosen(self, key: Hashable) -> None:
+        assert isinstance(key, SwapChoice)
+        if key.refusal:
+            self._wall.page_wanted.emit("refused", key.refusal)
+            return
+
+        def because(reason: Hashable) -> None:
+            if self._wall.ask_or_say(replace(key.request, reason=str(reason))):
+                self._wall.show_board()
+
+        entries = [Entry(reason, capital(reason)) for reason in swap_reasons()]
+        zones = capital(zones_title(self._job, key.request.zones))
+        told = _("{zones}: {recipe}, for what is not done yet.").format(zones=zones, recipe=key.title)
+        self._show(_("Why another recipe?"), told, entries, because, ())
+
+    def _books(self) -> tuple[dict[str, Recipe], dict[str, Product]] | None:
+        """Return the recipes and products by name; where one cannot be read, say so and return None."""
+        library = self._library
+        try:
+            recipes = {name: library.load_recipe(name) for name in library.names("recipe")}
+            return recipes, {name: library.load_product(name) for name in library.names("product")}
+        except BadFile as bad:
+            self._show(_("A recipe cannot be used"), "", [], self._back, (str(bad),))
+            return None
+
+    def _back(self, key: Hashable = None) -> None:
+        self._wall.back()

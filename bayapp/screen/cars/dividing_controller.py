@@ -1,0 +1,119 @@
+"""Splits and joins zones of a car that has just rolled in. Joins the page and what has been touched."""
+
+from collections.abc import Callable, Hashable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+
+from bayapp.drawing.form_drawing import FormDrawing
+from bayapp.job.model.ids import Stage, ZoneId
+from bayapp.job.text.naming import capital
+from bayapp.pages.board.car_view import Face
+from bayapp.pages.cars.new_job import Draft
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.text.language import _
+
+if TYPE_CHECKING:
+    from bayapp.pages.cars.dividing import Dividing
+    from bayapp.screen.cars.dividing import DividingPage
+
+MOST_RECIPES = 8
+
+
+class DividingController(QObject):
+    """Lets the zones of a draft be divided; ``done`` is given the draft as it is then."""
+
+    def __init__(self, wall: Wall, show: Show, done: Callable[[Draft, FormDrawing], None]) -> None:
+        super().__init__(wall)
+        self._wall, self._show, self._done = wall, show, done
+        self.page: DividingPage | None = None
+        self._drawn: tuple[str, FormDrawing] | None = None
+        self._dividing: Dividing | None = None
+
+    @property
+    def _now(self) -> "Dividing":
+        assert self._dividing
+        return self._dividing
+
+    def open(self, draft: Draft) -> None:
+        """Let the page stand where the car is."""
+        from bayapp.pages.cars.dividing import Dividing  # noqa: PLC0415 (shapely loads when zones are first divided)
+
+        page = self.page or self._make()
+        page.open_car(_("The zones of this {form}").format(form=draft.form.title.lower()))
+        self._to(Dividing(draft))
+        self._wall.show_page(page)
+
+    def _make(self) -> "DividingPage":
+        from bayapp.screen.cars.dividing import DividingPage  # noqa: PLC0415 (see above)
+
+        page = self.page = DividingPage(self._wall.look, self._wall)
+        page.zones_touched.connect(self._zones_touched)
+        page.cut_wanted.connect(lambda direction: self._to(self._now.cut(direction)))
+        page.moved.connect(lambda steps: self._to(self._now.moved(steps)))
+        page.join_wanted.connect(lambda: self._to(self._now.join_wanted()))
+        page.undo_wanted.connect(lambda: self._to(self._now.undone()))
+        page.recipe_wanted.connect(self._choose_recipe)
+        self._wall.add_page(page)
+        page.done.connect(self._finish)
+        page.closed.connect(self._finish)  # the way back loses nothing: a cut can be undone before
+        return page
+
+    def _finish(self) -> None:
+        self._done(self._now.draft, self._drawing())
+
+    def _drawing(self) -> FormDrawing:
+        """Return the drawing of the car as it is divided now."""
+        draft = self._now.draft
+        if self._drawn is None or self._drawn[0] != draft.drawing:
+            self._drawn = draft.drawing, FormDrawing(draft.form, draft.drawing)
+        return self._drawn[1]
+
+    def _to(self, dividing: "Dividing") -> None:
+        from bayapp.pages.cars.dividing import dividing_view  # noqa: PLC0415 (see above)
+
+        self._dividing = dividing
+        draft = dividing.draft
+        faces = {
+            ZoneId(zone.id): Face(
+                zone.short or zone.name,
+                Stage.BUFFED if zone.id in draft.picks else Stage.UNTOUCHED,
+                selected=zone.id in dividing.chosen,
+            )
+            for zone in draft.form.zone
+        }
+        if self.page:
+            self.page.show_zones(dividing_view(dividing), self._drawing(), faces)
+
+    def _back(self, key: Hashable = None) -> None:
+        if self.page:
+            self._wall.show_page(self.page)
+
+    def _zones_touched(self, zones: list[ZoneId]) -> None:
+        if len(zones) == 1:
+            self._to(self._now.touched(zones[0]))
+            return
+        entries = [Entry(zone, capital(self._now.draft.form.zone_named(zone).name)) for zone in zones]
+        self._show(_("Which one?"), _("Several zones lie under the glove."), entries, self._zone_chosen, ())
+
+    def _zone_chosen(self, key: Hashable) -> None:
+        self._to(self._now.touched(ZoneId(str(key))))
+        self._back()
+
+    def _choose_recipe(self) -> None:
+        """Ask by which recipe the chosen zones are worked."""
+        dividing = self._now
+        if not dividing.chosen:
+            return
+        draft = dividing.draft
+        offered = draft.recipes_for(dividing.chosen[0])[:MOST_RECIPES]
+        picked = {draft.picks.get(zone) for zone in dividing.chosen}
+        entries = [Entry(r.name, r.title or r.name, chosen=picked == {r.name}, glyph="paper") for r in offered]
+
+        def chosen(name: Hashable) -> None:
+            self._to(dividing.worked_by(str(name)))
+            self._back()
+
+        zones = ", ".join(capital(draft.form.zone_named(zone).name) for zone in dividing.chosen)
+        self._show(_("By which recipe?"), zones, entries, chosen, ())

@@ -1,0 +1,163 @@
+"""The last page of a new car: colour, people, promise, and the button that begins. Paints and asks."""
+
+from dataclasses import dataclass
+from datetime import timedelta
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QWidget
+
+from bayapp.job.model.ids import Person, Urgency
+from bayapp.job.text.naming import capital
+from bayapp.screen.widgets.entry_page import EDGE, GAP, HeadedPage
+from bayapp.screen.widgets.glove_button import GloveButton, Style
+from bayapp.screen.widgets.look import Look
+from bayapp.screen.widgets.mirror import place
+from bayapp.screen.widgets.page_head import HEAD
+from bayapp.screen.widgets.typeset import paint_words
+from bayapp.text.language import _
+
+MOST_PEOPLE = 6
+ROWS = 5
+BUTTON = 25.2
+SHIFTS = (timedelta(hours=-1), timedelta(minutes=-15), timedelta(minutes=15), timedelta(hours=1), timedelta(days=1))
+SHIFT = 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class BeginView:
+    """What the page shows.
+
+    Attributes:
+        colour, crew: what is chosen of ``colours`` and ``people``.
+        promise: the moment that was promised, as a person reads it; empty where none was.
+        told: when the car would be ready, and whether the promise holds.
+        holds: whether it does; None where nothing was promised or it is not known.
+        trouble: what stands in the way of beginning; empty where nothing does.
+    """
+
+    title: str
+    colours: tuple[str, ...]
+    colour: str
+    people: tuple[Person, ...]
+    crew: tuple[Person, ...]
+    promise: str
+    told: str
+    holds: bool | None
+    trouble: str
+
+
+class BeginPage(HeadedPage):
+    """Who, when, and go.
+
+    Signals:
+        colour_chosen, person_chosen: carry what was touched.
+        promise_moved: carries how far; promise_toggled: a promise is wanted, or none.
+        begin_wanted, template_wanted: the large button, and the one that keeps the work for other cars.
+    """
+
+    colour_chosen = Signal(str)
+    person_chosen = Signal(str)
+    promise_moved = Signal(object)
+    promise_toggled = Signal()
+    begin_wanted = Signal()
+    template_wanted = Signal()
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self._view: BeginView | None = None
+        self.colours: list[GloveButton] = []
+        self.people: list[GloveButton] = []
+        self.promise, self.begin, self.template = (GloveButton(look, self) for _n in range(3))
+        self.promise.clicked.connect(self.promise_toggled)
+        self.begin.clicked.connect(self.begin_wanted)
+        self.template.clicked.connect(self.template_wanted)
+        words = (_("−1 h"), _("−15 min"), _("+15 min"), _("+1 h"), _("+1 day"))
+        self.shifts: list[GloveButton] = []
+        for shift, told in zip(SHIFTS, words, strict=True):
+            button = GloveButton(look, self)
+            button.show_words(told, title_mm=5.0)
+            button.clicked.connect(lambda _=False, by=shift: self.promise_moved.emit(by))
+            self.shifts.append(button)
+
+    def show_begin(self, view: BeginView) -> None:
+        """Show what is chosen and what follows from it."""
+        self._view = view
+        self.show_title(view.title, _("What is it called, who works on it, when was it promised?"))
+        self._fill(self.colours, len(view.colours))
+        for button, name in zip(self.colours, view.colours, strict=False):
+            button.show_words(capital(name), style=_style(name == view.colour), title_mm=4.6)
+        self._fill(self.people, min(MOST_PEOPLE, len(view.people)))
+        for button, person in zip(self.people, view.people, strict=False):
+            button.show_words(person, style=_style(person in view.crew), glyph="person", title_mm=5.4)
+        told = view.promise or _("no promise")
+        self.promise.show_words(_("Promised"), told, style=_style(bool(view.promise)), glyph="clock", title_mm=5.4)
+        for button in self.shifts:
+            button.setVisible(bool(view.promise))
+        self.template.show_words(_("Keep"), _("the work, for other cars"), title_mm=5.4, glyph="paper")
+        if view.trouble:
+            self.begin.show_words(_("Begin"), view.trouble, style=Style.REFUSED, title_mm=8.5)
+        else:
+            self.begin.show_words(_("Begin"), view.title, style=Style.FILLED, badge=Urgency.OPEN, title_mm=8.5)
+        self.lay_out()
+        self.update()
+
+    def _fill(self, buttons: list[GloveButton], wanted: int) -> None:
+        while len(buttons) < wanted:
+            button, number = GloveButton(self._look, self), len(buttons)
+            button.clicked.connect(lambda _=False, n=number: self._touched(buttons, n))
+            buttons.append(button)
+        for n, button in enumerate(buttons):
+            button.setVisible(n < wanted)
+
+    def _touched(self, buttons: list[GloveButton], number: int) -> None:
+        if self._view is None:
+            return
+        if buttons is self.colours:
+            self.colour_chosen.emit(self._view.colours[number])
+        else:
+            self.person_chosen.emit(self._view.people[number])
+
+    def _rows(self) -> list[QRectF]:
+        mm = self._look.mm
+        box = QRectF(self.rect()).adjusted(mm(EDGE), mm(HEAD + GAP), -mm(EDGE), -mm(EDGE))
+        tall = min(mm(BUTTON + 6), (box.height() - mm(GAP) * (ROWS - 1)) / ROWS)
+        return [QRectF(box.left(), box.top() + n * (tall + mm(GAP)), box.width(), tall) for n in range(ROWS)]
+
+    def lay_out(self) -> None:
+        super().lay_out()
+        mm, (colours, people, promise, _told, go) = self._look.mm, self._rows()
+        self._spread(self.colours, colours)
+        self._spread(self.people, people)
+        shown = mm(SHIFT * len(self.shifts) + GAP * len(self.shifts))
+        place(self.promise, QRectF(promise.left(), promise.top(), promise.width() - shown, promise.height()))
+        for n, button in enumerate(self.shifts):
+            x = promise.right() - shown + mm(GAP) + n * mm(SHIFT + GAP)
+            place(button, QRectF(x, promise.top(), mm(SHIFT), promise.height()))
+        keep = mm(70)
+        place(self.begin, QRectF(go.left(), go.top(), go.width() - keep - mm(GAP), go.height()))
+        place(self.template, QRectF(go.right() - keep, go.top(), keep, go.height()))
+
+    def _spread(self, buttons: list[GloveButton], row: QRectF) -> None:
+        shown = [button for button in buttons if not button.isHidden()]
+        if not shown:
+            return
+        gap = self._look.mm(GAP)
+        wide = min(self._look.mm(60), (row.width() - gap * (len(shown) - 1)) / len(shown))
+        for n, button in enumerate(shown):
+            place(button, QRectF(row.left() + n * (wide + gap), row.top(), wide, row.height()))
+
+    def paint_body(self, painter: QPainter) -> None:
+        if self._view is None:
+            return
+        mm, palette, row = self._look.mm, self._look.palette, self._rows()[3]
+        if not self._view.people:
+            nobody = _("Nobody is named in the settings: the work is recorded without a name.")
+            paint_words(painter, self._rows()[1], nobody, mm(4.6), palette.text_quiet, bold=False, lines=2)
+        late = self._view.holds is False
+        ink = palette.line(Urgency.LAPSED) if late else palette.text
+        paint_words(painter, row, self._view.told, mm(6.6), ink, lines=2, align=Qt.AlignmentFlag.AlignLeft)
+
+
+def _style(chosen: bool) -> Style:
+    return Style.CHOSEN if chosen else Style.OUTLINED

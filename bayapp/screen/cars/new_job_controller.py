@@ -1,0 +1,265 @@
+"""From a car that has just rolled in to a running board: form, work, people, promise, go. Joins pages and the door."""
+
+from collections.abc import Callable, Hashable, Iterable
+from contextlib import suppress
+from dataclasses import replace
+from datetime import datetime, time, timedelta
+from pathlib import Path
+from typing import TypeVar
+
+from PySide6.QtCore import QObject
+
+from bayapp.drawing.form_drawing import FormDrawing
+from bayapp.files.library import Library
+from bayapp.files.plain_words import slug
+from bayapp.files.problems import BadFile
+from bayapp.files.saved import save_document
+from bayapp.files.shop.settings import people_recorded
+from bayapp.job.model.ids import JobId, Person, Stage, ZoneId
+from bayapp.job.text.naming import capital, left_text
+from bayapp.pages.board.car_view import Face
+from bayapp.pages.cars.new_job import Draft, PromiseTold, colours, promise_told, work_view
+from bayapp.paths import resource
+from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.ready import ready_at
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.cars.dividing_controller import DividingController
+from bayapp.screen.cars.new_job_begin import BeginPage, BeginView
+from bayapp.screen.cars.new_job_form import FormPage
+from bayapp.screen.cars.new_job_work import WorkPage
+from bayapp.screen.recipes.recipe_choice import choose_recipes
+from bayapp.screen.settings.shop_settings import ShopSettings
+from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.screen.widgets.entry_page import HeadedPage
+from bayapp.text.figures import day_and_time
+from bayapp.text.language import _
+
+USUAL_HANDOVER = time(17, 0)
+
+T = TypeVar("T")
+
+
+class NewJobController(QObject):
+    """Makes a job by touch and takes it in; ``show`` fills the choice page and lets it stand.
+
+    ``jobs`` is the folder of the ready jobs; the shop's own recipes, products and forms lie beside it.
+    """
+
+    def __init__(self, wall: Wall, jobs: Path, settings: ShopSettings, show: Show) -> None:
+        super().__init__(wall)
+        self._wall, self._jobs, self._settings, self._show = wall, jobs, settings, show
+        self._library = Library(jobs.parent, resource())
+        self._draft: Draft | None = None
+        self._drawings: dict[str, FormDrawing] = {}
+        self.forms, self.work = FormPage(wall.look, wall), WorkPage(wall.look, wall)
+        self.begin = BeginPage(wall.look, wall)
+        self.forms.chosen.connect(self._form_chosen)
+        self.work.toggled.connect(self._toggle)
+        self.work.zones_touched.connect(self._zones_touched)
+        self.work.recipes_wanted.connect(lambda: choose_recipes(self._now, show, self._take_recipes))
+        self.dividing = DividingController(wall, show, self._divided)
+        self.work.zones_wanted.connect(lambda: self.dividing.open(self._now))
+        self.work.next_wanted.connect(self._to_begin)
+        self.begin.colour_chosen.connect(lambda name: self._change(replace(self._now, colour=name)))
+        self.begin.person_chosen.connect(lambda name: self._change(self._now.with_person(Person(name))))
+        self.begin.promise_toggled.connect(self._toggle_promise)
+        self.begin.promise_moved.connect(self._move_promise)
+        self.begin.begin_wanted.connect(self._begin)
+        self.begin.template_wanted.connect(self._keep)
+        pages: tuple[HeadedPage, ...] = (self.forms, self.work, self.begin)
+        for page in pages:
+            wall.add_page(page)
+
+    @property
+    def _now(self) -> Draft:
+        assert self._draft
+        return self._draft
+
+    def open(self, about: object = None) -> None:
+        """Begin with the forms."""
+        wrong: list[str] = []
+        for name in self._library.names("vehicle"):
+            if name not in self._drawings:
+                try:
+                    self._drawings[name] = FormDrawing(*self._library.load_drawn_vehicle(name))
+                except (BadFile, ValueError) as bad:
+                    wrong.append(str(bad))
+        self.forms.show_forms(list(self._drawings.values()))
+        self._wall.show_page(self.forms)
+        if wrong:
+            self._show(_("Some forms cannot be used"), "", [], self._back_to_forms, tuple(wrong))
+
+    def _form_chosen(self, name: str) -> None:
+        form, drawing = self._library.load_drawn_vehicle(name)
+        recipes = _sound(self._library.names("recipe"), self._library.load_recipe)
+        products = _sound(self._library.names("product"), self._library.load_product)
+        people = self._people()
+        by = self._wall.by
+        crew = (by,) if by in people and by is not None else people[:1]
+        self._draft = Draft(form, drawing, recipes, products, crew=crew)
+        self.work.open_car(form.title, self._drawings[name])
+        self._wall.show_page(self.work)
+        self._show_work()
+
+    # The work.
+
+    def _show_work(self) -> None:
+        draft = self._now
+        faces = {
+            ZoneId(zone.id): Face(zone.short or zone.name, Stage.BUFFED if zone.id in draft.picks else Stage.UNTOUCHED)
+            for zone in draft.form.zone
+        }
+        self.work.show_work(work_view(draft), faces)
+
+    def _toggle(self, name: str) -> None:
+        self._draft = self._now.toggled(name)
+        self._show_work()
+
+    def _zones_touched(self, zones: list[ZoneId]) -> None:
+        if len(zones) == 1:
+            self._toggle(zones[0])
+            return
+        draft = self._now
+        entries = [
+            Entry(zone, capital(draft.form.zone_named(zone).name), _("in") if zone in draft.picks else _("out"))
+            for zone in zones
+        ]
+        self._show(_("Which one?"), _("Several zones lie under the glove."), entries, self._zone_chosen, ())
+
+    def _zone_chosen(self, key: Hashable) -> None:
+        self._wall.show_page(self.work)
+        self._toggle(str(key))
+
+    def _divided(self, draft: Draft, drawing: FormDrawing) -> None:
+        """Come back from dividing the zones."""
+        self._draft = draft
+        self.work.open_car(draft.form.title, drawing)
+        self._wall.show_page(self.work)
+        self._show_work()
+
+    def _take_recipes(self, draft: Draft) -> None:
+        self._draft = draft
+        self._wall.show_page(self.work)
+        self._show_work()
+
+    # People, promise, go.
+
+    def _to_begin(self) -> None:
+        if self._now.trouble():
+            return
+        self._wall.show_page(self.begin)
+        self._change(self._now)
+
+    def _change(self, draft: Draft) -> None:
+        self._draft = draft
+        told = self._promise()
+        trouble = ""
+        try:
+            draft.job(JobId("draft"), self._wall.bay.now())
+        except ValueError as clash:
+            trouble = str(clash)
+        self.begin.show_begin(
+            BeginView(
+                title=draft.title(self._taken()),
+                colours=colours(),
+                colour=draft.colour,
+                people=self._people(),
+                crew=draft.crew,
+                promise=day_and_time(draft.promised, self._wall.tz) if draft.promised else "",
+                told=told.words,
+                holds=told.holds,
+                trouble=trouble,
+            )
+        )
+
+    def _promise(self) -> PromiseTold:
+        draft, bay = self._now, self._wall.bay
+        at = bay.now()
+        try:
+            ready = ready_at(bay.state, draft.job(JobId("draft"), at), at, self._shop())
+        except ValueError:
+            ready = None
+        if ready:
+            ready = ready.replace(second=0, microsecond=0) + timedelta(minutes=1)  # as it is shown, never too soon
+        spare = left_text(abs(draft.promised - ready)) if draft.promised and ready else ""
+        return promise_told(draft.promised, ready, day_and_time(ready, self._wall.tz) if ready else "", spare)
+
+    def _people(self) -> tuple[Person, ...]:
+        """Return the people of the settings; where they name nobody, those of the cars inside."""
+        settings = self._settings.read()
+        if settings.people or settings.names == "none":
+            return people_recorded(settings)
+        return tuple(dict.fromkeys(name for state in self._wall.bay.state.open_jobs for name in state.job.crew))
+
+    def _shop(self) -> Shop:
+        settings = self._settings.read()
+        cannot = {person: frozenset(kinds) for person, kinds in settings.cannot.items()}
+        return Shop(hours=settings.hours, cannot=cannot, tz=self._wall.tz)
+
+    def _back_to_forms(self, key: Hashable) -> None:
+        self._wall.show_page(self.forms)
+
+    def _back_to_begin(self, key: Hashable) -> None:
+        self._wall.show_page(self.begin)
+
+    def _taken(self) -> list[str]:
+        return [state.job.title for state in self._wall.bay.state.open_jobs]
+
+    def _toggle_promise(self) -> None:
+        self._change(replace(self._now, promised=None if self._now.promised else self._usual_promise()))
+
+    def _usual_promise(self) -> datetime:
+        """Return the next day's usual hour of handing over, in the shop's time."""
+        local = self._wall.bay.now().astimezone(self._wall.tz) + timedelta(days=1)
+        return datetime.combine(local.date(), USUAL_HANDOVER, self._wall.tz)
+
+    def _move_promise(self, by: timedelta) -> None:
+        promised = self._now.promised
+        if promised:
+            self._change(replace(self._now, promised=max(promised + by, self._wall.bay.now())))
+
+    def _begin(self) -> None:
+        draft, bay = self._now, self._wall.bay
+        at = bay.now()
+        title = draft.title(self._taken())
+        try:
+            job = draft.job(JobId(f"{slug(title)}-{at:%Y%m%d-%H%M%S}"), at, self._taken())
+        except ValueError:
+            self._change(draft)  # the button says what stands in the way
+            return
+        bay.open_job(job)
+        self._draft = None
+        self._wall.show_job(job.id)
+
+    def _keep(self) -> None:
+        """Keep the work as a job file that lies ready for other cars."""
+        draft = replace(self._now, promised=None)
+        path = self._jobs / f"{slug(draft.title())}-{len(draft.picks)}.toml"
+        try:
+            draft = self._with_form_kept(draft, path.stem)
+            save_document(path, draft.written(self._wall.bay.now()))
+            told = _("The work is kept in {file}. It lies ready under Cars.").format(file=path)
+        except OSError as trouble:
+            told = _("It could not be kept: {why}").format(why=trouble)
+        self._show(_("For other cars"), "", [], self._back_to_begin, (told,))
+
+    def _with_form_kept(self, draft: Draft, name: str) -> Draft:
+        """Return the draft on a form that a job file can name: where zones were divided, that form is kept beside."""
+        if draft.form == self._drawings[draft.form.name].form:
+            return draft
+        folder = self._jobs.parent / "vehicles"
+        title = _("{form}, divided").format(form=draft.form.title)
+        form = draft.form.model_copy(update={"name": name, "title": title[:90], "drawing": f"{name}.svg"})
+        folder.mkdir(exist_ok=True)
+        (folder / form.drawing).write_text(draft.drawing, encoding="utf-8")
+        save_document(folder / f"{name}.toml", form)
+        return replace(draft, form=form)
+
+
+def _sound(names: Iterable[str], load: Callable[[str], T]) -> dict[str, T]:
+    """Return what can be loaded; the page of recipes says what is wrong with the rest."""
+    found = {}
+    for name in names:
+        with suppress(BadFile):
+            found[name] = load(name)
+    return found

@@ -1,0 +1,1 @@
+"""Hands, feet, scanners and keyboards."""

@@ -1,0 +1,71 @@
+"""Lets something be typed, with gloves or on a keyboard that hangs at the wall, and gives it back."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QKeyEvent
+
+from bayapp.pages.input.typed_entry import ERASE, Kind, Typing
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.input.typed_entry import TypingPage
+
+Take = Callable[[Typing], None]
+
+
+class TypedEntryController(QObject):
+    """Shows the page to type on, one thing at a time."""
+
+    def __init__(self, wall: Wall) -> None:
+        super().__init__(wall)
+        self._wall = wall
+        self._typing = Typing(Kind.ML, "")
+        self._take: Take = lambda typing: None
+        self._leave: Callable[[], None] = lambda: None
+        self.page = TypingPage(wall.look, wall)
+        self.page.key_pressed.connect(self.press)
+        self.page.record_wanted.connect(self._record)
+        wall.add_page(self.page)
+        self.page.closed.connect(self._left)
+        wall.installEventFilter(self)
+
+    def ask(self, typing: Typing, take: Take, leave: Callable[[], None] = lambda: None) -> None:
+        """Let this be typed; ``take`` is given what was typed, once it can be taken, ``leave`` called if it is left."""
+        self._take, self._leave = take, leave
+        self._show(typing)
+        self._wall.show_page(self.page)
+
+    def press(self, key: str) -> None:
+        """A key was touched."""
+        self._show(self._typing.press(key))
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Where a keyboard hangs at the wall, what is typed on it goes here and begins no step."""
+        if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress or not self.page.isVisible():
+            return False
+        if event.key() == Qt.Key.Key_Escape:
+            return False
+        if event.key() == Qt.Key.Key_Backspace:
+            self.press(ERASE)
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._record()
+        elif event.text().isprintable() and event.text().strip():
+            self.press(_meant(self._typing.kind, event.text()))
+        return True
+
+    def _show(self, typing: Typing) -> None:
+        self._typing = typing
+        self.page.show_typing(typing.view())
+
+    def _left(self) -> None:
+        self._leave()
+
+    def _record(self) -> None:
+        if not self._typing.trouble():
+            self._take(self._typing)
+
+
+def _meant(kind: Kind, text: str) -> str:
+    """Return the key that a keyboard's character stands for."""
+    if kind is Kind.NAME:
+        return text
+    return text.upper() if kind is Kind.BATCH else text.replace(",", ".")

@@ -1,0 +1,1 @@
+"""The time line of the plan."""

@@ -1,0 +1,66 @@
+"""Opens the plan and keeps it in line with the bay. Joins the page and the door; loads the page when first wanted."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+
+from bayapp.pages.plan.plan import DayPlan, PlanView, day_plan, plan_page
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.text.language import _
+
+if TYPE_CHECKING:
+    from bayapp.screen.plan.plan import PlanPage
+
+
+class PlanController(QObject):
+    """Shows the work order of the bay on a time line; ``show`` fills the choice page and lets it stand."""
+
+    def __init__(self, wall: Wall, show: Show) -> None:
+        super().__init__(wall)
+        self._wall, self._show = wall, show
+        self._page: PlanPage | None = None
+        self._by_person = True
+        self._day: DayPlan | None = None
+        wall.bay.subscribe(self._keep)
+        wall.refreshed.connect(self._refresh)
+
+    def open(self, about: object = None) -> None:
+        """Let the plan stand where the car is."""
+        page = self._page or self._make()
+        self._wall.show_page(page)
+        self._keep()
+        page.open_plan(self._view())
+
+    def _make(self) -> "PlanPage":
+        from bayapp.screen.plan.plan import PlanPage  # noqa: PLC0415 (pyqtgraph loads when a plan is first looked at)
+
+        page = self._page = PlanPage(self._wall.look, self._wall)
+        page.rows_wanted.connect(self._swap_rows)
+        page.words_wanted.connect(self._say_all)
+        self._wall.add_page(page)
+        return page
+
+    def _view(self) -> PlanView:
+        bay = self._wall.bay
+        morning = self._day.order if self._day else None
+        return plan_page(bay.state, bay.order, self._by_person, bay.now(), self._wall.tz, morning)
+
+    def _keep(self) -> None:
+        """Remember the day's first plan, which what happens is held against."""
+        bay = self._wall.bay
+        self._day = day_plan(bay.state, self._day, bay.order, bay.now())
+
+    def _refresh(self) -> None:
+        if self._page and self._page.isVisibleTo(self._wall):
+            self._page.show_plan(self._view())
+
+    def _swap_rows(self, by_person: bool) -> None:
+        self._by_person = by_person
+        if self._page:
+            self._page.show_plan(self._view())
+            self._page.rows_swapped()
+
+    def _say_all(self) -> None:
+        view = self._view()
+        self._show(view.title, view.subtitle, [Entry("plan", _("Back to the time line"))], self.open, view.sentences)

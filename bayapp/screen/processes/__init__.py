@@ -1,0 +1,1 @@
+"""What runs beside the window: planner, sound, day records, the screen saver."""

@@ -1,0 +1,225 @@
+"""Keeps the planner's process at work while a car is in the bay, and takes its answers."""
+
+import json
+import logging
+from datetime import timedelta
+from pathlib import Path
+
+from pydantic import BaseModel, ValidationError
+from PySide6.QtCore import QObject, QProcess, QProcessEnvironment, QTimer, Signal
+
+from bayapp.bay import Bay
+from bayapp.job.model.instant import write_instant
+from bayapp.planning.core.work_order import WorkOrder
+from bayapp.screen.processes.report_runner import command
+from bayapp.text.language import _
+
+LOG = logging.getLogger("bayapp")
+LONGEST_LINE = 4_000_000
+CLOSING_MS = 5_000
+FIRST_PAUSE_MS, LONGEST_PAUSE_MS = 1_000, 60_000
+GIVES_UP_AFTER = 4
+"""Failures in a row after which it is said that there is no planner; it is still tried now and then."""
+AGAIN = timedelta(minutes=5)
+LOOK_AHEAD_MS = 1_000
+"""After this it is worked out when to ask again; it takes half a frame, which no touch shall wait for."""
+KIND_WITHIN = 60
+"""The kind of an answer stands in so many of its first bytes."""
+
+
+class _Answer(BaseModel):
+    order: int
+    work: WorkOrder | None = None
+    done: bool = False
+
+
+def _sparing() -> QProcessEnvironment:
+    """Return this environment, with one heap for all threads of a search: glibc keeps one for each (mallopt(3))."""
+    found = QProcessEnvironment.systemEnvironment()
+    found.insert("MALLOC_ARENA_MAX", "1")
+    return found
+
+
+class PlannerProcess(QObject):
+    """Runs ``bayapp plan-follow`` beside this screen and hands each work order to the bay.
+
+    Asks after every change of the state, and again when a clock opens or lapses or five minutes of the bay have
+    passed. ``begin`` it once the board stands, ``stop`` it before the window goes.
+
+    Signals:
+        planned: a work order came and was handed to the bay; carries it.
+        failed: there is no planner; carries why, in words for people. The board goes on without.
+    """
+
+    planned = Signal(object)
+    failed = Signal(str)
+
+    def __init__(self, store: Path, bay: Bay, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._store, self._bay = store, bay
+        self._begun = self._wanted = self._busy = self._late = False
+        self._order = self._newest = self._failures = 0
+        self._asked: object = None
+        self._asked_at = bay.now()
+        self._unread = bytearray()
+        self._said = ""
+        self._process = QProcess(self)
+        self._process.started.connect(self._ask)
+        self._process.finished.connect(self._ended)
+        self._process.errorOccurred.connect(self._not_started)
+        self._process.readyReadStandardOutput.connect(self._read)
+        self._process.readyReadStandardError.connect(self._read_words)
+        self._process.setProcessEnvironment(_sparing())
+        self._soon, self._pause = self._timer(self._ask), self._timer(self._ask)
+        self._ahead, self._again = self._timer(self._look_ahead), self._timer(self._once_more)
+        bay.subscribe(self._changed)
+
+    def _timer(self, then: object) -> QTimer:
+        timer = QTimer(self)
+        timer.setSingleShot(True)
+        timer.timeout.connect(then)
+        return timer
+
+    @property
+    def running(self) -> bool:
+        """Whether the process is there."""
+        return self._process.state() is not QProcess.ProcessState.NotRunning
+
+    def process_id(self) -> int:
+        """Return the number of the process, 0 where none runs."""
+        return self._process.processId()
+
+    def begin(self) -> None:
+        """Plan from now on, whenever a car is in the bay."""
+        self._begun = True
+        self._soon.start(0)
+
+    def stop(self) -> None:
+        """End the process and plan no more; nothing is lost, for it keeps nothing."""
+        self._begun = False
+        self._end_process()
+        if self.running:
+            self._process.waitForFinished(CLOSING_MS)
+
+    def plan_anew(self) -> None:
+        """Ask again: the shop's hours or people are others now."""
+        if self._begun:
+            self._soon.start(0)
+
+    # Asking.
+
+    def _changed(self) -> None:
+        """Hear of a change of state once a turn of the event loop; of alerts and new work orders not at all."""
+        if self._begun and self._bay.state is not self._asked:
+            self._soon.start(0)
+
+    def _once_more(self) -> None:
+        """Time has passed: let a search that runs come to its end first."""
+        if self._busy:
+            self._late = True
+        else:
+            self._ask()
+
+    def _ask(self) -> None:
+        if not self._begun:
+            return
+        state = self._asked = self._bay.state
+        if not state.open_jobs:
+            self._rest()
+        elif not self.running:
+            self._start()
+        elif self._wanted and self._process.state() is QProcess.ProcessState.Running:
+            self._order += 1
+            self._busy, self._late = True, False
+            self._asked_at = self._bay.now()
+            told = {"at": write_instant(self._asked_at), "order": self._order}
+            self._process.write(json.dumps(told).encode() + b"\n")
+            self._again.stop()
+            self._ahead.start(LOOK_AHEAD_MS)
+
+    def _look_ahead(self) -> None:
+        """Set the time for asking when nobody touches anything."""
+        since = self._asked_at
+        moments = [m for c in self._bay.clocks(since) for m in (c.opens_at, c.lapses_at) if m and m > since]
+        left = min([since + AGAIN, *moments]) - self._bay.now()
+        self._again.start(max(0, round(left / timedelta(milliseconds=1) / self._bay.speed + 1)))
+
+    # The process.
+
+    def _start(self) -> None:
+        if self._pause.isActive():
+            return
+        self._wanted = True
+        program, *before = command()
+        self._process.start(program, [*before, "plan-follow", f"--store={self._store}"])
+
+    def _rest(self) -> None:
+        """The bay is empty: free the memory."""
+        self._failures = 0
+        self._end_process()
+        if self._bay.order:
+            self._bay.take_order(None)
+
+    def _end_process(self) -> None:
+        self._wanted = self._busy = False
+        for timer in (self._soon, self._pause, self._ahead, self._again):
+            timer.stop()
+        if self.running:
+            self._process.kill()
+
+    def _not_started(self, error: QProcess.ProcessError) -> None:
+        if error is QProcess.ProcessError.FailedToStart:  # every other trouble also ends the process
+            self._said = self._process.errorString()
+            self._ended()
+
+    def _ended(self) -> None:
+        self._busy = False
+        self._ahead.stop()
+        self._again.stop()
+        self._unread.clear()
+        if not self._wanted:
+            if self._begun:
+                self._soon.start(0)  # a car may have come while it ended
+            return
+        self._failures += 1
+        LOG.warning("the planner ended by itself, %d in a row: %s", self._failures, self._said)
+        if self._failures == GIVES_UP_AFTER:
+            self.failed.emit(self._said or _("its program ends again and again"))
+        self._pause.start(min(LONGEST_PAUSE_MS, FIRST_PAUSE_MS * 2 ** (self._failures - 1)))
+
+    # Answers.
+
+    def _read(self) -> None:
+        self._unread += self._process.readAllStandardOutput().data()
+        *lines, rest = self._unread.split(b"\n")
+        self._unread = rest
+        works = [line for line in lines if b'"work"' in line[:KIND_WITHIN]]
+        for line in lines:
+            if line and (line not in works[:-1]):  # of several that came at once, only the newest counts
+                self._hear(bytes(line))
+        if len(rest) > LONGEST_LINE:
+            LOG.error("a fault of bayapp's own: the planner told a line without an end")
+            self._unread.clear()
+            self._process.kill()
+
+    def _hear(self, line: bytes) -> None:
+        try:
+            answer = _Answer.model_validate_json(line)
+        except ValidationError as error:
+            LOG.error("a fault of bayapp's own: the planner's answer %r is none: %s", line[:80], error)
+            return
+        if answer.work and self._wanted and answer.order >= self._newest:
+            self._newest = answer.order
+            self._bay.take_order(answer.work)
+            self.planned.emit(answer.work)
+        if answer.done and answer.order == self._order:
+            self._failures = 0
+            self._busy = False
+            if self._late:
+                self._ask()
+
+    def _read_words(self) -> None:
+        told = bytes(self._process.readAllStandardError().data()).decode(errors="replace").strip()
+        if told:
+            self._said = told.splitlines()[-1][:500]
+            LOG.warning("the planner says: %s", told[:5_000])

@@ -1,0 +1,71 @@
+"""Plays and speaks the calls; the sound process starts when the board already stands."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from bayapp.alerts.calls import Call
+from bayapp.alerts.device import DeviceState
+from bayapp.alerts.device_words import reason
+from bayapp.alerts.player import SoundPlayer
+from bayapp.alerts.speech import Speaker
+
+
+class Sounder(QObject):
+    """The sound of one window.
+
+    Signals:
+        changed: the device came, went, or speech was switched.
+    """
+
+    changed = Signal()
+
+    def __init__(self, volume: float, spoken: bool, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._player = SoundPlayer(self)
+        self._player.set_volume(volume)
+        self._player.stateChanged.connect(lambda _: self.changed.emit())
+        self._ended: Callable[[bool], None] | None = None
+        self._player.checked.connect(self._tell_end)
+        self._speaker: Speaker | None = None
+        self.spoken = False
+        if spoken:
+            QTimer.singleShot(0, lambda: self.speak(True))
+
+    def works(self) -> bool:
+        """Whether there is a working sound device."""
+        return self._player.device_state().state is DeviceState.WORKING
+
+    def why(self) -> str:
+        """Return how the sound device stands, in a sentence."""
+        return reason(self._player.device_state())
+
+    def call(self, call: Call) -> None:
+        """Sound a call, and speak it where speech is on."""
+        self._player.play(call.kind, call.level)
+        if self.spoken and self._speaker:
+            self._speaker.say("; ".join(call.labels))
+
+    def check(self, ended: Callable[[bool], None]) -> None:
+        """Play each kind once; ``ended`` is told at the end whether every tone was played to its own."""
+        self._ended = None  # a check that is played anew has no end to tell of
+        self._player.sound_check()
+        self._ended = ended
+
+    def _tell_end(self, complete: bool) -> None:
+        ended, self._ended = self._ended, None
+        if ended:
+            ended(complete)
+
+    def set_volume(self, volume: float) -> None:
+        """Sound with this share of the device's full level from now on."""
+        self._player.set_volume(volume)
+
+    def speak(self, on: bool) -> str:
+        """Switch spoken lines on or off; return why they cannot be had, or nothing."""
+        self._speaker = self._speaker or Speaker(self)
+        able, why = self._speaker.available()
+        self.spoken = on and able
+        self._speaker.set_on(self.spoken)
+        self.changed.emit()
+        return "" if able or not on else why

@@ -1,0 +1,1 @@
+"""Pages and controllers for recipes and product sheets."""

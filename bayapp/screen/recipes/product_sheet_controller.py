@@ -1,0 +1,141 @@
+"""Asks what a product's sheet says, field by field, and builds the steps. Joins its page and the keypad."""
+
+from collections.abc import Callable, Hashable
+from dataclasses import replace
+
+from PySide6.QtCore import QObject
+
+from bayapp.job.model.ids import Motion
+from bayapp.job.text.naming import capital, motion_words
+from bayapp.pages.input.typed_entry import Kind, Typing
+from bayapp.pages.recipes.product_sheet import MOST_LAYERS, SURFACES, Row, Sheet
+from bayapp.pages.recipes.product_sheet_view import (
+    PAIRS,
+    SWITCHES,
+    against,
+    answered,
+    question,
+    row_text,
+    sheet_view,
+    switched,
+    wait_titles,
+)
+from bayapp.pages.recipes.recipe_edit import surface_words
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.input.typed_entry_controller import TypedEntryController
+from bayapp.screen.input.wait_rows_entry import RowsAsker
+from bayapp.screen.recipes.recipe_choice import show_paged
+from bayapp.screen.recipes.recipe_view import RecipePage
+from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.text.language import _, ngettext
+
+NONE = "none"
+
+
+class ProductSheetController(QObject):
+    """Takes a product sheet down.
+
+    Attributes:
+        page: the answers, and the ladder that comes of them.
+    """
+
+    def __init__(self, wall: Wall, show: Show, typing: TypedEntryController, titles: Callable[[], list[str]]) -> None:
+        super().__init__(wall)
+        self._wall, self._show, self._typing, self._titles = wall, show, typing, titles
+        self.sheet = Sheet()
+        self._built: Callable[[Sheet], None] = lambda sheet: None
+        self.rows = RowsAsker(show, typing)
+        self.page = RecipePage(wall.look, wall)
+        self.page.field_touched.connect(self._field)
+        self.page.main_wanted.connect(self._build)
+        wall.add_page(self.page)
+
+    def open(self, built: Callable[[Sheet], None]) -> None:
+        """Begin with what was typed last, so that a touch on the way back loses nothing."""
+        self._built = built
+        self._turn_to(first=True)
+
+    def _turn_to(self, sheet: Sheet | None = None, *, first: bool = False) -> None:
+        self.sheet = sheet or self.sheet
+        self.page.show_recipe(sheet_view(self.sheet, self._titles()), first=first)
+        self._wall.show_page(self.page)
+
+    def _build(self) -> None:
+        if self.sheet.trouble():
+            return
+        sheet, self.sheet = self.sheet, Sheet()
+        self._built(sheet)
+
+    def _field(self, key: str) -> None:
+        if key in SWITCHES:
+            self._turn_to(switched(self.sheet, key))
+        elif key == "surface":
+            entries = [
+                Entry(name, capital(surface_words()[name]), chosen=self.sheet.surface == name) for name in SURFACES
+            ]
+            show_paged(_("What is the product for?"), "", entries, self._surface, self._show)
+        elif key == "layers":
+            told = [ngettext("{n} layer", "{n} layers", n).format(n=n) for n in range(1, MOST_LAYERS + 1)]
+            entries = [Entry(str(n), words, chosen=n == self.sheet.layers) for n, words in enumerate(told, 1)]
+            show_paged(_("How many layers?"), "", entries, self._layers, self._show)
+        elif key == "motions":
+            self._ask_motion(0)
+        elif key == "rows":
+            self._ask_rows()
+        else:
+            self._ask_number(key)
+
+    def _surface(self, key: Hashable) -> None:
+        self._turn_to(replace(self.sheet, surface=next(name for name in SURFACES if name == key)))
+
+    def _layers(self, key: Hashable) -> None:
+        self._turn_to(replace(self.sheet, layers=int(str(key))))
+
+    def _ask_motion(self, layer: int) -> None:
+        """Ask for the strokes of one layer after the other."""
+        if layer >= self.sheet.layers:
+            self._turn_to()
+            return
+        title = _("Layer {n} of {all}: by which strokes?").format(n=layer + 1, all=self.sheet.layers)
+        entries = [Entry(motion.value, capital(motion_words(motion))) for motion in Motion]
+
+        def chosen(key: Hashable) -> None:
+            motions = (*self.sheet.motions[:layer], Motion(str(key)), *self.sheet.motions[layer + 1 :])
+            self.sheet = replace(self.sheet, motions=motions)
+            self._ask_motion(layer + 1)
+
+        self._show(title, "", entries, chosen, ())
+
+    def _ask_number(self, key: str, end: int = 0) -> None:
+        sheet, asked = self.sheet, question(self.sheet, key, end)
+        typing = Typing(
+            Kind.NUMBER,
+            asked.title,
+            _("As the sheet says it; nothing typed: the sheet does not say."),
+            unit=asked.unit,
+            check=lambda number: against(sheet, key, number, end),
+            may_be_empty=True,
+        )
+
+        def taken(typed: Typing) -> None:
+            self.sheet = answered(sheet, key, typed.number, end)
+            if key in PAIRS and end == 0:
+                self._ask_number(key, 1)
+            else:
+                self._turn_to()
+
+        self._typing.ask(typing, taken, self._turn_to)
+
+    def _ask_rows(self) -> None:
+        entries = [
+            Entry(wait, words, "; ".join(row_text(row) for row in self.sheet.rows.get(wait, ())))
+            for wait, words in wait_titles().items()
+            if wait != "recoat" or self.sheet.layers > 1
+        ]
+        self._show(_("For which wait are there rows?"), "", entries, lambda key: self._show_rows(str(key)), ())
+
+    def _show_rows(self, wait: str) -> None:
+        def done(rows: tuple[Row, ...]) -> None:
+            self._turn_to(self.sheet.with_rows(wait, rows))
+
+        self.rows.open(wait_titles()[wait], self.sheet.rows.get(wait, ()), done, ends=wait != "flash")

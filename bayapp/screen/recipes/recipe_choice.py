@@ -1,0 +1,54 @@
+"""Asks by which recipe a part of a draft's work is done."""
+
+from collections.abc import Callable, Hashable
+
+from bayapp.job.model.ids import ZoneId
+from bayapp.pages.cars.new_job import Draft, work_view
+from bayapp.screen.widgets.choice_page import Answer, Entry, Show
+from bayapp.text.language import _
+
+MOST = 8
+
+Take = Callable[[Draft], None]
+
+
+def choose_recipes(draft: Draft, show: Show, take: Take) -> None:
+    """Ask of which part of the work the recipe is to be another, then by which; ``take`` is given the draft then."""
+
+    def one_surface(name: str) -> bool:
+        return len({draft.form.zone_named(zone).surface for zone in draft.zones_of(name)}) == 1
+
+    def part_chosen(key: Hashable) -> None:
+        zones = tuple(zone for zone in draft.zones_of(str(key)) if zone in draft.picks)
+        choose_recipe(draft, zones, show, take)
+
+    parts = [choice for choice in work_view(draft).choices if choice.some and one_surface(choice.name)]
+    entries = [Entry(c.name, c.title, c.detail, glyph="paper") for c in parts]
+    told = (draft.trouble(),) if not entries else ()
+    show(_("Which recipe is to be another?"), "", entries, part_chosen, told)
+
+
+def choose_recipe(draft: Draft, zones: tuple[ZoneId, ...], show: Show, take: Take) -> None:
+    """Ask by which recipe these zones of one surface are worked; ``take`` is given the draft then."""
+    recipes = draft.recipes_for(zones[0])
+    entries = [
+        Entry(r.name, r.title or r.name, chosen=all(draft.picks.get(z) == r.name for z in zones)) for r in recipes
+    ]
+    show_paged(_("By which recipe?"), "", entries, lambda name: take(draft.worked_by(zones, str(name))), show)
+
+
+def show_paged(title: str, subtitle: str, entries: list[Entry], answer: Answer, show: Show, first: int = 0) -> None:
+    """Offer as many entries as a glove can tell apart, and the way to the rest where there are more."""
+    shown = entries[first : first + MOST]
+
+    def answered(key: Hashable) -> None:
+        if isinstance(key, int):
+            show_paged(title, subtitle, entries, answer, show, key)
+        else:
+            answer(key)
+
+    if len(entries) > MOST:
+        left = len(entries) - first - len(shown)
+        told = _("{n} more").format(n=left) if left > 0 else _("back to the first")
+        shown.append(Entry(first + len(shown) if left > 0 else 0, _("More"), told, glyph="more"))
+    show(title, subtitle, shown, answered, ())

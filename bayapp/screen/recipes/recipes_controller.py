@@ -1,0 +1,315 @@
+"""The recipes of the shop: to look at, make, change, take in and give out. Joins pages and files."""
+
+from collections.abc import Callable, Hashable
+from contextlib import suppress
+from datetime import date
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QStorageInfo
+
+from bayapp.files.exchange import Offered, give_out, offered, take_in
+from bayapp.files.keep_format import save_over
+from bayapp.files.library import Library
+from bayapp.files.problems import BadFile
+from bayapp.files.saved import save_document
+from bayapp.job import Product, Recipe
+from bayapp.job.model.ids import StepKind
+from bayapp.job.text.naming import capital
+from bayapp.pages.input.typed_entry import Kind, Typing
+from bayapp.pages.recipes.product_sheet import Sheet
+from bayapp.pages.recipes.recipe_edit import RecipeDraft, built_title, free_name, free_title, surface_words
+from bayapp.pages.recipes.recipe_view import shown_recipe
+from bayapp.paths import resource
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.input.typed_entry_controller import TypedEntryController
+from bayapp.screen.recipes.product_sheet_controller import ProductSheetController
+from bayapp.screen.recipes.recipe_choice import show_paged
+from bayapp.screen.recipes.recipe_edit_controller import RecipeEditController
+from bayapp.screen.recipes.recipe_view import RecipePage
+from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.text.language import _, ngettext
+
+SHARED = "shared"
+STICKS = ("/media/", "/run/media/", "/mnt/", "/Volumes/")
+ANY = "any"
+TYPED = "typed"
+
+
+def sticks() -> list[Path]:
+    """Return where sticks and cards hang in this machine's file system now."""
+    found = []
+    for volume in QStorageInfo.mountedVolumes():
+        path = volume.rootPath()
+        letter = len(path) <= 3 and path[1:2] == ":" and not path.upper().startswith("C")
+        if volume.isReady() and (letter or path.startswith(STICKS)):
+            found.append(Path(path))
+    return found
+
+
+class RecipesController(QObject):
+    """Shows the recipes; ``shop`` is the folder whose ``recipes`` and ``products`` are the shop's own.
+
+    Attributes:
+        page: one recipe, to look at.
+        folders: where files may come from and go to, asked for anew each time.
+    """
+
+    def __init__(self, wall: Wall, shop: Path, show: Show, typing: TypedEntryController) -> None:
+        super().__init__(wall)
+        self._wall, self._shop, self._show = wall, shop, show
+        self._library = Library(shop, resource())
+        self._typing = typing
+        self._name = ""
+        self.folders: Callable[[], list[Path]] = lambda: [self._shop / SHARED, *sticks()]
+        self.editing = RecipeEditController(wall, show, typing, lambda: self._library.names("product"))
+        self.sheets = ProductSheetController(wall, show, typing, self._titles)
+        self.page = RecipePage(wall.look, wall)
+        self.page.field_touched.connect(self._field)
+        self.page.main_wanted.connect(self._change)
+        wall.add_page(self.page)
+
+    # What there is.
+
+    def open(self, about: object = None) -> None:
+        """Ask for which surface, or what else; what was left half changed comes first."""
+        if self.editing.resume():
+            return
+        recipes, bad = self._all()
+        counted: dict[str, int] = {}
+        for recipe in recipes:
+            for surface in recipe.surfaces or (ANY,):
+                counted[surface] = counted.get(surface, 0) + 1
+        words = {**surface_words(), ANY: _("any surface")}
+        entries = [
+            Entry("sheet", _("New from a sheet"), _("type what a product's sheet says"), glyph="paper"),
+            Entry("import", _("Import"), _("from a stick or a folder"), glyph="more"),
+        ]
+        entries += [
+            Entry(f"surface {name}", capital(words[name]), ngettext("{n} recipe", "{n} recipes", n).format(n=n))
+            for name, n in ((name, counted[name]) for name in words if name in counted)
+        ]
+        if bad:
+            told = ngettext("{n} file cannot be used", "{n} files cannot be used", len(bad)).format(n=len(bad))
+            entries.insert(2, Entry("bad", told, _("what is wrong"), glyph="warning"))
+        show_paged(_("Recipes"), _("What each surface goes through, and its waits."), entries, self._opened, self._show)
+
+    def _all(self) -> tuple[list[Recipe], list[str]]:
+        """Return every recipe that can be used, our own first, and what is wrong with the others."""
+        found, bad = [], []
+        for name in self._library.names("recipe"):
+            try:
+                found.append(self._library.load_recipe(name))
+            except BadFile as wrong:
+                bad.append(str(wrong))
+        return sorted(found, key=lambda r: (not self._ours(r.name), r.title or r.name)), bad
+
+    def _ours(self, name: str) -> bool:
+        return (self._shop / "recipes" / f"{name}.toml").is_file()
+
+    def _titles(self) -> list[str]:
+        return [recipe.title for recipe in self._all()[0]]
+
+    def _opened(self, key: Hashable) -> None:
+        if key == "sheet":
+            self.open_sheet()
+        elif key == "import":
+            self._choose_folder(_("Import: from where?"), self._offer_files)
+        elif key == "bad":
+            self._show(_("These cannot be used"), "", [], self.open, tuple(self._all()[1][:6]))
+        else:
+            self._list(str(key).removeprefix("surface "))
+
+    def _list(self, surface: str) -> None:
+        """The recipes for a surface, our own first."""
+        recipes = [r for r in self._all()[0] if (surface in r.surfaces if surface != ANY else not r.surfaces)]
+        entries = [
+            Entry(r.name, r.title or r.name, _("our own") if self._ours(r.name) else _("comes with the program"))
+            for r in recipes
+        ]
+        title = capital({**surface_words(), ANY: _("any surface")}[surface])
+        show_paged(
+            title, _("Touch one to see its ladder."), entries, lambda key: self.open_recipe(str(key)), self._show
+        )
+
+    # One recipe.
+
+    def open_recipe(self, about: object = None) -> None:
+        """Show one recipe; by default the first there is."""
+        self._name = str(about) if about else self._all()[0][0].name
+        try:
+            recipe = self._library.load_recipe(self._name)
+        except BadFile as bad:
+            self._show(_("It cannot be used"), "", [], self.open, (str(bad),))
+            return
+        shown = shown_recipe(RecipeDraft.of(recipe), self._ours(self._name), self._laid(recipe))
+        self.page.show_recipe(shown, first=True)
+        self._wall.show_page(self.page)
+
+    def _laid(self, recipe: Recipe) -> list[Product]:
+        """Return the products of a recipe's coats, as far as their sheets can be used."""
+        found = []
+        for name in dict.fromkeys(s.product for s in recipe.step if s.kind is StepKind.COAT and s.product):
+            with suppress(BadFile):  # said where recipes are listed or used
+                found.append(self._library.load_product(name))
+        return found
+
+    def open_editing(self, about: object = None) -> None:
+        """Change one recipe; by default the first there is."""
+        self.open_recipe(about)
+        self._change()
+
+    def _field(self, key: str) -> None:
+        if key == "copy":
+            self._copy()
+        elif key == "rename":
+            self._choose_words()
+        else:
+            self._choose_folder(_("Export: where to?"), self._export)
+
+    def _draft(self) -> RecipeDraft:
+        return RecipeDraft.of(self._library.load_recipe(self._name))
+
+    def _change(self) -> None:
+        if self._ours(self._name):
+            self.editing.open(self._draft(), self._save)
+        else:
+            self._copy()
+
+    def _copy(self) -> None:
+        """Change a copy: what comes with the program, and what it is a copy of, stay as they are."""
+        draft = self._draft()
+        title = free_title(str(draft.head.get("title") or self._name), self._titles())
+        name = free_name(f"our-{self._name.removeprefix('our-')}"[:60].strip("-"), self._library.names("recipe"))
+        self.editing.open(draft.named(name, title), self._save, fresh=True)
+
+    def _choose_words(self) -> None:
+        """Another title, of what it is and a word that tells it from others."""
+        recipe = self._library.load_recipe(self._name)
+        built = built_title(recipe.surfaces, recipe.layers)
+        words = (_("summer"), _("winter"), _("quick"), _("thorough"), _("by the sheet"), _("on trial"))
+        offered_titles = [free_title(t, self._titles()) for t in (built, *(f"{built}, {word}" for word in words))]
+        entries = [Entry(title, title) for title in offered_titles]
+        entries.append(Entry(TYPED, _("Another word"), _("typed letter by letter")))
+
+        def named(title: str) -> None:
+            self._save(self._draft().named(self._name, free_title(title, self._titles())))
+
+        def worded(typed: Typing) -> None:
+            named(f"{built}, {capital(typed.text.strip().lower())}")
+
+        def chosen(key: Hashable) -> None:
+            if key == TYPED:
+                typing = Typing(Kind.NAME, _("Which word?"), _("It stands after “{title}”.").format(title=built))
+                self._typing.ask(typing, worded, lambda: self.open_recipe(self._name))
+            else:
+                named(str(key))
+
+        self._show(_("Which name?"), _("The file keeps its name."), entries, chosen, ())
+
+    def _save(self, draft: RecipeDraft | None) -> None:
+        if draft is None:
+            self.open_recipe(self._name)
+            return
+        like = self._library.find("recipe", self._name)
+        self._name = str(draft.head["name"])
+        self._write(lambda: save_over(self._shop / "recipes" / f"{self._name}.toml", draft.recipe(), like))
+
+    def _write(self, write: Callable[[], object]) -> None:
+        """Write, then show the recipe; where that fails, say so and lose nothing else."""
+        try:
+            write()
+        except OSError as trouble:
+            told = _("It could not be saved: {why}").format(why=trouble)
+            self._show(_("Not saved"), "", [], self.open, (told,))
+            return
+        where = self._shop / "recipes" / f"{self._name}.toml"
+        self._show(
+            _("Saved"),
+            "",
+            [Entry("see", _("See its ladder"), glyph="paper"), Entry("all", _("All recipes"), glyph="more")],
+            lambda key: self.open_recipe(self._name) if key == "see" else self.open(),
+            (
+                _("It lies in {file}.").format(file=where),
+                _("Cars in the bay keep the recipe that they have; “Change this job” gives them another."),
+            ),
+        )
+
+    # From a sheet.
+
+    def open_sheet(self, about: object = None) -> None:
+        """Take a product sheet down."""
+        self.sheets.open(self._built)
+
+    def _built(self, sheet: Sheet) -> None:
+        """Save the product and the recipe of a sheet; the product first, for the recipe names it."""
+        name = sheet.free_name([*self._library.names("recipe"), *self._library.names("product")])
+        self._name = name
+        recipe, product = sheet.recipe(name, self._titles()), sheet.product(name, self._today())
+
+        def write() -> None:
+            save_document(self._shop / "products" / f"{name}.toml", product)
+            save_document(self._shop / "recipes" / f"{name}.toml", recipe)
+
+        self._write(write)
+
+    def _today(self) -> date:
+        return self._wall.bay.now().astimezone(self._wall.tz).date()
+
+    # In and out.
+
+    def _choose_folder(self, title: str, then: Callable[[Path], None]) -> None:
+        (self._shop / SHARED).mkdir(parents=True, exist_ok=True)
+        entries = [Entry(str(folder), folder.name or str(folder), str(folder)) for folder in self.folders()]
+        told = _("A stick shows here once the machine has it open.")
+        show_paged(title, told, entries, lambda key: then(Path(str(key))), self._show)
+
+    def _offer_files(self, folder: Path) -> None:
+        try:
+            files = offered(folder)
+        except OSError as trouble:
+            self._show(_("The folder cannot be read"), "", [], self.open, (str(trouble),))
+            return
+        if not files:
+            told = _("There is no recipe and no product in {folder}: their names end in .toml.").format(folder=folder)
+            self._show(_("Nothing to import"), "", [], self.open, (told,))
+            return
+        kinds = {"recipe": _("recipe"), "product": _("product")}
+        entries = [
+            Entry(
+                str(n),
+                one.title or one.path.name,
+                kinds.get(one.kind) or _("cannot be used"),
+                glyph="warning" if one.trouble else "paper",
+            )
+            for n, one in enumerate(files)
+        ]
+        show_paged(
+            _("Import which?"), str(folder), entries, lambda key: self._take_in(files[int(str(key))]), self._show
+        )
+
+    def _take_in(self, one: Offered) -> None:
+        try:
+            if one.trouble:
+                told = (one.trouble,)
+            else:
+                told = (_("It lies in {file} now, just as it was.").format(file=take_in(one.path, self._shop)),)
+        except (BadFile, OSError) as bad:
+            told = (str(bad),)
+        title = one.title or one.path.name
+        self._show(
+            title,
+            "",
+            [Entry("more", _("Import another")), Entry("all", _("All recipes"))],
+            lambda key: self._offer_files(one.path.parent) if key == "more" else self.open(),
+            told,
+        )
+
+    def _export(self, folder: Path) -> None:
+        try:
+            written = give_out([self._name], self._shop, folder)
+            told = _("Written to {folder}: {files}.").format(folder=folder, files=", ".join(p.name for p in written))
+        except (BadFile, OSError) as trouble:
+            told = _("It could not be written: {why}").format(why=trouble)
+        self._show(
+            _("Export"), "", [Entry("back", _("Back to the recipe"))], lambda key: self.open_recipe(self._name), (told,)
+        )

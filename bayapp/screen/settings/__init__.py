@@ -1,0 +1,1 @@
+"""Controllers for the settings of the shop."""

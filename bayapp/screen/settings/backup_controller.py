@@ -1,0 +1,120 @@
+"""Backups by touch: where they go, how large and how old the last is, and one now."""
+
+from collections.abc import Hashable
+from datetime import UTC, datetime
+from pathlib import Path
+from threading import Thread
+
+from PySide6.QtCore import QObject, QStorageInfo, Signal
+
+from bayapp.pages.settings.settings import size_told
+from bayapp.record import StoreProblem
+from bayapp.record.backup import back_up
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.settings.shop_settings import ShopSettings
+from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.text.figures import day_and_time
+from bayapp.text.language import _
+
+PLUGGED_IN = ("/media", "/run/media", "/mnt", "/Volumes")
+MOST_DRIVES = 2
+
+
+class BackupController(QObject):
+    """Shows the page of backups; a copy is made beside the screen, which goes on.
+
+    Signals:
+        made: a copy was made, or not; carries the file, or None, and why not.
+    """
+
+    made = Signal(object, str)
+
+    def __init__(self, wall: Wall, settings: ShopSettings, show: Show) -> None:
+        super().__init__(wall)
+        self._wall, self._settings, self._show = wall, settings, show
+        self._thread: Thread | None = None
+        self._told, self._shown = "", -1
+        self.made.connect(self._made)
+        wall.closing.connect(self.wait)
+
+    @property
+    def folder(self) -> Path:
+        """Where backups go."""
+        named = self._settings.read().backups
+        return Path(named).expanduser() if named else self._settings.store.absolute() / "backups"
+
+    def last(self) -> Path | None:
+        """Return the newest copy in the folder."""
+        try:
+            return max(self.folder.glob("bayapp-journal-*.sqlite3"), key=lambda f: f.stat().st_mtime, default=None)
+        except OSError:
+            return None
+
+    def last_told(self) -> str:
+        """Return in a few words when the last was."""
+        last = self.last()
+        return _("last {time}").format(time=self._time(last)) if last else _("none yet")
+
+    def _time(self, file: Path) -> str:
+        return day_and_time(datetime.fromtimestamp(file.stat().st_mtime, UTC), self._wall.tz)
+
+    def open(self, about: object = None) -> None:
+        """Show where backups go and how the last one is."""
+        folder, last = self.folder, self.last()
+        running = self._thread is not None
+        now = _("Copying …") if running else _("Back up now")
+        entries = [Entry("now", now, self._told, glyph="paper")]
+        entries += [
+            Entry(drive, _("Keep them on {drive}").format(drive=drive.name), str(drive))
+            for drive in _drives()
+            if drive / "bayapp-backups" != folder
+        ][:MOST_DRIVES]
+        told = [_("Backups go to {folder}").format(folder=folder)]
+        if folder.is_relative_to(self._settings.store.absolute()):
+            told.append(_("That is the same disk: a stick or another machine also outlives this one."))
+        if last:
+            size = size_told(last.stat().st_size)
+            told.append(_("The last: {name}, {size}, {time}").format(name=last.name, size=size, time=self._time(last)))
+        data = _("The bay's data: {folder}").format(folder=self._settings.store.absolute())
+        self._show(_("Backup"), self._settings.trouble or data, entries, self._chosen, tuple(told))
+        self._shown = self._wall.choices.showing
+
+    def _chosen(self, key: Hashable) -> None:
+        if isinstance(key, Path):
+            folder = str(key / "bayapp-backups")
+            self._settings.change(lambda now: now.model_copy(update={"backups": folder}))
+            self.open()
+        elif self._thread is None:
+            self._thread = Thread(target=self._copy, args=(self._settings.store, self.folder), daemon=True)
+            self._thread.start()
+            self._told = ""
+            self.open()
+
+    def _copy(self, store: Path, folder: Path) -> None:
+        try:
+            file = back_up(store, folder)
+        except StoreProblem as problem:
+            self.made.emit(None, f"{problem.what} {problem.remedy}")
+        except OSError as wrong:
+            self.made.emit(None, _("{file} cannot be written.").format(file=wrong.filename or folder))
+        else:
+            self.made.emit(file, "")
+
+    def _made(self, file: Path | None, why: str) -> None:
+        self.wait()
+        self._told = _("Done and proved: {size}").format(size=size_told(file.stat().st_size)) if file else why
+        choices = self._wall.choices
+        if choices.isVisible() and choices.showing == self._shown:
+            self.open()
+
+    def wait(self) -> None:
+        """Let a copy that is being made come to its end."""
+        thread, self._thread = self._thread, None
+        if thread:
+            thread.join()
+
+
+def _drives() -> list[Path]:
+    """Return sticks and disks that were plugged in and can be written."""
+    found = [Path(v.rootPath()) for v in QStorageInfo.mountedVolumes() if v.isReady() and not v.isReadOnly()]
+    return [path for path in found if any(path.is_relative_to(root) and str(path) != root for root in PLUGGED_IN)]

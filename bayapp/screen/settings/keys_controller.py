@@ -1,0 +1,75 @@
+"""The page on which a foot switch learns what it does: touch what, press the switch. Joins page, settings and keys."""
+
+from collections.abc import Callable, Hashable
+
+from PySide6.QtCore import QObject
+
+from bayapp.files.shop.key_settings import Gesture, KeyAction, KeySettings
+from bayapp.files.shop.settings import Settings
+from bayapp.pages.settings.keys import (
+    action_detail,
+    action_title,
+    action_told,
+    forgotten,
+    gesture_words,
+    learned,
+    pair_words,
+    pairs_for,
+)
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.input.foot_switch import FootSwitch
+from bayapp.screen.settings.shop_settings import ShopSettings
+from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.text.language import _
+
+MOST_FORGOTTEN = 3
+
+
+class KeysController(QObject):
+    """Shows what keys do, and lets another be learned by pressing it."""
+
+    def __init__(self, wall: Wall, settings: ShopSettings, switch: FootSwitch, show: Show) -> None:
+        super().__init__(wall)
+        self._wall, self._settings, self._switch, self._show = wall, settings, switch, show
+        self._action = KeyAction.NEXT
+        settings.changed.connect(self._use)
+        switch.learned.connect(self._learned)
+        self._use(None, settings.read())
+
+    def _use(self, before: object, now: Settings) -> None:
+        self._switch.use(now.keys, now.key_long_seconds, now.key_twice_seconds)
+
+    def open(self, about: object = None) -> None:
+        """Show what keys do."""
+        self._show_keys(_("Touch what a press is to do, then press the switch."))
+
+    def _show_keys(self, told: str) -> None:
+        keys = self._settings.read().keys
+        entries = [Entry(action, action_title(action), action_detail(keys, action)) for action in KeyAction]
+        self._show(_("Keys"), self._settings.trouble or told, entries, self._choose, ())
+
+    def _choose(self, key: Hashable) -> None:
+        assert isinstance(key, KeyAction)
+        self._action = key
+        now = self._settings.read()
+        entries = [
+            Entry(pair, _("Forget {key}").format(key=pair_words(pair)))
+            for pair in pairs_for(now.keys, key)[-MOST_FORGOTTEN:]
+        ]
+        how = _("Press it shortly, or hold it for a second and let go, or press it twice: each can do something else.")
+        self._show(_("Press the switch now"), action_title(key), entries, self._forget, (action_told(key), how))
+        page, shown = self._wall.choices, self._wall.choices.showing
+        self._switch.learn(lambda: page.isVisible() and page.showing == shown)
+
+    def _learned(self, key: str, gesture: Gesture) -> None:
+        title = action_title(self._action)
+        told = _("{key}, {how}: {what}").format(key=key, how=gesture_words(gesture), what=title)
+        self._save(lambda keys: learned(keys, (key, gesture), self._action), told)
+
+    def _forget(self, key: Hashable) -> None:
+        assert isinstance(key, tuple)
+        self._save(lambda keys: forgotten(keys, key), _("{key} is forgotten").format(key=pair_words(key)))
+
+    def _save(self, change: Callable[[dict[str, KeySettings]], dict[str, KeySettings]], told: str) -> None:
+        saved = self._settings.change(lambda now: now.model_copy(update={"keys": change(now.keys)}))
+        self._show_keys(told if saved else self._settings.trouble)

@@ -1,0 +1,74 @@
+"""The settings of the shop while the wall hangs: read, changed, saved at once, whole or not at all."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+
+from bayapp.files.problems import BadFile
+from bayapp.files.shop.settings import Settings, load_settings, save_settings
+from bayapp.text.language import _
+
+Change = Callable[[Settings], Settings]
+
+
+class ShopSettings(QObject):
+    """What stands in the store's ``settings.toml``; where that is wrong now, what stood there last.
+
+    Attributes:
+        trouble: why the file could not be read or written last time; empty when it could.
+
+    Signals:
+        changed: they say something else now; carries what they said and what they say.
+    """
+
+    changed = Signal(object, object)
+
+    def __init__(self, store: Path, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.store = store
+        self.trouble = ""
+        self._known = Settings()
+        self.read()
+
+    def read(self) -> Settings:
+        """Return the settings as they stand in the file, whoever wrote it."""
+        try:
+            found = load_settings(self.store)
+        except (BadFile, OSError) as wrong:
+            self.trouble = self._told(wrong)
+            return self._known
+        self.trouble = ""
+        self._take(found)
+        return found
+
+    def change(self, change: Change) -> bool:
+        """Change and save them; return whether that could be done. A file that is wrong is left as it is."""
+        before = self.read()
+        if self.trouble:
+            return False
+        after = Settings.model_validate(change(before).model_dump(mode="json"))
+        try:
+            save_settings(self.store, after)
+        except (BadFile, OSError) as wrong:
+            self.trouble = self._told(wrong)
+            return False
+        self._take(after)
+        return True
+
+    def _take(self, found: Settings) -> None:
+        before, self._known = self._known, found
+        if before != found:
+            self.changed.emit(before, found)
+
+    def _told(self, wrong: BadFile | OSError) -> str:
+        file = self.store / "settings.toml"
+        if isinstance(wrong, BadFile):
+            first = wrong.findings[0]
+            told = _(
+                "Somebody is writing {file}, or it is wrong ({place}: {why}). "
+                "Nothing was changed; put it right, then touch again."
+            )
+            return told.format(file=file, place=first.place, why=first.reason)
+        told = _("{file} cannot be written ({why}). Nothing was changed.")
+        return told.format(file=file, why=wrong.strerror or wrong)

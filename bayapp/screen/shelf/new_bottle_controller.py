@@ -1,0 +1,225 @@
+"""Puts a bottle on the shelf, scanned or typed, one question after the other. Joins pages and the door."""
+
+from collections.abc import Callable, Hashable
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import QObject
+
+from bayapp.files.gs1 import BadScan, Doubt, Scan, read_scan
+from bayapp.files.library import Library
+from bayapp.files.problems import BadFile
+from bayapp.job import Bottle, Product
+from bayapp.pages.input.typed_entry import Kind, Typing
+from bayapp.pages.shelf.new_bottle import (
+    Ask,
+    Draft,
+    Part,
+    check_line,
+    doubt_words,
+    drafted,
+    expiry_words,
+    reading_words,
+    same_label,
+)
+from bayapp.pages.shelf.shelf import bottle_line, label_words
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.input.typed_entry_controller import TypedEntryController
+from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.text.figures import volume
+from bayapp.text.language import _
+
+SIZES_ML = (15.0, 30.0, 50.0, 100.0, 250.0, 500.0, 1000.0, 5000.0)
+MOST_PRODUCTS = 14
+NONE, TYPE, MORE = "none", "type", "more"
+
+
+class NewBottleController(QObject):
+    """Asks what is still missing of a bottle, lets batch and expiry be compared, and shelves it."""
+
+    def __init__(self, wall: Wall, jobs: Path, show: Show, typing: TypedEntryController) -> None:
+        super().__init__(wall)
+        self._wall, self._jobs, self._show, self._typing = wall, jobs, show, typing
+        self._draft = Draft()
+        self.shelved: Callable[[], None] = wall.back
+        self.bottle_wanted: Callable[[Hashable], None] = lambda bottle: None
+
+    def open(self, about: object = None) -> None:
+        """Begin without a scanner."""
+        self._go_on(Draft())
+
+    def scanned(self, text: str) -> None:
+        """Begin with what a scanner typed."""
+        try:
+            scan = read_scan(text, self._wall.bay.now().astimezone(self._wall.tz).date())
+        except BadScan as refused:
+            entries = [Entry(TYPE, _("Type it instead"), _("batch and expiry, by hand"))]
+            self._show(_("Not a label"), "", entries, lambda key: self.open(), (str(refused),))
+            return
+        same = same_label(scan, self._wall.bay.state.shelf)
+        if same:
+            self._ask_which(scan, same)
+        else:
+            self._go_on(drafted(scan, self._wall.bay.state.shelf))
+
+    def _ask_which(self, scan: Scan, same: tuple[Bottle, ...]) -> None:
+        """The shelf has this label already: is it one of those, or one more?"""
+
+        def answer(key: Hashable) -> None:
+            if key == MORE:
+                self._go_on(drafted(scan, self._wall.bay.state.shelf))
+            else:
+                self.bottle_wanted(key)
+
+        entries = [Entry(b.id, bottle_line(b), label_words(b)) for b in same[-5:]]
+        entries.append(Entry(MORE, _("One more like it"), _("put a new bottle on the shelf")))
+        self._show(_("Which bottle is it?"), _("The shelf has this label already."), entries, answer)
+
+    def _go_on(self, draft: Draft) -> None:
+        self._draft = draft
+        {
+            Ask.PRODUCT: self._ask_product,
+            Ask.READING: self._ask_reading,
+            Ask.BATCH: self._ask_batch,
+            Ask.EXPIRY: self._ask_expiry,
+            Ask.SIZE: self._ask_size,
+            Ask.CHECK: self._ask_check,
+        }[draft.ask()]()
+
+    def _ask_product(self, first: int = 0) -> None:
+        products = self._products()
+        shown = products[first : first + MOST_PRODUCTS]
+        entries = [Entry(p.name, p.title or p.name) for p in shown]
+        if len(products) > MOST_PRODUCTS:
+            after = first + len(shown)
+            entries.append(Entry(after if after < len(products) else 0, _("More products"), glyph="more"))
+
+        def answer(key: Hashable) -> None:
+            if isinstance(key, int):
+                self._ask_product(key)
+            else:
+                chosen = next(p for p in products if p.name == key)
+                self._go_on(replace(self._draft, product=chosen))
+
+        told = _("The number on the label is new here: say once which product it is.") if self._draft.gtin else ""
+        self._show(_("Which product is it?"), told, entries, answer)
+
+    def _ask_reading(self) -> None:
+        """The label can be read in several ways: which of them stands on the bottle?"""
+        readings = self._draft.readings[:5]
+
+        def answer(key: Hashable) -> None:
+            if isinstance(key, int):
+                self._go_on(self._draft.choose(readings[key]))
+            else:
+                self._go_on(replace(self._draft, readings=(), batch=None, expiry=None))
+
+        entries = [Entry(n, *reading_words(reading)) for n, reading in enumerate(readings)]
+        entries.append(Entry(TYPE, _("None of these"), _("type what the label says")))
+        lost = Doubt.LOST_SEPARATOR in self._draft.doubts
+        told = doubt_words(Doubt.LOST_SEPARATOR if lost else self._draft.doubts[0])
+        self._show(_("What does the label say?"), told, entries, answer)
+
+    def _ask_batch(self) -> None:
+        def answer(key: Hashable) -> None:
+            if key == NONE:
+                self._go_on(self._draft.type_batch(""))
+            else:
+                self._typing.ask(
+                    Typing(Kind.BATCH, _("Which batch?"), self._title()),
+                    lambda typing: self._go_on(self._draft.type_batch(typing.text)),
+                )
+
+        entries = [
+            Entry(TYPE, _("Type the batch"), _("as the label says it")),
+            Entry(NONE, _("No batch"), _("the label tells none")),
+        ]
+        self._show(_("Which batch is it?"), self._title(), entries, answer)
+
+    def _ask_expiry(self) -> None:
+        def answer(key: Hashable) -> None:
+            if key == NONE:
+                self._go_on(self._draft.type_expiry(None))
+            else:
+                self._typing.ask(
+                    Typing(
+                        Kind.DAY, _("Until when is it good?"), _("Year, month, day; a month alone is its last day.")
+                    ),
+                    lambda typing: self._go_on(self._draft.type_expiry(typing.day)),
+                )
+
+        entries = [
+            Entry(TYPE, _("Type the date"), _("as the label says it")),
+            Entry(NONE, _("No date"), _("the label tells none")),
+        ]
+        self._show(_("Until when is it good?"), self._title(), entries, answer)
+
+    def _ask_size(self) -> None:
+        def answer(key: Hashable) -> None:
+            if isinstance(key, float):
+                self._go_on(replace(self._draft, size_ml=key))
+            else:
+                self._typing.ask(
+                    Typing(Kind.ML, _("How much does it hold?"), self._title()),
+                    lambda typing: self._go_on(replace(self._draft, size_ml=typing.ml or None)),
+                )
+
+        entries = [Entry(size, volume(size)) for size in SIZES_ML]
+        entries.append(Entry(TYPE, _("Another size"), _("type it")))
+        self._show(_("How much does it hold?"), self._title(), entries, answer)
+
+    def _ask_check(self) -> None:
+        """The last look: nothing goes onto the shelf before batch and expiry have been compared with the label."""
+        draft, tz = self._draft, self._wall.tz
+        assert draft.expiry
+        assert draft.size_ml
+        today = self._wall.bay.now().astimezone(tz).date()
+        batch = _("Batch {batch}").format(batch=draft.batch) if draft.batch else _("No batch")
+        seen, look = _("the label says so"), _("touch when the label says so")
+        has_batch, has_expiry = Part.BATCH in draft.seen, Part.EXPIRY in draft.seen
+        entries = [
+            Entry(Part.BATCH, batch, seen if has_batch else look, chosen=has_batch),
+            Entry(Part.EXPIRY, expiry_words(draft.expiry), seen if has_expiry else look, chosen=has_expiry),
+            Entry("not-batch", _("The batch is wrong"), _("type it")),
+            Entry("not-expiry", _("The date is wrong"), _("type it")),
+            Entry("size", volume(draft.size_ml), _("touch to change")),
+        ]
+        if draft.request(tz, self._wall.by):
+            entries.append(Entry("shelve", _("Put it on the shelf"), self._number(), glyph="back"))
+        self._show(self._title(), check_line(draft, today), entries, self._checked)
+
+    def _checked(self, key: Hashable) -> None:
+        draft = self._draft
+        asked = draft.request(self._wall.tz, self._wall.by)
+        if isinstance(key, Part):
+            self._go_on(draft.compare(key))
+        elif key == "shelve" and asked:
+            if self._wall.ask_or_say(asked):
+                self.shelved()
+        elif key == "size":
+            self._go_on(replace(draft, size_ml=None))
+        else:
+            self._go_on(draft.forget(Part.BATCH if key == "not-batch" else Part.EXPIRY))
+
+    def _title(self) -> str:
+        product = self._draft.product
+        return (product.title or product.name) if product else ""
+
+    def _number(self) -> str:
+        number = self._wall.bay.state.shelf.next_id().removeprefix("bottle-")
+        return _("and write {number} on it").format(number=number)
+
+    def _products(self) -> list[Product]:
+        """Return what may be on a bottle: what the cars need first, then what the shelf has had, then the files."""
+        state = self._wall.bay.state
+        found = {name: product for job in state.open_jobs for name, product in job.job.products.items()}
+        for bottle in state.shelf.bottles.values():
+            found.setdefault(bottle.product.name, bottle.product)
+        library = Library()
+        for name in library.names("product", self._jobs):
+            if name not in found:
+                try:
+                    found[name] = library.load_product(name, self._jobs)
+                except BadFile:
+                    continue  # ``check`` says what is wrong with it; the others can be shelved
+        return sorted(found.values(), key=lambda p: (p.title or p.name).casefold())

@@ -1,0 +1,1 @@
+"""What every page is painted with: buttons, keys, words, millimetres."""

@@ -1,0 +1,107 @@
+"""A page of settings: each a button, or a value between - and +. Paints and asks."""
+
+from collections.abc import Sequence
+from math import ceil
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QPainter
+
+from bayapp.pages.settings.settings import Cell
+from bayapp.screen.widgets.entry_page import EDGE, GAP, HeadedPage
+from bayapp.screen.widgets.glove_button import KEY_PATIENCE, GloveButton, Style
+from bayapp.screen.widgets.look import Look
+from bayapp.screen.widgets.mirror import place
+from bayapp.screen.widgets.page_head import HEAD
+from bayapp.screen.widgets.typeset import paint_words
+from bayapp.text.language import _
+
+COLUMNS = 3
+TALLEST = 32.0
+STEP = 25.5
+
+
+class CellsPage(HeadedPage):
+    """Settings in a grid.
+
+    Signals:
+        touched: the button of a setting was touched; carries its key.
+        moved: a - or + was touched; carries the key and -1 or 1.
+    """
+
+    touched = Signal(str)
+    moved = Signal(str, int)
+
+    def __init__(self, look: Look, parent: object = None) -> None:
+        super().__init__(look, parent)  # type: ignore[arg-type]
+        self.cells: tuple[Cell, ...] = ()
+        self.buttons: dict[tuple[str, int], GloveButton] = {}
+
+    def show_cells(self, title: str, subtitle: str, cells: Sequence[Cell]) -> None:
+        """Show these settings."""
+        self.cells = tuple(cells)
+        self.show_title(title, subtitle)
+        shown = {(cell.key, way) for cell in cells for way in _ways(cell)}
+        for known, button in self.buttons.items():
+            button.setVisible(known in shown)
+        for cell in cells:
+            for way in _ways(cell):
+                self._show_button(cell, way)
+        self.lay_out()
+        self.update()
+
+    def _show_button(self, cell: Cell, way: int) -> None:
+        button = self.buttons.get((cell.key, way)) or self._made(cell.key, way)
+        if way:
+            button.show_words("−" if way < 0 else "+", title_mm=10.5)
+            less, more = _("{what}: less").format(what=cell.title), _("{what}: more").format(what=cell.title)
+            button.setAccessibleName(less if way < 0 else more)
+            button.patience = KEY_PATIENCE
+        else:
+            style = Style.CHOSEN if cell.chosen else Style.OUTLINED
+            button.show_words(cell.title, cell.value, style=style, glyph=cell.glyph, title_mm=5.6)
+        button.show()
+
+    def _made(self, key: str, way: int) -> GloveButton:
+        button = self.buttons[key, way] = GloveButton(self._look, self)
+        if way:
+            button.clicked.connect(lambda _=False: self.moved.emit(key, way))
+        else:
+            button.clicked.connect(lambda _=False: self.touched.emit(key))
+        return button
+
+    def _boxes(self) -> list[QRectF]:
+        mm, count = self._look.mm, len(self.cells)
+        box = QRectF(self.rect()).adjusted(mm(EDGE), mm(HEAD + GAP), -mm(EDGE), -mm(EDGE))
+        rows = ceil(count / COLUMNS) or 1
+        tall = min(mm(TALLEST), (box.height() - mm(GAP) * (rows - 1)) / rows)
+        wide = (box.width() - mm(GAP) * (COLUMNS - 1)) / COLUMNS
+        return [
+            QRectF(box.left() + n % COLUMNS * (wide + mm(GAP)), box.top() + n // COLUMNS * (tall + mm(GAP)), wide, tall)
+            for n in range(count)
+        ]
+
+    def lay_out(self) -> None:
+        super().lay_out()
+        step = self._look.mm(STEP)
+        for cell, box in zip(self.cells, self._boxes(), strict=True):
+            if cell.steps:
+                place(self.buttons[cell.key, -1], QRectF(box.left(), box.top(), step, box.height()))
+                place(self.buttons[cell.key, 1], QRectF(box.right() - step, box.top(), step, box.height()))
+            elif cell.key:
+                place(self.buttons[cell.key, 0], box)
+
+    def paint_body(self, painter: QPainter) -> None:
+        mm, palette, centre = self._look.mm, self._look.palette, Qt.AlignmentFlag.AlignHCenter
+        for cell, box in zip(self.cells, self._boxes(), strict=True):
+            if not cell.steps:
+                continue
+            middle = box.adjusted(mm(STEP + 1.5), mm(2), -mm(STEP + 1.5), -mm(2))
+            upper = QRectF(middle.left(), middle.top(), middle.width(), middle.height() * 0.56)
+            lower = QRectF(middle.left(), upper.bottom(), middle.width(), middle.height() - upper.height())
+            paint_words(painter, upper, cell.value, mm(7), palette.text, align=centre)
+            paint_words(painter, lower, cell.title, mm(4.2), palette.text_quiet, bold=False, align=centre)
+
+
+def _ways(cell: Cell) -> tuple[int, ...]:
+    """Return which buttons a setting has."""
+    return (-1, 1) if cell.steps else (0,) if cell.key else ()

@@ -1,0 +1,173 @@
+"""A page of big buttons: which zone, which reason, which car, what more."""
+
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import dataclass
+from math import ceil
+from typing import Protocol
+
+from PySide6.QtCore import QRectF, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from bayapp.job.model.ids import Urgency
+from bayapp.screen.widgets.glove_button import GloveButton, Style
+from bayapp.screen.widgets.look import Look
+from bayapp.screen.widgets.mirror import page_painter, place
+from bayapp.screen.widgets.page_head import HEAD, close_rect, paint_head
+from bayapp.screen.widgets.typeset import paint_words
+from bayapp.text.language import _
+
+GAP = 6.5
+TALLEST = 38.0
+FEW = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One button: a key to give back, words, and how it looks.
+
+    ``hold``: what it does cannot be taken back, so it is chosen by a hold of two seconds, never by a touch.
+    """
+
+    key: Hashable
+    title: str
+    detail: str = ""
+    badge: Urgency | None = None
+    glyph: str = ""
+    chosen: bool = False
+    hold: bool = False
+
+
+Answer = Callable[[Hashable], None]
+
+
+class Show(Protocol):
+    """Fills the choice page and lets it stand; the way back may be left out."""
+
+    def __call__(
+        self,
+        title: str,
+        subtitle: str,
+        entries: list[Entry],
+        answer: Answer,
+        sentences: tuple[str, ...] = (),
+        *,
+        may_close: bool = True,
+    ) -> None: ...
+
+
+class ChoicePage(QWidget):
+    """Big buttons in a grid, or sentences to read.
+
+    Attributes:
+        showing: counts what has been shown, so that one may ask whether it is still the same.
+
+    Signals:
+        chosen: a button was touched, or held where it must be; carries its key.
+        closed: the way back was touched.
+    """
+
+    chosen = Signal(object)
+    closed = Signal()
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._title = self._subtitle = ""
+        self._entries: Sequence[Entry] = ()
+        self._sentences: Sequence[str] = ()
+        self.showing = 0
+        self.buttons: list[GloveButton] = []
+        self.close_button = GloveButton(look, self)
+        self.close_button.show_words("", glyph="back", style=Style.OUTLINED)
+        self.close_button.setAccessibleName("back")
+        self.close_button.clicked.connect(self.closed)
+
+    def show_choices(
+        self, title: str, subtitle: str, entries: Sequence[Entry], sentences: Sequence[str] = (), may_close: bool = True
+    ) -> None:
+        """Show these buttons, and under them these sentences."""
+        self._title, self._subtitle, self._entries, self._sentences = title, subtitle, entries, sentences
+        self.showing += 1
+        self.close_button.setVisible(may_close)
+        while len(self.buttons) < len(entries):
+            button = GloveButton(self._look, self)
+            button.clicked.connect(lambda _=False, b=button: self._touched(self._entries[self.buttons.index(b)]))
+            button.held.connect(lambda b=button: self.chosen.emit(self._entries[self.buttons.index(b)].key))
+            self.buttons.append(button)
+        for n, button in enumerate(self.buttons):
+            button.setVisible(n < len(entries))
+            if n < len(entries):
+                e = entries[n]
+                style = Style.CHOSEN if e.chosen else Style.OUTLINED
+                title = _("Hold for 2 s: {what}").format(what=e.title) if e.hold else e.title
+                button.show_words(title, e.detail, style=style, badge=e.badge, glyph=e.glyph, title_mm=5.6)
+                button.hold_to_act = e.hold
+        self._lay_out()
+        self.update()
+
+    def _touched(self, entry: Entry) -> None:
+        if entry.hold:
+            self._subtitle = _("A touch alone does nothing: keep the finger on the button for 2 s.")
+            self.update()
+        else:
+            self.chosen.emit(entry.key)
+
+    @property
+    def subtitle(self) -> str:
+        """What stands under the title."""
+        return self._subtitle
+
+    @property
+    def sentences(self) -> Sequence[str]:
+        """What there is to read."""
+        return self._sentences
+
+    def _grid(self) -> QRectF:
+        mm = self._look.mm
+        box = QRectF(self.rect()).adjusted(mm(6), mm(HEAD + GAP), -mm(6), -mm(6))
+        if self._sentences and self._entries:
+            return QRectF(box.left(), box.bottom() - mm(27), box.width(), mm(27))
+        return box
+
+    def _lay_out(self) -> None:
+        mm, box, count = self._look.mm, self._grid(), len(self._entries)
+        place(self.close_button, close_rect(self.width(), self._look))
+        if not count:
+            return
+        columns = 1 if count <= 3 and not self._sentences else 2
+        if self._sentences or ceil(count / 2) * mm(25.5 + GAP) > box.height() + mm(GAP):
+            columns = 3
+            if ceil(count / 3) * mm(25.5 + GAP) > box.height() + mm(GAP):
+                columns = 4
+        rows = ceil(count / columns)
+        gap = mm(GAP)
+        tall = min(mm(TALLEST), (box.height() - gap * (rows - 1)) / rows)
+        wide = (box.width() - gap * (columns - 1)) / columns
+        for n in range(count):
+            row, column = divmod(n, columns)
+            x, y = box.left() + column * (wide + gap), box.top() + row * (tall + gap)
+            place(self.buttons[n], QRectF(x, y, wide, tall))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        with page_painter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            box = QRectF(self.rect())
+            paint_head(painter, box, self._look, self._title, self._subtitle)
+            self._paint_sentences(painter, box)
+
+    def _paint_sentences(self, painter: QPainter, box: QRectF) -> None:
+        if not self._sentences:
+            return
+        mm, palette = self._look.mm, self._look.palette
+        y, bottom = box.top() + mm(HEAD + 7), self._grid().top() - mm(4) if self._entries else box.bottom() - mm(6)
+        step = min(mm(24), (bottom - y) / len(self._sentences))
+        cap = 6.0 if len(self._sentences) <= FEW else 4.7
+        for n, sentence in enumerate(self._sentences):
+            row = QRectF(box.left() + mm(7), y + n * step, box.width() - mm(14), step)
+            paint_words(
+                painter, row, sentence, mm(cap), palette.text if n == 0 else palette.text_quiet, bold=n == 0, lines=2
+            )

@@ -1,0 +1,295 @@
+"""The one kind of button: large, painted in millimetres, with an optional long press."""
+
+from collections.abc import Callable
+from enum import Enum
+
+from PySide6.QtCore import QElapsedTimer, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QColor, QHideEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QShowEvent
+from PySide6.QtWidgets import QAbstractButton, QWidget
+
+from bayapp.drawing.badges import badge_on_plate, badge_on_slab, paint_badge
+from bayapp.drawing.colour_rules import contrast
+from bayapp.job.model.ids import Urgency
+from bayapp.screen.widgets.glyphs import paint_glyph
+from bayapp.screen.widgets.look import Look
+from bayapp.screen.widgets.mirror import page_painter
+from bayapp.screen.widgets.typeset import paint_words
+
+HOLD_MS = 2000
+SETTLE_MS = 600
+WORDS_CONTRAST = 7.0
+FRAME_MS = 40
+KEY_PATIENCE = 0.25
+"""What a key of a keypad asks for of the usual pause: "22" is typed quicker than a step is begun."""
+
+
+class Style(Enum):
+    """How loud a button is."""
+
+    FILLED = "filled"
+    OUTLINED = "outlined"
+    QUIET = "quiet"
+    REFUSED = "refused"
+    CHOSEN = "chosen"
+
+
+class GloveButton(QAbstractButton):
+    """A button for a wet glove.
+
+    Attributes:
+        hold_to_act: a refused button that asks for a reason when it is held for two seconds.
+        patience: the share of the usual pause that must pass between two touches; a key of a keypad asks for less.
+
+    Signals:
+        held: the button was held for two seconds; no ``clicked`` follows.
+    """
+
+    held = Signal()
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._title = ""
+        self._detail = ""
+        self._badge: Urgency | None = None
+        self._fraction = 1.0
+        self._style = Style.OUTLINED
+        self._title_mm = 6.5
+        self._glyph = ""
+        self.hold_to_act = False
+        self.patience = 1.0
+        self._pause = 1.0
+        self._was_held = False
+        self._holding = QElapsedTimer()
+        self._changed = QElapsedTimer()
+        self._frame = QTimer(self)
+        self._frame.setInterval(FRAME_MS)
+        self._frame.timeout.connect(self._hold_on)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+
+    def show_words(
+        self,
+        title: str,
+        detail: str = "",
+        *,
+        style: Style = Style.OUTLINED,
+        badge: Urgency | None = None,
+        fraction: float = 1.0,
+        title_mm: float = 6.5,
+        glyph: str = "",
+    ) -> None:
+        """Set what the button says and how; repaints only when something changed."""
+        told = (title, detail, style, badge, fraction, title_mm, glyph)
+        if told == (self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph):
+            return
+        if self._title and title != self._title:
+            self._unsettle()
+        self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph = told
+        self.setText(title)
+        self.setAccessibleDescription(detail)
+        self.update()
+
+    def retell(self, turn: Callable[[str], str]) -> None:
+        """Say the same in other words: another language is spoken from now on."""
+        self.show_words(
+            turn(self._title),
+            turn(self._detail),
+            style=self._style,
+            badge=self._badge,
+            fraction=self._fraction,
+            title_mm=self._title_mm,
+            glyph=self._glyph,
+        )
+
+    @property
+    def title(self) -> str:
+        """What the button says in large letters."""
+        return self._title
+
+    @property
+    def detail(self) -> str:
+        """What the button says in small letters."""
+        return self._detail
+
+    def settled(self) -> bool:
+        """Whether the button has stood and said the same long enough that a touch can have been meant for it.
+
+        A wet glove bounces: right after "done" the same spot may already offer to begin the next step, and where
+        the car was touched a page of buttons may stand by then.
+        """
+        return not self._changed.isValid() or self._changed.elapsed() >= SETTLE_MS * self._pause
+
+    def sizeHint(self) -> QSize:
+        return QSize(round(self._look.mm(40)), round(self._look.mm(26)))
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self._was_held = False
+        if self.hold_to_act:
+            self._holding.start()
+            self._frame.start()
+        super().mousePressEvent(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        self._forget_hold()
+        self.update()
+        if self._was_held or not self.settled():
+            self.setDown(False)
+            event.accept()
+            return
+        super().mouseReleaseEvent(event)
+        # The same words may by now mean the next thing: a second "undo" takes back one more.
+        self._unsettle(self.patience)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        self._unsettle()
+        super().showEvent(event)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        self._forget_hold()
+        super().hideEvent(event)
+
+    def _unsettle(self, pause: float = 1.0) -> None:
+        self._pause = pause
+        self._changed.start()
+
+    def _forget_hold(self) -> None:
+        self._frame.stop()
+        self._holding.invalidate()
+
+    def _hold_on(self) -> None:
+        self.update()
+        if not self.hold_to_act:  # what was refused has become right under the finger
+            self._forget_hold()
+            return
+        if self._holding.isValid() and self._holding.elapsed() >= HOLD_MS:
+            self._frame.stop()
+            self._was_held = True
+            self.held.emit()
+
+    def _held_share(self) -> float:
+        return min(1.0, self._holding.elapsed() / HOLD_MS) if self._holding.isValid() and self.hold_to_act else 0.0
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        with page_painter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            mm, box = self._look.mm, QRectF(self.rect())
+            ink, quiet = self._paint_ground(painter, box)
+            pad = mm(5.5) if box.width() > mm(60) else mm(2.5)
+            body = box.adjusted(pad, mm(2.5), -pad, -mm(2.5))
+            if self._badge is not None:
+                body = self._paint_badge(painter, box, body)
+            if self._glyph:
+                body = self._paint_glyph(painter, body, ink)
+            self._paint_words(painter, body, ink, quiet)
+
+    def _paint_ground(self, painter: QPainter, box: QRectF) -> tuple[str, str]:
+        """Paint the button's body; return the colours for its words."""
+        palette, mm = self._look.palette, self._look.mm
+        edge = mm(0.7)
+        inner = box.adjusted(edge, edge, -edge, -edge)
+        fill, rim, ink, quiet = self._colours()
+        painter.setBrush(QColor(fill))
+        painter.setPen(QPen(QColor(rim), mm(0.9)) if rim else Qt.PenStyle.NoPen)
+        painter.drawRoundedRect(inner, mm(4), mm(4))
+        share = self._held_share()
+        if share:
+            painter.save()
+            painter.setClipRect(QRectF(box.left(), box.top(), box.width() * share, box.height()))
+            painter.setBrush(QColor(palette.state(Urgency.LAPSED)))
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.drawRoundedRect(inner, mm(4), mm(4))
+            painter.restore()
+            ink = quiet = palette.ink_on(Urgency.LAPSED) if share > 0.5 else ink
+        elif self.isDown():
+            painter.setBrush(QColor(255, 255, 255, 46) if palette.name == "dark" else QColor(0, 0, 0, 40))
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.drawRoundedRect(inner, mm(4), mm(4))
+        return ink, quiet
+
+    def _colours(self) -> tuple[str, str, str, str]:
+        """Return fill, rim, ink and quiet ink."""
+        palette = self._look.palette
+        if self._style is Style.FILLED and self._badge is not None:
+            ink = palette.ink_on(self._badge)
+            rim = palette.open_rim if palette.pale_open(self._badge) else ""
+            if not self._on_slab():
+                return palette.state(self._badge), rim, ink, ink
+            if palette.name == "light":
+                return palette.text, palette.state(self._badge), palette.tile, palette.board
+            return palette.tile_raised, palette.state(self._badge), palette.text, palette.text
+        if self._style is Style.CHOSEN:
+            return palette.tile_raised, palette.ring, palette.text, palette.text_quiet
+        if self._style is Style.REFUSED:
+            return palette.tile, palette.text_quiet, palette.text, palette.text_quiet
+        if self._style is Style.OUTLINED:
+            return palette.tile, palette.track, palette.text, palette.text_quiet
+        return palette.strip, "", palette.text, palette.text_quiet
+
+    def _on_slab(self) -> bool:
+        """Whether the state's colour is too near to its ink for words, so that it is kept to a slab under the badge."""
+        palette = self._look.palette
+        assert self._badge is not None
+        return contrast(palette.state(self._badge), palette.ink_on(self._badge)) < WORDS_CONTRAST
+
+    def _paint_badge(self, painter: QPainter, box: QRectF, body: QRectF) -> QRectF:
+        assert self._badge is not None
+        palette, mm = self._look.palette, self._look.mm
+        side = min(box.height() - mm(10), mm(24))
+        spot = QRectF(body.left(), box.center().y() - side / 2, side, side)
+        filled = self._style is Style.FILLED
+        if filled and self._on_slab():
+            self._paint_slab(painter, box, spot.right() + spot.left() - box.left())
+        colours = badge_on_slab(palette, self._badge) if filled else badge_on_plate(palette, self._badge)
+        paint_badge(painter, self._badge, spot, colours, self._fraction)
+        return body.adjusted(side + mm(9 if filled and self._on_slab() else 5), 0, 0, 0)
+
+    def _paint_slab(self, painter: QPainter, box: QRectF, width: float) -> None:
+        assert self._badge is not None
+        mm = self._look.mm
+        edge = mm(0.7)
+        painter.save()
+        painter.setClipRect(QRectF(box.left(), box.top(), width, box.height()))
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(self._look.palette.state(self._badge)))
+        painter.drawRoundedRect(box.adjusted(edge, edge, -edge, -edge), mm(4), mm(4))
+        painter.restore()
+
+    def _paint_glyph(self, painter: QPainter, body: QRectF, ink: str) -> QRectF:
+        """Paint a drawn sign at the top of a narrow button."""
+        mm = self._look.mm
+        side = min(mm(11), body.height() * 0.5)
+        if not self._title:
+            paint_glyph(
+                painter,
+                self._glyph,
+                QRectF(body.center().x() - side / 2, body.center().y() - side / 2, side, side),
+                ink,
+            )
+            return body
+        if body.width() < mm(60) and body.height() > mm(30):
+            paint_glyph(painter, self._glyph, QRectF(body.center().x() - side / 2, body.top() + mm(2), side, side), ink)
+            return body.adjusted(0, side + mm(3), 0, 0)
+        paint_glyph(painter, self._glyph, QRectF(body.left(), body.center().y() - side / 2, side, side), ink)
+        return body.adjusted(side + mm(3.5), 0, 0, 0)
+
+    def _paint_words(self, painter: QPainter, body: QRectF, ink: str, quiet: str) -> None:
+        mm, narrow = self._look.mm, self._badge is None and (not self._glyph or body.height() < self.height() * 0.7)
+        align = Qt.AlignmentFlag.AlignHCenter if narrow else Qt.AlignmentFlag.AlignLeft
+        title_cap = mm(self._title_mm)
+        lines = 2 if body.height() > mm(20) else 1
+        if not self._detail:
+            paint_words(painter, body, self._title, title_cap, ink, lines=lines + 1, align=align)
+            return
+        upper = QRectF(body.left(), body.top(), body.width(), body.height() * 0.56)
+        lower = QRectF(body.left(), upper.bottom(), body.width(), body.height() - upper.height())
+        paint_words(painter, upper, self._title, title_cap, ink, lines=lines, align=align)
+        paint_words(
+            painter,
+            lower,
+            self._detail,
+            mm(4.6 if self._title_mm > 8 else 3.9),
+            quiet,
+            bold=False,
+            lines=2,
+            align=align,
+        )

@@ -1,0 +1,130 @@
+from datetime import timedelta
+from functools import reduce
+
+import pytest
+
+from bayapp.job import EVENT, BayState, apply, fold
+from bayapp.job.model.ids import StepId
+from bayapp.job.model.recipe import Recipe
+from bayapp.job.state.events import AlertAnswered, ClockStepped, EventBase, JobClosed, SoundChecked, StepFinished
+from tests.job.builders import START, Shop, at, close, correct, finish, job, note, read_air, recipe, start, step, undo
+
+LADDER = recipe(
+    step("wipe"),
+    step("coat", wait={"max": 30}),
+    step("level", wait={"min": 5, "max": 20, "lapse": "wipe"}),
+)
+
+
+@pytest.fixture
+def a_day():
+    """Every kind of event a person causes: work, a fall, a deviation, an undo, a correction, air, notes, the end."""
+    shop = Shop(job((["roof", "bonnet"], LADDER)), job((["left-door"], LADDER), name="other"))
+    shop.must(read_air(21.5, 48, 20.25), 0)
+    shop.work("roof bonnet", "wipe", 1, 3)
+    shop.work("roof bonnet", "coat", 4, 6)
+    shop.must(start("roof", "level", reason="The film is dry already"), 7)
+    shop.must(undo("roof"), 8)
+    shop.must(finish("roof", "level"), 12)
+    shop.must(start("bonnet", "wipe"), 40)
+    shop.must(finish("bonnet", "wipe"), 41)
+    shop.must(correct("bonnet", "wipe", "finish", 40.5), 42)
+    shop.must(note("Bird lime, left side", "roof"), 43)
+    shop.must(finish("left-door", "wipe", job="other"), 44)
+    shop.must(close("other"), 45)
+    for event in (
+        AlertAnswered(at=at(46), subjects=("a", "b"), until=at(50)),
+        SoundChecked(at=at(47), heard=True),
+        ClockStepped(at=at(48), by_ms=-250, settled=True),
+    ):
+        shop.events.append(event)
+        shop.state = apply(shop.state, event)
+    return shop
+
+
+def test_the_state_is_the_same_whether_events_are_applied_one_by_one_or_all_at_once(a_day):
+    assert fold(a_day.events) == a_day.state
+    assert reduce(apply, a_day.events, BayState()) == a_day.state
+
+
+def test_the_fold_may_go_on_from_any_moment(a_day):
+    for cut in range(len(a_day.events) + 1):
+        assert fold(a_day.events[cut:], fold(a_day.events[:cut])) == a_day.state
+
+
+def test_events_survive_being_written_as_json_and_add_up_to_the_same_state(a_day):
+    read = [EVENT.validate_json(EVENT.dump_json(event)) for event in a_day.events]
+    assert read == a_day.events
+    assert fold(read) == a_day.state
+
+
+def test_applying_an_event_leaves_the_state_before_it_as_it_was(a_day):
+    before = fold(a_day.events[:5])
+    apply(before, a_day.events[5])
+    assert before == fold(a_day.events[:5])
+
+
+def test_twice_the_work_on_a_zone_is_twice_the_work_of_adding_it_up(monkeypatch: pytest.MonkeyPatch):
+    looked_up: list[StepId] = []
+    position = Recipe.position
+
+    def counted(it: Recipe, wanted: StepId) -> int:
+        looked_up.append(wanted)
+        return position(it, wanted)
+
+    def look_ups(rungs: int) -> int:
+        shop = Shop(job((["roof"], recipe(*(step(f"wipe-{n}", "wipe") for n in range(rungs))))))
+        for n in range(rungs):
+            shop.work("roof", f"wipe-{n}", 2 * n, 2 * n + 1)
+        looked_up.clear()
+        fold(shop.events)
+        return len(looked_up)
+
+    monkeypatch.setattr(Recipe, "position", counted)
+    few, many = look_ups(20), look_ups(40)
+    assert 0 < many <= 2 * few + 5, (few, many)
+
+
+def test_what_lapsed_is_remembered_with_what_it_cost(a_day):
+    bonnet = a_day.state.jobs["car"].zones["bonnet"]
+    assert [(la.step, la.lapsed_at, la.back_to) for la in bonnet.lapses] == [("level", at(26), "wipe")]
+
+
+def test_air_notes_answers_checks_and_clock_steps_are_all_kept(a_day):
+    state = a_day.state
+    assert (state.air.air_c, state.air.surface_c) == (21.5, 20.25)
+    assert [note.text for note in state.jobs["car"].notes] == ["Bird lime, left side"]
+    assert state.answers == {"a": at(50), "b": at(50)}
+    assert (state.sound_checked_at, state.sound_heard) == (at(47), True)
+    assert [step.by_ms for step in state.clock_steps] == [-250]
+    assert state.last_at == at(48)
+
+
+def test_a_closed_job_stays_in_the_record_but_not_in_the_bay(a_day):
+    assert a_day.state.jobs["other"].closed_at == at(45)
+    assert [j.job.id for j in a_day.state.open_jobs] == ["car"]
+
+
+def test_the_last_moment_never_runs_back(a_day):
+    earlier = SoundChecked(at=START - timedelta(days=1), heard=False)
+    assert apply(a_day.state, earlier).last_at == a_day.state.last_at
+
+
+def test_an_event_of_a_job_nobody_opened_changes_nothing_but_the_last_moment(a_day):
+    after = apply(a_day.state, JobClosed(at=at(60), job="ghost"))
+    assert after.jobs == a_day.state.jobs
+    assert after.last_at == at(60)
+
+
+def test_a_finish_of_what_is_not_under_way_changes_nothing():
+    shop = Shop(job((["roof"], LADDER)))
+    ended = StepFinished(at=at(1), job="car", zone="roof", step="wipe")
+    assert apply(shop.state, ended).jobs == shop.state.jobs
+
+
+def test_an_event_the_fold_has_no_rule_for_is_a_bug_that_shows():
+    class Unheard(EventBase):
+        pass
+
+    with pytest.raises(TypeError, match="Unheard"):
+        apply(BayState(), Unheard(at=START))

@@ -1,0 +1,211 @@
+"""The estimate from a day's journal. Propan-2-ol: 60.1 g/mol; 0.785 g/ml (CRC Handbook, from memory)."""
+
+from datetime import timedelta
+
+import pytest
+
+from bayapp.job import fold
+from bayapp.job.model.product import Product
+from bayapp.job.state.events import BaySetUp
+from bayapp.job.vapour.vapour import vapour
+from bayapp.job.vapour.vapour_sentences import caution_told, cautions_told, figure_told, limits_told
+from tests.job.builders import Shop, at, finish, job, recipe, start, step, undo
+
+SPIRIT = {
+    "name": "Propan-2-ol",
+    "share": 1.0,
+    "molar_mass_g": 60.1,
+    "density_g_per_ml": 0.785,
+    "day_ppm": 200.0,
+    "short_ppm": 400.0,
+    "flash_point_c": 12.0,
+    "lower_explosive_percent": 2.0,
+}
+THINNER = {**SPIRIT, "name": "Butyl acetate", "molar_mass_g": 116.2, "density_g_per_ml": 0.88, "short_ppm": 150.0}
+
+
+def shop_with(ml_per_m2=50.0, room=(200.0, 2.0, 1.0), solvent=None, zones=("roof", "bonnet", "left-door")):
+    """A shop whose zones have 1 m² each, and a wipe that takes so many millilitres of spirit on each of them."""
+    product = Product.model_validate(
+        {"name": "spirit", "coverage_ml_per_m2": ml_per_m2, "solvent": {**SPIRIT, **(solvent or {})}}
+    )
+    shop = Shop(job((zones, recipe(step("wipe", product="spirit", minutes=10), step("coat"))), products=[product]))
+    if room:
+        volume, changes, k = room
+        setup = BaySetUp(at=at(0), volume_m3=volume, air_changes=changes, mixing_k=k)
+        shop.state = fold([setup], shop.state)
+    return shop
+
+
+def estimate(shop, minutes):
+    found = vapour(shop.state, at(minutes))
+    assert found
+    return found
+
+
+def test_while_the_bay_is_not_described_nothing_is_reckoned_and_it_is_asked_for():
+    shop = shop_with(room=None)
+    shop.work("roof", "wipe", 0, 1)
+    assert vapour(shop.state, at(2)) is None
+    assert figure_told(None) == ("–", "solvent vapour")
+    assert limits_told(None).startswith("Not known: say in the settings how many m³ the bay holds")
+    shop.state = fold([BaySetUp(at=at(2), volume_m3=200)], shop.state)
+    assert vapour(shop.state, at(2)) is None, "the air changes are still missing"
+
+
+@pytest.mark.parametrize(("ml", "ppm"), [(10, 15.97), (50, 79.84), (100, 159.68)])
+def test_a_wipe_tapped_only_as_done_gives_the_parts_per_million_computed_elsewhere(ml, ppm):
+    """200 m³ without fresh air: millilitres to parts per million at 24.45 l/mol, computed apart from this program."""
+    shop = shop_with(ml, room=(200, 0, 1))
+    shop.must(finish("roof", "wipe"), 1)
+    assert estimate(shop, 1).strengths[0].now_ppm == pytest.approx(ppm, rel=2e-3)
+
+
+def test_two_millilitres_a_minute_give_the_course_computed_elsewhere():
+    """2 ml/min in 200 m³ with 2 air changes an hour: 27.16 ppm after 10 min, 60.56 after 30, 82.84 after 60."""
+    shop = shop_with(60)
+    for n, zone in enumerate(("roof", "bonnet")):
+        shop.work(zone, "wipe", 30 * n, 30 * n + 30)
+    for minutes, ppm in ((30, 60.56), (60, 82.84)):
+        assert estimate(shop, minutes).strengths[0].now_ppm == pytest.approx(ppm, rel=2e-3)
+    assert estimate(shop, 60).used_ml == pytest.approx(120)
+
+
+def test_a_wipe_under_way_has_given_off_its_part():
+    shop = shop_with(50)
+    shop.must(start("roof", "wipe"), 0)
+    half, whole = (estimate(shop, minutes).strengths[0].now_ppm for minutes in (5, 10))
+    assert 0 < half < whole
+    assert estimate(shop, 12).strengths[0].now_ppm < whole, "it takes ten minutes, then all of it has evaporated"
+
+
+def test_what_was_undone_has_not_evaporated():
+    shop = shop_with()
+    shop.must(finish("roof", "wipe"), 1)
+    shop.must(undo("roof"), 2)
+    assert estimate(shop, 3).strengths == ()
+
+
+def test_it_thins_out_and_the_wait_that_is_told_ends_at_the_limit():
+    shop = shop_with(400)
+    shop.must(finish("roof bonnet left-door", "wipe"), 1)
+    strong = estimate(shop, 1)
+    assert strong.too_much
+    assert strong.wait
+    # Published purge: t = (V / Q) ln(C1 / C2).
+    after = estimate(shop, 1 + strong.wait / timedelta(minutes=1))
+    assert after.now_share == pytest.approx(1.0, rel=1e-3)
+
+
+def test_over_the_limit_it_says_how_long_to_wait_and_how_much_air_to_add():
+    shop = shop_with(400)
+    shop.must(finish("roof bonnet left-door", "wipe"), 1)
+    told = caution_told(estimate(shop, 1))
+    assert told.startswith("That is over the limit: stop, go out, and let it air for at least")
+    assert "air changes an hour" in told
+
+
+def test_without_fresh_air_it_never_tells_a_wait_that_would_not_help():
+    shop = shop_with(400, room=(200, 0, 1))
+    shop.must(finish("roof bonnet left-door", "wipe"), 1)
+    assert estimate(shop, 1).wait is None
+    assert "no fresh air comes" in caution_told(estimate(shop, 1))
+
+
+def test_the_air_changes_that_are_told_to_be_added_hold_the_days_limit():
+    shop = shop_with(400, room=(200, 2, 3))
+    shop.work("roof bonnet left-door", "wipe", 0, 60)
+    needed = 2 + estimate(shop, 60).add_air_changes
+    aired = shop_with(400, room=(200, needed, 3))
+    aired.work("roof bonnet left-door", "wipe", 0, 60)
+    # Q = K G / L: 1200 ml an hour, 24.465 l/mol, K 3, 200 ppm.
+    assert needed * 200 == pytest.approx(3 * 1.2 * 785 / 60.1 * 24.465 / 1000 * 1e6 / 200, rel=2e-3)
+    assert estimate(aired, 60).strengths[0].now_ppm <= 200
+
+
+def test_poor_mixing_and_a_closed_door_make_it_more():
+    levels = []
+    for room in ((200, 2, 1), (200, 2, 5), (200, 0, 1)):
+        shop = shop_with(100, room=room)
+        shop.work("roof", "wipe", 0, 30)
+        levels.append(estimate(shop, 60).strengths[0].now_ppm)
+    assert levels == sorted(levels)
+    assert levels[0] < levels[-1]
+
+
+def test_the_same_solvent_of_two_products_is_one_whatever_share_of_them_it_is():
+    products = [
+        Product.model_validate({"name": n, "coverage_ml_per_m2": 100.0, "solvent": {**SPIRIT, "share": share}})
+        for n, share in (("spirit", 1.0), ("coating", 0.5))
+    ]
+    ladder = recipe(step("wipe", product="spirit"), step("coat", product="coating"))
+    shop = Shop(job((["roof"], ladder), products=products))
+    shop.state = fold([BaySetUp(at=at(0), volume_m3=200, air_changes=0)], shop.state)
+    shop.must(finish("roof", "wipe"), 1)
+    shop.must(finish("roof", "coat"), 1)
+    (one,) = estimate(shop, 1).strengths
+    assert one.now_ppm == pytest.approx(1.5 * 159.68, rel=2e-3)
+
+
+def test_two_solvents_are_added_up_by_their_limits():
+    products = [
+        Product.model_validate({"name": n, "coverage_ml_per_m2": 100.0, "solvent": s})
+        for n, s in (("spirit", SPIRIT), ("thinner", THINNER))
+    ]
+    ladder = recipe(step("wipe", product="spirit"), step("coat", product="thinner"))
+    shop = Shop(job((["roof"], ladder), products=products))
+    shop.state = fold([BaySetUp(at=at(0), volume_m3=200, air_changes=2)], shop.state)
+    shop.must(finish("roof", "wipe"), 1)
+    shop.must(finish("roof", "coat"), 1)
+    found = estimate(shop, 1)
+    assert figure_told(found, whole=False)[0] == figure_told(found)[0].replace("about", "at least")
+    assert found.now_share == pytest.approx(sum(s.now_ppm / s.solvent.short_ppm for s in found.strengths))
+    assert figure_told(found)[1] == "2 solvents, of their limits together"
+
+
+def test_nothing_that_is_said_calls_any_air_good():
+    shop = shop_with(5)
+    shop.must(finish("roof", "wipe"), 1)
+    weak, empty = estimate(shop, 1), estimate(shop_with(), 1)
+    solvents = tuple(s.solvent for s in weak.strengths)
+    for found in (weak, empty, None):
+        told = " ".join(
+            [*figure_told(found), limits_told(found), caution_told(found), *cautions_told(solvents, found)]
+        ).lower()
+        assert not {"safe", "harmless", "fine", "ok", "clear", "good"} & set(told.replace(".", " ").split())
+        assert "mask" in told
+    assert "At the panel it is many times as strong" in caution_told(weak)
+
+
+def test_where_cars_that_left_cannot_be_read_it_is_told_as_a_least_and_nothing_reassures():
+    shop = shop_with(5)
+    shop.must(finish("roof", "wipe"), 1)
+    found, none = estimate(shop, 1), estimate(shop_with(), 1)
+    assert figure_told(found, whole=False) == ("at least 8 ppm", "Propan-2-ol, average of the room")
+    assert figure_told(none, whole=False) == ("–", "solvent vapour")
+    for told in (limits_told(found, whole=False), limits_told(none, whole=False)):
+        assert told == "Cars that left within a day cannot be read: there may be more solvent in the air than this."
+    assert limits_told(None, whole=False) == limits_told(None), "it is asked for what the bay holds first"
+
+
+def test_flash_point_and_lower_explosive_limit_stand_in_the_cautions():
+    """NIOSH Pocket Guide, isopropyl alcohol: flash point 53 °F (12 °C), lower explosive limit 2.0 %."""
+    shop = shop_with()
+    shop.must(finish("roof", "wipe"), 1)
+    found = estimate(shop, 1)
+    told = cautions_told((found.strengths[0].solvent,), found)
+    assert "Propan-2-ol: from 12 °C on it gives off a vapour that a spark lights." in " ".join(told)
+    assert "From 2 % of the air on the vapour burns or explodes" in " ".join(told)
+    assert any("closed metal can" in line for line in told)
+    assert told[0].startswith("The product's own safety sheet comes first")
+
+
+def test_shipped_products_with_solvent_carry_the_published_figures():
+    from bayapp.files.library import Library
+
+    found = [p.solvent for p in (Library().load_product(name) for name in ("wipe-solvent", "glass-coat")) if p.solvent]
+    assert len(found) == 2
+    for solvent in found:
+        assert solvent.day_ppm <= 400, "OSHA and NIOSH: 400 ppm over a day"
+        assert solvent.short_ppm <= 500, "NIOSH: 500 ppm over 15 minutes"
+        assert (solvent.flash_point_c, solvent.lower_explosive_percent) == (12.0, 2.0)

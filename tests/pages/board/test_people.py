@@ -1,0 +1,45 @@
+"""What each person is at, or does next."""
+
+from datetime import UTC, timedelta
+
+from bayapp.job import Start
+from bayapp.job.model.ids import Person, StepId, ZoneId
+from bayapp.pages.board.people import doings
+from bayapp.planning.core.work_order import PlannedStep, WorkOrder
+from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
+
+
+def said(hand: HandBay, *people: Person) -> dict[Person, str]:
+    return doings(hand.bay, people or (ASH, BO), hand.clocks(), hand.bay.now(), UTC)
+
+
+def plan(hand: HandBay, zone: str, step: str, minutes: float, person: Person = ASH) -> None:
+    start = OPENING + timedelta(minutes=minutes)
+    planned = PlannedStep(
+        job=CAR, zone=ZoneId(zone), step=StepId(step), person=person, start=start, end=start + timedelta(minutes=2)
+    )
+    hand.bay.take_order(WorkOrder(status="feasible", made_for=OPENING, entry=hand.bay.state.last_at, steps=(planned,)))
+
+
+def test_what_is_under_way_is_told_of_whoever_does_it(hand: HandBay):
+    assert said(hand) == {BO: "rear left rim"}
+
+
+def test_zones_begun_by_one_touch_are_told_together(hand: HandBay):
+    zones = tuple(ZoneId(f"glass-right-{place}") for place in ("front", "rear", "quarter"))
+    hand.bay.request(Start(CAR, zones, StepId("coat-1"), ASH))
+    assert said(hand)[ASH] == "right side glass"
+
+
+def test_whoever_is_free_hears_what_the_plan_has_next(hand: HandBay):
+    plan(hand, "rim-rear-right", "level", 0)
+    assert said(hand)[ASH] == "next: rear right rim"
+
+
+def test_whoever_the_plan_lets_wait_hears_until_when(hand: HandBay):
+    plan(hand, "windscreen", "coat-3", 4)
+    assert said(hand)[ASH] == "free until 09:04"
+
+
+def test_one_person_alone_reads_it_on_the_large_button(hand: HandBay):
+    assert said(hand, ASH) == {}

@@ -1,0 +1,135 @@
+"""What touches on the settings page make of the settings, and that whatever they make is saved and read back."""
+
+from datetime import time
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bayapp.files.shop.hours import DAY_ENDS, WorkingHours
+from bayapp.files.shop.key_settings import Gesture, KeyAction
+from bayapp.files.shop.settings import Settings, load_settings, save_settings
+from bayapp.job.model.ids import Person, StepKind
+from bayapp.pages.settings.keys import learned
+from bayapp.pages.settings.settings import (
+    Seen,
+    hours_cells,
+    moved,
+    settings_cells,
+    size_told,
+    touched,
+    with_person,
+    with_stretches,
+    without_person,
+)
+
+SEEN = Seen(27.0, "English", "none yet")
+COMMENTED = '# ours\ntheme = "light"  # the gate is open\n\n# from the sale\nscreen_diagonal_inch = 43\n'
+TOUCH = st.one_of(
+    st.tuples(st.sampled_from(["theme", "spoken", "temperatures", "volumes", "day_clock"]), st.just(0)),
+    st.tuples(st.sampled_from(["inch", "distance", "volume"]), st.sampled_from([-1, 1])),
+    st.tuples(st.sampled_from(["hour-0", "hour-1", "hour-2", "hour-3"]), st.sampled_from([-1, 1])),
+    st.tuples(st.just("stretches"), st.integers(0, 2)),
+    st.tuples(st.just("person"), st.text(st.sampled_from("ABCXYZ"), min_size=1, max_size=5)),
+    st.tuples(st.just("key"), st.sampled_from(KeyAction)),
+)
+
+
+def after(now: Settings, touch: tuple[str, object]) -> Settings:
+    """What the page makes of one touch; an edge that is not shown cannot be touched."""
+    key, what = touch
+    if key == "stretches":
+        return with_stretches(now, int(str(what)))
+    if key == "person":
+        return with_person(now, str(what))
+    if key == "key":
+        return now.model_copy(update={"keys": learned(now.keys, ("F5", Gesture.LONG), KeyAction(str(what)))})
+    if key.startswith("hour-"):
+        shown = {cell.key for cell in hours_cells(now)}
+        return moved(now, key, int(str(what)), 27.0) if key in shown else now
+    return moved(now, key, int(str(what)), 27.0) if what else touched(now, key)
+
+
+@given(touches=st.lists(TOUCH, max_size=25))
+def test_whatever_is_set_on_the_page_is_saved_and_read_back_and_comments_stay(touches: list[tuple[str, object]]):
+    with TemporaryDirectory() as folder:
+        store = Path(folder)
+        (store / "settings.toml").write_text(COMMENTED, encoding="utf-8")
+        now = load_settings(store)
+        for touch in touches:
+            now = after(now, touch)
+        save_settings(store, now)
+        assert load_settings(store) == now
+        text = (store / "settings.toml").read_text(encoding="utf-8")
+        assert text.startswith("# ours\n")
+        assert "# the gate is open" in text
+        assert "# from the sale" in text
+        assert [p.name for p in store.iterdir()] == ["settings.toml"]
+
+
+def test_every_setting_stands_on_the_page_with_its_value():
+    told = {cell.title: cell.value for cell in settings_cells(Settings(volume=0.3, people=(Person("Ash"),)), SEEN)}
+    assert told == {
+        "Screen": "27 inch",
+        "Read from": "3 m",
+        "Light or dark": "dark",
+        "Loudness": "30 %",
+        "Spoken lines": "off",
+        "Language": "English",
+        "Temperatures": "°C",
+        "Volumes": "ml",
+        "Time of day": "24 hours",
+        "Working hours": "at any time",
+        "People": "Ash",
+        "Keys": "what a foot switch does",
+        "Backup": "none yet",
+    }
+
+
+def test_steps_end_where_the_setting_does():
+    far = Settings(reading_distance_m=6.0, volume=1.0, screen_diagonal_inch=100)
+    near = Settings(reading_distance_m=3.0, volume=0.0, screen_diagonal_inch=7)
+    for key in ("distance", "volume", "inch"):
+        assert moved(far, key, 1, 27) == far
+        assert moved(near, key, -1, 27) == near
+    assert moved(near, "distance", 1, 27).reading_distance_m == 3.25
+    assert moved(Settings(), "inch", 1, 26.6).screen_diagonal_inch == 28
+
+
+@pytest.mark.parametrize(
+    ("key", "way", "becomes"),
+    [
+        ("hour-0", 1, "08:15-12:00 12:00-24:00"),
+        ("hour-0", -1, "07:45-12:00 12:00-24:00"),
+        ("hour-1", -1, "08:00-11:45 12:00-24:00"),
+        ("hour-1", 1, "08:00-12:00 12:00-24:00"),
+        ("hour-2", -1, "08:00-12:00 12:00-24:00"),
+        ("hour-2", 1, "08:00-12:00 12:15-24:00"),
+        ("hour-3", 1, "08:00-12:00 12:00-24:00"),
+        ("hour-3", -1, "08:00-12:00 12:00-23:45"),
+    ],
+)
+def test_hours_move_by_quarters_and_stop_at_their_neighbours(key: str, way: int, becomes: str):
+    now = Settings(hours=(WorkingHours(time(8), time(12)), WorkingHours(time(12), DAY_ENDS)))
+    assert " ".join(map(str, moved(now, key, way, 27).hours)) == becomes
+
+
+def test_an_odd_time_moves_to_the_next_quarter():
+    now = Settings(hours=(WorkingHours(time(8, 7), time(12)),))
+    assert str(moved(now, "hour-0", 1, 27).hours[0]) == "08:15-12:00"
+    assert str(moved(now, "hour-0", -1, 27).hours[0]) == "08:00-12:00"
+
+
+def test_a_name_typed_with_gloves_is_written_as_names_are_and_stands_once():
+    now = with_person(Settings(), "ASH")
+    assert now.people == ("Ash",)
+    assert with_person(now, "Ash") == now
+    both = with_person(now, "Zoë").model_copy(update={"cannot": {Person("Ash"): (StepKind.POLISH,)}})
+    assert without_person(both, "Ash") == Settings(people=(Person("Zoë"),))
+
+
+@pytest.mark.parametrize(("size", "told"), [(10, "1 kB"), (34_200, "34 kB"), (1_250_000, "1.2 MB")])
+def test_sizes_are_told_in_the_units_of_the_si(size: int, told: str):
+    assert size_told(size) == told

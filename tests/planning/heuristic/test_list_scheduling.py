@@ -1,0 +1,224 @@
+"""The first answer: forward in time, never beginning what would make another step late."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bayapp.planning.core.plan import Plan
+from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.heuristic.list_scheduling import Manner, dispatch
+from tests.planning.any_problem import planned_problems
+from tests.planning.checker import faults
+
+WIPE, COAT, LEVEL, LONG = Task("wipe", 60), Task("coat", 120), Task("level", 60), Task("long", 600)
+
+
+def first(problem: Problem, **more: object) -> Plan:
+    plan = dispatch(problem, **more)  # type: ignore[arg-type]
+    assert faults(problem, plan) == []
+    assert plan.status == "feasible"
+    return plan
+
+
+def order(plan: Plan) -> list[str]:
+    return sorted(plan.starts_s, key=lambda task: plan.starts_s[task])
+
+
+@given(planned_problems(shortest=1), st.integers(0, 9))
+@settings(max_examples=60, deadline=None)
+def test_whatever_the_problem_and_the_manner_an_answer_obeys_it(planned: tuple[Problem, Plan], seed: int):
+    noise = 0.5 if seed else 0
+    manner = Manner(
+        fills_s=900 * (seed % 3),
+        in_turn=seed % 4 > 1,
+        noise=noise,
+        seed=seed,
+        waits_out=seed % 2 == 1,
+        ahead=seed % 5,
+    )
+    plan = dispatch(planned[0], manner=manner)
+    if plan.starts_s:
+        assert faults(planned[0], plan) == []
+    else:
+        assert plan.status == "unknown"
+
+
+@given(planned_problems(shortest=1))
+@settings(max_examples=60, deadline=None)
+def test_an_earlier_plan_that_is_preferred_is_never_made_into_a_wrong_one(planned: tuple[Problem, Plan]):
+    plan = dispatch(planned[0], prefer=planned[1].starts_s)
+    assert not plan.starts_s or faults(planned[0], plan) == []
+
+
+def test_the_order_of_an_earlier_plan_is_kept():
+    problem = Problem((WIPE, COAT, LONG))
+    assert order(first(problem)) == ["long", "coat", "wipe"]
+    assert order(first(problem, prefer={"wipe": 0, "long": 60, "coat": 660})) == ["wipe", "long", "coat"]
+
+
+def test_what_lapses_soonest_goes_first():
+    tasks = (LONG, Task("rim", 60, latest_s=900), Task("glass", 60, latest_s=700))
+    assert order(first(Problem(tasks))) == ["glass", "rim", "long"]
+
+
+def test_nothing_is_begun_that_would_make_a_running_window_lapse():
+    plan = first(Problem((Task("glass", 60, earliest_s=300, latest_s=500), LONG, WIPE)))
+    assert plan.starts_s == {"wipe": 0, "glass": 300, "long": 360}
+
+
+def test_no_coat_is_begun_that_could_not_be_levelled_in_time():
+    lags = (Lag("coat", "level", 60, 200),)
+    plan = first(Problem((COAT, LEVEL, Task("glass", 300, latest_s=150)), lags))
+    assert order(plan) == ["glass", "coat", "level"]
+
+
+def test_a_window_over_a_step_between_is_foreseen():
+    # Each zone is worked on for 2 minutes within 6 of its first step, a step of its own in between: three zones at once
+    # can be kept by one person, the fourth must wait.
+    zones = ("a", "b", "c", "d")
+    tasks = [t for z in zones for t in (Task(f"{z} wipe", 1), Task(f"{z} look", 1), Task(f"{z} coat", 120))]
+    lags = [
+        lag
+        for z in zones
+        for lag in (
+            Lag(f"{z} wipe", f"{z} look"),
+            Lag(f"{z} look", f"{z} coat"),
+            Lag(f"{z} wipe", f"{z} coat", 60, 360),
+        )
+    ]
+    first(Problem(tuple(tasks), tuple(lags)))
+
+
+def test_a_tool_that_two_windows_need_is_foreseen():
+    tasks = [t for z in "ab" for t in (Task(f"{z} wipe", 60), Task(f"{z} polish", 300, {"person": 1, "polisher": 1}))]
+    lags = tuple(Lag(f"{z} wipe", f"{z} polish", 0, 60) for z in "ab")
+    first(Problem(tuple(tasks), lags, {"person": 2, "polisher": 1}))
+
+
+def test_a_break_is_foreseen():
+    shut = {"person": ((200, 900),)}
+    plan = first(Problem((COAT, LEVEL, WIPE), (Lag("coat", "level", 30, 120),), closed=shut))
+    assert plan.starts_s["coat"] >= 900
+
+
+def test_the_last_of_several_may_be_over_already():
+    problem = Problem((LEVEL,), (Lag("coated", "level", 100, 200),), lasts=(LastOf("coated", (), -40),))
+    assert first(problem).starts_s == {"level": 60}
+
+
+def test_dust_goes_before_the_coat_that_it_would_spoil():
+    guards = (Guard("no dust", "coat", "level", frozenset({"long"})),)
+    assert order(first(Problem((COAT, LEVEL, LONG), (Lag("coat", "level", 60, 300),), guards=guards)))[0] == "long"
+
+
+def test_where_everything_waits_for_each_other_somebody_begins():
+    # Each coat would rather have the other's wash before it, and each wash stands behind the other's coat.
+    tasks = (Task("coat a", 60), Task("wash a", 60), Task("coat b", 60), Task("wash b", 60))
+    guards = (
+        Guard("a", "coat a", "wash a", frozenset({"wash b"}), 30),
+        Guard("b", "coat b", "wash b", frozenset({"wash a"}), 30),
+    )
+    first(Problem(tasks, (Lag("coat a", "wash a"), Lag("coat b", "wash b"), Lag("wash a", "coat b")), guards=guards))
+
+
+def test_what_is_under_way_begins_at_once_although_a_window_is_lost_by_it():
+    running, glass = Task("long", 600, latest_s=0), Task("glass", 60, latest_s=40)
+    plan = dispatch(Problem((running, glass)))
+    assert (plan.status, plan.clash) == ("unknown", (glass,))
+
+
+def test_hands_are_chosen_among_those_who_can():
+    tasks = (Task("polish", 300, {}, ("Ash",)), Task("coat", 60, {}, ("Ash", "Bo")), Task("buff", 60, {}, ("Bo",)))
+    plan = first(Problem(tasks, capacities={"Ash": 1, "Bo": 1}))
+    assert plan.makespan_s == 300
+    assert plan.done_by["polish"] == "Ash"
+
+
+@pytest.mark.parametrize("zones", [1, 40])
+def test_many_zones_are_no_trouble(zones: int):
+    tasks = [t for z in range(zones) for t in (Task(f"coat {z}", 120), Task(f"level {z}", 60))]
+    lags = tuple(Lag(f"coat {z}", f"level {z}", 60, 480) for z in range(zones))
+    plan = first(Problem(tuple(tasks), lags, {"person": 2}))
+    assert plan.makespan_s is not None
+    assert plan.makespan_s >= zones * 180 / 2
+
+
+def two_polishes_and_a_rim() -> Problem:
+    """One polishes twice 20 min; the rim is wiped, coated and buffed in 4 min each, within 5 min of one another."""
+    tasks = (
+        *(Task(f"polish {n}", 1200, {"person": 1, "polisher": 1}) for n in "ab"),
+        *(Task(name, 240) for name in ("wipe", "coat", "buff")),
+    )
+    lags = (Lag("polish a", "polish b"), Lag("wipe", "coat", 0, 1500), Lag("coat", "buff", 0, 300))
+    dust = Guard("dust", "coat", "buff", frozenset({"polish a", "polish b"}))
+    return Problem(tasks, lags, {"person": 2, "polisher": 1}, (), (dust,))
+
+
+def test_idle_hands_may_wipe_and_coat_between_two_polishes():
+    problem = two_polishes_and_a_rim()
+    plan = first(problem, manner=Manner(fills_s=600))
+    assert plan.starts_s == {"polish a": 0, "wipe": 0, "coat": 1200, "buff": 1440, "polish b": 1680}
+    assert first(problem).starts_s["polish b"] == 1200, "by default all dust comes before the coat"
+    assert first(problem, manner=Manner(fills_s=300)).starts_s["polish b"] == 1200, (
+        "the coat lies open longer than this"
+    )
+
+
+def test_where_turns_are_kept_no_window_is_begun_before_that_of_what_goes_first():
+    # "paint" goes first and cannot be wiped yet: its coat could not be begun within a minute while the polisher works.
+    tasks = (
+        Task("polish", 1200, {"person": 1, "polisher": 1}),
+        *(Task(f"{work} {zone}", 60) for zone in ("paint", "rim") for work in ("wipe", "coat")),
+        Task("again", 60),
+    )
+    lags = (
+        Lag("wipe paint", "coat paint", 0, 60),
+        Lag("coat paint", "again", 3600),
+        Lag("wipe rim", "coat rim", 0, 3600),
+    )
+    dust = Guard("dust", "coat paint", "coat paint", frozenset({"polish"}))
+    problem = Problem(tasks, lags, {"person": 2, "polisher": 1}, (), (dust,))
+    assert first(problem).starts_s["wipe rim"] < first(problem).starts_s["wipe paint"]
+    in_turn = first(problem, manner=Manner(in_turn=True)).starts_s
+    assert in_turn["wipe rim"] >= in_turn["wipe paint"]
+
+
+def panels_and_panes(panes: int) -> Problem:
+    """Two panels are polished 10 min each and coated within 5 min of the wipe; panes are coated within 15 min of it."""
+    tasks = [
+        *(Task(f"polish {n}", 600, {"person": 1, "polisher": 1}) for n in "ab"),
+        *(Task(f"{work} {n}", 120) for n in "ab" for work in ("wipe", "coat")),
+        *(Task(f"{work} pane {n}", 120) for n in range(panes) for work in ("wipe", "coat")),
+    ]
+    lags = [lag for n in "ab" for lag in (Lag(f"polish {n}", f"wipe {n}"), Lag(f"wipe {n}", f"coat {n}", 0, 300))]
+    lags += [Lag(f"wipe pane {n}", f"coat pane {n}", 0, 900) for n in range(panes)]
+    dust = [Guard(f"dust {n}", f"coat {n}", f"coat {n}", frozenset({"polish a", "polish b"})) for n in "ab"]
+    dust += [
+        Guard(f"dust {n}", f"coat pane {n}", f"coat pane {n}", frozenset({"polish a", "polish b"}))
+        for n in range(panes)
+    ]
+    return Problem(tuple(tasks), tuple(lags), {"person": 2, "polisher": 1}, (), tuple(dust))
+
+
+def test_idle_hands_wipe_ahead_what_can_still_be_coated_after_the_last_dust():
+    problem = panels_and_panes(2)
+    usual = first(problem).starts_s
+    assert min(usual[f"wipe pane {n}"] for n in range(2)) == 600, "wiping waits until the last polish has begun"
+    ahead = first(problem, manner=Manner(ahead=2)).starts_s
+    # A wipe of 2 min and 15 min more: the panes can be wiped from 3 min on for coats at 20 min.
+    assert sorted(ahead[f"wipe pane {n}"] for n in range(2)) == [180, 300]
+    assert min(ahead[f"coat pane {n}"] for n in range(2)) == 1200, "the coat still waits for the dust"
+    one = first(problem, manner=Manner(ahead=1)).starts_s
+    assert sorted(one[f"wipe pane {n}"] for n in range(2)) == [180, 600]
+
+
+def test_where_dust_and_coats_wait_for_each_other_in_a_circle_nobody_waits_for_ever_to_wipe_ahead():
+    # Each coat would let the other's dust go first, which comes after the first coat: somebody has to begin. The wipe
+    # could be coated in its minute only after both.
+    tasks = [Task(f"{work} {n}", seconds) for n in "ab" for work, seconds in (("coat", 60), ("sand", 600))]
+    tasks += [Task("wipe", 60), Task("coat", 60)]
+    lags = (Lag("coat a", "sand b"), Lag("coat b", "sand a"), Lag("wipe", "coat", 0, 60))
+    dust = [Guard(f"dust {n}", f"coat {n}", f"coat {n}", frozenset({f"sand {n}"})) for n in "ab"]
+    dust.append(Guard("dust", "coat", "coat", frozenset({"sand a", "sand b"})))
+    problem = Problem(tuple(tasks), lags, {"person": 2}, (), tuple(dust))
+    assert first(problem, manner=Manner(ahead=1)).makespan_s == first(problem).makespan_s

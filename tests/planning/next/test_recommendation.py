@@ -1,0 +1,232 @@
+"""What to do next: the work order carried on with from now."""
+
+from datetime import timedelta
+
+import pytest
+
+from bayapp.job import Start, clocks
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.planning.core.work_order import Choice, Loss, PlannedStep, WorkOrder
+from bayapp.planning.next.look_ahead import Meanwhile
+from bayapp.planning.next.recommendation import counsel, next_of
+from tests.job.builders import Shop, at, finish, job, recipe, start, step
+
+ASH, BO = Person("Ash"), Person("Bo")
+CAR = JobId("car")
+GLASS = recipe(step("wipe"), step("coat", wait={"max": 30, "lapse": "wipe"}, minutes=2), name="glass")
+PAINT = recipe(step("wipe"), step("polish", minutes=20), name="paint")
+
+
+@pytest.fixture
+def shop() -> Shop:
+    return Shop(job((["windscreen", "left-rim"], GLASS), (["roof", "bonnet"], PAINT), crew=("Ash", "Bo")))
+
+
+def planned(zone: str, name: str, start: float, end: float, person: Person = ASH, touch: int = 0) -> PlannedStep:
+    return PlannedStep(
+        job=CAR, zone=ZoneId(zone), step=StepId(name), person=person, start=at(start), end=at(end), touch=touch
+    )
+
+
+def order(shop: Shop, *steps: PlannedStep, choices: tuple[Choice, ...] = ()) -> WorkOrder:
+    last = max((s.end for s in steps), default=at(0))
+    known = shop.state.last_at
+    return WorkOrder(status="feasible", made_for=at(0), entry=known, steps=steps, finish=last, choices=choices)
+
+
+def told(shop: Shop, work: WorkOrder | None, minutes: float = 0, by: Person = ASH):
+    return counsel(shop.state, work, clocks(shop.state, at(minutes)), by, at(minutes))
+
+
+def test_what_the_order_has_next_for_a_person_comes_first(shop: Shop):
+    work = order(shop, planned("roof", "wipe", 0, 5, BO, 1), planned("bonnet", "wipe", 0, 5, ASH, 2))
+    for person, zone in ((ASH, "bonnet"), (BO, "roof")):
+        (first, *_), pause = told(shop, work, by=person)
+        assert (first.planned, first.advice.zones, first.advice.step) == (True, (zone,), "wipe")
+        assert pause is None
+
+
+def test_steps_of_one_touch_are_offered_together(shop: Shop):
+    work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("bonnet", "wipe", 5, 10, touch=1))
+    (first, *_), _ = told(shop, work)
+    assert first.advice.zones == ("roof", "bonnet")
+    assert first.takes == timedelta(minutes=10)
+
+
+def test_without_an_order_what_may_be_begun_is_offered_all_the_same(shop: Shop):
+    found, pause = told(shop, None)
+    assert {z for c in found for z in c.advice.zones} == {"windscreen", "left-rim", "roof", "bonnet"}
+    assert not any(c.planned for c in found)
+    assert pause is None
+
+
+def test_what_has_been_done_since_the_order_was_made_is_not_offered_again(shop: Shop):
+    work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("bonnet", "wipe", 5, 10, touch=2))
+    shop.must(finish("roof", "wipe"), 4)
+    (first, *_), _ = told(shop, work, 4)
+    assert first.advice.zones == ("bonnet",), "and nobody idles because the order had it a minute later"
+
+
+def test_a_pause_of_an_order_that_knows_everything_is_kept(shop: Shop):
+    work = order(shop, planned("roof", "wipe", 3, 8, touch=1))
+    found, pause = told(shop, work)
+    assert pause is not None
+    assert (pause.step.zone, pause.until) == ("roof", at(3))
+    assert not any(c.planned for c in found), "what may be begun instead is still offered"
+
+
+def test_what_is_next_but_refused_gives_way_to_what_fits_before_it(shop: Shop):
+    tall = recipe(step("wipe"), step("coat", wait={"min": 5, "max": 8, "lapse": "wipe"}), name="tall")
+    shop = Shop(job((["windscreen"], tall), (["roof"], PAINT), crew=("Ash",)))
+    shop.must(finish("windscreen", "wipe"), 0)
+    work = order(shop, planned("windscreen", "coat", 0, 2, touch=1), planned("roof", "wipe", 2, 7, touch=2))
+    (first, *_), _ = told(shop, work, 1)
+    assert first.advice.zones == ("roof",)
+    assert first.coming is None, "the coat stands before it in the order"
+
+
+def test_whose_wait_it_fills_is_told(shop: Shop):
+    tall = recipe(step("wipe"), step("coat", wait={"min": 6}), name="tall")
+    shop = Shop(job((["windscreen"], tall), (["roof"], PAINT), crew=("Ash",)))
+    shop.must(finish("windscreen", "wipe"), 0)
+    work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("windscreen", "coat", 6, 8, touch=2))
+    (first, *_), _ = told(shop, work)
+    assert first.coming is not None
+    assert first.coming.zone == "windscreen"
+
+
+def test_the_planners_own_trial_says_what_a_choice_costs(shop: Shop):
+    lost = Loss(job=CAR, zone=ZoneId("windscreen"), step=StepId("coat"), lapses_at=at(30))
+    tried = [
+        Choice(job=CAR, zones=(ZoneId("roof"), ZoneId("bonnet")), step=StepId("wipe"), cost_s=120, losses=(lost,)),
+        Choice(job=CAR, zones=(ZoneId("windscreen"), ZoneId("left-rim")), step=StepId("wipe"), cost_s=60),
+    ]
+    found, _ = told(shop, order(shop, planned("roof", "polish", 60, 80), choices=tuple(tried)))
+    assert [(c.cost, c.losses) for c in found] == [(timedelta(minutes=1), ()), (timedelta(minutes=2), (lost,))]
+
+
+def test_what_would_close_while_a_long_step_runs_is_a_loss(shop: Shop):
+    shop.state = Shop(job((["windscreen"], GLASS), (["roof"], PAINT), crew=("Ash",))).state
+    shop.must(finish("windscreen", "wipe"), 0)
+    shop.must(finish("roof", "wipe"), 0)
+    start = Start(CAR, (ZoneId("roof"),), StepId("polish"), ASH)
+
+    def lost(minutes: float) -> list[str]:
+        now = clocks(shop.state, at(minutes))
+        missed = Meanwhile(shop.state, now, at(minutes)).missed(start, timedelta(minutes=20))
+        return [loss.zone for loss in missed]
+
+    assert lost(10) == [], "at the very last moment is still in time"
+    assert lost(10.01) == ["windscreen"]
+
+
+def test_somebody_else_who_is_free_saves_it_unless_dust_flies(shop: Shop):
+    shop.must(finish("windscreen", "wipe"), 0)
+    shop.must(finish("roof", "wipe"), 0)
+    meanwhile = Meanwhile(shop.state, clocks(shop.state, at(20)), at(20))
+    wipe = Start(CAR, (ZoneId("bonnet"),), StepId("wipe"), ASH)
+    polish = Start(CAR, (ZoneId("roof"),), StepId("polish"), ASH)
+    assert meanwhile.missed(wipe, timedelta(minutes=20)) == ()
+    assert [loss.zone for loss in meanwhile.missed(polish, timedelta(minutes=20))] == ["windscreen"]
+
+
+def test_what_must_follow_soon_on_a_touch_counts_too():
+    level = step("level", wait={"max": 8, "max_from": "start", "lapse": "wipe"}, minutes=2)
+    paint = recipe(step("wipe"), step("coat", minutes=3), level, name="level-soon")
+    shop = Shop(job((["roof", "bonnet", "windscreen"], paint), crew=("Ash", "Bo")))
+    for zone in ("roof", "bonnet", "windscreen"):
+        shop.must(finish(zone, "wipe"), 0)
+    meanwhile = Meanwhile(shop.state, clocks(shop.state, at(1)), at(1))
+
+    def lost(*zones: str) -> list[str]:
+        start = Start(CAR, tuple(map(ZoneId, zones)), StepId("coat"), ASH)
+        return [loss.zone for loss in meanwhile.missed(start, timedelta(minutes=3 * len(zones)))]
+
+    assert lost("roof", "bonnet") == [], "both are coated after 6 of the 8 minutes"
+    assert lost("roof", "bonnet", "windscreen") == ["bonnet", "roof", "windscreen"]
+
+
+def test_what_is_done_by_one_touch_keeps_the_hands_that_do_it():
+    # Two panels must be levelled by 8 and by 9: at 7.9 Ash can begin both by one touch, and is at it until 11.9. The
+    # third opens at 8.9, after that touch, and closes at 11: only Bo can keep it.
+    level = step("level", wait={"min": 1, "max": 8, "max_from": "start", "lapse": "wipe"}, minutes=2)
+    paint = recipe(step("wipe"), step("coat", minutes=1), level, name="level-soon")
+    shop = Shop(job((["roof", "bonnet", "windscreen"], paint), (["left-rim"], PAINT), crew=("Ash", "Bo")))
+    for zone in ("roof", "bonnet", "windscreen"):
+        shop.must(finish(zone, "wipe"), 0)
+    for zone, begins, ends in (("roof", 0, 1), ("bonnet", 1, 2), ("windscreen", 3, 7.9)):
+        shop.must(Start(CAR, (ZoneId(zone),), StepId("coat"), ASH), begins)
+        shop.must(finish(zone, "coat"), ends)
+    meanwhile = Meanwhile(shop.state, clocks(shop.state, at(7.9)), at(7.9))
+    long = Start(CAR, (ZoneId("left-rim"),), StepId("wipe"), BO)
+    assert meanwhile.missed(long, timedelta(minutes=1)) == ()
+    assert [loss.zone for loss in meanwhile.missed(long, timedelta(minutes=20))] == ["windscreen"]
+
+
+def test_an_order_that_does_not_know_the_last_touch_keeps_its_pauses(shop: Shop):
+    work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("bonnet", "wipe", 30, 35, touch=2))
+    shop.must(finish("roof", "wipe"), 4)
+    found, pause = told(shop, work, 4)
+    assert not any(c.planned for c in found)
+    assert pause is not None
+    assert pause.until == at(30)
+
+
+def test_whoever_would_miss_what_opens_in_a_moment_rests_until_then():
+    level = step("level", wait={"min": 1, "max": 4, "max_from": "start", "lapse": "wipe"}, minutes=2)
+    paint = recipe(step("wipe"), step("coat", minutes=2), level, name="level-soon")
+    shop = Shop(job((["roof"], paint), (["bonnet"], PAINT), crew=("Ash",)))
+    shop.must(finish("roof", "wipe"), 0)
+    shop.must(Start(CAR, (ZoneId("roof"),), StepId("coat"), ASH), 1)
+    planned_steps = (("roof", "coat", 1, 3), ("bonnet", "wipe", 3, 8), ("roof", "level", 8, 10))
+    work = order(shop, *(planned(*told_of, touch=n) for n, told_of in enumerate(planned_steps)))
+    shop.must(finish("roof", "coat"), 3)
+    found, pause = told(shop, work, 3)
+    assert pause is not None
+    assert (pause.step.zone, pause.step.step, pause.until) == ("roof", "level", at(4))
+    assert [(c.advice.zones, bool(c.losses)) for c in found] == [(("bonnet",), True)]
+
+
+def test_a_window_that_an_old_order_forgets_comes_first(shop: Shop):
+    shop.must(finish("windscreen", "wipe"), 0)
+    work = order(shop, planned("roof", "wipe", 20, 32, touch=1), planned("bonnet", "wipe", 20, 32, BO, touch=2))
+    shop.must(Start(CAR, (ZoneId("bonnet"),), StepId("wipe"), BO), 29)
+    (first, *_), pause = told(shop, work, 29)
+    assert (first.planned, first.advice.zones, first.advice.step, pause) == (False, ("windscreen",), "coat", None)
+
+
+def test_each_person_hears_only_of_their_own_steps(shop: Shop):
+    work = order(shop, planned("roof", "wipe", 0, 5, BO, 1), planned("bonnet", "wipe", 7, 12, ASH, 2))
+    found = next_of(shop.state, work, clocks(shop.state, at(0)), (ASH, BO, Person("Cy")), at(0))
+    own, _ = found[BO]
+    assert own is not None
+    assert own.advice.zones == ("roof",)
+    assert found[ASH][0] is None
+    assert found[ASH][1] is not None
+    assert found[Person("Cy")] == (None, None)
+
+
+def test_whoever_is_free_has_what_somebody_is_late_for_who_is_still_at_work(shop: Shop):
+    shop.must(start("roof", "wipe", by=BO), 0)
+    work = order(shop, planned("windscreen", "wipe", 5, 10, BO, 1), planned("bonnet", "wipe", 60, 65, ASH, 2))
+    found, pause = told(shop, work, 6.9)
+    assert pause is not None
+    assert not any(c.planned for c in found)
+    (first, *_), pause = told(shop, work, 7)
+    assert (first.planned, first.advice.zones, pause) == (True, ("windscreen",), None)
+    assert next_of(shop.state, work, clocks(shop.state, at(7)), (ASH,), at(7))[ASH][0] is not None
+    shop.must(finish("roof", "wipe"), 8)
+    free = order(shop, *work.steps)
+    found, pause = told(shop, free, 9)
+    assert pause is not None, "Bo is free now, and has it"
+
+
+def test_a_window_is_not_left_to_somebody_who_is_behind_the_order(shop: Shop):
+    shop.must(start("windscreen", "wipe", by=ASH), 0)
+    shop.must(finish("windscreen", "wipe"), 2)
+    shop.must(start("roof", "wipe", by=BO), 3)
+    # The coat of the windscreen, which lapses at 32, is Bo's at 20; Ash has nothing before 60.
+    work = order(shop, planned("windscreen", "coat", 20, 22, BO, 1), planned("bonnet", "wipe", 60, 65, ASH, 2))
+    assert told(shop, work, 21)[1] is not None, "an order that is kept is trusted"
+    (first, *_), pause = told(shop, work, 23)
+    assert (first.advice.zones, first.advice.step, pause) == (("windscreen",), "coat", None)

@@ -1,0 +1,71 @@
+"""A changed job in the day record: which zones, by whom, to which recipe and why; on paper and in the file."""
+
+import json
+import shutil
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from bayapp.job import AddWork, Job, SetAside, SwapRecipe, WorkBlock
+from bayapp.job.model.ids import Person, ZoneId
+from bayapp.report.exports import to_json
+from bayapp.report.facts.day_record import ChangeTold, Kept
+from bayapp.report.facts.phrases import Phrases
+from tests.job.builders import recipe, step
+from tests.report.paper.test_pdf import text_of, written
+from tests.report.shop import BERLIN, DAY, Shop, at, zone_of
+
+BO = Person("Bo")
+RIM_A, RIM_B = ZoneId("rim-a"), ZoneId("rim-b")
+
+
+def swapped(shop: Shop, minutes: float) -> None:
+    rungs = shop.job.recipe_of(RIM_A).step
+    other = recipe(*(step(s.id, s.kind.value, minutes=9.0) for s in rungs), name="other", title="Rim, slowly")
+    ask = SwapRecipe(shop.job.id, (RIM_A,), other, "customer asked", {}, BO)
+    shop.ask(ask, shop.job.start + timedelta(minutes=minutes))
+
+
+def test_the_record_tells_of_a_swap_on_its_day_only():
+    shop = Shop()
+    shop.work("rim-a", "wipe", 1, 3)
+    swapped(shop, 10)
+    shop.work("rim-a", "coat", 11, 13)
+    record = shop.record_of(20)
+    assert record.changes == (ChangeTold((RIM_A,), at(10), BO, "Rim, slowly", "customer asked"),)
+    assert [s.step for s in zone_of(record, "rim-a").steps] == ["wipe", "coat"]
+    assert shop.record_of(3000, DAY + timedelta(days=1)).changes == ()
+    phrases = Phrases(record, BERLIN)
+    said = phrases.change(record.changes[0], "Left rim")
+    assert said == "09:10:00, Left rim: goes on by Rim, slowly, by Bo. The reason given: customer asked."
+    (told,) = json.loads(to_json(record))["changes"]
+    assert (told["recipe"], told["zones"]) == ("Rim, slowly", ["rim-a"])
+
+
+def test_added_zones_are_told_and_their_work_stands_in_the_record():
+    whole = Shop().job
+    rim = whole.recipe_of(RIM_B)
+    shop = Shop(Job.model_validate({**whole.model_dump(), "blocks": (WorkBlock(zones=(RIM_A,), recipe=rim),)}))
+    shop.ask(AddWork(shop.job.id, WorkBlock(zones=(RIM_B,), recipe=rim), {}, BO), at(5))
+    shop.work("rim-b", "wipe", 6, 8)
+    shop.work("rim-b", "coat", 9, 10)
+    record = shop.record_of(20)
+    (told,) = record.changes
+    assert told == ChangeTold((RIM_B,), at(5), BO, "rim")
+    said = Phrases(record, BERLIN).change(told, "Right rim")
+    assert said == "09:05:00, Right rim: added to the job by Bo, worked by rim."
+    coat = zone_of(record, "rim-b").steps[-1]
+    assert (coat.wait and coat.wait.kept) is Kept.INSIDE
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="poppler-utils is not installed")
+def test_the_paper_names_added_zones_by_their_set_like_those_that_were_there(tmp_path: Path):
+    """Both rims are the set of that name only in the job as it is by then."""
+    whole = Shop().job
+    rim = whole.recipe_of(RIM_B)
+    shop = Shop(Job.model_validate({**whole.model_dump(), "blocks": (WorkBlock(zones=(RIM_A,), recipe=rim),)}))
+    shop.ask(AddWork(shop.job.id, WorkBlock(zones=(RIM_B,), recipe=rim), {}, BO), at(5))
+    shop.ask(SetAside(shop.job.id, (RIM_A, RIM_B), "no time today", BO), at(6))
+    text = " ".join(text_of(written(shop, 1, tmp_path)).split())
+    assert "Rims: left rim, right rim: set aside at 09:06:00 by Bo." in text

@@ -1,0 +1,563 @@
+"""The board under the finger: real presses on a real wall, and what the journal says afterwards."""
+
+from datetime import UTC, timedelta, tzinfo
+from pathlib import Path
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import pytest
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QRect, Qt
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QRegion
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from bayapp.clock import Step
+from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.job.state.events import AlertAnswered, StepFinished, StepStarted, StepUndone, TimeZoneChanged
+from bayapp.practice import practice_scenario
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.input.scanner import APART_MS
+from bayapp.screen.widgets import glove_button
+from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
+from tests.screen.test_glove_audit import failings, overlaps
+from tests.screen.walls import QuietSound, Walled, walled
+
+WINDSCREEN = (ZoneId("windscreen"),)
+RIM = (ZoneId("rim-rear-right"),)
+
+
+def last(board: Walled, count: int = 1) -> list[object]:
+    return list(board.hand.journal.read()[-count:])
+
+
+def hold(qtbot: QtBot, board: Walled) -> None:
+    """Keep the finger on the ladder's large button until it says that it was held."""
+    button = board.wall.ladder_bar.main
+    with qtbot.waitSignal(button.held, timeout=3_000):
+        QTest.mousePress(button, Qt.MouseButton.LeftButton, pos=button.rect().center())
+    QTest.mouseRelease(button, Qt.MouseButton.LeftButton, pos=button.rect().center())
+
+
+# The one big button.
+
+
+def test_the_main_button_begins_the_best_step_and_then_finishes_it(board: Walled):
+    wall = board.wall
+    assert wall.next_bar.main.title == "Excess off, first towel, rear right rim"
+    board.press(wall.next_bar.main)
+    (started,) = last(board)
+    assert isinstance(started, StepStarted)
+    assert (started.zone, started.step, started.by, started.at) == (RIM[0], "level", ASH, OPENING)
+    board.wait(20)
+    assert wall.next_bar.main.title == "Done: excess off, first towel, rear right rim"
+    board.press(wall.next_bar.main)
+    (finished,) = last(board)
+    assert isinstance(finished, StepFinished)
+    assert (finished.zone, finished.step, finished.at) == (RIM[0], "level", OPENING + timedelta(seconds=20))
+
+
+@pytest.mark.parametrize("page", ["board", "ladder"])
+def test_a_bounce_of_the_glove_does_not_press_what_has_just_appeared(
+    board: Walled, monkeypatch: pytest.MonkeyPatch, page: str
+):
+    """Two presses in one breath, with the pause that the house really asks for."""
+    if page == "ladder":
+        board.wall.show_ladder(CAR, RIM)
+    button = board.wall.next_bar.main if page == "board" else board.wall.ladder_bar.main
+    before = board.events()
+    board.press(button)
+    monkeypatch.setattr(glove_button, "SETTLE_MS", 600)
+    board.press(button)
+    assert board.events() == before + 1
+    QTest.qWait(650)
+    board.press(button)
+    assert board.events() == before + 2
+
+
+def test_what_is_pressed_is_on_disk_before_it_is_told(board: Walled):
+    seen = list[int]()
+    before = board.events()
+    board.wall.accepted.connect(lambda verdict: seen.append(board.events()))
+    board.press(board.wall.next_bar.main)
+    assert seen == [before + 1]
+
+
+def test_the_second_button_does_what_it_says(board: Walled):
+    assert board.wall.next_bar.instead.title.startswith("or: Coat, right side glass")
+    board.press(board.wall.next_bar.instead)
+    started = last(board, 3)
+    assert [e.zone for e in started if isinstance(e, StepStarted)] == [
+        "glass-right-front",
+        "glass-right-rear",
+        "glass-right-quarter",
+    ]
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Space, Qt.Key.Key_F13, Qt.Key.Key_B])
+def test_a_foot_switch_or_any_key_presses_the_main_button(board: Walled, key: Qt.Key):
+    QTest.keyClick(board.wall, key)
+    QTest.qWait(3 * APART_MS)  # a letter may be the first of a scan
+    assert isinstance(last(board)[0], StepStarted)
+
+
+@pytest.mark.parametrize(
+    ("key", "held"),
+    [
+        (Qt.Key.Key_Shift, Qt.KeyboardModifier.NoModifier),
+        (Qt.Key.Key_CapsLock, Qt.KeyboardModifier.NoModifier),
+        (Qt.Key.Key_Super_L, Qt.KeyboardModifier.NoModifier),
+        (Qt.Key.Key_VolumeUp, Qt.KeyboardModifier.NoModifier),
+        (Qt.Key.Key_Tab, Qt.KeyboardModifier.AltModifier),
+    ],
+)
+def test_a_key_that_is_meant_for_the_machine_begins_no_step(board: Walled, key: Qt.Key, held: Qt.KeyboardModifier):
+    before = board.events()
+    QTest.keyClick(board.wall, key, held)
+    assert board.events() == before
+
+
+def test_a_key_that_is_held_down_presses_once(board: Walled):
+    before = board.events()
+    QTest.keyPress(board.wall, Qt.Key.Key_Space)
+    again = QEvent.Type.KeyPress
+
+    QCoreApplication.sendEvent(
+        board.wall, QKeyEvent(again, Qt.Key.Key_Space, Qt.KeyboardModifier.NoModifier, " ", autorep=True)
+    )
+    assert board.events() == before + 1
+
+
+def test_escape_leads_back_and_presses_nothing(board: Walled):
+    before = board.events()
+    board.wall.show_ladder(CAR, WINDSCREEN)
+    board.press(board.wall.ladder_bar.note)
+    assert board.wall.choices.isVisible()
+    QTest.keyClick(board.wall, Qt.Key.Key_Escape)
+    assert board.wall.ladder_page.isVisible()
+    QTest.keyClick(board.wall, Qt.Key.Key_Escape)
+    assert board.wall.car.isVisible()
+    assert board.events() == before
+
+
+def test_with_nothing_to_do_the_main_button_presses_nothing(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
+        wall.press(wall.wall.next_bar.main)
+        assert hand.journal.read() == []
+        assert wall.wall.next_bar.main.title == "No car in the bay"
+
+
+# Zones, ladders, sets.
+
+
+def test_a_touch_on_a_zone_opens_its_ladder(board: Walled):
+    board.touch("bonnet")
+    assert board.wall.ladder_page.isVisible()
+    assert board.wall.zones == ("bonnet",)
+    board.press(board.wall.ladder_page.close_button)
+    assert board.wall.car.isVisible()
+
+
+def test_every_worked_zone_answers_a_touch_at_its_middle(board: Walled):
+    """Alone where it is large, in the picker among its neighbours where it is small: always reachable."""
+    wanted, deaf = list[str](), list[str]()
+    board.wall.page_wanted.connect(lambda page, about: wanted.extend(about if page == "zones" else ()))
+    for zone in board.hand.bay.state.jobs[CAR].zones:
+        wanted.clear()
+        board.touch(zone)
+        if zone not in (wanted or board.wall.zones):
+            deaf.append(zone)
+        board.wall.show_board()
+    assert deaf == []
+
+
+def test_a_small_zone_among_others_opens_the_picker_and_a_choice_opens_its_ladder(board: Walled):
+    board.touch("caliper-front-left")
+    assert board.wall.choices.isVisible()
+    titles = board.choices()
+    assert "Front left caliper" in titles
+    assert 2 <= len(titles) <= 6
+    board.choose("Front left caliper")
+    assert board.wall.zones == ("caliper-front-left",)
+    assert board.wall.ladder_page.isVisible()
+
+
+def test_a_touch_beside_the_car_opens_nothing(board: Walled):
+    QTest.mouseClick(board.wall.car, Qt.MouseButton.LeftButton, pos=QRect(0, 0, 4, 4).center())
+    assert board.wall.car.isVisible()
+    assert board.choices() == []
+
+
+def test_a_whole_set_is_one_tap(board: Walled):
+    board.wall.show_ladder(CAR, (ZoneId("glass-right-front"),))
+    group = next(b for b in board.wall.ladder_page.groups if b.isVisible() and b.title == "right side glass")
+    board.press(group)
+    assert len(board.wall.zones) == 3
+    before = board.events()
+    board.press(board.wall.ladder_bar.main)
+    started = last(board, 3)
+    assert board.events() == before + 3
+    assert len({e.touch for e in started if isinstance(e, StepStarted)}) == 1
+
+
+def test_start_and_done_are_the_same_button_on_the_ladder(board: Walled):
+    board.wall.show_ladder(CAR, RIM)
+    main = board.wall.ladder_bar.main
+    assert main.title == "Begin: excess off, first towel"
+    place = main.geometry()
+    board.press(main)
+    assert main.title == "Done: excess off, first towel"
+    assert main.geometry().topLeft() == place.topLeft()
+    board.wait(12)
+    board.press(main)
+    assert isinstance(last(board)[0], StepFinished)
+    assert board.wall.car.isVisible()
+
+
+def test_of_layers_that_may_swap_the_person_says_which(board: Walled, tmp_path: Path):
+    with hand_bay(tmp_path / "fresh") as hand, walled(hand) as wall:
+        undo_all(wall, "windscreen", leave=("decontaminate", "polish", "wipe"))
+        wall.wall.show_ladder(CAR, WINDSCREEN)
+        choices = [b for b in wall.wall.ladder_page.choices if b.isVisible()]
+        assert [b.title for b in choices] == ["up and down", "across", "in circles"]
+        wall.press(choices[2])
+        assert "in circles" in wall.wall.ladder_bar.main.title
+        assert wall.wall.ladder_action().step == "coat-3"  # type: ignore[union-attr]
+
+
+def undo_all(wall: Walled, zone: str, leave: tuple[str, ...]) -> None:
+    """Take steps back on the ladder, with its own button, until only these are left."""
+    wall.wall.show_ladder(CAR, (ZoneId(zone),))
+    for _ in range(30):
+        rungs = [r.step for r in wall.hand.bay.state.jobs[CAR].zones[ZoneId(zone)].rungs]
+        running = wall.hand.bay.state.jobs[CAR].zones[ZoneId(zone)].running
+        if tuple(rungs) == leave and not running:
+            return
+        wall.press(wall.wall.ladder_bar.undo)
+    pytest.fail(f"{rungs} are still there")
+
+
+def test_a_note_or_an_undo_that_is_refused_says_why(board: Walled):
+    board.hand.bay.clock_stepped(Step(-90_000, certain=False))
+    board.wall.show_ladder(CAR, RIM)
+    before = board.events()
+    for button in (board.wall.ladder_bar.undo, board.wall.ladder_bar.note):
+        board.press(button)
+        if button is board.wall.ladder_bar.note:
+            board.choose("Fresh towel taken")
+        assert board.wall.choices.isVisible()
+        assert "clock" in board.told()
+        board.press(board.wall.choices.close_button)
+        assert board.wall.ladder_page.isVisible()
+    assert board.events() == before
+
+
+def test_undo_takes_the_last_event_back_and_says_which(board: Walled):
+    board.press(board.wall.next_bar.main)
+    board.wall.show_ladder(CAR, RIM)
+    assert board.wall.ladder_bar.undo.detail == "excess off, first towel at 09:00"
+    board.press(board.wall.ladder_bar.undo)
+    assert isinstance(last(board)[0], StepUndone)
+    assert board.hand.clock_of("rim-rear-right").urgency is Urgency.CLOSING
+
+
+def test_a_note_is_written_about_the_open_zone(board: Walled):
+    board.wall.show_ladder(CAR, WINDSCREEN)
+    board.press(board.wall.ladder_bar.note)
+    board.choose("Fresh towel taken")
+    note = board.hand.bay.state.jobs[CAR].notes[-1]
+    assert (note.zone, note.text, note.by) == ("windscreen", "fresh towel taken", ASH)
+    assert board.wall.ladder_page.isVisible()
+
+
+def test_a_note_on_a_set_is_one_touch_for_all_its_zones(board: Walled):
+    zones = tuple(ZoneId(f"glass-right-{place}") for place in ("front", "rear", "quarter"))
+    board.wall.show_ladder(CAR, zones)
+    taken = list[object]()
+    board.wall.accepted.connect(taken.append)
+    board.press(board.wall.ladder_bar.note)
+    board.choose("Fresh towel taken")
+    assert len(taken) == 1
+    assert [n.zone for n in board.hand.bay.state.jobs[CAR].notes[-3:]] == list(zones)
+
+
+# Refused.
+
+
+def test_a_click_on_a_refused_button_does_nothing(board: Walled):
+    board.wall.show_ladder(CAR, WINDSCREEN)
+    main, before = board.wall.ladder_bar.main, board.events()
+    assert main.title == "Not yet: coat in circles"
+    assert "09:01:10" in main.detail
+    board.press(main)
+    assert board.events() == before
+    assert board.wall.ladder_page.isVisible()
+
+
+def test_a_short_hold_does_nothing(qtbot: QtBot, board: Walled):
+    board.wall.show_ladder(CAR, WINDSCREEN)
+    main, before = board.wall.ladder_bar.main, board.events()
+    with qtbot.assertNotEmitted(main.held):
+        QTest.mousePress(main, Qt.MouseButton.LeftButton, pos=main.rect().center())
+        QTest.mouseRelease(main, Qt.MouseButton.LeftButton, pos=main.rect().center())
+    assert board.events() == before
+
+
+def test_held_for_two_seconds_it_asks_for_the_reason_and_records_a_deviation(qtbot: QtBot, board: Walled):
+    assert glove_button.HOLD_MS == 2000
+    board.wall.show_ladder(CAR, WINDSCREEN)
+    before = board.events()
+    hold(qtbot, board)
+    assert board.wall.choices.isVisible()
+    assert board.events() == before
+    board.choose("The product sheet allows it")
+    (started,) = last(board)
+    assert isinstance(started, StepStarted)
+    assert started.deviation
+    assert (started.deviation.code, started.deviation.reason) == ("early", "The product sheet allows it")
+    assert board.wall.ladder_page.isVisible()
+    assert board.wall.ladder_bar.main.title.startswith("Done: ")
+
+
+def test_leaving_the_reasons_records_nothing(qtbot: QtBot, board: Walled):
+    board.wall.show_ladder(CAR, WINDSCREEN)
+    before = board.events()
+    hold(qtbot, board)
+    board.press(board.wall.choices.close_button)
+    assert board.wall.ladder_page.isVisible()
+    assert board.events() == before
+
+
+# Clocks and alerts.
+
+
+def test_a_tile_opens_its_ladder(board: Walled):
+    tile = board.wall.column.buttons[1]
+    assert tile.tile
+    board.press(tile)
+    assert board.wall.zones == tile.tile.zones
+    assert len(board.wall.zones) == 3
+
+
+def test_an_alert_is_heard_with_one_touch(hand: HandBay):
+    with walled(hand) as wall:
+        assert wall.wall.band.heard_button.isVisible()
+        wall.press(wall.wall.band.heard_button)
+        assert not wall.wall.band.heard_button.isVisible()
+        assert hand.bay.unanswered() == ()
+        (answered,) = last(wall)
+        assert isinstance(answered, AlertAnswered)
+        assert answered.until is None
+
+
+def test_an_alert_is_put_off_for_five_minutes_but_never_past_its_lapse(hand: HandBay):
+    with walled(hand) as wall:
+        wall.press(wall.wall.band.snooze_button)
+        assert not wall.wall.band.heard_button.isVisible()
+        wall.wait(11)  # 29 s before the rim lapses
+        assert wall.wall.band.heard_button.isVisible()
+
+
+def test_what_is_due_is_sounded_once_by_the_walls_own_refresh(hand: HandBay):
+    sound = QuietSound()
+    with walled(hand, sound=sound) as wall:
+        calls = len(sound.calls)
+        assert calls == 1
+        wall.wall.refresh()
+        wall.wall.refresh()
+        assert len(sound.calls) == calls
+        wall.wait(25)
+        assert len(sound.calls) == calls + 1
+
+
+def test_the_wall_wakes_by_itself_at_the_next_exact_moment(qtbot: QtBot, board: Walled):
+    """Its own timer, no refresh by hand: a second of the bay passes, and the tile says so."""
+    digits = board.wall.column.buttons[0].tile.digits  # type: ignore[union-attr]
+    board.hand.wait(1)
+    qtbot.waitUntil(lambda: board.wall.column.buttons[0].tile.digits != digits, timeout=3_000)  # type: ignore[union-attr]
+
+
+# Who stands at the car, and which car.
+
+
+def test_a_persons_button_says_who_works(board: Walled):
+    assert [b.title for b in board.wall.strip.people if b.isVisible()] == ["Ash", "Bo"]
+    board.press(board.wall.strip.people[1])
+    assert board.wall.by == BO
+    assert board.wall.next_bar.main.title == "Done: excess off, first towel, rear left rim"
+
+
+def test_with_more_people_than_buttons_each_can_still_be_chosen(tmp_path: Path):
+    crew = tuple(Person(name) for name in ("Ash", "Bo", "Cy", "Di", "Eli", "Fay", "Gus"))
+    with hand_bay(tmp_path, cars=0) as hand:
+        job, _ = practice_scenario(OPENING)
+        hand.bay.open_job(job.model_copy(update={"crew": crew}))
+        with walled(hand) as wall:
+            strip = wall.wall.strip
+            for person in crew:
+                wall.press(strip.more_people)
+                assert wall.choices() == list(crew)
+                wall.choose(person)
+                assert wall.wall.by == person
+                assert wall.wall.car.isVisible()
+                shown = [b.title for b in strip.people if b.isVisible()]
+                assert person in shown, "whoever stands at the car is seen on the strip"
+                assert len(shown) == 3
+            wall.press(strip.more_people)
+            assert failings(wall) + overlaps(wall.wall) == []
+
+
+def test_a_crew_that_fits_has_no_button_for_more(board: Walled):
+    assert board.wall.strip.more_people.isHidden()
+
+
+def test_a_tile_of_the_other_car_switches_the_car(tmp_path: Path):
+    with hand_bay(tmp_path, cars=2) as hand, walled(hand) as wall:
+        tiles = [b for b in wall.wall.column.buttons if b.isVisible()]
+        jobs = {b.tile.job for b in tiles if b.tile}
+        assert jobs == {CAR, JobId(f"{CAR}-2")}
+        assert all(b.tile.detail.startswith(("Practice estate: ", "Estate 2: ")) for b in tiles if b.tile)
+        other = next(b for b in tiles if b.tile and b.tile.job != CAR)
+        wall.press(other)
+        assert wall.wall.job == f"{CAR}-2"
+        assert wall.wall.strip.car.title == "Estate 2"
+        assert wall.wall.by == "Cy 2"
+        assert wall.wall.ladder_page.isVisible()
+
+
+def test_a_wall_without_a_car_stands(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
+        assert wall.wall.job is None
+        for key in (Qt.Key.Key_Space, Qt.Key.Key_Escape):
+            QTest.keyClick(wall.wall, key)
+        QTest.mouseClick(wall.wall.car, Qt.MouseButton.LeftButton, pos=wall.wall.car.rect().center())
+        wall.wait(3_600)
+        assert not wall.wall.grab().isNull()
+
+
+def test_six_cars_with_all_their_zones_stand_and_no_clock_is_lost(tmp_path: Path):
+    with hand_bay(tmp_path, cars=6) as hand, walled(hand) as wall:
+        assert len(hand.clocks()) == 6 * len(hand.bay.state.jobs[CAR].zones)
+        for seconds in (0, 41, 70, 90, 3_600):
+            wall.wait(seconds)
+            wall.wall.show_board()
+            assert not wall.wall.grab().isNull()
+        assert "more clocks" in wall.wall.column.later.title
+
+
+# Only what changed is painted again.
+
+
+class Paints(QObject):
+    """Counts what is painted, widget by widget."""
+
+    def __init__(self, wall: Wall) -> None:
+        super().__init__()
+        self.regions: dict[str, QRegion] = {}
+        self._names = {id(w): n for n, w in vars(wall).items() if n in ("car", "strip", "next_bar", "column", "band")}
+        for name in self._names.values():
+            getattr(wall, name).installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 (Qt's name)
+        if isinstance(event, QPaintEvent):
+            name = self._names[id(watched)]
+            self.regions[name] = self.regions.get(name, QRegion()).united(event.region())
+        return False
+
+
+def test_a_second_that_changes_no_zone_paints_no_car(board: Walled):
+    QCoreApplication.processEvents()
+    paints = Paints(board.wall)
+    board.wall.refresh()
+    QCoreApplication.processEvents()
+    assert "car" not in paints.regions
+    assert "band" not in paints.regions
+
+
+def test_when_one_clock_runs_on_only_its_part_of_the_car_is_painted(board: Walled):
+    QCoreApplication.processEvents()
+    paints = Paints(board.wall)
+    board.wait(1)
+    car = board.wall.car
+    painted = sum(r.width() * r.height() for r in iter(paints.regions["car"]))  # type: ignore[call-overload]
+    share = painted / (car.width() * car.height())
+    assert 0 < share < 0.35, f"{share:.0%} of the car was painted for seven clocks"
+
+
+def test_another_time_zone_is_shown_and_recorded_and_moves_no_wait(board: Walled):
+    zones: list[tzinfo] = [UTC]
+    board.wall._time_zone_now = lambda: zones[-1]
+    before, tiles, events = board.hand.clocks(), [b.tile for b in board.wall.column.buttons], board.events()
+    board.wall.watch()
+    assert board.events() == events
+    zones.append(ZoneInfo("America/New_York"))
+    for _ in range(2):
+        board.wall.watch()
+        board.wall.refresh()
+    (changed,) = board.hand.journal.read()[events:]
+    assert isinstance(changed, TimeZoneChanged)
+    assert (changed.was, changed.becomes) == ("UTC", "America/New_York")
+    assert board.hand.clocks() == before
+    assert [b.tile and b.tile.digits for b in board.wall.column.buttons] == [t and t.digits for t in tiles]
+    assert board.wall.strip.clock.title == "time zone changed"
+    assert board.wall.strip._strip
+    assert board.wall.strip._strip.time == "04:00:00"  # 09:00 UTC on 2 March: EST is UTC-5, IANA time zone database
+    board.press(board.wall.strip.clock)
+    assert "now America/New_York" in board.told()
+    state = board.hand.bay.state
+    assert board.hand.restart().state == state
+
+
+def test_a_time_zone_that_cannot_be_read_stops_no_sign_of_life(board: Walled):
+    def unknown() -> tzinfo:
+        raise ZoneInfoNotFoundError("No time zone found with key Nowhere/Else")
+
+    board.wall._time_zone_now = unknown
+    moment = board.hand.wait(60)
+    board.wall.watch()
+    assert board.hand.journal.last_heartbeat() == moment
+    assert board.wall.tz is UTC
+
+
+def test_a_wall_that_is_closed_sleeps(board: Walled):
+    board.wall.close()
+    assert not board.wall._second.isActive()
+    assert not board.wall._watch.isActive()
+    board.wall.refresh()
+    assert not board.wall._second.isActive(), "a closed wall wakes itself again"
+
+
+def test_a_fault_of_ours_in_one_painting_does_not_stop_the_clocks(
+    board: Walled, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot
+):
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(board.wall.column, "show_tiles", broken)
+    board.wall._second.stop()  # it has fired, and this is what it asked for
+    with pytest.raises(ZeroDivisionError):
+        board.wall.refresh()
+    monkeypatch.undo()
+    told = board.wall.strip.grab().toImage()
+    board.hand.wait(61)
+    qtbot.waitUntil(lambda: board.wall.strip.grab().toImage() != told, timeout=3_000)
+
+
+@pytest.mark.parametrize(("drawing", "told"), [("", "gone.svg"), ("<svg", "the drawing in job gone")])
+def test_a_car_whose_drawing_is_gone_is_worked_all_the_same(
+    hand: HandBay, caplog: pytest.LogCaptureFixture, drawing: str, told: str
+):
+    job = hand.bay.state.jobs[CAR].job
+    gone = job.vehicle.model_copy(update={"name": "gone", "drawing": "gone.svg"})
+    hand.bay.open_job(job.model_copy(update={"id": JobId("gone"), "vehicle": gone, "drawing": drawing}))
+    with walled(hand) as wall:
+        wall.wall.show_job(JobId("gone"))
+        assert told in caplog.text
+        before = wall.events()
+        wall.press(wall.wall.next_bar.main)
+        assert wall.events() == before + 1
+    caplog.clear()
+
+
+def test_a_step_chosen_for_one_zone_is_not_chosen_for_the_next(board: Walled):
+    board.wall._step = StepId("coat-2")
+    board.wall._open_tile(board.wall.column.buttons[0].tile)  # type: ignore[arg-type]
+    assert board.wall._step is None

@@ -1,0 +1,142 @@
+"""A job changed at the wall by real presses: work added, another recipe, zones set aside; all of it in the record."""
+
+from datetime import UTC
+from pathlib import Path
+
+import pytest
+
+from bayapp.job.model.ids import ZoneId
+from bayapp.pages.board.phrases import aside_reasons, swap_reasons
+from bayapp.report.facts.content import day_record
+from bayapp.screen.cars.change_controller import ChangeController
+from bayapp.screen.widgets.glove_button import GloveButton
+from tests.pages.bays import hand_bay
+from tests.screen.walls import Walled, walled
+
+
+@pytest.fixture
+def board(tmp_path: Path):
+    with hand_bay(tmp_path) as hand, walled(hand) as wall:
+        wall.answer_all()
+        yield wall
+
+
+def controller(wall: Walled) -> ChangeController:
+    return wall.menus.change_controller()
+
+
+def to(wall: Walled, what: str) -> ChangeController:
+    wall.press(wall.wall.next_bar.more)
+    wall.choose("Change this job")
+    wall.choose(what)
+    assert controller(wall).page.isVisible()
+    return controller(wall)
+
+
+def set_button(wall: Walled, title: str) -> GloveButton:
+    return next(b for b in controller(wall).page.sets if b.isVisible() and b.title == title)
+
+
+def job_of(wall: Walled):
+    assert wall.wall.job
+    return wall.hand.bay.state.jobs[wall.wall.job]
+
+
+def test_zones_are_added_and_stand_on_the_board_at_once(board: Walled):
+    before = set(job_of(board).zones)
+    page = to(board, "Add work").page
+    assert page.next.detail == "Choose what is to be done."
+    board.press(page.next)
+    assert page.isVisible()
+    board.press(set_button(board, "All trim"))
+    added = set(job_of(board).job.vehicle.zones_of(["trim"])) - before
+    assert page.next.detail == f"{len(added)} zones are added."
+    board.press(page.next)
+    assert board.wall.car.isVisible()
+    assert set(job_of(board).zones) == before | added
+    board.touch("grille")
+    if board.choices():
+        board.choose_last("Grille")
+    assert board.wall.zones == (ZoneId("grille"),)
+    assert board.wall.ladder_page.isVisible()
+
+
+def test_what_is_worked_already_is_no_choice_and_says_so_when_touched(board: Walled):
+    page = to(board, "Add work").page
+    assert "All rims" not in [b.title for b in page.sets if b.isVisible()]
+    page.zones_touched.emit([ZoneId("bonnet")])
+    assert "Bonnet is worked in this job already" in board.told()
+    board.press(board.wall.choices.close_button)
+    assert page.isVisible()
+
+
+def test_another_recipe_is_taken_for_a_reason_and_the_ladder_goes_on_from_where_it_stands(board: Walled):
+    page = to(board, "Another recipe").page
+    page.zones_touched.emit([ZoneId("rear-screen")])
+    board.press(page.next)
+    assert board.choices() == ["Glass, three layers", "Glass, one layer"]
+    board.choose("Glass, three layers")
+    board.choose(swap_reasons()[0].capitalize())
+    assert board.wall.car.isVisible()
+    recipe = job_of(board).job.recipe_of(ZoneId("rear-screen"))
+    assert recipe.layers == 3
+    assert [run.step for run in job_of(board).zones[ZoneId("rear-screen")].rungs] == ["decontaminate", "polish"]
+
+
+def test_a_recipe_that_does_not_fit_says_why_in_the_gates_words_and_changes_nothing(board: Walled):
+    events = board.events()
+    page = to(board, "Another recipe").page
+    page.zones_touched.emit([ZoneId("windscreen")])
+    board.press(page.next)
+    shown = {b.title: b.detail for b in board.wall.choices.buttons if b.isVisible()}
+    assert "has been done, or missed, and that recipe has nothing like it there" in shown["Glass, one layer"]
+    board.choose("Glass, one layer")
+    assert "cannot go on by Glass, one layer" in board.told()
+    assert board.events() == events
+    board.press(board.wall.choices.close_button)
+    assert page.isVisible()
+
+
+def test_zones_of_two_surfaces_have_no_recipe_in_common(board: Walled):
+    page = to(board, "Another recipe").page
+    page.zones_touched.emit([ZoneId("windscreen")])
+    page.zones_touched.emit([ZoneId("bonnet")])
+    board.press(page.next)
+    assert "choose zones of one surface" in board.told()
+
+
+def test_zones_are_taken_out_with_a_reason(board: Walled):
+    page = to(board, "Not today").page
+    page.zones_touched.emit([ZoneId("bonnet")])
+    page.zones_touched.emit([ZoneId("tailgate")])
+    page.zones_touched.emit([ZoneId("tailgate")])
+    assert page.next.detail == "1 zone is chosen."
+    board.press(page.next)
+    board.choose(aside_reasons()[0].capitalize())
+    assert dict(job_of(board).aside) == {ZoneId("bonnet"): aside_reasons()[0]}
+    picking = to(board, "Not today")._picking
+    assert picking
+    assert "bonnet" not in picking.among
+
+
+def test_every_change_stands_in_the_day_record_with_who_and_why(board: Walled):
+    desk_ = to(board, "Add work")
+    board.press(set_button(board, "All trim"))
+    board.press(desk_.page.next)
+    page = to(board, "Another recipe").page
+    page.zones_touched.emit([ZoneId("rear-screen")])
+    board.press(page.next)
+    board.choose("Glass, three layers")
+    board.choose(swap_reasons()[1].capitalize())
+    at = board.hand.bay.now()
+    journal, job = board.hand.journal, job_of(board).job
+    record = day_record(journal.read_job(job.id), job.id, at.date(), at, UTC)
+    assert [(change.by, change.reason) for change in record.changes] == [("Ash", ""), ("Ash", swap_reasons()[1])]
+
+
+def test_without_a_car_there_is_nothing_to_change(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
+        wall.wall.page_wanted.emit("more", None)
+        assert "Change this job" not in wall.choices()
+        wall.wall.page_wanted.emit("change", None)
+        assert not controller(wall).page.isVisible()

@@ -1,0 +1,180 @@
+"""From a car that just rolled in to a running board, by touches alone."""
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from bayapp.files.library import Library
+from bayapp.files.saved import save_document
+from bayapp.job.model.ids import ZoneId
+from bayapp.screen.cars.new_job_begin import BeginPage
+from bayapp.screen.cars.new_job_controller import NewJobController
+from bayapp.screen.cars.new_job_form import FormPage
+from bayapp.screen.cars.new_job_work import WorkPage
+from bayapp.screen.widgets.glove_button import GloveButton
+from tests.pages.bays import hand_bay
+from tests.screen.walls import Walled, walled
+
+SHOP = 'format = "bayapp-settings/1"\npeople = ["Ash", "Bo", "Cy"]\n'
+
+
+@pytest.fixture
+def empty(tmp_path: Path):
+    """A wall without a car, in a shop of three people."""
+    with hand_bay(tmp_path, cars=0) as hand:
+        (hand.store / "settings.toml").write_text(SHOP, encoding="utf-8")
+        with walled(hand) as wall:
+            yield wall
+
+
+def controller(wall: Walled) -> NewJobController:
+    return wall.menus.new_job_controller()
+
+
+def titled(buttons: list, title: str) -> GloveButton:
+    return next(b for b in buttons if b.isVisible() and b.title == title)
+
+
+def to_work(wall: Walled, form: str = "Hatchback") -> WorkPage:
+    wall.wall.page_wanted.emit("cars", None)
+    wall.choose("New car")
+    forms: FormPage = controller(wall).forms
+    wall.press(titled(forms.buttons, form))
+    return controller(wall).work
+
+
+def to_begin(wall: Walled, *sets: str) -> BeginPage:
+    work = to_work(wall)
+    for name in sets:
+        wall.press(titled(work.sets, name))
+    wall.press(work.next)
+    return controller(wall).begin
+
+
+def test_a_car_that_just_rolled_in_stands_on_the_board_after_eight_touches(empty: Walled):
+    begin = to_begin(empty, "All glass", "All rims")
+    empty.press(titled(begin.colours, "Blue"))
+    empty.press(titled(begin.people, "Bo"))
+    empty.press(begin.begin)
+    (inside,) = empty.hand.bay.state.open_jobs
+    assert inside.job.title == "Blue hatchback"
+    assert inside.job.crew == ("Ash", "Bo")
+    assert empty.wall.car.isVisible()
+    assert empty.wall.job == inside.job.id
+    glass = set(Library().load_vehicle("hatchback").zones_of(["all-glass"]))
+    assert glass < set(inside.zones)
+
+
+def test_zones_are_taken_out_and_put_in_by_touching_the_drawing(empty: Walled):
+    work = to_work(empty)
+    empty.press(titled(work.sets, "All glass"))
+    work.zones_touched.emit([ZoneId("windscreen")])
+    assert " of " in titled(work.sets, "All glass").detail
+    work.zones_touched.emit([ZoneId("windscreen")])
+    assert " of " not in titled(work.sets, "All glass").detail
+
+
+def test_several_zones_under_one_glove_are_asked_for_and_the_way_back_is_the_work(empty: Walled):
+    work = to_work(empty)
+    work.zones_touched.emit([ZoneId("mirror-left"), ZoneId("windscreen")])
+    assert set(empty.choices()) == {"Left mirror", "Windscreen"}
+    empty.press(empty.wall.choices.close_button)
+    assert work.isVisible()
+    work.zones_touched.emit([ZoneId("mirror-left"), ZoneId("windscreen")])
+    empty.choose("Windscreen")
+    assert work.isVisible()
+    assert work.next.detail == "1 zone is worked."
+
+
+def test_nothing_chosen_is_said_and_does_not_go_on(empty: Walled):
+    work = to_work(empty)
+    assert work.next.detail == "Choose what is to be done."
+    empty.press(work.next)
+    assert work.isVisible()
+
+
+def test_another_recipe_is_chosen_for_a_part_of_the_work(empty: Walled):
+    work = to_work(empty)
+    empty.press(titled(work.sets, "All glass"))
+    empty.press(work.recipes)
+    empty.choose("All glass")
+    assert empty.choices() == ["Glass, one layer", "Glass, three layers"]
+    empty.choose("Glass, three layers")
+    assert work.isVisible()
+    assert titled(work.sets, "All glass").detail == "Glass, three layers"
+
+
+def test_a_promise_is_held_against_the_plan_at_once(empty: Walled):
+    begin = to_begin(empty, "All rims")
+    assert "It will be ready at" in shown(begin)
+    empty.press(begin.promise)
+    empty.press(begin.shifts[-1])
+    assert "before it was promised" in shown(begin)
+    for _n in range(2):
+        for _hour in range(24):
+            begin.promise_moved.emit(timedelta(hours=-1))
+    assert "later than promised" in shown(begin)
+
+
+def shown(begin: BeginPage) -> str:
+    assert begin._view
+    return begin._view.told
+
+
+def test_the_work_is_kept_for_other_cars_and_lies_ready(empty: Walled):
+    begin = to_begin(empty, "All rims")
+    empty.press(begin.template)
+    (kept,) = (empty.hand.store / "jobs").glob("*.toml")
+    assert str(kept) in empty.wall.choices.sentences[0]
+    assert len(Library().load_job(kept).block_of) == 4
+    empty.press(empty.wall.choices.close_button)
+    assert begin.isVisible()
+    empty.wall.page_wanted.emit("cars", None)
+    assert "Hatchback" in empty.choices()
+
+
+def test_a_second_car_of_one_colour_and_form_is_numbered(empty: Walled):
+    for _n in range(2):
+        begin = to_begin(empty, "All rims")
+        empty.press(titled(begin.colours, "Red"))
+        empty.press(begin.begin)
+        empty.wait(1)
+    assert [j.job.title for j in empty.hand.bay.state.open_jobs] == ["Red hatchback", "Red hatchback 2"]
+
+
+def test_a_bad_form_of_the_shop_is_told_and_the_others_can_be_used(empty: Walled):
+    (empty.hand.store / "vehicles").mkdir()
+    (empty.hand.store / "vehicles" / "cart.toml").write_text("format = 'bayapp-vehicle/1'\n", encoding="utf-8")
+    empty.wall.page_wanted.emit("new-car", None)
+    assert "cart.toml" in empty.wall.choices.sentences[0]
+    empty.press(empty.wall.choices.close_button)
+    assert controller(empty).forms.isVisible()
+
+
+def test_a_recipe_of_the_shop_is_offered_for_its_surface(empty: Walled):
+    own = Library().load_recipe("rim").model_copy(update={"name": "rim-ceramic", "title": "Rim, slow"})
+    save_document(empty.hand.store / "recipes" / "rim-ceramic.toml", own)
+    work = to_work(empty)
+    empty.press(titled(work.sets, "All rims"))
+    empty.press(work.recipes)
+    empty.choose("All rims")
+    assert "Rim, slow" in empty.choices()
+    assert empty.choices()[0] == "Rim"
+
+
+def test_with_nobody_named_the_work_begins_without_a_name(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
+        begin = to_begin(wall, "All rims")
+        assert [b for b in begin.people if b.isVisible()] == []
+        wall.press(begin.begin)
+        (inside,) = hand.bay.state.open_jobs
+        assert inside.job.crew == ()
+
+
+def test_a_broken_recipe_of_the_shop_keeps_no_car_out(empty: Walled):
+    (empty.hand.store / "recipes").mkdir()
+    (empty.hand.store / "recipes" / "spoilt.toml").write_text("format = 'bayapp-recipe/1'\n", encoding="utf-8")
+    begin = to_begin(empty, "All rims")
+    empty.press(begin.begin)
+    assert len(empty.hand.bay.state.open_jobs) == 1

@@ -1,0 +1,56 @@
+"""Who is in today: by one touch, on every car, in the plan's hands and on the strip."""
+
+from pathlib import Path
+
+from bayapp.job.state.events import CrewChanged
+from tests.pages.bays import hand_bay
+from tests.screen.walls import Walled, walled
+
+SHOP = 'format = "bayapp-settings/1"\npeople = ["Ash", "Bo", "Cy Miller"]\n'
+
+
+def open_page(wall: Walled) -> None:
+    wall.wall.page_wanted.emit("more", None)
+    wall.choose("Who is in today")
+
+
+def crews(wall: Walled) -> list[tuple[str, ...]]:
+    return [state.job.crew for state in wall.hand.bay.state.open_jobs]
+
+
+def test_somebody_comes_and_somebody_goes_on_every_car(tmp_path: Path):
+    with hand_bay(tmp_path, cars=2) as hand, walled(hand) as wall:
+        (hand.store / "settings.toml").write_text(SHOP, encoding="utf-8")
+        wall.answer_all()
+        open_page(wall)
+        assert wall.choices() == ["Ash", "Bo", "Cy Miller", "Cy 2", "Di 2"]
+        wall.choose("Cy Miller")
+        assert crews(wall) == [("Ash", "Bo", "Cy Miller"), ("Cy 2", "Di 2", "Cy Miller")]
+        wall.choose("Ash")
+        assert crews(wall) == [("Bo", "Cy Miller"), ("Cy 2", "Di 2", "Cy Miller")]
+        assert wall.wall.by == "Bo"
+        assert isinstance(list(hand.journal.read())[-1], CrewChanged)
+
+
+def test_who_is_at_work_cannot_go_and_it_is_said(tmp_path: Path):
+    with hand_bay(tmp_path, cars=1) as hand, walled(hand) as wall:
+        wall.answer_all()
+        open_page(wall)
+        wall.choose("Bo")  # Bo works on the rear left rim
+        assert "Bo is still at" in wall.wall.choices.sentences[0]
+        assert hand.bay.state.open_jobs[0].job.crew == ("Ash", "Bo")
+
+
+def test_a_shop_that_records_initials_offers_them(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
+        (hand.store / "settings.toml").write_text(SHOP + 'names = "initials"\n', encoding="utf-8")
+        open_page(wall)
+        assert wall.choices() == ["A", "B", "CM"]
+
+
+def test_a_shop_that_wants_no_names_has_none_to_offer(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
+        (hand.store / "settings.toml").write_text(SHOP + 'names = "none"\n', encoding="utf-8")
+        open_page(wall)
+        assert wall.choices() == []
+        assert "without a name" in wall.wall.choices.sentences[0]

@@ -1,0 +1,285 @@
+"""The planner's process beside the board: really started, really killed, and gone when the board is."""
+
+import os
+import signal
+import sys
+from collections.abc import Callable, Iterator
+from datetime import time, timedelta
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from bayapp.files.shop.hours import WorkingHours
+from bayapp.job import CloseJob, WriteNote
+from bayapp.job.model.ids import JobId
+from bayapp.planning.core.work_order import WorkOrder
+from bayapp.screen import app
+from bayapp.screen.processes import planner_process
+from bayapp.screen.processes.planner_process import GIVES_UP_AFTER, PlannerProcess
+from tests.pages.bays import ASH, CAR, HandBay
+from tests.screen.walls import walled
+
+LONG = 60_000
+ROOT = Path(__file__).parents[3]
+BY_HAND = [sys.executable, "-m", "tests.cli.follow_by_hand"]
+
+
+@pytest.fixture(autouse=True)
+def by_hand(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The process is real, its planner is made by hand, and nobody waits long for its return."""
+    monkeypatch.chdir(ROOT)
+    monkeypatch.setattr(planner_process, "command", lambda: BY_HAND)
+    monkeypatch.setattr(planner_process, "FIRST_PAUSE_MS", 10)
+    monkeypatch.setattr(planner_process, "LOOK_AHEAD_MS", 1)
+
+
+def says(monkeypatch: pytest.MonkeyPatch, script: str) -> None:
+    """Let the process be a shell that runs this instead."""
+    monkeypatch.setattr(planner_process, "command", lambda: ["/bin/sh", "-c", script])
+
+
+@pytest.fixture
+def planner(hand: HandBay) -> Iterator[PlannerProcess]:
+    found = PlannerProcess(hand.store, hand.bay)
+    yield found
+    found.stop()
+    assert not found.running
+
+
+def is_there(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    return True
+
+
+def next_order(qtbot: QtBot, planner: PlannerProcess, act: Callable[[], object]) -> WorkOrder:
+    with qtbot.waitSignal(planner.planned, timeout=LONG) as blocker:
+        act()
+    assert isinstance(blocker.args, list)
+    (order,) = blocker.args
+    assert isinstance(order, WorkOrder)
+    return order
+
+
+def some_change(hand: HandBay) -> None:
+    assert hand.bay.request(WriteNote(CAR, "looked at it", (), ASH)).accepted
+
+
+def test_the_bay_gets_an_order_of_the_present_and_its_listeners_hear(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess
+):
+    heard: list[WorkOrder | None] = []
+    hand.bay.subscribe(lambda: heard.append(hand.bay.order))
+    order = next_order(qtbot, planner, planner.begin)
+    assert hand.bay.order == order
+    assert heard[-1] == order
+    assert (order.made_for, order.entry) == (hand.bay.now(), hand.bay.state.last_at)
+
+
+def test_nothing_is_started_before_the_board_stands(hand: HandBay, planner: PlannerProcess, qtbot: QtBot):
+    some_change(hand)
+    qtbot.wait(1)  # lets the event loop turn
+    assert not planner.running
+
+
+def test_every_accepted_change_is_planned_anew_and_those_of_one_turn_together(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess
+):
+    next_order(qtbot, planner, planner.begin)
+    asked = planner._order
+
+    def three_changes() -> None:
+        for _ in range(3):
+            hand.wait(1)
+            some_change(hand)
+
+    order = next_order(qtbot, planner, three_changes)
+    assert order.entry == hand.bay.state.last_at
+    assert planner._order == asked + 1
+
+
+def test_an_order_that_was_taken_or_an_alert_that_was_raised_asks_for_nothing(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess
+):
+    order = next_order(qtbot, planner, planner.begin)
+    asked = planner._order
+    hand.bay.take_order(order)
+    hand.look()
+    qtbot.wait(1)
+    assert planner._order == asked
+
+
+def test_it_asks_again_when_a_clock_opens_or_lapses_and_at_least_every_five_minutes(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess
+):
+    next_order(qtbot, planner, planner.begin)
+    at = hand.bay.now()
+    moments = [m for c in hand.clocks() for m in (c.opens_at, c.lapses_at) if m and m > at]
+    soonest = min(moments) - at
+    assert soonest < timedelta(seconds=60)
+    qtbot.waitUntil(planner._again.isActive, timeout=LONG)
+    assert 0 < planner._again.interval() - soonest / timedelta(milliseconds=1) <= 2
+    hand.go_to(max(moments))
+    next_order(qtbot, planner, lambda: some_change(hand))
+    qtbot.waitUntil(planner._again.isActive, timeout=LONG)
+    assert 300_000 <= planner._again.interval() <= 300_001
+
+
+def test_time_that_passes_is_planned_anew(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(planner_process, "AGAIN", timedelta(milliseconds=20))
+    next_order(qtbot, planner, planner.begin)
+    hand.wait(30)
+    order = next_order(qtbot, planner, lambda: None)
+    while order.made_for != hand.bay.now():  # one more may have been on its way
+        order = next_order(qtbot, planner, lambda: None)
+
+
+def test_a_process_that_is_killed_comes_back_and_plans(qtbot: QtBot, hand: HandBay, planner: PlannerProcess):
+    next_order(qtbot, planner, planner.begin)
+    first = planner.process_id()
+
+    def kill() -> None:
+        os.kill(first, signal.SIGKILL)
+
+    next_order(qtbot, planner, kill)
+    assert planner.process_id() not in (0, first)
+    assert not is_there(first)
+
+
+def test_a_planner_that_never_works_is_told_once_with_its_own_words_and_tried_ever_more_seldom(
+    qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
+):
+    says(monkeypatch, "echo 'The engine is missing.' >&2; exit 3")
+    told: list[str] = []
+    pauses: list[int] = []
+    planner.failed.connect(told.append)
+    planner._process.finished.connect(lambda *_: pauses.append(planner._pause.interval()))
+    planner.begin()
+    qtbot.waitUntil(lambda: len(pauses) == GIVES_UP_AFTER + 1, timeout=LONG)
+    assert told == ["The engine is missing."]
+    assert pauses == [10, 20, 40, 80, 160]
+
+
+def test_the_pause_between_trials_stays_bounded(qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch):
+    says(monkeypatch, "exit 3")
+    monkeypatch.setattr(planner_process, "LONGEST_PAUSE_MS", 15)
+    planner._failures = 500
+    planner.begin()
+    qtbot.waitUntil(lambda: planner._failures > 502, timeout=LONG)
+    assert planner._pause.interval() == 15
+
+
+def test_a_program_that_cannot_be_started_is_told_too(
+    qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(planner_process, "command", lambda: ["/no/such/program"])
+    with qtbot.waitSignal(planner.failed, timeout=LONG) as blocker:
+        planner.begin()
+    assert blocker.args != [""]
+    assert not planner.running
+
+
+def test_an_empty_bay_needs_no_planner_and_the_next_car_gets_one(qtbot: QtBot, hand: HandBay, planner: PlannerProcess):
+    next_order(qtbot, planner, planner.begin)
+    process = planner.process_id()
+    assert hand.bay.request(CloseJob(CAR)).accepted
+    qtbot.waitUntil(lambda: not planner.running, timeout=LONG)
+    assert not is_there(process)
+    assert hand.bay.order is None
+    job = hand.bay.state.jobs[CAR].job.model_copy(update={"id": JobId("next")})
+    order = next_order(qtbot, planner, lambda: hand.bay.open_job(job))
+    assert {step.job for step in order.steps} == {"next"}
+
+
+def test_a_car_that_comes_while_the_process_still_ends_gets_a_new_one(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess
+):
+    next_order(qtbot, planner, planner.begin)
+    first = planner.process_id()
+    job = hand.bay.state.jobs[CAR].job.model_copy(update={"id": JobId("next")})
+    assert hand.bay.request(CloseJob(CAR)).accepted
+    planner._ask()
+    order = next_order(qtbot, planner, lambda: hand.bay.open_job(job))
+    assert {step.job for step in order.steps} == {"next"}
+    assert planner.process_id() != first
+
+
+def test_nothing_is_left_once_it_is_stopped_and_nothing_starts_any_more(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess
+):
+    next_order(qtbot, planner, planner.begin)
+    process = planner.process_id()
+    planner.stop()
+    assert not is_there(process)
+    some_change(hand)
+    qtbot.wait(1)
+    assert not planner.running
+
+
+def test_nonsense_is_logged_as_a_fault_of_ours_and_what_follows_counts(
+    qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+):
+    work = '{"order":1,"work":{"status":"unknown","made_for":"2026-03-02T09:00:00Z"}}'
+    says(monkeypatch, f"read line; echo nonsense; echo '{work}'; exec sleep 60")
+    assert next_order(qtbot, planner, planner.begin).status == "unknown"
+    (record,) = [r for r in caplog.records if r.levelname == "ERROR"]
+    assert "fault of bayapp's own" in record.getMessage()
+    assert "nonsense" in record.getMessage()
+
+
+def test_a_line_without_an_end_is_not_kept(
+    qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+):
+    monkeypatch.setattr(planner_process, "LONGEST_LINE", 1_000)
+    says(monkeypatch, "head -c 5000 /dev/zero; exec sleep 60")
+    planner.begin()
+    qtbot.waitUntil(lambda: planner._failures > 0, timeout=LONG)
+    assert "a line without an end" in caplog.text
+    assert planner._unread == b""
+
+
+def test_an_answer_to_an_older_request_counts_only_while_there_is_none_to_a_newer(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess
+):
+    next_order(qtbot, planner, planner.begin)
+
+    def line(order: int, when: str) -> bytes:
+        return f'{{"order":{order},"work":{{"status":"unknown","made_for":"{when}"}}}}'.encode()
+
+    planner._order = 9
+    planner._hear(line(7, "2026-03-02T07:00:00Z"))
+    assert hand.bay.order
+    assert hand.bay.order.made_for.hour == 7, "the newest there is"
+    planner._hear(line(8, "2026-03-02T08:00:00Z"))
+    planner._hear(line(7, "2026-03-02T07:00:00Z"))
+    assert hand.bay.order.made_for.hour == 8
+
+
+def test_the_words_of_the_planner_go_to_the_log(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess, caplog: pytest.LogCaptureFixture
+):
+    (hand.store / "settings.toml").write_text("volume = 'loud'")
+    next_order(qtbot, planner, planner.begin)
+    qtbot.waitUntil(lambda: "the planner says" in caplog.text, timeout=LONG)
+    assert "settings.toml" in caplog.text
+
+
+def test_hours_that_are_set_on_the_wall_are_planned_by_at_once(qtbot: QtBot, hand: HandBay):
+    with walled(hand) as wall:
+        app.add_planner(wall.wall, hand.store, wall.menus)
+        (planner,) = wall.wall.findChildren(PlannerProcess)
+        next_order(qtbot, planner, lambda: None)
+        asked = planner._order
+        wall.menus.settings.change(lambda now: now.model_copy(update={"theme": "light"}))
+        qtbot.wait(1)
+        assert planner._order == asked
+        hours = (WorkingHours(time(8), time(12)),)
+        next_order(
+            qtbot, planner, lambda: wall.menus.settings.change(lambda now: now.model_copy(update={"hours": hours}))
+        )
+        assert planner._order == asked + 1

@@ -1,0 +1,147 @@
+"""The one button: a click, a hold of two seconds, and never both."""
+
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from bayapp.drawing.palette import PALETTES
+from bayapp.screen.widgets import glove_button
+from bayapp.screen.widgets.glove_button import GloveButton, Style
+from bayapp.screen.widgets.look import Look
+from bayapp.screen.widgets.measure import Measure
+
+
+@pytest.fixture
+def button(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Iterator[GloveButton]:
+    """A button that takes every touch for meant, unless a test sets ``SETTLE_MS`` back."""
+    monkeypatch.setattr(glove_button, "SETTLE_MS", 0)
+    found = GloveButton(Look(PALETTES["dark"], Measure(3.0)))
+    qtbot.addWidget(found)
+    found.resize(240, 90)
+    found.show()
+    yield found
+    found.close()
+    found.deleteLater()
+
+
+def press(button: GloveButton) -> None:
+    QTest.mousePress(button, Qt.MouseButton.LeftButton, pos=button.rect().center())
+
+
+def release(button: GloveButton) -> None:
+    QTest.mouseRelease(button, Qt.MouseButton.LeftButton, pos=button.rect().center())
+
+
+def test_a_touch_is_a_click(qtbot: QtBot, button: GloveButton):
+    with qtbot.waitSignal(button.clicked), qtbot.assertNotEmitted(button.held):
+        press(button)
+        release(button)
+
+
+def test_a_button_that_has_just_come_up_takes_a_touch_for_a_bounce(
+    qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(glove_button, "SETTLE_MS", 200)
+    button.hide()
+    button.show()
+    with qtbot.assertNotEmitted(button.clicked):
+        press(button)
+        release(button)
+    assert not button.isDown()
+    QTest.qWait(250)
+    with qtbot.waitSignal(button.clicked):
+        press(button)
+        release(button)
+
+
+def test_two_touches_in_one_breath_are_one(qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch):
+    """Whatever the button says: "undo" says the same when it would take back one more."""
+    press(button)
+    release(button)
+    monkeypatch.setattr(glove_button, "SETTLE_MS", 600)
+    with qtbot.assertNotEmitted(button.clicked):
+        press(button)
+        release(button)
+
+
+def test_a_button_without_hold_stays_silent_however_long_it_is_held(
+    qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(glove_button, "HOLD_MS", 50)
+    with qtbot.assertNotEmitted(button.held, wait=150):
+        press(button)
+    release(button)
+
+
+def test_two_seconds_are_two_seconds(qtbot: QtBot, button: GloveButton):
+    button.hold_to_act = True
+    with qtbot.assertNotEmitted(button.held, wait=1_900):
+        press(button)
+    with qtbot.waitSignal(button.held, timeout=1_000):
+        pass
+    release(button)
+
+
+def test_after_a_hold_no_click_follows(qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(glove_button, "HOLD_MS", 50)
+    button.hold_to_act = True
+    with qtbot.waitSignal(button.held, timeout=2_000):
+        press(button)
+    with qtbot.assertNotEmitted(button.clicked, wait=100):
+        release(button)
+    assert not button.isDown()
+
+
+def test_a_hold_that_is_let_go_early_is_forgotten(qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(glove_button, "HOLD_MS", 150)
+    button.hold_to_act = True
+    with qtbot.assertNotEmitted(button.held, wait=250):
+        press(button)
+        QTest.qWait(50)
+        release(button)
+    assert not button._frame.isActive()
+
+
+def test_a_button_that_is_hidden_while_it_is_held_stops_counting(
+    qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch
+):
+    """The page may turn under a finger: what is not seen is not held."""
+    monkeypatch.setattr(glove_button, "HOLD_MS", 100)
+    button.hold_to_act = True
+    press(button)
+    with qtbot.assertNotEmitted(button.held, wait=200):
+        button.hide()
+    assert not button._frame.isActive()
+
+
+def test_a_button_that_may_be_pressed_again_while_it_is_held_is_not_held_any_more(
+    qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch
+):
+    """The wait opened under the finger: no reason is asked for what is right now."""
+    monkeypatch.setattr(glove_button, "HOLD_MS", 100)
+    button.hold_to_act = True
+    press(button)
+    with qtbot.assertNotEmitted(button.held, wait=200):
+        button.hold_to_act = False
+    release(button)
+
+
+@pytest.mark.parametrize("style", list(Style))
+def test_words_are_given_to_those_who_cannot_see_them(button: GloveButton, style: Style):
+    button.show_words("Begin", "now", style=style)
+    assert (button.text(), button.accessibleDescription()) == ("Begin", "now")
+    assert not button.grab().isNull()
+
+
+def test_the_same_words_paint_nothing_again(qtbot: QtBot, button: GloveButton):
+    button.show_words("Begin", "now")
+    button.grab()
+    calls = list[int]()
+    button.update = lambda *_: calls.append(1)  # type: ignore[method-assign]
+    button.show_words("Begin", "now")
+    assert calls == []
+    button.show_words("Begin", "later")
+    assert calls == [1]

@@ -1,0 +1,107 @@
+"""Numbers, units and times of day: against published conversions and what CLDR says of locales."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bayapp.text import figures
+from bayapp.text.figures import (
+    DayClock,
+    Habits,
+    TemperatureUnit,
+    VolumeUnit,
+    clock_time,
+    day_of_month,
+    figure,
+    percent,
+    short_figure,
+    shown_temperature,
+    shown_volume,
+    temperature,
+    typed_temperature,
+    typed_volume,
+    use_habits,
+    volume,
+    warmth,
+)
+
+AMERICAN = Habits(TemperatureUnit.FAHRENHEIT, VolumeUnit.FLUID_OUNCE, DayClock.HOURS_12)
+
+
+@pytest.fixture(autouse=True)
+def usual() -> Iterator[None]:
+    yield
+    use_habits(Habits())
+
+
+def test_temperatures_in_both_units():
+    """Fixed points of the Fahrenheit scale, 32 and 212 °F at 0 and 100 °C, and -40 where both agree (from memory)."""
+    assert temperature(21) == "21.0 °C"
+    use_habits(AMERICAN)
+    assert temperature(0) == "32.0 °F"
+    assert temperature(100) == "212.0 °F"
+    assert temperature(-40) == "-40.0 °F"
+    assert warmth(3) == "5.4 °F"
+
+
+def test_volumes_in_both_units():
+    """A US gallon, 128 fluid ounces, is 3.785411784 litres exactly (NIST Handbook 44, appendix C; from memory)."""
+    assert volume(120) == "120 ml"
+    assert volume(2.5) == "2.5 ml"
+    use_habits(AMERICAN)
+    assert shown_volume(3785.411784) == pytest.approx(128, rel=1e-12)
+    assert volume(120) == "4.1 fl oz"
+
+
+@given(st.floats(-40, 90))
+def test_what_is_typed_is_what_was_shown(celsius: float):
+    for habits in (Habits(), AMERICAN):
+        use_habits(habits)
+        assert typed_temperature(shown_temperature(celsius)) == pytest.approx(celsius, abs=1e-9)
+        assert typed_volume(shown_volume(celsius)) == pytest.approx(celsius, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("hour", "told"), [(0, "12:05 am"), (1, "1:05 am"), (12, "12:05 pm"), (13, "1:05 pm"), (23, "11:05 pm")]
+)
+def test_the_twelve_hour_clock_has_no_hour_nought(hour: int, told: str):
+    use_habits(AMERICAN)
+    assert clock_time(datetime(2026, 11, 25, hour, 5, tzinfo=UTC), UTC, seconds=False) == told
+
+
+def test_the_twenty_four_hour_clock_is_the_usual_one():
+    assert clock_time(datetime(2026, 11, 25, 14, 26, 10, tzinfo=UTC), UTC) == "14:26:10"
+
+
+@pytest.mark.parametrize(
+    ("tag", "told", "day"),
+    [
+        ("en", "1,234.5", "25 Nov"),
+        ("de", "1.234,5", "25.11."),
+        ("fr", "1\u202f234,5", "25/11"),
+        ("sv", "1\xa0234,5", "25/11"),
+    ],
+)
+def test_numbers_and_days_as_the_language_writes_them(monkeypatch: pytest.MonkeyPatch, tag: str, told: str, day: str):
+    """Separators and orders of Unicode CLDR, which Babel carries."""
+    monkeypatch.setattr(figures, "language", lambda: tag)
+    assert figure(1234.5, 1) == told
+    assert day_of_month(datetime(2026, 11, 25, 12, tzinfo=UTC), UTC) == day
+
+
+@pytest.mark.parametrize("tag", ["en-XA", "ar-XB", "xx"])
+def test_a_language_that_nobody_knows_is_written_all_the_same(monkeypatch: pytest.MonkeyPatch, tag: str):
+    monkeypatch.setattr(figures, "language", lambda: tag)
+    assert figure(2.5, 1) == "2.5"
+
+
+def test_a_short_figure_has_the_decimals_it_needs():
+    assert [short_figure(v) for v in (5, 2.5, 0.125, 1 / 3)] == ["5", "2.5", "0.125", "0.333"]
+
+
+def test_nothing_is_written_as_minus_nought():
+    assert figure(-0.04, 1) == "0.0"
+    assert percent(48.4) == "48 %"
