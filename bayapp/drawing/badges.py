@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
-from bayapp.drawing.colour_rules import mix
+from bayapp.drawing.colour_math import mix
 from bayapp.drawing.palette import Palette
 from bayapp.drawing.upright import upright
 from bayapp.job.model.ids import Urgency

@@ -81,7 +81,8 @@ def largest_circle(outline: Outline, drawing_middle: Point, precision: float = 0
     the marks of a wheel's ring stand outside the car, each on its own).
 
     The search is the grid refinement published as "polylabel": a cell is split only while its
-    best possible score beats the best found.
+    best possible score beats the best found. ``shapely.maximum_inscribed_circle`` finds circles as large, but takes
+    any of equals: on the shipped forms a bumper is then marked in a corner, and two tyres at different places.
     """
     middle = outline.middle()
 

@@ -8,7 +8,7 @@ drawn with ``open_rim`` around it or as ink on it, and counts by that rim.
 
 from dataclasses import dataclass
 
-from bayapp.drawing.colour_rules import mix
+from bayapp.drawing.colour_math import mix
 from bayapp.job.model.ids import Urgency
 from bayapp.job.model.vehicle import Surface
 

@@ -7,7 +7,7 @@ from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
 from bayapp.drawing.badges import badge_on_plate, paint_badge, paint_strata
-from bayapp.drawing.colour_rules import mix
+from bayapp.drawing.colour_math import mix
 from bayapp.drawing.digits import digits_height, digits_width, paint_digits
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.lettering import font_of

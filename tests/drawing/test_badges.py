@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QRectF
 
 from bayapp.drawing.badges import BadgeColours, badge_on_plate, badge_on_slab, paint_badge, paint_strata
-from bayapp.drawing.colour_rules import contrast
+from bayapp.drawing.colour_math import contrast
 from bayapp.drawing.palette import PALETTES, Palette
 from bayapp.job.model.ids import Urgency
 

@@ -4,10 +4,11 @@ from itertools import combinations
 
 import pytest
 
-from bayapp.drawing.colour_rules import Vision, contrast, mix, told_apart
+from bayapp.drawing.colour_math import contrast, mix
 from bayapp.drawing.palette import LAYERS_SHOWN, PALETTES, Palette
 from bayapp.drawing.textures import inks_for
 from bayapp.job.model.ids import Stage, Urgency
+from tests.drawing.colour_vision import Vision, perceived_difference
 
 APART = 15.0
 GRAPHIC = 3.0  # WCAG 2.x, 1.4.11 non-text contrast
@@ -21,7 +22,7 @@ eyes = pytest.mark.parametrize("vision", Vision)
 @eyes
 def test_any_two_states_are_told_apart_by_every_eye(palette: Palette, vision: Vision) -> None:
     for one, other in combinations(Urgency, 2):
-        assert told_apart(palette.state(one), palette.state(other), vision) >= APART, (one, other)
+        assert perceived_difference(palette.state(one), palette.state(other), vision) >= APART, (one, other)
 
 
 @themes

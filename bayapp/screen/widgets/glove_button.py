@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor, QHideEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from bayapp.drawing.badges import badge_on_plate, badge_on_slab, paint_badge
-from bayapp.drawing.colour_rules import contrast
+from bayapp.drawing.colour_math import contrast
 from bayapp.job.model.ids import Urgency
 from bayapp.screen.widgets.glyphs import paint_glyph
 from bayapp.screen.widgets.look import Look

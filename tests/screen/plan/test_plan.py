@@ -11,7 +11,7 @@ from PySide6.QtGui import QImage, QPaintEvent, QPointingDevice, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
-from bayapp.drawing.colour_rules import contrast
+from bayapp.drawing.colour_math import contrast
 from bayapp.drawing.palette import PALETTES
 from bayapp.job import Start
 from bayapp.job.model.ids import StepId, Urgency, ZoneId

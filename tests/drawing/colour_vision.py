@@ -1,9 +1,10 @@
-"""Contrast, colour difference and simulated colour blindness, as the standards define them."""
+"""Simulated colour blindness and CIEDE2000, for tests that ask whether an eye can tell two colours apart."""
 
 import math
 from enum import StrEnum
 
-Rgb = tuple[float, float, float]
+from bayapp.drawing.colour_math import Rgb, hex_of, linear, rgb
+
 Lab = tuple[float, float, float]
 Matrix = tuple[Rgb, Rgb, Rgb]
 
@@ -46,44 +47,10 @@ SRGB_TO_XYZ: Matrix = (
 D65: Rgb = (0.95047, 1.0, 1.08883)
 
 
-def rgb(colour: str) -> Rgb:
-    """Return the sRGB parts, 0 to 1, of a colour written ``#rrggbb``."""
-    return (int(colour[1:3], 16) / 255, int(colour[3:5], 16) / 255, int(colour[5:7], 16) / 255)
-
-
-def hex_of(parts: Rgb) -> str:
-    """Return sRGB parts as ``#rrggbb``, clipped to the gamut and rounded to 8 bits."""
-    return "#" + "".join(f"{round(min(1.0, max(0.0, part)) * 255):02x}" for part in parts)
-
-
-def linear(part: float) -> float:
-    """Undo the sRGB transfer curve of one part (IEC 61966-2-1; the WCAG definition since 2021)."""
-    return part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4
-
-
 def encoded(part: float) -> float:
     """Apply the sRGB transfer curve to one linear part, clipped to 0..1."""
     part = min(1.0, max(0.0, part))
     return part * 12.92 if part <= 0.0031308 else 1.055 * part ** (1 / 2.4) - 0.055
-
-
-def luminance(colour: str) -> float:
-    """Return the WCAG 2.x relative luminance, 0 to 1."""
-    red, green, blue = map(linear, rgb(colour))
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
-def contrast(one: str, other: str) -> float:
-    """Return the WCAG 2.x contrast ratio of two colours, 1 to 21."""
-    dark, light = sorted((luminance(one), luminance(other)))
-    return (light + 0.05) / (dark + 0.05)
-
-
-def mix(over: str, under: str, share: float) -> str:
-    """Return ``over`` laid on ``under`` with opacity ``share``, mixed in sRGB as a painter does."""
-    pairs = zip(rgb(over), rgb(under), strict=True)
-    red, green, blue = (a * share + b * (1 - share) for a, b in pairs)
-    return hex_of((red, green, blue))
 
 
 def _times(matrix: Matrix, vector: Rgb) -> Rgb:
@@ -157,6 +124,6 @@ def _rotation(mean_c: float, mean_h: float) -> float:
     return -math.sin(math.radians(2 * swing)) * reach  # 21
 
 
-def told_apart(one: str, other: str, vision: Vision = Vision.NORMAL) -> float:
+def perceived_difference(one: str, other: str, vision: Vision = Vision.NORMAL) -> float:
     """Return how far apart, in CIEDE2000, two colours look to an eye of this kind."""
     return difference(lab(seen_by(vision, one)), lab(seen_by(vision, other)))
