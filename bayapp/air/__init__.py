@@ -2,7 +2,7 @@
 
 from bayapp.air.dew import ImpossibleAirError, dew_point
 from bayapp.air.fitness import DEW_MARGIN_K, Fitness, Hindrance, Limits, Remedy, assess, dampest_allowed
-from bayapp.air.ripening import RuleOfThumb, Table, lapses_at, opens_at
+from bayapp.air.ripening import RuleOfThumb, Table, opens_at
 from bayapp.air.vapour import Room, Source
 
 __all__ = [
@@ -19,6 +19,5 @@ __all__ = [
     "assess",
     "dampest_allowed",
     "dew_point",
-    "lapses_at",
     "opens_at",
 ]

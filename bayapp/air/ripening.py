@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 from math import ceil, floor
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 MS = timedelta(milliseconds=1)
 MS_A_MINUTE = 60_000
@@ -102,8 +102,22 @@ def timed(curve: Curve, readings: Readings) -> Timed:
     return [(_ms(measured_at), curve.minutes_at(value)) for measured_at, value in readings]
 
 
-def opening(timed: Timed, since: datetime) -> tuple[datetime | None, datetime | None]:
-    """Return when a wait that began at ``since`` is over, and from when the air has not told it; see ``opens_at``."""
+class Opening(NamedTuple):
+    """When a wait is over, and from when the air has been unknown, or where the curve does not reach; None if never."""
+
+    at: datetime | None
+    unknown_since: datetime | None
+
+
+class Lapse(NamedTuple):
+    """The last millisecond of a latest moment, and whether the air was unknown at any time before or after it."""
+
+    at: datetime
+    air_was_unknown: bool
+
+
+def opening(timed: Timed, since: datetime) -> Opening:
+    """Return when a wait that began at ``since`` is over; how it is counted, see ``opens_at``."""
     left, gone = 1.0, 0
     opens_ms: int | None = None
     unknown_ms: int | None = None
@@ -119,11 +133,15 @@ def opening(timed: Timed, since: datetime) -> tuple[datetime | None, datetime | 
                 else:
                     left -= length / (minutes * MS_A_MINUTE)
         gone += length or 0
-    return _after(since, opens_ms), _after(since, unknown_ms)
+    return Opening(_after(since, opens_ms), _after(since, unknown_ms))
 
 
-def lapse(timed: Timed, shortest: float, since: datetime) -> tuple[datetime, bool]:
-    """Return the last millisecond of a latest moment, and whether the air was ever unknown; see ``lapses_at``."""
+def lapse(timed: Timed, shortest: float, since: datetime) -> Lapse:
+    """Return the latest moment counted from ``since``; ``shortest`` is the curve's shortest wait, minutes.
+
+    Where the air is unknown or the curve does not reach, time counts as in the air that shortens the wait most: the
+    moment may be given too early there, never too late.
+    """
     left, gone, unknown = 1.0, 0, False
     lapses_ms: int | None = None
     for length, minutes in _stretches(_ms(since), timed):
@@ -137,7 +155,7 @@ def lapse(timed: Timed, shortest: float, since: datetime) -> tuple[datetime, boo
                 left -= length / (hardest * MS_A_MINUTE)
         gone += length or 0
     assert lapses_ms is not None  # the last stretch has no end
-    return since + MS * lapses_ms, unknown
+    return Lapse(since + MS * lapses_ms, unknown)
 
 
 def opens_at(curve: Curve, since: datetime, readings: Readings) -> datetime | None:
@@ -149,28 +167,9 @@ def opens_at(curve: Curve, since: datetime, readings: Readings) -> datetime | No
 
     Args:
         since: the beginning, to the millisecond, as the readings are.
-        readings: °C or % relative humidity, as the curve is by.
+        readings: °C or % relative humidity, whichever the curve is drawn over.
     """
-    return opening(timed(curve, readings), since)[0]
-
-
-def lapses_at(curve: Curve, since: datetime, readings: Readings) -> datetime:
-    """Return the last millisecond of a latest moment counted from ``since``.
-
-    Where the air is not known or the curve does not reach, time counts as in the air that is hardest on it: the moment
-    may be told too early there, never too late. Arguments as of ``opens_at``.
-    """
-    return lapse(timed(curve, readings), curve.shortest, since)[0]
-
-
-def unknown_since(curve: Curve, since: datetime, readings: Readings) -> datetime | None:
-    """Return from when the air has not been known, or been where the curve does not reach; None where it is known."""
-    return opening(timed(curve, readings), since)[1]
-
-
-def ever_unknown(curve: Curve, since: datetime, readings: Readings) -> bool:
-    """Whether the air was not known, or was where the curve does not reach, at any time since then."""
-    return lapse(timed(curve, readings), curve.shortest, since)[1]
+    return opening(timed(curve, readings), since).at
 
 
 def _stretches(start: int, timed: Timed) -> Iterator[tuple[int | None, float | None]]:

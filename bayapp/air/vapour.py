@@ -19,11 +19,6 @@ def molar_volume_l(air_c: float = 25.0) -> float:
     return GAS_CONSTANT * (air_c + KELVIN) / ATMOSPHERE_PA * 1000
 
 
-def mg_per_m3(ppm: float, molar_mass: float, air_c: float = 25.0) -> float:
-    """Return milligrams in a cubic metre for parts per million by volume; ``molar_mass`` in g/mol."""
-    return ppm * molar_mass / molar_volume_l(air_c)
-
-
 def to_ppm(milligrams_per_m3: float, molar_mass: float, air_c: float = 25.0) -> float:
     """Return parts per million by volume for milligrams in a cubic metre; ``molar_mass`` in g/mol."""
     return milligrams_per_m3 * molar_volume_l(air_c) / molar_mass
@@ -146,22 +141,6 @@ def _given_over_time(source: Source, at_s: float) -> float:
 def air_changes_to_hold(room: Room, per_s: float, limit: float) -> float:
     """Return how many air changes an hour keep a steady source under a limit in the end: Q = K G / L."""
     return room.mixing_k * per_s / limit / room.volume_m3 * HOUR_S
-
-
-def air_changes_to_clear(room: Room, level: float, limit: float, seconds: float) -> float:
-    """Return how many air changes an hour bring a level down to a limit in so many seconds without any source."""
-    return 0.0 if level <= limit else room.mixing_k * log(level / limit) / seconds * HOUR_S
-
-
-def dilution_m3_h(
-    litres_per_h: float, grams_per_l: float, molar_mass: float, limit_ppm: float, mixing_k: float, air_c: float = 25.0
-) -> float:
-    """Return the fresh air that dilutes evaporating solvent to a limit, m³/h.
-
-    The dilution ventilation of industrial hygiene, Q = K 10^6 (moles per hour) (molar volume) / ppm.
-    """
-    litres_of_vapour = litres_per_h * grams_per_l / molar_mass * molar_volume_l(air_c)
-    return mixing_k * litres_of_vapour / 1000 * 1e6 / limit_ppm
 
 
 def mixture_share(levels_and_limits: Iterable[tuple[float, float]]) -> float:

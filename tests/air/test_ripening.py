@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from bayapp.air import RuleOfThumb, Table, lapses_at, opens_at
-from bayapp.air.ripening import ever_unknown, unknown_since
+from bayapp.air import RuleOfThumb, Table, opens_at
+from bayapp.air.ripening import Curve, Lapse, Readings, lapse, opening, timed
 
 T0 = datetime(2026, 11, 25, 8, tzinfo=UTC)
 MS = timedelta(milliseconds=1)
@@ -26,6 +26,18 @@ SHEET = Table(((10, 8.0), (20, 5.0), (30, 3.0)))
 
 def after(minutes: float) -> datetime:
     return T0 + MS * round(minutes * 60_000)
+
+
+def latest(curve: Curve, since: datetime, readings: Readings) -> Lapse:
+    return lapse(timed(curve, readings), curve.shortest, since)
+
+
+def lapses_at(curve: Curve, since: datetime, readings: Readings) -> datetime:
+    return latest(curve, since, readings).at
+
+
+def unknown_since(curve: Curve, since: datetime, readings: Readings) -> datetime | None:
+    return opening(timed(curve, readings), since).unknown_since
 
 
 def minutes_of(moment: datetime | None) -> float:
@@ -108,8 +120,8 @@ def test_it_tells_since_when_the_air_is_unknown() -> None:
     assert unknown_since(SHEET, T0, [(after(-5), 40.0), (after(2), 45.0)]) == T0
     assert unknown_since(SHEET, T0, [(T0, 20.0), (after(2), 40.0), (after(3), 41.0)]) == after(2)
     assert unknown_since(SHEET, T0, [(T0, 40.0), (after(2), 20.0)]) is None
-    assert ever_unknown(SHEET, T0, [(T0, 40.0), (after(2), 20.0)])
-    assert not ever_unknown(SHEET, T0, [(T0, 20.0)])
+    assert latest(SHEET, T0, [(T0, 40.0), (after(2), 20.0)]).air_was_unknown
+    assert not latest(SHEET, T0, [(T0, 20.0)]).air_was_unknown
 
 
 @pytest.mark.parametrize("rows", [((10, 8.0),), ((20, 5.0), (10, 8.0)), ((10, 8.0), (10, 5.0)), ((10, 0.0), (20, 5.0))])
