@@ -31,7 +31,8 @@ from setup_here import ROOT
 LOCALE = ROOT / "resources" / "locale"
 DOMAIN = "bayapp"
 FUNCTIONS = {"_": None, "later": None, "ngettext": (1, 2), "_plain": None, "_limit": None}
-"""What marks a sentence; ``later`` and the last two look them up when they are said, the last in job/text/sentences.py."""
+"""The calls that mark a sentence. ``later`` and the last two mark it for a look-up that happens only when it is shown;
+the last stands in job/text/sentences.py."""
 LONGER = 0.4
 """How much longer a translation may be than English: 40 per cent."""
 PLACEHOLDER = re.compile(r"(\{\{|\}\}|\{[^{}]*\}|%\([^)]*\)[a-z]|\s+)")

@@ -93,3 +93,5 @@ def test_the_wheel_carries_the_resources_inside_the_package(tmp_path):
     assert shipped <= set(names)
     assert "bayapp/paths.py" in names
     assert not [name for name in names if name.startswith(("tests/", "packaging/", "resources/"))]
+    licences = {name.partition("licenses/")[2] for name in names if "licenses/" in name}
+    assert licences == {"LICENSE", "packaging/THIRD-PARTY.md"}
