@@ -9,6 +9,7 @@ import pytest
 from bayapp.files.problems import BadFile
 from bayapp.files.shop.sensor_settings import Quantity, SensorSettings, Topic
 from bayapp.files.shop.settings import load_settings
+from bayapp.paths import resource
 
 HEAD = '[[sensor]]\nid = "hall"\nname = "hall sensor"\n'
 IIO = HEAD + 'kind = "iio"\ndevice = "bme280"\n'
@@ -21,14 +22,14 @@ def loaded(store: Path, text: str) -> tuple[SensorSettings, ...]:
     return load_settings(store).sensor
 
 
-def readme() -> str:
-    """The README's own example."""
-    text = (Path(__file__).resolve().parents[3] / "README.md").read_text(encoding="utf-8")
-    return text.split("### Sensors", 1)[1].split("```toml\n", 1)[1].split("```", 1)[0]
+def shown_in_help() -> str:
+    """The manual's own example."""
+    text = resource("help", "sensors.md").read_text(encoding="utf-8")
+    return text.split("```toml\n", 1)[1].split("```", 1)[0]
 
 
-def test_the_example_of_the_readme_is_two_sensors(tmp_path: Path):
-    door, hall = loaded(tmp_path, readme())
+def test_the_example_of_the_manual_is_two_sensors(tmp_path: Path):
+    door, hall = loaded(tmp_path, shown_in_help())
     assert (door.kind, door.device, door.place) == ("iio", "bme280", "bay")
     assert (hall.kind, hall.host, hall.port, hall.tls) == ("mqtt", "localhost", 1883, False)
     assert hall.topic == (Topic(topic="hall/air", gives=Quantity.AIR, key="air.temperature", time_key="at"),)
