@@ -10,7 +10,7 @@ from bayapp.alerts.condition import Condition
 from bayapp.alerts.from_clocks import conditions
 from bayapp.alerts.lifecycle import LONGEST_SNOOZE, Alert, AlertBook, AlertState, acknowledge, refresh, snooze
 from bayapp.alerts.withdrawn import after_restart, withdraw
-from bayapp.clock import Clock, Step, from_wall
+from bayapp.clock import Clock, ClockJump, from_wall
 from bayapp.job import (
     Advice,
     BayState,
@@ -84,7 +84,7 @@ class Bay:
         self.apart: tuple[Contradiction, ...] = ()
         self.retimed: Retiming | None = found.retimed
         self._taken_back: tuple[Condition, ...] = found.taken_back
-        self._noticed: list[Step | TimeZoneChange] = []
+        self._noticed: list[ClockJump | TimeZoneChange] = []
         self._off_since = _last_alive(journal.last_heartbeat(), self.state.last_at)
         self._restore_alerts()
 
@@ -138,27 +138,27 @@ class Bay:
         return clocks(self.state, at)
 
     def counsel(
-        self, now: Collection[ZoneClock], by: Person | None, at: datetime
+        self, clocks: Collection[ZoneClock], by: Person | None, at: datetime
     ) -> tuple[tuple[Counsel, ...], Pause | None]:
         """Return what a person may begin now, the best first, and the pause that the plan has before it."""
-        return counsel(self.state, self.order, now, by, at)
+        return counsel(self.state, self.order, clocks, by, at)
 
     def next_of(
-        self, people: Collection[Person], now: Collection[ZoneClock], at: datetime
+        self, people: Collection[Person], clocks: Collection[ZoneClock], at: datetime
     ) -> dict[Person, tuple[Counsel | None, Pause | None]]:
         """Return for each person what the plan has next, or the pause before it."""
-        return next_of(self.state, self.order, now, people, at)
+        return next_of(self.state, self.order, clocks, people, at)
 
     def weighed(self, start: Start, at: datetime) -> Counsel:
         """Return what speaks for and against beginning this now; nothing against what the plan itself has next."""
-        now = self.clocks(at)
-        counsels, _ = self.counsel(now, start.by, at)
+        clocks = self.clocks(at)
+        counsels, _ = self.counsel(clocks, start.by, at)
         asked = {(start.job, start.step, zone) for zone in start.zones}
         for found in counsels:
             if found.planned and asked <= {(found.advice.job, found.advice.step, z) for z in found.advice.zones}:
                 return replace(found, losses=(), risks=())
         advice = Advice(start.job, start.zones, start.step, Urgency.IDLE, None, at)
-        return weighed(self.state, self.order, now, advice, start.by, at)
+        return weighed(self.state, self.order, clocks, advice, start.by, at)
 
     def take_order(self, order: WorkOrder | None) -> None:
         """Keep the planner's newest work order."""
@@ -187,13 +187,13 @@ class Bay:
         days = {moment.astimezone(tz).date() for moment in self._journal.moments_of(job)}
         return tuple(sorted(days, reverse=True))
 
-    def look(self, at: datetime, now: Collection[ZoneClock], can_sound: bool = True) -> Call | None:
+    def update_alerts(self, at: datetime, clocks: Collection[ZoneClock], can_sound: bool = True) -> Call | None:
         """Bring the alerts in line with the clocks; return what must be sounded now, which counts as sounded.
 
         While nothing can sound yet, no call is made and none is lost: it is due once something can.
         """
         before = self.alerts
-        known = (*conditions(self.state, now, at), *self.troubles, *self._taken_back)
+        known = (*conditions(self.state, clocks, at), *self.troubles, *self._taken_back)
         self.alerts = refresh(self.alerts, known, at, self._off_since)
         heard = {a.condition.subject for a in self.alerts.alerts if a.state is AlertState.ACKNOWLEDGED}
         self._taken_back = tuple(c for c in self._taken_back if c.subject not in heard)
@@ -217,11 +217,11 @@ class Bay:
         """Silence these alerts for a bounded time that never runs past a lapse."""
         self._answer(subjects, min(length, LONGEST_SNOOZE))
 
-    def next_moment(self, at: datetime, now: Collection[ZoneClock]) -> datetime | None:
+    def next_moment(self, at: datetime, clocks: Collection[ZoneClock]) -> datetime | None:
         """Return the next instant after ``at`` at which a clock changes or something must be sounded."""
-        moments = [m for c in now for m in (c.opens_at, c.closing_from, c.lapses_at) if m]
-        moments += [m + timedelta(milliseconds=1) for c in now if (m := c.lapses_at)]
-        moments += [c.cure.until for c in now if c.cure]
+        moments = [m for c in clocks for m in (c.opens_at, c.closing_from, c.lapses_at) if m]
+        moments += [m + timedelta(milliseconds=1) for c in clocks if (m := c.lapses_at)]
+        moments += [c.cure.until for c in clocks if c.cure]
         moments += [call] if (call := next_call_at(self.alerts, at, self.speed)) else []
         return min((m for m in moments if m > at), default=None)
 
@@ -238,7 +238,7 @@ class Bay:
         """Record that the sound check was played and whether it was heard."""
         self._record((SoundChecked(at=self.now(), heard=heard),))
 
-    def clock_stepped(self, step: Step) -> None:
+    def clock_stepped(self, step: ClockJump) -> None:
         """Record that the machine's wall clock moved against elapsed time; running waits do not move.
 
         An open question stays open: that the network or a person has set the machine's clock since then does
@@ -291,8 +291,8 @@ class Bay:
         """Take note that the machine was given another time zone, to be recorded at the next watch."""
         self._noticed.append(TimeZoneChange(was, becomes))
 
-    def _record_noticed(self, noticed: Step | TimeZoneChange) -> None:
-        if isinstance(noticed, Step):
+    def _record_noticed(self, noticed: ClockJump | TimeZoneChange) -> None:
+        if isinstance(noticed, ClockJump):
             self.clock_stepped(noticed)
         else:
             self._record((TimeZoneChanged(at=self.now(), was=noticed.was, becomes=noticed.becomes),))

@@ -28,7 +28,7 @@ class Stamp:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ClockJump:
     """The wall clock moved against the timeline.
 
     Attributes:
@@ -103,7 +103,7 @@ class Clock(Protocol):
     def stamp(self) -> Stamp:
         """Return what the machine's clocks say now."""
 
-    def watch(self) -> Step | None:
+    def watch(self) -> ClockJump | None:
         """Return how far the wall clock moved against elapsed time since it was last found moved."""
 
     def set_to_wall(self) -> timedelta:
@@ -111,7 +111,7 @@ class Clock(Protocol):
 
 
 class BayClock:
-    """A timeline that advances only by real elapsed time, so that a step of the wall clock never moves it."""
+    """A timeline that advances only by real elapsed time, so that a jump of the wall clock never moves it."""
 
     speed = 1.0
 
@@ -132,15 +132,15 @@ class BayClock:
         last_seen: datetime | None,
         keep_offset: bool,
         readings: Readings | None = None,
-    ) -> tuple[Self, Step | None]:
-        """Return the timeline continued at program start, and the step of the wall clock that it found.
+    ) -> tuple[Self, ClockJump | None]:
+        """Return the timeline continued at program start, and the jump of the wall clock that it found.
 
         Takes the instant and stamp of the journal's last entry, the heartbeat's instant, and whether open
         jobs make it matter that the timeline keeps its distance from the wall clock.
         """
         readings = readings or MachineReadings()
-        start, step = resume_at(readings.stamp(), last, last_seen, keep_offset)
-        return cls(start, readings), step
+        start, jump = resume_at(readings.stamp(), last, last_seen, keep_offset)
+        return cls(start, readings), jump
 
     def now(self) -> datetime:
         """Return the instant, aware, in UTC, to the millisecond; never goes back."""
@@ -150,14 +150,14 @@ class BayClock:
         """Return what the machine's clocks say now."""
         return self._readings.stamp()
 
-    def watch(self) -> Step | None:
+    def watch(self) -> ClockJump | None:
         """Return how far the wall clock moved against elapsed time since it was last found moved, past 2 s."""
         stamp = self._readings.stamp()
         by_ms = self._offset(stamp) - self._known_offset
         if abs(by_ms) <= TOLERANCE_MS:
             return None
         self._known_offset += by_ms
-        return Step(by_ms, certain=True)
+        return ClockJump(by_ms, certain=True)
 
     def set_to_wall(self) -> timedelta:
         """Go to what the wall clock says, as a person has said that it is right; return how far that was.
@@ -203,7 +203,7 @@ class PracticeClock:
         """Return what the machine's clocks say now."""
         return self._readings.stamp()
 
-    def watch(self) -> Step | None:
+    def watch(self) -> ClockJump | None:
         """Return None: practice time has no wall clock that could be wrong."""
         return None
 
@@ -214,8 +214,8 @@ class PracticeClock:
 
 def resume_at(
     now: Stamp, last: tuple[datetime, Stamp] | None, last_seen: datetime | None, keep_offset: bool
-) -> tuple[datetime, Step | None]:
-    """Return the instant at which the timeline goes on, and the step of the wall clock that is known or feared.
+) -> tuple[datetime, ClockJump | None]:
+    """Return the instant at which the timeline goes on, and the jump of the wall clock that is known or feared.
 
     Within one boot, elapsed time is measured and the wall clock only compared. Across boots the wall clock is
     all there is; where it lies before a moment that has already been, nobody knows how long the machine was off.
@@ -224,20 +224,20 @@ def resume_at(
         at, stamp = last
         elapsed_ms = now.boot_ms - stamp.boot_ms
         by_ms = now.wall_ms - stamp.wall_ms - elapsed_ms
-        step = Step(by_ms, certain=True) if abs(by_ms) > TOLERANCE_MS else None
-        return at + timedelta(milliseconds=elapsed_ms), step
+        jump = ClockJump(by_ms, certain=True) if abs(by_ms) > TOLERANCE_MS else None
+        return at + timedelta(milliseconds=elapsed_ms), jump
     return _across_boots(from_wall(now), last, last_seen, keep_offset)
 
 
 def _across_boots(
     wall: datetime, last: tuple[datetime, Stamp] | None, last_seen: datetime | None, keep_offset: bool
-) -> tuple[datetime, Step | None]:
+) -> tuple[datetime, ClockJump | None]:
     offset = last[0] - from_wall(last[1]) if last and keep_offset else timedelta()
     at = wall + offset
     known = max((moment for moment in (last and last[0], last_seen) if moment), default=at)
     if at >= known:
         return at, None
-    return known, Step(to_ms(at - known), certain=False)
+    return known, ClockJump(to_ms(at - known), certain=False)
 
 
 def _same_boot(now: Stamp, then: Stamp) -> bool:

@@ -215,17 +215,17 @@ def test_ten_minutes_off_pass_for_every_clock_within_one_boot_and_across_boots(t
 
 
 def test_what_came_due_while_the_screen_was_off_is_raised_as_missed_and_what_was_due_before_is_not(hand: HandBay):
-    hand.look()
+    hand.update_alerts()
     hand.bay.watch_clock()
     hand.restart(off=timedelta(minutes=3))
-    hand.look()
+    hand.update_alerts()
     missed = {a.condition.label for a in hand.bay.unanswered() if a.missed}
     assert missed == {
         "Rear right rim, excess off, first towel is too late; back to solvent wipe",
         "Windscreen, coat in circles is ready",
     }
     hand.wait(60 * 15)
-    hand.look()
+    hand.update_alerts()
     later = [a for a in hand.bay.unanswered() if a.condition.label.startswith("Bonnet")]
     assert later
     assert not any(a.missed for a in later)
@@ -233,12 +233,12 @@ def test_what_came_due_while_the_screen_was_off_is_raised_as_missed_and_what_was
 
 def test_an_acknowledged_alert_stays_silent_after_a_restart(hand: HandBay):
     hand.wait(70)
-    hand.look()
+    hand.update_alerts()
     subjects = [a.condition.subject for a in hand.bay.unanswered()]
     assert any("windscreen" in s for s in subjects)
     hand.bay.acknowledge(subjects)
     hand.restart(off=timedelta(seconds=5))
-    hand.look()
+    hand.update_alerts()
     assert not [a for a in hand.bay.unanswered() if a.condition.subject in subjects]
 
 
@@ -246,41 +246,41 @@ def test_an_alert_answered_just_before_the_power_fails_is_not_called_missed(hand
     """The last sign of life is older than the answer: the answer is one itself."""
     hand.bay.watch_clock()
     hand.wait(71)
-    hand.look()
+    hand.update_alerts()
     hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered()])
     hand.restart(off=timedelta(seconds=1))
-    hand.look()
+    hand.update_alerts()
     assert hand.bay.unanswered() == ()
 
 
 def test_closing_is_asked_anew_after_a_restart_although_opened_was_answered(hand: HandBay):
     hand.wait(70)
-    hand.look()
+    hand.update_alerts()
     hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered()])
     closing_from = hand.clock_of("windscreen").closing_from
     assert closing_from
     hand.restart(off=closing_from - hand.bay.now())
-    hand.look()
+    hand.update_alerts()
     labels = [a.condition.label for a in hand.bay.unanswered()]
     assert "Windscreen, coat in circles closes soon" in labels
 
 
 def test_a_snoozed_alert_comes_back_when_its_time_is_up_even_after_a_restart(hand: HandBay):
     hand.wait(70)
-    hand.look()
+    hand.update_alerts()
     opened = [a.condition.subject for a in hand.bay.unanswered() if "windscreen" in a.condition.subject]
     hand.bay.snooze(opened, timedelta(minutes=5))
     hand.restart(off=timedelta(minutes=2))
-    hand.look()
+    hand.update_alerts()
     assert not [a for a in hand.bay.unanswered() if a.condition.subject in opened]
     hand.wait(180)
-    assert hand.bay.look(hand.bay.now(), hand.clocks())
+    assert hand.bay.update_alerts(hand.bay.now(), hand.clocks())
     assert [a for a in hand.bay.unanswered() if a.condition.subject in opened]
 
 
 def test_a_snooze_is_bounded_to_ten_minutes_and_is_on_disk(hand: HandBay):
     hand.wait(70)
-    hand.look()
+    hand.update_alerts()
     before = rows(hand)
     subjects = [a.condition.subject for a in hand.bay.unanswered() if "windscreen" in a.condition.subject]
     hand.bay.snooze(subjects, timedelta(hours=9))
@@ -295,10 +295,10 @@ def calling_for(hand: HandBay, zone: ZoneId) -> list[Alert]:
 
 
 def test_whoever_begins_the_step_has_answered_the_call_for_it(hand: HandBay):
-    hand.look()
+    hand.update_alerts()
     assert calling_for(hand, RIM)
     hand.bay.request(level_rim())
-    hand.look()
+    hand.update_alerts()
     assert not calling_for(hand, RIM)
 
 
@@ -314,12 +314,12 @@ def test_to_begin_one_of_three_answered_panes_calls_the_other_two_no_second_time
     assert set(rest.condition.zones) == set(RIGHT_GLASS) - {first}
     assert not [a for zone in RIGHT_GLASS for a in calling_for(hand, zone)]
     hand.restart(off=timedelta(seconds=1))
-    hand.look()
+    hand.update_alerts()
     assert not [a for zone in RIGHT_GLASS for a in calling_for(hand, zone)]
 
 
 def refreshed(hand: HandBay) -> tuple[Alert, ...]:
-    hand.look()
+    hand.update_alerts()
     return hand.bay.alerts.alerts
 
 
@@ -368,7 +368,7 @@ def test_an_unsettled_clock_refuses_every_step_until_a_person_says_that_it_is_ri
     verdict = hand.bay.request(level_rim())
     assert verdict.refusal
     assert verdict.refusal.code is Code.CLOCK
-    hand.look()
+    hand.update_alerts()
     assert any("clock" in a.condition.subject for a in hand.bay.unanswered())
     hand.bay.settle_clock()
     assert hand.bay.request(level_rim()).accepted
@@ -399,7 +399,7 @@ def test_a_person_may_take_the_time_that_the_machine_was_off_from_its_clock(hand
 
 
 def test_an_answer_that_cannot_be_recorded_silences_nothing(hand: HandBay, monkeypatch: pytest.MonkeyPatch):
-    hand.look()
+    hand.update_alerts()
     before = hand.bay.unanswered()
     assert before
 
@@ -458,11 +458,11 @@ def test_every_change_of_a_clock_in_three_hours_falls_on_a_next_moment(hand: Han
 
 
 def test_the_next_moment_is_when_an_alert_must_sound_again(hand: HandBay):
-    hand.look()
+    hand.update_alerts()
     first = hand.bay.next_moment(OPENING, hand.clocks())
     assert first
     hand.go_to(first)
-    assert hand.bay.look(first, hand.clocks())
+    assert hand.bay.update_alerts(first, hand.clocks())
 
 
 def calls_of_a_night(hand: HandBay, until: datetime) -> list[Call]:
@@ -470,7 +470,7 @@ def calls_of_a_night(hand: HandBay, until: datetime) -> list[Call]:
     calls: list[Call] = []
     while (moment := hand.bay.next_moment(hand.bay.now(), hand.clocks())) and moment <= until:
         hand.go_to(moment)
-        calls += [call] if (call := hand.bay.look(moment, hand.clocks())) else []
+        calls += [call] if (call := hand.bay.update_alerts(moment, hand.clocks())) else []
     hand.go_to(until)
     return calls
 
@@ -495,7 +495,7 @@ def test_practice_calls_no_faster_in_real_seconds_than_a_working_day(hand: HandB
     start = hand.readings.boot_ms
     while hand.readings.boot_ms - start < 600_000:
         now, before = bay.now(), {(a.condition.subject, a.condition.kind): a for a in bay.alerts.alerts}
-        call = bay.look(now, bay.clocks(now))
+        call = bay.update_alerts(now, bay.clocks(now))
         counted = 0
         for alert in bay.alerts.alerts if call else ():
             last = before.get((alert.condition.subject, alert.condition.kind))

@@ -33,13 +33,13 @@ def hand(tmp_path: Path) -> Iterator[HandBay]:
 def ask(hand: HandBay, request: Request, minutes: float) -> None:
     hand.go_to(at(minutes))
     assert hand.bay.request(request).accepted
-    hand.look()
+    hand.update_alerts()
 
 
 def band(hand: HandBay) -> str:
     """What the line under the car says now."""
     now = hand.bay.now()
-    hand.look()
+    hand.update_alerts()
     shown = board(hand.bay, CAR, None, hand.clocks(), now, UTC).band
     return "; ".join(part for part in (shown.text, shown.others) if part) if shown else ""
 
@@ -72,13 +72,13 @@ def test_a_reading_moves_the_clock_that_runs_and_the_board_says_so_for_two_minut
 @pytest.mark.parametrize("answered", [False, True])
 def test_a_call_that_a_correction_makes_untrue_is_taken_back_and_said(hand: HandBay, restarted: bool, answered: bool):
     hand.go_to(at(6.1))
-    hand.look()
+    hand.update_alerts()
     assert calls(hand, AlertKind.OPENED)
     if answered:
         hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered()])
     if restarted:
         hand.restart(timedelta(seconds=10))
-        hand.look()
+        hand.update_alerts()
     ask(hand, CorrectAir(at(0), ReadAir(10, 50.0)), 7)
     assert roof_opens(hand) == timedelta(minutes=9)
     assert calls(hand, AlertKind.OPENED) == []
@@ -93,7 +93,7 @@ def test_a_call_that_a_correction_makes_untrue_is_taken_back_and_said(hand: Hand
 
 def test_what_was_moved_and_taken_back_is_still_said_after_a_restart(hand: HandBay):
     hand.go_to(at(6.1))
-    hand.look()
+    hand.update_alerts()
     ask(hand, CorrectAir(at(0), ReadAir(10, 50.0)), 7)
     said = band(hand)
     assert said.startswith("Roof, level is not ready after all; The reading of 08:00 was corrected")

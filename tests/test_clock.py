@@ -12,11 +12,11 @@ from bayapp.clock import (
     BOOT_ID_FILE,
     EPOCH,
     BayClock,
+    ClockJump,
     HandReadings,
     MachineReadings,
     PracticeClock,
     Stamp,
-    Step,
     from_wall,
     resume_at,
     to_ms,
@@ -55,7 +55,7 @@ def test_a_step_of_the_wall_clock_moves_no_wait_and_is_told_once(by):
     hand.pass_time(MINUTE)
     hand.step_wall(by)
     assert clock.now() == EIGHT + MINUTE
-    assert clock.watch() == Step(to_ms(by), certain=True)
+    assert clock.watch() == ClockJump(to_ms(by), certain=True)
     assert clock.watch() is None
     hand.pass_time(MINUTE)
     assert clock.now() == EIGHT + 2 * MINUTE
@@ -75,7 +75,7 @@ def test_two_seconds_are_borne_and_one_millisecond_more_is_told():
     hand.step_wall(timedelta(seconds=2))
     assert clock.watch() is None
     hand.step_wall(timedelta(milliseconds=1))
-    assert clock.watch() == Step(2_001, certain=True)
+    assert clock.watch() == ClockJump(2_001, certain=True)
 
 
 def test_small_steps_that_add_up_are_told_too():
@@ -85,7 +85,7 @@ def test_small_steps_that_add_up_are_told_too():
     for _ in range(5):
         hand.step_wall(timedelta(milliseconds=900))
         steps.append(clock.watch())
-    assert steps == [None, None, Step(2_700, certain=True), None, None]
+    assert steps == [None, None, ClockJump(2_700, certain=True), None, None]
 
 
 def test_a_person_who_trusts_the_wall_clock_moves_the_timeline_to_it():
@@ -118,7 +118,7 @@ def test_a_wall_clock_moved_while_the_program_was_down_is_told_for_certain(by):
     hand.step_wall(by)
     clock, step = BayClock.resume(last, None, keep_offset=True, readings=hand)
     assert clock.now() == EIGHT + 10 * MINUTE
-    assert step == Step(to_ms(by), certain=True)
+    assert step == ClockJump(to_ms(by), certain=True)
     assert clock.watch() is None, "the step has been told"
 
 
@@ -148,7 +148,7 @@ def test_a_dead_clock_battery_leaves_the_last_known_moment_and_an_open_question(
     hand.wall_ms = to_ms(datetime(2024, 1, 1, tzinfo=UTC) - EPOCH)
     clock, step = BayClock.resume(last, seen, keep_offset=False, readings=hand)
     assert clock.now() == seen
-    assert step == Step(to_ms(datetime(2024, 1, 1, tzinfo=UTC) - seen), certain=False)
+    assert step == ClockJump(to_ms(datetime(2024, 1, 1, tzinfo=UTC) - seen), certain=False)
     hand.wall_ms = to_ms(seen + HOUR - EPOCH)  # the network sets the clock
     assert clock.now() == seen
     corrected = clock.watch()
@@ -163,7 +163,7 @@ def test_a_sign_of_life_after_the_last_entry_bounds_the_resumed_time():
     hand.reboot("boot-2", off=5 * MINUTE)
     start, step = resume_at(hand.stamp(), last, EIGHT + 6 * MINUTE, keep_offset=True)
     assert start == EIGHT + 6 * MINUTE
-    assert step == Step(-60_000, certain=False)
+    assert step == ClockJump(-60_000, certain=False)
 
 
 def test_a_machine_put_back_to_a_snapshot_is_treated_as_another_boot():

@@ -15,22 +15,22 @@ from bayapp.job.text.naming import capital, of_car, step_title, zones_title
 from bayapp.text.language import _
 
 
-def conditions(state: BayState, now: Iterable[ZoneClock], at: datetime) -> tuple[Condition, ...]:
+def conditions(state: BayState, clocks: Iterable[ZoneClock], at: datetime) -> tuple[Condition, ...]:
     """Return everything that is true at ``at`` and that a person should be called for.
 
     Zones of one work block that wait for the same step and the same instant are one condition: one call and one
     answer, which stands for those that remain when some of them are begun.
     """
-    found = _one_per_subject(c for group in _side_by_side(state, now) if (c := _of_wait(state, group, at)))
+    found = _one_per_subject(c for group in _side_by_side(state, clocks) if (c := _of_wait(state, group, at)))
     for job in state.open_jobs:
         found += _of_cure(job, at, len(state.open_jobs))
     found += _of_clock(state)
     return tuple(found)
 
 
-def _side_by_side(state: BayState, now: Iterable[ZoneClock]) -> list[list[ZoneClock]]:
+def _side_by_side(state: BayState, clocks: Iterable[ZoneClock]) -> list[list[ZoneClock]]:
     groups: dict[tuple[object, ...], list[ZoneClock]] = {}
-    for clock in now:
+    for clock in clocks:
         instants = (clock.since, clock.opens_at, clock.closing_from, clock.lapses_at)
         key = (clock.job, _block(state, clock), clock.step, clock.urgency, clock.held, clock.lapses, *instants)
         groups.setdefault(key, []).append(clock)

@@ -8,7 +8,7 @@ from bayapp.files.event_lines import Asked, opened_at
 from bayapp.job import BayState, Event, FinishStep, Job, Request, Start, Undo, Verdict, fold, gate, why_not
 from bayapp.job.model.ids import Code
 from bayapp.job.state.events import JobOpened, StepStarted
-from bayapp.job.waits.ladder_position import standing
+from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.job.waits.waits import NotBegun, Window
 
 
@@ -70,7 +70,7 @@ def _next_windows(request: Request, state: BayState) -> tuple[Window | NotBegun,
     job, at = state.jobs[request.job], state.last_at
     assert at
     idle = [zone for zone in request.zones if not job.zones[zone].running]
-    windows = (standing(job, zone, at).window for zone in idle)
+    windows = (ladder_position(job, zone, at).window for zone in idle)
     return tuple(window for window in windows if window)
 
 

@@ -6,7 +6,7 @@ from bayapp.job.gate.fold import apply, fold
 from bayapp.job.gate.gate import gate
 from bayapp.job.model.job import Job, JobFile, WorkBlock, resolve
 from bayapp.job.model.product import Product
-from bayapp.job.model.recipe import Finish, Recipe, Step, Wait
+from bayapp.job.model.recipe import Aftercare, Recipe, Step, Wait
 from bayapp.job.model.vehicle import VehicleForm, Zone
 from bayapp.job.state.bottle import Bottle, Shelf
 from bayapp.job.state.events import EVENT, Event
@@ -18,6 +18,7 @@ from bayapp.job.state.requests import (
     CorrectAir,
     CorrectTime,
     FinishBottle,
+    FinishStep,
     MeasureBottle,
     OpenBottle,
     PutBackBottle,
@@ -32,7 +33,6 @@ from bayapp.job.state.requests import (
     Undo,
     WriteNote,
 )
-from bayapp.job.state.requests import Finish as FinishStep
 from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
 from bayapp.job.text.sentences import why_not
 from bayapp.job.verdict import Refusal, Verdict, Why
@@ -41,6 +41,7 @@ __all__ = [
     "EVENT",
     "AddWork",
     "Advice",
+    "Aftercare",
     "BayState",
     "Bottle",
     "ChangeCrew",
@@ -49,7 +50,6 @@ __all__ = [
     "CorrectAir",
     "CorrectTime",
     "Event",
-    "Finish",
     "FinishBottle",
     "FinishStep",
     "Job",

@@ -29,14 +29,14 @@ class Advice:
     waited_since: datetime
 
 
-def advise(state: BayState, now: Iterable[ZoneClock], by: Person | None, at: datetime) -> tuple[Advice, ...]:
+def advise(state: BayState, clocks: Iterable[ZoneClock], by: Person | None, at: datetime) -> tuple[Advice, ...]:
     """Return every step that the gate would accept from this person now, the best first.
 
     Zones of one work block that have the same step before them are offered together.
     """
     facts = BayFacts(state, at)
     offers = []
-    for (job_id, step, _), group in _side_by_side(state, now).items():
+    for (job_id, step, _), group in _side_by_side(state, clocks).items():
         ready = _accepted(state, group, Start(job_id, tuple(c.zone for c in group), step, by), at, facts)
         if ready:
             offers.append(_advice(state, ready, step))
@@ -57,13 +57,13 @@ def _accepted(state: BayState, group: list[ZoneClock], start: Start, at: datetim
     return left if gate(state, again, at, state.air, facts).accepted else []
 
 
-def _side_by_side(state: BayState, now: Iterable[ZoneClock]) -> dict[tuple[JobId, StepId, ZoneId], list[ZoneClock]]:
+def _side_by_side(state: BayState, clocks: Iterable[ZoneClock]) -> dict[tuple[JobId, StepId, ZoneId], list[ZoneClock]]:
     """Group zones by work block and next step; a zone that is worked, set aside or waits offers nothing.
 
     A block is told by its first zone: to compare whole blocks took a third of every repainting.
     """
     groups: dict[tuple[JobId, StepId, ZoneId], list[ZoneClock]] = {}
-    for clock in now:
+    for clock in clocks:
         if clock.step is None or clock.running or clock.aside:
             continue
         if clock.urgency is Urgency.WAITING or clock.blocked_by or clock.held:

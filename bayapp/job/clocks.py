@@ -8,7 +8,7 @@ from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, Motion, Stage, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import BayState, JobState, Lapse, StepRun, ZoneState
-from bayapp.job.waits.ladder_position import Standing, standing
+from bayapp.job.waits.ladder_position import LadderPosition, ladder_position
 from bayapp.job.waits.ripening_waits import Ripens, edges_of, moments
 from bayapp.job.waits.waits import NotBegun, Window
 
@@ -77,7 +77,7 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
     zone_state, recipe = state.zones[zone], state.job.recipe_of(zone)
     if zone_state.running:
         return _working(state, zone, zone_state, zone_state.running, at)
-    stands = standing(state, zone, at)
+    stands = ladder_position(state, zone, at)
     stage, layers = surface(recipe, stands.rungs)
     step = StepId(recipe.step[stands.next_places[0]].id) if stands.next_places else None
     choices = tuple(StepId(recipe.step[p].id) for p in stands.next_places)
@@ -124,7 +124,7 @@ def _urgency(window: Window, at: datetime) -> Urgency:
 def _lapsed(
     state: JobState,
     zone: ZoneId,
-    stands: Standing,
+    stands: LadderPosition,
     stage: Stage,
     layers: tuple[Motion, ...],
     step: StepId,

@@ -186,7 +186,7 @@ def play_practice(bay: Bay, opening: datetime) -> None:
         verdict = bay.request(request, at)
         if not verdict.accepted:
             raise RuntimeError(f"the practice day was refused at {at}: {verdict.refusal}")
-    bay.look(opening, bay.clocks(opening))
+    bay.update_alerts(opening, bay.clocks(opening))
     heard = [a.condition.subject for a in bay.unanswered() if opening - a.condition.since > HEARD_BEFORE]
     if heard:
         bay.acknowledge(heard)

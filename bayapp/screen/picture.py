@@ -170,7 +170,7 @@ def _wall(bay: Bay, job: Job | None, events: Sequence[Event], size: tuple[int, i
 def _turn_to(wall: Wall, page: str, zone: str) -> None:
     at = wall.bay.now()
     clocks = wall.bay.clocks(at)
-    wall.bay.look(at, clocks)
+    wall.bay.update_alerts(at, clocks)
     if page != "alert":
         wall.bay.acknowledge([a.condition.subject for a in wall.bay.unanswered()])
     if page in ("board", "alert"):

@@ -60,7 +60,7 @@ class Heard(StrEnum):
     AHEAD = "ahead"
 
 
-class Standing(StrEnum):
+class SensorHealth(StrEnum):
     """How a channel stands now."""
 
     GOOD = "good"
@@ -74,10 +74,10 @@ class Standing(StrEnum):
 
 
 _TROUBLES = {
-    Heard.ABSURD: Standing.ABSURD,
-    Heard.JUMPED: Standing.JUMPED,
-    Heard.AHEAD: Standing.AHEAD,
-    Heard.TOO_OLD: Standing.TOO_OLD,
+    Heard.ABSURD: SensorHealth.ABSURD,
+    Heard.JUMPED: SensorHealth.JUMPED,
+    Heard.AHEAD: SensorHealth.AHEAD,
+    Heard.TOO_OLD: SensorHealth.TOO_OLD,
 }
 
 
@@ -125,17 +125,17 @@ def hear(channel: Channel, sample: Sample, rules: Rules) -> tuple[Channel, Heard
     return _believed(channel, sample), worth
 
 
-def standing(channel: Channel, at: datetime, rules: Rules, others_moved: bool) -> Standing:
+def health(channel: Channel, at: datetime, rules: Rules, others_moved: bool) -> SensorHealth:
     """Return how a channel stands; ``others_moved``: another one moved clearly while this said the same."""
     if channel.last is None:
-        return Standing.SILENT if at - channel.since > rules.silent else Standing.UNHEARD
+        return SensorHealth.SILENT if at - channel.since > rules.silent else SensorHealth.UNHEARD
     if at - channel.last.came_at > rules.silent:
-        return Standing.SILENT
+        return SensorHealth.SILENT
     if channel.worth in _TROUBLES:
         return _TROUBLES[channel.worth]
     if at - channel.heard_at > max(rules.silent, LATE):
-        return Standing.SILENT  # what comes tells of the past only
-    return Standing.STUCK if _stuck(channel, rules, others_moved) else Standing.GOOD
+        return SensorHealth.SILENT  # what comes tells of the past only
+    return SensorHealth.STUCK if _stuck(channel, rules, others_moved) else SensorHealth.GOOD
 
 
 def moved(before: Sample, after: Sample) -> bool:

@@ -11,7 +11,7 @@ from bayapp.job.state.events import AirRead
 from bayapp.sensing.apart import Pair, contradictions, lasting, saying
 from bayapp.sensing.heard import Told
 from bayapp.sensing.iio import quantities
-from bayapp.sensing.judge import Channel, Heard, Rules, Sample, Standing, hear, moved, standing
+from bayapp.sensing.judge import Channel, Heard, Rules, Sample, SensorHealth, health, hear, moved
 
 EVERY = timedelta(minutes=10)
 NOT_OFTENER = timedelta(minutes=1)
@@ -22,10 +22,10 @@ MUCH = {Quantity.AIR: 1.0, Quantity.HUMIDITY: 5.0, Quantity.SURFACE: 1.0}
 DISAGREE = {Quantity.AIR: 3.0, Quantity.HUMIDITY: 12.0, Quantity.SURFACE: 3.0}
 ROUNDING = 1e-9
 PATIENCE = {
-    Standing.ABSURD: timedelta(minutes=1),
-    Standing.AHEAD: timedelta(minutes=1),
-    Standing.TOO_OLD: timedelta(minutes=1),
-    Standing.JUMPED: timedelta(minutes=3),
+    SensorHealth.ABSURD: timedelta(minutes=1),
+    SensorHealth.AHEAD: timedelta(minutes=1),
+    SensorHealth.TOO_OLD: timedelta(minutes=1),
+    SensorHealth.JUMPED: timedelta(minutes=3),
 }
 """One garbled number calls nobody: only what lasts so long is told."""
 
@@ -36,11 +36,11 @@ Key = tuple[str, Quantity]
 class Trouble:
     """What is wrong with a sensor: how it stands, of what, since when, its last number, and the machine's words.
 
-    ``typed`` is what a person read where the two disagree; ``standing`` is then GOOD.
+    ``typed`` is what a person read where the two disagree; ``health`` is then GOOD.
     """
 
     sensor: SensorSettings
-    standing: Standing
+    health: SensorHealth
     quantity: Quantity | None
     since: datetime
     value: float | None = None
@@ -60,7 +60,7 @@ class SensorWatch:
         }
         self._said: dict[str, str] = {}
         self._late: list[Sample] = []
-        self._bad_since: dict[tuple[str, Standing], datetime] = {}
+        self._bad_since: dict[tuple[str, SensorHealth], datetime] = {}
         self._moved: dict[Key, tuple[Sample, datetime]] = {}
         self._apart_since: dict[Pair, datetime] = {}
 
@@ -81,9 +81,9 @@ class SensorWatch:
         if worth is Heard.LATE:
             self._late.append(sample)
 
-    def standing(self, key: Key, at: datetime) -> Standing:
+    def health(self, key: Key, at: datetime) -> SensorHealth:
         """Return how one sensor stands with one quantity."""
-        return standing(self._channels[key], at, self._rules[key[0]], self._others_moved(key))
+        return health(self._channels[key], at, self._rules[key[0]], self._others_moved(key))
 
     def last(self, sensor: str) -> dict[Quantity, Sample]:
         """Return the last good numbers of a sensor."""
@@ -127,9 +127,9 @@ class SensorWatch:
             trouble = self._bad(sensor, at) or self._lies(sensor, readings, at)
             if trouble:
                 found.append(trouble)
-        now = {(t.sensor.id, t.standing) for t in found}
+        now = {(t.sensor.id, t.health) for t in found}
         self._bad_since = {key: since for key, since in self._bad_since.items() if key in now}
-        return tuple(t for t in found if at - t.since >= PATIENCE.get(t.standing, timedelta()))
+        return tuple(t for t in found if at - t.since >= PATIENCE.get(t.health, timedelta()))
 
     def apart(
         self, readings: Sequence[AirRead], at: datetime, unused: Collection[str] = ()
@@ -142,18 +142,18 @@ class SensorWatch:
 
     def _says(self, sensor: str, at: datetime) -> dict[Quantity, float]:
         """Return what a sensor says that may be believed now."""
-        good = {key: self._channels[key].good for key in self._channels if self.standing(key, at) is Standing.GOOD}
+        good = {key: self._channels[key].good for key in self._channels if self.health(key, at) is SensorHealth.GOOD}
         return {quantity: sample.value for (name, quantity), sample in good.items() if name == sensor and sample}
 
     def _bad(self, sensor: SensorSettings, at: datetime) -> Trouble | None:
         for key, channel in self._channels.items():
-            stands = self.standing(key, at) if key[0] == sensor.id else Standing.GOOD
-            if stands in (Standing.GOOD, Standing.UNHEARD):
+            stands = self.health(key, at) if key[0] == sensor.id else SensorHealth.GOOD
+            if stands in (SensorHealth.GOOD, SensorHealth.UNHEARD):
                 continue
             since = self._bad_since.setdefault((sensor.id, stands), at)
-            if stands is Standing.SILENT:
+            if stands is SensorHealth.SILENT:
                 since = channel.heard_at
-            if stands is Standing.STUCK and channel.same_since:
+            if stands is SensorHealth.STUCK and channel.same_since:
                 since = channel.same_since
             value = channel.last.value if channel.last else None
             said = self._said.get(sensor.id, "")
@@ -169,8 +169,8 @@ class SensorWatch:
             read = getattr(typed, quantity.value)
             near = sample.read_at >= typed.measured_at - timedelta(seconds=sensor.silent_minutes * 60)
             if near and read is not None and abs(read - sample.value) > DISAGREE[quantity]:
-                since = self._bad_since.setdefault((sensor.id, Standing.GOOD), at)
-                return Trouble(sensor, Standing.GOOD, quantity, since, sample.value, typed=read)
+                since = self._bad_since.setdefault((sensor.id, SensorHealth.GOOD), at)
+                return Trouble(sensor, SensorHealth.GOOD, quantity, since, sample.value, typed=read)
         return None
 
     def _chosen(self, at: datetime, unused: Collection[str]) -> dict[Quantity, Sample]:
@@ -179,7 +179,7 @@ class SensorWatch:
             name, quantity = key
             if name in unused or quantity in chosen or channel.good is None:
                 continue
-            if self.standing(key, at) is Standing.GOOD:
+            if self.health(key, at) is SensorHealth.GOOD:
                 chosen[quantity] = channel.good
         return chosen
 

@@ -60,8 +60,8 @@ class HandBay:
     def clock_of(self, zone: str, job: JobId = CAR) -> ZoneClock:
         return next(c for c in self.clocks() if (c.job, c.zone) == (job, ZoneId(zone)))
 
-    def look(self) -> None:
-        self.bay.look(self.bay.now(), self.clocks())
+    def update_alerts(self) -> None:
+        self.bay.update_alerts(self.bay.now(), self.clocks())
 
 
 @contextmanager
@@ -104,7 +104,7 @@ def _played_once() -> tuple[Event, ...]:
         hand.bay.open_job(job, job.start)
         for at, request in asked:
             assert hand.bay.request(request, at).accepted
-        hand.look()
+        hand.update_alerts()
         long_ago = OPENING - timedelta(minutes=1)
         hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered() if a.condition.since < long_ago])
         events = tuple(hand.journal.read())

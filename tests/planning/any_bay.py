@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from bayapp.job import BayState, Job, JobFile, Product, Recipe, VehicleForm, fold, gate, resolve
 from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
 from bayapp.job.state.events import JobOpened
-from bayapp.job.state.requests import Finish, ReadAir, Request, SetAside, Start, TakeUp
-from bayapp.job.waits.ladder_position import standing
+from bayapp.job.state.requests import FinishStep, ReadAir, Request, SetAside, Start, TakeUp
+from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.planning.from_bay.shop import Shop
 from tests.job.builders import START
 
@@ -153,10 +153,10 @@ def _sensible(state: BayState, now: datetime) -> Iterator[Request]:
         for zone, stands in job.zones.items():
             people = job.job.crew or (None,)
             if stands.running:
-                yield Finish(job.job.id, (zone,), stands.running.step, stands.running.by)
+                yield FinishStep(job.job.id, (zone,), stands.running.step, stands.running.by)
                 continue
             recipe = job.job.recipe_of(zone)
-            for place in standing(job, zone, now).next_places:
+            for place in ladder_position(job, zone, now).next_places:
                 for who in people:
                     step = StepId(recipe.step[place].id)
                     yield Start(job.job.id, (zone,), step, who)

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from bayapp.job import BayState, fold, gate
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
-from bayapp.job.state.requests import Finish, ReadAir, Request, Start
+from bayapp.job.state.requests import FinishStep, ReadAir, Request, Start
 from bayapp.job.text.sentences import why_not
 from bayapp.planning.core.work_order import PlannedStep
 
@@ -53,7 +53,9 @@ def replay(
 
     Of one instant, what ends goes before what begins.
     """
-    todo: list[tuple[datetime, int, Request]] = [(t.end, 0, Finish(t.job, t.zones, t.step, t.person)) for t in touches]
+    todo: list[tuple[datetime, int, Request]] = [
+        (t.end, 0, FinishStep(t.job, t.zones, t.step, t.person)) for t in touches
+    ]
     todo += [(t.begin, 1, Start(t.job, t.zones, t.step, t.person)) for t in touches if not t.running]
     refused: list[str] = []
     for moment, _, request in sorted(todo, key=lambda entry: entry[:2]):

@@ -15,7 +15,7 @@ from bayapp.job import BayState, Job, fold, gate
 from bayapp.job.model.instant import to_millisecond
 from bayapp.job.state.events import JobOpened
 from bayapp.job.state.requests import SetAside
-from bayapp.job.waits.ladder_position import standing
+from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.paths import resource
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.work_order import PlannedStep
@@ -159,7 +159,7 @@ def test_a_shipped_job_is_carried_out_as_planned(file, crew):
     assert faults(settled.work.problem, settled.plan) == []
     end = assert_carried_out(opened(job), steps_of(settled.work, settled.plan, opened(job)))
     for zone in end.jobs[job.id].zones:
-        assert standing(end.jobs[job.id], zone, end.last_at or job.start).next_places == ()
+        assert ladder_position(end.jobs[job.id], zone, end.last_at or job.start).next_places == ()
         assert end.jobs[job.id].zones[zone].lapses == ()
 
 

@@ -11,7 +11,7 @@ from bayapp.job import BayState, Job, JobFile, Product, Recipe, VehicleForm, Ver
 from bayapp.job import zone_clock as clock_of
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.job.state.events import JobOpened
-from bayapp.job.state.requests import Finish, ReadAir, Request, Start
+from bayapp.job.state.requests import FinishStep, ReadAir, Request, Start
 from bayapp.paths import resource
 
 START = datetime(2026, 11, 25, 8, tzinfo=UTC)
@@ -95,7 +95,7 @@ class Car:
             zones, name = (ZoneId(zone),), StepId(step)
             self.put(Start(CAR, zones, name, ASH))
             self.now += minutes(self.job.recipe_of(zones[0]).named(name).minutes)
-            self.put(Finish(CAR, zones, name, ASH))
+            self.put(FinishStep(CAR, zones, name, ASH))
             self.finished[zones[0]] = self.now
 
     def upto(self, zone: str, step: str, after: str | None = None) -> None:

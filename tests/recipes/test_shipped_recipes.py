@@ -9,7 +9,7 @@ from itertools import permutations
 import pytest
 
 from bayapp.job.model.ids import Code, StepId, StepKind, Urgency, ZoneId
-from bayapp.job.state.requests import Finish, Start
+from bayapp.job.state.requests import FinishStep, Start
 from bayapp.job.verdict import Why
 from tests.recipes.shipped import ASH, CAR, MS, Car, job_of, minutes, products, recipes
 
@@ -261,5 +261,5 @@ def test_there_is_one_polisher():
     car.put(Start(CAR, (ZoneId("bonnet"),), StepId("polish"), ASH))
     other = Start(CAR, (ZoneId("headlamp-left"),), StepId("polish"))
     assert refused(car.ask(other)) == (Code.BUSY, Why.TOOL_BUSY)
-    car.put(Finish(CAR, (ZoneId("bonnet"),), StepId("polish"), ASH))
+    car.put(FinishStep(CAR, (ZoneId("bonnet"),), StepId("polish"), ASH))
     assert car.ask(other).accepted

@@ -7,7 +7,7 @@ from bayapp.job import Job, ReadAir, Start, fold, gate
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.job.model.job import WorkBlock
 from bayapp.job.state.events import JobOpened
-from bayapp.job.state.requests import CorrectTime, Finish, Undo, WriteNote
+from bayapp.job.state.requests import CorrectTime, FinishStep, Undo, WriteNote
 from bayapp.report.facts.content import day_record
 from bayapp.report.facts.day_record import DayRecord
 from tests.report.shop import BERLIN, DAY, Shop, practice_job
@@ -46,9 +46,9 @@ def eventful_morning() -> Shop:
     ask(ReadAir(20.0, 50.0, 19.0, bo), 0)
     for step, begin, end in (("decontaminate", 1, 7), ("wipe", 8, 10), ("coat", 11, 14)):
         ask(Start(job, rim, StepId(step), ash), begin)
-        ask(Finish(job, rim, StepId(step), ash), end)
+        ask(FinishStep(job, rim, StepId(step), ash), end)
     ask(Start(job, rim, StepId("level"), ash, "the towel had fallen on the floor"), 19)
-    ask(Finish(job, rim, StepId("level"), ash), 20)
+    ask(FinishStep(job, rim, StepId("level"), ash), 20)
     ask(CorrectTime(job, ZoneId("rim-front-left"), StepId("wipe"), "start", start + timedelta(minutes=7), bo), 21)
     ask(Start(job, tips, StepId("clean"), bo), 22)
     ask(Undo(job, tips, bo), 23)
@@ -92,5 +92,5 @@ def _work_one_after_the_other(shop: Shop, deviations: int) -> None:
                 left -= 1
                 reason = f"number {deviations - left}: {REASON}"
             shop.ask(Start(shop.job.id, block.zones, StepId(step.id), by, reason), now)
-            shop.ask(Finish(shop.job.id, block.zones, StepId(step.id), by), now + timedelta(minutes=1))
+            shop.ask(FinishStep(shop.job.id, block.zones, StepId(step.id), by), now + timedelta(minutes=1))
             minutes += 1.3

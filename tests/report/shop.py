@@ -24,7 +24,7 @@ from bayapp.job import (
 )
 from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
 from bayapp.job.state.events import JobOpened
-from bayapp.job.state.requests import Finish
+from bayapp.job.state.requests import FinishStep
 from bayapp.paths import resource
 from bayapp.report.facts.content import day_record
 from bayapp.report.facts.day_record import DayRecord, StepRecord, ZoneRecord
@@ -135,7 +135,7 @@ class Shop:
         named = self.job.vehicle.zones_of(zones.split())
         who = Person(by) if by else None
         self.ask(Start(self.job.id, named, StepId(step), who, deviation), at(begin))
-        self.ask(Finish(self.job.id, named, StepId(step), who), at(end))
+        self.ask(FinishStep(self.job.id, named, StepId(step), who), at(end))
 
     def air(self, minutes: float, air_c: float = 20.0, rh: float = 50.0, surface_c: float | None = None) -> None:
         self.ask(ReadAir(air_c, rh, surface_c, Person("Bo")), at(minutes))
@@ -149,7 +149,7 @@ class Shop:
         while now < end:
             for person, (until, zones, step) in list(busy.items()):
                 if until <= now:
-                    self.ask(Finish(self.job.id, zones, step, person), now)
+                    self.ask(FinishStep(self.job.id, zones, step, person), now)
                     del busy[person]
             for person in self.job.crew:
                 offers = advise(self.state, clocks(self.state, now), person, now) if person not in busy else ()

@@ -9,7 +9,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect, QRectF, Qt
 from PySide6.QtTest import QSignalSpy, QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
-from bayapp.clock import Step
+from bayapp.clock import ClockJump
 from bayapp.drawing.palette import PALETTES
 from bayapp.job import BayState, FinishStep, Job, ReadAir, SetAside
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
@@ -263,7 +263,7 @@ class Walled:
         QCoreApplication.processEvents()
 
     def answer_all(self) -> None:
-        self.hand.look()
+        self.hand.update_alerts()
         self.hand.bay.acknowledge([a.condition.subject for a in self.hand.bay.unanswered()])
         self.wall.refresh()
 
@@ -294,7 +294,7 @@ class Walled:
             wall.refresh()
             page = "sound"
         if page == "clock-asked":
-            self.hand.bay.clock_stepped(Step(-90_000, certain=False))
+            self.hand.bay.clock_stepped(ClockJump(-90_000, certain=False))
             page = "clock"
         if page in LABELS:
             self.menus.scanner.scanned.emit(LABELS[page])

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bayapp.files.shop.sensor_settings import Quantity
-from bayapp.sensing.judge import Channel, Heard, Rules, Sample, Standing, hear, standing
+from bayapp.sensing.judge import Channel, Heard, Rules, Sample, SensorHealth, health, hear
 
 NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 AIR, HUMIDITY = Quantity.AIR, Quantity.HUMIDITY
@@ -33,16 +33,16 @@ def heard(*samples: Sample, quantity: Quantity = AIR) -> tuple[Channel, list[Hea
 
 def test_nothing_is_unheard_and_after_five_minutes_silent():
     channel = Channel(AIR, NINE)
-    assert standing(channel, at(5), RULES, False) is Standing.UNHEARD
-    assert standing(channel, at(5.01), RULES, False) is Standing.SILENT
+    assert health(channel, at(5), RULES, False) is SensorHealth.UNHEARD
+    assert health(channel, at(5.01), RULES, False) is SensorHealth.SILENT
 
 
 def test_a_sensor_that_stops_is_silent_after_its_minutes_and_good_again_with_its_next_word():
     channel, _ = heard(said(0, 20), said(1, 20.1))
-    assert standing(channel, at(6), RULES, False) is Standing.GOOD
-    assert standing(channel, at(6.01), RULES, False) is Standing.SILENT
+    assert health(channel, at(6), RULES, False) is SensorHealth.GOOD
+    assert health(channel, at(6.01), RULES, False) is SensorHealth.SILENT
     channel, worth = hear(channel, said(20, 20.4), RULES)
-    assert (worth, standing(channel, at(20), RULES, False)) == (Heard.GOOD, Standing.GOOD)
+    assert (worth, health(channel, at(20), RULES, False)) == (Heard.GOOD, SensorHealth.GOOD)
 
 
 @pytest.mark.parametrize(
@@ -56,7 +56,7 @@ def test_what_no_bay_has_is_absurd_and_does_not_become_the_last_good_number(quan
     channel, worths = heard(good, said(1, value, quantity=quantity), quantity=quantity)
     assert worths == [Heard.GOOD, Heard.ABSURD]
     assert channel.good == good
-    assert standing(channel, at(1), RULES, False) is Standing.ABSURD
+    assert health(channel, at(1), RULES, False) is SensorHealth.ABSURD
 
 
 def test_a_jump_is_held_back_and_believed_once_it_has_stayed_for_two_minutes():
@@ -64,7 +64,7 @@ def test_a_jump_is_held_back_and_believed_once_it_has_stayed_for_two_minutes():
     channel, worths = heard(said(0, 21), said(0.5, 11), said(1, 10.8), said(2, 10.5))
     assert worths == [Heard.GOOD, Heard.JUMPED, Heard.JUMPED, Heard.JUMPED]
     assert channel.good == said(0, 21)
-    assert standing(channel, at(2), RULES, False) is Standing.JUMPED
+    assert health(channel, at(2), RULES, False) is SensorHealth.JUMPED
     channel, worth = hear(channel, said(2.5, 10.4), RULES)
     assert (worth, channel.good) == (Heard.GOOD, said(2.5, 10.4))
 
@@ -87,17 +87,17 @@ def test_warming_as_fast_as_air_can_is_no_jump():
 
 def test_the_same_number_for_an_hour_while_others_move_is_stuck_and_alone_only_after_three():
     channel, _ = heard(*(said(n, 21.437) for n in range(61)))
-    assert standing(channel, at(60), RULES, True) is Standing.STUCK
-    assert standing(channel, at(60), RULES, False) is Standing.GOOD
+    assert health(channel, at(60), RULES, True) is SensorHealth.STUCK
+    assert health(channel, at(60), RULES, False) is SensorHealth.GOOD
     channel, _ = heard(*(said(n, 21.437) for n in range(181)))
-    assert standing(channel, at(180), RULES, False) is Standing.STUCK
+    assert health(channel, at(180), RULES, False) is SensorHealth.STUCK
     channel, _ = hear(channel, said(181, 21.438), RULES)
-    assert standing(channel, at(181), RULES, True) is Standing.GOOD
+    assert health(channel, at(181), RULES, True) is SensorHealth.GOOD
 
 
 def test_few_samples_are_not_called_stuck():
     channel, _ = heard(*(said(n * 10, 21.4) for n in range(9)))
-    assert standing(channel, at(80), RULES, True) is not Standing.STUCK
+    assert health(channel, at(80), RULES, True) is not SensorHealth.STUCK
 
 
 def test_a_late_sample_is_late_and_does_not_pass_for_the_present():
@@ -108,14 +108,14 @@ def test_a_late_sample_is_late_and_does_not_pass_for_the_present():
 def test_only_late_samples_are_silence_about_the_present():
     channel, worths = heard(said(0, 20, came=20))
     assert worths == [Heard.LATE]
-    assert standing(channel, at(20), RULES, False) is Standing.SILENT
+    assert health(channel, at(20), RULES, False) is SensorHealth.SILENT
 
 
 def test_older_than_half_an_hour_or_from_the_future_is_not_taken():
     channel, worths = heard(said(0, 20, came=31), said(33, 20, came=31.5))
     assert worths == [Heard.TOO_OLD, Heard.AHEAD]
     assert channel.good is None
-    assert standing(channel, at(32), RULES, False) is Standing.AHEAD
+    assert health(channel, at(32), RULES, False) is SensorHealth.AHEAD
 
 
 @given(st.lists(st.tuples(st.floats(0.05, 8), st.floats(allow_nan=True), st.floats(-3, 40)), max_size=40))

@@ -8,7 +8,7 @@ from bayapp.files.shop.sensor_settings import Quantity, SensorSettings
 from bayapp.job import ReadAir
 from bayapp.job.state.events import AirRead
 from bayapp.sensing.heard import Told
-from bayapp.sensing.judge import Standing
+from bayapp.sensing.judge import SensorHealth
 from bayapp.sensing.watch import SensorWatch, Trouble
 
 NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -114,7 +114,7 @@ def test_what_is_absurd_is_never_a_reading_and_is_told_when_it_lasts(value: floa
     assert hall.troubles(1) == ()
     hall.say(2, air_c=value, rh_percent=58)
     (trouble,) = hall.troubles(2)
-    assert (trouble.standing, trouble.value, trouble.quantity) == (Standing.ABSURD, value, AIR)
+    assert (trouble.health, trouble.value, trouble.quantity) == (SensorHealth.ABSURD, value, AIR)
     assert hall.ask(2) is None
 
 
@@ -124,7 +124,7 @@ def test_a_silent_sensor_is_told_with_when_it_last_spoke_and_its_last_number_is_
     hall.ask(2)
     assert hall.troubles(7) == ()
     (trouble,) = hall.troubles(7.1)
-    assert (trouble.standing, trouble.since) == (Standing.SILENT, at(2))
+    assert (trouble.health, trouble.since) == (SensorHealth.SILENT, at(2))
     assert hall.ask(30) is None
 
 
@@ -145,7 +145,7 @@ def test_a_stuck_thermometer_is_told_while_the_humidity_moves():
         hall.say(minutes, air_c=21.4, rh_percent=40 + minutes / 3)
         hall.ask(minutes)
     (trouble,) = hall.troubles(64)
-    assert (trouble.standing, trouble.quantity, trouble.since) == (Standing.STUCK, AIR, at(0))
+    assert (trouble.health, trouble.quantity, trouble.since) == (SensorHealth.STUCK, AIR, at(0))
     hall.say(65, air_c=21.4, rh_percent=70)
     assert hall.ask(65) is None
 
@@ -177,7 +177,7 @@ def test_a_sensor_far_from_what_a_person_read_is_told():
     hall.say(0, air_c=27, rh_percent=50)
     hall.record(1, ReadAir(21, 50))
     (trouble,) = hall.troubles(1)
-    assert (trouble.standing, trouble.value, trouble.typed) == (Standing.GOOD, 27, 21)
+    assert (trouble.health, trouble.value, trouble.typed) == (SensorHealth.GOOD, 27, 21)
     hall.say(2, air_c=23.9, rh_percent=50)
     hall.say(3, air_c=23.9, rh_percent=50)
     hall.say(4.5, air_c=23.9, rh_percent=50)

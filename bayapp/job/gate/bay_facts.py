@@ -8,7 +8,7 @@ from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import JobId, StepKind, ZoneId
 from bayapp.job.model.recipe import COVERING_KINDS, Step
 from bayapp.job.state.state import BayState, JobState, StepRun
-from bayapp.job.waits.ladder_position import standing
+from bayapp.job.waits.ladder_position import ladder_position
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +67,7 @@ def fresh_coat(state: JobState, zone: ZoneId, at: datetime) -> bool:
     running = zone_state.running
     if running and recipe.named(running.step).kind is StepKind.COAT:
         return True
-    rungs = zone_state.rungs if running else zone_state.rungs and standing(state, zone, at).rungs
+    rungs = zone_state.rungs if running else zone_state.rungs and ladder_position(state, zone, at).rungs
     done = [recipe.position(run.step) for run in rungs]
     if not any(recipe.step[place].kind is StepKind.COAT for place in done):
         return False

@@ -5,12 +5,12 @@ from datetime import datetime
 from bayapp.job.gate.bay_facts import BayFacts, Running
 from bayapp.job.model.ids import Code, StepKind
 from bayapp.job.model.recipe import Step
-from bayapp.job.state.requests import Finish, Start
+from bayapp.job.state.requests import FinishStep, Start
 from bayapp.job.state.state import JobState
 from bayapp.job.verdict import Refusal, Why
 
 
-def _same_touch(other: Running, request: Start | Finish, job: JobState, at: datetime) -> bool:
+def _same_touch(other: Running, request: Start | FinishStep, job: JobState, at: datetime) -> bool:
     """Whether the other step belongs to this touch: same instant, same step, same work block."""
     block = job.job.block_of.get(other.zone)
     return (
@@ -21,7 +21,7 @@ def _same_touch(other: Running, request: Start | Finish, job: JobState, at: date
     )
 
 
-def person_free(request: Start | Finish, job: JobState, facts: BayFacts, at: datetime) -> Refusal | None:
+def person_free(request: Start | FinishStep, job: JobState, facts: BayFacts, at: datetime) -> Refusal | None:
     """One person works on one step at a time."""
     if request.by is None:
         return None
@@ -33,7 +33,7 @@ def person_free(request: Start | Finish, job: JobState, facts: BayFacts, at: dat
     return None
 
 
-def tool_free(request: Start | Finish, step: Step, job: JobState, facts: BayFacts, at: datetime) -> Refusal | None:
+def tool_free(request: Start | FinishStep, step: Step, job: JobState, facts: BayFacts, at: datetime) -> Refusal | None:
     """A tool there is one of is in one place."""
     if step.tool is None:
         return None
@@ -44,7 +44,7 @@ def tool_free(request: Start | Finish, step: Step, job: JobState, facts: BayFact
     return None
 
 
-def no_dust_on_coats(request: Start | Finish, step: Step, facts: BayFacts) -> Refusal | None:
+def no_dust_on_coats(request: Start | FinishStep, step: Step, facts: BayFacts) -> Refusal | None:
     """No dusty step while a fresh coat is open in the bay, and no coat while dust flies."""
     own = {(request.job, zone) for zone in request.zones}
     if step.makes_dust:
@@ -58,7 +58,7 @@ def no_dust_on_coats(request: Start | Finish, step: Step, facts: BayFacts) -> Re
     return None
 
 
-def no_water_on_coats(request: Start | Finish, step: Step, facts: BayFacts) -> Refusal | None:
+def no_water_on_coats(request: Start | FinishStep, step: Step, facts: BayFacts) -> Refusal | None:
     """No wet step inside any zone's keep-dry time, nor while a fresh coat is open."""
     if not step.makes_wet:
         return None

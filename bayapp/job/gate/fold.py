@@ -32,7 +32,7 @@ from bayapp.job.state.events import (
 )
 from bayapp.job.state.readings import Readings, corrected, with_reading
 from bayapp.job.state.state import BayState, Correction, JobState, StepRun, ZoneState
-from bayapp.job.waits.ladder_position import below, carried_through, next_places, standing
+from bayapp.job.waits.ladder_position import below, carried_through, ladder_position, next_places
 from bayapp.job.waits.waits import Window, window_of
 
 ZoneEvent = StepStarted | StepFinished | StepUndone | TimeCorrected
@@ -190,7 +190,7 @@ def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
 
     Where a person carries on through a lapse, that one and those that would have followed cost nothing.
     """
-    stands = standing(job, event.zone, event.at)
+    stands = ladder_position(job, event.zone, event.at)
     recipe = job.job.recipe_of(event.zone)
     rungs, lapses = stands.rungs, stands.lapses
     through = carried_through(recipe, stands, event.step)

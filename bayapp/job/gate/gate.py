@@ -35,7 +35,7 @@ from bayapp.job.state.requests import (
     CloseJob,
     CorrectAir,
     CorrectTime,
-    Finish,
+    FinishStep,
     OfShelf,
     OfZones,
     ReadAir,
@@ -50,7 +50,7 @@ from bayapp.job.state.requests import (
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.text.sentences import why_not
 from bayapp.job.verdict import Refusal, Verdict, Why
-from bayapp.job.waits.ladder_position import missed, standing
+from bayapp.job.waits.ladder_position import ladder_position, missed
 from bayapp.job.waits.waits import NotBegun, Window, window_of
 
 
@@ -189,7 +189,7 @@ def _zone_reasons(
         return None, no(Code.ORDER, Why.SET_ASIDE, reason=job.aside[zone])
     if zone_state.running:
         return None, no(Code.BUSY, Why.ZONE_BUSY, running=zone_state.running.step, by=zone_state.running.by)
-    stands, place = standing(job, zone, at), recipe.position(step)
+    stands, place = ladder_position(job, zone, at), recipe.position(step)
     late = missed(recipe, stands, step)
     if late is not None:
         window = window_of(job, zone, place, replace(zone_state, rungs=stands.stood[late]))
@@ -220,7 +220,7 @@ def _out_of_order(
 
 
 def _bay_reasons(
-    request: Start | Finish, job: JobState, facts: BayFacts, air: AirRead | None, at: datetime
+    request: Start | FinishStep, job: JobState, facts: BayFacts, air: AirRead | None, at: datetime
 ) -> tuple[list[Refusal], list[Refusal]]:
     """Return what the bay and the air forbid, and what they only ask for.
 
@@ -249,7 +249,7 @@ def _bay_reasons(
 
 
 @_judge.register
-def _finish(request: Finish, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
+def _finish(request: FinishStep, state: BayState, at: datetime, air: AirRead | None, facts: BayFacts) -> Verdict:
     job = state.jobs[request.job]
     running = [z for z in request.zones if job.zones[z].running]
     others = [z for z in running if (run := job.zones[z].running) and run.step != request.step]
@@ -273,7 +273,7 @@ def _finish(request: Finish, state: BayState, at: datetime, air: AirRead | None,
     return replace(begun, events=(*ends, *starts, *_ends(request, still, at)))
 
 
-def _ends(request: Finish, zones: tuple[ZoneId, ...], at: datetime) -> tuple[StepFinished, ...]:
+def _ends(request: FinishStep, zones: tuple[ZoneId, ...], at: datetime) -> tuple[StepFinished, ...]:
     return tuple(StepFinished(at=at, job=request.job, by=request.by, zone=z, step=request.step) for z in zones)
 
 

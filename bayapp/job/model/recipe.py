@@ -219,7 +219,7 @@ class Step(FileModel):
         return self.kind in DUSTY_KINDS if self.dusty is None else self.dusty
 
 
-class Finish(FileModel):
+class Aftercare(FileModel):
     """What holds after the last step: hours to keep dry, hours not to drive, months it protects."""
 
     keep_dry_hours: Hours = 0
@@ -245,7 +245,7 @@ class Recipe(FileModel):
     air: Literal["ask", "refuse"] = "ask"
     surfaces: tuple[Surface, ...] = ()
     step: tuple[Step, ...] = Field(min_length=1)
-    finish: Finish = Finish()
+    finish: Aftercare = Aftercare()
 
     @model_validator(mode="after")
     def _steps_stand_for_one_thing(self) -> Self:

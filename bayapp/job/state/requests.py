@@ -23,7 +23,7 @@ class Start:
 
 
 @dataclass(frozen=True, slots=True)
-class Finish:
+class FinishStep:
     """End the running step; with none running, begin and end it at the same instant."""
 
     job: JobId
@@ -223,7 +223,7 @@ OfShelf = ShelveBottle | RelabelBottle | OpenBottle | MeasureBottle | ChooseBott
 """Requests about a bottle; none of them needs a car in the bay."""
 Request = (
     Start
-    | Finish
+    | FinishStep
     | Undo
     | SetAside
     | TakeUp
@@ -237,5 +237,5 @@ Request = (
     | CloseJob
     | OfShelf
 )
-OfZones = Start | Finish | Undo | SetAside | TakeUp | SwapRecipe | WriteNote
+OfZones = Start | FinishStep | Undo | SetAside | TakeUp | SwapRecipe | WriteNote
 """Requests about any number of zones by one touch."""

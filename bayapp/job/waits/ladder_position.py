@@ -10,7 +10,7 @@ from bayapp.job.waits.waits import NotBegun, Window, turn_of, waiting_place, win
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class LadderPosition:
     """A zone at an instant.
 
     Attributes:
@@ -44,31 +44,31 @@ def next_places(recipe: Recipe, rungs: tuple[StepRun, ...]) -> tuple[int, ...]:
     return tuple(recipe.group_of(group.stop)) if group.stop < len(recipe.step) else ()
 
 
-def standing(state: JobState, zone: ZoneId, at: datetime) -> Standing:
+def ladder_position(state: JobState, zone: ZoneId, at: datetime) -> LadderPosition:
     """Return where a zone that is not being worked stands at ``at``."""
     recipe = state.job.recipe_of(zone)
-    now = state.zones[zone]
+    zone_state = state.zones[zone]
     lapses: list[Lapse] = []
     stood: list[tuple[StepRun, ...]] = []
     while True:
-        places = next_places(recipe, now.rungs)
-        window = window_of(state, zone, places[0], now) if places else None
+        places = next_places(recipe, zone_state.rungs)
+        window = window_of(state, zone, places[0], zone_state) if places else None
         if not isinstance(window, Window) or window.lapses_at is None or not window.lapsed(at):
-            return Standing(now.rungs, places, window, tuple(lapses), stood=tuple(stood))
-        stood.append(now.rungs)
-        back = recipe.falls_back_to(waiting_place(recipe, turn_of(recipe, places[0], now.rungs), places[0]))
+            return LadderPosition(zone_state.rungs, places, window, tuple(lapses), stood=tuple(stood))
+        stood.append(zone_state.rungs)
+        back = recipe.falls_back_to(waiting_place(recipe, turn_of(recipe, places[0], zone_state.rungs), places[0]))
         step = StepId(recipe.step[places[0]].id)
         careful = window.ripens is not None and window.ripens.careful
         lapse = Lapse(step, window.lapses_at, None, anchor=window.anchor, careful=careful)
-        fallen = now if back is None else fall(recipe, now, back)
-        if back is None or fallen.rungs == now.rungs:
+        fallen = zone_state if back is None else fall(recipe, zone_state, back)
+        if back is None or fallen.rungs == zone_state.rungs:
             lapses.append(lapse)
-            return Standing(now.rungs, places, window, tuple(lapses), held=True, stood=tuple(stood))
+            return LadderPosition(zone_state.rungs, places, window, tuple(lapses), held=True, stood=tuple(stood))
         lapses.append(replace(lapse, back_to=StepId(recipe.step[recipe.group_of(back).start].id)))
-        now = fallen
+        zone_state = fallen
 
 
-def missed(recipe: Recipe, stands: Standing, step: StepId) -> int | None:
+def missed(recipe: Recipe, stands: LadderPosition, step: StepId) -> int | None:
     """Return which of the lapses makes this step late: the one that came when it was due.
 
     None when the zone has fallen and the step is what comes next, or when it was never due.
@@ -79,7 +79,7 @@ def missed(recipe: Recipe, stands: Standing, step: StepId) -> int | None:
     return next((i for i, rungs in enumerate(stands.stood) if place in next_places(recipe, rungs)), None)
 
 
-def carried_through(recipe: Recipe, stands: Standing, step: StepId) -> int | None:
+def carried_through(recipe: Recipe, stands: LadderPosition, step: StepId) -> int | None:
     """Return which of the lapses a person carries on through by beginning this step; None when none is."""
     through = missed(recipe, stands, step)
     return len(stands.lapses) - 1 if through is None and stands.held else through

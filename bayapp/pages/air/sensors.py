@@ -10,7 +10,7 @@ from bayapp.files.shop.sensor_settings import Quantity
 from bayapp.job.state.contradiction import Contradiction
 from bayapp.job.text.naming import capital
 from bayapp.pages.air.contradiction_words import contradiction
-from bayapp.sensing.judge import Standing
+from bayapp.sensing.judge import SensorHealth
 from bayapp.sensing.watch import SensorWatch, Trouble
 from bayapp.text.figures import clock_time, percent, temperature
 from bayapp.text.language import _
@@ -57,17 +57,17 @@ def sentence(trouble: Trouble, tz: tzinfo) -> str:
         "typed": _value(trouble.quantity, trouble.typed),
         "said": trouble.said,
     }
-    if trouble.standing is Standing.GOOD:
+    if trouble.health is SensorHealth.GOOD:
         said = _("The {name} says {value}, your meter said {typed}: one of them is wrong. Not trusted? More, Sensors.")
-    elif trouble.standing is Standing.SILENT:
+    elif trouble.health is SensorHealth.SILENT:
         said = _silence(trouble)
-    elif trouble.standing is Standing.STUCK:
+    elif trouble.health is SensorHealth.STUCK:
         said = _("The {name} has said {value} without moving since {time}: it seems stuck. Type a reading.")
-    elif trouble.standing is Standing.JUMPED:
+    elif trouble.health is SensorHealth.JUMPED:
         said = _("The {name} jumps to {value}, faster than air can change. It is not used; type a reading.")
-    elif trouble.standing is Standing.AHEAD:
+    elif trouble.health is SensorHealth.AHEAD:
         said = _("The clock of the {name} is ahead of this one. It is not used; set its clock, or type a reading.")
-    elif trouble.standing is Standing.TOO_OLD:
+    elif trouble.health is SensorHealth.TOO_OLD:
         said = _("The {name} sends only readings older than 30 minutes. They are not used; type a reading.")
     else:
         said = _("The {name} says {value}, which cannot be. It is not used; look at its cable, and type a reading.")
@@ -92,7 +92,7 @@ def conditions_of(troubles: Collection[Trouble], tz: tzinfo) -> tuple[Condition,
     """Return the troubles as what calls for a person; the day's moment is in the sentence, the kind in the subject."""
     return tuple(
         Condition(
-            AlertKind.ATTENTION, f"sensor/{t.sensor.id}/{t.standing}", "sensors", sentence(t, tz).rstrip("."), t.since
+            AlertKind.ATTENTION, f"sensor/{t.sensor.id}/{t.health}", "sensors", sentence(t, tz).rstrip("."), t.since
         )
         for t in troubles
     )

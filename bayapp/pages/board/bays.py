@@ -48,7 +48,7 @@ class BayFace:
 def bays(
     state: BayState,
     tiles: Sequence[Tile],
-    now: Collection[ZoneClock],
+    clocks: Collection[ZoneClock],
     shown: JobId | None,
     promises: Mapping[JobId, Promise] | None = None,
 ) -> tuple[BayFace, ...]:
@@ -57,23 +57,23 @@ def bays(
     for tile in tiles:
         first.setdefault(tile.job, tile)
     inside = [state.job for state in state.open_jobs][:MOST]
-    found = (_face(job, n, first.get(job.id), now, job.id == shown) for n, job in enumerate(inside, 1))
+    found = (_face(job, n, first.get(job.id), clocks, job.id == shown) for n, job in enumerate(inside, 1))
     late = {job: promise.shortest for job, promise in (promises or {}).items()}
     return tuple(replace(face, promise=late.get(face.job, "")) for face in found)
 
 
-def _face(job: Job, number: int, tile: Tile | None, now: Collection[ZoneClock], shown: bool) -> BayFace:
+def _face(job: Job, number: int, tile: Tile | None, clocks: Collection[ZoneClock], shown: bool) -> BayFace:
     if tile is not None:
         detail = _("{zones}: {step}").format(zones=tile.title, step=tile.what)
         return BayFace(
             job.id, number, job.title, detail, tile.label, tile.digits, tile.urgency, round(tile.fraction, 2), shown
         )
-    done = all(clock.step is None for clock in now if clock.job == job.id)
+    done = all(clock.step is None for clock in clocks if clock.job == job.id)
     told, urgency = (_("done"), Urgency.FINISHED) if done else (_("no clock runs"), Urgency.IDLE)
     return BayFace(job.id, number, job.title, "", told, "", urgency, 0.0, shown)
 
 
-def quiet_faces(job: Job, now: Collection[ZoneClock], at: datetime) -> dict[ZoneId, Face]:
+def quiet_faces(job: Job, clocks: Collection[ZoneClock], at: datetime) -> dict[ZoneId, Face]:
     """Return a car's faces without the times, so that a small drawing changes only when a surface or a state does."""
-    found = faces(job, now, at)
+    found = faces(job, clocks, at)
     return {zone: replace(face, name="", time_text="", fraction=0.0, show_time=False) for zone, face in found.items()}

@@ -97,20 +97,20 @@ class BoardView:
 
 
 def board(
-    bay: Bay, job_id: JobId | None, by: Person | None, now: tuple[ZoneClock, ...], at: datetime, tz: tzinfo
+    bay: Bay, job_id: JobId | None, by: Person | None, clocks: tuple[ZoneClock, ...], at: datetime, tz: tzinfo
 ) -> BoardView:
     """Return the board for the car that is shown; clocks of other cars in the bay stand in the column too."""
     state = bay.state
     shown = state.jobs[job_id].job if job_id and job_id in state.jobs else None
-    counsels, pause = bay.counsel(now, by, at)
-    found = offers(state, now, counsels[:SHOWN], pause, by, at, tz)
-    main, all_tiles = found[0], tiles(state, now, at)
+    counsels, pause = bay.counsel(clocks, by, at)
+    found = offers(state, clocks, counsels[:SHOWN], pause, by, at, tz)
+    main, all_tiles = found[0], tiles(state, clocks, at)
     flagged = main.zones if shown and main.job == shown.id and main.action else ()
     return BoardView(
         at=at,
-        strip=_strip(bay, shown, by, now, all_tiles, at, tz),
+        strip=_strip(bay, shown, by, clocks, all_tiles, at, tz),
         job=shown,
-        faces=faces(shown, now, at, next_up=flagged) if shown else {},
+        faces=faces(shown, clocks, at, next_up=flagged) if shown else {},
         tiles=all_tiles,
         main=main,
         instead=found[1] if len(found) > 1 else None,
@@ -123,13 +123,13 @@ def _strip(
     bay: Bay,
     job: Job | None,
     by: Person | None,
-    now: tuple[ZoneClock, ...],
-    clocks: tuple[Tile, ...],
+    clocks: tuple[ZoneClock, ...],
+    all_tiles: tuple[Tile, ...],
     at: datetime,
     tz: tzinfo,
 ) -> Strip:
     state = bay.state
-    air, air_detail = _air(state.air, any(c.ripens for c in now), bool(bay.troubles), bay.apart, at, tz)
+    air, air_detail = _air(state.air, any(c.ripens for c in clocks), bool(bay.troubles), bay.apart, at, tz)
     promises = broken_promises(state, bay.order, at, tz)
     question = bay.clock_unsure
     checked = state.sound_checked_at
@@ -137,10 +137,10 @@ def _strip(
     return Strip(
         title=job.title if job else _("No car"),
         time=clock_time(at, tz),
-        bays=bays(state, clocks, now, job.id if job else None, promises) if len(state.open_jobs) > 1 else (),
+        bays=bays(state, all_tiles, clocks, job.id if job else None, promises) if len(state.open_jobs) > 1 else (),
         people=job.crew if job else (),
         by=by,
-        doings=doings(bay, job.crew, now, at, tz) if job else {},
+        doings=doings(bay, job.crew, clocks, at, tz) if job else {},
         air=air,
         air_detail=air_detail,
         clock_question=question,

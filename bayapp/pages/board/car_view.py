@@ -49,10 +49,10 @@ def time_of(clock: ZoneClock, at: datetime) -> str:
     return ""
 
 
-def same_clock(now: Iterable[ZoneClock]) -> list[tuple[ZoneClock, ...]]:
+def same_clock(clocks: Iterable[ZoneClock]) -> list[tuple[ZoneClock, ...]]:
     """Group clocks that tell the same: same job, step, state and moments."""
     groups: dict[tuple[object, ...], list[ZoneClock]] = {}
-    for clock in now:
+    for clock in clocks:
         run = clock.running
         key = (
             clock.job,
@@ -70,13 +70,13 @@ def same_clock(now: Iterable[ZoneClock]) -> list[tuple[ZoneClock, ...]]:
 
 def faces(
     job: Job,
-    now: Collection[ZoneClock],
+    clocks: Collection[ZoneClock],
     at: datetime,
     selected: Collection[ZoneId] = (),
     next_up: Collection[ZoneId] = (),
 ) -> dict[ZoneId, Face]:
     """Return the face of every zone of the job's vehicle form."""
-    mine = [clock for clock in now if clock.job == job.id]
+    mine = [clock for clock in clocks if clock.job == job.id]
     carriers = {group[len(group) // 2].zone for group in same_clock(mine)}
     by_zone = {clock.zone: clock for clock in mine}
     names = {ZoneId(z.id): z.short or z.name for z in job.vehicle.zone}

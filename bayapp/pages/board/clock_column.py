@@ -65,9 +65,9 @@ def track_of(clock: ZoneClock, at: datetime) -> Track | None:
     return Track((clock.opens_at - start) / whole, (clock.lapses_at - start) / whole, min(1.0, (at - start) / whole))
 
 
-def tiles(state: BayState, now: Collection[ZoneClock], at: datetime) -> tuple[Tile, ...]:
+def tiles(state: BayState, clocks: Collection[ZoneClock], at: datetime) -> tuple[Tile, ...]:
     """Return every running clock, merged where zones share one, the most pressing first."""
-    groups = [g for g in same_clock(now) if _runs(g[0], at)]
+    groups = [g for g in same_clock(clocks) if _runs(g[0], at)]
     groups.sort(key=lambda g: _pressing(g[0], at))
     return tuple(_tile(state, group, at) for group in groups)
 

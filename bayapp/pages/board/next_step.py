@@ -45,7 +45,7 @@ MENDED = {
 
 def offers(
     state: BayState,
-    now: Collection[ZoneClock],
+    clocks: Collection[ZoneClock],
     counsels: Sequence[Counsel],
     pause: Pause | None,
     by: Person | None,
@@ -56,22 +56,22 @@ def offers(
 
     ``counsels``: what may be begun now, the best first; ``pause``: the plan has nothing for this person until then.
     """
-    under_way = _touches(now)
+    under_way = _touches(clocks)
     mine = [_finish(state, g, by, at) for g in under_way if by is None or _hand(g) in (by, None)]
-    opens = {(c.job, c.zone): c.opens_at for c in now}
+    opens = {(c.job, c.zone): c.opens_at for c in clocks}
     begin = [_begin(state, c, opens, by, at, tz) for c in counsels]
     rest = [_rest(state, pause, at, tz)] if pause and not mine else []
     if not mine and not begin:
-        rest = [*_to_mend(state, now, by, at, tz), *rest]
+        rest = [*_to_mend(state, clocks, by, at, tz), *rest]
     others = [_finish(state, g, by, at) for g in under_way if by is not None and _hand(g) not in (by, None)]
-    return (*mine, *rest, *begin, *others) or (_nothing(state, now, at, tz),)
+    return (*mine, *rest, *begin, *others) or (_nothing(state, clocks, at, tz),)
 
 
 def _to_mend(
-    state: BayState, now: Collection[ZoneClock], by: Person | None, at: datetime, tz: tzinfo
+    state: BayState, clocks: Collection[ZoneClock], by: Person | None, at: datetime, tz: tzinfo
 ) -> tuple[Offer, ...]:
     """Return what keeps a zone that is ready from going on, where a person can mend it: its bottle, or the air."""
-    ready = [c for c in now if c.step and not c.running and not c.aside and not c.lapses and not c.blocked_by]
+    ready = [c for c in clocks if c.step and not c.running and not c.aside and not c.lapses and not c.blocked_by]
     for clock in [c for c in ready if c.opens_at is None or c.opens_at <= at][:LOOKED_AT]:
         assert clock.step
         refusal = gate(state, Start(clock.job, (clock.zone,), clock.step, by), at, state.air).refusal
@@ -82,10 +82,10 @@ def _to_mend(
     return ()
 
 
-def _touches(now: Collection[ZoneClock]) -> list[list[ZoneClock]]:
+def _touches(clocks: Collection[ZoneClock]) -> list[list[ZoneClock]]:
     """Return the steps under way, zones begun by one touch together, the oldest first."""
     groups: dict[tuple[object, ...], list[ZoneClock]] = {}
-    for clock in now:
+    for clock in clocks:
         if clock.running:
             groups.setdefault((clock.running.started_at, clock.job, clock.step, clock.running.by), []).append(clock)
     return [groups[key] for key in sorted(groups, key=lambda key: (key[0], str(key)))]
@@ -181,9 +181,9 @@ def _rest(state: BayState, pause: Pause, at: datetime, tz: tzinfo) -> Offer:
     return Offer(title, of_car(job, told, len(state.open_jobs)), Urgency.WAITING, None, step.job, (step.zone,))
 
 
-def _nothing(state: BayState, now: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
+def _nothing(state: BayState, clocks: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
     """Nothing can be begun: say what opens first, or from when the car may be handed over."""
-    waiting = [c for c in now if c.urgency is Urgency.WAITING and c.opens_at]
+    waiting = [c for c in clocks if c.urgency is Urgency.WAITING and c.opens_at]
     if waiting:
         first = min(waiting, key=lambda c: c.opens_at or at)
         assert first.opens_at
@@ -197,13 +197,13 @@ def _nothing(state: BayState, now: Collection[ZoneClock], at: datetime, tz: tzin
             time=clock_time(first.opens_at, tz),
         )
         return Offer(title, detail, Urgency.WAITING, None, first.job, zones)
-    return _all_done(state, now, at, tz)
+    return _all_done(state, clocks, at, tz)
 
 
-def _all_done(state: BayState, now: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
+def _all_done(state: BayState, clocks: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
     if not state.open_jobs:
         return Offer(_("No car in the bay"), _("Touch the car's name to take one in."), Urgency.IDLE)
-    if any(c.step and not c.aside for c in now):
+    if any(c.step and not c.aside for c in clocks):
         return Offer(_("Nothing can be begun now"), _("Touch a zone to see why."), Urgency.IDLE)
     aside = _aside(state)
     moments = [handover_at(job) for job in state.open_jobs]

@@ -12,15 +12,15 @@ from bayapp.text.language import _
 
 
 def doings(
-    bay: Bay, people: Sequence[Person], now: Collection[ZoneClock], at: datetime, tz: tzinfo
+    bay: Bay, people: Sequence[Person], clocks: Collection[ZoneClock], at: datetime, tz: tzinfo
 ) -> dict[Person, str]:
     """Return for each person what is under way, else what the plan has next, else nothing; several people only."""
     if len(people) < 2:
         return {}
-    busy = {c.running.by: c for c in reversed(tuple(now)) if c.running and c.running.by}
+    busy = {c.running.by: c for c in reversed(tuple(clocks)) if c.running and c.running.by}
     idle = [p for p in people if p not in busy]
-    found = {p: _under_way(bay.state, busy[p], now) for p in people if p in busy}
-    for person, (counsel, pause) in bay.next_of(idle, now, at).items():
+    found = {p: _under_way(bay.state, busy[p], clocks) for p in people if p in busy}
+    for person, (counsel, pause) in bay.next_of(idle, clocks, at).items():
         if counsel:
             advice = counsel.advice
             found[person] = _("next: {where}").format(where=_where(bay.state, advice.job, advice.zones))
@@ -29,9 +29,9 @@ def doings(
     return found
 
 
-def _under_way(state: BayState, clock: ZoneClock, now: Collection[ZoneClock]) -> str:
+def _under_way(state: BayState, clock: ZoneClock, clocks: Collection[ZoneClock]) -> str:
     assert clock.running
-    zones = tuple(c.zone for c in now if c.job == clock.job and c.running and c.running.by == clock.running.by)
+    zones = tuple(c.zone for c in clocks if c.job == clock.job and c.running and c.running.by == clock.running.by)
     return _where(state, clock.job, zones)
 
 

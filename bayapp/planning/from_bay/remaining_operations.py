@@ -8,7 +8,7 @@ from datetime import datetime
 from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import COVERING_KINDS, Recipe, Step, Wait
 from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
-from bayapp.job.waits.ladder_position import fall, next_places, standing
+from bayapp.job.waits.ladder_position import fall, ladder_position, next_places
 from bayapp.job.waits.waits import anchors_of, counts_from, turn_of, wait_of, waiting_place
 from bayapp.planning.from_bay.air_of_day import Assumed, in_this_air
 from bayapp.planning.from_bay.walk import round_tour
@@ -121,7 +121,7 @@ class _Climb:
         if self._now.running:
             self._add(self._recipe.position(self._now.running.step), self._now.running)
         else:
-            stands = standing(self._job, self._zone, self._at)
+            stands = ladder_position(self._job, self._zone, self._at)
             if stands.held:
                 return Ladder(self._job, self._zone, (), held=True)
             self._now = replace(self._now, rungs=stands.rungs)

@@ -14,7 +14,7 @@ from bayapp.job.state.bottle import Shelf
 from bayapp.job.state.events import Event, JobOpened, NoteWritten, StepStarted, TimeCorrected
 from bayapp.job.state.state import BayState, JobState, StepRun
 from bayapp.job.text.naming import step_title
-from bayapp.job.waits.ladder_position import standing
+from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.report.facts.air_corrections import air_changes, read_as
 from bayapp.report.facts.air_values import AirReading
 from bayapp.report.facts.day_record import (
@@ -218,7 +218,7 @@ def _air_at(view: _Day, moment: datetime) -> AirReading | None:
 def _lapses(view: _Day, zone: ZoneId) -> Iterable[LapseTold]:
     """Yield the day's lapses of a zone: those already paid or carried through, and those not yet answered."""
     job, zone_state = view.job.job, view.job.zones[zone]
-    waiting = () if zone_state.running else standing(view.job, zone, view.seen_at).lapses
+    waiting = () if zone_state.running else ladder_position(view.job, zone, view.seen_at).lapses
     for lapse in (*zone_state.lapses, *waiting):
         if view.has(lapse.lapsed_at):
             title = step_title(job.recipe_of(zone), lapse.step)

@@ -8,7 +8,7 @@ from bayapp.job.model.ids import StepId, Urgency, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import JobState, StepRun
 from bayapp.job.text.naming import step_title
-from bayapp.job.waits.ladder_position import next_places, standing
+from bayapp.job.waits.ladder_position import ladder_position, next_places
 from bayapp.report.facts.day_record import Ahead, CureTold, StepAhead
 
 
@@ -23,7 +23,7 @@ def cure_told(job: JobState, zone: ZoneId) -> CureTold | None:
 def rungs_now(job: JobState, zone: ZoneId, at: datetime) -> tuple[StepRun, ...]:
     """Return the runs that still count at ``at``, falls included."""
     zone_state = job.zones[zone]
-    return zone_state.rungs if zone_state.running else standing(job, zone, at).rungs
+    return zone_state.rungs if zone_state.running else ladder_position(job, zone, at).rungs
 
 
 def ahead_of(job: JobState, clock: ZoneClock, at: datetime) -> Ahead | None:

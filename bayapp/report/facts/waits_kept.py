@@ -12,7 +12,7 @@ from bayapp.job.state.events import JobOpened, StepStarted
 from bayapp.job.state.readings import Readings, until
 from bayapp.job.state.state import JobState, StepRun, ZoneState
 from bayapp.job.text.naming import step_title, zones_title
-from bayapp.job.waits.ladder_position import carried_through, standing
+from bayapp.job.waits.ladder_position import carried_through, ladder_position
 from bayapp.job.waits.waits import NotBegun, Window, turn_of, wait_of, window_of
 from bayapp.report.facts.day_record import Ripened, WaitKept
 from bayapp.report.facts.standing_work import Held
@@ -66,7 +66,7 @@ def _ripened(window: Window) -> Ripened | None:
 
 def _as_it_stands(job: JobState, start: StepStarted) -> ZoneState:
     """Return the zone as the gate saw it: after its falls, unless a person carried on through the lapse."""
-    stands = standing(job, start.zone, start.at)
+    stands = ladder_position(job, start.zone, start.at)
     through = carried_through(job.job.recipe_of(start.zone), stands, start.step)
     return replace(job.zones[start.zone], rungs=stands.rungs if through is None else stands.stood[through])
 

@@ -313,11 +313,11 @@ class Wall(QWidget):
         if self._watch.isActive():
             self._second.start(AGAIN_MS)  # should a fault of ours end this early, the clocks go on all the same
         at = self.bay.now()
-        now = self.bay.clocks(at)
-        call = self.bay.look(at, now, can_sound=self.sound is not None)
+        clocks = self.bay.clocks(at)
+        call = self.bay.update_alerts(at, clocks, can_sound=self.sound is not None)
         if call and self.sound:
             self.sound.call(call)
-        view = board(self.bay, self.job, self.by, now, at, self.tz)
+        view = board(self.bay, self.job, self.by, clocks, at, self.tz)
         self.strip.show_strip(view.strip, self.sound is None or self.sound.works())
         if self.band.show_band(view.band):
             self._lay_out()  # the band takes room from an open page, and gives it back
@@ -332,9 +332,9 @@ class Wall(QWidget):
             self.ladder_page.show_ladder(shown)
             self.ladder_bar.show_ladder(shown)
         self.refreshed.emit()
-        self._set_timer(at, now)
+        self._set_timer(at, clocks)
 
-    def _set_timer(self, at: datetime, now: tuple[ZoneClock, ...]) -> None:
+    def _set_timer(self, at: datetime, clocks: tuple[ZoneClock, ...]) -> None:
         """Wake at the next whole second, or sooner where a clock changes or something must be sounded.
 
         Fast practice time skips seconds: the digits change four times a real second at most.
@@ -343,7 +343,7 @@ class Wall(QWidget):
             return  # the window has been closed
         fast = LEAST_TICK * self.bay.speed
         second = at + fast if fast > SECOND else at.replace(microsecond=0) + SECOND
-        moment = self.bay.next_moment(at, now)
+        moment = self.bay.next_moment(at, clocks)
         due = min(second, moment) if moment else second
         wait = (due - at) / timedelta(milliseconds=1) / self.bay.speed
         self._second.start(max(LEAST_MS, round(wait + 0.5)))

@@ -107,7 +107,7 @@ class ChangeController(QObject):
         """Return the car as it is worked now, without its clocks, the chosen zones in a ring."""
         bay, wanted = self._wall.bay, tuple(chosen) if isinstance(chosen, tuple | dict) else ()
         at = bay.now()
-        now = faces(self._job, bay.clocks(at), at, selected=wanted)
+        clocks = faces(self._job, bay.clocks(at), at, selected=wanted)
         added = self._draft.picks if self._draft else {}
         return {
             zone: replace(
@@ -117,7 +117,7 @@ class ChangeController(QObject):
                 show_time=False,
                 stage=Stage.BUFFED if zone in added else face.stage,
             )
-            for zone, face in now.items()
+            for zone, face in clocks.items()
         }
 
     def _toggle(self, name: str) -> None:

@@ -1,6 +1,6 @@
 import pytest
 
-from bayapp.job.waits.ladder_position import next_places, standing
+from bayapp.job.waits.ladder_position import ladder_position, next_places
 from tests.job.builders import MS, Shop, at, code, facts, finish, job, recipe, start, step, undo
 
 
@@ -25,7 +25,7 @@ def coated_once(rungs, zone="roof"):
 
 
 def stands(shop, minutes, zone="roof"):
-    return standing(shop.state.jobs["car"], zone, at(minutes))
+    return ladder_position(shop.state.jobs["car"], zone, at(minutes))
 
 
 def done(shop, minutes, zone="roof"):

@@ -7,7 +7,7 @@ import pytest
 from bayapp.alerts.condition import Condition
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
-from bayapp.clock import Step
+from bayapp.clock import ClockJump
 from bayapp.job import ReadAir
 from bayapp.job.gate.air_rules import READING_HOLDS
 from bayapp.job.model.ids import Person
@@ -17,7 +17,7 @@ from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
 
 
 def seen(hand: HandBay, by: Person | None = ASH, tz=UTC, job=CAR) -> BoardView:
-    hand.look()
+    hand.update_alerts()
     return board(hand.bay, job, by, hand.clocks(), hand.bay.now(), tz)
 
 
@@ -71,9 +71,9 @@ def test_a_check_that_was_not_heard_is_told(hand: HandBay):
 
 def test_a_jumped_clock_is_told_and_asked_about_only_where_the_truth_is_unknown(hand: HandBay):
     assert (seen(hand).strip.clock_question, seen(hand).strip.clock_note) == (False, "")
-    hand.bay.clock_stepped(Step(60_000, certain=True))
+    hand.bay.clock_stepped(ClockJump(60_000, certain=True))
     assert (seen(hand).strip.clock_question, seen(hand).strip.clock_note) == (False, "clock jumped")
-    hand.bay.clock_stepped(Step(-60_000, certain=False))
+    hand.bay.clock_stepped(ClockJump(-60_000, certain=False))
     assert seen(hand).strip.clock_question
     hand.bay.settle_clock()
     assert not seen(hand).strip.clock_question

@@ -175,10 +175,10 @@ def test_an_empty_bay_says_how_to_take_a_car_in(tmp_path: Path):
 
 
 def test_an_unsettled_clock_offers_nothing_to_press(hand: HandBay):
-    from bayapp.clock import Step
+    from bayapp.clock import ClockJump
 
     hand.bay.request(FinishStep(CAR, (ZoneId("rim-rear-left"),), StepId("level"), BO))
-    hand.bay.clock_stepped(Step(-90_000, certain=False))
+    hand.bay.clock_stepped(ClockJump(-90_000, certain=False))
     assert {o.action for o in offered(hand)} == {None}
 
 
@@ -200,7 +200,7 @@ def test_with_two_cars_in_the_bay_every_offer_and_every_call_says_whose_step_it_
         for offer in found:
             assert offer.job
             assert offer.detail.startswith(f"{titles[offer.job]}: ")
-        hand.look()
+        hand.update_alerts()
         labels = [alert.condition.label for alert in hand.bay.unanswered()]
         assert labels
         assert all(label.startswith(tuple(f"{title}: " for title in titles.values())) for label in labels)

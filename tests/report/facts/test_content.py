@@ -6,7 +6,7 @@ import pytest
 
 from bayapp.job.model.ids import Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.state.events import ClockStepped, JobOpened, StepFinished, StepStarted, TimeCorrected
-from bayapp.job.state.requests import CloseJob, CorrectTime, Finish, Start, Undo, WriteNote
+from bayapp.job.state.requests import CloseJob, CorrectTime, FinishStep, Start, Undo, WriteNote
 from bayapp.report.facts.day_record import Kept
 from tests.report.shop import DAY, GREEN, Shop, at, step_of, zone_of
 
@@ -26,7 +26,7 @@ def coated_glass(second: float = 12) -> Shop:
 def test_each_step_says_when_it_was_done_and_by_whom():
     shop = Shop()
     shop.ask(Start(GREEN, (ZoneId("screen"),), StepId("wipe"), ASH), at(1))
-    shop.ask(Finish(GREEN, (ZoneId("screen"),), StepId("wipe"), BO), at(3))
+    shop.ask(FinishStep(GREEN, (ZoneId("screen"),), StepId("wipe"), BO), at(3))
     wipe = step_of(shop.record_of(minutes=5), "screen", "wipe")
     assert (wipe.title, wipe.started_at, wipe.finished_at) == ("solvent wipe", at(1), at(3))
     assert (wipe.started_by, wipe.finished_by, wipe.stands) == (ASH, BO, True)
@@ -146,7 +146,7 @@ def test_an_undone_deviation_stays_in_the_record_and_says_when_it_was_taken_back
 
 def test_an_undone_finish_without_a_start_takes_both_back():
     shop = Shop()
-    shop.ask(Finish(GREEN, (ZoneId("rim-a"),), StepId("wipe"), ASH), at(5))
+    shop.ask(FinishStep(GREEN, (ZoneId("rim-a"),), StepId("wipe"), ASH), at(5))
     shop.ask(Undo(GREEN, (ZoneId("rim-a"),), ASH), at(6))
     record = shop.record_of()
     assert record.taken_back[0].what == (("solvent wipe", "start", at(5)), ("solvent wipe", "finish", at(5)))

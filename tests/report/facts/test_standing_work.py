@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from bayapp.job import fold, gate
 from bayapp.job.model.ids import Person, StepId, ZoneId
 from bayapp.job.state.events import JobOpened
-from bayapp.job.state.requests import CorrectTime, Finish, ReadAir, SetAside, Start, TakeUp, Undo
+from bayapp.job.state.requests import CorrectTime, FinishStep, ReadAir, SetAside, Start, TakeUp, Undo
 from bayapp.report.facts.standing_work import course
 from bayapp.report.facts.waits_kept import waits_kept
 from tests.report.shop import GREEN, Shop, at
@@ -18,7 +18,7 @@ BY = st.sampled_from([Person("Ash"), Person("Bo"), None])
 requests = st.one_of(
     st.builds(lambda z, s, b, d: Start(GREEN, z, s, b, d), *[st.sampled_from([ZONES, ZONES[:1], ZONES[1:]]),
               st.sampled_from(STEPS), BY, st.sampled_from([None, "had to"])]),
-    st.builds(lambda z, s, b, d: Finish(GREEN, z, s, b, d), *[st.sampled_from([ZONES, ZONES[:1], ZONES[1:]]),
+    st.builds(lambda z, s, b, d: FinishStep(GREEN, z, s, b, d), *[st.sampled_from([ZONES, ZONES[:1], ZONES[1:]]),
               st.sampled_from(STEPS), BY, st.sampled_from([None, "had to"])]),
     st.builds(lambda z, b: Undo(GREEN, (z,), b), st.sampled_from(ZONES), BY),
     st.builds(lambda z, s, e, m, b: CorrectTime(GREEN, z, s, e, at(m), b), st.sampled_from(ZONES),

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.clock import Step
+from bayapp.clock import ClockJump
 from bayapp.files.shop.sensor_settings import Quantity
 from bayapp.job import gate
 from bayapp.job.model.ids import JobId, ZoneId
@@ -243,7 +243,7 @@ def test_readings_that_cannot_be_recorded_now_are_kept_with_their_own_time(tmp_p
     with sensed(tmp_path, device) as bay:
         bay.ask()
         known = len(bay.readings())
-        bay.hand.bay.clock_stepped(Step(-90_000, certain=False))
+        bay.hand.bay.clock_stepped(ClockJump(-90_000, certain=False))
         device.air(22.0, 50.0)
         bay.ask(3.0)
         assert len(bay.readings()) == known

@@ -10,7 +10,7 @@ from PySide6.QtGui import QKeyEvent, QPaintEvent, QRegion
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from bayapp.clock import Step
+from bayapp.clock import ClockJump
 from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.state.events import AlertAnswered, StepFinished, StepStarted, StepUndone, TimeZoneChanged
 from bayapp.practice import practice_scenario
@@ -236,7 +236,7 @@ def undo_all(wall: Walled, zone: str, leave: tuple[str, ...]) -> None:
 
 
 def test_a_note_or_an_undo_that_is_refused_says_why(board: Walled):
-    board.hand.bay.clock_stepped(Step(-90_000, certain=False))
+    board.hand.bay.clock_stepped(ClockJump(-90_000, certain=False))
     board.wall.show_ladder(CAR, RIM)
     before = board.events()
     for button in (board.wall.ladder_bar.undo, board.wall.ladder_bar.note):

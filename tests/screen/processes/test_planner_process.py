@@ -107,7 +107,7 @@ def test_an_order_that_was_taken_or_an_alert_that_was_raised_asks_for_nothing(
     order = next_order(qtbot, planner, planner.begin)
     asked = planner._order
     hand.bay.take_order(order)
-    hand.look()
+    hand.update_alerts()
     qtbot.wait(1)
     assert planner._order == asked
 

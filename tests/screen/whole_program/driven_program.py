@@ -74,9 +74,9 @@ class DrivingHand(QObject):
             self.late.append(perf_counter() - touched)
 
     def _look(self) -> None:
-        now = self.bay.clocks(self.bay.now())
+        clocks = self.bay.clocks(self.bay.now())
         self.missed |= set(self._missed()) - self.known
-        if all(c.step is None for c in now) or perf_counter() > self.began + LONGEST_S:
+        if all(c.step is None for c in clocks) or perf_counter() > self.began + LONGEST_S:
             self._end()
             return
         for person in dict.fromkeys(p for job in self.bay.state.open_jobs for p in job.job.crew):
