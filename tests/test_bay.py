@@ -12,7 +12,6 @@ import pytest
 from bayapp.alerts.calls import JOIN, Call
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
-from bayapp.alerts.repeats import REPEATS
 from bayapp.bay import Bay
 from bayapp.clock import PracticeClock
 from bayapp.job import CloseJob, FinishStep, ReadAir, Start, WriteNote, zone_clock
@@ -501,7 +500,7 @@ def test_practice_calls_no_faster_in_real_seconds_than_a_working_day(hand: HandB
             last = before.get((alert.condition.subject, alert.condition.kind))
             counted += last is None or alert.calls != last.calls
             if last and last.called_at and 0 < last.calls < alert.calls:
-                floor = REPEATS[alert.condition.kind].floor
+                floor = alert.condition.kind.row.repeat.floor
                 gaps.append((now - last.called_at) / speed / floor)
                 assert now - last.called_at >= (floor - JOIN) * speed
         assert not call or counted, "a call for nothing that was due"

@@ -7,10 +7,10 @@ repeats last as long for them in fast practice as on a working day. A snooze is 
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
-from bayapp.alerts.condition import Condition, urgency
+from bayapp.alerts.condition import Condition
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertBook, AlertState
-from bayapp.alerts.repeats import LAST_CHANCE, REPEATS, Repeat
+from bayapp.alerts.repeats import LAST_CHANCE, Repeat
 
 JOIN = timedelta(seconds=1.5)
 
@@ -50,7 +50,7 @@ def call_due(book: AlertBook, now: datetime, speed: float = 1.0) -> Call | None:
     spoken = sorted(_spoken_for(book, due), key=_speaking_order)
     return Call(
         at=now,
-        kind=max((alert.condition.kind for alert in due), key=urgency),
+        kind=max((alert.condition.kind for alert in due), key=_priority),
         level=max(_repeat(alert).loudness(alert.calls) for alert in due),
         conditions=tuple(alert.condition for alert in spoken),
         missed=any(alert.missed and alert.calls == 0 for alert in due),
@@ -80,13 +80,17 @@ def _afresh(alert: Alert, now: datetime) -> Alert:
     return replace(alert, calls=_repeat(alert).afresh(alert.calls), called_at=now)
 
 
+def _priority(kind: AlertKind) -> int:
+    return kind.row.priority
+
+
 def _repeat(alert: Alert) -> Repeat:
-    return REPEATS[alert.condition.kind]
+    return alert.condition.kind.row.repeat
 
 
 def _left_alone(alert: Alert) -> bool:
     return alert.state is AlertState.RAISED and (
-        _repeat(alert).is_told(alert.calls) or _repeat(alert).is_slow(alert.calls)
+        _repeat(alert).has_called_enough(alert.calls) or _repeat(alert).is_slow(alert.calls)
     )
 
 
@@ -109,9 +113,9 @@ def _due_at(alert: Alert, speed: float) -> datetime | None:
 
 
 def _last_chance(alert: Alert, called_at: datetime, speed: float) -> datetime:
-    """Return when one that slowed down must be called because its lapse is near; far off where it is not closing."""
+    """Return when one that slowed down must be called because its lapse is near; far off where that does not matter."""
     condition = alert.condition
-    if condition.kind is not AlertKind.CLOSING or condition.lapses_at is None:
+    if not condition.kind.row.hurries_before_lapse or condition.lapses_at is None:
         return datetime.max.replace(tzinfo=UTC)
     return max(called_at + _repeat(alert).floor * speed, condition.lapses_at - LAST_CHANCE)
 
@@ -120,7 +124,7 @@ def _earliest(book: AlertBook, alert: Alert, due: datetime, speed: float) -> dat
     """Return when an alert may sound: after the call in progress, unless it is more urgent than that."""
     if book.called_at is None or book.called_kind is None:
         return due
-    if urgency(alert.condition.kind) > urgency(book.called_kind):
+    if _priority(alert.condition.kind) > _priority(book.called_kind):
         return due
     return max(due, book.called_at + JOIN * speed)
 
@@ -151,7 +155,7 @@ def _comes_along(alert: Alert, due: tuple[Alert, ...]) -> bool:
 
 
 def _speaking_order(alert: Alert) -> tuple[int, datetime, str]:
-    return -urgency(alert.condition.kind), alert.condition.since, alert.condition.subject
+    return -_priority(alert.condition.kind), alert.condition.since, alert.condition.subject
 
 
 def _heard(alert: Alert, at: datetime, was_due: bool) -> Alert:

@@ -6,16 +6,6 @@ from datetime import datetime
 from bayapp.alerts.kinds import AlertKind
 from bayapp.job.model.ids import JobId, ZoneId
 
-_BY_URGENCY = (
-    AlertKind.CURED,
-    AlertKind.HANDOVER,
-    AlertKind.OPENED,
-    AlertKind.ATTENTION,
-    AlertKind.LAPSED,
-    AlertKind.CLOSING,
-)
-_STAGES = (AlertKind.OPENED, AlertKind.CLOSING, AlertKind.LAPSED)
-
 
 @dataclass(frozen=True, slots=True)
 class Condition:
@@ -37,20 +27,6 @@ class Condition:
     zones: tuple[ZoneId, ...] = ()
 
 
-def urgency(kind: AlertKind) -> int:
-    """Rank a kind; the greater is called first.
-
-    Closing ranks above lapsed: what can still be saved comes before what is already lost (priority from
-    consequence and time left to act, as in IEC 62682; from memory).
-    """
-    return _BY_URGENCY.index(kind)
-
-
-def stage(kind: AlertKind) -> int:
-    """Rank the kinds that one wait runs through (opened, closing, lapsed); 0 for every other kind."""
-    return _STAGES.index(kind) if kind in _STAGES else 0
-
-
 def track(condition: Condition) -> tuple[str, str]:
     """Return the key under which at most one alert lives: the stages of one wait share it."""
-    return condition.subject, "wait" if condition.kind in _STAGES else condition.kind.value
+    return condition.subject, "wait" if condition.kind.row.stage else condition.kind.value

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from bayapp.alerts.condition import Condition, stage
+from bayapp.alerts.condition import Condition
 from bayapp.alerts.kinds import AlertKind
 from bayapp.job.clocks import ZoneClock, handover_at
 from bayapp.job.gate.bay_facts import cure_of
@@ -52,7 +52,7 @@ def _one_per_subject(conditions: Iterable[Condition]) -> list[Condition]:
 
 def _joined(parts: Sequence[Condition]) -> Condition:
     """Return the furthest stage, with the words and the zones of all, the furthest first."""
-    parts = sorted(parts, key=lambda part: (-stage(part.kind), part.since))
+    parts = sorted(parts, key=lambda part: (-part.kind.row.stage, part.since))
     labels = dict.fromkeys(part.label for part in parts)
     return replace(parts[0], label="; ".join(labels), zones=tuple(zone for part in parts for zone in part.zones))
 
@@ -67,7 +67,7 @@ def _of_wait(state: BayState, group: list[ZoneClock], at: datetime) -> Condition
     zones = tuple(c.zone for c in group)
     step = _asked_for(job.recipe_of(zones[0]), clock, clock.step)
     title = step_title(job.recipe_of(zones[0]), step)
-    label = capital(_label(kind).format(zones=zones_title(job, zones), step=title))
+    label = capital(_(kind.row.sentence).format(zones=zones_title(job, zones), step=title))
     if clock.lapses and not clock.held:
         label = _("{missed}; back to {step}").format(missed=label, step=step_title(job.recipe_of(zones[0]), clock.step))
     label = of_car(job, label, len(state.open_jobs))
@@ -102,21 +102,13 @@ def _levelling(clock: ZoneClock, at: datetime) -> tuple[AlertKind | None, dateti
     return (AlertKind.CLOSING, clock.closing_from) if at <= clock.lapses_at else (AlertKind.LAPSED, clock.lapses_at)
 
 
-def _label(kind: AlertKind) -> str:
-    return {
-        AlertKind.OPENED: _("{zones}, {step} is ready"),
-        AlertKind.CLOSING: _("{zones}, {step} closes soon"),
-        AlertKind.LAPSED: _("{zones}, {step} is too late"),
-    }[kind]
-
-
 def _of_cure(job: JobState, at: datetime, cars: int) -> list[Condition]:
     """Return what the finished zones call for: dry long enough, and the car ready to hand over."""
     from_when = handover_at(job)
     if from_when is None or at < from_when:
         return _cured(job, at, cars)
     key = f"{job.job.id}/handover"
-    label = _("{title} may be handed over").format(title=job.job.title)
+    label = _(AlertKind.HANDOVER.row.sentence).format(title=job.job.title)
     return [Condition(AlertKind.HANDOVER, f"{key}/{from_when.isoformat()}", key, label, from_when)]
 
 
@@ -126,7 +118,7 @@ def _cured(job: JobState, at: datetime, cars: int) -> list[Condition]:
         cure = cure_of(job, zone)
         if cure and cure.until > cure.finished_at and cure.until <= at:
             groups.setdefault(cure.until, []).append(zone)
-    label = _("{zones}: cured")
+    label = _(AlertKind.CURED.row.sentence)
     return [
         Condition(
             AlertKind.CURED,

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-from bayapp.alerts.condition import Condition, stage, track
+from bayapp.alerts.condition import Condition, track
 from bayapp.alerts.kinds import AlertKind
 
 LONGEST_SNOOZE = timedelta(minutes=10)
@@ -99,7 +99,7 @@ def _one_per_track(conditions: Iterable[Condition]) -> dict[tuple[str, str], Con
 def _weight(condition: Condition) -> tuple[int, float, datetime, str, str]:
     """Order rival conditions of one track: the later stage, then the earlier lapse, weighs more."""
     lapse = condition.lapses_at.timestamp() if condition.lapses_at else float("inf")
-    return stage(condition.kind), -lapse, condition.since, condition.label, condition.group
+    return condition.kind.row.stage, -lapse, condition.since, condition.label, condition.group
 
 
 def _follow(alert: Alert | None, condition: Condition, now: datetime, off_since: datetime | None) -> Alert:
@@ -121,7 +121,7 @@ def _in_rhythm(before: Alert | None, alert: Alert) -> Alert:
 
 def _is_news(alert: Alert, condition: Condition) -> bool:
     """Say whether the condition is a later stage, or came true again after the alert was raised."""
-    return stage(condition.kind) > stage(alert.condition.kind) or condition.since > alert.raised_at
+    return condition.kind.row.stage > alert.condition.kind.row.stage or condition.since > alert.raised_at
 
 
 def _clear(alert: Alert) -> Alert:

@@ -136,9 +136,9 @@ class SoundPlayer(QObject):
                 case "state":
                     self._tell(DeviceReport(DeviceState(line["state"]), Cause(line["cause"]), line["named"]))
                 case "started":
-                    self.started.emit(AlertKind(line["kind"]))
+                    self.started.emit(AlertKind.named(line["kind"]))
                 case "finished":
-                    self._follow_tone(AlertKind(line["kind"]))
+                    self._follow_tone(AlertKind.named(line["kind"]))
                 case "refused":
                     self._end_check(False)
 

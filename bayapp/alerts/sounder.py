@@ -246,7 +246,7 @@ class Lines:
 
     def _obey(self, order: dict[str, Any]) -> None:
         if order["do"] == "play":
-            self._sounder.play(AlertKind(order["kind"]), order["level"], order["volume"])
+            self._sounder.play(AlertKind.named(order["kind"]), order["level"], order["volume"])
         else:
             self._sounder.stop()
 

@@ -1,13 +1,12 @@
 """The tone of each kind of alert, synthesised as soft bells."""
 
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bayapp.alerts.kinds import AlertKind
+from bayapp.alerts.notes import Note, Pulse
 
 RATE = 48_000
 PEAK = 0.89  # about 1 dB under full scale: no clipping, also after a resampler's ripple
@@ -21,54 +20,10 @@ Samples = NDArray[np.float32]
 # A bar's partials: number, share, and how fast it fades (per second). The upper ones fade first, as in wood.
 _PARTIALS = ((1.0, 1.0, 4.0), (2.0, 0.40, 6.0), (3.0, 0.22, 8.0), (4.0, 0.14, 12.0))
 
-# Equal temperament from A4 = 440 Hz (ISO 16).
-_D5, _E5, _FIS5, _A5, _B5, _D6 = (440.0 * 2 ** (semitones / 12) for semitones in (5, 7, 9, 12, 14, 17))
-
-
-class Pulse(NamedTuple):
-    """One sounding stretch and the silence after it, in seconds."""
-
-    on_s: float
-    off_s: float
-
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    """A stroke on one or more bars at once (fundamentals in hertz), damped at the end of its pulse."""
-
-    hertz: tuple[float, ...]
-    pulse: Pulse
-
-
-def _note(on_s: float, off_s: float, *hertz: float) -> Note:
-    return Note(hertz, Pulse(on_s, off_s))
-
-
-# Every kind has a rhythm of its own as well as a pitch, no faster than the four strokes a second that ISO 7731
-# prefers (from memory). None is three equal pulses (the evacuation signal of
-# ISO 8201) or four short ones (the gas signal T-4).
-_TUNES: dict[AlertKind, tuple[Note, ...]] = {
-    # short-long, a rising fifth: come, it is ready
-    AlertKind.OPENED: (_note(0.18, 0.08, _D5), _note(0.60, 0.0, _A5)),
-    # three and two quick strokes, the second group higher: hurry
-    AlertKind.CLOSING: (
-        *(_note(0.14, 0.11, _A5), _note(0.14, 0.11, _A5), _note(0.14, 0.26, _A5)),
-        *(_note(0.14, 0.11, _D6), _note(0.26, 0.0, _D6)),
-    ),
-    # two long chords, falling: too late
-    AlertKind.LAPSED: (_note(0.50, 0.14, _B5, _FIS5), _note(0.66, 0.0, _E5, _B5)),
-    # one long bell: rest, it is cured
-    AlertKind.CURED: (_note(1.10, 0.0, _D5, _A5),),
-    # short-short-long up the triad: done, hand the keys over
-    AlertKind.HANDOVER: (_note(0.16, 0.09, _D5), _note(0.16, 0.09, _FIS5), _note(0.80, 0.0, _A5, _D6)),
-    # two equal knocks on one pitch: look here
-    AlertKind.ATTENTION: (_note(0.14, 0.16, _FIS5), _note(0.14, 0.0, _FIS5)),
-}
-
 
 def pattern(kind: AlertKind) -> tuple[Pulse, ...]:
     """Return the pulses of a kind's tone in order; the last one's silence is 0."""
-    return tuple(note.pulse for note in _TUNES[kind])
+    return tuple(note.pulse for note in kind.row.tune)
 
 
 def duration_s(kind: AlertKind) -> float:
@@ -89,7 +44,7 @@ def render(kind: AlertKind, level: float = 1.0, rate: int = RATE) -> Samples:
 @lru_cache(maxsize=2 * len(AlertKind))
 def _tune(kind: AlertKind, rate: int) -> NDArray[np.float64]:
     """Synthesise a tone within ±1; kept, so that a call need not wait for it a second time."""
-    tune = np.concatenate([_stroke(note, rate) for note in _TUNES[kind]])
+    tune = np.concatenate([_stroke(note, rate) for note in kind.row.tune])
     tune /= float(np.max(np.abs(tune)))
     tune.flags.writeable = False
     return tune

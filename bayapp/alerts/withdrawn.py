@@ -80,9 +80,8 @@ def _untrue(alert: Alert, moved: Moved) -> bool:
 def _instead(alert: Alert, moves: list[Moved], state: BayState, at: datetime) -> Condition:
     job = state.jobs[moves[0].job].job
     zones = tuple(m.zone for m in moves)
-    ready = alert.condition.kind in READY
-    said = _("{zones}, {step} is not ready after all") if ready else _("{zones}, {step} is not too late after all")
+    sentence = _(alert.condition.kind.row.withdrawn)
     step = step_title(job.recipe_of(zones[0]), moves[0].step)
-    label = of_car(job, capital(said.format(zones=zones_title(job, zones), step=step)), len(state.open_jobs))
+    label = of_car(job, capital(sentence.format(zones=zones_title(job, zones), step=step)), len(state.open_jobs))
     subject = f"air/{alert.condition.subject}/{at.isoformat()}"
     return Condition(AlertKind.ATTENTION, subject, "air", label, at, job=job.id, zones=zones)

@@ -10,7 +10,8 @@ from scipy.ndimage import maximum_filter1d
 from scipy.signal import find_peaks
 from scipy.signal.windows import blackmanharris
 
-from bayapp.alerts.tones import RATE, Pulse
+from bayapp.alerts.notes import Pulse
+from bayapp.alerts.tones import RATE
 
 Sound = NDArray[np.floating[Any]]
 

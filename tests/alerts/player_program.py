@@ -39,7 +39,7 @@ class Program:
     def play(self, kind: str, level: str = "1", volume: str = "1", busy_ms: str = "0") -> None:
         self.player.set_volume(float(volume))
         called_at = time.perf_counter()
-        self.player.play(AlertKind(kind), float(level))
+        self.player.play(AlertKind.named(kind), float(level))
         tell(event="played", called_at=called_at)
         QThread.msleep(int(busy_ms))  # a screen that is busy painting
 

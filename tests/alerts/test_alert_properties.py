@@ -7,10 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bayapp.alerts.calls import JOIN, Call, call_due, next_call_at, note_call
-from bayapp.alerts.condition import Condition, stage, track, urgency
+from bayapp.alerts.condition import Condition, track
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import LONGEST_SNOOZE, Alert, AlertBook, AlertState, acknowledge, refresh, snooze
-from bayapp.alerts.repeats import REMINDER, REPEATS, TOLD
+from bayapp.alerts.repeats import GOOD_NEWS_CALLS, REMINDER
 from tests.alerts.moments import at
 
 ZONES = ["roof", "bonnet", "door", "wheel-1", "wheel-2"]
@@ -45,7 +45,7 @@ class Day:
             assert moment == self.now or call_due(self.book, moment - timedelta(milliseconds=1)) is None
             call = call_due(self.book, moment)
             assert call is not None, "the timer woke for nothing"
-            assert call.kind is max((c.kind for c in call.conditions), key=urgency)
+            assert call.kind is max((c.kind for c in call.conditions), key=lambda kind: kind.row.priority)
             self.now = moment
             self.calls.append(call)
             self.book = note_call(self.book, call)
@@ -58,10 +58,10 @@ class Day:
             return timedelta(0)
         if alert.called_at is None:
             return self.now - alert.raised_at - JOIN
-        interval = REPEATS[alert.condition.kind].interval(alert.calls)
+        interval = alert.condition.kind.row.repeat.interval(alert.calls)
         if interval is None:
             assert alert.condition.kind in (AlertKind.CURED, AlertKind.HANDOVER)
-            assert alert.calls >= TOLD
+            assert alert.calls >= GOOD_NEWS_CALLS
             return timedelta(0)
         return self.now - alert.called_at - interval
 
@@ -123,8 +123,8 @@ def test_a_join_keeps_every_label(true_now: list[Condition]) -> None:
     if call is None:
         assert true_now == []
     else:
-        furthest = {key: max(stage(c.kind) for c in true_now if track(c) == key) for key in map(track, true_now)}
-        spoken = {track(c): stage(c.kind) for c in call.conditions}
+        furthest = {key: max(c.kind.row.stage for c in true_now if track(c) == key) for key in map(track, true_now)}
+        spoken = {track(c): c.kind.row.stage for c in call.conditions}
         assert spoken == furthest
         assert set(call.labels) == {c.label for c in call.conditions}
 
@@ -147,6 +147,6 @@ def test_an_empty_shop_hears_at_most_four_calls_an_hour(true_now: list[Condition
     evening = len(day.calls)
     day.sound_until(at(7200) + 8 * timedelta(hours=1))
     night = day.calls[evening:]
-    insists = {c.subject for c in lasting if REPEATS[c.kind].told is None} - answered
+    insists = {c.subject for c in lasting if c.kind.row.repeat.most_calls is None} - answered
     assert len(night) == (8 * (timedelta(hours=1) // REMINDER) if insists else 0)
     assert insists <= {c.subject for call in night[:4] for c in call.conditions}

@@ -8,7 +8,7 @@ import pytest
 from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, note_call
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import AlertBook, AlertState, acknowledge, refresh, snooze
-from bayapp.alerts.repeats import AT_FULL_LEVEL, LAST_CHANCE, REMINDER, REPEATS, TOLD
+from bayapp.alerts.repeats import AT_FULL_LEVEL, GOOD_NEWS_CALLS, LAST_CHANCE, REMINDER
 from tests.alerts.moments import at, condition, opened
 
 GOOD_NEWS = (AlertKind.CURED, AlertKind.HANDOVER)
@@ -82,7 +82,7 @@ def test_a_set_that_opens_zone_by_zone_does_not_grow_louder_for_it() -> None:
         book = refresh(book, zones[: n + 1], at(10 * n))
         call = due(book, 10 * n)
         book = note_call(book, call)
-    assert call.level == REPEATS[AlertKind.OPENED].level
+    assert call.level == AlertKind.OPENED.row.repeat.level
 
 
 def test_a_call_in_progress_is_left_to_end_by_the_equally_urgent() -> None:
@@ -106,8 +106,8 @@ def test_an_unacknowledged_alert_repeats_faster_and_louder_down_to_a_floor(kind:
     gaps = [b.at - a.at for a, b in pairwise(calls)]
     levels = [call.level for call in calls]
     assert gaps == sorted(gaps, reverse=True)
-    assert gaps[0] == REPEATS[kind].first
-    assert gaps[-1] == REPEATS[kind].floor
+    assert gaps[0] == kind.row.repeat.first
+    assert gaps[-1] == kind.row.repeat.floor
     assert levels == sorted(levels)
     assert levels[-1] == 1.0
     assert levels[0] < levels[1]
@@ -115,14 +115,14 @@ def test_an_unacknowledged_alert_repeats_faster_and_louder_down_to_a_floor(kind:
 
 @pytest.mark.parametrize("kind", list(AlertKind))
 def test_no_call_repeats_within_ten_seconds(kind: AlertKind) -> None:
-    assert REPEATS[kind].floor >= timedelta(seconds=10)
+    assert kind.row.repeat.floor >= timedelta(seconds=10)
 
 
 @pytest.mark.parametrize("kind", GOOD_NEWS)
 def test_good_news_is_told_a_few_times_and_then_stays_raised_in_silence(kind: AlertKind) -> None:
     calls, book = calls_until(refresh(AlertBook(), [condition(kind, "roof")], at(0)), 0, NIGHT)
     assert [call.at for call in calls] == [at(0), at(300), at(600)]
-    assert len(calls) == TOLD
+    assert len(calls) == GOOD_NEWS_CALLS
     assert [alert.state for alert in book.alerts] == [AlertState.RAISED]
 
 
@@ -147,7 +147,7 @@ def test_one_that_closes_for_hours_slows_down_and_insists_again_before_its_lapse
     insisting = [c.at for c in calls if c.at >= last_chance]
     assert {b - a for a, b in pairwise(slow)} == {REMINDER * speed}
     assert insisting[0] == last_chance
-    assert {b - a for a, b in pairwise(insisting)} == {REPEATS[AlertKind.CLOSING].floor * speed}
+    assert {b - a for a, b in pairwise(insisting)} == {AlertKind.CLOSING.row.repeat.floor * speed}
 
 
 def test_reminders_of_many_alerts_come_together() -> None:
@@ -168,7 +168,7 @@ def test_a_new_alert_takes_along_what_has_fallen_silent_in_its_own_tone() -> Non
     book = refresh(book, [handover, opened("roof", since=NIGHT)], at(NIGHT))
     call = due(book, NIGHT)
     assert call.subjects == {handover.subject, opened("roof").subject}
-    assert (call.kind, call.level) == (AlertKind.OPENED, REPEATS[AlertKind.OPENED].level)
+    assert (call.kind, call.level) == (AlertKind.OPENED, AlertKind.OPENED.row.repeat.level)
     book = note_call(book, call)
     assert due(book, NIGHT + 60).subjects == {opened("roof").subject}
 

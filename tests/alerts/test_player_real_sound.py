@@ -14,7 +14,8 @@ import pytest
 from scipy.signal import correlate
 
 from bayapp.alerts.kinds import AlertKind
-from bayapp.alerts.tones import PEAK, RATE, Pulse, duration_s, pattern, render
+from bayapp.alerts.notes import Pulse
+from bayapp.alerts.tones import PEAK, RATE, duration_s, pattern, render
 from tests.alerts.listening import listen, strokes
 from tests.alerts.sound_server import PROGRAMS_ARE_HERE, Recorder, SoundServer, sound_server
 

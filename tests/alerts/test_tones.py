@@ -7,8 +7,8 @@ import pytest
 
 from bayapp.alerts.calls import JOIN
 from bayapp.alerts.kinds import AlertKind
-from bayapp.alerts.repeats import REPEATS
-from bayapp.alerts.tones import PEAK, QUIETEST_DB, RATE, Pulse, duration_s, pattern, render
+from bayapp.alerts.notes import Pulse
+from bayapp.alerts.tones import PEAK, QUIETEST_DB, RATE, duration_s, pattern, render
 from tests.alerts.listening import envelope, is_evacuation, is_gas_alarm, listen, main_components, power, strokes
 
 each_kind = pytest.mark.parametrize("kind", list(AlertKind))
@@ -96,7 +96,7 @@ def test_the_reserved_signals_are_recognised() -> None:
 @each_kind
 def test_no_kind_can_be_taken_for_a_fire_or_gas_signal(kind: AlertKind) -> None:
     heard = listen(render(kind)).pulses
-    intervals = {REPEATS[kind].interval(calls) for calls in range(1, 200)}
+    intervals = {kind.row.repeat.interval(calls) for calls in range(1, 200)}
     gaps = [interval.total_seconds() - duration_s(kind) for interval in intervals if interval]
     for gap in [*gaps, 1.5, 5.0]:
         assert not is_evacuation(heard, gap)

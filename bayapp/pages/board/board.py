@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta, tzinfo
 
-from bayapp.alerts.condition import urgency
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.bay import Bay
@@ -29,16 +28,6 @@ from bayapp.text.language import _
 MANY = 3
 RETIMED_SHOWN = timedelta(minutes=2)
 SHOWN = 2  # one large offer, and one that could be taken instead
-
-
-LOOKS = {
-    AlertKind.OPENED: Urgency.OPEN,
-    AlertKind.CLOSING: Urgency.CLOSING,
-    AlertKind.LAPSED: Urgency.LAPSED,
-    AlertKind.ATTENTION: Urgency.LAPSED,
-    AlertKind.CURED: Urgency.FINISHED,
-    AlertKind.HANDOVER: Urgency.FINISHED,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,7 +189,7 @@ def band(alerts: tuple[Alert, ...], notice: str = "") -> Band | None:
     newest = sorted(alerts, key=lambda a: a.condition.since, reverse=True)
     lapsed = [a for a in newest if a.condition.kind is AlertKind.LAPSED]
     rest = [a for a in reversed(newest) if a.condition.kind is not AlertKind.LAPSED]
-    ordered = sorted([*lapsed, *rest], key=lambda a: -urgency(a.condition.kind))
+    ordered = sorted([*lapsed, *rest], key=lambda a: -a.condition.kind.row.priority)
     labels = list(dict.fromkeys(_told(a) for a in ordered))
     others = labels[1:] if len(labels) < MANY else [_("and {count} more: see the clocks").format(count=len(labels) - 1)]
     may_snooze = any(a.state is AlertState.RAISED for a in alerts)
@@ -208,7 +197,7 @@ def band(alerts: tuple[Alert, ...], notice: str = "") -> Band | None:
     return Band(
         labels[0],
         "; ".join([*others, *([notice] if notice else [])]),
-        LOOKS[ordered[0].condition.kind],
+        Urgency(ordered[0].condition.kind.row.shown_as),
         subjects,
         may_snooze,
     )

@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from bayapp.alerts.kinds import AlertKind
-from bayapp.alerts.repeats import REPEATS
 from bayapp.alerts.tones import RATE, pattern, render
 from tests.alerts.listening import Sound, listen, strokes
 from tests.alerts.sound_server import PROGRAMS_ARE_HERE, Recorder, SoundServer, sound_server
@@ -17,7 +16,7 @@ from tests.screen.whole_program.stores import MINUTE, store_with_a_wait
 
 pytestmark = pytest.mark.skipif(not PROGRAMS_ARE_HERE, reason="needs pulseaudio, pactl and parec")
 
-REPEAT = REPEATS[AlertKind.OPENED].first
+REPEAT = AlertKind.OPENED.row.repeat.first
 SECOND = timedelta(seconds=1)
 READY = "Windscreen, coat is ready"
 STEP_S = 10
