@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Hashable
 from dataclasses import replace
-from datetime import datetime, timedelta, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +13,14 @@ from bayapp.job.model.ids import ZoneId
 from bayapp.job.text.naming import capital, step_title, zones_title
 from bayapp.job.verdict import Refusal
 from bayapp.pages.board.clock_column import words_of
+from bayapp.pages.board.clock_question import (
+    ClockAnswer,
+    ClockChoice,
+    ClockNotice,
+    clock_notice_now,
+    clock_page,
+    still_so,
+)
 from bayapp.pages.board.phrases import cautions, notes, reasons
 from bayapp.pages.shelf.shelf import order_line
 from bayapp.record import NoSignOfLife, StoreProblem
@@ -38,15 +45,12 @@ from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.shelf.new_bottle_controller import NewBottleController
 from bayapp.screen.shelf.shelf_controller import ShelfController
 from bayapp.screen.widgets.choice_page import Answer, Entry, Show
-from bayapp.text.figures import clock_time, day_of_month
 from bayapp.text.language import _
 
 if TYPE_CHECKING:
     from bayapp.screen.cars.change_controller import ChangeController
     from bayapp.screen.cars.new_job_controller import NewJobController
     from bayapp.screen.recipes.recipes_controller import RecipesController
-
-CLOCKS_AGREE = timedelta(seconds=2)
 
 
 class Menus(QObject):
@@ -307,43 +311,19 @@ class Menus(QObject):
     def _clock(self, about: object) -> None:
         """The machine's time has jumped: say so, and ask where the truth cannot be known."""
         wall = self._wall
-        at, machine = wall.bay.now(), wall.bay.wall_time()
-        shown = clock_time(at, wall.tz)
-        if wall.strip.clock.title == _("time zone changed"):
-            change = wall.bay.state.time_zone_changes[-1]
-            told = _("This machine's time zone was {was} and is now {becomes}. Times are shown in it; no wait moved.")
-            told = told.format(was=change.was, becomes=change.becomes)
-            self._show(
-                _("The time zone changed"), _("The board says {time}.").format(time=shown), [], self._back, (told,)
-            )
-            return
-        if not wall.bay.clock_unsure:
-            told = _(
-                "This machine's clock was moved; running waits were not. They are counted by time that really passed."
-            )
-            self._show(_("The clock jumped"), _("The board says {time}.").format(time=shown), [], self._back, (told,))
-            return
-        entries = [
-            Entry("right", _("{time} is right").format(time=shown), _("go on from here")),
-            Entry("later", _("It is wrong"), _("set the clock of this machine, then come back to this page")),
-        ]
-        if machine > at + CLOCKS_AGREE:
-            told_by_machine = _("{time} is right").format(time=_day_and_time(machine, wall.tz))
-            entries.insert(1, Entry("machine", told_by_machine, _("as this machine's clock says by now")))
-        told = _(
-            "The machine was off and its clock now lies before the last entry. How long it was off cannot be known."
-        )
-        self._show(
-            _("Is the clock right?"),
-            _("No step is accepted until this is answered."),
-            entries,
-            self._clock_answer,
-            (told,),
-        )
+        notice = about if isinstance(about, ClockNotice) else clock_notice_now(wall.bay, wall.tz)
+        page = clock_page(wall.bay, notice, wall.tz)
+        entries = [Entry(choice, choice.title, choice.detail) for choice in page.choices]
+        self._show(page.title, page.subtitle, entries, self._clock_answer, (page.sentence,))
 
     def _clock_answer(self, key: Hashable) -> None:
-        if key in ("right", "machine"):
-            self._wall.bay.settle_clock(to_wall=key == "machine")
+        """Take an answer at its word, unless the machine's clock says another time by now than the button did."""
+        assert isinstance(key, ClockChoice)
+        if key.answer is ClockAnswer.MACHINE and not still_so(self._wall.bay, key):
+            self._clock(ClockNotice.QUESTION)
+            return
+        if key.answer is not ClockAnswer.LATER:
+            self._wall.bay.settle_clock(to_wall=key.answer is ClockAnswer.MACHINE)
         self._wall.show_board()
 
     def _cautions(self, about: object) -> None:
@@ -371,14 +351,17 @@ class Menus(QObject):
             self.sensors(self._show)
 
     def _close(self, about: object) -> None:
-        entries = [Entry("close", _("the car has left"), hold=True), Entry("stay", _("It stays"))]
+        wall = self._wall
+        if wall.job is None:
+            return
+        entries = [Entry(CloseJob(wall.job, wall.by), _("the car has left"), hold=True), Entry(None, _("It stays"))]
         told = _("Its clocks go away; its record stays. Write the day record first.")
         self._show(_("Car leaves the bay?"), "", entries, self._close_answer, (told,))
 
     def _close_answer(self, key: Hashable) -> None:
         wall = self._wall
-        if key == "close" and wall.job:
-            if not wall.ask_or_say(CloseJob(wall.job, wall.by)):
+        if isinstance(key, CloseJob):
+            if not wall.ask_or_say(key):
                 return
             wall.show_first_job()
         wall.show_board()
@@ -387,7 +370,3 @@ class Menus(QObject):
 
     def _back(self, key: Hashable = None) -> None:
         self._wall.back()
-
-
-def _day_and_time(moment: datetime, tz: tzinfo) -> str:
-    return f"{day_of_month(moment, tz)} {clock_time(moment, tz)}"

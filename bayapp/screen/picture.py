@@ -179,7 +179,7 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         _open_ladder(wall, zone)
     ways: dict[str, Callable[[], None]] = {
         "ladder": lambda: None,
-        "reason": lambda: wall.page_wanted.emit("reason", wall.ladder_action()),
+        "reason": lambda: wall.page_wanted.emit("reason", wall.ladder_bar.action),
         "correct": lambda: wall.ladder_bar.correct_wanted.emit(wall.zones),
         "aside": lambda: wall.ladder_bar.aside_wanted.emit(wall.zones),
         "zones": lambda: wall.page_wanted.emit("zones", tuple(c.zone for c in clocks[:6])),

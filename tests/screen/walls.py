@@ -286,7 +286,7 @@ class Walled:
             wall.show_ladder(wall.job, (ZoneId("windscreen"),))
         about: dict[str, object] = {"zones": tuple(c.zone for c in self.hand.clocks()[:6])}
         if page == "reason":
-            about["reason"] = wall.ladder_action()
+            about["reason"] = wall.ladder_bar.action
         about["bottle"] = "bottle-3"
         about["correct"] = about["aside"] = wall.zones
         if page == "no-sound":

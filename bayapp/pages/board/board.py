@@ -7,7 +7,7 @@ from datetime import datetime, timedelta, tzinfo
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.bay import Bay
-from bayapp.job import BayState, Job, ZoneClock
+from bayapp.job import Job, ZoneClock
 from bayapp.job.gate.air_rules import READING_HOLDS
 from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import JobId, Person, Urgency, ZoneId
@@ -18,6 +18,7 @@ from bayapp.pages.air.contradiction_words import said_by_both
 from bayapp.pages.board.bays import BayFace, bays
 from bayapp.pages.board.car_view import Face, faces
 from bayapp.pages.board.clock_column import Tile, tiles
+from bayapp.pages.board.clock_question import ClockNotice, clock_notice
 from bayapp.pages.board.next_step import Offer, offers
 from bayapp.pages.board.people import doings
 from bayapp.pages.plan.promise import broken_promises
@@ -41,7 +42,7 @@ class Strip:
         sound_due: today's sound check has not been made; ``sound_unheard``: it was, and nothing was heard.
         air, air_detail: the reading and when it was made; where there is none or it is old, a request to read it.
         promise: what is to be said of the shown car's promise, if it will not be kept.
-        clock_question: the machine's time has jumped and a person must say whether it is right.
+        clock: what is to be said of the machine's clock, where it was moved.
     """
 
     title: str
@@ -52,8 +53,7 @@ class Strip:
     doings: Mapping[Person, str] = field(default_factory=dict)
     air: str = ""
     air_detail: str = ""
-    clock_question: bool = False
-    clock_note: str = ""
+    clock: ClockNotice | None = None
     sound_due: bool = False
     sound_unheard: bool = False
     promise: str = ""
@@ -120,7 +120,6 @@ def _strip(
     state = bay.state
     air, air_detail = _air(state.air, any(c.ripens for c in clocks), bool(bay.troubles), bay.apart, at, tz)
     promises = broken_promises(state, bay.order, at, tz)
-    question = bay.clock_unsure
     checked = state.sound_checked_at
     today = checked is not None and _today(checked, at, tz)
     return Strip(
@@ -132,8 +131,7 @@ def _strip(
         doings=doings(bay, job.crew, clocks, at, tz) if job else {},
         air=air,
         air_detail=air_detail,
-        clock_question=question,
-        clock_note=_clock_note(state, question, at, tz),
+        clock=clock_notice(state, bay.clock_unsure, at, tz),
         sound_due=not today,
         sound_unheard=today and not state.sound_heard,
         promise=promises[job.id].short if job and job.id in promises else "",
@@ -159,12 +157,6 @@ def _air(
     if apart:
         return said_by_both(apart[0]), _("{time}, sensors differ").format(time=time)
     return said, (_("{time}, look to sensor") if doubted else _("read {time}")).format(time=time)
-
-
-def _clock_note(state: BayState, question: bool, at: datetime, tz: tzinfo) -> str:
-    if question or any(_today(step.at, at, tz) for step in state.clock_steps):
-        return _("clock jumped")
-    return _("time zone changed") if any(_today(c.at, at, tz) for c in state.time_zone_changes) else ""
 
 
 def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:

@@ -69,13 +69,17 @@ class TimeRow:
 
 @dataclass(frozen=True, slots=True)
 class CorrectionView:
-    """All that the page shows; ``trouble`` is why nothing can be recorded, empty where it can."""
+    """All that the page shows; ``trouble`` is why nothing can be recorded, empty where it can be.
+
+    ``requests``: what recording these times asks for.
+    """
 
     title: str
     subtitle: str
     rows: tuple[TimeRow, TimeRow]
     trouble: str
     told: str
+    requests: tuple[CorrectTime, ...]
 
 
 def latest_run(zone: ZoneState) -> StepRun | None:
@@ -105,8 +109,9 @@ def correction(bay: Bay, entry: TimeEntry, by: Person | None, at: datetime, tz: 
             _row(entry, "start", _("Start"), entry.run.started_at, tz),
             _row(entry, "finish", _("Finish"), entry.run.finished_at, tz),
         ),
-        trouble=_trouble(bay, entry, by, at, tz),
+        trouble=against_recording(bay, entry, entry.requests(by), at, tz),
         told=_("Both times stay in the record."),
+        requests=entry.requests(by),
     )
 
 
@@ -137,10 +142,10 @@ def _row(entry: TimeEntry, edge: Edge, label: str, was: datetime | None, tz: tzi
     return TimeRow(edge, label, clock_time(becomes, tz), moved)
 
 
-def _trouble(bay: Bay, entry: TimeEntry, by: Person | None, at: datetime, tz: tzinfo) -> str:
+def against_recording(bay: Bay, entry: TimeEntry, asked: tuple[CorrectTime, ...], at: datetime, tz: tzinfo) -> str:
+    """Return why these requests, made of this entry, cannot be recorded now; empty where they can."""
     if not still_there(bay, entry):
         return _("The record of this step has changed meanwhile: go back and open it again.")
-    asked = entry.requests(by)
     if not asked:
         return _("Move a time first.")
     refusal = _refusal(bay, asked, at)

@@ -82,7 +82,7 @@ class Choice:
 class Button:
     """The large button: open, or refused with the reason; a long press on a refusal asks for a deviation.
 
-    ``restful``: nothing presses to touch it.
+    ``deviation``: the request that a person may carry through the refusal; ``restful``: nothing presses to touch it.
     """
 
     title: str
@@ -90,7 +90,7 @@ class Button:
     urgency: Urgency
     action: Start | FinishStep | TakeUp | None
     refused: bool
-    may_deviate: bool = False
+    deviation: Start | FinishStep | None = None
 
     @property
     def restful(self) -> bool:
@@ -345,7 +345,7 @@ def _answer(
         urgency,
         action,
         refused=True,
-        may_deviate=may_deviate(verdict),
+        deviation=action if may_deviate(verdict) and not isinstance(action, TakeUp) else None,
     )
 
 

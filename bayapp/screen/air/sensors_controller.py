@@ -2,7 +2,7 @@
 
 import logging
 from collections.abc import Hashable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from queue import Empty, SimpleQueue
 from typing import Protocol
@@ -26,6 +26,14 @@ from bayapp.text.language import _
 LOG = logging.getLogger("bayapp")
 POLL_MS = 1_000
 MOST_WAITING = 1_000
+
+
+@dataclass(frozen=True, slots=True)
+class Trust:
+    """What a touch on a sensor asks for: to use it again, or not to use it today."""
+
+    sensor: str
+    use: bool
 
 
 class Source(Protocol):
@@ -146,17 +154,21 @@ class SensorsController(QObject):
         wall, at = self._wall, self._bay.now()
         unused = self._bay.unused_sensors(at)
         lines = sensor_lines(self.watch, self.troubles, self._bay.apart, unused, wall.tz)
-        entries = [Entry(line.id, line.title, line.says, glyph="air", chosen=line.used) for line in lines]
+        entries = [
+            Entry(Trust(line.id, use=not line.used), line.title, line.says, glyph="air", chosen=line.used)
+            for line in lines
+        ]
         title, told = _("Sensors"), _("Touch one that is not to be used today; touch it again to use it.")
 
         def chosen(key: Hashable) -> None:
-            self._swap_trust(str(key))
+            if isinstance(key, Trust):
+                self.trust(key)
             self.open(show)
 
         show(title, told, entries, chosen, ())
 
-    def _swap_trust(self, sensor: str) -> None:
+    def trust(self, trust: Trust) -> None:
+        """Do what the button said, also where midnight has passed since it was painted."""
         at = self._bay.now()
-        used = sensor not in self._bay.unused_sensors(at)
-        self._bay.trust_sensor(sensor, tomorrow(at, self._wall.tz) if used else at, self._wall.by)
+        self._bay.trust_sensor(trust.sensor, at if trust.use else tomorrow(at, self._wall.tz), self._wall.by)
         self._tell_troubles(at)

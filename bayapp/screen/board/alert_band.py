@@ -68,10 +68,10 @@ class AlertBand(QWidget):
         self._words = legend_words()
         self.heard_button = GloveButton(look, self)
         self.heard_button.show_words(_("Heard it"), style=Style.CHOSEN, title_mm=6.0)
-        self.heard_button.clicked.connect(lambda: self.heard.emit(self._subjects()))
+        self.heard_button.clicked.connect(lambda: self.heard.emit(self.subjects))
         self.snooze_button = GloveButton(look, self)
         self.snooze_button.show_words(_("In 5 min"), style=Style.OUTLINED, title_mm=5.4)
-        self.snooze_button.clicked.connect(lambda: self.snoozed.emit(self._subjects()))
+        self.snooze_button.clicked.connect(lambda: self.snoozed.emit(self.subjects))
         self._answers(False)
 
     def show_band(self, band: Band | None) -> bool:
@@ -83,7 +83,9 @@ class AlertBand(QWidget):
             self.update()
         return turned
 
-    def _subjects(self) -> tuple[str, ...]:
+    @property
+    def subjects(self) -> tuple[str, ...]:
+        """The alerts that are shown, and that an answer is therefore given to."""
         return self._band.subjects if self._band else ()
 
     def _answers(self, wanted: bool) -> None:

@@ -2,7 +2,8 @@
 
 from PySide6.QtCore import QObject
 
-from bayapp.pages.board.correction import Edge, TimeEntry, correction, time_entry
+from bayapp.job import CorrectTime
+from bayapp.pages.board.correction import Edge, TimeEntry, against_recording, correction, time_entry
 from bayapp.screen.board.correction import CorrectionPage
 from bayapp.screen.board.wall import Wall
 
@@ -14,6 +15,7 @@ class CorrectionController(QObject):
         super().__init__(wall)
         self._wall = wall
         self._entry: TimeEntry | None = None
+        self._shown: tuple[CorrectTime, ...] = ()  # what the page asks for, as it was painted last
         self.page = CorrectionPage(wall.look, wall)
         self.page.shifted.connect(self._shift)
         self.page.record_wanted.connect(self._record)
@@ -34,7 +36,9 @@ class CorrectionController(QObject):
         """Say what would be recorded; what is refused now may be right a minute later."""
         wall = self._wall
         if self._entry and self.page.isVisibleTo(wall):
-            self.page.show_correction(correction(wall.bay, self._entry, wall.by, wall.bay.now(), wall.tz))
+            view = correction(wall.bay, self._entry, wall.by, wall.bay.now(), wall.tz)
+            self._shown = view.requests
+            self.page.show_correction(view)
 
     def _shift(self, edge: Edge, minutes: int) -> None:
         if self._entry:
@@ -42,11 +46,11 @@ class CorrectionController(QObject):
             self._show()
 
     def _record(self) -> None:
-        wall = self._wall
+        """Record the times that are shown, all or none; where that has become wrong, the page says why."""
+        wall, asked = self._wall, self._shown
         if self._entry is None:
             return
-        if correction(wall.bay, self._entry, wall.by, wall.bay.now(), wall.tz).trouble:
+        if against_recording(wall.bay, self._entry, asked, wall.bay.now(), wall.tz):
             self._show()
-            return
-        if all(wall.ask_or_say(request) for request in self._entry.requests(wall.by)):
+        elif all(wall.ask_or_say(request) for request in asked):
             wall.back()

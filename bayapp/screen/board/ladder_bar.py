@@ -4,8 +4,9 @@ from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from bayapp.job import FinishStep, Start, TakeUp, Undo
 from bayapp.job.model.ids import Urgency, ZoneId
-from bayapp.pages.board.ladder import LadderView
+from bayapp.pages.board.ladder import Button, LadderView
 from bayapp.screen.widgets.glove_button import GloveButton, Style
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.mirror import place
@@ -19,16 +20,19 @@ NARROW_GAP = 7.0
 class LadderBar(QWidget):
     """Begin and done are the same button; a refused one is held for two seconds to carry on with a reason.
 
+    Every button asks for what it shows, also where that has become untrue since it was painted.
+
     Signals:
-        pressed: the large button was touched.
-        deviation_wanted: the refused button was held.
-        undo_wanted, note_wanted: the small buttons were touched.
+        pressed: the large button was touched; carries the request that it shows.
+        deviation_wanted: the refused button was held; carries the request that is to be carried through.
+        undo_wanted: undo was touched; carries the Undo that it shows.
+        note_wanted: a note was asked for.
         correct_wanted, aside_wanted: a time is to be corrected, the zones are to be set aside; carry the zones.
     """
 
-    pressed = Signal()
-    deviation_wanted = Signal()
-    undo_wanted = Signal()
+    pressed = Signal(object)
+    deviation_wanted = Signal(object)
+    undo_wanted = Signal(object)
     note_wanted = Signal()
     correct_wanted = Signal(tuple)
     aside_wanted = Signal(tuple)
@@ -37,14 +41,16 @@ class LadderBar(QWidget):
         super().__init__(parent)
         self._look = look
         self._zones: tuple[ZoneId, ...] = ()
+        self._button: Button | None = None
+        self._undo: Undo | None = None
         self.main = GloveButton(look, self)
         self.undo = GloveButton(look, self)
         self.note = GloveButton(look, self)
         self.correct = GloveButton(look, self)
         self.aside = GloveButton(look, self)
         self.main.clicked.connect(self._press)
-        self.main.held.connect(self.deviation_wanted)
-        self.undo.clicked.connect(self.undo_wanted)
+        self.main.held.connect(self._hold)
+        self.undo.clicked.connect(self._take_back)
         self.note.clicked.connect(self.note_wanted)
         self.correct.clicked.connect(lambda: self.correct_wanted.emit(self._zones))
         self.correct.show_words(_("Correct"), _("a time"), glyph="clock", title_mm=5.4)
@@ -54,25 +60,42 @@ class LadderBar(QWidget):
 
     def show_ladder(self, view: LadderView) -> None:
         """Show what the buttons do for this ladder."""
-        self._zones = view.zones
-        button = view.button
+        self._zones, self._undo = view.zones, view.undo
+        button = self._button = view.button
         style = Style.FILLED if button.action and not button.refused else Style.REFUSED
         style = Style.OUTLINED if style is Style.FILLED and button.restful else style
         urgency = Urgency.OPEN if style is Style.FILLED and button.urgency is Urgency.IDLE else button.urgency
         detail = button.detail
-        if button.refused and button.may_deviate:
+        if button.deviation:
             detail = f"{detail} {_('Hold for 2 s to carry on with a reason.')}"
         self.main.show_words(button.title, detail, style=style, badge=urgency, fraction=view.fraction, title_mm=9.5)
-        self.main.hold_to_act = button.refused and button.may_deviate
+        self.main.hold_to_act = button.deviation is not None
         self.undo.show_words(_("Undo"), view.undo_text, glyph="undo", title_mm=5.4)
         self.undo.setVisible(view.undo is not None)
         self.correct.setVisible(view.may_correct)
         self.aside.setVisible(view.may_set_aside)
         self._lay_out()
 
+    @property
+    def action(self) -> Start | FinishStep | TakeUp | None:
+        """What the large button asks for, as it was painted last."""
+        return self._button.action if self._button else None
+
+    def says_why_not(self, action: Start | FinishStep | TakeUp) -> bool:
+        """Whether the large button shows why just this is refused."""
+        return self._button is not None and self._button.refused and self._button.action == action
+
     def _press(self) -> None:
-        if self.main.settled():
-            self.pressed.emit()
+        if self.action and self.main.settled():
+            self.pressed.emit(self.action)
+
+    def _hold(self) -> None:
+        if self._button and self._button.deviation:
+            self.deviation_wanted.emit(self._button.deviation)
+
+    def _take_back(self) -> None:
+        if self._undo:
+            self.undo_wanted.emit(self._undo)
 
     def _lay_out(self) -> None:
         """Place from the right; beside the large button stands one whose touch records nothing."""

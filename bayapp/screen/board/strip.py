@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QWidget
 from bayapp.drawing.digits import digits_width, paint_digits
 from bayapp.job.model.ids import Person, Urgency
 from bayapp.pages.board.board import Strip
+from bayapp.pages.board.clock_question import ClockNotice, notice_words
 from bayapp.screen.board.bay_button import BayButton
 from bayapp.screen.widgets.glove_button import GloveButton, Style
 from bayapp.screen.widgets.look import Look
@@ -36,7 +37,7 @@ class StripBar(QWidget):
         more_people_wanted: there are more people than buttons, and all of them were asked for.
         air_wanted: the reading of the air was touched.
         sound_wanted: the sound sign was touched.
-        clock_wanted: the sign of a jumped clock was touched.
+        clock_wanted: the sign of a clock that was moved was touched; carries the ClockNotice that it shows.
     """
 
     cars_wanted = Signal()
@@ -46,7 +47,7 @@ class StripBar(QWidget):
     more_people_wanted = Signal()
     air_wanted = Signal()
     sound_wanted = Signal()
-    clock_wanted = Signal()
+    clock_wanted = Signal(object)
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -59,7 +60,7 @@ class StripBar(QWidget):
         self.sound = GloveButton(look, self)
         self.sound.clicked.connect(self.sound_wanted)
         self.clock = GloveButton(look, self)
-        self.clock.clicked.connect(self.clock_wanted)
+        self.clock.clicked.connect(self._clock_touched)
         self.bays: list[BayButton] = []
         self.people: list[GloveButton] = []
         self.more_people = GloveButton(look, self)
@@ -74,11 +75,12 @@ class StripBar(QWidget):
         self._show_bays(strip)
         self.air.show_words(strip.air, strip.air_detail, title_mm=4.6)
         self._show_sound(strip, sound_on)
-        self.clock.setVisible(bool(strip.clock_question or strip.clock_note))
-        if strip.clock_question:
-            self.clock.show_words(_("Is the clock right?"), badge=Urgency.LAPSED, title_mm=5.0, style=Style.FILLED)
-        elif strip.clock_note:
-            self.clock.show_words(strip.clock_note, glyph="clock", title_mm=4.2, style=Style.QUIET)
+        self.clock.setVisible(strip.clock is not None)
+        if strip.clock is ClockNotice.QUESTION:
+            told = notice_words(strip.clock)
+            self.clock.show_words(told, badge=Urgency.LAPSED, title_mm=5.0, style=Style.FILLED)
+        elif strip.clock:
+            self.clock.show_words(notice_words(strip.clock), glyph="clock", title_mm=4.2, style=Style.QUIET)
         self._show_people(strip)
         if old is None or old.people != strip.people or self._shape(old) != self._shape(strip):
             self._lay_out()
@@ -106,6 +108,10 @@ class StripBar(QWidget):
         else:
             self.bay_chosen.emit(bay.job)
 
+    def _clock_touched(self) -> None:
+        if self._strip and self._strip.clock:
+            self.clock_wanted.emit(self._strip.clock)
+
     def _show_sound(self, strip: Strip, sound_on: bool) -> None:
         if not sound_on:
             self.sound.show_words(
@@ -122,13 +128,13 @@ class StripBar(QWidget):
             self.sound.show_words(_("sound on"), glyph="sound", title_mm=4.2, style=Style.QUIET)
 
     def _shape(self, strip: Strip) -> tuple[bool, bool, int]:
-        return (strip.clock_question or bool(strip.clock_note), bool(strip.air), len(strip.bays))
+        return (strip.clock is not None, bool(strip.air), len(strip.bays))
 
     def _show_people(self, strip: Strip) -> None:
         shown = self._shown_people(strip)
         while len(self.people) < len(shown):
-            button = GloveButton(self._look, self)
-            button.clicked.connect(lambda _=False, b=button: self.person_chosen.emit(b.title))
+            button, number = GloveButton(self._look, self), len(self.people)
+            button.clicked.connect(lambda _=False, n=number: self._person_touched(n))
             button.hide()
             self.people.append(button)
         for n, button in enumerate(self.people):
@@ -139,6 +145,10 @@ class StripBar(QWidget):
                 button.show_words(shown[n], doing, glyph="person", title_mm=5.6, style=style)
         self.more_people.setVisible(len(shown) < len(strip.people))
         self.more_people.show_words(_("More people"), title_mm=4.6)
+
+    def _person_touched(self, number: int) -> None:
+        if self._strip and number < len(shown := self._shown_people(self._strip)):
+            self.person_chosen.emit(shown[number])
 
     def _shown_people(self, strip: Strip) -> tuple[Person, ...]:
         """Return who has a button; where not all have, the last place is kept for the way to the others."""
@@ -151,7 +161,7 @@ class StripBar(QWidget):
         return first if strip.by in first or strip.by not in strip.people else (*first[:-1], strip.by)
 
     def _clock_mm(self, strip: Strip) -> float:
-        return 74 if strip.clock_question else 50 if strip.clock_note else 0
+        return 74 if strip.clock is ClockNotice.QUESTION else 50 if strip.clock else 0
 
     def _free_mm(self, strip: Strip) -> float:
         """Return how wide the place for the car's name and the people is."""

@@ -8,7 +8,7 @@ from PySide6.QtGui import QCloseEvent, QColor, QKeyEvent, QPainter, QPaintEvent,
 from PySide6.QtWidgets import QWidget
 
 from bayapp.bay import Bay
-from bayapp.job import FinishStep, Request, Start, TakeUp, Verdict, WriteNote, ZoneClock
+from bayapp.job import FinishStep, Refusal, Request, Start, TakeUp, Verdict, WriteNote, ZoneClock
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.pages.board.board import board
 from bayapp.pages.board.clock_column import Tile
@@ -107,7 +107,7 @@ class Wall(QWidget):
         self.strip.person_chosen.connect(self.choose_person)
         self.strip.more_people_wanted.connect(lambda: self.page_wanted.emit("people", None))
         self.strip.sound_wanted.connect(lambda: self.page_wanted.emit("sound", None))
-        self.strip.clock_wanted.connect(lambda: self.page_wanted.emit("clock", None))
+        self.strip.clock_wanted.connect(lambda notice: self.page_wanted.emit("clock", notice))
         self.car.touched.connect(self._touch_zones)
         self.band.heard.connect(lambda subjects: self._then_refresh(self.bay.acknowledge, subjects))
         self.band.snoozed.connect(lambda subjects: self._then_refresh(self.bay.snooze, subjects, SNOOZE))
@@ -118,8 +118,8 @@ class Wall(QWidget):
         self.ladder_page.group_chosen.connect(lambda zones: self.show_ladder(self.job, zones))
         self.ladder_page.step_chosen.connect(self._choose_step)
         self.ladder_bar.pressed.connect(self._press_ladder)
-        self.ladder_bar.deviation_wanted.connect(lambda: self.page_wanted.emit("reason", self.ladder_action()))
-        self.ladder_bar.undo_wanted.connect(self._undo)
+        self.ladder_bar.deviation_wanted.connect(lambda action: self.page_wanted.emit("reason", action))
+        self.ladder_bar.undo_wanted.connect(self.ask_or_say)
         self.ladder_bar.correct_wanted.connect(lambda zones: self.page_wanted.emit("correct", zones))
         self.ladder_bar.aside_wanted.connect(lambda zones: self.page_wanted.emit("aside", zones))
         self.ladder_bar.note_wanted.connect(lambda: self.page_wanted.emit("note", self.zones))
@@ -227,8 +227,11 @@ class Wall(QWidget):
         action = offer.action
         if action is None:
             return
-        if (isinstance(action, Start) and self._may_swap(action)) or not self.ask(action).accepted:
+        if isinstance(action, Start) and self._may_swap(action):
             self.show_ladder(action.job, action.zones)
+        elif refusal := self.ask(action).refusal:
+            self.show_ladder(action.job, action.zones)
+            self._say_unless_shown(action, refusal)
 
     def _may_swap(self, action: Start) -> bool:
         """Whether a person must first say which of several steps it will be."""
@@ -263,19 +266,18 @@ class Wall(QWidget):
         assert self.job
         return ladder(self.bay, self.job, self.zones, self.by, self._step, at, self.tz)
 
-    def ladder_action(self) -> Start | FinishStep | TakeUp | None:
-        """Return what the ladder's large button would ask for now."""
-        return self._ladder(self.bay.now()).button.action
-
-    def _press_ladder(self) -> None:
-        action = self.ladder_action()
-        if action and self.ask(action).accepted and isinstance(action, FinishStep):
+    def _press_ladder(self, action: Start | FinishStep | TakeUp) -> None:
+        """Ask for what the button showed; what has become untrue since then is refused in words."""
+        refusal = self.ask(action).refusal
+        if refusal:
+            self._say_unless_shown(action, refusal)
+        elif isinstance(action, FinishStep):
             self.show_board()
 
-    def _undo(self) -> None:
-        undo = self._ladder(self.bay.now()).undo
-        if undo:
-            self.ask_or_say(undo)
+    def _say_unless_shown(self, action: Start | FinishStep | TakeUp, refusal: Refusal) -> None:
+        """Say why a touch was refused, unless the ladder, repainted by now, says it on its button."""
+        if not self.ladder_bar.says_why_not(action):
+            self.page_wanted.emit("refused", refusal)
 
     def note(self, text: str) -> bool:
         """Write a note about the open zones, or about the car; return whether it was taken, for all or for none."""

@@ -1,6 +1,7 @@
 """Who is in today: one touch lets a person come or go, on every car in the bay. Joins the page and the door."""
 
 from collections.abc import Hashable
+from dataclasses import dataclass
 
 from bayapp.files.shop.settings import people_recorded
 from bayapp.job import ChangeCrew
@@ -9,6 +10,14 @@ from bayapp.screen.board.wall import Wall
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _
+
+
+@dataclass(frozen=True, slots=True)
+class ComesOrGoes:
+    """What a touch on a name asks for."""
+
+    person: Person
+    comes: bool
 
 
 class PeopleController:
@@ -25,7 +34,13 @@ class PeopleController:
             [*people_recorded(self._settings.read()), *(person for job in jobs for person in job.crew)]
         )
         entries = [
-            Entry(name, name, _("in today") if name in inside else _("not in"), glyph="person", chosen=name in inside)
+            Entry(
+                ComesOrGoes(name, comes=name not in inside),
+                name,
+                _("in today") if name in inside else _("not in"),
+                glyph="person",
+                chosen=name in inside,
+            )
             for name in people
         ]
         told: tuple[str, ...] = ()
@@ -37,10 +52,10 @@ class PeopleController:
         self._show(_("Who is in today?"), how, entries, self._touched, told)
 
     def _touched(self, key: Hashable) -> None:
-        wall, person = self._wall, Person(str(key))
-        jobs = [state.job for state in wall.bay.state.open_jobs]
-        goes = any(person in job.crew for job in jobs)
-        for job in jobs:
+        if not isinstance(key, ComesOrGoes):
+            return
+        wall, person, goes = self._wall, key.person, not key.comes
+        for job in [state.job for state in wall.bay.state.open_jobs]:
             others = tuple(name for name in job.crew if name != person)
             crew = others if goes else (*others, person)
             if crew != job.crew and not wall.ask_or_say(ChangeCrew(job.id, crew, wall.by)):

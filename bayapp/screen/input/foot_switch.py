@@ -117,10 +117,10 @@ class FootSwitch(QObject):
         acts.get(action, lambda: None)()
 
     def _hear(self) -> None:
-        bay = self._wall.bay
-        subjects = [alert.condition.subject for alert in bay.unanswered()]
+        """Answer the alerts that are shown: one that has come since then has not been heard."""
+        subjects = self._wall.band.subjects
         if subjects:
-            bay.acknowledge(subjects)
+            self._wall.bay.acknowledge(subjects)
             self._wall.refresh()
         else:
             self.say(_("Nothing calls"), _("There is no alert to answer."))

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject
 from bayapp.files.gs1 import BadScan, Doubt, Scan, read_scan
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
-from bayapp.job import Bottle, Product
+from bayapp.job import Bottle, Product, ShelveBottle
 from bayapp.pages.input.typed_entry import Kind, Typing
 from bayapp.pages.shelf.new_bottle import (
     Ask,
@@ -184,17 +184,16 @@ class NewBottleController(QObject):
             Entry("not-expiry", _("The date is wrong"), _("type it")),
             Entry("size", volume(draft.size_ml), _("touch to change")),
         ]
-        if draft.request(tz, self._wall.by):
-            entries.append(Entry("shelve", _("Put it on the shelf"), self._number(), glyph="back"))
+        if asked := draft.request(tz, self._wall.by):
+            entries.append(Entry(asked, _("Put it on the shelf"), self._number(), glyph="back"))
         self._show(self._title(), check_line(draft, today), entries, self._checked)
 
     def _checked(self, key: Hashable) -> None:
         draft = self._draft
-        asked = draft.request(self._wall.tz, self._wall.by)
         if isinstance(key, Part):
             self._go_on(draft.compare(key))
-        elif key == "shelve" and asked:
-            if self._wall.ask_or_say(asked):
+        elif isinstance(key, ShelveBottle):
+            if self._wall.ask_or_say(key):
                 self.shelved()
         elif key == "size":
             self._go_on(replace(draft, size_ml=None))

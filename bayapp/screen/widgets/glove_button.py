@@ -60,6 +60,7 @@ class GloveButton(QAbstractButton):
         self.patience = 1.0
         self._pause = 1.0
         self._was_held = False
+        self._changed_under_finger = False
         self._holding = QElapsedTimer()
         self._changed = QElapsedTimer()
         self._frame = QTimer(self)
@@ -84,6 +85,8 @@ class GloveButton(QAbstractButton):
             return
         if self._title and title != self._title:
             self._unsettle()
+            self._changed_under_finger = self.isDown()
+            self._forget_hold()
         self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph = told
         self.setText(title)
         self.setAccessibleDescription(detail)
@@ -123,7 +126,7 @@ class GloveButton(QAbstractButton):
         return QSize(round(self._look.mm(40)), round(self._look.mm(26)))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        self._was_held = False
+        self._was_held = self._changed_under_finger = False
         if self.hold_to_act:
             self._holding.start()
             self._frame.start()
@@ -132,7 +135,7 @@ class GloveButton(QAbstractButton):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         self._forget_hold()
         self.update()
-        if self._was_held or not self.settled():
+        if self._was_held or self._changed_under_finger or not self.settled():
             self.setDown(False)
             event.accept()
             return

@@ -13,6 +13,7 @@ from bayapp.job.gate.air_rules import READING_HOLDS
 from bayapp.job.model.ids import Person
 from bayapp.job.state.contradiction import Contradiction, Says
 from bayapp.pages.board.board import BoardView, band, board
+from bayapp.pages.board.clock_question import ClockNotice
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
 
 
@@ -70,13 +71,13 @@ def test_a_check_that_was_not_heard_is_told(hand: HandBay):
 
 
 def test_a_jumped_clock_is_told_and_asked_about_only_where_the_truth_is_unknown(hand: HandBay):
-    assert (seen(hand).strip.clock_question, seen(hand).strip.clock_note) == (False, "")
+    assert seen(hand).strip.clock is None
     hand.bay.clock_stepped(ClockJump(60_000, certain=True))
-    assert (seen(hand).strip.clock_question, seen(hand).strip.clock_note) == (False, "clock jumped")
+    assert seen(hand).strip.clock is ClockNotice.JUMPED
     hand.bay.clock_stepped(ClockJump(-60_000, certain=False))
-    assert seen(hand).strip.clock_question
+    assert seen(hand).strip.clock is ClockNotice.QUESTION
     hand.bay.settle_clock()
-    assert not seen(hand).strip.clock_question
+    assert seen(hand).strip.clock is ClockNotice.JUMPED
 
 
 def test_the_next_zones_are_flagged_on_the_car(hand: HandBay):

@@ -121,3 +121,19 @@ def test_a_sensor_is_taken_out_of_use_and_into_it_by_touch_and_a_restart_keeps_t
     assert board.hand.bay.unused_sensors(board.hand.bay.now()) == frozenset()
     board.choose("Air sensor by the door")
     assert board.hand.restart().unused_sensors(board.hand.bay.now()) == {"door"}
+
+
+def test_a_touch_on_a_sensor_that_is_out_of_use_puts_it_in_use_also_after_midnight(
+    tmp_path: Path, qtbot: QtBot, board: Walled, begin: Begin
+):
+    """Out of use ends at midnight by itself: "not used today", painted before it, must not begin another day."""
+    device = Device(tmp_path / "iio")
+    device.air(20.5, 47)
+    board.wait(60)
+    begin(device.settings(every_seconds=0.05))
+    qtbot.waitUntil(lambda: bool(heard(board)), timeout=PATIENCE_MS)
+    board.wall.page_wanted.emit("sensors", None)
+    board.choose("Air sensor by the door")
+    board.hand.wait(24 * 3600)
+    board.choose("Air sensor by the door")
+    assert board.hand.bay.unused_sensors(board.hand.bay.now()) == frozenset()

@@ -17,7 +17,7 @@ from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.job.state.events import AirRead
 from bayapp.pages.air.air_day import air_page
 from bayapp.report.facts.content import day_record
-from bayapp.screen.air.sensors_controller import SensorsController
+from bayapp.screen.air.sensors_controller import SensorsController, Trust
 from bayapp.sensing.heard import Told
 from bayapp.sensing.iio import NoDeviceError, read_device
 from tests.job.builders import START, finish, job, start, two_step
@@ -216,7 +216,7 @@ def test_two_sensors_that_contradict_each_other_are_told_until_one_is_not_truste
             assert said in bay.told()
         view = air_page(bay.hand.bay.state, bay.hand.bay.now(), UTC, bay.hand.bay.apart)
         assert view.why.startswith("By the hall sensor")
-        bay.controller._swap_trust("hall")
+        bay.controller.trust(Trust("hall", use=False))
         assert bay.told() == ""
         assert bay.hand.bay.apart == ()
 
@@ -226,11 +226,11 @@ def test_one_that_is_not_trusted_today_is_not_used(tmp_path: Path, device: Devic
     with sensed(tmp_path, device) as bay:
         bay.ask()
         known = len(bay.readings())
-        bay.controller._swap_trust("door")
+        bay.controller.trust(Trust("door", use=False))
         device.air(24.0, 60.0)
         bay.ask(15.0, every=1.0)
         assert len(bay.readings()) == known
-        bay.controller._swap_trust("door")
+        bay.controller.trust(Trust("door", use=True))
         bay.ask(2.0)
         assert bay.readings()[-1].air_c == 24.0
         record = day_record(bay.hand.journal.read(), CAR, START.date(), bay.hand.bay.now(), UTC)

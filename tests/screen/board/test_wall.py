@@ -220,7 +220,7 @@ def test_of_layers_that_may_swap_the_person_says_which(board: Walled, tmp_path: 
         assert [b.title for b in choices] == ["up and down", "across", "in circles"]
         wall.press(choices[2])
         assert "in circles" in wall.wall.ladder_bar.main.title
-        assert wall.wall.ladder_action().step == "coat-3"  # type: ignore[union-attr]
+        assert wall.wall.ladder_bar.action.step == "coat-3"  # type: ignore[union-attr]
 
 
 def undo_all(wall: Walled, zone: str, leave: tuple[str, ...]) -> None:

@@ -69,7 +69,7 @@ def test_what_was_begun_while_the_page_stood_open_is_refused_with_its_reason(boa
     board.wait(71)
     board.answer_all()
     board.press(board.wall.ladder_bar.aside)
-    action = board.wall.ladder_action()
+    action = board.wall.ladder_bar.action
     assert action
     assert board.hand.bay.request(action).accepted
     board.choose("Not ordered")

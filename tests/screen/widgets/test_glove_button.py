@@ -129,6 +129,22 @@ def test_a_button_that_may_be_pressed_again_while_it_is_held_is_not_held_any_mor
     release(button)
 
 
+def test_words_that_change_under_the_finger_are_neither_held_nor_touched(
+    qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch
+):
+    """The finger came down on other words: what stands there by now was not meant."""
+    monkeypatch.setattr(glove_button, "HOLD_MS", 100)
+    monkeypatch.setattr(glove_button, "SETTLE_MS", 0)
+    button.show_words("Not yet: coat")
+    button.hold_to_act = True
+    press(button)
+    with qtbot.assertNotEmitted(button.held, wait=200):
+        button.show_words("Not yet: wipe")
+    with qtbot.assertNotEmitted(button.clicked, wait=50):
+        release(button)
+    assert not button.isDown()
+
+
 @pytest.mark.parametrize("style", list(Style))
 def test_words_are_given_to_those_who_cannot_see_them(button: GloveButton, style: Style):
     button.show_words("Begin", "now", style=style)
