@@ -1,4 +1,4 @@
-"""The two themes: every colour of the wall, named.
+"""The themes: every colour of the wall, named. A theme is one ``Palette`` in ``PALETTES`` and nothing elsewhere.
 
 The state colours were found by search: any two differ by CIEDE2000 of 15 or more in normal
 vision and in full simulated protan, deutan and tritan vision, and each stands 3:1 against what
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from bayapp.drawing.colour_math import mix
 from bayapp.job.model.ids import Urgency
 from bayapp.job.model.vehicle import Surface
+from bayapp.text.language import later
 
 LAYERS_SHOWN = 5
 
@@ -20,6 +21,8 @@ class Palette:
     """One theme, colours as ``#rrggbb``.
 
     Attributes:
+        name: what settings and the command line call it.
+        title: what people read on the settings page, still to be looked up in the catalogue.
         board: behind everything.
         strip: the bar along the edge of a page.
         tile: a card or button on the board.
@@ -37,6 +40,8 @@ class Palette:
         track: the empty part of a time track; a divider.
         ring, ring_edge: around the zone that is next, and the line on either side of it.
         flag, flag_text: the NEXT flag and its words.
+        pressed: what is laid over a button while it is held down, as ``#aarrggbb``.
+        slab_button, slab_button_text, slab_button_quiet: a button on a slab of a state's colour, and its words.
         open_rim: the rim of "open" where its own colour is too pale, else its colour.
         sheen_share: how much of the state colour the sheen of a running zone has.
         tint_share: how much of the state colour lies under a texture, at no layer.
@@ -46,6 +51,7 @@ class Palette:
     """
 
     name: str
+    title: str
     board: str
     strip: str
     tile: str
@@ -71,6 +77,10 @@ class Palette:
     ring_edge: str
     flag: str
     flag_text: str
+    pressed: str
+    slab_button: str
+    slab_button_text: str
+    slab_button_quiet: str
     open_rim: str
     sheen_share: float
     tint_share: float
@@ -133,6 +143,7 @@ _WHITE = "#ffffff"
 
 DARK = Palette(
     name="dark",
+    title=later("dark"),
     board="#12161b",
     strip="#1b2128",
     tile="#1c222a",
@@ -158,6 +169,10 @@ DARK = Palette(
     ring_edge="#07090c",
     flag=_WHITE,
     flag_text=_NEAR_BLACK,
+    pressed="#2effffff",
+    slab_button="#262e38",
+    slab_button_text="#f4f6f7",
+    slab_button_quiet="#f4f6f7",
     open_rim="#faf23c",
     sheen_share=0.2,
     tint_share=0.12,
@@ -184,6 +199,7 @@ DARK = Palette(
 
 LIGHT = Palette(
     name="light",
+    title=later("light"),
     board="#f3f1ea",
     strip="#ffffff",
     tile="#ffffff",
@@ -209,6 +225,10 @@ LIGHT = Palette(
     ring_edge=_WHITE,
     flag=_NEAR_BLACK,
     flag_text=_WHITE,
+    pressed="#28000000",
+    slab_button=_NEAR_BLACK,
+    slab_button_text=_WHITE,
+    slab_button_quiet="#f3f1ea",
     open_rim=_NEAR_BLACK,
     sheen_share=0.3,
     tint_share=0.05,
@@ -234,3 +254,10 @@ LIGHT = Palette(
 )
 
 PALETTES = {palette.name: palette for palette in (DARK, LIGHT)}
+"""Every theme by its name, in the order in which a touch on the settings page goes round."""
+
+
+def next_theme(name: str) -> Palette:
+    """Return the theme after this one; the first again after the last."""
+    names = list(PALETTES)
+    return PALETTES[names[(names.index(name) + 1) % len(names)]]

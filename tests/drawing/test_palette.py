@@ -5,7 +5,7 @@ from itertools import combinations
 import pytest
 
 from bayapp.drawing.colour_math import contrast, mix
-from bayapp.drawing.palette import LAYERS_SHOWN, PALETTES, Palette
+from bayapp.drawing.palette import LAYERS_SHOWN, PALETTES, Palette, next_theme
 from bayapp.drawing.textures import inks_for
 from bayapp.job.model.ids import Stage, Urgency
 from tests.drawing.colour_vision import Vision, perceived_difference
@@ -100,3 +100,10 @@ def test_each_layer_makes_the_tint_stronger(palette: Palette) -> None:
     assert len(set(tints)) == len(tints)
     shares = [palette.tint_share + palette.tint_step * n for n in range(4)]
     assert tints == [mix(palette.state(Urgency.WAITING), palette.zone, share) for share in shares]
+
+
+def test_a_touch_on_the_theme_goes_round_every_theme_once() -> None:
+    names = [next(iter(PALETTES))]
+    while (name := next_theme(names[-1]).name) != names[0]:
+        names.append(name)
+    assert names == list(PALETTES)

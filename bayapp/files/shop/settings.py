@@ -3,10 +3,11 @@
 from collections import Counter
 from collections.abc import Mapping, MutableMapping
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator, StringConstraints, ValidationError
 
+from bayapp.drawing.palette import DARK, PALETTES
 from bayapp.files.atomic_write import write_whole
 from bayapp.files.plain_words import findings_of
 from bayapp.files.problems import BadFile
@@ -38,6 +39,11 @@ def _told_apart(people: tuple[Person, ...]) -> tuple[Person, ...]:
 
 
 USUAL_DISTANCE_M = 3.0
+
+if TYPE_CHECKING:
+    ThemeName = str
+else:
+    ThemeName = Literal[tuple(PALETTES)]  # pydantic reads it when the program starts, a type checker cannot
 
 Hours = Annotated[WorkingHours, PlainValidator(parse_hours), PlainSerializer(str)]
 Name = Annotated[Person, StringConstraints(min_length=1, max_length=40, strip_whitespace=True)]
@@ -72,7 +78,7 @@ class Settings(FileModel):
 
     format: Literal["bayapp-settings/1"] = "bayapp-settings/1"
     screen_diagonal_inch: Annotated[float, Field(ge=7, le=100, allow_inf_nan=False)] | None = None
-    theme: Literal["dark", "light"] = "dark"
+    theme: ThemeName = DARK.name
     volume: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)] = 1.0
     spoken: bool = False
     hours: Annotated[tuple[Hours, ...], AfterValidator(in_order)] = ()

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import time
 from enum import StrEnum
 
+from bayapp.drawing.palette import PALETTES, next_theme
 from bayapp.files.shop.hours import DAY_ENDS, WorkingHours
 from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings
 from bayapp.text.figures import DayClock, TemperatureUnit, VolumeUnit, figure, percent, short_figure
@@ -50,7 +51,7 @@ def settings_cells(now: Settings, seen: Seen) -> tuple[Cell, ...]:
     cells = [
         Cell("inch", _("Screen"), _("{n} inch").format(n=short_figure(round(inch, 1))), steps=True),
         Cell("distance", _("Read from"), _("{n} m").format(n=short_figure(now.reading_distance_m)), steps=True),
-        Cell("theme", _("Light or dark"), _("light") if now.theme == "light" else _("dark"), glyph="light"),
+        Cell("theme", _("Light or dark"), _(PALETTES[now.theme].title), glyph="light"),
         Cell("volume", _("Loudness"), percent(now.volume * 100), steps=True),
         Cell("spoken", _("Spoken lines"), _("on") if now.spoken else _("off"), glyph="speech", chosen=now.spoken),
         Cell("language", _("Language"), seen.language, glyph="speech"),
@@ -81,7 +82,7 @@ def moved(now: Settings, key: str, way: int, inch: float) -> Settings:
 def touched(now: Settings, key: str) -> Settings:
     """Return the settings after a touch on what has two values."""
     swaps: dict[str, Callable[[], object]] = {
-        "theme": lambda: "dark" if now.theme == "light" else "light",
+        "theme": lambda: next_theme(now.theme).name,
         "spoken": lambda: not now.spoken,
         "temperatures": lambda: _other(now.temperatures),
         "volumes": lambda: _other(now.volumes),

@@ -22,7 +22,7 @@ from PySide6.QtGui import (
 from bayapp.drawing.badges import badge_on_plate, paint_badge
 from bayapp.drawing.car_painter import CarPainter, CarWords, ZoneLook
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.drawing.palette import PALETTES
+from bayapp.drawing.palette import LIGHT
 from bayapp.drawing.textures import inks_for, paint_aside, paint_texture
 from bayapp.job.model.ids import Motion, Stage, Urgency
 from bayapp.job.model.job import Job
@@ -99,7 +99,7 @@ class PdfInk:
         self.painter: QPainter | None = None
         self._writer = writer
         self._mm = writer.resolution() / 25.4
-        self._palette = PALETTES["light"]
+        self._palette = LIGHT
         self._looks = {
             zone.zone: ZoneLook(zone.stage, zone.layers, zone.planned, zone.urgency, aside=bool(zone.aside))
             for zone in record.zones

@@ -204,7 +204,7 @@ class GloveButton(QAbstractButton):
             painter.restore()
             ink = quiet = palette.ink_on(Urgency.LAPSED) if share > 0.5 else ink
         elif self.isDown():
-            painter.setBrush(QColor(255, 255, 255, 46) if palette.name == "dark" else QColor(0, 0, 0, 40))
+            painter.setBrush(QColor(palette.pressed))
             painter.setPen(Qt.PenStyle.NoPen)
             painter.drawRoundedRect(inner, mm(4), mm(4))
         return ink, quiet
@@ -217,9 +217,8 @@ class GloveButton(QAbstractButton):
             rim = palette.open_rim if palette.pale_open(self._badge) else ""
             if not self._on_slab():
                 return palette.state(self._badge), rim, ink, ink
-            if palette.name == "light":
-                return palette.text, palette.state(self._badge), palette.tile, palette.board
-            return palette.tile_raised, palette.state(self._badge), palette.text, palette.text
+            rim = palette.state(self._badge)
+            return palette.slab_button, rim, palette.slab_button_text, palette.slab_button_quiet
         if self._style is Style.CHOSEN:
             return palette.tile_raised, palette.ring, palette.text, palette.text_quiet
         if self._style is Style.REFUSED:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from bayapp.drawing.palette import PALETTES, Palette
+from bayapp.drawing.palette import Palette, next_theme
 from bayapp.screen.widgets.measure import Measure
 
 
@@ -18,5 +18,5 @@ class Look:
         return self.measure.px(millimetres)
 
     def swap_theme(self) -> None:
-        """Change between the dark and the light theme."""
-        self.palette = PALETTES["light" if self.palette.name == "dark" else "dark"]
+        """Change to the next theme."""
+        self.palette = next_theme(self.palette.name)
