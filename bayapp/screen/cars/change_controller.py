@@ -29,8 +29,9 @@ from bayapp.pages.cars.new_job import Draft
 from bayapp.paths import resource
 from bayapp.screen.board.wall import Wall
 from bayapp.screen.cars.new_job_work import WorkPage
-from bayapp.screen.recipes.recipe_choice import choose_recipes, show_paged
+from bayapp.screen.recipes.recipe_choice import choose_recipes
 from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.language import _
 
 

@@ -24,9 +24,9 @@ from bayapp.pages.recipes.recipe_edit import surface_words
 from bayapp.screen.board.wall import Wall
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.input.wait_rows_entry import RowsAsker
-from bayapp.screen.recipes.recipe_choice import show_paged
 from bayapp.screen.recipes.recipe_view import RecipePage
 from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.language import _, ngettext
 
 NONE = "none"

@@ -4,10 +4,9 @@ from collections.abc import Callable, Hashable
 
 from bayapp.job.model.ids import ZoneId
 from bayapp.pages.cars.new_job import Draft, work_view
-from bayapp.screen.widgets.choice_page import Answer, Entry, Show
+from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.language import _
-
-MOST = 8
 
 Take = Callable[[Draft], None]
 
@@ -35,20 +34,3 @@ def choose_recipe(draft: Draft, zones: tuple[ZoneId, ...], show: Show, take: Tak
         Entry(r.name, r.title or r.name, chosen=all(draft.picks.get(z) == r.name for z in zones)) for r in recipes
     ]
     show_paged(_("By which recipe?"), "", entries, lambda name: take(draft.worked_by(zones, str(name))), show)
-
-
-def show_paged(title: str, subtitle: str, entries: list[Entry], answer: Answer, show: Show, first: int = 0) -> None:
-    """Offer as many entries as a glove can tell apart, and the way to the rest where there are more."""
-    shown = entries[first : first + MOST]
-
-    def answered(key: Hashable) -> None:
-        if isinstance(key, int):
-            show_paged(title, subtitle, entries, answer, show, key)
-        else:
-            answer(key)
-
-    if len(entries) > MOST:
-        left = len(entries) - first - len(shown)
-        told = _("{n} more").format(n=left) if left > 0 else _("back to the first")
-        shown.append(Entry(first + len(shown) if left > 0 else 0, _("More"), told, glyph="more"))
-    show(title, subtitle, shown, answered, ())

@@ -23,10 +23,10 @@ from bayapp.paths import resource
 from bayapp.screen.board.wall import Wall
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.recipes.product_sheet_controller import ProductSheetController
-from bayapp.screen.recipes.recipe_choice import show_paged
 from bayapp.screen.recipes.recipe_edit_controller import RecipeEditController
 from bayapp.screen.recipes.recipe_view import RecipePage
 from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.language import _, ngettext
 
 SHARED = "shared"
