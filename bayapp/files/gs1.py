@@ -2,6 +2,8 @@
 
 A scan is text from outside like a file that a person wrote: it is looked over in the same room, with a reason where
 it will not do. biip takes the element strings apart; what it lets pass is caught here.
+
+It alone knows biip, and takes the century from the day that is passed in.
 """
 
 import calendar

@@ -1,4 +1,7 @@
-"""Saves what was changed on a page over a file that people wrote: remarks, order and spelling stay."""
+"""Saves what was changed on a page over a file that people wrote: remarks, order and spelling stay.
+
+Where the old text cannot be read as meant, the file is written whole.
+"""
 
 from collections.abc import Mapping
 from pathlib import Path

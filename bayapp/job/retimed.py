@@ -1,4 +1,7 @@
-"""Which running clocks a reading of the air moved, and by how much, in one sentence."""
+"""Which running clocks a reading of the air moved, and by how much, in one sentence.
+
+It is told once: by the board for two minutes, by the day record for good.
+"""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass

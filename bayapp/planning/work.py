@@ -1,4 +1,7 @@
-"""From the bay to a work order: a first order at once, then better ones. The door of the planner."""
+"""From the bay to a work order: a first order at once, then better ones. The door of the planner.
+
+A plan within a minute of a sooner one is kept, so that a small delay does not turn the board upside down.
+"""
 
 from collections.abc import Callable
 from dataclasses import replace

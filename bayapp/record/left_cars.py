@@ -1,4 +1,8 @@
-"""Cars that left within a day, read one after the other once there is time for it."""
+"""Cars that left within a day, read one after the other once there is time for it.
+
+They are read one by one once the board stands, for the solvent vapour that they left; the air page reads what is still
+missing, and says so where it cannot.
+"""
 
 from collections.abc import Collection
 from datetime import datetime

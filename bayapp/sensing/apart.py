@@ -2,6 +2,9 @@
 
 How far apart sound sensors of one bay may be, and how long its air takes to even out after a gate was open, is common
 practice, no source. Panels are left out: two panels may well be of different warmth.
+
+Both are told, and the air page answers by the one that allows less; the gate goes on by the first of them that is fit.
+A typed reading says which one is wrong, and then that one alone is told.
 """
 
 from collections.abc import Collection, Mapping, Sequence

@@ -1,4 +1,7 @@
-"""Plans in a short-lived child, so that the memory of a search is there only while it runs."""
+"""Plans in a short-lived child, so that the memory of a search is there only while it runs.
+
+60 MB of libraries and what the search leaves behind go with the child.
+"""
 
 import gc
 import multiprocessing

@@ -1,4 +1,8 @@
-"""Splits and joins the zones of a form for one car: a new form and a new drawing."""
+"""Splits and joins the zones of a form for one car: a new form and a new drawing.
+
+A split zone leaves its id to a set of its parts, so sets, recipes and jobs that name it mean all of it. Cut and join
+work on the drawing's text with shapely: Qt's path operations lose whole pieces of our outlines.
+"""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass

@@ -1,4 +1,8 @@
-"""What holds across the whole bay at an instant: fresh coats, dry zones, dust, water, hands and tools."""
+"""What holds across the whole bay at an instant: fresh coats, dry zones, dust, water, hands and tools.
+
+A last coat that nothing is done to stays fresh as long as it must be kept dry: no dust and no water meanwhile, and no
+coat is laid while dust flies.
+"""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta

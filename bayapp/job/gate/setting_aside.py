@@ -1,4 +1,9 @@
-"""Zones set aside for today: what stands against it, and what handover still waits for."""
+"""Zones set aside for today: what stands against it, and what handover still waits for.
+
+A zone set aside counts for no wait of another, as if it were not in the job, and has no clock; its own waits run on
+unseen. Taken up again it counts, except for a wait that already runs towards a latest moment: that neither stops nor
+moves. Undo puts no zone under way that is set aside.
+"""
 
 from bayapp.job.model.ids import Code, StepKind, ZoneId
 from bayapp.job.state.state import JobState

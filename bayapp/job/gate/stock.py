@@ -1,4 +1,10 @@
-"""What is left in the bottles, which one is in hand, what to order."""
+"""What is left in the bottles, which one is in hand, what to order.
+
+A shop that keeps no shelf of a product is asked for no bottle of it, unless the product says ``needs_bottle``. The
+bottle in hand is the chosen one while it stands on the shelf, else the first fit one: opened, then soonest to expire,
+then first come. What is left in it is what was last seen less coverage times area of every run since; a car that leaves
+writes down what it took (``BottleDrawn``), because its runs are not read at the next start.
+"""
 
 from dataclasses import dataclass
 from datetime import datetime

@@ -1,4 +1,8 @@
-"""The job: one car, its work blocks and its crew, as written and as resolved."""
+"""The job: one car, its work blocks and its crew, as written and as resolved.
+
+A job carries its form, recipes, products and drawing within its first entry, so a file that is changed later changes no
+running job.
+"""
 
 import sys
 from collections import Counter

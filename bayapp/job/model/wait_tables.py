@@ -1,4 +1,8 @@
-"""Tables of minutes by temperature or humidity, as a sheet gives them."""
+"""Tables of minutes by temperature or humidity, as a sheet gives them.
+
+A wait hangs on temperature or on humidity, never on both: no sheet says how the two go together. Beside a table ``min``
+or ``max`` only names the row that is shown as the base; where they are left out it is the row nearest to 20 °C or 50 %.
+"""
 
 from collections.abc import Sequence
 from enum import StrEnum

@@ -1,4 +1,7 @@
-"""A bottle on the shelf: what it is, how long it is good, what was last seen in it."""
+"""A bottle on the shelf: what it is, how long it is good, what was last seen in it.
+
+The day on a label is good to its end by the shop's clock; life after opening counts days of 24 hours.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace

@@ -1,4 +1,8 @@
-"""Where a zone stands on its ladder at an instant, falls included."""
+"""Where a zone stands on its ladder at an instant, falls included.
+
+A lapse is charged when the zone is next touched: the lapsed step is ``late``, and the rung that it costs comes next.
+Where the recipe has no such rung the zone is held until a person carries on with a reason.
+"""
 
 from dataclasses import dataclass, replace
 from datetime import datetime

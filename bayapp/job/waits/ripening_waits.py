@@ -1,4 +1,10 @@
-"""Waits that hang on the air: which curve holds, and how it stands under the readings."""
+"""Waits that hang on the air: which curve holds, and how it stands under the readings.
+
+Before the first reading and outside the rows of the sheet nothing counts towards opening, and the latest moment counts
+that time at its fastest. A rule of thumb holds only for a wait without rows that counts from a coat of a product with
+that rule, within the air that the product may be laid in; its cap cuts both ways, so in great cold such a wait opens
+sooner than twice per 10 °C would make it.
+"""
 
 from bisect import bisect_right
 from dataclasses import dataclass

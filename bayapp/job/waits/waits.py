@@ -1,4 +1,9 @@
-"""When a step may start: the anchor of its wait and the window that follows."""
+"""When a step may start: the anchor of its wait and the window that follows.
+
+A wait of a set counts from the last zone of the set to finish that step of its own recipe; a set with nothing to do in
+the job gives no wait. That is how paint waits for masking and glass for unmasking. Where a zone has not done yet what
+is counted from, the gate refuses with ``order`` and names it. A zone that is set aside holds up no other.
+"""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta

@@ -1,4 +1,8 @@
-"""Whether a car that is being worked will be ready when it was promised, by the newest plan."""
+"""Whether a car that is being worked will be ready when it was promised, by the newest plan.
+
+The finish of a plan is the end of its last step, 12-hour waits included; drying and curing come after it. A promise is
+held against the moment at which the last zone is dry and fit to drive, where the plan knows every step that is left.
+"""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo

@@ -1,4 +1,8 @@
-"""A recipe while it is being changed, step by step and wait by wait."""
+"""A recipe while it is being changed, step by step and wait by wait.
+
+It is held as a file would say it, so that it may be wrong for the moment. It is saved only without ``trouble()``, which
+refuses what the model refuses, and a window from the first stroke that its own coat outlasts.
+"""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace

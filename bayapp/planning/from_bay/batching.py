@@ -1,4 +1,8 @@
-"""Which steps are begun by one touch because their moments would pass one after the other."""
+"""Which steps are begun by one touch because their moments would pass one after the other.
+
+The plan goes zone by zone; where zones of a work block would lapse one after the other they are begun by one touch, as
+the gate allows.
+"""
 
 from collections.abc import Collection, Iterable, Mapping
 

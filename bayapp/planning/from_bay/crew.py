@@ -1,4 +1,8 @@
-"""Whose hands there are, what they can do, and when."""
+"""Whose hands there are, what they can do, and when.
+
+Steps are not interrupted: none runs into a break. Whoever is at work when the hours end is planned to the end of that
+step.
+"""
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass

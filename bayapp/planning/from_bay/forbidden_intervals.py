@@ -1,4 +1,7 @@
-"""Which steps must keep away from which surfaces: dust from fresh coats, water from what must stay dry."""
+"""Which steps must keep away from which surfaces: dust from fresh coats, water from what must stay dry.
+
+The planner is stricter than the gate where the gate is silent: no coat begins while water flies.
+"""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass

@@ -1,6 +1,8 @@
 """Hears the keys that the shop gave a meaning, and does what they mean; every other key goes its way.
 
 It is installed before the scanner, so that the scanner sees every key first and passes on what is no label.
+
+A taught key is read when it comes up, so that a resting foot does nothing; any other key presses as it goes down.
 """
 
 from collections.abc import Callable, Mapping

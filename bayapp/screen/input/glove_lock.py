@@ -1,6 +1,9 @@
 """Locks the glass against water, cloths and elbows: touches do nothing but a deliberate hold on the sign.
 
 Keys and foot switches go on working, alerts are shown and heard, and every clock stays in sight.
+
+The locked glass swallows touch and mouse events for the whole application. It unlocks when the hold is let go, not at
+two seconds: a drop of water holds still, too.
 """
 
 from datetime import timedelta

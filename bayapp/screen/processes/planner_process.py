@@ -1,4 +1,8 @@
-"""Keeps the planner's process at work while a car is in the bay, and takes its answers."""
+"""Keeps the planner's process at work while a car is in the bay, and takes its answers.
+
+It runs at a lower priority and ends at once with its standard input. It keeps nothing: killed, it comes back and plans
+anew.
+"""
 
 import json
 import logging
