@@ -33,7 +33,7 @@ def doctor(
 ) -> None:
     """Look at what a day's work needs, part by part: each fine, or what to do. Exit 1 when one is not fine."""
     from bayapp.cli import doctor_checks
-    from bayapp.cli.doctor_sensors import look_at_sensors
+    from bayapp.cli.doctor_sensors import check_sensors
 
     place = store or default_store()
     looks: Mapping[str, Callable[[], tuple[bool, str]]] = {
@@ -42,7 +42,7 @@ def doctor(
         "sound": doctor_checks.look_at_sound if only else lambda: _in_child("sound"),
         "screen": doctor_checks.look_at_screen if only else lambda: _in_child("screen"),
         "libraries": doctor_checks.look_at_libraries,
-        "sensors": lambda: look_at_sensors(place),
+        "sensors": lambda: check_sensors(place),
         "planner": lambda: doctor_checks.look_at_planner(_me()),
     }
     if only and only not in looks:

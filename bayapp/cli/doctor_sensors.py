@@ -1,4 +1,4 @@
-"""Looks at the sensors of a shop for ``doctor``: each answers now, or what to do. Prints nothing."""
+"""Checks for ``doctor`` whether the sensors of a shop answer, and says what to do where one does not."""
 
 import threading
 from pathlib import Path
@@ -8,13 +8,13 @@ from bayapp.text.language import _
 
 if TYPE_CHECKING:
     from bayapp.files.shop.sensor_settings import SensorSettings
-    from bayapp.sensing.heard import Told
+    from bayapp.sensing.message import SensorMessage
 
 BROKER_ANSWERS_IN_S = 5.0
 
 
-def look_at_sensors(store: Path) -> tuple[bool, str]:
-    """Whether every sensor of the settings can be heard; a shop without sensors is fine."""
+def check_sensors(store: Path) -> tuple[bool, str]:
+    """Return whether every sensor in the settings answers, and a sentence; a shop without sensors is fine."""
     from bayapp.files.problems import BadFile
     from bayapp.files.shop.settings import load_settings
 
@@ -24,15 +24,15 @@ def look_at_sensors(store: Path) -> tuple[bool, str]:
         return False, str(bad)
     if not sensors:
         return True, _("None is set; the air is typed.")
-    looks = [_look(sensor) for sensor in sensors]
-    return all(ok for ok, _says in looks), " ".join(says for _ok, says in looks)
+    results = [_check(sensor) for sensor in sensors]
+    return all(ok for ok, _says in results), " ".join(says for _ok, says in results)
 
 
-def _look(sensor: "SensorSettings") -> tuple[bool, str]:
-    return _look_at_iio(sensor) if sensor.kind == "iio" else _look_at_broker(sensor)
+def _check(sensor: "SensorSettings") -> tuple[bool, str]:
+    return _check_iio(sensor) if sensor.kind == "iio" else _check_broker(sensor)
 
 
-def _look_at_iio(sensor: "SensorSettings") -> tuple[bool, str]:
+def _check_iio(sensor: "SensorSettings") -> tuple[bool, str]:
     from bayapp.sensing.iio import NoDeviceError, read_device
     from bayapp.sensing.watch import rules_of
 
@@ -54,28 +54,28 @@ def _look_at_iio(sensor: "SensorSettings") -> tuple[bool, str]:
     return True, _("{id}: says {said}.").format(id=sensor.id, said=said)
 
 
-def _look_at_broker(sensor: "SensorSettings") -> tuple[bool, str]:
-    """Ask for the topics until one number has come; a broker that has none to tell in this time is fine."""
+def _check_broker(sensor: "SensorSettings") -> tuple[bool, str]:
+    """Subscribe until one number has come; a broker that sends none in this time is fine."""
     from bayapp.sensing.mqtt import MqttSource
 
     answered = threading.Event()
-    heard: list[Told] = []
+    received: list[SensorMessage] = []
 
-    def hear(told: "Told") -> None:
-        heard.append(told)
+    def on_message(message: "SensorMessage") -> None:
+        received.append(message)
         answered.set()
 
-    source = MqttSource(sensor, hear)
+    source = MqttSource(sensor, on_message)
     source.start()
     answered.wait(BROKER_ANSWERS_IN_S)
     connected = source.connected
     source.stop()
-    numbers = [told for told in heard if told.quantity]
+    numbers = [message for message in received if message.quantity]
     if numbers:
         return True, _("{id}: says {said}.").format(id=sensor.id, said=f"{numbers[0].quantity} {numbers[0].value:g}")
-    if heard:
+    if received:
         return False, _("{id}: {trouble}; see host, port, topic and key in the settings.").format(
-            id=sensor.id, trouble=heard[0].trouble
+            id=sensor.id, trouble=received[0].trouble
         )
     if connected:
         return True, _("{id}: the broker answers; no message came within {seconds:g} s.").format(

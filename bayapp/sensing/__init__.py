@@ -1,1 +1,1 @@
-"""Readings from sensors: hearing them, judging them, joining them to one."""
+"""Sensors of the air: receiving their messages, judging them, joining them into readings."""

@@ -1,4 +1,4 @@
-"""Asks sensors of this machine through Linux industrial I/O (sysfs), in a thread of its own. Judges nothing.
+"""Reads sensors of this machine through Linux industrial I/O (sysfs), each in a thread of its own.
 
 Units are those of the kernel's Documentation/ABI/testing/sysfs-bus-iio: after scale and offset, in thousandths of a
 degree Celsius and of a per cent. Some drivers give per cent; the settings say so (``humidity_in``).
@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from bayapp.files.shop.sensor_settings import Quantity, SensorSettings
-from bayapp.sensing.heard import Hear, Told
+from bayapp.sensing.message import OnMessage, SensorMessage
 from bayapp.text.language import _
 
 MILLI = 1000.0
@@ -20,11 +20,11 @@ class NoDeviceError(Exception):
 
 
 def read_device(sensor: SensorSettings) -> dict[Quantity, float]:
-    """Return what a device says now.
+    """Return the present values of a device, °C and % relative humidity.
 
     Raises:
         NoDeviceError: it is not there.
-        OSError, ValueError: it is there and cannot be read, or says no number.
+        OSError, ValueError: it is there, but cannot be read or gives no number.
     """
     device = _find(sensor)
     found = {}
@@ -39,7 +39,7 @@ def read_device(sensor: SensorSettings) -> dict[Quantity, float]:
 
 
 def quantities(sensor: SensorSettings) -> tuple[Quantity, ...]:
-    """Return what a sensor of this machine is there to measure, as far as it is plugged in; else what is usual."""
+    """Return the quantities that a plugged-in device measures; those usual at its place when it is not plugged in."""
     usual = tuple(quantity for quantity, _ in _channels(sensor))
     try:
         device = _find(sensor)
@@ -59,7 +59,7 @@ def _channels(sensor: SensorSettings) -> Iterator[tuple[Quantity, tuple[str, ...
 
 
 def _find(sensor: SensorSettings) -> Path:
-    """Return the device's folder by its own name or by what its file ``name`` says; numbers change at each start."""
+    """Return the device's folder, by the folder's name or by its file ``name``: device numbers change at each boot."""
     folder = Path(sensor.folder)
     direct = folder / sensor.device
     if direct.is_dir():
@@ -94,19 +94,19 @@ def _number(file: Path) -> float:
 
 
 class IioSource:
-    """Asks one device again and again; a slow or broken driver keeps nobody waiting but its own thread."""
+    """Polls one device; a slow or broken driver blocks only this thread."""
 
-    def __init__(self, sensor: SensorSettings, hear: Hear) -> None:
-        self._sensor, self._hear = sensor, hear
+    def __init__(self, sensor: SensorSettings, on_message: OnMessage) -> None:
+        self._sensor, self._on_message = sensor, on_message
         self._end = threading.Event()
         self._thread = threading.Thread(target=self._run, name=f"sensor-{sensor.id}", daemon=True)
 
     def start(self) -> None:
-        """Begin to ask."""
+        """Begin to poll."""
         self._thread.start()
 
     def stop(self) -> None:
-        """Ask no more."""
+        """Stop polling."""
         self._end.set()
         if self._thread.is_alive():
             self._thread.join(2.0)
@@ -116,8 +116,8 @@ class IioSource:
             try:
                 values = read_device(self._sensor)
             except (NoDeviceError, OSError, ValueError) as trouble:
-                self._hear(Told(self._sensor.id, trouble=str(trouble)))
+                self._on_message(SensorMessage(self._sensor.id, trouble=str(trouble)))
             else:
                 for quantity, value in values.items():
-                    self._hear(Told(self._sensor.id, quantity, value))
+                    self._on_message(SensorMessage(self._sensor.id, quantity, value))
             self._end.wait(self._sensor.every_seconds)

@@ -1,4 +1,4 @@
-"""Reads an MQTT message: a plain number, or a number and its moment in JSON."""
+"""Parses the payload of an MQTT message: a plain number, or a number and its time in JSON."""
 
 import json
 import math
@@ -9,18 +9,18 @@ from bayapp.text.language import _
 
 MOST_BYTES = 65_536
 MILLISECONDS_FROM = 1e11
-"""A number of seconds since 1970 that great lies beyond the year 5000: it counts milliseconds."""
+"""As seconds since 1970 this would be past the year 5000, so a timestamp this large is in milliseconds."""
 
 
 class BadMessageError(ValueError):
-    """The message holds no such number: see that topic and key in the settings are those of the sensor."""
+    """The message holds no such number: check that topic and key in the settings are those of the sensor."""
 
 
 def read_message(topic: Topic, payload: bytes) -> tuple[float, datetime | None]:
-    """Return the number of a message, and its moment where it says one.
+    """Return the number in a message, and its timestamp if it has one.
 
     Raises:
-        BadMessageError: it holds none.
+        BadMessageError: there is no number in it.
     """
     if len(payload) > MOST_BYTES:
         raise BadMessageError(_("{n} bytes are no message of a sensor").format(n=len(payload)))
@@ -35,7 +35,7 @@ def read_message(topic: Topic, payload: bytes) -> tuple[float, datetime | None]:
     except (ValueError, RecursionError) as error:
         raise BadMessageError(_("{text!r} is not JSON").format(text=text[:40])) from error
     number = _number(_at(whole, topic.key) if topic.key else whole)
-    return number, _moment(_at(whole, topic.time_key)) if topic.time_key else None
+    return number, _timestamp(_at(whole, topic.time_key)) if topic.time_key else None
 
 
 def _at(whole: object, key: str) -> object:
@@ -61,7 +61,7 @@ def _number(value: object) -> float:
     return number
 
 
-def _moment(value: object) -> datetime:
+def _timestamp(value: object) -> datetime:
     try:
         if isinstance(value, str) and not _numeric(value):
             moment = datetime.fromisoformat(value)

@@ -1,4 +1,4 @@
-"""Watches all sensors together: judges what they say, joins it to readings, says what is wrong. Time is passed in."""
+"""Watches all sensors together: judges their samples, joins them into readings, reports what is wrong."""
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -8,10 +8,10 @@ from bayapp.files.shop.sensor_settings import Quantity, SensorSettings
 from bayapp.job import ReadAir
 from bayapp.job.state.contradiction import Contradiction
 from bayapp.job.state.events import AirRead
-from bayapp.sensing.apart import Pair, contradictions, lasting, saying
-from bayapp.sensing.heard import Told
+from bayapp.sensing.contradictions import Pair, contradictions, lasting, values_of
 from bayapp.sensing.iio import quantities
-from bayapp.sensing.judge import Channel, Heard, Rules, Sample, SensorHealth, health, hear, moved
+from bayapp.sensing.judge import Channel, Rules, Sample, SampleQuality, SensorHealth, health, moved, take_sample
+from bayapp.sensing.message import SensorMessage
 
 EVERY = timedelta(minutes=10)
 NOT_OFTENER = timedelta(minutes=1)
@@ -27,16 +27,21 @@ PATIENCE = {
     SensorHealth.TOO_OLD: timedelta(minutes=1),
     SensorHealth.JUMPED: timedelta(minutes=3),
 }
-"""One garbled number calls nobody: only what lasts so long is told."""
+"""How long a fault must last before it is reported: one garbled number alarms nobody."""
 
 Key = tuple[str, Quantity]
 
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """What is wrong with a sensor: how it stands, of what, since when, its last number, and the machine's words.
+    """What is wrong with a sensor.
 
-    ``typed`` is what a person read where the two disagree; ``health`` is then GOOD.
+    Attributes:
+        quantity: of which of its quantities.
+        value: its last value, good or not.
+        machine_text: the machine's own words for it; empty where it said nothing.
+        typed: what a person measured, where the sensor disagrees with it; ``health`` is then GOOD.
+        ever_good: whether a good sample has come since the program started.
     """
 
     sensor: SensorSettings
@@ -44,13 +49,13 @@ class Trouble:
     quantity: Quantity | None
     since: datetime
     value: float | None = None
-    said: str = ""
+    machine_text: str = ""
     typed: float | None = None
-    ever: bool = True
+    ever_good: bool = True
 
 
 class SensorWatch:
-    """Everything the sensors have said since this program's start, and what follows from it."""
+    """Everything that the sensors have sent since the program started, and what follows from it."""
 
     def __init__(self, sensors: Sequence[SensorSettings], since: datetime) -> None:
         self.sensors = {sensor.id: sensor for sensor in sensors}
@@ -58,35 +63,35 @@ class SensorWatch:
         self._channels: dict[Key, Channel] = {
             (s.id, quantity): Channel(quantity, since) for s in sensors for quantity in _quantities(s)
         }
-        self._said: dict[str, str] = {}
+        self._machine_text: dict[str, str] = {}
         self._late: list[Sample] = []
         self._bad_since: dict[tuple[str, SensorHealth], datetime] = {}
         self._moved: dict[Key, tuple[Sample, datetime]] = {}
-        self._apart_since: dict[Pair, datetime] = {}
+        self._differ_since: dict[Pair, datetime] = {}
 
-    def hear(self, told: Told, at: datetime) -> None:
-        """Take in what a source told at ``at``."""
-        if told.quantity is None:
-            self._said[told.sensor] = told.trouble
+    def receive(self, message: SensorMessage, at: datetime) -> None:
+        """Take in a message that arrived at ``at``."""
+        if message.quantity is None:
+            self._machine_text[message.sensor] = message.trouble
             return
-        key = (told.sensor, told.quantity)
+        key = (message.sensor, message.quantity)
         channel = self._channels.get(key)
         if channel is None:
             return
-        sample = Sample(told.sensor, told.quantity, told.value, told.read_at or at, at)
-        self._channels[key], worth = hear(channel, sample, self._rules[told.sensor])
-        if worth in (Heard.GOOD, Heard.LATE):
-            self._said.pop(told.sensor, None)
+        sample = Sample(message.sensor, message.quantity, message.value, message.read_at or at, at)
+        self._channels[key], quality = take_sample(channel, sample, self._rules[message.sensor])
+        if quality in (SampleQuality.GOOD, SampleQuality.LATE):
+            self._machine_text.pop(message.sensor, None)
             self._note_move(key, sample)
-        if worth is Heard.LATE:
+        if quality is SampleQuality.LATE:
             self._late.append(sample)
 
     def health(self, key: Key, at: datetime) -> SensorHealth:
-        """Return how one sensor stands with one quantity."""
+        """Return the health of one sensor for one quantity."""
         return health(self._channels[key], at, self._rules[key[0]], self._others_moved(key))
 
     def last(self, sensor: str) -> dict[Quantity, Sample]:
-        """Return the last good numbers of a sensor."""
+        """Return the latest good samples of a sensor."""
         return {q: c.good for (name, q), c in self._channels.items() if name == sensor and c.good}
 
     def keys(self) -> tuple[Key, ...]:
@@ -94,10 +99,10 @@ class SensorWatch:
         return tuple(self._channels)
 
     def reading(self, readings: Sequence[AirRead], at: datetime, unused: Collection[str] = ()) -> ReadAir | None:
-        """Return the reading that the sensors give now, if it is news; of several sensors the first that is fit counts.
+        """Return the reading that the sensors give now, if it is news; of several sensors the first healthy one counts.
 
-        A surface that a person read stays beside a sensor of the air for as long as a reading holds: else a panel
-        colder than the air would pass for as warm as it.
+        A surface temperature typed by a person stays in the readings for as long as a reading holds: without it, a
+        panel colder than the air would count as being as warm as the air.
         """
         chosen = self._chosen(at, unused)
         if Quantity.AIR not in chosen or Quantity.HUMIDITY not in chosen:
@@ -109,7 +114,7 @@ class SensorWatch:
         return asked if _is_news(asked, last, at) else None
 
     def late(self, readings: Sequence[AirRead], at: datetime, unused: Collection[str] = ()) -> tuple[ReadAir, ...]:
-        """Return readings of the past that came late; what such a sample does not tell is taken from what held then."""
+        """Return readings that arrived late; what such a sample lacks comes from the reading that held at its time."""
         late, self._late = self._late, []
         groups: dict[tuple[str, datetime], dict[Quantity, float]] = {}
         for sample in late:
@@ -119,49 +124,49 @@ class SensorWatch:
         return tuple(asked for asked in found if asked)
 
     def troubles(self, readings: Sequence[AirRead], at: datetime, unused: Collection[str] = ()) -> tuple[Trouble, ...]:
-        """Return what is wrong with the sensors that are used, one for each, in the order of the settings."""
+        """Return what is wrong with the sensors in use, at most one trouble each, in the order of the settings."""
         found = []
         for sensor in self.sensors.values():
             if sensor.id in unused:
                 continue
-            trouble = self._bad(sensor, at) or self._lies(sensor, readings, at)
+            trouble = self._fault(sensor, at) or self._disproved(sensor, readings, at)
             if trouble:
                 found.append(trouble)
         now = {(t.sensor.id, t.health) for t in found}
         self._bad_since = {key: since for key, since in self._bad_since.items() if key in now}
         return tuple(t for t in found if at - t.since >= PATIENCE.get(t.health, timedelta()))
 
-    def apart(
+    def contradictions(
         self, readings: Sequence[AirRead], at: datetime, unused: Collection[str] = ()
     ) -> tuple[Contradiction, ...]:
-        """Return which sensors in use contradict each other; what a person's meter has judged is told by itself."""
-        fit = [s for s in self.sensors.values() if s.id not in unused and not self._lies(s, readings, at)]
-        found = contradictions([saying(s, self._says(s.id, at)) for s in fit], self._apart_since, at)
-        self._apart_since = {one.pair: one.since for one in found}
+        """Return which sensors in use contradict each other, without those that a person's own reading proves wrong."""
+        fit = [s for s in self.sensors.values() if s.id not in unused and not self._disproved(s, readings, at)]
+        found = contradictions([values_of(s, self._believed(s.id, at)) for s in fit], self._differ_since, at)
+        self._differ_since = {one.pair: one.since for one in found}
         return lasting(found, at)
 
-    def _says(self, sensor: str, at: datetime) -> dict[Quantity, float]:
-        """Return what a sensor says that may be believed now."""
+    def _believed(self, sensor: str, at: datetime) -> dict[Quantity, float]:
+        """Return the values of a sensor that may be believed now."""
         good = {key: self._channels[key].good for key in self._channels if self.health(key, at) is SensorHealth.GOOD}
         return {quantity: sample.value for (name, quantity), sample in good.items() if name == sensor and sample}
 
-    def _bad(self, sensor: SensorSettings, at: datetime) -> Trouble | None:
+    def _fault(self, sensor: SensorSettings, at: datetime) -> Trouble | None:
         for key, channel in self._channels.items():
-            stands = self.health(key, at) if key[0] == sensor.id else SensorHealth.GOOD
-            if stands in (SensorHealth.GOOD, SensorHealth.UNHEARD):
+            state = self.health(key, at) if key[0] == sensor.id else SensorHealth.GOOD
+            if state in (SensorHealth.GOOD, SensorHealth.UNHEARD):
                 continue
-            since = self._bad_since.setdefault((sensor.id, stands), at)
-            if stands is SensorHealth.SILENT:
-                since = channel.heard_at
-            if stands is SensorHealth.STUCK and channel.same_since:
+            since = self._bad_since.setdefault((sensor.id, state), at)
+            if state is SensorHealth.SILENT:
+                since = channel.last_good_at
+            if state is SensorHealth.STUCK and channel.same_since:
                 since = channel.same_since
             value = channel.last.value if channel.last else None
-            said = self._said.get(sensor.id, "")
-            return Trouble(sensor, stands, key[1], since, value, said, ever=channel.good is not None)
+            machine_text = self._machine_text.get(sensor.id, "")
+            return Trouble(sensor, state, key[1], since, value, machine_text, ever_good=channel.good is not None)
         return None
 
-    def _lies(self, sensor: SensorSettings, readings: Sequence[AirRead], at: datetime) -> Trouble | None:
-        """Return where a sensor is far from what a person read last, close in time to it."""
+    def _disproved(self, sensor: SensorSettings, readings: Sequence[AirRead], at: datetime) -> Trouble | None:
+        """Return the trouble of a sensor that is far from what a person measured at about the same time."""
         typed = next((r for r in reversed(readings) if not r.source), None)
         if typed is None or at - typed.measured_at > SURFACE_HOLDS:
             return None
@@ -196,7 +201,7 @@ class SensorWatch:
 
 
 def rules_of(sensor: SensorSettings) -> Rules:
-    """Return what a sensor is held to."""
+    """Return the limits that a sensor is judged by."""
     silent, stuck = timedelta(minutes=sensor.silent_minutes), timedelta(minutes=sensor.stuck_minutes)
     return Rules(silent, stuck, sensor.possible_c)
 
@@ -219,7 +224,7 @@ def _typed_surface(readings: Sequence[AirRead], at: datetime) -> float | None:
 def _request(
     values: Mapping[Quantity, float], surface: float | None, parts: Collection[Sample], at: datetime
 ) -> ReadAir:
-    """Return one reading of several samples, measured when the latest of them was."""
+    """Return one reading made of several samples, dated by the latest of them."""
     read_at = min(at, max(sample.read_at for sample in parts))
     source = "+".join(dict.fromkeys(sample.sensor for sample in parts))
     dated = read_at if at - read_at > TOGETHER else None

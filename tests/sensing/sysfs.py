@@ -30,5 +30,5 @@ class Device:
         self.say(in_temp_input=round(air_c * 1000), in_humidityrelative_input=round(rh_percent * 1000))
 
     def settings(self, **more: object) -> SensorSettings:
-        told = {"id": "door", "name": "air sensor by the door", "kind": "iio", "device": "bay-air"}
-        return SensorSettings.model_validate({**told, "folder": str(self.folder), **more})
+        fields = {"id": "door", "name": "air sensor by the door", "kind": "iio", "device": "bay-air"}
+        return SensorSettings.model_validate({**fields, "folder": str(self.folder), **more})

@@ -9,7 +9,7 @@ import pytest
 
 from bayapp.files.shop.sensor_settings import Quantity, SensorSettings
 from bayapp.sensing import mqtt
-from bayapp.sensing.heard import Told
+from bayapp.sensing.message import SensorMessage
 from bayapp.sensing.mqtt import MqttSource
 from tests.sensing.brokers import Broker, broker
 
@@ -18,24 +18,24 @@ AIR, HUMIDITY = Quantity.AIR, Quantity.HUMIDITY
 
 
 class Ear:
-    """Keeps what was told, and waits for what is wanted."""
+    """Keeps what was received, and waits for what is wanted."""
 
     def __init__(self) -> None:
-        self.told: list[Told] = []
+        self.messages: list[SensorMessage] = []
         self._news = threading.Condition()
 
-    def __call__(self, told: Told) -> None:
+    def __call__(self, message: SensorMessage) -> None:
         with self._news:
-            self.told.append(told)
+            self.messages.append(message)
             self._news.notify_all()
 
-    def wait_for(self, wanted: Callable[[Told], bool]) -> Told:
+    def wait_for(self, wanted: Callable[[SensorMessage], bool]) -> SensorMessage:
         with self._news:
-            assert self._news.wait_for(lambda: any(map(wanted, self.told)), PATIENCE_S), self.told
-            return next(filter(wanted, self.told))
+            assert self._news.wait_for(lambda: any(map(wanted, self.messages)), PATIENCE_S), self.messages
+            return next(filter(wanted, self.messages))
 
     def values(self, quantity: Quantity = AIR) -> list[float]:
-        return [told.value for told in self.told if told.quantity is quantity]
+        return [message.value for message in self.messages if message.quantity is quantity]
 
 
 @pytest.fixture
@@ -50,8 +50,15 @@ def comes_back_soon(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def sensor(hub: Broker, *topics: dict[str, object], **more: object) -> SensorSettings:
-    told = {"id": "hall", "name": "hall sensor", "kind": "mqtt", "host": "127.0.0.1", "port": hub.port, "topic": topics}
-    return SensorSettings.model_validate({**told, **more})
+    fields = {
+        "id": "hall",
+        "name": "hall sensor",
+        "kind": "mqtt",
+        "host": "127.0.0.1",
+        "port": hub.port,
+        "topic": topics,
+    }
+    return SensorSettings.model_validate({**fields, "topic": topics, **more})
 
 
 @pytest.fixture
@@ -75,9 +82,9 @@ def until_heard(hub: Broker, ear: Ear, topic: str, payload: str = "20.0") -> Non
     for _ in range(100):
         hub.publish(topic, payload)
         with ear._news:
-            if ear._news.wait_for(lambda: any(told.quantity for told in ear.told), 0.2):
+            if ear._news.wait_for(lambda: any(message.quantity for message in ear.messages), 0.2):
                 return
-    raise AssertionError(ear.told)
+    raise AssertionError(ear.messages)
 
 
 def test_numbers_and_json_come_from_their_topics(hub: Broker, listen):
@@ -87,8 +94,8 @@ def test_numbers_and_json_come_from_their_topics(hub: Broker, listen):
     _, ear = listen(sensor(hub, plain, inside))
     until_heard(hub, ear, "bay/door/air", "20.5")
     hub.publish("hall/a/b", '{"rh": 51, "at": "2026-03-02T09:00:00Z"}')
-    told = ear.wait_for(lambda told: told.quantity is HUMIDITY)
-    assert (told.value, told.read_at) == (51.0, datetime(2026, 3, 2, 9, tzinfo=UTC))
+    message = ear.wait_for(lambda message: message.quantity is HUMIDITY)
+    assert (message.value, message.read_at) == (51.0, datetime(2026, 3, 2, 9, tzinfo=UTC))
     assert set(ear.values()) == {20.5}
 
 
@@ -98,10 +105,10 @@ def test_a_retained_message_counts_only_where_it_says_its_moment(hub: Broker, li
     hub.publish("old/dated", '{"t": 18.0, "at": "2026-03-02T09:00:00Z"}', retain=True)
     dated: dict[str, object] = {"topic": "old/dated", "gives": "air_c", "key": "t", "time_key": "at"}
     _, ear = listen(sensor(hub, {"topic": "old/plain", "gives": "air_c"}, dated))
-    told = ear.wait_for(lambda told: told.quantity is AIR)
-    assert (told.value, told.read_at) == (18.0, datetime(2026, 3, 2, 9, tzinfo=UTC))
+    message = ear.wait_for(lambda message: message.quantity is AIR)
+    assert (message.value, message.read_at) == (18.0, datetime(2026, 3, 2, 9, tzinfo=UTC))
     hub.publish("old/plain", "21.0")
-    ear.wait_for(lambda told: told.value == 21.0)
+    ear.wait_for(lambda message: message.value == 21.0)
     assert 35.0 not in ear.values()
 
 
@@ -110,14 +117,14 @@ def test_garbage_is_told_and_the_next_number_is_heard(hub: Broker, listen):
     _, ear = listen(sensor(hub, {"topic": "bay/air", "gives": "air_c"}))
     until_heard(hub, ear, "bay/air")
     hub.publish("bay/air", b"\xff\xfe\x00")
-    assert "not UTF-8" in ear.wait_for(lambda told: bool(told.trouble)).trouble
+    assert "not UTF-8" in ear.wait_for(lambda message: bool(message.trouble)).trouble
     hub.publish("bay/air", "22.25")
-    ear.wait_for(lambda told: told.value == 22.25)
+    ear.wait_for(lambda message: message.value == 22.25)
 
 
 def test_a_broker_that_is_not_there_at_the_start_is_told_and_heard_once_it_is(hub: Broker, listen):
     source, ear = listen(sensor(hub, {"topic": "bay/air", "gives": "air_c"}))
-    assert "no broker answers" in ear.wait_for(lambda told: bool(told.trouble)).trouble
+    assert "no broker answers" in ear.wait_for(lambda message: bool(message.trouble)).trouble
     assert not source.connected
     hub.start()
     until_heard(hub, ear, "bay/air")
@@ -128,8 +135,8 @@ def test_a_broker_that_is_killed_is_told_and_heard_again_when_it_is_back(hub: Br
     _, ear = listen(sensor(hub, {"topic": "bay/air", "gives": "air_c"}))
     until_heard(hub, ear, "bay/air")
     hub.kill()
-    assert "is gone" in ear.wait_for(lambda told: bool(told.trouble)).trouble
-    ear.told.clear()
+    assert "is gone" in ear.wait_for(lambda message: bool(message.trouble)).trouble
+    ear.messages.clear()
     hub.start()
     until_heard(hub, ear, "bay/air", "19.5")
     assert set(ear.values()) == {19.5}
@@ -140,12 +147,12 @@ def test_a_broker_with_a_password_lets_in_who_has_it_and_the_others_are_told(tmp
         hub.start()
         topics: dict[str, object] = {"topic": "bay/air", "gives": "air_c"}
         _, out = listen(sensor(hub, topics))
-        assert "refuses" in out.wait_for(lambda told: "refuses" in told.trouble).trouble
+        assert "refuses" in out.wait_for(lambda message: "refuses" in message.trouble).trouble
         _, ear = listen(sensor(hub, topics, user="bay", password="wet gloves"))
         until_heard(hub, ear, "bay/air")
 
 
 def test_a_missing_certificate_file_is_told(hub: Broker, listen):
     source, ear = listen(sensor(hub, {"topic": "bay/air", "gives": "air_c"}, tls=True, ca_file="/nowhere/ca.pem"))
-    assert "/nowhere/ca.pem" in ear.told[0].trouble
+    assert "/nowhere/ca.pem" in ear.messages[0].trouble
     assert not source.connected

@@ -7,8 +7,8 @@ import pytest
 from bayapp.files.shop.sensor_settings import Quantity, SensorSettings
 from bayapp.job import ReadAir
 from bayapp.job.state.events import AirRead
-from bayapp.sensing.heard import Told
 from bayapp.sensing.judge import SensorHealth
+from bayapp.sensing.message import SensorMessage
 from bayapp.sensing.watch import SensorWatch, Trouble
 
 NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -21,8 +21,8 @@ def at(minutes: float) -> datetime:
 
 def sensor(name: str, *gives: str, **more: object) -> SensorSettings:
     topics = [{"topic": f"{name}/{quantity}", "gives": quantity} for quantity in gives]
-    told = {"id": name, "name": f"{name} sensor", "kind": "mqtt", "host": "localhost", "topic": topics}
-    return SensorSettings.model_validate({**told, **more})
+    fields = {"id": name, "name": f"{name} sensor", "kind": "mqtt", "host": "localhost", "topic": topics}
+    return SensorSettings.model_validate({**fields, **more})
 
 
 def both(name: str = "door", **more: object) -> SensorSettings:
@@ -40,7 +40,7 @@ class Hall:
     def say(self, minutes: float, name: str = "door", read: float | None = None, **values: float) -> None:
         for quantity, value in values.items():
             read_at = None if read is None else at(read)
-            self.watch.hear(Told(name, Quantity(quantity), value, read_at), at(minutes))
+            self.watch.receive(SensorMessage(name, Quantity(quantity), value, read_at), at(minutes))
 
     def ask(self, minutes: float) -> ReadAir | None:
         asked = self.watch.reading(self.readings, at(minutes), self.unused)
@@ -49,8 +49,8 @@ class Hall:
         return asked
 
     def record(self, minutes: float, asked: ReadAir) -> None:
-        told = {"air_c": asked.air_c, "rh_percent": asked.rh_percent, "surface_c": asked.surface_c}
-        read = AirRead.model_validate({"at": at(minutes), "source": asked.source, "read_at": asked.read_at, **told})
+        fields = {"air_c": asked.air_c, "rh_percent": asked.rh_percent, "surface_c": asked.surface_c}
+        read = AirRead.model_validate({"at": at(minutes), "source": asked.source, "read_at": asked.read_at, **fields})
         self.readings = sorted([*self.readings, read], key=lambda r: r.measured_at)
 
     def troubles(self, minutes: float) -> tuple[Trouble, ...]:

@@ -55,7 +55,7 @@ def sentence(trouble: Trouble, tz: tzinfo) -> str:
         "time": clock_time(trouble.since, tz, seconds=False),
         "value": _value(trouble.quantity, trouble.value),
         "typed": _value(trouble.quantity, trouble.typed),
-        "said": trouble.said,
+        "said": trouble.machine_text,
     }
     if trouble.health is SensorHealth.GOOD:
         said = _("The {name} says {value}, your meter said {typed}: one of them is wrong. Not trusted? More, Sensors.")
@@ -75,7 +75,7 @@ def sentence(trouble: Trouble, tz: tzinfo) -> str:
 
 
 def _silence(trouble: Trouble) -> str:
-    if not trouble.ever:
+    if not trouble.ever_good:
         return _("The {name} has said nothing yet; look at its cable and power, and type a reading.")
     return _("The {name} has said nothing since {time}; type a reading.")
 

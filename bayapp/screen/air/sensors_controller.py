@@ -17,8 +17,8 @@ from bayapp.pages.air.sensors import conditions_of, contradictions_of, sensor_li
 from bayapp.record import NoSignOfLife, StoreProblem
 from bayapp.screen.board.wall import Wall
 from bayapp.screen.widgets.choice_page import Entry, Show
-from bayapp.sensing.heard import Hear, Told
 from bayapp.sensing.iio import IioSource
+from bayapp.sensing.message import OnMessage, SensorMessage
 from bayapp.sensing.mqtt import MqttSource
 from bayapp.sensing.watch import SensorWatch, Trouble
 from bayapp.text.language import _
@@ -46,9 +46,9 @@ class Source(Protocol):
         """Listen no more."""
 
 
-def source_of(sensor: SensorSettings, hear: Hear) -> Source:
+def source_of(sensor: SensorSettings, on_message: OnMessage) -> Source:
     """Return what listens to a sensor."""
-    return IioSource(sensor, hear) if sensor.kind == "iio" else MqttSource(sensor, hear)
+    return IioSource(sensor, on_message) if sensor.kind == "iio" else MqttSource(sensor, on_message)
 
 
 class SensorsController(QObject):
@@ -66,9 +66,9 @@ class SensorsController(QObject):
     def __init__(self, bay: Bay, sensors: Sequence[SensorSettings], wall: Wall) -> None:
         super().__init__(wall)
         self._bay, self._wall = bay, wall
-        self._heard: SimpleQueue[Told] = SimpleQueue()
+        self._inbox: SimpleQueue[SensorMessage] = SimpleQueue()
         self.watch = SensorWatch(sensors, bay.now())
-        self._sources = [source_of(sensor, self._heard.put) for sensor in sensors]
+        self._sources = [source_of(sensor, self._inbox.put) for sensor in sensors]
         self._waiting: list[ReadAir] = []
         self.troubles: tuple[Trouble, ...] = ()
         self._timer = QTimer(self)
@@ -90,8 +90,8 @@ class SensorsController(QObject):
     def poll(self) -> None:
         """Take in what was said since, record what is news, and tell what is wrong."""
         at = self._bay.now()
-        for told in self._drain():
-            self.watch.hear(told, at)
+        for message in self._drain():
+            self.watch.receive(message, at)
         unused = self._bay.unused_sensors(at)
         late = self.watch.late(self._bay.state.readings, at, unused)
         self._tell_troubles(at)
@@ -100,11 +100,11 @@ class SensorsController(QObject):
         if now:
             self._record([*self._waiting, now], at)
 
-    def _drain(self) -> list[Told]:
-        found: list[Told] = []
+    def _drain(self) -> list[SensorMessage]:
+        found: list[SensorMessage] = []
         while len(found) < MOST_WAITING:
             try:
-                found.append(self._heard.get_nowait())
+                found.append(self._inbox.get_nowait())
             except Empty:
                 break
         return found
@@ -141,7 +141,7 @@ class SensorsController(QObject):
         unused = self._bay.unused_sensors(at)
         readings = self._bay.state.readings
         self.troubles = self.watch.troubles(readings, at, unused)
-        apart = self.watch.apart(readings, at, unused)
+        apart = self.watch.contradictions(readings, at, unused)
         told = (*conditions_of(self.troubles, self._wall.tz), *contradictions_of(apart))
         if (told, apart) != (self._bay.troubles, self._bay.apart):
             self._bay.troubles, self._bay.apart = told, apart

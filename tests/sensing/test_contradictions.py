@@ -18,7 +18,7 @@ def say(bay: Hall, minutes: float, **values: tuple[float, float]) -> None:
 
 
 def apart(hall: Hall, minutes: float) -> tuple[Contradiction, ...]:
-    return hall.watch.apart(hall.readings, at(minutes), hall.unused)
+    return hall.watch.contradictions(hall.readings, at(minutes), hall.unused)
 
 
 def minute_by_minute(
@@ -33,9 +33,9 @@ def minute_by_minute(
 
 def test_two_that_differ_by_more_than_both_allow_are_told_after_ten_minutes_with_both_values():
     hall = hall_of()
-    told = minute_by_minute(hall, 10, door=(21.0, 50), hall=(17.9, 55))
-    assert told[:10] == [()] * 10
-    ((found,),) = told[10:]
+    found_each_minute = minute_by_minute(hall, 10, door=(21.0, 50), hall=(17.9, 55))
+    assert found_each_minute[:10] == [()] * 10
+    ((found,),) = found_each_minute[10:]
     assert (found.first.id, found.second.id, found.quantity) == ("door", "hall", AIR)
     assert (found.values, found.since) == ((21.0, 17.9), at(0))
 

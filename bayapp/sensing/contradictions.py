@@ -1,10 +1,10 @@
-"""Where two sensors of the bay's air contradict each other for so long that it is told. Pure.
+"""Finds sensors of the bay's air that contradict each other for longer than open gates explain.
 
-How far apart sound sensors of one bay may be, and how long its air takes to even out after a gate was open, is common
-practice, no source. Panels are left out: two panels may well be of different warmth.
+How far working sensors in one bay may differ, and how long its air takes to even out after a gate was open, is common
+practice, no source. Panels are left out: two panels may well differ in temperature.
 
-Both are told, and the air page answers by the one that allows less; the gate goes on by the first of them that is fit.
-A typed reading says which one is wrong, and then that one alone is told.
+Both sensors are reported. The air page answers by the one that allows less; the gate goes by the first one that is
+healthy. Once a typed reading shows which of them is wrong, only that one is reported.
 """
 
 from collections.abc import Collection, Mapping, Sequence
@@ -21,29 +21,30 @@ JUDGED = (Quantity.AIR, Quantity.HUMIDITY)
 Pair = tuple[str, str, str]
 
 
-def saying(sensor: SensorSettings, values: Mapping[Quantity, float]) -> Says:
-    """Return what a sensor says, with how far off it may be."""
+def values_of(sensor: SensorSettings, values: Mapping[Quantity, float]) -> Says:
+    """Return the values of a sensor with its tolerances."""
     tolerances = {Quantity.AIR.value: sensor.tolerance_c, Quantity.HUMIDITY.value: sensor.tolerance_percent}
     return Says(sensor.id, sensor.name, {quantity.value: value for quantity, value in values.items()}, tolerances)
 
 
 def contradictions(said: Sequence[Says], before: Mapping[Pair, datetime], at: datetime) -> tuple[Contradiction, ...]:
-    """Return every pair that differs now; ``before`` holds since when each that differed just now has done so.
+    """Return every pair that differs now; ``before`` holds since when each pair differed at the last call.
 
-    Air of another warmth holds another humidity by itself: a pair apart in temperature is told of that alone.
+    Relative humidity differs by itself where the temperature does: a pair that differs in temperature is reported for
+    temperature alone.
     """
     found = []
     for first, second in combinations(said, 2):
         each = (Contradiction(first, second, q.value, at) for q in JUDGED if q in first.values and q in second.values)
-        apart = next((one for one in each if one.excess > 1 + ROUNDING), None)
-        if apart:
-            since = before.get(apart.pair, at)
-            found.append(Contradiction(first, second, apart.quantity, since))
+        widest = next((one for one in each if one.excess > 1 + ROUNDING), None)
+        if widest:
+            since = before.get(widest.pair, at)
+            found.append(Contradiction(first, second, widest.quantity, since))
     return tuple(found)
 
 
 def lasting(found: Collection[Contradiction], at: datetime) -> tuple[Contradiction, ...]:
-    """Return what has lasted, of each quantity the two that differ most: a third one between them is not told, too."""
+    """Return what has lasted long enough: of each quantity only the pair that differs most."""
     widest = sorted((one for one in found if at - one.since >= LASTS), key=lambda one: -one.excess)
     each = (next((one for one in widest if one.quantity == quantity), None) for quantity in JUDGED)
     return tuple(one for one in each if one)

@@ -1,4 +1,4 @@
-"""What a source passes on: a number as it was told, or its trouble."""
+"""What a sensor's source passes on: one number, or why there is none."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -8,10 +8,12 @@ from bayapp.files.shop.sensor_settings import Quantity
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class SensorMessage:
     """One number of one sensor, or why there is none.
 
-    ``read_at`` is when it was measured, where the sensor says so; ``trouble`` is the machine's own words.
+    Attributes:
+        read_at: when it was measured, where the sensor says so.
+        trouble: the machine's own words for what is wrong; empty beside a number.
     """
 
     sensor: str
@@ -21,5 +23,5 @@ class Told:
     trouble: str = ""
 
 
-Hear = Callable[[Told], None]
-"""Takes what a source tells; called from any thread."""
+OnMessage = Callable[[SensorMessage], None]
+"""Takes each message of a source; called from any thread."""
