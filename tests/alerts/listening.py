@@ -61,6 +61,39 @@ def strokes(sound: Sound) -> list[list[float]]:
     return [main_components(sound[start:end]) for start, end in zip(heard.starts, heard.ends, strict=True)]
 
 
+def rhythms_differ(first: Sequence[Pulse], second: Sequence[Pulse]) -> bool:
+    """Say whether two rhythms are told apart by what lasts longer; how many strokes there are does not do it alone.
+
+    Some stroke of one is at least 1.8 times as long as the same stroke of the other, or what the one with more strokes
+    goes on with sounds at least 1.8 times as long as any stroke that the other has (our own measure).
+    """
+    shorter, longer = sorted((first, second), key=len)
+    if any(max(a.on_s, b.on_s) >= 1.8 * min(a.on_s, b.on_s) for a, b in zip(shorter, longer, strict=False)):
+        return True
+    more = sum(pulse.on_s for pulse in longer[len(shorter) :])
+    return more >= 1.8 * max(pulse.on_s for pulse in shorter)
+
+
+def pitches_differ(first: Sequence[Sequence[float]], second: Sequence[Sequence[float]]) -> bool:
+    """Say whether some stroke that both have (its components, the lowest first) is of other notes.
+
+    Other notes are more or fewer at once, or one of them nearly a whole tone (12 %) away.
+    """
+    for one, other in zip(map(notes, first), map(notes, second), strict=False):
+        if len(one) != len(other) or any(max(a, b) >= 1.11 * min(a, b) for a, b in zip(one, other, strict=True)):
+            return True
+    return False
+
+
+def notes(components: Sequence[float]) -> list[float]:
+    """Return the components that are no multiple of a lower one, within 1 %: what the ear takes for notes."""
+    found: list[float] = []
+    for hertz in components:
+        if all(abs(hertz / note - round(hertz / note)) > 0.01 * round(hertz / note) for note in found):
+            found.append(hertz)
+    return found
+
+
 def is_evacuation(pulses: Sequence[Pulse], gap_after_s: float) -> bool:
     """Three equal pulses, on and off about half a second, then about a second and a half of silence.
 
