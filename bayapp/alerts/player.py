@@ -68,6 +68,11 @@ class SoundPlayer(QObject):
         """Say whether calls can be heard, as far as the device has told."""
         return self._report
 
+    @property
+    def pause_ms(self) -> int:
+        """How long the sound process will be left alone the next time it ends, in milliseconds."""
+        return self._pause_ms
+
     def set_volume(self, volume: float) -> None:
         """Set the master volume, 0 (silent) to 1, for the tones that follow."""
         self._volume = min(max(volume, 0.0), 1.0)

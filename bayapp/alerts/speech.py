@@ -9,11 +9,11 @@ from bayapp.text.language import _
 try:
     from PySide6 import QtTextToSpeech
 except ImportError as trouble:  # a bare system lacks what Qt's library is linked to
-    _MISSING = str(trouble)
+    MISSING = str(trouble)
 else:
-    _MISSING = ""
+    MISSING = ""
 
-_SILENT_ENGINES = frozenset({"mock", "none"})  # Qt's stand-ins for tests
+SILENT_ENGINES = frozenset({"mock", "none"})  # Qt's stand-ins for tests
 
 
 class Speaker(QObject):
@@ -56,7 +56,7 @@ class Speaker(QObject):
 
 def _engine() -> str:
     """Return the name of an engine that really speaks, or nothing."""
-    if _MISSING:
+    if MISSING:
         return ""
-    real = [name for name in QtTextToSpeech.QTextToSpeech.availableEngines() if name not in _SILENT_ENGINES]
+    real = [name for name in QtTextToSpeech.QTextToSpeech.availableEngines() if name not in SILENT_ENGINES]
     return real[0] if real else ""

@@ -6,7 +6,7 @@ import sys
 import time
 from typing import Any
 
-from PySide6.QtCore import QCoreApplication, QSocketNotifier, QThread
+from PySide6.QtCore import QCoreApplication, QProcess, QSocketNotifier, QThread
 
 from bayapp.alerts.device_words import reason
 from bayapp.alerts.kinds import AlertKind
@@ -51,7 +51,8 @@ class Program:
         tell(event="is", state=report.state, reason=reason(report))
 
     def kill_sounder(self) -> None:
-        self.player._process.kill()
+        for process in self.player.findChildren(QProcess):
+            process.kill()
 
     def quit(self) -> None:
         self.application.quit()

@@ -102,6 +102,11 @@ class Recorder:
             if np.any(sound) and not np.any(sound[-RATE:]):
                 return sound
 
+    def is_silent(self, start: int, end: int) -> bool:
+        """Say whether every sample between these two was zero, waiting for the last of them."""
+        self.wait_for(end)
+        return not any(self._raw[2 * start : 2 * end])
+
     def moment(self, sample: int) -> float:
         """Return when a sample was played, by ``time.perf_counter`` (on Linux one clock for all processes)."""
         total, arrived = next(pair for pair in self._arrivals if pair[0] > sample)

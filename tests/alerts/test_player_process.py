@@ -4,13 +4,15 @@ import sys
 from collections.abc import Callable, Iterator
 
 import pytest
+from PySide6.QtCore import QProcess
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from bayapp.alerts import player as player_module
 from bayapp.alerts.device import DeviceState
 from bayapp.alerts.device_words import reason
 from bayapp.alerts.kinds import AlertKind
-from bayapp.alerts.player import LONGEST_PAUSE_MS, SoundPlayer
+from bayapp.alerts.player import START_AGAIN_MS, SoundPlayer
 
 PlayBy = Callable[[list[str]], SoundPlayer]
 
@@ -54,8 +56,20 @@ def test_a_process_that_ends_is_started_again(qtbot: QtBot, play_by: PlayBy) -> 
 
 def test_a_process_that_keeps_ending_is_started_ever_more_seldom(qtbot: QtBot, play_by: PlayBy) -> None:
     player = play_by(["/nowhere/sounder"])
-    qtbot.waitUntil(lambda: player._pause_ms >= 800)
-    assert player._pause_ms <= LONGEST_PAUSE_MS
+    pauses = [player.pause_ms]
+    for _ in range(3):
+        qtbot.waitUntil(lambda: player.pause_ms != pauses[-1])
+        pauses.append(player.pause_ms)
+    assert pauses == [START_AGAIN_MS * 2**ended for ended in range(4)]
+
+
+def test_however_often_a_process_ended_it_is_started_again_after_the_longest_pause(
+    qtbot: QtBot, play_by: PlayBy, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(player_module, "LONGEST_PAUSE_MS", 3 * START_AGAIN_MS)
+    player = play_by(["/nowhere/sounder"])
+    qtbot.waitUntil(lambda: player.pause_ms > 2 * START_AGAIN_MS)
+    assert player.pause_ms == 3 * START_AGAIN_MS
 
 
 def test_a_tone_asked_for_before_the_process_runs_is_written_once_it_does(qtbot: QtBot, play_by: PlayBy) -> None:
@@ -85,5 +99,7 @@ def test_an_alert_ends_a_sound_check(qtbot: QtBot, play_by: PlayBy) -> None:
 def test_closing_ends_the_process(qtbot: QtBot, play_by: PlayBy) -> None:
     player = play_by(stand_in("sys.stdin.read()"))
     qtbot.waitUntil(lambda: player.device_state().state is DeviceState.WORKING)
+    (process,) = player.findChildren(QProcess)
+    assert process.state() is QProcess.ProcessState.Running
     player.close()
-    assert player._process.state() is player._process.ProcessState.NotRunning
+    assert process.state() is QProcess.ProcessState.NotRunning

@@ -31,7 +31,7 @@ def test_a_stand_in_for_tests_is_no_voice(qtbot: QtBot, engines: list[str]) -> N
 
 
 def test_a_voice_is_off_until_switched_on(qtbot: QtBot, engines: list[str], monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(speech, "_SILENT_ENGINES", frozenset())
+    monkeypatch.setattr(speech, "SILENT_ENGINES", frozenset())
     engines.append("mock")
     speaker = Speaker()
     assert not speaker.say("Windscreen, layer two is ready.")
@@ -43,7 +43,7 @@ def test_a_voice_is_off_until_switched_on(qtbot: QtBot, engines: list[str], monk
 
 
 def test_a_library_that_does_not_load_is_no_error(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(speech, "_MISSING", "libspeechd.so.2: cannot open shared object file")
+    monkeypatch.setattr(speech, "MISSING", "libspeechd.so.2: cannot open shared object file")
     speaker = Speaker()
     speaker.set_on(True)
     assert not speaker.available()[0]

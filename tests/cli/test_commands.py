@@ -4,7 +4,6 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.cli import check as check_command
 from bayapp.paths import default_store
 from tests.cli.run import bayapp
 from tests.files.broken import JOB
@@ -88,7 +87,7 @@ def test_a_library_that_cannot_be_loaded_is_told_and_is_no_bug_of_ours(monkeypat
     def fail(path: Path) -> None:
         raise ImportError("libEGL.so.1: cannot open shared object file", name="PySide6.QtGui")
 
-    monkeypatch.setattr(check_command, "_answer", fail)
+    monkeypatch.setattr("bayapp.files.shop.settings.are_settings", fail)
     result = bayapp("check", "x.toml")
     assert result.exit_code == 1
     assert "libEGL.so.1" in result.stderr
@@ -131,7 +130,7 @@ def test_a_bug_of_ours_is_logged_and_never_shown_as_a_traceback(monkeypatch: pyt
     def fail(path: Path) -> None:
         raise RuntimeError("the bench collapsed")
 
-    monkeypatch.setattr(check_command, "_answer", fail)
+    monkeypatch.setattr("bayapp.files.shop.settings.are_settings", fail)
     result = bayapp("check", "x.toml")
     log = default_store() / "errors.log"
     assert result.exit_code == 1
@@ -148,5 +147,5 @@ def test_a_bug_is_logged_elsewhere_when_the_store_may_not_be_written(monkeypatch
     (tmp_path / "file").write_text("")
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "file"))
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
-    monkeypatch.setattr(check_command, "_answer", fail)
+    monkeypatch.setattr("bayapp.files.shop.settings.are_settings", fail)
     assert str(tmp_path / "errors.log") in bayapp("check", "x.toml").stderr

@@ -4,6 +4,7 @@ import subprocess
 import sys
 import tomllib
 from datetime import timedelta
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -186,7 +187,7 @@ def test_a_planner_program_that_is_not_there_is_told(tmp_path: Path):
 
 
 def test_a_planner_without_its_solver_says_how_to_install_it(monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr(doctor_checks, "_is_there", lambda module: module != "ortools")
+    monkeypatch.setattr(doctor_checks, "find_spec", lambda module: None if module == "ortools" else find_spec(module))
     ok, says = doctor_checks.look_at_planner([sys.executable, "-m", "bayapp"])
     assert not ok
     assert says.endswith("-m pip install ortools")

@@ -29,10 +29,13 @@ class Ear:
             self.messages.append(message)
             self._news.notify_all()
 
-    def wait_for(self, wanted: Callable[[SensorMessage], bool]) -> SensorMessage:
+    def hears(self, wanted: Callable[[SensorMessage], bool], patience_s: float) -> bool:
         with self._news:
-            assert self._news.wait_for(lambda: any(map(wanted, self.messages)), PATIENCE_S), self.messages
-            return next(filter(wanted, self.messages))
+            return self._news.wait_for(lambda: any(map(wanted, self.messages)), patience_s)
+
+    def wait_for(self, wanted: Callable[[SensorMessage], bool]) -> SensorMessage:
+        assert self.hears(wanted, PATIENCE_S), self.messages
+        return next(filter(wanted, self.messages))
 
     def values(self, quantity: Quantity = AIR) -> list[float]:
         return [message.value for message in self.messages if message.quantity is quantity]
@@ -81,9 +84,8 @@ def until_heard(hub: Broker, ear: Ear, topic: str, payload: str = "20.0") -> Non
     """Publish until it arrives: the subscription is made some moments after the broker answers."""
     for _ in range(100):
         hub.publish(topic, payload)
-        with ear._news:
-            if ear._news.wait_for(lambda: any(message.quantity for message in ear.messages), 0.2):
-                return
+        if ear.hears(lambda message: message.quantity is not None, 0.2):
+            return
     raise AssertionError(ear.messages)
 
 

@@ -48,7 +48,7 @@ def is_silent(recorder: Recorder, span: timedelta) -> bool:
     samples = round(span.total_seconds() * RATE)
     for end in [*range(mark, mark + samples, STEP_S * RATE), mark + samples]:
         recorder.wait_for(end)
-    return not any(recorder._raw[2 * mark : 2 * (mark + samples)])
+    return recorder.is_silent(mark, mark + samples)
 
 
 @contextmanager
