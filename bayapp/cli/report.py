@@ -1,7 +1,7 @@
 """``report``: the day record as papers."""
 
-from collections.abc import Iterator, Sequence
-from datetime import date, datetime, tzinfo
+from collections.abc import Sequence
+from datetime import date, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -38,7 +38,9 @@ def report(
     from tzlocal import get_localzone
 
     from bayapp.cli.stores import read_store, store_trouble
+    from bayapp.clock import BayClock
     from bayapp.files.shop.settings import load_settings, take_habits
+    from bayapp.report.write import ReportRequest, write_report
 
     if paper not in PAPERS:
         raise typer.BadParameter(
@@ -60,28 +62,14 @@ def report(
     last = wanted or max((max(on) for on in worked.values()), default=None)
     todo = [j for j, on in worked.items() if last in on]
     if last is None or not todo:
-        told = _("Nothing was recorded on {day}; there is nothing to report.").format(day=last)
-        complain(told if last else _("Nothing was recorded on any day; there is nothing to report."))
+        nothing = _("Nothing was recorded on {day}; there is nothing to report.").format(day=last)
+        complain(nothing if last else _("Nothing was recorded on any day; there is nothing to report."))
         raise typer.Exit(NO)
-    for path in _write(events, todo, last, moment, out, get_localzone(), paper):
-        typer.echo(path)
-
-
-def _write(
-    events: Sequence["Event"],
-    jobs: Sequence["JobId"],
-    day: date,
-    at: datetime | None,
-    out: Path,
-    tz: tzinfo,
-    paper: str,
-) -> Iterator[Path]:
-    from bayapp.clock import BayClock
-    from bayapp.report.write import write_report
-
-    now = at or max(BayClock.at_wall().now(), events[-1].at)  # the bay's timeline may be ahead of the wall clock
-    for job_id in jobs:
-        yield from write_report(events, job_id, day, out, tz, now, paper)
+    # The bay's timeline may be ahead of the wall clock.
+    asked_at = moment or max(BayClock.at_wall().now(), events[-1].at)
+    for job_id in todo:
+        for path in write_report(events, ReportRequest(job_id, last, asked_at, get_localzone(), paper), out):
+            typer.echo(path)
 
 
 def _days(events: Sequence["Event"], tz: tzinfo) -> dict["JobId", set[date]]:

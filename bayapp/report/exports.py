@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime, timedelta
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from bayapp.job.model.instant import write_instant
 from bayapp.job.model.wait_tables import By
 from bayapp.report.facts.day_record import (
     Ahead,
-    CureTold,
+    CureRecord,
     DayRecord,
     Ripened,
     StepAhead,
@@ -20,6 +21,9 @@ from bayapp.report.facts.day_record import (
     WaitKept,
     ZoneRecord,
 )
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
 FORMAT = "bayapp-day-record/1"
 COLUMNS = (
@@ -39,8 +43,7 @@ def to_json(record: DayRecord) -> str:
     return json.dumps({"format": FORMAT, **_plain_fields(record)}, ensure_ascii=False, indent=1) + "\n"
 
 
-def _plain_fields(value: object) -> dict[str, object]:
-    assert is_dataclass(value)
+def _plain_fields(value: "DataclassInstance") -> dict[str, object]:
     plain = {f.name: _plain(getattr(value, f.name)) for f in fields(value)}
     if isinstance(value, WaitKept):
         plain |= {f"{key}_s": _plain(getattr(value, key)) for key in ("earliest", "latest", "actual")}
@@ -49,7 +52,7 @@ def _plain_fields(value: object) -> dict[str, object]:
 
 
 def _plain(value: object) -> object:
-    if is_dataclass(value):
+    if is_dataclass(value) and not isinstance(value, type):
         return _plain_fields(value)
     if isinstance(value, datetime):
         return write_instant(value)
@@ -92,7 +95,7 @@ def _cell(value: object) -> str:
 
 
 def guarded(text: str) -> str:
-    """Return text that no spreadsheet takes for a formula; ``unguarded`` gives it back unchanged."""
+    """Return text that no spreadsheet takes for a formula; ``unguarded`` undoes it."""
     return f"'{text}" if text.lstrip("'").startswith(FORMULA_STARTS) else text
 
 
@@ -180,7 +183,7 @@ def _ripened(ripened: Ripened) -> dict[str, object]:
     }
 
 
-def _cure(cure: CureTold | None) -> dict[str, object]:
+def _cure(cure: CureRecord | None) -> dict[str, object]:
     if cure is None:
         return {}
     return {"dry_until": cure.dry_until, "drive_from": cure.drive_from, "protects_until": cure.protects_until}

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 from pathlib import Path
 
@@ -17,38 +18,44 @@ from bayapp.report.facts.content import day_record
 from bayapp.report.paper.pdf import pdf_bytes, ready_qt
 
 CHANGES = (JobOpened, WorkAdded, RecipeSwapped, CrewChanged)
-"""What makes a job what it is; what was done on its zones is left to the record."""
+"""The events that make a job what it is; the work on its zones is the record's matter."""
 
 
-def write_report(
-    events: Sequence[Event],
-    job_id: JobId,
-    day: date,
-    out_dir: Path,
-    tz: tzinfo,
-    at: datetime,
-    paper: str = "a4",
-) -> list[Path]:
+@dataclass(frozen=True, slots=True)
+class ReportRequest:
+    """Which day record is wanted.
+
+    Attributes:
+        day: a day by the time zone ``tz``.
+        at: when the record is asked for; what came later is left out.
+        paper: "a4" or "letter".
+    """
+
+    job: JobId
+    day: date
+    at: datetime
+    tz: tzinfo
+    paper: str = "a4"
+
+
+def write_report(events: Sequence[Event], request: ReportRequest, out_dir: Path) -> list[Path]:
     """Write ``<job>-<day>.pdf``, ``.csv`` and ``.json`` into ``out_dir``, which is made where it is missing.
 
     Each file appears whole or not at all, in place of an older one; nothing is written unless all three are ready.
-
-    Args:
-        paper: "a4" or "letter".
 
     Raises:
         LookupError: the journal had not opened such a job by then.
         OSError: the folder cannot be written.
     """
-    record = day_record(events, job_id, day, at, tz)
-    job = _as_changed(events, job_id, at)
+    record = day_record(events, request.job, request.day, request.at, request.tz)
+    job = _as_changed(events, request.job, request.at)
     ready_qt()
     contents = {
-        "pdf": pdf_bytes(record, job, tz, _drawing_of(job), paper),
+        "pdf": pdf_bytes(record, job, request.tz, _drawing_of(job), request.paper),
         "csv": to_csv(record).encode(),
         "json": to_json(record).encode(),
     }
-    name = f"{file_name(job_id)}-{day.isoformat()}"
+    name = f"{file_name(request.job)}-{request.day.isoformat()}"
     paths = []
     for ending, content in contents.items():
         paths.append(write_whole(out_dir / f"{name}.{ending}", content))
@@ -62,12 +69,12 @@ def _as_changed(events: Sequence[Event], job_id: JobId, at: datetime) -> Job:
 
 
 def file_name(job_id: JobId) -> str:
-    """Return a job's id as a part of a file name that no file system takes for more than that."""
+    """Return a job's id as a part of a file name that is safe on every file system."""
     return re.sub(r"[^A-Za-z0-9_-]+", "-", job_id).strip("-") or "job"
 
 
 def _drawing_of(job: Job) -> FormDrawing | None:
-    """Return the vehicle's drawing; None where there is none that fits: the record is worth more than the picture."""
+    """Return the vehicle's drawing; None if none fits: better a record without a picture than none."""
     try:
         return FormDrawing.of_job(job, resource("vehicles"))
     except ValueError:

@@ -1,4 +1,4 @@
-"""What was put right about the air, and which running waits each reading moved."""
+"""Corrections of the air, and which running waits each reading moved."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
@@ -20,7 +20,7 @@ def read_as(reading: AirRead) -> AirReading:
 
 
 def air_changes(events: Sequence[Event], job: JobId, begins: datetime, ends: datetime) -> Iterator[AirChange]:
-    """Yield what was corrected, withdrawn or came late between two moments, and what moved a wait of this job."""
+    """Yield the entries between two moments that corrected, withdrew or came late, or moved a wait of this job."""
     state = fold(())
     for event in events:
         if event.job not in (None, job):
@@ -28,12 +28,12 @@ def air_changes(events: Sequence[Event], job: JobId, begins: datetime, ends: dat
         before, state = state, apply(state, event)
         if isinstance(event, AirRead | AirCorrected) and begins <= event.at < ends:
             found = retiming(before, event, state)
-            told = _told(event, before, tuple(_moved(found.moved, state)) if found else ())
-            if told.kind != "read" or told.moved:
-                yield told
+            change = _air_change(event, before, tuple(_moved(found.moved, state)) if found else ())
+            if change.kind != "read" or change.moved:
+                yield change
 
 
-def _told(event: AirEvent, before: BayState, moved: tuple[WaitMoved, ...]) -> AirChange:
+def _air_change(event: AirEvent, before: BayState, moved: tuple[WaitMoved, ...]) -> AirChange:
     if isinstance(event, AirRead):
         kind: AirChangeKind = "late" if is_late(event) else "read"
         return AirChange(kind, event.at, event.by, event.source, event.measured_at, None, read_as(event), moved)
@@ -49,7 +49,7 @@ def _told(event: AirEvent, before: BayState, moved: tuple[WaitMoved, ...]) -> Ai
 
 
 def _moved(moved: Iterable[Moved], state: BayState) -> Iterator[WaitMoved]:
-    """Yield the moves, those of zones that moved alike as one."""
+    """Yield the moves; zones that moved alike make one."""
     alike: dict[object, list[Moved]] = {}
     for one in moved:
         alike.setdefault(one.key, []).append(one)

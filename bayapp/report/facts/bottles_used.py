@@ -3,15 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bayapp.report.facts.day_record import BottleTold, ZoneRecord
+from bayapp.report.facts.day_record import BottleRecord, ZoneRecord
 
 
-def bottles_told(zones: Sequence[ZoneRecord]) -> dict[BottleTold, dict[str, float | None]]:
+def bottles_used(zones: Sequence[ZoneRecord]) -> dict[BottleRecord, dict[str, float | None]]:
     """Return each bottle, without an amount of its own, with what each zone took from it today, estimated ml.
 
     A step that was begun again took twice; one that was undone took nothing and does not stand in the record.
     """
-    found: dict[BottleTold, dict[str, float | None]] = {}
+    found: dict[BottleRecord, dict[str, float | None]] = {}
     for zone in zones:
         for step in zone.steps:
             if step.bottle is None:

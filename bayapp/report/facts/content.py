@@ -10,7 +10,6 @@ from bayapp.job.gate.fold import fold
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
 from bayapp.job.model.job import Job
-from bayapp.job.state.bottle import Shelf
 from bayapp.job.state.events import Event, JobOpened, NoteWritten, StepStarted, TimeCorrected
 from bayapp.job.state.state import BayState, JobState, StepRun
 from bayapp.job.text.naming import step_title
@@ -18,39 +17,43 @@ from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.report.facts.air_corrections import air_changes, read_as
 from bayapp.report.facts.air_values import AirReading
 from bayapp.report.facts.day_record import (
-    BottleTold,
+    BottleRecord,
     ClockJump,
     CorrectedTime,
     DayRecord,
-    DeviationTold,
-    LapseTold,
+    DeviationRecord,
+    LapseRecord,
     Note,
     StepRecord,
     TakenBack,
     WaitKept,
     ZoneRecord,
 )
-from bayapp.report.facts.deviations import deviations_told
-from bayapp.report.facts.job_changes import changes_told
+from bayapp.report.facts.deviations import deviation_records
+from bayapp.report.facts.job_changes import job_changes
 from bayapp.report.facts.sensor_trust import distrusted
 from bayapp.report.facts.standing_work import Act, Undoing, course
-from bayapp.report.facts.still_to_come import ahead_of, cure_told, rungs_now
+from bayapp.report.facts.still_to_come import ahead_of, cure_record, rungs_now
 from bayapp.report.facts.waits_kept import RunKey, waits_kept
-from bayapp.report.facts.zones_aside import aside_told
+from bayapp.report.facts.zones_aside import aside_records
 
 
 @dataclass(frozen=True, slots=True)
 class _Day:
-    """One local day as a stretch of real time, and the job as it stood when the record looks at it."""
+    """One local day as a stretch of real time, and what the journal knew of the job by ``seen_at``."""
 
+    date: date
     begins: datetime
     ends: datetime
+    printed_at: datetime
     seen_at: datetime
+    known: Sequence[Event]
+    state: BayState
     job: JobState
+    undoings: Sequence[Undoing]
     waits: Mapping[RunKey, WaitKept]
-    deviations: Mapping[tuple[ZoneId, StepId, datetime], DeviationTold]
+    deviations: Sequence[DeviationRecord]
     readings: tuple[AirReading, ...]
-    shelf: Shelf
 
     def has(self, moment: datetime) -> bool:
         return self.begins <= moment < self.ends
@@ -67,37 +70,32 @@ def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, 
         LookupError: the journal had not opened such a job by then.
     """
     begins, ends = _bounds(day, tz)
-    seen_at = min(at, ends)
     known = [event for event in events if event.at <= at and event.at < ends]
     opened = next((e for e in known if isinstance(e, JobOpened) and e.opened.id == job_id), None)
     if opened is None:
         raise LookupError(job_id)
     went = course(known, job_id)
-    told = deviations_told(known, job_id, went.undoings, tz)
     state = fold(event for event in known if event.job in (None, job_id))
-    view = _Day(
-        begins,
-        ends,
-        seen_at,
-        state.jobs[job_id],
-        waits_kept(opened, went.acts, state.readings),
-        {(d.zone, d.step, d.at): d for d in told},
-        tuple(read_as(r) for r in state.readings),
-        state.shelf,
+    return _record(
+        _Day(
+            date=day,
+            begins=begins,
+            ends=ends,
+            printed_at=at,
+            seen_at=min(at, ends),
+            known=known,
+            state=state,
+            job=state.jobs[job_id],
+            undoings=went.undoings,
+            waits=waits_kept(opened, went.acts, state.readings),
+            deviations=deviation_records(known, job_id, went.undoings, tz),
+            readings=tuple(read_as(r) for r in state.readings),
+        )
     )
-    return _joined(view, known, state, day, at, told, went.undoings)
 
 
-def _joined(
-    view: _Day,
-    known: Sequence[Event],
-    state: BayState,
-    day: date,
-    at: datetime,
-    told: tuple[DeviationTold, ...],
-    undoings: tuple[Undoing, ...],
-) -> DayRecord:
-    job = view.job.job
+def _record(view: _Day) -> DayRecord:
+    job, known = view.job.job, view.known
     zones = tuple(_zone(view, zone) for zone in view.job.zones)
     return DayRecord(
         job=job.id,
@@ -107,32 +105,40 @@ def _joined(
         start=job.start,
         opened_at=view.job.opened_at,
         closed_at=view.job.closed_at,
-        day=day,
-        printed_at=at,
+        day=view.date,
+        printed_at=view.printed_at,
         seen_at=view.seen_at,
         entries=len(known),
         zones=zones,
-        deviations=tuple(d for d in told if view.has(d.at)),
+        deviations=tuple(d for d in view.deviations if view.has(d.at)),
         lapses=tuple(la for zone in view.job.zones for la in _lapses(view, zone)),
         aside=tuple(
-            told
-            for told in aside_told(known, job)
-            if told.at < view.ends and (told.taken_up_at is None or told.taken_up_at >= view.begins)
+            aside
+            for aside in aside_records(known, job)
+            if aside.at < view.ends and (aside.taken_up_at is None or aside.taken_up_at >= view.begins)
         ),
-        changes=tuple(told for told in changes_told(known, job) if view.has(told.at)),
-        taken_back=tuple(_taken_back(job, u) for u in undoings if view.has(u.undo.at)),
+        changes=tuple(change for change in job_changes(known, job) if view.has(change.at)),
+        taken_back=tuple(_taken_back(job, u) for u in view.undoings if view.has(u.undo.at)),
         corrections=tuple(_corrections(view, known)),
         notes=tuple(Note(n.at, n.by, _name(job, n.zone), n.text) for n in _on_day(view, view.job.notes)),
         readings=tuple(r for r in view.readings if view.has(r.at)),
         air_changes=tuple(air_changes(known, job.id, view.begins, view.ends)),
         distrusted=tuple(d for d in distrusted(known) if d.at < view.ends and d.until > view.begins),
         clock_jumps=tuple(
-            ClockJump(c.at, timedelta(milliseconds=c.by_ms), c.settled) for c in state.clock_steps if view.has(c.at)
+            ClockJump(c.at, timedelta(milliseconds=c.by_ms), c.settled)
+            for c in view.state.clock_steps
+            if view.has(c.at)
         ),
         handover_at=handover_at(view.job),
         not_done=tuple(zone.name for zone in zones if zone.cure is None and zone.zone in awaited(view.job)),
         cautions=_cautions(job),
     )
+
+
+def _clock_jumps(view: _Day) -> Iterable[ClockJump]:
+    for step in view.state.clock_steps:
+        if view.has(step.at):
+            yield ClockJump(step.at, timedelta(milliseconds=step.by_ms), step.settled)
 
 
 def _bounds(day: date, tz: tzinfo) -> tuple[datetime, datetime]:
@@ -169,7 +175,7 @@ def _zone(view: _Day, zone: ZoneId) -> ZoneRecord:
         urgency=clock.urgency,
         steps=tuple(_step(view, zone, run, (run.step, run.started_at) in stands) for run in today),
         earlier=len(runs) - len(today),
-        cure=cure_told(view.job, zone),
+        cure=cure_record(view.job, zone),
         ahead=ahead_of(view.job, clock, view.seen_at),
         aside=clock.aside,
     )
@@ -191,7 +197,7 @@ def _step(view: _Day, zone: ZoneId, run: StepRun, stands: bool) -> StepRecord:
         finished_at=run.finished_at,
         finished_by=run.finished_by,
         wait=view.waits.get((zone, run.step, run.started_at)),
-        deviation=view.deviations.get((zone, run.step, begun_at)) if run.deviation else None,
+        deviation=_deviation(view, zone, run.step, begun_at) if run.deviation else None,
         corrected=bool(run.corrected),
         air=_air_at(view, run.started_at) if step.kind is StepKind.COAT else None,
         stands=stands,
@@ -199,23 +205,28 @@ def _step(view: _Day, zone: ZoneId, run: StepRun, stands: bool) -> StepRecord:
     )
 
 
-def _bottle(view: _Day, zone: ZoneId, run: StepRun) -> BottleTold | None:
-    """Return what a step was laid from, with batch and expiry as the shop knows them by then."""
-    bottle = view.shelf.bottles.get(run.bottle) if run.bottle else None
+def _deviation(view: _Day, zone: ZoneId, step: StepId, begun_at: datetime) -> DeviationRecord | None:
+    same = (d for d in reversed(view.deviations) if (d.zone, d.step, d.at) == (zone, step, begun_at))
+    return next(same, None)
+
+
+def _bottle(view: _Day, zone: ZoneId, run: StepRun) -> BottleRecord | None:
+    """Return what a step was laid from, with batch and expiry as the shop knew them by then."""
+    bottle = view.state.shelf.bottles.get(run.bottle) if run.bottle else None
     if bottle is None:
         return None
     ml = view.job.job.ml_of.get((zone, run.step))
     title = bottle.product.title or bottle.product.name
     rounded = None if ml is None else round(ml, 2)
-    return BottleTold(bottle.number, title, bottle.batch, bottle.expires_on, rounded)
+    return BottleRecord(bottle.number, title, bottle.batch, bottle.expires_on, rounded)
 
 
 def _air_at(view: _Day, moment: datetime) -> AirReading | None:
-    """Return the reading that held: each holds until the next one."""
+    """Return the reading in force: each holds until the next one."""
     return next((r for r in reversed(view.readings) if r.at <= moment), None)
 
 
-def _lapses(view: _Day, zone: ZoneId) -> Iterable[LapseTold]:
+def _lapses(view: _Day, zone: ZoneId) -> Iterable[LapseRecord]:
     """Yield the day's lapses of a zone: those already paid or carried through, and those not yet answered."""
     job, zone_state = view.job.job, view.job.zones[zone]
     waiting = () if zone_state.running else ladder_position(view.job, zone, view.seen_at).lapses
@@ -223,7 +234,7 @@ def _lapses(view: _Day, zone: ZoneId) -> Iterable[LapseTold]:
         if view.has(lapse.lapsed_at):
             title = step_title(job.recipe_of(zone), lapse.step)
             back = step_title(job.recipe_of(zone), lapse.back_to) if lapse.back_to else None
-            yield LapseTold(zone, job.zone_names.get(zone, zone), title, lapse.lapsed_at, back, lapse.carried_on)
+            yield LapseRecord(zone, job.zone_names.get(zone, zone), title, lapse.lapsed_at, back, lapse.carried_on)
 
 
 def _taken_back(job: Job, undoing: Undoing) -> TakenBack:

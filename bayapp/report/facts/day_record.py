@@ -1,4 +1,4 @@
-"""What a day record holds: plain frozen values."""
+"""The contents of a day record, as plain frozen values."""
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -24,10 +24,10 @@ class Ripened:
     """What the air made of a wait.
 
     Attributes:
-        latest: whether it is the latest moment that is told, because the earliest hangs on no air.
-        base, base_at, by: how long the sheet says in air of how many °C or % humidity.
-        in_this_air: how long it was in the air there was; None where that was not known, or is not in the sheet.
-        thumb: by a rule of thumb and no sheet's table.
+        latest: whether this is about the latest moment, because the earliest does not depend on the air.
+        base, base_at, by: the wait that the sheet gives, in air of how many °C or % humidity.
+        in_this_air: how long it was in the actual air; None if that was unknown or outside the sheet's table.
+        thumb: by a rule of thumb instead of a sheet's table.
     """
 
     latest: bool
@@ -46,7 +46,7 @@ class WaitKept:
         counted_from: what the wait counts from, in words.
         max_from: whether the recipe counts the latest moment from the end or the first stroke of that.
         since, opens_at, lapses_at: the window; None where it had not begun, or where nothing lapses.
-        ripened: what the air made of it, where it hangs on the air.
+        ripened: what the air made of it, if it depends on the air.
     """
 
     counted_from: str
@@ -105,8 +105,8 @@ class CorrectedTime:
 
 
 @dataclass(frozen=True, slots=True)
-class DeviationTold:
-    """What the gate had said, why a person went on, and when that was taken back, if it was."""
+class DeviationRecord:
+    """Why the gate refused, why a person went on all the same, and when that was taken back, if it was."""
 
     zone: ZoneId
     zone_name: str
@@ -121,13 +121,13 @@ class DeviationTold:
 
 
 @dataclass(frozen=True, slots=True)
-class BottleTold:
+class BottleRecord:
     """The bottle a step was laid from.
 
     Attributes:
         number: what the shop calls it.
-        expires_on: the last good day by its label; None where it tells none.
-        estimated_ml: what the zone took by coverage and area: an estimate, nobody measured it. None: not reckoned.
+        expires_on: the last good day by its label; None if the label gives none.
+        estimated_ml: what the zone took, estimated from coverage and area, not measured; None if not estimated.
     """
 
     number: str
@@ -139,13 +139,13 @@ class BottleTold:
 
 @dataclass(frozen=True, slots=True)
 class StepRecord:
-    """One carrying-out of a step on a zone, with corrected times.
+    """One time that a step was done on a zone, with corrected times.
 
     Attributes:
-        wait: the wait it had to keep, None where the recipe asks for none.
-        air: for a coat, the reading that held when it was begun.
+        wait: the wait it had to keep; None if the recipe asks for none.
+        air: for a coat, the reading in force when it was begun.
         stands: whether it still counts; a lapse or a repeat takes it off the ladder.
-        bottle: what it was laid from, where the shelf knew.
+        bottle: what it was laid from, if the shelf knew.
     """
 
     step: StepId
@@ -157,18 +157,18 @@ class StepRecord:
     finished_at: datetime | None
     finished_by: Person | None
     wait: WaitKept | None
-    deviation: DeviationTold | None
+    deviation: DeviationRecord | None
     corrected: bool
     air: AirReading | None
     stands: bool
-    bottle: BottleTold | None = None
+    bottle: BottleRecord | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class LapseTold:
-    """A latest moment that passed: for what, when, what it cost, and whether a person went on without paying.
+class LapseRecord:
+    """A latest moment that passed: for what, when, what it cost, and whether a person went on all the same.
 
-    ``back_to`` is None where the recipe has no rung to step back to and a person must look.
+    ``back_to`` is None if the recipe has no rung to step back to, so that a person must look.
     """
 
     zone: ZoneId
@@ -180,7 +180,7 @@ class LapseTold:
 
 
 @dataclass(frozen=True, slots=True)
-class AsideTold:
+class AsideRecord:
     """A zone taken out of the day's work: when, by whom and why, and when and by whom it was taken up again."""
 
     zone: ZoneId
@@ -193,11 +193,13 @@ class AsideTold:
 
 
 @dataclass(frozen=True, slots=True)
-class ChangeTold:
-    """Zones that were added to the job, or go on by another recipe: when, by whom, by which recipe from then on.
+class JobChange:
+    """Zones added to the job, zones that go on by another recipe, or another crew.
 
-    ``reason`` is given for another recipe; it is empty for added zones. ``crew`` is who works on the car from then on,
-    where that was changed and nothing else; None elsewhere.
+    Attributes:
+        recipe: the recipe from then on; empty for another crew.
+        reason: why the recipe was changed; empty for added zones.
+        crew: who works on the car from then on; None unless it is the crew that was changed.
     """
 
     zones: tuple[ZoneId, ...]
@@ -209,8 +211,8 @@ class ChangeTold:
 
 
 @dataclass(frozen=True, slots=True)
-class CureTold:
-    """What still holds on a zone whose ladder is done; None where the recipe asks for nothing."""
+class CureRecord:
+    """What must still be observed on a zone whose ladder is done; None where the recipe asks for nothing."""
 
     finished_at: datetime
     dry_until: datetime | None
@@ -234,7 +236,7 @@ class Ahead:
 
     Attributes:
         running: the first step is under way now.
-        next_from: the first moment the next step may start, so far as its own wait decides.
+        next_from: the first moment at which the next step may start, as far as its own wait decides.
         next_until: its latest moment.
         waits_for: names of zones that must first get further.
         held: a lapse has no rung to fall back to; a person must look first.
@@ -256,7 +258,7 @@ class ZoneRecord:
 
     Attributes:
         block: its work block's place in the job.
-        stage, layers, planned: how far the surface has got, the motions of its coats, how many there will be.
+        stage, layers, planned: the state of the surface, the motions of its coats, and how many coats are planned.
         earlier: how many of its steps were carried out on earlier days.
         aside: why the zone is set aside; empty where it is not.
     """
@@ -271,14 +273,14 @@ class ZoneRecord:
     urgency: Urgency
     steps: tuple[StepRecord, ...]
     earlier: int
-    cure: CureTold | None
+    cure: CureRecord | None
     ahead: Ahead | None
     aside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class TakenBack:
-    """Recorded work that was undone; it happened in the journal though it no longer counts."""
+    """Recorded work that was undone; it stays in the journal, but no longer counts."""
 
     zone: ZoneId
     zone_name: str
@@ -299,7 +301,7 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class ClockJump:
-    """The machine's wall clock moved against real time; running waits did not move."""
+    """The machine's clock jumped; running waits did not move."""
 
     at: datetime
     by: timedelta
@@ -311,7 +313,7 @@ class DayRecord:
     """One job's day.
 
     Attributes:
-        printed_at: when this was asked for.
+        printed_at: when the record was asked for.
         seen_at: the moment whose state it shows; the end of the day when the day is over.
         entries: how many entries the whole journal held by then, of every car and of none.
         aside: the zones that were set aside on this day or before it, and not taken up again before it.
@@ -331,10 +333,10 @@ class DayRecord:
     seen_at: datetime
     entries: int
     zones: tuple[ZoneRecord, ...]
-    deviations: tuple[DeviationTold, ...]
-    lapses: tuple[LapseTold, ...]
-    aside: tuple[AsideTold, ...]
-    changes: tuple[ChangeTold, ...]
+    deviations: tuple[DeviationRecord, ...]
+    lapses: tuple[LapseRecord, ...]
+    aside: tuple[AsideRecord, ...]
+    changes: tuple[JobChange, ...]
     taken_back: tuple[TakenBack, ...]
     corrections: tuple[CorrectedTime, ...]
     notes: tuple[Note, ...]

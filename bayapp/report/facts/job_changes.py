@@ -4,18 +4,18 @@ from collections.abc import Iterator, Sequence
 
 from bayapp.job.model.job import Job
 from bayapp.job.state.events import CrewChanged, Event, RecipeSwapped, WorkAdded
-from bayapp.report.facts.day_record import ChangeTold
+from bayapp.report.facts.day_record import JobChange
 
 
-def changes_told(events: Sequence[Event], job: Job) -> Iterator[ChangeTold]:
+def job_changes(events: Sequence[Event], job: Job) -> Iterator[JobChange]:
     """Yield every change of a job in the order of the journal."""
     for event in events:
         if event.job != job.id:
             continue
         if isinstance(event, WorkAdded):
             recipe = event.block.recipe.title or event.block.recipe.name
-            yield ChangeTold(event.block.zones, event.at, event.by, recipe)
+            yield JobChange(event.block.zones, event.at, event.by, recipe)
         elif isinstance(event, RecipeSwapped):
-            yield ChangeTold(event.becomes.zones, event.at, event.by, event.recipe, event.reason)
+            yield JobChange(event.becomes.zones, event.at, event.by, event.recipe, event.reason)
         elif isinstance(event, CrewChanged):
-            yield ChangeTold((), event.at, event.by, "", crew=event.crew)
+            yield JobChange((), event.at, event.by, "", crew=event.crew)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from bayapp.job.model.ids import ZoneId
 from bayapp.job.model.job import Job
 from bayapp.job.text.naming import zones_title
-from bayapp.report.facts.day_record import AsideTold, DeviationTold, LapseTold, StepRecord, ZoneRecord
+from bayapp.report.facts.day_record import AsideRecord, DeviationRecord, LapseRecord, StepRecord, ZoneRecord
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,9 +36,9 @@ def _day_of(zone: ZoneRecord) -> object:
 
 
 def _nameless(step: StepRecord) -> StepRecord:
-    """Leave out what differs from zone to zone though they were worked alike; bottles are told by themselves."""
-    told = step.deviation and replace(step.deviation, zone=ZoneId(""), zone_name="", said="")
-    return replace(step, bottle=None, deviation=told)
+    """Leave out what differs from zone to zone though they were worked alike; bottles are listed on their own."""
+    deviation = step.deviation and replace(step.deviation, zone=ZoneId(""), zone_name="", said="")
+    return replace(step, bottle=None, deviation=deviation)
 
 
 def names_of(job: Job, zones: Sequence[ZoneId]) -> str:
@@ -48,26 +48,26 @@ def names_of(job: Job, zones: Sequence[ZoneId]) -> str:
     return f"{zones_title(job, zones)}: {names}" if whole_sets and len(zones) > 1 else names
 
 
-def joined_deviations(told: Iterable[DeviationTold]) -> tuple[tuple[DeviationTold, ...], ...]:
+def joined_deviations(deviations: Iterable[DeviationRecord]) -> tuple[tuple[DeviationRecord, ...], ...]:
     """Return deviations of one touch together."""
-    joined: dict[object, list[DeviationTold]] = {}
-    for one in told:
+    joined: dict[object, list[DeviationRecord]] = {}
+    for one in deviations:
         key = (one.at, one.by, one.title, one.code, one.reason, one.taken_back_at)
         joined.setdefault(key, []).append(one)
     return tuple(map(tuple, joined.values()))
 
 
-def joined_aside(told: Iterable[AsideTold]) -> tuple[tuple[AsideTold, ...], ...]:
+def joined_aside(asides: Iterable[AsideRecord]) -> tuple[tuple[AsideRecord, ...], ...]:
     """Return zones that were set aside and taken up by the same touches together."""
-    joined: dict[object, list[AsideTold]] = {}
-    for one in told:
+    joined: dict[object, list[AsideRecord]] = {}
+    for one in asides:
         joined.setdefault(replace(one, zone=ZoneId(""), zone_name=""), []).append(one)
     return tuple(map(tuple, joined.values()))
 
 
-def joined_lapses(told: Iterable[LapseTold]) -> tuple[tuple[LapseTold, ...], ...]:
+def joined_lapses(lapses: Iterable[LapseRecord]) -> tuple[tuple[LapseRecord, ...], ...]:
     """Return lapses of the same step at the same moment and price together."""
-    joined: dict[object, list[LapseTold]] = {}
-    for one in sorted(told, key=lambda lapse: lapse.lapsed_at):
+    joined: dict[object, list[LapseRecord]] = {}
+    for one in sorted(lapses, key=lambda lapse: lapse.lapsed_at):
         joined.setdefault((one.title, one.lapsed_at, one.back_to, one.carried_on), []).append(one)
     return tuple(map(tuple, joined.values()))

@@ -1,4 +1,4 @@
-"""Words of the paper: times, stretches, waits and sentences of the record."""
+"""The words of the paper: times, durations, waits, and a sentence for each kind of entry."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
@@ -9,15 +9,15 @@ from bayapp.job.model.recipe import Wait
 from bayapp.job.text.naming import capital, value_text
 from bayapp.report.facts.air_values import AirChange, AirReading, Distrusted, WaitMoved
 from bayapp.report.facts.day_record import (
-    AsideTold,
-    BottleTold,
-    ChangeTold,
+    AsideRecord,
+    BottleRecord,
     ClockJump,
     CorrectedTime,
     DayRecord,
-    DeviationTold,
+    DeviationRecord,
+    JobChange,
     Kept,
-    LapseTold,
+    LapseRecord,
     Note,
     StepRecord,
     TakenBack,
@@ -31,7 +31,7 @@ SHORT_NAME = 5
 
 
 class Phrases:
-    """The record's times and people as they stand on the paper: in the shop's time zone, people by their keys."""
+    """Puts the record into words: times in the shop's time zone, people by their short keys."""
 
     def __init__(self, record: DayRecord, tz: tzinfo) -> None:
         self._day = record.day
@@ -73,9 +73,9 @@ class Phrases:
         """Return the people with the keys they have in the tables: "Ash Miller (A), Bo"."""
         return ", ".join(name if key == name else f"{name} ({key})" for name, key in self.keys.items())
 
-    def deviation(self, told: Sequence[DeviationTold], names: str) -> str:
+    def deviation(self, alike: Sequence[DeviationRecord], names: str) -> str:
         """Return one deviation of one or more zones as a sentence or two."""
-        one = told[0]
+        one = alike[0]
         text = _("{time}, {zones}, {step}, by {by}. The rule: {said} The reason given: {reason}").format(
             time=self.exact(one.at), zones=names, step=one.title, by=one.by or _("nobody named"), said=one.said,
             reason=_stopped(one.reason),
@@ -84,9 +84,9 @@ class Phrases:
             text += " " + _("Taken back at {time}.").format(time=self.exact(one.taken_back_at))
         return text
 
-    def lapse(self, told: Sequence[LapseTold], names: str) -> str:
+    def lapse(self, alike: Sequence[LapseRecord], names: str) -> str:
         """Return one missed latest moment of one or more zones, and what it cost."""
-        one = told[0]
+        one = alike[0]
         text = _("{zones}: the latest moment for {step} passed at {time}.").format(
             zones=names, step=one.title, time=self.exact(one.lapsed_at)
         )
@@ -96,9 +96,9 @@ class Phrases:
             return text + " " + _("A person must look before work goes on.")
         return text + " " + _("It cost: back to {back}.").format(back=one.back_to)
 
-    def aside(self, told: Sequence[AsideTold], names: str) -> str:
+    def aside(self, alike: Sequence[AsideRecord], names: str) -> str:
         """Return which zones were set aside, when, by whom and why, and when they were taken up again."""
-        one, nobody = told[0], _("nobody named")
+        one, nobody = alike[0], _("nobody named")
         text = _("{zones}: set aside at {time} by {by}. The reason given: {reason}").format(
             zones=names, time=self.exact(one.at), by=one.by or nobody, reason=_stopped(one.reason)
         )
@@ -107,41 +107,46 @@ class Phrases:
         up = _("Taken up again at {time} by {by}.")
         return f"{text} {up.format(time=self.exact(one.taken_up_at), by=one.taken_up_by or nobody)}"
 
-    def change(self, told: ChangeTold, names: str) -> str:
+    def change(self, change: JobChange, names: str) -> str:
         """Return which zones were added or go on by another recipe, when, by whom and why."""
-        if told.crew is not None:
-            crew = ", ".join(told.crew) or _("nobody named")
-            return _("{time}: from then on {crew}.").format(time=self.exact(told.at), crew=crew)
-        who = {"time": self.exact(told.at), "zones": names, "recipe": told.recipe, "by": told.by or _("nobody named")}
-        if not told.reason:
+        if change.crew is not None:
+            crew = ", ".join(change.crew) or _("nobody named")
+            return _("{time}: from then on {crew}.").format(time=self.exact(change.at), crew=crew)
+        who = {
+            "time": self.exact(change.at),
+            "zones": names,
+            "recipe": change.recipe,
+            "by": change.by or _("nobody named"),
+        }
+        if not change.reason:
             return _("{time}, {zones}: added to the job by {by}, worked by {recipe}.").format(**who)
         return _("{time}, {zones}: goes on by {recipe}, by {by}. The reason given: {reason}").format(
-            **who, reason=_stopped(told.reason)
+            **who, reason=_stopped(change.reason)
         )
 
-    def taken_back(self, told: TakenBack) -> str:
+    def taken_back(self, undone: TakenBack) -> str:
         """Return what was undone, when and by whom."""
         edges = {"start": _("start"), "finish": _("finish"), "correction": _("correction")}
         what = ", ".join(
             _("{step}, {edge} of {time}").format(step=step, edge=edges[edge], time=self.exact(at))
-            for step, edge, at in told.what
+            for step, edge, at in undone.what
         )
         return _("{zone}: {what}; undone at {time} by {by}.").format(
-            zone=told.zone_name, what=what, time=self.exact(told.undone_at), by=told.by or _("nobody named")
+            zone=undone.zone_name, what=what, time=self.exact(undone.undone_at), by=undone.by or _("nobody named")
         )
 
-    def correction(self, told: CorrectedTime) -> str:
+    def correction(self, corrected: CorrectedTime) -> str:
         """Return a corrected time with both times."""
-        edge = _("start") if told.edge == "start" else _("finish")
+        edge = _("start") if corrected.edge == "start" else _("finish")
         return _("{zone}: {edge} of {step} was {was}, is {becomes}; corrected at {time} by {by}.").format(
-            zone=told.zone_name, edge=edge, step=told.title, was=self.exact(told.was),
-            becomes=self.exact(told.becomes), time=self.exact(told.at), by=told.by or _("nobody named"),
+            zone=corrected.zone_name, edge=edge, step=corrected.title, was=self.exact(corrected.was),
+            becomes=self.exact(corrected.becomes), time=self.exact(corrected.at), by=corrected.by or _("nobody named"),
         )  # fmt: skip
 
     def note(self, note: Note) -> str:
         """Return a note with its hour, zone and writer."""
-        about = [self.clock(note.at), *([note.zone_name] if note.zone_name else []), *([note.by] if note.by else [])]
-        return f"{', '.join(about)}: {note.text}"
+        head = [self.clock(note.at), *([note.zone_name] if note.zone_name else []), *([note.by] if note.by else [])]
+        return f"{', '.join(head)}: {note.text}"
 
     def reading(self, air: AirReading) -> str:
         """Return a reading of the air with its dew point and margin."""
@@ -151,31 +156,38 @@ class Phrases:
             time=self.clock(air.at), air=_air(air), dew=temperature(air.dew_point_c), margin=warmth(air.margin_c)
         )
 
-    def air_change(self, told: AirChange) -> str:
+    def air_change(self, change: AirChange) -> str:
         """Return what was put right about the air, by whom, and what that moved."""
-        who = {"at": self.exact(told.at), "time": self.exact(told.measured_at), "by": told.by or _("nobody named")}
-        if told.source:
-            who["by"] = _("{by} ({source})").format(by=who["by"], source=told.source) if told.by else told.source
-        was, becomes = (_air(air) if air else "" for air in (told.was, told.becomes))
+        who = {
+            "at": self.exact(change.at),
+            "time": self.exact(change.measured_at),
+            "by": change.by or _("nobody named"),
+        }
+        if change.source:
+            who["by"] = _("{by} ({source})").format(by=who["by"], source=change.source) if change.by else change.source
+        was, becomes = (_air(air) if air else "" for air in (change.was, change.becomes))
         words = {
             "corrected": _("{at}, corrected by {by}: the reading of {time} was {was}, is {becomes}."),
             "withdrawn": _("{at}, withdrawn by {by}: the reading of {time}, which was {was}."),
             "late": _("{at}, a reading of {time} came late, by {by}: {becomes}."),
             "read": _("{at}, read by {by}: {becomes}."),
-        }[told.kind]
+        }[change.kind]
         text = words.format(**who, was=was, becomes=becomes)
-        if told.was and told.becomes and told.was.at != told.becomes.at:
-            text += " " + _("It was measured at {time}.").format(time=self.exact(told.becomes.at))
-        return " ".join([text, *(self._moved(moved) for moved in told.moved)])
+        if change.was and change.becomes and change.was.at != change.becomes.at:
+            text += " " + _("It was measured at {time}.").format(time=self.exact(change.becomes.at))
+        return " ".join([text, *(self._moved(moved) for moved in change.moved)])
 
-    def distrusted(self, told: Distrusted) -> str:
-        """Return from when until when a sensor was not used, and who said so."""
+    def distrusted(self, distrust: Distrusted) -> str:
+        """Return between which moments a sensor was not used, and who decided it."""
         text = _("{sensor}: its readings were not used from {at} until {until}, by {by}.").format(
-            sensor=told.sensor, at=self.exact(told.at), until=self.exact(told.until), by=told.by or _("nobody named")
+            sensor=distrust.sensor,
+            at=self.exact(distrust.at),
+            until=self.exact(distrust.until),
+            by=distrust.by or _("nobody named"),
         )
-        if told.ended_by in (None, told.by):
+        if distrust.ended_by in (None, distrust.by):
             return text
-        return text + " " + _("Taken into use again by {by}.").format(by=told.ended_by)
+        return text + " " + _("Taken into use again by {by}.").format(by=distrust.ended_by)
 
     def moved_by_the_air(self, moves: Sequence[WaitMoved]) -> str:
         """Return how the readings that came in time moved one wait, from the first to the last."""
@@ -184,11 +196,11 @@ class Phrases:
         by = ngettext("{n} reading moved it.", "{n} readings moved it.", len(moves)).format(n=len(moves))
         return f"{self._moved(whole)} {by}"
 
-    def _moved(self, told: WaitMoved) -> str:
-        """Return by how much a wait moved: its opening where that moved, else its latest moment."""
-        what = {"zones": capital(told.zone_names), "step": told.title}
-        opening = told.opens_was != told.opens_at
-        was, now = (told.opens_was, told.opens_at) if opening else (told.lapses_was, told.lapses_at)
+    def _moved(self, move: WaitMoved) -> str:
+        """Return by how much a wait moved: its opening if that moved, else its latest moment."""
+        what = {"zones": capital(move.zone_names), "step": move.title}
+        opening = move.opens_was != move.opens_at
+        was, now = (move.opens_was, move.opens_at) if opening else (move.lapses_was, move.lapses_at)
         if now is None:
             return _("{zones}, {step}: could not be timed any more.").format(**what)
         what["now"] = self.exact(now)
@@ -206,15 +218,18 @@ class Phrases:
         text = (later if now > was else sooner)[0 if opening else 1]
         return text.format(**what, was=self.exact(was), by=stretch(abs(now - was)))
 
-    def bottle(self, told: BottleTold, zones: Mapping[str, float | None]) -> str:
+    def bottle(self, bottle: BottleRecord, zones: Mapping[str, float | None]) -> str:
         """Return a bottle with its batch and expiry, and about how much each zone took from it."""
-        batch = _("batch {batch}").format(batch=told.batch) if told.batch else _("no batch told")
-        until = _("good until {day}").format(day=day_text(told.expires_on)) if told.expires_on else _("no expiry told")
+        batch = _("batch {batch}").format(batch=bottle.batch) if bottle.batch else _("no batch told")
+        until = (
+            _("good until {day}").format(day=day_text(bottle.expires_on)) if bottle.expires_on else _("no expiry told")
+        )
         parts = [name if ml is None else f"{name} {volume(ml)}" for name, ml in zones.items()]
         total = sum(ml for ml in zones.values() if ml is not None)
-        about = _("Estimated, not measured: {total} in all.").format(total=volume(total)) if total else ""
+        estimate = _("Estimated, not measured: {total} in all.").format(total=volume(total)) if total else ""
         return _("Bottle {number}, {product}, {batch}, {until}: {zones}. {about}").format(
-            number=told.number, product=told.product, batch=batch, until=until, zones=", ".join(parts), about=about
+            number=bottle.number, product=bottle.product, batch=batch, until=until, zones=", ".join(parts),
+            about=estimate,
         ).strip()  # fmt: skip
 
     def jump(self, jump: ClockJump) -> str:
@@ -268,8 +283,8 @@ def ripened(wait: WaitKept | None) -> str:
     base = (_("latest {base} at {value}") if found.latest else _("{base} at {value}")).format(**said)
     if found.in_this_air is None:
         return _("{base}, not timed by the air").format(base=base)
-    told = _("{base}, {wait} by rule of thumb") if found.thumb else _("{base}, {wait} by the air")
-    return told.format(base=base, wait=stretch(found.in_this_air, up=not found.latest))
+    sentence = _("{base}, {wait} by rule of thumb") if found.thumb else _("{base}, {wait} by the air")
+    return sentence.format(base=base, wait=stretch(found.in_this_air, up=not found.latest))
 
 
 def required(wait: Wait, after: str) -> str:

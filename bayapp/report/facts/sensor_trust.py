@@ -10,16 +10,16 @@ from bayapp.report.facts.air_values import Distrusted
 
 def distrusted(events: Sequence[Event]) -> tuple[Distrusted, ...]:
     """Return every stretch in which a sensor was out of use, in the order of the journal; a touch may end it sooner."""
-    told: list[Distrusted] = []
+    stretches: list[Distrusted] = []
     last: dict[str, int] = {}
     for event, sensor in _answers(events):
         place = last.get(sensor)
-        if place is not None and told[place].until > event.at:
-            told[place] = replace(told[place], until=event.at, ended_by=event.by)
+        if place is not None and stretches[place].until > event.at:
+            stretches[place] = replace(stretches[place], until=event.at, ended_by=event.by)
         if event.until and event.until > event.at:
-            last[sensor] = len(told)
-            told.append(Distrusted(sensor, event.at, event.by, event.until))
-    return tuple(told)
+            last[sensor] = len(stretches)
+            stretches.append(Distrusted(sensor, event.at, event.by, event.until))
+    return tuple(stretches)
 
 
 def _answers(events: Sequence[Event]) -> Iterator[tuple[AlertAnswered, str]]:

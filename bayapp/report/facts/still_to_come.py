@@ -9,15 +9,15 @@ from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import JobState, StepRun
 from bayapp.job.text.naming import step_title
 from bayapp.job.waits.ladder_position import ladder_position, next_places
-from bayapp.report.facts.day_record import Ahead, CureTold, StepAhead
+from bayapp.report.facts.day_record import Ahead, CureRecord, StepAhead
 
 
-def cure_told(job: JobState, zone: ZoneId) -> CureTold | None:
+def cure_record(job: JobState, zone: ZoneId) -> CureRecord | None:
     """Return what holds after the zone's last step, or None while its ladder is not done."""
     cure = cure_of(job, zone)
     if cure is None:
         return None
-    return CureTold(cure.finished_at, cure.dry_until, cure.drive_from, cure.protects_until, cure.until)
+    return CureRecord(cure.finished_at, cure.dry_until, cure.drive_from, cure.protects_until, cure.until)
 
 
 def rungs_now(job: JobState, zone: ZoneId, at: datetime) -> tuple[StepRun, ...]:

@@ -56,12 +56,12 @@ def _wait_kept(job: JobState, start: StepStarted) -> WaitKept | None:
 
 def _ripened(window: Window) -> Ripened | None:
     """Return the sheet's base and what the air made of it, of the moment that hangs on the air."""
-    told = window.ripens
-    if told is None:
+    by_air = window.ripens
+    if by_air is None:
         return None
-    counted, over = (window.anchor, window.lapses_at) if told.latest else (window.since, window.opens_at)
+    counted, over = (window.anchor, window.lapses_at) if by_air.latest else (window.since, window.opens_at)
     in_this_air = over - counted if over and counted else None
-    return Ripened(told.latest, told.base, told.base_at, told.by, in_this_air, told.thumb)
+    return Ripened(by_air.latest, by_air.base, by_air.base_at, by_air.by, in_this_air, by_air.thumb)
 
 
 def _as_it_stands(job: JobState, start: StepStarted) -> ZoneState:

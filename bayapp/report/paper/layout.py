@@ -1,4 +1,4 @@
-"""Lays a day record out on pages: on two where that can be, on more where it cannot."""
+"""Lays out a day record on two pages, or on more where two are too few."""
 
 from datetime import tzinfo
 
@@ -18,16 +18,16 @@ READABLE = (7.0, 74.0)
 
 
 def pages_of(ink: Ink, record: DayRecord, job: Job, tz: tzinfo, width: float, height: float) -> tuple[Page, ...]:
-    """Return the pages at the largest size of type with which two are enough.
-
-    Where no size is small enough, as many pages as it takes at a size that reads well.
+    """Return two pages, set in the largest type that fits; if none does, as many pages as a readable size needs.
 
     Args:
         width, height: the page's inner area, mm.
     """
 
+    phrases = Phrases(record, tz)
+
     def at_size(size: float, car: float) -> tuple[Page, ...]:
-        return paged(_pieces(ink, record, job, tz, width, size, car), height - FOOT)
+        return paged(_pieces(Sections(ink, phrases, record, job, width, size), car), height - FOOT)
 
     for size, car in SIZES:
         pages = at_size(size, car)
@@ -36,11 +36,8 @@ def pages_of(ink: Ink, record: DayRecord, job: Job, tz: tzinfo, width: float, he
     return at_size(*READABLE)
 
 
-def _pieces(
-    ink: Ink, record: DayRecord, job: Job, tz: tzinfo, width: float, size: float, car_height: float
-) -> list[Piece]:
-    phrases = Phrases(record, tz)
-    sections = Sections(ink, phrases, record, job, width, size)
+def _pieces(sections: Sections, car_height: float) -> list[Piece]:
+    table = ZoneTable(sections.ink, sections.phrases, sections.job, sections.width, sections.size)
     return [
         *sections.head(),
         *sections.car_and_summary(car_height),
@@ -48,7 +45,7 @@ def _pieces(
         *sections.aside(),
         *sections.changes(),
         *sections.left(),
-        *ZoneTable(ink, phrases, job, width, size).pieces(record),
+        *table.pieces(sections.record),
         *sections.bottles(),
         *sections.small_print(),
         *sections.cautions(),

@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from bayapp.job.model.ids import Motion, Stage, Urgency
+from bayapp.job.model.ids import Stage, Urgency
 from bayapp.report.facts.day_record import DayRecord
 from bayapp.report.paper.cells import QUIET
-from bayapp.report.paper.paper import Ink, Piece, Type, lines_at
+from bayapp.report.paper.paper import Ink, Piece, Texture, Type, lines_at
 from bayapp.text.language import _, ngettext
 
 
@@ -37,11 +37,11 @@ class Legend:
 
     def _line(self, line: Sequence[tuple[float, "Sample"]], how: Type, height: float) -> Piece:
         def paint(ink: Ink, top: float) -> None:
-            for x, (stage, layers, urgency, aside, words) in line:
-                if urgency is None:
-                    ink.swatch(x, top + 0.3, 5.5, 3.2, stage, layers, aside)
+            for x, (sign, words) in line:
+                if isinstance(sign, Texture):
+                    ink.swatch(x, top + 0.3, 5.5, 3.2, sign)
                 else:
-                    ink.badge(x + 1.2, top + 0.1, 3.6, urgency)
+                    ink.badge(x + 1.2, top + 0.1, 3.6, sign)
                 lines_at(ink, x + 6.5, top + 0.3, [(words, how)])
 
         return Piece(height, paint, keep=True)
@@ -56,18 +56,18 @@ class Legend:
             if stage is Stage.COATED and stage in seen:
                 for layers in sorted({zone.layers for zone in self.record.zones if zone.stage is stage}, key=len):
                     coats = ngettext("{n} coat", "{n} coats", len(layers)).format(n=len(layers))
-                    yield stage, layers, None, False, coats
+                    yield Texture(stage, layers), coats
             elif stage in seen and stage in words:
-                yield stage, (), None, False, words[stage]
+                yield Texture(stage), words[stage]
         if any(zone.aside for zone in self.record.zones):
-            yield Stage.UNTOUCHED, (), None, True, _("set aside")
+            yield Texture(Stage.UNTOUCHED, aside=True), _("set aside")
         clocks = {
             Urgency.WORKING: _("being worked"), Urgency.WAITING: _("waits"), Urgency.OPEN: _("may be worked"),
             Urgency.CLOSING: _("closes soon"), Urgency.LAPSED: _("too late"), Urgency.FINISHED: _("all steps done"),
         }  # fmt: skip
         urgencies = {zone.urgency for zone in self.record.zones}
-        yield from ((Stage.UNTOUCHED, (), u, False, clocks[u]) for u in Urgency if u in urgencies and u in clocks)
+        yield from ((u, clocks[u]) for u in Urgency if u in urgencies and u in clocks)
 
 
-Sample = tuple[Stage, tuple[Motion, ...], Urgency | None, bool, str]
-"""Surface, coats, clock, whether set aside, and the words for it."""
+Sample = tuple[Texture | Urgency, str]
+"""A texture, or the state of a clock, and the words for it."""

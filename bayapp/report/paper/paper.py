@@ -1,11 +1,11 @@
-"""A sheet of paper without ink: what can be painted, how text breaks, how pieces fill pages.
+"""The page model: what can be painted on it, how text breaks, how pieces fill pages.
 
 All lengths are millimetres from the left and top of the page's inner area.
 """
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from bayapp.job.model.ids import Motion, Stage, Urgency
 
@@ -26,6 +26,14 @@ class Type:
     def leading(self) -> float:
         """From one baseline to the next."""
         return self.size * POINT * 1.26
+
+
+class Texture(NamedTuple):
+    """How a zone is drawn: the state of its surface, the motions of its coats, whether it is set aside."""
+
+    stage: Stage
+    layers: tuple[Motion, ...] = ()
+    aside: bool = False
 
 
 class Measure(Protocol):
@@ -50,9 +58,7 @@ class Ink(Measure, Protocol):
     def car(self, x: float, y: float, w: float, h: float) -> None:
         """Draw the car as it stands."""
 
-    def swatch(
-        self, x: float, y: float, w: float, h: float, stage: Stage, layers: tuple[Motion, ...], aside: bool = False
-    ) -> None:
+    def swatch(self, x: float, y: float, w: float, h: float, texture: Texture) -> None:
         """Draw a sample of a texture."""
 
     def badge(self, x: float, y: float, size: float, urgency: Urgency) -> None:
@@ -64,11 +70,11 @@ Paint = Callable[[Ink, float], None]
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """Something that never breaks over pages: its height and how to paint it at a given top.
+    """A block that is never split over two pages: its height and how to paint it at a given top.
 
     Attributes:
-        keep: it does not stand alone at the foot of a page, without what follows.
-        head: painted above it where it is the first on a page.
+        keep: it stays on one page with what follows.
+        head: painted above it if it is the first on a page.
         blank: left out at the top of a page.
     """
 
@@ -88,7 +94,7 @@ def space(height: float) -> Piece:
 
 
 def broken(ink: Measure, text: str, how: Type, width: float) -> list[str]:
-    """Break text into lines no wider than ``width``, between words where that can be, inside them where not."""
+    """Break text into lines no wider than ``width``: between words if possible, else inside them."""
     lines: list[str] = []
     for paragraph in text.splitlines() or [""]:
         line = ""

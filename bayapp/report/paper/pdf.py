@@ -24,12 +24,12 @@ from bayapp.drawing.car_painter import CarPainter, CarWords, ZoneLook
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.palette import LIGHT
 from bayapp.drawing.textures import inks_for, paint_aside, paint_texture
-from bayapp.job.model.ids import Motion, Stage, Urgency
+from bayapp.job.model.ids import Urgency
 from bayapp.job.model.job import Job
 from bayapp.paths import resource
 from bayapp.report.facts.day_record import DayRecord
 from bayapp.report.paper.layout import foot_of, pages_of, paint_page
-from bayapp.report.paper.paper import Type
+from bayapp.report.paper.paper import Texture, Type
 from bayapp.text.language import _
 
 PAPERS = {"a4": QPageSize.PageSizeId.A4, "letter": QPageSize.PageSizeId.Letter}
@@ -159,16 +159,14 @@ class PdfInk:
             return
         self._car.paint(self._pen(), self._rect(x, y, w, h), self._looks)
 
-    def swatch(
-        self, x: float, y: float, w: float, h: float, stage: Stage, layers: tuple[Motion, ...], aside: bool = False
-    ) -> None:
+    def swatch(self, x: float, y: float, w: float, h: float, texture: Texture) -> None:
         """Draw a sample of a texture at twice the scale it has on the car's drawing."""
         units = 16.0
         path = QPainterPath()
         path.addRect(QRectF(0, 0, w * units, h * units))
-        inks = inks_for(self._palette, "paint", stage, len(layers), Urgency.IDLE)
-        self._scaled(x, y, 1 / units, lambda painter: paint_texture(painter, path, stage, layers, inks))
-        if aside:
+        inks = inks_for(self._palette, "paint", texture.stage, len(texture.layers), Urgency.IDLE)
+        self._scaled(x, y, 1 / units, lambda painter: paint_texture(painter, path, texture.stage, texture.layers, inks))
+        if texture.aside:
             self._scaled(x, y, 1 / units, lambda painter: paint_aside(painter, path, self._palette))
 
     def badge(self, x: float, y: float, size: float, urgency: Urgency) -> None:

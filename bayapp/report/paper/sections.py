@@ -7,7 +7,7 @@ from datetime import timedelta
 from bayapp.job.model.job import Job
 from bayapp.job.text.naming import capital
 from bayapp.report.facts.air_values import WaitMoved
-from bayapp.report.facts.bottles_used import bottles_told
+from bayapp.report.facts.bottles_used import bottles_used
 from bayapp.report.facts.day_record import Ahead, DayRecord, Kept, WaitKept
 from bayapp.report.facts.merge import joined_aside, joined_deviations, joined_lapses, names_of, rows_of
 from bayapp.report.facts.phrases import Phrases, zones_count
@@ -137,23 +137,23 @@ class Sections:
     def deviations_and_lapses(self) -> list[Piece]:
         """Return what went otherwise than the recipes say, in a box of its own; nothing when nothing did."""
         record, phrases = self.record, self.phrases
-        told = [
+        sentences = [
             *(phrases.deviation(d, self._names(d)) for d in joined_deviations(record.deviations)),
             *(phrases.lapse(la, self._names(la)) for la in joined_lapses(record.lapses)),
         ]
-        return self._listed(_("Deviations and missed moments"), told, tinted=True)
+        return self._listed(_("Deviations and missed moments"), sentences, tinted=True)
 
     def aside(self) -> list[Piece]:
         """Return the zones that were taken out of the day's work; nothing when none was."""
-        told = [self.phrases.aside(a, self._names(a)) for a in joined_aside(self.record.aside)]
-        return self._listed(_("Set aside, not worked today"), told)
+        sentences = [self.phrases.aside(a, self._names(a)) for a in joined_aside(self.record.aside)]
+        return self._listed(_("Set aside, not worked today"), sentences)
 
     def changes(self) -> list[Piece]:
         """Return how the job was changed on this day; nothing when it was not."""
-        told = [
+        sentences = [
             self.phrases.change(c, capital(names_of(self.job, c.zones)) if c.zones else "") for c in self.record.changes
         ]
-        return self._listed(_("The job was changed"), told)
+        return self._listed(_("The job was changed"), sentences)
 
     def air_changes(self) -> list[Piece]:
         """Return what was put right about the air, distrusted sensors, and which waits readings moved; or nothing."""
@@ -168,17 +168,17 @@ class Sections:
             *self._listed(_("Waits that the air moved"), [self.phrases.moved_by_the_air(m) for m in moves.values()]),
         ]
 
-    def _names(self, told: Sequence[object]) -> str:
-        return capital(names_of(self.job, [getattr(one, "zone") for one in told]))  # noqa: B009 (two types share it)
+    def _names(self, entries: Sequence[object]) -> str:
+        return capital(names_of(self.job, [getattr(one, "zone") for one in entries]))  # noqa: B009 (two types share it)
 
     def left(self) -> list[Piece]:
         """Return what is left on each zone, with the first moment of the next step."""
         zones = [zone for zone in self.record.zones if zone.ahead]
-        told: dict[Ahead, list[str]] = {}
+        zones_by_ahead: dict[Ahead, list[str]] = {}
         for row in rows_of(zones, self.job):
             if row.like.ahead:
-                told.setdefault(row.like.ahead, []).append(row.title)
-        texts = [f"{capital(', '.join(names))}: {self._ahead(ahead)}" for ahead, names in told.items()]
+                zones_by_ahead.setdefault(row.like.ahead, []).append(row.title)
+        texts = [f"{capital(', '.join(names))}: {self._ahead(ahead)}" for ahead, names in zones_by_ahead.items()]
         return self._listed(_("Left to do"), texts)
 
     def _ahead(self, ahead: Ahead) -> str:
@@ -201,8 +201,8 @@ class Sections:
 
     def bottles(self) -> list[Piece]:
         """Return what was laid from which bottle, on which zone; nothing where the shop keeps no shelf."""
-        told = bottles_told(self.record.zones)
-        return self._listed(_("Bottles"), [self.phrases.bottle(one, zones) for one, zones in told.items()])
+        used = bottles_used(self.record.zones)
+        return self._listed(_("Bottles"), [self.phrases.bottle(one, zones) for one, zones in used.items()])
 
     def small_print(self) -> list[Piece]:
         """Return air, notes, corrections, what was undone and what happened to the machine's clock."""

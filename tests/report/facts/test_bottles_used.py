@@ -9,8 +9,8 @@ from bayapp.job import Product, RelabelBottle, ShelveBottle
 from bayapp.job.model.ids import BottleId, ZoneId
 from bayapp.job.state.bottle import end_of_day
 from bayapp.report.exports import to_csv, to_json
-from bayapp.report.facts.bottles_used import bottles_told
-from bayapp.report.facts.day_record import BottleTold
+from bayapp.report.facts.bottles_used import bottles_used
+from bayapp.report.facts.day_record import BottleRecord
 from bayapp.report.facts.phrases import Phrases
 from tests.report.shop import BERLIN, DAY, Shop, at, small_job, step_of
 
@@ -38,14 +38,16 @@ def coated() -> Shop:
 
 def test_each_step_tells_its_bottle_with_batch_expiry_and_an_estimate():
     record = coated().record_of()
-    assert step_of(record, "screen", "coat-1").bottle == BottleTold("1", "Orrelin Glass Coat", "LOT-A7", LAST_DAY, 10.4)
-    assert step_of(record, "pane", "coat-1").bottle == BottleTold("1", "Orrelin Glass Coat", "LOT-A7", LAST_DAY, 6.4)
+    assert step_of(record, "screen", "coat-1").bottle == BottleRecord(
+        "1", "Orrelin Glass Coat", "LOT-A7", LAST_DAY, 10.4
+    )
+    assert step_of(record, "pane", "coat-1").bottle == BottleRecord("1", "Orrelin Glass Coat", "LOT-A7", LAST_DAY, 6.4)
     assert step_of(record, "screen", "wipe").bottle is None
 
 
 def test_the_paper_lists_each_bottle_with_every_zone_and_says_that_it_is_an_estimate():
     record = coated().record_of()
-    (told,) = bottles_told(record.zones).items()
+    (told,) = bottles_used(record.zones).items()
     said = Phrases(record, BERLIN).bottle(*told)
     assert said == (
         "Bottle 1, Orrelin Glass Coat, batch LOT-A7, good until 31 Dec 2027: windscreen 10 ml, rear pane 6.4 ml. "
@@ -97,4 +99,4 @@ def test_a_shop_without_a_shelf_reads_nothing_about_bottles():
     made.air(0)
     made.work("glass", "wipe", 1, 2)
     made.work("glass", "coat-1", 3, 5)
-    assert bottles_told(made.record_of().zones) == {}
+    assert bottles_used(made.record_of().zones) == {}

@@ -10,7 +10,7 @@ import pytest
 from bayapp.job import AddWork, Job, SetAside, SwapRecipe, WorkBlock
 from bayapp.job.model.ids import Person, ZoneId
 from bayapp.report.exports import to_json
-from bayapp.report.facts.day_record import ChangeTold, Kept
+from bayapp.report.facts.day_record import JobChange, Kept
 from bayapp.report.facts.phrases import Phrases
 from tests.job.builders import recipe, step
 from tests.report.paper.test_pdf import text_of, written
@@ -33,7 +33,7 @@ def test_the_record_tells_of_a_swap_on_its_day_only():
     swapped(shop, 10)
     shop.work("rim-a", "coat", 11, 13)
     record = shop.record_of(20)
-    assert record.changes == (ChangeTold((RIM_A,), at(10), BO, "Rim, slowly", "customer asked"),)
+    assert record.changes == (JobChange((RIM_A,), at(10), BO, "Rim, slowly", "customer asked"),)
     assert [s.step for s in zone_of(record, "rim-a").steps] == ["wipe", "coat"]
     assert shop.record_of(3000, DAY + timedelta(days=1)).changes == ()
     phrases = Phrases(record, BERLIN)
@@ -52,7 +52,7 @@ def test_added_zones_are_told_and_their_work_stands_in_the_record():
     shop.work("rim-b", "coat", 9, 10)
     record = shop.record_of(20)
     (told,) = record.changes
-    assert told == ChangeTold((RIM_B,), at(5), BO, "rim")
+    assert told == JobChange((RIM_B,), at(5), BO, "rim")
     said = Phrases(record, BERLIN).change(told, "Right rim")
     assert said == "09:05:00, Right rim: added to the job by Bo, worked by rim."
     coat = zone_of(record, "rim-b").steps[-1]

@@ -13,7 +13,7 @@ import pytest
 from bayapp.job.model.ids import Person, Stage, Urgency, ZoneId
 from bayapp.job.state.requests import SetAside, TakeUp
 from bayapp.report.exports import to_csv, to_json
-from bayapp.report.facts.day_record import AsideTold
+from bayapp.report.facts.day_record import AsideRecord
 from tests.report.days import practice_day
 from tests.report.paper.test_pdf import info_of, text_of, written
 from tests.report.shop import DAY, Shop, at, step_of, zone_of
@@ -36,8 +36,8 @@ def test_the_record_says_which_zones_were_set_aside_by_whom_why_and_when_they_we
     take_up(shop, 20, RIM_B)
     record = shop.record_of(30)
     assert record.aside == (
-        AsideTold(RIM_A, "left rim", at(10), ASH, "part is missing"),
-        AsideTold(RIM_B, "right rim", at(10), ASH, "part is missing", at(20), BO),
+        AsideRecord(RIM_A, "left rim", at(10), ASH, "part is missing"),
+        AsideRecord(RIM_B, "right rim", at(10), ASH, "part is missing", at(20), BO),
     )
     assert (zone_of(record, "rim-a").aside, zone_of(record, "rim-b").aside) == ("part is missing", "")
 

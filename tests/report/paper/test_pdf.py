@@ -9,10 +9,11 @@ from pathlib import Path
 import pytest
 
 from bayapp.files.library import Library
+from bayapp.job.model.ids import JobId
 from bayapp.job.state.events import JobOpened
 from bayapp.paths import resource
 from bayapp.report.facts.phrases import Phrases
-from bayapp.report.write import file_name, write_report
+from bayapp.report.write import ReportRequest, file_name, write_report
 from tests.files.own_van import van_job
 from tests.report.days import eventful_morning, practice_day, seen, too_much
 from tests.report.facts.test_content import finished_cart
@@ -23,7 +24,7 @@ pytestmark = pytest.mark.skipif(shutil.which("pdftotext") is None, reason="poppl
 
 def written(shop: Shop, hours: float, folder: Path, paper: str = "a4") -> Path:
     at = shop.job.start + timedelta(hours=hours)
-    return write_report(shop.events, shop.job.id, DAY, folder, BERLIN, at, paper)[0]
+    return write_report(shop.events, ReportRequest(shop.job.id, DAY, at, BERLIN, paper), folder)[0]
 
 
 def text_of(pdf: Path) -> str:
@@ -162,17 +163,15 @@ def test_a_car_with_a_form_of_its_own_is_drawn_on_the_paper(tmp_path):
     papers = []
     for drawing in (job.drawing, ""):
         opened = JobOpened(at=job.start, job=job.id, opened=job.model_copy(update={"drawing": drawing}))
-        at = job.start + timedelta(hours=1)
-        papers.append(
-            text_of(write_report([opened], job.id, DAY, tmp_path / ("drawn" if drawing else "bare"), BERLIN, at)[0])
-        )
+        asked = ReportRequest(job.id, DAY, job.start + timedelta(hours=1), BERLIN)
+        papers.append(text_of(write_report([opened], asked, tmp_path / ("drawn" if drawing else "bare"))[0]))
     assert ["No drawing of this vehicle is at hand" in paper for paper in papers] == [False, True]
 
 
 def test_an_unknown_job_writes_nothing(tmp_path):
     shop = eventful_morning()
     with pytest.raises(LookupError):
-        write_report(shop.events, "nobody", DAY, tmp_path, BERLIN, shop.job.start)  # type: ignore[arg-type]
+        write_report(shop.events, ReportRequest(JobId("nobody"), DAY, shop.job.start, BERLIN), tmp_path)
     assert list(tmp_path.iterdir()) == []
 
 
