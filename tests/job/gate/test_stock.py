@@ -178,6 +178,16 @@ def test_undo_gives_back_and_a_measurement_counts_from_its_own_moment():
     assert left(made) == 30, "what was seen stays seen"
 
 
+def test_a_layer_begun_in_the_very_moment_of_a_measurement_is_taken_from_what_was_seen():
+    made = shop(bottle())
+    made.must(finish("roof", "wipe"), 0)
+    made.must(MeasureBottle(BottleId("bottle-1"), 30), 2)
+    made.must(start("roof", "coat-1"), 2)
+    assert left(made) == 22
+    made.must(MeasureBottle(BottleId("bottle-1"), 25), 2 + 1 / 60_000)
+    assert left(made) == 25, "a millisecond later it is in what was seen"
+
+
 def test_a_corrected_time_moves_the_use_across_a_measurement():
     made = shop(bottle())
     made.must(finish("roof", "wipe"), 0)

@@ -125,6 +125,14 @@ def test_hours_of_cure_are_bounded_and_months_are_whole():
         recipe(step("coat"), finish={"protects_months": 0})
 
 
+@pytest.mark.parametrize(
+    ("keep_dry", "no_drive", "held"), [(12, 1, 12), (0, 1, 1), (1, 0.25, 1), (0.5, 0.5, 0.5), (0, 0, 0)]
+)
+def test_a_zone_is_held_until_it_may_get_wet_and_be_driven(keep_dry: float, no_drive: float, held: float):
+    after = recipe(step("dress"), finish={"keep_dry_hours": keep_dry, "no_drive_hours": no_drive}).finish
+    assert after.holds == timedelta(hours=held)
+
+
 def test_a_step_that_is_asked_for_and_not_there_is_a_key_error():
     with pytest.raises(KeyError):
         LADDER.named("sand")  # type: ignore[arg-type]
