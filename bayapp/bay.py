@@ -44,7 +44,7 @@ from bayapp.job.state.events import (
 from bayapp.job.state.sensor_trust import subject_of, unused
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.next.recommendation import Counsel, Pause, counsel, next_of, weighed
-from bayapp.record import NoSignOfLife, StoreProblem
+from bayapp.record import BackgroundWriteFailed, StoreProblem
 from bayapp.record.journal import Journal
 from bayapp.record.left_cars import LeftCars
 
@@ -267,7 +267,7 @@ class Bay:
         """Notice and record a step of the wall clock, and leave a sign of life for the next start.
 
         Raises:
-            NoSignOfLife: the store failed; what was noticed is kept and recorded at a later watch.
+            BackgroundWriteFailed: the store failed; what was noticed is kept and recorded at a later watch.
         """
         step = self._clock.watch()
         if step:
@@ -278,7 +278,7 @@ class Bay:
                 del self._noticed[0]
             self._journal.heartbeat(self.now(), self._clock.stamp())
         except StoreProblem as trouble:
-            raise NoSignOfLife(trouble.what, trouble.where, trouble.remedy) from trouble
+            raise BackgroundWriteFailed(trouble.what, trouble.where, trouble.remedy) from trouble
 
     def set_up(self, dew_margin_k: float, volume_m3: float | None, air_changes: float | None, mixing_k: float) -> None:
         """The shop has said how its bay is; recorded where that is not what holds already."""

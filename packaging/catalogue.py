@@ -53,8 +53,8 @@ def extracted() -> Catalog:
         shipped = path.relative_to(ROOT).as_posix()
         with_words(tomllib.loads(path.read_text(encoding="utf-8")), partial(_found_in, catalogue, shipped))
     for command in _commands():
-        for _owner, told in help_texts(command):
-            catalogue.add(told, "", [("bayapp/cli/app.py", 1)])
+        for _owner, text in help_texts(command):
+            catalogue.add(text, "", [("bayapp/cli/app.py", 1)])
     return _braces_only(catalogue)
 
 
@@ -78,12 +78,12 @@ def _braces_only(catalogue: Catalog) -> Catalog:
 
 def accented(sentence: str) -> str:
     """Return an English sentence with accents and 40 per cent longer; what is filled in later stays as it is."""
-    told = "".join(
+    text = "".join(
         part if PLACEHOLDER.fullmatch(part) else part.translate(ACCENTED) for part in PLACEHOLDER.split(sentence)
     )
     more = round(len(PLACEHOLDER.sub("", sentence)) * LONGER)
     filling = (FILLING * (more // len(FILLING) + 1))[:more]
-    return f"{told} {filling.strip()}" if filling.strip() else told
+    return f"{text} {filling.strip()}" if filling.strip() else text
 
 
 def turned(sentence: str) -> str:
@@ -116,28 +116,28 @@ def wrong(catalogue: Catalog, english: Catalog) -> Iterator[str]:
     for message in catalogue:
         if not message.id or message.id not in english:
             continue
-        for told in _forms(message.string):
-            if told and not _same_holes(message, told):
-                yield f"{message.id!r}: the translation {told!r} has other placeholders"
+        for form in _forms(message.string):
+            if form and not _same_placeholders(message, form):
+                yield f"{message.id!r}: the translation {form!r} has other placeholders"
         yield from (f"{message.id!r}: {problem}" for problem in message.check())
-    missing = sum(1 for message in english if message.id and not _told(catalogue, message))
+    missing = sum(1 for message in english if message.id and not _is_translated(catalogue, message))
     if missing:
         yield f"{missing} sentences have no translation; they will be shown in English"
 
 
-def _told(catalogue: Catalog, message: Message) -> bool:
+def _is_translated(catalogue: Catalog, message: Message) -> bool:
     known = catalogue.get(message.id)
     return known is not None and all(_forms(known.string))
 
 
-def _forms(told: object) -> tuple[str, ...]:
-    return tuple(told) if isinstance(told, (tuple, list)) else (str(told or ""),)
+def _forms(sentence: object) -> tuple[str, ...]:
+    return tuple(sentence) if isinstance(sentence, (tuple, list)) else (str(sentence or ""),)
 
 
-def _same_holes(message: Message, told: str) -> bool:
-    holes = re.compile(r"\{[^{}]*\}")
-    allowed = [set(holes.findall(form)) for form in _forms(message.id)]
-    return set(holes.findall(told)) in allowed
+def _same_placeholders(message: Message, translation: str) -> bool:
+    placeholders = re.compile(r"\{[^{}]*\}")
+    allowed = [set(placeholders.findall(form)) for form in _forms(message.id)]
+    return set(placeholders.findall(translation)) in allowed
 
 
 def _write_mo(catalogue: Catalog, folder: Path) -> None:

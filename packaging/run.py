@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Starts bayapp from this checkout: `python3 packaging/run.py --practice`. Everything after run.py goes to bayapp."""
 
-from __future__ import annotations  # so that an old Python gets as far as being told that it is old
+from __future__ import annotations  # so that an old Python gets as far as the message that it is too old
 
 import os
 import subprocess

@@ -1,10 +1,10 @@
 """Makes this checkout ready to run: .venv, bayapp in it, system libraries.
 
 Used by run.py and test.py. Only the standard library is at hand here, and perhaps an old Python,
-so what is wrong is told in plain words: every trouble a person can mend is a `Trouble`.
+so what is wrong is said in plain words: every problem that a person can solve is a `Trouble`.
 """
 
-from __future__ import annotations  # so that an old Python gets as far as being told that it is old
+from __future__ import annotations  # so that an old Python gets as far as the message that it is too old
 
 import hashlib
 import importlib.util

@@ -3,7 +3,7 @@
 The table was found by asking `ldd` about Qt's modules and plugins on a bare Debian 12 (bookworm).
 """
 
-from __future__ import annotations  # so that an old Python gets as far as being told that it is old
+from __future__ import annotations  # so that an old Python gets as far as the message that it is too old
 
 import os
 import shutil

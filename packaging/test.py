@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Runs every check of this checkout and stops at the first that fails. Other arguments go to pytest."""
 
-from __future__ import annotations  # so that an old Python gets as far as being told that it is old
+from __future__ import annotations  # so that an old Python gets as far as the message that it is too old
 
 import argparse
 import os
@@ -71,7 +71,7 @@ def shown(command: Sequence[str]) -> str:
 def run_all(todo: Sequence[Sequence[str]], beside: Sequence[Sequence[str]] = ()) -> int:
     """Run the commands until one fails, those ``beside`` while the last runs; return the exit code of a failure, or 0.
 
-    What is told beside is shown when the last command has ended.
+    The output of those beside is shown when the last command has ended.
     """
     *first, last = todo
     for command in first:
@@ -81,9 +81,9 @@ def run_all(todo: Sequence[Sequence[str]], beside: Sequence[Sequence[str]] = ())
         started = [(command, stack.enter_context(_started(command))) for command in beside]
         codes = [_judged(last, subprocess.run(_announced(last), cwd=ROOT, env=environment(), check=False))]
         for command, process in started:
-            told, _ = process.communicate()
+            output, _ = process.communicate()
             _announced(command)
-            say(told.rstrip())
+            say(output.rstrip())
             codes.append(_judged(command, process))
     return next((code for code in codes if code), 0)
 
@@ -94,7 +94,7 @@ def _announced(command: Sequence[str]) -> Sequence[str]:
 
 
 def _started(command: Sequence[str]) -> subprocess.Popen[str]:
-    """Start a command that keeps what it tells to itself, at a lower priority: some tests measure real time."""
+    """Start a command whose output is held back, at a lower priority: some tests measure real time."""
     process = subprocess.Popen(
         command, cwd=ROOT, env=environment(), text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
     )

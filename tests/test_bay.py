@@ -19,7 +19,7 @@ from bayapp.job.model.ids import Code, StepId, Urgency, ZoneId
 from bayapp.job.state.events import ClockStepped, StepStarted
 from bayapp.job.vapour.vapour import vapour
 from bayapp.practice import practice_scenario
-from bayapp.record import NoSignOfLife, Overtaken, StoreProblem
+from bayapp.record import AppendConflict, BackgroundWriteFailed, StoreProblem
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 
 RIGHT_GLASS = tuple(ZoneId(f"glass-right-{place}") for place in ("front", "rear", "quarter"))
@@ -82,7 +82,7 @@ def test_a_store_that_fails_in_the_middle_of_a_set_leaves_nothing_of_it(hand: Ha
             "BEGIN SELECT RAISE(ABORT, 'disk trouble'); END"
         )
         other.commit()
-    with pytest.raises(Overtaken):  # how the journal tells of a broken constraint
+    with pytest.raises(AppendConflict):  # how the journal tells of a broken constraint
         hand.bay.request(Start(CAR, RIGHT_GLASS, StepId("coat-1"), ASH))
     assert (rows(hand), hand.bay.state) == (before, state)
 
@@ -342,7 +342,7 @@ def test_a_clock_step_that_could_not_be_written_is_recorded_once_the_store_works
     with closing(sqlite3.connect(hand.store / "journal.sqlite3", isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         for _ in range(2):
-            with pytest.raises(NoSignOfLife):
+            with pytest.raises(BackgroundWriteFailed):
                 hand.bay.watch_clock()
         other.execute("ROLLBACK")
     unwritten = hand.bay.state

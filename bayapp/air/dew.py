@@ -12,7 +12,7 @@ _IN_ENGLISH = {
     "air_c": "the air's temperature is {value:g} °C; it must be between -100 and 200",
     "surface_c": "the surface's temperature is {value:g} °C; it must be between -100 and 200",
 }
-"""For logs and programs; people are told by ``job/air_told.py`` in their language."""
+"""For logs and programs; ``job/text/air_sentences.py`` has the sentences for people."""
 
 
 class ImpossibleAirError(ValueError):

@@ -1,4 +1,4 @@
-"""Is this air fit to coat in, and if not, what would make it so."""
+"""Whether the air is fit for a coat, and if not, what would make it fit."""
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -18,7 +18,7 @@ Span = tuple[float, float]
 
 
 class Hindrance(StrEnum):
-    """What of the air or the surface forbids a coat; in the order in which it is told."""
+    """What about the air or the surface forbids a coat, in the order in which it is reported."""
 
     DEW_POINT = "dew-point"
     AIR = "air"
@@ -27,7 +27,7 @@ class Hindrance(StrEnum):
 
 
 class Limits(NamedTuple):
-    """What a coat asks for: lowest and highest values, °C and %, and how far the surface stays off the dew point, K.
+    """What a coat needs: lowest and highest values, °C and %, and how far the surface is above the dew point, K.
 
     3 K is ISO 8502-4's rule for painting steel, borrowed here as a careful default.
     """
@@ -43,12 +43,12 @@ USUAL = Limits()
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """Changes which together make it fit, each rounded to the careful side; None where nothing has to change.
+    """Changes that together make the air fit, each rounded to the safe side; None where nothing has to change.
 
     Attributes:
-        air_to_c: the air warmed or cooled to this, °C, its water staying in it; a surface that was not read follows.
-        rh_to_percent: the air then dried or moistened to this, %.
-        surface_by_k: the surface warmed by this, or cooled where it is negative, K.
+        air_to_c: warm or cool the air to this, °C, at constant vapour pressure; a surface that was not read follows it.
+        rh_to_percent: then dry or humidify the air to this, %.
+        surface_by_k: warm the surface by this, or cool it if negative, K.
     """
 
     air_to_c: float | None = None
@@ -58,12 +58,12 @@ class Remedy:
 
 @dataclass(frozen=True, slots=True)
 class Fitness:
-    """What one state of the air comes to.
+    """The assessment of one state of the air.
 
     Attributes:
-        surface_c: the surface's temperature; the air's where it was not read.
+        surface_c: the surface's temperature; the air's if it was not read.
         dew_c: the dew point, °C; below 0 °C the frost point.
-        margin_k: how far the surface is above it, K; negative where water settles on it.
+        margin_k: how far the surface is above the dew point, K; negative if water condenses on it.
     """
 
     air_c: float
@@ -85,13 +85,13 @@ class Fitness:
 
     @property
     def frost(self) -> bool:
-        """Whether what settles is frost: the dew point is called frost point then."""
+        """Whether it is a frost point: water settles as frost."""
         return self.dew_c < 0
 
     def remedies(self) -> tuple[Remedy, ...]:
-        """Return what would make it fit, each by itself: the panel, the air's water, the air's warmth; else all.
+        """Return what would make it fit: warming the panel, drying the air, or warming the air; else all three.
 
-        Each has been tried out: the air so changed is fit.
+        Each remedy has been tried out: after it, the air is fit.
         """
         if self.fit:
             return ()
@@ -103,7 +103,7 @@ class Fitness:
         return tuple(dict.fromkeys(working))
 
     def after(self, remedy: Remedy) -> "Fitness":
-        """Return what the air comes to once this has been done."""
+        """Return the assessment after a remedy."""
         air, rh, surface = self.air_c, self.rh_percent, self.surface_c
         if remedy.air_to_c is not None:
             rh = min(100.0, rh_at(remedy.air_to_c, vapour_pa(air, rh)))
@@ -116,7 +116,7 @@ class Fitness:
 
 
 def assess(air_c: float, rh_percent: float, surface_c: float | None = None, limits: Limits = USUAL) -> Fitness:
-    """Return what this air comes to for a coat with these limits; at a limit exactly it is still fit.
+    """Return the assessment of this air for a coat with these limits; exactly at a limit it is still fit.
 
     Raises:
         ImpossibleAirError: a humidity outside 0 < rh <= 100, or a temperature outside -100..200 °C.

@@ -1,4 +1,4 @@
-"""The ripening of waits under changing air."""
+"""How far a wait has come when the air changes while it runs: the maturity method."""
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
@@ -12,19 +12,19 @@ MS = timedelta(milliseconds=1)
 MS_A_MINUTE = 60_000
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 NEARLY_MS = 1e-3
-"""How far sums of floating-point shares are trusted, in milliseconds."""
+"""The rounding error allowed in sums of floating-point shares, in milliseconds."""
 COOLEST, WARMEST = 2.5, 0.75
-"""The most and the least that the rule of thumb stretches a wait."""
+"""The largest and the smallest factor of the rule of thumb."""
 
 Readings = Sequence[tuple[datetime, float]]
 """When each was measured and what it said, in the order of time; each holds until the next."""
 
 
 class Curve(Protocol):
-    """How long a wait is in air that says this or that."""
+    """How long a wait is, by the temperature or humidity of the air."""
 
     def minutes_at(self, value: float) -> float | None:
-        """Return the wait in minutes in air of this value; None where the curve does not reach."""
+        """Return the wait in minutes at this value; None outside the curve."""
 
     @property
     def shortest(self) -> float:
@@ -33,7 +33,7 @@ class Curve(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A sheet's own table: rows of a value (°C or % humidity) and minutes, linear between rows, nothing beyond them.
+    """The table of a product sheet: rows of °C or % humidity, and minutes; linear between rows, undefined outside.
 
     Raises:
         ValueError: fewer than two rows, values that do not rise, or minutes that are not above 0.
@@ -67,10 +67,10 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class RuleOfThumb:
-    """One value at one temperature, halved for every 10 °C more; a rule of thumb, never a sheet's word.
+    """A wait at one temperature, halved for every 10 °C more; a rule of thumb, never from a sheet.
 
     It is Q10 = 2, common practice for reactions near room temperature and no source for any one product; the factor on
-    the time is kept between 0.75 and 2.5. ``low`` and ``high`` are what the product may be laid at: nothing beyond.
+    the time is kept between 0.75 and 2.5. ``low`` and ``high`` are the temperatures at which the product may be laid.
     """
 
     minutes: float
@@ -94,11 +94,11 @@ class RuleOfThumb:
 
 
 Timed = Sequence[tuple[int, float | None]]
-"""From which millisecond on a wait would be how many minutes, in the order of time; None where that is not known."""
+"""From which millisecond on the wait has which length in minutes, in the order of time; None where that is unknown."""
 
 
 def timed(curve: Curve, readings: Readings) -> Timed:
-    """Return how long the wait would be in the air of each reading: worked out once for all clocks on one curve."""
+    """Return the length of the wait in the air of each reading, once for all clocks on one curve."""
     return [(_ms(measured_at), curve.minutes_at(value)) for measured_at, value in readings]
 
 

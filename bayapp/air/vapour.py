@@ -1,6 +1,6 @@
 """How much solvent is in the air of a room, by the well-mixed box.
 
-The box gives a room's average. At the panel that is being wiped the vapour is many times as strong.
+The box gives the room's average. At the panel being wiped the vapour is many times as strong.
 """
 
 from collections.abc import Iterable, Sequence
@@ -15,7 +15,7 @@ HOUR_S = 3600.0
 
 
 def molar_volume_l(air_c: float = 25.0) -> float:
-    """Return how many litres a mole of vapour takes at this temperature and 101.325 kPa; 24.465 at 25 °C."""
+    """Return the volume of a mole of vapour in litres at this temperature and 101.325 kPa; 24.465 at 25 °C."""
     return GAS_CONSTANT * (air_c + KELVIN) / ATMOSPHERE_PA * 1000
 
 
@@ -30,7 +30,7 @@ class Room:
 
     Attributes:
         air_changes: how often its air is renewed in an hour.
-        mixing_k: how much of that is lost to poor mixing: only air changes / K count. 1 is perfect; 1 to 10 are
+        mixing_k: the K of poor mixing: only air changes / K count. 1 is perfect; 1 to 10 are
             usual (ACGIH Industrial Ventilation, from memory).
     """
 

@@ -1,1 +1,1 @@
-"""Calling out: alert life cycle, calls, tones (pure), playing and speaking (Qt)."""
+"""Alerts: their life cycle, calls and tones (pure), playing and speaking (Qt)."""

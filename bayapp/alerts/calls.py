@@ -61,7 +61,7 @@ def note_call(book: AlertBook, call: Call, speed: float = 1.0) -> AlertBook:
     """Write down that a call was sounded: its alerts begin their next interval."""
     due = _due(book, call.at, speed)
     spoken = _spoken_for(book, due)
-    alerts = tuple(_heard(alert, call.at, alert in due) if alert in spoken else alert for alert in book.alerts)
+    alerts = tuple(_called(alert, call.at, alert in due) if alert in spoken else alert for alert in book.alerts)
     return replace(book, alerts=alerts, called_at=call.at, called_kind=call.kind)
 
 
@@ -72,7 +72,8 @@ def next_call_at(book: AlertBook, now: datetime, speed: float = 1.0) -> datetime
 
 
 def back_at_the_wall(book: AlertBook, now: datetime) -> AlertBook:
-    """Somebody touches the wall: what has slowed down or fallen silent calls on, one interval from now."""
+    """Return the book when somebody touches the wall: what has slowed down or fallen silent calls again, one interval
+    from now."""
     return replace(book, alerts=tuple(_afresh(alert, now) if _left_alone(alert) else alert for alert in book.alerts))
 
 
@@ -134,7 +135,7 @@ def _due(book: AlertBook, now: datetime, speed: float) -> tuple[Alert, ...]:
 
 
 def _spoken_for(book: AlertBook, due: tuple[Alert, ...]) -> tuple[Alert, ...]:
-    """Add what comes along: of the same kind and group (a set is called once, not zone by zone), or left alone."""
+    """Add the alerts called along with these: of the same kind and group (a set is called once), or left alone."""
     sets = {(alert.condition.group, alert.condition.kind) for alert in due}
     return tuple(
         alert
@@ -158,7 +159,7 @@ def _speaking_order(alert: Alert) -> tuple[int, datetime, str]:
     return -_priority(alert.condition.kind), alert.condition.since, alert.condition.subject
 
 
-def _heard(alert: Alert, at: datetime, was_due: bool) -> Alert:
+def _called(alert: Alert, at: datetime, was_due: bool) -> Alert:
     """Only a call of its own makes an alert louder and its interval shorter, not one that it rides along with.
 
     A snooze was somebody's answer: what comes back from it calls at full pace again.

@@ -1,4 +1,4 @@
-"""What can be called out: the conditions that raise alerts."""
+"""The conditions that raise alerts."""
 
 from dataclasses import dataclass
 from datetime import datetime

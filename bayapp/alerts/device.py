@@ -1,4 +1,4 @@
-"""How the sound device stands."""
+"""The state of the sound device."""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -13,7 +13,7 @@ class DeviceState(StrEnum):
 
 
 class Cause(StrEnum):
-    """Why the device stands as it does; ``device_words`` has the sentence of each."""
+    """Why the device is in its state; ``device_words`` has a sentence for each."""
 
     STARTING = "starting"
     IN_USE = "in use"
@@ -29,7 +29,7 @@ class Cause(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class DeviceReport:
-    """How the sound device stands, and why.
+    """The state of the sound device, and why.
 
     Attributes:
         named: what the cause is about: the device's own name, or what the system said.

@@ -1,4 +1,4 @@
-"""How the sound device stands, in the shop's language."""
+"""The state of the sound device, in the shop's language."""
 
 from bayapp.alerts.device import Cause, DeviceReport
 from bayapp.text.language import _, later
@@ -18,5 +18,5 @@ _SENTENCES = {
 
 
 def reason(report: DeviceReport) -> str:
-    """Return the sentence for people that says why the device stands as it does."""
+    """Return the sentence that says why the device is in its state."""
     return _(_SENTENCES[report.cause]).format(named=report.named)

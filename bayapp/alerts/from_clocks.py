@@ -1,4 +1,4 @@
-"""Which alerts are true at an instant, told from the clocks."""
+"""Derives from the clocks which alerts are true at an instant."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
@@ -16,7 +16,7 @@ from bayapp.text.language import _
 
 
 def conditions(state: BayState, clocks: Iterable[ZoneClock], at: datetime) -> tuple[Condition, ...]:
-    """Return everything that is true at ``at`` and that a person should be called for.
+    """Return every condition that is true at ``at`` and that a person should be called for.
 
     Zones of one work block that wait for the same step and the same instant are one condition: one call and one
     answer, which stands for those that remain when some of them are begun.
@@ -38,12 +38,12 @@ def _side_by_side(state: BayState, clocks: Iterable[ZoneClock]) -> list[list[Zon
 
 
 def _block(state: BayState, clock: ZoneClock) -> ZoneId:
-    """Tell a work block by its first zone."""
+    """Identify a work block by its first zone."""
     return state.jobs[clock.job].job.block_of[clock.zone].zones[0]
 
 
 def _one_per_subject(conditions: Iterable[Condition]) -> list[Condition]:
-    """Join what is one wait although its zones stand differently, such as one still under way and one levelling."""
+    """Join what is one wait although its zones are in different states, such as one under way and one levelling."""
     subjects: dict[str, list[Condition]] = {}
     for condition in conditions:
         subjects.setdefault(condition.subject, []).append(condition)

@@ -1,4 +1,4 @@
-"""Has the tones played by a sound process and keeps that alive."""
+"""Plays tones through a sound process, and restarts it when it ends."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ class SoundPlayer(QObject):
 
     The tones sound from a process of their own (see ``bayapp.alerts.sounder``), so that neither a busy screen nor a
     dying sound server stops the other. When that process ends it is started again, and a tone it still owed is
-    played once more. Nothing here waits or raises: trouble is found in ``device_state``.
+    played once more. Nothing here waits or raises: ``device_state`` says what is wrong.
 
     Signals:
         stateChanged(DeviceReport): the device came, went, failed or works again.
@@ -65,7 +65,7 @@ class SoundPlayer(QObject):
         self._start()
 
     def device_state(self) -> DeviceReport:
-        """Say whether calls can be heard, as far as the device has told."""
+        """Return whether calls can be heard, as far as is known."""
         return self._report
 
     @property

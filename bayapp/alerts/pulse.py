@@ -1,4 +1,4 @@
-"""Asks whether the PulseAudio server answers."""
+"""Checks whether the PulseAudio server answers."""
 
 import socket
 from collections.abc import Mapping

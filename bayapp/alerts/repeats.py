@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from functools import cached_property
 
-# Good news is no alarm: whoever was in earshot has heard it by the third time, and an empty shop need not be told
+# Good news is no alarm: whoever was in earshot has heard it by the third time, and an empty shop need not hear it
 # all night. It stays on the board until it is answered (common practice, no source).
 GOOD_NEWS_CALLS = 3
 

@@ -1,6 +1,6 @@
-"""The program of its own that plays tones on the sound device.
+"""The program that plays tones on the sound device, in a process of its own.
 
-It is a process apart because Qt ends its whole program when it is asked to play after the sound server has died
+It is separate because Qt ends its whole program when it is asked to play after the sound server has died
 (seen in Qt 6.11 and 6.12: an assertion in libpulse's ``pa_context_get_state``), and because it never finds a server
 that was not there when it began. ``bayapp.alerts.player`` starts it anew in both cases. Lines of JSON go in
 (``play``, ``stop``) and come out (``state``, ``started``, ``finished``, ``refused``).
@@ -57,13 +57,13 @@ class Sounder(QObject):
     The stream is opened for each tone: that costs a millisecond or two, and the device may sleep between calls.
 
     Signals:
-        told(DeviceReport): how the device stands, whenever that changes.
+        reported(DeviceReport): the state of the device, whenever that changes.
         started(AlertKind), finished(AlertKind): a tone was handed over; a tone was played to its end.
         refused(): the device took no tone.
         useless(): only a new process can find the sound server or play again.
     """
 
-    told = Signal(object)
+    reported = Signal(object)
     started = Signal(object)
     finished = Signal(object)
     refused = Signal()
@@ -86,7 +86,7 @@ class Sounder(QObject):
             self._devices.audioOutputsChanged.connect(self._follow_devices)
 
     def begin(self) -> None:
-        """Tell how the device stands, and prepare the tones."""
+        """Report the state of the device, and prepare the tones."""
         self._tell(_look())
         if not self._server_was_there:
             self._look_again.start()
@@ -126,7 +126,7 @@ class Sounder(QObject):
         self._tell(_look())
 
     def _open(self) -> QtMultimedia.QAudioSink | None:
-        """Make a sink for the device in use, or tell why there is none."""
+        """Make a sink for the device in use, or report why there is none."""
         report = _look()
         if report.state is not DeviceState.WORKING:
             self._tell(report)
@@ -146,7 +146,7 @@ class Sounder(QObject):
             self._sink = None
 
     def _follow_sink(self) -> None:
-        """Learn from the device how a tone goes on: played to its end, or broken off."""
+        """Notice when the device has played a tone to its end, or broken it off."""
         if self._playing is None or self._sink is None:
             return
         state = self._sink.state()
@@ -161,7 +161,7 @@ class Sounder(QObject):
         self._fail(Cause.HANGS)
 
     def _fail(self, cause: Cause) -> None:
-        """Give up on this process: Qt's tie to the sound server may be gone for good, a new one is made in no time."""
+        """Give up on this process: Qt's connection to the sound server may be broken for good; a new one is quick."""
         self._drop_sink()
         self._tell(DeviceReport(DeviceState.FAILED, cause))
         self.refused.emit()
@@ -180,7 +180,7 @@ class Sounder(QObject):
     def _tell(self, report: DeviceReport) -> None:
         if report != self._report:
             self._report = report
-            self.told.emit(report)
+            self.reported.emit(report)
 
 
 def _look() -> DeviceReport:
@@ -229,10 +229,10 @@ class Lines:
         self._unread = b""
         self._notifier = QSocketNotifier(sys.stdin.fileno(), QSocketNotifier.Type.Read)
         self._notifier.activated.connect(self._read)
-        sounder.told.connect(_tell_report)
-        sounder.started.connect(lambda kind: _tell_line(told="started", kind=kind))
-        sounder.finished.connect(lambda kind: _tell_line(told="finished", kind=kind))
-        sounder.refused.connect(lambda: _tell_line(told="refused"))
+        sounder.reported.connect(_send_report)
+        sounder.started.connect(lambda kind: _send(told="started", kind=kind))
+        sounder.finished.connect(lambda kind: _send(told="finished", kind=kind))
+        sounder.refused.connect(lambda: _send(told="refused"))
         sounder.useless.connect(application.quit)
 
     def _read(self) -> None:
@@ -251,12 +251,12 @@ class Lines:
             self._sounder.stop()
 
 
-def _tell_report(report: DeviceReport) -> None:
-    _tell_line(told="state", state=report.state, cause=report.cause, named=report.named)
+def _send_report(report: DeviceReport) -> None:
+    _send(told="state", state=report.state, cause=report.cause, named=report.named)
 
 
-def _tell_line(**line: str) -> None:
-    """Tell the screen; when that has died there is nobody to tell, and closed input ends this program next."""
+def _send(**line: str) -> None:
+    """Write a line to the screen; if that has died nobody reads it, and the closed input ends this program next."""
     try:
         sys.stdout.write(json.dumps(line) + "\n")
         sys.stdout.flush()

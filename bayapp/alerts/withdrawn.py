@@ -1,4 +1,4 @@
-"""Takes back what was called and is not so after all, because the air was read anew."""
+"""Withdraws alerts that a later reading of the air has made untrue."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -19,15 +19,15 @@ from bayapp.text.language import _
 
 READY = (AlertKind.OPENED, AlertKind.CLOSING)
 REMEMBERED = timedelta(minutes=10)
-"""How old what the air moved may be to be told again after a restart; later the clocks themselves have said it."""
+"""How long ago a reading may have moved a wait to be mentioned again after a restart; by then the clocks show it."""
 
 MOST_REMEMBERED = 5
-"""How many entries about the air are looked at for that; each asks for every clock, and a start must be quick."""
+"""How many entries about the air are examined for that; each needs every clock, and a start must be quick."""
 
 
 @dataclass(frozen=True, slots=True)
 class AfterRestart:
-    """The state of a journal, the last thing that the air moved in it, and what that took back and nobody has heard."""
+    """The state of a journal, the last reading that moved a wait, and the withdrawals that nobody has answered yet."""
 
     state: BayState
     retimed: Retiming | None
@@ -35,30 +35,30 @@ class AfterRestart:
 
 
 def after_restart(events: Iterable[Event]) -> AfterRestart:
-    """Return the journal's state and what of its last minutes about the air must still be told."""
+    """Return the journal's state and what its last minutes about the air still have to announce."""
     events = tuple(events)
     since = events[-1].at - REMEMBERED if events else None
     recent = [n for n, e in enumerate(events) if isinstance(e, AirRead | AirCorrected) and since and e.at >= since]
     first = recent[-MOST_REMEMBERED:][0] if recent else len(events)
     state = fold(events[:first])
     last: Retiming | None = None
-    told: list[Condition] = []
+    withdrawals: list[Condition] = []
     for event in events[first:]:
         before, state = state, apply(state, event)
         found = retiming(before, event, state) if isinstance(event, AirRead | AirCorrected) else None
         if found:
             stood = refresh(AlertBook(), conditions(before, clocks(before, event.at), event.at), event.at)
-            last, told = found, [*told, *withdraw(stood, found.moved, state, event.at)[1]]
+            last, withdrawals = found, [*withdrawals, *withdraw(stood, found.moved, state, event.at)[1]]
     heard = {key for key, until in state.answers.items() if until is None}
-    return AfterRestart(state, last, tuple(c for c in told if f"{c.kind}|{c.subject}" not in heard))
+    return AfterRestart(state, last, tuple(c for c in withdrawals if f"{c.kind}|{c.subject}" not in heard))
 
 
 def withdraw(
     book: AlertBook, moved: Iterable[Moved], state: BayState, at: datetime
 ) -> tuple[AlertBook, tuple[Condition, ...]]:
-    """Return the book without the alerts that these moves made untrue, and for each what people must be told instead.
+    """Return the book without the alerts that these moves made untrue, and for each the condition to announce instead.
 
-    Also where somebody has answered it: who heard that a layer is ready must hear that it is not.
+    This includes answered alerts: who heard that a layer is ready must hear that it is not.
     """
     moved = tuple(moved)
     found = [(alert, moves) for alert in book.alerts if (moves := [m for m in moved if _untrue(alert, m)])]

@@ -59,10 +59,10 @@ def _as_text(found: "Fitness") -> str:
 
     lines = []
     if found.fit:
-        told = _("{standing}; {needed} is enough.")
+        sentence = _("{standing}; {needed} is enough.")
         standing = margin_told(found.margin_k, found.dew_c)
         lines.append(_("Fit to coat."))
-        lines.append(told.format(standing=standing, needed=warmth(found.limits.margin_k)))
+        lines.append(sentence.format(standing=standing, needed=warmth(found.limits.margin_k)))
     else:
         lines.append(_("Not fit to coat."))
         lines += [*hindrances_told(found), advice_told(found)]

@@ -1,4 +1,4 @@
-"""``check``: are the files right that people wrote?"""
+"""``check``: are the files that people wrote right?"""
 
 import json
 from pathlib import Path
@@ -23,15 +23,15 @@ def check(
     Exit 0: all are right. 1: something is wrong, told with file, line, key and what would be right.
     2: a file cannot be read at all.
     """
-    answers = [_answer(path) for path in files]
-    code = max(code for code, _said in answers)
+    answers = [_check(path) for path in files]
+    code = max(code for code, _rest in answers)
     if as_json:
         typer.echo(
-            json.dumps({"ok": code == 0, "files": [said for _code, said in answers]}, indent=1, ensure_ascii=False)
+            json.dumps({"ok": code == 0, "files": [answer for _code, answer in answers]}, indent=1, ensure_ascii=False)
         )
     elif code == 0:
-        for _code, said in answers:
-            typer.echo(_fine(said["kind"]).format(file=said["file"]))
+        for _code, answer in answers:
+            typer.echo(_fine(answer["kind"]).format(file=answer["file"]))
     raise typer.Exit(code)
 
 
@@ -45,7 +45,7 @@ def _fine(kind: str) -> str:
     }[kind]
 
 
-def _answer(path: Path) -> tuple[int, dict[str, Any]]:
+def _check(path: Path) -> tuple[int, dict[str, Any]]:
     from bayapp.files.library import Library
     from bayapp.files.shop.settings import are_settings
 
@@ -57,12 +57,13 @@ def _answer(path: Path) -> tuple[int, dict[str, Any]]:
             look_over(path)
     except BadFile as bad:
         complain(str(bad))
-        told = [_told(finding) for finding in bad.findings]
-        return BAD_INPUT if bad.unreadable else NO, {"file": str(path), "kind": None, "ok": False, "findings": told}
+        findings = [_as_json(finding) for finding in bad.findings]
+        code = BAD_INPUT if bad.unreadable else NO
+        return code, {"file": str(path), "kind": None, "ok": False, "findings": findings}
     return 0, {"file": str(path), "kind": kind, "ok": True, "findings": []}
 
 
-def _told(finding: Finding) -> dict[str, Any]:
+def _as_json(finding: Finding) -> dict[str, Any]:
     return {
         "file": finding.file,
         "line": finding.line,

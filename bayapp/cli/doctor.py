@@ -18,8 +18,8 @@ CHILD_TAKES_AT_MOST_S = 30
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
-    """One part of the machine: fine, or what to do."""
+class Check:
+    """The outcome for one part of the machine: fine, or what to do about it."""
 
     part: str
     ok: bool
@@ -36,26 +36,26 @@ def doctor(
     from bayapp.cli.doctor_sensors import check_sensors
 
     place = store or default_store()
-    looks: Mapping[str, Callable[[], tuple[bool, str]]] = {
-        "store": lambda: doctor_checks.look_at_store(place),
-        "clock": lambda: doctor_checks.look_at_clock(place),
-        "sound": doctor_checks.look_at_sound if only else lambda: _in_child("sound"),
-        "screen": doctor_checks.look_at_screen if only else lambda: _in_child("screen"),
-        "libraries": doctor_checks.look_at_libraries,
+    checks: Mapping[str, Callable[[], tuple[bool, str]]] = {
+        "store": lambda: doctor_checks.check_store(place),
+        "clock": lambda: doctor_checks.check_clock(place),
+        "sound": doctor_checks.check_sound if only else lambda: _in_child("sound"),
+        "screen": doctor_checks.check_screen if only else lambda: _in_child("screen"),
+        "libraries": doctor_checks.check_libraries,
         "sensors": lambda: check_sensors(place),
-        "planner": lambda: doctor_checks.look_at_planner(_me()),
+        "planner": lambda: doctor_checks.check_planner(_me()),
     }
-    if only and only not in looks:
+    if only and only not in checks:
         raise typer.BadParameter(
-            _("{only!r} is none of {listed}").format(only=only, listed=", ".join(looks)), param_hint="--only"
+            _("{only!r} is none of {listed}").format(only=only, listed=", ".join(checks)), param_hint="--only"
         )
-    found = [Look(part, *look()) for part, look in looks.items() if only in (None, part)]
-    ok = all(look.ok for look in found)
+    found = [Check(part, *check()) for part, check in checks.items() if only in (None, part)]
+    ok = all(check.ok for check in found)
     if as_json:
-        typer.echo(json.dumps({"ok": ok, "parts": [asdict(look) for look in found]}, indent=1, ensure_ascii=False))
+        typer.echo(json.dumps({"ok": ok, "parts": [asdict(check) for check in found]}, indent=1, ensure_ascii=False))
     else:
-        for look in found:
-            typer.echo(f"{look.part:<10} {_('fine') if look.ok else _('NOT FINE')}  {look.says}")
+        for check in found:
+            typer.echo(f"{check.part:<10} {_('fine') if check.ok else _('NOT FINE')}  {check.says}")
     raise typer.Exit(0 if ok else NO)
 
 
@@ -64,7 +64,7 @@ def _me() -> list[str]:
 
 
 def _in_child(part: str) -> tuple[bool, str]:
-    """Look at a part in a process of its own: Qt ends a process that has no usable display or sound library."""
+    """Check a part in a process of its own: Qt ends a process that has no usable display or sound library."""
     try:
         child = subprocess.run(
             [*_me(), "doctor", "--json", "--only", part],
@@ -73,7 +73,7 @@ def _in_child(part: str) -> tuple[bool, str]:
             timeout=CHILD_TAKES_AT_MOST_S,
             check=False,
         )
-        told = json.loads(child.stdout)["parts"][0]
+        answer = json.loads(child.stdout)["parts"][0]
     except subprocess.TimeoutExpired:
         return False, _("It gave no answer within {seconds} s; start the machine anew and look again.").format(
             seconds=CHILD_TAKES_AT_MOST_S
@@ -81,4 +81,4 @@ def _in_child(part: str) -> tuple[bool, str]:
     except ValueError:
         first = (child.stderr.strip().splitlines() or [_("it ended with code {code}").format(code=child.returncode)])[0]
         return False, _("Qt cannot use it: {first}").format(first=first)
-    return bool(told["ok"]), str(told["says"])
+    return bool(answer["ok"]), str(answer["says"])

@@ -1,4 +1,4 @@
-"""Looks at one part of the machine each: whether it is fine, and else what to do. Prints nothing."""
+"""The checks of ``doctor``, one for each part of the machine: whether it is fine, and if not, what to do."""
 
 import os
 import shutil
@@ -34,7 +34,7 @@ LIBRARIES = {
 }
 
 
-def look_at_store(store: Path) -> tuple[bool, str]:
+def check_store(store: Path) -> tuple[bool, str]:
     """Whether the store can be written to, has room, and holds what was written to it."""
     home = next(folder for folder in (store.absolute(), *store.absolute().parents) if folder.exists())
     if not home.is_dir():
@@ -64,7 +64,7 @@ def look_at_store(store: Path) -> tuple[bool, str]:
     return True, _("{store}: the journal is sound. {free} MB are free.").format(store=store, free=free)
 
 
-def look_at_clock(store: Path) -> tuple[bool, str]:
+def check_clock(store: Path) -> tuple[bool, str]:
     """Whether the machine's wall clock agrees with what the journal knows."""
     from bayapp.clock import BayClock, MachineReadings, from_wall
     from bayapp.job.model.instant import write_instant
@@ -89,14 +89,14 @@ def look_at_clock(store: Path) -> tuple[bool, str]:
     )
 
 
-def look_at_sound() -> tuple[bool, str]:
+def check_sound() -> tuple[bool, str]:
     """Whether a sound device takes half a second of silence."""
     from bayapp.alerts.player import sound_report
 
     return sound_report()
 
 
-def look_at_screen() -> tuple[bool, str]:
+def check_screen() -> tuple[bool, str]:
     """Whether there is a screen to fill, and how many pixels and millimetres it says it has."""
     asked = os.environ.get("QT_QPA_PLATFORM", "")
     if asked in ("offscreen", "minimal", "minimalegl"):
@@ -108,7 +108,7 @@ def look_at_screen() -> tuple[bool, str]:
     return display_report()
 
 
-def look_at_planner(bayapp: Sequence[str]) -> tuple[bool, str]:
+def check_planner(bayapp: Sequence[str]) -> tuple[bool, str]:
     """Whether the planner's process starts; ``bayapp`` are the words that start this program.
 
     The process is given no work, so it ends before the solver is put to use.
@@ -139,7 +139,7 @@ def look_at_planner(bayapp: Sequence[str]) -> tuple[bool, str]:
     return True, _("Its process starts; the solver is OR-Tools {version}.").format(version=_version("ortools"))
 
 
-def look_at_libraries() -> tuple[bool, str]:
+def check_libraries() -> tuple[bool, str]:
     """Whether all that bayapp stands on is installed, and in which versions."""
     missing = [package for module, package in LIBRARIES.items() if not _is_there(module)]
     if missing:
@@ -147,9 +147,9 @@ def look_at_libraries() -> tuple[bool, str]:
         return False, _("{packages} is missing; install it: {executable} -m pip install {packages}").format(
             packages=packages, executable=sys.executable
         )
-    told = {package: _version(package) for package in LIBRARIES.values()}
+    versions = {package: _version(package) for package in LIBRARIES.values()}
     python = ".".join(map(str, sys.version_info[:3]))
-    return True, ", ".join([f"Python {python}", *(f"{package} {number}" for package, number in told.items())])
+    return True, ", ".join([f"Python {python}", *(f"{package} {number}" for package, number in versions.items())])
 
 
 def _has_journal(store: Path) -> bool:

@@ -1,4 +1,4 @@
-"""Runs lines of events through the gate, one after the other. Pure."""
+"""Runs lines of events through the gate, one after the other."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -14,13 +14,13 @@ from bayapp.job.waits.waits import NotBegun, Window
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What the gate said to one line.
+    """The gate's answer to one line.
 
     Attributes:
         opens_at, lapses_at: for a start, the window of its step; for anything else that was accepted, the
             window of the step that comes next on its zones; for a refusal, from when and until when it would
             be right. None where nothing waits or the wait has not begun.
-        why: the sentence of a refusal, and of one that a deviation carried through.
+        why: the sentence of a refusal, also of one that a deviation overrode.
         events: what is recorded; empty when refused.
     """
 
@@ -59,16 +59,15 @@ def _outcome(line: Asked, verdict: Verdict, before: BayState, after: BayState) -
         opens = max(right_from, default=_opens(judged))
         return Outcome(line.line, verdict.refusal.code, opens, _lapses(judged), why_not(verdict.refusal, before), ())
     if not isinstance(line.request, Start):
-        judged = _next_windows(line.request, after)
+        judged = _next_windows(line.request, after, after.last_at or line.at)
     return Outcome(line.line, None, _opens(judged), _lapses(judged), _carried_through(verdict), verdict.events)
 
 
-def _next_windows(request: Request, state: BayState) -> tuple[Window | NotBegun, ...]:
+def _next_windows(request: Request, state: BayState, at: datetime) -> tuple[Window | NotBegun, ...]:
     """Return the waits of the steps that come next on the zones of an accepted request."""
     if not isinstance(request, FinishStep | Undo):
         return ()
-    job, at = state.jobs[request.job], state.last_at
-    assert at
+    job = state.jobs[request.job]
     idle = [zone for zone in request.zones if not job.zones[zone].running]
     windows = (ladder_position(job, zone, at).window for zone in idle)
     return tuple(window for window in windows if window)

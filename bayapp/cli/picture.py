@@ -37,30 +37,26 @@ def picture(
     if events is not None and job is None:
         raise typer.BadParameter(_("events need the job they belong to; add --job"), param_hint="--events")
     if language and use_language(language) != language:
-        told = _("there is no catalogue for {language!r}; there are {listed}").format(
+        problem = _("there is no catalogue for {language!r}; there are {listed}").format(
             language=language, listed=", ".join(languages())
         )
-        raise typer.BadParameter(told, param_hint="--language")
+        raise typer.BadParameter(problem, param_hint="--language")
     pixels, moment = _size(size), None if at is None else instant(at)
     loaded, happened = (None, ()) if job is None else _happened(job, events, moment)
     if loaded and moment is None:
         moment = max([loaded.start, *(e.at for e in happened)])
-    _paint(out, loaded, happened, moment, page, pixels, theme, zone)
+    _refuse_unknown(out, page, theme)
+    if zone and loaded and not loaded.zones_named(zone):
+        raise typer.BadParameter(_("{zone!r} is not worked in this job").format(zone=zone), param_hint="--zone")
+    from bayapp.screen.picture import paint_picture
+
+    paint_picture(out, loaded, happened, moment, page, pixels, theme, zone)
     typer.echo(out)
 
 
-def _paint(
-    out: Path,
-    job: "Job | None",
-    events: Sequence["Event"],
-    at: datetime | None,
-    page: str,
-    size: tuple[int, int],
-    theme: str,
-    zone: str,
-) -> None:
+def _refuse_unknown(out: Path, page: str, theme: str) -> None:
     from bayapp.drawing.palette import PALETTES
-    from bayapp.screen.picture import PAGES, paint_picture
+    from bayapp.screen.picture import PAGES
 
     for given, known, option in ((page, PAGES, "--page"), (theme, PALETTES, "--theme")):
         if given not in known:
@@ -71,9 +67,6 @@ def _paint(
         raise typer.BadParameter(
             _("there is no folder {folder}; make it first").format(folder=out.absolute().parent), param_hint="--out"
         )
-    if zone and job and not job.zones_named(zone):
-        raise typer.BadParameter(_("{zone!r} is not worked in this job").format(zone=zone), param_hint="--zone")
-    paint_picture(out, job, events, at, page, size, theme, zone)
 
 
 def _happened(job: Path, events: Path | None, until: datetime | None) -> tuple["Job", Sequence["Event"]]:
@@ -99,8 +92,8 @@ def _happened(job: Path, events: Path | None, until: datetime | None) -> tuple["
 def _size(text: str) -> tuple[int, int]:
     sides = re.fullmatch(r"(\d{1,5})x(\d{1,5})", text)
     if not sides or not all(SMALLEST <= int(side) <= LARGEST for side in sides.groups()):
-        told = _("{text!r} is no size; write width x height in pixels, e.g. 1920x1080, from {least} to {most}").format(
-            text=text, least=SMALLEST, most=LARGEST
-        )
-        raise typer.BadParameter(told, param_hint="--size")
+        problem = _(
+            "{text!r} is no size; write width x height in pixels, e.g. 1920x1080, from {least} to {most}"
+        ).format(text=text, least=SMALLEST, most=LARGEST)
+        raise typer.BadParameter(problem, param_hint="--size")
     return int(sides[1]), int(sides[2])

@@ -1,4 +1,4 @@
-"""What commands need of a store: its events, and its troubles said plainly."""
+"""What commands need of a store: its events, and its problems in plain words."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager

@@ -1,4 +1,4 @@
-"""What a command says when it cannot go on, and with which exit code."""
+"""How a command ends when it cannot go on: what it says, and its exit code."""
 
 import logging
 import tempfile
@@ -36,9 +36,9 @@ class Commands(TyperGroup):
         except BadFile as bad:
             raise bad_input(str(bad)) from bad
         except BrokenPipeError:
-            raise  # whoever read our answer has read enough
+            raise  # the reader of our output has closed it
         except OSError as error:
-            raise bad_input(_machine_said(error)) from error
+            raise bad_input(_os_message(error)) from error
         except ImportError as error:
             if (error.name or "").startswith("bayapp"):
                 raise _bug(error) from error
@@ -55,15 +55,15 @@ class Commands(TyperGroup):
 
 
 def help_texts(command: Any) -> Iterator[tuple[Any, str]]:
-    """Yield what a command and its options say in ``--help``, each with its owner."""
+    """Yield the help texts of a command and its options, each with its owner."""
     for owner in (command, *command.params):
         if getattr(owner, "help", None):
             yield owner, owner.help
 
 
 def _help_in_language(command: Any) -> None:
-    for owner, told in list(help_texts(command)):
-        owner.help = _(told)
+    for owner, text in list(help_texts(command)):
+        owner.help = _(text)
 
 
 def complain(text: str) -> None:
@@ -77,7 +77,7 @@ def bad_input(reason: str) -> typer.Exit:
     return typer.Exit(BAD_INPUT)
 
 
-def _machine_said(error: OSError) -> str:
+def _os_message(error: OSError) -> str:
     where = f"{error.filename}: " if error.filename else ""
     return f"{where}{error.strerror or error}"
 

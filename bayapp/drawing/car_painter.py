@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.drawing.lettering import FAMILY, font_of, paint_haloed, words_size
+from bayapp.drawing.lettering import FAMILY, Lettering, font_of, paint_haloed, words_size
 from bayapp.drawing.looks import CarWords, ZoneLook
 from bayapp.drawing.next_flag import flag_face, paint_flag, place_flag, pointed_at
 from bayapp.drawing.palette import Palette
@@ -189,7 +189,8 @@ class CarPainter:
         name = self._name(zone, look)
         if name is not None:
             font, centre, turned = font_of(self.family, NAME), name.rect.center(), name.turned
-            paint_haloed(painter, centre, look.name, font, self.palette.text, self.palette.halo, turned)
+            how = Lettering(font, self.palette.text, self.palette.halo, turned)
+            paint_haloed(painter, centre, look.name, how)
 
     def _name(self, zone: ZoneId, look: ZoneLook) -> Name | None:
         """Return where the name of a quiet zone stands, None where it has no room."""

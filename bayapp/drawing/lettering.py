@@ -1,5 +1,7 @@
 """Fonts and haloed words on the drawing."""
 
+from dataclasses import dataclass
+
 from PySide6.QtCore import QPointF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen
 
@@ -23,18 +25,26 @@ def words_size(text: str, font: QFont) -> QSizeF:
     return QSizeF(metrics.horizontalAdvance(text), metrics.capHeight())
 
 
-def paint_haloed(
-    painter: QPainter, centre: QPointF, text: str, font: QFont, colour: str, halo: str, turned: bool = False
-) -> None:
-    """Write words centred on a point with a halo around every letter; ``turned`` reads from bottom to top."""
-    size = words_size(text, font)
+@dataclass(frozen=True)
+class Lettering:
+    """How words are written: the colour of the letters and of the halo around each; ``turned`` reads upwards."""
+
+    font: QFont
+    colour: str
+    halo: str
+    turned: bool = False
+
+
+def paint_haloed(painter: QPainter, centre: QPointF, text: str, how: Lettering) -> None:
+    """Write words centred on a point with a halo around every letter."""
+    size = words_size(text, how.font)
     letters = QPainterPath()
-    letters.addText(QPointF(-size.width() / 2, QFontMetricsF(font).xHeight() / 2), font, text)
+    letters.addText(QPointF(-size.width() / 2, QFontMetricsF(how.font).xHeight() / 2), how.font, text)
     painter.save()
     painter.translate(centre)
-    if turned:
+    if how.turned:
         painter.rotate(-90)
-    pen = QPen(QColor(halo), HALO, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
+    pen = QPen(QColor(how.halo), HALO, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
     painter.strokePath(letters, pen)
-    painter.fillPath(letters, QColor(colour))
+    painter.fillPath(letters, QColor(how.colour))
     painter.restore()

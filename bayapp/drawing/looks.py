@@ -1,4 +1,4 @@
-"""What the car painter is told about one zone, and the words it writes."""
+"""What the car painter needs to know of one zone, and the words it writes."""
 
 from dataclasses import dataclass
 
@@ -10,10 +10,10 @@ class ZoneLook:
     """How one zone looks now.
 
     Attributes:
-        stage: how far the surface has got; drawn as texture.
+        stage: the state of the surface; drawn as texture.
         layers: the motions of the layers laid so far, first to last.
         planned: how many layers there will be, 0 where that is not known.
-        urgency: how its clock stands; drawn as colour and badge.
+        urgency: the state of its clock; drawn as colour and badge.
         fraction: share of the wait or of the open window that is left, 0 to 1.
         time_text: the countdown in words ready to paint, e.g. "6:20"; empty for none.
         name: what the zone is called where there is room for it.
@@ -37,12 +37,12 @@ class ZoneLook:
 
     @property
     def counted(self) -> int:
-        """How many layers the plate counts: none where there is only one to lay, for there is nothing to tell apart."""
+        """How many layers the plate counts: none if only one is planned."""
         return 0 if self.planned == 1 else len(self.layers)
 
     @property
     def active(self) -> bool:
-        """Whether a clock or a hand is on this zone."""
+        """Whether a clock runs on this zone or somebody works on it."""
         return self.urgency not in (Urgency.IDLE, Urgency.FINISHED)
 
 

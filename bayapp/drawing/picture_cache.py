@@ -1,4 +1,4 @@
-"""Keeps pictures of what seldom changes, so that a repaint copies instead of drawing."""
+"""Caches pictures of what seldom changes, so that a repaint copies instead of drawing."""
 
 from collections.abc import Callable, Hashable
 
@@ -17,7 +17,7 @@ class PictureCache:
         self._made_for: tuple[float, ...] = ()
 
     def paint(self, painter: QPainter, transform: QTransform, key: Hashable, box: QRectF, draw: Draw) -> None:
-        """Paint what ``draw`` draws in drawing units within ``box``, from a kept picture where there is one."""
+        """Paint what ``draw`` draws in drawing units within ``box``, from a cached picture if there is one."""
         ratio = painter.device().devicePixelRatio()
         made_for = (transform.m11(), transform.dx(), transform.dy(), ratio)
         if made_for != self._made_for:

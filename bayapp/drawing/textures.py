@@ -1,4 +1,4 @@
-"""Stage textures: how far a surface has got, drawn inside an outline."""
+"""Stage textures: the state of a surface, drawn inside an outline."""
 
 import math
 from collections.abc import Iterable, Sequence

@@ -1,4 +1,4 @@
-"""Keeps signs and writing the right way round on a page that is mirrored."""
+"""Keeps signs and text the right way round on a mirrored page."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -13,7 +13,7 @@ _OTHER_SIDE = {
 
 
 def mirrored(painter: QPainter) -> bool:
-    """Whether what is painted now comes out with left and right exchanged."""
+    """Whether the painter exchanges left and right."""
     return painter.worldTransform().m11() < 0
 
 

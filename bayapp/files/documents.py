@@ -28,16 +28,16 @@ def kind_of(source: Source) -> str:
     Raises:
         BadFile: the format line is missing or names nothing that this version reads.
     """
-    told = source.data.get("format")
+    given = source.data.get("format")
     for kind, model in KINDS.items():
-        if told == FORMATS[model]:
+        if given == FORMATS[model]:
             return kind
     first = ", ".join(f'format = "{name}"' for name in FORMATS.values())
-    if told is None:
+    if given is None:
         reason = _("key 'format' is missing; the first line is one of {first}").format(first=first)
         raise BadFile([source.finding(("format",), reason)])
     reason = _("{told} is no format that this version reads{hint}").format(
-        told=shown(told), hint=did_you_mean(told, FORMATS.values())
+        told=shown(given), hint=did_you_mean(given, FORMATS.values())
     )
     raise BadFile([source.finding(("format",), reason)])
 
@@ -70,11 +70,13 @@ def parse(source: Source, model: type[M]) -> M:
 
 
 def _expect_format(source: Source, expected: str) -> None:
-    told = source.data.get("format")
-    if told == expected:
+    given = source.data.get("format")
+    if given == expected:
         return
-    if told is None:
+    if given is None:
         reason = _("key 'format' is missing; the first line is format = \"{expected}\"").format(expected=expected)
     else:
-        reason = _('format is {told}; expected here: format = "{expected}"').format(told=shown(told), expected=expected)
+        reason = _('format is {told}; expected here: format = "{expected}"').format(
+            told=shown(given), expected=expected
+        )
     raise BadFile([source.finding(("format",), reason)])

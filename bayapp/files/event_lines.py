@@ -1,4 +1,4 @@
-"""Lines of events that a person or a program wrote, as requests to the gate."""
+"""Reads lines of events that a person or a program wrote, as requests to the gate."""
 
 import json
 from collections.abc import Mapping, Sequence
@@ -158,13 +158,13 @@ def parse_line(file: str, number: int, line: str) -> EventLine:
         raise BadFile([source.finding(("act",), reason)])
     model = _LINES.get(act) if isinstance(act, str) else None
     if model is None:
-        told = (
+        hint = (
             did_you_mean(act, _LINES)
             if isinstance(act, str)
             else _("; write one of {listed}").format(listed=", ".join(_LINES))
         )
         raise BadFile(
-            [source.finding(("act",), _("{act} is nothing that can be done{told}").format(act=shown(act), told=told))]
+            [source.finding(("act",), _("{act} is nothing that can be done{told}").format(act=shown(act), told=hint))]
         )
     try:
         return model.model_validate(source.data)
@@ -220,8 +220,9 @@ def _request(line: EventLine, job: Job) -> Request:
         return ReadAir(line.air_c, line.rh_percent, line.surface_c, by, line.read_at, line.source)
     if isinstance(line, AirCorrectedLine):
         return CorrectAir(line.corrects, _becomes(line), line.source, by)
-    assert isinstance(line, NoteLine)
-    return WriteNote(job.id, line.text, () if line.zone is None else _zones(line.zone, job), by)
+    if isinstance(line, NoteLine):
+        return WriteNote(job.id, line.text, () if line.zone is None else _zones(line.zone, job), by)
+    raise TypeError(line)
 
 
 def _becomes(line: AirCorrectedLine) -> ReadAir | None:

@@ -1,4 +1,4 @@
-"""Recipes and products that come in from a folder and go out to one, byte for byte."""
+"""Imports recipes and products from a folder and exports them to one, byte for byte."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass

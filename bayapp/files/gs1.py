@@ -44,13 +44,13 @@ class Doubt(StrEnum):
     FAR_DATE = "far-date"
 
 
-class BadScan(ValueError):  # noqa: N818 - the person is told of a bad scan
+class BadScan(ValueError):  # noqa: N818 - named for what the person reads
     """What was scanned will not do; scan again, or type what the label says."""
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One way to read a label: the batch, and until when it is good, by the shop's local time where a time is told."""
+    """One way to read a label: the batch, and until when it is good, in local time if the label gives a time."""
 
     batch: str = ""
     expires_on: date | None = None
@@ -110,7 +110,7 @@ def read_scan(typed: str, today: date) -> Scan:
 
 @dataclass(frozen=True, slots=True)
 class _Element:
-    """One element string: what it is, what it says, whether something follows it that a separator should have told."""
+    """One element string: its AI, its value, and whether more follows it without the separator that it needs."""
 
     ai: str
     value: str
@@ -252,12 +252,14 @@ def _date_of(element: _Element, today: date) -> Reading:
         day = day or calendar.monthrange(year, month)[1]  # day 00 is the last of the month
         return Reading("", date(year, month, day), _time_of(digits[6:10]))
     except (ValueError, calendar.IllegalMonthError) as error:
-        told = f"{digits[:2]}-{digits[2:4]}-{digits[4:6]}"
-        raise BadScan(_("There is no day {day} in the calendar. Scan again, or type it.").format(day=told)) from error
+        written = f"{digits[:2]}-{digits[2:4]}-{digits[4:6]}"
+        raise BadScan(
+            _("There is no day {day} in the calendar. Scan again, or type it.").format(day=written)
+        ) from error
 
 
 def _time_of(digits: str) -> time | None:
-    """Return the time of day; 99 for hour and minute means that none is told."""
+    """Return the time of day; 99 for hour and minute means none."""
     if not digits or digits == "9999":
         return None
     return time(int(digits[:2]), int(digits[2:]) if digits[2:] != "99" else 0)

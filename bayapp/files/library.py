@@ -68,7 +68,7 @@ class Library:
             BadFile: with everything that is wrong in the job and in the files it names; nothing is half-loaded.
         """
         written, source = read_document(path, JobFile)
-        return _Joining(self, written, source, path).job(JobId(job_id or default_id(written)))
+        return _JobLoader(self, written, source, path).job(JobId(job_id or default_id(written)))
 
     def check(self, path: Path) -> str:
         """Return which kind of file this is, when it and everything it refers to is right; BadFile when not."""
@@ -105,7 +105,7 @@ class Library:
             yield folder / f"{kind}s"
 
     def _agree(self, ref: str | Path, name: str, source: Source) -> None:
-        """A file found by name must bear that name, or papers and files would speak of different things."""
+        """Report a file found by name whose content gives another name: papers and files would disagree."""
         if isinstance(ref, str) and not ref.endswith(".toml") and name != ref:
             reason = _("name is {name!r}, but the file is called {ref}.toml; make the two agree").format(
                 name=name, ref=ref
@@ -126,8 +126,8 @@ def default_id(written: JobFile) -> str:
     return f"{slug(written.title) or 'job'}-{written.start.astimezone(UTC):%Y-%m-%d}"
 
 
-class _Joining:
-    """One job file and what it refers to, on the way to a job; gathers findings instead of stopping at the first."""
+class _JobLoader:
+    """Makes a job of a job file and what it refers to; collects all findings instead of stopping at the first."""
 
     def __init__(self, library: Library, written: JobFile, source: Source, path: Path) -> None:
         self._library = library
@@ -162,7 +162,7 @@ class _Joining:
         return loaded
 
     def _products(self, recipes: dict[str, Recipe]) -> dict[str, Product]:
-        """Load the sheets of the products named; a product without one is laid by the general rules of the air."""
+        """Load the sheets of the products named; a product without one follows the general rules about the air."""
         used = [self._written.recipe.get(e.recipe) or recipes.get(e.recipe) for e in self._written.work]
         names = {step.product for recipe in used if recipe for step in recipe.step if step.product}
         known = names & set(self._library.names("product", self._beside)) - self._written.product.keys()
@@ -170,13 +170,12 @@ class _Joining:
         return {name: product for name, product in loaded.items() if product}
 
     def _load(self, load: Callable[[str, Path], T], ref: str, key: tuple[str | int, ...]) -> T | None:
-        """Load what a key names; a file that is not there is the key's fault, a bad one its own."""
+        """Load what a key names; a missing file is reported at the key, a bad one in the file itself."""
         try:
             return load(ref, self._beside)
         except BadFile as bad:
             if bad.unreadable:
-                told = [self._source.finding(key, f"{f.file}: {f.reason}") for f in bad.findings]
-                self._findings += told
+                self._findings += [self._source.finding(key, f"{f.file}: {f.reason}") for f in bad.findings]
             else:
                 self._findings += bad.findings
         return None
@@ -201,7 +200,7 @@ class _Joining:
             seen |= dict.fromkeys(zones, place)
 
     def _resolving(self, misfit: MisfitError, form: VehicleForm) -> Finding:
-        """Give what the job's own rules say a place: the work block they speak of, or the one of their zone."""
+        """Return a misfit of the job's own rules as a finding at its work block, or at the block of its zone."""
         place = misfit.block
         if place is None and misfit.zone:
             place = next((n for n, e in enumerate(self._written.work) if misfit.zone in form.zones_of(e.zones)), None)

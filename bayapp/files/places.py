@@ -1,4 +1,4 @@
-"""On which line of a TOML text a key stands: tomllib does not say."""
+"""Finds the line on which a key of a TOML text stands, which tomllib does not report."""
 
 import re
 from bisect import bisect_right

@@ -1,4 +1,4 @@
-"""Says in plain words what a value lacks that a model refused. The one place that knows pydantic's error types."""
+"""Turns pydantic's validation errors into plain words; no other module knows its error types."""
 
 import re
 import unicodedata
@@ -101,7 +101,7 @@ _ROWS = {
     "_by_rh": later("rows of per cent humidity and minutes, e.g. [[30, 12], [60, 8]]"),
 }
 _NO_ROWS = ("missing", "tuple_type", "too_long", "float_type", "float_parsing")
-"""What pydantic says of a table whose rows are not two numbers each."""
+"""pydantic's error types for a table whose rows are not two numbers each."""
 
 
 def findings_of(error: ValidationError, model: type[BaseModel], source: Source, at: KeyPath = ()) -> list[Finding]:
@@ -122,7 +122,7 @@ def findings_of(error: ValidationError, model: type[BaseModel], source: Source, 
 
 
 def _only_follows(details: ErrorDetails) -> bool:
-    """Whether a list is only called short because its entries, told of by themselves, were refused."""
+    """Whether a list counts as too short only because entries were refused, which are reported on their own."""
     return details["type"] == "too_short" and len(details["input"]) >= details["ctx"]["min_length"]
 
 
@@ -233,8 +233,8 @@ def _no_whole_number(value: object, key: str, ctx: Mapping[str, Any]) -> str:
 
 def _no_text(value: object, key: str, ctx: Mapping[str, Any]) -> str:
     example = EXAMPLES.get(key)
-    told = _(', e.g. "{example}"').format(example=example) if isinstance(example, str) else ""
-    return _("{value} is not text; write text in double quotes{told}").format(value=shown(value), told=told)
+    hint = _(', e.g. "{example}"').format(example=example) if isinstance(example, str) else ""
+    return _("{value} is not text; write text in double quotes{told}").format(value=shown(value), told=hint)
 
 
 def _no_slug(value: object, key: str, ctx: Mapping[str, Any]) -> str:
@@ -243,9 +243,9 @@ def _no_slug(value: object, key: str, ctx: Mapping[str, Any]) -> str:
             value=shown(value)
         )
     near = slug(str(value))
-    told = _("write {word!r}").format(word=near) if near else _("write e.g. 'coat-1'")
+    hint = _("write {word!r}").format(word=near) if near else _("write e.g. 'coat-1'")
     return _("{value} is no id; ids are lower-case letters and digits joined by hyphens: {told}").format(
-        value=shown(value), told=told
+        value=shown(value), told=hint
     )
 
 
@@ -326,7 +326,7 @@ _SAY: Mapping[str, Callable[[object, str, Mapping[str, Any]], str]] = {
 
 
 def _named_in(reason: str, error: Exception) -> str:
-    """Return what a model's own sentence speaks of: the key it carries, the first word in quotes, else the first."""
+    """Return what a model's own sentence is about: its key, else the first quoted word, else the first word."""
     if isinstance(error, KeyMisfitError):
         return error.key
     quoted = re.search(r"'([^']+)'", reason)

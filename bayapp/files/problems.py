@@ -12,7 +12,7 @@ class Finding:
 
     Attributes:
         file: the path as the person gave it.
-        line, column: where in the text, 1 first; None where the text alone does not tell.
+        line, column: where in the text, from 1; None if unknown.
         where: the key in people's words, e.g. "step 2 (coat-1), wait.max"; empty for the file as a whole.
         reason: what is wrong, then what would be right.
     """
@@ -34,7 +34,7 @@ class Finding:
         return ": ".join(part for part in (f"{self.file}", self.place, self.reason) if part)
 
 
-class BadFile(Exception):  # noqa: N818 - the person is told of a bad file
+class BadFile(Exception):  # noqa: N818 - named for what the person reads
     """A file a person wrote cannot be used; mend what the findings say and try again.
 
     Attributes:

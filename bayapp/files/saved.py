@@ -1,4 +1,4 @@
-"""Writes what was made on a page as a TOML file, whole or not at all."""
+"""Writes a model as a TOML file, atomically."""
 
 from collections.abc import Mapping
 from pathlib import Path
@@ -10,7 +10,7 @@ from bayapp.files.atomic_write import write_whole
 
 
 def save_document(path: Path, model: BaseModel) -> None:
-    """Write a model so that reading the file gives an equal one; what stands at its usual value is left out.
+    """Write a model so that reading the file gives an equal one; defaults are left out.
 
     Raises:
         OSError: the folder cannot be written; nothing was changed.
@@ -21,15 +21,15 @@ def save_document(path: Path, model: BaseModel) -> None:
 
 
 def plain_of(model: BaseModel) -> dict[str, Any]:
-    """Return what a file of this model says, as TOML knows it; what stands at its usual value is left out."""
+    """Return the content of this model's file, as TOML knows it; defaults are left out."""
     written = model.model_dump(mode="python", exclude_none=True, exclude_defaults=True, by_alias=True)
     kind = type(model).model_fields["format"]
-    told: dict[str, Any] = _plain({"format": getattr(model, "format", kind.default), **written})
-    return told
+    table: dict[str, Any] = _plain({"format": getattr(model, "format", kind.default), **written})
+    return table
 
 
 def _plain(value: Any) -> Any:
-    """Return a value as TOML knows it: enumerations by their words, tuples as lists, plain keys before tables."""
+    """Return a value as TOML knows it: enums as strings, tuples as lists, plain keys before tables."""
     if isinstance(value, Mapping):
         plain = {str(key): _plain(entry) for key, entry in value.items()}
         return dict(sorted(plain.items(), key=lambda item: _is_table(item[1])))

@@ -97,9 +97,9 @@ def _unreadable(path: Path, reason: str, line: int | None = None) -> BadFile:
     return BadFile([Finding(str(path), line, "", reason)], unreadable=True)
 
 
-def _syntax(path: Path, text: str, told: str) -> Finding:
-    at = _AT.search(told)
-    bare = told[: at.start()] if at else told
+def _syntax(path: Path, text: str, message: str) -> Finding:
+    at = _AT.search(message)
+    bare = message[: at.start()] if at else message
     reason = next(
         (_(plain) for start, plain in _PLAINER.items() if bare.startswith(start)),
         _("this is not TOML: {bare}").format(bare=bare),

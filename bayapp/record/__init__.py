@@ -1,7 +1,7 @@
-"""The journal on disk. Knows what an event looks like, not what it means."""
+"""The journal on disk."""
 
 from bayapp.record.journal import Entry, Journal
-from bayapp.record.problems import NoSignOfLife, Overtaken, StoreInUse, StoreProblem
+from bayapp.record.problems import AppendConflict, BackgroundWriteFailed, StoreInUse, StoreProblem
 from bayapp.record.sql_journal import open_journal
 
-__all__ = ["Entry", "Journal", "NoSignOfLife", "Overtaken", "StoreInUse", "StoreProblem", "open_journal"]
+__all__ = ["AppendConflict", "BackgroundWriteFailed", "Entry", "Journal", "StoreInUse", "StoreProblem", "open_journal"]

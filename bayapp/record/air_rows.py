@@ -1,4 +1,4 @@
-"""Which readings of the air the present needs: those under which running waits may still ripen."""
+"""Selects the readings of the air that running waits still depend on."""
 
 from collections.abc import Collection
 from functools import reduce
@@ -19,7 +19,7 @@ A_FEW = 20
 def readings_needed(
     connection: Connection, upcasts: Upcasts, since_ms: int, jobs: Collection[JobId]
 ) -> ColumnElement[bool]:
-    """Return the condition on readings since a moment, and those before it of which one held at that moment.
+    """Return the condition that selects the readings since a moment, and the one in force at that moment.
 
     A start that was corrected to an earlier time, also one before its car came in, needs the air from then on.
     """
@@ -36,10 +36,10 @@ def _moved_to(connection: Connection, upcasts: Upcasts, jobs: Collection[JobId])
 
 
 def _held_at(connection: Connection, upcasts: Upcasts, moment_ms: int) -> list[int]:
-    """Return entries recorded before a moment, back to one that is sure to be no older than the one that held then.
+    """Return the readings recorded before a moment, back to one that is certainly no newer than the one in force then.
 
-    None of them was measured after the moment; a late one may have been measured long before it was recorded, and one
-    that was withdrawn holds no more.
+    None of them was measured after the moment; a late one may have been measured long before it was recorded, and a
+    withdrawn one no longer counts.
     """
     names = names_of([AirCorrected], upcasts)
     bodies = connection.execute(select(_body).where(_name.in_(names)).order_by(_seq)).scalars().all()
@@ -52,8 +52,7 @@ def _held_at(connection: Connection, upcasts: Upcasts, moment_ms: int) -> list[i
         if latest is not None and at_ms <= latest:
             break
         seqs.append(seq)
-        for event in from_bodies([body], upcasts):
-            assert isinstance(event, AirRead)
+        for event in (e for e in from_bodies([body], upcasts) if isinstance(e, AirRead)):
             itself: Readings = (event,)
             for reading in reduce(corrected, corrections, itself):
                 measured = to_ms(reading.measured_at - EPOCH)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from bayapp.record.integrity import check
 from bayapp.record.on_sqlite import RESTORING
-from bayapp.record.problems import StoreProblem, damaged, told_plainly
+from bayapp.record.problems import StoreProblem, damaged, store_problems
 from bayapp.record.rows import instant_of
 from bayapp.record.store import Store, locate
 from bayapp.record.writer_lock import WriterLock
@@ -19,20 +19,20 @@ WITH_FILE = ("", "-wal", "-shm")  # an SQLite file and those that belong to it
 
 
 def back_up(store: Path | str, target_dir: Path) -> Path:
-    """Copy a store, also one in use, into ``target_dir``; return the one file that was made and proved.
+    """Copy a store, also one in use, into ``target_dir``; return the one file that was made and verified.
 
-    It is named after its last entry, so that the same content makes the same file once.
+    It is named after its last entry, so that the same content is copied only once.
 
     Raises:
         StoreProblem: nothing to copy, no room, or the copy is not what was to be copied.
     """
     source = _file_of(locate(store))
-    with told_plainly(str(target_dir)):
+    with store_problems(str(target_dir)):
         target_dir.mkdir(parents=True, exist_ok=True)
         draft = target_dir / f".copying-{os.getpid()}.sqlite3"
         try:
             count, last_at = _copy(source, draft)
-            _prove(draft, count)
+            _verify(draft, count)
             return _settle(draft, target_dir / _file_name(count, last_at))
         finally:
             draft.unlink(missing_ok=True)
@@ -46,10 +46,10 @@ def restore(file: Path, store: Path | str) -> Path | None:
         StoreProblem: the backup is damaged; nothing was changed.
     """
     place = locate(store)
-    _prove(file, None)
+    _verify(file, None)
     with _held(place):
         draft = place.file.with_name(RESTORING)
-        with told_plainly(place.where):
+        with store_problems(place.where):
             _draft(file, draft)
             aside = _put_aside(place.file)
             _settle(draft, place.file)
@@ -57,11 +57,11 @@ def restore(file: Path, store: Path | str) -> Path | None:
 
 
 def _draft(source: Path, draft: Path) -> None:
-    """Make a proved copy, or leave nothing behind."""
+    """Make a verified copy, or leave nothing behind."""
     draft.unlink(missing_ok=True)
     try:
         count, _last_at = _copy(source, draft)
-        _prove(draft, count)
+        _verify(draft, count)
     except BaseException:
         draft.unlink(missing_ok=True)
         raise
@@ -100,8 +100,8 @@ def _file_name(count: int, last_at: datetime | None) -> str:
     return f"bayapp-journal-{moment}-{count}.sqlite3"
 
 
-def _prove(file: Path, count: int | None) -> None:
-    """Make sure that a copy is a sound journal, with ``count`` entries where that is known."""
+def _verify(file: Path, count: int | None) -> None:
+    """Make sure that a copy is an intact journal, with ``count`` entries if that is known."""
     if not file.is_file():
         raise StoreProblem(_("There is no such backup."), str(file), _("Name the file that `bayapp backup` made."))
     findings = check(f"sqlite:///{file}")
@@ -144,12 +144,12 @@ def _put_aside(file: Path) -> Path | None:
 
 @contextmanager
 def _held(store: Store) -> Iterator[None]:
-    """Keep every writer out; the lock is the folder's own, not that of a half-restored journal."""
+    """Keep every writer out by the lock of the folder, which does not belong to the journal being replaced."""
     if not store.is_file or store.folder is None:
         raise StoreProblem(
             _("A backup can only be restored into a folder."), store.where, _("Name a folder with --store.")
         )
-    with told_plainly(store.where):
+    with store_problems(store.where):
         store.folder.mkdir(parents=True, exist_ok=True)
     lock = WriterLock(store.folder)
     try:

@@ -1,4 +1,4 @@
-"""Events to text and back, old versions brought up to today's."""
+"""Serialises events to JSON and back; older versions are brought up to the current one."""
 
 import gc
 import json
@@ -20,7 +20,7 @@ _EVENTS: TypeAdapter[list[Event]] = TypeAdapter(list[Event])
 
 
 class UnreadableBody(Exception):  # noqa: N818 - says what was found, not what failed
-    """A body that is no event of today; ``place`` is its place among those given, from 0."""
+    """A body that is no current event; ``place`` is its place among those given, from 0."""
 
     def __init__(self, place: int, why: str) -> None:
         super().__init__(why)
@@ -33,7 +33,7 @@ def name_of(event: EventBase) -> str:
 
 
 def names_of(kinds: Sequence[type[EventBase]], upcasts: Upcasts) -> list[str]:
-    """Return today's names of these events, and the retired ones that are brought up to them."""
+    """Return the current names of these events, and the retired names that are upcast to them."""
     stems = {str(kind.model_fields["event"].default).partition("/")[0] for kind in kinds}
     known = [str(kind.model_fields["event"].default) for kind in _kinds()]
     return [name for name in [*known, *upcasts] if name.partition("/")[0] in stems]
@@ -47,8 +47,8 @@ def to_body(event: EventBase) -> str:
 def from_bodies(bodies: Sequence[str], upcasts: Upcasts = UPCASTS) -> list[Event]:
     """Return the events that these bodies hold.
 
-    One JSON array is parsed at once with the collector held off, because that measured quickest
-    (tests/bench/test_bench_disk.py).
+    One JSON array is parsed at once with the garbage collector off, because that was the fastest in
+    tests/bench/test_bench_disk.py.
 
     Raises:
         UnreadableBody: one of them is no event.
@@ -91,7 +91,7 @@ def _kinds() -> tuple[type[EventBase], ...]:
 
 @contextmanager
 def no_collector() -> Iterator[None]:
-    """Hold off the collector of cyclic garbage while many objects are made that all live on."""
+    """Switch the garbage collector off while many long-lived objects are made."""
     was_on = gc.isenabled()
     gc.disable()
     try:

@@ -1,4 +1,4 @@
-"""Whether a journal is what was written."""
+"""Checks whether a journal still is what was written."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -17,7 +17,7 @@ AT_ONCE = 5_000
 
 
 def check(store: Path | str) -> tuple[str, ...]:
-    """Return what is wrong with a store's journal, in plain words; empty when it is sound.
+    """Return what is wrong with a store's journal, in plain words; empty when nothing is.
 
     Looks at the database's own pages, at the numbers of the entries, and at every body. Changes nothing, and
     takes stores of older versions as they are.

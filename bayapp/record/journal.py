@@ -31,7 +31,7 @@ class Journal(Protocol):
         """Record events, all or none, and return their numbers; when this returns, they are on disk.
 
         Raises:
-            Overtaken: ``after_seq`` was given and is not the last entry any more.
+            AppendConflict: ``after_seq`` was given and is not the last entry any more.
             StoreProblem: nothing was recorded.
         """
 
@@ -39,12 +39,12 @@ class Journal(Protocol):
         """Return every event, oldest first."""
 
     def read_open(self) -> list[Event]:
-        """Return what the present needs, oldest first.
+        """Return the events that the present state depends on, oldest first.
 
-        All of the jobs that are not closed; answered alerts and readings of the air of the last day and of the time
-        since the oldest open job came in, readings also since the time that any start of theirs was corrected to, and
-        the reading that held then; corrected readings; the last sound check; all clock steps; and the last entry,
-        whatever it is, for it tells when the last thing happened.
+        These are: all events of jobs that are not closed; answered alerts and readings of the air of the last day, or
+        since the oldest open job came in if that is longer ago; readings back to the earliest time that a start was
+        corrected to, and the one in force then; corrections of readings; the last sound check; all clock steps; and
+        the last entry, whatever it is, because it gives the time of the last event.
         """
 
     def read_job(self, job: JobId, alone: bool = False) -> list[Event]:
@@ -54,7 +54,7 @@ class Journal(Protocol):
         """Return when each of one job's events happened, in the order of the journal, without reading the events."""
 
     def entries(self, after_seq: int = 0) -> list[Entry]:
-        """Return the entries behind ``after_seq`` with their numbers and stamps, oldest first."""
+        """Return the entries after ``after_seq`` with their numbers and stamps, oldest first."""
 
     def open_jobs(self) -> tuple[JobId, ...]:
         """Return the jobs that are not closed, in the order in which they came in."""
@@ -69,10 +69,10 @@ class Journal(Protocol):
         """Return the instant and the stamp of the last entry."""
 
     def heartbeat(self, at: datetime, stamp: Stamp) -> None:
-        """Leave a sign of life, so that the next start knows until when the program ran at least."""
+        """Record that the program runs, so that the next start knows how long it did at least."""
 
     def last_heartbeat(self) -> datetime | None:
-        """Return the instant of the last sign of life."""
+        """Return the instant of the last heartbeat."""
 
     def close(self) -> None:
         """Let go of the store."""

@@ -1,7 +1,7 @@
-"""Cars that left within a day, read one after the other once there is time for it.
+"""Reads the cars that left within a day, for the solvent vapour that they left in the air.
 
-They are read one by one once the board stands, for the solvent vapour that they left; the air page reads what is still
-missing, and says so where it cannot.
+They are read one by one once the board stands, so that a start does not wait for them; the air page reads what is still
+missing, and says so if it cannot.
 """
 
 from collections.abc import Collection
@@ -15,11 +15,7 @@ from bayapp.record.journal import Journal
 
 
 class LeftCars:
-    """The cars whose work is over and whose solvent may still be in the air; a start does not wait for them.
-
-    Attributes:
-        all_read: whether nothing is left to read; False until that is known.
-    """
+    """The cars whose work is over and whose solvent may still be in the air."""
 
     def __init__(self, journal: Journal) -> None:
         self._journal = journal
@@ -27,14 +23,14 @@ class LeftCars:
 
     @property
     def all_read(self) -> bool:
-        """Whether every one of them has been read."""
+        """Whether every one of them has been read; False until it is known which they are."""
         return self._unread == []
 
     def read_next(self, at: datetime, known: Collection[JobId]) -> JobState | None:
         """Return one more of those that left within the day before ``at``, the one that came last first, or None.
 
-        The first call finds out which they are; those that are ``known`` then are passed over. It bears no readings
-        of the air: its waits are over.
+        The first call finds out which they are, and skips the ``known`` ones. The state has no readings of the air:
+        its waits are over.
 
         Raises:
             StoreProblem: it cannot be read; the next call tries again.

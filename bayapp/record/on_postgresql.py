@@ -1,8 +1,8 @@
-"""What only PostgreSQL has: its lock for one writer."""
+"""PostgreSQL's own: its lock for one writer."""
 
 from sqlalchemy import URL, Connection, Engine, create_engine, func, select
 
-from bayapp.record.problems import StoreInUse, told_plainly
+from bayapp.record.problems import StoreInUse, store_problems
 
 LOCK_NUMBER = 0x62617961  # "baya": the advisory lock of one database's writer
 
@@ -13,7 +13,7 @@ class ServerLock:
     def __init__(self, url: URL) -> None:
         where = url.render_as_string(hide_password=True)
         self._engine = create_engine(url)
-        with told_plainly(where):
+        with store_problems(where):
             self._connection = self._engine.connect()
             got = self._connection.execute(select(func.pg_try_advisory_lock(LOCK_NUMBER))).scalar_one()
             self._connection.commit()
@@ -29,12 +29,12 @@ class ServerLock:
 
 
 def lock_writer(url: URL) -> ServerLock:
-    """Take the database's one writer's place."""
+    """Lock the database for this one writer."""
     return ServerLock(url)
 
 
 def make_engine(url: URL, write: bool) -> Engine:
-    """Return an engine; a reader sees one moment of the journal in each transaction."""
+    """Return an engine; each transaction of a reader sees the journal at one moment."""
     return create_engine(url, isolation_level="READ COMMITTED" if write else "REPEATABLE READ")
 
 

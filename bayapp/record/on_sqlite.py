@@ -1,4 +1,4 @@
-"""What only SQLite has: its file, its safety settings, its lock."""
+"""SQLite's own: its file, its durability settings, its lock."""
 
 import sqlite3
 from pathlib import Path
@@ -7,7 +7,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.pool import ConnectionPoolEntry
 
-from bayapp.record.problems import StoreProblem, told_plainly
+from bayapp.record.problems import StoreProblem, store_problems
 from bayapp.record.writer_lock import WriterLock
 from bayapp.text.language import _
 
@@ -25,16 +25,16 @@ def folder_of(url: URL) -> Path:
 
 
 def lock_writer(url: URL) -> WriterLock:
-    """Make the store's folder if need be, and take its one writer's place."""
+    """Make the store's folder if need be, and lock it for this one writer."""
     folder = folder_of(url)
-    with told_plainly(str(folder)):
+    with store_problems(str(folder)):
         folder.mkdir(parents=True, exist_ok=True)
         _refuse_half_restored(folder, Path(url.database or FILE_NAME))
     return WriterLock(folder)
 
 
 def make_engine(url: URL, write: bool) -> Engine:
-    """Return an engine whose every connection is safe for its use and begins its transactions itself."""
+    """Return an engine whose connections have the durability settings and begin their transactions themselves."""
     where = str(folder_of(url))
     if not write and not Path(url.database or FILE_NAME).is_file():
         raise StoreProblem(
@@ -81,7 +81,7 @@ def make_safe(connection: DBAPIConnection | sqlite3.Connection, where: str) -> N
 
 
 def only_read(connection: DBAPIConnection | sqlite3.Connection) -> None:
-    """Let a reader wait for a moment where it must, and never change the file."""
+    """Let a reader wait briefly for a writer, and never change the file."""
     cursor = connection.cursor()
     cursor.execute(f"PRAGMA busy_timeout = {SAFE['busy_timeout']}")
     cursor.execute("PRAGMA query_only = 1")

@@ -1,4 +1,4 @@
-"""What can go wrong with a store, said so that a person can act."""
+"""What can go wrong with a store, in words that a person can act on."""
 
 import errno
 import sqlite3
@@ -11,7 +11,7 @@ from bayapp.text.language import _
 
 
 class StoreProblem(Exception):  # noqa: N818 - a person is shown a problem
-    """The machine's trouble with the store. Show it, keep what is on the screen, and try again.
+    """The store failed. Show it, keep what is on the screen, and try again.
 
     Attributes:
         what: what happened, one sentence.
@@ -26,8 +26,8 @@ class StoreProblem(Exception):  # noqa: N818 - a person is shown a problem
         self.remedy = remedy
 
 
-class NoSignOfLife(StoreProblem):
-    """The store failed while nobody asked for anything: no touch is lost, and the sign is given again by itself."""
+class BackgroundWriteFailed(StoreProblem):
+    """The store failed at a write that nobody touched for: no touch is lost, and the write is tried again by itself."""
 
 
 class StoreInUse(StoreProblem):
@@ -41,11 +41,11 @@ class StoreInUse(StoreProblem):
         )
 
 
-class Overtaken(Exception):  # noqa: N818 - nothing failed, somebody was quicker
-    """Somebody else appended first. Read what is new, judge the request again, then append.
+class AppendConflict(Exception):  # noqa: N818 - nothing failed, another writer was quicker
+    """Another writer appended first. Read what is new, judge the request again, then append.
 
     Attributes:
-        expected: the sequence number that the caller took for the last.
+        expected: the sequence number that the caller took to be the last.
         found: the last one in the journal, or None when it isn't known.
     """
 
@@ -56,7 +56,7 @@ class Overtaken(Exception):  # noqa: N818 - nothing failed, somebody was quicker
 
 
 @contextmanager
-def told_plainly(where: str) -> Iterator[None]:
+def store_problems(where: str) -> Iterator[None]:
     """Turn the library's errors into a StoreProblem about ``where``."""
     try:
         yield

@@ -1,4 +1,4 @@
-"""Entries to rows and back, and which rows the present needs."""
+"""Maps entries to rows and back, and selects the rows that the present state depends on."""
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
@@ -43,7 +43,7 @@ ALWAYS = (
     BottlePutBack,
     BottleDrawn,
 )
-"""What the present needs however old it is; all of it is rare: a bottle has about six entries in its life."""
+"""Events that the present state depends on however old they are. All are rare: a bottle has about six in its life."""
 DAY_MS = to_ms(timedelta(days=1))
 _seq, _at_ms, _name, _job = JOURNAL.c.seq, JOURNAL.c.at_ms, JOURNAL.c.name, JOURNAL.c.job
 
@@ -96,12 +96,12 @@ def open_jobs(connection: Connection, upcasts: Upcasts) -> dict[JobId, int]:
 
 
 def left_since(connection: Connection, upcasts: Upcasts, moment_ms: int) -> list[JobId]:
-    """Return the jobs that were closed at a moment or later and are not open again, by when they came in."""
+    """Return the jobs that were closed at a moment or later and are not open again, in the order of arrival."""
     return [job for job, (_, left) in _stays(connection, upcasts).items() if left is not None and left >= moment_ms]
 
 
 def _stays(connection: Connection, upcasts: Upcasts) -> dict[JobId, tuple[int, int | None]]:
-    """Return when each job last came in and when it left, None while it is inside; by when they came in."""
+    """Return when each job last came in and when it left, None while it is inside; in the order of arrival."""
     opened, closed = names_of([JobOpened], upcasts), names_of([JobClosed], upcasts)
     jobs: dict[JobId, tuple[int, int | None]] = {}
     rows = connection.execute(select(_name, _job, _at_ms).where(_name.in_([*opened, *closed])).order_by(_seq))
@@ -115,7 +115,7 @@ def _stays(connection: Connection, upcasts: Upcasts) -> dict[JobId, tuple[int, i
 
 
 def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
-    """Return the condition on rows that the present needs; see ``Journal.read_open``."""
+    """Return the condition that selects the rows of ``Journal.read_open``."""
     jobs = open_jobs(connection, upcasts)
     last_at: int = connection.execute(_LAST_AT).scalar_one_or_none() or 0
     since = min([last_at - DAY_MS, *jobs.values()])
@@ -142,7 +142,7 @@ def of_job(job: JobId, alone: bool) -> ColumnElement[bool]:
 
 
 def after(seq: int) -> ColumnElement[bool]:
-    """Return the condition on rows behind an entry."""
+    """Return the condition on rows after an entry."""
     return _seq > seq
 
 

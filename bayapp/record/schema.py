@@ -1,4 +1,4 @@
-"""The journal's tables and the small steps from older versions to this one."""
+"""The journal's tables, and their migrations from older versions."""
 
 from collections.abc import Callable, Mapping
 

@@ -15,7 +15,7 @@ from bayapp.record import rows
 from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies, no_collector
 from bayapp.record.journal import Entry
 from bayapp.record.on_sqlite import READS
-from bayapp.record.problems import Overtaken, damaged, told_plainly
+from bayapp.record.problems import AppendConflict, damaged, store_problems
 from bayapp.record.schema import HEARTBEAT, JOURNAL, prepare, require_current
 from bayapp.record.store import Lock, Store, locate
 
@@ -37,11 +37,11 @@ class SqlJournal:
         with self._writing() as connection:
             last = rows.last_seq(connection)
             if after_seq is not None and after_seq != last:
-                raise Overtaken(after_seq, last)
+                raise AppendConflict(after_seq, last)
             try:
                 connection.execute(rows.INSERT, rows.rows_of(events, stamp, last))
             except IntegrityError as error:  # only where a server lets two writers run at once
-                raise Overtaken(last, None) from error
+                raise AppendConflict(last, None) from error
         return tuple(range(last + 1, last + 1 + len(events)))
 
     def read(self) -> list[Event]:
@@ -50,7 +50,7 @@ class SqlJournal:
             return self._events(connection, rows.after(0))
 
     def read_open(self) -> list[Event]:
-        """Return what the present needs, oldest first; see ``Journal.read_open``."""
+        """Return the events that the present state depends on, oldest first; see ``Journal.read_open``."""
         with self.reading() as connection:
             return self._events(connection, rows.needed_now(connection, self._upcasts))
 
@@ -66,7 +66,7 @@ class SqlJournal:
             return [rows.instant_of(at_ms) for at_ms in connection.execute(query).scalars()]
 
     def entries(self, after_seq: int = 0) -> list[Entry]:
-        """Return the entries behind ``after_seq``, oldest first."""
+        """Return the entries after ``after_seq``, oldest first."""
         with self.reading() as connection:
             found = connection.execute(select(JOURNAL).where(rows.after(after_seq)).order_by(JOURNAL.c.seq)).all()
         events = self._parse([row.seq for row in found], [row.body for row in found])
@@ -94,7 +94,7 @@ class SqlJournal:
         return row and (rows.instant_of(row.at_ms), rows.stamp_of(row))
 
     def heartbeat(self, at: datetime, stamp: Stamp) -> None:
-        """Leave a sign of life in the one row there is for it."""
+        """Record that the program runs, in the one row there is for it."""
         beat = {
             "at_ms": rows.ms_of(at),
             "boot_id": stamp.boot_id,
@@ -106,13 +106,13 @@ class SqlJournal:
                 connection.execute(insert(HEARTBEAT).values(id=1, **beat))
 
     def last_heartbeat(self) -> datetime | None:
-        """Return the instant of the last sign of life."""
+        """Return the instant of the last heartbeat."""
         with self.reading() as connection:
             at_ms = connection.execute(select(HEARTBEAT.c.at_ms)).scalar_one_or_none()
         return None if at_ms is None else rows.instant_of(at_ms)
 
     def check_tables(self) -> None:
-        """Bring the tables up to date; a reader only makes sure that it knows them."""
+        """Bring the tables up to date; a reader only makes sure that it can read them."""
         if self._lock:
             with self._writing() as connection:
                 prepare(connection, self._where)
@@ -140,21 +140,21 @@ class SqlJournal:
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
-        """One moment of the journal, for one or more queries."""
-        with told_plainly(self._where), self.engine.connect() as connection:
+        """Open a read transaction: several queries see the journal at one moment."""
+        with store_problems(self._where), self.engine.connect() as connection:
             yield connection.execution_options(**{READS: True})
 
     @contextmanager
     def _writing(self) -> Iterator[Connection]:
-        """One transaction: on disk at its end, or nothing of it."""
+        """Open a write transaction: on disk at its end, or nothing of it."""
         if self._lock is None:
             raise PermissionError("this journal was opened for reading, or is closed")
-        with told_plainly(self._where), self.engine.begin() as connection:
+        with store_problems(self._where), self.engine.begin() as connection:
             yield connection
 
 
 def open_journal(address: Path | str, *, write: bool = True, upcasts: Upcasts = UPCASTS) -> SqlJournal:
-    """Open the journal of a store (a folder, or an SQLAlchemy URL), made new where there is none yet.
+    """Open the journal of a store (a folder, or an SQLAlchemy URL), created if there is none yet.
 
     ``write=False`` reads beside a running wall screen and changes nothing.
 

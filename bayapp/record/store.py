@@ -1,4 +1,4 @@
-"""Where a journal lives: a folder with an SQLite file, or any other address of SQLAlchemy's."""
+"""Where a journal lives: a folder with an SQLite file, or any other database by its SQLAlchemy URL."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,7 +13,7 @@ from bayapp.text.language import _
 
 
 class Lock(Protocol):
-    """The one writer's place."""
+    """Held by the one writer of a store."""
 
     def release(self) -> None:
         """Let the next writer in."""
@@ -46,7 +46,7 @@ class Store:
         return Path(self.url.database or on_sqlite.FILE_NAME).absolute()
 
     def lock_writer(self) -> Lock:
-        """Take the one writer's place, or raise StoreInUse."""
+        """Lock the store for this one writer, or raise StoreInUse."""
         return on_sqlite.lock_writer(self.url) if self.is_file else on_postgresql.lock_writer(self.url)
 
     def make_engine(self, write: bool) -> Engine:

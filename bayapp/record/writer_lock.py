@@ -4,7 +4,7 @@ import os
 import sys
 from pathlib import Path
 
-from bayapp.record.problems import StoreInUse, told_plainly
+from bayapp.record.problems import StoreInUse, store_problems
 from bayapp.text.language import _
 
 NAME = "writer.lock"
@@ -23,7 +23,7 @@ class WriterLock:
 
     def __init__(self, folder: Path) -> None:
         path = folder / NAME
-        with told_plainly(str(folder)):
+        with store_problems(str(folder)):
             self._file = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
         try:
             _lock(self._file)

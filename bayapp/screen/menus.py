@@ -23,7 +23,7 @@ from bayapp.pages.board.clock_question import (
 )
 from bayapp.pages.board.phrases import cautions, notes, reasons
 from bayapp.pages.shelf.shelf import order_line
-from bayapp.record import NoSignOfLife, StoreProblem
+from bayapp.record import BackgroundWriteFailed, StoreProblem
 from bayapp.screen.air.air_day_controller import AirDayController
 from bayapp.screen.air.air_entry_controller import AirEntryController
 from bayapp.screen.board.bays_controller import BaysController
@@ -333,7 +333,7 @@ class Menus(QObject):
         """The store failed: say whether a touch was lost by it; the clocks run on."""
         assert isinstance(about, StoreProblem)
         told = _("{what} ({where})").format(what=about.what, where=about.where)
-        if isinstance(about, NoSignOfLife):
+        if isinstance(about, BackgroundWriteFailed):
             kept = _("No touch is lost, and the clocks shown run on. But nothing can be recorded until this is mended.")
             self._show(_("The store fails"), "", [], self._back, (told, about.remedy, kept))
             return

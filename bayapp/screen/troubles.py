@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from types import TracebackType
 
-from bayapp.record import NoSignOfLife, StoreProblem
+from bayapp.record import BackgroundWriteFailed, StoreProblem
 from bayapp.screen.board.wall import Wall
 
 
@@ -25,7 +25,7 @@ class Troubles:
         """Tell a problem with the store; pass on everything else."""
         if not isinstance(trouble, StoreProblem):
             self._usual(kind, trouble, trace)
-        elif not isinstance(trouble, NoSignOfLife) or str(trouble) != self._told:
+        elif not isinstance(trouble, BackgroundWriteFailed) or str(trouble) != self._told:
             self._told = str(trouble)
             self._window.page_wanted.emit("trouble", trouble)
 

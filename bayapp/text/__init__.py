@@ -1,1 +1,1 @@
-"""What every room says and how: languages, figures, days. It opens the catalogue of sentences; nobody else does."""
+"""The language of the shop: sentences by gettext, numbers and units, days. No other room opens the catalogue."""

@@ -1,4 +1,4 @@
-"""Days and months in words. The one place that words them; what stands in figures is in ``figures``."""
+"""Dates in words; dates in digits are in ``figures``."""
 
 from datetime import date
 
@@ -6,7 +6,7 @@ from bayapp.text.language import _
 
 
 def day_text(day: date) -> str:
-    """Return a day so that no country reads it otherwise: "31 Dec 2027"."""
+    """Return a day that every country reads alike: "31 Dec 2027"."""
     return _("{day} {month} {year}").format(day=day.day, month=_short_month(day), year=day.year)
 
 

@@ -1,6 +1,6 @@
 """Numbers, units and times of day as this shop writes them.
 
-What is stored is always °C, per cent, millilitres and UTC; only what people read is turned.
+Stored values are always °C, per cent, millilitres and UTC; only what people read and type is converted.
 """
 
 from dataclasses import dataclass
@@ -39,7 +39,7 @@ class DayClock(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """How a shop writes what it reads."""
+    """In which units and on which clock a shop reads and types values."""
 
     temperature: TemperatureUnit = TemperatureUnit.CELSIUS
     volume: VolumeUnit = VolumeUnit.MILLILITRE
@@ -51,19 +51,19 @@ class _Kept:
 
 
 def use_habits(habits: Habits) -> None:
-    """Write everything so from now on; chosen at the start, and anew only when somebody changes the setting."""
+    """Write everything in this way from now on; set at the start, and again when somebody changes the setting."""
     _Kept.habits = habits
 
 
 def habits() -> Habits:
-    """Return how things are written now."""
+    """Return the units and clock in use."""
     return _Kept.habits
 
 
 def figure(value: float, digits: int = 0, *, signed: bool = False) -> str:
     """Return a number with so many decimals, as the shop's language writes it: "1,234.5", "1 234,5"."""
-    told = _decimal(round(value, digits) + 0.0, digits, language())
-    return f"+{told}" if signed and value > 0 else told
+    text = _decimal(round(value, digits) + 0.0, digits, language())
+    return f"+{text}" if signed and value > 0 else text
 
 
 def short_figure(value: float) -> str:

@@ -1,4 +1,4 @@
-"""Turns sentences into the shop's language through gettext, and knows which way it runs."""
+"""Translates sentences into the shop's language by gettext, and knows its direction of writing."""
 
 import gettext as _gettext
 import os
@@ -14,7 +14,7 @@ RIGHT_TO_LEFT = frozenset({"ar", "dv", "fa", "ff", "he", "ku", "ps", "sd", "ug",
 
 
 class _Chosen:
-    """The language of this process: chosen once at the start, and anew only when somebody changes the setting."""
+    """The language of this process: chosen at the start, and again when somebody changes the setting."""
 
     def __init__(self) -> None:
         self.tag = USUAL
@@ -25,11 +25,11 @@ _chosen = _Chosen()
 
 
 def use_language(tag: str | None = None, folder: Path | None = None) -> str:
-    """Speak this language from now on; return the tag of the one that is spoken.
+    """Use this language from now on; return the tag of the one in use.
 
     Args:
-        tag: a language tag such as "de" or "pt-BR"; None takes what the machine says (LANGUAGE, LC_ALL, LC_MESSAGES,
-            LANG). Where there is no catalogue for it, English is spoken.
+        tag: a language tag such as "de" or "pt-BR"; None takes the machine's (LANGUAGE, LC_ALL, LC_MESSAGES,
+            LANG). English is used if there is no catalogue for it.
         folder: where the catalogues lie, by default those shipped.
     """
     where = folder or resource("locale")
@@ -47,7 +47,7 @@ def use_language(tag: str | None = None, folder: Path | None = None) -> str:
 
 
 def language() -> str:
-    """Return the tag of the language that is spoken."""
+    """Return the tag of the language in use."""
     return _chosen.tag
 
 
@@ -58,9 +58,9 @@ def languages() -> tuple[str, ...]:
 
 
 def back_to_source() -> Callable[[str], str]:
-    """Return what turns a sentence as it is spoken now back into the program's own, also after another is chosen.
+    """Return a function that translates back from the language in use now, also after another one is chosen.
 
-    What is no sentence of the catalogue stays as it is. Of two sentences that are spoken alike it takes either.
+    Text that is no sentence of the catalogue stays as it is. Of two sentences with one translation it takes either.
     """
     catalogue: Mapping[object, str] = getattr(_chosen.catalogue, "_catalog", {})
     known = {spoken: own for own, spoken in catalogue.items() if isinstance(own, str) and own}
@@ -68,7 +68,7 @@ def back_to_source() -> Callable[[str], str]:
 
 
 def right_to_left() -> bool:
-    """Whether the language that is spoken runs right to left."""
+    """Whether the language in use is written from right to left."""
     return _chosen.tag.split("-")[0] in RIGHT_TO_LEFT
 
 
@@ -78,7 +78,7 @@ def _(sentence: str) -> str:
 
 
 def later(sentence: str) -> str:
-    """Return the sentence as it is: a table marks so what is looked up, by ``_``, only when it is said."""
+    """Return the sentence as it is: marks sentences of a table, which ``_`` looks up only when they are shown."""
     return sentence
 
 
@@ -88,11 +88,11 @@ def ngettext(one: str, many: str, n: int) -> str:
 
 
 def _of_machine() -> list[str]:
-    """Return the languages that the machine asks for, the dearest first, as gettext reads them."""
+    """Return the languages that the machine asks for, the preferred first, as gettext reads them."""
     for name in ("LANGUAGE", "LC_ALL", "LC_MESSAGES", "LANG"):
-        told = os.environ.get(name)
-        if told:
-            return [tag.split(".")[0].split("@")[0] for tag in told.split(":") if tag not in ("C", "POSIX")]
+        tags = os.environ.get(name)
+        if tags:
+            return [tag.split(".")[0].split("@")[0] for tag in tags.split(":") if tag not in ("C", "POSIX")]
     return []
 
 

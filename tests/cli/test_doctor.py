@@ -87,7 +87,7 @@ def test_an_unknown_part_is_bad_input():
 
 def test_a_sound_journal_is_fine(tmp_path: Path):
     fill(tmp_path, timedelta(0))
-    ok, says = doctor_checks.look_at_store(tmp_path)
+    ok, says = doctor_checks.check_store(tmp_path)
     assert ok, says
     assert "the journal is sound" in says
 
@@ -96,41 +96,41 @@ def test_a_damaged_journal_is_not_fine(tmp_path: Path):
     fill(tmp_path, timedelta(0))
     file = next(tmp_path.glob("*.sqlite3"))
     file.write_bytes(b"x" * file.stat().st_size)
-    ok, says = doctor_checks.look_at_store(tmp_path)
+    ok, says = doctor_checks.check_store(tmp_path)
     assert not ok
     assert "restore the latest backup" in says
 
 
 def test_a_store_that_is_a_file_is_not_fine(tmp_path: Path):
     (tmp_path / "store").write_text("")
-    ok, says = doctor_checks.look_at_store(tmp_path / "store")
+    ok, says = doctor_checks.check_store(tmp_path / "store")
     assert not ok
     assert "not a folder" in says
 
 
 def test_a_full_disk_is_not_fine(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr(doctor_checks, "FREE_AT_LEAST_MB", 10**12)
-    ok, says = doctor_checks.look_at_store(tmp_path)
+    ok, says = doctor_checks.check_store(tmp_path)
     assert not ok
     assert "make room" in says
 
 
 def test_a_clock_before_the_last_entry_of_another_boot_is_not_fine(tmp_path: Path):
     fill(tmp_path, timedelta(hours=1), boot="yesterday")
-    ok, says = doctor_checks.look_at_clock(tmp_path)
+    ok, says = doctor_checks.check_clock(tmp_path)
     assert not ok
     assert "set the machine's clock right" in says
 
 
 def test_a_clock_after_the_last_entry_is_fine(tmp_path: Path):
     fill(tmp_path, timedelta(0))
-    ok, says = doctor_checks.look_at_clock(tmp_path)
+    ok, says = doctor_checks.check_clock(tmp_path)
     assert ok, says
 
 
 def test_a_missing_library_is_named_with_how_to_install_it(monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setitem(doctor_checks.LIBRARIES, "no_such_library", "No-Such-Library")
-    ok, says = doctor_checks.look_at_libraries()
+    ok, says = doctor_checks.check_libraries()
     assert not ok
     assert says.endswith("-m pip install No-Such-Library")
 
@@ -142,8 +142,8 @@ def test_every_library_that_bayapp_requires_is_looked_for():
 
 def test_libraries_are_looked_for_and_not_loaded():
     code = (
-        "import sys\nfrom bayapp.cli.doctor_checks import look_at_libraries\n"
-        "ok, says = look_at_libraries()\n"
+        "import sys\nfrom bayapp.cli.doctor_checks import check_libraries\n"
+        "ok, says = check_libraries()\n"
         "assert ok and ', ortools 9' in says, says\n"
         "heavy = {'ortools', 'pyqtgraph', 'tomlkit', 'numpy', 'sqlalchemy'} & sys.modules.keys()\n"
         "sys.exit(f'loaded: {heavy}' if heavy else 0)"
@@ -153,7 +153,7 @@ def test_libraries_are_looked_for_and_not_loaded():
 
 
 def test_a_planner_that_starts_is_fine_with_the_version_of_its_solver():
-    ok, says = doctor_checks.look_at_planner([sys.executable, "-m", "bayapp"])
+    ok, says = doctor_checks.check_planner([sys.executable, "-m", "bayapp"])
     assert ok, says
     assert re.fullmatch(r"Its process starts; the solver is OR-Tools \d+\.\d+\.\d+\.", says)
 
@@ -166,7 +166,7 @@ def test_a_planner_that_starts_is_fine_with_the_version_of_its_solver():
     ],
 )
 def test_a_planner_that_does_not_start_is_told_with_what_to_do(code: str, told: str):
-    ok, says = doctor_checks.look_at_planner([sys.executable, "-c", code])
+    ok, says = doctor_checks.check_planner([sys.executable, "-c", code])
     assert not ok
     assert says.startswith("The board works, but without a plan: ")
     assert told in says
@@ -174,20 +174,20 @@ def test_a_planner_that_does_not_start_is_told_with_what_to_do(code: str, told: 
 
 def test_a_planner_that_hangs_is_told(monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr(doctor_checks, "PLANNER_TAKES_AT_MOST_S", 0.2)
-    ok, says = doctor_checks.look_at_planner([sys.executable, "-c", "import time; time.sleep(60)"])
+    ok, says = doctor_checks.check_planner([sys.executable, "-c", "import time; time.sleep(60)"])
     assert not ok
     assert "timed out" in says
     assert "start the machine anew" in says
 
 
 def test_a_planner_program_that_is_not_there_is_told(tmp_path: Path):
-    ok, says = doctor_checks.look_at_planner([str(tmp_path / "bayapp")])
+    ok, says = doctor_checks.check_planner([str(tmp_path / "bayapp")])
     assert not ok
     assert "No such file" in says
 
 
 def test_a_planner_without_its_solver_says_how_to_install_it(monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr(doctor_checks, "find_spec", lambda module: None if module == "ortools" else find_spec(module))
-    ok, says = doctor_checks.look_at_planner([sys.executable, "-m", "bayapp"])
+    ok, says = doctor_checks.check_planner([sys.executable, "-m", "bayapp"])
     assert not ok
     assert says.endswith("-m pip install ortools")

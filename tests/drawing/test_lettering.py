@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPointF
 
-from bayapp.drawing.lettering import font_of, paint_haloed, words_size
+from bayapp.drawing.lettering import Lettering, font_of, paint_haloed, words_size
 
 from .pictures import is_colour, painted
 
@@ -16,7 +16,7 @@ def test_letters_touch_nothing_but_their_halo(turned: bool) -> None:
     font = font_of("DejaVu Sans", 30)
 
     def draw(painter):
-        paint_haloed(painter, QPointF(100, 100), "roof", font, "#ffffff", "#0000ff", turned)
+        paint_haloed(painter, QPointF(100, 100), "roof", Lettering(font, "#ffffff", "#0000ff", turned))
 
     picture = painted(200, 200, draw, ground="#00ff00")
     letters, ground = is_colour(picture, "#ffffff"), is_colour(picture, "#00ff00")

@@ -12,7 +12,7 @@ from bayapp.clock import Stamp
 from bayapp.job import Event, fold
 from bayapp.job.model.ids import JobId, StepId
 from bayapp.job.state.events import AirCorrected, AirValues, AlertAnswered, ClockStepped, SoundChecked, TimeCorrected
-from bayapp.record import Entry, Overtaken, StoreInUse, open_journal
+from bayapp.record import AppendConflict, Entry, StoreInUse, open_journal
 from bayapp.record.sql_journal import SqlJournal
 from tests.record.postgresql import fresh_database
 from tests.record.samples import ROOF, STAMP, air, at, closed, finished, of_a_bottle, one_of_each, opened, started
@@ -54,7 +54,7 @@ class JournalContract:
 
     def test_who_was_overtaken_is_told_and_nothing_is_recorded(self, journal: SqlJournal):
         journal.append((opened("car"),), STAMP, after_seq=0)
-        with pytest.raises(Overtaken) as overtaken:
+        with pytest.raises(AppendConflict) as overtaken:
             journal.append((started(),), STAMP, after_seq=0)
         assert (overtaken.value.expected, overtaken.value.found) == (0, 1)
         assert journal.append((started(),), STAMP, after_seq=1) == (2,)

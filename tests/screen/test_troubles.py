@@ -7,13 +7,13 @@ from contextlib import closing
 import pytest
 from pytestqt.qtbot import QtBot
 
-from bayapp.record import NoSignOfLife, StoreProblem
+from bayapp.record import BackgroundWriteFailed, StoreProblem
 from bayapp.screen.troubles import Troubles, told_on
 from tests.screen.walls import Walled
 
 FULL = StoreProblem("The disk is full.", "/srv/bay", "Free some space, then touch again.")
 
-SILENT = NoSignOfLife(FULL.what, FULL.where, FULL.remedy)
+SILENT = BackgroundWriteFailed(FULL.what, FULL.where, FULL.remedy)
 
 
 def take(troubles: Troubles, trouble: BaseException) -> None:

@@ -34,14 +34,14 @@ _SVG = "{http://www.w3.org/2000/svg}"
 
 
 class CannotDivideError(Exception):
-    """These zones cannot be split or joined so; the sentence says why and what would be right."""
+    """These zones cannot be split or joined in this way; the sentence says why and what would be right."""
 
 
 @dataclass(frozen=True, slots=True)
 class Division:
-    """A form divided anew, and its drawing.
+    """A form with zones split or joined, and its drawing.
 
-    ``became`` maps each zone that is gone to those that stand in its place.
+    ``became`` maps each zone that is gone to those in its place.
     """
 
     form: VehicleForm
@@ -80,7 +80,7 @@ def split(form: VehicleForm, drawing: str, zone: ZoneId, direction: Direction, s
     ]
     sets = {**form.sets, zone: tuple(ids)}
     titles = {**form.set_titles, zone: old.name}
-    return _made(form, drawing, shapes, {zone: made}, figures, sets, titles)
+    return _divided(form, drawing, _Change({zone: made}, figures, sets, titles))
 
 
 def join(form: VehicleForm, drawing: str, zones: Sequence[ZoneId]) -> Division:
@@ -114,7 +114,7 @@ def join(form: VehicleForm, drawing: str, zones: Sequence[ZoneId]) -> Division:
     sets = {name: _with_joined(members, zones, made.id) for name, members in form.sets.items() if name != again}
     titles = {name: title for name, title in form.set_titles.items() if name != again}
     instead = {zone: [made] if place == 0 else [] for place, zone in enumerate(zones)}
-    found = _made(form, drawing, shapes, instead, {made.id: figure}, sets, titles)
+    found = _divided(form, drawing, _Change(instead, {made.id: figure}, sets, titles))
     return Division(found.form, found.drawing, dict.fromkeys(zones, (ZoneId(made.id),)))
 
 
@@ -175,22 +175,32 @@ def _free(wanted: str, taken: Iterable[str]) -> str:
     return name
 
 
-def _made(
-    form: VehicleForm,
-    drawing: str,
-    shapes: ZoneShapes,
-    instead: Mapping[ZoneId, Sequence[Zone]],
-    figures: Mapping[str, BaseGeometry],
-    sets: Mapping[str, tuple[str, ...]],
-    titles: Mapping[str, str],
-) -> Division:
-    """Return the form and drawing with some zones in the place of others, neighbours made true again."""
+@dataclass(frozen=True, slots=True)
+class _Change:
+    """What a form becomes.
+
+    Attributes:
+        instead: for each zone that goes, the zones in its place; none if it joins the zone before it.
+        figures: the outline of each new zone.
+        sets, titles: all sets of the form and their titles, as they are then.
+    """
+
+    instead: Mapping[ZoneId, Sequence[Zone]]
+    figures: Mapping[str, BaseGeometry]
+    sets: Mapping[str, tuple[str, ...]]
+    titles: Mapping[str, str]
+
+
+def _divided(form: VehicleForm, drawing: str, change: _Change) -> Division:
+    """Return the form and drawing after a change, with the neighbours of every zone worked out again."""
+    instead = change.instead
     became = {zone: tuple(ZoneId(z.id) for z in made) for zone, made in instead.items()}
     zones = [z for old in form.zone for z in (instead[ZoneId(old.id)] if old.id in instead else [old])]
-    beside = _beside(form, shapes, became, figures)
+    beside = _beside(form, _shapes(drawing), became, change.figures)
     true = tuple(z.model_copy(update={"neighbours": tuple(n.id for n in zones if n.id in beside[z.id])}) for z in zones)
-    data = form.model_dump() | {"zone": [z.model_dump() for z in true], "sets": sets, "set_titles": titles}
-    return Division(VehicleForm.model_validate(data), _redrawn(drawing, became, figures), became)
+    changed = {"zone": [z.model_dump() for z in true], "sets": change.sets, "set_titles": change.titles}
+    redrawn = _redrawn(drawing, became, change.figures)
+    return Division(VehicleForm.model_validate(form.model_dump() | changed), redrawn, became)
 
 
 def _beside(
@@ -199,7 +209,8 @@ def _beside(
     became: Mapping[ZoneId, tuple[ZoneId, ...]],
     figures: Mapping[str, BaseGeometry],
 ) -> dict[str, set[str]]:
-    """Return who is whose neighbour: whoever was one of the old zone and lies beside the new, and whoever it meets."""
+    """Return the neighbours of each zone: a new zone keeps the old one's neighbours that it lies beside, and gets those
+    that it touches."""
     old = {z.id: set(z.neighbours) for z in form.zone}
     kept = [zone for zone in old if zone not in became]
     beside = {zone: old[zone] & set(kept) for zone in kept}

@@ -1,4 +1,4 @@
-"""The zones of a drawing as plane figures, for whoever measures them.
+"""The zones of a drawing as shapely figures, to be measured.
 
 Shapely (GEOS) loads with it: only ``check`` measures drawings, and the wall only where zones are split or joined.
 """
@@ -46,7 +46,7 @@ class ZoneShapes:
 
     @property
     def width(self) -> float:
-        """The width of the viewBox, which every measure is told in shares of."""
+        """The width of the viewBox; other measures are shares of it."""
         left, _top, right, _bottom = self.page.bounds
         return float(right - left)
 

@@ -90,7 +90,7 @@ def _time_of(text: str) -> time:
 
 
 def _meant(value: object) -> str:
-    """Return the text in the form that is read here, where it can be told what was meant, else an example."""
+    """Return the text in the accepted form if its meaning is clear, else an example."""
     parts = _LOOSE.fullmatch(value) if isinstance(value, str) else None
     if parts is None:
         return "e.g. '08:00-12:30'"

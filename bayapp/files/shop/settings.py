@@ -31,7 +31,7 @@ def _each_once(kinds: tuple[StepKind, ...]) -> tuple[StepKind, ...]:
     return kinds
 
 
-def _told_apart(people: tuple[Person, ...]) -> tuple[Person, ...]:
+def _no_name_twice(people: tuple[Person, ...]) -> tuple[Person, ...]:
     twice = [name for name, n in Counter(people).items() if n > 1]
     if twice:
         raise ValueError(_("{name!r} stands twice; tell the two apart").format(name=twice[0]))
@@ -82,7 +82,7 @@ class Settings(FileModel):
     volume: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)] = 1.0
     spoken: bool = False
     hours: Annotated[tuple[Hours, ...], AfterValidator(in_order)] = ()
-    people: Annotated[tuple[Name, ...], AfterValidator(_told_apart)] = ()
+    people: Annotated[tuple[Name, ...], AfterValidator(_no_name_twice)] = ()
     names: Literal["full", "initials", "none"] = "full"
     cannot: dict[Name, Kinds] = Field(default_factory=dict)
     dew_margin_c: Annotated[float, Field(ge=0, le=20, allow_inf_nan=False)] = 3.0
@@ -132,7 +132,7 @@ def _settings_of(source: Source) -> Settings:
 
 
 def people_recorded(settings: Settings) -> tuple[Person, ...]:
-    """Return the people of a shop as they may stand in the record: by name, by initials told apart, or none."""
+    """Return the people of a shop as they may stand in the record: by name, by distinct initials, or not at all."""
     if settings.names == "none":
         return ()
     if settings.names == "full":

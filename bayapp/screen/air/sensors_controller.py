@@ -14,7 +14,7 @@ from bayapp.files.shop.sensor_settings import SensorSettings
 from bayapp.job import ReadAir
 from bayapp.job.state.events import AirRead
 from bayapp.pages.air.sensors import conditions_of, contradictions_of, sensor_lines, tomorrow
-from bayapp.record import NoSignOfLife, StoreProblem
+from bayapp.record import BackgroundWriteFailed, StoreProblem
 from bayapp.screen.board.wall import Wall
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.sensing.iio import IioSource
@@ -124,7 +124,7 @@ class SensorsController(QObject):
                 verdict = self._bay.request(one)
             except StoreProblem as trouble:
                 self._keep(asked[number:], at)
-                raise NoSignOfLife(trouble.what, trouble.where, trouble.remedy) from trouble
+                raise BackgroundWriteFailed(trouble.what, trouble.where, trouble.remedy) from trouble
             if verdict.refusal and self._bay.clock_unsure:
                 self._keep(asked[number:], at)
                 return
