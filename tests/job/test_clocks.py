@@ -107,6 +107,16 @@ def test_a_wait_on_others_is_idle_and_names_them():
     assert (told.urgency.value, told.blocked_by) == ("idle", ("bonnet",))
 
 
+def test_a_wait_on_others_that_asks_for_no_time_is_idle_since_the_last_of_them():
+    ladder = recipe(step("coat"), step("level", wait={"of": "block"}, any_order="x"), step("buff", any_order="x"))
+    shop = Shop(job((["roof", "bonnet"], ladder)))
+    shop.work("roof", "coat", 0, 1)
+    shop.work("bonnet", "coat", 1, 3)
+    told = clock(shop, 4)
+    assert (told.urgency.value, told.since, told.step, told.choices) == ("idle", at(3), "level", ("level", "buff"))
+    assert (told.opens_at, told.lapses_at, told.blocked_by) == (None, None, ())
+
+
 def test_a_step_under_way_shows_the_levelling_window_that_began_with_its_first_stroke():
     ladder = recipe(step("coat"), step("level", wait={"min": 1, "max": 8, "max_from": "start"}))
     shop = Shop(job((["roof"], ladder)))

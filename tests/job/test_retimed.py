@@ -1,6 +1,7 @@
 """What a reading moved, in one sentence."""
 
 from datetime import UTC
+from typing import Any
 
 import pytest
 
@@ -9,9 +10,10 @@ from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import AlertBook, acknowledge, refresh
 from bayapp.alerts.withdrawn import withdraw
 from bayapp.job import CorrectAir, ReadAir, clocks
-from bayapp.job.retimed import Retiming, retiming, retiming_told
+from bayapp.job.retimed import Retiming, is_late, retiming, retiming_told
+from bayapp.job.state.events import AirRead
 from bayapp.job.state.requests import Request
-from tests.job.builders import Shop, at, job, read_air, two_step
+from tests.job.builders import MS, Shop, at, job, read_air, two_step
 
 TABLES = {"min_by_c": [[10, 8.0], [20, 5.0], [30, 3.0]], "max_by_c": [[10, 60], [30, 20]]}
 
@@ -51,6 +53,81 @@ def test_it_says_why_and_what(request_: Request, said: str) -> None:
     found = after(bay, request_, 3)
     assert found
     assert retiming_told(found, bay.state, UTC) == said
+
+
+CLOSES = {"max_by_c": [[10, 60], [30, 20]]}
+BY_RH = {"min_by_rh": [[30, 12], [50, 8], [80, 5]]}
+
+
+@pytest.mark.parametrize(
+    ("wait", "first", "second", "cause", "effect"),
+    [
+        # Two of 40 minutes are over: 0.95 of 60 are 57 more, 0.95 of 20 are 19.
+        (CLOSES, read_air(20), read_air(10), "The air is 10 °C colder", "now closes at 09:00:00, 19:00 later"),
+        (CLOSES, read_air(20), read_air(30), "The air is 10 °C warmer", "now closes at 08:22:00, 19:00 sooner"),
+        # Two of the 20 minutes of the fastest air are over: 0.9 of 40 are 36 more.
+        (CLOSES, None, read_air(20), "The air has been read", "now closes at 08:39:00, 18:00 later"),
+        (TABLES, None, read_air(20), "The air has been read", "opens at 08:08:00"),
+        # Two of 8 minutes are over: three quarters of 5 are 3.75 more, of 12 are 9, of 7.6 are 5.7.
+        (BY_RH, ReadAir(20, 50.0), ReadAir(20, 80.0), "The air is 30 % damper", "now opens at 08:06:45, 2:15 sooner"),
+        (BY_RH, ReadAir(20, 50.0), ReadAir(20, 30.0), "The air is 20 % drier", "now opens at 08:12:00, 3:00 later"),
+        (BY_RH, ReadAir(20, 50.0), ReadAir(30, 54.0), "The air is 4 % damper", "now opens at 08:08:42, 0:18 sooner"),
+    ],
+)
+def test_a_clock_is_told_by_what_it_hangs_on_and_by_the_moment_that_moved(
+    wait: dict[str, Any], first: ReadAir | None, second: ReadAir, cause: str, effect: str
+) -> None:
+    bay = Shop(job((["roof"], two_step(wait))))
+    if first:
+        bay.must(first, 0)
+    bay.work("roof", "coat", 0, 1)
+    found = after(bay, second, 3)
+    assert found
+    assert retiming_told(found, bay.state, UTC) == f"{cause}: roof, level {effect}."
+
+
+def test_of_several_clocks_the_soonest_is_told_with_how_many_more_moved() -> None:
+    bay = Shop(job((["roof", "bonnet", "left-door"], two_step(TABLES))))
+    bay.must(read_air(20), 0)
+    for minute, zone in enumerate(("roof", "bonnet", "left-door")):
+        bay.work(zone, "coat", minute, minute + 1)
+    found = after(bay, read_air(10), 3)
+    assert found
+    # Two of 5 minutes are over: 0.6 of 8 are 4.8 more.
+    effect = "roof, level now opens at 08:07:48, 1:48 later"
+    assert retiming_told(found, bay.state, UTC) == f"The air is 10 °C colder: {effect}; 2 more clocks moved."
+
+
+def test_zones_that_move_alike_are_told_together_and_what_lost_its_time_comes_first() -> None:
+    cold = {"min_by_c": [[5, 8.0], [20, 5.0]]}
+    bay = Shop(job((["roof", "bonnet"], two_step(cold)), (["left-door"], two_step({"min_by_c": [[10, 8], [20, 6]]}))))
+    bay.must(read_air(20), 0)
+    bay.work("roof bonnet", "coat", 0, 1)
+    bay.work("left-door", "coat", 1, 2)
+    found = after(bay, read_air(8), 3)
+    assert found
+    assert retiming_told(found, bay.state, UTC) == (
+        "The air is 12 °C colder: left door, level cannot be timed any more; 1 more clock moved."
+    )
+
+
+def test_a_reading_that_comes_in_time_is_told_from_fifteen_seconds_on() -> None:
+    def moved_by(percent: float) -> Retiming | None:
+        bay = Shop(job((["roof"], two_step({"min_by_rh": [[40, 10], [60, 5]]}))))  # 15 s for each per cent
+        bay.must(ReadAir(20, 50.0), 0)
+        bay.work("roof", "coat", 0, 1)
+        return after(bay, ReadAir(20, 50.0 + percent), 1)
+
+    assert moved_by(0.99) is None
+    assert moved_by(1) is not None
+    assert moved_by(-1) is not None
+
+
+@pytest.mark.parametrize(("recorded", "late"), [(6 - MS, False), (6, True)])
+def test_a_reading_is_late_that_was_recorded_a_minute_after_it_was_measured(recorded: float, late: bool) -> None:
+    (event,) = shop().must(ReadAir(20, 50.0, None, None, at(5)), recorded).events
+    assert isinstance(event, AirRead)
+    assert is_late(event) is late
 
 
 def test_a_flicker_of_the_meter_is_not_told() -> None:
