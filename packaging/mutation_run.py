@@ -1,0 +1,218 @@
+"""The part of mutation.py that runs inside pytest: learns which test runs which line, tries each mutant in a fork.
+
+The tests are imported and collected once. A mutant that lies in a function is put into the function that is there
+already, by its code object, so that a fork runs nothing but the tests that reach the changed line. What runs at import
+is put in place before bayapp is imported, in a process of its own.
+"""
+
+from __future__ import annotations
+
+import gc
+import json
+import os
+import resource
+import signal
+import sys
+import time
+from collections.abc import Callable, Iterator
+from importlib import import_module
+from importlib.machinery import ModuleSpec, SourceFileLoader
+from importlib.util import spec_from_file_location
+from pathlib import Path
+from types import CodeType, FunctionType
+from typing import Any
+
+import coverage
+import pytest
+from hypothesis import settings
+
+PLAIN = ["-q", "-s", "--assert=plain", "-p", "no:cacheprovider", "-p", "no:xdist"]
+COMMON = ["PySide6.QtWidgets", "numpy", "psychrolib", "pydantic", "sqlalchemy"]
+"""What takes long to import and is not ours."""
+CAUGHT, SURVIVED, TIMED_OUT = "caught", "survived", "timed out"
+EXAMPLES = 25
+"""So many examples a property test looks at, always the same ones, unless it states its own number."""
+TIMES_LONGER, SPARE_S = 10, 10
+"""A mutant may take so many times the processor time of its tests, and so much more."""
+WALL_S = 300
+
+
+class Reach:
+    """Learns which tests run which lines, and what processor time each takes."""
+
+    def __init__(self, root: Path, out: Path) -> None:
+        self.out = out
+        self.seconds: dict[str, float] = {}
+        self.failed: list[str] = []
+        self.coverage = coverage.Coverage(data_file=None, source=[str(root / "bayapp")], config_file=False)
+        self.coverage.start()
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
+        began = time.process_time()
+        self.coverage.switch_context(item.nodeid)
+        result = yield
+        self.coverage.switch_context("")
+        self.seconds[item.nodeid] = time.process_time() - began
+        return result
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.failed:
+            self.failed.append(report.nodeid)
+
+    def pytest_sessionfinish(self) -> None:
+        self.coverage.stop()
+        data = self.coverage.get_data()
+        lines = {file: data.contexts_by_lineno(file) for file in data.measured_files()}
+        reach = {"seconds": self.seconds, "failed": self.failed, "lines": lines}
+        self.out.write_text(json.dumps(reach), encoding="utf-8")
+
+
+class Forks:
+    """Tries every mutant of a list in a fork of its own, some at a time, and writes one line of JSON for each."""
+
+    def __init__(self, todo: str, out: str, jobs: str) -> None:
+        self.todo: list[dict[str, Any]] = json.loads(Path(todo).read_text(encoding="utf-8"))
+        self.out = Path(out)
+        self.jobs = int(jobs)
+        self.running: dict[int, tuple[int, float]] = {}
+
+    def run(self, passes: Callable[[dict[str, Any]], bool]) -> None:
+        """Try them all; ``passes`` says whether a mutant passes its tests."""
+        for trial in self.todo:
+            while len(self.running) >= self.jobs:
+                self._wait()
+            self._start(trial, passes)
+        while self.running:
+            self._wait()
+
+    def _start(self, trial: dict[str, Any], passes: Callable[[dict[str, Any]], bool]) -> None:
+        child = os.fork()
+        if child:
+            self.running[child] = (trial["number"], time.perf_counter() + WALL_S)
+            return
+        limit = int(trial["seconds"] * TIMES_LONGER + SPARE_S)
+        resource.setrlimit(resource.RLIMIT_CPU, (limit, limit + 1))
+        code = 1
+        try:
+            silence = os.open(os.devnull, os.O_RDWR)
+            for channel in (1, 2):
+                os.dup2(silence, channel)
+            code = 0 if passes(trial) else 1
+        finally:
+            os._exit(code)  # whatever the mutant did, it goes no further
+
+    def _wait(self) -> None:
+        time.sleep(0.01)
+        for child, (number, deadline) in list(self.running.items()):
+            if time.perf_counter() > deadline:
+                os.kill(child, signal.SIGKILL)
+            ended, status = os.waitpid(child, os.WNOHANG)
+            if ended:
+                del self.running[child]
+                self._note(number, _outcome(status))
+
+    def _note(self, number: int, outcome: str) -> None:
+        with self.out.open("a", encoding="utf-8") as file:
+            file.write(json.dumps({"number": number, "outcome": outcome}) + "\n")
+
+
+class Collected:
+    """Runs mutants of functions with the tests that pytest has collected, in place of pytest's own loop."""
+
+    def __init__(self, forks: Forks) -> None:
+        self.forks = forks
+
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        gc.unfreeze()
+        functions = {(f.__code__.co_filename, f.__qualname__): f for f in _functions()}
+        gc.freeze()
+        items = {item.nodeid: item for item in session.items}
+
+        def passes(trial: dict[str, Any]) -> bool:
+            _put_in_place(functions, str(session.config.rootpath / trial["path"]), trial)
+            return _all_pass(session, [items[name] for name in trial["tests"]])
+
+        self.forks.run(passes)
+        return True
+
+
+class AtImport(SourceFileLoader):
+    """Gives one module its changed source."""
+
+    def __init__(self, name: str, path: str, source: str) -> None:
+        super().__init__(name, path)
+        self.source = source
+
+    def get_code(self, fullname: str) -> CodeType:
+        """Return the changed module; nothing is read from, or written to, a cache."""
+        return compile(self.source, self.path, "exec", dont_inherit=True)
+
+
+class Finder:
+    """Finds the changed module before anybody else does."""
+
+    def __init__(self, root: Path, path: str, source: str) -> None:
+        self.name = path.removesuffix(".py").replace("/", ".").removesuffix(".__init__")
+        self.loader = AtImport(self.name, str(root / path), source)
+
+    def find_spec(self, name: str, path: object, target: object = None) -> ModuleSpec | None:
+        """Return the changed module's spec, or None for any other."""
+        return spec_from_file_location(name, self.loader.path, loader=self.loader) if name == self.name else None
+
+
+def _functions() -> Iterator[FunctionType]:
+    return (each for each in gc.get_objects() if isinstance(each, FunctionType))
+
+
+def _put_in_place(functions: dict[tuple[str, str], FunctionType], file: str, trial: dict[str, Any]) -> None:
+    name = trial["function"]
+    functions[file, name].__code__ = _code(compile(trial["source"], file, "exec", dont_inherit=True), name)
+
+
+def _all_pass(session: pytest.Session, items: list[pytest.Item]) -> bool:
+    """Run the tests until one fails."""
+    for item, following in zip(items, [*items[1:], None], strict=True):
+        session.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
+        if session.testsfailed:
+            return False
+    return True
+
+
+def _passes_anew(trial: dict[str, Any]) -> bool:
+    """Import bayapp with the mutant in it, and run its tests until one fails."""
+    sys.meta_path.insert(0, Finder(Path.cwd(), trial["path"], trial["source"]))
+    return pytest.main([*PLAIN, "-x", *trial["tests"]]) == 0
+
+
+def _code(module: CodeType, qualified: str) -> CodeType:
+    """Return the code of a function in a compiled module."""
+    code = module
+    for name in qualified.split("."):
+        code = next(each for each in code.co_consts if isinstance(each, CodeType) and each.co_name == name)
+    return code
+
+
+def _outcome(status: int) -> str:
+    if os.WIFSIGNALED(status) and os.WTERMSIG(status) in (signal.SIGXCPU, signal.SIGKILL):
+        return TIMED_OUT
+    return SURVIVED if status == 0 else CAUGHT
+
+
+def main(words: list[str]) -> int:
+    """Do what the first word says, with pytest's own words after ``--``."""
+    cut = words.index("--")
+    (what, *rest), tests = words[:cut], words[cut + 1 :]
+    settings.register_profile("mutation", max_examples=EXAMPLES, derandomize=True, database=None, deadline=None)
+    settings.load_profile("mutation")
+    if what == "anew":
+        for name in COMMON:
+            import_module(name)
+        Forks(*rest).run(_passes_anew)
+        return 0
+    plugin = Reach(Path.cwd(), Path(*rest)) if what == "reach" else Collected(Forks(*rest))
+    return int(pytest.main([*PLAIN, *tests], plugins=[plugin]))
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
