@@ -120,8 +120,8 @@ def run_in(folder: Path, options: argparse.Namespace) -> int:
     trials = [trial(number, mutant, tests, root) for number, mutant in enumerate(mutants)]
     outcomes = ["survived"] * len(mutants)  # where no test runs the line
     try_by = partial(try_out, root=root, folder=folder, options=options)
-    found = try_by("anew", [each for each in trials if each["tests"] and not each["function"]])
-    found |= try_by("collected", [each for each in trials if each["tests"] and each["function"]])
+    found = try_by("collected", [each for each in trials if each["tests"] and each["function"]])
+    found |= try_by("anew", [each for each in trials if each["tests"] and not each["function"]])
     for number, outcome in found.items():
         outcomes[number] = outcome
     return report(mutants, outcomes)

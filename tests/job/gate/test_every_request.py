@@ -1,0 +1,301 @@
+"""Every request, accepted, stands in the journal with all that it said; every refusal says where and of what kind."""
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+import pytest
+
+from bayapp.job import (
+    AddWork,
+    ChangeCrew,
+    ChooseBottle,
+    CloseJob,
+    CorrectAir,
+    FinishBottle,
+    MeasureBottle,
+    OpenBottle,
+    PutBackBottle,
+    ReadAir,
+    RelabelBottle,
+    ShelveBottle,
+    SwapRecipe,
+    WriteNote,
+)
+from bayapp.job.model.ids import BottleId, Code, JobId, Person, ZoneId
+from bayapp.job.model.job import WorkBlock
+from bayapp.job.model.product import Product
+from bayapp.job.state.requests import Request
+from bayapp.job.verdict import Why
+from tests.job.builders import Shop, at, correct, finish, job, read_air, recipe, set_aside, start, step, take_up, undo
+from tests.job.text.test_sentences import CASES, REFUSED
+
+CAR, BO, FIRST = JobId("car"), Person("Bo"), BottleId("bottle-1")
+COAT = Product(name="glass-coat", opened_life_days=30, density_g_per_ml=0.8, empty_bottle_g=40.0)
+LADDER = recipe(step("wipe"), step("coat", product="glass-coat"), name="panel")
+OTHER = recipe(step("wipe"), step("coat", product="glass-coat"), step("buff"), name="two", title="Panel, buffed")
+WASH = recipe(step("decontaminate"), name="wash")
+
+
+def shop() -> Shop:
+    return Shop(job((["roof", "bonnet"], LADDER), products=[COAT]))
+
+
+def with_air() -> Shop:
+    made = shop()
+    made.must(read_air(), 0)
+    return made
+
+
+def begun() -> Shop:
+    made = shop()
+    made.must(start("roof", "wipe"), 1)
+    return made
+
+
+def aside() -> Shop:
+    made = shop()
+    made.must(set_aside("roof"), 1)
+    return made
+
+
+def with_bottle() -> Shop:
+    made = shop()
+    made.must(ShelveBottle(COAT, 50.0), 0)
+    return made
+
+
+def emptied() -> Shop:
+    made = with_bottle()
+    made.must(FinishBottle(FIRST, "empty"), 1)
+    return made
+
+
+def stands(made: Shop, request: Request) -> list[dict[str, Any]]:
+    """Carry a request out five minutes after eight; return what then stands in the journal, less what says nothing."""
+    events = made.must(request, 5).events
+    assert {event.at for event in events} == {at(5)}
+    return [event.model_dump(exclude_defaults=True, exclude={"at"}) | {"event": event.event} for event in events]
+
+
+OF_CAR = {"job": "car", "by": "Bo"}
+PUT_ON = {"by": "Bo", "bottle": "bottle-1"}
+ACCEPTED: list[tuple[Callable[[], Shop], Request, list[dict[str, Any]]]] = [
+    (begun, finish("roof", "wipe", "Bo"), [{"event": "step-finished/1", **OF_CAR, "zone": "roof", "step": "wipe"}]),
+    (begun, undo("roof", "Bo"), [{"event": "step-undone/1", **OF_CAR, "zone": "roof"}]),
+    (
+        shop,
+        set_aside("bonnet", "scratched", "Bo"),
+        [{"event": "zone-set-aside/1", **OF_CAR, "zone": "bonnet", "reason": "scratched"}],
+    ),
+    (aside, take_up("roof", "Bo"), [{"event": "zone-taken-up/1", **OF_CAR, "zone": "roof"}]),
+    (
+        begun,
+        correct("roof", "wipe", "start", 0.5, "Bo"),
+        [
+            {
+                "event": "time-corrected/1",
+                **OF_CAR,
+                "zone": "roof",
+                "step": "wipe",
+                "edge": "start",
+                "was": at(1),
+                "becomes": at(0.5),
+            }
+        ],
+    ),
+    (shop, ChangeCrew(CAR, (Person("Cy"), BO), BO), [{"event": "crew-changed/1", **OF_CAR, "crew": ("Cy", "Bo")}]),
+    (
+        shop,
+        ReadAir(20.5, 45.0, 19.0, BO, at(4), "hall"),
+        [
+            {
+                "event": "air-read/1",
+                "by": "Bo",
+                "air_c": 20.5,
+                "rh_percent": 45.0,
+                "surface_c": 19.0,
+                "read_at": at(4),
+                "source": "hall",
+            }
+        ],
+    ),
+    (
+        with_air,
+        CorrectAir(at(0), ReadAir(21.0, 46.0, 18.0), "", BO),
+        [
+            {
+                "event": "air-corrected/1",
+                "by": "Bo",
+                "corrects": at(0),
+                "was": {"air_c": 20.0, "rh_percent": 50.0},
+                "becomes": {"air_c": 21.0, "rh_percent": 46.0, "surface_c": 18.0},
+            }
+        ],
+    ),
+    (
+        with_air,
+        CorrectAir(at(0), None, "", BO),
+        [
+            {
+                "event": "air-corrected/1",
+                "by": "Bo",
+                "corrects": at(0),
+                "was": {"air_c": 20.0, "rh_percent": 50.0},
+            }
+        ],
+    ),
+    (
+        shop,
+        WriteNote(CAR, "a stone chip", (ZoneId("roof"), ZoneId("bonnet")), BO),
+        [{"event": "note-written/1", **OF_CAR, "zone": zone, "text": "a stone chip"} for zone in ("roof", "bonnet")],
+    ),
+    (shop, WriteNote(CAR, "wet", (), BO), [{"event": "note-written/1", **OF_CAR, "text": "wet"}]),
+    (shop, CloseJob(CAR, BO), [{"event": "job-closed/1", **OF_CAR}]),
+    (
+        shop,
+        ShelveBottle(COAT, 30.0, "A7", "06291041500213", date(2027, 1, 31), at(9000), BO),
+        [
+            {
+                "event": "bottle-shelved/1",
+                **PUT_ON,
+                "size_ml": 30.0,
+                "batch": "A7",
+                "gtin": "06291041500213",
+                "product": COAT.model_dump(exclude_defaults=True),
+                "expires_on": date(2027, 1, 31),
+                "expires_at": at(9000),
+            }
+        ],
+    ),
+    (
+        with_bottle,
+        RelabelBottle(FIRST, "B9", date(2027, 1, 31), at(9000), BO),
+        [
+            {
+                "event": "bottle-relabelled/1",
+                **PUT_ON,
+                "batch": "B9",
+                "expires_on": date(2027, 1, 31),
+                "expires_at": at(9000),
+            }
+        ],
+    ),
+    (with_bottle, OpenBottle(FIRST, at(3), by=BO), [{"event": "bottle-opened/1", **PUT_ON, "opened_at": at(3)}]),
+    (with_bottle, OpenBottle(FIRST, by=BO), [{"event": "bottle-opened/1", **PUT_ON, "opened_at": at(5)}]),
+    (with_bottle, OpenBottle(FIRST, unopened=True, by=BO), [{"event": "bottle-opened/1", **PUT_ON, "opened_at": None}]),
+    (
+        with_bottle,
+        MeasureBottle(FIRST, 12.5, by=BO),
+        [{"event": "bottle-measured/1", **PUT_ON, "ml": 12.5, "how": "eye"}],
+    ),
+    (
+        with_bottle,
+        MeasureBottle(FIRST, grams=56.0, by=BO),
+        [{"event": "bottle-measured/1", **PUT_ON, "ml": 20.0, "how": "weight", "grams": 56.0}],
+    ),
+    (with_bottle, ChooseBottle(FIRST, BO), [{"event": "bottle-chosen/1", **PUT_ON}]),
+    (
+        with_bottle,
+        FinishBottle(FIRST, "thrown away", BO),
+        [{"event": "bottle-finished/1", **PUT_ON, "reason": "thrown away"}],
+    ),
+    (emptied, PutBackBottle(FIRST, BO), [{"event": "bottle-put-back/1", **PUT_ON}]),
+]
+
+
+@pytest.mark.parametrize(("made", "request_", "entries"), ACCEPTED)
+def test_what_was_accepted_stands_in_the_journal_with_all_that_was_said(
+    made: Callable[[], Shop], request_: Request, entries: list[dict[str, Any]]
+) -> None:
+    assert stands(made(), request_) == entries
+
+
+def test_a_step_begun_by_one_touch_says_who_what_from_which_bottle_and_that_it_was_one_touch() -> None:
+    made = with_bottle()
+    made.must(read_air(), 1)
+    made.must(finish("roof bonnet", "wipe"), 2)
+    opened, *started = stands(made, start("roof bonnet", "coat", "Bo"))
+    assert opened == {"event": "bottle-opened/1", **PUT_ON, "opened_at": at(5)}
+    touches = {entry.pop("touch") for entry in started}
+    assert len(touches) == 1
+    assert touches != {""}
+    assert started == [
+        {"event": "step-started/1", **OF_CAR, "zone": zone, "step": "coat", "bottle": "bottle-1"}
+        for zone in ("roof", "bonnet")
+    ]
+
+
+def test_a_finish_without_a_start_stands_as_both_and_the_start_as_implied() -> None:
+    assert stands(shop(), finish("roof", "wipe", "Bo")) == [
+        {"event": "step-started/1", **OF_CAR, "zone": "roof", "step": "wipe", "implied": True},
+        {"event": "step-finished/1", **OF_CAR, "zone": "roof", "step": "wipe"},
+    ]
+
+
+def test_added_work_and_a_swapped_recipe_stand_with_what_they_need_inside() -> None:
+    products = {"glass-coat": COAT}
+    (added,) = shop().must(AddWork(CAR, WorkBlock(zones=("left-rim",), recipe=WASH), products, BO), 5).events
+    assert (added.job, added.by, added.products, added.block.zones) == ("car", "Bo", products, ("left-rim",))
+    (swapped,) = shop().must(SwapRecipe(CAR, (ZoneId("roof"),), OTHER, "one more", products, BO), 5).events
+    assert (swapped.job, swapped.by, swapped.products, swapped.reason) == ("car", "Bo", products, "one more")
+    assert (swapped.recipe, swapped.becomes.zones) == ("Panel, buffed", ("roof",))
+    assert [each.id for each in swapped.becomes.recipe.step] == ["wipe", "coat", "buff"]
+
+
+# Of each refusal: its kind, and the zone and step that it is about; those of a car name it.
+UNKNOWN, ORDER, BUSY, DONE, AIR, EXPIRED = Code.UNKNOWN, Code.ORDER, Code.BUSY, Code.DONE, Code.AIR, Code.EXPIRED
+OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
+    Why.EARLY: (Code.EARLY, "roof", "coat-2"),
+    Why.LAPSED: (Code.LATE, "roof", "coat-2"),
+    Why.STEP_BEFORE: (ORDER, "roof", "coat-1"),
+    Why.OTHERS_FIRST: (ORDER, "roof", "level"),
+    Why.NOTHING_TO_UNDO: (ORDER, "roof", None),
+    Why.NOT_RUNNING: (ORDER, "roof", "coat-1"),
+    Why.ZONE_BUSY: (BUSY, "roof", "wipe"),
+    Why.STILL_WORKED: (BUSY, "roof", "wipe"),
+    Why.SET_ASIDE: (ORDER, "roof", "wipe"),
+    Why.ASIDE_ALREADY: (DONE, "roof", None),
+    Why.NOT_ASIDE: (DONE, "roof", None),
+    Why.WORKED_ALREADY: (DONE, "roof", None),
+    Why.LADDERS_DIFFER: (ORDER, "roof", "wipe"),
+    Why.SAME_RECIPE: (DONE, "roof", None),
+    Why.WAITS_CLASH: (ORDER, None, None),
+    Why.STILL_AT_WORK: (BUSY, "roof", "wipe"),
+    Why.PERSON_BUSY: (BUSY, "roof", "wipe"),
+    Why.TOOL_BUSY: (BUSY, "left-rim", "decontaminate"),
+    Why.DUST_ON_COAT: (Code.BAY, "roof", None),
+    Why.COAT_IN_DUST: (Code.BAY, "right-rim", "polish"),
+    Why.WATER_ON_COAT: (Code.BAY, "roof", None),
+    Why.KEEP_DRY: (Code.BAY, "roof", None),
+    Why.RIPENS_UNREAD: (AIR, "roof", "level"),
+    Why.RIPENS_OUTSIDE: (AIR, "roof", "level"),
+    Why.NO_ZONE: (UNKNOWN, None, None),
+    Why.NO_REASON: (UNKNOWN, None, None),
+    Why.NO_SUCH_ZONE: (UNKNOWN, "bonnet", None),
+    Why.NO_SUCH_STEP: (UNKNOWN, "roof", "sand"),
+    Why.NO_SUCH_PERSON: (UNKNOWN, None, None),
+    Why.JOB_CLOSED: (DONE, None, None),
+    Why.IMPOSSIBLE_TIME: (Code.CLOCK, "roof", "wipe"),
+    Why.STEP_DONE: (DONE, "roof", "wipe"),
+    Why.ALL_DONE: (DONE, "roof", "coat-2"),
+}
+OF_THE_BAY: dict[Why, Code] = {
+    **dict.fromkeys((Why.NO_READING, Why.OLD_READING, Why.DEW_POINT, Why.IMPOSSIBLE_AIR), AIR),
+    **dict.fromkeys((Why.AIR_LIMIT, Why.SURFACE_LIMIT, Why.HUMIDITY_LIMIT), AIR),
+    **dict.fromkeys((Why.BOTTLE_EXPIRED, Why.BOTTLE_OPEN_TOO_LONG, Why.BOTTLE_EMPTY, Why.NO_BOTTLE), EXPIRED),
+    **dict.fromkeys((Why.NO_SUCH_BOTTLE, Why.BAD_AMOUNT, Why.NOT_WEIGHABLE, Why.BAD_BOTTLE_DATE), UNKNOWN),
+    **dict.fromkeys((Why.NO_SUCH_READING, Why.NO_SUCH_JOB), UNKNOWN),
+    **dict.fromkeys((Why.BOTTLE_GONE, Why.BOTTLE_NOT_GONE), DONE),
+    **dict.fromkeys((Why.IMPOSSIBLE_READING_TIME, Why.TIME_RAN_BACK, Why.TIME_UNSURE), Code.CLOCK),
+}
+
+
+@pytest.mark.parametrize("reason", REFUSED)
+def test_a_refusal_says_of_what_kind_it_is_and_where(reason: Why) -> None:
+    shop, tap, minutes, _sentence = CASES[reason]
+    found = next(refusal for refusal in shop().ask(tap, minutes).refusals if refusal.why is reason)
+    if reason in OF_WORK:
+        assert (found.job, found.code, found.zone, found.step) == ("car", *OF_WORK[reason])
+    else:
+        assert (found.job, found.code, found.zone, found.step) == (None, OF_THE_BAY[reason], None, None)
