@@ -124,14 +124,14 @@ class Bay:
         ``at`` is given only by practice, which tells of events of an invented morning.
         """
         at = at or self.now()
-        verdict = gate(self.state, request, at, self.state.air)
+        verdict = gate(self.state, request, at)
         if verdict.accepted:
             self._record(verdict.events)
         return verdict
 
     def judge(self, request: Request) -> Verdict:
         """Judge a request now without recording anything."""
-        return gate(self.state, request, self.now(), self.state.air)
+        return gate(self.state, request, self.now())
 
     def clocks(self, at: datetime) -> tuple[ZoneClock, ...]:
         """Return the clock of every worked zone of every open job."""

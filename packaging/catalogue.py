@@ -30,9 +30,8 @@ from setup_here import ROOT
 
 LOCALE = ROOT / "resources" / "locale"
 DOMAIN = "bayapp"
-FUNCTIONS = {"_": None, "later": None, "ngettext": (1, 2), "_plain": None, "_limit": None}
-"""The calls that mark a sentence. ``later`` and the last two mark it for a look-up that happens only when it is shown;
-the last stands in job/text/sentences.py."""
+FUNCTIONS = {"_": None, "later": None, "ngettext": (1, 2)}
+"""The calls that mark a sentence; ``later`` marks it for a look-up that happens only when it is shown."""
 LONGER = 0.4
 """How much longer a translation may be than English: 40 per cent."""
 PLACEHOLDER = re.compile(r"(\{\{|\}\}|\{[^{}]*\}|%\([^)]*\)[a-z]|\s+)")

@@ -28,7 +28,7 @@ def played() -> tuple[Job, BayState, tuple[Deviation, ...]]:
     state = apply(BayState(), JobOpened(at=job.start, job=job.id, opened=job))
     deviations = []
     for at, request in asked:
-        verdict = gate(state, request, at, state.air)
+        verdict = gate(state, request, at)
         assert verdict.accepted, (at, request, verdict.refusal)
         assert not verdict.asks, (at, request, verdict.asks)
         deviations += [e.deviation for e in verdict.events if isinstance(e, StepStarted) and e.deviation]
@@ -51,9 +51,9 @@ def test_without_its_reason_the_deviation_would_have_been_refused():
     for at, request in asked:
         if isinstance(request, Start) and request.deviation:
             bare = Start(request.job, request.zones, request.step, request.by)
-            assert not gate(state, bare, at, state.air).accepted
+            assert not gate(state, bare, at).accepted
             return
-        state = fold(gate(state, request, at, state.air).events, state)
+        state = fold(gate(state, request, at).events, state)
     pytest.fail("no request carries a deviation")
 
 
@@ -113,8 +113,8 @@ def test_one_rear_rim_is_being_levelled_while_the_other_lapses_forty_seconds_in(
 def test_the_second_person_could_still_save_that_rim_at_the_opening():
     job, state, _ = played()
     level = Start(job.id, (ZoneId("rim-rear-right"),), StepId("level"), job.crew[0])
-    assert gate(state, level, seconds(40), state.air).accepted
-    assert not gate(state, level, seconds(40.001), state.air).accepted
+    assert gate(state, level, seconds(40)).accepted
+    assert not gate(state, level, seconds(40.001)).accepted
 
 
 def test_front_rims_are_cured_the_tips_still_cure_and_the_paint_stands_at_three_stages():

@@ -46,7 +46,7 @@ def run(job: Job, asked: Sequence[Asked]) -> Iterator[Outcome]:
     """Yield the gate's answer to each line, each judged on what the lines before it left behind."""
     state = fold((opening(job, asked),))
     for line in asked:
-        verdict = gate(state, line.request, line.at, state.air)
+        verdict = gate(state, line.request, line.at)
         after = fold(verdict.events, state)
         yield _outcome(line, verdict, state, after)
         state = after

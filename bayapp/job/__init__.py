@@ -4,6 +4,7 @@ from bayapp.job.advice import Advice, advise
 from bayapp.job.clocks import ZoneClock, clocks, handover_at, zone_clock
 from bayapp.job.gate.fold import apply, fold
 from bayapp.job.gate.gate import gate
+from bayapp.job.grounds import Why
 from bayapp.job.model.job import Job, JobFile, WorkBlock, resolve
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Aftercare, Recipe, Step, Wait
@@ -35,7 +36,7 @@ from bayapp.job.state.requests import (
 )
 from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
 from bayapp.job.text.sentences import why_not
-from bayapp.job.verdict import Refusal, Verdict, Why
+from bayapp.job.verdict import Refusal, Verdict
 
 __all__ = [
     "EVENT",

@@ -46,7 +46,7 @@ def advise(state: BayState, clocks: Iterable[ZoneClock], by: Person | None, at: 
 
 def _accepted(state: BayState, group: list[ZoneClock], start: Start, at: datetime, facts: BayFacts) -> list[ZoneClock]:
     """Return the clocks of the zones that may begin together; a zone that must wait holds up no other."""
-    verdict = gate(state, start, at, state.air, facts)
+    verdict = gate(state, start, at, facts)
     if verdict.accepted:
         return group
     refused = {refusal.zone for refusal in verdict.refusals}
@@ -54,7 +54,7 @@ def _accepted(state: BayState, group: list[ZoneClock], start: Start, at: datetim
     if not left or len(left) == len(group):
         return []
     again = replace(start, zones=tuple(clock.zone for clock in left))
-    return left if gate(state, again, at, state.air, facts).accepted else []
+    return left if gate(state, again, at, facts).accepted else []
 
 
 def _side_by_side(state: BayState, clocks: Iterable[ZoneClock]) -> dict[tuple[JobId, StepId, ZoneId], list[ZoneClock]]:

@@ -37,7 +37,7 @@ def choices(
             if stopped():
                 return
             start = Start(advice.job, advice.zones, advice.step, person)
-            verdict = gate(state, start, at, state.air)
+            verdict = gate(state, start, at)
             if verdict.accepted:
                 then = settle(fold(verdict.events, state), at, shop, minutes, order)
                 yield Choice(

@@ -1,6 +1,6 @@
 """Short names for the instants, recipes, jobs and taps of the tests in this room."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 from functools import reduce
 from typing import Any
@@ -76,7 +76,7 @@ class Shop:
 
     def ask(self, request: Request, minutes: float) -> Any:
         """Judge without recording."""
-        return gate(self.state, request, at(minutes), self.state.air)
+        return gate(self.state, request, at(minutes))
 
     def do(self, request: Request, minutes: float) -> Any:
         """Judge and, when accepted, record."""
@@ -147,10 +147,10 @@ def why(verdict: Verdict) -> str | None:
     return verdict.refusal.why.value if verdict.refusal else None
 
 
-def facts(verdict: Verdict) -> Mapping[str, object]:
-    """What the first refusal's sentence is told."""
+def grounds(verdict: Verdict) -> Any:
+    """What the first refusal knows, by the names that its reason gives."""
     assert verdict.refusal
-    return verdict.refusal.facts
+    return verdict.refusal.grounds
 
 
 def two_step(wait: dict[str, Any], **more: Any) -> Recipe:

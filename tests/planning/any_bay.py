@@ -143,7 +143,7 @@ def _some_work(draw: st.DrawFn, state: BayState) -> BayState:
             continue
         request = draw(st.sampled_from(asked))
         for question in (ReadAir(20.0, 50.0, 19.0), request):
-            state = fold(gate(state, question, now, state.air).events, state)
+            state = fold(gate(state, question, now).events, state)
     return state
 
 

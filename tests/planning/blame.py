@@ -82,13 +82,13 @@ def _lets_lapse(look: Look, missed: Missed) -> bool:
     clock = next((c for c in look.now if (c.job, c.zone) == (job, zone)), None)
     if clock is None or clock.running or clock.step != step or clock.lapses_at != lapsed_at:
         return False
-    return gate(look.state, Start(job, (zone,), step, look.person), look.at, look.state.air).accepted
+    return gate(look.state, Start(job, (zone,), step, look.person), look.at).accepted
 
 
 def harms(touch: Touch) -> bool | None:
     """Return whether more must lapse after this than before; None where the look did not come to its end."""
     look = touch.look
-    verdict = gate(look.state, touch.start, look.at, look.state.air)
+    verdict = gate(look.state, touch.start, look.at)
     assert verdict.accepted
     after = fold(verdict.events, look.state)
     least_after, most_after = fewest_lost(after, look.at)

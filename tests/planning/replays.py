@@ -69,6 +69,6 @@ def replay(
 
 
 def _ask(state: BayState, request: Request, moment: datetime) -> tuple[BayState, list[str]]:
-    verdict = gate(state, request, moment, state.air)
+    verdict = gate(state, request, moment)
     told = [f"{moment:%H:%M:%S} {request}: {why_not(refusal, state)}" for refusal in verdict.refusals]
     return fold(verdict.events, state), told

@@ -174,7 +174,7 @@ def carried_on(job: Job, until: timedelta, slower: float, aside: int) -> tuple[B
     begun = [touch for touch in by_touch(late) if touch.begin <= at]
     state, _ = replay(state, begun, until=at)
     for zone in list(job.block_of)[:aside]:
-        verdict = gate(state, SetAside(job.id, (zone,), "not today"), at, state.air)
+        verdict = gate(state, SetAside(job.id, (zone,), "not today"), at)
         state = fold(verdict.events, state)
     return state, at
 
@@ -217,7 +217,7 @@ def test_the_practice_car_is_carried_on_with_as_planned(crew):
     job = job.model_copy(update={"crew": tuple(dict.fromkeys([*job.crew, *crew]))})
     state = opened(job)
     for moment, request in asked:
-        verdict = gate(state, request, moment, state.air)
+        verdict = gate(state, request, moment)
         assert verdict.accepted, verdict.refusals
         state = fold(verdict.events, state)
     settled = settle(state, opening, Shop())

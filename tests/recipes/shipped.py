@@ -68,7 +68,7 @@ class Car:
 
     def ask(self, request: Request, at: datetime | None = None) -> Verdict:
         """Judge without recording."""
-        return gate(self.state, request, at or self.now, self.state.air)
+        return gate(self.state, request, at or self.now)
 
     def may_start(self, zone: str, step: str, at: datetime) -> Verdict:
         return self.ask(Start(CAR, (ZoneId(zone),), StepId(step), ASH), at)

@@ -8,9 +8,9 @@ from itertools import permutations
 
 import pytest
 
+from bayapp.job.grounds import Why
 from bayapp.job.model.ids import Code, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.state.requests import FinishStep, Start
-from bayapp.job.verdict import Why
 from tests.recipes.shipped import ASH, CAR, MS, Car, job_of, minutes, products, recipes
 
 LAYERS = ("coat-1", "coat-2", "coat-3")

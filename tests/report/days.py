@@ -21,7 +21,7 @@ def practice_day(hours: int) -> Shop:
     """The practice car, worked as the advice says by two people; the air is read every hour."""
     shop = Shop(practice_job())
     start = shop.job.start
-    shop.record(*gate(shop.state, ReadAir(20.0, 50.0, 19.0), start, None).events)
+    shop.record(*gate(shop.state, ReadAir(20.0, 50.0, 19.0), start).events)
     for hour in range(hours):
         begin, end = start + timedelta(hours=hour, seconds=30), start + timedelta(hours=hour + 1)
         shop.work_by_advice(begin, end - timedelta(seconds=30))
@@ -85,7 +85,7 @@ def _work_one_after_the_other(shop: Shop, deviations: int) -> None:
             reason = None
             now = shop.job.start + timedelta(minutes=minutes)
             request = Start(shop.job.id, block.zones, StepId(step.id), by)
-            refused = not gate(shop.state, request, now, shop.state.air).accepted
+            refused = not gate(shop.state, request, now).accepted
             if refused and not left:
                 break
             if refused:

@@ -120,7 +120,7 @@ class Shop:
         self.busy: dict[Person, tuple[datetime, tuple[ZoneId, ...], StepId]] = {}
 
     def ask(self, request: Request, moment: datetime) -> None:
-        verdict = gate(self.state, request, moment, self.state.air)
+        verdict = gate(self.state, request, moment)
         assert verdict.accepted, verdict.refusal
         self.record(*verdict.events)
 

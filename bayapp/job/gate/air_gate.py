@@ -5,38 +5,39 @@ from datetime import datetime
 from pydantic import ValidationError
 
 from bayapp.job.gate.air_rules import READING_HOLDS
+from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.grounds import Bare, ImpossibleAir, ImpossibleReadingTime, NoSuchReading, RipensOutside, Why
 from bayapp.job.model.ids import Code, StepId, ZoneId
 from bayapp.job.model.instant import to_millisecond
 from bayapp.job.state.events import AirCorrected, AirRead, AirValues
 from bayapp.job.state.readings import recorded, values_of
 from bayapp.job.state.requests import CorrectAir, ReadAir
 from bayapp.job.state.state import BayState, JobState
-from bayapp.job.verdict import Refusal, Verdict, Why
+from bayapp.job.verdict import Refusal, Verdict
 from bayapp.job.waits.waits import Window
 
 
-def judge_reading(request: ReadAir, state: BayState, at: datetime) -> Verdict:
+def judge_reading(request: ReadAir, facts: BayFacts) -> Verdict:
     """Record a reading, unless it says what cannot be or is dated to when it cannot have been taken."""
-    values = _values(request, at)
-    refusal = values if isinstance(values, Refusal) else _in_time(values, state, at)
+    values = _values(request, facts.at)
+    refusal = values if isinstance(values, Refusal) else _in_time(values, facts.state, facts.at)
     if refusal or isinstance(values, Refusal):
         return Verdict(refusals=(refusal,) if refusal else ())
-    return Verdict(events=(AirRead(at=at, by=request.by, source=request.source, **dict(values)),))
+    return Verdict(events=(AirRead(at=facts.at, by=request.by, source=request.source, **dict(values)),))
 
 
-def judge_air_correction(request: CorrectAir, state: BayState, at: datetime) -> Verdict:
+def judge_air_correction(request: CorrectAir, facts: BayFacts) -> Verdict:
     """Give a reading other values or withdraw it, where there is such a reading and the values can be."""
     corrects = to_millisecond(request.corrects)
-    reading = recorded(state.readings, corrects, request.source)
+    reading = recorded(facts.state.readings, corrects, request.source)
     if reading is None:
-        told = {"corrects": corrects}
-        return Verdict(refusals=(Refusal(Code.UNKNOWN, Why.NO_SUCH_READING, facts=told),))
+        return Verdict(refusals=(Refusal(Code.UNKNOWN, NoSuchReading(corrects)),))
     becomes = None if request.becomes is None else _values(request.becomes, reading.at, reading.read_at)
-    refusal = becomes if isinstance(becomes, Refusal) else becomes and _in_time(becomes, state, reading.at)
+    refusal = becomes if isinstance(becomes, Refusal) else becomes and _in_time(becomes, facts.state, reading.at)
     if refusal or isinstance(becomes, Refusal):
         return Verdict(refusals=(refusal,) if refusal else ())
     event = AirCorrected(
-        at=at, by=request.by, corrects=corrects, source=request.source, was=values_of(reading), becomes=becomes
+        at=facts.at, by=request.by, corrects=corrects, source=request.source, was=values_of(reading), becomes=becomes
     )
     return Verdict(events=(event,))
 
@@ -44,11 +45,10 @@ def judge_air_correction(request: CorrectAir, state: BayState, at: datetime) -> 
 def not_ripening(job: JobState, zone: ZoneId, step: StepId, window: Window) -> Refusal:
     """Return why a wait cannot be told to be over: its air was not read, or the sheet says nothing about such air."""
     ripens = window.ripens
-    assert ripens
-    told: dict[str, object] = {"by": ripens.by, "value": ripens.value, "low": ripens.low, "high": ripens.high}
-    told |= {"thumb": ripens.thumb, "since": ripens.unknown_since}
-    why = Why.RIPENS_UNREAD if ripens.value is None else Why.RIPENS_OUTSIDE
-    return Refusal(Code.AIR, why, job.job.id, zone, step, facts=told)
+    if ripens is None or ripens.value is None:
+        return Refusal(Code.AIR, Bare(Why.RIPENS_UNREAD), job.job.id, zone, step)
+    outside = RipensOutside(ripens.by, ripens.value, ripens.low, ripens.high, ripens.thumb)
+    return Refusal(Code.AIR, outside, job.job.id, zone, step)
 
 
 def _values(request: ReadAir, recorded_at: datetime, else_read_at: datetime | None = None) -> AirValues | Refusal:
@@ -63,8 +63,7 @@ def _values(request: ReadAir, recorded_at: datetime, else_read_at: datetime | No
         )
     except ValidationError as error:
         wrong = error.errors(include_url=False)[0]
-        told = {"what": str(wrong["loc"][0]), "value": wrong["input"]}
-        return Refusal(Code.AIR, Why.IMPOSSIBLE_AIR, facts=told)
+        return Refusal(Code.AIR, ImpossibleAir(str(wrong["loc"][0]), float(wrong["input"])))
 
 
 def _in_time(values: AirValues, state: BayState, recorded_at: datetime) -> Refusal | None:
@@ -75,5 +74,4 @@ def _in_time(values: AirValues, state: BayState, recorded_at: datetime) -> Refus
     earliest = reaches_back if state.first_at is None else min(state.first_at, reaches_back)
     if earliest <= values.read_at <= recorded_at:
         return None
-    told = {"read_at": values.read_at, "earliest": earliest, "latest": recorded_at}
-    return Refusal(Code.CLOCK, Why.IMPOSSIBLE_READING_TIME, facts=told)
+    return Refusal(Code.CLOCK, ImpossibleReadingTime(values.read_at, earliest, recorded_at))

@@ -4,53 +4,50 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from bayapp.air import DEW_MARGIN_K, Fitness, Hindrance, Limits, assess
+from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.grounds import AirDoubt, Bare, BeforeCoat, DewPoint, OldReading, OverLimit, Why
 from bayapp.job.model.ids import Code, StepId, StepKind, ZoneId
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe, Step
 from bayapp.job.state.events import AirRead
 from bayapp.job.state.state import BayState, JobState
-from bayapp.job.verdict import Refusal, Why
+from bayapp.job.verdict import Refusal
 
 READING_HOLDS = timedelta(minutes=30)
-SAID = {
-    Hindrance.DEW_POINT: Why.DEW_POINT,
-    Hindrance.AIR: Why.AIR_LIMIT,
-    Hindrance.SURFACE: Why.SURFACE_LIMIT,
-    Hindrance.HUMIDITY: Why.HUMIDITY_LIMIT,
-}
 
 
-def fit_to_coat(
-    step: Step, product: Product | None, reading: AirRead | None, at: datetime, margin_k: float = DEW_MARGIN_K
-) -> Refusal | None:
+def fit_to_coat(step: Step, product: Product | None, facts: BayFacts) -> Refusal | None:
     """Return why the air forbids or does not vouch for laying this coat now, or None.
 
     Surface at least the shop's margin above the dew point, by default 3 °C (ISO 8502-4's rule for painting steel,
     borrowed), and air, surface and humidity inside the product's limits. Without a surface reading the air's
     temperature counts.
     """
-    return _doubt(product, reading, at, margin_k) if step.kind is StepKind.COAT else None
+    doubt = _doubt(product, facts.state, facts.at) if step.kind is StepKind.COAT else None
+    return Refusal(Code.AIR, doubt) if doubt else None
 
 
-def unfit(product: Product | None, reading: AirRead, margin_k: float = DEW_MARGIN_K) -> Refusal | None:
+def unfit(product: Product | None, reading: AirRead, margin_k: float) -> Refusal | None:
     """Return what this reading, however old, forbids."""
+    doubt = _unfit(product, reading, margin_k)
+    return Refusal(Code.AIR, doubt) if doubt else None
+
+
+def _unfit(product: Product | None, reading: AirRead, margin_k: float) -> DewPoint | OverLimit | None:
     found = assessed(product, reading, margin_k)
     if found.fit:
         return None
     first, limits = found.hindrances[0], found.limits
-    told: dict[str, object] = {"fitness": found}
     if first is Hindrance.DEW_POINT:
-        told |= {"margin": found.margin_k, "needed": limits.margin_k, "dew": found.dew_c}
-        return Refusal(Code.AIR, Why.DEW_POINT, facts=told)
+        return DewPoint(found)
     value, span = {
         Hindrance.AIR: (found.air_c, limits.air_c),
         Hindrance.SURFACE: (found.surface_c, limits.surface_c),
         Hindrance.HUMIDITY: (found.rh_percent, limits.rh_percent),
     }[first]
-    assert product
-    assert span
-    told |= {"value": value, "low": span[0], "high": span[1], "product": product.title or product.name}
-    return Refusal(Code.AIR, SAID[first], facts=told)
+    assert product, "only a product has limits of its own"
+    assert span, "what is not limited hinders nothing"
+    return OverLimit(first, found, product.title or product.name, value, *span)
 
 
 def assessed(product: Product | None, reading: AirRead, margin_k: float = DEW_MARGIN_K) -> Fitness:
@@ -66,14 +63,7 @@ def limits_of(product: Product | None, margin_k: float = DEW_MARGIN_K) -> Limits
     return Limits(margin_k, product.air_c, product.surface_c, product.rh_percent)
 
 
-def before_coat(
-    recipe: Recipe,
-    step: Step,
-    products: Mapping[str, Product],
-    reading: AirRead | None,
-    at: datetime,
-    margin_k: float = DEW_MARGIN_K,
-) -> Refusal | None:
+def before_coat(recipe: Recipe, step: Step, products: Mapping[str, Product], facts: BayFacts) -> Refusal | None:
     """Return why the coat that a wipe leads to could not be laid in this air, or None: a warning, no refusal.
 
     A cold car in a warm bay is told of before the wipe and not after it; the car warms while it is wiped, so the
@@ -83,8 +73,8 @@ def before_coat(
         return None
     for later in recipe.step[recipe.position(StepId(step.id)) + 1 :]:
         if later.kind is StepKind.COAT:
-            doubt = _doubt(products.get(later.product or ""), reading, at, margin_k)
-            return Refusal(Code.AIR, Why.BEFORE_COAT, facts={"doubt": doubt}) if doubt else None
+            doubt = _doubt(products.get(later.product or ""), facts.state, facts.at)
+            return Refusal(Code.AIR, BeforeCoat(doubt)) if doubt else None
         if later.kind in (StepKind.POLISH, StepKind.DECONTAMINATE, StepKind.WIPE):
             return None
     return None
@@ -93,7 +83,7 @@ def before_coat(
 def wipe_warning(state: BayState, job: JobState, zone: ZoneId, step: StepId, at: datetime) -> Refusal | None:
     """Return the warning that belongs to a step that may be begun on a zone now, or None."""
     recipe = job.job.recipe_of(zone)
-    return before_coat(recipe, recipe.named(step), job.job.products, state.air, at, state.dew_margin_k)
+    return before_coat(recipe, recipe.named(step), job.job.products, BayFacts(state, at))
 
 
 def only_asks(recipe: Recipe, refusal: Refusal) -> bool:
@@ -101,9 +91,10 @@ def only_asks(recipe: Recipe, refusal: Refusal) -> bool:
     return recipe.air == "ask" and refusal.why in (Why.NO_READING, Why.OLD_READING)
 
 
-def _doubt(product: Product | None, reading: AirRead | None, at: datetime, margin_k: float) -> Refusal | None:
+def _doubt(product: Product | None, state: BayState, at: datetime) -> AirDoubt | None:
+    reading = state.air
     if reading is None:
-        return Refusal(Code.AIR, Why.NO_READING)
+        return Bare(Why.NO_READING)
     if at - reading.measured_at > READING_HOLDS:
-        return Refusal(Code.AIR, Why.OLD_READING, facts={"read_at": reading.measured_at})
-    return unfit(product, reading, margin_k)
+        return OldReading(reading.measured_at)
+    return _unfit(product, reading, state.dew_margin_k)

@@ -4,13 +4,16 @@ A last coat that nothing is done to stays fresh as long as it must be kept dry: 
 coat is laid while dust flies.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
 
+from bayapp.job.gate.fold import fold
 from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import JobId, StepKind, ZoneId
 from bayapp.job.model.recipe import COVERING_KINDS, Step
+from bayapp.job.state.events import Event
 from bayapp.job.state.state import BayState, JobState, StepRun
 from bayapp.job.waits.ladder_position import ladder_position
 
@@ -85,24 +88,31 @@ def fresh_coat(state: JobState, zone: ZoneId, at: datetime) -> bool:
 
 
 class BayFacts:
-    """Facts over all open jobs at one instant, each worked out once and only when asked for."""
+    """Facts over all open jobs at one instant, each worked out once and only when asked for.
+
+    Attributes:
+        state, at: what is judged, and when.
+    """
 
     def __init__(self, state: BayState, at: datetime) -> None:
-        self._state = state
-        self._at = at
-        self.dew_margin_k = state.dew_margin_k
+        self.state = state
+        self.at = at
+
+    def after(self, events: Iterable[Event]) -> "BayFacts":
+        """Return the facts at the same instant after these events."""
+        return BayFacts(fold(events, self.state), self.at)
 
     @cached_property
     def stock(self) -> Stock:
         """The shelf."""
-        return Stock(self._state, self._at)
+        return Stock(self.state, self.at)
 
     @cached_property
     def running(self) -> tuple[Running, ...]:
         """Every step under way."""
         return tuple(
             Running(job, zone, z.running, job.job.recipe_of(zone).named(z.running.step))
-            for job in self._state.open_jobs
+            for job in self.state.open_jobs
             for zone, z in job.zones.items()
             if z.running
         )
@@ -111,11 +121,11 @@ class BayFacts:
     def fresh(self) -> tuple[tuple[JobId, ZoneId], ...]:
         """Every zone with a fresh coat."""
         return tuple(
-            (job.job.id, zone) for job in self._state.open_jobs for zone in job.zones if fresh_coat(job, zone, self._at)
+            (job.job.id, zone) for job in self.state.open_jobs for zone in job.zones if fresh_coat(job, zone, self.at)
         )
 
     @cached_property
     def dry(self) -> tuple[tuple[JobId, ZoneId, datetime], ...]:
         """Every zone inside its keep-dry time, with the end of it."""
-        cures = ((job.job.id, zone, cure_of(job, zone)) for job in self._state.open_jobs for zone in job.zones)
-        return tuple((j, z, c.dry_until) for j, z, c in cures if c and c.dry_until and self._at < c.dry_until)
+        cures = ((job.job.id, zone, cure_of(job, zone)) for job in self.state.open_jobs for zone in job.zones)
+        return tuple((j, z, c.dry_until) for j, z, c in cures if c and c.dry_until and self.at < c.dry_until)

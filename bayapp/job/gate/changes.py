@@ -3,12 +3,13 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping
 
+from bayapp.job.grounds import Bare, LaddersDiffer, SameRecipe, StillWorked, WaitsClash, Why
 from bayapp.job.model.ids import Code, Person, StepId, ZoneId
 from bayapp.job.model.job import Job, WorkBlock, check_waits
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe, Step
 from bayapp.job.state.state import JobState, ZoneState
-from bayapp.job.verdict import Refusal, Why
+from bayapp.job.verdict import Refusal
 
 
 class CannotSwapError(Exception):
@@ -59,9 +60,9 @@ def against_adding(job: JobState, block: WorkBlock, products: Mapping[str, Produ
     names = {zone.id for zone in job.job.vehicle.zone}
     for zone in block.zones:
         if zone not in names:
-            return Refusal(Code.UNKNOWN, Why.NO_SUCH_ZONE, job.job.id, zone)
+            return Refusal(Code.UNKNOWN, Bare(Why.NO_SUCH_ZONE), job.job.id, zone)
         if zone in job.zones:
-            return Refusal(Code.DONE, Why.WORKED_ALREADY, job.job.id, zone)
+            return Refusal(Code.DONE, Bare(Why.WORKED_ALREADY), job.job.id, zone)
     return _against_waits(job.job, (block,), products)
 
 
@@ -84,15 +85,13 @@ def against_swapping(
     for zone in zones:
         running = job.zones[zone].running
         if running:
-            told: dict[str, object] = {"running": running.step, "by": running.by}
-            return Refusal(Code.BUSY, Why.STILL_WORKED, job.job.id, zone, running.step, facts=told)
+            return Refusal(Code.BUSY, StillWorked(running.step), job.job.id, zone, running.step)
         try:
             merged = merged_recipe(job.job.recipe_of(zone), job.zones[zone], recipe)
         except CannotSwapError as misfit:
-            told = {"recipe": recipe.title or recipe.name}
-            return Refusal(Code.ORDER, Why.LADDERS_DIFFER, job.job.id, zone, misfit.step, facts=told)
+            return Refusal(Code.ORDER, LaddersDiffer(recipe.title or recipe.name), job.job.id, zone, misfit.step)
         if merged == job.job.recipe_of(zone):
-            return Refusal(Code.DONE, Why.SAME_RECIPE, job.job.id, zone, facts={"recipe": recipe.title or recipe.name})
+            return Refusal(Code.DONE, SameRecipe(recipe.title or recipe.name), job.job.id, zone)
     return _against_waits(job.job, swapped_blocks(job, zones, recipe), products)
 
 
@@ -113,9 +112,9 @@ def merged_recipe(old: Recipe, zone: ZoneState, new: Recipe) -> Recipe:
     rest = tuple(_renamed(step, ids) for step in new.step[len(kept) :])
     made = new.model_copy(update={"step": (*kept, *rest)})
     known = {step.id for step in made.step}
-    for told in (*(run.step for run in zone.runs), *(lapse.step for lapse in zone.lapses)):
-        if told not in known:
-            raise CannotSwapError(told)
+    for past in (*(run.step for run in zone.runs), *(lapse.step for lapse in zone.lapses)):
+        if past not in known:
+            raise CannotSwapError(past)
     return Recipe.model_validate(made.model_dump())
 
 
@@ -158,5 +157,5 @@ def _against_waits(job: Job, blocks: Iterable[WorkBlock], products: Mapping[str,
     try:
         with_work(job, blocks, products)
     except ValueError as clash:
-        return Refusal(Code.ORDER, Why.WAITS_CLASH, job.id, facts={"told": str(clash)})
+        return Refusal(Code.ORDER, WaitsClash(str(clash)), job.id)
     return None

@@ -5,28 +5,28 @@ unseen. Taken up again it counts, except for a wait that already runs towards a 
 moves. Undo puts no zone under way that is set aside.
 """
 
+from bayapp.job.grounds import AsideAlready, Bare, StillWorked, Why
 from bayapp.job.model.ids import Code, StepKind, ZoneId
 from bayapp.job.state.state import JobState
-from bayapp.job.verdict import Refusal, Why
+from bayapp.job.verdict import Refusal
 from bayapp.job.waits.ladder_position import next_places
 
 
 def against_setting_aside(job: JobState, zone: ZoneId) -> Refusal | None:
     """Return why a zone cannot be set aside: it is being worked, is set aside already, or nothing is left to do."""
     if zone in job.aside:
-        return Refusal(Code.DONE, Why.ASIDE_ALREADY, job.job.id, zone, facts={"reason": job.aside[zone]})
+        return Refusal(Code.DONE, AsideAlready(job.aside[zone]), job.job.id, zone)
     running = job.zones[zone].running
     if running:
-        told = {"running": running.step, "by": running.by}
-        return Refusal(Code.BUSY, Why.STILL_WORKED, job.job.id, zone, running.step, facts=told)
+        return Refusal(Code.BUSY, StillWorked(running.step), job.job.id, zone, running.step)
     if not next_places(job.job.recipe_of(zone), job.zones[zone].rungs):
-        return Refusal(Code.DONE, Why.ALL_DONE, job.job.id, zone)
+        return Refusal(Code.DONE, Bare(Why.ALL_DONE), job.job.id, zone)
     return None
 
 
 def against_taking_up(job: JobState, zone: ZoneId) -> Refusal | None:
     """Return why a zone cannot be taken up again: it is not set aside."""
-    return None if zone in job.aside else Refusal(Code.DONE, Why.NOT_ASIDE, job.job.id, zone)
+    return None if zone in job.aside else Refusal(Code.DONE, Bare(Why.NOT_ASIDE), job.job.id, zone)
 
 
 def awaited(job: JobState) -> tuple[ZoneId, ...]:

@@ -6,16 +6,17 @@ then first come. What is left in it is what was last seen less coverage times ar
 writes down what it took (``BottleDrawn``), because its runs are not read at the next start.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
+from bayapp.job.grounds import BottleEmpty, BottleExpired, BottleOpenTooLong, NoBottle, UnfitBottle
 from bayapp.job.model.ids import BottleId, Code, StepId, ZoneId
 from bayapp.job.model.job import Job
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Step
 from bayapp.job.state.bottle import Bottle
 from bayapp.job.state.state import BayState, JobState
-from bayapp.job.verdict import Refusal, Why
+from bayapp.job.verdict import Refusal
 
 EMPTY_ML = 0.05
 """A drop (20 to the millilitre, common practice, no source): a bottle with no more than that is empty."""
@@ -75,15 +76,15 @@ class Stock:
             self._left[bottle.id] = Left(max(0.0, rest), max(0.0, -rest))
         return self._left[bottle.id]
 
-    def unfit(self, bottle: Bottle) -> Refusal | None:
+    def unfit(self, bottle: Bottle) -> UnfitBottle | None:
         """Return why nothing may be laid from a bottle now: its date, its life after opening, or that it is empty."""
-        told: dict[str, object] = {"bottle": bottle.number, "product": bottle.product.title or bottle.product.name}
-        if bottle.expires_at and self._at >= bottle.expires_at:
-            return Refusal(Code.EXPIRED, Why.BOTTLE_EXPIRED, facts={**told, "expires": bottle.expires_on})
-        if bottle.open_until and self._at >= bottle.open_until:
-            told |= {"opened": bottle.opened_at, "days": bottle.product.opened_life_days}
-            return Refusal(Code.EXPIRED, Why.BOTTLE_OPEN_TOO_LONG, facts=told)
-        return Refusal(Code.EXPIRED, Why.BOTTLE_EMPTY, facts=told) if self.left(bottle).empty else None
+        number, product = bottle.number, bottle.product.title or bottle.product.name
+        days = bottle.product.opened_life_days
+        if bottle.expires_at and bottle.expires_on and self._at >= bottle.expires_at:
+            return BottleExpired(number, product, bottle.expires_on)
+        if bottle.opened_at and days and bottle.open_until and self._at >= bottle.open_until:
+            return BottleOpenTooLong(number, product, bottle.opened_at, days)
+        return BottleEmpty(number, product) if self.left(bottle).empty else None
 
     def fit(self, product: str) -> tuple[Bottle, ...]:
         """Return the bottles of a product that may be used, in the order to use them up.
@@ -124,13 +125,12 @@ class Stock:
         if bottle is None:
             if product is None or not product.needs_bottle:
                 return None
-            return Refusal(Code.EXPIRED, Why.NO_BOTTLE, facts={"product": product.title or product.name})
-        refusal = self.unfit(bottle)
-        if refusal is None:
+            return Refusal(Code.EXPIRED, NoBottle(product.title or product.name))
+        unfit = self.unfit(bottle)
+        if unfit is None:
             return None
         others = self.fit(bottle.product.name)
-        instead = others[0].number if others else ""
-        return Refusal(refusal.code, refusal.why, facts={**refusal.facts, "instead": instead})
+        return Refusal(Code.EXPIRED, replace(unfit, instead=others[0].number if others else ""))
 
     def short(self) -> tuple[Short, ...]:
         """Return the products to order: fit bottles hold less than the cars in the bay need and shall be left over.

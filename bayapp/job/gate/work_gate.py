@@ -1,44 +1,55 @@
-"""Judges what changes a job while its car is in the bay: added work, swapped recipes."""
+"""Judges what changes a job while its car is in the bay: work, recipes, people, zones set aside, notes, its leaving."""
 
-from datetime import datetime
-
+from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.changes import against_adding, against_swapping, swapped_blocks
+from bayapp.job.gate.setting_aside import against_setting_aside, against_taking_up
+from bayapp.job.gate.shelf_gate import drawn_by
+from bayapp.job.grounds import Bare, StillAtWork, Why
 from bayapp.job.model.ids import Code
-from bayapp.job.state.events import CrewChanged, RecipeSwapped, WorkAdded
-from bayapp.job.state.requests import AddWork, ChangeCrew, SwapRecipe
-from bayapp.job.state.state import JobState
-from bayapp.job.verdict import Refusal, Verdict, Why
+from bayapp.job.state.events import (
+    CrewChanged,
+    JobClosed,
+    NoteWritten,
+    RecipeSwapped,
+    WorkAdded,
+    ZoneSetAside,
+    ZoneTakenUp,
+)
+from bayapp.job.state.requests import AddWork, ChangeCrew, CloseJob, SetAside, SwapRecipe, TakeUp, WriteNote
+from bayapp.job.verdict import Refusal, Verdict
 
 
-def judge_added_work(request: AddWork, job: JobState, at: datetime) -> Verdict:
+def judge_added_work(request: AddWork, facts: BayFacts) -> Verdict:
     """Work more zones, where the form has them, none is worked yet, and all waits can still hold."""
+    job = facts.state.jobs[request.job]
     if not request.block.zones:
-        return Verdict(refusals=(Refusal(Code.UNKNOWN, Why.NO_ZONE, request.job),))
+        return Verdict(refusals=(Refusal(Code.UNKNOWN, Bare(Why.NO_ZONE), request.job),))
     refusal = against_adding(job, request.block, request.products)
     if refusal:
         return Verdict(refusals=(refusal,))
-    added = WorkAdded(at=at, job=request.job, by=request.by, block=request.block, products=dict(request.products))
+    added = WorkAdded(at=facts.at, job=request.job, by=request.by, block=request.block, products=dict(request.products))
     return Verdict(events=(added,))
 
 
-def judge_crew(request: ChangeCrew, job: JobState, at: datetime) -> Verdict:
+def judge_crew(request: ChangeCrew, facts: BayFacts) -> Verdict:
     """Let other people work on a car, unless one who leaves is still at work on it."""
+    job = facts.state.jobs[request.job]
     for zone, state in job.zones.items():
         run = state.running
         if run and run.by is not None and run.by not in request.crew:
-            told = {"by": run.by}
-            return Verdict(refusals=(Refusal(Code.BUSY, Why.STILL_AT_WORK, request.job, zone, run.step, facts=told),))
+            return Verdict(refusals=(Refusal(Code.BUSY, StillAtWork(run.by), request.job, zone, run.step),))
     crew = tuple(dict.fromkeys(request.crew))
-    return Verdict(events=(CrewChanged(at=at, job=request.job, by=request.by, crew=crew),))
+    return Verdict(events=(CrewChanged(at=facts.at, job=request.job, by=request.by, crew=crew),))
 
 
-def judge_swap(request: SwapRecipe, job: JobState, at: datetime) -> Verdict:
+def judge_swap(request: SwapRecipe, facts: BayFacts) -> Verdict:
     """Go on by another recipe, where what stands on each ladder fits it; one event for each place a zone stands at."""
+    job = facts.state.jobs[request.job]
     refusal = against_swapping(job, request.zones, request.recipe, request.products)
     if refusal:
         return Verdict(refusals=(refusal,))
     swapped = RecipeSwapped(
-        at=at,
+        at=facts.at,
         job=request.job,
         by=request.by,
         becomes=job.job.blocks[0],
@@ -48,3 +59,35 @@ def judge_swap(request: SwapRecipe, job: JobState, at: datetime) -> Verdict:
     )
     blocks = swapped_blocks(job, request.zones, request.recipe)
     return Verdict(events=tuple(swapped.model_copy(update={"becomes": block}) for block in blocks))
+
+
+def judge_setting_aside(request: SetAside, facts: BayFacts) -> Verdict:
+    """Take zones out of today's work: all that were named, or none."""
+    job = facts.state.jobs[request.job]
+    refusals = tuple(r for zone in request.zones if (r := against_setting_aside(job, zone)))
+    if refusals:
+        return Verdict(refusals=refusals)
+    aside = ZoneSetAside(at=facts.at, job=request.job, by=request.by, zone=request.zones[0], reason=request.reason)
+    return Verdict(events=tuple(aside.model_copy(update={"zone": zone}) for zone in request.zones))
+
+
+def judge_taking_up(request: TakeUp, facts: BayFacts) -> Verdict:
+    """Work zones again that were set aside: all that were named, or none."""
+    job = facts.state.jobs[request.job]
+    refusals = tuple(r for zone in request.zones if (r := against_taking_up(job, zone)))
+    if refusals:
+        return Verdict(refusals=refusals)
+    taken = (ZoneTakenUp(at=facts.at, job=request.job, by=request.by, zone=zone) for zone in request.zones)
+    return Verdict(events=tuple(taken))
+
+
+def judge_note(request: WriteNote, facts: BayFacts) -> Verdict:
+    """Write it down, once for each zone that was named, or once for the job."""
+    note = NoteWritten(at=facts.at, job=request.job, by=request.by, text=request.text)
+    return Verdict(events=tuple(note.model_copy(update={"zone": zone}) for zone in request.zones or (None,)))
+
+
+def judge_closing(request: CloseJob, facts: BayFacts) -> Verdict:
+    """Let the car leave, and write down what it took from each bottle."""
+    drawn = drawn_by(facts.state, facts.state.jobs[request.job], facts.at)
+    return Verdict(events=(*drawn, JobClosed(at=facts.at, job=request.job, by=request.by)))

@@ -156,7 +156,7 @@ def _refusal(bay: Bay, asked: tuple[CorrectTime, ...], at: datetime) -> Refusal 
     """Return the first refusal that these requests would meet, one after the other."""
     state = bay.state
     for request in asked:
-        verdict = gate(state, request, at, state.air)
+        verdict = gate(state, request, at)
         if verdict.refusal:
             return verdict.refusal
         state = reduce(apply, verdict.events, state)

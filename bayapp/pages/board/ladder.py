@@ -22,9 +22,9 @@ from bayapp.job import (
 )
 from bayapp.job.clocks import surface
 from bayapp.job.gate.stock import Stock
+from bayapp.job.grounds import Why
 from bayapp.job.model.ids import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
 from bayapp.job.text.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
-from bayapp.job.verdict import Why
 from bayapp.pages.air.air_words import careful_told, clock_told, here_told
 from bayapp.pages.board.clock_column import Track, track_of, words_of
 from bayapp.pages.board.correction import latest_run, undoes_correction

@@ -4,10 +4,10 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
-from bayapp.air import Fitness
 from bayapp.job import BayState, FinishStep, Start, ZoneClock, gate, handover_at, why_not
 from bayapp.job.gate.air_rules import wipe_warning
 from bayapp.job.gate.setting_aside import awaited
+from bayapp.job.grounds import BeforeCoat, DewPoint, OverLimit
 from bayapp.job.model.ids import Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.text.air_sentences import advice_told
 from bayapp.job.text.naming import capital, elapsed_text, left_text, of_car, step_title, zones_title
@@ -74,7 +74,7 @@ def _to_mend(
     ready = [c for c in clocks if c.step and not c.running and not c.aside and not c.lapses and not c.blocked_by]
     for clock in [c for c in ready if c.opens_at is None or c.opens_at <= at][:LOOKED_AT]:
         assert clock.step
-        refusal = gate(state, Start(clock.job, (clock.zone,), clock.step, by), at, state.air).refusal
+        refusal = gate(state, Start(clock.job, (clock.zone,), clock.step, by), at).refusal
         if refusal and refusal.code in MENDED:
             job = state.jobs[clock.job].job
             told = of_car(job, why_not(refusal, state, tz), len(state.open_jobs))
@@ -142,13 +142,12 @@ def _begin(
 
 def warned_before_wipe(warning: Refusal | None) -> str:
     """Return in few words why the coat that this wipe leads to could not be laid now; empty where it could."""
-    doubt = warning.facts["doubt"] if warning else None
-    if not isinstance(doubt, Refusal):
+    if warning is None or not isinstance(warning.grounds, BeforeCoat):
         return ""
-    fitness = doubt.facts.get("fitness")
-    if not isinstance(fitness, Fitness):
-        return _("Read the air first: its coat asks for that.")
-    return _("Not fit for its coat yet. {advice}").format(advice=advice_told(fitness))
+    doubt = warning.grounds.doubt
+    if isinstance(doubt, DewPoint | OverLimit):
+        return _("Not fit for its coat yet. {advice}").format(advice=advice_told(doubt.fitness))
+    return _("Read the air first: its coat asks for that.")
 
 
 def _reason(state: BayState, counsel: Counsel, fills: str, at: datetime, how: bool = True) -> str:

@@ -6,9 +6,9 @@ from enum import StrEnum
 
 from bayapp.job import BayState, Bottle
 from bayapp.job.gate.stock import Short, Stock
+from bayapp.job.grounds import BottleExpired, BottleOpenTooLong, UnfitBottle
 from bayapp.job.model.ids import BottleId
 from bayapp.job.text.naming import capital
-from bayapp.job.verdict import Refusal, Why
 from bayapp.text.days import day_text
 from bayapp.text.figures import volume
 from bayapp.text.language import _, ngettext
@@ -173,9 +173,9 @@ def _standing_words(stock: Stock, bottle: Bottle) -> str:
     """Return how it stands: what forbids it, else whether it is in use or low, and about how much is left."""
     left = stock.left(bottle)
     about = _("about {left} of {size}").format(left=volume(left.ml), size=volume(bottle.size_ml))
-    refusal = stock.unfit(bottle)
-    if refusal:
-        return _("{trouble}, {about}").format(trouble=_unfit_words(refusal), about=about)
+    unfit = stock.unfit(bottle)
+    if unfit:
+        return _("{trouble}, {about}").format(trouble=_unfit_words(unfit), about=about)
     look = _look(stock, bottle)
     if look is BottleLook.LOW:
         return _("IN USE, RUNS LOW, {about}").format(about=about)
@@ -186,9 +186,7 @@ def _standing_words(stock: Stock, bottle: Bottle) -> str:
     return about if bottle.opened_at else _("unopened, {about}").format(about=about)
 
 
-def _unfit_words(refusal: Refusal) -> str:
-    return {
-        Why.BOTTLE_EXPIRED: _("EXPIRED"),
-        Why.BOTTLE_OPEN_TOO_LONG: _("OPEN TOO LONG"),
-        Why.BOTTLE_EMPTY: _("EMPTY"),
-    }[refusal.why]
+def _unfit_words(unfit: UnfitBottle) -> str:
+    if isinstance(unfit, BottleExpired):
+        return _("EXPIRED")
+    return _("OPEN TOO LONG") if isinstance(unfit, BottleOpenTooLong) else _("EMPTY")

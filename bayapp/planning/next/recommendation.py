@@ -173,7 +173,7 @@ class _Ahead:
             ready = [s for s in group if self._is_next(s)]
             start = Start(first.job, tuple(s.zone for s in ready), first.step, by)
             takes = sum((s.end - s.start for s in group), timedelta())
-            if ready and self._fits(passed, at + takes) and gate(self.state, start, at, self.state.air, facts).accepted:
+            if ready and self._fits(passed, at + takes) and gate(self.state, start, at, facts).accepted:
                 rest = [s for s in own if s.touch != first.touch]
                 losses = () if self.fresh() else self.meanwhile.missed(start, takes)
                 risks = self.reserve.risks(start, takes)

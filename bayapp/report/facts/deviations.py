@@ -55,7 +55,7 @@ def _refusals(before: BayState, job: JobId, starts: Sequence[StepStarted]) -> tu
     """Ask the gate once more: the sentence in the journal gives times of day in UTC."""
     first = starts[0]
     request = Start(job, tuple(start.zone for start in starts), first.step, first.by)
-    return gate(before, request, first.at, before.air).refusals
+    return gate(before, request, first.at).refusals
 
 
 @dataclass(frozen=True, slots=True)

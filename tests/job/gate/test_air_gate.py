@@ -7,7 +7,7 @@ import pytest
 
 from bayapp.job import CorrectAir, ReadAir, why_not
 from bayapp.job.state.events import AirCorrected, AirRead, AirValues
-from tests.job.builders import Shop, at, code, facts, job, read_air, recipe, start, step, why
+from tests.job.builders import Shop, at, code, grounds, job, read_air, recipe, start, step, why
 
 
 def shop() -> Shop:
@@ -76,7 +76,7 @@ def test_a_sensor_may_speak_first_of_all_with_a_reading_half_an_hour_old() -> No
 def test_a_value_that_cannot_be_is_refused_by_name(request_: ReadAir, what: str, said: str) -> None:
     bay = shop()
     verdict = bay.do(request_, 1)
-    assert (code(verdict), why(verdict), facts(verdict)["what"]) == ("air", "impossible-air", what)
+    assert (code(verdict), why(verdict), grounds(verdict).what) == ("air", "impossible-air", what)
     assert said in why_not(verdict.refusal, bay.state)
 
 

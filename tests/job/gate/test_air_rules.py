@@ -4,7 +4,7 @@ from bayapp.air import dew_point
 from bayapp.job import fold
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import BaySetUp
-from tests.job.builders import MS, Shop, at, code, facts, job, read_air, recipe, start, step, why
+from tests.job.builders import MS, Shop, at, code, grounds, job, read_air, recipe, start, step, why
 
 
 def shop_with(product=None, air="refuse"):
@@ -26,7 +26,7 @@ def test_a_coat_needs_a_surface_three_degrees_above_the_dew_point():
     shop.must(read_air(20, 60, dew + 2.999), 0)
     refused = shop.ask(COAT, 0)
     assert told(refused) == ("air", "dew-point")
-    assert facts(refused)["margin"] == pytest.approx(2.999)
+    assert grounds(refused).fitness.margin_k == pytest.approx(2.999)
     shop.must(read_air(20, 60, dew + 3), 1)
     assert shop.ask(COAT, 1).accepted
 
@@ -36,7 +36,7 @@ def test_a_cold_car_in_air_that_looks_fine_is_refused():
     shop = shop_with()
     shop.must(read_air(20, 50, surface_c=8), 0)
     assert told(shop.ask(COAT, 0)) == ("air", "dew-point")
-    assert facts(shop.ask(COAT, 0))["dew"] == pytest.approx(9.3, abs=0.05)
+    assert grounds(shop.ask(COAT, 0)).fitness.dew_c == pytest.approx(9.3, abs=0.05)
 
 
 def test_without_a_reading_of_the_surface_the_airs_temperature_counts():
@@ -60,7 +60,7 @@ def test_the_shop_may_ask_for_another_margin_and_a_product_only_for_more():
         shop = shop_with(Product(name="some-coat", dew_margin_c=product))
         shop.state = fold([BaySetUp(at=at(0), dew_margin_k=shop_k)], shop.state)
         shop.must(read_air(20, 60, dew_point(20, 60) + needed - 0.01), 0)
-        assert facts(shop.ask(COAT, 0))["needed"] == needed
+        assert grounds(shop.ask(COAT, 0)).fitness.limits.margin_k == needed
         shop.must(read_air(20, 60, dew_point(20, 60) + needed), 1)
         assert shop.ask(COAT, 1).accepted
 
@@ -76,7 +76,7 @@ WIPE = start("roof", "wipe")
 def warnings(shop, minutes=0):
     verdict = shop.ask(WIPE, minutes)
     assert verdict.accepted, "a wipe is only warned of"
-    return [a.facts["doubt"].why for a in verdict.asks]
+    return [a.grounds.doubt.why for a in verdict.asks]
 
 
 def test_a_cold_car_in_a_warm_bay_is_told_of_before_the_wipe():
@@ -160,7 +160,7 @@ def test_a_coat_is_laid_within_its_products_limits_edges_included(limits, inside
     for reading in outside:
         shop.must(read_air(*reading), 0)
         assert told(shop.ask(COAT, 0)) == ("air", reason)
-        assert facts(shop.ask(COAT, 0))["product"] == "Glass coat"
+        assert grounds(shop.ask(COAT, 0)).product == "Glass coat"
 
 
 def test_only_a_coat_is_judged_by_the_air():

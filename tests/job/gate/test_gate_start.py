@@ -9,8 +9,8 @@ from tests.job.builders import (
     at,
     close,
     code,
-    facts,
     finish,
+    grounds,
     job,
     read_air,
     recipe,
@@ -143,7 +143,7 @@ def test_the_moment_of_a_tap_counts_to_the_nearest_millisecond(shop):
     just_short = at(6).replace(microsecond=0).timestamp() - 0.0004
     moment = at(6).fromtimestamp(just_short, at(6).tzinfo)
     assert moment < at(6)
-    verdict = gate(shop.state, start("roof", "coat-2"), moment, None)
+    verdict = gate(shop.state, start("roof", "coat-2"), moment)
     assert verdict.accepted
     assert verdict.events[0].at == at(6)
 
@@ -166,4 +166,4 @@ def test_a_zone_that_must_wait_is_not_excused_by_one_that_need_not():
     shop.work("bonnet", "coat", 2, 3)
     refused = shop.ask(start("roof bonnet", "level"), 6)
     assert [(r.zone, r.code) for r in refused.refusals] == [("bonnet", "early")]
-    assert facts(refused)["since"] == at(3)
+    assert grounds(refused).since == at(3)

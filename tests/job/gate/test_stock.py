@@ -324,7 +324,7 @@ def test_a_chosen_one_that_expires_is_refused_and_the_right_one_named():
     made.must(finish("roof", "wipe"), 0)
     made.must(ChooseBottle(BottleId("bottle-1")), 0)
     refused = made.ask(start("roof", "coat-1"), 10)
-    assert (code(refused), refused.refusal.facts["instead"]) == ("expired", "2")
+    assert (code(refused), refused.refusal.grounds.instead) == ("expired", "2")
 
 
 def test_who_carries_on_with_an_expired_bottle_leaves_a_deviation():

@@ -16,10 +16,10 @@ from bayapp.job import (
     fold,
     why_not,
 )
+from bayapp.job.grounds import Why
 from bayapp.job.model.ids import BottleId, JobId, Person
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import ClockStepped
-from bayapp.job.verdict import Why
 from bayapp.text.figures import Habits, TemperatureUnit, use_habits
 from tests.job.builders import (
     Shop,

@@ -1,7 +1,7 @@
 import pytest
 
 from bayapp.job.waits.ladder_position import ladder_position, next_places
-from tests.job.builders import MS, Shop, at, code, facts, finish, job, recipe, start, step, undo
+from tests.job.builders import MS, Shop, at, code, finish, grounds, job, recipe, start, step, undo
 
 
 def ladder(lapse, **wait):
@@ -48,21 +48,21 @@ def test_a_lapse_costs_what_the_recipe_says(lapse, left, following):
     assert done(shop, 66 + MS) == left
     refused = shop.ask(start("roof", "coat-2"), 66 + MS)
     assert code(refused) == "late"
-    assert facts(refused)["lapsed_at"] == at(66)
+    assert grounds(refused).lapsed_at == at(66)
     assert shop.ask(start("roof", following), 66 + MS).accepted
 
 
 def test_a_repeat_goes_back_one_step_while_what_lies_below_still_holds():
     shop = coated_once(ladder("repeat", max=20))
     assert done(shop, 26 + MS) == ["polish", "wipe"]
-    assert facts(shop.ask(start("roof", "coat-2"), 27))["back_to"] == "coat-1"
+    assert grounds(shop.ask(start("roof", "coat-2"), 27)).back_to == "coat-1"
     assert shop.ask(start("roof", "coat-1"), 27).accepted
 
 
 def test_an_inspection_without_such_a_step_holds_the_zone_until_a_person_carries_on_with_a_reason():
     shop = coated_once(ladder("inspect"))
     refused = shop.ask(start("roof", "coat-2"), 67)
-    assert (code(refused), facts(refused)["back_to"]) == ("late", None)
+    assert (code(refused), grounds(refused).back_to) == ("late", None)
     assert stands(shop, 67).held
     assert code(shop.ask(start("roof", "level"), 67)) == "order"
     assert code(shop.ask(start("roof", "polish"), 67)) == "done"

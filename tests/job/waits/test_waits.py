@@ -3,7 +3,7 @@ from datetime import timedelta
 import pytest
 
 from bayapp.job.waits.waits import NotBegun, Window, wait_of, window_of
-from tests.job.builders import MS, Shop, at, code, facts, finish, job, recipe, start, step, two_step, undo, why
+from tests.job.builders import MS, Shop, at, code, finish, grounds, job, recipe, start, step, two_step, undo, why
 
 
 def shop_with(wait, zones="roof", **more):
@@ -63,7 +63,7 @@ def test_a_wait_of_the_block_counts_from_its_last_zone_to_finish():
     shop.work("roof", "coat", 0, 2)
     refused = shop.ask(start("roof", "level"), 7)
     assert (code(refused), why(refused)) == ("order", "others-first")
-    assert facts(refused)["zones"] == ("bonnet",)
+    assert grounds(refused).zones == ("bonnet",)
     shop.work("bonnet", "coat", 8, 10)
     assert code(shop.ask(start("roof", "level"), 15 - MS)) == "early"
     assert shop.ask(start("roof bonnet", "level"), 15).accepted
@@ -85,7 +85,7 @@ def test_a_wait_of_a_set_counts_from_the_last_coat_of_its_last_zone_whatever_the
     shop.work("roof", "coat", 0, 1)
     shop.work("bonnet", "coat-1", 2, 3)
     refused = shop.ask(start("roof", "buff"), 20)
-    assert (code(refused), facts(refused)["zones"]) == ("order", ("bonnet",))
+    assert (code(refused), grounds(refused).zones) == ("order", ("bonnet",))
     shop.work("bonnet", "coat-2", 20, 21)
     for zone in ("roof", "bonnet"):
         assert code(shop.ask(start(zone, "buff"), 26 - MS)) == "early"

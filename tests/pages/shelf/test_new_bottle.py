@@ -24,7 +24,7 @@ def scanned(text: str, shelf: Shelf | None = None) -> Draft:
 def shelved(*bottles: ShelveBottle) -> Shelf:
     state = BayState()
     for bottle in bottles:
-        state = fold(gate(state, bottle, OPENING, None).events, state)
+        state = fold(gate(state, bottle, OPENING).events, state)
     return state.shelf
 
 

@@ -15,7 +15,7 @@ ONE = BottleId("bottle-1")
 def stood(*asked: object) -> BayState:
     state = BayState()
     for request in asked:
-        verdict = gate(state, request, OPENING, None)  # type: ignore[arg-type]
+        verdict = gate(state, request, OPENING)  # type: ignore[arg-type]
         assert verdict.accepted, verdict.refusals
         state = fold(verdict.events, state)
     return state

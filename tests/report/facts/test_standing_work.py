@@ -34,7 +34,7 @@ def a_day(asked) -> Shop:
     shop, minute = Shop(), 0.0
     for request, gap in asked:
         minute += gap
-        verdict = gate(shop.state, request, at(minute), shop.state.air)
+        verdict = gate(shop.state, request, at(minute))
         if verdict.accepted:
             shop.record(*verdict.events)
     return shop

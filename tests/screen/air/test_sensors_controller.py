@@ -72,7 +72,7 @@ class SensedWall:
 
     def may_level(self) -> bool:
         bay = self.hand.bay
-        return gate(bay.state, start("roof", "level"), bay.now(), bay.state.air).accepted
+        return gate(bay.state, start("roof", "level"), bay.now()).accepted
 
     def told(self) -> str:
         return " ".join(trouble.label for trouble in self.hand.bay.troubles)

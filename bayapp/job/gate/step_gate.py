@@ -1,0 +1,161 @@
+"""Judges the start and the finish of a step: the zone's own ladder first, then the bay, the air and the bottle."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+
+from bayapp.job.gate.air_gate import not_ripening
+from bayapp.job.gate.air_rules import before_coat, fit_to_coat, only_asks, unfit
+from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.gate.bay_rules import no_dust_on_coats, no_water_on_coats, person_free, tool_free
+from bayapp.job.gate.shelf_gate import opened_by_use
+from bayapp.job.grounds import Bare, Early, Grounds, IsAside, Lapsed, OthersFirst, StepBefore, Why, ZoneBusy
+from bayapp.job.model.ids import Code, StepId, ZoneId
+from bayapp.job.model.instant import write_instant
+from bayapp.job.state.events import Deviation, Event, StepFinished, StepStarted
+from bayapp.job.state.requests import FinishStep, Start
+from bayapp.job.state.state import BayState, JobState
+from bayapp.job.text.sentences import why_not
+from bayapp.job.verdict import Refusal, Verdict
+from bayapp.job.waits.ladder_position import LadderPosition, ladder_position, missed
+from bayapp.job.waits.waits import NotBegun, Window, window_of
+
+
+def judge_start(request: Start, facts: BayFacts) -> Verdict:
+    """Begin a step on all zones of the touch or on none; with a deviation, through every reason but the final ones."""
+    job = facts.state.jobs[request.job]
+    own: dict[ZoneId, list[Refusal]] = {}
+    windows: dict[ZoneId, Window] = {}
+    for zone in request.zones:
+        window, own[zone] = _zone_reasons(job, zone, request.step, facts.at)
+        if isinstance(window, Window):
+            windows[zone] = window
+    refusals = [r for found in own.values() for r in found]
+    if any(r.final for r in refusals):
+        return Verdict(refusals=tuple(refusals), windows=windows)
+    bay, asks = _bay_reasons(request, job, facts)
+    refusals += bay
+    if refusals and not request.deviation:
+        return Verdict(refusals=tuple(refusals), windows=windows)
+    products = dict.fromkeys(job.job.recipe_of(zone).named(request.step).product for zone in request.zones)
+    opened = [e for product in products for e in opened_by_use(facts.stock.in_hand(product), facts.at, request.by)]
+    events: tuple[Event, ...] = (*opened, *_starts(request, facts, own, bay))
+    return Verdict(events=events, asks=tuple(asks), windows=windows)
+
+
+def judge_finish(request: FinishStep, facts: BayFacts) -> Verdict:
+    """End the step where it is under way; where nothing is, begin and end it at the same instant."""
+    job = facts.state.jobs[request.job]
+    running = [z for z in request.zones if job.zones[z].running]
+    others = [z for z in running if (run := job.zones[z].running) and run.step != request.step]
+    if others:
+        return Verdict(refusals=(Refusal(Code.ORDER, Bare(Why.NOT_RUNNING), request.job, others[0], request.step),))
+    still = tuple(z for z in request.zones if z not in running)
+    ends = _ends(request, tuple(running), facts.at)
+    if not still:
+        return Verdict(events=ends)
+    begin = Start(request.job, still, request.step, request.by, request.deviation)
+    begun = judge_start(begin, facts.after(ends) if ends else facts)
+    if not begun.accepted:
+        return begun
+    starts = tuple(e.model_copy(update={"implied": True}) if isinstance(e, StepStarted) else e for e in begun.events)
+    return replace(begun, events=(*ends, *starts, *_ends(request, still, facts.at)))
+
+
+def _ends(request: FinishStep, zones: tuple[ZoneId, ...], at: datetime) -> tuple[StepFinished, ...]:
+    return tuple(StepFinished(at=at, job=request.job, by=request.by, zone=z, step=request.step) for z in zones)
+
+
+def _starts(
+    request: Start, facts: BayFacts, own: Mapping[ZoneId, list[Refusal]], bay: list[Refusal]
+) -> tuple[StepStarted, ...]:
+    """Return an event per zone; a deviation stands only where something was refused: on that zone, or in the bay."""
+    job, at = facts.state.jobs[request.job].job, facts.at
+    touch = f"{write_instant(at)}/{request.by or ''}" if len(request.zones) > 1 else ""
+    return tuple(
+        StepStarted(
+            at=at,
+            job=request.job,
+            by=request.by,
+            zone=zone,
+            step=request.step,
+            touch=touch,
+            deviation=_deviation(facts.state, request, [*own[zone], *bay]),
+            bottle=facts.stock.id_in_hand(job.recipe_of(zone).named(request.step)),
+        )
+        for zone in request.zones
+    )
+
+
+def _deviation(state: BayState, request: Start, refusals: list[Refusal]) -> Deviation | None:
+    if not refusals or not request.deviation:
+        return None
+    return Deviation(code=refusals[0].code, why=why_not(refusals[0], state), reason=request.deviation)
+
+
+def _zone_reasons(
+    job: JobState, zone: ZoneId, step: StepId, at: datetime
+) -> tuple[Window | NotBegun | None, list[Refusal]]:
+    """Return the window that holds for a step on a zone, and why the zone's own ladder forbids it now."""
+
+    def no(code: Code, grounds: Grounds, right_from: datetime | None = None) -> list[Refusal]:
+        return [Refusal(code, grounds, job.job.id, zone, step, right_from)]
+
+    zone_state, recipe = job.zones[zone], job.job.recipe_of(zone)
+    if zone in job.aside:
+        return None, no(Code.ORDER, IsAside(job.aside[zone]))
+    if zone_state.running:
+        return None, no(Code.BUSY, ZoneBusy(zone_state.running.step))
+    stands, place = ladder_position(job, zone, at), recipe.position(step)
+    late = missed(recipe, stands, step)
+    if late is not None:
+        window = window_of(job, zone, place, replace(zone_state, rungs=stands.stood[late]))
+        lapse = stands.lapses[late]
+        return window, no(Code.LATE, Lapsed(lapse.lapsed_at, lapse.back_to, lapse.careful))
+    if place not in stands.next_places:
+        next_steps = tuple(StepId(recipe.step[p].id) for p in stands.next_places)
+        return None, no(*_out_of_order(stands, next_steps, step))
+    window = stands.window
+    if isinstance(window, NotBegun):
+        return window, no(Code.ORDER, OthersFirst(window.missing, window.anchor_step))
+    if isinstance(window, Window) and window.opens_at is None:
+        return window, [not_ripening(job, zone, step, window)]
+    if isinstance(window, Window) and window.opens_at and at < window.opens_at:
+        return window, no(Code.EARLY, Early(window.since, window.opens_at), window.opens_at)
+    return window, []
+
+
+def _out_of_order(stands: LadderPosition, next_steps: tuple[StepId, ...], step: StepId) -> tuple[Code, Grounds]:
+    if step in {run.step for run in stands.rungs}:
+        return Code.DONE, Bare(Why.STEP_DONE)
+    if not next_steps:
+        return Code.DONE, Bare(Why.ALL_DONE)
+    return Code.ORDER, StepBefore(next_steps[0])
+
+
+def _bay_reasons(request: Start, job: JobState, facts: BayFacts) -> tuple[list[Refusal], list[Refusal]]:
+    """Return what the bay and the air forbid, and what they only ask for.
+
+    An old reading that only asks for a new one still holds: what it forbids is not allowed by its growing older.
+    """
+    at, air, margin_k = facts.at, facts.state.air, facts.state.dew_margin_k
+    refusals, asks = [person_free(request, facts, at)], []
+    for block in job.job.blocks:
+        if not any(zone in block.zones for zone in request.zones):
+            continue
+        step = block.recipe.named(request.step)
+        product = job.job.products.get(step.product or "")
+        refusals += [
+            tool_free(request, step, facts, at),
+            no_dust_on_coats(request, step, facts),
+            no_water_on_coats(request, step, facts),
+            facts.stock.forbids(step, product),
+        ]
+        warning = before_coat(block.recipe, step, job.job.products, facts)
+        asks += [warning] if warning else []
+        doubt = fit_to_coat(step, product, facts)
+        if doubt and only_asks(block.recipe, doubt):
+            asks.append(doubt)
+            doubt = unfit(product, air, margin_k) if air else None
+        refusals.append(doubt)
+    return [r for r in refusals if r], asks
