@@ -59,6 +59,7 @@ class Why(StrEnum):
     IMPOSSIBLE_READING_TIME = "impossible-reading-time"
     NO_SUCH_READING = "no-such-reading"
     NO_SUCH_JOB = "no-such-job"
+    JOB_KNOWN = "job-known"
     NO_ZONE = "no-zone"
     NO_REASON = "no-reason"
     NO_SUCH_ZONE = "no-such-zone"
@@ -67,6 +68,7 @@ class Why(StrEnum):
     JOB_CLOSED = "job-closed"
     TIME_RAN_BACK = "time-ran-back"
     TIME_UNSURE = "time-unsure"
+    NOTHING_TO_SETTLE = "nothing-to-settle"
     IMPOSSIBLE_TIME = "impossible-time"
     STEP_DONE = "step-done"
     ALL_DONE = "all-done"
@@ -368,6 +370,14 @@ class NoSuchJob:
 
 
 @dataclass(frozen=True, slots=True)
+class JobKnown:
+    """A job of this id is in the bay, or has been."""
+
+    why: ClassVar[Why] = Why.JOB_KNOWN
+    job: JobId
+
+
+@dataclass(frozen=True, slots=True)
 class NoSuchPerson:
     """The person is not in the job's crew."""
 
@@ -439,6 +449,7 @@ Grounds = (
     | ImpossibleReadingTime
     | NoSuchReading
     | NoSuchJob
+    | JobKnown
     | NoSuchPerson
     | HasLeft
     | TimeRanBack

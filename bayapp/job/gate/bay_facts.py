@@ -4,7 +4,7 @@ A last coat that nothing is done to stays fresh as long as it must be kept dry: 
 coat is laid while dust flies.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
@@ -12,6 +12,7 @@ from functools import cached_property
 from bayapp.job.gate.fold import fold
 from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import JobId, StepKind, ZoneId
+from bayapp.job.model.instant import to_millisecond
 from bayapp.job.model.recipe import COVERING_KINDS, Step
 from bayapp.job.state.events import Event
 from bayapp.job.state.state import BayState, JobState, StepRun
@@ -91,12 +92,14 @@ class BayFacts:
     """Facts over all open jobs at one instant, each worked out once and only when asked for.
 
     Attributes:
-        state, at: what is judged, and when.
+        state, at: what is judged, and when, to the millisecond.
+        was_here: whether a car of this id has been in the bay before, for the state forgets those that left.
     """
 
-    def __init__(self, state: BayState, at: datetime) -> None:
+    def __init__(self, state: BayState, at: datetime, was_here: Callable[[JobId], bool] | None = None) -> None:
         self.state = state
-        self.at = at
+        self.at = to_millisecond(at)
+        self.was_here = was_here or (lambda job: False)
 
     def after(self, events: Iterable[Event]) -> "BayFacts":
         """Return the facts at the same instant after these events."""

@@ -6,6 +6,7 @@ from functools import singledispatch
 
 from bayapp.job.gate.air_gate import judge_air_correction, judge_reading
 from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.gate.bay_gate import judge_bay
 from bayapp.job.gate.correction_gate import judge_time_correction, judge_undo
 from bayapp.job.gate.reasons import without_reason
 from bayapp.job.gate.shelf_gate import judge_shelf
@@ -29,6 +30,7 @@ from bayapp.job.state.requests import (
     CorrectAir,
     CorrectTime,
     FinishStep,
+    OfBay,
     OfShelf,
     OfZones,
     ReadAir,
@@ -56,7 +58,7 @@ def gate(state: BayState, request: Request, at: datetime, facts: BayFacts | None
     """
     at = to_millisecond(at)
     request = _each_zone_once(request)
-    refusal = _known(state, request) or without_reason(request) or _in_time(state, at)
+    refusal = _known(state, request) or without_reason(request) or _in_time(state, request, at)
     if refusal:
         return Verdict(refusals=(refusal,))
     return _judge(request, facts or BayFacts(state, at))
@@ -69,7 +71,7 @@ def _each_zone_once(request: Request) -> Request:
 
 
 def _known(state: BayState, request: Request) -> Refusal | None:
-    if isinstance(request, ReadAir | CorrectAir | OfShelf):
+    if isinstance(request, ReadAir | CorrectAir | OfShelf | OfBay):
         return None
     job = state.jobs.get(request.job)
     if job is None:
@@ -100,8 +102,8 @@ def _step(request: Request) -> StepId | None:
     return request.step if isinstance(request, Start | FinishStep | CorrectTime) else None
 
 
-def _in_time(state: BayState, at: datetime) -> Refusal | None:
-    if state.open_clock_step:
+def _in_time(state: BayState, request: Request, at: datetime) -> Refusal | None:
+    if state.open_clock_step and not isinstance(request, OfBay):
         return Refusal(Code.CLOCK, TimeUnsure(state.open_clock_step.by_ms))
     if state.last_at is not None and at < state.last_at:
         return Refusal(Code.CLOCK, TimeRanBack(state.last_at), right_from=state.last_at)
@@ -127,3 +129,4 @@ _judge.register(CloseJob, judge_closing)
 _judge.register(ReadAir, judge_reading)
 _judge.register(CorrectAir, judge_air_correction)
 _judge.register(OfShelf, judge_shelf)
+_judge.register(OfBay, judge_bay)

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from typing import Literal
 
 from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
-from bayapp.job.model.job import WorkBlock
+from bayapp.job.model.job import Job, WorkBlock
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe
 
@@ -219,8 +219,83 @@ class PutBackBottle:
     by: Person | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class OpenJob:
+    """Take a car into the bay."""
+
+    opens: Job
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerAlerts:
+    """Say that these alerts were heard, or, with ``until``, that they are to be silent until then."""
+
+    subjects: tuple[str, ...]
+    until: datetime | None = None
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TrustSensor:
+    """Say not to use a sensor before an instant."""
+
+    sensor: str
+    again_from: datetime
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReportSound:
+    """Say whether the sound check was heard."""
+
+    heard: bool
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReportClockJump:
+    """Say that the machine's wall clock moved by so many ms against elapsed time.
+
+    ``certain``: real elapsed time was measured; else a person must say which time is right.
+    """
+
+    by_ms: int
+    certain: bool
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SettleClock:
+    """Say that the time is right as it is now."""
+
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReportTimeZone:
+    """Say that the machine was given another time zone."""
+
+    was: str
+    becomes: str
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SetUpBay:
+    """Say how the bay is: K above the dew point for a coat, m³, air changes an hour, and poor mixing's share."""
+
+    dew_margin_k: float
+    volume_m3: float | None
+    air_changes: float | None
+    mixing_k: float
+    by: Person | None = None
+
+
 OfShelf = ShelveBottle | RelabelBottle | OpenBottle | MeasureBottle | ChooseBottle | FinishBottle | PutBackBottle
 """Requests about a bottle; none of them needs a car in the bay."""
+OfBay = OpenJob | AnswerAlerts | TrustSensor | ReportSound | ReportClockJump | SettleClock | ReportTimeZone | SetUpBay
+"""Requests about the bay and its machine; they are taken also while nobody has said yet which time is right."""
 Request = (
     Start
     | FinishStep
@@ -236,6 +311,7 @@ Request = (
     | WriteNote
     | CloseJob
     | OfShelf
+    | OfBay
 )
 OfZones = Start | FinishStep | Undo | SetAside | TakeUp | SwapRecipe | WriteNote
 """Requests about any number of zones by one touch."""

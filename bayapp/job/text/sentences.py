@@ -24,6 +24,7 @@ from bayapp.job.grounds import (
     ImpossibleReadingTime,
     ImpossibleTime,
     IsAside,
+    JobKnown,
     LaddersDiffer,
     Lapsed,
     NoBottle,
@@ -140,6 +141,7 @@ _BARE: Mapping[Why, str] = {
     Why.NO_REASON: later("No reason was given. Say why, then it can be done; the day record tells it."),
     Why.NO_SUCH_ZONE: later("{zone!r} is not worked in this job."),
     Why.NO_SUCH_STEP: later("{zone} has no step {step!r} on its ladder."),
+    Why.NOTHING_TO_SETTLE: later("Nobody asks which time is right; there is nothing to settle."),
     Why.STEP_DONE: later("{zone}: {step} is done already. Undo it to do it again."),
     Why.ALL_DONE: later("{zone} is finished; nothing is left to do on it."),
 }
@@ -394,6 +396,13 @@ def _no_such_reading(grounds: NoSuchReading, names: _Names) -> str:
 @_sentence.register
 def _no_such_job(grounds: NoSuchJob, names: _Names) -> str:
     return _("There is no job {job!r} in this bay.").format(job=grounds.job)
+
+
+@_sentence.register
+def _job_known(grounds: JobKnown, names: _Names) -> str:
+    return _("job {job!r} is in the bay already, or has been; give the new one another title or start.").format(
+        job=grounds.job
+    )
 
 
 @_sentence.register

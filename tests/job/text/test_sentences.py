@@ -20,6 +20,7 @@ from bayapp.job.grounds import Why
 from bayapp.job.model.ids import BottleId, JobId, Person
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import ClockStepped
+from bayapp.job.state.requests import OpenJob, SettleClock
 from bayapp.text.figures import Habits, TemperatureUnit, use_habits
 from tests.job.builders import (
     Shop,
@@ -310,6 +311,13 @@ CASES = {
     Why.NO_SUCH_READING: (
         shop_at, CorrectAir(at(2), None), 3,
         "No reading of the air was recorded at 08:02:00, or it was withdrawn; there is nothing to correct.",
+    ),
+    Why.JOB_KNOWN: (
+        shop_at, OpenJob(job((["roof"], SIDE))), 1,
+        "Job 'car' is in the bay already, or has been; give the new one another title or start.",
+    ),
+    Why.NOTHING_TO_SETTLE: (
+        shop_at, SettleClock(), 1, "Nobody asks which time is right; there is nothing to settle.",
     ),
     Why.NO_SUCH_JOB: (shop_at, start("roof", "wipe", job="blue-car"), 1, "There is no job 'blue-car' in this bay."),
     Why.NO_ZONE: (

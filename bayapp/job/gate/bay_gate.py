@@ -1,0 +1,100 @@
+"""Judges what is asked of the bay and its machine: cars that come in, answers to alerts, the clock, how the bay is."""
+
+from functools import singledispatch
+
+from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.grounds import Bare, JobKnown, Why
+from bayapp.job.model.ids import Code
+from bayapp.job.model.instant import to_millisecond
+from bayapp.job.state.events import (
+    AlertAnswered,
+    BaySetUp,
+    ClockStepped,
+    Event,
+    JobOpened,
+    SoundChecked,
+    TimeZoneChanged,
+)
+from bayapp.job.state.requests import (
+    AnswerAlerts,
+    OfBay,
+    OpenJob,
+    ReportClockJump,
+    ReportSound,
+    ReportTimeZone,
+    SettleClock,
+    SetUpBay,
+    TrustSensor,
+)
+from bayapp.job.state.sensor_trust import subject_of
+from bayapp.job.verdict import Refusal, Verdict
+
+
+@singledispatch
+def judge_bay(request: OfBay, facts: BayFacts) -> Verdict:
+    """Judge one request about the bay and its machine."""
+    raise TypeError(f"the gate has no rule for {type(request).__name__}")
+
+
+def _yes(event: Event) -> Verdict:
+    return Verdict(events=(event,))
+
+
+@judge_bay.register
+def _open(request: OpenJob, facts: BayFacts) -> Verdict:
+    job = request.opens
+    if job.id in facts.state.jobs or facts.was_here(job.id):
+        return Verdict(refusals=(Refusal(Code.DONE, JobKnown(job.id)),))
+    return _yes(JobOpened(at=facts.at, job=job.id, by=request.by, opened=job))
+
+
+@judge_bay.register
+def _answer(request: AnswerAlerts, facts: BayFacts) -> Verdict:
+    return _yes(AlertAnswered(at=facts.at, by=request.by, subjects=request.subjects, until=request.until))
+
+
+@judge_bay.register
+def _trust(request: TrustSensor, facts: BayFacts) -> Verdict:
+    again_from = to_millisecond(request.again_from)
+    return _yes(AlertAnswered(at=facts.at, by=request.by, subjects=(subject_of(request.sensor),), until=again_from))
+
+
+@judge_bay.register
+def _sound(request: ReportSound, facts: BayFacts) -> Verdict:
+    return _yes(SoundChecked(at=facts.at, by=request.by, heard=request.heard))
+
+
+@judge_bay.register
+def _jump(request: ReportClockJump, facts: BayFacts) -> Verdict:
+    """An open question stays open: that the machine's clock was set since does not tell how long it was off."""
+    settled = request.certain and facts.state.open_clock_step is None
+    return _yes(ClockStepped(at=facts.at, by=request.by, by_ms=request.by_ms, settled=settled))
+
+
+@judge_bay.register
+def _settle(request: SettleClock, facts: BayFacts) -> Verdict:
+    jump = facts.state.open_clock_step
+    if jump is None:
+        return Verdict(refusals=(Refusal(Code.DONE, Bare(Why.NOTHING_TO_SETTLE)),))
+    return _yes(ClockStepped(at=facts.at, by=request.by, by_ms=jump.by_ms, settled=True))
+
+
+@judge_bay.register
+def _time_zone(request: ReportTimeZone, facts: BayFacts) -> Verdict:
+    return _yes(TimeZoneChanged(at=facts.at, by=request.by, was=request.was, becomes=request.becomes))
+
+
+@judge_bay.register
+def _set_up(request: SetUpBay, facts: BayFacts) -> Verdict:
+    """What holds already is not written down again."""
+    becomes = BaySetUp(
+        at=facts.at,
+        by=request.by,
+        dew_margin_k=request.dew_margin_k,
+        volume_m3=request.volume_m3,
+        air_changes=request.air_changes,
+        mixing_k=request.mixing_k,
+    )
+    holds = facts.state.set_up or BaySetUp(at=facts.at)
+    same = holds.model_copy(update={"at": becomes.at, "by": becomes.by}) == becomes
+    return Verdict() if same else _yes(becomes)
