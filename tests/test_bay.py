@@ -17,6 +17,7 @@ from bayapp.clock import PracticeClock
 from bayapp.job import CloseJob, FinishStep, ReadAir, Start, WriteNote, zone_clock
 from bayapp.job.model.ids import Code, StepId, Urgency, ZoneId
 from bayapp.job.state.events import ClockStepped, StepStarted
+from bayapp.job.state.requests import ReportSound, SetUpBay
 from bayapp.job.vapour.vapour import vapour
 from bayapp.practice import practice_scenario
 from bayapp.record import AppendConflict, BackgroundWriteFailed, StoreProblem
@@ -188,7 +189,7 @@ def test_a_car_that_cannot_be_read_is_not_taken_for_one_that_gave_nothing_and_is
 def test_the_solvent_of_a_car_that_has_left_is_still_in_the_air_after_a_restart(tmp_path: Path):
     """The estimate goes on as if the program had run all the time, also when the car left while others stand inside."""
     with hand_bay(tmp_path, cars=2) as hand:
-        hand.bay.set_up(3.0, 180.0, 2.0, 3.0)
+        hand.bay.request(SetUpBay(3.0, 180.0, 2.0, 3.0))
         for number in (1, 2):
             others = [state.job for state in hand.bay.state.open_jobs]
             assert hand.bay.request(CloseJob(others[0].id, others[0].crew[0])).accepted
@@ -215,17 +216,17 @@ def test_ten_minutes_off_pass_for_every_clock_within_one_boot_and_across_boots(t
 
 def test_what_came_due_while_the_screen_was_off_is_raised_as_missed_and_what_was_due_before_is_not(hand: HandBay):
     hand.update_alerts()
-    hand.bay.watch_clock()
+    hand.bay.clock_watch.watch()
     hand.restart(off=timedelta(minutes=3))
     hand.update_alerts()
-    missed = {a.condition.label for a in hand.bay.unanswered() if a.missed}
+    missed = {a.condition.label for a in hand.bay.alerts.unanswered() if a.missed}
     assert missed == {
         "Rear right rim, excess off, first towel is too late; back to solvent wipe",
         "Windscreen, coat in circles is ready",
     }
     hand.wait(60 * 15)
     hand.update_alerts()
-    later = [a for a in hand.bay.unanswered() if a.condition.label.startswith("Bonnet")]
+    later = [a for a in hand.bay.alerts.unanswered() if a.condition.label.startswith("Bonnet")]
     assert later
     assert not any(a.missed for a in later)
 
@@ -233,64 +234,64 @@ def test_what_came_due_while_the_screen_was_off_is_raised_as_missed_and_what_was
 def test_an_acknowledged_alert_stays_silent_after_a_restart(hand: HandBay):
     hand.wait(70)
     hand.update_alerts()
-    subjects = [a.condition.subject for a in hand.bay.unanswered()]
+    subjects = [a.condition.subject for a in hand.bay.alerts.unanswered()]
     assert any("windscreen" in s for s in subjects)
-    hand.bay.acknowledge(subjects)
+    hand.bay.alerts.acknowledge(subjects)
     hand.restart(off=timedelta(seconds=5))
     hand.update_alerts()
-    assert not [a for a in hand.bay.unanswered() if a.condition.subject in subjects]
+    assert not [a for a in hand.bay.alerts.unanswered() if a.condition.subject in subjects]
 
 
 def test_an_alert_answered_just_before_the_power_fails_is_not_called_missed(hand: HandBay):
     """The last sign of life is older than the answer: the answer is one itself."""
-    hand.bay.watch_clock()
+    hand.bay.clock_watch.watch()
     hand.wait(71)
     hand.update_alerts()
-    hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered()])
+    hand.bay.alerts.acknowledge([a.condition.subject for a in hand.bay.alerts.unanswered()])
     hand.restart(off=timedelta(seconds=1))
     hand.update_alerts()
-    assert hand.bay.unanswered() == ()
+    assert hand.bay.alerts.unanswered() == ()
 
 
 def test_closing_is_asked_anew_after_a_restart_although_opened_was_answered(hand: HandBay):
     hand.wait(70)
     hand.update_alerts()
-    hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered()])
+    hand.bay.alerts.acknowledge([a.condition.subject for a in hand.bay.alerts.unanswered()])
     closing_from = hand.clock_of("windscreen").closing_from
     assert closing_from
     hand.restart(off=closing_from - hand.bay.now())
     hand.update_alerts()
-    labels = [a.condition.label for a in hand.bay.unanswered()]
+    labels = [a.condition.label for a in hand.bay.alerts.unanswered()]
     assert "Windscreen, coat in circles closes soon" in labels
 
 
 def test_a_snoozed_alert_comes_back_when_its_time_is_up_even_after_a_restart(hand: HandBay):
     hand.wait(70)
     hand.update_alerts()
-    opened = [a.condition.subject for a in hand.bay.unanswered() if "windscreen" in a.condition.subject]
-    hand.bay.snooze(opened, timedelta(minutes=5))
+    opened = [a.condition.subject for a in hand.bay.alerts.unanswered() if "windscreen" in a.condition.subject]
+    hand.bay.alerts.snooze(opened, timedelta(minutes=5))
     hand.restart(off=timedelta(minutes=2))
     hand.update_alerts()
-    assert not [a for a in hand.bay.unanswered() if a.condition.subject in opened]
+    assert not [a for a in hand.bay.alerts.unanswered() if a.condition.subject in opened]
     hand.wait(180)
-    assert hand.bay.update_alerts(hand.bay.now(), hand.clocks())
-    assert [a for a in hand.bay.unanswered() if a.condition.subject in opened]
+    assert hand.bay.alerts.update(hand.bay.now(), hand.clocks())
+    assert [a for a in hand.bay.alerts.unanswered() if a.condition.subject in opened]
 
 
 def test_a_snooze_is_bounded_to_ten_minutes_and_is_on_disk(hand: HandBay):
     hand.wait(70)
     hand.update_alerts()
     before = rows(hand)
-    subjects = [a.condition.subject for a in hand.bay.unanswered() if "windscreen" in a.condition.subject]
-    hand.bay.snooze(subjects, timedelta(hours=9))
+    subjects = [a.condition.subject for a in hand.bay.alerts.unanswered() if "windscreen" in a.condition.subject]
+    hand.bay.alerts.snooze(subjects, timedelta(hours=9))
     assert rows(hand) == before + 1
-    assert {a.snoozed_until for a in hand.bay.alerts.alerts if a.condition.subject in subjects} == {
+    assert {a.snoozed_until for a in hand.bay.alerts.book.alerts if a.condition.subject in subjects} == {
         hand.bay.now() + timedelta(minutes=10)
     }
 
 
 def calling_for(hand: HandBay, zone: ZoneId) -> list[Alert]:
-    return [a for a in hand.bay.unanswered() if zone in a.condition.zones]
+    return [a for a in hand.bay.alerts.unanswered() if zone in a.condition.zones]
 
 
 def test_whoever_begins_the_step_has_answered_the_call_for_it(hand: HandBay):
@@ -319,7 +320,7 @@ def test_to_begin_one_of_three_answered_panes_calls_the_other_two_no_second_time
 
 def refreshed(hand: HandBay) -> tuple[Alert, ...]:
     hand.update_alerts()
-    return hand.bay.alerts.alerts
+    return hand.bay.alerts.book.alerts
 
 
 # The machine's clock.
@@ -328,7 +329,7 @@ def refreshed(hand: HandBay) -> tuple[Alert, ...]:
 def test_a_clock_step_is_recorded_and_moves_no_wait(hand: HandBay):
     now, clocks = hand.bay.now(), hand.clocks()
     hand.readings.step_wall(timedelta(hours=-1))
-    hand.bay.watch_clock()
+    hand.bay.clock_watch.watch()
     step = hand.bay.state.clock_steps[-1]
     assert (step.by_ms, step.settled) == (-3_600_000, True)
     assert isinstance(hand.journal.read()[-1], ClockStepped)
@@ -343,12 +344,12 @@ def test_a_clock_step_that_could_not_be_written_is_recorded_once_the_store_works
         other.execute("BEGIN IMMEDIATE")
         for _ in range(2):
             with pytest.raises(BackgroundWriteFailed):
-                hand.bay.watch_clock()
+                hand.bay.clock_watch.watch()
         other.execute("ROLLBACK")
     unwritten = hand.bay.state
     assert unwritten.clock_steps == ()
     for _ in range(2):
-        hand.bay.watch_clock()
+        hand.bay.clock_watch.watch()
     (step,) = hand.bay.state.clock_steps
     assert (step.by_ms, step.settled) == (3_600_000, True)
 
@@ -356,7 +357,7 @@ def test_a_clock_step_that_could_not_be_written_is_recorded_once_the_store_works
 def test_a_small_drift_of_the_wall_clock_is_no_step(hand: HandBay):
     before = rows(hand)
     hand.readings.step_wall(timedelta(seconds=2))
-    hand.bay.watch_clock()
+    hand.bay.clock_watch.watch()
     assert rows(hand) == before
 
 
@@ -368,8 +369,8 @@ def test_an_unsettled_clock_refuses_every_step_until_a_person_says_that_it_is_ri
     assert verdict.refusal
     assert verdict.refusal.code is Code.CLOCK
     hand.update_alerts()
-    assert any("clock" in a.condition.subject for a in hand.bay.unanswered())
-    hand.bay.settle_clock()
+    assert any("clock" in a.condition.subject for a in hand.bay.alerts.unanswered())
+    hand.bay.clock_watch.settle()
     assert hand.bay.request(level_rim()).accepted
     assert hand.bay.state.clock_steps[-1].by_ms == hand.bay.state.clock_steps[-2].by_ms
 
@@ -378,10 +379,10 @@ def test_a_clock_that_the_network_sets_later_leaves_the_question_open(hand: Hand
     hand.readings.step_wall(timedelta(hours=-2))
     hand.restart(boot="boot-2")
     hand.readings.step_wall(timedelta(hours=3))
-    hand.bay.watch_clock()
-    assert hand.bay.clock_unsure
+    hand.bay.clock_watch.watch()
+    assert hand.bay.clock_watch.unsure
     hand.restart(boot="boot-2")
-    assert hand.bay.clock_unsure
+    assert hand.bay.clock_watch.unsure
     assert hand.bay.request(level_rim()).refusal
 
 
@@ -389,27 +390,30 @@ def test_a_person_may_take_the_time_that_the_machine_was_off_from_its_clock(hand
     hand.readings.step_wall(timedelta(hours=-2))
     hand.restart(boot="boot-2")
     hand.readings.step_wall(timedelta(hours=3))
-    hand.bay.watch_clock()
-    hand.bay.settle_clock(to_wall=True)
-    assert hand.bay.now() == hand.bay.wall_time() == OPENING + timedelta(hours=1)
-    assert not hand.bay.clock_unsure
+    hand.bay.clock_watch.watch()
+    hand.bay.clock_watch.settle(to_wall=True)
+    assert hand.bay.now() == hand.bay.clock_watch.wall_time() == OPENING + timedelta(hours=1)
+    assert not hand.bay.clock_watch.unsure
     hand.restart(boot="boot-2")
     assert hand.bay.now() == OPENING + timedelta(hours=1)
 
 
 def test_an_answer_that_cannot_be_recorded_silences_nothing(hand: HandBay, monkeypatch: pytest.MonkeyPatch):
     hand.update_alerts()
-    before = hand.bay.unanswered()
+    before = hand.bay.alerts.unanswered()
     assert before
 
     def full(*_: object) -> None:
         raise OSError("no room")
 
     monkeypatch.setattr(hand.journal, "append", full)
-    for answer in (hand.bay.acknowledge, lambda subjects: hand.bay.snooze(subjects, timedelta(minutes=5))):
+    for answer in (
+        hand.bay.alerts.acknowledge,
+        lambda subjects: hand.bay.alerts.snooze(subjects, timedelta(minutes=5)),
+    ):
         with pytest.raises(OSError, match="no room"):
             answer([a.condition.subject for a in before])
-    assert hand.bay.unanswered() == before
+    assert hand.bay.alerts.unanswered() == before
 
 
 def test_now_never_runs_behind_the_last_entry(hand: HandBay):
@@ -438,7 +442,7 @@ def test_every_change_of_a_clock_in_three_hours_falls_on_a_next_moment(hand: Han
     assert len(zones) > 12
     moments = list[float]()
     while True:
-        following = hand.bay.next_moment(at, hand.bay.clocks(at))
+        following = hand.bay.alerts.next_moment(at, hand.bay.clocks(at))
         if following is None or following > end:
             break
         assert following > at
@@ -458,18 +462,18 @@ def test_every_change_of_a_clock_in_three_hours_falls_on_a_next_moment(hand: Han
 
 def test_the_next_moment_is_when_an_alert_must_sound_again(hand: HandBay):
     hand.update_alerts()
-    first = hand.bay.next_moment(OPENING, hand.clocks())
+    first = hand.bay.alerts.next_moment(OPENING, hand.clocks())
     assert first
     hand.go_to(first)
-    assert hand.bay.update_alerts(first, hand.clocks())
+    assert hand.bay.alerts.update(first, hand.clocks())
 
 
 def calls_of_a_night(hand: HandBay, until: datetime) -> list[Call]:
     """Go from moment to moment as the wall does, with nobody there."""
     calls: list[Call] = []
-    while (moment := hand.bay.next_moment(hand.bay.now(), hand.clocks())) and moment <= until:
+    while (moment := hand.bay.alerts.next_moment(hand.bay.now(), hand.clocks())) and moment <= until:
         hand.go_to(moment)
-        calls += [call] if (call := hand.bay.update_alerts(moment, hand.clocks())) else []
+        calls += [call] if (call := hand.bay.alerts.update(moment, hand.clocks())) else []
     hand.go_to(until)
     return calls
 
@@ -480,7 +484,7 @@ def test_an_empty_shop_is_not_called_all_night_and_whoever_comes_back_is(hand: H
     night = calls_of_a_night(hand, morning)
     assert len(night) == 6 * 4, "a reminder every quarter of an hour"
     assert all(call.kind is AlertKind.LAPSED for call in night)
-    assert hand.bay.unanswered()
+    assert hand.bay.alerts.unanswered()
     assert hand.bay.request(FinishStep(CAR, (ZoneId("rim-rear-left"),), StepId("level"), BO)).accepted
     calls = calls_of_a_night(hand, morning + timedelta(minutes=3))
     assert len(calls) > 3 * 60 // 20
@@ -493,10 +497,10 @@ def test_practice_calls_no_faster_in_real_seconds_than_a_working_day(hand: HandB
     gaps: list[float] = []
     start = hand.readings.boot_ms
     while hand.readings.boot_ms - start < 600_000:
-        now, before = bay.now(), {(a.condition.subject, a.condition.kind): a for a in bay.alerts.alerts}
-        call = bay.update_alerts(now, bay.clocks(now))
+        now, before = bay.now(), {(a.condition.subject, a.condition.kind): a for a in bay.alerts.book.alerts}
+        call = bay.alerts.update(now, bay.clocks(now))
         counted = 0
-        for alert in bay.alerts.alerts if call else ():
+        for alert in bay.alerts.book.alerts if call else ():
             last = before.get((alert.condition.subject, alert.condition.kind))
             counted += last is None or alert.calls != last.calls
             if last and last.called_at and 0 < last.calls < alert.calls:
@@ -504,7 +508,7 @@ def test_practice_calls_no_faster_in_real_seconds_than_a_working_day(hand: HandB
                 gaps.append((now - last.called_at) / speed / floor)
                 assert now - last.called_at >= (floor - JOIN) * speed
         assert not call or counted, "a call for nothing that was due"
-        moment = bay.next_moment(now, bay.clocks(now))
+        moment = bay.alerts.next_moment(now, bay.clocks(now))
         assert moment
         # The wall looks at other moments, too: at every change and every second.
         hand.readings.pass_time(min((moment - now) / speed, timedelta(seconds=3)) + timedelta(milliseconds=1))
@@ -514,12 +518,12 @@ def test_practice_calls_no_faster_in_real_seconds_than_a_working_day(hand: HandB
 
 def test_a_bay_without_a_car_has_no_next_moment(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand:
-        assert hand.bay.next_moment(OPENING, hand.clocks()) is None
-        assert hand.bay.counsel(hand.clocks(), None, OPENING) == ((), None)
+        assert hand.bay.alerts.next_moment(OPENING, hand.clocks()) is None
+        assert hand.bay.advice.for_person(hand.clocks(), None, OPENING) == ((), None)
 
 
 def test_sound_checks_are_remembered(hand: HandBay):
-    hand.bay.sound_checked(heard=False)
+    hand.bay.request(ReportSound(False))
     assert hand.bay.state.sound_checked_at == OPENING
     assert not hand.restart().state.sound_heard
 
@@ -532,10 +536,10 @@ def test_a_finish_passes_the_same_door(hand: HandBay):
 
 def test_what_the_shop_says_of_its_bay_is_kept_over_a_restart_and_recorded_only_when_it_changes(hand: HandBay):
     before = rows(hand)
-    hand.bay.set_up(3.0, None, None, 3.0)
+    hand.bay.request(SetUpBay(3.0, None, None, 3.0))
     assert rows(hand) == before, "that holds anyway"
-    hand.bay.set_up(4.0, 180.0, 2.0, 3.0)
-    hand.bay.set_up(4.0, 180.0, 2.0, 3.0)
+    hand.bay.request(SetUpBay(4.0, 180.0, 2.0, 3.0))
+    hand.bay.request(SetUpBay(4.0, 180.0, 2.0, 3.0))
     assert rows(hand) == before + 1
     bay = hand.restart(timedelta(minutes=1))
     assert bay.state.dew_margin_k == 4.0

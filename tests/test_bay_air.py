@@ -50,7 +50,7 @@ def roof_opens(hand: HandBay) -> timedelta | None:
 
 
 def calls(hand: HandBay, kind: AlertKind) -> list[str]:
-    return [a.condition.label for a in hand.bay.alerts.alerts if a.condition.kind is kind]
+    return [a.condition.label for a in hand.bay.alerts.book.alerts if a.condition.kind is kind]
 
 
 @pytest.mark.parametrize("restarted", [False, True])
@@ -75,7 +75,7 @@ def test_a_call_that_a_correction_makes_untrue_is_taken_back_and_said(hand: Hand
     hand.update_alerts()
     assert calls(hand, AlertKind.OPENED)
     if answered:
-        hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered()])
+        hand.bay.alerts.acknowledge([a.condition.subject for a in hand.bay.alerts.unanswered()])
     if restarted:
         hand.restart(timedelta(seconds=10))
         hand.update_alerts()
@@ -85,7 +85,7 @@ def test_a_call_that_a_correction_makes_untrue_is_taken_back_and_said(hand: Hand
     assert calls(hand, AlertKind.ATTENTION) == ["Roof, level is not ready after all"]
     said = "The reading of 08:00 was corrected: roof, level now opens at 08:09:00, 3:00 later."
     assert band(hand) == f"Roof, level is not ready after all; {said}"
-    hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered()])
+    hand.bay.alerts.acknowledge([a.condition.subject for a in hand.bay.alerts.unanswered()])
     hand.go_to(at(9.5))
     assert "level is not ready" not in band(hand)
     assert calls(hand, AlertKind.OPENED), "it is called again when it is true"
@@ -99,7 +99,7 @@ def test_what_was_moved_and_taken_back_is_still_said_after_a_restart(hand: HandB
     assert said.startswith("Roof, level is not ready after all; The reading of 08:00 was corrected")
     hand.restart(timedelta(seconds=10))
     assert band(hand) == said
-    assert {z for a in hand.bay.unanswered() for z in a.condition.zones} == {ZoneId("roof")}
-    hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered()])
+    assert {z for a in hand.bay.alerts.unanswered() for z in a.condition.zones} == {ZoneId("roof")}
+    hand.bay.alerts.acknowledge([a.condition.subject for a in hand.bay.alerts.unanswered()])
     hand.restart(timedelta(seconds=10))
     assert "not ready" not in band(hand), "who has heard it is not told again"

@@ -24,6 +24,7 @@ from bayapp.files.problems import BadFile, Finding
 from bayapp.files.shop.sensor_settings import SensorSettings
 from bayapp.files.shop.settings import Settings, load_settings, save_settings, take_habits
 from bayapp.job import Job
+from bayapp.job.state.requests import SetUpBay
 from bayapp.paths import default_store
 from bayapp.record import open_journal
 from bayapp.screen.board.wall import Wall
@@ -164,7 +165,7 @@ def open_bay(store: Path, speed: float, practice: bool) -> tuple[Bay, Callable[[
     clock, step = BayClock.resume(journal.last_stamp(), journal.last_heartbeat(), bool(journal.open_jobs()))
     bay = Bay(journal, clock)
     if step:
-        bay.clock_stepped(step)
+        bay.clock_watch.jumped(step)
     return bay, journal.close
 
 
@@ -173,7 +174,7 @@ def tell_bay(bay: Bay, settings: Settings, practice: bool) -> None:
     volume_m3, air_changes = settings.bay_m3, settings.bay_air_changes
     if practice and (volume_m3 is None or air_changes is None):
         volume_m3, air_changes = PRACTICE_BAY_M3, PRACTICE_AIR_CHANGES
-    bay.set_up(settings.dew_margin_c, volume_m3, air_changes, settings.bay_mixing_k)
+    bay.request(SetUpBay(settings.dew_margin_c, volume_m3, air_changes, settings.bay_mixing_k))
 
 
 def play_practice(bay: Bay, opening: datetime) -> None:
@@ -186,10 +187,10 @@ def play_practice(bay: Bay, opening: datetime) -> None:
         verdict = bay.request(request, at)
         if not verdict.accepted:
             raise RuntimeError(f"the practice day was refused at {at}: {verdict.refusal}")
-    bay.update_alerts(opening, bay.clocks(opening))
-    heard = [a.condition.subject for a in bay.unanswered() if opening - a.condition.since > HEARD_BEFORE]
+    bay.alerts.update(opening, bay.clocks(opening))
+    heard = [a.condition.subject for a in bay.alerts.unanswered() if opening - a.condition.since > HEARD_BEFORE]
     if heard:
-        bay.acknowledge(heard)
+        bay.alerts.acknowledge(heard)
 
 
 def take_in(bay: Bay, job: Job, file: str) -> None:

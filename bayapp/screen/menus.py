@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, QTimer
 from bayapp.job import CloseJob, FinishStep, Start, why_not, zone_clock
 from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import ZoneId
+from bayapp.job.state.requests import ReportSound
 from bayapp.job.text.naming import capital, step_title, zones_title
 from bayapp.job.verdict import Refusal
 from bayapp.pages.board.clock_column import words_of
@@ -305,7 +306,7 @@ class Menus(QObject):
         if key == "heard" and not self._played:
             self._show_check(self._check_told())
             return
-        self._wall.bay.sound_checked(key == "heard")
+        self._wall.bay.request(ReportSound(key == "heard"))
         self._wall.show_board()
 
     def _clock(self, about: object) -> None:
@@ -323,7 +324,7 @@ class Menus(QObject):
             self._clock(ClockNotice.QUESTION)
             return
         if key.answer is not ClockAnswer.LATER:
-            self._wall.bay.settle_clock(to_wall=key.answer is ClockAnswer.MACHINE)
+            self._wall.bay.clock_watch.settle(to_wall=key.answer is ClockAnswer.MACHINE)
         self._wall.show_board()
 
     def _cautions(self, about: object) -> None:

@@ -170,9 +170,9 @@ def _wall(bay: Bay, job: Job | None, events: Sequence[Event], size: tuple[int, i
 def _turn_to(wall: Wall, page: str, zone: str) -> None:
     at = wall.bay.now()
     clocks = wall.bay.clocks(at)
-    wall.bay.update_alerts(at, clocks)
+    wall.bay.alerts.update(at, clocks)
     if page != "alert":
-        wall.bay.acknowledge([a.condition.subject for a in wall.bay.unanswered()])
+        wall.bay.alerts.acknowledge([a.condition.subject for a in wall.bay.alerts.unanswered()])
     if page in ("board", "alert"):
         return
     if page in ("ladder", "reason", "correct", "aside"):
@@ -259,7 +259,7 @@ def _plan(wall: Wall, at: datetime) -> None:
     from bayapp.planning.from_bay.shop import Shop  # noqa: PLC0415 (loads only where a plan is wanted)
     from bayapp.planning.work import plan_work  # noqa: PLC0415 (see above)
 
-    wall.bay.take_order(plan_work(wall.bay.state, at, Shop(tz=wall.tz), seconds=PLAN_SECONDS))
+    wall.bay.advice.take_order(plan_work(wall.bay.state, at, Shop(tz=wall.tz), seconds=PLAN_SECONDS))
     wall.page_wanted.emit("plan", ())
 
 

@@ -62,8 +62,8 @@ def test_an_answer_is_taken(tmp_path: Path, qapp: QApplication):
             begin = perf_counter()
             controller._look_ahead()
             asked.append((perf_counter() - begin) * 1000)
-        assert hand.bay.order
-        assert len(hand.bay.order.steps) == STEPS
+        assert hand.bay.advice.order
+        assert len(hand.bay.advice.order.steps) == STEPS
         controller.stop()
     print(f"\n  an answer of {STEPS} steps, {len(line) / 1000:.0f} kB; {CARS} cars in the bay")
     told("read, checked and handed to the bay", taken)

@@ -42,7 +42,7 @@ class HandBay:
         self.clock, step = BayClock.resume(last, seen, bool(self.journal.open_jobs()), self.readings)
         self.bay = Bay(self.journal, self.clock)
         if step:
-            self.bay.clock_stepped(step)
+            self.bay.clock_watch.jumped(step)
         return self.bay
 
     def wait(self, seconds: float) -> datetime:
@@ -61,7 +61,7 @@ class HandBay:
         return next(c for c in self.clocks() if (c.job, c.zone) == (job, ZoneId(zone)))
 
     def update_alerts(self) -> None:
-        self.bay.update_alerts(self.bay.now(), self.clocks())
+        self.bay.alerts.update(self.bay.now(), self.clocks())
 
 
 @contextmanager
@@ -106,7 +106,9 @@ def _played_once() -> tuple[Event, ...]:
             assert hand.bay.request(request, at).accepted
         hand.update_alerts()
         long_ago = OPENING - timedelta(minutes=1)
-        hand.bay.acknowledge([a.condition.subject for a in hand.bay.unanswered() if a.condition.since < long_ago])
+        hand.bay.alerts.acknowledge(
+            [a.condition.subject for a in hand.bay.alerts.unanswered() if a.condition.since < long_ago]
+        )
         events = tuple(hand.journal.read())
         hand.journal.close()
     assert isinstance(events[-1], EventBase | AlertAnswered)

@@ -177,7 +177,7 @@ class Driver:
         while self.hand.bay.now() < until:
             order = self.planner.answer(self.hand.bay.now())
             if order:
-                self.hand.bay.take_order(order)
+                self.hand.bay.advice.take_order(order)
                 self.outcome.orders += 1
             pauses: list[datetime] = []
             while self._somebody_presses(pauses):
@@ -212,7 +212,7 @@ class Driver:
 
     def _next_moment(self, pauses: list[datetime]) -> datetime | None:
         at = self.hand.bay.now()
-        self._clock_moments = [m for m in [self.hand.bay.next_moment(at, self.hand.clocks())] if m]
+        self._clock_moments = [m for m in [self.hand.bay.alerts.next_moment(at, self.hand.clocks())] if m]
         due = [self.planner.due] if self.planner.due else []
         return min((m for m in [*self._ends.values(), *self._clock_moments, *pauses, *due] if m > at), default=None)
 
@@ -253,7 +253,7 @@ class Driver:
     def _look(self, person: Person) -> Look:
         bay, at = self.hand.bay, self.hand.bay.now()
         now = bay.clocks(at)
-        counsels, pause = bay.counsel(now, person, at)
+        counsels, pause = bay.advice.for_person(now, person, at)
         seen = offers(bay.state, now, counsels, pause, person, at, UTC)
         return Look(bay.state, now, person, at, seen, counsels, pause)
 
@@ -262,7 +262,7 @@ class Driver:
         air = look.state.air
         if step.kind is StepKind.COAT and (air is None or look.at - air.at > READING_SERVES):
             self._press(ReadAir(21.0, 48.0, 19.5, look.person))
-        fresh = look.state.last_at == (self.hand.bay.order.entry if self.hand.bay.order else None)
+        fresh = look.state.last_at == (self.hand.bay.advice.order.entry if self.hand.bay.advice.order else None)
         if not self._press(start):
             return False
         self.outcome.fresh += fresh

@@ -74,7 +74,7 @@ def test_a_crew_of_four_and_the_question_of_the_clock_fit_the_strip(tmp_path: Pa
     with hand_bay(tmp_path, cars=0) as hand:
         job, _ = practice_scenario(OPENING)
         hand.bay.open_job(job.model_copy(update={"crew": tuple(Person(p) for p in ("Ash", "Bo", "Cy", "Maximilian"))}))
-        hand.bay.clock_stepped(ClockJump(-90_000, certain=False))
+        hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
         with walled(hand, inch=inch) as wall:
             assert len([b for b in wall.wall.strip.people if b.isVisible()]) == 4
             assert wall.wall.strip.clock.isVisible()

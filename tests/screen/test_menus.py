@@ -152,7 +152,7 @@ def test_a_check_that_nobody_heard_stays_on_the_strip(board: Walled):
 
 
 def test_a_jumped_clock_asks_and_only_the_answer_lets_work_go_on(board: Walled):
-    board.hand.bay.clock_stepped(ClockJump(-90_000, certain=False))
+    board.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
     board.wall.refresh()
     assert board.wall.strip.clock.title == "Is the clock right?"
     before = board.events()
@@ -169,9 +169,9 @@ def test_a_jumped_clock_asks_and_only_the_answer_lets_work_go_on(board: Walled):
 
 def test_a_clock_that_was_set_since_then_can_be_taken_at_its_word(board: Walled):
     board.hand.readings.step_wall(timedelta(hours=-2))
-    board.hand.bay.clock_stepped(ClockJump(-7_200_000, certain=False))
+    board.hand.bay.clock_watch.jumped(ClockJump(-7_200_000, certain=False))
     board.hand.readings.step_wall(timedelta(hours=3))
-    board.hand.bay.watch_clock()
+    board.hand.bay.clock_watch.watch()
     board.wall.refresh()
     board.press(board.wall.strip.clock)
     assert board.choices() == ["09:00:00 is right", "2 Mar 10:00:00 is right", "It is wrong"]

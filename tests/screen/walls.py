@@ -13,6 +13,7 @@ from bayapp.clock import ClockJump
 from bayapp.drawing.palette import PALETTES
 from bayapp.job import BayState, FinishStep, Job, ReadAir, SetAside
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.board.phrases import aside_reasons
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.ready import ready_at
@@ -264,7 +265,7 @@ class Walled:
 
     def answer_all(self) -> None:
         self.hand.update_alerts()
-        self.hand.bay.acknowledge([a.condition.subject for a in self.hand.bay.unanswered()])
+        self.hand.bay.alerts.acknowledge([a.condition.subject for a in self.hand.bay.alerts.unanswered()])
         self.wall.refresh()
 
     def events(self) -> int:
@@ -294,7 +295,7 @@ class Walled:
             wall.refresh()
             page = "sound"
         if page == "clock-asked":
-            self.hand.bay.clock_stepped(ClockJump(-90_000, certain=False))
+            self.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
             page = "clock"
         if page in LABELS:
             self.menus.scanner.scanned.emit(LABELS[page])
@@ -363,8 +364,8 @@ class Walled:
         """Turn to a car whose waits hang on the air, just after a reading has moved them."""
         bay, wall = self.hand.bay, self.wall
         if RIPENING not in bay.state.jobs:
-            if bay.clock_unsure:
-                bay.settle_clock()
+            if bay.clock_watch.unsure:
+                bay.clock_watch.settle()
             bay.request(ReadAir(20.0, 50.0))
             bay.open_job(ripening_job(bay.now()))
             for zone in ("glass-right-quarter", "tailgate", "rim-rear-right"):
@@ -386,7 +387,7 @@ class Walled:
         if page == "air-wrong":
             self.wall.page_wanted.emit("air", bay.state.readings[-1])
             return
-        bay.set_up(3.0, 40.0, 1.0, 3.0)
+        bay.request(SetUpBay(3.0, 40.0, 1.0, 3.0))
         if page == "air-unfit":
             bay.request(ReadAir(-5.5, 96.4, -7.5))
         else:
@@ -440,7 +441,7 @@ class Walled:
     def open_plan(self, page: str = "plan") -> None:
         """Turn to the plan of a whole day, by person or by zone; "plan-none" is a bay that has none."""
         bay = self.hand.bay
-        bay.take_order(None if page == "plan-none" else day_order(bay.state, bay.now()))
+        bay.advice.take_order(None if page == "plan-none" else day_order(bay.state, bay.now()))
         self.wall.page_wanted.emit("plan", None)
         (shown,) = self.wall.findChildren(PlanPage)
         if shown.by_person is (page == "plan-zones"):

@@ -91,7 +91,7 @@ def board(
     """Return the board for the car that is shown; clocks of other cars in the bay stand in the column too."""
     state = bay.state
     shown = state.jobs[job_id].job if job_id and job_id in state.jobs else None
-    counsels, pause = bay.counsel(clocks, by, at)
+    counsels, pause = bay.advice.for_person(clocks, by, at)
     found = offers(state, clocks, counsels[:SHOWN], pause, by, at, tz)
     main, all_tiles = found[0], tiles(state, clocks, at)
     flagged = main.zones if shown and main.job == shown.id and main.action else ()
@@ -103,7 +103,7 @@ def board(
         tiles=all_tiles,
         main=main,
         instead=found[1] if len(found) > 1 else None,
-        band=band(bay.unanswered(), _retimed(bay, at, tz)),
+        band=band(bay.alerts.unanswered(), _retimed(bay, at, tz)),
         order=order_count(Stock(state, at).short()),
     )
 
@@ -118,8 +118,10 @@ def _strip(
     tz: tzinfo,
 ) -> Strip:
     state = bay.state
-    air, air_detail = _air(state.air, any(c.ripens for c in clocks), bool(bay.troubles), bay.apart, at, tz)
-    promises = broken_promises(state, bay.order, at, tz)
+    air, air_detail = _air(
+        state.air, any(c.ripens for c in clocks), bool(bay.sensors.troubles), bay.sensors.contradictions, at, tz
+    )
+    promises = broken_promises(state, bay.advice.order, at, tz)
     checked = state.sound_checked_at
     today = checked is not None and _today(checked, at, tz)
     return Strip(
@@ -131,7 +133,7 @@ def _strip(
         doings=doings(bay, job.crew, clocks, at, tz) if job else {},
         air=air,
         air_detail=air_detail,
-        clock=clock_notice(state, bay.clock_unsure, at, tz),
+        clock=clock_notice(state, bay.clock_watch.unsure, at, tz),
         sound_due=not today,
         sound_unheard=today and not state.sound_heard,
         promise=promises[job.id].short if job and job.id in promises else "",
@@ -165,7 +167,7 @@ def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:
 
 def _retimed(bay: Bay, at: datetime, tz: tzinfo) -> str:
     """Return what a reading of the last two minutes moved, or nothing."""
-    found = bay.retimed
+    found = bay.alerts.retimed
     return retiming_told(found, bay.state, tz) if found and at - found.event.at < RETIMED_SHOWN else ""
 
 

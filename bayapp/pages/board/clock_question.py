@@ -59,7 +59,7 @@ def clock_notice(state: BayState, unsure: bool, at: datetime, tz: tzinfo) -> Clo
 
 def clock_notice_now(bay: Bay, tz: tzinfo) -> ClockNotice | None:
     """Return what is to be said of the machine's clock at this moment."""
-    return clock_notice(bay.state, bay.clock_unsure, bay.now(), tz)
+    return clock_notice(bay.state, bay.clock_watch.unsure, bay.now(), tz)
 
 
 def notice_words(notice: ClockNotice) -> str:
@@ -80,20 +80,20 @@ def clock_page(bay: Bay, notice: ClockNotice | None, tz: tzinfo) -> ClockPage:
         told = _("This machine's time zone was {was} and is now {becomes}. Times are shown in it; no wait moved.")
         told = told.format(was=changes[-1].was, becomes=changes[-1].becomes)
         return ClockPage(_("The time zone changed"), says, told)
-    if not bay.clock_unsure:
+    if not bay.clock_watch.unsure:
         told = _("This machine's clock was moved; running waits were not. They are counted by time that really passed.")
         return ClockPage(_("The clock jumped"), says, told)
     return ClockPage(
         _("Is the clock right?"),
         _("No step is accepted until this is answered."),
         _("The machine was off and its clock now lies before the last entry. How long it was off cannot be known."),
-        _choices(at, bay.wall_time(), tz),
+        _choices(at, bay.clock_watch.wall_time(), tz),
     )
 
 
 def still_so(bay: Bay, choice: ClockChoice) -> bool:
     """Whether the machine's clock still says what it said when this answer was shown."""
-    return abs(bay.wall_time() - bay.now() - choice.ahead) <= CLOCKS_AGREE
+    return abs(bay.clock_watch.wall_time() - bay.now() - choice.ahead) <= CLOCKS_AGREE
 
 
 def _choices(at: datetime, machine: datetime, tz: tzinfo) -> tuple[ClockChoice, ...]:

@@ -314,7 +314,7 @@ def _button(
         return _answer(bay, _("Take up again"), detail, Urgency.IDLE, take_up, bay.judge(take_up), tz)
     start = Start(state.job.id, zones, step, by)
     verdict, detail, urgency = bay.judge(start), "", lead.urgency
-    weighed = bay.weighed(start, at) if verdict.accepted else None
+    weighed = bay.advice.weighed(start, at) if verdict.accepted else None
     if weighed and (warning := warning_sentence(bay.state, weighed, tz)):
         detail, urgency = warning, Urgency.LAPSED if weighed.losses else lead.urgency
     elif lead.lapses_at and not lead.lapses:

@@ -57,7 +57,7 @@ class AirDayController(QObject):
         with suppress(StoreProblem):  # then the page says that it does not know all
             while bay.recall_left():
                 pass
-        return air_page(bay.state, bay.now(), self._wall.tz, bay.apart, whole=bay.knows_left)
+        return air_page(bay.state, bay.now(), self._wall.tz, bay.sensors.contradictions, whole=bay.knows_left)
 
     def _refresh(self) -> None:
         if self._page and self._page.isVisibleTo(self._wall):

@@ -92,7 +92,7 @@ class SensorsController(QObject):
         at = self._bay.now()
         for message in self._drain():
             self.watch.receive(message, at)
-        unused = self._bay.unused_sensors(at)
+        unused = self._bay.sensors.unused(at)
         late = self.watch.late(self._bay.state.readings, at, unused)
         self._tell_troubles(at)
         self._record([*self._waiting, *late], at)
@@ -125,7 +125,7 @@ class SensorsController(QObject):
             except StoreProblem as trouble:
                 self._keep(asked[number:], at)
                 raise BackgroundWriteFailed(trouble.what, trouble.where, trouble.remedy) from trouble
-            if verdict.refusal and self._bay.clock_unsure:
+            if verdict.refusal and self._bay.clock_watch.unsure:
                 self._keep(asked[number:], at)
                 return
             if verdict.refusal:
@@ -138,13 +138,12 @@ class SensorsController(QObject):
         self._waiting = kept[-MOST_WAITING:]
 
     def _tell_troubles(self, at: datetime) -> None:
-        unused = self._bay.unused_sensors(at)
+        unused = self._bay.sensors.unused(at)
         readings = self._bay.state.readings
         self.troubles = self.watch.troubles(readings, at, unused)
         apart = self.watch.contradictions(readings, at, unused)
         told = (*conditions_of(self.troubles, self._wall.tz), *contradictions_of(apart))
-        if (told, apart) != (self._bay.troubles, self._bay.apart):
-            self._bay.troubles, self._bay.apart = told, apart
+        if self._bay.sensors.take(told, apart):
             self.changed.emit()
 
     # The page.
@@ -152,8 +151,8 @@ class SensorsController(QObject):
     def open(self, show: Show) -> None:
         """Show every sensor; a touch takes it out of use for today, or into use again."""
         wall, at = self._wall, self._bay.now()
-        unused = self._bay.unused_sensors(at)
-        lines = sensor_lines(self.watch, self.troubles, self._bay.apart, unused, wall.tz)
+        unused = self._bay.sensors.unused(at)
+        lines = sensor_lines(self.watch, self.troubles, self._bay.sensors.contradictions, unused, wall.tz)
         entries = [
             Entry(Trust(line.id, use=not line.used), line.title, line.says, glyph="air", chosen=line.used)
             for line in lines
@@ -170,5 +169,5 @@ class SensorsController(QObject):
     def trust(self, trust: Trust) -> None:
         """Do what the button said, also where midnight has passed since it was painted."""
         at = self._bay.now()
-        self._bay.trust_sensor(trust.sensor, at if trust.use else tomorrow(at, self._wall.tz), self._wall.by)
+        self._bay.sensors.trust(trust.sensor, at if trust.use else tomorrow(at, self._wall.tz), self._wall.by)
         self._tell_troubles(at)

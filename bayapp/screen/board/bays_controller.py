@@ -32,7 +32,7 @@ class BaysController(QObject):
             return
         at = wall.bay.now()
         now, jobs = wall.bay.clocks(at), [state.job for state in wall.bay.state.open_jobs]
-        promises = broken_promises(wall.bay.state, wall.bay.order, at, wall.tz)
+        promises = broken_promises(wall.bay.state, wall.bay.advice.order, at, wall.tz)
         found = bays(wall.bay.state, tiles(wall.bay.state, now, at), now, wall.job, promises)
         shown = jobs[: len(found)]
         self.page.show_bays(

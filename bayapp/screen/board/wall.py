@@ -109,8 +109,8 @@ class Wall(QWidget):
         self.strip.sound_wanted.connect(lambda: self.page_wanted.emit("sound", None))
         self.strip.clock_wanted.connect(lambda notice: self.page_wanted.emit("clock", notice))
         self.car.touched.connect(self._touch_zones)
-        self.band.heard.connect(lambda subjects: self._then_refresh(self.bay.acknowledge, subjects))
-        self.band.snoozed.connect(lambda subjects: self._then_refresh(self.bay.snooze, subjects, SNOOZE))
+        self.band.heard.connect(lambda subjects: self._then_refresh(self.bay.alerts.acknowledge, subjects))
+        self.band.snoozed.connect(lambda subjects: self._then_refresh(self.bay.alerts.snooze, subjects, SNOOZE))
         self.column.opened.connect(self._open_tile)
         self.next_bar.taken.connect(self._take)
         self.next_bar.more_wanted.connect(lambda: self.page_wanted.emit("more", None))
@@ -304,9 +304,9 @@ class Wall(QWidget):
         except (LookupError, OSError, ValueError):  # the machine names a zone that there is no data of
             became = self.tz
         if _differ(became, self.tz, self.bay.now()):
-            self.bay.notice_time_zone(str(self.tz), str(became))
+            self.bay.clock_watch.time_zone_changed(str(self.tz), str(became))
             self.tz = became
-        self.bay.watch_clock()
+        self.bay.clock_watch.watch()
 
     # Repainting.
 
@@ -316,7 +316,7 @@ class Wall(QWidget):
             self._second.start(AGAIN_MS)  # should a fault of ours end this early, the clocks go on all the same
         at = self.bay.now()
         clocks = self.bay.clocks(at)
-        call = self.bay.update_alerts(at, clocks, can_sound=self.sound is not None)
+        call = self.bay.alerts.update(at, clocks, can_sound=self.sound is not None)
         if call and self.sound:
             self.sound.call(call)
         view = board(self.bay, self.job, self.by, clocks, at, self.tz)
@@ -345,7 +345,7 @@ class Wall(QWidget):
             return  # the window has been closed
         fast = LEAST_TICK * self.bay.speed
         second = at + fast if fast > SECOND else at.replace(microsecond=0) + SECOND
-        moment = self.bay.next_moment(at, clocks)
+        moment = self.bay.alerts.next_moment(at, clocks)
         due = min(second, moment) if moment else second
         wait = (due - at) / timedelta(milliseconds=1) / self.bay.speed
         self._second.start(max(LEAST_MS, round(wait + 0.5)))
@@ -370,10 +370,10 @@ class Wall(QWidget):
             (self.ladder_bar, plan.bar),
         ):
             place(part, measure.rect(rect))
-        open_page = plan.page if not self.bay.unanswered() else plan.car
+        open_page = plan.page if not self.bay.alerts.unanswered() else plan.car
         for page in self._pages:
             place(page, measure.rect(open_page))
-        self.band.setVisible(self.car.isVisibleTo(self) or bool(self.bay.unanswered()))
+        self.band.setVisible(self.car.isVisibleTo(self) or bool(self.bay.alerts.unanswered()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.look.measure = fitted(self.real, self.width(), self.height())

@@ -122,7 +122,7 @@ class FootSwitch(QObject):
         """Answer the alerts that are shown: one that has come since then has not been heard."""
         subjects = self._wall.band.subjects
         if subjects:
-            self._wall.bay.acknowledge(subjects)
+            self._wall.bay.alerts.acknowledge(subjects)
             self._wall.refresh()
         else:
             self.say(_("Nothing calls"), _("There is no alert to answer."))

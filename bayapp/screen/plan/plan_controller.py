@@ -44,12 +44,12 @@ class PlanController(QObject):
     def _view(self) -> PlanView:
         bay = self._wall.bay
         morning = self._day.order if self._day else None
-        return plan_page(bay.state, bay.order, self._by_person, bay.now(), self._wall.tz, morning)
+        return plan_page(bay.state, bay.advice.order, self._by_person, bay.now(), self._wall.tz, morning)
 
     def _keep(self) -> None:
         """Remember the day's first plan, which what happens is held against."""
         bay = self._wall.bay
-        self._day = day_plan(bay.state, self._day, bay.order, bay.now())
+        self._day = day_plan(bay.state, self._day, bay.advice.order, bay.now())
 
     def _refresh(self) -> None:
         if self._page and self._page.isVisibleTo(self._wall):

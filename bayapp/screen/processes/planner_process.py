@@ -161,8 +161,8 @@ class PlannerProcess(QObject):
         """The bay is empty: free the memory."""
         self._failures = 0
         self._end_process()
-        if self._bay.order:
-            self._bay.take_order(None)
+        if self._bay.advice.order:
+            self._bay.advice.take_order(None)
 
     def _end_process(self) -> None:
         self._wanted = self._busy = False
@@ -214,7 +214,7 @@ class PlannerProcess(QObject):
             return
         if answer.work and self._wanted and answer.order >= self._newest:
             self._newest = answer.order
-            self._bay.take_order(answer.work)
+            self._bay.advice.take_order(answer.work)
             self.planned.emit(answer.work)
         if answer.done and answer.order == self._order:
             self._failures = 0

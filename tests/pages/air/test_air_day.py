@@ -10,6 +10,7 @@ from bayapp.air import Limits, assess
 from bayapp.job import FinishStep, ReadAir, SetAside, TakeUp
 from bayapp.job.model.ids import JobId, StepId, Urgency, ZoneId
 from bayapp.job.state.contradiction import Contradiction, Says
+from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.air.air_chart import Panel, panels
 from bayapp.pages.air.air_day import AirPageView, air_page, coats_ahead
 from bayapp.text.figures import Habits, TemperatureUnit, use_habits
@@ -103,7 +104,7 @@ def test_a_coat_that_is_laid_or_set_aside_is_not_asked_about(empty: HandBay):
 def test_the_shops_own_margin_is_drawn_in_and_counts(empty: HandBay):
     read(empty, 20, 60, 16)
     assert page(empty).fit is True
-    empty.bay.set_up(5.0, None, None, 3.0)
+    empty.bay.request(SetUpBay(5.0, None, None, 3.0))
     view = page(empty)
     assert view.fit is False
     assert chart(view, 2).limits[0].words == "5 °C"
@@ -209,12 +210,12 @@ def test_without_the_bays_figures_the_vapour_is_not_known_and_they_are_asked_for
 
 
 def test_with_them_it_is_told_beside_its_limits_and_over_them_what_to_do(hand: HandBay):
-    hand.bay.set_up(3.0, 150.0, 2.0, 3.0)
+    hand.bay.request(SetUpBay(3.0, 150.0, 2.0, 3.0))
     view = page(hand)
     assert view.vapour_figure.startswith("about ")
     assert "Limits: 400 ppm for 15 minutes, 200 ppm for 8 hours." in view.vapour_caution
     assert not view.vapour_over
-    hand.bay.set_up(3.0, 30.0, 1.0, 3.0)
+    hand.bay.request(SetUpBay(3.0, 30.0, 1.0, 3.0))
     view = page(hand)
     assert view.vapour_over
     assert "stop, go out" in view.vapour_caution

@@ -12,6 +12,7 @@ from bayapp.job import ReadAir
 from bayapp.job.gate.air_rules import READING_HOLDS
 from bayapp.job.model.ids import Person
 from bayapp.job.state.contradiction import Contradiction, Says
+from bayapp.job.state.requests import ReportSound
 from bayapp.pages.board.board import BoardView, band, board
 from bayapp.pages.board.clock_question import ClockNotice
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
@@ -56,7 +57,7 @@ def test_a_reading_that_holds_no_longer_becomes_a_request_to_read_the_air(hand: 
 
 def test_the_sound_check_is_due_once_a_day_of_the_shop(hand: HandBay):
     assert seen(hand).strip.sound_due
-    hand.bay.sound_checked(heard=True)
+    hand.bay.request(ReportSound(True))
     assert not seen(hand).strip.sound_due
     hand.go_to(datetime(2026, 3, 2, 23, 59, tzinfo=UTC))
     assert not seen(hand).strip.sound_due
@@ -65,18 +66,18 @@ def test_the_sound_check_is_due_once_a_day_of_the_shop(hand: HandBay):
 
 
 def test_a_check_that_was_not_heard_is_told(hand: HandBay):
-    hand.bay.sound_checked(heard=False)
+    hand.bay.request(ReportSound(False))
     strip = seen(hand).strip
     assert (strip.sound_due, strip.sound_unheard) == (False, True)
 
 
 def test_a_jumped_clock_is_told_and_asked_about_only_where_the_truth_is_unknown(hand: HandBay):
     assert seen(hand).strip.clock is None
-    hand.bay.clock_stepped(ClockJump(60_000, certain=True))
+    hand.bay.clock_watch.jumped(ClockJump(60_000, certain=True))
     assert seen(hand).strip.clock is ClockNotice.JUMPED
-    hand.bay.clock_stepped(ClockJump(-60_000, certain=False))
+    hand.bay.clock_watch.jumped(ClockJump(-60_000, certain=False))
     assert seen(hand).strip.clock is ClockNotice.QUESTION
-    hand.bay.settle_clock()
+    hand.bay.clock_watch.settle()
     assert seen(hand).strip.clock is ClockNotice.JUMPED
 
 
@@ -157,7 +158,7 @@ def test_where_sensors_differ_the_strip_says_so_with_what_both_say(hand: HandBay
     door = Says("door", "door sensor", {"air_c": 21.0, "rh_percent": 40.0}, tolerances)
     hall = Says("hall", "hall sensor", {"air_c": 14.0, "rh_percent": 60.0}, tolerances)
     assert hand.bay.request(ReadAir(21.0, 40.0)).accepted
-    hand.bay.apart = (Contradiction(door, hall, "air_c", hand.bay.now()),)
+    hand.bay.sensors.take((), (Contradiction(door, hall, "air_c", hand.bay.now()),))
     assert (seen(hand).strip.air, seen(hand).strip.air_detail) == ("14.0 °C or 21.0 °C", "09:00, sensors differ")
-    hand.bay.apart = (Contradiction(door, hall, "rh_percent", hand.bay.now()),)
+    hand.bay.sensors.take((), (Contradiction(door, hall, "rh_percent", hand.bay.now()),))
     assert seen(hand).strip.air == "40 % or 60 %"

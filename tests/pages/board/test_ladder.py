@@ -135,7 +135,7 @@ def test_a_person_who_is_busy_elsewhere_cannot_begin(hand: HandBay):
 
 
 def test_an_unsettled_clock_cannot_be_overridden(hand: HandBay):
-    hand.bay.clock_stepped(ClockJump(-90_000, certain=False))
+    hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
     button = seen(hand, *RIM).button
     assert button.refused
     assert button.deviation is None

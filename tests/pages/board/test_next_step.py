@@ -27,7 +27,7 @@ from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 
 def offered(hand: HandBay, by: Person | None = ASH) -> tuple[Offer, ...]:
     at, now = hand.bay.now(), hand.clocks()
-    return offers(hand.bay.state, now, *hand.bay.counsel(now, by, at), by, at, UTC)
+    return offers(hand.bay.state, now, *hand.bay.advice.for_person(now, by, at), by, at, UTC)
 
 
 def small_job(*, dry_h: float = 0) -> Job:
@@ -178,7 +178,7 @@ def test_an_unsettled_clock_offers_nothing_to_press(hand: HandBay):
     from bayapp.clock import ClockJump
 
     hand.bay.request(FinishStep(CAR, (ZoneId("rim-rear-left"),), StepId("level"), BO))
-    hand.bay.clock_stepped(ClockJump(-90_000, certain=False))
+    hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
     assert {o.action for o in offered(hand)} == {None}
 
 
@@ -201,7 +201,7 @@ def test_with_two_cars_in_the_bay_every_offer_and_every_call_says_whose_step_it_
             assert offer.job
             assert offer.detail.startswith(f"{titles[offer.job]}: ")
         hand.update_alerts()
-        labels = [alert.condition.label for alert in hand.bay.unanswered()]
+        labels = [alert.condition.label for alert in hand.bay.alerts.unanswered()]
         assert labels
         assert all(label.startswith(tuple(f"{title}: " for title in titles.values())) for label in labels)
 

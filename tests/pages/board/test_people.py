@@ -18,7 +18,9 @@ def plan(hand: HandBay, zone: str, step: str, minutes: float, person: Person = A
     planned = PlannedStep(
         job=CAR, zone=ZoneId(zone), step=StepId(step), person=person, start=start, end=start + timedelta(minutes=2)
     )
-    hand.bay.take_order(WorkOrder(status="feasible", made_for=OPENING, entry=hand.bay.state.last_at, steps=(planned,)))
+    hand.bay.advice.take_order(
+        WorkOrder(status="feasible", made_for=OPENING, entry=hand.bay.state.last_at, steps=(planned,))
+    )
 
 
 def test_what_is_under_way_is_told_of_whoever_does_it(hand: HandBay):

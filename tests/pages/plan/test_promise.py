@@ -114,7 +114,7 @@ def hand(tmp_path: Path):
 def plan_of_both(bay: Bay) -> WorkOrder:
     other = [planned("left-rim", s, at(2 * n), 2, job="other") for n, s in enumerate(("wipe", "coat"))]
     order = order_of(START, *plan("left-rim").steps, *other)
-    bay.take_order(order)
+    bay.advice.take_order(order)
     return order
 
 

@@ -3,6 +3,7 @@ from dataclasses import replace
 import pytest
 
 from bayapp.job import ReadAir
+from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.air.air_day import AirPageView
 from bayapp.record import StoreProblem
 from bayapp.record.left_cars import LeftCars
@@ -64,7 +65,7 @@ def test_the_cautions_are_told_on_a_page_of_their_own_and_lead_back(board: Walle
 
 def test_the_page_knows_the_solvent_of_a_car_that_left_before_the_start_though_nobody_has_read_it_yet(board: Walled):
     bay = board.hand.bay
-    bay.set_up(3.0, 180.0, 2.0, 3.0)
+    bay.request(SetUpBay(3.0, 180.0, 2.0, 3.0))
     unread = bay.state.jobs[CAR]
     board.press(board.wall.strip.air)
     (page,) = board.wall.findChildren(AirPage)
@@ -82,7 +83,7 @@ def test_the_page_knows_the_solvent_of_a_car_that_left_before_the_start_though_n
 
 def test_where_a_car_that_left_cannot_be_read_the_page_says_that_there_may_be_more(board: Walled):
     bay = board.hand.bay
-    bay.set_up(3.0, 180.0, 2.0, 3.0)
+    bay.request(SetUpBay(3.0, 180.0, 2.0, 3.0))
 
     def fails(*_told: object) -> None:
         raise StoreProblem("entry 1 is no event", "the store", "restore a backup")

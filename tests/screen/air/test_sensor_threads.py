@@ -54,18 +54,18 @@ def test_a_device_is_recorded_pulled_out_told_and_heard_again(
     assert (heard(board)[-1].air_c, heard(board)[-1].source) == (20.5, "door")
     device.unplug()
     board.wait(1)
-    qtbot.waitUntil(lambda: _advanced(board) and bool(board.hand.bay.troubles), timeout=PATIENCE_MS)
-    (trouble,) = board.hand.bay.troubles
+    qtbot.waitUntil(lambda: _advanced(board) and bool(board.hand.bay.sensors.troubles), timeout=PATIENCE_MS)
+    (trouble,) = board.hand.bay.sensors.troubles
     assert "air sensor by the door has said nothing since" in trouble.label
     board.wall.refresh()
-    assert any(a.condition.label == trouble.label for a in board.hand.bay.unanswered())
-    board.hand.bay.acknowledge([a.condition.subject for a in board.hand.bay.unanswered()])
+    assert any(a.condition.label == trouble.label for a in board.hand.bay.alerts.unanswered())
+    board.hand.bay.alerts.acknowledge([a.condition.subject for a in board.hand.bay.alerts.unanswered()])
     board.wall.refresh()
     assert "look to sensor" in board.wall.strip.air.detail
     device.plug_in()
     device.air(19.0, 50)
     qtbot.waitUntil(lambda: _advanced(board) and heard(board)[-1].air_c == 19.0, timeout=PATIENCE_MS)
-    assert board.hand.bay.troubles == ()
+    assert board.hand.bay.sensors.troubles == ()
     board.wall.refresh()
     assert "look to sensor" not in board.wall.strip.air.detail
 
@@ -94,12 +94,12 @@ def test_a_broker_that_dies_in_the_midst_is_told_and_its_next_number_is_recorded
 
         qtbot.waitUntil(lambda: said(20.5), timeout=PATIENCE_MS)
         hub.kill()
-        qtbot.waitUntil(lambda: _advanced(board) and bool(board.hand.bay.troubles), timeout=PATIENCE_MS)
-        assert "hall sensor has said nothing since" in board.hand.bay.troubles[0].label
+        qtbot.waitUntil(lambda: _advanced(board) and bool(board.hand.bay.sensors.troubles), timeout=PATIENCE_MS)
+        assert "hall sensor has said nothing since" in board.hand.bay.sensors.troubles[0].label
         before = len(heard(board))
         hub.start()
         qtbot.waitUntil(lambda: said(18.0), timeout=PATIENCE_MS)
-        assert board.hand.bay.troubles == ()
+        assert board.hand.bay.sensors.troubles == ()
         assert len(heard(board)) > before
 
 
@@ -114,13 +114,13 @@ def test_a_sensor_is_taken_out_of_use_and_into_it_by_touch_and_a_restart_keeps_t
     board.wall.page_wanted.emit("sensors", None)
     board.choose("Air sensor by the door")
     now = board.hand.bay.now()
-    assert board.hand.bay.unused_sensors(now) == {"door"}
+    assert board.hand.bay.sensors.unused(now) == {"door"}
     assert "not used today" in " ".join(b.detail for b in board.wall.choices.buttons if b.isVisible())
     board.choose("Air sensor by the door")
     board.hand.wait(1)
-    assert board.hand.bay.unused_sensors(board.hand.bay.now()) == frozenset()
+    assert board.hand.bay.sensors.unused(board.hand.bay.now()) == frozenset()
     board.choose("Air sensor by the door")
-    assert board.hand.restart().unused_sensors(board.hand.bay.now()) == {"door"}
+    assert board.hand.restart().sensors.unused(board.hand.bay.now()) == {"door"}
 
 
 def test_a_touch_on_a_sensor_that_is_out_of_use_puts_it_in_use_also_after_midnight(
@@ -136,4 +136,4 @@ def test_a_touch_on_a_sensor_that_is_out_of_use_puts_it_in_use_also_after_midnig
     board.choose("Air sensor by the door")
     board.hand.wait(24 * 3600)
     board.choose("Air sensor by the door")
-    assert board.hand.bay.unused_sensors(board.hand.bay.now()) == frozenset()
+    assert board.hand.bay.sensors.unused(board.hand.bay.now()) == frozenset()

@@ -75,7 +75,7 @@ class SensedWall:
         return gate(bay.state, start("roof", "level"), bay.now()).accepted
 
     def told(self) -> str:
-        return " ".join(trouble.label for trouble in self.hand.bay.troubles)
+        return " ".join(trouble.label for trouble in self.hand.bay.sensors.troubles)
 
     def readings(self) -> list[AirRead]:
         return [e for e in self.hand.journal.read() if isinstance(e, AirRead)]
@@ -214,11 +214,11 @@ def test_two_sensors_that_contradict_each_other_are_told_until_one_is_not_truste
             bay.hand.wait(60)
         for said in ("air sensor by the door says 20.0 °C", "hall sensor 12.0 °C", "one is wrong"):
             assert said in bay.told()
-        view = air_page(bay.hand.bay.state, bay.hand.bay.now(), UTC, bay.hand.bay.apart)
+        view = air_page(bay.hand.bay.state, bay.hand.bay.now(), UTC, bay.hand.bay.sensors.contradictions)
         assert view.why.startswith("By the hall sensor")
         bay.controller.trust(Trust("hall", use=False))
         assert bay.told() == ""
-        assert bay.hand.bay.apart == ()
+        assert bay.hand.bay.sensors.contradictions == ()
 
 
 def test_one_that_is_not_trusted_today_is_not_used(tmp_path: Path, device: Device):
@@ -243,10 +243,10 @@ def test_readings_that_cannot_be_recorded_now_are_kept_with_their_own_time(tmp_p
     with sensed(tmp_path, device) as bay:
         bay.ask()
         known = len(bay.readings())
-        bay.hand.bay.clock_stepped(ClockJump(-90_000, certain=False))
+        bay.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
         device.air(22.0, 50.0)
         bay.ask(3.0)
         assert len(bay.readings()) == known
-        bay.hand.bay.settle_clock(to_wall=False)
+        bay.hand.bay.clock_watch.settle(to_wall=False)
         bay.ask(1.0)
         assert [r.air_c for r in bay.readings()][known] == 22.0

@@ -56,7 +56,7 @@ def test_a_refusal_that_the_repainted_button_gives_itself_opens_no_page(board: W
     board.wall.show_ladder(CAR, BONNET)
     button, before = board.wall.ladder_bar.main, board.events()
     asked = board.wall.ladder_bar.action
-    board.hand.bay.clock_stepped(ClockJump(-90_000, certain=False))
+    board.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
     board.press(button)
     assert board.events() == before + 1, "only the jump itself"
     assert board.wall.ladder_page.isVisible()
@@ -169,14 +169,14 @@ def test_a_corrected_time_is_recorded_by_whom_the_page_showed(board: Walled):
 def time_zone_changed(board: Walled) -> None:
     """Let the machine move to New York, as the strip says from then on."""
     board.wall.tz = ZoneInfo("America/New_York")
-    board.hand.bay.notice_time_zone("UTC", "America/New_York")
-    board.hand.bay.watch_clock()
+    board.hand.bay.clock_watch.time_zone_changed("UTC", "America/New_York")
+    board.hand.bay.clock_watch.watch()
     board.wall.refresh()
 
 
 def tells_the_time_zone(board: Walled) -> None:
     assert board.wall.strip.clock.title == _("time zone changed")
-    board.hand.bay.clock_stepped(ClockJump(60_000, certain=True))  # nobody has painted it
+    board.hand.bay.clock_watch.jumped(ClockJump(60_000, certain=True))  # nobody has painted it
     board.press(board.wall.strip.clock)
     told = _("This machine's time zone was {was} and is now {becomes}. Times are shown in it; no wait moved.")
     assert board.told() == told.format(was="UTC", becomes="America/New_York")
@@ -210,7 +210,7 @@ def test_a_language_chosen_after_the_painting_changes_no_button_s_meaning(board:
 
 def test_the_machine_s_clock_is_not_believed_when_it_says_another_time_than_its_button(board: Walled):
     board.hand.readings.step_wall(timedelta(hours=-2))
-    board.hand.bay.clock_stepped(ClockJump(-7_200_000, certain=False))
+    board.hand.bay.clock_watch.jumped(ClockJump(-7_200_000, certain=False))
     board.hand.readings.step_wall(timedelta(hours=3))
     board.wall.refresh()
     board.press(board.wall.strip.clock)
@@ -231,10 +231,10 @@ def test_an_alert_that_came_after_the_painting_is_not_answered_by_the_switch(boa
     assert shown
     unseen(board, 21 * 60)
     board.hand.update_alerts()
-    later = {a.condition.subject for a in board.hand.bay.unanswered()} - shown
+    later = {a.condition.subject for a in board.hand.bay.alerts.unanswered()} - shown
     assert later, "nothing came meanwhile"
     QTest.keyClick(board.wall, Qt.Key.Key_F5)
-    assert {a.condition.subject for a in board.hand.bay.unanswered()} >= later
+    assert {a.condition.subject for a in board.hand.bay.alerts.unanswered()} >= later
 
 
 def test_a_started_step_is_asked_for_by_whom_the_button_showed(board: Walled):

@@ -236,7 +236,7 @@ def undo_all(wall: Walled, zone: str, leave: tuple[str, ...]) -> None:
 
 
 def test_a_note_or_an_undo_that_is_refused_says_why(board: Walled):
-    board.hand.bay.clock_stepped(ClockJump(-90_000, certain=False))
+    board.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
     board.wall.show_ladder(CAR, RIM)
     before = board.events()
     for button in (board.wall.ladder_bar.undo, board.wall.ladder_bar.note):
@@ -342,7 +342,7 @@ def test_an_alert_is_heard_with_one_touch(hand: HandBay):
         assert wall.wall.band.heard_button.isVisible()
         wall.press(wall.wall.band.heard_button)
         assert not wall.wall.band.heard_button.isVisible()
-        assert hand.bay.unanswered() == ()
+        assert hand.bay.alerts.unanswered() == ()
         (answered,) = last(wall)
         assert isinstance(answered, AlertAnswered)
         assert answered.until is None

@@ -82,8 +82,8 @@ def test_an_alert_that_called_for_it_is_answered_by_setting_it_aside(hand: HandB
     with walled(hand, theme=theme) as wall:
         wall.answer_all()
         wall.wait(71)
-        assert any(SCREEN in a.condition.zones for a in hand.bay.unanswered())
+        assert any(SCREEN in a.condition.zones for a in hand.bay.alerts.unanswered())
         wall.wall.show_ladder(CAR, (SCREEN,))
         wall.press(wall.wall.ladder_bar.aside)
         wall.choose("No time today")
-        assert not any(SCREEN in a.condition.zones for a in hand.bay.unanswered())
+        assert not any(SCREEN in a.condition.zones for a in hand.bay.alerts.unanswered())

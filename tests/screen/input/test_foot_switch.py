@@ -47,9 +47,9 @@ def test_a_long_press_answers_every_alert(hand: HandBay):
     with walled(hand) as wall:
         taught(wall, LEARNED)
         wall.wait(71)
-        assert hand.bay.unanswered()
+        assert hand.bay.alerts.unanswered()
         press(wall, KEY, 350)
-        assert not hand.bay.unanswered()
+        assert not hand.bay.alerts.unanswered()
         assert not wall.menus.switch.sign.isVisible()
         press(wall, KEY, 350)
         assert wall.menus.switch.sign.title == "Nothing calls"

@@ -142,7 +142,7 @@ def test_at_opening_now_and_the_soonest_bar_are_in_sight(hand: HandBay, size: tu
 
 
 def test_a_plan_that_begins_tomorrow_shows_now_and_its_first_bar(board: Walled):
-    board.hand.bay.take_order(order_of(OPENING, planned("roof", "wipe", OPENING + timedelta(hours=20), 2)))
+    board.hand.bay.advice.take_order(order_of(OPENING, planned("roof", "wipe", OPENING + timedelta(hours=20), 2)))
     board.wall.page_wanted.emit("plan", None)
     frame = page_of(board).chart.scene_of.frame()
     assert frame.view.left() < frame.x(OPENING) < frame.x(OPENING + timedelta(hours=20)) < frame.view.right()
@@ -431,7 +431,7 @@ def test_a_step_that_begins_is_shown_at_once_and_what_was_said_of_it_stays(board
 
 def test_a_new_work_order_is_taken_over_while_one_looks(board: Walled, page: PlanPage):
     at: datetime = board.hand.bay.now()
-    board.hand.bay.take_order(order_of(at, planned("roof", "wipe", at + 460 * MIN, 2)))
+    board.hand.bay.advice.take_order(order_of(at, planned("roof", "wipe", at + 460 * MIN, 2)))
     board.wall.refresh()
     assert page.chart.scene_of.view
     assert page.chart.scene_of.view.title == f"Finished at {(at + 462 * MIN).astimezone(UTC):%H:%M}"

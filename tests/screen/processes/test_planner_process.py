@@ -72,9 +72,9 @@ def test_the_bay_gets_an_order_of_the_present_and_its_listeners_hear(
     qtbot: QtBot, hand: HandBay, planner: PlannerProcess
 ):
     heard: list[WorkOrder | None] = []
-    hand.bay.subscribe(lambda: heard.append(hand.bay.order))
+    hand.bay.subscribe(lambda: heard.append(hand.bay.advice.order))
     order = next_order(qtbot, planner, planner.begin)
-    assert hand.bay.order == order
+    assert hand.bay.advice.order == order
     assert heard[-1] == order
     assert (order.made_for, order.entry) == (hand.bay.now(), hand.bay.state.last_at)
 
@@ -106,7 +106,7 @@ def test_an_order_that_was_taken_or_an_alert_that_was_raised_asks_for_nothing(
 ):
     order = next_order(qtbot, planner, planner.begin)
     asked = planner._order
-    hand.bay.take_order(order)
+    hand.bay.advice.take_order(order)
     hand.update_alerts()
     qtbot.wait(1)
     assert planner._order == asked
@@ -190,7 +190,7 @@ def test_an_empty_bay_needs_no_planner_and_the_next_car_gets_one(qtbot: QtBot, h
     assert hand.bay.request(CloseJob(CAR)).accepted
     qtbot.waitUntil(lambda: not planner.running, timeout=LONG)
     assert not is_there(process)
-    assert hand.bay.order is None
+    assert hand.bay.advice.order is None
     job = hand.bay.state.jobs[CAR].job.model_copy(update={"id": JobId("next")})
     order = next_order(qtbot, planner, lambda: hand.bay.open_job(job))
     assert {step.job for step in order.steps} == {"next"}
@@ -253,11 +253,11 @@ def test_an_answer_to_an_older_request_counts_only_while_there_is_none_to_a_newe
 
     planner._order = 9
     planner._hear(line(7, "2026-03-02T07:00:00Z"))
-    assert hand.bay.order
-    assert hand.bay.order.made_for.hour == 7, "the newest there is"
+    assert hand.bay.advice.order
+    assert hand.bay.advice.order.made_for.hour == 7, "the newest there is"
     planner._hear(line(8, "2026-03-02T08:00:00Z"))
     planner._hear(line(7, "2026-03-02T07:00:00Z"))
-    assert hand.bay.order.made_for.hour == 8
+    assert hand.bay.advice.order.made_for.hour == 8
 
 
 def test_the_words_of_the_planner_go_to_the_log(

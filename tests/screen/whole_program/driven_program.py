@@ -68,7 +68,7 @@ class DrivingHand(QObject):
 
     def _planned(self) -> None:
         self.orders += 1
-        order = self.bay.order
+        order = self.bay.advice.order
         touched = self.touched_at.pop(order.entry, None) if order and order.entry else None
         if touched is not None:
             self.late.append(perf_counter() - touched)

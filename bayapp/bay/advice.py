@@ -1,0 +1,51 @@
+"""What may be begun now by the newest work order, and what speaks for and against it."""
+
+from collections.abc import Collection
+from dataclasses import replace
+from datetime import datetime
+
+from bayapp.bay.door import Door
+from bayapp.job import Advice, Start, ZoneClock
+from bayapp.job.model.ids import Person, Urgency
+from bayapp.planning.core.work_order import WorkOrder
+from bayapp.planning.next.recommendation import Counsel, Pause, counsel, next_of, weighed
+
+
+class BayAdvice:
+    """The newest work order, carried on from now.
+
+    Attributes:
+        order: what the planner said last, or None.
+    """
+
+    def __init__(self, door: Door) -> None:
+        self._door = door
+        self.order: WorkOrder | None = None
+
+    def take_order(self, order: WorkOrder | None) -> None:
+        """Keep the planner's newest work order."""
+        self.order = order
+        self._door.tell()
+
+    def for_person(
+        self, clocks: Collection[ZoneClock], by: Person | None, at: datetime
+    ) -> tuple[tuple[Counsel, ...], Pause | None]:
+        """Return what a person may begin now, the best first, and the pause that the plan has before it."""
+        return counsel(self._door.state, self.order, clocks, by, at)
+
+    def next_of(
+        self, people: Collection[Person], clocks: Collection[ZoneClock], at: datetime
+    ) -> dict[Person, tuple[Counsel | None, Pause | None]]:
+        """Return for each person what the plan has next, or the pause before it."""
+        return next_of(self._door.state, self.order, clocks, people, at)
+
+    def weighed(self, start: Start, at: datetime) -> Counsel:
+        """Return what speaks for and against beginning this now; nothing against what the plan itself has next."""
+        clocks = self._door.clocks(at)
+        found, _ = self.for_person(clocks, start.by, at)
+        asked = {(start.job, start.step, zone) for zone in start.zones}
+        for one in found:
+            if one.planned and asked <= {(one.advice.job, one.advice.step, z) for z in one.advice.zones}:
+                return replace(one, losses=(), risks=())
+        advice = Advice(start.job, start.zones, start.step, Urgency.IDLE, None, at)
+        return weighed(self._door.state, self.order, clocks, advice, start.by, at)
