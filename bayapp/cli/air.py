@@ -29,14 +29,14 @@ def air(
     Exit 0: fit to coat by the dew point. 1: not fit; then also what would make it so. 2: a value that cannot be.
     """
     from bayapp.air import ImpossibleAirError, Limits, assess
-    from bayapp.job.text.air_sentences import impossible_told
+    from bayapp.job.text.air_sentences import impossible_text
 
     if not 0 <= margin_c <= 20:
         raise bad_input(_("--margin-c is {margin_c:g}; it must be between 0 and 20").format(margin_c=margin_c))
     try:
         found = assess(air_c, rh_percent, surface_c, Limits(margin_k=margin_c))
     except ImpossibleAirError as wrong:
-        raise bad_input(impossible_told(wrong)) from wrong
+        raise bad_input(impossible_text(wrong)) from wrong
     typer.echo(json.dumps(_as_json(found), indent=1) if as_json else _as_text(found))
     raise typer.Exit(0 if found.fit else NO)
 
@@ -54,18 +54,18 @@ def _as_json(found: "Fitness") -> dict[str, Any]:
 
 
 def _as_text(found: "Fitness") -> str:
-    from bayapp.job.text.air_sentences import advice_told, hindrances_told, margin_told
+    from bayapp.job.text.air_sentences import advice_text, hindrance_texts, margin_text
     from bayapp.text.figures import warmth
 
     lines = []
     if found.fit:
         sentence = _("{standing}; {needed} is enough.")
-        standing = margin_told(found.margin_k, found.dew_c)
+        standing = margin_text(found.margin_k, found.dew_c)
         lines.append(_("Fit to coat."))
         lines.append(sentence.format(standing=standing, needed=warmth(found.limits.margin_k)))
     else:
         lines.append(_("Not fit to coat."))
-        lines += [*hindrances_told(found), advice_told(found)]
+        lines += [*hindrance_texts(found), advice_text(found)]
     if not found.surface_read:
         lines.append(
             _("The panel was not read and is taken to be as warm as the air; a car that has just come in is colder.")

@@ -71,8 +71,8 @@ def retiming(before: BayState, event: AirEvent, after: BayState) -> Retiming | N
     moved = tuple(m for job in after.open_jobs if job.job.waits_on_air for m in _moved(before, job, event.at))
     found = Retiming(event, _measured_at(before, event), before.air, after.air, moved)
     worth = WORTH_SAYING if found.in_time else timedelta(milliseconds=1)
-    told = tuple(m for m in moved if _shift(m) >= worth)
-    return Retiming(event, found.measured_at, before.air, after.air, told) if told else None
+    worth_saying = tuple(m for m in moved if _shift(m) >= worth)
+    return Retiming(event, found.measured_at, before.air, after.air, worth_saying) if worth_saying else None
 
 
 def _measured_at(before: BayState, event: AirEvent) -> datetime:
@@ -108,7 +108,7 @@ def _apart(was: datetime | None, now: datetime | None) -> timedelta:
     return abs(now - was)
 
 
-def retiming_told(found: Retiming, state: BayState, tz: tzinfo) -> str:
+def retiming_text(found: Retiming, state: BayState, tz: tzinfo) -> str:
     """Return why and what, in one sentence: "The air is 4 °C colder: roof, level now opens at 14:12:00, 2:00 later"."""
     groups: dict[tuple[object, ...], list[Moved]] = {}
     for moved in sorted(found.moved, key=_soonest):
@@ -118,11 +118,11 @@ def retiming_told(found: Retiming, state: BayState, tz: tzinfo) -> str:
     zones = zones_title(job, tuple(m.zone for m in first))
     step = step_title(job.recipe_of(first[0].zone), first[0].step)
     effect = of_car(job, _effect(first[0], {"zones": zones, "step": step}, tz), len(state.open_jobs))
-    told = _("{cause}: {effect}").format(cause=_cause(found, first[0], tz), effect=effect)
+    sentence = _("{cause}: {effect}").format(cause=_cause(found, first[0], tz), effect=effect)
     if others:
         more = ngettext("{n} more clock moved", "{n} more clocks moved", len(others)).format(n=len(others))
-        told = _("{told}; {more}").format(told=told, more=more)
-    return capital(told) + "."
+        sentence = _("{sentence}; {more}").format(sentence=sentence, more=more)
+    return capital(sentence) + "."
 
 
 def _soonest(moved: Moved) -> tuple[bool, datetime]:

@@ -10,7 +10,7 @@ from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import AlertBook, acknowledge, refresh
 from bayapp.alerts.withdrawn import withdraw
 from bayapp.job import CorrectAir, ReadAir, clocks
-from bayapp.job.retimed import Retiming, is_late, retiming, retiming_told
+from bayapp.job.retimed import Retiming, is_late, retiming, retiming_text
 from bayapp.job.state.events import AirRead
 from bayapp.job.state.requests import Request
 from tests.job.builders import MS, Shop, at, job, read_air, two_step
@@ -52,7 +52,7 @@ def test_it_says_why_and_what(request_: Request, said: str) -> None:
     bay = shop()
     found = after(bay, request_, 3)
     assert found
-    assert retiming_told(found, bay.state, UTC) == said
+    assert retiming_text(found, bay.state, UTC) == said
 
 
 CLOSES = {"max_by_c": [[10, 60], [30, 20]]}
@@ -83,7 +83,7 @@ def test_a_clock_is_told_by_what_it_hangs_on_and_by_the_moment_that_moved(
     bay.work("roof", "coat", 0, 1)
     found = after(bay, second, 3)
     assert found
-    assert retiming_told(found, bay.state, UTC) == f"{cause}: roof, level {effect}."
+    assert retiming_text(found, bay.state, UTC) == f"{cause}: roof, level {effect}."
 
 
 def test_of_several_clocks_the_soonest_is_told_with_how_many_more_moved() -> None:
@@ -95,7 +95,7 @@ def test_of_several_clocks_the_soonest_is_told_with_how_many_more_moved() -> Non
     assert found
     # Two of 5 minutes are over: 0.6 of 8 are 4.8 more.
     effect = "roof, level now opens at 08:07:48, 1:48 later"
-    assert retiming_told(found, bay.state, UTC) == f"The air is 10 °C colder: {effect}; 2 more clocks moved."
+    assert retiming_text(found, bay.state, UTC) == f"The air is 10 °C colder: {effect}; 2 more clocks moved."
 
 
 def test_zones_that_move_alike_are_told_together_and_what_lost_its_time_comes_first() -> None:
@@ -106,7 +106,7 @@ def test_zones_that_move_alike_are_told_together_and_what_lost_its_time_comes_fi
     bay.work("left-door", "coat", 1, 2)
     found = after(bay, read_air(8), 3)
     assert found
-    assert retiming_told(found, bay.state, UTC) == (
+    assert retiming_text(found, bay.state, UTC) == (
         "The air is 12 °C colder: left door, level cannot be timed any more; 1 more clock moved."
     )
 

@@ -241,10 +241,10 @@ def _check_circles(job: Job) -> None:
     mates = {zone: block.zones for zone, block in job.block_of.items()}
     circle = circle_of_waits({zone: job.recipe_of(zone) for zone in mates}, mates, job.members)
     if circle:
-        told = _(", then ").join(_("{step!r} of zone {zone!r}").format(step=step, zone=zone) for zone, step in circle)
+        steps = _(", then ").join(_("{step!r} of zone {zone!r}").format(step=step, zone=zone) for zone, step in circle)
         raise MisfitError(
-            _("these waits go round in a circle, so none could ever start: {told}; break one of them").format(
-                told=told
+            _("these waits go round in a circle, so none could ever start: {steps}; break one of them").format(
+                steps=steps
             ),
             zone=circle[0][0],
         )

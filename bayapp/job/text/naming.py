@@ -53,8 +53,8 @@ def _coat_title(recipe: Recipe, step: Step) -> str:
     if step.any_order and step.motion:
         return _("coat {motion}").format(motion=motion_words(step.motion))
     number = step.layer or [s.id for s in recipe.step if s.kind is StepKind.COAT].index(step.id) + 1
-    told = _("coat {number} of {layers}").format(number=number, layers=recipe.layers)
-    return f"{told}, {motion_words(step.motion)}" if step.motion else told
+    title = _("coat {number} of {layers}").format(number=number, layers=recipe.layers)
+    return f"{title}, {motion_words(step.motion)}" if step.motion else title
 
 
 def zones_title(job: Job, zones: Iterable[ZoneId]) -> str:
@@ -115,10 +115,10 @@ def wait_text(least: float, most: float | None, from_start: bool = False) -> str
     if most is None:
         return _("not before {min}").format(min=minutes_text(least)) if least else _("at once")
     if from_start:
-        told = _("after {min}, {max} from first stroke") if least else _("within {max} from first stroke")
+        words = _("after {min}, {max} from first stroke") if least else _("within {max} from first stroke")
     else:
-        told = _("{min} to {max} later") if least else _("within {max}")
-    return told.format(min=minutes_text(least), max=minutes_text(most))
+        words = _("{min} to {max} later") if least else _("within {max}")
+    return words.format(min=minutes_text(least), max=minutes_text(most))
 
 
 def elapsed_text(elapsed: timedelta) -> str:
@@ -136,9 +136,9 @@ def late_text(late: timedelta) -> str:
     return "+" + _("{h} h {m:02d}").format(h=seconds // 3600, m=seconds % 3600 // 60)
 
 
-def of_car(job: Job, told: str, cars: int) -> str:
+def of_car(job: Job, words: str, cars: int) -> str:
     """Return what is told of a car with its title before it, where more than one stands in the bay."""
-    return _("{car}: {told}").format(car=job.title, told=told) if cars > 1 else told
+    return _("{car}: {words}").format(car=job.title, words=words) if cars > 1 else words
 
 
 def capital(sentence: str) -> str:

@@ -53,7 +53,7 @@ from bayapp.job.grounds import (
 from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.job.model.wait_tables import By
 from bayapp.job.state.state import BayState, JobState
-from bayapp.job.text.air_sentences import advice_told, short_margin_told
+from bayapp.job.text.air_sentences import advice_text, short_margin_text
 from bayapp.job.text.naming import capital, left_text, span_text, step_title, value_text, zones_title
 from bayapp.job.verdict import Refusal
 from bayapp.text.days import day_text
@@ -262,8 +262,8 @@ def _old_reading(grounds: OldReading, names: _Names) -> str:
 @_sentence.register
 def _dew_point(grounds: DewPoint, names: _Names) -> str:
     fitness = grounds.fitness
-    said = short_margin_told(fitness.margin_k, fitness.dew_c, fitness.limits.margin_k)
-    return f"{said} {advice_told(fitness)}"
+    said = short_margin_text(fitness.margin_k, fitness.dew_c, fitness.limits.margin_k)
+    return f"{said} {advice_text(fitness)}"
 
 
 @_sentence.register
@@ -277,7 +277,7 @@ def _over_limit(grounds: OverLimit, names: _Names) -> str:
     span, value = span_text(by, grounds.low, grounds.high), value_text(by, grounds.value)
     said = _("{what} is {value}; {product} is laid from {span}.")
     said = said.format(what=what, value=value, span=span, product=grounds.product)
-    return f"{said} {advice_told(grounds.fitness)}"
+    return f"{said} {advice_text(grounds.fitness)}"
 
 
 @_sentence.register

@@ -148,7 +148,7 @@ def _worked_out(edges: Edges, wait: Wait, readings: Readings, finished_at: datet
     if edges.latest:
         shortest = edges.latest.curve.shortest
         lapses, careful = lapse(_timed(edges.latest, readings)[held:], shortest, counts_from)
-    return opens, lapses, _told(edges, readings[-1] if readings else None, unknown, careful)
+    return opens, lapses, _how_it_stands(edges, readings[-1] if readings else None, unknown, careful)
 
 
 def _timed(edge: Edge, readings: Readings) -> Timed:
@@ -189,7 +189,7 @@ def _said(edge: Edge, held: Readings) -> list[tuple[datetime, float]]:
     return [(reading.measured_at, value_of(reading, edge.by)) for reading in held]
 
 
-def _told(edges: Edges, reading: AirRead | None, unknown: datetime | None, careful: bool) -> Ripens:
+def _how_it_stands(edges: Edges, reading: AirRead | None, unknown: datetime | None, careful: bool) -> Ripens:
     edge = edges.earliest or edges.latest
     assert edge
     value = None if reading is None else value_of(reading, edge.by)

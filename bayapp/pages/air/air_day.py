@@ -14,9 +14,9 @@ from bayapp.job.model.product import Product, Solvent
 from bayapp.job.state.contradiction import Contradiction
 from bayapp.job.state.events import AirRead
 from bayapp.job.state.state import JobState
-from bayapp.job.text.air_sentences import advice_told, hindrances_told, margin_told
+from bayapp.job.text.air_sentences import advice_text, hindrance_texts, margin_text
 from bayapp.job.vapour.vapour import vapour
-from bayapp.job.vapour.vapour_sentences import caution_told, cautions_told, figure_told, label_told, limits_told
+from bayapp.job.vapour.vapour_sentences import caution_text, caution_texts, figure_text, label_text, limits_text
 from bayapp.pages.air.air_chart import Panel, panels
 from bayapp.pages.air.contradiction_words import contradiction_told
 from bayapp.text.figures import clock_time, warmth
@@ -95,7 +95,7 @@ def air_page(
     worse = _worse(air, apart, products, state.dew_margin_k) if air and holds else None
     verdict, why, fit = _verdict(worse.air if worse else air, found, products, state.dew_margin_k)
     amount = vapour(state, at)
-    vapour_figure, vapour_of = figure_told(amount, whole)
+    vapour_figure, vapour_of = figure_text(amount, whole)
     return AirPageView(
         subtitle=" ".join((_source_told(air, tz), *(contradiction_told(one) for one in apart))),
         verdict=verdict,
@@ -107,12 +107,12 @@ def air_page(
         begins=begins,
         now=now,
         ends=now + max(BEYOND, (now - begins) / 20),
-        vapour_label=label_told(),
+        vapour_label=label_text(),
         vapour_figure=vapour_figure,
         vapour_of=vapour_of,
-        vapour_caution=f"{limits_told(amount, whole)} {caution_told(amount)}",
+        vapour_caution=f"{limits_text(amount, whole)} {caution_text(amount)}",
         vapour_over=amount is not None and amount.too_much,
-        cautions=cautions_told(_solvents(state), amount),
+        cautions=caution_texts(_solvents(state), amount),
         tz=tz,
     )
 
@@ -173,13 +173,13 @@ def _reason(unfit: Sequence[Fitness]) -> str:
     surface_c = one.surface_c if one.surface_read else None
     together = assess(one.air_c, one.rh_percent, surface_c, _narrowest([told.limits for told in unfit]))
     worst = together if together.remedies() else one
-    return f"{hindrances_told(worst)[0]} {advice_told(worst)}"
+    return f"{hindrance_texts(worst)[0]} {advice_text(worst)}"
 
 
 def _fit_told(found: Fitness, each: Sequence[tuple[Product | None, Fitness]]) -> str:
     needed = max(told.limits.margin_k for _product, told in each)
     told = _("{standing}; {needed} is enough.").format(
-        standing=margin_told(found.margin_k, found.dew_c), needed=warmth(needed)
+        standing=margin_text(found.margin_k, found.dew_c), needed=warmth(needed)
     )
     if found.surface_read:
         return told

@@ -11,7 +11,7 @@ from bayapp.job import Job, ZoneClock
 from bayapp.job.gate.air_rules import READING_HOLDS
 from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import JobId, Person, Urgency, ZoneId
-from bayapp.job.retimed import retiming_told
+from bayapp.job.retimed import retiming_text
 from bayapp.job.state.contradiction import Contradiction
 from bayapp.job.state.events import AirRead
 from bayapp.pages.air.contradiction_words import said_by_both
@@ -168,7 +168,7 @@ def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:
 def _retimed(bay: Bay, at: datetime, tz: tzinfo) -> str:
     """Return what a reading of the last two minutes moved, or nothing."""
     found = bay.alerts.retimed
-    return retiming_told(found, bay.state, tz) if found and at - found.event.at < RETIMED_SHOWN else ""
+    return retiming_text(found, bay.state, tz) if found and at - found.event.at < RETIMED_SHOWN else ""
 
 
 def band(alerts: tuple[Alert, ...], notice: str = "") -> Band | None:

@@ -9,7 +9,7 @@ from bayapp.job.gate.air_rules import wipe_warning
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.grounds import BeforeCoat, DewPoint, OverLimit
 from bayapp.job.model.ids import Code, JobId, Person, StepId, Urgency, ZoneId
-from bayapp.job.text.air_sentences import advice_told
+from bayapp.job.text.air_sentences import advice_text
 from bayapp.job.text.naming import capital, elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.verdict import Refusal
 from bayapp.pages.board.weighing import coming_sentence, cost_sentence, warning_sentence
@@ -146,7 +146,7 @@ def warned_before_wipe(warning: Refusal | None) -> str:
         return ""
     doubt = warning.grounds.doubt
     if isinstance(doubt, DewPoint | OverLimit):
-        return _("Not fit for its coat yet. {advice}").format(advice=advice_told(doubt.fitness))
+        return _("Not fit for its coat yet. {advice}").format(advice=advice_text(doubt.fitness))
     return _("Read the air first: its coat asks for that.")
 
 

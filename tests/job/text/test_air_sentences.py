@@ -1,7 +1,7 @@
 import pytest
 
 from bayapp.air import Limits, assess
-from bayapp.job.text.air_sentences import advice_told, hindrances_told, margin_told, point_told
+from bayapp.job.text.air_sentences import advice_text, dew_point_text, hindrance_texts, margin_text
 
 COAT = Limits(air_c=(10, 30), surface_c=(10, 30), rh_percent=(30, 75))
 
@@ -11,7 +11,7 @@ COAT = Limits(air_c=(10, 30), surface_c=(10, 30), rh_percent=(30, 75))
     [(9.27, "dew point of 9.3 °C"), (0.0, "dew point of 0.0 °C"), (-0.04, "frost point of 0.0 °C")],
 )
 def test_below_freezing_it_is_called_frost_point(dew_c, told):
-    assert point_told(dew_c) == told
+    assert dew_point_text(dew_c) == told
 
 
 @pytest.mark.parametrize(
@@ -23,11 +23,11 @@ def test_below_freezing_it_is_called_frost_point(dew_c, told):
     ],
 )
 def test_the_margin_is_told_with_one_decimal(margin, told):
-    assert margin_told(margin, 9.27) == told
+    assert margin_text(margin, 9.27) == told
 
 
 def test_a_margin_that_rounds_to_what_is_needed_is_not_told_as_if_it_were_enough():
-    (told,) = hindrances_told(assess(20, 50, assess(20, 50).dew_c + 2.97))
+    (told,) = hindrance_texts(assess(20, 50, assess(20, 50).dew_c + 2.97))
     assert told == (
         "The surface is 3.0 °C above the dew point of 9.3 °C, a little less than the 3.0 °C that a coat needs."
     )
@@ -48,16 +48,16 @@ def test_a_margin_that_rounds_to_what_is_needed_is_not_told_as_if_it_were_enough
 )
 def test_what_would_make_it_fit_is_told_in_one_sentence(reading, advice):
     air_c, rh, surface_c = reading
-    assert advice_told(assess(air_c, rh, surface_c, COAT)) == advice
+    assert advice_text(assess(air_c, rh, surface_c, COAT)) == advice
 
 
 def test_where_nothing_helps_it_says_so():
-    told = advice_told(assess(20, 70, 11, Limits(margin_k=5, surface_c=(10, 12), rh_percent=(80, 95))))
+    told = advice_text(assess(20, 70, 11, Limits(margin_k=5, surface_c=(10, 12), rh_percent=(80, 95))))
     assert told == "No change of air or panel is enough: the limits cannot all be kept."
 
 
 def test_every_limit_that_is_broken_is_named_with_the_value():
-    assert hindrances_told(assess(5, 95, 4, COAT)) == (
+    assert hindrance_texts(assess(5, 95, 4, COAT)) == (
         "The surface is 0.3 °C below the dew point of 4.3 °C; a coat needs 3.0 °C above it.",
         "The air is 5.0 °C; it must be 10 to 30 °C.",
         "The surface is 4.0 °C; it must be 10 to 30 °C.",

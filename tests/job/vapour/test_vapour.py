@@ -8,7 +8,7 @@ from bayapp.job import fold
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import BaySetUp
 from bayapp.job.vapour.vapour import vapour
-from bayapp.job.vapour.vapour_sentences import caution_told, cautions_told, figure_told, limits_told
+from bayapp.job.vapour.vapour_sentences import caution_text, caution_texts, figure_text, limits_text
 from tests.job.builders import Shop, at, finish, job, recipe, start, step, undo
 
 SPIRIT = {
@@ -47,8 +47,8 @@ def test_while_the_bay_is_not_described_nothing_is_reckoned_and_it_is_asked_for(
     shop = shop_with(room=None)
     shop.work("roof", "wipe", 0, 1)
     assert vapour(shop.state, at(2)) is None
-    assert figure_told(None) == ("–", "solvent vapour")
-    assert limits_told(None).startswith("Not known: say in the settings how many m³ the bay holds")
+    assert figure_text(None) == ("–", "solvent vapour")
+    assert limits_text(None).startswith("Not known: say in the settings how many m³ the bay holds")
     shop.state = fold([BaySetUp(at=at(2), volume_m3=200)], shop.state)
     assert vapour(shop.state, at(2)) is None, "the air changes are still missing"
 
@@ -100,7 +100,7 @@ def test_it_thins_out_and_the_wait_that_is_told_ends_at_the_limit():
 def test_over_the_limit_it_says_how_long_to_wait_and_how_much_air_to_add():
     shop = shop_with(400)
     shop.must(finish("roof bonnet left-door", "wipe"), 1)
-    told = caution_told(estimate(shop, 1))
+    told = caution_text(estimate(shop, 1))
     assert told.startswith("That is over the limit: stop, go out, and let it air for at least")
     assert "air changes an hour" in told
 
@@ -109,7 +109,7 @@ def test_without_fresh_air_it_never_tells_a_wait_that_would_not_help():
     shop = shop_with(400, room=(200, 0, 1))
     shop.must(finish("roof bonnet left-door", "wipe"), 1)
     assert estimate(shop, 1).wait is None
-    assert "no fresh air comes" in caution_told(estimate(shop, 1))
+    assert "no fresh air comes" in caution_text(estimate(shop, 1))
 
 
 def test_the_air_changes_that_are_told_to_be_added_hold_the_days_limit():
@@ -158,9 +158,9 @@ def test_two_solvents_are_added_up_by_their_limits():
     shop.must(finish("roof", "wipe"), 1)
     shop.must(finish("roof", "coat"), 1)
     found = estimate(shop, 1)
-    assert figure_told(found, whole=False)[0] == figure_told(found)[0].replace("about", "at least")
+    assert figure_text(found, whole=False)[0] == figure_text(found)[0].replace("about", "at least")
     assert found.now_share == pytest.approx(sum(s.now_ppm / s.solvent.short_ppm for s in found.strengths))
-    assert figure_told(found)[1] == "2 solvents, of their limits together"
+    assert figure_text(found)[1] == "2 solvents, of their limits together"
 
 
 def test_nothing_that_is_said_calls_any_air_good():
@@ -170,22 +170,22 @@ def test_nothing_that_is_said_calls_any_air_good():
     solvents = tuple(s.solvent for s in weak.strengths)
     for found in (weak, empty, None):
         told = " ".join(
-            [*figure_told(found), limits_told(found), caution_told(found), *cautions_told(solvents, found)]
+            [*figure_text(found), limits_text(found), caution_text(found), *caution_texts(solvents, found)]
         ).lower()
         assert not {"safe", "harmless", "fine", "ok", "clear", "good"} & set(told.replace(".", " ").split())
         assert "mask" in told
-    assert "At the panel it is many times as strong" in caution_told(weak)
+    assert "At the panel it is many times as strong" in caution_text(weak)
 
 
 def test_where_cars_that_left_cannot_be_read_it_is_told_as_a_least_and_nothing_reassures():
     shop = shop_with(5)
     shop.must(finish("roof", "wipe"), 1)
     found, none = estimate(shop, 1), estimate(shop_with(), 1)
-    assert figure_told(found, whole=False) == ("at least 8 ppm", "Propan-2-ol, average of the room")
-    assert figure_told(none, whole=False) == ("–", "solvent vapour")
-    for told in (limits_told(found, whole=False), limits_told(none, whole=False)):
+    assert figure_text(found, whole=False) == ("at least 8 ppm", "Propan-2-ol, average of the room")
+    assert figure_text(none, whole=False) == ("–", "solvent vapour")
+    for told in (limits_text(found, whole=False), limits_text(none, whole=False)):
         assert told == "Cars that left within a day cannot be read: there may be more solvent in the air than this."
-    assert limits_told(None, whole=False) == limits_told(None), "it is asked for what the bay holds first"
+    assert limits_text(None, whole=False) == limits_text(None), "it is asked for what the bay holds first"
 
 
 def test_flash_point_and_lower_explosive_limit_stand_in_the_cautions():
@@ -193,7 +193,7 @@ def test_flash_point_and_lower_explosive_limit_stand_in_the_cautions():
     shop = shop_with()
     shop.must(finish("roof", "wipe"), 1)
     found = estimate(shop, 1)
-    told = cautions_told((found.strengths[0].solvent,), found)
+    told = caution_texts((found.strengths[0].solvent,), found)
     assert "Propan-2-ol: from 12 °C on it gives off a vapour that a spark lights." in " ".join(told)
     assert "From 2 % of the air on the vapour burns or explodes" in " ".join(told)
     assert any("closed metal can" in line for line in told)
