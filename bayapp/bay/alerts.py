@@ -76,7 +76,8 @@ class BayAlerts:
     def _answer(self, subjects: Collection[str], length: timedelta | None) -> None:
         at = self._door.now()
         keys = tuple(_answer_key(a) for a in self.book.alerts if a.condition.subject in subjects)
-        self._door.request(AnswerAlerts(keys, None if length is None else at + length), at)
+        if not self._door.request(AnswerAlerts(keys, None if length is None else at + length), at).accepted:
+            return
         if length is None:
             self.book = acknowledge(self.book, subjects, at)
         else:

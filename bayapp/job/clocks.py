@@ -1,6 +1,6 @@
 """Every zone's clock at an instant: what runs, when it opens, when it lapses."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bayapp.job.gate.bay_facts import Cure, cure_of
@@ -89,7 +89,8 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
     if zone in state.aside:
         return ZoneClock(state.job.id, zone, Urgency.IDLE, stage, layers, step, aside=state.aside[zone])
     if stands.lapses:
-        return _lapsed(state, zone, stands, stage, layers, step, choices)
+        due = ZoneClock(state.job.id, zone, Urgency.IDLE, stage, layers, step, choices)
+        return _lapsed(due, stands)
     window = stands.window
     if not isinstance(window, Window):
         blocked = window.missing if isinstance(window, NotBegun) else ()
@@ -121,27 +122,16 @@ def _urgency(window: Window, at: datetime) -> Urgency:
     return Urgency.CLOSING if window.closing_from is not None and at >= window.closing_from else Urgency.OPEN
 
 
-def _lapsed(
-    state: JobState,
-    zone: ZoneId,
-    stands: LadderPosition,
-    stage: Stage,
-    layers: tuple[Motion, ...],
-    step: StepId,
-    choices: tuple[StepId, ...],
-) -> ZoneClock:
-    return ZoneClock(
-        state.job.id,
-        zone,
-        Urgency.LAPSED,
-        stage,
-        layers,
-        step,
-        choices,
-        lapses_at=stands.lapses[0].lapsed_at,
+def _lapsed(due: ZoneClock, stands: LadderPosition) -> ZoneClock:
+    """Return the clock of a zone that has fallen, or is held, from what is due on it now."""
+    first = stands.lapses[0]
+    return replace(
+        due,
+        urgency=Urgency.LAPSED,
+        lapses_at=first.lapsed_at,
         lapses=stands.lapses,
         held=stands.held,
-        anchor=stands.lapses[0].anchor,
+        anchor=first.anchor,
     )
 
 

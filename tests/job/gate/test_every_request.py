@@ -22,11 +22,11 @@ from bayapp.job import (
     SwapRecipe,
     WriteNote,
 )
+from bayapp.job.grounds import Why
 from bayapp.job.model.ids import BottleId, Code, JobId, Person, ZoneId
 from bayapp.job.model.job import WorkBlock
 from bayapp.job.model.product import Product
 from bayapp.job.state.requests import Request
-from bayapp.job.verdict import Why
 from tests.job.builders import Shop, at, correct, finish, job, read_air, recipe, set_aside, start, step, take_up, undo
 from tests.job.text.test_sentences import CASES, REFUSED
 

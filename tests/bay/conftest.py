@@ -1,0 +1,12 @@
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.pages.bays import HandBay, hand_bay
+
+
+@pytest.fixture
+def hand(tmp_path: Path) -> Iterator[HandBay]:
+    with hand_bay(tmp_path) as found:
+        yield found
