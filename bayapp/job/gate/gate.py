@@ -45,6 +45,8 @@ from bayapp.job.state.requests import (
 from bayapp.job.state.state import BayState
 from bayapp.job.verdict import Refusal, Verdict
 
+NO_CAR_NAMED = ReadAir | CorrectAir | OfShelf | OfBay
+
 
 def gate(state: BayState, request: Request, at: datetime, facts: BayFacts | None = None) -> Verdict:
     """Judge one request at an instant.
@@ -71,7 +73,7 @@ def _each_zone_once(request: Request) -> Request:
 
 
 def _known(state: BayState, request: Request) -> Refusal | None:
-    if isinstance(request, ReadAir | CorrectAir | OfShelf | OfBay):
+    if isinstance(request, NO_CAR_NAMED):
         return None
     job = state.jobs.get(request.job)
     if job is None:
