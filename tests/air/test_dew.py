@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bayapp.air import dew_point
+from bayapp.air import ImpossibleAirError, assess, dew_point
 from bayapp.air.dew import LOWEST_C
 
 TEMPERATURES = st.floats(-40, 90)
@@ -128,6 +128,27 @@ def test_warmer_air_of_the_same_humidity_condenses_sooner(air_c, rh, more):
 @given(TEMPERATURES, st.floats(0, 100, exclude_min=True))
 def test_every_humidity_that_a_reading_may_have_gets_an_answer(air_c, rh):
     assert LOWEST_C <= dew_point(air_c, rh) <= air_c
+
+
+@pytest.mark.parametrize("air_c", [-100, 200])
+def test_the_ends_of_the_formula_are_in_it(air_c):
+    assert dew_point(air_c, 100) == pytest.approx(air_c, abs=0.01)
+
+
+def test_what_is_refused_is_told_with_its_quantity_and_value():
+    with pytest.raises(ImpossibleAirError) as humid:
+        dew_point(20, 100.5)
+    assert (humid.value.quantity, humid.value.value) == ("rh_percent", 100.5)
+    assert str(humid.value) == "relative humidity is 100.5 %; it must be more than 0 and at most 100"
+    with pytest.raises(ImpossibleAirError) as hot:
+        dew_point(200.5, 50)
+    assert (hot.value.quantity, hot.value.value) == ("air_c", 200.5)
+    assert str(hot.value) == "the air's temperature is 200.5 °C; it must be between -100 and 200"
+    with pytest.raises(ImpossibleAirError) as panel:
+        assess(20, 50, -100.5)
+    assert (panel.value.quantity, panel.value.value) == ("surface_c", -100.5)
+    assert str(panel.value) == "the surface's temperature is -100.5 °C; it must be between -100 and 200"
+    assert [assess(20, 50, surface).surface_c for surface in (-100, 200)] == [-100, 200]
 
 
 @pytest.mark.parametrize("rh", [0, -1, 100.001, math.nan, math.inf])

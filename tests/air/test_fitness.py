@@ -85,6 +85,18 @@ def test_a_panel_hot_from_the_sun_is_left_to_cool():
     assert assess(25, 50, 35, COAT).remedies() == (Remedy(surface_by_k=-5.0),)
 
 
+def test_a_panel_that_was_not_read_is_warmed_into_its_limits_with_the_air():
+    cold = assess(12, 40, None, Limits(3.0, (10, 30), (15, 30), (30, 75)))
+    assert cold.hindrances == (Hindrance.SURFACE,)
+    assert cold.remedies() == (Remedy(surface_by_k=3.0), Remedy(air_to_c=15.0))
+
+
+def test_a_panel_far_warmer_than_the_air_allows_every_humidity():
+    assert dampest_allowed(20, 40) == 100
+    assert dampest_allowed(20, 23) == 100
+    assert 99.9 < dampest_allowed(20, 22.999) < 100
+
+
 def test_what_no_change_of_the_air_can_mend_has_no_remedy():
     never = Limits(margin_k=5, surface_c=(10, 12), rh_percent=(80, 95))
     assert assess(20, 70, 11, never).remedies() == ()

@@ -80,6 +80,15 @@ def test_a_zone_under_way_looks_as_it_did_before():
     shop = climbed(2)
     shop.must(start("roof", "wipe"), 1)
     assert clock(shop, 1).stage.value == "polished"
+    coated = climbed(4)
+    coated.must(start("roof", "coat-2"), 5)
+    told = clock(coated, 5)
+    assert (told.stage.value, told.layers, told.step, told.choices) == (
+        "coated",
+        (Motion.VERTICAL,),
+        "coat-2",
+        ("coat-2",),
+    )
 
 
 def test_layers_tell_the_motions_in_which_they_were_laid_oldest_first():

@@ -3,6 +3,7 @@ from pydantic import ValidationError
 
 from bayapp.job import Job, JobFile, resolve
 from bayapp.job.model.ids import JobId
+from bayapp.job.model.misfit import MisfitError
 from bayapp.job.model.product import Product
 from tests.job.builders import START, form, job, recipe, step
 
@@ -56,6 +57,12 @@ def test_the_products_that_the_recipes_name_go_along():
     assert shelved.products["glass-coat"].name == "glass-coat"
 
 
+def test_a_resolved_job_carries_its_drawing():
+    file = written(("roof", "coating"))
+    assert resolve(file, JobId("car"), form(), shelf, lambda name: None, "<svg/>").drawing == "<svg/>"
+    assert resolve(file, JobId("car"), form(), shelf, lambda name: None).drawing == ""
+
+
 def test_a_zone_or_set_that_the_form_lacks_is_named_together_with_what_it_has():
     with pytest.raises(ValueError, match=r"work 2: zones: 'spoiler' is neither.*rims, panels, all, windscreen"):
         resolved(("roof", "coating"), ("spoiler", "cleaning"))
@@ -79,8 +86,11 @@ def test_a_wait_on_a_set_that_the_form_lacks_is_an_error():
 
 def test_a_wait_on_a_step_that_no_zone_of_the_set_has_is_an_error():
     waits = recipe(step("coat", wait={"of": "rims", "after": "buff"}), name="waits")
-    with pytest.raises(ValueError, match="waits for step 'buff' of 'rims', but no zone of that set has such a step"):
-        resolved(("roof", "waits"), ("rims", "cleaning"), recipes=(waits, CLEANING))
+    says = "waits for step 'buff' of 'rims', but no zone of that set has such a step"
+    for work, place in (((("roof", "waits"), ("rims", "cleaning")), 0), ((("rims", "cleaning"), ("roof", "waits")), 1)):
+        with pytest.raises(MisfitError, match=f"^work {place + 1}: .*{says}") as misfit:
+            resolved(*work, recipes=(waits, CLEANING))
+        assert misfit.value.block == place
     assert resolved(("roof", "waits"), recipes=(waits,)), "without rims in the job there is nothing to wait for"
 
 
@@ -90,6 +100,7 @@ def test_blocks_that_wait_for_each_other_are_an_error_that_names_the_circle():
     with pytest.raises(ValueError, match="go round in a circle") as error:
         resolved(("roof", "one"), ("rims", "two"), recipes=(one, two))
     assert "'coat' of zone 'roof'" in str(error.value)
+    assert str(error.value).startswith("work: these waits go round in a circle, so none could ever start: ")
 
 
 @pytest.mark.parametrize("zones", ["left-rim", "left-rim right-rim"])

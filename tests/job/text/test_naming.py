@@ -2,19 +2,25 @@ from datetime import timedelta, timezone
 
 import pytest
 
-from bayapp.job.model.ids import Motion, StepId, StepKind
+from bayapp.job.model.ids import Motion, StepId, StepKind, ZoneId
+from bayapp.job.model.wait_tables import By
 from bayapp.job.text.naming import (
     capital,
+    elapsed_text,
     kind_words,
     late_text,
     left_text,
+    minutes_text,
     motion_words,
+    of_car,
+    span_text,
     step_title,
+    value_text,
     wait_text,
     zones_title,
 )
 from bayapp.text.figures import clock_time
-from tests.job.builders import START, job, recipe, step
+from tests.job.builders import START, form, job, recipe, step
 
 
 @pytest.mark.parametrize(
@@ -40,7 +46,9 @@ def test_steps_are_called_what_people_call_them(ladder, name, title):
 
 def test_every_kind_and_motion_has_words():
     assert all(kind_words(kind) for kind in StepKind)
+    assert [motion_words(motion) for motion in (Motion.VERTICAL, Motion.HORIZONTAL)] == ["up and down", "across"]
     assert len({motion_words(motion) for motion in Motion}) == len(Motion)
+    assert len({kind_words(kind) for kind in StepKind}) == len(StepKind)
 
 
 @pytest.mark.parametrize(
@@ -57,6 +65,50 @@ def test_every_kind_and_motion_has_words():
 def test_zones_are_called_by_their_set_when_they_are_all_of_it_that_is_worked(zones, title):
     car = job((["roof", "bonnet", "windscreen", "left-rim", "right-rim"], recipe(step("wipe"))))
     assert zones_title(car, zones) == title
+
+
+def test_what_has_no_name_is_called_by_its_id():
+    car = job((["roof", "bonnet"], recipe(step("wipe"))), vehicle=form(sets={"upper-side": ("roof", "bonnet")}))
+    assert zones_title(car, [ZoneId("spoiler")]) == "spoiler"
+    assert zones_title(car, [ZoneId("roof"), ZoneId("bonnet")]) == "upper side"
+
+
+@pytest.mark.parametrize(
+    ("by", "value", "text"),
+    [
+        (By.TEMPERATURE, 20, "20 °C"),
+        (By.TEMPERATURE, 20.04, "20 °C"),
+        (By.TEMPERATURE, 20.5, "20.5 °C"),
+        (By.HUMIDITY, 50, "50 %"),
+        (By.HUMIDITY, 50.5, "50.5 %"),
+    ],
+)
+def test_a_value_is_said_without_a_needless_tenth(by, value, text):
+    assert value_text(by, value) == text
+
+
+def test_a_span_is_said_with_one_unit():
+    assert span_text(By.TEMPERATURE, 10, 30.5) == "10 to 30.5 °C"
+    assert span_text(By.HUMIDITY, 30, 70) == "30 to 70 %"
+
+
+@pytest.mark.parametrize(
+    ("minutes", "text"),
+    [(5, "5 min"), (90, "90 min"), (119, "119 min"), (120, "2 h"), (135, "135 min"), (150, "2.5 h"), (720, "12 h")],
+)
+def test_minutes_are_said_as_a_sheet_would(minutes, text):
+    assert minutes_text(minutes) == text
+
+
+def test_time_that_has_passed_is_rounded_down():
+    assert elapsed_text(timedelta(seconds=59.9)) == "0:59"
+    assert elapsed_text(timedelta(seconds=3600)) == "1 h 00"
+
+
+def test_a_car_is_named_only_where_more_than_one_stands_in_the_bay():
+    car = job((["roof"], recipe(step("wipe"))))
+    assert of_car(car, "roof is ready", 1) == "roof is ready"
+    assert of_car(car, "roof is ready", 2) == "Green car: roof is ready"
 
 
 @pytest.mark.parametrize(

@@ -86,6 +86,20 @@ def test_what_was_undone_has_not_evaporated():
     assert estimate(shop, 3).strengths == ()
 
 
+def test_the_means_are_those_of_what_was_in_the_room_minute_by_minute():
+    shop = shop_with(60)
+    shop.work("roof", "wipe", 0, 30)
+    shop.work("bonnet", "wipe", 200, 230)
+
+    def mean(until, minutes):
+        levels = [estimate(shop, until - ago).strengths for ago in range(minutes + 1)]
+        ppm = [strengths[0].now_ppm if strengths else 0.0 for strengths in levels]
+        return (sum(ppm) - (ppm[0] + ppm[-1]) / 2) / minutes  # the trapezoid rule
+
+    assert estimate(shop, 480).strengths[0].day_ppm == pytest.approx(mean(480, 480), rel=1e-3)
+    assert estimate(shop, 225).strengths[0].short_ppm == pytest.approx(mean(225, 15), rel=1e-2)
+
+
 def test_it_thins_out_and_the_wait_that_is_told_ends_at_the_limit():
     shop = shop_with(400)
     shop.must(finish("roof bonnet left-door", "wipe"), 1)

@@ -184,7 +184,7 @@ def test_levelling_that_counts_from_the_first_stroke_ripens_while_the_coat_is_la
     bay = Shop(job((["roof"], two_step({"max_by_c": MAX_BY_C, "max_from": "start"}))))
     bay.must(read_air(10), 0)
     bay.must(start("roof", "coat"), 0)
-    assert clock(bay, 1).lapses_at == at(60)
+    assert (clock(bay, 1).lapses_at, clock(bay, 1).anchor) == (at(60), at(0))
     bay.must(read_air(30), 6)  # a tenth is over; 0.9 of 20 are 18 more
     assert clock(bay, 6).lapses_at == at(24)
     bay.must(finish("roof", "coat"), 10)
