@@ -40,6 +40,8 @@ AT_MOST_S = 15.0
 """Processor time of one test, and of all that a mutant meets; a mutant may survive because more was left out."""
 CONTROL = -1
 """The number of the mutant that changes nothing: where it does not survive, no outcome is worth anything."""
+NOT_PLACED = "not placed"
+"""The outcome of a mutant that could not be put into the running program; it is tried in a new one."""
 SURVIVORS = Path(__file__).with_name("mutation_survivors.txt")
 
 
@@ -121,7 +123,8 @@ def run_in(folder: Path, options: argparse.Namespace) -> int:
     outcomes = ["survived"] * len(mutants)  # where no test runs the line
     try_by = partial(try_out, root=root, folder=folder, options=options)
     found = try_by("collected", [each for each in trials if each["tests"] and each["function"]])
-    found |= try_by("anew", [each for each in trials if each["tests"] and not each["function"]])
+    left = [each for each in trials if each["tests"] and found.get(each["number"], NOT_PLACED) == NOT_PLACED]
+    found |= try_by("anew", left)
     for number, outcome in found.items():
         outcomes[number] = outcome
     return report(mutants, outcomes)

@@ -14,7 +14,8 @@ import resource
 import signal
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping
 from importlib import import_module
 from importlib.machinery import ModuleSpec, SourceFileLoader
 from importlib.util import spec_from_file_location
@@ -29,12 +30,15 @@ from hypothesis import settings
 PLAIN = ["-q", "-s", "--assert=plain", "-p", "no:cacheprovider", "-p", "no:xdist"]
 COMMON = ["PySide6.QtWidgets", "numpy", "psychrolib", "pydantic", "sqlalchemy"]
 """What takes long to import and is not ours."""
-CAUGHT, SURVIVED, TIMED_OUT = "caught", "survived", "timed out"
+CAUGHT, SURVIVED, TIMED_OUT, NOT_PLACED = "caught", "survived", "timed out", "not placed"
+NOT_PLACED_CODE = 97
 EXAMPLES = 25
 """So many examples a property test looks at, always the same ones, unless it states its own number."""
 TIMES_LONGER, SPARE_S = 10, 10
 """A mutant may take so many times the processor time of its tests, and so much more."""
 WALL_S = 300
+Key = tuple[str, str, int]
+"""What a function is known by: file, qualified name, first line."""
 
 
 class Reach:
@@ -125,12 +129,17 @@ class Collected:
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         gc.unfreeze()
-        functions = {(f.__code__.co_filename, f.__qualname__): f for f in _functions()}
+        functions = defaultdict(list)
+        for function in _functions():
+            functions[_key(function.__code__)].append(function)
         gc.freeze()
         items = {item.nodeid: item for item in session.items}
 
         def passes(trial: dict[str, Any]) -> bool:
-            _put_in_place(functions, str(session.config.rootpath / trial["path"]), trial)
+            try:
+                _put_in_place(functions, session.config.rootpath / trial["path"], trial["source"])
+            except ValueError:
+                os._exit(NOT_PLACED_CODE)
             return _all_pass(session, [items[name] for name in trial["tests"]])
 
         self.forks.run(passes)
@@ -165,9 +174,32 @@ def _functions() -> Iterator[FunctionType]:
     return (each for each in gc.get_objects() if isinstance(each, FunctionType))
 
 
-def _put_in_place(functions: dict[tuple[str, str], FunctionType], file: str, trial: dict[str, Any]) -> None:
-    name = trial["function"]
-    functions[file, name].__code__ = _code(compile(trial["source"], file, "exec", dont_inherit=True), name)
+def _put_in_place(functions: Mapping[Key, list[FunctionType]], file: Path, source: str) -> None:
+    """Give the functions of a module, those made inside others at import, too, the code of its changed source.
+
+    Raises:
+        ValueError: one takes other variables from around it than before, and cannot be changed in place.
+    """
+    before = _codes(compile(file.read_text(encoding="utf-8"), str(file), "exec", dont_inherit=True))
+    after = _codes(compile(source, str(file), "exec", dont_inherit=True))
+    for old, new in zip(before, after, strict=False):
+        if old.co_qualname != new.co_qualname:
+            return  # a function inside the changed one is gone; what follows is as it was
+        if old != new:
+            for function in functions.get(_key(old), ()):
+                function.__code__ = new
+
+
+def _key(code: CodeType) -> Key:
+    return code.co_filename, code.co_qualname, code.co_firstlineno
+
+
+def _codes(code: CodeType) -> Iterator[CodeType]:
+    """Yield the code of a module or function and, in the order of the source, of all that is defined inside."""
+    yield code
+    for inner in code.co_consts:
+        if isinstance(inner, CodeType):
+            yield from _codes(inner)
 
 
 def _all_pass(session: pytest.Session, items: list[pytest.Item]) -> bool:
@@ -185,17 +217,11 @@ def _passes_anew(trial: dict[str, Any]) -> bool:
     return pytest.main([*PLAIN, "-x", *trial["tests"]]) == 0
 
 
-def _code(module: CodeType, qualified: str) -> CodeType:
-    """Return the code of a function in a compiled module."""
-    code = module
-    for name in qualified.split("."):
-        code = next(each for each in code.co_consts if isinstance(each, CodeType) and each.co_name == name)
-    return code
-
-
 def _outcome(status: int) -> str:
     if os.WIFSIGNALED(status) and os.WTERMSIG(status) in (signal.SIGXCPU, signal.SIGKILL):
         return TIMED_OUT
+    if os.waitstatus_to_exitcode(status) == NOT_PLACED_CODE:
+        return NOT_PLACED
     return SURVIVED if status == 0 else CAUGHT
 
 
