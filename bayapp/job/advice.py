@@ -60,7 +60,7 @@ def _accepted(state: BayState, group: list[ZoneClock], start: Start, at: datetim
 def _side_by_side(state: BayState, clocks: Iterable[ZoneClock]) -> dict[tuple[JobId, StepId, ZoneId], list[ZoneClock]]:
     """Group zones by work block and next step; a zone that is worked, set aside or waits offers nothing.
 
-    A block is told by its first zone: to compare whole blocks took a third of every repainting.
+    Its first zone identifies a block: to compare whole blocks took a third of every repainting.
     """
     groups: dict[tuple[JobId, StepId, ZoneId], list[ZoneClock]] = {}
     for clock in clocks:

@@ -40,7 +40,7 @@ class ZoneClock:
         running: the run under way.
         lapses: latest moments missed since the last accepted event.
         cure: what still holds once the ladder is done.
-        ripens, anchor: how a wait that hangs on the air stands, and what its latest moment counts from.
+        ripens, anchor: how a wait that depends on the air stands, and what its latest moment counts from.
         aside: why the zone is set aside, empty where it is not; a zone set aside has no clock.
     """
 
@@ -77,10 +77,10 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
     zone_state, recipe = state.zones[zone], state.job.recipe_of(zone)
     if zone_state.running:
         return _working(state, zone, zone_state, zone_state.running, at)
-    stands = ladder_position(state, zone, at)
-    stage, layers = surface(recipe, stands.rungs)
-    step = StepId(recipe.step[stands.next_places[0]].id) if stands.next_places else None
-    choices = tuple(StepId(recipe.step[p].id) for p in stands.next_places)
+    ladder = ladder_position(state, zone, at)
+    stage, layers = surface(recipe, ladder.rungs)
+    step = StepId(recipe.step[ladder.next_places[0]].id) if ladder.next_places else None
+    choices = tuple(StepId(recipe.step[p].id) for p in ladder.next_places)
     if step is None:
         cure = cure_of(state, zone)
         cured = cure is None or at >= cure.until
@@ -88,10 +88,10 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
         return ZoneClock(state.job.id, zone, Urgency.FINISHED, stage, layers, None, cure=cure)
     if zone in state.aside:
         return ZoneClock(state.job.id, zone, Urgency.IDLE, stage, layers, step, aside=state.aside[zone])
-    if stands.lapses:
+    if ladder.lapses:
         due = ZoneClock(state.job.id, zone, Urgency.IDLE, stage, layers, step, choices)
-        return _lapsed(due, stands)
-    window = stands.window
+        return _lapsed(due, ladder)
+    window = ladder.window
     if not isinstance(window, Window):
         blocked = window.missing if isinstance(window, NotBegun) else ()
         return ZoneClock(state.job.id, zone, Urgency.IDLE, stage, layers, step, choices, blocked_by=blocked)
@@ -122,15 +122,15 @@ def _urgency(window: Window, at: datetime) -> Urgency:
     return Urgency.CLOSING if window.closing_from is not None and at >= window.closing_from else Urgency.OPEN
 
 
-def _lapsed(due: ZoneClock, stands: LadderPosition) -> ZoneClock:
+def _lapsed(due: ZoneClock, ladder: LadderPosition) -> ZoneClock:
     """Return the clock of a zone that has fallen, or is held, from what is due on it now."""
-    first = stands.lapses[0]
+    first = ladder.lapses[0]
     return replace(
         due,
         urgency=Urgency.LAPSED,
         lapses_at=first.lapsed_at,
-        lapses=stands.lapses,
-        held=stands.held,
+        lapses=ladder.lapses,
+        held=ladder.held,
         anchor=first.anchor,
     )
 

@@ -1,6 +1,6 @@
 """Which running clocks a reading of the air moved, and by how much, in one sentence.
 
-It is told once: by the board for two minutes, by the day record for good.
+The board shows it for two minutes; the day record keeps it.
 """
 
 from collections.abc import Iterable, Mapping
@@ -18,7 +18,7 @@ from bayapp.text.figures import clock_time, percent, warmth
 from bayapp.text.language import _, ngettext
 
 WORTH_SAYING = timedelta(seconds=15)
-"""How far a reading that comes in time moves a clock before that is told; meters flicker."""
+"""How far a timely reading must move a clock before anybody is told; meters flicker."""
 LATE = timedelta(minutes=1)
 AirEvent = AirRead | AirCorrected
 
@@ -35,7 +35,7 @@ class Moved:
 
     @property
     def key(self) -> tuple[object, ...]:
-        """What is alike for zones that are told together."""
+        """What zones have in common that one sentence names together."""
         moments = (self.was.opens_at, self.now.opens_at, self.was.lapses_at, self.now.lapses_at)
         return (self.job, self.step, *moments)
 
@@ -84,8 +84,9 @@ def _measured_at(before: BayState, event: AirEvent) -> datetime:
 
 def _moved(before: BayState, job: JobState, at: datetime) -> Iterable[Moved]:
     earlier = before.jobs.get(job.job.id)
-    for zone in job.zones if earlier else ():
-        assert earlier
+    if earlier is None:
+        return
+    for zone in job.zones:
         now = zone_clock(job, zone, at)
         was = zone_clock(earlier, zone, at)
         step = was.lapses[0].step if was.lapses else (now.lapses[0].step if now.lapses else now.step)
@@ -129,7 +130,7 @@ def _soonest(moved: Moved) -> tuple[bool, datetime]:
     """What lost its time comes first, then what opens soonest."""
     opens = moved.now.opens_at
     moment = opens or moved.now.lapses_at or moved.now.since or moved.was.since
-    assert moment
+    assert moment, "a clock that moved has a moment, or had one"
     return opens is not None, moment
 
 
@@ -155,7 +156,7 @@ def _effect(moved: Moved, what: Mapping[str, str], tz: tzinfo) -> str:
 def _with_shift(
     words: tuple[str, str, str], what: Mapping[str, str], was: datetime | None, now: datetime | None, tz: tzinfo
 ) -> str:
-    assert now
+    assert now, "what has no time any more is said in other words"
     new, later, sooner = words
     if was is None:
         return new.format(time=clock_time(now, tz), **what)

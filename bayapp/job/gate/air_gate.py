@@ -43,7 +43,7 @@ def judge_air_correction(request: CorrectAir, facts: BayFacts) -> Verdict:
 
 
 def not_ripening(job: JobState, zone: ZoneId, step: StepId, window: Window) -> Refusal:
-    """Return why a wait cannot be told to be over: its air was not read, or the sheet says nothing about such air."""
+    """Return why nobody can say that a wait is over: its air was not read, or the sheet says nothing about such air."""
     ripens = window.ripens
     if ripens is None or ripens.value is None:
         return Refusal(Code.AIR, Bare(Why.RIPENS_UNREAD), job.job.id, zone, step)

@@ -66,8 +66,8 @@ def limits_of(product: Product | None, margin_k: float = DEW_MARGIN_K) -> Limits
 def before_coat(recipe: Recipe, step: Step, products: Mapping[str, Product], facts: BayFacts) -> Refusal | None:
     """Return why the coat that a wipe leads to could not be laid in this air, or None: a warning, no refusal.
 
-    A cold car in a warm bay is told of before the wipe and not after it; the car warms while it is wiped, so the
-    person decides. A wipe that another polish follows leads to no coat.
+    The warning comes before the wipe and not after it, as with a cold car in a warm bay; the car warms while it is
+    wiped, so the person decides. A wipe that another polish follows leads to no coat.
     """
     if step.kind is not StepKind.WIPE:
         return None

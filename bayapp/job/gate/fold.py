@@ -190,12 +190,12 @@ def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
 
     Where a person carries on through a lapse, that one and those that would have followed cost nothing.
     """
-    stands = ladder_position(job, event.zone, event.at)
+    ladder = ladder_position(job, event.zone, event.at)
     recipe = job.job.recipe_of(event.zone)
-    rungs, lapses = stands.rungs, stands.lapses
-    through = carried_through(recipe, stands, event.step)
+    rungs, lapses = ladder.rungs, ladder.lapses
+    through = carried_through(recipe, ladder, event.step)
     if through is not None:
-        rungs = stands.stood[through]
+        rungs = ladder.stood[through]
         lapses = (*lapses[:through], replace(lapses[through], carried_on=True))
     rungs = below(recipe, rungs, recipe.group_of(recipe.position(event.step)).stop)
     run = StepRun(event.step, event.at, event.by, event.touch, event.implied, event.deviation, bottle=event.bottle)

@@ -106,16 +106,16 @@ def _zone_reasons(
         return None, no(Code.ORDER, IsAside(job.aside[zone]))
     if zone_state.running:
         return None, no(Code.BUSY, ZoneBusy(zone_state.running.step))
-    stands, place = ladder_position(job, zone, at), recipe.position(step)
-    late = missed(recipe, stands, step)
+    ladder, place = ladder_position(job, zone, at), recipe.position(step)
+    late = missed(recipe, ladder, step)
     if late is not None:
-        window = window_of(job, zone, place, replace(zone_state, rungs=stands.stood[late]))
-        lapse = stands.lapses[late]
+        window = window_of(job, zone, place, replace(zone_state, rungs=ladder.stood[late]))
+        lapse = ladder.lapses[late]
         return window, no(Code.LATE, Lapsed(lapse.lapsed_at, lapse.back_to, lapse.careful))
-    if place not in stands.next_places:
-        next_steps = tuple(StepId(recipe.step[p].id) for p in stands.next_places)
-        return None, no(*_out_of_order(stands, next_steps, step))
-    window = stands.window
+    if place not in ladder.next_places:
+        next_steps = tuple(StepId(recipe.step[p].id) for p in ladder.next_places)
+        return None, no(*_out_of_order(ladder, next_steps, step))
+    window = ladder.window
     if isinstance(window, NotBegun):
         return window, no(Code.ORDER, OthersFirst(window.missing, window.anchor_step))
     if isinstance(window, Window) and window.opens_at is None:
@@ -125,8 +125,8 @@ def _zone_reasons(
     return window, []
 
 
-def _out_of_order(stands: LadderPosition, next_steps: tuple[StepId, ...], step: StepId) -> tuple[Code, Grounds]:
-    if step in {run.step for run in stands.rungs}:
+def _out_of_order(ladder: LadderPosition, next_steps: tuple[StepId, ...], step: StepId) -> tuple[Code, Grounds]:
+    if step in {run.step for run in ladder.rungs}:
         return Code.DONE, Bare(Why.STEP_DONE)
     if not next_steps:
         return Code.DONE, Bare(Why.ALL_DONE)

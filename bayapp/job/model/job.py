@@ -125,7 +125,7 @@ class Job(FileModel):
 
     @cached_property
     def waits_on_air(self) -> bool:
-        """Whether any wait of this job hangs on the air."""
+        """Whether any wait of this job depends on the air."""
         tables = any(step.wait and step.wait.by_table for block in self.blocks for step in block.recipe.step)
         return tables or self.has_temperature_rules
 

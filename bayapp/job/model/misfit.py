@@ -10,7 +10,7 @@ class MisfitError(ValueError):
     Attributes:
         reason: what is wrong and what would be right, without the place.
         block: which work block it is about, 0 first; None where it is about a zone.
-        zone: the zone it is about, where no block is told.
+        zone: the zone it is about, where no block is named.
     """
 
     def __init__(self, reason: str, block: int | None = None, zone: ZoneId | None = None) -> None:

@@ -37,7 +37,7 @@ class Solvent(FileModel):
 
     @property
     def pure(self) -> "Solvent":
-        """The solvent by itself: what it is does not hang on how much of it is in a product."""
+        """The solvent by itself: what it is does not depend on how much of it is in a product."""
         return self.model_copy(update={"share": 1.0})
 
 

@@ -49,7 +49,7 @@ class Wait(FileModel):
         max: latest moment, minutes; none when the step may wait for ever.
         min_by_c, max_by_c: the sheet's own rows of °C and minutes instead, between which the wait ripens with the
             temperature of the surface, or of the air where that was not read. Never beyond the first and last row.
-        min_by_rh, max_by_rh: the same by % relative humidity. A wait hangs on one of the two, for a sheet that gives
+        min_by_rh, max_by_rh: the same by % relative humidity. A wait depends on one of the two, for a sheet that gives
             both does not say how they go together. With a table, ``min`` or ``max`` is the row shown as the base.
         after: step id; by default the step before. With ``of`` naming a set, a step of those zones' own recipes.
         of: "block" counts from the last zone of the work block, a set name from the last zone of that set
@@ -151,7 +151,7 @@ class Wait(FileModel):
         return self
 
     def table(self, edge: str) -> tuple[By, Rows]:
-        """Return what the earliest ("min") or latest ("max") moment hangs on, and its rows; empty for a plain one."""
+        """Return what the earliest ("min") or latest ("max") moment depends on, and its rows; empty for a plain one."""
         by_c, by_rh = (self.min_by_c, self.min_by_rh) if edge == "min" else (self.max_by_c, self.max_by_rh)
         return (By.HUMIDITY, by_rh) if by_rh else (By.TEMPERATURE, by_c or ())
 

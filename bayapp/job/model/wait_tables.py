@@ -1,6 +1,6 @@
 """Tables of minutes by temperature or humidity, as a sheet gives them.
 
-A wait hangs on temperature or on humidity, never on both: no sheet says how the two go together. Beside a table ``min``
+A wait depends on temperature or on humidity, never on both: no sheet says how they combine. Beside a table ``min``
 or ``max`` only names the row that is shown as the base; where they are left out it is the row nearest to 20 °C or 50 %.
 """
 
@@ -20,7 +20,7 @@ Rows = tuple[tuple[float, float], ...]
 
 
 class By(StrEnum):
-    """What of the air a wait hangs on."""
+    """What of the air a wait depends on."""
 
     TEMPERATURE = "c"
     HUMIDITY = "rh"

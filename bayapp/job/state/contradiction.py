@@ -28,7 +28,7 @@ class Contradiction:
 
     @property
     def pair(self) -> tuple[str, str, str]:
-        """What it is told from others by."""
+        """What identifies it: the two sensors and the quantity."""
         return self.first.id, self.second.id, self.quantity
 
     @property

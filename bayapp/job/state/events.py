@@ -139,7 +139,7 @@ class AirRead(EventBase):
     """The air, and where it was read the surface, was measured.
 
     ``read_at`` is when, where that was before it was recorded; ``source`` is a sensor's id, empty where a person typed.
-    A reading is told from others by ``at`` and ``source``, which no correction changes.
+    ``at`` and ``source`` identify a reading; no correction changes them.
     """
 
     event: Literal["air-read/1"] = "air-read/1"

@@ -283,7 +283,7 @@ class ReportTimeZone:
 
 @dataclass(frozen=True, slots=True)
 class SetUpBay:
-    """Say how the bay is: K above the dew point for a coat, m³, air changes an hour, and poor mixing's share."""
+    """Say how the bay is: K above the dew point for a coat, m³, air changes an hour, and the factor for poor mixing."""
 
     dew_margin_k: float
     volume_m3: float | None

@@ -53,7 +53,7 @@ class Lapse:
     """A latest moment that passed: the step it was for, when, and the rung the zone stepped back to.
 
     ``back_to`` is None where the recipe has no such rung and a person must look. ``anchor`` is what a latest moment
-    that hangs on the air was counted from; ``careful``: the air was not known for some time, which counts at its worst.
+    that depends on the air was counted from; ``careful``: the air was not known for some time, so the worst counts.
     """
 
     step: StepId

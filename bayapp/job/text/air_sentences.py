@@ -91,10 +91,10 @@ def _remedy_text(now: Fitness, remedy: Remedy) -> str:
 
 
 def _degrees_text(span: Span | None) -> str:
-    assert span
+    assert span, "what is not limited hinders nothing"
     return span_text(By.TEMPERATURE, *span)
 
 
 def _percents_text(span: Span | None) -> str:
-    assert span
+    assert span, "what is not limited hinders nothing"
     return span_text(By.HUMIDITY, *span)

@@ -137,7 +137,7 @@ def late_text(late: timedelta) -> str:
 
 
 def of_car(job: Job, words: str, cars: int) -> str:
-    """Return what is told of a car with its title before it, where more than one stands in the bay."""
+    """Return words about a car, its title before them where more than one stands in the bay."""
     return _("{car}: {words}").format(car=job.title, words=words) if cars > 1 else words
 
 

@@ -64,7 +64,7 @@ from bayapp.text.language import _, later
 def why_not(refusal: Refusal, state: BayState, zone: tzinfo = UTC) -> str:
     """Return the refusal as one or two sentences, with times of day in ``zone``.
 
-    A moment on another day than the last entry of the record is told with its date.
+    A moment on another day than the last entry of the record is given with its date.
     """
     job = state.jobs.get(refusal.job) if refusal.job else None
     today = state.last_at.astimezone(zone).date() if state.last_at else None

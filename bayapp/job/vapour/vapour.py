@@ -69,7 +69,7 @@ class Vapour:
 
 
 def room_of(state: BayState) -> Room | None:
-    """Return the bay as the shop described it; None while its volume or its air changes have not been told."""
+    """Return the bay as the shop described it; None while its volume or its air changes are not known."""
     said = state.set_up
     if said is None or said.volume_m3 is None or said.air_changes is None:
         return None

@@ -12,7 +12,7 @@ from bayapp.text.figures import figure, percent, short_figure, temperature
 from bayapp.text.language import _
 
 NEAR = 0.5
-"""From half of a limit on it is told how near it is; common practice, no source."""
+"""From half of a limit on the caution says how near it is; common practice, no source."""
 
 
 def label_text() -> str:

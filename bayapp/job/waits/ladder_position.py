@@ -72,21 +72,21 @@ def ladder_position(state: JobState, zone: ZoneId, at: datetime) -> LadderPositi
         zone_state = fallen
 
 
-def missed(recipe: Recipe, stands: LadderPosition, step: StepId) -> int | None:
+def missed(recipe: Recipe, ladder: LadderPosition, step: StepId) -> int | None:
     """Return which of the lapses makes this step late: the one that came when it was due.
 
     None when the zone has fallen and the step is what comes next, or when it was never due.
     """
     place = recipe.position(step)
-    if place in stands.next_places and not stands.held:
+    if place in ladder.next_places and not ladder.held:
         return None
-    return next((i for i, rungs in enumerate(stands.stood) if place in next_places(recipe, rungs)), None)
+    return next((i for i, rungs in enumerate(ladder.stood) if place in next_places(recipe, rungs)), None)
 
 
-def carried_through(recipe: Recipe, stands: LadderPosition, step: StepId) -> int | None:
+def carried_through(recipe: Recipe, ladder: LadderPosition, step: StepId) -> int | None:
     """Return which of the lapses a person carries on through by beginning this step; None when none is."""
-    through = missed(recipe, stands, step)
-    return len(stands.lapses) - 1 if through is None and stands.held else through
+    through = missed(recipe, ladder, step)
+    return len(ladder.lapses) - 1 if through is None and ladder.held else through
 
 
 def fall(recipe: Recipe, zone_state: ZoneState, back: int) -> ZoneState:

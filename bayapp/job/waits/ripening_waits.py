@@ -1,4 +1,4 @@
-"""Waits that hang on the air: which curve holds, and how it stands under the readings.
+"""Waits that depend on the air: which curve holds, and how it stands under the readings.
 
 Before the first reading and outside the rows of the sheet nothing counts towards opening, and the latest moment counts
 that time at its fastest. A rule of thumb holds only for a wait without rows that counts from a coat of a product with
@@ -23,7 +23,7 @@ from bayapp.job.state.readings import Readings, measured_at
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """One moment of a wait that hangs on the air: its curve, and the base that is shown with it."""
+    """One moment of a wait that depends on the air: its curve, and the base that is shown with it."""
 
     by: By
     curve: Curve
@@ -41,7 +41,7 @@ class Edge:
 
 @dataclass(frozen=True, slots=True)
 class Edges:
-    """The earliest and the latest moment of a wait; None for one that hangs on no air."""
+    """The earliest and the latest moment of a wait; None for one that depends on no air."""
 
     earliest: Edge | None
     latest: Edge | None
@@ -49,11 +49,11 @@ class Edges:
 
 @dataclass(frozen=True, slots=True)
 class Ripens:
-    """How a wait that hangs on the air stands, for people.
+    """How a wait that depends on the air stands, for people.
 
     Attributes:
-        latest: whether it is the latest moment that is told here, because the earliest does not hang on the air.
-        by, base, base_at: what it hangs on, how long it is by the sheet, and at how many °C or %.
+        latest: whether this describes the latest moment, because the earliest does not depend on the air.
+        by, base, base_at: what it depends on, how long it is by the sheet, and at how many °C or %.
         value, here: the present reading and how long the wait would be in it; None where nothing was read, or the
             sheet says nothing about such air.
         low, high: from where to where the sheet speaks.
@@ -83,7 +83,7 @@ _TIMED: dict[tuple[int, int], tuple[Edge, Readings, Timed]] = {}
 
 
 def edges_of(job: Job, zone: ZoneId, step: StepId, wait: Wait) -> Edges | None:
-    """Return the curves of a wait that counts from a step of a zone; None where it hangs on no air."""
+    """Return the curves of a wait that counts from a step of a zone; None where it depends on no air."""
     if wait.by_table:
         return _by_tables(wait)
     if not job.has_temperature_rules:
@@ -110,7 +110,7 @@ def _by_tables(wait: Wait) -> Edges:
 @lru_cache(maxsize=512)
 def _by_thumb(wait: Wait, product: Product) -> Edges:
     at_c = product.temperature_rule_at_c
-    assert at_c is not None
+    assert at_c is not None, "a product with a rule says at how many °C its sheet's times hold"
     low, high = product.surface_c or product.air_c or (-40.0, 90.0)
 
     def edge(minutes: float | None) -> Edge | None:
@@ -152,7 +152,7 @@ def _worked_out(edges: Edges, wait: Wait, readings: Readings, finished_at: datet
 
 
 def _timed(edge: Edge, readings: Readings) -> Timed:
-    """Return the wait in the air of each reading; kept, for many clocks hang on one edge under the same readings."""
+    """Return the wait in the air of each reading; kept, for many clocks depend on one edge under the same readings."""
     key = (id(edge), id(readings))
     kept = _TIMED.get(key)
     if kept is None:
@@ -166,7 +166,7 @@ def opens_with(edge: Edge, readings: Readings, since: datetime, at: datetime) ->
     """Return when a wait would open if from ``at`` on the air were that of its base."""
     said = _said(edge, held_since(tuple(r for r in readings if r.measured_at <= at), since))
     opens = opens_at(edge.curve, since, [*said, (at, edge.base_at)])
-    assert opens
+    assert opens, "at its base value every curve opens"
     return opens
 
 
@@ -176,7 +176,7 @@ def held_since(readings: Readings, since: datetime) -> Readings:
 
 
 def value_of(reading: AirRead, by: By) -> float:
-    """Return what a reading says of what a wait hangs on: the coat's °C, or % humidity."""
+    """Return what a reading says of what a wait depends on: the coat's °C, or % humidity."""
     return reading.coat_c if by is By.TEMPERATURE else reading.rh_percent
 
 
@@ -191,7 +191,7 @@ def _said(edge: Edge, held: Readings) -> list[tuple[datetime, float]]:
 
 def _how_it_stands(edges: Edges, reading: AirRead | None, unknown: datetime | None, careful: bool) -> Ripens:
     edge = edges.earliest or edges.latest
-    assert edge
+    assert edge, "of a wait that depends on the air at least one edge does"
     value = None if reading is None else value_of(reading, edge.by)
     here = None if value is None else edge.at(value)
     return Ripens(

@@ -22,8 +22,8 @@ class Window:
 
     Attributes:
         opens_at: None while it does not ripen in the air there is: not read, or such as the sheet says nothing about.
-        ripens: how it stands, where it hangs on the air; its moments then hold until another reading.
-        anchor: what its latest moment counts from, where it hangs on the air.
+        ripens: how it stands, where it depends on the air; its moments then hold until another reading.
+        anchor: what its latest moment counts from, where it depends on the air.
     """
 
     since: datetime
