@@ -12,7 +12,6 @@ from time import perf_counter
 from bayapp.job.state.state import BayState
 from bayapp.planning.alternatives import choices, unavoidable
 from bayapp.planning.conflict_text import clash_sentences
-from bayapp.planning.core.bounds import least_makespan
 from bayapp.planning.core.check import faults
 from bayapp.planning.core.plan import Plan, Status
 from bayapp.planning.core.work_order import WorkOrder
@@ -26,7 +25,9 @@ from bayapp.planning.relaxation import Settled, settle
 from bayapp.planning.solver.solve import never, solve
 from bayapp.text.language import _
 
-SHARE_WHOLE, SHARE_SOONEST, SHARE_SAFER = 0.3, 0.6, 0.2
+SHARE_WHOLE, SHARE_SOONEST, SHARE_SAFER, SHARE_ROBUST = 0.3, 0.6, 0.15, 0.25
+"""Shares of the time; a search that keeps all takes its share of that for the soonest end. None hangs on how long the
+stage before it really took, so that the same bay has the same plan."""
 WORTH_CHANGING_S = 60
 WEIGH_FIRST_S = 0.25
 
@@ -67,7 +68,7 @@ class _Planner:
         stopped: Callable[[], bool],
     ) -> None:
         self.state, self.at, self.shop, self.last = state, at, shop, last
-        self.began, self.seconds, self.workers = perf_counter(), seconds, workers
+        self.seconds, self.workers = seconds, workers
         self.told, self.stopped = told, stopped
         paces = spreads(timed_runs(state.jobs.values()))
         self.minutes: Minutes = durations(paces)
@@ -83,12 +84,14 @@ class _Planner:
         self.clash = (_("Work goes on past the hours: a moment would be missed else."),) if settled.overtime else ()
         if not settled.work.problem.tasks:
             return self._tell(self.order.model_copy(update={"status": "optimal", "finish": self.at, "bound": self.at}))
+        share = SHARE_SOONEST
         if settled.plan.starts_s:
-            self._tell(self._order(settled, replace(settled.plan, bound_s=least_makespan(settled.work.problem))))
+            self._tell(self._order(settled, settled.plan))
             self._compare(settled.work)
             self._weigh(settled, until=perf_counter() + WEIGH_FIRST_S)
-            settled = settled if settled.whole else self._try_to_keep_all(settled)
-        plan = self._soonest(settled)
+            if not settled.whole:
+                settled, share = self._try_to_keep_all(settled), SHARE_SOONEST - SHARE_WHOLE
+        plan = self._soonest(settled, share)
         if not plan.starts_s:
             return self._none(settled, plan)
         if self.stopped():
@@ -116,15 +119,12 @@ class _Planner:
         whole = found if len(found) >= len(self.order.choices) else self.order.choices
         return self._tell(self.order.model_copy(update={"choices": whole, "one_by_one": self.one_by_one}))
 
-    def _left(self, share: float = 1.0) -> float:
-        return max(0.05, self.seconds * share - (perf_counter() - self.began))
-
     def _try_to_keep_all(self, settled: Settled) -> Settled:
         """Search for a plan that keeps what the first one gave up; where there is none, say what clashes."""
         if self.stopped():
             return settled
         whole = work_of(self.state, self.at, self.shop, self.minutes)
-        plan = solve(whole.problem, self._left(SHARE_WHOLE), self.workers, settled.plan, None, self.stopped)
+        plan = solve(whole.problem, self.seconds * SHARE_WHOLE, self.workers, settled.plan, None, self.stopped)
         if plan.starts_s and not faults(whole.problem, plan):
             self.clash = ()
             return Settled(whole, plan)
@@ -133,11 +133,11 @@ class _Planner:
             self.clash = (*self.clash, *clash_sentences(whole, self.state, plan.clash, self.shop.tz))
         return settled
 
-    def _soonest(self, settled: Settled) -> Plan:
+    def _soonest(self, settled: Settled, share: float) -> Plan:
         problem, first = settled.work.problem, settled.plan
         if self.stopped():
             return first
-        best = solve(problem, self._left(SHARE_SOONEST), self.workers, first, None, self.stopped)
+        best = solve(problem, self.seconds * share, self.workers, first, None, self.stopped)
         if not best.starts_s or (best.starts_s and faults(problem, best)):
             return first if first.starts_s else best
         if first.makespan_s is None or best.makespan_s is None:
@@ -152,7 +152,7 @@ class _Planner:
     def _safest(self, work: Work, plan: Plan) -> Plan:
         from bayapp.planning.solver.slack_maximisation import safer  # noqa: PLC0415 (OR-Tools; ``solve`` has loaded it by now)
 
-        return safer(work.problem, plan, self._left(SHARE_SOONEST + SHARE_SAFER), self.workers, self.stopped)
+        return safer(work.problem, plan, self.seconds * SHARE_SAFER, self.workers, self.stopped)
 
     def _spread(self, work: Work) -> dict[str, float]:
         jobs = self.state.jobs
@@ -161,7 +161,7 @@ class _Planner:
     def _sturdiest(self, work: Work, plan: Plan) -> tuple[Plan, int]:
         from bayapp.planning.robust.robust import sturdier  # noqa: PLC0415 (numpy, 10 MB; no first order needs it)
 
-        return sturdier(work.problem, plan, self._spread(work), self._left(), self.workers, self.stopped)
+        return sturdier(work.problem, plan, self._spread(work), self.seconds * SHARE_ROBUST, self.workers, self.stopped)
 
     def _risk(self, work: Work, plan: Plan) -> dict[str, object]:
         from bayapp.planning.robust.risk import simulate  # noqa: PLC0415 (see above)

@@ -106,17 +106,7 @@ class Search:
         if best is None or best.finish is None:
             return _("{seconds} s: no order yet (Ctrl-C stops)").format(seconds=seconds)
         told = _("{seconds} s: finish {finish}").format(seconds=seconds, finish=clock_time(best.finish, self._tz))
-        gap = gap_percent(best)
-        if gap is not None:
-            told += _(", at most {gap:.1f} % from the soonest").format(gap=gap)
         return told + _(" (Ctrl-C takes it)")
-
-
-def gap_percent(order: WorkOrder) -> float | None:
-    """Return by how much of its length an order could at most be shortened; None where no bound is known."""
-    if order.finish is None or order.bound is None or order.finish <= order.made_for:
-        return None
-    return 100 * ((order.finish - order.bound) / (order.finish - order.made_for))
 
 
 class _Line:

@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta, tzinfo
 from typing import Any
 
-from bayapp.cli.plan.search import gap_percent
 from bayapp.job import Job
 from bayapp.job.model.ids import JobId, Person
 from bayapp.job.model.instant import write_instant
@@ -131,8 +130,8 @@ def _sums(order: WorkOrder, tz: tzinfo) -> Iterator[str]:
 
     if order.finish:
         yield _("Finished at {time}.").format(time=told(order.finish))
-    if order.finish and order.bound:
-        yield _end_proven(order, told(order.bound))
+    if order.status == "optimal":
+        yield _("No order ends sooner; that is proven.")
     if order.one_by_one:
         yield _("Zone after zone, every wait idled away, it would be {time}.").format(time=told(order.one_by_one))
     if order.lapse_chance is not None:
@@ -143,10 +142,3 @@ def _sums(order: WorkOrder, tz: tzinfo) -> Iterator[str]:
         yield _("It ends {later} later than the soonest order, so that fewer windows lapse.").format(
             later=left_text(timedelta(seconds=order.safety_cost_s))
         )
-
-
-def _end_proven(order: WorkOrder, bound: str) -> str:
-    gap = gap_percent(order)
-    if order.status == "optimal" or not gap:
-        return _("No order ends sooner; that is proven.")
-    return _("No order can end before {time}; that is {gap:.1f} % sooner.").format(time=bound, gap=gap)

@@ -52,7 +52,7 @@ def plan_sentences(
         _drift(order, morning, at, tz),
         _safety(order),
         *_idle_hands(state, order),
-        _proof(order, at, tz),
+        _proof(order),
     ]
     return tuple(sentence for sentence in told if sentence)
 
@@ -136,9 +136,7 @@ def _idle_hands(state: BayState, order: WorkOrder) -> list[str]:
     return [_("{person} has nothing to do in this plan.").format(person=p) for p in crew if p not in busy]
 
 
-def _proof(order: WorkOrder, at: datetime, tz: tzinfo) -> str:
+def _proof(order: WorkOrder) -> str:
     if order.status == "optimal" and order.finish and order.safety_cost_s == 0:
         return _("No order ends sooner.")
-    if order.status == "feasible" and order.bound:
-        return _("No order can end before {time}.").format(time=moment_text(order.bound, at, tz))
     return ""

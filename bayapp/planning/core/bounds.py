@@ -26,16 +26,6 @@ def horizon(problem: Problem) -> int:
     return total + sum(ends - begins for begins, ends in away) + max((ends for _, ends in away), default=0)
 
 
-def least_makespan(problem: Problem) -> int:
-    """Return an end that no plan can beat: each resource must do all of its work while it is there, and each task
-    must wait for all that comes before it and be followed by all that comes after.
-    """
-    by_resource = max((_least(problem, r, n) for r, n in problem.capacities.items()), default=0)
-    starts, left = earliest_starts(problem), least_left(problem)
-    together = max((_least_from(problem, r, n, starts, left) for r, n in problem.capacities.items()), default=0)
-    return max([by_resource, together, *(starts[name] + left[name] for name in starts)])
-
-
 def earliest_starts(problem: Problem) -> dict[str, int]:
     """Return a moment before which a task cannot start, nor a ``LastOf`` come, in seconds.
 
@@ -118,33 +108,3 @@ def _energy(problem: Problem, tasks: Iterable[str]) -> int:
             for resource, amount in task.uses.items():
                 work[resource] += task.duration_s * amount
     return max((-(-done // problem.capacities[r]) for r, done in work.items() if problem.capacities[r]), default=0)
-
-
-def _least_from(
-    problem: Problem, resource: str, capacity: int, starts: Mapping[str, int], left: Mapping[str, int]
-) -> int:
-    """Return an end that no plan can beat as a resource must do all that cannot start before some moment after it."""
-    users = [t for t in problem.tasks if t.uses.get(resource) and t.duration_s]
-    work, goes_on, found = 0, None, 0
-    for task in sorted(users, key=lambda t: -starts[t.id]):
-        work += task.duration_s * task.uses[resource]
-        after = left[task.id] - task.duration_s
-        goes_on = after if goes_on is None else min(goes_on, after)
-        found = max(found, starts[task.id] - (-work // capacity) + goes_on)
-    return found
-
-
-def _least(problem: Problem, resource: str, capacity: int) -> int:
-    work = sum(t.duration_s * t.uses.get(resource, 0) for t in problem.tasks)
-    left = -(-work // capacity) if capacity else 0
-    if not left:
-        return 0
-    at = min(t.earliest_s for t in problem.tasks if t.uses.get(resource))
-    for begins, ends in sorted(problem.closed.get(resource, ())):
-        if ends <= at:
-            continue
-        if begins - at >= left:
-            break
-        left -= max(0, begins - at)
-        at = ends
-    return at + left

@@ -26,14 +26,6 @@ def tails(problem: Problem, more: Iterable[Lag] = ()) -> dict[str, int]:
     return found
 
 
-def longest_ways(names: Iterable[str], ways: dict[str, list[tuple[str, int]]]) -> dict[str, int]:
-    """Return for each name the longest way on from it, in seconds; 0 where there is none."""
-    found: dict[str, int] = {}
-    for name in names:
-        _tail(name, ways, {}, found)
-    return found
-
-
 def first_moment(last: LastOf) -> int:
     """Return the earliest that a ``LastOf`` can be; it may lie before the plan where nothing of it is left to do."""
     floor = last.not_before_s or 0

@@ -5,7 +5,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from heapq import heapify, heappop, heappush, heapreplace
 from itertools import pairwise
-from random import Random
 
 from bayapp.planning.core.implied import with_implied
 from bayapp.planning.core.plan import Plan
@@ -15,39 +14,13 @@ from bayapp.planning.core.transitive_precedence import leads_to
 from bayapp.planning.heuristic.partial_schedule import FAR, Progress, Ties
 
 LONG_GUARD_S = 3600
-RETRY_S = 60
+PRESSING_S = 30 * 60
+"""A running window that lapses within this goes before everything else."""
+HURRY_S = 3600
+"""Dust and water of others go first unless what follows takes at least so much longer."""
 
 
-@dataclass(frozen=True, slots=True)
-class Manner:
-    """A way of choosing what goes first.
-
-    Attributes:
-        pressing_s: a running window that lapses within this goes before everything else.
-        hurry_s: dust and water of others go first unless what follows takes at least so much longer.
-        fills_s: idle hands begin what shuts out the dust of others for no longer than this, between two polishes.
-        fills_share: of what could be begun so, how much is.
-        in_turn: where what goes first would make another step late, nothing that begins a window goes before it.
-        waits_out: water goes first even where it must wait for hours, as everything may then be coated together.
-        ahead: idle hands wipe up to so many zones that can be coated in their window once the dust is over.
-        noise: share by which priorities are blurred; ``seed`` says how.
-    """
-
-    pressing_s: int = 30 * 60
-    hurry_s: int = 3600
-    fills_s: int = 0
-    fills_share: float = 1.0
-    in_turn: bool = False
-    waits_out: bool = False
-    ahead: int = 0
-    noise: float = 0.0
-    seed: int = 0
-
-
-USUAL = Manner()
-
-
-def dispatch(problem: Problem, prefer: Mapping[str, int] | None = None, manner: Manner = USUAL) -> Plan:
+def dispatch(problem: Problem, prefer: Mapping[str, int] | None = None) -> Plan:
     """Return a plan that obeys every rule, or one of status "unknown" where this way of working finds none.
 
     Of what may start, steps with a window that is running go first, soonest lapse first; then whatever has most work
@@ -57,7 +30,7 @@ def dispatch(problem: Problem, prefer: Mapping[str, int] | None = None, manner: 
     Args:
         prefer: starts of an earlier plan, whose order is kept as far as it can be.
     """
-    return Dispatcher(with_implied(problem), prefer, manner).run()
+    return Dispatcher(with_implied(problem), prefer).run()
 
 
 def takes_hands(task: Task) -> bool:
@@ -79,8 +52,7 @@ class _Due:
 class Dispatcher:
     """One run forward in time; ``rank`` says what goes first."""
 
-    def __init__(self, problem: Problem, prefer: Mapping[str, int] | None = None, manner: Manner = USUAL) -> None:
-        self._manner = manner
+    def __init__(self, problem: Problem, prefer: Mapping[str, int] | None = None) -> None:
         self._prefer = prefer or {}
         self._problem = problem
         self.ties = Ties.of(problem)
@@ -97,10 +69,7 @@ class Dispatcher:
         )
         self._patient = True
         self._first_against = self._to_be_done_first()
-        self._fills = self._short_stretches()
-        self._uses_idle_hands = bool(self._fills or manner.ahead)
-        self._coated_after_dust = self._guards_begun_by.keys() - self._fills if manner.ahead else frozenset()
-        self._urgent = self._blurred(tails(problem, [*self._put_first(), *self._queues()]))
+        self._urgent = tails(problem, [*self._put_first(), *self._queues()])
         self._tight = {
             t.id: [lag for lag in self.ties.after.get(t.id, ()) if lag.max_s is not None] for t in problem.tasks
         }
@@ -117,7 +86,7 @@ class Dispatcher:
             for guard in guards:
                 long = guard.longer_s >= LONG_GUARD_S
                 for task in guard.against - after[begins] - {begins}:
-                    if long or self._tails[task] + self._manner.hurry_s > self._tails[begins]:
+                    if long or self._tails[task] + HURRY_S > self._tails[begins]:
                         shut = first.setdefault(begins, {})
                         shut[task] = shut.get(task, False) or long
         ahead = list(first)
@@ -133,28 +102,6 @@ class Dispatcher:
                     ahead.append(lag.first)
         return first
 
-    def _short_stretches(self) -> set[str]:
-        """Return what begins only a short stretch that keeps dust out, and what such a thing must soon follow."""
-        lasting = {
-            begins: max(self._tails[begins] - self._left_after(g) for g in guards if g.longer_s < LONG_GUARD_S)
-            for begins, guards in self._guards_begun_by.items()
-            if any(g.longer_s < LONG_GUARD_S for g in guards)
-        }
-        fit = [begins for begins, seconds in lasting.items() if seconds <= self._manner.fills_s]
-        short = set(fit[: round(len(fit) * self._manner.fills_share)])
-        ahead = list(short)
-        while ahead:
-            for lag in self.ties.before.get(ahead.pop(), ()):
-                if lag.max_s is not None and lag.first in self._problem.task_of and lag.first not in {*short, *lasting}:
-                    short.add(lag.first)
-                    ahead.append(lag.first)
-        return short
-
-    def _left_after(self, guard: Guard) -> int:
-        if guard.last is None:
-            return 0
-        return self._tails[guard.last] - self._problem.task_of[guard.last].duration_s
-
     def run(self) -> Plan:
         """Work forward until all is done, or until a moment was missed."""
         at = self.at
@@ -163,10 +110,10 @@ class Dispatcher:
             late = tuple(at.left[i] for i, moment in lapses.items() if moment < at.now)
             if late:
                 return Plan("unknown", clash=late)
-            if self._start_one(opens) or (self._uses_idle_hands and self._start_one(opens, idle=True)):
+            if self._start_one(opens):
                 self._patient = True
                 continue
-            moment = at.next_change([*(m for m in opens.values() if m is not None), *lapses.values(), *self._aheads()])
+            moment = at.next_change([*(m for m in opens.values() if m is not None), *lapses.values()])
             if moment is not None:
                 at.advance(moment)
             elif self._patient:
@@ -177,17 +124,13 @@ class Dispatcher:
         makespan = max((at.end(t) for t in at.starts), default=0)
         return Plan("feasible", makespan, None, at.starts, at.done_by)
 
-    def _start_one(self, opens: Mapping[str, int | None], idle: bool = False) -> bool:
+    def _start_one(self, opens: Mapping[str, int | None]) -> bool:
         at = self.at
         ready = [at.left[i] for i, m in opens.items() if m is not None and m <= at.now]
-        jumped = False
         for task in sorted((t for t in ready if at.hands_for(t) is not False), key=self.rank):
-            if not self._peaceful(task, idle) or not self.may_begin(task):
-                continue
-            if jumped and self._tight[task.id] and at.lapses(task) == FAR:
+            if not self._peaceful(task) or not self.may_begin(task):
                 continue
             if at.lapses(task) > at.now and not self._keeps_all(task):  # now or never: then another one is given up
-                jumped = self._manner.in_turn
                 continue
             hands = at.hands_for(task)
             at.start(task, hands if isinstance(hands, str) else None)
@@ -200,7 +143,7 @@ class Dispatcher:
         if task.id in self._prefer:
             return (self._prefer[task.id], 0)
         lapses = self.at.lapses(task)
-        pressing = lapses - self.at.now <= self._manner.pressing_s
+        pressing = lapses - self.at.now <= PRESSING_S
         now_or_never = lapses <= self.at.now  # what is under way stands first in the problem
         urgent = 0 if now_or_never else -self._urgent[task.id]
         return (not pressing, lapses if pressing else 0, urgent, self.order[task.id])
@@ -212,7 +155,7 @@ class Dispatcher:
         """Whether this way of working lets a task that is ready begin now."""
         return True
 
-    def _peaceful(self, task: Task, idle: bool) -> bool:
+    def _peaceful(self, task: Task) -> bool:
         """Whether water, dust and coats let each other be, and what could still be washed or polished has been."""
         at = self.at
         if at.guarded_until(task) > at.now or at.kept_out(self._guards_begun_by.get(task.id, ())):
@@ -220,75 +163,22 @@ class Dispatcher:
         if not self._patient:
             return True
         if at.lapses(task) < FAR:  # a window that runs waits for nobody
-            return task.id not in self._coated_after_dust or not at.now < self._dust_over(task) <= at.lapses(task)
-        if idle and self._in_time_after_dust(task):
             return True
-        fills = idle and task.id in self._fills
         return not any(
-            other in at.left and (long or not fills) and self._worth_waiting(task, at.left[other], long)
+            other in at.left and self._worth_waiting(task, at.left[other], long)
             for other, long in self._first_against.get(task.id, {}).items()
         )
-
-    def _in_time_after_dust(self, task: Task) -> bool:
-        """Whether what must soon follow a task can begin in its window once all that goes first is done."""
-        most = self._manner.ahead
-        if not most or task.id in self._guards_begun_by or not self._tight[task.id]:
-            return False
-        if sum(lapses < FAR and t in self._coated_after_dust for t, lapses in self.at.all_lapse().items()) >= most:
-            return False
-        over = self._dust_over(task)
-        end = self.at.now + task.duration_s
-        return all(
-            over <= (end if lag.basis == "end-start" else self.at.now) + (lag.max_s or 0)
-            for lag in self._tight[task.id]
-        )
-
-    def _aheads(self) -> list[int]:
-        """Return from when idle hands may do what must be followed soon after the dust."""
-        at = self.at
-        if not self._manner.ahead or not at.running:  # where nothing ends any more there is nothing to wait for
-            return []
-        found = []
-        for task in (at.left[i] for i, m in at.all_open().items() if m is not None and m <= at.now):
-            if self._tight[task.id] and task.id not in self._guards_begun_by:
-                over = self._dust_over(task)
-                for lag in self._tight[task.id] if over > at.now else ():
-                    moment = over - (lag.max_s or 0) - (task.duration_s if lag.basis == "end-start" else 0)
-                    found.append(moment if moment > at.now else at.now + RETRY_S)
-        return found
-
-    def _dust_over(self, task: Task) -> int:
-        """Return when all that goes before a task can be done: by its tool one after the other, by all hands else."""
-        at = self.at
-        first = [at.left[other] for other in self._first_against.get(task.id, {}) if other in at.left]
-        if not first:
-            return at.now
-        tools: dict[str, int] = {}
-        for end, _, running in at.running:
-            for tool in self._single(running):
-                tools[tool] = end
-        for other in first:
-            for tool in self._single(other):
-                tools[tool] = tools.get(tool, at.now) + other.duration_s
-        hands = at.now + sum(other.duration_s for other in first) // max(1, self.hands)
-        return max([hands, *tools.values()])
 
     def _worth_waiting(self, task: Task, other: Task, long: bool) -> bool:
         """Whether another task can go first: not where what shuts it out now needs this one to end, or lasts long."""
         shut = [g for g in self.ties.guards_against.get(other.id, ()) if self.at.guard_ends(g) > self.at.now]
         if any(g.last in self._reached[task.id] for g in shut):
             return False
-        return self._manner.waits_out or not (long and any(g.longer_s >= LONG_GUARD_S for g in shut))
+        return not (long and any(g.longer_s >= LONG_GUARD_S for g in shut))
 
     def _put_first(self) -> list[Lag]:
         """Return an order for each pair in which one task goes before another that would shut it out."""
         return [Lag(other, task) for task, others in self._first_against.items() for other in others]
-
-    def _blurred(self, urgent: dict[str, int]) -> dict[str, int]:
-        if not self._manner.noise:
-            return urgent
-        chance = Random(self._manner.seed)
-        return {t: round(u * (1 + chance.uniform(-1, 1) * self._manner.noise)) for t, u in urgent.items()}
 
     def _queues(self) -> list[Lag]:
         """Return an order of the tasks that share what there is one of: each must be begun in time for all behind it.
@@ -331,8 +221,6 @@ class Dispatcher:
             later = self._problem.task_of[due.task]
             by_hand = bool(free) and takes_hands(later)
             opens = max(at.opens_at_least(later), ends.get(due.task, 0), self._quiet_from(later, over))
-            if later.id in self._coated_after_dust:
-                opens = max(opens, self._dust_over(later))
             start = max([free[0] if by_hand else at.now, opens, *(tools.get(r, 0) for r in later.uses)])
             if any(task.id in guard.against for guard in self._guards_begun_by.get(due.task, ())):
                 start = max(start, end)

@@ -7,7 +7,7 @@ from ortools.sat.python import cp_model
 
 from bayapp.planning.core.problem import Lag, Problem, Task
 from bayapp.planning.solver.model import PlanModel, assumed
-from bayapp.planning.solver.watching import new_solver
+from bayapp.planning.solver.watching import complete_solver
 
 EACH_S, ALL_S = 1.0, 4.0
 
@@ -34,7 +34,7 @@ def clash_of(problem: Problem, horizon_s: int, stopped: Callable[[], bool]) -> t
 def _core(built: PlanModel, literals: list[int]) -> list[int] | None:
     """Return some of these literals that cannot all hold; None when they can, or when it is not known."""
     assumed(built.model, literals)
-    solver = new_solver(EACH_S, 1)
+    solver = complete_solver(EACH_S, ALL_S)
     if solver.solve(built.model) != cp_model.INFEASIBLE:
         return None
     kept = set(solver.sufficient_assumptions_for_infeasibility())

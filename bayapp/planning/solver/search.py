@@ -8,56 +8,20 @@ from time import perf_counter
 
 from ortools.sat.python import cp_model
 
-from bayapp.planning.core.bounds import horizon, least_makespan
+from bayapp.planning.core.bounds import earliest_starts, horizon, least_left
 from bayapp.planning.core.check import faults
 from bayapp.planning.core.implied import with_implied
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
-from bayapp.planning.core.time_unit import in_units, unit_of
-from bayapp.planning.heuristic.list_scheduling import Manner, dispatch
+from bayapp.planning.heuristic.list_scheduling import dispatch
 from bayapp.planning.solver.conflict import clash_of
-from bayapp.planning.solver.nearby import better_nearby
-from bayapp.planning.solver.stretches import least_by_stretches
-from bayapp.planning.solver.unit_model import UnitModel
-from bayapp.planning.solver.watching import Teller, new_solver, watched
+from bayapp.planning.solver.model import PlanModel
+from bayapp.planning.solver.watching import Teller, complete_solver, neighbourhood_solver, watched
 
 LOG = logging.getLogger("bayapp")
 ROUNDING = 1e-6
-SHARE_TRIED, SHARE_AT_ONCE, SHARE_NEARBY, SHARE_WHOLE = 0.15, 0.25, 0.9, 0.7
-"""Until which share of the time: other first plans; all plans for a start; around the best; all, if none is known."""
-PROVING = ("quick_restart", "quick_restart_no_lp")
-"""Which of CP-SAT's manners prove; its usual ones find better plans."""
-AT_ONCE = 120
-"""How many tasks CP-SAT may take on without anything being settled for it; it solves many such days in no time."""
-BEGUN_FROM = 4
-WORSE = 1.01
-"""Once a way of using idle hands has ended so much later than the other, it is not tried again."""
-FILLS_S = 600
-MANNERS = (
-    Manner(pressing_s=60),
-    Manner(fills_s=FILLS_S, fills_share=0.75, pressing_s=300),
-    Manner(pressing_s=60, in_turn=True),
-    Manner(ahead=5, fills_s=FILLS_S, fills_share=0.5, pressing_s=60),
-    Manner(ahead=1, pressing_s=60, in_turn=True),
-    Manner(fills_s=FILLS_S, pressing_s=300),
-    Manner(waits_out=True),
-    Manner(hurry_s=0),
-    Manner(hurry_s=10**6),
-    *(
-        Manner(
-            fills_s=(0, FILLS_S)[n % 2],
-            fills_share=(0.5, 0.75, 0.5, 1.0, 0.65)[n // 2 % 5],
-            pressing_s=(60, 300, 0)[n % 3],
-            hurry_s=(3600, 0)[n // 4 % 2],
-            in_turn=n % 8 in (2, 4),
-            ahead=(0, 5, 1, 8, 2, 5, 0, 4)[n % 8],
-            noise=(0.4, 0.2, 0.1, 0.3, 0.1)[n % 5],
-            seed=n,
-        )
-        for n in range(60)
-    ),
-)
-"""Other ways of choosing what goes first; those with noise stumble on better orders where people share tools."""
+SHARE_PROOF, SHARE_NEIGHBOURHOODS = 0.15, 0.7
+"""Which share of the time is meant for a search of all plans, before and after, and for one around the best plan."""
 
 
 def search(
@@ -65,21 +29,21 @@ def search(
     seconds: float,
     workers: int,
     hint: Plan | None,
-    told: Callable[[Plan], None] | None,
+    told: Callable[[Plan], None],
     stopped: Callable[[], bool],
     explain: bool,
 ) -> Plan:
     """Do what ``solve`` promises."""
     if not problem.tasks:
         return Plan("optimal", 0, 0)
-    plan = _Search(problem, seconds, workers, told or (lambda _: None), stopped).run(hint)
+    plan = _Search(problem, seconds, workers, told, stopped).run(hint)
     if plan.status == "infeasible" and explain:
         return replace(plan, clash=clash_of(problem, horizon(problem), stopped))
     return plan if plan.starts_s or plan.status == "infeasible" else Plan("unknown")
 
 
 class _Search:
-    """One search, from a first plan by way of better ones to a proof, as far as the time lasts."""
+    """One search, from a first plan by way of better ones to a proof, as far as its work lasts."""
 
     def __init__(
         self,
@@ -91,87 +55,74 @@ class _Search:
     ) -> None:
         self.problem, self.seconds, self.workers = problem, seconds, workers
         self.told, self.stopped = told, stopped
-        self.began = perf_counter()
+        self.until = perf_counter() + seconds
 
     def run(self, hint: Plan | None) -> Plan:
         """Return the best plan; without starts where there is none, or none was found."""
         first = self._soonest([p for p in (hint, dispatch(self.problem)) if p is not None])
-        if not first.starts_s:
-            first = replace(first, bound_s=self._least(first))
-            first = self._among_all(first, SHARE_WHOLE)
-            return first if self._over(first) else self._among_all(first, 1.0, PROVING)
-        self.told(replace(first, bound_s=least_makespan(with_implied(self.problem, first.makespan_s))))
-        plans = self._tried(first)
-        best = replace(plans[0], bound_s=self._least(plans[0]))
-        if best.makespan_s == best.bound_s:
-            return replace(best, status="optimal")
-        if len(self.problem.tasks) <= AT_ONCE:
-            best = self._among_all(best, SHARE_AT_ONCE)
-        if not self._over(best):
-            best = better_nearby(
-                self.problem, [best, *plans[1:]], self._left(SHARE_NEARBY), self.workers, self.told, self.stopped
-            )
-            best = replace(best, status="optimal" if best.makespan_s == best.bound_s else "feasible")
-        return best if self._over(best) else self._among_all(best, 1.0, PROVING)
-
-    def _left(self, share: float) -> float:
-        return max(0.05, self.seconds * share - (perf_counter() - self.began))
-
-    def _over(self, plan: Plan) -> bool:
-        return plan.status in ("optimal", "infeasible") or self.stopped()
+        if first.starts_s:
+            self.told(first)
+        if self.stopped():
+            return first
+        built = self._built(first)
+        best = self._complete(built, first, SHARE_PROOF if first.starts_s else 1.0)
+        if best.status == "feasible":
+            best = self._neighbourhoods(built, best, SHARE_NEIGHBOURHOODS)
+        return best if best.status != "feasible" else self._complete(built, best, SHARE_PROOF)
 
     def _soonest(self, plans: list[Plan]) -> Plan:
         """Return the plan that ends soonest of those that obey the problem; status "unknown" where none does."""
         right = [plan for plan in plans if plan.starts_s and not faults(self.problem, plan)]
-        return min(right, key=lambda plan: plan.makespan_s or 0, default=Plan("unknown"))
+        found = min(right, key=lambda plan: plan.makespan_s or 0, default=Plan("unknown"))
+        return replace(found, status="feasible", bound_s=None) if found.starts_s else found
 
-    def _least(self, plan: Plan) -> int:
-        """Return an end that no plan can beat; the soonest is a whole number of the units that all times are."""
-        known = with_implied(self.problem, plan.makespan_s)
-        unit = unit_of(known)
-        return max(-(-least_makespan(known) // unit), least_by_stretches(in_units(known, unit))) * unit
+    def _built(self, first: Plan) -> PlanModel:
+        """Return a model of all plans that end no later than the first."""
+        known = with_implied(self.problem, first.makespan_s)
+        built = PlanModel(known, horizon(self.problem) if first.makespan_s is None else first.makespan_s)
+        built.keep_to(earliest_starts(known), least_left(known))
+        built.model.minimize(built.makespan)
+        return built
 
-    def _tried(self, first: Plan) -> list[Plan]:
-        """Try other manners of going forward in time; return the best plans, the soonest first, told of as found."""
-        least = self._least(first)
-        found = {first.makespan_s or 0: first}
-        soonest: dict[bool, int] = {}
-        for manner in MANNERS:
-            if min(found) == least or perf_counter() > self.began + self.seconds * SHARE_TRIED or self.stopped():
-                break
-            fills = manner.fills_s > 0
-            if soonest.get(fills, 0) > WORSE * min(found):
-                continue
-            other = dispatch(self.problem, manner=manner)
-            if other.makespan_s is None or faults(self.problem, other):
-                continue
-            soonest[fills] = min(other.makespan_s, soonest.get(fills, other.makespan_s))
-            if other.makespan_s < min(found):
-                self.told(replace(other, bound_s=least))
-            found.setdefault(other.makespan_s, other)
-        return [found[end] for end in sorted(found)[:BEGUN_FROM]]
+    def _complete(self, built: PlanModel, best: Plan, share: float) -> Plan:
+        """Search all plans; proves, and finds what small changes do not."""
+        return self._solved(built, best, complete_solver(self.seconds * share, self._left()))
 
-    def _among_all(self, first: Plan, share: float, manners: tuple[str, ...] = ()) -> Plan:
-        """Return the best plan that CP-SAT finds from ``first`` on; that one, where none was found."""
-        latest = horizon(self.problem) if first.makespan_s is None else first.makespan_s
-        built = UnitModel(with_implied(self.problem, first.makespan_s), latest, first.bound_s or 0, first)
-        solver = new_solver(self._left(share), self.workers)
-        if self.workers >= len(manners) > 0:
-            solver.parameters.subsolvers.extend(manners)
+    def _neighbourhoods(self, built: PlanModel, best: Plan, share: float) -> Plan:
+        """Search around the best plan, a small part of it at a time; proves nothing."""
+        return self._solved(built, best, neighbourhood_solver(self.seconds * share, self._left(), self.workers))
 
+    def _left(self) -> float:
+        return max(0.01, self.until - perf_counter())
+
+    def _solved(self, built: PlanModel, best: Plan, solver: cp_model.CpSolver) -> Plan:
+        if self.stopped() or self._left() <= 0.01:
+            return best
+        built.hint(best.starts_s, best.done_by)
         with watched(solver, self.stopped):
-            status = solver.solve(built.model, Teller(lambda value: self.told(built.read(value))))
-        if status == cp_model.INFEASIBLE and not first.starts_s:
+            status = solver.solve(built.model, Teller(lambda value: self.told(self._read(built, value))))
+        if status == cp_model.INFEASIBLE and not best.starts_s:
             return Plan("infeasible")
         if status == cp_model.INFEASIBLE:
             LOG.error("the search says that there is no plan, and there is one; its bounds are not believed")
-            return replace(first, bound_s=None)
+            return replace(best, bound_s=None)
+        bound = max(best.bound_s or 0, _bound(solver))
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return replace(first, bound_s=max(first.bound_s or 0, _bound(solver) * built.unit))
-        plan = built.read(solver)
-        return replace(plan, status="optimal", bound_s=plan.makespan_s) if status == cp_model.OPTIMAL else plan
+            return replace(best, bound_s=bound)
+        found = self._read(built, solver)
+        if status == cp_model.OPTIMAL:
+            return replace(found, status="optimal", bound_s=found.makespan_s)
+        return replace(found, bound_s=bound)
+
+    @staticmethod
+    def _read(built: PlanModel, value: cp_model.CpSolver | Teller) -> Plan:
+        """Return a solution, with the bound that is proven so far."""
+        bound = max(0, round(value.best_objective_bound))
+        return Plan(
+            "feasible", round(value.objective_value), bound, built.read_starts(value), built.read_done_by(value)
+        )
 
 
 def _bound(solver: cp_model.CpSolver) -> int:
-    """Return what a search has proven although it found nothing; nothing at all may be said as minus infinity."""
+    """Return what a search has proven; nothing at all may be said as minus infinity."""
     return max(0, ceil(solver.best_objective_bound - ROUNDING)) if isfinite(solver.best_objective_bound) else 0

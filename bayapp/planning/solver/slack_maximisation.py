@@ -10,7 +10,7 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
 from bayapp.planning.core.table import WANTED_S, Table
 from bayapp.planning.solver.model import PlanModel
-from bayapp.planning.solver.watching import new_solver, watched
+from bayapp.planning.solver.watching import neighbourhood_solver, watched
 
 
 def safer(problem: Problem, plan: Plan, seconds: float, workers: int, stopped: Callable[[], bool]) -> Plan:
@@ -26,7 +26,7 @@ def safer(problem: Problem, plan: Plan, seconds: float, workers: int, stopped: C
     built.model.add(sum(_shortfalls(built)) <= short)
     built.model.minimize(short)
     built.hint(plan.starts_s, plan.done_by)
-    solver = new_solver(seconds, workers)
+    solver = neighbourhood_solver(seconds, seconds, workers)
     with watched(solver, stopped):
         status = solver.solve(built.model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):

@@ -39,4 +39,4 @@ def solve(
     """
     from bayapp.planning.solver.search import search  # noqa: PLC0415 (loading OR-Tools takes half a second and 90 MB)
 
-    return search(problem, seconds, workers, hint, told, stopped, explain)
+    return search(problem, seconds, workers, hint, told or (lambda _: None), stopped, explain)

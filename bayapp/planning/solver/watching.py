@@ -1,4 +1,4 @@
-"""What goes on while CP-SAT searches: better plans are passed on, and a wish to stop is heard."""
+"""How CP-SAT is run: for so much work, so that the same problem has the same answer, and heard while it searches."""
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -7,16 +7,47 @@ from threading import Event, Thread
 from ortools.sat.python import cp_model
 
 LOOK_S = 0.05
+COMPLETE_A_SECOND, NEIGHBOURHOODS_A_SECOND = 0.1, 0.1
+"""How much of CP-SAT's deterministic work one second is taken for, so that a search ends by its work and not by the
+clock; a quiet machine of two cores does more."""
 
 
-def new_solver(seconds: float, workers: int) -> cp_model.CpSolver:
-    """Return a solver that searches so long with so many threads and leaves Ctrl-C to whoever has begun the program.
+def complete_solver(seconds: float, most_s: float) -> cp_model.CpSolver:
+    """Return a solver that searches all plans.
+
+    It has one thread: several that share what they find cannot be held to the same work without losing most of it.
+
+    Args:
+        seconds: how long it is meant to search; it is held to the work that one second is taken for.
+        most_s: how long it may search at most, also where the machine is slow.
+    """
+    solver = _solver(seconds * COMPLETE_A_SECOND, most_s)
+    solver.parameters.num_workers = 1
+    return solver
+
+
+def neighbourhood_solver(seconds: float, most_s: float, workers: int) -> cp_model.CpSolver:
+    """Return a solver that changes a small part of its best plan at a time, and proves nothing; see above."""
+    solver = _solver(seconds * NEIGHBOURHOODS_A_SECOND, most_s)
+    solver.parameters.num_workers = workers
+    solver.parameters.interleave_search = True  # else threads share what they find whenever they happen to find it
+    solver.parameters.use_lns_only = True
+    solver.parameters.lns_initial_difficulty = 0.2
+    solver.parameters.lns_initial_deterministic_limit = 0.02  # many small tries rather than a few of a second each
+    solver.parameters.cp_model_probing_level = 0  # what is worked out beforehand is worked out again for every try
+    solver.parameters.symmetry_level = 0
+    solver.parameters.linearization_level = 0
+    return solver
+
+
+def _solver(work: float, most_s: float) -> cp_model.CpSolver:
+    """Return a solver that leaves Ctrl-C to whoever has begun the program.
 
     Of itself CP-SAT takes Ctrl-C while it searches, and afterwards gives it back to the system: the program then ends.
     """
     solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = seconds
-    solver.parameters.num_workers = workers
+    solver.parameters.max_deterministic_time = work
+    solver.parameters.max_time_in_seconds = most_s
     solver.parameters.catch_sigint_signal = False
     return solver
 

@@ -78,7 +78,7 @@ def test_every_step_is_told_with_clock_time_minute_person_and_zone(job: Job):
     ]
 
 
-def test_finish_bound_and_chances_are_told(job: Job):
+def test_finish_and_chances_are_told(job: Job):
     told = list(
         as_text(
             order(
@@ -92,7 +92,6 @@ def test_finish_bound_and_chances_are_told(job: Job):
     )
     assert told == [
         "Finished at 22:30 (1 h 00).",
-        "No order can end before 22:27 (57:00); that is 5.0 % sooner.",
         "Zone after zone, every wait idled away, it would be 2026-11-26 00:00 (2 h 30).",
         "Chance that a window lapses, as work really varies: 4%.",
         "Nine days of ten it is finished by 22:45 (1 h 15).",

@@ -334,7 +334,6 @@ def test_it_says_when_all_is_finished_how_late_that_may_get_and_what_is_saved(ha
     assert shown.sentences == (
         "By 17:05 in 9 days of 10; 2 h 10 sooner than zone after zone.",
         "A latest moment is missed on 5 days of 100.",
-        "No order can end before 16:35.",
     )
     assert [(f.at, f.words) for f in shown.flags] == [
         (OPENING + 460 * MIN, "finished 16:40"),

@@ -7,12 +7,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
-from bayapp.planning.core.bounds import earliest_starts, least_left, least_makespan
+from bayapp.planning.core.bounds import earliest_starts, least_left
 from bayapp.planning.core.implied import families, with_implied
 from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
-from bayapp.planning.heuristic.list_scheduling import Manner, dispatch
+from bayapp.planning.heuristic.list_scheduling import dispatch
 from bayapp.planning.solver.model import PlanModel
+from tests.planning.any_problem import any_order
 from tests.planning.checker import faults
+from tests.planning.least_end import least_end
 
 
 def guard(name: str, first: str | None, last: str | None, *against: str, longer_s: int = 0) -> Guard:
@@ -35,7 +37,7 @@ def test_where_all_panes_are_buffed_together_every_pane_is_polished_before_the_f
     (turn,) = [last for last in known.lasts if last.id.startswith("turn")]
     assert turn.tasks == ("polish a", "polish b")
     assert {("turn 1", "coat a"), ("turn 1", "coat b")} <= waits(known)
-    assert least_makespan(known) == 2 * 60 + 2 * 60 + 900 + 2 * 60
+    assert least_end(known) == 2 * 60 + 2 * 60 + 900 + 2 * 60
 
 
 def test_where_panes_are_buffed_one_by_one_nothing_is_implied():
@@ -55,7 +57,7 @@ def test_what_a_guard_that_has_begun_is_against_comes_after_it():
     tasks = (Task("buff", 60, earliest_s=300), Task("wash", 120), Task("rinse", 0))
     running = with_implied(Problem(tasks, guards=(guard("g", None, "buff", "wash", "rinse", longer_s=30),)))
     assert waits(running) == {("buff", "wash")}, "what takes no time may be done inside a guard"
-    assert least_makespan(running) == 300 + 60 + 30 + 120
+    assert least_end(running) == 300 + 60 + 30 + 120
     over = with_implied(Problem(tasks, guards=(guard("g", None, None, "wash", longer_s=43_200),)))
     assert {t.id: t.earliest_s for t in over.tasks} == {"buff": 300, "wash": 43_200, "rinse": 0}
 
@@ -120,7 +122,7 @@ def guarded_days(draw: st.DrawFn) -> Problem:
 @given(guarded_days(), st.integers(0, 5))
 @settings(max_examples=60, deadline=None)
 def test_no_plan_that_obeys_the_problem_is_cut_off(problem: Problem, seed: int):
-    plan = dispatch(problem, manner=Manner(noise=0.3, seed=seed))
+    plan = dispatch(problem, prefer=any_order(problem, seed))
     assert faults(problem, plan) == []
     assert plan.makespan_s is not None
     known = with_implied(problem, plan.makespan_s)
@@ -147,5 +149,5 @@ def test_the_bound_is_never_above_the_optimum(problem: Problem):
     solver.parameters.max_time_in_seconds = 5
     status = solver.solve(built.model)
     assert status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
-    assert least_makespan(with_implied(problem, plan.makespan_s)) <= round(solver.objective_value)
-    assert least_makespan(with_implied(replace(problem, guards=()))) <= round(solver.objective_value)
+    assert least_end(with_implied(problem, plan.makespan_s)) <= round(solver.objective_value)
+    assert least_end(with_implied(replace(problem, guards=()))) <= round(solver.objective_value)

@@ -1,7 +1,7 @@
 """What must still come after by the waits alone; worked out by hand."""
 
 from bayapp.planning.core.problem import Lag, LastOf, Problem, Task
-from bayapp.planning.core.tails import longest_ways, tails
+from bayapp.planning.core.tails import tails
 from bayapp.planning.core.transitive_precedence import leads_to
 
 TASKS = (Task("wipe", 60), Task("coat", 120), Task("level", 60), Task("other", 500))
@@ -10,11 +10,6 @@ CHAIN = (Lag("wipe", "coat", 30), Lag("coat", "level", 90, 300))
 
 def test_a_tail_is_all_work_and_waiting_from_a_tasks_start_on():
     assert tails(Problem(TASKS, CHAIN)) == {"wipe": 60 + 30 + 270, "coat": 270, "level": 60, "other": 500}
-
-
-def test_the_longest_way_on_is_found_among_several():
-    ways = {"coat": [("wipe", 90), ("wash", 50)], "wipe": [("wash", 60)]}
-    assert longest_ways(["coat", "wipe", "wash"], ways) == {"coat": 150, "wipe": 60, "wash": 0}
 
 
 def test_the_last_of_several_counts_from_the_longest():

@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
-from bayapp.planning.heuristic.list_scheduling import Manner, dispatch
-from tests.planning.any_problem import planned_problems
+from bayapp.planning.heuristic.list_scheduling import dispatch
+from tests.planning.any_problem import any_order, planned_problems
 from tests.planning.checker import faults
 
 WIPE, COAT, LEVEL, LONG = Task("wipe", 60), Task("coat", 120), Task("level", 60), Task("long", 600)
@@ -26,17 +26,8 @@ def order(plan: Plan) -> list[str]:
 
 @given(planned_problems(shortest=1), st.integers(0, 9))
 @settings(max_examples=60, deadline=None)
-def test_whatever_the_problem_and_the_manner_an_answer_obeys_it(planned: tuple[Problem, Plan], seed: int):
-    noise = 0.5 if seed else 0
-    manner = Manner(
-        fills_s=900 * (seed % 3),
-        in_turn=seed % 4 > 1,
-        noise=noise,
-        seed=seed,
-        waits_out=seed % 2 == 1,
-        ahead=seed % 5,
-    )
-    plan = dispatch(planned[0], manner=manner)
+def test_whatever_the_problem_and_the_order_preferred_an_answer_obeys_it(planned: tuple[Problem, Plan], seed: int):
+    plan = dispatch(planned[0], prefer=any_order(planned[0], seed))
     if plan.starts_s:
         assert faults(planned[0], plan) == []
     else:
@@ -141,84 +132,3 @@ def test_many_zones_are_no_trouble(zones: int):
     plan = first(Problem(tuple(tasks), lags, {"person": 2}))
     assert plan.makespan_s is not None
     assert plan.makespan_s >= zones * 180 / 2
-
-
-def two_polishes_and_a_rim() -> Problem:
-    """One polishes twice 20 min; the rim is wiped, coated and buffed in 4 min each, within 5 min of one another."""
-    tasks = (
-        *(Task(f"polish {n}", 1200, {"person": 1, "polisher": 1}) for n in "ab"),
-        *(Task(name, 240) for name in ("wipe", "coat", "buff")),
-    )
-    lags = (Lag("polish a", "polish b"), Lag("wipe", "coat", 0, 1500), Lag("coat", "buff", 0, 300))
-    dust = Guard("dust", "coat", "buff", frozenset({"polish a", "polish b"}))
-    return Problem(tasks, lags, {"person": 2, "polisher": 1}, (), (dust,))
-
-
-def test_idle_hands_may_wipe_and_coat_between_two_polishes():
-    problem = two_polishes_and_a_rim()
-    plan = first(problem, manner=Manner(fills_s=600))
-    assert plan.starts_s == {"polish a": 0, "wipe": 0, "coat": 1200, "buff": 1440, "polish b": 1680}
-    assert first(problem).starts_s["polish b"] == 1200, "by default all dust comes before the coat"
-    assert first(problem, manner=Manner(fills_s=300)).starts_s["polish b"] == 1200, (
-        "the coat lies open longer than this"
-    )
-
-
-def test_where_turns_are_kept_no_window_is_begun_before_that_of_what_goes_first():
-    # "paint" goes first and cannot be wiped yet: its coat could not be begun within a minute while the polisher works.
-    tasks = (
-        Task("polish", 1200, {"person": 1, "polisher": 1}),
-        *(Task(f"{work} {zone}", 60) for zone in ("paint", "rim") for work in ("wipe", "coat")),
-        Task("again", 60),
-    )
-    lags = (
-        Lag("wipe paint", "coat paint", 0, 60),
-        Lag("coat paint", "again", 3600),
-        Lag("wipe rim", "coat rim", 0, 3600),
-    )
-    dust = Guard("dust", "coat paint", "coat paint", frozenset({"polish"}))
-    problem = Problem(tasks, lags, {"person": 2, "polisher": 1}, (), (dust,))
-    assert first(problem).starts_s["wipe rim"] < first(problem).starts_s["wipe paint"]
-    in_turn = first(problem, manner=Manner(in_turn=True)).starts_s
-    assert in_turn["wipe rim"] >= in_turn["wipe paint"]
-
-
-def panels_and_panes(panes: int) -> Problem:
-    """Two panels are polished 10 min each and coated within 5 min of the wipe; panes are coated within 15 min of it."""
-    tasks = [
-        *(Task(f"polish {n}", 600, {"person": 1, "polisher": 1}) for n in "ab"),
-        *(Task(f"{work} {n}", 120) for n in "ab" for work in ("wipe", "coat")),
-        *(Task(f"{work} pane {n}", 120) for n in range(panes) for work in ("wipe", "coat")),
-    ]
-    lags = [lag for n in "ab" for lag in (Lag(f"polish {n}", f"wipe {n}"), Lag(f"wipe {n}", f"coat {n}", 0, 300))]
-    lags += [Lag(f"wipe pane {n}", f"coat pane {n}", 0, 900) for n in range(panes)]
-    dust = [Guard(f"dust {n}", f"coat {n}", f"coat {n}", frozenset({"polish a", "polish b"})) for n in "ab"]
-    dust += [
-        Guard(f"dust {n}", f"coat pane {n}", f"coat pane {n}", frozenset({"polish a", "polish b"}))
-        for n in range(panes)
-    ]
-    return Problem(tuple(tasks), tuple(lags), {"person": 2, "polisher": 1}, (), tuple(dust))
-
-
-def test_idle_hands_wipe_ahead_what_can_still_be_coated_after_the_last_dust():
-    problem = panels_and_panes(2)
-    usual = first(problem).starts_s
-    assert min(usual[f"wipe pane {n}"] for n in range(2)) == 600, "wiping waits until the last polish has begun"
-    ahead = first(problem, manner=Manner(ahead=2)).starts_s
-    # A wipe of 2 min and 15 min more: the panes can be wiped from 3 min on for coats at 20 min.
-    assert sorted(ahead[f"wipe pane {n}"] for n in range(2)) == [180, 300]
-    assert min(ahead[f"coat pane {n}"] for n in range(2)) == 1200, "the coat still waits for the dust"
-    one = first(problem, manner=Manner(ahead=1)).starts_s
-    assert sorted(one[f"wipe pane {n}"] for n in range(2)) == [180, 600]
-
-
-def test_where_dust_and_coats_wait_for_each_other_in_a_circle_nobody_waits_for_ever_to_wipe_ahead():
-    # Each coat would let the other's dust go first, which comes after the first coat: somebody has to begin. The wipe
-    # could be coated in its minute only after both.
-    tasks = [Task(f"{work} {n}", seconds) for n in "ab" for work, seconds in (("coat", 60), ("sand", 600))]
-    tasks += [Task("wipe", 60), Task("coat", 60)]
-    lags = (Lag("coat a", "sand b"), Lag("coat b", "sand a"), Lag("wipe", "coat", 0, 60))
-    dust = [Guard(f"dust {n}", f"coat {n}", f"coat {n}", frozenset({f"sand {n}"})) for n in "ab"]
-    dust.append(Guard("dust", "coat", "coat", frozenset({"sand a", "sand b"})))
-    problem = Problem(tuple(tasks), lags, {"person": 2}, (), tuple(dust))
-    assert first(problem, manner=Manner(ahead=1)).makespan_s == first(problem).makespan_s

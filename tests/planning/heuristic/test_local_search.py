@@ -10,11 +10,12 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Lag, Problem, Task
 from bayapp.planning.core.table import Table
 from bayapp.planning.from_bay.from_job import work_of
-from bayapp.planning.heuristic.list_scheduling import Manner, dispatch
+from bayapp.planning.heuristic.list_scheduling import dispatch
 from bayapp.planning.heuristic.local_search import tidy
 from bayapp.planning.orders import Ways, people_of
 from bayapp.planning.solver.solve import never
 from tests.planning.any_bay import Bay, bays
+from tests.planning.any_problem import any_order
 from tests.planning.checker import faults
 
 Way = Callable[[str, str], int]
@@ -33,7 +34,7 @@ def walked(plan: Plan, way: Way, person_of: Mapping[str, object]) -> int:
 @settings(deadline=None, max_examples=40)
 def test_whatever_the_plan_a_tidied_one_is_never_worse(bay: Bay, seed: int):
     work = work_of(bay.state, bay.at, bay.shop)
-    plan = dispatch(work.problem, manner=Manner(noise=0.5 if seed else 0, seed=seed))
+    plan = dispatch(work.problem, prefer=any_order(work.problem, seed))
     if not plan.starts_s:
         return
     ways = Ways(work, bay.state)

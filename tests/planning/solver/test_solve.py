@@ -83,10 +83,9 @@ def test_a_search_that_is_stopped_before_it_begins_gives_the_first_plan():
     plan = solve(problem, ENOUGH_S, workers=1, stopped=lambda: True)
     assert faults(problem, plan) == []
     assert plan.status == "feasible"
-    assert plan.bound_s is not None
     assert plan.makespan_s is not None
     assert plan.makespan_s >= 930
-    assert plan.bound_s <= 930
+    assert plan.bound_s is None, "nothing was searched, so nothing is proven"
 
 
 def test_a_stopped_search_with_no_plan_is_unknown():
