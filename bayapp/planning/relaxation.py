@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bayapp.job.state.state import BayState
+from bayapp.planning.core.check import checked
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Task
 from bayapp.planning.core.shrunken_windows import tightened
@@ -134,7 +135,7 @@ def first_plan(work: Work, last: WorkOrder | None, spares: tuple[float, ...] = S
     plan = Plan("unknown")
     for order in (prefer, None) if prefer else (None,):
         for spare in spares:
-            plan = dispatch(tightened(work.problem, spare) if spare else work.problem, prefer=order)
+            plan = checked(work.problem, dispatch(tightened(work.problem, spare) if spare else work.problem, order))
             if plan.starts_s:
                 return plan
     return plan

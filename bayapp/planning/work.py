@@ -12,7 +12,8 @@ from time import perf_counter
 from bayapp.job.state.state import BayState
 from bayapp.planning.alternatives import choices, unavoidable
 from bayapp.planning.conflict_text import clash_sentences
-from bayapp.planning.core.check import faults
+from bayapp.planning.core.check import checked
+from bayapp.planning.core.effort import Effort, never
 from bayapp.planning.core.plan import Plan, Status
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.from_job import Minutes, Work, work_of
@@ -22,7 +23,7 @@ from bayapp.planning.heuristic.local_search import tidy
 from bayapp.planning.heuristic.one_by_one import one_by_one
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.relaxation import Settled, settle
-from bayapp.planning.solver.solve import never, solve
+from bayapp.planning.solver.solve import soonest
 from bayapp.text.language import _
 
 SHARE_WHOLE, SHARE_SOONEST, SHARE_SAFER, SHARE_ROBUST = 0.3, 0.6, 0.15, 0.25
@@ -42,6 +43,7 @@ def plan_work(
     last: WorkOrder | None = None,
     told: Callable[[WorkOrder], None] | None = None,
     stopped: Callable[[], bool] = never,
+    patience: float = 1.0,
 ) -> WorkOrder:
     """Return the order in which everything left to do in the bay is best done, from ``at`` on.
 
@@ -51,8 +53,9 @@ def plan_work(
     Args:
         told: hears of each better order; the first one comes before any search.
         stopped: once it is true, the best order so far is returned soon.
+        patience: how many times as long as ``seconds`` a slow machine may take for the same work.
     """
-    return _Planner(state, at, shop, seconds, workers, last, told, stopped).run()
+    return _Planner(state, at, shop, Effort(seconds, workers, stopped, patience), last, told).run()
 
 
 class _Planner:
@@ -61,15 +64,11 @@ class _Planner:
         state: BayState,
         at: datetime,
         shop: Shop,
-        seconds: float,
-        workers: int,
+        effort: Effort,
         last: WorkOrder | None,
         told: Callable[[WorkOrder], None] | None,
-        stopped: Callable[[], bool],
     ) -> None:
-        self.state, self.at, self.shop, self.last = state, at, shop, last
-        self.seconds, self.workers = seconds, workers
-        self.told, self.stopped = told, stopped
+        self.state, self.at, self.shop, self.effort, self.last, self.told = state, at, shop, effort, last, told
         paces = spreads(timed_runs(state.jobs.values()))
         self.minutes: Minutes = durations(paces)
         self.sigma = sigmas(paces)
@@ -94,7 +93,7 @@ class _Planner:
         plan = self._soonest(settled, share)
         if not plan.starts_s:
             return self._none(settled, plan)
-        if self.stopped():
+        if self.effort.stopped():
             return self.order if settled.plan.starts_s else self._tell(self._order(settled, plan))
         plan, cost = self._sturdiest(settled.work, self._safest(settled.work, plan))
         plan = self._tidied(settled.work, plan)
@@ -104,7 +103,7 @@ class _Planner:
 
     def _compare(self, work: Work) -> None:
         """Work out what it would take to go zone after zone."""
-        if not self.stopped():
+        if not self.effort.stopped():
             alone = one_by_one(work.problem, {t: f"{r.job}/{r.zone}" for t, r in work.rung_of.items()})
             self.one_by_one = None if alone.makespan_s is None else work.moment(alone.makespan_s)
 
@@ -113,7 +112,7 @@ class _Planner:
         lost = unavoidable(settled.losses)
 
         def enough() -> bool:
-            return self.stopped() or perf_counter() > until
+            return self.effort.stopped() or perf_counter() > until
 
         found = tuple(choices(self.state, self.at, self.shop, self.minutes, self.order, lost, enough))
         whole = found if len(found) >= len(self.order.choices) else self.order.choices
@@ -121,11 +120,11 @@ class _Planner:
 
     def _try_to_keep_all(self, settled: Settled) -> Settled:
         """Search for a plan that keeps what the first one gave up; where there is none, say what clashes."""
-        if self.stopped():
+        if self.effort.stopped():
             return settled
         whole = work_of(self.state, self.at, self.shop, self.minutes)
-        plan = solve(whole.problem, self.seconds * SHARE_WHOLE, self.workers, settled.plan, None, self.stopped)
-        if plan.starts_s and not faults(whole.problem, plan):
+        plan = soonest(whole.problem, self.effort.share(SHARE_WHOLE), settled.plan)
+        if plan.starts_s:
             self.clash = ()
             return Settled(whole, plan)
         if plan.status == "infeasible":
@@ -135,10 +134,10 @@ class _Planner:
 
     def _soonest(self, settled: Settled, share: float) -> Plan:
         problem, first = settled.work.problem, settled.plan
-        if self.stopped():
+        if self.effort.stopped():
             return first
-        best = solve(problem, self.seconds * share, self.workers, first, None, self.stopped)
-        if not best.starts_s or (best.starts_s and faults(problem, best)):
+        best = soonest(problem, self.effort.share(share), first)
+        if not best.starts_s:
             return first if first.starts_s else best
         if first.makespan_s is None or best.makespan_s is None:
             return best
@@ -152,7 +151,7 @@ class _Planner:
     def _safest(self, work: Work, plan: Plan) -> Plan:
         from bayapp.planning.solver.slack_maximisation import safer  # noqa: PLC0415 (OR-Tools; ``solve`` has loaded it by now)
 
-        return safer(work.problem, plan, self.seconds * SHARE_SAFER, self.workers, self.stopped)
+        return safer(work.problem, plan, self.effort.share(SHARE_SAFER))
 
     def _spread(self, work: Work) -> dict[str, float]:
         jobs = self.state.jobs
@@ -161,7 +160,7 @@ class _Planner:
     def _sturdiest(self, work: Work, plan: Plan) -> tuple[Plan, int]:
         from bayapp.planning.robust.robust import sturdier  # noqa: PLC0415 (numpy, 10 MB; no first order needs it)
 
-        return sturdier(work.problem, plan, self._spread(work), self.seconds * SHARE_ROBUST, self.workers, self.stopped)
+        return sturdier(work.problem, plan, self._spread(work), self.effort.share(SHARE_ROBUST))
 
     def _risk(self, work: Work, plan: Plan) -> dict[str, object]:
         from bayapp.planning.robust.risk import simulate  # noqa: PLC0415 (see above)
@@ -176,8 +175,8 @@ class _Planner:
     def _tidied(self, work: Work, plan: Plan) -> Plan:
         ways = Ways(work, self.state)
         people = people_of(work, plan, ways)
-        tidied = tidy(work.problem, plan, ways, lambda task: str(people[task]), self.stopped)
-        return plan if faults(work.problem, tidied) else tidied
+        tidied = tidy(work.problem, plan, ways, lambda task: str(people[task]), self.effort.stopped)
+        return tidied if checked(work.problem, tidied).starts_s else plan
 
     def _order(self, settled: Settled, plan: Plan) -> WorkOrder:
         work = settled.work

@@ -1,5 +1,7 @@
 """Days of 50, 100 and 200 steps on the shipped estate and recipes, and what our planning is set against."""
 
+from datetime import datetime
+
 from bayapp.files.library import Library
 from bayapp.job import Job, fold
 from bayapp.job.model.ids import Person
@@ -38,6 +40,32 @@ def _only(job: Job, names: tuple[str, ...]) -> Job:
         if (left := tuple(z for z in block.zones if z in zones))
     ]
     return Job.model_validate({**{name: getattr(job, name) for name in Job.model_fields}, "blocks": blocks})
+
+
+HELD_BACK = {
+    "van": ("van-paint-and-glass",),
+    "van and motorcycle": ("van-paint-and-glass", "motorcycle-tank-and-rims"),
+    "estate and motorcycle": ("estate-whole-car", "motorcycle-tank-and-rims"),
+    "estate and van": ("estate-whole-car", "van-paint-and-glass"),
+    "estate's glass and motorcycle": ("estate-glass-and-rims", "motorcycle-tank-and-rims"),
+    "van and estate's glass": ("van-paint-and-glass", "estate-glass-and-rims"),
+}
+"""Days that the planner is measured on and not tuned to, one by one."""
+
+
+def held_back_state(name: str, people: int) -> tuple[BayState, datetime]:
+    """Return a bay with all cars of a day of ``HELD_BACK`` in it, untouched, and when it begins."""
+    jobs = [Library().load_job(resource("jobs", f"{job}.toml")) for job in HELD_BACK[name]]
+    at = max(job.start for job in jobs)
+    crew = {"crew": PEOPLE[:people]}
+    opened = (JobOpened(at=at, job=job.id, opened=job.model_copy(update=crew)) for job in jobs)
+    return fold(tuple(opened)), at
+
+
+def held_back(name: str, people: int) -> Work:
+    """Return such a day as a problem."""
+    state, at = held_back_state(name, people)
+    return work_of(state, at, Shop())
 
 
 def work(steps: int, people: int) -> Work:

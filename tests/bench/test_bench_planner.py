@@ -56,7 +56,9 @@ def ours(problem: Problem, seconds: float) -> tuple[list[tuple[float, int]], Pla
     """Return when ours had what, and the last plan."""
     began = perf_counter()
     found: list[tuple[float, int]] = []
-    plan = solve(problem, seconds, WORKERS, told=lambda p: found.append((perf_counter() - began, p.makespan_s or 0)))
+    plan = solve(
+        problem, seconds, WORKERS, on_better=lambda p: found.append((perf_counter() - began, p.makespan_s or 0))
+    )
     assert faults(problem, plan) == []
     found.append((perf_counter() - began, plan.makespan_s or 0))
     return found, plan

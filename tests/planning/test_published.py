@@ -69,7 +69,7 @@ def assert_a_smallest_clash(problem: Problem, plan: Plan) -> None:
 def first_plan(problem: Problem) -> Plan:
     """Any plan at all, however good."""
     heard: list[Plan] = []
-    return solve(problem, ENOUGH_S, told=heard.append, stopped=lambda: bool(heard))
+    return solve(problem, ENOUGH_S, on_better=heard.append, stopped=lambda: bool(heard))
 
 
 def test_the_project_that_cannot_be_says_what_clashes_and_no_more():

@@ -15,9 +15,9 @@ from threading import Thread
 from typing import TYPE_CHECKING
 
 from bayapp.job.state.state import BayState
+from bayapp.planning.core.effort import never
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.shop import Shop
-from bayapp.planning.solver.solve import never
 
 if TYPE_CHECKING:
     from bayapp.cli.plan.search import Planner

@@ -1,10 +1,21 @@
 """Does a plan obey its problem? Asked of every answer before anybody sees it."""
 
+import logging
 from collections.abc import Iterator
 from itertools import chain
 
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Guard, Problem, Task
+
+LOG = logging.getLogger("bayapp")
+
+
+def checked(problem: Problem, plan: Plan) -> Plan:
+    """Return the plan if it obeys its problem or has no starts; else one of status "unknown", and log what is wrong."""
+    if not plan.starts_s or not (wrong := faults(problem, plan)):
+        return plan
+    LOG.error("a plan that breaks its own problem is not shown: %s", "; ".join(wrong[:3]))
+    return Plan("unknown")
 
 
 def faults(problem: Problem, plan: Plan) -> list[str]:

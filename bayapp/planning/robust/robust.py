@@ -1,37 +1,31 @@
 """Where a plan is likely to miss a moment, another that is less so, and what that costs."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 
-from bayapp.planning.core.check import faults
+from bayapp.planning.core.check import checked
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
 from bayapp.planning.core.shrunken_windows import tightened
 from bayapp.planning.heuristic.list_scheduling import dispatch
 from bayapp.planning.robust.risk import simulate
-from bayapp.planning.solver.solve import solve
+from bayapp.planning.solver.solve import soonest
 
 BEARABLE = 0.02
 SHARES = (0.15, 0.3, 0.5)
 
 
-def sturdier(
-    problem: Problem,
-    plan: Plan,
-    spread: Mapping[str, float],
-    seconds: float,
-    workers: int,
-    stopped: Callable[[], bool],
-) -> tuple[Plan, int]:
+def sturdier(problem: Problem, plan: Plan, spread: Mapping[str, float], effort: Effort) -> tuple[Plan, int]:
     """Return a plan whose chance of a lapse is bearable, or the least found, and what it costs in seconds.
 
     Others are found by planning as if a share of every window were missing from its end.
     """
     best, least = plan, simulate(problem, plan, spread).lapse_chance
     for share in SHARES:
-        if least <= BEARABLE or stopped():
+        if least <= BEARABLE or effort.stopped():
             break
-        other = _within(problem, tightened(problem, share), seconds / len(SHARES), workers, stopped)
+        other = _within(problem, tightened(problem, share), effort.share(1 / len(SHARES)))
         if other is None:
             continue
         chance = simulate(problem, other, spread).lapse_chance
@@ -42,10 +36,8 @@ def sturdier(
     return replace(best, status=status), cost
 
 
-def _within(
-    problem: Problem, narrower: Problem, seconds: float, workers: int, stopped: Callable[[], bool]
-) -> Plan | None:
+def _within(problem: Problem, narrower: Problem, effort: Effort) -> Plan | None:
     """Return a plan of the narrower problem, which also holds for the problem itself."""
     quick = dispatch(narrower)
-    found = quick if quick.starts_s else solve(narrower, seconds, workers, stopped=stopped, explain=False)
-    return found if found.starts_s and not faults(problem, found) else None
+    found = quick if quick.starts_s else soonest(narrower, effort, explain=False)
+    return found if checked(problem, found).starts_s else None

@@ -9,7 +9,8 @@ from time import perf_counter
 from ortools.sat.python import cp_model
 
 from bayapp.planning.core.bounds import earliest_starts, horizon, least_left
-from bayapp.planning.core.check import faults
+from bayapp.planning.core.check import checked, faults
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.implied import with_implied
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
@@ -20,49 +21,31 @@ from bayapp.planning.solver.watching import Teller, complete_solver, neighbourho
 
 LOG = logging.getLogger("bayapp")
 ROUNDING = 1e-6
+LEAST_S = 0.01
 SHARE_PROOF, SHARE_NEIGHBOURHOODS = 0.15, 0.7
 """Which share of the time is meant for a search of all plans, before and after, and for one around the best plan."""
 
 
-def search(
-    problem: Problem,
-    seconds: float,
-    workers: int,
-    hint: Plan | None,
-    told: Callable[[Plan], None],
-    stopped: Callable[[], bool],
-    explain: bool,
-) -> Plan:
-    """Do what ``solve`` promises."""
-    if not problem.tasks:
-        return Plan("optimal", 0, 0)
-    plan = _Search(problem, seconds, workers, told, stopped).run(hint)
-    if plan.status == "infeasible" and explain:
-        return replace(plan, clash=clash_of(problem, horizon(problem), stopped))
-    return plan if plan.starts_s or plan.status == "infeasible" else Plan("unknown")
+def with_conflict(problem: Problem, plan: Plan, stopped: Callable[[], bool]) -> Plan:
+    """Return an infeasible plan with what cannot all hold."""
+    return replace(plan, clash=clash_of(problem, horizon(problem), stopped))
 
 
-class _Search:
+class Search:
     """One search, from a first plan by way of better ones to a proof, as far as its work lasts."""
 
-    def __init__(
-        self,
-        problem: Problem,
-        seconds: float,
-        workers: int,
-        told: Callable[[Plan], None],
-        stopped: Callable[[], bool],
-    ) -> None:
-        self.problem, self.seconds, self.workers = problem, seconds, workers
-        self.told, self.stopped = told, stopped
-        self.until = perf_counter() + seconds
+    def __init__(self, problem: Problem, effort: Effort, on_better: Callable[[Plan], None]) -> None:
+        self._problem, self._effort, self._on_better = problem, effort, on_better
+        self._until = perf_counter() + effort.most_s
 
     def run(self, hint: Plan | None) -> Plan:
         """Return the best plan; without starts where there is none, or none was found."""
-        first = self._soonest([p for p in (hint, dispatch(self.problem)) if p is not None])
+        if not self._problem.tasks:
+            return Plan("optimal", 0, 0)
+        first = self._soonest([p for p in (hint, dispatch(self._problem)) if p is not None])
         if first.starts_s:
-            self.told(first)
-        if self.stopped():
+            self._on_better(first)
+        if self._effort.stopped():
             return first
         built = self._built(first)
         best = self._complete(built, first, SHARE_PROOF if first.starts_s else 1.0)
@@ -72,35 +55,43 @@ class _Search:
 
     def _soonest(self, plans: list[Plan]) -> Plan:
         """Return the plan that ends soonest of those that obey the problem; status "unknown" where none does."""
-        right = [plan for plan in plans if plan.starts_s and not faults(self.problem, plan)]
+        right = [plan for plan in plans if plan.starts_s and not faults(self._problem, plan)]
         found = min(right, key=lambda plan: plan.makespan_s or 0, default=Plan("unknown"))
         return replace(found, status="feasible", bound_s=None) if found.starts_s else found
 
     def _built(self, first: Plan) -> PlanModel:
         """Return a model of all plans that end no later than the first."""
-        known = with_implied(self.problem, first.makespan_s)
-        built = PlanModel(known, horizon(self.problem) if first.makespan_s is None else first.makespan_s)
+        known = with_implied(self._problem, first.makespan_s)
+        built = PlanModel(known, horizon(self._problem) if first.makespan_s is None else first.makespan_s)
         built.keep_to(earliest_starts(known), least_left(known))
         built.model.minimize(built.makespan)
         return built
 
     def _complete(self, built: PlanModel, best: Plan, share: float) -> Plan:
         """Search all plans; proves, and finds what small changes do not."""
-        return self._solved(built, best, complete_solver(self.seconds * share, self._left()))
+        return self._solved(built, best, complete_solver(self._effort.seconds * share, self._left()))
 
     def _neighbourhoods(self, built: PlanModel, best: Plan, share: float) -> Plan:
         """Search around the best plan, a small part of it at a time; proves nothing."""
-        return self._solved(built, best, neighbourhood_solver(self.seconds * share, self._left(), self.workers))
+        return self._solved(
+            built, best, neighbourhood_solver(self._effort.seconds * share, self._left(), self._effort.workers)
+        )
 
     def _left(self) -> float:
-        return max(0.01, self.until - perf_counter())
+        return max(LEAST_S, self._until - perf_counter())
 
     def _solved(self, built: PlanModel, best: Plan, solver: cp_model.CpSolver) -> Plan:
-        if self.stopped() or self._left() <= 0.01:
+        if self._effort.stopped() or self._left() <= LEAST_S:
             return best
         built.hint(best.starts_s, best.done_by)
-        with watched(solver, self.stopped):
-            status = solver.solve(built.model, Teller(lambda value: self.told(self._read(built, value))))
+
+        def tell(value: Teller) -> None:
+            found = checked(self._problem, self._read(built, value))
+            if found.starts_s:
+                self._on_better(found)
+
+        with watched(solver, self._effort.stopped):
+            status = solver.solve(built.model, Teller(tell))
         if status == cp_model.INFEASIBLE and not best.starts_s:
             return Plan("infeasible")
         if status == cp_model.INFEASIBLE:
@@ -109,7 +100,9 @@ class _Search:
         bound = max(best.bound_s or 0, _bound(solver))
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return replace(best, bound_s=bound)
-        found = self._read(built, solver)
+        found = checked(self._problem, self._read(built, solver))
+        if not found.starts_s:
+            return replace(best, bound_s=None)
         if status == cp_model.OPTIMAL:
             return replace(found, status="optimal", bound_s=found.makespan_s)
         return replace(found, bound_s=bound)

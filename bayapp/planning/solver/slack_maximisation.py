@@ -1,11 +1,11 @@
 """Among the plans that end no later, one whose starts keep well away from their latest moments."""
 
-from collections.abc import Callable
 from dataclasses import replace
 
 from ortools.sat.python import cp_model
 
-from bayapp.planning.core.check import faults
+from bayapp.planning.core.check import checked
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
 from bayapp.planning.core.table import WANTED_S, Table
@@ -13,28 +13,28 @@ from bayapp.planning.solver.model import PlanModel
 from bayapp.planning.solver.watching import neighbourhood_solver, watched
 
 
-def safer(problem: Problem, plan: Plan, seconds: float, workers: int, stopped: Callable[[], bool]) -> Plan:
+def safer(problem: Problem, plan: Plan, effort: Effort) -> Plan:
     """Return a plan that ends no later than this one and comes less close to latest moments, as far as time allows.
 
     How close is what ``Table.shortfall`` adds up: up to ten minutes, or half of the window, are wished for.
     """
     close = Table(problem, plan).shortfall()
-    if close == 0 or plan.makespan_s is None or stopped():
+    if close == 0 or plan.makespan_s is None or effort.stopped():
         return plan
     built = PlanModel(problem, plan.makespan_s)
     short = built.model.new_int_var(0, close, "short")
     built.model.add(sum(_shortfalls(built)) <= short)
     built.model.minimize(short)
     built.hint(plan.starts_s, plan.done_by)
-    solver = neighbourhood_solver(seconds, seconds, workers)
-    with watched(solver, stopped):
+    solver = neighbourhood_solver(effort.seconds, effort.most_s, effort.workers)
+    with watched(solver, effort.stopped):
         status = solver.solve(built.model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return plan
     starts = built.read_starts(solver)
     makespan = max(starts[t.id] + t.duration_s for t in problem.tasks)
     found = replace(plan, starts_s=starts, done_by=built.read_done_by(solver), makespan_s=makespan)
-    return plan if faults(problem, found) else found
+    return found if checked(problem, found).starts_s else plan
 
 
 def _shortfalls(built: PlanModel) -> list[cp_model.LinearExprT]:

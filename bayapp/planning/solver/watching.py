@@ -32,8 +32,8 @@ def neighbourhood_solver(seconds: float, most_s: float, workers: int) -> cp_mode
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = True  # else threads share what they find whenever they happen to find it
     solver.parameters.use_lns_only = True
-    solver.parameters.lns_initial_difficulty = 0.2
-    solver.parameters.lns_initial_deterministic_limit = 0.02  # many small tries rather than a few of a second each
+    solver.parameters.lns_initial_difficulty = 0.1
+    solver.parameters.lns_initial_deterministic_limit = 0.01  # many small tries rather than a few of a second each
     solver.parameters.cp_model_probing_level = 0  # what is worked out beforehand is worked out again for every try
     solver.parameters.symmetry_level = 0
     solver.parameters.linearization_level = 0

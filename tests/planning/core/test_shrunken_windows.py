@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Lag, Problem, Task
 from bayapp.planning.core.shrunken_windows import tightened
@@ -11,7 +12,6 @@ from bayapp.planning.from_bay.from_job import work_of
 from bayapp.planning.heuristic.list_scheduling import dispatch
 from bayapp.planning.robust.risk import simulate
 from bayapp.planning.robust.robust import sturdier
-from bayapp.planning.solver.solve import never
 from tests.planning.any_bay import Bay, bays
 from tests.planning.checker import faults
 
@@ -53,7 +53,7 @@ def test_a_window_that_closes_before_it_opens_stays_as_impossible_as_it_is():
 def test_a_plan_without_any_window_is_as_sturdy_as_can_be():
     problem = Problem((Task("a", 60), Task("b", 60)))
     plan = dispatch(problem)
-    found = sturdier(problem, plan, {"a": 0.2, "b": 0.2}, 1, 1, never)
+    found = sturdier(problem, plan, {"a": 0.2, "b": 0.2}, Effort(1, 1))
     assert found[0].starts_s == plan.starts_s
 
 
@@ -64,7 +64,7 @@ def test_a_plan_that_cuts_it_fine_gives_way_to_one_with_time_to_spare():
     assert faults(problem, fine) == []
     spread = dict.fromkeys(problem.task_of, 0.2)
     assert simulate(problem, fine, spread).lapse_chance > 0.2
-    found, cost = sturdier(problem, fine, spread, 1, 1, never)
+    found, cost = sturdier(problem, fine, spread, Effort(1, 1))
     assert faults(problem, found) == []
     assert (cost, found.status, found.bound_s) == (0, "optimal", 700)
     assert found.starts_s["level"] < found.starts_s["long"] or found.starts_s["long"] < found.starts_s["coat"]

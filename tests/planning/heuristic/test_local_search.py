@@ -6,6 +6,7 @@ from itertools import pairwise
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bayapp.planning.core.effort import never
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Lag, Problem, Task
 from bayapp.planning.core.table import Table
@@ -13,7 +14,6 @@ from bayapp.planning.from_bay.from_job import work_of
 from bayapp.planning.heuristic.list_scheduling import dispatch
 from bayapp.planning.heuristic.local_search import tidy
 from bayapp.planning.orders import Ways, people_of
-from bayapp.planning.solver.solve import never
 from tests.planning.any_bay import Bay, bays
 from tests.planning.any_problem import any_order
 from tests.planning.checker import faults

@@ -94,7 +94,7 @@ def test_a_stopped_search_with_no_plan_is_unknown():
 
 def test_each_plan_that_is_told_is_right_and_better_than_the_last():
     problem, heard = job_shop("la01"), list[Plan]()
-    plan = solve(problem, ENOUGH_S, workers=1, told=heard.append)
+    plan = solve(problem, ENOUGH_S, workers=1, on_better=heard.append)
     ends = [p.makespan_s or 0 for p in heard]
     assert plan.makespan_s == 666
     assert ends == sorted(ends, reverse=True)
