@@ -13,6 +13,8 @@ from bayapp.job.model.recipe import Recipe, Wait
 from bayapp.job.state.state import JobState, StepRun, ZoneState
 from bayapp.job.waits.ripening_waits import Ripens, edges_of, moments
 
+CLOSING_SHARE = 0.25
+"""How much of the open window, at its end, is closing; never less than ``CLOSING_AT_LEAST``."""
 CLOSING_AT_LEAST = timedelta(seconds=60)
 
 
@@ -34,11 +36,11 @@ class Window:
 
     @property
     def closing_from(self) -> datetime | None:
-        """When the last quarter of the open window begins, and never later than its last 60 s."""
+        """When the last share of the open window begins; a window shorter than that is closing as it opens."""
         if self.lapses_at is None or self.opens_at is None:
             return None
-        quarter = (self.lapses_at - self.opens_at) / 4
-        return max(self.opens_at, self.lapses_at - max(quarter, CLOSING_AT_LEAST))
+        share = (self.lapses_at - self.opens_at) * CLOSING_SHARE
+        return max(self.opens_at, self.lapses_at - max(share, CLOSING_AT_LEAST))
 
     def lapsed(self, at: datetime) -> bool:
         """Whether the latest moment has passed."""
