@@ -3,11 +3,10 @@
 from collections.abc import Callable
 from time import perf_counter
 
-from ortools.sat.python import cp_model
-
 from bayapp.planning.core.problem import Lag, Problem, Task
+from bayapp.planning.solver.cp_sat import complete_solver
 from bayapp.planning.solver.model import PlanModel, assumed
-from bayapp.planning.solver.watching import complete_solver
+from bayapp.planning.solver.ortools_alone import cp_model
 
 EACH_S, ALL_S = 1.0, 4.0
 

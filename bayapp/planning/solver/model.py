@@ -3,11 +3,10 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from ortools.sat.python import cp_model
-
 from bayapp.planning.core.implied import families
 from bayapp.planning.core.problem import Guard, Lag, Problem, Task
 from bayapp.planning.core.transitive_precedence import leads_to
+from bayapp.planning.solver.ortools_alone import cp_model
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

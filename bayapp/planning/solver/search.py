@@ -6,8 +6,6 @@ from dataclasses import replace
 from math import ceil, isfinite
 from time import perf_counter
 
-from ortools.sat.python import cp_model
-
 from bayapp.planning.core.bounds import earliest_starts, horizon, least_left
 from bayapp.planning.core.check import checked, faults
 from bayapp.planning.core.effort import Effort
@@ -16,8 +14,9 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
 from bayapp.planning.heuristic.list_scheduling import dispatch
 from bayapp.planning.solver.conflict import clash_of
+from bayapp.planning.solver.cp_sat import Teller, complete_solver, neighbourhood_solver, watched
 from bayapp.planning.solver.model import PlanModel
-from bayapp.planning.solver.watching import Teller, complete_solver, neighbourhood_solver, watched
+from bayapp.planning.solver.ortools_alone import cp_model
 
 LOG = logging.getLogger("bayapp")
 ROUNDING = 1e-6

@@ -2,15 +2,14 @@
 
 from dataclasses import replace
 
-from ortools.sat.python import cp_model
-
 from bayapp.planning.core.check import checked
 from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
 from bayapp.planning.core.table import WANTED_S, Table
+from bayapp.planning.solver.cp_sat import neighbourhood_solver, watched
 from bayapp.planning.solver.model import PlanModel
-from bayapp.planning.solver.watching import neighbourhood_solver, watched
+from bayapp.planning.solver.ortools_alone import cp_model
 
 
 def safer(problem: Problem, plan: Plan, effort: Effort) -> Plan:

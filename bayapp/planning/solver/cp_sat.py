@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from threading import Event, Thread
 
-from ortools.sat.python import cp_model
+from bayapp.planning.solver.ortools_alone import cp_model
 
 LOOK_S = 0.05
 COMPLETE_A_SECOND, NEIGHBOURHOODS_A_SECOND = 0.1, 0.1
