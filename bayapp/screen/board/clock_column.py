@@ -159,6 +159,11 @@ class ClockColumn(QWidget):
         self._back.setInterval(BACK_TO_FIRST_MS)
         self._back.timeout.connect(self._to_first)
 
+    @property
+    def tiles(self) -> Sequence[Tile]:
+        """Every tile, those of the other pages, too."""
+        return self._tiles
+
     def show_tiles(self, tiles: Sequence[Tile], empty: str = "") -> None:
         """Show these clocks, the most pressing first; the first tile is on every page."""
         self._tiles, self._empty = tiles, empty

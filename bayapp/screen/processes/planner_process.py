@@ -44,6 +44,11 @@ def _sparing() -> QProcessEnvironment:
     return found
 
 
+def pause_ms(failures: int) -> int:
+    """Return how long to wait after so many failures in a row, one at least."""
+    return min(LONGEST_PAUSE_MS, FIRST_PAUSE_MS * 2 ** (failures - 1))
+
+
 class PlannerProcess(QObject):
     """Runs ``bayapp plan-follow`` beside this screen and hands each work order to the bay.
 
@@ -88,6 +93,21 @@ class PlannerProcess(QObject):
     def running(self) -> bool:
         """Whether the process is there."""
         return self._process.state() is not QProcess.ProcessState.NotRunning
+
+    @property
+    def asked(self) -> int:
+        """How often a process has been asked for a plan."""
+        return self._order
+
+    @property
+    def asks_again_in_ms(self) -> int | None:
+        """How long until it asks again where nobody touches anything; None while that has not been worked out."""
+        return self._again.interval() if self._again.isActive() else None
+
+    @property
+    def starts_again_in_ms(self) -> int | None:
+        """How long a process that ended is left alone; None where none is waited for."""
+        return self._pause.interval() if self._pause.isActive() else None
 
     def process_id(self) -> int:
         """Return the number of the process, 0 where none runs."""
@@ -189,7 +209,7 @@ class PlannerProcess(QObject):
         LOG.warning("the planner ended by itself, %d in a row: %s", self._failures, self._said)
         if self._failures == GIVES_UP_AFTER:
             self.failed.emit(self._said or _("its program ends again and again"))
-        self._pause.start(min(LONGEST_PAUSE_MS, FIRST_PAUSE_MS * 2 ** (self._failures - 1)))
+        self._pause.start(pause_ms(self._failures))
 
     # Answers.
 

@@ -3,6 +3,8 @@
 from itertools import pairwise
 from pathlib import Path
 
+from PySide6.QtCore import Qt, QTimer
+
 from bayapp.screen.widgets.measure import board_layout, tile_rects
 from tests.pages.bays import hand_bay
 from tests.screen.walls import Walled, walled
@@ -14,7 +16,7 @@ def titles(wall: Walled) -> list[str]:
 
 def test_the_later_button_pages_through_every_clock_and_the_first_tile_stays(board: Walled):
     column = board.wall.column
-    everything = [t.title for t in column._tiles]
+    everything = [t.title for t in column.tiles]
     assert column.later.isVisible()
     first, seen = titles(board)[0], titles(board)[1:]
     board.press(column.later)
@@ -27,9 +29,9 @@ def test_the_later_button_pages_through_every_clock_and_the_first_tile_stays(boa
 
 def test_the_later_button_says_how_many_are_hidden_and_which_come_next(board: Walled):
     column = board.wall.column
-    hidden = len(column._tiles) - len(titles(board))
+    hidden = len(column.tiles) - len(titles(board))
     assert column.later.title.startswith(f"{hidden} more clocks")
-    assert column._tiles[len(titles(board))].title in column.later.detail
+    assert column.tiles[len(titles(board))].title in column.later.detail
 
 
 def test_left_alone_the_column_turns_back_to_the_first_page(board: Walled):
@@ -37,9 +39,10 @@ def test_left_alone_the_column_turns_back_to_the_first_page(board: Walled):
     start = titles(board)
     board.press(column.later)
     assert titles(board) != start
-    assert column._back.isActive()
-    assert column._back.interval() == 15_000
-    column._back.timeout.emit()
+    (back,) = column.findChildren(QTimer, options=Qt.FindChildOption.FindDirectChildrenOnly)
+    assert back.isActive()
+    assert back.interval() == 15_000
+    back.timeout.emit()
     assert titles(board) == start
 
 
@@ -48,7 +51,7 @@ def test_a_page_that_is_gone_is_left(board: Walled):
     column = board.wall.column
     for _ in range(2):
         board.press(column.later)
-    column.show_tiles(column._tiles[:2])
+    column.show_tiles(column.tiles[:2])
     assert len(titles(board)) == 2
     assert not column.later.isVisible()
 
@@ -68,8 +71,8 @@ def test_six_cars_page_through_all_their_clocks(tmp_path: Path):
             shown = [b.tile for b in wall.wall.column.buttons if b.isVisible() and b.tile]
             seen |= {(tile.title, tile.detail) for tile in shown}
             wall.press(wall.wall.column.later)
-        assert seen == {(t.title, t.detail) for t in wall.wall.column._tiles}
-        assert len(seen) == len(wall.wall.column._tiles) > 30
+        assert seen == {(t.title, t.detail) for t in wall.wall.column.tiles}
+        assert len(seen) == len(wall.wall.column.tiles) > 30
 
 
 def test_tiles_never_overlap_and_stay_in_every_column_that_a_board_has():

@@ -5,9 +5,11 @@ import signal
 import sys
 from collections.abc import Callable, Iterator
 from datetime import time, timedelta
+from functools import partial
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QProcess
 from pytestqt.qtbot import QtBot
 
 from bayapp.files.shop.hours import WorkingHours
@@ -16,7 +18,7 @@ from bayapp.job.model.ids import JobId
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.screen import app
 from bayapp.screen.processes import planner_process
-from bayapp.screen.processes.planner_process import GIVES_UP_AFTER, PlannerProcess
+from bayapp.screen.processes.planner_process import GIVES_UP_AFTER, LONGEST_PAUSE_MS, PlannerProcess, pause_ms
 from tests.pages.bays import ASH, CAR, HandBay
 from tests.screen.walls import walled
 
@@ -55,6 +57,17 @@ def is_there(process: int) -> bool:
     return True
 
 
+def has_come_to(planner: PlannerProcess, heard: list[int], asked: int, answers: int) -> bool:
+    return planner.asked == asked and len(heard) == answers
+
+
+ANSWER = (
+    'answer() { echo "{\\"order\\":$1,\\"work\\":{\\"status\\":\\"unknown\\",'
+    '\\"made_for\\":\\"2026-03-02T0$2:00:00Z\\"}}"; }'
+)
+"""In a shell: answer to a request of this number with a plan made for this hour."""
+
+
 def next_order(qtbot: QtBot, planner: PlannerProcess, act: Callable[[], object]) -> WorkOrder:
     with qtbot.waitSignal(planner.planned, timeout=LONG) as blocker:
         act()
@@ -89,7 +102,7 @@ def test_every_accepted_change_is_planned_anew_and_those_of_one_turn_together(
     qtbot: QtBot, hand: HandBay, planner: PlannerProcess
 ):
     next_order(qtbot, planner, planner.begin)
-    asked = planner._order
+    asked = planner.asked
 
     def three_changes() -> None:
         for _ in range(3):
@@ -98,18 +111,18 @@ def test_every_accepted_change_is_planned_anew_and_those_of_one_turn_together(
 
     order = next_order(qtbot, planner, three_changes)
     assert order.entry == hand.bay.state.last_at
-    assert planner._order == asked + 1
+    assert planner.asked == asked + 1
 
 
 def test_an_order_that_was_taken_or_an_alert_that_was_raised_asks_for_nothing(
     qtbot: QtBot, hand: HandBay, planner: PlannerProcess
 ):
     order = next_order(qtbot, planner, planner.begin)
-    asked = planner._order
+    asked = planner.asked
     hand.bay.advice.take_order(order)
     hand.update_alerts()
     qtbot.wait(1)
-    assert planner._order == asked
+    assert planner.asked == asked
 
 
 def test_it_asks_again_when_a_clock_opens_or_lapses_and_at_least_every_five_minutes(
@@ -120,12 +133,13 @@ def test_it_asks_again_when_a_clock_opens_or_lapses_and_at_least_every_five_minu
     moments = [m for c in hand.clocks() for m in (c.opens_at, c.lapses_at) if m and m > at]
     soonest = min(moments) - at
     assert soonest < timedelta(seconds=60)
-    qtbot.waitUntil(planner._again.isActive, timeout=LONG)
-    assert 0 < planner._again.interval() - soonest / timedelta(milliseconds=1) <= 2
+    qtbot.waitUntil(lambda: planner.asks_again_in_ms is not None, timeout=LONG)
+    assert planner.asks_again_in_ms is not None
+    assert 0 < planner.asks_again_in_ms - soonest / timedelta(milliseconds=1) <= 2
     hand.go_to(max(moments))
     next_order(qtbot, planner, lambda: some_change(hand))
-    qtbot.waitUntil(planner._again.isActive, timeout=LONG)
-    assert 300_000 <= planner._again.interval() <= 300_001
+    qtbot.waitUntil(lambda: planner.asks_again_in_ms is not None, timeout=LONG)
+    assert planner.asks_again_in_ms in (300_000, 300_001)
 
 
 def test_time_that_passes_is_planned_anew(
@@ -156,22 +170,18 @@ def test_a_planner_that_never_works_is_told_once_with_its_own_words_and_tried_ev
 ):
     says(monkeypatch, "echo 'The engine is missing.' >&2; exit 3")
     told: list[str] = []
-    pauses: list[int] = []
+    pauses: list[int | None] = []
     planner.failed.connect(told.append)
-    planner._process.finished.connect(lambda *_: pauses.append(planner._pause.interval()))
+    (process,) = planner.findChildren(QProcess)
+    process.finished.connect(lambda *_: pauses.append(planner.starts_again_in_ms))
     planner.begin()
     qtbot.waitUntil(lambda: len(pauses) == GIVES_UP_AFTER + 1, timeout=LONG)
     assert told == ["The engine is missing."]
     assert pauses == [10, 20, 40, 80, 160]
 
 
-def test_the_pause_between_trials_stays_bounded(qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch):
-    says(monkeypatch, "exit 3")
-    monkeypatch.setattr(planner_process, "LONGEST_PAUSE_MS", 15)
-    planner._failures = 500
-    planner.begin()
-    qtbot.waitUntil(lambda: planner._failures > 502, timeout=LONG)
-    assert planner._pause.interval() == 15
+def test_the_pause_between_trials_doubles_and_stays_bounded():
+    assert [pause_ms(failures) for failures in (1, 2, 3, 500)] == [10, 20, 40, LONGEST_PAUSE_MS]
 
 
 def test_a_program_that_cannot_be_started_is_told_too(
@@ -203,7 +213,7 @@ def test_a_car_that_comes_while_the_process_still_ends_gets_a_new_one(
     first = planner.process_id()
     job = hand.bay.state.jobs[CAR].job.model_copy(update={"id": JobId("next")})
     assert hand.bay.request(CloseJob(CAR)).accepted
-    planner._ask()
+    qtbot.waitUntil(lambda: hand.bay.advice.order is None, timeout=LONG)  # told to rest, still ending
     order = next_order(qtbot, planner, lambda: hand.bay.open_job(job))
     assert {step.job for step in order.steps} == {"next"}
     assert planner.process_id() != first
@@ -233,31 +243,34 @@ def test_nonsense_is_logged_as_a_fault_of_ours_and_what_follows_counts(
 
 
 def test_a_line_without_an_end_is_not_kept(
-    qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+    qtbot: QtBot,
+    planner: PlannerProcess,
+    monkeypatch: pytest.MonkeyPatch,
+    caplog: pytest.LogCaptureFixture,
+    tmp_path: Path,
 ):
     monkeypatch.setattr(planner_process, "LONGEST_LINE", 1_000)
-    says(monkeypatch, "head -c 5000 /dev/zero; exec sleep 60")
-    planner.begin()
-    qtbot.waitUntil(lambda: planner._failures > 0, timeout=LONG)
-    assert "a line without an end" in caplog.text
-    assert planner._unread == b""
+    been_here = tmp_path / "been here"
+    endless = f"touch '{been_here}'; head -c 5000 /dev/zero; exec sleep 60"
+    says(monkeypatch, f"{ANSWER}; if [ ! -e '{been_here}' ]; then {endless}; fi; read line; answer 1 7; exec sleep 60")
+    assert next_order(qtbot, planner, planner.begin).made_for.hour == 7
+    (record,) = [r for r in caplog.records if r.levelname == "ERROR"]
+    assert "a line without an end" in record.getMessage()
 
 
 def test_an_answer_to_an_older_request_counts_only_while_there_is_none_to_a_newer(
-    qtbot: QtBot, hand: HandBay, planner: PlannerProcess
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
 ):
-    next_order(qtbot, planner, planner.begin)
-
-    def line(order: int, when: str) -> bytes:
-        return f'{{"order":{order},"work":{{"status":"unknown","made_for":"{when}"}}}}'.encode()
-
-    planner._order = 9
-    planner._hear(line(7, "2026-03-02T07:00:00Z"))
-    assert hand.bay.advice.order
-    assert hand.bay.advice.order.made_for.hour == 7, "the newest there is"
-    planner._hear(line(8, "2026-03-02T08:00:00Z"))
-    planner._hear(line(7, "2026-03-02T07:00:00Z"))
-    assert hand.bay.advice.order.made_for.hour == 8
+    later = "read d; answer 2 8; read e; answer 1 7; read f; answer 2 9; exec sleep 60"
+    says(monkeypatch, f"{ANSWER}; read a; read b; read c; answer 1 7; {later}")
+    hours: list[int] = []
+    planner.planned.connect(lambda order: hours.append(order.made_for.hour))
+    planner.begin()
+    for asked, answers in ((1, 0), (2, 0), (3, 1), (4, 2), (5, 2), (6, 3)):
+        qtbot.waitUntil(partial(has_come_to, planner, hours, asked, answers), timeout=LONG)
+        if asked < 6:
+            some_change(hand)
+    assert hours == [7, 8, 9], "the answer to the first of seven o'clock came again after that of eight"
 
 
 def test_the_words_of_the_planner_go_to_the_log(
@@ -274,12 +287,12 @@ def test_hours_that_are_set_on_the_wall_are_planned_by_at_once(qtbot: QtBot, han
         app.add_planner(wall.wall, hand.store, wall.menus)
         (planner,) = wall.wall.findChildren(PlannerProcess)
         next_order(qtbot, planner, lambda: None)
-        asked = planner._order
+        asked = planner.asked
         wall.menus.settings.change(lambda now: now.model_copy(update={"theme": "light"}))
         qtbot.wait(1)
-        assert planner._order == asked
+        assert planner.asked == asked
         hours = (WorkingHours(time(8), time(12)),)
         next_order(
             qtbot, planner, lambda: wall.menus.settings.change(lambda now: now.model_copy(update={"hours": hours}))
         )
-        assert planner._order == asked + 1
+        assert planner.asked == asked + 1
