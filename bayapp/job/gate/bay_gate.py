@@ -45,12 +45,12 @@ def _open(request: OpenJob, facts: BayFacts) -> Verdict:
     job = request.opens
     if job.id in facts.state.jobs or facts.was_here(job.id):
         return Verdict(refusals=(Refusal(Code.DONE, JobKnown(job.id)),))
-    return _yes(JobOpened(at=facts.at, job=job.id, by=request.by, opened=job))
+    return _yes(JobOpened(at=facts.at, job=job.id, opened=job))
 
 
 @judge_bay.register
 def _answer(request: AnswerAlerts, facts: BayFacts) -> Verdict:
-    return _yes(AlertAnswered(at=facts.at, by=request.by, subjects=request.subjects, until=request.until))
+    return _yes(AlertAnswered(at=facts.at, subjects=request.subjects, until=request.until))
 
 
 @judge_bay.register
@@ -61,14 +61,14 @@ def _trust(request: TrustSensor, facts: BayFacts) -> Verdict:
 
 @judge_bay.register
 def _sound(request: ReportSound, facts: BayFacts) -> Verdict:
-    return _yes(SoundChecked(at=facts.at, by=request.by, heard=request.heard))
+    return _yes(SoundChecked(at=facts.at, heard=request.heard))
 
 
 @judge_bay.register
 def _jump(request: ReportClockJump, facts: BayFacts) -> Verdict:
     """An open question stays open: that the machine's clock was set since does not tell how long it was off."""
     settled = request.certain and facts.state.open_clock_step is None
-    return _yes(ClockStepped(at=facts.at, by=request.by, by_ms=request.by_ms, settled=settled))
+    return _yes(ClockStepped(at=facts.at, by_ms=request.by_ms, settled=settled))
 
 
 @judge_bay.register
@@ -76,12 +76,12 @@ def _settle(request: SettleClock, facts: BayFacts) -> Verdict:
     jump = facts.state.open_clock_step
     if jump is None:
         return Verdict(refusals=(Refusal(Code.DONE, Bare(Why.NOTHING_TO_SETTLE)),))
-    return _yes(ClockStepped(at=facts.at, by=request.by, by_ms=jump.by_ms, settled=True))
+    return _yes(ClockStepped(at=facts.at, by_ms=jump.by_ms, settled=True))
 
 
 @judge_bay.register
 def _time_zone(request: ReportTimeZone, facts: BayFacts) -> Verdict:
-    return _yes(TimeZoneChanged(at=facts.at, by=request.by, was=request.was, becomes=request.becomes))
+    return _yes(TimeZoneChanged(at=facts.at, was=request.was, becomes=request.becomes))
 
 
 @judge_bay.register
@@ -89,12 +89,11 @@ def _set_up(request: SetUpBay, facts: BayFacts) -> Verdict:
     """What holds already is not written down again."""
     becomes = BaySetUp(
         at=facts.at,
-        by=request.by,
         dew_margin_k=request.dew_margin_k,
         volume_m3=request.volume_m3,
         air_changes=request.air_changes,
         mixing_k=request.mixing_k,
     )
     holds = facts.state.set_up or BaySetUp(at=facts.at)
-    same = holds.model_copy(update={"at": becomes.at, "by": becomes.by}) == becomes
+    same = holds.model_copy(update={"at": becomes.at}) == becomes
     return Verdict() if same else _yes(becomes)

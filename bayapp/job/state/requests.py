@@ -224,7 +224,6 @@ class OpenJob:
     """Take a car into the bay."""
 
     opens: Job
-    by: Person | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,7 +232,6 @@ class AnswerAlerts:
 
     subjects: tuple[str, ...]
     until: datetime | None = None
-    by: Person | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,7 +248,6 @@ class ReportSound:
     """Say whether the sound check was heard."""
 
     heard: bool
-    by: Person | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,14 +259,11 @@ class ReportClockJump:
 
     by_ms: int
     certain: bool
-    by: Person | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class SettleClock:
     """Say that the time is right as it is now."""
-
-    by: Person | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,7 +272,6 @@ class ReportTimeZone:
 
     was: str
     becomes: str
-    by: Person | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,7 +282,6 @@ class SetUpBay:
     volume_m3: float | None
     air_changes: float | None
     mixing_k: float
-    by: Person | None = None
 
 
 OfShelf = ShelveBottle | RelabelBottle | OpenBottle | MeasureBottle | ChooseBottle | FinishBottle | PutBackBottle
