@@ -25,6 +25,7 @@ from bayapp.files.shop.sensor_settings import SensorSettings
 from bayapp.files.shop.settings import Settings, load_settings, save_settings, take_habits
 from bayapp.job import Job
 from bayapp.job.state.requests import SetUpBay
+from bayapp.pages.wanted import Page, Wanted
 from bayapp.paths import default_store
 from bayapp.record import open_journal
 from bayapp.screen.board.wall import Wall
@@ -37,7 +38,7 @@ from bayapp.screen.widgets.typeset import load_fonts
 from bayapp.text.language import _
 
 if TYPE_CHECKING:
-    from bayapp.screen.menus import Menus
+    from bayapp.screen.openers import Openers
 
 USUAL_SIZE = (1600, 900)
 SIGNAL_MS = 500
@@ -102,9 +103,9 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
     window = make_window(bay, store, settings, local_zone(), practice)
     window.stands.connect(lambda: _board_stands(window, store, settings, practice))
     if not bay.state.open_jobs:
-        menus_of(window, store).open("cars")
+        openers_of(window, store).table.open(Page.CARS)
     if loaded:
-        window.show_job(loaded.id)
+        window.pages.show_car(loaded.id)
     if kiosk:
         window.setWindowFlag(Qt.WindowType.WindowStaysOnTopHint)
         window.setGeometry(QApplication.primaryScreen().geometry())  # a bare X server has nobody to do it for us
@@ -112,7 +113,7 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
     else:
         window.resize(*USUAL_SIZE)
         window.showMaximized()
-    with told_on(window):
+    with told_on(window.asking, window.pages):
         code = app.exec()
     window.close()
     window.deleteLater()
@@ -123,14 +124,14 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
 
 def _board_stands(window: Wall, store: Path, settings: Settings, practice: bool) -> None:
     """Do what the first painting need not wait for; what has been loaded so far is never garbage."""
-    menus = menus_of(window, store)
+    openers = openers_of(window, store)
     _forget_sources()
     gc.freeze()
     gc.enable()
     add_sound(window, settings)
-    add_planner(window, store, menus)
+    add_planner(window, store, openers)
     if settings.sensor and not practice:
-        add_sensors(window, settings.sensor, menus)
+        add_sensors(window, settings.sensor, openers)
     recall_left(window)
 
 
@@ -207,14 +208,14 @@ def take_in(bay: Bay, job: Job, file: str) -> None:
 
 
 def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice: bool = False) -> Wall:
-    """Return the wall window, not yet shown; its menus are made once the board stands."""
+    """Return the wall window, not yet shown; what fills its pages is made once the board stands."""
     screen = QApplication.primaryScreen()
     size = screen.size()
     measure = measure_of(screen, size.width(), size.height(), settings.screen_diagonal_inch)
     look = Look(PALETTES[settings.theme], read_from(measure, settings.reading_distance_m))
-    window = Wall(bay, look, tz, time_zone_now=local_zone)
+    window = Wall(bay, look, tz, zone_now=local_zone)
     window.setWindowTitle("bayapp practice" if practice else "bayapp")
-    window.page_wanted.connect(lambda page, about: menus_of(window, store).open(page, about))
+    window.pages.wanted.connect(lambda wanted: _open(window, store, wanted))
 
     awake = Awake()
     bay.subscribe(lambda: awake.keep(bool(bay.state.open_jobs)))
@@ -225,13 +226,17 @@ def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice:
     return window
 
 
-def menus_of(window: Wall, store: Path) -> "Menus":
-    """Return what the window's pages offer, made when it is first wanted, or once the board stands."""
-    from bayapp.screen.menus import Menus  # noqa: PLC0415 (a tenth of the start, and nothing of it is on the board)
+def _open(window: Wall, store: Path, wanted: Wanted) -> None:
+    openers_of(window, store).table.open(wanted)
+
+
+def openers_of(window: Wall, store: Path) -> "Openers":
+    """Return what fills the window's pages, made when it is first wanted, or once the board stands."""
+    from bayapp.screen.openers import Openers  # noqa: PLC0415 (a tenth of the start, and nothing of it is on the board)
     from bayapp.screen.processes.report_runner import ReportRunner  # noqa: PLC0415 (see above)
 
-    found = window.findChild(Menus)
-    return found if isinstance(found, Menus) else Menus(window, store / "jobs", ReportRunner(store))
+    found = window.findChild(Openers)
+    return found if isinstance(found, Openers) else Openers(window, store / "jobs", ReportRunner(store))
 
 
 def add_sound(window: Wall, settings: Settings) -> None:
@@ -239,19 +244,19 @@ def add_sound(window: Wall, settings: Settings) -> None:
     from bayapp.screen.processes.sound_caller import Sounder  # noqa: PLC0415 (sound and speech load once the board stands)
 
     sounder = Sounder(settings.volume, settings.spoken, window)
-    sounder.changed.connect(window.refresh)
-    window.sound = sounder
-    window.refresh()
+    sounder.changed.connect(window.refresher.refresh)
+    window.voice.begin(sounder)
+    window.refresher.refresh()
 
 
-def add_planner(window: Wall, store: Path, menus: "Menus") -> None:
+def add_planner(window: Wall, store: Path, openers: "Openers") -> None:
     """Let the planner's process work for the window's bay until it is closed."""
     from bayapp.screen.processes.planner_process import PlannerProcess  # noqa: PLC0415 (loads once the board stands)
 
-    planner = PlannerProcess(store, window.bay, window)
-    planner.planned.connect(window.refresh)
+    planner = PlannerProcess(store, window.selection.bay, window)
+    planner.planned.connect(window.refresher.refresh)
     window.closing.connect(planner.stop)
-    menus.settings.changed.connect(lambda was, now: planner.plan_anew() if _plans_by(was) != _plans_by(now) else None)
+    openers.settings.changed.connect(lambda was, now: planner.plan_anew() if _plans_by(was) != _plans_by(now) else None)
     planner.begin()
 
 
@@ -260,21 +265,21 @@ def _plans_by(settings: Settings) -> tuple[object, ...]:
     return settings.hours, settings.cannot
 
 
-def add_sensors(window: Wall, sensors: Sequence[SensorSettings], menus: "Menus") -> None:
+def add_sensors(window: Wall, sensors: Sequence[SensorSettings], openers: "Openers") -> None:
     """Listen to the shop's sensors until the window is closed; practice has air of its own."""
     from bayapp.screen.air.sensors_controller import SensorsController  # noqa: PLC0415 (loads only where a shop has sensors)
 
-    controller = SensorsController(window.bay, sensors, window)
-    controller.changed.connect(window.refresh)
+    controller = SensorsController(window.selection, sensors, window)
+    controller.changed.connect(window.refresher.refresh)
     window.closing.connect(controller.stop)
-    menus.sensors = controller.open
+    openers.add_sensors(controller.open)
     controller.begin()
 
 
 def recall_left(window: Wall) -> None:
     """Read the cars that left within a day, one at a time, so that no touch waits; the air page reads what is left."""
     timer = QTimer(window, interval=0, singleShot=True)  # begun again only after a success: trouble is told once
-    timer.timeout.connect(lambda: timer.start() if window.bay.recall_left() else None)
+    timer.timeout.connect(lambda: timer.start() if window.selection.bay.recall_left() else None)
     window.closing.connect(timer.stop)
     timer.start()
 

@@ -13,15 +13,16 @@ from bayapp.bay import Bay
 from bayapp.clock import BayClock, HandReadings
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.shop.settings import Settings
-from bayapp.job import Event, Job
+from bayapp.job import Event, FinishStep, Job, Start
 from bayapp.job.model.ids import Motion, ZoneId
 from bayapp.pages.recipes.product_sheet import Sheet
+from bayapp.pages.wanted import CorrectReading, EditRecipe, Page, ShowBottle, ShowRecipe, WhyCarryOn
 from bayapp.record import open_journal
 from bayapp.screen.app import local_zone, play_practice, tell_bay
 from bayapp.screen.board.wall import Wall
-from bayapp.screen.cars.change_controller import ChangeController
+from bayapp.screen.cars.change_controller import ChangeController, Changed
 from bayapp.screen.cars.new_job_controller import NewJobController
-from bayapp.screen.menus import Menus
+from bayapp.screen.openers import Openers
 from bayapp.screen.processes.report_runner import ReportRunner
 from bayapp.screen.recipes.recipes_controller import RecipesController
 from bayapp.screen.widgets.look import Look
@@ -128,7 +129,7 @@ def paint_picture(
             _turn_to(wall, page, zone)
             wall.show()
             app.processEvents()
-            wall.refresh()
+            wall.refresher.refresh()
             if not wall.grab().save(str(out)):
                 raise ValueError(f"{out} cannot be written; give a file name that ends in .png in a folder that exists")
             wall.close()
@@ -162,27 +163,29 @@ def _wall(bay: Bay, job: Job | None, events: Sequence[Event], size: tuple[int, i
         bay.restore(events)
     look = Look(PALETTES[theme], measure_of(None, *size))
     wall = Wall(bay, look, local_zone())
-    wall.sound = SilentSound()
-    wall.page_wanted.connect(Menus(wall, Path("jobs"), ReportRunner(Path())).open)
+    wall.voice.begin(SilentSound())
+    wall.pages.wanted.connect(Openers(wall, Path("jobs"), ReportRunner(Path())).table.open)
     return wall
 
 
 def _turn_to(wall: Wall, page: str, zone: str) -> None:
-    at = wall.bay.now()
-    clocks = wall.bay.clocks(at)
-    wall.bay.alerts.update(at, clocks)
+    bay = wall.selection.bay
+    at = bay.now()
+    clocks = bay.clocks(at)
+    bay.alerts.update(at, clocks)
     if page != "alert":
-        wall.bay.alerts.acknowledge([a.condition.subject for a in wall.bay.alerts.unanswered()])
+        bay.alerts.acknowledge([a.condition.subject for a in bay.alerts.unanswered()])
     if page in ("board", "alert"):
         return
     if page in ("ladder", "reason", "correct", "aside"):
         _open_ladder(wall, zone)
     ways: dict[str, Callable[[], None]] = {
         "ladder": lambda: None,
-        "reason": lambda: wall.page_wanted.emit("reason", wall.ladder_bar.action),
-        "correct": lambda: wall.ladder_bar.correct_wanted.emit(wall.zones),
-        "aside": lambda: wall.ladder_bar.aside_wanted.emit(wall.zones),
-        "zones": lambda: wall.page_wanted.emit("zones", tuple(c.zone for c in clocks[:6])),
+        "reason": lambda: _ask_why(wall),
+        "correct": wall.ladder_bar.correct.click,
+        "aside": wall.ladder_bar.aside.click,
+        "note": wall.ladder_bar.note_wanted.emit,
+        "zones": lambda: wall.car.touched.emit([c.zone for c in clocks[:6]]),
         "work": lambda: _new_car(wall, page),
         "begin": lambda: _new_car(wall, page),
         "dividing": lambda: _new_car(wall, page),
@@ -191,16 +194,27 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "plan": lambda: _plan(wall, at),
         "air-wrong": lambda: _correct_air(wall),
         "bottle": lambda: _open_bottle(wall),
-        "recipe": lambda: wall.page_wanted.emit("recipe", "paint-one-layer"),
+        "recipe": lambda: wall.pages.want(ShowRecipe("paint-one-layer")),
         "recipe-edit": lambda: _change_recipe(wall),
         "sheet": lambda: _take_sheet_down(wall),
     }
-    ways.get(page, lambda: wall.page_wanted.emit(page, ()))()
+    way = ways.get(page)
+    if way:
+        way()
+    else:
+        wall.pages.want(Page(page))
+
+
+def _ask_why(wall: Wall) -> None:
+    """Ask why the ladder's step is carried on with, whether it is refused or not."""
+    action = wall.ladder_bar.action
+    if isinstance(action, Start | FinishStep):
+        wall.pages.want(WhyCarryOn(action))
 
 
 def _new_car(wall: Wall, page: str) -> None:
     """Choose a form, all glass and the rims, and stop there, or where zones are divided, or at the last page."""
-    wall.page_wanted.emit("new-car", None)
+    wall.pages.want(Page.NEW_CAR)
     (controller,) = wall.findChildren(NewJobController)
     controller.forms.chosen.emit("hatchback")
     for name in ("all-glass", "rims", "rim-front-left"):
@@ -222,9 +236,9 @@ def _new_car(wall: Wall, page: str) -> None:
 
 def _change(wall: Wall, page: str) -> None:
     """Choose zones to add to the work, or zones that go on by another recipe, and stop before the answer."""
-    wall.page_wanted.emit("change", None)
+    wall.pages.want(Page.CHANGE)
     (controller,) = wall.findChildren(ChangeController)
-    wall.choices.chosen.emit("add" if page == "change-add" else "recipe")
+    wall.pages.choices.chosen.emit(Changed.WORK if page == "change-add" else Changed.RECIPE)
     for name in ("trim",) if page == "change-add" else ("rear-screen", "side-glass-left"):
         controller.page.toggled.emit(name)
     if page == "change-recipes":
@@ -233,14 +247,14 @@ def _change(wall: Wall, page: str) -> None:
 
 def _change_recipe(wall: Wall) -> None:
     """Change the paint's recipe, at its second coat."""
-    wall.page_wanted.emit("recipe-edit", "paint-two-layers")
+    wall.pages.want(EditRecipe("paint-two-layers"))
     (controller,) = wall.findChildren(RecipesController)
     controller.editing.page.rung_touched.emit(5)
 
 
 def _take_sheet_down(wall: Wall) -> None:
     """Show a sheet of which the waits are typed and the hours of cure are not."""
-    wall.page_wanted.emit("recipes", None)
+    wall.pages.want(Page.RECIPES)
     (controller,) = wall.findChildren(RecipesController)
     controller.sheets.sheet = Sheet(
         surface="paint",
@@ -251,7 +265,7 @@ def _take_sheet_down(wall: Wall) -> None:
         recoat_min=60.0,
         recoat_max=240.0,
     )
-    wall.page_wanted.emit("sheet", None)
+    wall.pages.want(Page.SHEET)
 
 
 def _plan(wall: Wall, at: datetime) -> None:
@@ -259,28 +273,31 @@ def _plan(wall: Wall, at: datetime) -> None:
     from bayapp.planning.from_bay.shop import Shop  # noqa: PLC0415 (loads only where a plan is wanted)
     from bayapp.planning.work import plan_work  # noqa: PLC0415 (see above)
 
-    wall.bay.advice.take_order(plan_work(wall.bay.state, at, Shop(tz=wall.tz), seconds=PLAN_SECONDS))
-    wall.page_wanted.emit("plan", ())
+    bay = wall.selection.bay
+    bay.advice.take_order(plan_work(bay.state, at, Shop(tz=wall.selection.tz), seconds=PLAN_SECONDS))
+    wall.pages.want(Page.PLAN)
 
 
 def _correct_air(wall: Wall) -> None:
-    readings = wall.bay.state.readings
+    readings = wall.selection.bay.state.readings
     if not readings:
         raise ValueError("the air has not been read, so there is no reading to correct; show the page air")
-    wall.page_wanted.emit("air", readings[-1])
+    wall.pages.want(CorrectReading(readings[-1]))
 
 
 def _open_bottle(wall: Wall) -> None:
-    bottles = wall.bay.state.shelf.bottles
+    bottles = wall.selection.bay.state.shelf.bottles
     if not bottles:
         raise ValueError("there is no bottle on the shelf to show; show the practice car, or the page shelf")
-    wall.page_wanted.emit("bottle", next(iter(bottles)))
+    wall.pages.want(ShowBottle(next(iter(bottles))))
 
 
 def _open_ladder(wall: Wall, zone: str) -> None:
-    assert wall.job
-    zones = wall.bay.state.jobs[wall.job].job.zones_named(zone) if zone else ()
+    car = wall.selection.car
+    if car is None:
+        raise ValueError("there is no car in the bay, so there is no ladder; give a job")
+    zones = car.job.zones_named(zone) if zone else ()
     if zone and not zones:
         raise ValueError(f"there is no worked zone or set {zone!r} in this job")
     pressing = wall.column.buttons[0].tile if wall.column.buttons else None
-    wall.show_ladder(wall.job, zones or (pressing.zones if pressing else (ZoneId("windscreen"),)))
+    wall.pages.show_ladder(car.job.id, zones or (pressing.zones if pressing else (ZoneId("windscreen"),)))

@@ -5,8 +5,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from types import TracebackType
 
+from bayapp.pages.wanted import StoreTrouble
 from bayapp.record import BackgroundWriteFailed, StoreProblem
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.asking import Asking
+from bayapp.screen.board.page_stack import PageStack
 
 
 class Troubles:
@@ -15,11 +17,11 @@ class Troubles:
     A touch that is lost is told each time; what fails by itself every few seconds, once until a touch succeeds.
     """
 
-    def __init__(self, window: Wall) -> None:
-        self._window = window
+    def __init__(self, asking: Asking, pages: PageStack) -> None:
+        self._pages = pages
         self._told = ""
         self._usual = sys.excepthook
-        window.accepted.connect(lambda _: self._forget())
+        asking.accepted.connect(lambda _: self._forget())
 
     def take(self, kind: type[BaseException], trouble: BaseException, trace: TracebackType | None) -> None:
         """Tell a problem with the store; pass on everything else."""
@@ -27,17 +29,17 @@ class Troubles:
             self._usual(kind, trouble, trace)
         elif not isinstance(trouble, BackgroundWriteFailed) or str(trouble) != self._told:
             self._told = str(trouble)
-            self._window.page_wanted.emit("trouble", trouble)
+            self._pages.want(StoreTrouble(trouble))
 
     def _forget(self) -> None:
         self._told = ""
 
 
 @contextmanager
-def told_on(window: Wall) -> Iterator[None]:
-    """While the window is open, tell problems with the store on it."""
+def told_on(asking: Asking, pages: PageStack) -> Iterator[None]:
+    """While the window is open, tell problems with the store on a page of it."""
     usual = sys.excepthook
-    sys.excepthook = Troubles(window).take
+    sys.excepthook = Troubles(asking, pages).take
     try:
         yield
     finally:

@@ -75,7 +75,7 @@ def wall_of_many_clocks(folder: Path) -> Iterator[Wall]:
     wall = Wall(bay, Look(DARK, measure_of(None, *SIZE, 27)), local_zone())
     wall.resize(*SIZE)
     wall.show()
-    wall.refresh()
+    wall.refresher.refresh()
     QApplication.processEvents()
     yield wall
     wall.close()
@@ -98,7 +98,7 @@ def taps(wall: Wall, eye: Eye) -> tuple[list[float], list[float]]:
         moments.append(perf_counter())
         eye.seen.clear()  # what was painted before, the pressed button, is not the answer
 
-    wall.accepted.connect(accept)
+    wall.asking.accepted.connect(accept)
     for _ in range(TAPS):
         moments.clear()
         begin = perf_counter()

@@ -15,6 +15,7 @@ from bayapp.files.problems import BadFile
 from bayapp.files.shop.settings import Settings, save_settings
 from bayapp.job import CloseJob
 from bayapp.job.model.ids import JobId
+from bayapp.pages.wanted import Page
 from bayapp.record import StoreProblem
 from bayapp.screen import app
 from bayapp.screen.app import take_in
@@ -115,7 +116,7 @@ def test_practice_hangs_on_the_shops_wall_and_takes_its_settings_but_never_write
     def swap_theme(*_: object) -> int:
         (wall,) = (w for w in QApplication.topLevelWidgets() if isinstance(w, Wall))
         told.append((wall.look.palette.name, round(wall.real.px_per_mm * 1e6)))
-        wall.page_wanted.emit("settings", None)
+        wall.pages.want(Page.SETTINGS)
         (page, *_hours) = wall.findChildren(CellsPage)
         page.buttons["theme", 0].click()
         told.append((wall.look.palette.name, round(wall.real.px_per_mm * 1e6)))
@@ -165,7 +166,7 @@ def test_another_theme_is_saved_beside_what_was_written_in_the_meantime(hand: Ha
             ('hours = ["08:00', 'hours = ["08:00', False),  # somebody is in the midst of writing it
         ):
             written.write_text(text, encoding="utf-8")
-            wall.page_wanted.emit("settings", None)
+            wall.pages.want(Page.SETTINGS)
             before = wall.look.palette.name
             (page, *_hours) = wall.findChildren(CellsPage)
             page.buttons["theme", 0].click()

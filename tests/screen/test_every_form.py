@@ -6,6 +6,7 @@ import pytest
 
 from bayapp.files.library import Library
 from bayapp.job.model.ids import JobId
+from bayapp.pages.wanted import WhichZone
 from tests.drawing.shipped import NAMES
 from tests.pages.bays import hand_bay
 from tests.screen.walls import walled
@@ -33,12 +34,14 @@ def test_every_zone_of_the_exterior_answers_a_touch_at_its_middle(name: str, tmp
         hand.bay.open_job(job := Library().load_job(file, "car"))
         with walled(hand) as wall:
             wanted, deaf = list[str](), list[str]()
-            wall.wall.page_wanted.connect(lambda page, about: wanted.extend(about if page == "zones" else ()))
+            wall.wall.pages.wanted.connect(
+                lambda asked: wanted.extend(asked.zones if isinstance(asked, WhichZone) else ())
+            )
             for zone in hand.bay.state.jobs[JobId("car")].zones:
                 wanted.clear()
                 wall.touch(zone)
                 title = job.zone_names[zone].capitalize()
-                if zone not in (wanted or wall.wall.zones) or (wanted and title not in wall.choices()):
+                if zone not in (wanted or wall.wall.selection.zones) or (wanted and title not in wall.choices()):
                     deaf.append(zone)
-                wall.wall.show_board()
+                wall.wall.pages.show_board()
             assert deaf == []

@@ -150,7 +150,7 @@ def test_every_ladder_of_the_practice_car_is_whole(hand: HandBay, inks: list[Ink
         wall.answer_all()
         found = {}
         for zone in hand.bay.state.jobs[CAR].zones:
-            wall.wall.show_ladder(CAR, (zone,))
+            wall.wall.pages.show_ladder(CAR, (zone,))
             found[zone] = wrong(painted(wall, inks))
         assert {zone: bad for zone, bad in found.items() if bad} == {}
 

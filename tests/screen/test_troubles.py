@@ -21,54 +21,54 @@ def take(troubles: Troubles, trouble: BaseException) -> None:
 
 
 def test_a_full_disk_is_told_with_what_to_do_and_the_clocks_stay_in_sight(board: Walled):
-    take(Troubles(board.wall), FULL)
-    assert board.wall.choices.isVisible()
-    assert board.wall.choices._title == "Not recorded"
-    assert board.wall.choices._sentences[:2] == ("The disk is full. (/srv/bay)", FULL.remedy)
+    take(Troubles(board.wall.asking, board.wall.pages), FULL)
+    assert board.wall.pages.choices.isVisible()
+    assert board.wall.pages.choices._title == "Not recorded"
+    assert board.wall.pages.choices._sentences[:2] == ("The disk is full. (/srv/bay)", FULL.remedy)
     assert board.wall.column.buttons[0].isVisible()
-    board.press(board.wall.choices.close_button)
+    board.press(board.wall.pages.choices.close_button)
     assert board.wall.car.isVisible()
 
 
 def test_every_touch_that_is_lost_is_told(board: Walled):
-    troubles = Troubles(board.wall)
+    troubles = Troubles(board.wall.asking, board.wall.pages)
     for _ in range(2):
         take(troubles, FULL)
-        assert board.wall.choices.isVisible()
-        board.wall.show_board()
+        assert board.wall.pages.choices.isVisible()
+        board.wall.pages.show_board()
 
 
 def test_a_failed_sign_of_life_says_that_no_touch_is_lost_and_hides_no_lost_touch(board: Walled):
-    troubles = Troubles(board.wall)
+    troubles = Troubles(board.wall.asking, board.wall.pages)
     take(troubles, SILENT)
-    assert board.wall.choices._title == "The store fails"
+    assert board.wall.pages.choices._title == "The store fails"
     assert "No touch is lost" in board.told()
     assert "touched last" not in board.told()
-    board.wall.show_board()
+    board.wall.pages.show_board()
     for trouble in (FULL, SILENT):
         take(troubles, trouble)
         assert "What was touched last is not recorded" in board.told()
 
 
 def test_a_failing_sign_of_life_is_told_once_until_a_touch_succeeds(board: Walled):
-    troubles = Troubles(board.wall)
+    troubles = Troubles(board.wall.asking, board.wall.pages)
     for shown in (True, False):
         take(troubles, SILENT)
-        assert board.wall.choices.isVisible() is shown
-        board.wall.show_board()
+        assert board.wall.pages.choices.isVisible() is shown
+        board.wall.pages.show_board()
     board.press(board.wall.next_bar.main)
     take(troubles, SILENT)
-    assert board.wall.choices.isVisible()
+    assert board.wall.pages.choices.isVisible()
 
 
 def test_a_bug_goes_where_bugs_go(board: Walled, monkeypatch: pytest.MonkeyPatch):
     seen = list[object]()
     monkeypatch.setattr(sys, "excepthook", lambda kind, trouble, trace: seen.append(trouble))
     bug = KeyError("bug")
-    with told_on(board.wall):
+    with told_on(board.wall.asking, board.wall.pages):
         sys.excepthook(KeyError, bug, None)
     assert seen == [bug]
-    assert not board.wall.choices.isVisible()
+    assert not board.wall.pages.choices.isVisible()
 
 
 def test_a_real_touch_on_a_locked_store_is_told_and_the_next_one_is_recorded(qtbot: QtBot, board: Walled):
@@ -81,8 +81,8 @@ def test_a_real_touch_on_a_locked_store_is_told_and_the_next_one_is_recorded(qtb
         other.execute("ROLLBACK")
     ((kind, trouble, _),) = caught
     assert issubclass(kind, StoreProblem)
-    take(Troubles(board.wall), trouble)
-    assert board.wall.choices._title == "Not recorded"
+    take(Troubles(board.wall.asking, board.wall.pages), trouble)
+    assert board.wall.pages.choices._title == "Not recorded"
     assert board.events() == before
     board.press(main)
     assert board.events() == before + 1

@@ -11,19 +11,33 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
 from bayapp.clock import ClockJump
 from bayapp.drawing.palette import PALETTES
-from bayapp.job import BayState, FinishStep, Job, ReadAir, SetAside
-from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job import BayState, FinishStep, Job, ReadAir, SetAside, Start
+from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
 from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.board.phrases import aside_reasons
+from bayapp.pages.wanted import (
+    CorrectReading,
+    CorrectTimes,
+    EditRecipe,
+    Note,
+    Page,
+    ShowBottle,
+    ShowRecipe,
+    Wanted,
+    WhichZone,
+    WhyAside,
+    WhyCarryOn,
+)
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.ready import ready_at
 from bayapp.screen.air.air_entry import AirEntryPage
 from bayapp.screen.board.correction import CorrectionPage
+from bayapp.screen.board.time_zone_watch import ZoneNow
 from bayapp.screen.board.wall import Wall
 from bayapp.screen.cars import new_job_controller
 from bayapp.screen.cars.new_job_controller import NewJobController
 from bayapp.screen.input.typed_entry import TypingPage
-from bayapp.screen.menus import Menus
+from bayapp.screen.openers import Openers
 from bayapp.screen.plan.plan import PlanPage
 from bayapp.screen.processes.report_runner import ReportRunner
 from bayapp.screen.widgets import glove_button
@@ -189,22 +203,30 @@ class RunnerAtOnce(ReportRunner):
 
 
 class Walled:
-    """A wall with its menus; every press is a real mouse press in the middle of a visible button."""
+    """A wall with what fills its pages; every press is a real mouse press in the middle of a visible button."""
 
     def __init__(
-        self, hand: HandBay, size: tuple[int, int], theme: str, inch: float, sound: QuietSound, runner: ReportRunner
+        self,
+        hand: HandBay,
+        size: tuple[int, int],
+        theme: str,
+        inch: float,
+        sound: QuietSound,
+        runner: ReportRunner,
+        zone_now: ZoneNow | None = None,
     ) -> None:
         self.hand = hand
         self.look = Look(PALETTES[theme], measure_of(None, *size, inch))
-        self.wall = Wall(hand.bay, self.look, UTC)
-        self.sound = self.wall.sound = sound
+        self.wall = Wall(hand.bay, self.look, UTC, zone_now=zone_now)
+        self.sound = sound
+        self.wall.voice.begin(sound)
         jobs = hand.store / "jobs"
         jobs.mkdir(exist_ok=True)
-        self.menus = Menus(self.wall, jobs, runner)
-        self.wall.page_wanted.connect(self.menus.open)
+        self.openers = Openers(self.wall, jobs, runner)
+        self.wall.pages.wanted.connect(self.openers.table.open)
         self.wall.resize(*size)
         self.wall.show()
-        self.wall.refresh()
+        self.wall.refresher.refresh()
         QCoreApplication.processEvents()
 
     def swap_theme(self) -> None:
@@ -230,13 +252,13 @@ class Walled:
 
     def choose(self, title: str) -> None:
         """Press the choice whose words begin so."""
-        found = [b for b in self.wall.choices.buttons if b.isVisible() and b.title.startswith(_(title))]
-        assert len(found) == 1, [b.title for b in self.wall.choices.buttons if b.isVisible()]
+        found = [b for b in self.wall.pages.choices.buttons if b.isVisible() and b.title.startswith(_(title))]
+        assert len(found) == 1, [b.title for b in self.wall.pages.choices.buttons if b.isVisible()]
         self.press(found[0])
 
     def hold_choice(self, title: str) -> None:
         """Keep the finger on the choice whose words begin so, as long as a hold takes."""
-        (found,) = [b for b in self.wall.choices.buttons if b.isVisible() and b.title.startswith(_(title))]
+        (found,) = [b for b in self.wall.pages.choices.buttons if b.isVisible() and b.title.startswith(_(title))]
         middle = found.rect().center()
         with pytest.MonkeyPatch.context() as patch:
             patch.setattr(glove_button, "HOLD_MS", 1)
@@ -248,25 +270,29 @@ class Walled:
 
     def choose_last(self, title: str) -> None:
         """Press the last choice of this name: a job file, where a car of the same name is inside."""
-        self.press([b for b in self.wall.choices.buttons if b.isVisible() and b.title == title][-1])
+        self.press([b for b in self.wall.pages.choices.buttons if b.isVisible() and b.title == title][-1])
 
     def choices(self) -> list[str]:
-        return [b.title for b in self.wall.choices.buttons if b.isVisible()] if self.wall.choices.isVisible() else []
+        return (
+            [b.title for b in self.wall.pages.choices.buttons if b.isVisible()]
+            if self.wall.pages.choices.isVisible()
+            else []
+        )
 
     def told(self) -> str:
         """What the choice page says, beside its buttons."""
-        return " ".join(self.wall.choices.sentences)
+        return " ".join(self.wall.pages.choices.sentences)
 
     def wait(self, seconds: float) -> None:
         """Let time pass and let the wall see it."""
         self.hand.wait(seconds)
-        self.wall.refresh()
+        self.wall.refresher.refresh()
         QCoreApplication.processEvents()
 
     def answer_all(self) -> None:
         self.hand.update_alerts()
         self.hand.bay.alerts.acknowledge([a.condition.subject for a in self.hand.bay.alerts.unanswered()])
-        self.wall.refresh()
+        self.wall.refresher.refresh()
 
     def events(self) -> int:
         return len(self.hand.journal.read())
@@ -274,45 +300,61 @@ class Walled:
     def turn_to(self, page: str) -> None:
         """Open a page the way the wall itself does."""
         wall = self.wall
-        wall.sound = self.sound
-        self.menus.lock.unlock()
-        wall.show_board()
+        wall.voice.begin(self.sound)
+        self.openers.lock.unlock()
+        wall.pages.show_board()
         if page != "alert":
             self.answer_all()
         if page in ("ladder", "refused", "reason", "correct", "correct-unmoved", "aside"):
-            wall.show_ladder(wall.job, (ZoneId("glass-right-front" if page == "ladder" else "windscreen"),))
+            wall.pages.show_ladder(
+                wall.selection.job, (ZoneId("glass-right-front" if page == "ladder" else "windscreen"),)
+            )
         if page == "choices":
             self.wait(71)
             self.answer_all()
-            wall.show_ladder(wall.job, (ZoneId("windscreen"),))
-        about: dict[str, object] = {"zones": tuple(c.zone for c in self.hand.clocks()[:6])}
-        if page == "reason":
-            about["reason"] = wall.ladder_bar.action
-        about["bottle"] = "bottle-3"
-        about["correct"] = about["aside"] = wall.zones
+            wall.pages.show_ladder(wall.selection.job, (ZoneId("windscreen"),))
         if page == "no-sound":
-            wall.sound = QuietSound(works=False)
-            wall.refresh()
+            wall.voice.begin(QuietSound(works=False))
+            wall.refresher.refresh()
             page = "sound"
         if page == "clock-asked":
             self.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
             page = "clock"
         if page in LABELS:
-            self.menus.scanner.scanned.emit(LABELS[page])
+            self.openers.scanner.scanned.emit(LABELS[page])
         elif page.startswith(
             ("plan", "report", "work", "begin", "dividing", "change-", "hours", "air-unfit", "air-old", "air-wrong")
         ) or page.endswith(("-aside", "-typed", "-ripening")):
             self._go_to(page)
         elif page not in ("board", "alert", "ladder", "choices", "refused"):
             wanted = page.removesuffix("-empty").removesuffix("-unmoved")
-            wall.page_wanted.emit(wanted, about.get(wanted, ()))
+            wall.pages.want(self._wanted(wanted))
         self.fill_in(page)
         QCoreApplication.processEvents()
+
+    def _wanted(self, page: str) -> Wanted:
+        """Return what opens a page, with the longest that may go with it."""
+        job, zones = self.wall.selection.job, self.wall.selection.zones
+        assert job
+        if page == "reason":
+            action = self.wall.ladder_bar.action
+            assert isinstance(action, Start | FinishStep)
+            return WhyCarryOn(action)
+        wanted: dict[str, Wanted] = {
+            "zones": WhichZone(job, tuple(c.zone for c in self.hand.clocks()[:6])),
+            "bottle": ShowBottle(BottleId("bottle-3")),
+            "correct": CorrectTimes(job, zones),
+            "aside": WhyAside(job, zones),
+            "note": Note(job),
+            "recipe": ShowRecipe("paint-one-layer"),
+            "recipe-edit": EditRecipe("paint-two-layers"),
+        }
+        return wanted.get(page) or Page(page)
 
     def _go_to(self, page: str) -> None:
         """Open a page that takes more than its name."""
         if page == "hours":
-            self.wall.page_wanted.emit("hours", ())
+            self.wall.pages.want(Page.HOURS)
             self.press(self.wall.findChildren(CellsPage)[1].buttons["hours-2", 0])
         elif page.startswith("plan"):
             self.open_plan(page)
@@ -327,7 +369,7 @@ class Walled:
         elif page.startswith("report"):
             self._open_record(told=page == "report-told")
         elif page.endswith("-typed"):
-            self.wall.page_wanted.emit("bottle", "bottle-3")
+            self.wall.pages.want(ShowBottle(BottleId("bottle-3")))
             self.choose("How much is left?" if page == "bottle-typed" else "The batch is wrong")
         else:
             self.set_aside(to_ladder=page == "ladder-aside")
@@ -354,11 +396,11 @@ class Walled:
     def set_aside(self, to_ladder: bool) -> None:
         """Set zones aside, and turn to the ladder where one of them can be taken up again, or stay at the car."""
         wall = self.wall
-        assert wall.job
+        assert wall.selection.job
         for zone in ("windscreen", "bonnet"):
-            wall.ask(SetAside(wall.job, (ZoneId(zone),), aside_reasons()[-1], wall.by))
+            wall.asking.ask(SetAside(wall.selection.job, (ZoneId(zone),), aside_reasons()[-1], wall.selection.by))
         if to_ladder:
-            wall.show_ladder(wall.job, (ZoneId("windscreen"),))
+            wall.pages.show_ladder(wall.selection.job, (ZoneId("windscreen"),))
 
     def _ripen(self, page: str) -> None:
         """Turn to a car whose waits hang on the air, just after a reading has moved them."""
@@ -375,17 +417,17 @@ class Walled:
         at_c = 11.5 if bay.state.air and bay.state.air.air_c > 12 else 17.5
         assert bay.request(ReadAir(at_c, 72.5, at_c)).accepted
         self.answer_all()
-        wall.show_job(RIPENING)
+        wall.pages.show_car(RIPENING)
         if page == "ladder":
-            wall.show_ladder(RIPENING, (ZoneId("glass-right-quarter"),))
+            wall.pages.show_ladder(RIPENING, (ZoneId("glass-right-quarter"),))
         elif page == "air":
-            wall.page_wanted.emit("air-day", None)
+            wall.pages.want(Page.AIR_DAY)
 
     def _open_air(self, page: str) -> None:
         """Turn to the air page with the longest that it may have to say: nothing is fit, or nobody knows."""
         bay = self.hand.bay
         if page == "air-wrong":
-            self.wall.page_wanted.emit("air", bay.state.readings[-1])
+            self.wall.pages.want(CorrectReading(bay.state.readings[-1]))
             return
         bay.request(SetUpBay(3.0, 40.0, 1.0, 3.0))
         if page == "air-unfit":
@@ -393,12 +435,12 @@ class Walled:
         else:
             self.wait(31 * 60)
             self.answer_all()
-        self.wall.page_wanted.emit("air-day", None)
+        self.wall.pages.want(Page.AIR_DAY)
 
     def new_car(self, page: str) -> None:
         """Turn to a new car, nothing chosen ("work-empty"), or all glass ("work"), or to its last page ("begin")."""
-        controller = self.menus.new_job_controller()
-        self.wall.page_wanted.emit("new-car", None)
+        controller = self.openers.new_job
+        self.wall.pages.want(Page.NEW_CAR)
         self.press(next(b for b in controller.forms.buttons if b.title.startswith(_("Estate"))))
         if page == "work-empty":
             return
@@ -420,8 +462,8 @@ class Walled:
 
     def _change(self, page: str) -> None:
         """Turn to what changes the job: work added, or zones chosen for another recipe, the recipes, the reasons."""
-        controller = self.menus.change_controller()
-        self.wall.page_wanted.emit("change", None)
+        controller = self.openers.change
+        self.wall.pages.want(Page.CHANGE)
         self.choose("Add work" if page == "change-add" else "Another recipe")
         if page == "change-add":
             controller.page.toggled.emit("grille")
@@ -433,7 +475,7 @@ class Walled:
             self.choose("Glass, three layers")
 
     def _open_record(self, told: bool) -> None:
-        self.wall.page_wanted.emit("more", None)
+        self.wall.pages.want(Page.MORE)
         self.choose("Day record")
         if told:
             self.choose("Today")
@@ -442,7 +484,7 @@ class Walled:
         """Turn to the plan of a whole day, by person or by zone; "plan-none" is a bay that has none."""
         bay = self.hand.bay
         bay.advice.take_order(None if page == "plan-none" else day_order(bay.state, bay.now()))
-        self.wall.page_wanted.emit("plan", None)
+        self.wall.pages.want(Page.PLAN)
         (shown,) = self.wall.findChildren(PlanPage)
         if shown.by_person is (page == "plan-zones"):
             self.press(shown.rows_button)
@@ -476,12 +518,13 @@ def walled(
     inch: float = 27,
     sound: QuietSound | None = None,
     runner: ReportRunner | None = None,
+    zone_now: ZoneNow | None = None,
 ) -> Iterator[Walled]:
     """Hang a wall, and take it down again. Presses count at once unless a test sets ``SETTLE_MS`` back."""
     assert QApplication.instance()
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(glove_button, "SETTLE_MS", 0)
-        found = Walled(hand, size, theme, inch, sound or QuietSound(), runner or RunnerAtOnce(hand.store))
+        found = Walled(hand, size, theme, inch, sound or QuietSound(), runner or RunnerAtOnce(hand.store), zone_now)
         try:
             yield found
         finally:

@@ -77,9 +77,9 @@ class BoardView:
     at: datetime
     strip: Strip
     job: Job | None
+    main: Offer
     faces: Mapping[ZoneId, Face] = field(default_factory=dict)
     tiles: tuple[Tile, ...] = ()
-    main: Offer | None = None
     instead: Offer | None = None
     band: Band | None = None
     order: str = ""

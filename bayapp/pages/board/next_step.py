@@ -4,7 +4,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
-from bayapp.job import BayState, FinishStep, Start, ZoneClock, gate, handover_at, why_not
+from bayapp.job import BayState, FinishStep, JobState, Start, ZoneClock, gate, handover_at, why_not
 from bayapp.job.gate.air_rules import wipe_warning
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.grounds import BeforeCoat, DewPoint, OverLimit
@@ -65,6 +65,15 @@ def offers(
         rest = [*_to_mend(state, clocks, by, at, tz), *rest]
     others = [_finish(state, g, by, at) for g in under_way if by is not None and _hand(g) not in (by, None)]
     return (*mine, *rest, *begin, *others) or (_nothing(state, clocks, at, tz),)
+
+
+def may_swap(state: JobState, start: Start) -> bool:
+    """Whether a person must first say which of several steps it will be."""
+    zone = start.zones[0]
+    recipe = state.job.recipe_of(zone)
+    done = {run.step for run in state.zones[zone].rungs}
+    group = recipe.group_of(recipe.position(start.step))
+    return sum(recipe.step[p].id not in done for p in group) > 1
 
 
 def _to_mend(

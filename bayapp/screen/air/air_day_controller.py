@@ -1,17 +1,21 @@
 """Opens the air page and keeps it in line with the bay. Joins the page and the door; loads it when first wanted."""
 
-from collections.abc import Hashable
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
 from bayapp.job.gate.air_rules import READING_HOLDS
+from bayapp.job.state.events import AirRead
 from bayapp.pages.air.air_day import AirPageView, air_page
 from bayapp.pages.air.air_readings import air_readings
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import CorrectReading, Page, ReadAirThen
 from bayapp.record import StoreProblem
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.board.refresher import Refresher
 from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.screen.widgets.paged_choices import Rest
 from bayapp.text.language import _, ngettext
 
 if TYPE_CHECKING:
@@ -21,65 +25,66 @@ if TYPE_CHECKING:
 class AirDayController(QObject):
     """Shows whether it is fit to coat; ``show`` fills the choice page and lets it stand."""
 
-    def __init__(self, wall: Wall, show: Show) -> None:
-        super().__init__(wall)
-        self._wall, self._show = wall, show
+    def __init__(self, selection: Selection, pages: PageStack, refresher: Refresher, show: Show) -> None:
+        super().__init__(pages)
+        self._selection, self._pages, self._show = selection, pages, show
         self._page: AirPage | None = None
-        wall.refreshed.connect(self._refresh)
+        refresher.refreshed.connect(self._refresh)
 
-    def touched(self, about: object = None) -> None:
+    def touched(self) -> None:
         """The air in the strip was touched: where it asks for a reading, let one be typed at once."""
-        air = self._wall.bay.state.air
-        if air is None or self._wall.bay.now() - air.measured_at > READING_HOLDS:
-            self._wall.page_wanted.emit("air", None)
+        air = self._selection.bay.state.air
+        if air is None or self._selection.bay.now() - air.measured_at > READING_HOLDS:
+            self._pages.want(Page.AIR)
         else:
             self.open()
 
-    def open(self, about: object = None) -> None:
+    def open(self) -> None:
         """Let the page stand where the car is."""
         page = self._page or self._make()
-        self._wall.show_page(page)
+        self._pages.show(page)
         page.lay_out()
         page.show_air(self._view())
 
     def _make(self) -> "AirPage":
         from bayapp.screen.air.air_day import AirPage  # noqa: PLC0415 (pyqtgraph loads when the page is first looked at)
 
-        page = self._page = AirPage(self._wall.look, self._wall)
-        page.reading_wanted.connect(lambda: self._wall.page_wanted.emit("air", "air-day"))
+        page = self._page = AirPage(self._pages.look, self._pages.window)
+        page.reading_wanted.connect(lambda: self._pages.want(ReadAirThen(Page.AIR_DAY)))
         page.correction_wanted.connect(self.readings)
         page.cautions_wanted.connect(self._say_all)
-        self._wall.add_page(page)
+        self._pages.add(page)
         return page
 
     def _view(self) -> AirPageView:
-        bay = self._wall.bay
+        bay = self._selection.bay
         with suppress(StoreProblem):  # then the page says that it does not know all
             while bay.recall_left():
                 pass
-        return air_page(bay.state, bay.now(), self._wall.tz, bay.sensors.contradictions, whole=bay.knows_left)
+        return air_page(bay.state, bay.now(), self._selection.tz, bay.sensors.contradictions, whole=bay.knows_left)
 
     def _refresh(self) -> None:
-        if self._page and self._page.isVisibleTo(self._wall):
+        if self._page and self._pages.standing is self._page:
             self._page.show_air(self._view())
 
-    def readings(self, about: object = None) -> None:
-        """Ask which reading is wrong; ``about`` is how many of the last ones to pass over."""
-        skipped = about if isinstance(about, int) else 0
-        view = air_readings(self._wall.bay.state, self._wall.bay.now(), self._wall.tz, skipped)
-        entries = [Entry(row.reading, row.title, row.detail, glyph="air") for row in view.rows]
+    def readings(self, skipped: int = 0) -> None:
+        """Ask which reading is wrong; so many of the last ones are passed over."""
+        view = air_readings(self._selection.bay.state, self._selection.bay.now(), self._selection.tz, skipped)
+        entries: list[Entry[AirRead | Rest]] = [
+            Entry(row.reading, row.title, row.detail, glyph="air") for row in view.rows
+        ]
         if view.earlier:
             told = ngettext("{n} more", "{n} more", view.earlier).format(n=view.earlier)
-            entries.append(Entry(skipped + len(view.rows), _("Earlier readings"), told, glyph="clock"))
+            entries.append(Entry(Rest(skipped + len(view.rows)), _("Earlier readings"), told, glyph="clock"))
         self._show(view.title, view.subtitle, entries, self._reading_chosen, ())
 
-    def _reading_chosen(self, key: Hashable) -> None:
-        if isinstance(key, int):
-            self.readings(key)
+    def _reading_chosen(self, key: AirRead | Rest) -> None:
+        if isinstance(key, Rest):
+            self.readings(key.first)
         else:
-            self._wall.page_wanted.emit("air", key)
+            self._pages.want(CorrectReading(key))
 
     def _say_all(self) -> None:
         view = self._view()
         entries = [Entry("air", _("Back to the air"))]
-        self._show(_("Cautions"), view.vapour_label, entries, self.open, view.cautions)
+        self._show(_("Cautions"), view.vapour_label, entries, lambda _key: self.open(), view.cautions)

@@ -4,26 +4,29 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 
 from bayapp.job import Request
-from bayapp.job.state.events import AirRead
 from bayapp.pages.air.air_entry import BACK, KEYS, POINT, AirEntry, AirField, air_entry
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import CorrectReading, Page, ReadAirThen
 from bayapp.screen.air.air_entry import AirEntryPage
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.asking import Asking
+from bayapp.screen.board.page_stack import PageStack
 
 
 class AirEntryController(QObject):
     """Lets a reading of the air be typed, and records it."""
 
-    def __init__(self, wall: Wall) -> None:
-        super().__init__(wall)
-        self._wall, self._entry = wall, AirEntry()
-        self._then: object = None
-        self.page = AirEntryPage(wall.look, wall)
+    def __init__(self, selection: Selection, pages: PageStack, asking: Asking) -> None:
+        super().__init__(pages)
+        self._selection, self._pages, self._asking = selection, pages, asking
+        self._entry = AirEntry()
+        self._then: Page | None = None
+        self.page = AirEntryPage(pages.look, pages.window)
         self.page.key_pressed.connect(self._press)
         self.page.field_chosen.connect(self._choose)
         self.page.record_wanted.connect(self._record)
         self.page.withdrawal_wanted.connect(self._withdraw)
-        wall.add_page(self.page)
-        wall.installEventFilter(self)
+        self._pages.add(self.page)
+        pages.window.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Where a keyboard hangs at the wall, its digits are typed here and begin no step."""
@@ -34,18 +37,26 @@ class AirEntryController(QObject):
                 return True
         return False
 
-    def open(self, about: object = None) -> None:
-        """Begin a new reading; ``about`` names the page to go on to, else it leads back to where one came from.
+    def open(self) -> None:
+        """Begin a new reading; recorded it leads back to where one came from."""
+        self._begin(AirEntry(), None)
 
-        Where it is a reading, that one is corrected, and the air page follows.
-        """
-        self._then = "air-day" if isinstance(about, AirRead) else about
-        self._show(AirEntry.correcting(about) if isinstance(about, AirRead) else AirEntry())
-        self._wall.show_page(self.page)
+    def open_then(self, wanted: ReadAirThen) -> None:
+        """Begin a new reading; recorded it leads on to a page."""
+        self._begin(AirEntry(), wanted.then)
+
+    def correct(self, wanted: CorrectReading) -> None:
+        """Put a reading right; the air page follows."""
+        self._begin(AirEntry.correcting(wanted.reading), Page.AIR_DAY)
+
+    def _begin(self, entry: AirEntry, then: Page | None) -> None:
+        self._then = then
+        self._show(entry)
+        self._pages.show(self.page)
 
     def _show(self, entry: AirEntry) -> None:
         self._entry = entry
-        self.page.show_entry(air_entry(entry, self._wall.bay.state.air, self._wall.tz))
+        self.page.show_entry(air_entry(entry, self._selection.bay.state.air, self._selection.tz))
 
     def _press(self, key: str) -> None:
         self._show(self._entry.press(key))
@@ -54,15 +65,15 @@ class AirEntryController(QObject):
         self._show(self._entry.choose(field))
 
     def _record(self) -> None:
-        self._ask(self._entry.request(self._wall.by))
+        self._ask(self._entry.request(self._selection.by))
 
     def _withdraw(self) -> None:
-        self._ask(self._entry.withdrawal(self._wall.by))
+        self._ask(self._entry.withdrawal(self._selection.by))
 
     def _ask(self, asked: Request | None) -> None:
-        if not asked or not self._wall.ask_or_say(asked):
+        if not asked or not self._asking.ask_or_say(asked):
             return
-        if isinstance(self._then, str):
-            self._wall.page_wanted.emit(self._then, None)
+        if self._then:
+            self._pages.want(self._then)
         else:
-            self._wall.back()
+            self._pages.back()

@@ -1,7 +1,7 @@
 """Takes what the sensors say into the bay, and lets a person say which not to trust. Joins sensing, door and wall."""
 
 import logging
-from collections.abc import Hashable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from queue import Empty, SimpleQueue
@@ -9,13 +9,12 @@ from typing import Protocol
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from bayapp.bay import Bay
 from bayapp.files.shop.sensor_settings import SensorSettings
 from bayapp.job import ReadAir
 from bayapp.job.state.events import AirRead
 from bayapp.pages.air.sensors import conditions_of, contradictions_of, sensor_lines, tomorrow
+from bayapp.pages.selection import Selection
 from bayapp.record import BackgroundWriteFailed, StoreProblem
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.sensing.iio import IioSource
 from bayapp.sensing.message import OnMessage, SensorMessage
@@ -63,9 +62,10 @@ class SensorsController(QObject):
 
     changed = Signal()
 
-    def __init__(self, bay: Bay, sensors: Sequence[SensorSettings], wall: Wall) -> None:
-        super().__init__(wall)
-        self._bay, self._wall = bay, wall
+    def __init__(self, selection: Selection, sensors: Sequence[SensorSettings], parent: QObject) -> None:
+        super().__init__(parent)
+        self._bay, self._selection = selection.bay, selection
+        bay = self._bay
         self._inbox: SimpleQueue[SensorMessage] = SimpleQueue()
         self.watch = SensorWatch(sensors, bay.now())
         self._sources = [source_of(sensor, self._inbox.put) for sensor in sensors]
@@ -142,7 +142,7 @@ class SensorsController(QObject):
         readings = self._bay.state.readings
         self.troubles = self.watch.troubles(readings, at, unused)
         apart = self.watch.contradictions(readings, at, unused)
-        told = (*conditions_of(self.troubles, self._wall.tz), *contradictions_of(apart))
+        told = (*conditions_of(self.troubles, self._selection.tz), *contradictions_of(apart))
         if self._bay.sensors.take(told, apart):
             self.changed.emit()
 
@@ -150,18 +150,17 @@ class SensorsController(QObject):
 
     def open(self, show: Show) -> None:
         """Show every sensor; a touch takes it out of use for today, or into use again."""
-        wall, at = self._wall, self._bay.now()
+        at = self._bay.now()
         unused = self._bay.sensors.unused(at)
-        lines = sensor_lines(self.watch, self.troubles, self._bay.sensors.contradictions, unused, wall.tz)
+        lines = sensor_lines(self.watch, self.troubles, self._bay.sensors.contradictions, unused, self._selection.tz)
         entries = [
             Entry(Trust(line.id, use=not line.used), line.title, line.says, glyph="air", chosen=line.used)
             for line in lines
         ]
         title, told = _("Sensors"), _("Touch one that is not to be used today; touch it again to use it.")
 
-        def chosen(key: Hashable) -> None:
-            if isinstance(key, Trust):
-                self.trust(key)
+        def chosen(trust: Trust) -> None:
+            self.trust(trust)
             self.open(show)
 
         show(title, told, entries, chosen, ())
@@ -169,5 +168,5 @@ class SensorsController(QObject):
     def trust(self, trust: Trust) -> None:
         """Do what the button said, also where midnight has passed since it was painted."""
         at = self._bay.now()
-        self._bay.sensors.trust(trust.sensor, at if trust.use else tomorrow(at, self._wall.tz), self._wall.by)
+        self._bay.sensors.trust(trust.sensor, at if trust.use else tomorrow(at, self._selection.tz), self._selection.by)
         self._tell_troubles(at)

@@ -2,39 +2,42 @@
 
 from PySide6.QtCore import QObject
 
-from bayapp.job.model.ids import JobId
 from bayapp.pages.board.bays import bays, quiet_faces
 from bayapp.pages.board.clock_column import tiles
 from bayapp.pages.plan.promise import broken_promises
+from bayapp.pages.selection import Selection
 from bayapp.screen.board.bays import BaysPage
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.drawings import Drawings
+from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.board.refresher import Refresher
 
 
 class BaysController(QObject):
     """Shows up to six cars at once; a touch lets one's board stand."""
 
-    def __init__(self, wall: Wall) -> None:
-        super().__init__(wall)
-        self._wall = wall
-        self.page = BaysPage(wall.look, wall)
-        self.page.chosen.connect(lambda job: wall.show_job(JobId(job)))
-        wall.add_page(self.page)
-        wall.refreshed.connect(self._refresh)
+    def __init__(self, selection: Selection, pages: PageStack, drawings: Drawings, refresher: Refresher) -> None:
+        super().__init__(pages)
+        self._selection, self._pages, self._drawings = selection, pages, drawings
+        self.page = BaysPage(pages.look, pages.window)
+        self.page.chosen.connect(pages.show_car)
+        self._pages.add(self.page)
+        refresher.refreshed.connect(self._refresh)
 
-    def open(self, about: object = None) -> None:
+    def open(self) -> None:
         """Let all cars stand where the car is."""
-        self._wall.show_page(self.page)
+        self._pages.show(self.page)
         self._refresh()
 
     def _refresh(self) -> None:
-        wall = self._wall
-        if not self.page.isVisibleTo(wall):
+        if self._pages.standing is not self.page:
             return
-        at = wall.bay.now()
-        now, jobs = wall.bay.clocks(at), [state.job for state in wall.bay.state.open_jobs]
-        promises = broken_promises(wall.bay.state, wall.bay.advice.order, at, wall.tz)
-        found = bays(wall.bay.state, tiles(wall.bay.state, now, at), now, wall.job, promises)
+        at = self._selection.bay.now()
+        now, jobs = self._selection.bay.clocks(at), [state.job for state in self._selection.bay.state.open_jobs]
+        promises = broken_promises(self._selection.bay.state, self._selection.bay.advice.order, at, self._selection.tz)
+        found = bays(
+            self._selection.bay.state, tiles(self._selection.bay.state, now, at), now, self._selection.job, promises
+        )
         shown = jobs[: len(found)]
         self.page.show_bays(
-            found, [wall.drawings.of(job.id, jobs) for job in shown], [quiet_faces(job, now, at) for job in shown]
+            found, [self._drawings.of(job.id, jobs) for job in shown], [quiet_faces(job, now, at) for job in shown]
         )

@@ -4,39 +4,41 @@ from PySide6.QtCore import QObject
 
 from bayapp.job import CorrectTime
 from bayapp.pages.board.correction import Edge, TimeEntry, against_recording, correction, time_entry
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import CorrectTimes
+from bayapp.screen.board.asking import Asking
 from bayapp.screen.board.correction import CorrectionPage
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.board.refresher import Refresher
 
 
 class CorrectionController(QObject):
     """Lets the times of a zone's latest step be moved, and records that."""
 
-    def __init__(self, wall: Wall) -> None:
-        super().__init__(wall)
-        self._wall = wall
+    def __init__(self, selection: Selection, pages: PageStack, asking: Asking, refresher: Refresher) -> None:
+        super().__init__(pages)
+        self._selection, self._pages, self._asking = selection, pages, asking
         self._entry: TimeEntry | None = None
         self._shown: tuple[CorrectTime, ...] = ()  # what the page asks for, as it was painted last
-        self.page = CorrectionPage(wall.look, wall)
+        self.page = CorrectionPage(pages.look, pages.window)
         self.page.shifted.connect(self._shift)
         self.page.record_wanted.connect(self._record)
-        wall.add_page(self.page)
-        wall.refreshed.connect(self._show)
+        self._pages.add(self.page)
+        refresher.refreshed.connect(self._show)
 
-    def open(self, about: object) -> None:
+    def open(self, wanted: CorrectTimes) -> None:
         """Begin with the latest step of these zones."""
-        assert isinstance(about, tuple)
-        job = self._wall.job
-        assert job
-        self._entry = time_entry(self._wall.bay.state.jobs[job], about)
+        self._entry = time_entry(self._selection.bay.state.jobs[wanted.job], wanted.zones)
         if self._entry:
-            self._wall.show_page(self.page)
+            self._pages.show(self.page)
             self._show()
 
     def _show(self) -> None:
         """Say what would be recorded; what is refused now may be right a minute later."""
-        wall = self._wall
-        if self._entry and self.page.isVisibleTo(wall):
-            view = correction(wall.bay, self._entry, wall.by, wall.bay.now(), wall.tz)
+        if self._entry and self._pages.standing is self.page:
+            view = correction(
+                self._selection.bay, self._entry, self._selection.by, self._selection.bay.now(), self._selection.tz
+            )
             self._shown = view.requests
             self.page.show_correction(view)
 
@@ -47,10 +49,10 @@ class CorrectionController(QObject):
 
     def _record(self) -> None:
         """Record the times that are shown, all or none; where that has become wrong, the page says why."""
-        wall, asked = self._wall, self._shown
+        asked = self._shown
         if self._entry is None:
             return
-        if against_recording(wall.bay, self._entry, asked, wall.bay.now(), wall.tz):
+        if against_recording(self._selection.bay, self._entry, asked, self._selection.bay.now(), self._selection.tz):
             self._show()
-        elif all(wall.ask_or_say(request) for request in asked):
-            wall.back()
+        elif all(self._asking.ask_or_say(request) for request in asked):
+            self._pages.back()

@@ -1,12 +1,12 @@
 """The bar under a ladder: the one large button, and the small ones beside it."""
 
-from PySide6.QtCore import QRectF, Signal
+from PySide6.QtCore import QRectF, Signal, SignalInstance
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from bayapp.job import FinishStep, Start, TakeUp, Undo
-from bayapp.job.model.ids import Urgency, ZoneId
-from bayapp.pages.board.ladder import Button, LadderView
+from bayapp.job import FinishStep, Start, TakeUp
+from bayapp.job.model.ids import Urgency
+from bayapp.pages.board.ladder import LadderView
 from bayapp.screen.widgets.glove_button import GloveButton, Style
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.mirror import place
@@ -27,22 +27,20 @@ class LadderBar(QWidget):
         deviation_wanted: the refused button was held; carries the request that is to be carried through.
         undo_wanted: undo was touched; carries the Undo that it shows.
         note_wanted: a note was asked for.
-        correct_wanted, aside_wanted: a time is to be corrected, the zones are to be set aside; carry the zones.
+        correct_wanted, aside_wanted: a time is to be corrected, zones to be set aside; carry the car and the zones.
     """
 
     pressed = Signal(object)
     deviation_wanted = Signal(object)
     undo_wanted = Signal(object)
     note_wanted = Signal()
-    correct_wanted = Signal(tuple)
-    aside_wanted = Signal(tuple)
+    correct_wanted = Signal(str, tuple)
+    aside_wanted = Signal(str, tuple)
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
-        self._zones: tuple[ZoneId, ...] = ()
-        self._button: Button | None = None
-        self._undo: Undo | None = None
+        self._view: LadderView | None = None
         self.main = GloveButton(look, self)
         self.undo = GloveButton(look, self)
         self.note = GloveButton(look, self)
@@ -52,16 +50,16 @@ class LadderBar(QWidget):
         self.main.held.connect(self._hold)
         self.undo.clicked.connect(self._take_back)
         self.note.clicked.connect(self.note_wanted)
-        self.correct.clicked.connect(lambda: self.correct_wanted.emit(self._zones))
+        self.correct.clicked.connect(lambda: self._emit_zones(self.correct_wanted))
         self.correct.show_words(_("Correct"), _("a time"), glyph="clock", title_mm=5.4)
-        self.aside.clicked.connect(lambda: self.aside_wanted.emit(self._zones))
+        self.aside.clicked.connect(lambda: self._emit_zones(self.aside_wanted))
         self.aside.show_words(_("Not today"), _("set aside"), glyph="aside", title_mm=5.4)
         self.note.show_words(_("Note"), glyph="note", title_mm=5.4)
 
     def show_ladder(self, view: LadderView) -> None:
         """Show what the buttons do for this ladder."""
-        self._zones, self._undo = view.zones, view.undo
-        button = self._button = view.button
+        self._view = view
+        button = view.button
         style = Style.FILLED if button.action and not button.refused else Style.REFUSED
         style = Style.OUTLINED if style is Style.FILLED and button.restful else style
         urgency = Urgency.OPEN if style is Style.FILLED and button.urgency is Urgency.IDLE else button.urgency
@@ -79,23 +77,28 @@ class LadderBar(QWidget):
     @property
     def action(self) -> Start | FinishStep | TakeUp | None:
         """What the large button asks for, as it was painted last."""
-        return self._button.action if self._button else None
+        return self._view.button.action if self._view else None
 
     def says_why_not(self, action: Start | FinishStep | TakeUp) -> bool:
         """Whether the large button shows why just this is refused."""
-        return self._button is not None and self._button.refused and self._button.action == action
+        button = self._view.button if self._view else None
+        return button is not None and button.refused and button.action == action
 
     def _press(self) -> None:
         if self.action and self.main.settled():
             self.pressed.emit(self.action)
 
     def _hold(self) -> None:
-        if self._button and self._button.deviation:
-            self.deviation_wanted.emit(self._button.deviation)
+        if self._view and self._view.button.deviation:
+            self.deviation_wanted.emit(self._view.button.deviation)
 
     def _take_back(self) -> None:
-        if self._undo:
-            self.undo_wanted.emit(self._undo)
+        if self._view and self._view.undo:
+            self.undo_wanted.emit(self._view.undo)
+
+    def _emit_zones(self, wanted: SignalInstance) -> None:
+        if self._view:
+            wanted.emit(self._view.job, self._view.zones)
 
     def _lay_out(self) -> None:
         """Place from the right; beside the large button stands one whose touch records nothing."""

@@ -1,13 +1,14 @@
-"""What the wall needs of sound."""
+"""What the board needs of sound: a device that calls and checks, and a voice that is silent until there is one."""
 
 from collections.abc import Callable
 from typing import Protocol
 
 from bayapp.alerts.calls import Call
+from bayapp.text.language import _
 
 
 class Sound(Protocol):
-    """What the wall needs of sound; there is none until the board stands."""
+    """A device for the alerts, and for spoken lines."""
 
     spoken: bool
 
@@ -28,3 +29,52 @@ class Sound(Protocol):
 
     def speak(self, on: bool) -> str:
         """Switch spoken lines; return why not."""
+
+
+class Voice:
+    """The voice of the wall: silent until the board stands and its device has started.
+
+    Attributes:
+        sound: the device; None until it has started.
+    """
+
+    def __init__(self) -> None:
+        self.sound: Sound | None = None
+
+    def begin(self, sound: Sound) -> None:
+        """Sound by this device from now on."""
+        self.sound = sound
+
+    @property
+    def broken(self) -> bool:
+        """Whether there is a device that does not work."""
+        return self.sound is not None and not self.sound.works()
+
+    def call(self, call: Call) -> None:
+        """Sound a call."""
+        if self.sound:
+            self.sound.call(call)
+
+    def check(self, ended: Callable[[bool], None]) -> None:
+        """Play each kind once; ``ended`` is told at the end whether every tone was played to its own."""
+        if self.sound:
+            self.sound.check(ended)
+
+    def set_volume(self, volume: float) -> None:
+        """Sound with this share of the device's full level from now on."""
+        if self.sound:
+            self.sound.set_volume(volume)
+
+    def speaks(self, wished: bool) -> bool:
+        """Whether lines are spoken; as it is wished while nothing has started."""
+        return self.sound.spoken if self.sound else wished
+
+    def speak(self, on: bool) -> str:
+        """Switch spoken lines; return why not."""
+        return self.sound.speak(on) if self.sound else _("The sound is still starting.")
+
+    def against_check(self) -> str:
+        """Return why the tones cannot be heard now; empty where they can."""
+        if self.sound is None:
+            return _("The sound is still starting.")
+        return "" if self.sound.works() else self.sound.why()

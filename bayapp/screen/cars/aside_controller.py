@@ -1,11 +1,12 @@
 """Asks why zones are not worked today, and sets them aside."""
 
-from collections.abc import Hashable
-
 from bayapp.job import SetAside
 from bayapp.job.text.naming import capital, zones_title
 from bayapp.pages.board.phrases import aside_reasons
-from bayapp.screen.board.wall import Wall
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import WhyAside
+from bayapp.screen.board.asking import Asking
+from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _
 
@@ -13,20 +14,18 @@ from bayapp.text.language import _
 class AsideController:
     """Sets zones of the open car aside; ``show`` fills the choice page and lets it stand."""
 
-    def __init__(self, wall: Wall, show: Show) -> None:
-        self._wall, self._show = wall, show
+    def __init__(self, selection: Selection, pages: PageStack, asking: Asking, show: Show) -> None:
+        self._selection, self._pages, self._asking, self._show = selection, pages, asking, show
 
-    def open(self, about: object) -> None:
-        """Ask for the reason; ``about`` holds the zones."""
-        assert isinstance(about, tuple)
-        wall, job = self._wall, self._wall.job
-        assert job
+    def open(self, wanted: WhyAside) -> None:
+        """Ask for the reason."""
+        job = wanted.job
 
-        def set_aside(key: Hashable) -> None:
-            if wall.ask_or_say(SetAside(job, about, str(key), wall.by)):
-                wall.show_board()
+        def set_aside(reason: str) -> None:
+            if self._asking.ask_or_say(SetAside(job, wanted.zones, reason, self._selection.by)):
+                self._pages.show_board()
 
-        zones = capital(zones_title(wall.bay.state.jobs[job].job, about))
+        zones = capital(zones_title(self._selection.bay.state.jobs[job].job, wanted.zones))
         told = _("{zones}: no clock and no call, and nobody waits for it. It can be taken up again at any time.")
         entries = [Entry(reason, capital(reason)) for reason in aside_reasons()]
         self._show(_("Why not today?"), told.format(zones=zones), entries, set_aside, ())

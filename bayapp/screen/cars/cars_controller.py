@@ -1,6 +1,5 @@
 """The cars in the bay and the jobs that lie ready: shows one, or takes one in."""
 
-from collections.abc import Hashable
 from pathlib import Path
 
 from bayapp.files.library import Library
@@ -8,39 +7,40 @@ from bayapp.files.problems import BadFile
 from bayapp.job import Job
 from bayapp.job.model.ids import JobId
 from bayapp.pages.cars.cars import ReadyJob, cars
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import Page
 from bayapp.paths import resource
-from bayapp.screen.board.wall import Wall
-from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.widgets.choice_page import Entry, Show, tell
+from bayapp.screen.widgets.paged_choices import Rest, page_of
 from bayapp.text.language import _
 
 MOST_CARS = 8
-NEW_CAR = "new car"
+
+CarKey = JobId | ReadyJob | Page | Rest
+"""A car in the bay, a job that lies ready, the page of a new car, or the way to the rest."""
 
 
 class CarsController:
     """Lets a person show another car, or take one in from a job file in the folder ``jobs``."""
 
-    def __init__(self, wall: Wall, jobs: Path, show: Show) -> None:
-        self._wall, self._jobs, self._show = wall, jobs, show
+    def __init__(self, selection: Selection, pages: PageStack, jobs: Path, show: Show) -> None:
+        self._selection, self._pages, self._jobs, self._show = selection, pages, jobs, show
         self._library = Library(jobs.parent, resource())
 
-    def open(self, about: object = None) -> None:
-        """The cars in the bay, and the job files that lie ready."""
-        view = cars(self._wall.bay.state, self._ready())
-        inside = [Entry(c.job, c.title, c.detail, glyph="car", chosen=c.job == self._wall.job) for c in view.inside]
-        ready = [
+    def open(self, first: int = 0) -> None:
+        """The cars in the bay, and the job files that lie ready, from the first of them that is to be shown."""
+        view = cars(self._selection.bay.state, self._ready())
+        entries: list[Entry[CarKey]] = [
+            Entry(c.job, c.title, c.detail, glyph="car", chosen=c.job == self._selection.job) for c in view.inside
+        ]
+        entries.append(Entry(Page.NEW_CAR, _("New car"), _("choose what it is and what is to be done"), glyph="more"))
+        entries += [
             Entry(r, r.title, r.problem or r.detail, glyph="warning" if r.problem else "paper") for r in view.ready
         ]
         subtitle = _("Job files lie in {folder}").format(folder=self._jobs)
-        may_close = bool(self._wall.bay.state.open_jobs)
-        new = Entry(NEW_CAR, _("New car"), _("choose what it is and what is to be done"), glyph="more")
-        entries = [*inside, new, *ready]
-        first = about if isinstance(about, int) and about < len(entries) else 0
-        shown = entries[first : first + MOST_CARS]
-        if len(entries) > MOST_CARS:
-            left = len(entries) - first - len(shown)
-            told = _("{n} more").format(n=left) if left > 0 else _("back to the first")
-            shown.append(Entry(first + len(shown) if left > 0 else 0, _("More cars and jobs"), told, glyph="more"))
+        may_close = bool(self._selection.bay.state.open_jobs)
+        shown = page_of(entries, first if first < len(entries) else 0, MOST_CARS, _("More cars and jobs"))
         self._show(_("Which car?"), subtitle, shown, self._car_chosen, may_close=may_close)
 
     def _ready(self) -> list[tuple[Path, Job | str]]:
@@ -52,28 +52,28 @@ class CarsController:
                 found.append((path, str(bad)))
         return found
 
-    def _car_chosen(self, key: Hashable) -> None:
-        if key == NEW_CAR:
-            self._wall.page_wanted.emit("new-car", None)
-        elif isinstance(key, int):
-            self.open(key)
+    def _car_chosen(self, key: CarKey) -> None:
+        if isinstance(key, Page):
+            self._pages.want(key)
+        elif isinstance(key, Rest):
+            self.open(key.first)
         elif not isinstance(key, ReadyJob):
-            self._wall.show_job(JobId(str(key)))
+            self._pages.show_car(key)
         elif key.problem:
-            self._show(key.title, _("This job cannot be opened."), [], self.open, (key.problem,))
+            tell(self._show, key.title, _("This job cannot be opened."), key.problem)
         else:
             self._open_ready(key)
 
     def _open_ready(self, ready: ReadyJob) -> None:
         """Take a ready job in; its file may have been changed since it was listed."""
         try:
-            self._wall.show_job(self._take_in(ready.path))
+            self._pages.show_car(self._take_in(ready.path))
         except BadFile as bad:
-            self._show(ready.title, _("This job cannot be opened."), [], self.open, (str(bad),))
+            tell(self._show, ready.title, _("This job cannot be opened."), str(bad))
 
     def _take_in(self, path: Path) -> JobId:
         """Open a job file as a car that comes in now; the same file may serve many cars."""
-        bay = self._wall.bay
+        bay = self._selection.bay
         at = bay.now()
         written = self._library.load_job(path)
         job = written.model_copy(update={"id": JobId(f"{path.stem}-{at:%Y%m%d-%H%M%S}"), "start": at})

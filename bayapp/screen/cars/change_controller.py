@@ -1,7 +1,8 @@
 """Changes the job of a car in the bay: work added, another recipe, zones set aside. Joins pages and the door."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable
 from dataclasses import replace
+from enum import Enum
 from pathlib import Path
 
 from PySide6.QtCore import QObject
@@ -26,13 +27,25 @@ from bayapp.pages.cars.change import (
     workable,
 )
 from bayapp.pages.cars.new_job import Draft
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import Refused, WhyAside
 from bayapp.paths import resource
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.asking import Asking
+from bayapp.screen.board.drawings import Drawings
+from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.cars.new_job_work import WorkPage
 from bayapp.screen.recipes.recipe_choice import choose_recipes
-from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.screen.widgets.choice_page import Entry, Show, tell
 from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.language import _
+
+
+class Changed(Enum):
+    """What is to change of a job."""
+
+    WORK = "work"
+    RECIPE = "recipe"
+    ASIDE = "aside"
 
 
 class ChangeController(QObject):
@@ -44,58 +57,60 @@ class ChangeController(QObject):
         page: the car, on which zones are chosen.
     """
 
-    def __init__(self, wall: Wall, jobs: Path, show: Show) -> None:
-        super().__init__(wall)
-        self._wall, self._show = wall, show
+    def __init__(
+        self, selection: Selection, pages: PageStack, asking: Asking, drawings: Drawings, jobs: Path, show: Show
+    ) -> None:
+        super().__init__(pages)
+        self._selection, self._pages, self._asking = selection, pages, asking
+        self._drawings, self._show = drawings, show
         self._library = Library(jobs.parent, resource())
         self._draft: Draft | None = None  # work that is being added
         self._picking: Picking | None = None  # zones that are being chosen
         self._picked: Callable[[tuple[ZoneId, ...]], None] = lambda zones: None
-        self.page = WorkPage(wall.look, wall)
+        self.page = WorkPage(pages.look, pages.window)
         self.page.toggled.connect(self._toggle)
         self.page.zones_touched.connect(self._zones_touched)
         self.page.recipes_wanted.connect(self._choose_recipes)
         self.page.next_wanted.connect(self._go)
-        wall.add_page(self.page)
+        self._pages.add(self.page)
 
     @property
     def _job(self) -> Job:
-        assert self._wall.job
-        return self._wall.bay.state.jobs[self._wall.job].job
+        assert self._selection.job
+        return self._selection.bay.state.jobs[self._selection.job].job
 
-    def open(self, about: object = None) -> None:
+    def open(self) -> None:
         """Ask what is to change."""
-        if self._wall.job is None:
+        if self._selection.job is None:
             return
         entries = [
-            Entry("add", _("Add work"), _("zones that are not worked yet"), glyph="more"),
-            Entry("recipe", _("Another recipe"), _("for steps that are not done yet"), glyph="paper"),
-            Entry("aside", _("Not today"), _("set zones aside, with a reason"), glyph="aside"),
+            Entry(Changed.WORK, _("Add work"), _("zones that are not worked yet"), glyph="more"),
+            Entry(Changed.RECIPE, _("Another recipe"), _("for steps that are not done yet"), glyph="paper"),
+            Entry(Changed.ASIDE, _("Not today"), _("set zones aside, with a reason"), glyph="aside"),
         ]
         told = _("{car}: every change stands in the day record.").format(car=self._job.title)
         self._show(_("Change this job"), told, entries, self._what, ())
 
-    def _what(self, key: Hashable) -> None:
-        if key == "add":
+    def _what(self, what: Changed) -> None:
+        if what is Changed.WORK:
             self._add()
-        elif key == "recipe":
+        elif what is Changed.RECIPE:
             self._pick(_("Another recipe: for which zones?"), self._swap)
         else:
-            self._pick(_("Not today: which zones?"), lambda zones: self._wall.page_wanted.emit("aside", zones))
+            self._pick(_("Not today: which zones?"), lambda zones: self._pages.want(WhyAside(self._job.id, zones)))
 
     # Zones are chosen.
 
     def _pick(self, title: str, picked: Callable[[tuple[ZoneId, ...]], None]) -> None:
-        wall = self._wall
         self._draft, self._picked = None, picked
-        self._picking = Picking(self._job.vehicle, workable(wall.bay, self._job.id))
+        self._picking = Picking(self._job.vehicle, workable(self._selection.bay, self._job.id))
         told = _("Touch sets, or zones on the car, in or out: ringed is chosen.")
         self._open(title, told, recipes=False)
 
     def _open(self, title: str, told: str, *, recipes: bool) -> None:
-        drawing = self._wall.drawings.of(self._job.id, [state.job for state in self._wall.bay.state.open_jobs])
+        drawing = self._drawings.of(self._job.id, [state.job for state in self._selection.bay.state.open_jobs])
         self.page.open_car(title, drawing, told, recipes=recipes, zones=False)
-        self._wall.show_page(self.page)
+        self._pages.show(self.page)
         self._show_page()
 
     def _show_page(self) -> None:
@@ -106,7 +121,7 @@ class ChangeController(QObject):
 
     def _faces(self, chosen: object) -> dict[ZoneId, Face]:
         """Return the car as it is worked now, without its clocks, the chosen zones in a ring."""
-        bay, wanted = self._wall.bay, tuple(chosen) if isinstance(chosen, tuple | dict) else ()
+        bay, wanted = self._selection.bay, tuple(chosen) if isinstance(chosen, tuple | dict) else ()
         at = bay.now()
         clocks = faces(self._job, bay.clocks(at), at, selected=wanted)
         added = self._draft.picks if self._draft else {}
@@ -132,9 +147,9 @@ class ChangeController(QObject):
         self._show_page()
 
     def _say_worked(self, zone: ZoneId) -> None:
-        refusal = against_adding_here(self._wall.bay, self._job.id, zone, self._job.recipe_of(zone))
+        refusal = against_adding_here(self._selection.bay, self._job.id, zone, self._job.recipe_of(zone))
         if refusal:
-            self._wall.page_wanted.emit("refused", refusal)
+            self._pages.want(Refused(refusal))
 
     def _zones_touched(self, zones: list[ZoneId]) -> None:
         if self._picking and not self._draft:
@@ -145,9 +160,9 @@ class ChangeController(QObject):
             entries = [Entry(zone, capital(self._job.zone_names[zone])) for zone in zones]
             self._show(_("Which one?"), _("Several zones lie under the glove."), entries, self._zone_chosen, ())
 
-    def _zone_chosen(self, key: Hashable) -> None:
-        self._wall.show_page(self.page)
-        self._toggle(str(key))
+    def _zone_chosen(self, zone: ZoneId) -> None:
+        self._pages.show(self.page)
+        self._toggle(zone)
 
     def _go(self) -> None:
         if self._draft:
@@ -172,16 +187,15 @@ class ChangeController(QObject):
 
     def _take_recipes(self, draft: Draft) -> None:
         self._draft = draft
-        self._wall.show_page(self.page)
+        self._pages.show(self.page)
         self._show_page()
 
     def _request_added(self, draft: Draft) -> None:
         """Ask for one block after another; what was refused is said, and what was accepted stays."""
-        wall = self._wall
         if draft.trouble():
             return
-        if all(wall.ask_or_say(asked) for asked in additions(draft, self._job.id, wall.by)):
-            wall.show_board()
+        if all(self._asking.ask_or_say(asked) for asked in additions(draft, self._job.id, self._selection.by)):
+            self._pages.show_board()
         else:
             self._draft = still_to_add(draft, self._job)
             self._show_page()
@@ -192,26 +206,25 @@ class ChangeController(QObject):
         books = self._books()
         if books is None:
             return
-        wall, job = self._wall, self._job
-        asked = SwapRecipe(job.id, zones, job.recipe_of(zones[0]), swap_reasons()[0], by=wall.by)
-        choices = swap_choices(wall.bay, asked, books[0].values(), books[1], wall.tz)
+        job = self._job
+        asked = SwapRecipe(job.id, zones, job.recipe_of(zones[0]), swap_reasons()[0], by=self._selection.by)
+        choices = swap_choices(self._selection.bay, asked, books[0].values(), books[1], self._selection.tz)
         title = capital(zones_title(job, zones))
         if not choices:
             told = _("No recipe is for all of these surfaces: choose zones of one surface.")
-            self._show(title, "", [], self._back, (told,))
+            tell(self._show, title, "", told)
             return
         entries = [Entry(c, c.title, c.why, glyph="warning" if c.refusal else "paper") for c in choices]
         show_paged(_("Go on by which recipe?"), title, entries, self._swap_chosen, self._show)
 
-    def _swap_chosen(self, key: Hashable) -> None:
-        assert isinstance(key, SwapChoice)
+    def _swap_chosen(self, key: SwapChoice) -> None:
         if key.refusal:
-            self._wall.page_wanted.emit("refused", key.refusal)
+            self._pages.want(Refused(key.refusal))
             return
 
-        def because(reason: Hashable) -> None:
-            if self._wall.ask_or_say(replace(key.request, reason=str(reason))):
-                self._wall.show_board()
+        def because(reason: str) -> None:
+            if self._asking.ask_or_say(replace(key.request, reason=reason)):
+                self._pages.show_board()
 
         entries = [Entry(reason, capital(reason)) for reason in swap_reasons()]
         zones = capital(zones_title(self._job, key.request.zones))
@@ -225,8 +238,5 @@ class ChangeController(QObject):
             recipes = {name: library.load_recipe(name) for name in library.names("recipe")}
             return recipes, {name: library.load_product(name) for name in library.names("product")}
         except BadFile as bad:
-            self._show(_("A recipe cannot be used"), "", [], self._back, (str(bad),))
+            tell(self._show, _("A recipe cannot be used"), "", str(bad))
             return None
-
-    def _back(self, key: Hashable = None) -> None:
-        self._wall.back()

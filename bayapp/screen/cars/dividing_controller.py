@@ -1,6 +1,6 @@
 """Splits and joins zones of a car that has just rolled in. Joins the page and what has been touched."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
@@ -10,7 +10,7 @@ from bayapp.job.model.ids import Stage, ZoneId
 from bayapp.job.text.naming import capital
 from bayapp.pages.board.car_view import Face
 from bayapp.pages.cars.new_job import Draft
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _
 
@@ -24,9 +24,9 @@ MOST_RECIPES = 8
 class DividingController(QObject):
     """Lets the zones of a draft be divided; ``done`` is given the draft as it is then."""
 
-    def __init__(self, wall: Wall, show: Show, done: Callable[[Draft, FormDrawing], None]) -> None:
-        super().__init__(wall)
-        self._wall, self._show, self._done = wall, show, done
+    def __init__(self, pages: PageStack, show: Show, done: Callable[[Draft, FormDrawing], None]) -> None:
+        super().__init__(pages)
+        self._pages, self._show, self._done = pages, show, done
         self.page: DividingPage | None = None
         self._drawn: tuple[str, FormDrawing] | None = None
         self._dividing: Dividing | None = None
@@ -43,19 +43,19 @@ class DividingController(QObject):
         page = self.page or self._make()
         page.open_car(_("The zones of this {form}").format(form=draft.form.title.lower()))
         self._to(Dividing(draft))
-        self._wall.show_page(page)
+        self._pages.show(page)
 
     def _make(self) -> "DividingPage":
         from bayapp.screen.cars.dividing import DividingPage  # noqa: PLC0415 (see above)
 
-        page = self.page = DividingPage(self._wall.look, self._wall)
+        page = self.page = DividingPage(self._pages.look, self._pages.window)
         page.zones_touched.connect(self._zones_touched)
         page.cut_wanted.connect(lambda direction: self._to(self._now.cut(direction)))
         page.moved.connect(lambda steps: self._to(self._now.moved(steps)))
         page.join_wanted.connect(lambda: self._to(self._now.join_wanted()))
         page.undo_wanted.connect(lambda: self._to(self._now.undone()))
         page.recipe_wanted.connect(self._choose_recipe)
-        self._wall.add_page(page)
+        self._pages.add(page)
         page.done.connect(self._finish)
         page.closed.connect(self._finish)  # the way back loses nothing: a cut can be undone before
         return page
@@ -86,9 +86,9 @@ class DividingController(QObject):
         if self.page:
             self.page.show_zones(dividing_view(dividing), self._drawing(), faces)
 
-    def _back(self, key: Hashable = None) -> None:
+    def _back(self) -> None:
         if self.page:
-            self._wall.show_page(self.page)
+            self._pages.show(self.page)
 
     def _zones_touched(self, zones: list[ZoneId]) -> None:
         if len(zones) == 1:
@@ -97,8 +97,8 @@ class DividingController(QObject):
         entries = [Entry(zone, capital(self._now.draft.form.zone_named(zone).name)) for zone in zones]
         self._show(_("Which one?"), _("Several zones lie under the glove."), entries, self._zone_chosen, ())
 
-    def _zone_chosen(self, key: Hashable) -> None:
-        self._to(self._now.touched(ZoneId(str(key))))
+    def _zone_chosen(self, zone: ZoneId) -> None:
+        self._to(self._now.touched(zone))
         self._back()
 
     def _choose_recipe(self) -> None:
@@ -111,8 +111,8 @@ class DividingController(QObject):
         picked = {draft.picks.get(zone) for zone in dividing.chosen}
         entries = [Entry(r.name, r.title or r.name, chosen=picked == {r.name}, glyph="paper") for r in offered]
 
-        def chosen(name: Hashable) -> None:
-            self._to(dividing.worked_by(str(name)))
+        def chosen(name: str) -> None:
+            self._to(dividing.worked_by(name))
             self._back()
 
         zones = ", ".join(capital(draft.form.zone_named(zone).name) for zone in dividing.chosen)

@@ -1,6 +1,6 @@
 """From a car that has just rolled in to a running board: form, work, people, promise, go. Joins pages and the door."""
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime, time, timedelta
@@ -19,17 +19,18 @@ from bayapp.job.model.ids import JobId, Person, Stage, ZoneId
 from bayapp.job.text.naming import capital, left_text
 from bayapp.pages.board.car_view import Face
 from bayapp.pages.cars.new_job import Draft, PromiseTold, colours, promise_told, work_view
+from bayapp.pages.selection import Selection
 from bayapp.paths import resource
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.ready import ready_at
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.cars.dividing_controller import DividingController
 from bayapp.screen.cars.new_job_begin import BeginPage, BeginView
 from bayapp.screen.cars.new_job_form import FormPage
 from bayapp.screen.cars.new_job_work import WorkPage
 from bayapp.screen.recipes.recipe_choice import choose_recipes
 from bayapp.screen.settings.shop_settings import ShopSettings
-from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.screen.widgets.choice_page import Entry, Show, tell
 from bayapp.screen.widgets.entry_page import HeadedPage
 from bayapp.text.figures import day_and_time
 from bayapp.text.language import _
@@ -45,19 +46,20 @@ class NewJobController(QObject):
     ``jobs`` is the folder of the ready jobs; the shop's own recipes, products and forms lie beside it.
     """
 
-    def __init__(self, wall: Wall, jobs: Path, settings: ShopSettings, show: Show) -> None:
-        super().__init__(wall)
-        self._wall, self._jobs, self._settings, self._show = wall, jobs, settings, show
+    def __init__(self, selection: Selection, pages: PageStack, jobs: Path, settings: ShopSettings, show: Show) -> None:
+        super().__init__(pages)
+        self._selection, self._pages = selection, pages
+        self._jobs, self._settings, self._show = jobs, settings, show
         self._library = Library(jobs.parent, resource())
         self._draft: Draft | None = None
         self._drawings: dict[str, FormDrawing] = {}
-        self.forms, self.work = FormPage(wall.look, wall), WorkPage(wall.look, wall)
-        self.begin = BeginPage(wall.look, wall)
+        self.forms, self.work = FormPage(pages.look, pages.window), WorkPage(pages.look, pages.window)
+        self.begin = BeginPage(pages.look, pages.window)
         self.forms.chosen.connect(self._form_chosen)
         self.work.toggled.connect(self._toggle)
         self.work.zones_touched.connect(self._zones_touched)
         self.work.recipes_wanted.connect(lambda: choose_recipes(self._now, show, self._take_recipes))
-        self.dividing = DividingController(wall, show, self._divided)
+        self.dividing = DividingController(pages, show, self._divided)
         self.work.zones_wanted.connect(lambda: self.dividing.open(self._now))
         self.work.next_wanted.connect(self._to_begin)
         self.begin.colour_chosen.connect(lambda name: self._change(replace(self._now, colour=name)))
@@ -66,16 +68,16 @@ class NewJobController(QObject):
         self.begin.promise_moved.connect(self._move_promise)
         self.begin.begin_wanted.connect(self._begin)
         self.begin.template_wanted.connect(self._keep)
-        pages: tuple[HeadedPage, ...] = (self.forms, self.work, self.begin)
-        for page in pages:
-            wall.add_page(page)
+        own: tuple[HeadedPage, ...] = (self.forms, self.work, self.begin)
+        for page in own:
+            self._pages.add(page)
 
     @property
     def _now(self) -> Draft:
         assert self._draft
         return self._draft
 
-    def open(self, about: object = None) -> None:
+    def open(self) -> None:
         """Begin with the forms."""
         wrong: list[str] = []
         for name in self._library.names("vehicle"):
@@ -85,20 +87,20 @@ class NewJobController(QObject):
                 except (BadFile, ValueError) as bad:
                     wrong.append(str(bad))
         self.forms.show_forms(list(self._drawings.values()))
-        self._wall.show_page(self.forms)
+        self._pages.show(self.forms)
         if wrong:
-            self._show(_("Some forms cannot be used"), "", [], self._back_to_forms, tuple(wrong))
+            tell(self._show, _("Some forms cannot be used"), "", *wrong)
 
     def _form_chosen(self, name: str) -> None:
         form, drawing = self._library.load_drawn_vehicle(name)
         recipes = _sound(self._library.names("recipe"), self._library.load_recipe)
         products = _sound(self._library.names("product"), self._library.load_product)
         people = self._people()
-        by = self._wall.by
+        by = self._selection.by
         crew = (by,) if by in people and by is not None else people[:1]
         self._draft = Draft(form, drawing, recipes, products, crew=crew)
         self.work.open_car(form.title, self._drawings[name])
-        self._wall.show_page(self.work)
+        self._pages.show(self.work)
         self._show_work()
 
     # The work.
@@ -126,20 +128,20 @@ class NewJobController(QObject):
         ]
         self._show(_("Which one?"), _("Several zones lie under the glove."), entries, self._zone_chosen, ())
 
-    def _zone_chosen(self, key: Hashable) -> None:
-        self._wall.show_page(self.work)
-        self._toggle(str(key))
+    def _zone_chosen(self, zone: ZoneId) -> None:
+        self._pages.show(self.work)
+        self._toggle(zone)
 
     def _divided(self, draft: Draft, drawing: FormDrawing) -> None:
         """Come back from dividing the zones."""
         self._draft = draft
         self.work.open_car(draft.form.title, drawing)
-        self._wall.show_page(self.work)
+        self._pages.show(self.work)
         self._show_work()
 
     def _take_recipes(self, draft: Draft) -> None:
         self._draft = draft
-        self._wall.show_page(self.work)
+        self._pages.show(self.work)
         self._show_work()
 
     # People, promise, go.
@@ -147,7 +149,7 @@ class NewJobController(QObject):
     def _to_begin(self) -> None:
         if self._now.trouble():
             return
-        self._wall.show_page(self.begin)
+        self._pages.show(self.begin)
         self._change(self._now)
 
     def _change(self, draft: Draft) -> None:
@@ -155,7 +157,7 @@ class NewJobController(QObject):
         told = self._promise()
         trouble = ""
         try:
-            draft.job(JobId("draft"), self._wall.bay.now())
+            draft.job(JobId("draft"), self._selection.bay.now())
         except ValueError as clash:
             trouble = str(clash)
         self.begin.show_begin(
@@ -165,7 +167,7 @@ class NewJobController(QObject):
                 colour=draft.colour,
                 people=self._people(),
                 crew=draft.crew,
-                promise=day_and_time(draft.promised, self._wall.tz) if draft.promised else "",
+                promise=day_and_time(draft.promised, self._selection.tz) if draft.promised else "",
                 told=told.words,
                 holds=told.holds,
                 trouble=trouble,
@@ -173,7 +175,7 @@ class NewJobController(QObject):
         )
 
     def _promise(self) -> PromiseTold:
-        draft, bay = self._now, self._wall.bay
+        draft, bay = self._now, self._selection.bay
         at = bay.now()
         try:
             ready = ready_at(bay.state, draft.job(JobId("draft"), at), at, self._shop())
@@ -182,44 +184,38 @@ class NewJobController(QObject):
         if ready:
             ready = ready.replace(second=0, microsecond=0) + timedelta(minutes=1)  # as it is shown, never too soon
         spare = left_text(abs(draft.promised - ready)) if draft.promised and ready else ""
-        return promise_told(draft.promised, ready, day_and_time(ready, self._wall.tz) if ready else "", spare)
+        return promise_told(draft.promised, ready, day_and_time(ready, self._selection.tz) if ready else "", spare)
 
     def _people(self) -> tuple[Person, ...]:
         """Return the people of the settings; where they name nobody, those of the cars inside."""
         settings = self._settings.read()
         if settings.people or settings.names == "none":
             return people_recorded(settings)
-        return tuple(dict.fromkeys(name for state in self._wall.bay.state.open_jobs for name in state.job.crew))
+        return tuple(dict.fromkeys(name for state in self._selection.bay.state.open_jobs for name in state.job.crew))
 
     def _shop(self) -> Shop:
         settings = self._settings.read()
         cannot = {person: frozenset(kinds) for person, kinds in settings.cannot.items()}
-        return Shop(hours=settings.hours, cannot=cannot, tz=self._wall.tz)
-
-    def _back_to_forms(self, key: Hashable) -> None:
-        self._wall.show_page(self.forms)
-
-    def _back_to_begin(self, key: Hashable) -> None:
-        self._wall.show_page(self.begin)
+        return Shop(hours=settings.hours, cannot=cannot, tz=self._selection.tz)
 
     def _taken(self) -> list[str]:
-        return [state.job.title for state in self._wall.bay.state.open_jobs]
+        return [state.job.title for state in self._selection.bay.state.open_jobs]
 
     def _toggle_promise(self) -> None:
         self._change(replace(self._now, promised=None if self._now.promised else self._usual_promise()))
 
     def _usual_promise(self) -> datetime:
         """Return the next day's usual hour of handing over, in the shop's time."""
-        local = self._wall.bay.now().astimezone(self._wall.tz) + timedelta(days=1)
-        return datetime.combine(local.date(), USUAL_HANDOVER, self._wall.tz)
+        local = self._selection.bay.now().astimezone(self._selection.tz) + timedelta(days=1)
+        return datetime.combine(local.date(), USUAL_HANDOVER, self._selection.tz)
 
     def _move_promise(self, by: timedelta) -> None:
         promised = self._now.promised
         if promised:
-            self._change(replace(self._now, promised=max(promised + by, self._wall.bay.now())))
+            self._change(replace(self._now, promised=max(promised + by, self._selection.bay.now())))
 
     def _begin(self) -> None:
-        draft, bay = self._now, self._wall.bay
+        draft, bay = self._now, self._selection.bay
         at = bay.now()
         title = draft.title(self._taken())
         try:
@@ -229,7 +225,7 @@ class NewJobController(QObject):
             return
         bay.open_job(job)
         self._draft = None
-        self._wall.show_job(job.id)
+        self._pages.show_car(job.id)
 
     def _keep(self) -> None:
         """Keep the work as a job file that lies ready for other cars."""
@@ -237,11 +233,11 @@ class NewJobController(QObject):
         path = self._jobs / f"{slug(draft.title())}-{len(draft.picks)}.toml"
         try:
             draft = self._with_form_kept(draft, path.stem)
-            save_document(path, draft.written(self._wall.bay.now()))
+            save_document(path, draft.written(self._selection.bay.now()))
             told = _("The work is kept in {file}. It lies ready under Cars.").format(file=path)
         except OSError as trouble:
             told = _("It could not be kept: {why}").format(why=trouble)
-        self._show(_("For other cars"), "", [], self._back_to_begin, (told,))
+        tell(self._show, _("For other cars"), "", told)
 
     def _with_form_kept(self, draft: Draft, name: str) -> Draft:
         """Return the draft on a form that a job file can name: where zones were divided, that form is kept beside."""

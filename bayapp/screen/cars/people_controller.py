@@ -1,12 +1,13 @@
 """Who is in today: one touch lets a person come or go, on every car in the bay. Joins the page and the door."""
 
-from collections.abc import Hashable
 from dataclasses import dataclass
 
 from bayapp.files.shop.settings import people_recorded
 from bayapp.job import ChangeCrew
 from bayapp.job.model.ids import Person
-from bayapp.screen.board.wall import Wall
+from bayapp.pages.selection import Selection
+from bayapp.screen.board.asking import Asking
+from bayapp.screen.board.refresher import Refresher
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _
@@ -23,12 +24,15 @@ class ComesOrGoes:
 class PeopleController:
     """Changes the crews of all cars at once; ``store`` holds the settings that name the shop's people."""
 
-    def __init__(self, wall: Wall, settings: ShopSettings, show: Show) -> None:
-        self._wall, self._settings, self._show = wall, settings, show
+    def __init__(
+        self, selection: Selection, asking: Asking, refresher: Refresher, settings: ShopSettings, show: Show
+    ) -> None:
+        self._selection, self._asking, self._refresher = selection, asking, refresher
+        self._settings, self._show = settings, show
 
-    def open(self, about: object = None) -> None:
+    def open(self) -> None:
         """Show everybody of the shop, and whoever else works on a car."""
-        jobs = [state.job for state in self._wall.bay.state.open_jobs]
+        jobs = [state.job for state in self._selection.bay.state.open_jobs]
         inside = {person for job in jobs for person in job.crew}
         people = dict.fromkeys(
             [*people_recorded(self._settings.read()), *(person for job in jobs for person in job.crew)]
@@ -51,16 +55,15 @@ class PeopleController:
         how = _("A touch lets somebody come or go, on every car.")
         self._show(_("Who is in today?"), how, entries, self._touched, told)
 
-    def _touched(self, key: Hashable) -> None:
-        if not isinstance(key, ComesOrGoes):
-            return
-        wall, person, goes = self._wall, key.person, not key.comes
-        for job in [state.job for state in wall.bay.state.open_jobs]:
+    def _touched(self, key: ComesOrGoes) -> None:
+        person, goes = key.person, not key.comes
+        for job in [state.job for state in self._selection.bay.state.open_jobs]:
             others = tuple(name for name in job.crew if name != person)
             crew = others if goes else (*others, person)
-            if crew != job.crew and not wall.ask_or_say(ChangeCrew(job.id, crew, wall.by)):
+            if crew != job.crew and not self._asking.ask_or_say(ChangeCrew(job.id, crew, self._selection.by)):
                 return
-        wall.by = None if wall.by == person and goes else wall.by
-        wall.agree_person()
-        wall.refresh()
+        if goes and self._selection.by == person:
+            self._selection.choose_person(None)
+        self._selection.agree_person()
+        self._refresher.refresh()
         self.open()

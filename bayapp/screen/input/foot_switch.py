@@ -16,7 +16,6 @@ from bayapp.pages.board.undo_last import last_touch
 from bayapp.pages.input.foot_switch import LONG, TWICE_WITHIN, GestureReader, Read
 from bayapp.screen.board.wall import Wall
 from bayapp.screen.widgets.keys import is_press, key_name
-from bayapp.screen.widgets.measure import board_layout
 from bayapp.screen.widgets.mirror import place
 from bayapp.screen.widgets.sign import Sign
 from bayapp.text.language import _
@@ -34,9 +33,9 @@ class FootSwitch(QObject):
 
     learned = Signal(str, object)
 
-    def __init__(self, wall: Wall) -> None:
-        super().__init__(wall)
-        self._wall = wall
+    def __init__(self, window: Wall) -> None:
+        super().__init__(window)
+        self._window = window
         self._keys: Mapping[str, KeySettings] = {}
         self._reader = GestureReader(self._meant)
         self._times = LONG, TWICE_WITHIN
@@ -47,8 +46,8 @@ class FootSwitch(QObject):
         self._second = QTimer(self)
         self._second.setSingleShot(True)
         self._second.timeout.connect(self._look)
-        self.sign = Sign(wall.look, wall)
-        wall.installEventFilter(self)
+        self.sign = Sign(window.look, window)
+        window.installEventFilter(self)
 
     def use(self, keys: Mapping[str, KeySettings], long_seconds: float, twice_seconds: float) -> None:
         """Let these keys mean this from now on."""
@@ -111,35 +110,34 @@ class FootSwitch(QObject):
 
     def _act(self, action: KeyAction | None) -> None:
         acts: dict[KeyAction | None, Callable[[], None]] = {
-            KeyAction.NEXT: self._wall.press_main,
+            KeyAction.NEXT: self._window.press_main,
             KeyAction.HEARD: self._hear,
             KeyAction.UNDO: self._undo,
-            KeyAction.BACK: self._wall.back,
+            KeyAction.BACK: self._window.pages.back,
         }
         acts.get(action, lambda: None)()
 
     def _hear(self) -> None:
         """Answer the alerts that are shown: one that has come since then has not been heard."""
-        subjects = self._wall.band.subjects
+        subjects = self._window.band.subjects
         if subjects:
-            self._wall.bay.alerts.acknowledge(subjects)
-            self._wall.refresh()
+            self._window.selection.bay.alerts.acknowledge(subjects)
+            self._window.refresher.refresh()
         else:
             self.say(_("Nothing calls"), _("There is no alert to answer."))
 
     def _undo(self) -> None:
         """Take back the last touch of whoever stands at the car, and say what that was."""
-        wall = self._wall
-        last = last_touch(wall.bay.state, wall.by, wall.tz)
+        chosen = self._window.selection
+        last = last_touch(chosen.bay.state, chosen.by, chosen.tz)
         if last is None:
             self.say(_("Nothing to undo"), _("Nobody of this name has begun or done anything that stands."))
-        elif wall.ask_or_say(last.request):
+        elif self._window.asking.ask_or_say(last.request):
             self.say(_("Undone"), last.told)
 
     def say(self, title: str, detail: str) -> None:
         """Say for a moment what a key did, over the lower edge of the page and over no clock."""
-        measure, wall = self._wall.look.measure, self._wall
-        page = board_layout(wall.width() / measure.px_per_mm, wall.height() / measure.px_per_mm).car
+        page = self._window.layout_mm.car
         page.setTop(page.bottom() - SIGN_MM)
-        place(self.sign, measure.rect(page))
+        place(self.sign, self._window.look.measure.rect(page))
         self.sign.show_words(title, detail, SIGN_MS)

@@ -16,9 +16,8 @@ from bayapp.pages.input.glove_lock import Holding, HoldToUnlock
 from bayapp.screen.board.wall import Wall
 from bayapp.screen.widgets.glyphs import paint_glyph
 from bayapp.screen.widgets.look import Look
-from bayapp.screen.widgets.measure import MARGIN, board_layout
+from bayapp.screen.widgets.measure import MARGIN
 from bayapp.screen.widgets.mirror import page_painter, place
-from bayapp.screen.widgets.relayout import lay_out_anew
 from bayapp.screen.widgets.typeset import paint_words
 from bayapp.text.language import _
 
@@ -97,23 +96,23 @@ class LockSign(QWidget):
 class GloveLock(QObject):
     """Swallows every touch while it is locked; ``lock`` it, and a hold on the sign unlocks."""
 
-    def __init__(self, wall: Wall) -> None:
-        super().__init__(wall)
-        self._wall = wall
+    def __init__(self, window: Wall) -> None:
+        super().__init__(window)
+        self._window = window
         self.locked = False
         self._hold = HoldToUnlock()
         self._since = QElapsedTimer()
         self._since.start()
-        self.sign = LockSign(wall.look, wall)
+        self.sign = LockSign(window.look, window)
         self._frame = QTimer(self)
         self._frame.setInterval(FRAME_MS)
         self._frame.timeout.connect(self._show)
-        wall.refreshed.connect(self._place)
-        wall.closing.connect(self.unlock)
+        window.refresher.refreshed.connect(self._place)
+        window.closing.connect(self.unlock)
 
-    def lock(self, about: object = None) -> None:
+    def lock(self) -> None:
         """Let no touch do anything from now on."""
-        self._wall.show_board()
+        self._window.pages.show_board()
         self._set(True)
 
     def unlock(self) -> None:
@@ -128,10 +127,9 @@ class GloveLock(QObject):
         self._hold.cancel()
         self._frame.stop()
         (application.installEventFilter if locked else application.removeEventFilter)(self)
-        self._wall.bar_end = WIDE + MARGIN if locked else 0.0
         self.sign.setVisible(locked)
         self.sign.show_hold(Holding.NOTHING, 0.0)
-        lay_out_anew(self._wall)
+        self._window.keep_bar_end_free(WIDE + MARGIN if locked else 0.0)
         self._place()
         self.sign.raise_()
 
@@ -139,9 +137,8 @@ class GloveLock(QObject):
         """Stand at the end of the bar, which leaves room for it."""
         if not self.locked:
             return
-        wall, measure = self._wall, self._wall.look.measure
-        bar = board_layout(wall.width() / measure.px_per_mm, wall.height() / measure.px_per_mm, wall.bar_end).bar
-        place(self.sign, measure.rect(QRectF(bar.right() + MARGIN, bar.top(), WIDE, bar.height())))
+        bar = self._window.layout_mm.bar
+        place(self.sign, self._window.look.measure.rect(QRectF(bar.right() + MARGIN, bar.top(), WIDE, bar.height())))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Swallow what touches make, wherever it was meant to go; keys and everything else go their way."""
@@ -180,7 +177,7 @@ class GloveLock(QObject):
         return timedelta(milliseconds=self._since.elapsed())
 
     def _in_mm(self, spot: QPointF) -> tuple[float, float]:
-        per_mm = self._wall.look.measure.px_per_mm
+        per_mm = self._window.look.measure.px_per_mm
         return spot.x() / per_mm, spot.y() / per_mm
 
     def _down(self, touch: int, spot: QPointF) -> None:

@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 
 from bayapp.pages.input.typed_entry import ERASE, Kind, Typing
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.input.typed_entry import TypingPage
 
 Take = Callable[[Typing], None]
@@ -15,24 +15,24 @@ Take = Callable[[Typing], None]
 class TypedEntryController(QObject):
     """Shows the page to type on, one thing at a time."""
 
-    def __init__(self, wall: Wall) -> None:
-        super().__init__(wall)
-        self._wall = wall
+    def __init__(self, pages: PageStack) -> None:
+        super().__init__(pages)
+        self._pages = pages
         self._typing = Typing(Kind.ML, "")
         self._take: Take = lambda typing: None
         self._leave: Callable[[], None] = lambda: None
-        self.page = TypingPage(wall.look, wall)
+        self.page = TypingPage(pages.look, pages.window)
         self.page.key_pressed.connect(self.press)
         self.page.record_wanted.connect(self._record)
-        wall.add_page(self.page)
+        self._pages.add(self.page)
         self.page.closed.connect(self._left)
-        wall.installEventFilter(self)
+        pages.window.installEventFilter(self)
 
     def ask(self, typing: Typing, take: Take, leave: Callable[[], None] = lambda: None) -> None:
         """Let this be typed; ``take`` is given what was typed, once it can be taken, ``leave`` called if it is left."""
         self._take, self._leave = take, leave
         self._show(typing)
-        self._wall.show_page(self.page)
+        self._pages.show(self.page)
 
     def press(self, key: str) -> None:
         """A key was touched."""

@@ -1,6 +1,6 @@
 """Asks for the rows of one wait by the air, number by number. Joins keypad and choice page."""
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Iterable
 
 from bayapp.job.model.wait_tables import By
 from bayapp.pages.input.typed_entry import Kind, Typing
@@ -29,23 +29,24 @@ class RowsAsker:
 
     def _list(self) -> None:
         """Show the rows: a touch takes one out, another is added; the first one says what all of them hang on."""
-        entries = [Entry(f"row {n}", row_text(row), _("touch to take it out")) for n, row in enumerate(self._rows)]
+        entries: list[Entry[By | Row | None]] = [
+            Entry(row, row_text(row), _("touch to take it out")) for row in self._rows
+        ]
         if self._rows:
             entries.append(Entry(self._rows[0].by, _("Add a row"), glyph="more"))
         else:
             entries.append(Entry(By.TEMPERATURE, _("Add a row of temperature"), glyph="more"))
             entries.append(Entry(By.HUMIDITY, _("Add a row of humidity"), glyph="more"))
-        entries.append(Entry("done", _("Done"), glyph="back"))
+        entries.append(Entry(None, _("Done"), glyph="back"))
         self._show(self._title, _("At least two rows; between them the line counts."), entries, self._chosen, ())
 
-    def _chosen(self, key: Hashable) -> None:
-        if key == "done":
+    def _chosen(self, key: By | Row | None) -> None:
+        if key is None:
             self._done(self._rows)
-        elif key in tuple(By):
-            self._ask(By(str(key)), [])
+        elif isinstance(key, By):
+            self._ask(key, [])
         else:
-            gone = int(str(key).removeprefix("row "))
-            self._rows = tuple(row for n, row in enumerate(self._rows) if n != gone)
+            self._rows = tuple(row for row in self._rows if row is not key)
             self._list()
 
     def _ask(self, by: By, told: list[float]) -> None:

@@ -5,7 +5,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 
 from bayapp.pages.plan.plan import DayPlan, PlanView, day_plan, plan_page
-from bayapp.screen.board.wall import Wall
+from bayapp.pages.selection import Selection
+from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.board.refresher import Refresher
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _
 
@@ -16,43 +18,43 @@ if TYPE_CHECKING:
 class PlanController(QObject):
     """Shows the work order of the bay on a time line; ``show`` fills the choice page and lets it stand."""
 
-    def __init__(self, wall: Wall, show: Show) -> None:
-        super().__init__(wall)
-        self._wall, self._show = wall, show
+    def __init__(self, selection: Selection, pages: PageStack, refresher: Refresher, show: Show) -> None:
+        super().__init__(pages)
+        self._selection, self._pages, self._show = selection, pages, show
         self._page: PlanPage | None = None
         self._by_person = True
         self._day: DayPlan | None = None
-        wall.bay.subscribe(self._keep)
-        wall.refreshed.connect(self._refresh)
+        selection.bay.subscribe(self._keep)
+        refresher.refreshed.connect(self._refresh)
 
-    def open(self, about: object = None) -> None:
+    def open(self) -> None:
         """Let the plan stand where the car is."""
         page = self._page or self._make()
-        self._wall.show_page(page)
+        self._pages.show(page)
         self._keep()
         page.open_plan(self._view())
 
     def _make(self) -> "PlanPage":
         from bayapp.screen.plan.plan import PlanPage  # noqa: PLC0415 (pyqtgraph loads when a plan is first looked at)
 
-        page = self._page = PlanPage(self._wall.look, self._wall)
+        page = self._page = PlanPage(self._pages.look, self._pages.window)
         page.rows_wanted.connect(self._swap_rows)
         page.words_wanted.connect(self._say_all)
-        self._wall.add_page(page)
+        self._pages.add(page)
         return page
 
     def _view(self) -> PlanView:
-        bay = self._wall.bay
+        bay = self._selection.bay
         morning = self._day.order if self._day else None
-        return plan_page(bay.state, bay.advice.order, self._by_person, bay.now(), self._wall.tz, morning)
+        return plan_page(bay.state, bay.advice.order, self._by_person, bay.now(), self._selection.tz, morning)
 
     def _keep(self) -> None:
         """Remember the day's first plan, which what happens is held against."""
-        bay = self._wall.bay
+        bay = self._selection.bay
         self._day = day_plan(bay.state, self._day, bay.advice.order, bay.now())
 
     def _refresh(self) -> None:
-        if self._page and self._page.isVisibleTo(self._wall):
+        if self._page and self._pages.standing is self._page:
             self._page.show_plan(self._view())
 
     def _swap_rows(self, by_person: bool) -> None:
@@ -63,4 +65,10 @@ class PlanController(QObject):
 
     def _say_all(self) -> None:
         view = self._view()
-        self._show(view.title, view.subtitle, [Entry("plan", _("Back to the time line"))], self.open, view.sentences)
+        self._show(
+            view.title,
+            view.subtitle,
+            [Entry("plan", _("Back to the time line"))],
+            lambda _key: self.open(),
+            view.sentences,
+        )

@@ -1,11 +1,12 @@
 """Asks for which day the record is wanted, has it written, and says what became of it."""
 
-from collections.abc import Hashable
 from datetime import date
 
 from PySide6.QtCore import QObject
 
-from bayapp.screen.board.wall import Wall
+from bayapp.job.model.ids import JobId
+from bayapp.pages.selection import Selection
+from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.processes.report_runner import ReportRunner
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _
@@ -20,49 +21,43 @@ class DayRecordController(QObject):
         told: what became of the last record, for the page of everything more; empty before the first.
     """
 
-    def __init__(self, wall: Wall, runner: ReportRunner, show: Show) -> None:
-        super().__init__(wall)
-        self._wall, self._runner, self._show = wall, runner, show
+    def __init__(self, selection: Selection, pages: PageStack, runner: ReportRunner, show: Show) -> None:
+        super().__init__(pages)
+        self._selection, self._pages, self._runner, self._show = selection, pages, runner, show
         self.told = ""
         self._page = 0  # which showing of the choice page says that the record is being written
         runner.setParent(self)
         runner.written.connect(self._written)
         runner.failed.connect(self._failed)
-        wall.closing.connect(runner.stop)
 
-    def open(self, about: object = None) -> None:
+    def open(self) -> None:
         """Ask for the day where the car has entries of several; today comes first."""
-        wall, job = self._wall, self._wall.job
-        assert job
+        job = self._selection.job
+        if job is None:
+            return
         if self._runner.running:
             self._say_writing()
             return
-        days = wall.bay.days_of(job, wall.tz)
+        days = self._selection.bay.days_of(job, self._selection.tz)
         if len(days) == 1:
-            self._write(days[0])
+            self._write(job, days[0])
             return
-        today = wall.bay.now().astimezone(wall.tz).date()
+        today = self._selection.bay.now().astimezone(self._selection.tz).date()
         entries = [
             Entry(day, _("Today") if day == today else day.isoformat(), day.isoformat() if day == today else "")
             for day in days[:MOST_DAYS]
         ]
         more = _("For an earlier day: bayapp report --day") if len(days) > MOST_DAYS else ""
-        self._show(_("Day record of which day?"), more, entries, self._day_chosen, ())
+        self._show(_("Day record of which day?"), more, entries, lambda day: self._write(job, day), ())
 
-    def _day_chosen(self, key: Hashable) -> None:
-        assert isinstance(key, date)
-        self._write(key)
-
-    def _write(self, day: date) -> None:
-        wall = self._wall
-        assert wall.job
+    def _write(self, job: JobId, day: date) -> None:
         self.told = _("is being written")
         self._say_writing()  # first: a program that cannot be started says so at once
-        self._runner.write(wall.job, day, wall.bay.now())
+        self._runner.write(job, day, self._selection.bay.now())
 
     def _say_writing(self) -> None:
         self._say(_("Writing the day record …"))
-        self._page = self._wall.choices.showing
+        self._page = self._pages.choices.showing
 
     def _written(self) -> None:
         told = _("The day record is in {folder}: one PDF to print, one table (CSV), one file for programs (JSON).")
@@ -76,8 +71,8 @@ class DayRecordController(QObject):
 
     def _say_if_waited_for(self, told: str) -> None:
         """Whoever went on to another page is not called back from it; the page of everything more tells them."""
-        choices = self._wall.choices
-        if choices.isVisibleTo(self._wall) and choices.showing == self._page:
+        choices = self._pages.choices
+        if self._pages.standing is choices and choices.showing == self._page:
             self._say(told)
 
     def _say(self, told: str) -> None:

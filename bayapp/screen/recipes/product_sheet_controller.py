@@ -1,11 +1,12 @@
 """Asks what a product's sheet says, field by field, and builds the steps. Joins its page and the keypad."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable
 from dataclasses import replace
 
 from PySide6.QtCore import QObject
 
 from bayapp.job.model.ids import Motion
+from bayapp.job.model.vehicle import Surface
 from bayapp.job.text.naming import capital, motion_words
 from bayapp.pages.input.typed_entry import Kind, Typing
 from bayapp.pages.recipes.product_sheet import MOST_LAYERS, SURFACES, Row, Sheet
@@ -21,15 +22,13 @@ from bayapp.pages.recipes.product_sheet_view import (
     wait_titles,
 )
 from bayapp.pages.recipes.recipe_edit import surface_words
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.input.wait_rows_entry import RowsAsker
 from bayapp.screen.recipes.recipe_view import RecipePage
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.language import _, ngettext
-
-NONE = "none"
 
 
 class ProductSheetController(QObject):
@@ -39,16 +38,18 @@ class ProductSheetController(QObject):
         page: the answers, and the ladder that comes of them.
     """
 
-    def __init__(self, wall: Wall, show: Show, typing: TypedEntryController, titles: Callable[[], list[str]]) -> None:
-        super().__init__(wall)
-        self._wall, self._show, self._typing, self._titles = wall, show, typing, titles
+    def __init__(
+        self, pages: PageStack, show: Show, typing: TypedEntryController, titles: Callable[[], list[str]]
+    ) -> None:
+        super().__init__(pages)
+        self._pages, self._show, self._typing, self._titles = pages, show, typing, titles
         self.sheet = Sheet()
         self._built: Callable[[Sheet], None] = lambda sheet: None
         self.rows = RowsAsker(show, typing)
-        self.page = RecipePage(wall.look, wall)
+        self.page = RecipePage(pages.look, pages.window)
         self.page.field_touched.connect(self._field)
         self.page.main_wanted.connect(self._build)
-        wall.add_page(self.page)
+        self._pages.add(self.page)
 
     def open(self, built: Callable[[Sheet], None]) -> None:
         """Begin with what was typed last, so that a touch on the way back loses nothing."""
@@ -58,7 +59,7 @@ class ProductSheetController(QObject):
     def _turn_to(self, sheet: Sheet | None = None, *, first: bool = False) -> None:
         self.sheet = sheet or self.sheet
         self.page.show_recipe(sheet_view(self.sheet, self._titles()), first=first)
-        self._wall.show_page(self.page)
+        self._pages.show(self.page)
 
     def _build(self) -> None:
         if self.sheet.trouble():
@@ -76,8 +77,8 @@ class ProductSheetController(QObject):
             show_paged(_("What is the product for?"), "", entries, self._surface, self._show)
         elif key == "layers":
             told = [ngettext("{n} layer", "{n} layers", n).format(n=n) for n in range(1, MOST_LAYERS + 1)]
-            entries = [Entry(str(n), words, chosen=n == self.sheet.layers) for n, words in enumerate(told, 1)]
-            show_paged(_("How many layers?"), "", entries, self._layers, self._show)
+            layers = [Entry(n, words, chosen=n == self.sheet.layers) for n, words in enumerate(told, 1)]
+            show_paged(_("How many layers?"), "", layers, self._layers, self._show)
         elif key == "motions":
             self._ask_motion(0)
         elif key == "rows":
@@ -85,11 +86,11 @@ class ProductSheetController(QObject):
         else:
             self._ask_number(key)
 
-    def _surface(self, key: Hashable) -> None:
-        self._turn_to(replace(self.sheet, surface=next(name for name in SURFACES if name == key)))
+    def _surface(self, surface: Surface) -> None:
+        self._turn_to(replace(self.sheet, surface=surface))
 
-    def _layers(self, key: Hashable) -> None:
-        self._turn_to(replace(self.sheet, layers=int(str(key))))
+    def _layers(self, layers: int) -> None:
+        self._turn_to(replace(self.sheet, layers=layers))
 
     def _ask_motion(self, layer: int) -> None:
         """Ask for the strokes of one layer after the other."""
@@ -97,10 +98,10 @@ class ProductSheetController(QObject):
             self._turn_to()
             return
         title = _("Layer {n} of {all}: by which strokes?").format(n=layer + 1, all=self.sheet.layers)
-        entries = [Entry(motion.value, capital(motion_words(motion))) for motion in Motion]
+        entries = [Entry(motion, capital(motion_words(motion))) for motion in Motion]
 
-        def chosen(key: Hashable) -> None:
-            motions = (*self.sheet.motions[:layer], Motion(str(key)), *self.sheet.motions[layer + 1 :])
+        def chosen(motion: Motion) -> None:
+            motions = (*self.sheet.motions[:layer], motion, *self.sheet.motions[layer + 1 :])
             self.sheet = replace(self.sheet, motions=motions)
             self._ask_motion(layer + 1)
 
@@ -132,7 +133,7 @@ class ProductSheetController(QObject):
             for wait, words in wait_titles().items()
             if wait != "recoat" or self.sheet.layers > 1
         ]
-        self._show(_("For which wait are there rows?"), "", entries, lambda key: self._show_rows(str(key)), ())
+        self._show(_("For which wait are there rows?"), "", entries, self._show_rows, ())
 
     def _show_rows(self, wait: str) -> None:
         def done(rows: tuple[Row, ...]) -> None:

@@ -1,6 +1,6 @@
 """Asks by which recipe a part of a draft's work is done."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable
 
 from bayapp.job.model.ids import ZoneId
 from bayapp.pages.cars.new_job import Draft, work_view
@@ -17,8 +17,8 @@ def choose_recipes(draft: Draft, show: Show, take: Take) -> None:
     def one_surface(name: str) -> bool:
         return len({draft.form.zone_named(zone).surface for zone in draft.zones_of(name)}) == 1
 
-    def part_chosen(key: Hashable) -> None:
-        zones = tuple(zone for zone in draft.zones_of(str(key)) if zone in draft.picks)
+    def part_chosen(key: str) -> None:
+        zones = tuple(zone for zone in draft.zones_of(key) if zone in draft.picks)
         choose_recipe(draft, zones, show, take)
 
     parts = [choice for choice in work_view(draft).choices if choice.some and one_surface(choice.name)]
@@ -33,4 +33,4 @@ def choose_recipe(draft: Draft, zones: tuple[ZoneId, ...], show: Show, take: Tak
     entries = [
         Entry(r.name, r.title or r.name, chosen=all(draft.picks.get(z) == r.name for z in zones)) for r in recipes
     ]
-    show_paged(_("By which recipe?"), "", entries, lambda name: take(draft.worked_by(zones, str(name))), show)
+    show_paged(_("By which recipe?"), "", entries, lambda name: take(draft.worked_by(zones, name)), show)

@@ -1,6 +1,6 @@
 """Changes a recipe by touch: rungs, minutes, waits, order. Joins its page, the keypad and the choice page."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QObject
 
@@ -11,16 +11,15 @@ from bayapp.pages.input.typed_entry import Kind, Typing
 from bayapp.pages.recipes.product_sheet import Row
 from bayapp.pages.recipes.recipe_edit import RecipeDraft, kinds, lapse_words, surface_words
 from bayapp.pages.recipes.recipe_view import edited_recipe
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.input.wait_rows_entry import RowsAsker
 from bayapp.screen.recipes.recipe_view import RecipePage
-from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.screen.widgets.choice_page import Entry, Key, Show
 from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.language import _
 
 Done = Callable[[RecipeDraft | None], None]
-NONE = "none"
 
 
 class RecipeEditController(QObject):
@@ -31,20 +30,22 @@ class RecipeEditController(QObject):
         products: names of the products there are, asked for anew each time.
     """
 
-    def __init__(self, wall: Wall, show: Show, typing: TypedEntryController, products: Callable[[], list[str]]) -> None:
-        super().__init__(wall)
-        self._wall, self._show, self._typing, self._products = wall, show, typing, products
+    def __init__(
+        self, pages: PageStack, show: Show, typing: TypedEntryController, products: Callable[[], list[str]]
+    ) -> None:
+        super().__init__(pages)
+        self._pages, self._show, self._typing, self._products = pages, show, typing, products
         self._draft: RecipeDraft | None = None
         self._before: RecipeDraft | None = None
         self._place = 0
         self._done: Done = lambda draft: None
         self.rows = RowsAsker(show, typing)
-        self.page = RecipePage(wall.look, wall)
+        self.page = RecipePage(pages.look, pages.window)
         self.page.field_touched.connect(self._field)
         self.page.rung_touched.connect(self._choose)
         self.page.side_wanted.connect(lambda: self._choose((self._place + 1) % len(self._now.steps)))
         self.page.main_wanted.connect(self._save)
-        wall.add_page(self.page)
+        self._pages.add(self.page)
         self.page.closed.connect(self._left)
 
     @property
@@ -73,7 +74,7 @@ class RecipeEditController(QObject):
         self._place = min(self._place, len(self._now.steps) - 1)
         title = str(self._now.head.get("title") or self._now.head["name"])
         self.page.show_recipe(edited_recipe(self._now, self._place, title), first=first)
-        self._wall.show_page(self.page)
+        self._pages.show(self.page)
 
     def _choose(self, place: int) -> None:
         self._place = place
@@ -94,13 +95,13 @@ class RecipeEditController(QObject):
             return
         self._turn_to()
         entries = [
-            Entry("on", _("Go on changing it")),
-            Entry("leave", _("leave it unsaved"), hold=True),
+            Entry(False, _("Go on changing it")),
+            Entry(True, _("leave it unsaved"), hold=True),
         ]
         self._show(_("It is not saved"), self._now.trouble(), entries, self._leaving, ())
 
-    def _leaving(self, key: Hashable) -> None:
-        if key == "leave":
+    def _leaving(self, leave: bool) -> None:
+        if leave:
             self._draft = None
             self._done(None)
         else:
@@ -182,60 +183,62 @@ class RecipeEditController(QObject):
         ends = draft.wait_of(place).get("max_from") != "start"
         self.rows.open(draft.title_of(place), rows, done, ends=ends)
 
-    def _offer(self, title: str, entries: list[Entry], made: Callable[[str], RecipeDraft]) -> None:
-        show_paged(title, "", entries, lambda key: self._turn_to(made(str(key))), self._show)
+    def _offer(self, title: str, entries: Sequence[Entry[Key]], made: Callable[[Key], RecipeDraft]) -> None:
+        show_paged(title, "", entries, lambda key: self._turn_to(made(key)), self._show)
 
     def _ask_kind(self) -> None:
         draft, place = self._now, self._place
-        entries = [Entry(kind.value, words, chosen=draft.steps[place]["kind"] == kind) for kind, words in kinds()]
-        self._offer(_("What kind of step is it?"), entries, lambda key: draft.with_kind(place, StepKind(key)))
+        entries = [Entry(kind, words, chosen=draft.steps[place]["kind"] == kind) for kind, words in kinds()]
+        self._offer(_("What kind of step is it?"), entries, lambda key: draft.with_kind(place, key))
 
     def _ask_insert(self) -> None:
         draft = self._now
 
-        def made(key: str) -> RecipeDraft:
+        def made(kind: StepKind) -> RecipeDraft:
             self._place += 1
-            return draft.inserted(self._place, StepKind(key))
+            return draft.inserted(self._place, kind)
 
-        self._offer(_("Which step comes next?"), [Entry(kind.value, words) for kind, words in kinds()], made)
+        self._offer(_("Which step comes next?"), [Entry(kind, words) for kind, words in kinds()], made)
 
     def _ask_after(self) -> None:
         draft, place = self._now, self._place
-        entries = [Entry(NONE, _("The step before"), draft.title_of(place - 1) if place else "")]
-        entries += [Entry(f"at {n}", draft.title_of(n)) for n in draft.anchors(place)]
+        entries: list[Entry[int | None]] = [
+            Entry(None, _("The step before"), draft.title_of(place - 1) if place else "")
+        ]
+        entries += [Entry(n, draft.title_of(n)) for n in draft.anchors(place)]
 
-        def made(key: str) -> RecipeDraft:
-            return draft.counted_from(place, None if key == NONE else int(key.removeprefix("at ")))
+        def made(anchor: int | None) -> RecipeDraft:
+            return draft.counted_from(place, anchor)
 
         self._offer(_("From the end of which step is it counted?"), entries, made)
 
     def _ask_lapse(self) -> None:
         draft, place = self._now, self._place
-        entries = [Entry(lapse or NONE, capital(lapse_words(lapse))) for lapse in (None, *LapseTo)]
+        entries = [Entry(lapse, capital(lapse_words(lapse))) for lapse in (None, *LapseTo)]
 
-        def made(key: str) -> RecipeDraft:
-            return draft.with_lapse(place, None if key == NONE else LapseTo(key))
+        def made(lapse: LapseTo | None) -> RecipeDraft:
+            return draft.with_lapse(place, lapse)
 
         self._offer(_("What if its latest moment is missed?"), entries, made)
 
     def _ask_motion(self) -> None:
         draft, place = self._now, self._place
-        entries = [Entry(motion.value, capital(motion_words(motion))) for motion in Motion]
-        entries.append(Entry(NONE, _("As one likes")))
+        entries: list[Entry[Motion | None]] = [Entry(motion, capital(motion_words(motion))) for motion in Motion]
+        entries.append(Entry(None, _("As one likes")))
 
-        def made(key: str) -> RecipeDraft:
-            return draft.with_motion(place, None if key == NONE else Motion(key))
+        def made(motion: Motion | None) -> RecipeDraft:
+            return draft.with_motion(place, motion)
 
         self._offer(_("By which strokes is it laid?"), entries, made)
 
     def _ask_product(self) -> None:
         draft, place = self._now, self._place
         now = draft.steps[place].get("product")
-        entries = [Entry(name, capital(name.replace("-", " ")), chosen=name == now) for name in self._products()]
-        entries.append(Entry(NONE, _("None")))
-        self._offer(
-            _("From which product?"), entries, lambda key: draft.with_product(place, None if key == NONE else key)
-        )
+        entries: list[Entry[str | None]] = [
+            Entry(name, capital(name.replace("-", " ")), chosen=name == now) for name in self._products()
+        ]
+        entries.append(Entry(None, _("None")))
+        self._offer(_("From which product?"), entries, lambda name: draft.with_product(place, name))
 
     def _ask_surfaces(self) -> None:
         draft = self._now

@@ -1,8 +1,9 @@
 """The recipes of the shop: to look at, make, change, take in and give out. Joins pages and files."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import date
+from enum import Enum
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QStorageInfo
@@ -19,20 +20,28 @@ from bayapp.pages.input.typed_entry import Kind, Typing
 from bayapp.pages.recipes.product_sheet import Sheet
 from bayapp.pages.recipes.recipe_edit import RecipeDraft, built_title, free_name, free_title, surface_words
 from bayapp.pages.recipes.recipe_view import shown_recipe
+from bayapp.pages.selection import Selection
 from bayapp.paths import resource
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.recipes.product_sheet_controller import ProductSheetController
 from bayapp.screen.recipes.recipe_edit_controller import RecipeEditController
 from bayapp.screen.recipes.recipe_view import RecipePage
-from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.screen.widgets.choice_page import Entry, Show, tell
 from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.language import _, ngettext
 
 SHARED = "shared"
 STICKS = ("/media/", "/run/media/", "/mnt/", "/Volumes/")
 ANY = "any"
-TYPED = "typed"
+
+
+class Other(Enum):
+    """What the first page of recipes offers beside the surfaces."""
+
+    SHEET = "sheet"
+    IMPORT = "import"
+    BAD = "bad"
 
 
 def sticks() -> list[Path]:
@@ -54,23 +63,25 @@ class RecipesController(QObject):
         folders: where files may come from and go to, asked for anew each time.
     """
 
-    def __init__(self, wall: Wall, shop: Path, show: Show, typing: TypedEntryController) -> None:
-        super().__init__(wall)
-        self._wall, self._shop, self._show = wall, shop, show
+    def __init__(
+        self, selection: Selection, pages: PageStack, shop: Path, show: Show, typing: TypedEntryController
+    ) -> None:
+        super().__init__(pages)
+        self._selection, self._pages, self._shop, self._show = selection, pages, shop, show
         self._library = Library(shop, resource())
         self._typing = typing
         self._name = ""
         self.folders: Callable[[], list[Path]] = lambda: [self._shop / SHARED, *sticks()]
-        self.editing = RecipeEditController(wall, show, typing, lambda: self._library.names("product"))
-        self.sheets = ProductSheetController(wall, show, typing, self._titles)
-        self.page = RecipePage(wall.look, wall)
+        self.editing = RecipeEditController(pages, show, typing, lambda: self._library.names("product"))
+        self.sheets = ProductSheetController(pages, show, typing, self._titles)
+        self.page = RecipePage(pages.look, pages.window)
         self.page.field_touched.connect(self._field)
         self.page.main_wanted.connect(self._change)
-        wall.add_page(self.page)
+        self._pages.add(self.page)
 
     # What there is.
 
-    def open(self, about: object = None) -> None:
+    def open(self) -> None:
         """Ask for which surface, or what else; what was left half changed comes first."""
         if self.editing.resume():
             return
@@ -80,17 +91,17 @@ class RecipesController(QObject):
             for surface in recipe.surfaces or (ANY,):
                 counted[surface] = counted.get(surface, 0) + 1
         words = {**surface_words(), ANY: _("any surface")}
-        entries = [
-            Entry("sheet", _("New from a sheet"), _("type what a product's sheet says"), glyph="paper"),
-            Entry("import", _("Import"), _("from a stick or a folder"), glyph="more"),
+        entries: list[Entry[Other | str]] = [
+            Entry(Other.SHEET, _("New from a sheet"), _("type what a product's sheet says"), glyph="paper"),
+            Entry(Other.IMPORT, _("Import"), _("from a stick or a folder"), glyph="more"),
         ]
         entries += [
-            Entry(f"surface {name}", capital(words[name]), ngettext("{n} recipe", "{n} recipes", n).format(n=n))
+            Entry(name, capital(words[name]), ngettext("{n} recipe", "{n} recipes", n).format(n=n))
             for name, n in ((name, counted[name]) for name in words if name in counted)
         ]
         if bad:
             told = ngettext("{n} file cannot be used", "{n} files cannot be used", len(bad)).format(n=len(bad))
-            entries.insert(2, Entry("bad", told, _("what is wrong"), glyph="warning"))
+            entries.insert(2, Entry(Other.BAD, told, _("what is wrong"), glyph="warning"))
         show_paged(_("Recipes"), _("What each surface goes through, and its waits."), entries, self._opened, self._show)
 
     def _all(self) -> tuple[list[Recipe], list[str]]:
@@ -109,15 +120,15 @@ class RecipesController(QObject):
     def _titles(self) -> list[str]:
         return [recipe.title for recipe in self._all()[0]]
 
-    def _opened(self, key: Hashable) -> None:
-        if key == "sheet":
+    def _opened(self, key: Other | str) -> None:
+        if key is Other.SHEET:
             self.open_sheet()
-        elif key == "import":
+        elif key is Other.IMPORT:
             self._choose_folder(_("Import: from where?"), self._offer_files)
-        elif key == "bad":
-            self._show(_("These cannot be used"), "", [], self.open, tuple(self._all()[1][:6]))
-        else:
-            self._list(str(key).removeprefix("surface "))
+        elif key is Other.BAD:
+            tell(self._show, _("These cannot be used"), "", *self._all()[1][:6])
+        elif not isinstance(key, Other):
+            self._list(key)
 
     def _list(self, surface: str) -> None:
         """The recipes for a surface, our own first."""
@@ -127,23 +138,21 @@ class RecipesController(QObject):
             for r in recipes
         ]
         title = capital({**surface_words(), ANY: _("any surface")}[surface])
-        show_paged(
-            title, _("Touch one to see its ladder."), entries, lambda key: self.open_recipe(str(key)), self._show
-        )
+        show_paged(title, _("Touch one to see its ladder."), entries, self.open_recipe, self._show)
 
     # One recipe.
 
-    def open_recipe(self, about: object = None) -> None:
-        """Show one recipe; by default the first there is."""
-        self._name = str(about) if about else self._all()[0][0].name
+    def open_recipe(self, name: str) -> None:
+        """Show one recipe."""
+        self._name = name
         try:
             recipe = self._library.load_recipe(self._name)
         except BadFile as bad:
-            self._show(_("It cannot be used"), "", [], self.open, (str(bad),))
+            tell(self._show, _("It cannot be used"), "", str(bad))
             return
         shown = shown_recipe(RecipeDraft.of(recipe), self._ours(self._name), self._laid(recipe))
         self.page.show_recipe(shown, first=True)
-        self._wall.show_page(self.page)
+        self._pages.show(self.page)
 
     def _laid(self, recipe: Recipe) -> list[Product]:
         """Return the products of a recipe's coats, as far as their sheets can be used."""
@@ -153,9 +162,9 @@ class RecipesController(QObject):
                 found.append(self._library.load_product(name))
         return found
 
-    def open_editing(self, about: object = None) -> None:
-        """Change one recipe; by default the first there is."""
-        self.open_recipe(about)
+    def open_editing(self, name: str) -> None:
+        """Change one recipe."""
+        self.open_recipe(name)
         self._change()
 
     def _field(self, key: str) -> None:
@@ -188,8 +197,8 @@ class RecipesController(QObject):
         built = built_title(recipe.surfaces, recipe.layers)
         words = (_("summer"), _("winter"), _("quick"), _("thorough"), _("by the sheet"), _("on trial"))
         offered_titles = [free_title(t, self._titles()) for t in (built, *(f"{built}, {word}" for word in words))]
-        entries = [Entry(title, title) for title in offered_titles]
-        entries.append(Entry(TYPED, _("Another word"), _("typed letter by letter")))
+        entries: list[Entry[str | None]] = [Entry(title, title) for title in offered_titles]
+        entries.append(Entry(None, _("Another word"), _("typed letter by letter")))
 
         def named(title: str) -> None:
             self._save(self._draft().named(self._name, free_title(title, self._titles())))
@@ -197,12 +206,12 @@ class RecipesController(QObject):
         def worded(typed: Typing) -> None:
             named(f"{built}, {capital(typed.text.strip().lower())}")
 
-        def chosen(key: Hashable) -> None:
-            if key == TYPED:
+        def chosen(title: str | None) -> None:
+            if title is None:
                 typing = Typing(Kind.NAME, _("Which word?"), _("It stands after “{title}”.").format(title=built))
                 self._typing.ask(typing, worded, lambda: self.open_recipe(self._name))
             else:
-                named(str(key))
+                named(title)
 
         self._show(_("Which name?"), _("The file keeps its name."), entries, chosen, ())
 
@@ -220,14 +229,14 @@ class RecipesController(QObject):
             write()
         except OSError as trouble:
             told = _("It could not be saved: {why}").format(why=trouble)
-            self._show(_("Not saved"), "", [], self.open, (told,))
+            tell(self._show, _("Not saved"), "", told)
             return
         where = self._shop / "recipes" / f"{self._name}.toml"
         self._show(
             _("Saved"),
             "",
-            [Entry("see", _("See its ladder"), glyph="paper"), Entry("all", _("All recipes"), glyph="more")],
-            lambda key: self.open_recipe(self._name) if key == "see" else self.open(),
+            [Entry(True, _("See its ladder"), glyph="paper"), Entry(False, _("All recipes"), glyph="more")],
+            lambda see: self.open_recipe(self._name) if see else self.open(),
             (
                 _("It lies in {file}.").format(file=where),
                 _("Cars in the bay keep the recipe that they have; “Change this job” gives them another."),
@@ -236,7 +245,7 @@ class RecipesController(QObject):
 
     # From a sheet.
 
-    def open_sheet(self, about: object = None) -> None:
+    def open_sheet(self) -> None:
         """Take a product sheet down."""
         self.sheets.open(self._built)
 
@@ -253,39 +262,37 @@ class RecipesController(QObject):
         self._write(write)
 
     def _today(self) -> date:
-        return self._wall.bay.now().astimezone(self._wall.tz).date()
+        return self._selection.bay.now().astimezone(self._selection.tz).date()
 
     # In and out.
 
     def _choose_folder(self, title: str, then: Callable[[Path], None]) -> None:
         (self._shop / SHARED).mkdir(parents=True, exist_ok=True)
-        entries = [Entry(str(folder), folder.name or str(folder), str(folder)) for folder in self.folders()]
+        entries = [Entry(folder, folder.name or str(folder), str(folder)) for folder in self.folders()]
         told = _("A stick shows here once the machine has it open.")
-        show_paged(title, told, entries, lambda key: then(Path(str(key))), self._show)
+        show_paged(title, told, entries, then, self._show)
 
     def _offer_files(self, folder: Path) -> None:
         try:
             files = offered(folder)
         except OSError as trouble:
-            self._show(_("The folder cannot be read"), "", [], self.open, (str(trouble),))
+            tell(self._show, _("The folder cannot be read"), "", str(trouble))
             return
         if not files:
             told = _("There is no recipe and no product in {folder}: their names end in .toml.").format(folder=folder)
-            self._show(_("Nothing to import"), "", [], self.open, (told,))
+            tell(self._show, _("Nothing to import"), "", told)
             return
         kinds = {"recipe": _("recipe"), "product": _("product")}
         entries = [
             Entry(
-                str(n),
+                one,
                 one.title or one.path.name,
                 kinds.get(one.kind) or _("cannot be used"),
                 glyph="warning" if one.trouble else "paper",
             )
-            for n, one in enumerate(files)
+            for one in files
         ]
-        show_paged(
-            _("Import which?"), str(folder), entries, lambda key: self._take_in(files[int(str(key))]), self._show
-        )
+        show_paged(_("Import which?"), str(folder), entries, self._take_in, self._show)
 
     def _take_in(self, one: Offered) -> None:
         try:
@@ -299,8 +306,8 @@ class RecipesController(QObject):
         self._show(
             title,
             "",
-            [Entry("more", _("Import another")), Entry("all", _("All recipes"))],
-            lambda key: self._offer_files(one.path.parent) if key == "more" else self.open(),
+            [Entry(True, _("Import another")), Entry(False, _("All recipes"))],
+            lambda another: self._offer_files(one.path.parent) if another else self.open(),
             told,
         )
 
@@ -311,5 +318,5 @@ class RecipesController(QObject):
         except (BadFile, OSError) as trouble:
             told = _("It could not be written: {why}").format(why=trouble)
         self._show(
-            _("Export"), "", [Entry("back", _("Back to the recipe"))], lambda key: self.open_recipe(self._name), (told,)
+            _("Export"), "", [Entry(None, _("Back to the recipe"))], lambda _key: self.open_recipe(self._name), (told,)
         )

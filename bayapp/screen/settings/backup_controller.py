@@ -1,16 +1,16 @@
 """Backups by touch: where they go, how large and how old the last is, and one now."""
 
-from collections.abc import Hashable
 from datetime import UTC, datetime
 from pathlib import Path
 from threading import Thread
 
 from PySide6.QtCore import QObject, QStorageInfo, Signal
 
+from bayapp.pages.selection import Selection
 from bayapp.pages.settings.settings import size_told
 from bayapp.record import StoreProblem
 from bayapp.record.backup import back_up
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.figures import day_and_time
@@ -29,13 +29,12 @@ class BackupController(QObject):
 
     made = Signal(object, str)
 
-    def __init__(self, wall: Wall, settings: ShopSettings, show: Show) -> None:
-        super().__init__(wall)
-        self._wall, self._settings, self._show = wall, settings, show
+    def __init__(self, selection: Selection, pages: PageStack, settings: ShopSettings, show: Show) -> None:
+        super().__init__(pages)
+        self._selection, self._pages, self._settings, self._show = selection, pages, settings, show
         self._thread: Thread | None = None
         self._told, self._shown = "", -1
         self.made.connect(self._made)
-        wall.closing.connect(self.wait)
 
     @property
     def folder(self) -> Path:
@@ -56,14 +55,14 @@ class BackupController(QObject):
         return _("last {time}").format(time=self._time(last)) if last else _("none yet")
 
     def _time(self, file: Path) -> str:
-        return day_and_time(datetime.fromtimestamp(file.stat().st_mtime, UTC), self._wall.tz)
+        return day_and_time(datetime.fromtimestamp(file.stat().st_mtime, UTC), self._selection.tz)
 
-    def open(self, about: object = None) -> None:
+    def open(self) -> None:
         """Show where backups go and how the last one is."""
         folder, last = self.folder, self.last()
         running = self._thread is not None
         now = _("Copying …") if running else _("Back up now")
-        entries = [Entry("now", now, self._told, glyph="paper")]
+        entries: list[Entry[Path | None]] = [Entry(None, now, self._told, glyph="paper")]
         entries += [
             Entry(drive, _("Keep them on {drive}").format(drive=drive.name), str(drive))
             for drive in _drives()
@@ -77,11 +76,11 @@ class BackupController(QObject):
             told.append(_("The last: {name}, {size}, {time}").format(name=last.name, size=size, time=self._time(last)))
         data = _("The bay's data: {folder}").format(folder=self._settings.store.absolute())
         self._show(_("Backup"), self._settings.trouble or data, entries, self._chosen, tuple(told))
-        self._shown = self._wall.choices.showing
+        self._shown = self._pages.choices.showing
 
-    def _chosen(self, key: Hashable) -> None:
-        if isinstance(key, Path):
-            folder = str(key / "bayapp-backups")
+    def _chosen(self, drive: Path | None) -> None:
+        if drive:
+            folder = str(drive / "bayapp-backups")
             self._settings.change(lambda now: now.model_copy(update={"backups": folder}))
             self.open()
         elif self._thread is None:
@@ -103,7 +102,7 @@ class BackupController(QObject):
     def _made(self, file: Path | None, why: str) -> None:
         self.wait()
         self._told = _("Done and proved: {size}").format(size=size_told(file.stat().st_size)) if file else why
-        choices = self._wall.choices
+        choices = self._pages.choices
         if choices.isVisible() and choices.showing == self._shown:
             self.open()
 

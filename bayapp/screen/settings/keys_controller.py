@@ -1,6 +1,6 @@
 """The page on which a foot switch learns what it does: touch what, press the switch. Joins page, settings and keys."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable
 
 from PySide6.QtCore import QObject
 
@@ -16,7 +16,7 @@ from bayapp.pages.settings.keys import (
     pair_words,
     pairs_for,
 )
-from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.input.foot_switch import FootSwitch
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show
@@ -28,9 +28,9 @@ MOST_FORGOTTEN = 3
 class KeysController(QObject):
     """Shows what keys do, and lets another be learned by pressing it."""
 
-    def __init__(self, wall: Wall, settings: ShopSettings, switch: FootSwitch, show: Show) -> None:
-        super().__init__(wall)
-        self._wall, self._settings, self._switch, self._show = wall, settings, switch, show
+    def __init__(self, pages: PageStack, settings: ShopSettings, switch: FootSwitch, show: Show) -> None:
+        super().__init__(pages)
+        self._pages, self._settings, self._switch, self._show = pages, settings, switch, show
         self._action = KeyAction.NEXT
         settings.changed.connect(self._use)
         switch.learned.connect(self._learned)
@@ -39,7 +39,7 @@ class KeysController(QObject):
     def _use(self, before: object, now: Settings) -> None:
         self._switch.use(now.keys, now.key_long_seconds, now.key_twice_seconds)
 
-    def open(self, about: object = None) -> None:
+    def open(self) -> None:
         """Show what keys do."""
         self._show_keys(_("Touch what a press is to do, then press the switch."))
 
@@ -48,8 +48,7 @@ class KeysController(QObject):
         entries = [Entry(action, action_title(action), action_detail(keys, action)) for action in KeyAction]
         self._show(_("Keys"), self._settings.trouble or told, entries, self._choose, ())
 
-    def _choose(self, key: Hashable) -> None:
-        assert isinstance(key, KeyAction)
+    def _choose(self, key: KeyAction) -> None:
         self._action = key
         now = self._settings.read()
         entries = [
@@ -58,7 +57,7 @@ class KeysController(QObject):
         ]
         how = _("Press it shortly, or hold it for a second and let go, or press it twice: each can do something else.")
         self._show(_("Press the switch now"), action_title(key), entries, self._forget, (action_told(key), how))
-        page, shown = self._wall.choices, self._wall.choices.showing
+        page, shown = self._pages.choices, self._pages.choices.showing
         self._switch.learn(lambda: page.isVisible() and page.showing == shown)
 
     def _learned(self, key: str, gesture: Gesture) -> None:
@@ -66,8 +65,7 @@ class KeysController(QObject):
         told = _("{key}, {how}: {what}").format(key=key, how=gesture_words(gesture), what=title)
         self._save(lambda keys: learned(keys, (key, gesture), self._action), told)
 
-    def _forget(self, key: Hashable) -> None:
-        assert isinstance(key, tuple)
+    def _forget(self, key: tuple[str, Gesture]) -> None:
         self._save(lambda keys: forgotten(keys, key), _("{key} is forgotten").format(key=pair_words(key)))
 
     def _save(self, change: Callable[[dict[str, KeySettings]], dict[str, KeySettings]], told: str) -> None:

@@ -1,44 +1,41 @@
 """Who works in this shop: a name is typed with gloves, and taken off the list by a hold. Joins page and settings."""
 
-from collections.abc import Hashable
-
 from PySide6.QtCore import QObject
 
+from bayapp.job.model.ids import Person
 from bayapp.pages.input.typed_entry import Kind, Typing
 from bayapp.pages.settings.settings import with_person, without_person
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _
 
-ADD = ("add",)
 MOST = 11
 
 
 class PeopleNames(QObject):
     """Shows the names of the shop's people and changes them."""
 
-    def __init__(self, wall: Wall, settings: ShopSettings, typing: TypedEntryController, show: Show) -> None:
-        super().__init__(wall)
-        self._wall, self._settings, self._typing, self._show = wall, settings, typing, show
+    def __init__(self, parent: QObject, settings: ShopSettings, typing: TypedEntryController, show: Show) -> None:
+        super().__init__(parent)
+        self._settings, self._typing, self._show = settings, typing, show
 
-    def open(self, about: object = None) -> None:
+    def open(self) -> None:
         """Show everybody."""
         people = self._settings.read().people
-        entries = [Entry(ADD, _("Add a name"), glyph="person")]
+        entries: list[Entry[Person | None]] = [Entry(None, _("Add a name"), glyph="person")]
         entries += [Entry(name, name, _("takes the name off this list"), hold=True) for name in people[:MOST]]
         told = _("Offered for the crew of a car. What was recorded stays.")
         if len(people) > MOST:
             told = _("{n} more names stand in the file settings.toml.").format(n=len(people) - MOST)
         self._show(_("People"), self._settings.trouble or told, entries, self._chosen, ())
 
-    def _chosen(self, key: Hashable) -> None:
-        if key == ADD:
+    def _chosen(self, person: Person | None) -> None:
+        if person is None:
             told = _("Letters that are not here are typed on a keyboard, or in settings.toml.")
             self._typing.ask(Typing(Kind.NAME, _("Name"), told), self._add)
         else:
-            self._settings.change(lambda now: without_person(now, str(key)))
+            self._settings.change(lambda now: without_person(now, person))
             self.open()
 
     def _add(self, typing: Typing) -> None:

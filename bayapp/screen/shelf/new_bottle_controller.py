@@ -1,16 +1,18 @@
 """Puts a bottle on the shelf, scanned or typed, one question after the other. Joins pages and the door."""
 
-from collections.abc import Callable, Hashable
 from dataclasses import replace
+from enum import Enum
 from pathlib import Path
 
 from PySide6.QtCore import QObject
 
-from bayapp.files.gs1 import BadScan, Doubt, Scan, read_scan
+from bayapp.files.gs1 import BadScan, Doubt, Reading, Scan, read_scan
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
 from bayapp.job import Bottle, Product, ShelveBottle
+from bayapp.job.model.ids import BottleId
 from bayapp.pages.input.typed_entry import Kind, Typing
+from bayapp.pages.selection import Selection
 from bayapp.pages.shelf.new_bottle import (
     Ask,
     Draft,
@@ -23,56 +25,73 @@ from bayapp.pages.shelf.new_bottle import (
     same_label,
 )
 from bayapp.pages.shelf.shelf import bottle_line, label_words
-from bayapp.screen.board.wall import Wall
+from bayapp.pages.wanted import Page, ShowBottle
+from bayapp.screen.board.asking import Asking
+from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.screen.widgets.paged_choices import Rest
 from bayapp.text.figures import volume
 from bayapp.text.language import _
 
 SIZES_ML = (15.0, 30.0, 50.0, 100.0, 250.0, 500.0, 1000.0, 5000.0)
 MOST_PRODUCTS = 14
-NONE, TYPE, MORE = "none", "type", "more"
+
+
+class Wrong(Enum):
+    """What of a bottle is to be put right before it goes onto the shelf."""
+
+    BATCH = "batch"
+    EXPIRY = "expiry"
+    SIZE = "size"
 
 
 class NewBottleController(QObject):
     """Asks what is still missing of a bottle, lets batch and expiry be compared, and shelves it."""
 
-    def __init__(self, wall: Wall, jobs: Path, show: Show, typing: TypedEntryController) -> None:
-        super().__init__(wall)
-        self._wall, self._jobs, self._show, self._typing = wall, jobs, show, typing
+    def __init__(
+        self,
+        selection: Selection,
+        pages: PageStack,
+        asking: Asking,
+        jobs: Path,
+        show: Show,
+        typing: TypedEntryController,
+    ) -> None:
+        super().__init__(pages)
+        self._selection, self._pages, self._asking = selection, pages, asking
+        self._jobs, self._show, self._typing = jobs, show, typing
         self._draft = Draft()
-        self.shelved: Callable[[], None] = wall.back
-        self.bottle_wanted: Callable[[Hashable], None] = lambda bottle: None
 
-    def open(self, about: object = None) -> None:
+    def open(self) -> None:
         """Begin without a scanner."""
         self._go_on(Draft())
 
     def scanned(self, text: str) -> None:
         """Begin with what a scanner typed."""
         try:
-            scan = read_scan(text, self._wall.bay.now().astimezone(self._wall.tz).date())
+            scan = read_scan(text, self._selection.bay.now().astimezone(self._selection.tz).date())
         except BadScan as refused:
-            entries = [Entry(TYPE, _("Type it instead"), _("batch and expiry, by hand"))]
-            self._show(_("Not a label"), "", entries, lambda key: self.open(), (str(refused),))
+            entries = [Entry(None, _("Type it instead"), _("batch and expiry, by hand"))]
+            self._show(_("Not a label"), "", entries, lambda _key: self.open(), (str(refused),))
             return
-        same = same_label(scan, self._wall.bay.state.shelf)
+        same = same_label(scan, self._selection.bay.state.shelf)
         if same:
             self._ask_which(scan, same)
         else:
-            self._go_on(drafted(scan, self._wall.bay.state.shelf))
+            self._go_on(drafted(scan, self._selection.bay.state.shelf))
 
     def _ask_which(self, scan: Scan, same: tuple[Bottle, ...]) -> None:
         """The shelf has this label already: is it one of those, or one more?"""
 
-        def answer(key: Hashable) -> None:
-            if key == MORE:
-                self._go_on(drafted(scan, self._wall.bay.state.shelf))
+        def answer(bottle: BottleId | None) -> None:
+            if bottle is None:
+                self._go_on(drafted(scan, self._selection.bay.state.shelf))
             else:
-                self.bottle_wanted(key)
+                self._pages.want(ShowBottle(bottle))
 
-        entries = [Entry(b.id, bottle_line(b), label_words(b)) for b in same[-5:]]
-        entries.append(Entry(MORE, _("One more like it"), _("put a new bottle on the shelf")))
+        entries: list[Entry[BottleId | None]] = [Entry(b.id, bottle_line(b), label_words(b)) for b in same[-5:]]
+        entries.append(Entry(None, _("One more like it"), _("put a new bottle on the shelf")))
         self._show(_("Which bottle is it?"), _("The shelf has this label already."), entries, answer)
 
     def _go_on(self, draft: Draft) -> None:
@@ -89,17 +108,16 @@ class NewBottleController(QObject):
     def _ask_product(self, first: int = 0) -> None:
         products = self._products()
         shown = products[first : first + MOST_PRODUCTS]
-        entries = [Entry(p.name, p.title or p.name) for p in shown]
+        entries: list[Entry[Product | Rest]] = [Entry(p, p.title or p.name) for p in shown]
         if len(products) > MOST_PRODUCTS:
             after = first + len(shown)
-            entries.append(Entry(after if after < len(products) else 0, _("More products"), glyph="more"))
+            entries.append(Entry(Rest(after if after < len(products) else 0), _("More products"), glyph="more"))
 
-        def answer(key: Hashable) -> None:
-            if isinstance(key, int):
-                self._ask_product(key)
+        def answer(key: Product | Rest) -> None:
+            if isinstance(key, Rest):
+                self._ask_product(key.first)
             else:
-                chosen = next(p for p in products if p.name == key)
-                self._go_on(replace(self._draft, product=chosen))
+                self._go_on(replace(self._draft, product=key))
 
         told = _("The number on the label is new here: say once which product it is.") if self._draft.gtin else ""
         self._show(_("Which product is it?"), told, entries, answer)
@@ -108,21 +126,21 @@ class NewBottleController(QObject):
         """The label can be read in several ways: which of them stands on the bottle?"""
         readings = self._draft.readings[:5]
 
-        def answer(key: Hashable) -> None:
-            if isinstance(key, int):
-                self._go_on(self._draft.choose(readings[key]))
+        def answer(reading: Reading | None) -> None:
+            if reading:
+                self._go_on(self._draft.choose(reading))
             else:
                 self._go_on(replace(self._draft, readings=(), batch=None, expiry=None))
 
-        entries = [Entry(n, *reading_words(reading)) for n, reading in enumerate(readings)]
-        entries.append(Entry(TYPE, _("None of these"), _("type what the label says")))
+        entries: list[Entry[Reading | None]] = [Entry(reading, *reading_words(reading)) for reading in readings]
+        entries.append(Entry(None, _("None of these"), _("type what the label says")))
         lost = Doubt.LOST_SEPARATOR in self._draft.doubts
         told = doubt_words(Doubt.LOST_SEPARATOR if lost else self._draft.doubts[0])
         self._show(_("What does the label say?"), told, entries, answer)
 
     def _ask_batch(self) -> None:
-        def answer(key: Hashable) -> None:
-            if key == NONE:
+        def answer(types: bool) -> None:
+            if not types:
                 self._go_on(self._draft.type_batch(""))
             else:
                 self._typing.ask(
@@ -131,14 +149,14 @@ class NewBottleController(QObject):
                 )
 
         entries = [
-            Entry(TYPE, _("Type the batch"), _("as the label says it")),
-            Entry(NONE, _("No batch"), _("the label tells none")),
+            Entry(True, _("Type the batch"), _("as the label says it")),
+            Entry(False, _("No batch"), _("the label tells none")),
         ]
         self._show(_("Which batch is it?"), self._title(), entries, answer)
 
     def _ask_expiry(self) -> None:
-        def answer(key: Hashable) -> None:
-            if key == NONE:
+        def answer(types: bool) -> None:
+            if not types:
                 self._go_on(self._draft.type_expiry(None))
             else:
                 self._typing.ask(
@@ -149,68 +167,68 @@ class NewBottleController(QObject):
                 )
 
         entries = [
-            Entry(TYPE, _("Type the date"), _("as the label says it")),
-            Entry(NONE, _("No date"), _("the label tells none")),
+            Entry(True, _("Type the date"), _("as the label says it")),
+            Entry(False, _("No date"), _("the label tells none")),
         ]
         self._show(_("Until when is it good?"), self._title(), entries, answer)
 
     def _ask_size(self) -> None:
-        def answer(key: Hashable) -> None:
-            if isinstance(key, float):
-                self._go_on(replace(self._draft, size_ml=key))
+        def answer(size_ml: float | None) -> None:
+            if size_ml:
+                self._go_on(replace(self._draft, size_ml=size_ml))
             else:
                 self._typing.ask(
                     Typing(Kind.ML, _("How much does it hold?"), self._title()),
                     lambda typing: self._go_on(replace(self._draft, size_ml=typing.ml or None)),
                 )
 
-        entries = [Entry(size, volume(size)) for size in SIZES_ML]
-        entries.append(Entry(TYPE, _("Another size"), _("type it")))
+        entries: list[Entry[float | None]] = [Entry(size, volume(size)) for size in SIZES_ML]
+        entries.append(Entry(None, _("Another size"), _("type it")))
         self._show(_("How much does it hold?"), self._title(), entries, answer)
 
     def _ask_check(self) -> None:
         """The last look: nothing goes onto the shelf before batch and expiry have been compared with the label."""
-        draft, tz = self._draft, self._wall.tz
+        draft, tz = self._draft, self._selection.tz
         assert draft.expiry
         assert draft.size_ml
-        today = self._wall.bay.now().astimezone(tz).date()
+        today = self._selection.bay.now().astimezone(tz).date()
         batch = _("Batch {batch}").format(batch=draft.batch) if draft.batch else _("No batch")
         seen, look = _("the label says so"), _("touch when the label says so")
         has_batch, has_expiry = Part.BATCH in draft.seen, Part.EXPIRY in draft.seen
-        entries = [
+        entries: list[Entry[Part | Wrong | ShelveBottle]] = [
             Entry(Part.BATCH, batch, seen if has_batch else look, chosen=has_batch),
             Entry(Part.EXPIRY, expiry_words(draft.expiry), seen if has_expiry else look, chosen=has_expiry),
-            Entry("not-batch", _("The batch is wrong"), _("type it")),
-            Entry("not-expiry", _("The date is wrong"), _("type it")),
-            Entry("size", volume(draft.size_ml), _("touch to change")),
+            Entry(Wrong.BATCH, _("The batch is wrong"), _("type it")),
+            Entry(Wrong.EXPIRY, _("The date is wrong"), _("type it")),
+            Entry(Wrong.SIZE, volume(draft.size_ml), _("touch to change")),
         ]
-        if asked := draft.request(tz, self._wall.by):
+        if asked := draft.request(tz, self._selection.by):
             entries.append(Entry(asked, _("Put it on the shelf"), self._number(), glyph="back"))
         self._show(self._title(), check_line(draft, today), entries, self._checked)
 
-    def _checked(self, key: Hashable) -> None:
+    def _checked(self, key: Part | Wrong | ShelveBottle) -> None:
         draft = self._draft
         if isinstance(key, Part):
             self._go_on(draft.compare(key))
         elif isinstance(key, ShelveBottle):
-            if self._wall.ask_or_say(key):
-                self.shelved()
-        elif key == "size":
+            if self._asking.ask_or_say(key):
+                self._pages.want(Page.SHELF)
+        elif key is Wrong.SIZE:
             self._go_on(replace(draft, size_ml=None))
         else:
-            self._go_on(draft.forget(Part.BATCH if key == "not-batch" else Part.EXPIRY))
+            self._go_on(draft.forget(Part.BATCH if key is Wrong.BATCH else Part.EXPIRY))
 
     def _title(self) -> str:
         product = self._draft.product
         return (product.title or product.name) if product else ""
 
     def _number(self) -> str:
-        number = self._wall.bay.state.shelf.next_id().removeprefix("bottle-")
+        number = self._selection.bay.state.shelf.next_id().removeprefix("bottle-")
         return _("and write {number} on it").format(number=number)
 
     def _products(self) -> list[Product]:
         """Return what may be on a bottle: what the cars need first, then what the shelf has had, then the files."""
-        state = self._wall.bay.state
+        state = self._selection.bay.state
         found = {name: product for job in state.open_jobs for name, product in job.job.products.items()}
         for bottle in state.shelf.bottles.values():
             found.setdefault(bottle.product.name, bottle.product)

@@ -1,9 +1,9 @@
 """A page of big buttons: which zone, which reason, which car, what more."""
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import ceil
-from typing import Protocol
+from typing import Any, Generic, Protocol, TypeVar
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
@@ -22,23 +22,24 @@ TALLEST = 38.0
 FEW = 3
 
 
+Key = TypeVar("Key")
+Key_co = TypeVar("Key_co", covariant=True)
+
+
 @dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Generic[Key_co]):
     """One button: a key to give back, words, and how it looks.
 
     ``hold``: what it does cannot be taken back, so it is chosen by a hold of two seconds, never by a touch.
     """
 
-    key: Hashable
+    key: Key_co
     title: str
     detail: str = ""
     badge: Urgency | None = None
     glyph: str = ""
     chosen: bool = False
     hold: bool = False
-
-
-Answer = Callable[[Hashable], None]
 
 
 class Show(Protocol):
@@ -48,12 +49,18 @@ class Show(Protocol):
         self,
         title: str,
         subtitle: str,
-        entries: list[Entry],
-        answer: Answer,
+        entries: Sequence[Entry[Key]],
+        answer: Callable[[Key], None],
         sentences: tuple[str, ...] = (),
         *,
         may_close: bool = True,
     ) -> None: ...
+
+
+def tell(show: Show, title: str, subtitle: str, *sentences: str) -> None:
+    """Let sentences be read; there is nothing to choose but the way back."""
+    nothing: Sequence[Entry[None]] = ()
+    show(title, subtitle, nothing, lambda key: None, sentences)
 
 
 class ChoicePage(QWidget):
@@ -74,7 +81,7 @@ class ChoicePage(QWidget):
         super().__init__(parent)
         self._look = look
         self._title = self._subtitle = ""
-        self._entries: Sequence[Entry] = ()
+        self._entries: Sequence[Entry[Any]] = ()
         self._sentences: Sequence[str] = ()
         self.showing = 0
         self.buttons: list[GloveButton] = []
@@ -84,7 +91,12 @@ class ChoicePage(QWidget):
         self.close_button.clicked.connect(self.closed)
 
     def show_choices(
-        self, title: str, subtitle: str, entries: Sequence[Entry], sentences: Sequence[str] = (), may_close: bool = True
+        self,
+        title: str,
+        subtitle: str,
+        entries: Sequence[Entry[Any]],
+        sentences: Sequence[str] = (),
+        may_close: bool = True,
     ) -> None:
         """Show these buttons, and under them these sentences."""
         self._title, self._subtitle, self._entries, self._sentences = title, subtitle, entries, sentences
@@ -106,7 +118,7 @@ class ChoicePage(QWidget):
         self._lay_out()
         self.update()
 
-    def _touched(self, entry: Entry) -> None:
+    def _touched(self, entry: Entry[Any]) -> None:
         if entry.hold:
             self._subtitle = _("A touch alone does nothing: keep the finger on the button for 2 s.")
             self.update()

@@ -42,7 +42,7 @@ def test_where_the_air_must_be_read_anyway_the_strip_opens_the_keypad(board: Wal
 
 def test_a_new_reading_changes_the_answer_at_once(board: Walled, air: AirPage):
     board.hand.bay.request(ReadAir(20, 50, 8))
-    board.wall.refresh()
+    board.wall.refresher.refresh()
     assert air.view
     assert air.view.verdict == "Not fit to coat now"
 
@@ -72,12 +72,12 @@ def test_the_page_knows_the_solvent_of_a_car_that_left_before_the_start_though_n
     before = seen(page)
     assert before.vapour_figure.startswith("about ")
     bay.state = replace(bay.state, jobs={})
-    board.wall.refresh()
+    board.wall.refresher.refresh()
     assert seen(page).vapour_figure == "–"
     left = [unread]
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(bay._left, "read_next", lambda *_told: left.pop() if left else None)
-        board.wall.refresh()
+        board.wall.refresher.refresh()
     assert seen(page).vapour_figure == before.vapour_figure
 
 

@@ -66,7 +66,7 @@ def clocks_in_sight(wall: Walled) -> bool:
 
 
 def open_correction(wall: Walled) -> CorrectionPage:
-    wall.wall.show_ladder(CAR, WINDSCREEN)
+    wall.wall.pages.show_ladder(CAR, WINDSCREEN)
     wall.press(wall.wall.ladder_bar.correct)
     return correction_of(wall)
 
@@ -131,13 +131,13 @@ def test_leaving_the_keypad_records_nothing_and_forgets_what_was_typed(board: Wa
 
 
 def test_the_air_is_read_from_a_ladder_and_leads_back_to_it(board: Walled):
-    board.wall.show_ladder(CAR, WINDSCREEN)
+    board.wall.pages.show_ladder(CAR, WINDSCREEN)
     air = open_air(board)
     page = keypad_of(board)
     type_in(board, page, "22>44")
     board.press(page.record_button)
     board.press(air.close_button)
-    assert board.wall.ladder_page.isVisible()
+    assert board.wall.pages.ladder.isVisible()
 
 
 def test_more_leads_to_the_air_too_and_without_a_car_it_can_be_read_all_the_same(tmp_path: Path):
@@ -156,7 +156,7 @@ def open_wrong(board: Walled) -> AirEntryPage:
     """Go from the air page to the reading that was typed last."""
     board.press(board.wall.strip.air)
     board.press(air_page_of(board).correct_button)
-    board.press(board.wall.choices.buttons[0])
+    board.press(board.wall.pages.choices.buttons[0])
     return keypad_of(board)
 
 
@@ -274,7 +274,7 @@ def test_a_finish_is_moved_and_recorded_and_the_ladder_comes_back(board: Walled)
         ("start", run.started_at, run.started_at - timedelta(minutes=1), ASH),
         ("finish", run.finished_at, run.finished_at - timedelta(minutes=1), ASH),
     ]
-    assert board.wall.ladder_page.isVisible()
+    assert board.wall.pages.ladder.isVisible()
     assert board.wall.ladder_bar.undo.detail == "the corrected time of coat across"
 
 
@@ -299,7 +299,7 @@ def test_what_is_still_to_come_is_right_once_it_has_come(board: Walled):
 
 
 def test_a_step_under_way_shows_no_buttons_for_its_finish(board: Walled):
-    board.wall.show_ladder(CAR, (ZoneId("rim-rear-left"),))
+    board.wall.pages.show_ladder(CAR, (ZoneId("rim-rear-left"),))
     board.press(board.wall.ladder_bar.correct)
     page = correction_of(board)
     assert page.shifts["start", 1].isVisible()
@@ -308,7 +308,7 @@ def test_a_step_under_way_shows_no_buttons_for_its_finish(board: Walled):
 
 def test_a_step_that_is_ended_under_the_page_is_not_corrected_blindly(board: Walled):
     board.press(board.wall.next_bar.main)
-    board.wall.show_ladder(CAR, (ZoneId("rim-rear-right"),))
+    board.wall.pages.show_ladder(CAR, (ZoneId("rim-rear-right"),))
     board.press(board.wall.ladder_bar.correct)
     page = correction_of(board)
     board.press(page.shifts["start", -1])
@@ -324,7 +324,7 @@ def test_an_untouched_zone_has_no_time_to_correct(hand: HandBay):
     zones = hand.bay.state.jobs[CAR].zones
     untouched = next(z for z, zone in zones.items() if latest_run(zone) is None)
     with walled(hand) as wall:
-        wall.wall.show_ladder(CAR, (untouched,))
+        wall.wall.pages.show_ladder(CAR, (untouched,))
         assert not wall.wall.ladder_bar.correct.isVisible()
 
 

@@ -8,6 +8,7 @@ from pytestqt.qtbot import QtBot
 
 from bayapp.files.shop.sensor_settings import SensorSettings
 from bayapp.job.state.events import AirRead
+from bayapp.pages.wanted import Page
 from bayapp.screen.air import sensors_controller
 from bayapp.screen.air.sensors_controller import SensorsController
 from bayapp.sensing import mqtt
@@ -27,9 +28,9 @@ def begin(board: Walled, monkeypatch: pytest.MonkeyPatch) -> Iterator[Begin]:
     controllers: list[SensorsController] = []
 
     def listen(settings: SensorSettings) -> SensorsController:
-        controller = SensorsController(board.hand.bay, [settings], board.wall)
-        controller.changed.connect(board.wall.refresh)
-        board.menus.sensors = controller.open
+        controller = SensorsController(board.wall.selection, [settings], board.wall)
+        controller.changed.connect(board.wall.refresher.refresh)
+        board.openers.add_sensors(controller.open)
         controllers.append(controller)
         controller.begin()
         return controller
@@ -57,16 +58,16 @@ def test_a_device_is_recorded_pulled_out_told_and_heard_again(
     qtbot.waitUntil(lambda: _advanced(board) and bool(board.hand.bay.sensors.troubles), timeout=PATIENCE_MS)
     (trouble,) = board.hand.bay.sensors.troubles
     assert "air sensor by the door has said nothing since" in trouble.label
-    board.wall.refresh()
+    board.wall.refresher.refresh()
     assert any(a.condition.label == trouble.label for a in board.hand.bay.alerts.unanswered())
     board.hand.bay.alerts.acknowledge([a.condition.subject for a in board.hand.bay.alerts.unanswered()])
-    board.wall.refresh()
+    board.wall.refresher.refresh()
     assert "look to sensor" in board.wall.strip.air.detail
     device.plug_in()
     device.air(19.0, 50)
     qtbot.waitUntil(lambda: _advanced(board) and heard(board)[-1].air_c == 19.0, timeout=PATIENCE_MS)
     assert board.hand.bay.sensors.troubles == ()
-    board.wall.refresh()
+    board.wall.refresher.refresh()
     assert "look to sensor" not in board.wall.strip.air.detail
 
 
@@ -111,11 +112,11 @@ def test_a_sensor_is_taken_out_of_use_and_into_it_by_touch_and_a_restart_keeps_t
     board.wait(60)
     begin(device.settings(every_seconds=0.05))
     qtbot.waitUntil(lambda: bool(heard(board)), timeout=PATIENCE_MS)
-    board.wall.page_wanted.emit("sensors", None)
+    board.wall.pages.want(Page.SENSORS)
     board.choose("Air sensor by the door")
     now = board.hand.bay.now()
     assert board.hand.bay.sensors.unused(now) == {"door"}
-    assert "not used today" in " ".join(b.detail for b in board.wall.choices.buttons if b.isVisible())
+    assert "not used today" in " ".join(b.detail for b in board.wall.pages.choices.buttons if b.isVisible())
     board.choose("Air sensor by the door")
     board.hand.wait(1)
     assert board.hand.bay.sensors.unused(board.hand.bay.now()) == frozenset()
@@ -132,7 +133,7 @@ def test_a_touch_on_a_sensor_that_is_out_of_use_puts_it_in_use_also_after_midnig
     board.wait(60)
     begin(device.settings(every_seconds=0.05))
     qtbot.waitUntil(lambda: bool(heard(board)), timeout=PATIENCE_MS)
-    board.wall.page_wanted.emit("sensors", None)
+    board.wall.pages.want(Page.SENSORS)
     board.choose("Air sensor by the door")
     board.hand.wait(24 * 3600)
     board.choose("Air sensor by the door")

@@ -35,7 +35,7 @@ class SensedWall:
     def __init__(self, hand: HandBay, wall: Walled, device: Device, **more: object) -> None:
         self.hand, self.wall, self.device = hand, wall, device
         self.settings = device.settings(**more)
-        self.controller = SensorsController(hand.bay, [self.settings], wall.wall)
+        self.controller = SensorsController(wall.wall.selection, [self.settings], wall.wall)
 
     def ask(self, minutes: float = 0.0, every: float = 0.25) -> None:
         """Let time pass, and the sensor be asked every so many minutes."""
@@ -205,7 +205,7 @@ def test_two_sensors_that_contradict_each_other_are_told_until_one_is_not_truste
     other.air(12.0, 90.0)
     with sensed(tmp_path, device) as bay:
         hall = other.settings(id="hall", name="hall sensor", device="hall-air")
-        bay.controller = SensorsController(bay.hand.bay, [bay.settings, hall], bay.wall.wall)
+        bay.controller = SensorsController(bay.wall.wall.selection, [bay.settings, hall], bay.wall.wall)
         for _minute in range(11):
             for sensor in (bay.settings, hall):
                 for quantity, value in read_device(sensor).items():

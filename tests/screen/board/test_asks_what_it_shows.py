@@ -31,19 +31,19 @@ def unseen(board: Walled, seconds: float) -> None:
 def refused_in_words(board: Walled, before: int, words: str) -> None:
     """Check that nothing was recorded and that a page says why."""
     assert board.events() == before
-    assert board.wall.choices.isVisible(), "nobody is told that the touch did nothing"
+    assert board.wall.pages.choices.isVisible(), "nobody is told that the touch did nothing"
     assert words in board.told()
 
 
 def test_a_coat_whose_window_lapsed_before_the_press_begins_no_wipe(board: Walled):
-    board.wall.show_ladder(CAR, BONNET)
+    board.wall.pages.show_ladder(CAR, BONNET)
     button, before = board.wall.ladder_bar.main, board.events()
     assert button.title == "Begin: coat 1 of 2, up and down"
     unseen(board, 21 * 60)
     board.press(button)
     refused_in_words(board, before, "is too late")
-    board.press(board.wall.choices.close_button)
-    assert board.wall.ladder_page.isVisible()
+    board.press(board.wall.pages.choices.close_button)
+    assert board.wall.pages.ladder.isVisible()
     assert button.title == "Begin: solvent wipe"
     board.press(button)
     (begun,) = board.hand.journal.read()[before:]
@@ -53,35 +53,35 @@ def test_a_coat_whose_window_lapsed_before_the_press_begins_no_wipe(board: Walle
 
 def test_a_refusal_that_the_repainted_button_gives_itself_opens_no_page(board: Walled):
     """Nobody knows what time it is: the same coat is refused, and its own button says why."""
-    board.wall.show_ladder(CAR, BONNET)
+    board.wall.pages.show_ladder(CAR, BONNET)
     button, before = board.wall.ladder_bar.main, board.events()
     asked = board.wall.ladder_bar.action
     board.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
     board.press(button)
     assert board.events() == before + 1, "only the jump itself"
-    assert board.wall.ladder_page.isVisible()
+    assert board.wall.pages.ladder.isVisible()
     assert board.wall.ladder_bar.says_why_not(asked)  # type: ignore[arg-type]
 
 
 def test_a_step_that_was_finished_meanwhile_is_not_finished_twice(board: Walled):
-    board.wall.show_ladder(CAR, RIM)
+    board.wall.pages.show_ladder(CAR, RIM)
     board.press(board.wall.ladder_bar.main)
     assert board.wall.ladder_bar.main.title == "Done: excess off, first towel"
     assert board.hand.bay.request(FinishStep(CAR, RIM, StepId("level"), ASH)).accepted
     before = board.events()
     board.press(board.wall.ladder_bar.main)
     assert board.events() == before
-    assert board.wall.choices.isVisible()
+    assert board.wall.pages.choices.isVisible()
 
 
 def test_the_hold_asks_for_the_reason_of_the_step_that_it_showed(board: Walled):
-    board.wall.show_ladder(CAR, SCREEN)
+    board.wall.pages.show_ladder(CAR, SCREEN)
     button, before = board.wall.ladder_bar.main, board.events()
     assert button.title == "Not yet: coat in circles"
     unseen(board, 3600)  # its window has opened and lapsed: a wipe would be next
     button.held.emit()  # the finger itself takes two seconds, in which the wall would repaint
-    assert "coat in circles" in board.wall.choices.subtitle
-    board.press(board.wall.choices.buttons[0])
+    assert "coat in circles" in board.wall.pages.choices.subtitle
+    board.press(board.wall.pages.choices.buttons[0])
     (begun,) = [e for e in board.hand.journal.read()[before:] if isinstance(e, StepStarted)]
     assert begun.step == "coat-3"
     assert begun.deviation
@@ -91,7 +91,7 @@ def test_undo_takes_back_what_it_showed_although_some_of_it_has_lapsed(board: Wa
     bay, front = board.hand.bay, GLASS[:1]
     assert bay.request(Undo(CAR, front, ASH)).accepted
     assert bay.request(FinishStep(CAR, front, StepId("wipe"), ASH)).accepted
-    board.wall.show_ladder(CAR, GLASS)
+    board.wall.pages.show_ladder(CAR, GLASS)
     before = board.events()
     assert board.wall.ladder_bar.undo.isVisible()
     unseen(board, 7 * 60)  # the wipes of the other two have lapsed, and they are no longer in step with the front
@@ -103,7 +103,7 @@ def test_undo_takes_back_what_it_showed_although_some_of_it_has_lapsed(board: Wa
 def test_taking_up_what_was_taken_up_meanwhile_is_refused_in_words(board: Walled):
     bay = board.hand.bay
     assert bay.request(SetAside(CAR, SCREEN, aside_reasons()[0], ASH)).accepted
-    board.wall.show_ladder(CAR, SCREEN)
+    board.wall.pages.show_ladder(CAR, SCREEN)
     assert board.wall.ladder_bar.main.title == "Take up again"
     assert bay.request(TakeUp(CAR, SCREEN, ASH)).accepted
     before = board.events()
@@ -117,9 +117,9 @@ def test_the_next_step_that_lapsed_before_the_press_is_refused_in_words_over_its
     unseen(board, 45)
     board.press(button)
     refused_in_words(board, before, "is too late")
-    board.press(board.wall.choices.close_button)
-    assert board.wall.ladder_page.isVisible()
-    assert board.wall.zones == RIM
+    board.press(board.wall.pages.choices.close_button)
+    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.selection.zones == RIM
 
 
 def test_what_could_be_done_instead_is_refused_when_it_has_lapsed_unseen(board: Walled):
@@ -128,7 +128,7 @@ def test_what_could_be_done_instead_is_refused_when_it_has_lapsed_unseen(board: 
     unseen(board, 7 * 60)
     board.press(button)
     refused_in_words(board, before, "is too late")
-    assert board.wall.zones == GLASS
+    assert board.wall.selection.zones == GLASS
 
 
 def test_the_foot_switch_presses_what_is_shown(board: Walled):
@@ -139,7 +139,7 @@ def test_the_foot_switch_presses_what_is_shown(board: Walled):
 
 
 def test_recording_a_time_of_a_step_that_was_undone_meanwhile_records_nothing_and_says_so(board: Walled):
-    board.wall.show_ladder(CAR, BONNET)
+    board.wall.pages.show_ladder(CAR, BONNET)
     board.press(board.wall.ladder_bar.correct)
     (page,) = board.wall.findChildren(CorrectionPage)
     board.press(page.shifts["start", -1])
@@ -151,12 +151,12 @@ def test_recording_a_time_of_a_step_that_was_undone_meanwhile_records_nothing_an
 
 
 def test_a_corrected_time_is_recorded_by_whom_the_page_showed(board: Walled):
-    board.wall.show_ladder(CAR, BONNET)
+    board.wall.pages.show_ladder(CAR, BONNET)
     board.press(board.wall.ladder_bar.correct)
     (page,) = board.wall.findChildren(CorrectionPage)
     board.press(page.shifts["start", -1])
     before = board.events()
-    board.wall.by = Person("Bo")  # nothing has been repainted
+    board.wall.selection.by = Person("Bo")  # nothing has been repainted
     board.press(page.record_button)
     (corrected,) = board.hand.journal.read()[before:]
     assert isinstance(corrected, TimeCorrected)
@@ -168,10 +168,10 @@ def test_a_corrected_time_is_recorded_by_whom_the_page_showed(board: Walled):
 
 def time_zone_changed(board: Walled) -> None:
     """Let the machine move to New York, as the strip says from then on."""
-    board.wall.tz = ZoneInfo("America/New_York")
+    board.wall.selection.tz = ZoneInfo("America/New_York")
     board.hand.bay.clock_watch.time_zone_changed("UTC", "America/New_York")
     board.hand.bay.clock_watch.watch()
-    board.wall.refresh()
+    board.wall.refresher.refresh()
 
 
 def tells_the_time_zone(board: Walled) -> None:
@@ -180,7 +180,7 @@ def tells_the_time_zone(board: Walled) -> None:
     board.press(board.wall.strip.clock)
     told = _("This machine's time zone was {was} and is now {becomes}. Times are shown in it; no wait moved.")
     assert board.told() == told.format(was="UTC", becomes="America/New_York")
-    board.wall.show_board()
+    board.wall.pages.show_board()
     assert board.wall.strip.clock.title == _("clock jumped")
     board.press(board.wall.strip.clock)
     assert board.told() != told.format(was="UTC", becomes="America/New_York")
@@ -212,7 +212,7 @@ def test_the_machine_s_clock_is_not_believed_when_it_says_another_time_than_its_
     board.hand.readings.step_wall(timedelta(hours=-2))
     board.hand.bay.clock_watch.jumped(ClockJump(-7_200_000, certain=False))
     board.hand.readings.step_wall(timedelta(hours=3))
-    board.wall.refresh()
+    board.wall.refresher.refresh()
     board.press(board.wall.strip.clock)
     board.hand.readings.step_wall(timedelta(days=1))  # somebody sets it once more
     before = board.events()
@@ -225,7 +225,7 @@ def test_the_machine_s_clock_is_not_believed_when_it_says_another_time_than_its_
 
 
 def test_an_alert_that_came_after_the_painting_is_not_answered_by_the_switch(board: Walled):
-    board.menus.switch.use({"F5": KeySettings(press=KeyAction.HEARD)}, 0.3, 0.15)
+    board.openers.switch.use({"F5": KeySettings(press=KeyAction.HEARD)}, 0.3, 0.15)
     board.wait(71)
     shown = set(board.wall.band.subjects)
     assert shown
@@ -238,10 +238,10 @@ def test_an_alert_that_came_after_the_painting_is_not_answered_by_the_switch(boa
 
 
 def test_a_started_step_is_asked_for_by_whom_the_button_showed(board: Walled):
-    board.wall.show_ladder(CAR, RIM)
+    board.wall.pages.show_ladder(CAR, RIM)
     asked = board.wall.ladder_bar.action
     assert asked == Start(CAR, RIM, StepId("level"), ASH)
-    board.wall.by = Person("Bo")  # nothing has been repainted
+    board.wall.selection.by = Person("Bo")  # nothing has been repainted
     before = board.events()
     board.press(board.wall.ladder_bar.main)
     (begun,) = board.hand.journal.read()[before:]

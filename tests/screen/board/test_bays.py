@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from bayapp.pages.wanted import Page
 from bayapp.screen.board.bays import BaysPage
 from tests.pages.bays import hand_bay
 from tests.screen.languages import PSEUDO, speaking
@@ -30,7 +31,7 @@ def test_each_car_has_a_button_in_the_strip_and_a_touch_swaps_the_board(three: W
     assert not strip.car.isVisible()
     assert [b.isVisible() for b in strip.bays] == [True] * 3
     three.press(strip.bays[1])
-    assert three.wall.job == jobs[1]
+    assert three.wall.selection.job == jobs[1]
     assert three.wall.car.isVisible()
 
 
@@ -40,7 +41,7 @@ def test_touching_the_car_that_is_shown_opens_all_cars_and_one_leads_back(three:
     assert page(three).isVisible()
     assert three.wall.column.buttons[0].isVisible()
     three.press(page(three).cards[2])
-    assert three.wall.job == jobs[2]
+    assert three.wall.selection.job == jobs[2]
     assert three.wall.car.isVisible()
 
 
@@ -63,7 +64,7 @@ def test_all_cars_are_made_for_gloves_and_can_be_read(
         wall.answer_all()
         assert failings(wall) + overlaps(wall.wall) == []
         assert wrong(painted(wall, inks)) == set()
-        wall.wall.page_wanted.emit("bays", None)
+        wall.wall.pages.want(Page.BAYS)
         assert failings(wall) + overlaps(wall.wall) == []
         assert wrong(painted(wall, inks)) == set()
 
@@ -72,6 +73,6 @@ def test_all_cars_are_made_for_gloves_and_can_be_read(
 def test_longer_and_mirrored_words_fit_on_all_cars_too(tmp_path: Path, tag: str, catalogues: Path, inks: list[Ink]):  # noqa: F811
     with speaking(tag, catalogues), hand_bay(tmp_path, cars=6) as hand, walled(hand) as wall:
         wall.answer_all()
-        wall.wall.page_wanted.emit("bays", None)
+        wall.wall.pages.want(Page.BAYS)
         assert failings(wall) + overlaps(wall.wall) == []
         assert wrong(painted(wall, inks)) == set()

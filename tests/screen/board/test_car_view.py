@@ -55,6 +55,6 @@ def test_a_near_miss_beside_the_car_still_finds_a_zone_within_15_mm(board: Walle
 def test_a_touch_on_a_zone_that_is_not_worked_opens_nothing(board: Walled):
     assert ZoneId("trim-left") not in board.hand.bay.state.jobs[CAR].zones
     before = board.events()
-    board.wall._touch_zones([ZoneId("trim-left")])
+    board.wall.car.touched.emit([ZoneId("trim-left")])
     assert board.wall.car.isVisible()
     assert board.events() == before

@@ -5,7 +5,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QObject, QRect, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QRect, Qt, QTimer
 from PySide6.QtGui import QKeyEvent, QPaintEvent, QRegion
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
@@ -13,6 +13,7 @@ from pytestqt.qtbot import QtBot
 from bayapp.clock import ClockJump
 from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.state.events import AlertAnswered, StepFinished, StepStarted, StepUndone, TimeZoneChanged
+from bayapp.pages.wanted import WhichZone
 from bayapp.practice import practice_scenario
 from bayapp.screen.board.wall import Wall
 from bayapp.screen.input.scanner import APART_MS
@@ -61,7 +62,7 @@ def test_a_bounce_of_the_glove_does_not_press_what_has_just_appeared(
 ):
     """Two presses in one breath, with the pause that the house really asks for."""
     if page == "ladder":
-        board.wall.show_ladder(CAR, RIM)
+        board.wall.pages.show_ladder(CAR, RIM)
     button = board.wall.next_bar.main if page == "board" else board.wall.ladder_bar.main
     before = board.events()
     board.press(button)
@@ -76,7 +77,7 @@ def test_a_bounce_of_the_glove_does_not_press_what_has_just_appeared(
 def test_what_is_pressed_is_on_disk_before_it_is_told(board: Walled):
     seen = list[int]()
     before = board.events()
-    board.wall.accepted.connect(lambda verdict: seen.append(board.events()))
+    board.wall.asking.accepted.connect(lambda verdict: seen.append(board.events()))
     board.press(board.wall.next_bar.main)
     assert seen == [before + 1]
 
@@ -128,11 +129,11 @@ def test_a_key_that_is_held_down_presses_once(board: Walled):
 
 def test_escape_leads_back_and_presses_nothing(board: Walled):
     before = board.events()
-    board.wall.show_ladder(CAR, WINDSCREEN)
+    board.wall.pages.show_ladder(CAR, WINDSCREEN)
     board.press(board.wall.ladder_bar.note)
-    assert board.wall.choices.isVisible()
+    assert board.wall.pages.choices.isVisible()
     QTest.keyClick(board.wall, Qt.Key.Key_Escape)
-    assert board.wall.ladder_page.isVisible()
+    assert board.wall.pages.ladder.isVisible()
     QTest.keyClick(board.wall, Qt.Key.Key_Escape)
     assert board.wall.car.isVisible()
     assert board.events() == before
@@ -150,34 +151,34 @@ def test_with_nothing_to_do_the_main_button_presses_nothing(tmp_path: Path):
 
 def test_a_touch_on_a_zone_opens_its_ladder(board: Walled):
     board.touch("bonnet")
-    assert board.wall.ladder_page.isVisible()
-    assert board.wall.zones == ("bonnet",)
-    board.press(board.wall.ladder_page.close_button)
+    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.selection.zones == ("bonnet",)
+    board.press(board.wall.pages.ladder.close_button)
     assert board.wall.car.isVisible()
 
 
 def test_every_worked_zone_answers_a_touch_at_its_middle(board: Walled):
     """Alone where it is large, in the picker among its neighbours where it is small: always reachable."""
     wanted, deaf = list[str](), list[str]()
-    board.wall.page_wanted.connect(lambda page, about: wanted.extend(about if page == "zones" else ()))
+    board.wall.pages.wanted.connect(lambda asked: wanted.extend(asked.zones if isinstance(asked, WhichZone) else ()))
     for zone in board.hand.bay.state.jobs[CAR].zones:
         wanted.clear()
         board.touch(zone)
-        if zone not in (wanted or board.wall.zones):
+        if zone not in (wanted or board.wall.selection.zones):
             deaf.append(zone)
-        board.wall.show_board()
+        board.wall.pages.show_board()
     assert deaf == []
 
 
 def test_a_small_zone_among_others_opens_the_picker_and_a_choice_opens_its_ladder(board: Walled):
     board.touch("caliper-front-left")
-    assert board.wall.choices.isVisible()
+    assert board.wall.pages.choices.isVisible()
     titles = board.choices()
     assert "Front left caliper" in titles
     assert 2 <= len(titles) <= 6
     board.choose("Front left caliper")
-    assert board.wall.zones == ("caliper-front-left",)
-    assert board.wall.ladder_page.isVisible()
+    assert board.wall.selection.zones == ("caliper-front-left",)
+    assert board.wall.pages.ladder.isVisible()
 
 
 def test_a_touch_beside_the_car_opens_nothing(board: Walled):
@@ -187,10 +188,10 @@ def test_a_touch_beside_the_car_opens_nothing(board: Walled):
 
 
 def test_a_whole_set_is_one_tap(board: Walled):
-    board.wall.show_ladder(CAR, (ZoneId("glass-right-front"),))
-    group = next(b for b in board.wall.ladder_page.groups if b.isVisible() and b.title == "right side glass")
+    board.wall.pages.show_ladder(CAR, (ZoneId("glass-right-front"),))
+    group = next(b for b in board.wall.pages.ladder.groups if b.isVisible() and b.title == "right side glass")
     board.press(group)
-    assert len(board.wall.zones) == 3
+    assert len(board.wall.selection.zones) == 3
     before = board.events()
     board.press(board.wall.ladder_bar.main)
     started = last(board, 3)
@@ -199,7 +200,7 @@ def test_a_whole_set_is_one_tap(board: Walled):
 
 
 def test_start_and_done_are_the_same_button_on_the_ladder(board: Walled):
-    board.wall.show_ladder(CAR, RIM)
+    board.wall.pages.show_ladder(CAR, RIM)
     main = board.wall.ladder_bar.main
     assert main.title == "Begin: excess off, first towel"
     place = main.geometry()
@@ -215,8 +216,8 @@ def test_start_and_done_are_the_same_button_on_the_ladder(board: Walled):
 def test_of_layers_that_may_swap_the_person_says_which(board: Walled, tmp_path: Path):
     with hand_bay(tmp_path / "fresh") as hand, walled(hand) as wall:
         undo_all(wall, "windscreen", leave=("decontaminate", "polish", "wipe"))
-        wall.wall.show_ladder(CAR, WINDSCREEN)
-        choices = [b for b in wall.wall.ladder_page.choices if b.isVisible()]
+        wall.wall.pages.show_ladder(CAR, WINDSCREEN)
+        choices = [b for b in wall.wall.pages.ladder.choices if b.isVisible()]
         assert [b.title for b in choices] == ["up and down", "across", "in circles"]
         wall.press(choices[2])
         assert "in circles" in wall.wall.ladder_bar.main.title
@@ -225,7 +226,7 @@ def test_of_layers_that_may_swap_the_person_says_which(board: Walled, tmp_path: 
 
 def undo_all(wall: Walled, zone: str, leave: tuple[str, ...]) -> None:
     """Take steps back on the ladder, with its own button, until only these are left."""
-    wall.wall.show_ladder(CAR, (ZoneId(zone),))
+    wall.wall.pages.show_ladder(CAR, (ZoneId(zone),))
     for _ in range(30):
         rungs = [r.step for r in wall.hand.bay.state.jobs[CAR].zones[ZoneId(zone)].rungs]
         running = wall.hand.bay.state.jobs[CAR].zones[ZoneId(zone)].running
@@ -237,22 +238,22 @@ def undo_all(wall: Walled, zone: str, leave: tuple[str, ...]) -> None:
 
 def test_a_note_or_an_undo_that_is_refused_says_why(board: Walled):
     board.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
-    board.wall.show_ladder(CAR, RIM)
+    board.wall.pages.show_ladder(CAR, RIM)
     before = board.events()
     for button in (board.wall.ladder_bar.undo, board.wall.ladder_bar.note):
         board.press(button)
         if button is board.wall.ladder_bar.note:
             board.choose("Fresh towel taken")
-        assert board.wall.choices.isVisible()
+        assert board.wall.pages.choices.isVisible()
         assert "clock" in board.told()
-        board.press(board.wall.choices.close_button)
-        assert board.wall.ladder_page.isVisible()
+        board.press(board.wall.pages.choices.close_button)
+        assert board.wall.pages.ladder.isVisible()
     assert board.events() == before
 
 
 def test_undo_takes_the_last_event_back_and_says_which(board: Walled):
     board.press(board.wall.next_bar.main)
-    board.wall.show_ladder(CAR, RIM)
+    board.wall.pages.show_ladder(CAR, RIM)
     assert board.wall.ladder_bar.undo.detail == "excess off, first towel at 09:00"
     board.press(board.wall.ladder_bar.undo)
     assert isinstance(last(board)[0], StepUndone)
@@ -260,19 +261,19 @@ def test_undo_takes_the_last_event_back_and_says_which(board: Walled):
 
 
 def test_a_note_is_written_about_the_open_zone(board: Walled):
-    board.wall.show_ladder(CAR, WINDSCREEN)
+    board.wall.pages.show_ladder(CAR, WINDSCREEN)
     board.press(board.wall.ladder_bar.note)
     board.choose("Fresh towel taken")
     note = board.hand.bay.state.jobs[CAR].notes[-1]
     assert (note.zone, note.text, note.by) == ("windscreen", "fresh towel taken", ASH)
-    assert board.wall.ladder_page.isVisible()
+    assert board.wall.pages.ladder.isVisible()
 
 
 def test_a_note_on_a_set_is_one_touch_for_all_its_zones(board: Walled):
     zones = tuple(ZoneId(f"glass-right-{place}") for place in ("front", "rear", "quarter"))
-    board.wall.show_ladder(CAR, zones)
+    board.wall.pages.show_ladder(CAR, zones)
     taken = list[object]()
-    board.wall.accepted.connect(taken.append)
+    board.wall.asking.accepted.connect(taken.append)
     board.press(board.wall.ladder_bar.note)
     board.choose("Fresh towel taken")
     assert len(taken) == 1
@@ -283,17 +284,17 @@ def test_a_note_on_a_set_is_one_touch_for_all_its_zones(board: Walled):
 
 
 def test_a_click_on_a_refused_button_does_nothing(board: Walled):
-    board.wall.show_ladder(CAR, WINDSCREEN)
+    board.wall.pages.show_ladder(CAR, WINDSCREEN)
     main, before = board.wall.ladder_bar.main, board.events()
     assert main.title == "Not yet: coat in circles"
     assert "09:01:10" in main.detail
     board.press(main)
     assert board.events() == before
-    assert board.wall.ladder_page.isVisible()
+    assert board.wall.pages.ladder.isVisible()
 
 
 def test_a_short_hold_does_nothing(qtbot: QtBot, board: Walled):
-    board.wall.show_ladder(CAR, WINDSCREEN)
+    board.wall.pages.show_ladder(CAR, WINDSCREEN)
     main, before = board.wall.ladder_bar.main, board.events()
     with qtbot.assertNotEmitted(main.held):
         QTest.mousePress(main, Qt.MouseButton.LeftButton, pos=main.rect().center())
@@ -303,26 +304,26 @@ def test_a_short_hold_does_nothing(qtbot: QtBot, board: Walled):
 
 def test_held_for_two_seconds_it_asks_for_the_reason_and_records_a_deviation(qtbot: QtBot, board: Walled):
     assert glove_button.HOLD_MS == 2000
-    board.wall.show_ladder(CAR, WINDSCREEN)
+    board.wall.pages.show_ladder(CAR, WINDSCREEN)
     before = board.events()
     hold(qtbot, board)
-    assert board.wall.choices.isVisible()
+    assert board.wall.pages.choices.isVisible()
     assert board.events() == before
     board.choose("The product sheet allows it")
     (started,) = last(board)
     assert isinstance(started, StepStarted)
     assert started.deviation
     assert (started.deviation.code, started.deviation.reason) == ("early", "The product sheet allows it")
-    assert board.wall.ladder_page.isVisible()
+    assert board.wall.pages.ladder.isVisible()
     assert board.wall.ladder_bar.main.title.startswith("Done: ")
 
 
 def test_leaving_the_reasons_records_nothing(qtbot: QtBot, board: Walled):
-    board.wall.show_ladder(CAR, WINDSCREEN)
+    board.wall.pages.show_ladder(CAR, WINDSCREEN)
     before = board.events()
     hold(qtbot, board)
-    board.press(board.wall.choices.close_button)
-    assert board.wall.ladder_page.isVisible()
+    board.press(board.wall.pages.choices.close_button)
+    assert board.wall.pages.ladder.isVisible()
     assert board.events() == before
 
 
@@ -333,8 +334,8 @@ def test_a_tile_opens_its_ladder(board: Walled):
     tile = board.wall.column.buttons[1]
     assert tile.tile
     board.press(tile)
-    assert board.wall.zones == tile.tile.zones
-    assert len(board.wall.zones) == 3
+    assert board.wall.selection.zones == tile.tile.zones
+    assert len(board.wall.selection.zones) == 3
 
 
 def test_an_alert_is_heard_with_one_touch(hand: HandBay):
@@ -361,8 +362,8 @@ def test_what_is_due_is_sounded_once_by_the_walls_own_refresh(hand: HandBay):
     with walled(hand, sound=sound) as wall:
         calls = len(sound.calls)
         assert calls == 1
-        wall.wall.refresh()
-        wall.wall.refresh()
+        wall.wall.refresher.refresh()
+        wall.wall.refresher.refresh()
         assert len(sound.calls) == calls
         wall.wait(25)
         assert len(sound.calls) == calls + 1
@@ -381,7 +382,7 @@ def test_the_wall_wakes_by_itself_at_the_next_exact_moment(qtbot: QtBot, board: 
 def test_a_persons_button_says_who_works(board: Walled):
     assert [b.title for b in board.wall.strip.people if b.isVisible()] == ["Ash", "Bo"]
     board.press(board.wall.strip.people[1])
-    assert board.wall.by == BO
+    assert board.wall.selection.by == BO
     assert board.wall.next_bar.main.title == "Done: excess off, first towel, rear left rim"
 
 
@@ -396,7 +397,7 @@ def test_with_more_people_than_buttons_each_can_still_be_chosen(tmp_path: Path):
                 wall.press(strip.more_people)
                 assert wall.choices() == list(crew)
                 wall.choose(person)
-                assert wall.wall.by == person
+                assert wall.wall.selection.by == person
                 assert wall.wall.car.isVisible()
                 shown = [b.title for b in strip.people if b.isVisible()]
                 assert person in shown, "whoever stands at the car is seen on the strip"
@@ -417,15 +418,15 @@ def test_a_tile_of_the_other_car_switches_the_car(tmp_path: Path):
         assert all(b.tile.detail.startswith(("Practice estate: ", "Estate 2: ")) for b in tiles if b.tile)
         other = next(b for b in tiles if b.tile and b.tile.job != CAR)
         wall.press(other)
-        assert wall.wall.job == f"{CAR}-2"
+        assert wall.wall.selection.job == f"{CAR}-2"
         assert wall.wall.strip.car.title == "Estate 2"
-        assert wall.wall.by == "Cy 2"
-        assert wall.wall.ladder_page.isVisible()
+        assert wall.wall.selection.by == "Cy 2"
+        assert wall.wall.pages.ladder.isVisible()
 
 
 def test_a_wall_without_a_car_stands(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
-        assert wall.wall.job is None
+        assert wall.wall.selection.job is None
         for key in (Qt.Key.Key_Space, Qt.Key.Key_Escape):
             QTest.keyClick(wall.wall, key)
         QTest.mouseClick(wall.wall.car, Qt.MouseButton.LeftButton, pos=wall.wall.car.rect().center())
@@ -438,7 +439,7 @@ def test_six_cars_with_all_their_zones_stand_and_no_clock_is_lost(tmp_path: Path
         assert len(hand.clocks()) == 6 * len(hand.bay.state.jobs[CAR].zones)
         for seconds in (0, 41, 70, 90, 3_600):
             wall.wait(seconds)
-            wall.wall.show_board()
+            wall.wall.pages.show_board()
             assert not wall.wall.grab().isNull()
         assert "more clocks" in wall.wall.column.later.title
 
@@ -466,7 +467,7 @@ class Paints(QObject):
 def test_a_second_that_changes_no_zone_paints_no_car(board: Walled):
     QCoreApplication.processEvents()
     paints = Paints(board.wall)
-    board.wall.refresh()
+    board.wall.refresher.refresh()
     QCoreApplication.processEvents()
     assert "car" not in paints.regions
     assert "band" not in paints.regions
@@ -482,16 +483,21 @@ def test_when_one_clock_runs_on_only_its_part_of_the_car_is_painted(board: Walle
     assert 0 < share < 0.35, f"{share:.0%} of the car was painted for seven clocks"
 
 
-def test_another_time_zone_is_shown_and_recorded_and_moves_no_wait(board: Walled):
+def test_another_time_zone_is_shown_and_recorded_and_moves_no_wait(hand: HandBay):
     zones: list[tzinfo] = [UTC]
-    board.wall._time_zone_now = lambda: zones[-1]
+    with walled(hand, zone_now=lambda: zones[-1]) as board:
+        board.answer_all()
+        change_zone(board, zones)
+
+
+def change_zone(board: Walled, zones: list[tzinfo]) -> None:
     before, tiles, events = board.hand.clocks(), [b.tile for b in board.wall.column.buttons], board.events()
-    board.wall.watch()
+    board.wall.time_zone_watch.watch()
     assert board.events() == events
     zones.append(ZoneInfo("America/New_York"))
     for _ in range(2):
-        board.wall.watch()
-        board.wall.refresh()
+        board.wall.time_zone_watch.watch()
+        board.wall.refresher.refresh()
     (changed,) = board.hand.journal.read()[events:]
     assert isinstance(changed, TimeZoneChanged)
     assert (changed.was, changed.becomes) == ("UTC", "America/New_York")
@@ -506,23 +512,23 @@ def test_another_time_zone_is_shown_and_recorded_and_moves_no_wait(board: Walled
     assert board.hand.restart().state == state
 
 
-def test_a_time_zone_that_cannot_be_read_stops_no_sign_of_life(board: Walled):
+def test_a_time_zone_that_cannot_be_read_stops_no_sign_of_life(hand: HandBay):
     def unknown() -> tzinfo:
         raise ZoneInfoNotFoundError("No time zone found with key Nowhere/Else")
 
-    board.wall._time_zone_now = unknown
-    moment = board.hand.wait(60)
-    board.wall.watch()
-    assert board.hand.journal.last_heartbeat() == moment
-    assert board.wall.tz is UTC
+    with walled(hand, zone_now=unknown) as board:
+        moment = hand.wait(60)
+        board.wall.time_zone_watch.watch()
+        assert hand.journal.last_heartbeat() == moment
+        assert board.wall.selection.tz is UTC
 
 
 def test_a_wall_that_is_closed_sleeps(board: Walled):
     board.wall.close()
-    assert not board.wall._second.isActive()
-    assert not board.wall._watch.isActive()
-    board.wall.refresh()
-    assert not board.wall._second.isActive(), "a closed wall wakes itself again"
+    timers = board.wall.findChildren(QTimer)
+    assert not any(timer.isActive() for timer in timers)
+    board.wall.refresher.refresh()
+    assert not any(timer.isActive() for timer in timers), "a closed wall wakes itself again"
 
 
 def test_a_fault_of_ours_in_one_painting_does_not_stop_the_clocks(
@@ -532,9 +538,10 @@ def test_a_fault_of_ours_in_one_painting_does_not_stop_the_clocks(
         raise ZeroDivisionError
 
     monkeypatch.setattr(board.wall.column, "show_tiles", broken)
-    board.wall._second.stop()  # it has fired, and this is what it asked for
+    for timer in board.wall.refresher.findChildren(QTimer):
+        timer.stop()  # it has fired, and this is what it asked for
     with pytest.raises(ZeroDivisionError):
-        board.wall.refresh()
+        board.wall.refresher.refresh()
     monkeypatch.undo()
     told = board.wall.strip.grab().toImage()
     board.hand.wait(61)
@@ -549,7 +556,7 @@ def test_a_car_whose_drawing_is_gone_is_worked_all_the_same(
     gone = job.vehicle.model_copy(update={"name": "gone", "drawing": "gone.svg"})
     hand.bay.open_job(job.model_copy(update={"id": JobId("gone"), "vehicle": gone, "drawing": drawing}))
     with walled(hand) as wall:
-        wall.wall.show_job(JobId("gone"))
+        wall.wall.pages.show_car(JobId("gone"))
         assert told in caplog.text
         before = wall.events()
         wall.press(wall.wall.next_bar.main)
@@ -558,6 +565,6 @@ def test_a_car_whose_drawing_is_gone_is_worked_all_the_same(
 
 
 def test_a_step_chosen_for_one_zone_is_not_chosen_for_the_next(board: Walled):
-    board.wall._step = StepId("coat-2")
-    board.wall._open_tile(board.wall.column.buttons[0].tile)  # type: ignore[arg-type]
-    assert board.wall._step is None
+    board.wall.selection.choose_step(StepId("coat-2"))
+    board.wall.column.opened.emit(board.wall.column.buttons[0].tile)
+    assert board.wall.selection.step is None

@@ -40,18 +40,18 @@ def test_a_zone_is_set_aside_by_three_touches_and_taken_up_by_two(board: Walled)
     board.press(board.wall.ladder_bar.main)
     assert isinstance(board.hand.journal.read()[-1], ZoneTakenUp)
     assert aside(board) == {}
-    assert board.wall.ladder_page.isVisible()
-    board.press(board.wall.ladder_page.close_button)
+    assert board.wall.pages.ladder.isVisible()
+    board.press(board.wall.pages.ladder.close_button)
     assert picture(board) == before
 
 
 def test_a_whole_set_is_set_aside_and_taken_up_by_one_touch(board: Walled):
     zones = tuple(ZoneId(f"glass-left-{place}") for place in ("front", "rear", "quarter"))
-    board.wall.show_ladder(CAR, zones)
+    board.wall.pages.show_ladder(CAR, zones)
     board.press(board.wall.ladder_bar.aside)
     board.choose("Not ordered")
     assert aside(board) == dict.fromkeys(zones, "not ordered")
-    board.wall.show_ladder(CAR, zones)
+    board.wall.pages.show_ladder(CAR, zones)
     board.press(board.wall.ladder_bar.main)
     assert aside(board) == {}
 
@@ -59,8 +59,8 @@ def test_a_whole_set_is_set_aside_and_taken_up_by_one_touch(board: Walled):
 def test_leaving_the_page_sets_nothing_aside(board: Walled):
     board.touch(SCREEN)
     board.press(board.wall.ladder_bar.aside)
-    board.press(board.wall.choices.close_button)
-    assert board.wall.ladder_page.isVisible()
+    board.press(board.wall.pages.choices.close_button)
+    assert board.wall.pages.ladder.isVisible()
     assert aside(board) == {}
 
 
@@ -83,7 +83,7 @@ def test_an_alert_that_called_for_it_is_answered_by_setting_it_aside(hand: HandB
         wall.answer_all()
         wall.wait(71)
         assert any(SCREEN in a.condition.zones for a in hand.bay.alerts.unanswered())
-        wall.wall.show_ladder(CAR, (SCREEN,))
+        wall.wall.pages.show_ladder(CAR, (SCREEN,))
         wall.press(wall.wall.ladder_bar.aside)
         wall.choose("No time today")
         assert not any(SCREEN in a.condition.zones for a in hand.bay.alerts.unanswered())

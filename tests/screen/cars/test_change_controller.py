@@ -7,6 +7,7 @@ import pytest
 
 from bayapp.job.model.ids import ZoneId
 from bayapp.pages.board.phrases import aside_reasons, swap_reasons
+from bayapp.pages.wanted import Page
 from bayapp.report.facts.content import day_record
 from bayapp.screen.cars.change_controller import ChangeController
 from bayapp.screen.widgets.glove_button import GloveButton
@@ -22,7 +23,7 @@ def board(tmp_path: Path):
 
 
 def controller(wall: Walled) -> ChangeController:
-    return wall.menus.change_controller()
+    return wall.openers.change
 
 
 def to(wall: Walled, what: str) -> ChangeController:
@@ -38,8 +39,8 @@ def set_button(wall: Walled, title: str) -> GloveButton:
 
 
 def job_of(wall: Walled):
-    assert wall.wall.job
-    return wall.hand.bay.state.jobs[wall.wall.job]
+    assert wall.wall.selection.job
+    return wall.hand.bay.state.jobs[wall.wall.selection.job]
 
 
 def test_zones_are_added_and_stand_on_the_board_at_once(board: Walled):
@@ -57,8 +58,8 @@ def test_zones_are_added_and_stand_on_the_board_at_once(board: Walled):
     board.touch("grille")
     if board.choices():
         board.choose_last("Grille")
-    assert board.wall.zones == (ZoneId("grille"),)
-    assert board.wall.ladder_page.isVisible()
+    assert board.wall.selection.zones == (ZoneId("grille"),)
+    assert board.wall.pages.ladder.isVisible()
 
 
 def test_what_is_worked_already_is_no_choice_and_says_so_when_touched(board: Walled):
@@ -66,7 +67,7 @@ def test_what_is_worked_already_is_no_choice_and_says_so_when_touched(board: Wal
     assert "All rims" not in [b.title for b in page.sets if b.isVisible()]
     page.zones_touched.emit([ZoneId("bonnet")])
     assert "Bonnet is worked in this job already" in board.told()
-    board.press(board.wall.choices.close_button)
+    board.press(board.wall.pages.choices.close_button)
     assert page.isVisible()
 
 
@@ -88,12 +89,12 @@ def test_a_recipe_that_does_not_fit_says_why_in_the_gates_words_and_changes_noth
     page = to(board, "Another recipe").page
     page.zones_touched.emit([ZoneId("windscreen")])
     board.press(page.next)
-    shown = {b.title: b.detail for b in board.wall.choices.buttons if b.isVisible()}
+    shown = {b.title: b.detail for b in board.wall.pages.choices.buttons if b.isVisible()}
     assert "has been done, or missed, and that recipe has nothing like it there" in shown["Glass, one layer"]
     board.choose("Glass, one layer")
     assert "cannot go on by Glass, one layer" in board.told()
     assert board.events() == events
-    board.press(board.wall.choices.close_button)
+    board.press(board.wall.pages.choices.close_button)
     assert page.isVisible()
 
 
@@ -136,7 +137,7 @@ def test_every_change_stands_in_the_day_record_with_who_and_why(board: Walled):
 
 def test_without_a_car_there_is_nothing_to_change(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
-        wall.wall.page_wanted.emit("more", None)
+        wall.wall.pages.want(Page.MORE)
         assert "Change this job" not in wall.choices()
-        wall.wall.page_wanted.emit("change", None)
+        wall.wall.pages.want(Page.CHANGE)
         assert not controller(wall).page.isVisible()

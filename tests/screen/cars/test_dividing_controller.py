@@ -8,6 +8,7 @@ from PySide6.QtTest import QTest
 
 from bayapp.files.library import Library
 from bayapp.job.model.ids import ZoneId
+from bayapp.pages.wanted import Page
 from bayapp.paths import resource
 from bayapp.screen.cars.dividing import DividingPage
 from bayapp.screen.cars.new_job_controller import NewJobController
@@ -23,11 +24,11 @@ def empty(tmp_path: Path):
 
 
 def controller(wall: Walled) -> NewJobController:
-    return wall.menus.new_job_controller()
+    return wall.openers.new_job
 
 
 def to_zones(wall: Walled, *sets: str) -> DividingPage:
-    wall.wall.page_wanted.emit("new-car", None)
+    wall.wall.pages.want(Page.NEW_CAR)
     wall.press(next(b for b in controller(wall).forms.buttons if b.title == "Estate"))
     for name in sets:
         wall.press(next(b for b in controller(wall).work.sets if b.isVisible() and b.title == name))
@@ -67,7 +68,7 @@ def test_a_two_tone_bonnet_stands_in_the_bay_as_two_zones_with_two_recipes(empty
     assert inside.job.recipe_of(ZoneId("bonnet-right")).name == "paint-two-layers"
     assert empty.wall.car.isVisible()
     empty.touch("bonnet-left")
-    assert empty.wall.zones == (ZoneId("bonnet-left"),)
+    assert empty.wall.selection.zones == (ZoneId("bonnet-left"),)
     assert Library().load_vehicle("estate").zone_named(ZoneId("bonnet")).name == "bonnet"
 
 

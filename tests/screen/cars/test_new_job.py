@@ -8,6 +8,7 @@ import pytest
 from bayapp.files.library import Library
 from bayapp.files.saved import save_document
 from bayapp.job.model.ids import ZoneId
+from bayapp.pages.wanted import Page
 from bayapp.screen.cars.new_job_begin import BeginPage
 from bayapp.screen.cars.new_job_controller import NewJobController
 from bayapp.screen.cars.new_job_form import FormPage
@@ -29,7 +30,7 @@ def empty(tmp_path: Path):
 
 
 def controller(wall: Walled) -> NewJobController:
-    return wall.menus.new_job_controller()
+    return wall.openers.new_job
 
 
 def titled(buttons: list, title: str) -> GloveButton:
@@ -37,7 +38,7 @@ def titled(buttons: list, title: str) -> GloveButton:
 
 
 def to_work(wall: Walled, form: str = "Hatchback") -> WorkPage:
-    wall.wall.page_wanted.emit("cars", None)
+    wall.wall.pages.want(Page.CARS)
     wall.choose("New car")
     forms: FormPage = controller(wall).forms
     wall.press(titled(forms.buttons, form))
@@ -61,7 +62,7 @@ def test_a_car_that_just_rolled_in_stands_on_the_board_after_eight_touches(empty
     assert inside.job.title == "Blue hatchback"
     assert inside.job.crew == ("Ash", "Bo")
     assert empty.wall.car.isVisible()
-    assert empty.wall.job == inside.job.id
+    assert empty.wall.selection.job == inside.job.id
     glass = set(Library().load_vehicle("hatchback").zones_of(["all-glass"]))
     assert glass < set(inside.zones)
 
@@ -79,7 +80,7 @@ def test_several_zones_under_one_glove_are_asked_for_and_the_way_back_is_the_wor
     work = to_work(empty)
     work.zones_touched.emit([ZoneId("mirror-left"), ZoneId("windscreen")])
     assert set(empty.choices()) == {"Left mirror", "Windscreen"}
-    empty.press(empty.wall.choices.close_button)
+    empty.press(empty.wall.pages.choices.close_button)
     assert work.isVisible()
     work.zones_touched.emit([ZoneId("mirror-left"), ZoneId("windscreen")])
     empty.choose("Windscreen")
@@ -126,11 +127,11 @@ def test_the_work_is_kept_for_other_cars_and_lies_ready(empty: Walled):
     begin = to_begin(empty, "All rims")
     empty.press(begin.template)
     (kept,) = (empty.hand.store / "jobs").glob("*.toml")
-    assert str(kept) in empty.wall.choices.sentences[0]
+    assert str(kept) in empty.wall.pages.choices.sentences[0]
     assert len(Library().load_job(kept).block_of) == 4
-    empty.press(empty.wall.choices.close_button)
+    empty.press(empty.wall.pages.choices.close_button)
     assert begin.isVisible()
-    empty.wall.page_wanted.emit("cars", None)
+    empty.wall.pages.want(Page.CARS)
     assert "Hatchback" in empty.choices()
 
 
@@ -146,9 +147,9 @@ def test_a_second_car_of_one_colour_and_form_is_numbered(empty: Walled):
 def test_a_bad_form_of_the_shop_is_told_and_the_others_can_be_used(empty: Walled):
     (empty.hand.store / "vehicles").mkdir()
     (empty.hand.store / "vehicles" / "cart.toml").write_text("format = 'bayapp-vehicle/1'\n", encoding="utf-8")
-    empty.wall.page_wanted.emit("new-car", None)
-    assert "cart.toml" in empty.wall.choices.sentences[0]
-    empty.press(empty.wall.choices.close_button)
+    empty.wall.pages.want(Page.NEW_CAR)
+    assert "cart.toml" in empty.wall.pages.choices.sentences[0]
+    empty.press(empty.wall.pages.choices.close_button)
     assert controller(empty).forms.isVisible()
 
 

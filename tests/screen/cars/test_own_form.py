@@ -37,7 +37,7 @@ def test_a_form_given_by_path_is_drawn_and_touched_on_the_wall_though_its_files_
     empty.restart()
     with walled(empty) as wall:
         wall.touch(BONNET)
-        assert wall.wall.zones == (BONNET,)
+        assert wall.wall.selection.zones == (BONNET,)
 
 
 def test_two_forms_of_one_name_are_each_drawn_as_they_are(empty: HandBay, tmp_path: Path):
@@ -45,10 +45,10 @@ def test_two_forms_of_one_name_are_each_drawn_as_they_are(empty: HandBay, tmp_pa
         empty.bay.open_job(Library().load_job(van_job(tmp_path / title, title, drawing), title))
     with walled(empty) as wall:
         first = wall.wall.car.zone_centre(BONNET)
-        wall.wall.show_job(JobId("Two"))
+        wall.wall.pages.show_car(JobId("Two"))
         second = wall.wall.car.zone_centre(BONNET)
         assert first.x() - second.x() > 50, "the second car is drawn as the first"
-        wall.wall.show_job(JobId("One"))
+        wall.wall.pages.show_car(JobId("One"))
         assert wall.wall.car.zone_centre(BONNET) == first
 
 
@@ -56,8 +56,9 @@ def test_the_drawing_of_a_car_that_has_left_is_let_go(empty: HandBay, tmp_path: 
     empty.bay.open_job(Library().load_job(van_job(tmp_path / "jobs"), "van"))
     with walled(empty) as wall:
         assert wall.wall.drawings.kept == ("van",)
-        assert wall.wall.ask_or_say(CloseJob(JobId("van")))
-        wall.wall.show_first_job()
+        assert wall.wall.asking.ask_or_say(CloseJob(JobId("van")))
+        wall.wall.selection.turn_to_first_car()
+        wall.wall.refresher.refresh()
         assert not wall.wall.drawings.kept
 
 
@@ -67,7 +68,7 @@ def test_an_older_entry_without_its_drawing_is_drawn_as_the_shipped_form_of_that
         hand.bay.open_job(job)
         with walled(hand) as wall:
             drawn = wall.wall.car.zone_centre(ZoneId("windscreen"))
-            wall.wall.show_job(JobId("older"))
+            wall.wall.pages.show_car(JobId("older"))
             assert wall.wall.car.zone_centre(ZoneId("windscreen")) == drawn
 
 

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from bayapp.job.state.events import CrewChanged
+from bayapp.pages.wanted import Page
 from tests.pages.bays import hand_bay
 from tests.screen.walls import Walled, walled
 
@@ -10,7 +11,7 @@ SHOP = 'format = "bayapp-settings/1"\npeople = ["Ash", "Bo", "Cy Miller"]\n'
 
 
 def open_page(wall: Walled) -> None:
-    wall.wall.page_wanted.emit("more", None)
+    wall.wall.pages.want(Page.MORE)
     wall.choose("Who is in today")
 
 
@@ -28,7 +29,7 @@ def test_somebody_comes_and_somebody_goes_on_every_car(tmp_path: Path):
         assert crews(wall) == [("Ash", "Bo", "Cy Miller"), ("Cy 2", "Di 2", "Cy Miller")]
         wall.choose("Ash")
         assert crews(wall) == [("Bo", "Cy Miller"), ("Cy 2", "Di 2", "Cy Miller")]
-        assert wall.wall.by == "Bo"
+        assert wall.wall.selection.by == "Bo"
         assert isinstance(list(hand.journal.read())[-1], CrewChanged)
 
 
@@ -37,7 +38,7 @@ def test_who_is_at_work_cannot_go_and_it_is_said(tmp_path: Path):
         wall.answer_all()
         open_page(wall)
         wall.choose("Bo")  # Bo works on the rear left rim
-        assert "Bo is still at" in wall.wall.choices.sentences[0]
+        assert "Bo is still at" in wall.wall.pages.choices.sentences[0]
         assert hand.bay.state.open_jobs[0].job.crew == ("Ash", "Bo")
 
 
@@ -53,4 +54,4 @@ def test_a_shop_that_wants_no_names_has_none_to_offer(tmp_path: Path):
         (hand.store / "settings.toml").write_text(SHOP + 'names = "none"\n', encoding="utf-8")
         open_page(wall)
         assert wall.choices() == []
-        assert "without a name" in wall.wall.choices.sentences[0]
+        assert "without a name" in wall.wall.pages.choices.sentences[0]

@@ -20,7 +20,7 @@ KEY = Qt.Key.Key_F5
 
 
 def taught(board: Walled, keys: dict[str, KeySettings]) -> None:
-    board.menus.switch.use(keys, LONG_S, TWICE_S)
+    board.openers.switch.use(keys, LONG_S, TWICE_S)
 
 
 def last(board: Walled) -> object:
@@ -50,9 +50,9 @@ def test_a_long_press_answers_every_alert(hand: HandBay):
         assert hand.bay.alerts.unanswered()
         press(wall, KEY, 350)
         assert not hand.bay.alerts.unanswered()
-        assert not wall.menus.switch.sign.isVisible()
+        assert not wall.openers.switch.sign.isVisible()
         press(wall, KEY, 350)
-        assert wall.menus.switch.sign.title == "Nothing calls"
+        assert wall.openers.switch.sign.title == "Nothing calls"
 
 
 def test_two_presses_take_back_the_last_touch_of_whoever_stands_at_the_car_and_say_what_it_was(board: Walled):
@@ -64,8 +64,8 @@ def test_two_presses_take_back_the_last_touch_of_whoever_stands_at_the_car_and_s
     QTest.keyPress(board.wall, KEY)
     undone = last(board)
     assert isinstance(undone, StepUndone)
-    assert (undone.zone, undone.by) == (begun.zone, board.wall.by)
-    sign = board.menus.switch.sign
+    assert (undone.zone, undone.by) == (begun.zone, board.wall.selection.by)
+    sign = board.openers.switch.sign
     assert sign.isVisible()
     assert sign.title == "Undone"
     assert "begun at" in sign.detail
@@ -75,11 +75,11 @@ def test_two_presses_take_back_the_last_touch_of_whoever_stands_at_the_car_and_s
 
 def test_nobody_undoes_what_another_did(board: Walled):
     taught(board, {"F5": KeySettings(press=KeyAction.UNDO)})
-    board.wall.by = Person("Nobody")
+    board.wall.selection.by = Person("Nobody")
     before = board.events()
     press(board, KEY)
     assert board.events() == before
-    assert board.menus.switch.sign.title == "Nothing to undo"
+    assert board.openers.switch.sign.title == "Nothing to undo"
 
 
 def test_back_leads_back_and_a_foot_that_rests_does_nothing(board: Walled):
@@ -118,12 +118,12 @@ def test_keys_that_were_taught_nothing_press_the_main_button_as_they_go_down(boa
 def test_what_a_press_is_to_do_is_learned_by_pressing(board: Walled):
     board.turn_to("keys")
     board.choose("Heard it")
-    assert board.menus.switch.learning
+    assert board.openers.switch.learning
     before = board.events()
     press(board, Qt.Key.Key_PageDown, 900)
     assert board.events() == before, "what is learned is not done"
     assert load_settings(board.hand.store).keys == {"PgDown": KeySettings(long=KeyAction.HEARD)}
-    assert board.wall.choices.subtitle == "PgDown, long: Heard it"
+    assert board.wall.pages.choices.subtitle == "PgDown, long: Heard it"
     board.choose("Undo")
     press(board, Qt.Key.Key_PageDown)
     press(board, Qt.Key.Key_PageDown)
@@ -136,7 +136,7 @@ def test_what_a_press_is_to_do_is_learned_by_pressing(board: Walled):
 def test_leaving_the_page_ends_the_learning(board: Walled):
     board.turn_to("keys")
     board.choose("Undo")
-    board.press(board.wall.choices.close_button)
+    board.press(board.wall.pages.choices.close_button)
     QTest.keyClick(board.wall, Qt.Key.Key_F9)
     assert isinstance(last(board), StepStarted)
     assert load_settings(board.hand.store).keys == {}
@@ -149,7 +149,7 @@ def test_a_file_that_somebody_writes_is_left_as_it_is_and_said(board: Walled):
     file.write_text('theme = "da', encoding="utf-8")
     press(board, Qt.Key.Key_F9, 900)
     assert file.read_text(encoding="utf-8") == 'theme = "da'
-    assert "Nothing was changed" in board.wall.choices.subtitle
+    assert "Nothing was changed" in board.wall.pages.choices.subtitle
 
 
 def test_what_was_taught_is_known_after_a_restart(hand: HandBay):

@@ -18,8 +18,8 @@ def locked(board: Walled, monkeypatch: pytest.MonkeyPatch) -> Walled:
     monkeypatch.setattr(rules, "HOLD", 0.15 * rules.HOLD / 2)
     board.press(board.wall.next_bar.more)
     board.choose("Glove lock")
-    assert board.menus.lock.locked
-    assert board.menus.lock.sign.isVisible()
+    assert board.openers.lock.locked
+    assert board.openers.lock.sign.isVisible()
     return board
 
 
@@ -43,7 +43,7 @@ def test_no_touch_of_any_button_on_the_board_does_anything(locked: Walled):
     QCoreApplication.processEvents()
     assert locked.events() == before
     assert locked.wall.car.isVisible()
-    assert locked.menus.lock.locked
+    assert locked.openers.lock.locked
 
 
 def test_the_foot_switch_still_works_and_alerts_are_still_called(locked: Walled):
@@ -53,21 +53,21 @@ def test_the_foot_switch_still_works_and_alerts_are_still_called(locked: Walled)
     locked.wait(71)
     assert len(locked.sound.calls) > calls
     assert locked.wall.band.isVisible()
-    assert locked.menus.lock.locked
+    assert locked.openers.lock.locked
 
 
 def test_a_hold_on_the_sign_unlocks_when_it_is_let_go(locked: Walled):
-    hold(locked.menus.lock.sign, 30)
-    assert locked.menus.lock.locked, "that was no hold"
-    hold(locked.menus.lock.sign)
-    assert not locked.menus.lock.locked
-    assert not locked.menus.lock.sign.isVisible()
+    hold(locked.openers.lock.sign, 30)
+    assert locked.openers.lock.locked, "that was no hold"
+    hold(locked.openers.lock.sign)
+    assert not locked.openers.lock.locked
+    assert not locked.openers.lock.sign.isVisible()
     locked.press(locked.wall.next_bar.more)
-    assert locked.wall.choices.isVisible()
+    assert locked.wall.pages.choices.isVisible()
 
 
 def test_fingers_are_told_from_water_by_the_touch_screen_too(locked: Walled, screen: QPointingDevice):
-    sign, wall = locked.menus.lock.sign, locked.wall
+    sign, wall = locked.openers.lock.sign, locked.wall
     middle = sign.mapTo(wall, sign.rect().center())
     aside = middle + QPoint(30, 0)
 
@@ -83,19 +83,19 @@ def test_fingers_are_told_from_water_by_the_touch_screen_too(locked: Walled, scr
         leaving.commit()
 
     both(middle, aside)
-    assert locked.menus.lock.locked, "two at once"
+    assert locked.openers.lock.locked, "two at once"
     QTest.touchEvent(wall, screen, False).press(0, middle, wall).commit()
     QTest.touchEvent(wall, screen, False).move(0, middle - QPoint(400, 0), wall).commit()
     QTest.touchEvent(wall, screen, False).move(0, middle, wall).commit()
     QTest.qWait(250)
     QTest.touchEvent(wall, screen, False).release(0, middle, wall).commit()
-    assert locked.menus.lock.locked, "a wiping hand"
+    assert locked.openers.lock.locked, "a wiping hand"
     button = wall.next_bar.main
     before = locked.events()
     both(button.mapTo(wall, button.rect().center()), None)
-    assert (locked.events(), locked.menus.lock.locked) == (before, True)
+    assert (locked.events(), locked.openers.lock.locked) == (before, True)
     both(middle, None)
-    assert not locked.menus.lock.locked
+    assert not locked.openers.lock.locked
 
 
 @pytest.mark.parametrize("screen_name", SCREENS)
@@ -103,7 +103,7 @@ def test_the_sign_is_large_and_stands_on_no_clock_and_nothing_else(hand: HandBay
     size, inch = SCREENS[screen_name]
     with walled(hand, size, inch=inch) as wall:
         wall.turn_to("lock")
-        box = wall.box_mm(wall.menus.lock.sign)
+        box = wall.box_mm(wall.openers.lock.sign)
         assert min(box.width(), box.height()) >= 30
         assert overlaps(wall.wall) == []
         assert wall.wall.column.buttons[0].isVisible()
@@ -113,8 +113,8 @@ def test_the_sign_is_large_and_stands_on_no_clock_and_nothing_else(hand: HandBay
 def test_a_closed_window_leaves_no_lock_behind(hand: HandBay):
     with walled(hand) as wall:
         wall.turn_to("lock")
-        lock = wall.menus.lock
+        lock = wall.openers.lock
     with walled(hand) as again:
         again.press(again.wall.next_bar.more)
-        assert again.wall.choices.isVisible()
+        assert again.wall.pages.choices.isVisible()
     assert lock is not None

@@ -16,6 +16,7 @@ from bayapp.drawing.palette import PALETTES
 from bayapp.job import Start
 from bayapp.job.model.ids import StepId, Urgency, ZoneId
 from bayapp.pages.plan.plan_stints import Part
+from bayapp.pages.wanted import Page
 from bayapp.screen import picture
 from bayapp.screen.plan.plan import PlanPage
 from bayapp.screen.plan.plan_chart import LEAST_SPAN_S, PlanChart
@@ -110,7 +111,7 @@ def test_what_there_is_to_say_stands_on_a_page_of_its_own_that_leads_back(board:
 
 def test_nothing_of_the_time_line_is_loaded_before_a_plan_is_looked_at():
     code = (
-        "import sys, bayapp.screen.app, bayapp.screen.menus, bayapp.screen.plan.plan_controller\n"
+        "import sys, bayapp.screen.app, bayapp.screen.openers, bayapp.screen.plan.plan_controller\n"
         "heavy = {'pyqtgraph', 'numpy', 'ortools', 'bayapp.screen.plan.plan'} & sys.modules.keys()\n"
         "sys.exit(f'loaded: {heavy}' if heavy else 0)"
     )
@@ -143,7 +144,7 @@ def test_at_opening_now_and_the_soonest_bar_are_in_sight(hand: HandBay, size: tu
 
 def test_a_plan_that_begins_tomorrow_shows_now_and_its_first_bar(board: Walled):
     board.hand.bay.advice.take_order(order_of(OPENING, planned("roof", "wipe", OPENING + timedelta(hours=20), 2)))
-    board.wall.page_wanted.emit("plan", None)
+    board.wall.pages.want(Page.PLAN)
     frame = page_of(board).chart.scene_of.frame()
     assert frame.view.left() < frame.x(OPENING) < frame.x(OPENING + timedelta(hours=20)) < frame.view.right()
 
@@ -422,7 +423,7 @@ def test_who_looks_elsewhere_is_left_there(board: Walled, page: PlanPage):
 def test_a_step_that_begins_is_shown_at_once_and_what_was_said_of_it_stays(board: Walled, page: PlanPage):
     board.wait(130)
     assert board.hand.bay.request(Start(CAR, (ZoneId("windscreen"),), StepId("coat-3"), ASH)).accepted
-    board.wall.refresh()
+    board.wall.refresher.refresh()
     (row,) = [r for r in page.chart.scene_of.rows if r.label == "Ash"]
     (running,) = [b for b in row.bars if b.part is Part.RUNNING]
     assert running.start == board.hand.bay.now()
@@ -432,7 +433,7 @@ def test_a_step_that_begins_is_shown_at_once_and_what_was_said_of_it_stays(board
 def test_a_new_work_order_is_taken_over_while_one_looks(board: Walled, page: PlanPage):
     at: datetime = board.hand.bay.now()
     board.hand.bay.advice.take_order(order_of(at, planned("roof", "wipe", at + 460 * MIN, 2)))
-    board.wall.refresh()
+    board.wall.refresher.refresh()
     assert page.chart.scene_of.view
     assert page.chart.scene_of.view.title == f"Finished at {(at + 462 * MIN).astimezone(UTC):%H:%M}"
 

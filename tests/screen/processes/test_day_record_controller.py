@@ -10,6 +10,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from bayapp.files.library import Library
+from bayapp.job import WriteNote
 from bayapp.job.model.ids import JobId
 from bayapp.screen.processes import report_runner
 from bayapp.screen.processes.report_runner import ReportRunner, command
@@ -61,7 +62,7 @@ def test_the_page_says_that_it_is_written_and_then_where_it_lies(writing: Walled
     qtbot.waitUntil(lambda: writing.told() != WRITING, timeout=LONG)
     assert str(writing.hand.store / "records") in writing.told()
     assert sorted(p.suffix for p in (writing.hand.store / "records").iterdir()) == [".csv", ".json", ".pdf"]
-    writing.press(writing.wall.choices.close_button)
+    writing.press(writing.wall.pages.choices.close_button)
     assert writing.wall.car.isVisible()
 
 
@@ -95,10 +96,10 @@ def test_whatever_goes_wrong_is_told_in_its_own_words_and_the_board_goes_on(writ
     qtbot.waitUntil(lambda: writing.told() != WRITING, timeout=LONG)
     assert "could not be written" in writing.told()
     assert os.strerror(17) in writing.told()  # EEXIST, POSIX.1-2017 <errno.h>
-    writing.press(writing.wall.choices.close_button)
+    writing.press(writing.wall.pages.choices.close_button)
     assert writing.wall.car.isVisible()
     writing.press(writing.wall.next_bar.more)
-    (button,) = [b for b in writing.wall.choices.buttons if b.title == "Day record"]
+    (button,) = [b for b in writing.wall.pages.choices.buttons if b.title == "Day record"]
     assert button.detail == "was not written"
 
 
@@ -126,14 +127,14 @@ def test_whoever_went_on_is_not_called_back_and_a_second_press_starts_no_second_
     monkeypatch.setattr(report_runner, "command", lambda: ["/bin/sh", "-c", "exec sleep 0.5"])
     ask_for_the_record(writing)
     first = runner._process.processId()
-    writing.press(writing.wall.choices.close_button)
+    writing.press(writing.wall.pages.choices.close_button)
     ask_for_the_record(writing)
     assert (writing.told(), runner._process.processId()) == (WRITING, first)
-    writing.press(writing.wall.choices.close_button)
+    writing.press(writing.wall.pages.choices.close_button)
     qtbot.waitUntil(lambda: not runner.running, timeout=LONG)
     assert writing.wall.car.isVisible()
     writing.press(writing.wall.next_bar.more)
-    (button,) = [b for b in writing.wall.choices.buttons if b.title == "Day record"]
+    (button,) = [b for b in writing.wall.pages.choices.buttons if b.title == "Day record"]
     assert button.detail == "written"
 
 
@@ -156,7 +157,7 @@ def test_a_car_of_several_days_is_asked_for_the_day_today_first(hand: HandBay):
         for _ in range(2):
             wall.wait(timedelta(days=1) / timedelta(seconds=1))
             wall.answer_all()
-            assert wall.wall.note("photo taken")
+            assert hand.bay.request(WriteNote(CAR, "photo taken")).accepted
         wall.press(wall.wall.next_bar.more)
         wall.choose("Day record")
         assert wall.choices() == ["Today", "2026-03-03", "2026-03-02", "2026-03-01"]

@@ -284,15 +284,15 @@ def test_the_words_of_the_planner_go_to_the_log(
 
 def test_hours_that_are_set_on_the_wall_are_planned_by_at_once(qtbot: QtBot, hand: HandBay):
     with walled(hand) as wall:
-        app.add_planner(wall.wall, hand.store, wall.menus)
+        app.add_planner(wall.wall, hand.store, wall.openers)
         (planner,) = wall.wall.findChildren(PlannerProcess)
         next_order(qtbot, planner, lambda: None)
         asked = planner.asked
-        wall.menus.settings.change(lambda now: now.model_copy(update={"theme": "light"}))
+        wall.openers.settings.change(lambda now: now.model_copy(update={"theme": "light"}))
         qtbot.wait(1)
         assert planner.asked == asked
         hours = (WorkingHours(time(8), time(12)),)
         next_order(
-            qtbot, planner, lambda: wall.menus.settings.change(lambda now: now.model_copy(update={"hours": hours}))
+            qtbot, planner, lambda: wall.openers.settings.change(lambda now: now.model_copy(update={"hours": hours}))
         )
         assert planner.asked == asked + 1

@@ -9,6 +9,7 @@ from bayapp.files.library import Library
 from bayapp.job import Product, Recipe
 from bayapp.job.model.ids import ZoneId
 from bayapp.job.model.wait_tables import By
+from bayapp.pages.wanted import Page, ShowRecipe
 from bayapp.paths import resource
 from bayapp.screen.input.typed_entry import TypingPage
 from bayapp.screen.recipes.recipe_view import RecipePage
@@ -28,7 +29,7 @@ def board(tmp_path: Path):
 
 
 def controller(wall: Walled) -> RecipesController:
-    found = wall.menus.recipes_controller()
+    found = wall.openers.recipes
     found.folders = lambda: [wall.hand.store / "stick"]
     return found
 
@@ -71,7 +72,7 @@ def answer(wall: Walled, key: str, text: str) -> None:
 
 
 def to_recipe(wall: Walled, surface: str, title: str) -> None:
-    wall.wall.page_wanted.emit("more", None)
+    wall.wall.pages.want(Page.MORE)
     wall.choose("Recipes")
     wall.choose(surface)
     wall.choose(title)
@@ -83,7 +84,7 @@ def own(wall: Walled, kind: str = "recipes") -> list[str]:
 
 
 def test_a_recipe_made_from_a_sheet_lies_in_the_shop_and_is_offered_first(board: Walled):
-    board.wall.page_wanted.emit("more", None)
+    board.wall.pages.want(Page.MORE)
     board.choose("Recipes")
     board.choose("New from a sheet")
     board.press(field(board, "surface"))
@@ -117,7 +118,7 @@ def test_a_recipe_made_from_a_sheet_lies_in_the_shop_and_is_offered_first(board:
 
 
 def test_an_impossible_answer_is_refused_while_it_is_typed(board: Walled):
-    board.wall.page_wanted.emit("sheet", None)
+    board.wall.pages.want(Page.SHEET)
     answer(board, "buff_min", "15")
     board.press(field(board, "buff_max"))
     typing = typed(board, "5")
@@ -129,7 +130,7 @@ def test_an_impossible_answer_is_refused_while_it_is_typed(board: Walled):
 
 
 def test_rows_of_temperature_are_typed_one_by_one(board: Walled):
-    board.wall.page_wanted.emit("sheet", None)
+    board.wall.pages.want(Page.SHEET)
     board.press(field(board, "rows"))
     board.choose("Buffing")
     for row, add in ((("20", "10", "60"), "Add a row of temperature"), (("10", "20", "120"), "Add a row")):
@@ -143,7 +144,7 @@ def test_rows_of_temperature_are_typed_one_by_one(board: Walled):
 
 
 def test_rows_of_humidity_are_typed_one_by_one_and_only_humidity_that_there_is(board: Walled):
-    board.wall.page_wanted.emit("sheet", None)
+    board.wall.pages.want(Page.SHEET)
     board.press(field(board, "rows"))
     board.choose("Buffing")
     board.choose("Add a row of humidity")
@@ -161,7 +162,7 @@ def test_rows_of_humidity_are_typed_one_by_one_and_only_humidity_that_there_is(b
 
 
 def test_rows_of_temperature_of_a_recipe_give_way_to_rows_of_humidity_by_touch(board: Walled):
-    board.wall.page_wanted.emit("recipe", "paint-one-layer")
+    board.wall.pages.want(ShowRecipe("paint-one-layer"))
     board.press(page(board).main)
     page(board).rung_touched.emit(5)
     board.press(field(board, "rows"))
@@ -182,7 +183,7 @@ def test_rows_of_temperature_of_a_recipe_give_way_to_rows_of_humidity_by_touch(b
 
 
 def test_a_wait_that_cannot_be_is_refused_while_it_is_typed_and_the_way_back_loses_nothing(board: Walled):
-    board.wall.page_wanted.emit("recipe", "glass-three-layers")
+    board.wall.pages.want(ShowRecipe("glass-three-layers"))
     board.press(page(board).main)
     shown = page(board)
     shown.rung_touched.emit(4)
@@ -227,7 +228,7 @@ def test_a_changed_recipe_changes_no_car_in_the_bay(board: Walled):
 
 
 def test_steps_are_moved_added_and_removed_and_a_broken_ladder_cannot_be_saved(board: Walled):
-    board.wall.page_wanted.emit("recipe", "paint-two-layers")
+    board.wall.pages.want(ShowRecipe("paint-two-layers"))
     board.press(page(board).main)
     board.press(field(board, "insert"))
     board.choose("More")
@@ -248,7 +249,7 @@ def test_steps_are_moved_added_and_removed_and_a_broken_ladder_cannot_be_saved(b
 
 
 def test_leaving_what_is_not_saved_is_asked_and_has_to_be_held(board: Walled):
-    board.wall.page_wanted.emit("recipe", "rim")
+    board.wall.pages.want(ShowRecipe("rim"))
     board.press(page(board).main)
     answer(board, "minutes", "9")
     board.press(page(board).close_button)
@@ -271,7 +272,7 @@ def test_another_name_is_chosen_from_words(board: Walled):
 
 def test_a_recipe_goes_to_a_stick_and_comes_in_at_another_wall(board: Walled, tmp_path: Path):
     controller(board)
-    board.wall.page_wanted.emit("recipe", "glass-one-layer")
+    board.wall.pages.want(ShowRecipe("glass-one-layer"))
     board.press(field(board, "export"))
     board.choose("stick")
     stick = board.hand.store / "stick"
@@ -281,7 +282,7 @@ def test_a_recipe_goes_to_a_stick_and_comes_in_at_another_wall(board: Walled, tm
         b"# mine\n" + resource("recipes", "glass-one-layer.toml").read_bytes().replace(b'"glass-one-layer"', b'"mine"')
     )
     (stick / "bad.toml").write_text('format = "bayapp-recipe/1"\nname = "bad"\nsteps = 3\n', encoding="utf-8")
-    board.wall.page_wanted.emit("recipes", None)
+    board.wall.pages.want(Page.RECIPES)
     board.choose("Import")
     board.choose("stick")
     board.choose("Glass, one layer")
@@ -294,7 +295,7 @@ def test_what_is_wrong_with_a_file_on_the_stick_is_said_with_its_line(board: Wal
     stick = board.hand.store / "stick"
     stick.mkdir()
     (stick / "bad.toml").write_text('format = "bayapp-recipe/1"\nname = "bad"\nsteps = 3\n', encoding="utf-8")
-    board.wall.page_wanted.emit("recipes", None)
+    board.wall.pages.want(Page.RECIPES)
     board.choose("Import")
     board.choose("stick")
     board.choose("bad.toml")
@@ -308,7 +309,7 @@ def test_an_empty_folder_and_one_that_is_not_there_say_so(board: Walled):
     for there in (False, True):
         if there:
             (board.hand.store / "stick").mkdir()
-        board.wall.page_wanted.emit("recipes", None)
+        board.wall.pages.want(Page.RECIPES)
         board.choose("Import")
         board.choose("stick")
         assert "stick" in board.told()
@@ -319,16 +320,16 @@ def test_an_empty_folder_and_one_that_is_not_there_say_so(board: Walled):
 def test_sixteen_choices_still_fit_gloves(tmp_path: Path, inch: float):
     with hand_bay(tmp_path) as hand, walled(hand, inch=inch) as wall:
         wall.answer_all()
-        wall.wall.choices.show_choices("Many", "of them", [Entry(n, f"Choice {n}") for n in range(16)])
-        wall.wall.show_choices()
+        wall.wall.pages.choices.show_choices("Many", "of them", [Entry(n, f"Choice {n}") for n in range(16)])
+        wall.wall.pages.show_choices()
         assert len(wall.choices()) == 16
         assert failings(wall) + overlaps(wall.wall) == []
 
 
 def test_a_new_car_is_offered_what_was_made_here(board: Walled):
     test_what_comes_with_the_program_is_changed_as_a_copy_and_stays(board)
-    new_job = board.menus.new_job_controller()
-    board.wall.page_wanted.emit("new-car", None)
+    new_job = board.openers.new_job
+    board.wall.pages.want(Page.NEW_CAR)
     board.press(next(b for b in new_job.forms.buttons if b.title.startswith("Estate")))
     offered = new_job._now.recipes_for(ZoneId("bonnet"))
     assert "our-paint-two-layers" in [recipe.name for recipe in offered]
@@ -338,17 +339,17 @@ def test_a_file_of_the_shop_that_somebody_broke_is_told_and_the_others_are_still
     folder = board.hand.store / "recipes"
     folder.mkdir()
     (folder / "torn.toml").write_text('format = "bayapp-recipe/1"\nname = "torn"\n', encoding="utf-8")
-    board.wall.page_wanted.emit("recipes", None)
+    board.wall.pages.want(Page.RECIPES)
     board.choose("1 file cannot be used")
     assert "torn.toml" in board.told()
     assert "[[step]]" in board.told()
-    board.wall.page_wanted.emit("recipes", None)
+    board.wall.pages.want(Page.RECIPES)
     board.choose("Glass")
     assert len(board.choices()) == 2
 
 
 def test_rows_of_temperature_of_a_recipe_are_changed_by_touch(board: Walled):
-    board.wall.page_wanted.emit("recipe", "paint-one-layer")
+    board.wall.pages.want(ShowRecipe("paint-one-layer"))
     board.press(page(board).main)
     page(board).rung_touched.emit(5)
     board.press(field(board, "rows"))
@@ -377,12 +378,12 @@ def test_another_name_is_typed_letter_by_letter_without_a_keyboard(board: Walled
 
 
 def test_what_was_half_changed_when_a_clock_called_is_still_there(board: Walled):
-    board.wall.page_wanted.emit("recipe", "rim")
+    board.wall.pages.want(ShowRecipe("rim"))
     board.press(page(board).main)
     answer(board, "minutes", "9")
     board.touch("windscreen")
-    board.wall.show_board()
-    board.wall.page_wanted.emit("recipes", None)
+    board.wall.pages.show_board()
+    board.wall.pages.want(Page.RECIPES)
     assert field(board, "minutes").title == "9 min"
     board.press(page(board).main)
     board.choose("All recipes")

@@ -60,7 +60,7 @@ def test_spoken_lines_switch_or_say_why_not(hand: HandBay):
             assert wall.sound.spoken is speaks
             assert load_settings(hand.store).spoken is True, "what could not be done is not saved"
             if not speaks:
-                assert wall.wall.choices.sentences == ("No voice is installed.",)
+                assert wall.wall.pages.choices.sentences == ("No voice is installed.",)
 
 
 def test_the_loudness_counts_at_once(board: Walled, page: CellsPage):
@@ -144,16 +144,16 @@ def test_a_file_that_somebody_is_writing_is_said_and_left(board: Walled, page: C
 def test_a_backup_is_made_told_and_can_be_restored(board: Walled, page: CellsPage, tmp_path: Path):
     board.press(page.buttons["backup", 0])
     board.choose("Back up now")
-    controller = board.menus.settings_controller.backup
+    controller = board.openers.backup
     for _n in range(100):
-        if controller.last() and "Done" in str([b.detail for b in board.wall.choices.buttons if b.isVisible()]):
+        if controller.last() and "Done" in str([b.detail for b in board.wall.pages.choices.buttons if b.isVisible()]):
             break
         QTest.qWait(50)
     copy = controller.last()
     assert copy
     assert copy.parent == board.hand.store / "backups"
     assert copy.name in board.told()
-    assert any(b.detail.startswith("Done and proved") for b in board.wall.choices.buttons if b.isVisible())
+    assert any(b.detail.startswith("Done and proved") for b in board.wall.pages.choices.buttons if b.isVisible())
     restore(copy, tmp_path / "elsewhere")
     assert (tmp_path / "elsewhere" / "journal.sqlite3").is_file()
 
@@ -162,12 +162,12 @@ def test_a_backup_that_cannot_be_made_says_why(board: Walled, page: CellsPage):
     (board.hand.store / "backups").write_text("a file where the folder should be", encoding="utf-8")
     board.press(page.buttons["backup", 0])
     board.choose("Back up now")
-    controller = board.menus.settings_controller.backup
+    controller = board.openers.backup
     for _n in range(100):
         if controller._told:
             break
         QTest.qWait(50)
-    (told,) = [b.detail for b in board.wall.choices.buttons if b.isVisible() and b.title == "Back up now"]
+    (told,) = [b.detail for b in board.wall.pages.choices.buttons if b.isVisible() and b.title == "Back up now"]
     assert told
     assert "Done" not in told
 
@@ -177,12 +177,12 @@ def test_another_language_is_spoken_at_once_also_by_buttons_that_always_say_the_
     english, left = more.title, more.x()
     with speaking("ar-XB", catalogues):
         tell_anew(board.wall, lambda words: words)
-        board.wall.refresh()
+        board.wall.refresher.refresh()
         assert more.title == _("More") != english
         assert more.x() == bar.width() - left - more.width(), "the page is mirrored"
         source = back_to_source()
     tell_anew(board.wall, source)
-    board.wall.refresh()
+    board.wall.refresher.refresh()
     assert (more.title, more.x()) == (english, left)
 
 

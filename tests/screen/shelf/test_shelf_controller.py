@@ -17,6 +17,7 @@ from bayapp.job.state.events import (
     BottleRelabelled,
     BottleShelved,
 )
+from bayapp.pages.wanted import Page
 from bayapp.screen.input.typed_entry import TypingPage
 from bayapp.screen.shelf.shelf import ShelfPage
 from tests.pages.bays import ASH
@@ -50,7 +51,7 @@ def record(board: Walled) -> None:
 
 
 def open_shelf(board: Walled) -> None:
-    board.wall.page_wanted.emit("more", None)
+    board.wall.pages.want(Page.MORE)
     board.choose("Shelf")
     assert page(board).isVisible()
 
@@ -190,7 +191,7 @@ def test_a_scan_in_doubt_offers_its_readings_and_cannot_be_shelved_unseen(board:
     board.choose("Orrelin Glass Coat")
     assert "Batch LOT-A7" in board.choices()
     before = board.events()
-    button = next(b for b in board.wall.choices.buttons if b.isVisible() and b.title == "Batch LOT-A7")
+    button = next(b for b in board.wall.pages.choices.buttons if b.isVisible() and b.title == "Batch LOT-A7")
     assert button.detail == "Good until 31 Dec 2027"
     board.press(button)
     board.choose("50 ml")
@@ -225,7 +226,7 @@ def test_a_scan_begins_no_step_and_a_foot_switch_still_does(board: Walled):
     scan(board, LABEL)
     QTest.qWait(400)
     assert board.events() == before
-    board.wall.show_board()
+    board.wall.pages.show_board()
     QTest.keyClick(board.wall, Qt.Key.Key_Space)
     assert board.events() > before
 

@@ -49,7 +49,7 @@ class Hand:
     def __init__(self) -> None:
         (self.wall,) = (w for w in QApplication.topLevelWidgets() if isinstance(w, Wall))
         self.accepted: list[Verdict] = []
-        self.wall.accepted.connect(self._accept)
+        self.wall.asking.accepted.connect(self._accept)
         self.main = self.wall.next_bar.main
         self.painted = Painted(self.main)
         self._wait_for_paint()
@@ -58,7 +58,7 @@ class Hand:
         self.notifier.activated.connect(self._obey)
 
     def _tell_board(self) -> None:
-        bay, at = self.wall.bay, self.wall.bay.now()
+        bay, at = self.wall.selection.bay, self.wall.selection.bay.now()
         band = self.wall.band._band
         tell(
             told="board",

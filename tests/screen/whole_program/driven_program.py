@@ -43,7 +43,7 @@ class DrivingHand(QObject):
     def __init__(self, seed: int) -> None:
         super().__init__()
         (self.wall,) = (w for w in QApplication.topLevelWidgets() if isinstance(w, Wall))
-        self.bay = self.wall.bay
+        self.bay = self.wall.selection.bay
         self.turns = Turns(Pace(seed))
         self.began, self.opened = perf_counter(), self.bay.now()
         self.ends: dict[tuple[Person | None, datetime], datetime] = {}
@@ -52,7 +52,7 @@ class DrivingHand(QObject):
         self.refused = self.touches = self.orders = 0
         self.known = set(self._missed())
         self.missed: set[tuple[str, ...]] = set()
-        self.wall.accepted.connect(self._accepted)
+        self.wall.asking.accepted.connect(self._accepted)
         self.looking = QTimer(self)
         self.looking.timeout.connect(self._look)
         self.looking.start(LOOK_MS)
@@ -86,8 +86,8 @@ class DrivingHand(QObject):
         running = [c.running for c in self.bay.clocks(self.bay.now()) if c.running and c.running.by == person]
         if running and self.bay.now() < self._until(person):
             return
-        self.wall.show_board()
-        self.wall.choose_person(person)
+        self.wall.pages.show_board()
+        self.wall.strip.person_chosen.emit(person)
         offer = self.wall.next_bar._offers[self.wall.next_bar.main]
         if offer is None or not isinstance(offer.action, Start | FinishStep):
             return
@@ -118,7 +118,7 @@ class DrivingHand(QObject):
         step = self.bay.state.jobs[start.job].job.recipe_of(start.zones[0]).named(start.step)
         air = self.bay.state.air
         if step.kind is StepKind.COAT and (air is None or self.bay.now() - air.at > READING_SERVES):
-            self.wall.ask(ReadAir(21.0, 48.0, 19.5, start.by))
+            self.wall.asking.ask(ReadAir(21.0, 48.0, 19.5, start.by))
 
     def _missed(self) -> list[tuple[ZoneId, str, str]]:
         told = [

@@ -10,6 +10,7 @@ from bayapp.clock import ClockJump
 from bayapp.files.library import Library
 from bayapp.job.state.events import JobClosed, NoteWritten, SoundChecked
 from bayapp.pages.board.phrases import cautions, notes, reasons
+from bayapp.pages.wanted import Page
 from bayapp.paths import resource
 from tests.pages.bays import BO, CAR, HandBay, hand_bay
 from tests.screen.walls import QuietSound, Walled, walled
@@ -20,7 +21,7 @@ SHIPPED = [Library().load_job(path).title for path in sorted(resource("jobs").gl
 @pytest.fixture
 def more(board: Walled) -> Walled:
     board.press(board.wall.next_bar.more)
-    assert board.wall.choices.isVisible()
+    assert board.wall.pages.choices.isVisible()
     return board
 
 
@@ -53,15 +54,15 @@ def test_every_page_that_more_opens_leads_back_to_the_board(board: Walled):
     for title in ("Cars", "Sound check", "Note", "Cautions", "Car leaves the bay"):
         board.press(board.wall.next_bar.more)
         board.choose(title)
-        assert board.wall.choices.isVisible(), title
-        board.press(board.wall.choices.close_button)
+        assert board.wall.pages.choices.isVisible(), title
+        board.press(board.wall.pages.choices.close_button)
         assert board.wall.car.isVisible(), title
 
 
 def test_the_clocks_and_the_next_step_stay_in_sight_on_every_page(board: Walled):
     for page in ("cars", "more", "note", "sound", "cautions", "close", "clock"):
         board.turn_to(page)
-        assert board.wall.choices.isVisible()
+        assert board.wall.pages.choices.isVisible()
         assert board.wall.column.buttons[0].isVisible(), page
         assert board.wall.next_bar.main.isVisible(), page
 
@@ -82,7 +83,7 @@ def test_every_reason_can_be_touched(board: Walled):
 
 def test_the_cautions_are_all_on_the_page(more: Walled):
     more.choose("Cautions")
-    assert tuple(more.wall.choices.sentences) == cautions()
+    assert tuple(more.wall.pages.choices.sentences) == cautions()
 
 
 # Sound.
@@ -92,8 +93,8 @@ def test_without_a_device_the_sign_says_so_and_its_page_says_why(hand: HandBay):
     with walled(hand, sound=QuietSound(works=False)) as wall:
         assert wall.wall.strip.sound.title == "NO SOUND"
         wall.press(wall.wall.strip.sound)
-        assert wall.wall.choices._title == "No sound"
-        assert wall.wall.choices.sentences == ("No loudspeaker is there; plug one in.",)
+        assert wall.wall.pages.choices._title == "No sound"
+        assert wall.wall.pages.choices.sentences == ("No loudspeaker is there; plug one in.",)
         assert hand.bay.state.sound_checked_at is None
 
 
@@ -117,17 +118,17 @@ def test_a_sound_check_counts_as_heard_only_when_every_tone_was_played(board: Wa
     board.press(board.wall.strip.sound)
     before = board.events()
     board.choose("I heard it")
-    assert board.wall.choices.subtitle == "The tones are still playing: wait for the last one."
+    assert board.wall.pages.choices.subtitle == "The tones are still playing: wait for the last one."
     board.sound.ended(False)
-    assert board.wall.choices.subtitle == "The check broke off before its end: play it again."
+    assert board.wall.pages.choices.subtitle == "The check broke off before its end: play it again."
     board.choose("I heard it")
     assert board.events() == before
-    assert board.wall.choices.isVisible()
+    assert board.wall.pages.choices.isVisible()
     board.choose("Play again")
     board.choose("I heard it")
     assert board.events() == before, "the end of an earlier check is not the end of this one"
     board.sound.ended(True)
-    assert board.wall.choices.subtitle == "All tones were played."
+    assert board.wall.pages.choices.subtitle == "All tones were played."
     board.choose("I heard it")
     (checked,) = board.hand.journal.read()[before:]
     assert isinstance(checked, SoundChecked)
@@ -137,7 +138,7 @@ def test_a_sound_check_counts_as_heard_only_when_every_tone_was_played(board: Wa
 def test_the_end_of_a_sound_check_opens_no_page_that_was_left(board: Walled):
     board.sound.plays_on = False
     board.press(board.wall.strip.sound)
-    board.press(board.wall.choices.close_button)
+    board.press(board.wall.pages.choices.close_button)
     board.sound.ended(True)
     assert board.wall.car.isVisible()
 
@@ -153,7 +154,7 @@ def test_a_check_that_nobody_heard_stays_on_the_strip(board: Walled):
 
 def test_a_jumped_clock_asks_and_only_the_answer_lets_work_go_on(board: Walled):
     board.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
-    board.wall.refresh()
+    board.wall.refresher.refresh()
     assert board.wall.strip.clock.title == "Is the clock right?"
     before = board.events()
     board.press(board.wall.next_bar.main)
@@ -162,7 +163,7 @@ def test_a_jumped_clock_asks_and_only_the_answer_lets_work_go_on(board: Walled):
     assert board.choices() == ["09:00:00 is right", "It is wrong"]
     board.choose("09:00:00 is right")
     assert board.wall.strip.clock.title == "clock jumped"
-    board.wall.show_board()
+    board.wall.pages.show_board()
     board.press(board.wall.next_bar.main)
     assert board.events() == before + 2  # the answer, and the step
 
@@ -172,7 +173,7 @@ def test_a_clock_that_was_set_since_then_can_be_taken_at_its_word(board: Walled)
     board.hand.bay.clock_watch.jumped(ClockJump(-7_200_000, certain=False))
     board.hand.readings.step_wall(timedelta(hours=3))
     board.hand.bay.clock_watch.watch()
-    board.wall.refresh()
+    board.wall.refresher.refresh()
     board.press(board.wall.strip.clock)
     assert board.choices() == ["09:00:00 is right", "2 Mar 10:00:00 is right", "It is wrong"]
     board.choose("2 Mar 10:00:00")
@@ -187,12 +188,14 @@ def test_a_touch_lets_no_car_go_and_is_answered_by_words(more: Walled):
     more.choose("Car leaves the bay")
     more.choose("Hold for 2 s: the car has left")
     assert more.events() == before
-    assert more.wall.choices.isVisible()
-    assert "2 s" in more.wall.choices.subtitle
+    assert more.wall.pages.choices.isVisible()
+    assert "2 s" in more.wall.pages.choices.subtitle
     more.choose("It stays")
     more.press(more.wall.next_bar.more)
     more.choose("Cars")
-    assert not any(b.hold_to_act for b in more.wall.choices.buttons if b.isVisible()), "a hold is left from before"
+    assert not any(b.hold_to_act for b in more.wall.pages.choices.buttons if b.isVisible()), (
+        "a hold is left from before"
+    )
 
 
 def test_a_car_leaves_only_after_a_hold(more: Walled):
@@ -204,52 +207,52 @@ def test_a_car_leaves_only_after_a_hold(more: Walled):
     more.choose("Car leaves the bay")
     more.hold_choice("Hold for 2 s: the car has left")
     assert isinstance(more.hand.journal.read()[-1], JobClosed)
-    assert more.wall.job is None
+    assert more.wall.selection.job is None
     assert more.wall.strip.car.title == "No car"
-    assert more.wall.choices.isVisible()
+    assert more.wall.pages.choices.isVisible()
     assert not [b for b in more.wall.column.buttons if b.isVisible()]
 
 
 def test_when_one_of_two_cars_leaves_the_other_is_shown(tmp_path: Path):
     with hand_bay(tmp_path, cars=2) as hand, walled(hand) as wall:
-        wall.wall.page_wanted.emit("close", None)
+        wall.wall.pages.want(Page.CLOSE)
         wall.hold_choice("Hold for 2 s: the car has left")
-        assert wall.wall.job == f"{CAR}-2"
+        assert wall.wall.selection.job == f"{CAR}-2"
         assert wall.wall.car.isVisible()
 
 
 def test_the_page_of_cars_shows_them_and_a_touch_shows_another(tmp_path: Path):
     with hand_bay(tmp_path, cars=2) as hand, walled(hand) as wall:
-        wall.wall.page_wanted.emit("cars", None)
+        wall.wall.pages.want(Page.CARS)
         assert wall.choices() == ["Practice estate", "Estate 2", "New car", *SHIPPED]
         wall.choose("Estate 2")
         assert wall.wall.strip.car.title == "Estate 2"
-        assert wall.wall.by != BO
+        assert wall.wall.selection.by != BO
 
 
 def test_a_ready_job_file_is_taken_in_by_one_touch_and_a_broken_one_says_what_is_wrong(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
         copy(resource("practice", "practice-job.toml"), hand.store / "jobs" / "blue-estate.toml")
         (hand.store / "jobs" / "broken.toml").write_text('format = "bayapp-job/1"\ntitle = 3\n', encoding="utf-8")
-        wall.wall.page_wanted.emit("cars", None)
+        wall.wall.pages.want(Page.CARS)
         assert wall.choices() == ["New car", "Practice estate", "broken.toml", *SHIPPED]
-        broken = next(b for b in wall.wall.choices.buttons if b.title == "broken.toml")
+        broken = next(b for b in wall.wall.pages.choices.buttons if b.title == "broken.toml")
         assert "title" in broken.detail
         wall.choose("broken.toml")
         assert hand.bay.state.open_jobs == ()
-        assert any("title" in sentence for sentence in wall.wall.choices.sentences)
-        wall.wall.page_wanted.emit("cars", None)
+        assert any("title" in sentence for sentence in wall.wall.pages.choices.sentences)
+        wall.wall.pages.want(Page.CARS)
         wall.choose("Practice estate")
         assert len(hand.bay.state.open_jobs) == 1
         assert wall.wall.car.isVisible()
-        assert wall.wall.by == "Ash"
+        assert wall.wall.selection.by == "Ash"
         assert not wall.wall.grab().isNull()
 
 
 def test_one_job_file_takes_in_car_after_car_each_by_its_own_name_and_hour(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
         for _ in range(2):
-            wall.wall.page_wanted.emit("cars", None)
+            wall.wall.pages.want(Page.CARS)
             wall.choose_last(SHIPPED[0])
             wall.wait(60)
         first, second = hand.bay.state.open_jobs
@@ -259,8 +262,8 @@ def test_one_job_file_takes_in_car_after_car_each_by_its_own_name_and_hour(tmp_p
 
 def test_the_page_says_where_job_files_lie(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
-        wall.wall.page_wanted.emit("cars", None)
-        assert str(hand.store / "jobs") in wall.wall.choices._subtitle
+        wall.wall.pages.want(Page.CARS)
+        assert str(hand.store / "jobs") in wall.wall.pages.choices._subtitle
 
 
 def test_every_ready_job_can_be_reached_however_many_lie_there(hand: HandBay, tmp_path: Path):
@@ -284,6 +287,6 @@ def test_a_job_file_that_was_spoilt_after_it_was_listed_says_why(hand: HandBay):
         path.write_text(resource("jobs", "estate-glass-and-rims.toml").read_text(encoding="utf-8"), encoding="utf-8")
         wall.press(wall.wall.strip.car)
         path.write_text("format = 'bayapp-job/1'\n", encoding="utf-8")
-        wall.wall.choices.buttons[2].click()
-        assert any("title" in sentence for sentence in wall.wall.choices.sentences)
+        wall.wall.pages.choices.buttons[2].click()
+        assert any("title" in sentence for sentence in wall.wall.pages.choices.sentences)
         assert len(hand.bay.state.open_jobs) == 1

@@ -1,0 +1,71 @@
+"""Which car is shown, which of its zones are open, who stands there, and in which time zone times are told."""
+
+from datetime import tzinfo
+
+from bayapp.bay import Bay
+from bayapp.job import JobState
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+
+
+class Selection:
+    """What a person has turned to on the wall; one for all its parts.
+
+    Attributes:
+        bay: where the cars are.
+        job: the car that is shown; None where there is none.
+        zones: those whose ladder is open, or was until a page was opened from it.
+        step: the one chosen among steps of the ladder that may swap.
+        by: who stands at the car.
+        tz: the time zone in which times are told.
+    """
+
+    def __init__(self, bay: Bay, tz: tzinfo, by: Person | None = None) -> None:
+        self.bay, self.tz, self.by = bay, tz, by
+        self.job: JobId | None = None
+        self.zones: tuple[ZoneId, ...] = ()
+        self.step: StepId | None = None
+        self.turn_to_first_car()
+
+    @property
+    def car(self) -> JobState | None:
+        """The car that is shown, as it stands."""
+        return self.bay.state.jobs[self.job] if self.job else None
+
+    def turn_to_first_car(self) -> None:
+        """Turn to the first car in the bay, or to none."""
+        inside = self.bay.state.open_jobs
+        self.job = inside[0].job.id if inside else None
+        self.agree_person()
+
+    def turn_to_car(self, job: JobId) -> None:
+        """Turn to this car."""
+        self.job = job
+        self.agree_person()
+
+    def open_zones(self, job: JobId, zones: tuple[ZoneId, ...]) -> None:
+        """Open the ladder of these zones."""
+        if job != self.job:
+            self.turn_to_car(job)
+        self.zones = tuple(zones)
+
+    def close_zones(self) -> None:
+        """Turn away from the ladder."""
+        self.zones, self.step = (), None
+
+    def choose_step(self, step: StepId | None) -> None:
+        """Say which of the steps that may swap comes first."""
+        self.step = step
+
+    def choose_person(self, person: Person | None) -> None:
+        """Say who stands at the car."""
+        self.by = person
+
+    def agree_person(self) -> None:
+        """Whoever stands at the car is one of its crew; with nobody chosen, the first."""
+        crew = self.car.job.crew if self.car else ()
+        if crew and self.by not in crew:
+            self.by = crew[0]
+
+    def tell_times_in(self, tz: tzinfo) -> None:
+        """Tell times in this time zone from now on."""
+        self.tz = tz

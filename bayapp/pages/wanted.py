@@ -1,0 +1,157 @@
+"""What pages ask each other to open: a page by its name, or by what goes with it."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from bayapp.job import FinishStep, Refusal, Start
+from bayapp.job.model.ids import BottleId, JobId, ZoneId
+from bayapp.job.state.events import AirRead
+from bayapp.pages.board.clock_question import ClockNotice
+from bayapp.record import StoreProblem
+
+
+class Page(StrEnum):
+    """The pages that need no more than their name."""
+
+    CARS = "cars"
+    BAYS = "bays"
+    NEW_CAR = "new-car"
+    CHANGE = "change"
+    PEOPLE = "people"
+    CREW = "crew"
+    MORE = "more"
+    SOUND = "sound"
+    CAUTIONS = "cautions"
+    CLOSE = "close"
+    CLOCK = "clock"
+    SENSORS = "sensors"
+    REPORT = "report"
+    PLAN = "plan"
+    AIR = "air"
+    AIR_DAY = "air-day"
+    AIR_READINGS = "air-readings"
+    AIR_TOUCHED = "air-touched"
+    LOCK = "lock"
+    KEYS = "keys"
+    SETTINGS = "settings"
+    HOURS = "hours"
+    NAMES = "names"
+    BACKUP = "backup"
+    SHELF = "shelf"
+    NEW_BOTTLE = "new-bottle"
+    RECIPES = "recipes"
+    SHEET = "sheet"
+
+
+@dataclass(frozen=True, slots=True)
+class WhichZone:
+    """Several zones lie under one glove: which of them was meant?"""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WhyCarryOn:
+    """For which reason is a refused step carried on with?"""
+
+    action: Start | FinishStep
+
+
+@dataclass(frozen=True, slots=True)
+class WhyAside:
+    """For which reason are these zones set aside?"""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectTimes:
+    """Put the times of the latest step of these zones right."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Write a note about these zones, or about the whole car where there are none."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ClockMoved:
+    """Tell what the strip's button of the clock says."""
+
+    notice: ClockNotice
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """Say why something may not be now."""
+
+    refusal: Refusal
+
+
+@dataclass(frozen=True, slots=True)
+class StoreTrouble:
+    """Say what is wrong with the store."""
+
+    problem: StoreProblem
+
+
+@dataclass(frozen=True, slots=True)
+class ReadAirThen:
+    """Type a reading of the air, and go on to a page from there."""
+
+    then: Page
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectReading:
+    """Put a reading of the air right, or withdraw it."""
+
+    reading: AirRead
+
+
+@dataclass(frozen=True, slots=True)
+class ShowBottle:
+    """Show one bottle of the shelf."""
+
+    bottle: BottleId
+
+
+@dataclass(frozen=True, slots=True)
+class ShowRecipe:
+    """Show one recipe, by the name of its file."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class EditRecipe:
+    """Change one recipe, by the name of its file."""
+
+    name: str
+
+
+Wanted = (
+    Page
+    | WhichZone
+    | WhyCarryOn
+    | WhyAside
+    | CorrectTimes
+    | Note
+    | ClockMoved
+    | Refused
+    | StoreTrouble
+    | ReadAirThen
+    | CorrectReading
+    | ShowBottle
+    | ShowRecipe
+    | EditRecipe
+)
+"""All that can be asked for."""

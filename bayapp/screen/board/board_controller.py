@@ -1,0 +1,70 @@
+"""What touches on the parts of the board do: turn to a car, a zone, a person or a page, and answer alerts."""
+
+from collections.abc import Callable, Collection
+from datetime import timedelta
+
+from PySide6.QtCore import QObject
+
+from bayapp.job.model.ids import Person, ZoneId
+from bayapp.pages.board.clock_column import Tile
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import ClockMoved, Page, WhichZone
+from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.board.refresher import BoardParts, Refresher
+
+SNOOZE = timedelta(minutes=5)
+
+
+class BoardController(QObject):
+    """Joins the parts of the board, the selection and the pages."""
+
+    def __init__(self, parts: BoardParts, selection: Selection, pages: PageStack, refresher: Refresher) -> None:
+        super().__init__(pages)
+        self._selection, self._pages, self._refresher = selection, pages, refresher
+        self._join_strip(parts)
+        bay = selection.bay
+        parts.car.touched.connect(self.touch_zones)
+        parts.band.heard.connect(self.hear)
+        parts.band.snoozed.connect(lambda subjects: self._then_refresh(lambda: bay.alerts.snooze(subjects, SNOOZE)))
+        parts.column.opened.connect(self.open_tile)
+        parts.next_bar.more_wanted.connect(lambda: pages.want(Page.MORE))
+
+    def _join_strip(self, parts: BoardParts) -> None:
+        strip, pages = parts.strip, self._pages
+        strip.air_wanted.connect(lambda: pages.want(Page.AIR_TOUCHED))
+        strip.cars_wanted.connect(lambda: pages.want(Page.CARS))
+        strip.bay_chosen.connect(pages.show_car)
+        strip.all_bays_wanted.connect(lambda: pages.want(Page.BAYS))
+        strip.person_chosen.connect(self.choose_person)
+        strip.more_people_wanted.connect(lambda: pages.want(Page.PEOPLE))
+        strip.sound_wanted.connect(lambda: pages.want(Page.SOUND))
+        strip.clock_wanted.connect(lambda notice: pages.want(ClockMoved(notice)))
+
+    def touch_zones(self, zones: list[ZoneId]) -> None:
+        """Open the ladder of the zone that was touched; of several under one glove, ask which."""
+        car = self._selection.car
+        if car is None:
+            return
+        worked = tuple(z for z in zones if z in car.zones)
+        if len(worked) > 1:
+            self._pages.want(WhichZone(car.job.id, worked))
+        elif worked:
+            self._pages.show_ladder(car.job.id, worked)
+
+    def open_tile(self, tile: Tile) -> None:
+        """Open the ladder of a clock's zones."""
+        self._selection.choose_step(None)
+        self._pages.show_ladder(tile.job, tile.zones)
+
+    def choose_person(self, person: Person) -> None:
+        """Say who stands at the car."""
+        self._selection.choose_person(person)
+        self._refresher.refresh()
+
+    def hear(self, subjects: Collection[str]) -> None:
+        """Somebody has heard these alerts."""
+        self._then_refresh(lambda: self._selection.bay.alerts.acknowledge(subjects))
+
+    def _then_refresh(self, act: Callable[[], None]) -> None:
+        act()
+        self._refresher.refresh()

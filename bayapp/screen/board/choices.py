@@ -1,0 +1,41 @@
+"""Asks on the choice page: what it offers, and what an answer does."""
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from PySide6.QtCore import QObject
+
+from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.widgets.choice_page import Entry, Key, tell
+
+
+class Choices(QObject):
+    """Lets the choice page stand, and gives the answer to whoever asked last."""
+
+    def __init__(self, pages: PageStack) -> None:
+        super().__init__(pages)
+        self._pages = pages
+        self._answer: Callable[[Any], None] = lambda key: None  # whatever kind of key is offered now
+        pages.choices.chosen.connect(self._chosen)
+
+    def show(
+        self,
+        title: str,
+        subtitle: str,
+        entries: Sequence[Entry[Key]],
+        answer: Callable[[Key], None],
+        sentences: tuple[str, ...] = (),
+        *,
+        may_close: bool = True,
+    ) -> None:
+        """Offer these entries; ``answer`` is given the key of the one that is touched."""
+        self._answer = answer
+        self._pages.choices.show_choices(title, subtitle, entries, sentences, may_close)
+        self._pages.show_choices()
+
+    def tell(self, title: str, subtitle: str, *sentences: str) -> None:
+        """Let sentences be read; there is nothing to choose but the way back."""
+        tell(self.show, title, subtitle, *sentences)
+
+    def _chosen(self, key: object) -> None:
+        self._answer(key)

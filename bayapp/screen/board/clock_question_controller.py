@@ -1,0 +1,45 @@
+"""Tells of a machine clock that was moved, and asks what time it is where that cannot be known."""
+
+from bayapp.pages.board.clock_question import (
+    ClockAnswer,
+    ClockChoice,
+    ClockNotice,
+    clock_notice_now,
+    clock_page,
+    still_so,
+)
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import ClockMoved
+from bayapp.screen.board.choices import Choices
+from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.widgets.choice_page import Entry
+
+
+class ClockQuestionController:
+    """Shows the page of the clock, and takes the answer."""
+
+    def __init__(self, selection: Selection, pages: PageStack, choices: Choices) -> None:
+        self._selection, self._pages, self._choices = selection, pages, choices
+
+    def open(self) -> None:
+        """Tell what is to be told now."""
+        self._show(clock_notice_now(self._selection.bay, self._selection.tz))
+
+    def open_notice(self, wanted: ClockMoved) -> None:
+        """Tell what the button of the strip said."""
+        self._show(wanted.notice)
+
+    def _show(self, notice: ClockNotice | None) -> None:
+        page = clock_page(self._selection.bay, notice, self._selection.tz)
+        entries = [Entry(choice, choice.title, choice.detail) for choice in page.choices]
+        self._choices.show(page.title, page.subtitle, entries, self._answered, (page.sentence,))
+
+    def _answered(self, choice: ClockChoice) -> None:
+        """Take an answer at its word, unless the machine's clock says another time by now than the button did."""
+        bay, by_machine = self._selection.bay, choice.answer is ClockAnswer.MACHINE
+        if by_machine and not still_so(bay, choice):
+            self._show(ClockNotice.QUESTION)
+            return
+        if choice.answer is not ClockAnswer.LATER:
+            bay.clock_watch.settle(to_wall=by_machine)
+        self._pages.show_board()

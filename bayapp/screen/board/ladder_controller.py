@@ -1,0 +1,75 @@
+"""Keeps an open ladder and the bar under it in line with the bay, and asks for what its buttons show."""
+
+from datetime import datetime
+
+from PySide6.QtCore import QObject
+
+from bayapp.job import FinishStep, Refusal, Start, TakeUp
+from bayapp.job.model.ids import StepId
+from bayapp.pages.board.ladder import ladder
+from bayapp.pages.board.next_step import Offer, may_swap
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import CorrectTimes, Note, Refused, WhyAside, WhyCarryOn
+from bayapp.screen.board.asking import Asking
+from bayapp.screen.board.ladder_bar import LadderBar
+from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.board.refresher import Refresher
+
+
+class LadderController(QObject):
+    """Joins the ladder and the door: what has become untrue since it was painted is refused in words."""
+
+    def __init__(
+        self, bar: LadderBar, selection: Selection, pages: PageStack, asking: Asking, refresher: Refresher
+    ) -> None:
+        super().__init__(pages)
+        self._bar, self._selection, self._pages, self._asking = bar, selection, pages, asking
+        self._refresher = refresher
+        pages.ladder.group_chosen.connect(lambda zones: pages.show_ladder(selection.job, zones))
+        pages.ladder.step_chosen.connect(self._choose_step)
+        bar.pressed.connect(self._press)
+        bar.deviation_wanted.connect(lambda action: pages.want(WhyCarryOn(action)))
+        bar.undo_wanted.connect(asking.ask_or_say)
+        bar.correct_wanted.connect(lambda job, zones: pages.want(CorrectTimes(job, zones)))
+        bar.aside_wanted.connect(lambda job, zones: pages.want(WhyAside(job, zones)))
+        bar.note_wanted.connect(self._note)
+        refresher.refreshed.connect(self._show)
+
+    def take(self, offer: Offer) -> None:
+        """Ask for what a button of the next step showed; open its ladder where one must choose first, or may not."""
+        action = offer.action
+        if action is None:
+            return
+        state = self._asking.bay.state.jobs[action.job]
+        if isinstance(action, Start) and may_swap(state, action):
+            self._pages.show_ladder(action.job, action.zones)
+        elif refusal := self._asking.ask(action).refusal:
+            self._pages.show_ladder(action.job, action.zones)
+            self._say_unless_shown(action, refusal)
+
+    def _show(self, at: datetime) -> None:
+        chosen = self._selection
+        if self._pages.standing is self._pages.ladder and chosen.job:
+            view = ladder(chosen.bay, chosen.job, chosen.zones, chosen.by, chosen.step, at, chosen.tz)
+            self._pages.ladder.show_ladder(view)
+            self._bar.show_ladder(view)
+
+    def _choose_step(self, step: StepId) -> None:
+        self._selection.choose_step(step)
+        self._refresher.refresh()
+
+    def _press(self, action: Start | FinishStep | TakeUp) -> None:
+        refusal = self._asking.ask(action).refusal
+        if refusal:
+            self._say_unless_shown(action, refusal)
+        elif isinstance(action, FinishStep):
+            self._pages.show_board()
+
+    def _say_unless_shown(self, action: Start | FinishStep | TakeUp, refusal: Refusal) -> None:
+        """Say why a touch was refused, unless the ladder, repainted by now, says it on its button."""
+        if not self._bar.says_why_not(action):
+            self._pages.want(Refused(refusal))
+
+    def _note(self) -> None:
+        if self._selection.job:
+            self._pages.want(Note(self._selection.job, self._selection.zones))

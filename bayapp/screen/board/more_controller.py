@@ -1,0 +1,61 @@
+"""The page of everything more: the way to all other pages."""
+
+from collections.abc import Callable
+
+from bayapp.job.gate.stock import Stock
+from bayapp.pages.selection import Selection
+from bayapp.pages.shelf.shelf import order_line
+from bayapp.pages.wanted import Note, Page, Wanted
+from bayapp.screen.board.choices import Choices
+from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.board.sound import Voice
+from bayapp.screen.widgets.choice_page import Entry
+from bayapp.text.language import _
+
+
+class MoreController:
+    """Offers every page; ``record_told`` says what became of the last day record."""
+
+    def __init__(
+        self, selection: Selection, pages: PageStack, choices: Choices, voice: Voice, record_told: Callable[[], str]
+    ) -> None:
+        self._selection, self._pages, self._choices = selection, pages, choices
+        self._voice, self._record_told = voice, record_told
+
+    def open(self) -> None:
+        """Show them; what needs a car is left out where there is none."""
+        car = self._of_car()
+        entries: list[Entry[Wanted]] = [
+            Entry(Page.CARS, _("Cars"), _("take one in, or show another"), glyph="car"),
+            Entry(Page.CREW, _("Who is in today"), _("people come and go"), glyph="person"),
+            *car[:3],
+            *self._of_shop(),
+            *car[3:4],
+            Entry(Page.CAUTIONS, _("Cautions"), _("solvent, fire, eyes, hot metal"), glyph="warning"),
+            *car[4:],
+        ]
+        self._choices.show(_("More"), "", entries, self._pages.want)
+
+    def _of_car(self) -> list[Entry[Wanted]]:
+        job, told = self._selection.job, self._record_told()
+        if job is None:
+            return []
+        return [
+            Entry(Page.PLAN, _("Plan"), _("who does what when, and the finish"), glyph="clock"),
+            Entry(Page.CHANGE, _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
+            Entry(Page.REPORT, _("Day record"), told or _("write the papers of this car"), glyph="paper"),
+            Entry(Note(job), _("Note"), _("about the whole car"), glyph="note"),
+            Entry(Page.CLOSE, _("Car leaves the bay"), _("closes its job"), glyph="car"),
+        ]
+
+    def _of_shop(self) -> list[Entry[Wanted]]:
+        bay, sound = self._selection.bay, self._voice.sound
+        low = order_line(Stock(bay.state, bay.now()).short())
+        return [
+            Entry(Page.SHELF, _("Shelf"), low or _("bottles, batch and expiry"), glyph="bottle"),
+            Entry(Page.RECIPES, _("Recipes"), _("see, make, change, import, export"), glyph="paper"),
+            Entry(Page.SOUND, _("Sound check"), sound.why() if sound else "", glyph="sound"),
+            Entry(Page.AIR_DAY, _("The air"), _("fit to coat, the day, solvent vapour"), glyph="air"),
+            Entry(Page.SETTINGS, _("Settings"), _("screen, sound, units, hours, backup"), glyph="settings"),
+            Entry(Page.LOCK, _("Glove lock"), _("touches do nothing, keys do"), glyph="lock"),
+        ]

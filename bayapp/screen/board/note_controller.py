@@ -1,0 +1,29 @@
+"""Writes one of the usual notes about zones, or about the whole car."""
+
+from bayapp.job import WriteNote
+from bayapp.job.text.naming import capital
+from bayapp.pages.board.phrases import notes
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import Note
+from bayapp.screen.board.asking import Asking
+from bayapp.screen.board.choices import Choices
+from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.widgets.choice_page import Entry
+from bayapp.text.language import _
+
+
+class NoteController:
+    """Offers the notes, and writes the one that is touched, for all zones or for none."""
+
+    def __init__(self, selection: Selection, pages: PageStack, asking: Asking, choices: Choices) -> None:
+        self._selection, self._pages, self._asking, self._choices = selection, pages, asking, choices
+
+    def open(self, wanted: Note) -> None:
+        """Ask what is to be written."""
+
+        def write(text: str) -> None:
+            if self._asking.ask_or_say(WriteNote(wanted.job, text, wanted.zones, self._selection.by)):
+                self._pages.back()
+
+        entries = [Entry(note, capital(note)) for note in notes()]
+        self._choices.show(_("Note"), _("It goes into the day record."), entries, write)

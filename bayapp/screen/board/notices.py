@@ -1,0 +1,35 @@
+"""Pages that only say something: why not, what is wrong with the store, the cautions."""
+
+from bayapp.job import why_not
+from bayapp.pages.board.phrases import cautions
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import Refused, StoreTrouble
+from bayapp.record import BackgroundWriteFailed
+from bayapp.screen.board.choices import Choices
+from bayapp.text.language import _
+
+
+class Notices:
+    """Says what is to be read; the only touch is the way back."""
+
+    def __init__(self, selection: Selection, choices: Choices) -> None:
+        self._selection, self._choices = selection, choices
+
+    def show_cautions(self) -> None:
+        """The usual cautions of the work."""
+        self._choices.tell(_("Cautions"), "", *cautions())
+
+    def say_refused(self, wanted: Refused) -> None:
+        """What was asked for may not be now, and has no button that could say so."""
+        self._choices.tell(_("Not now"), "", why_not(wanted.refusal, self._selection.bay.state, self._selection.tz))
+
+    def say_trouble(self, wanted: StoreTrouble) -> None:
+        """The store failed: say whether a touch was lost by it; the clocks run on."""
+        problem = wanted.problem
+        told = _("{what} ({where})").format(what=problem.what, where=problem.where)
+        if isinstance(problem, BackgroundWriteFailed):
+            kept = _("No touch is lost, and the clocks shown run on. But nothing can be recorded until this is mended.")
+            self._choices.tell(_("The store fails"), "", told, problem.remedy, kept)
+            return
+        lost = _("What was touched last is not recorded: touch it again. The clocks shown run on.")
+        self._choices.tell(_("Not recorded"), "", told, problem.remedy, lost)

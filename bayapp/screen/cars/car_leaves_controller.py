@@ -1,0 +1,38 @@
+"""A car leaves the bay: asks once more, and closes its job."""
+
+from bayapp.job import CloseJob
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import Page
+from bayapp.screen.board.asking import Asking
+from bayapp.screen.board.choices import Choices
+from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.widgets.choice_page import Entry
+from bayapp.text.language import _
+
+
+class CarLeavesController:
+    """Closes the job of the car that is shown, by a hold."""
+
+    def __init__(self, selection: Selection, pages: PageStack, asking: Asking, choices: Choices) -> None:
+        self._selection, self._pages, self._asking, self._choices = selection, pages, asking, choices
+
+    def open(self) -> None:
+        """Ask once more."""
+        chosen = self._selection
+        if chosen.job is None:
+            return
+        entries: list[Entry[CloseJob | None]] = [
+            Entry(CloseJob(chosen.job, chosen.by), _("the car has left"), hold=True),
+            Entry(None, _("It stays")),
+        ]
+        told = _("Its clocks go away; its record stays. Write the day record first.")
+        self._choices.show(_("Car leaves the bay?"), "", entries, self._answered, (told,))
+
+    def _answered(self, leaving: CloseJob | None) -> None:
+        if leaving:
+            if not self._asking.ask_or_say(leaving):
+                return
+            self._selection.turn_to_first_car()
+        self._pages.show_board()
+        if not self._selection.bay.state.open_jobs:
+            self._pages.want(Page.CARS)

@@ -1,0 +1,214 @@
+"""Makes what fills the pages of a wall, and the table that says which page is opened by whom.
+
+It loads once the board has been painted; what a page takes long to load is loaded when the page is first wanted.
+"""
+
+from collections.abc import Callable
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+
+from bayapp.pages.wanted import (
+    ClockMoved,
+    CorrectReading,
+    CorrectTimes,
+    EditRecipe,
+    Note,
+    Page,
+    ReadAirThen,
+    Refused,
+    ShowBottle,
+    ShowRecipe,
+    StoreTrouble,
+    WhichZone,
+    WhyAside,
+    WhyCarryOn,
+)
+from bayapp.screen.air.air_day_controller import AirDayController
+from bayapp.screen.air.air_entry_controller import AirEntryController
+from bayapp.screen.board.bays_controller import BaysController
+from bayapp.screen.board.carry_on_controller import CarryOnController
+from bayapp.screen.board.choices import Choices
+from bayapp.screen.board.clock_question_controller import ClockQuestionController
+from bayapp.screen.board.correction_controller import CorrectionController
+from bayapp.screen.board.more_controller import MoreController
+from bayapp.screen.board.note_controller import NoteController
+from bayapp.screen.board.notices import Notices
+from bayapp.screen.board.sound_check_controller import SoundCheckController
+from bayapp.screen.board.wall import Wall
+from bayapp.screen.board.which_zone_controller import WhichZoneController
+from bayapp.screen.cars.aside_controller import AsideController
+from bayapp.screen.cars.car_leaves_controller import CarLeavesController
+from bayapp.screen.cars.cars_controller import CarsController
+from bayapp.screen.cars.people_controller import PeopleController
+from bayapp.screen.cars.who_stands_controller import WhoStandsController
+from bayapp.screen.input.foot_switch import FootSwitch
+from bayapp.screen.input.glove_lock import GloveLock
+from bayapp.screen.input.scanner import Scanner
+from bayapp.screen.input.typed_entry_controller import TypedEntryController
+from bayapp.screen.page_table import PageTable
+from bayapp.screen.plan.plan_controller import PlanController
+from bayapp.screen.processes.day_record_controller import DayRecordController
+from bayapp.screen.processes.report_runner import ReportRunner
+from bayapp.screen.settings.backup_controller import BackupController
+from bayapp.screen.settings.keys_controller import KeysController
+from bayapp.screen.settings.people_names import PeopleNames
+from bayapp.screen.settings.settings_controller import SettingsController
+from bayapp.screen.settings.shop_settings import ShopSettings
+from bayapp.screen.shelf.new_bottle_controller import NewBottleController
+from bayapp.screen.shelf.shelf_controller import ShelfController
+from bayapp.screen.widgets.choice_page import Show
+
+if TYPE_CHECKING:
+    from bayapp.screen.cars.change_controller import ChangeController
+    from bayapp.screen.cars.new_job_controller import NewJobController
+    from bayapp.screen.recipes.recipes_controller import RecipesController
+
+
+class Openers(QObject):
+    """Fills the pages of a wall.
+
+    ``jobs`` is the folder that holds job files, beside it the shop's own; ``runner`` writes day records. Whoever makes
+    it connects ``table.open`` to the wall's wish for a page, for a wall may stand before its openers do.
+
+    Attributes:
+        table: which page is opened by whom.
+        settings: the shop's settings.
+        switch, lock, scanner: what hears keys and touches beside the buttons.
+        backup: makes backups by touch.
+    """
+
+    def __init__(self, wall: Wall, jobs: Path, runner: ReportRunner) -> None:
+        super().__init__(wall)
+        self._wall, self._jobs = wall, jobs
+        self.table = PageTable()
+        self.settings = ShopSettings(jobs.parent, self)
+        self._choices = Choices(wall.pages)
+        self._typing = TypedEntryController(wall.pages)
+        self._add_work()
+        self._add_cars(runner)
+        self._add_air()
+        self._add_recipes()
+        self.switch, self.lock = FootSwitch(wall), GloveLock(wall)
+        self._add_settings()
+        self.scanner = Scanner(wall)  # the last that hears keys, so that it sees every key first
+        self._add_shelf()
+
+    def add_sensors(self, show_sensors: Callable[[Show], None]) -> None:
+        """Open the page of the sensors so: the shop has some."""
+        self.table.add(Page.SENSORS, lambda: show_sensors(self._choices.show))
+
+    def _add_work(self) -> None:
+        """What one does at the car: zones, reasons, notes, times, and what the board has to say."""
+        table, wall, choices = self.table, self._wall, self._choices
+        chosen, pages, asking = wall.selection, wall.pages, wall.asking
+        notices, clock = Notices(chosen, choices), ClockQuestionController(chosen, pages, choices)
+        table.on(WhichZone, WhichZoneController(chosen, pages, choices).open)
+        table.on(WhyCarryOn, CarryOnController(pages, asking, choices).open)
+        table.on(WhyAside, AsideController(chosen, pages, asking, choices.show).open)
+        table.on(Note, NoteController(chosen, pages, asking, choices).open)
+        table.on(CorrectTimes, CorrectionController(chosen, pages, asking, wall.refresher).open)
+        table.on(Refused, notices.say_refused)
+        table.on(StoreTrouble, notices.say_trouble)
+        table.on(ClockMoved, clock.open_notice)
+        table.add(Page.CLOCK, clock.open)
+        table.add(Page.CAUTIONS, notices.show_cautions)
+        table.add(Page.SOUND, SoundCheckController(chosen.bay, pages, choices, wall.voice).open)
+        table.add(Page.PLAN, PlanController(chosen, pages, wall.refresher, choices.show).open)
+
+    def _add_cars(self, runner: ReportRunner) -> None:
+        """Cars and people that come and go, and their papers."""
+        table, wall, choices = self.table, self._wall, self._choices
+        chosen, pages, asking = wall.selection, wall.pages, wall.asking
+        record = DayRecordController(chosen, pages, runner, choices.show)
+        wall.closing.connect(runner.stop)
+        people = PeopleController(chosen, asking, wall.refresher, self.settings, choices.show)
+        table.add(Page.CARS, CarsController(chosen, pages, self._jobs, choices.show).open)
+        table.add(Page.BAYS, BaysController(chosen, pages, wall.drawings, wall.refresher).open)
+        table.add(Page.NEW_CAR, self._open_new_job)
+        table.add(Page.CHANGE, self._open_change)
+        table.add(Page.PEOPLE, WhoStandsController(chosen, pages, wall.refresher, choices).open)
+        table.add(Page.CREW, people.open)
+        table.add(Page.CLOSE, CarLeavesController(chosen, pages, asking, choices).open)
+        table.add(Page.REPORT, record.open)
+        table.add(Page.MORE, MoreController(chosen, pages, choices, wall.voice, lambda: record.told).open)
+
+    def _add_air(self) -> None:
+        table, wall = self.table, self._wall
+        day = AirDayController(wall.selection, wall.pages, wall.refresher, self._choices.show)
+        entry = AirEntryController(wall.selection, wall.pages, wall.asking)
+        table.add(Page.AIR, entry.open)
+        table.on(ReadAirThen, entry.open_then)
+        table.on(CorrectReading, entry.correct)
+        table.add(Page.AIR_DAY, day.open)
+        table.add(Page.AIR_READINGS, day.readings)
+        table.add(Page.AIR_TOUCHED, day.touched)
+
+    def _add_recipes(self) -> None:
+        self.table.add(Page.RECIPES, self._open_recipes)
+        self.table.add(Page.SHEET, self._open_sheet)
+        self.table.on(ShowRecipe, lambda wanted: self.recipes.open_recipe(wanted.name))
+        self.table.on(EditRecipe, lambda wanted: self.recipes.open_editing(wanted.name))
+
+    def _add_settings(self) -> None:
+        table, wall, show = self.table, self._wall, self._choices.show
+        self.backup = BackupController(wall.selection, wall.pages, self.settings, show)
+        wall.closing.connect(self.backup.wait)
+        names = PeopleNames(self, self.settings, self._typing, show)
+        settings = SettingsController(wall, self.settings, show, self.backup, names, lambda: Page.SENSORS in table)
+        table.add(Page.SETTINGS, settings.open)
+        table.add(Page.HOURS, settings.open_hours)
+        table.add(Page.NAMES, names.open)
+        table.add(Page.BACKUP, self.backup.open)
+        table.add(Page.KEYS, KeysController(wall.pages, self.settings, self.switch, show).open)
+        table.add(Page.LOCK, self.lock.lock)
+
+    def _add_shelf(self) -> None:
+        table, wall, show = self.table, self._wall, self._choices.show
+        chosen, pages, asking = wall.selection, wall.pages, wall.asking
+        shelf = ShelfController(chosen, pages, asking, wall.refresher, show, self._typing)
+        fresh = NewBottleController(chosen, pages, asking, self._jobs, show, self._typing)
+        table.add(Page.SHELF, shelf.open)
+        table.on(ShowBottle, lambda wanted: shelf.open_bottle(wanted.bottle))
+        table.add(Page.NEW_BOTTLE, fresh.open)
+        self.scanner.scanned.connect(fresh.scanned)
+
+    def _open_new_job(self) -> None:
+        self.new_job.open()
+
+    def _open_change(self) -> None:
+        self.change.open()
+
+    def _open_recipes(self) -> None:
+        self.recipes.open()
+
+    def _open_sheet(self) -> None:
+        self.recipes.open_sheet()
+
+    # Made when their page is first wanted: the start of the wall does not pay for them.
+
+    @cached_property
+    def new_job(self) -> "NewJobController":
+        """What makes a job of a new car."""
+        from bayapp.screen.cars.new_job_controller import NewJobController  # noqa: PLC0415 (see above)
+
+        wall = self._wall
+        return NewJobController(wall.selection, wall.pages, self._jobs, self.settings, self._choices.show)
+
+    @cached_property
+    def change(self) -> "ChangeController":
+        """What changes a running job."""
+        from bayapp.screen.cars.change_controller import ChangeController  # noqa: PLC0415 (see above)
+
+        wall = self._wall
+        return ChangeController(wall.selection, wall.pages, wall.asking, wall.drawings, self._jobs, self._choices.show)
+
+    @cached_property
+    def recipes(self) -> "RecipesController":
+        """What shows and changes recipes."""
+        from bayapp.screen.recipes.recipes_controller import RecipesController  # noqa: PLC0415 (see above)
+
+        wall = self._wall
+        return RecipesController(wall.selection, wall.pages, self._jobs.parent, self._choices.show, self._typing)
