@@ -26,6 +26,11 @@ class Condition:
     job: JobId | None = None
     zones: tuple[ZoneId, ...] = ()
 
+    @property
+    def answer_key(self) -> str:
+        """What an answer is recorded under: closing is asked anew although opened was answered."""
+        return f"{self.kind}|{self.subject}"
+
 
 def track(condition: Condition) -> tuple[str, str]:
     """Return the key under which at most one alert lives: the stages of one wait share it."""

@@ -50,7 +50,7 @@ def after_restart(events: Iterable[Event]) -> AfterRestart:
             stood = refresh(AlertBook(), conditions(before, clocks(before, event.at), event.at), event.at)
             last, withdrawals = found, [*withdrawals, *withdraw(stood, found.moved, state, event.at)[1]]
     heard = {key for key, until in state.answers.items() if until is None}
-    return AfterRestart(state, last, tuple(c for c in withdrawals if f"{c.kind}|{c.subject}" not in heard))
+    return AfterRestart(state, last, tuple(c for c in withdrawals if c.answer_key not in heard))
 
 
 def withdraw(

@@ -75,7 +75,7 @@ class BayAlerts:
 
     def _answer(self, subjects: Collection[str], length: timedelta | None) -> None:
         at = self._door.now()
-        keys = tuple(_answer_key(a) for a in self.book.alerts if a.condition.subject in subjects)
+        keys = tuple(a.condition.answer_key for a in self.book.alerts if a.condition.subject in subjects)
         if not self._door.request(AnswerAlerts(keys, None if length is None else at + length), at).accepted:
             return
         if length is None:
@@ -116,10 +116,10 @@ class BayAlerts:
         known = conditions(state, clocks(state, seen), seen)
         book = refresh(AlertBook(), known, seen)
         answers = state.answers
-        heard = {a.condition.subject for a in book.alerts if answers.get(_answer_key(a), seen) is None}
+        heard = {a.condition.subject for a in book.alerts if answers.get(a.condition.answer_key, seen) is None}
         self.book = acknowledge(book, heard, seen)
         for alert in book.alerts:
-            until = answers.get(_answer_key(alert))
+            until = answers.get(alert.condition.answer_key)
             if until and until > seen:
                 subject = {alert.condition.subject}
                 self.book = snooze(self.book, subject, seen, (until - seen) / timedelta(minutes=1))
@@ -128,11 +128,6 @@ class BayAlerts:
 def _last_alive(heartbeat: datetime | None, last_event: datetime | None) -> datetime | None:
     """Return the latest moment of which it is known that the program ran."""
     return max((moment for moment in (heartbeat, last_event) if moment), default=None)
-
-
-def _answer_key(alert: Alert) -> str:
-    """Return what an answer is recorded under: closing is asked anew although opened was answered."""
-    return f"{alert.condition.kind}|{alert.condition.subject}"
 
 
 def _zones_of(alert: Alert) -> frozenset[tuple[JobId | None, ZoneId]]:

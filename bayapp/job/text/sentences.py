@@ -84,7 +84,9 @@ class _Names:
     def zone(self) -> str:
         """The zone's name, or its bare id where no job knows it."""
         zone = self.refusal.zone
-        return "" if zone is None else self.job.job.zone_names.get(zone, zone) if self.job else zone
+        if zone is None:
+            return ""
+        return self.job.job.zone_names.get(zone, zone) if self.job else zone
 
     @property
     def step(self) -> str:
@@ -97,9 +99,11 @@ class _Names:
         return self.time(self.refusal.right_from) if self.refusal.right_from else _("an unknown time")
 
     def zones(self, zones: tuple[ZoneId, ...]) -> str:
+        """Return what these zones are called together."""
         return zones_title(self.job.job, zones) if self.job else ", ".join(zones)
 
     def title(self, step: StepId | None, zone: ZoneId | None = None) -> str:
+        """Return what a step of a zone is called, by default of the refusal's; its bare id where no job knows it."""
         zone = zone or self.refusal.zone
         if step is None:
             return ""
@@ -109,6 +113,7 @@ class _Names:
         return step_title(recipe, step) if recipe.has(step) else step
 
     def time(self, moment: datetime) -> str:
+        """Return the time of day, with its date where that is another day than the last entry's."""
         day = moment.astimezone(self.tz).date()
         of_day = clock_time(moment, self.tz)
         return of_day if self.today in (None, day) else f"{day.isoformat()} {of_day}"
@@ -157,7 +162,7 @@ def _bare(grounds: Bare, names: _Names) -> str:
 def _early(grounds: Early, names: _Names) -> str:
     needs = left_text(grounds.opens_at - grounds.since)
     return _("{zone}: {step} is too early. The wait of {needs} runs until {time}.").format(
-        zone=names.zone, step=names.step, needs=needs, time=names.right_from
+        zone=names.zone, step=names.step, needs=needs, time=names.time(grounds.opens_at)
     )
 
 
