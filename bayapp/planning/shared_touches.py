@@ -7,11 +7,10 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Guard, Lag
 from bayapp.planning.core.table import Table
 from bayapp.planning.from_bay.from_job import Work
+from bayapp.planning.from_bay.scatter import SLOW
 
 LONGEST_PAUSE_S = 60
 LONGEST_TOUCH_S = 20 * 60
-SLOW = 1.4
-"""A touch on several zones may take so many times longer than planned and still break no wait that counts from it."""
 
 
 def touches(work: Work, plan: Plan, person_of: Mapping[str, object]) -> dict[str, int]:
@@ -88,7 +87,7 @@ class _Spans:
         return waited >= lag.min_s and (lag.max_s is None or waited <= lag.max_s) and not self._drags(lag)
 
     def _drags(self, lag: Lag) -> bool:
-        """Whether a touch on several zones, if it went slowly, would end too late for what counts from its start."""
+        """Whether a touch on several zones, gone about slowly, would end too late for what counts from its start."""
         length = self._ends[lag.first] - self._begins[lag.first]
         if lag.basis == "end-start" or lag.max_s is None or length == self._table.problem.task_of[lag.first].duration_s:
             return False

@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 from bayapp.planning.core.problem import Task
 from bayapp.planning.from_bay.crew import POOL, Crew
 from bayapp.planning.from_bay.remaining_operations import Key, Rung, task_id
+from bayapp.planning.from_bay.scatter import LEAST_LEFT, LEAST_SHARE_LEFT
 
-LEAST_LEFT = timedelta(seconds=30)
 SECOND = timedelta(seconds=1)
 
 
@@ -25,7 +25,7 @@ def seconds_left(rungs: Iterable[Rung], at: datetime, duration: Callable[[Rung],
     for group in touches.values():
         whole = SECOND * sum(map(duration, group))
         assert group[0].run
-        left = max(whole - (at - group[0].run.started_at), whole / 10, LEAST_LEFT)
+        left = max(whole - (at - group[0].run.started_at), whole * LEAST_SHARE_LEFT, LEAST_LEFT)
         found |= {r.key: -(-left // SECOND) for r in group}
     return found
 

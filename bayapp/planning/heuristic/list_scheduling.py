@@ -2,8 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
-from heapq import heapify, heappop, heappush, heapreplace
 from itertools import pairwise
 
 from bayapp.planning.core.implied import with_implied
@@ -11,6 +9,7 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Guard, Lag, Problem, Task
 from bayapp.planning.core.tails import tails
 from bayapp.planning.core.transitive_precedence import leads_to
+from bayapp.planning.heuristic.look_ahead import keeps_all
 from bayapp.planning.heuristic.partial_schedule import FAR, Progress, Ties
 
 LONG_GUARD_S = 3600
@@ -31,22 +30,6 @@ def dispatch(problem: Problem, prefer: Mapping[str, int] | None = None) -> Plan:
         prefer: starts of an earlier plan, whose order is kept as far as it can be.
     """
     return Dispatcher(with_implied(problem), prefer).run()
-
-
-def takes_hands(task: Task) -> bool:
-    """Whether a person is needed for a task."""
-    return bool(task.uses.get("person") or task.one_of)
-
-
-@dataclass(frozen=True, slots=True)
-class _Due:
-    """A started wait in the look ahead: sorted by its latest moment."""
-
-    lapses: int
-    task: str
-
-    def __lt__(self, other: "_Due") -> bool:
-        return (self.lapses, self.task) < (other.lapses, other.task)
 
 
 class Dispatcher:
@@ -196,79 +179,4 @@ class Dispatcher:
         return found
 
     def _keeps_all(self, task: Task) -> bool:
-        """Look ahead: with ``task`` begun now, can every wait that then runs still be kept, soonest lapse first?"""
-        at = self.at
-        end = at.now + task.duration_s
-        free = [max(at.now, e) for e, _, t in at.running if takes_hands(t)]
-        free += [at.now] * (self.hands - len(free))
-        heapify(free)
-        ends: dict[str, int] = {}
-        over = {task.id: end}
-        dues = [_Due(lapses, t) for t, lapses in at.all_lapse().items() if lapses < FAR and t != task.id]
-        if not dues and not self._tight[task.id]:
-            return True
-        dues += self._follow(task.id, at.now, end, ends)
-        if takes_hands(task) and free:
-            heapreplace(free, end)
-        heapify(dues)
-        seen = {task.id}
-        tools = {r: e for e, _, t in [*at.running, (end, task.id, task)] for r in self._single(t)}
-        while dues:
-            due = heappop(dues)
-            if due.task in seen:  # its tightest moment came first; where waits go round, this ends the circle
-                continue
-            seen.add(due.task)
-            later = self._problem.task_of[due.task]
-            by_hand = bool(free) and takes_hands(later)
-            opens = max(at.opens_at_least(later), ends.get(due.task, 0), self._quiet_from(later, over))
-            start = max([free[0] if by_hand else at.now, opens, *(tools.get(r, 0) for r in later.uses)])
-            if any(task.id in guard.against for guard in self._guards_begun_by.get(due.task, ())):
-                start = max(start, end)
-            start = self._there(later, start)
-            if start > due.lapses:
-                return False
-            if by_hand:
-                heapreplace(free, start + later.duration_s)
-            over[due.task] = start + later.duration_s
-            tools |= dict.fromkeys(self._single(later), over[due.task])
-            for follow in self._follow(due.task, start, over[due.task], ends):
-                heappush(dues, follow)
-        return True
-
-    def _single(self, task: Task) -> list[str]:
-        """Return what a task uses that there is one of, beside hands."""
-        return [r for r, n in task.uses.items() if n and r != "person" and self._problem.capacities[r] == 1]
-
-    def _quiet_from(self, task: Task, over: Mapping[str, int]) -> int:
-        """Return from when nothing that is under way or open now keeps a task out; ``over``: ends that are foreseen."""
-        shut = [
-            end
-            for guard in self._guards_begun_by.get(task.id, ())
-            for end, t, _ in self.at.running
-            if t in guard.against
-        ]
-        against = self.ties.guards_against.get(task.id, ())
-        opens = [
-            over[g.last] + g.longer_s if g.last is not None and g.last in over else self.at.guard_ends(g)
-            for g in against
-        ]
-        return max([0, *opens, *shut])
-
-    def _there(self, task: Task, start: int) -> int:
-        """Return the first moment from ``start`` on at which people are there for all of a task."""
-        for resource in (*task.uses, *task.one_of[:1]):
-            for begins, ends in sorted(self._problem.closed.get(resource, ())):
-                if begins < start + task.duration_s and start < ends:
-                    start = ends
-        return start
-
-    def _follow(self, task: str, start: int, end: int, opens: dict[str, int]) -> list[_Due]:
-        """Return the waits that begin to run once a task has run from ``start`` to ``end``."""
-        found = []
-        for lag in self._tight[task]:
-            if lag.then in self.at.left and lag.max_s is not None:
-                anchor = end if lag.basis == "end-start" else start
-                after_it = end if anchor + lag.max_s >= end else anchor  # else both are begun together
-                opens[lag.then] = max(anchor + lag.min_s, after_it)
-                found.append(_Due(anchor + lag.max_s, lag.then))
-        return found
+        return keeps_all(self.at, task, self._tight, self._guards_begun_by, self.hands)

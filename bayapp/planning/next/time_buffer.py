@@ -9,7 +9,8 @@ from bayapp.job import BayState, Start
 from bayapp.job.model.ids import JobId, StepKind, ZoneId
 from bayapp.job.model.recipe import Step
 from bayapp.planning.core.work_order import Loss, PlannedStep
-from bayapp.planning.next.look_ahead import SLOW, Meanwhile
+from bayapp.planning.from_bay.scatter import SLOW
+from bayapp.planning.next.look_ahead import Meanwhile
 
 MINUTE = timedelta(minutes=1)
 LONGEST_REST = timedelta(minutes=30)
