@@ -41,6 +41,7 @@ class Page(StrEnum):
     NEW_BOTTLE = "new-bottle"
     RECIPES = "recipes"
     SHEET = "sheet"
+    HELP = "help"
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +139,13 @@ class EditRecipe:
     name: str
 
 
+@dataclass(frozen=True, slots=True)
+class ShowTopic:
+    """Show one topic of the manual, by the name of its file."""
+
+    name: str
+
+
 Wanted = (
     Page
     | WhichZone
@@ -153,5 +161,6 @@ Wanted = (
     | ShowBottle
     | ShowRecipe
     | EditRecipe
+    | ShowTopic
 )
 """All that can be asked for."""

@@ -21,6 +21,7 @@ from bayapp.pages.wanted import (
     Refused,
     ShowBottle,
     ShowRecipe,
+    ShowTopic,
     StoreTrouble,
     WhichZone,
     WhyAside,
@@ -64,6 +65,7 @@ from bayapp.screen.widgets.choice_page import Show
 if TYPE_CHECKING:
     from bayapp.screen.cars.change_controller import ChangeController
     from bayapp.screen.cars.new_job_controller import NewJobController
+    from bayapp.screen.help.manual_controller import ManualController
     from bayapp.screen.recipes.recipes_controller import RecipesController
 
 
@@ -91,6 +93,7 @@ class Openers(QObject):
         self._add_cars(runner)
         self._add_air()
         self._add_recipes()
+        self._add_help()
         self.switch, self.lock = FootSwitch(wall), GloveLock(wall)
         self._add_settings()
         self.scanner = Scanner(wall)  # the last that hears keys, so that it sees every key first
@@ -152,6 +155,10 @@ class Openers(QObject):
         self.table.on(ShowRecipe, lambda wanted: self.recipes.open_recipe(wanted.name))
         self.table.on(EditRecipe, lambda wanted: self.recipes.open_editing(wanted.name))
 
+    def _add_help(self) -> None:
+        self.table.add(Page.HELP, self._open_help)
+        self.table.on(ShowTopic, self._open_topic)
+
     def _add_settings(self) -> None:
         table, wall, show = self.table, self._wall, self._choices.show
         self.backup = BackupController(wall.selection, wall.pages, self.settings, show)
@@ -187,6 +194,12 @@ class Openers(QObject):
     def _open_sheet(self) -> None:
         self.recipes.open_sheet()
 
+    def _open_help(self) -> None:
+        self.manual.open()
+
+    def _open_topic(self, wanted: ShowTopic) -> None:
+        self.manual.open_topic(wanted)
+
     # Made when their page is first wanted: the start of the wall does not pay for them.
 
     @cached_property
@@ -212,3 +225,10 @@ class Openers(QObject):
 
         wall = self._wall
         return RecipesController(wall.selection, wall.pages, self._jobs.parent, self._choices.show, self._typing)
+
+    @cached_property
+    def manual(self) -> "ManualController":
+        """What shows the manual."""
+        from bayapp.screen.help.manual_controller import ManualController  # noqa: PLC0415 (see above)
+
+        return ManualController(self._wall.pages, self._choices.show)

@@ -16,7 +16,7 @@ from bayapp.files.shop.settings import Settings
 from bayapp.job import Event, FinishStep, Job, Start
 from bayapp.job.model.ids import Motion, ZoneId
 from bayapp.pages.recipes.product_sheet import Sheet
-from bayapp.pages.wanted import CorrectReading, EditRecipe, Page, ShowBottle, ShowRecipe, WhyCarryOn
+from bayapp.pages.wanted import CorrectReading, EditRecipe, Page, ShowBottle, ShowRecipe, ShowTopic, WhyCarryOn
 from bayapp.record import open_journal
 from bayapp.screen.app import local_zone, play_practice, tell_bay
 from bayapp.screen.board.wall import Wall
@@ -70,6 +70,8 @@ PAGES = (
     "recipe-edit",
     "sheet",
     "lock",
+    "help",
+    "help-topic",
 )
 PLAN_SECONDS = 2.0
 
@@ -195,6 +197,7 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "air-wrong": lambda: _correct_air(wall),
         "bottle": lambda: _open_bottle(wall),
         "recipe": lambda: wall.pages.want(ShowRecipe("paint-one-layer")),
+        "help-topic": lambda: wall.pages.want(ShowTopic("first-day")),
         "recipe-edit": lambda: _change_recipe(wall),
         "sheet": lambda: _take_sheet_down(wall),
     }

@@ -39,6 +39,7 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
         "Settings",
         "Glove lock",
         "Note",
+        "Help",
         "Cautions",
         "Car leaves the bay",
     ]

@@ -23,6 +23,7 @@ from bayapp.pages.wanted import (
     Page,
     ShowBottle,
     ShowRecipe,
+    ShowTopic,
     Wanted,
     WhichZone,
     WhyAside,
@@ -101,7 +102,7 @@ PAGES = (
     "backup",
     "keys",
     *("recipes", "recipe", "recipe-edit", "sheet"),
-    "lock",
+    *("lock", "help", "help-topic"),
     "bottle-typed",
     "batch-typed",
     "label-doubted",
@@ -347,6 +348,7 @@ class Walled:
             "aside": WhyAside(job, zones),
             "note": Note(job),
             "recipe": ShowRecipe("paint-one-layer"),
+            "help-topic": ShowTopic("first-day"),
             "recipe-edit": EditRecipe("paint-two-layers"),
         }
         return wanted.get(page) or Page(page)

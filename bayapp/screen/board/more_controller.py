@@ -31,6 +31,7 @@ class MoreController:
             *car[:3],
             *self._of_shop(),
             *car[3:4],
+            Entry(Page.HELP, _("Help"), _("the manual, topic by topic"), glyph="help"),
             Entry(Page.CAUTIONS, _("Cautions"), _("solvent, fire, eyes, hot metal"), glyph="warning"),
             *car[4:],
         ]

@@ -57,6 +57,29 @@ def _back(painter: QPainter, colour: str) -> None:
     painter.drawLine(QLineF(-0.6, 0.0, 0.8, 0.0))
 
 
+def _up(painter: QPainter, colour: str) -> None:
+    painter.drawPolyline(QPolygonF([QPointF(-0.7, 0.3), QPointF(0.0, -0.45), QPointF(0.7, 0.3)]))
+
+
+def _down(painter: QPainter, colour: str) -> None:
+    painter.drawPolyline(QPolygonF([QPointF(-0.7, -0.3), QPointF(0.0, 0.45), QPointF(0.7, -0.3)]))
+
+
+def _help(painter: QPainter, colour: str) -> None:
+    """An open book."""
+    for side in (-1, 1):
+        leaf = [
+            (0.0, -0.45),
+            (0.35 * side, -0.65),
+            (0.9 * side, -0.55),
+            (0.9 * side, 0.55),
+            (0.35 * side, 0.45),
+            (0.0, 0.65),
+        ]
+        painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in leaf]))
+    painter.drawLine(QLineF(0.0, -0.45, 0.0, 0.65))
+
+
 def _undo(painter: QPainter, colour: str) -> None:
     painter.drawArc(QRectF(-0.65, -0.55, 1.3, 1.3), -60 * 16, 240 * 16)
     painter.drawPolyline(QPolygonF([QPointF(-0.95, -0.35), QPointF(-0.62, 0.12), QPointF(-0.2, -0.25)]))
@@ -196,4 +219,7 @@ _GLYPHS: dict[str, Callable[[QPainter, str], None]] = {
     "lock": _lock,
     "settings": _settings,
     "pedal": _pedal,
+    "up": _up,
+    "down": _down,
+    "help": _help,
 }
