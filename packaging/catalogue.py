@@ -25,7 +25,7 @@ from typer.main import get_command
 
 from bayapp.cli.app import app
 from bayapp.cli.trouble import help_texts
-from bayapp.files.shipped_words import with_words
+from bayapp.files.shipped_texts import map_words
 from setup_here import ROOT
 
 LOCALE = ROOT / "resources" / "locale"
@@ -50,7 +50,7 @@ def extracted() -> Catalog:
         catalogue.add(message, "", [(f"bayapp/{file}", line)], auto_comments=comments, context=context)
     for path in sorted((ROOT / "resources").rglob("*.toml")):
         shipped = path.relative_to(ROOT).as_posix()
-        with_words(tomllib.loads(path.read_text(encoding="utf-8")), partial(_found_in, catalogue, shipped))
+        map_words(tomllib.loads(path.read_text(encoding="utf-8")), partial(_found_in, catalogue, shipped))
     for command in _commands():
         for _owner, text in help_texts(command):
             catalogue.add(text, "", [("bayapp/cli/app.py", 1)])

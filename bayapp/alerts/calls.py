@@ -71,7 +71,7 @@ def next_call_at(book: AlertBook, now: datetime, speed: float = 1.0) -> datetime
     return max(now, min(moments)) if moments else None
 
 
-def back_at_the_wall(book: AlertBook, now: datetime) -> AlertBook:
+def call_again(book: AlertBook, now: datetime) -> AlertBook:
     """Return the book when somebody touches the wall: what has slowed down or fallen silent calls again, one interval
     from now."""
     return replace(book, alerts=tuple(_afresh(alert, now) if _left_alone(alert) else alert for alert in book.alerts))

@@ -30,7 +30,7 @@ from PySide6.QtCore import (
 from bayapp.alerts.device import Cause, DeviceReport, DeviceState
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.pcm import Layout, SampleKind, encode
-from bayapp.alerts.pulse import server_answers
+from bayapp.alerts.pulseaudio import server_answers
 from bayapp.alerts.tones import duration_s, render
 
 try:

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime, timedelta
 
-from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, note_call
+from bayapp.alerts.calls import Call, call_again, call_due, next_call_at, note_call
 from bayapp.alerts.condition import Condition
 from bayapp.alerts.from_clocks import conditions
 from bayapp.alerts.lifecycle import LONGEST_SNOOZE, Alert, AlertBook, AlertState, acknowledge, refresh, snooze
@@ -82,7 +82,7 @@ class BayAlerts:
             self.book = acknowledge(self.book, subjects, at)
         else:
             self.book = snooze(self.book, subjects, at, length / timedelta(minutes=1))
-        self.book = back_at_the_wall(self.book, at)
+        self.book = call_again(self.book, at)
         self._door.tell()
 
     def _heard_of(self, changes: Sequence[Change]) -> None:
@@ -106,7 +106,7 @@ class BayAlerts:
         if subjects:
             self.book = acknowledge(self.book, subjects, self._door.now())
         if touched:
-            self.book = back_at_the_wall(self.book, self._door.now())
+            self.book = call_again(self.book, self._door.now())
 
     def _restore(self) -> None:
         """Bring the alerts back as they were when the screen was last seen alive, answers included."""

@@ -52,9 +52,9 @@ def _check(path: Path) -> tuple[int, dict[str, Any]]:
     try:
         kind = "settings" if are_settings(path) else Library().check(path)
         if kind == "vehicle":
-            from bayapp.files.drawings.form_check import look_over
+            from bayapp.files.drawings.form_check import check_form
 
-            look_over(path)
+            check_form(path)
     except BadFile as bad:
         complain(str(bad))
         findings = [_as_json(finding) for finding in bad.findings]

@@ -39,7 +39,7 @@ def report(
 
     from bayapp.cli.stores import read_store, store_trouble
     from bayapp.clock import BayClock
-    from bayapp.files.shop.settings import load_settings, take_habits
+    from bayapp.files.shop.settings import load_settings, use_shop_units
     from bayapp.report.write import ReportRequest, write_report
 
     if paper not in PAPERS:
@@ -49,7 +49,7 @@ def report(
     wanted = None if day is None else _day(day)
     moment = None if at is None else instant(at)
     with store_trouble():
-        take_habits(load_settings(store or default_store()))
+        use_shop_units(load_settings(store or default_store()))
         events = [e for e in read_store(store or default_store()) if moment is None or e.at <= moment]
     days = _days(events, get_localzone())
     if job is not None and job not in days:

@@ -7,11 +7,11 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
-from bayapp.files.plain_words import did_you_mean, findings_of, shown
 from bayapp.files.problems import BadFile
-from bayapp.files.shipped_words import comes_with_us, in_our_language
+from bayapp.files.shipped_texts import is_shipped, translated
 from bayapp.files.source import Source
 from bayapp.files.toml_file import read_toml
+from bayapp.files.validation_messages import did_you_mean, findings_of, shown
 from bayapp.job import JobFile, Product, Recipe, VehicleForm
 from bayapp.job.model.vehicle import FileModel
 from bayapp.text.language import _
@@ -50,9 +50,9 @@ def read_document(path: Path, model: type[M]) -> tuple[M, Source]:
     """
     source = read_toml(path)
     model_as_written = parse(source, model)
-    if comes_with_us(path):
+    if is_shipped(path):
         with suppress(ValidationError):  # a translation longer than its place leaves the file in English
-            return model.model_validate(in_our_language(source.data)), source
+            return model.model_validate(translated(source.data)), source
     return model_as_written, source
 
 

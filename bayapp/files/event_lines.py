@@ -9,10 +9,10 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
-from bayapp.files.plain_words import did_you_mean, findings_of, shown
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
 from bayapp.files.toml_file import decode, read_bytes
+from bayapp.files.validation_messages import did_you_mean, findings_of, shown
 from bayapp.job import CorrectAir, FinishStep, Job, ReadAir, Request, Start, Undo, WriteNote
 from bayapp.job.model.ids import Person, StepId, ZoneId
 from bayapp.job.model.instant import Instant

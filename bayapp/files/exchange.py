@@ -66,7 +66,7 @@ def read_shared(path: Path) -> Recipe | Product:
     return parse(source, Recipe) if kind == "recipe" else parse(source, Product)
 
 
-def take_in(path: Path, shop: Path) -> Path:
+def import_document(path: Path, shop: Path) -> Path:
     """Copy a recipe or product into the shop's own files, byte for byte; return where it lies now.
 
     Where another file has its name already, with other contents, a recipe comes in under the next free name, and
@@ -91,7 +91,7 @@ def take_in(path: Path, shop: Path) -> Path:
     return write_whole(shop / f"{kind}s" / f"{name}.toml", contents)
 
 
-def give_out(names: Iterable[str], shop: Path, folder: Path) -> list[Path]:
+def export_recipes(names: Iterable[str], shop: Path, folder: Path) -> list[Path]:
     """Copy these recipes and the products they name into a folder, byte for byte; return the files written.
 
     A file of the same name and other contents stays: the copy gets a number.

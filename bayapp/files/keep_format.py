@@ -1,4 +1,4 @@
-"""Saves what was changed on a page over a file that people wrote: remarks, order and spelling stay.
+"""Saves a changed model over a TOML file that people wrote: comments, order and spelling stay.
 
 Where the old text cannot be read as meant, the file is written whole.
 """
@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from bayapp.files.atomic_write import write_whole
-from bayapp.files.saved import plain_of, save_document
+from bayapp.files.save_document import plain_of, save_document
 from bayapp.job.model.vehicle import FileModel
 
 M = TypeVar("M", bound=FileModel)

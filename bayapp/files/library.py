@@ -9,10 +9,10 @@ from pydantic import ValidationError
 
 from bayapp.files.documents import FORMATS, kind_of, parse, read_document
 from bayapp.files.drawings.drawing_file import read_drawing
-from bayapp.files.plain_words import did_you_mean, findings_of, slug
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
 from bayapp.files.toml_file import read_toml
+from bayapp.files.validation_messages import did_you_mean, findings_of, slug
 from bayapp.job import Job, JobFile, Product, Recipe, VehicleForm, resolve
 from bayapp.job.model.ids import JobId
 from bayapp.job.model.misfit import MisfitError

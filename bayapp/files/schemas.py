@@ -1,6 +1,6 @@
-"""The JSON Schemas of everything people write, made from the models.
+"""Generates the JSON Schemas of all files that people write from the models.
 
-``python -m bayapp.files.schemas [FOLDER]`` writes them anew.
+``python -m bayapp.files.schemas [FOLDER]`` writes them again.
 """
 
 import json

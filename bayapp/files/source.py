@@ -3,8 +3,8 @@
 import json
 from dataclasses import dataclass
 
-from bayapp.files.places import KeyPath, Places, in_words
 from bayapp.files.problems import Finding
+from bayapp.files.toml_positions import KeyPath, TomlPositions, in_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,24 +12,24 @@ class Source:
     """A parsed text and the means to say where in it something stands.
 
     Attributes:
-        places: the lines of a TOML text; None for a line of JSON, which ``line`` then numbers.
+        positions: the lines of a TOML text; None for a line of JSON, which ``line`` then numbers.
     """
 
     file: str
     data: dict[str, object]
-    places: Places | None = None
+    positions: TomlPositions | None = None
     line: int | None = None
 
     def finding(self, path: KeyPath, reason: str, naming: str | None = None) -> Finding:
         """Return a finding at a key; ``naming`` is a word that stands in quotes on the line to point at."""
         line = self.line
-        if self.places:
-            line = self.places.line_naming(path, naming) if naming else self.places.line_of(path)
+        if self.positions:
+            line = self.positions.line_naming(path, naming) if naming else self.positions.line_of(path)
         return Finding(self.file, line, in_words(path, self.data), reason)
 
     def example(self, key: str, value: object) -> str:
         """Return ``key`` with a value as it would be written here."""
-        if not self.places:
+        if not self.positions:
             return f"{json.dumps(key)}: {json.dumps(value)}"
         instant = isinstance(value, str) and value.endswith("Z") and value[:2] == "20"
         return f"{key} = {value if instant else json.dumps(value)}"

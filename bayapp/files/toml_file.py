@@ -4,9 +4,9 @@ import re
 import tomllib
 from pathlib import Path
 
-from bayapp.files.places import Places
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
+from bayapp.files.toml_positions import TomlPositions
 from bayapp.text.language import _, later
 
 LARGEST_TOML = 1_000_000
@@ -90,7 +90,7 @@ def read_toml(path: Path) -> Source:
         raise BadFile(
             [Finding(str(path), None, "", _("a value is out of all range: {error}").format(error=error))]
         ) from error
-    return Source(str(path), data, Places(text))
+    return Source(str(path), data, TomlPositions(text))
 
 
 def _unreadable(path: Path, reason: str, line: int | None = None) -> BadFile:

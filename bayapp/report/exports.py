@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING
 from bayapp.job.model.instant import write_instant
 from bayapp.job.model.wait_tables import By
 from bayapp.report.facts.day_record import (
-    Ahead,
     CureRecord,
     DayRecord,
     Ripened,
-    StepAhead,
+    StepLeft,
     StepRecord,
     WaitKept,
+    WorkLeft,
     ZoneRecord,
 )
 
@@ -128,7 +128,7 @@ def _left(zone: ZoneRecord) -> Iterator[dict[str, object]]:
             yield _step_ahead(zone.ahead, step, place)
 
 
-def _step_ahead(ahead: Ahead, step: StepAhead, place: int) -> dict[str, object]:
+def _step_ahead(ahead: WorkLeft, step: StepLeft, place: int) -> dict[str, object]:
     row: dict[str, object] = {"step": step.step, "step_title": step.title, "kind": step.kind, "status": "left"}
     if place == 0:
         row |= {"next_from": ahead.next_from, "next_until": ahead.next_until}

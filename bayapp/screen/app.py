@@ -22,7 +22,7 @@ from bayapp.drawing.palette import PALETTES
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.shop.sensor_settings import SensorSettings
-from bayapp.files.shop.settings import Settings, load_settings, save_settings, take_habits
+from bayapp.files.shop.settings import Settings, load_settings, save_settings, use_shop_units
 from bayapp.job import Job
 from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.wanted import Page, Wanted
@@ -76,7 +76,7 @@ def run(store: Path | None, job: Path | None, practice: bool, speed: float, kios
         raise NoDisplayError
     own = store or default_store()
     settings = load_settings(own)
-    take_habits(settings)
+    use_shop_units(settings)
     if practice:
         with tempfile.TemporaryDirectory(prefix="bayapp-practice-") as folder:
             return _run(Path(folder), settings, job, speed, kiosk, practice=True)

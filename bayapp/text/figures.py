@@ -38,7 +38,7 @@ class DayClock(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Habits:
+class Units:
     """In which units and on which clock a shop reads and types values."""
 
     temperature: TemperatureUnit = TemperatureUnit.CELSIUS
@@ -47,17 +47,17 @@ class Habits:
 
 
 class _Kept:
-    habits = Habits()
+    units = Units()
 
 
-def use_habits(habits: Habits) -> None:
+def use_units(units: Units) -> None:
     """Write everything in this way from now on; set at the start, and again when somebody changes the setting."""
-    _Kept.habits = habits
+    _Kept.units = units
 
 
-def habits() -> Habits:
+def units() -> Units:
     """Return the units and clock in use."""
-    return _Kept.habits
+    return _Kept.units
 
 
 def figure(value: float, digits: int = 0, *, signed: bool = False) -> str:
@@ -79,23 +79,23 @@ def temperature(celsius: float, digits: int = 1) -> str:
 
 def warmth(kelvin: float, digits: int = 1) -> str:
     """Return a difference of temperatures with its unit: 3 K are "3.0 °C" or "5.4 °F"."""
-    factor = FAHRENHEIT_PER_KELVIN if habits().temperature is TemperatureUnit.FAHRENHEIT else 1.0
+    factor = FAHRENHEIT_PER_KELVIN if units().temperature is TemperatureUnit.FAHRENHEIT else 1.0
     return f"{figure(kelvin * factor, digits)} {temperature_unit()}"
 
 
 def temperature_unit() -> str:
     """Return the unit that temperatures are shown in."""
-    return "°F" if habits().temperature is TemperatureUnit.FAHRENHEIT else "°C"
+    return "°F" if units().temperature is TemperatureUnit.FAHRENHEIT else "°C"
 
 
 def shown_temperature(celsius: float) -> float:
     """Return a temperature in the unit that is shown."""
-    return celsius * FAHRENHEIT_PER_KELVIN + 32 if habits().temperature is TemperatureUnit.FAHRENHEIT else celsius
+    return celsius * FAHRENHEIT_PER_KELVIN + 32 if units().temperature is TemperatureUnit.FAHRENHEIT else celsius
 
 
 def typed_temperature(value: float) -> float:
     """Return the °C that somebody means who types this number."""
-    return (value - 32) / FAHRENHEIT_PER_KELVIN if habits().temperature is TemperatureUnit.FAHRENHEIT else value
+    return (value - 32) / FAHRENHEIT_PER_KELVIN if units().temperature is TemperatureUnit.FAHRENHEIT else value
 
 
 def percent(value: float, digits: int = 0) -> str:
@@ -106,29 +106,29 @@ def percent(value: float, digits: int = 0) -> str:
 def volume(millilitres: float) -> str:
     """Return a volume with its unit: "120 ml", "4.1 fl oz"."""
     shown = shown_volume(millilitres)
-    fluid = habits().volume is VolumeUnit.FLUID_OUNCE
+    fluid = units().volume is VolumeUnit.FLUID_OUNCE
     return f"{figure(shown, 1 if shown and (fluid or abs(shown) < 10) else 0)} {volume_unit()}"
 
 
 def volume_unit() -> str:
     """Return the unit that volumes are shown in."""
-    return "fl oz" if habits().volume is VolumeUnit.FLUID_OUNCE else "ml"
+    return "fl oz" if units().volume is VolumeUnit.FLUID_OUNCE else "ml"
 
 
 def shown_volume(millilitres: float) -> float:
     """Return a volume in the unit that is shown."""
-    return millilitres / ML_PER_FL_OZ if habits().volume is VolumeUnit.FLUID_OUNCE else millilitres
+    return millilitres / ML_PER_FL_OZ if units().volume is VolumeUnit.FLUID_OUNCE else millilitres
 
 
 def typed_volume(value: float) -> float:
     """Return the millilitres that somebody means who types this number."""
-    return value * ML_PER_FL_OZ if habits().volume is VolumeUnit.FLUID_OUNCE else value
+    return value * ML_PER_FL_OZ if units().volume is VolumeUnit.FLUID_OUNCE else value
 
 
 def clock_time(moment: datetime, zone: tzinfo, seconds: bool = True) -> str:
     """Return the time of day on the shop's wall: "14:26:10", "2:26:10 pm"."""
     local = moment.astimezone(zone)
-    if habits().day_clock is DayClock.HOURS_24:
+    if units().day_clock is DayClock.HOURS_24:
         return local.strftime("%H:%M:%S" if seconds else "%H:%M")
     rest = local.strftime(":%M:%S" if seconds else ":%M")
     return f"{local.hour % 12 or 12}{rest} {'am' if local.hour < 12 else 'pm'}"

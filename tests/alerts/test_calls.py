@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 
-from bayapp.alerts.calls import Call, back_at_the_wall, call_due, next_call_at, note_call
+from bayapp.alerts.calls import Call, call_again, call_due, next_call_at, note_call
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import AlertBook, AlertState, acknowledge, refresh, snooze
 from bayapp.alerts.repeats import AT_FULL_LEVEL, GOOD_NEWS_CALLS, LAST_CHANCE, REMINDER
@@ -176,7 +176,7 @@ def test_a_new_alert_takes_along_what_has_fallen_silent_in_its_own_tone() -> Non
 def test_a_touch_on_the_wall_brings_back_what_has_slowed_down_or_fallen_silent() -> None:
     handover, lapsed = condition(AlertKind.HANDOVER, "car"), condition(AlertKind.LAPSED, "roof")
     _, book = calls_until(refresh(AlertBook(), [handover, lapsed], at(0)), 0, NIGHT)
-    calls, _ = calls_until(back_at_the_wall(book, at(NIGHT)), NIGHT, NIGHT + 301)
+    calls, _ = calls_until(call_again(book, at(NIGHT)), NIGHT, NIGHT + 301)
     first = {subject: call.at for call in reversed(calls) for subject in call.subjects}
     assert first == {lapsed.subject: at(NIGHT + 30 * 0.75**2), handover.subject: at(NIGHT + 300)}
     assert len(calls) == 20
@@ -185,7 +185,7 @@ def test_a_touch_on_the_wall_brings_back_what_has_slowed_down_or_fallen_silent()
 def test_a_touch_on_the_wall_leaves_what_still_calls_as_it_is() -> None:
     book = refresh(AlertBook(), [opened("roof")], at(0))
     book = note_call(book, due(book, 0))
-    assert back_at_the_wall(book, at(30)) == book
+    assert call_again(book, at(30)) == book
 
 
 @pytest.mark.parametrize(("kind", "following"), [(AlertKind.LAPSED, 15), (AlertKind.HANDOVER, None)])

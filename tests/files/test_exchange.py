@@ -8,10 +8,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from bayapp.files import exchange
-from bayapp.files.exchange import give_out, offered, read_shared, take_in
+from bayapp.files.exchange import export_recipes, import_document, offered, read_shared
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
-from bayapp.files.saved import save_document
+from bayapp.files.save_document import save_document
 from bayapp.paths import resource
 
 FOREIGN = """# Bo's own, tried on three cars.   Do not lose this line.
@@ -49,24 +49,24 @@ def places(tmp_path: Path) -> tuple[Path, Path]:
 
 def test_a_foreign_file_comes_in_byte_for_byte_under_its_own_name(places: tuple[Path, Path]):
     shop, stick = places
-    where = take_in(stick / "anything.toml", shop)
+    where = import_document(stick / "anything.toml", shop)
     assert where == shop / "recipes" / "bo-glass.toml"
     assert where.read_bytes() == FOREIGN.replace("\n", "\r\n").encode()
-    assert take_in(stick / "tin.toml", shop).read_bytes() == (stick / "tin.toml").read_bytes()
+    assert import_document(stick / "tin.toml", shop).read_bytes() == (stick / "tin.toml").read_bytes()
     assert Library(shop, resource()).load_recipe("bo-glass").step[1].wait
 
 
 def test_taking_it_in_twice_makes_no_second_one(places: tuple[Path, Path]):
     shop, stick = places
-    assert take_in(stick / "anything.toml", shop) == take_in(stick / "anything.toml", shop)
+    assert import_document(stick / "anything.toml", shop) == import_document(stick / "anything.toml", shop)
     assert [f.name for f in (shop / "recipes").iterdir()] == ["bo-glass.toml"]
 
 
 def test_another_recipe_of_the_same_name_comes_in_beside_it_and_only_its_name_is_changed(places: tuple[Path, Path]):
     shop, stick = places
-    take_in(stick / "anything.toml", shop)
+    import_document(stick / "anything.toml", shop)
     (stick / "other.toml").write_text(FOREIGN.replace("3_0", "2_5"), encoding="utf-8")
-    where = take_in(stick / "other.toml", shop)
+    where = import_document(stick / "other.toml", shop)
     assert where.name == "bo-glass-2.toml"
     assert where.read_text(encoding="utf-8") == FOREIGN.replace("3_0", "2_5").replace('"bo-glass"', '"bo-glass-2"')
     assert Library(shop, resource()).load_recipe("bo-glass-2").name == "bo-glass-2"
@@ -75,16 +75,16 @@ def test_another_recipe_of_the_same_name_comes_in_beside_it_and_only_its_name_is
 def test_a_shipped_recipe_is_never_put_aside_by_one_from_outside(places: tuple[Path, Path]):
     shop, stick = places
     (stick / "other.toml").write_text(FOREIGN.replace("bo-glass", "glass-one-layer"), encoding="utf-8")
-    assert take_in(stick / "other.toml", shop).name == "glass-one-layer-2.toml"
+    assert import_document(stick / "other.toml", shop).name == "glass-one-layer-2.toml"
     assert Library(shop, resource()).load_recipe("glass-one-layer") == Library().load_recipe("glass-one-layer")
 
 
 def test_another_product_of_the_same_name_is_refused_since_recipes_mean_it_by_its_name(places: tuple[Path, Path]):
     shop, stick = places
-    take_in(stick / "tin.toml", shop)
+    import_document(stick / "tin.toml", shop)
     (stick / "tin.toml").write_text(PRODUCT + "coverage_ml_per_m2 = 8\n", encoding="utf-8")
     with pytest.raises(BadFile, match="another product called 'bo-coat'"):
-        take_in(stick / "tin.toml", shop)
+        import_document(stick / "tin.toml", shop)
     assert (shop / "products" / "bo-coat.toml").read_text(encoding="utf-8") == PRODUCT
 
 
@@ -105,7 +105,7 @@ def test_what_is_wrong_with_a_bad_file_is_told_by_file_line_and_reason_and_it_st
     assert "line 15" in found[4].trouble
     for bad in found[2:]:
         with pytest.raises(BadFile):
-            take_in(bad.path, shop)
+            import_document(bad.path, shop)
     assert list(shop.iterdir()) == []
 
 
@@ -113,14 +113,14 @@ def test_a_recipe_goes_out_with_the_products_it_names_byte_for_byte_and_comes_in
     places: tuple[Path, Path], tmp_path: Path
 ):
     shop, stick = places
-    take_in(stick / "anything.toml", shop)
-    take_in(stick / "tin.toml", shop)
+    import_document(stick / "anything.toml", shop)
+    import_document(stick / "tin.toml", shop)
     out = tmp_path / "out"
-    written = give_out(["bo-glass"], shop, out)
+    written = export_recipes(["bo-glass"], shop, out)
     assert sorted(p.name for p in written) == ["bo-coat.toml", "bo-glass.toml"]
     other = tmp_path / "other-shop"
     for one in offered(out):
-        take_in(one.path, other)
+        import_document(one.path, other)
     for kind, name in (("recipes", "bo-glass"), ("products", "bo-coat")):
         assert (other / kind / f"{name}.toml").read_bytes() == (shop / kind / f"{name}.toml").read_bytes()
 
@@ -128,10 +128,10 @@ def test_a_recipe_goes_out_with_the_products_it_names_byte_for_byte_and_comes_in
 def test_what_lies_on_the_stick_already_is_not_written_over(places: tuple[Path, Path]):
     shop, stick = places
     (stick / "rim.toml").write_text("mine", encoding="utf-8")
-    written = give_out(["rim"], shop, stick)
+    written = export_recipes(["rim"], shop, stick)
     assert (stick / "rim.toml").read_text(encoding="utf-8") == "mine"
     assert "rim-2.toml" in [p.name for p in written]
-    assert give_out(["rim"], shop, stick) == written
+    assert export_recipes(["rim"], shop, stick) == written
     assert (stick / "rim-2.toml").read_bytes() == resource("recipes", "rim.toml").read_bytes()
 
 
@@ -139,7 +139,7 @@ def test_a_full_or_broken_stick_leaves_nothing_half_written(places: tuple[Path, 
     shop, stick = places
     (shop / "recipes").write_text("a file where the folder should be", encoding="utf-8")
     with pytest.raises(OSError, match="recipes"):
-        take_in(stick / "anything.toml", shop)
+        import_document(stick / "anything.toml", shop)
     assert sorted(p.name for p in shop.iterdir()) == ["recipes"]
 
 
@@ -167,7 +167,7 @@ def test_remarks_anywhere_in_a_file_from_outside_survive_being_taken_in_and_rena
     path.write_bytes(contents)
     told = read_shared(path)
     shop = tmp_path / "shop"
-    where = take_in(path, shop)
+    where = import_document(path, shop)
     if where.is_relative_to(resource()):  # it is the shipped file itself, to the byte
         assert where.read_bytes() == contents
         return

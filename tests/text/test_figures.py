@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from bayapp.text import figures
 from bayapp.text.figures import (
     DayClock,
-    Habits,
     TemperatureUnit,
+    Units,
     VolumeUnit,
     clock_time,
     day_of_month,
@@ -23,24 +23,24 @@ from bayapp.text.figures import (
     temperature,
     typed_temperature,
     typed_volume,
-    use_habits,
+    use_units,
     volume,
     warmth,
 )
 
-AMERICAN = Habits(TemperatureUnit.FAHRENHEIT, VolumeUnit.FLUID_OUNCE, DayClock.HOURS_12)
+AMERICAN = Units(TemperatureUnit.FAHRENHEIT, VolumeUnit.FLUID_OUNCE, DayClock.HOURS_12)
 
 
 @pytest.fixture(autouse=True)
 def usual() -> Iterator[None]:
     yield
-    use_habits(Habits())
+    use_units(Units())
 
 
 def test_temperatures_in_both_units():
     """Fixed points of the Fahrenheit scale, 32 and 212 °F at 0 and 100 °C, and -40 where both agree (from memory)."""
     assert temperature(21) == "21.0 °C"
-    use_habits(AMERICAN)
+    use_units(AMERICAN)
     assert temperature(0) == "32.0 °F"
     assert temperature(100) == "212.0 °F"
     assert temperature(-40) == "-40.0 °F"
@@ -51,15 +51,15 @@ def test_volumes_in_both_units():
     """A US gallon, 128 fluid ounces, is 3.785411784 litres exactly (NIST Handbook 44, appendix C; from memory)."""
     assert volume(120) == "120 ml"
     assert volume(2.5) == "2.5 ml"
-    use_habits(AMERICAN)
+    use_units(AMERICAN)
     assert shown_volume(3785.411784) == pytest.approx(128, rel=1e-12)
     assert volume(120) == "4.1 fl oz"
 
 
 @given(st.floats(-40, 90))
 def test_what_is_typed_is_what_was_shown(celsius: float):
-    for habits in (Habits(), AMERICAN):
-        use_habits(habits)
+    for chosen in (Units(), AMERICAN):
+        use_units(chosen)
         assert typed_temperature(shown_temperature(celsius)) == pytest.approx(celsius, abs=1e-9)
         assert typed_volume(shown_volume(celsius)) == pytest.approx(celsius, abs=1e-9)
 
@@ -68,7 +68,7 @@ def test_what_is_typed_is_what_was_shown(celsius: float):
     ("hour", "told"), [(0, "12:05 am"), (1, "1:05 am"), (12, "12:05 pm"), (13, "1:05 pm"), (23, "11:05 pm")]
 )
 def test_the_twelve_hour_clock_has_no_hour_nought(hour: int, told: str):
-    use_habits(AMERICAN)
+    use_units(AMERICAN)
     assert clock_time(datetime(2026, 11, 25, hour, 5, tzinfo=UTC), UTC, seconds=False) == told
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from tzlocal import reload_localzone
 
-from bayapp.files.shop.settings import load_settings, take_habits
+from bayapp.files.shop.settings import load_settings, use_shop_units
 from bayapp.planning.from_bay.shop import Shop
 
 
@@ -16,7 +16,7 @@ def shop_of(store: Path) -> Shop:
         BadFile: the settings are there but wrong.
     """
     settings = load_settings(store)
-    take_habits(settings)
+    use_shop_units(settings)
     if hasattr(time, "tzset"):
         time.tzset()  # else tzlocal compares with the zone of the program's start
     cannot = {person: frozenset(kinds) for person, kinds in settings.cannot.items()}

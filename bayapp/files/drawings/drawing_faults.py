@@ -1,4 +1,4 @@
-"""What is wrong with a drawing that can be read: overlaps, gaps, neighbours that are none.
+"""Finds what is wrong with a readable drawing: overlaps, gaps, wrong neighbours.
 
 Limits are shares of the drawing's width. They are the shipped forms' own: their neighbours lie up to 1.3 % apart and
 other zones at least that; the widest place without a zone takes a circle of 3.2 % on a car (a pillar of the windscreen)
@@ -35,15 +35,15 @@ class Fault(NamedTuple):
 def faults(form: VehicleForm, shapes: ZoneShapes) -> list[Fault]:
     """Return everything that is wrong with how a form's zones are named and drawn; nothing where all is well."""
     return [
-        *_called_alike(form),
-        *_drawn_amiss(form, shapes),
+        *_same_names(form),
+        *_bad_outlines(form, shapes),
         *_overlaps(form, shapes),
         *_neighbours(form, shapes),
         *_holes(form, shapes),
     ]
 
 
-def _called_alike(form: VehicleForm) -> Iterator[Fault]:
+def _same_names(form: VehicleForm) -> Iterator[Fault]:
     first: dict[str, str] = {}
     for zone in form.zone:
         if zone.name in first:
@@ -52,7 +52,7 @@ def _called_alike(form: VehicleForm) -> Iterator[Fault]:
         first.setdefault(zone.name, zone.id)
 
 
-def _drawn_amiss(form: VehicleForm, shapes: ZoneShapes) -> Iterator[Fault]:
+def _bad_outlines(form: VehicleForm, shapes: ZoneShapes) -> Iterator[Fault]:
     for zone in form.zone:
         figure = shapes.zones[zone.id]
         if figure.area == 0:

@@ -1,14 +1,14 @@
-"""The drawing beside a vehicle form: there, an SVG, and with a path for every zone."""
+"""Reads the drawing of a vehicle form: an SVG with a path for every zone."""
 
 import re
 from collections import Counter
 from pathlib import Path
 from xml.etree import ElementTree
 
-from bayapp.files.plain_words import did_you_mean
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.source import Source
 from bayapp.files.toml_file import decode, read_bytes
+from bayapp.files.validation_messages import did_you_mean
 from bayapp.job import VehicleForm
 from bayapp.text.language import _, ngettext
 
@@ -52,7 +52,7 @@ def read_drawing(form: VehicleForm, source: Source, folder: Path) -> str:
 
 
 def _unreadable(source: Source, form: VehicleForm, drawn: list[tuple[str, str]]) -> list[Finding]:
-    """Tell of paths that the screen would not draw: of no zone, or with commands that it does not read."""
+    """Return findings about paths that the screen cannot draw: without a zone, or with unknown commands."""
     findings = []
     places = {zone.id: place for place, zone in enumerate(form.zone)}
     for number, (zone, data) in enumerate(drawn, 1):
@@ -73,7 +73,7 @@ def _unreadable(source: Source, form: VehicleForm, drawn: list[tuple[str, str]])
 
 
 def _unnamed(form: VehicleForm, drawn: list[tuple[str, str]], number: int) -> str:
-    """Say which path has no id; the zones that are not drawn yet tell which id it was to have."""
+    """Return which path has no id, with the zones that are not drawn yet as candidates."""
     ids = {zone for zone, _data in drawn}
     text = _("in {drawing} path {number} of group 'zones' has no id; move it to group 'detail'")
     zone = next((zone.id for zone in form.zone if zone.id not in ids), "")

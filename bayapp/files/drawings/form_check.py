@@ -1,4 +1,4 @@
-"""Looks a vehicle form and its drawing over, beyond what must hold to use it."""
+"""Checks a vehicle form and its drawing more strictly than is needed to use it."""
 
 from pathlib import Path
 
@@ -11,8 +11,8 @@ from bayapp.job import VehicleForm
 from bayapp.text.language import _
 
 
-def look_over(path: Path) -> None:
-    """Find overlaps, gaps, neighbours that are none and zones of one name in a vehicle form.
+def check_form(path: Path) -> None:
+    """Check a vehicle form for overlaps, gaps, wrong neighbours and zones with the same name.
 
     Raises:
         BadFile: with everything found, each at the zone it is about.

@@ -5,7 +5,7 @@ from datetime import time
 from itertools import pairwise
 from typing import NamedTuple
 
-from bayapp.files.plain_words import shown
+from bayapp.files.validation_messages import shown
 from bayapp.text.language import _
 
 DAY_ENDS = time.max

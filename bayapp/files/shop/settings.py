@@ -9,19 +9,19 @@ from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator, Str
 
 from bayapp.drawing.palette import DARK, PALETTES
 from bayapp.files.atomic_write import write_whole
-from bayapp.files.plain_words import findings_of
 from bayapp.files.problems import BadFile
 from bayapp.files.shop.hours import WorkingHours, in_order, parse_hours
 from bayapp.files.shop.key_settings import KeyName, KeySettings
 from bayapp.files.shop.sensor_settings import SensorSettings, ids_once
 from bayapp.files.source import Source
 from bayapp.files.toml_file import LARGEST_TOML, decode, read_bytes, read_toml
+from bayapp.files.validation_messages import findings_of
 from bayapp.job.model.ids import Person, StepKind
 from bayapp.job.model.vehicle import FileModel
-from bayapp.text.figures import DayClock, Habits, TemperatureUnit, VolumeUnit, use_habits
+from bayapp.text.figures import DayClock, TemperatureUnit, Units, VolumeUnit, use_units
 from bayapp.text.language import _, use_language
 
-__all__ = ["Settings", "WorkingHours", "load_settings", "people_recorded", "save_settings", "take_habits"]
+__all__ = ["Settings", "WorkingHours", "load_settings", "people_recorded", "save_settings", "use_shop_units"]
 
 
 def _each_once(kinds: tuple[StepKind, ...]) -> tuple[StepKind, ...]:
@@ -145,10 +145,10 @@ def people_recorded(settings: Settings) -> tuple[Person, ...]:
     return tuple(found)
 
 
-def take_habits(settings: Settings) -> None:
+def use_shop_units(settings: Settings) -> None:
     """Speak the language and write the units of a shop from now on."""
     use_language(settings.language)
-    use_habits(Habits(settings.temperatures, settings.volumes, settings.day_clock))
+    use_units(Units(settings.temperatures, settings.volumes, settings.day_clock))
 
 
 def save_settings(store: Path, settings: Settings) -> None:

@@ -32,9 +32,9 @@ from bayapp.report.facts.day_record import (
 from bayapp.report.facts.deviations import deviation_records
 from bayapp.report.facts.job_changes import job_changes
 from bayapp.report.facts.sensor_trust import distrusted
-from bayapp.report.facts.standing_work import Act, Undoing, course
-from bayapp.report.facts.still_to_come import ahead_of, cure_record, rungs_now
 from bayapp.report.facts.waits_kept import RunKey, waits_kept
+from bayapp.report.facts.work_history import Act, Undoing, work_history
+from bayapp.report.facts.work_left import cure_record, rungs_at, work_left
 from bayapp.report.facts.zones_aside import aside_records
 
 
@@ -74,7 +74,7 @@ def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, 
     opened = next((e for e in known if isinstance(e, JobOpened) and e.opened.id == job_id), None)
     if opened is None:
         raise LookupError(job_id)
-    went = course(known, job_id)
+    history = work_history(known, job_id)
     state = fold(event for event in known if event.job in (None, job_id))
     return _record(
         _Day(
@@ -86,9 +86,9 @@ def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, 
             known=known,
             state=state,
             job=state.jobs[job_id],
-            undoings=went.undoings,
-            waits=waits_kept(opened, went.acts, state.readings),
-            deviations=deviation_records(known, job_id, went.undoings, tz),
+            undoings=history.undoings,
+            waits=waits_kept(opened, history.acts, state.readings),
+            deviations=deviation_records(known, job_id, history.undoings, tz),
             readings=tuple(read_as(r) for r in state.readings),
         )
     )
@@ -161,7 +161,7 @@ def _zone(view: _Day, zone: ZoneId) -> ZoneRecord:
     clock = zone_clock(view.job, zone, view.seen_at)
     runs = [*view.job.zones[zone].runs, *(r for r in [view.job.zones[zone].running] if r)]
     today = [run for run in runs if run.finished_at is None or run.finished_at >= view.begins]
-    rungs = rungs_now(view.job, zone, view.seen_at)
+    rungs = rungs_at(view.job, zone, view.seen_at)
     stands = {(run.step, run.started_at) for run in (*rungs, *(r for r in runs if r.finished_at is None))}
     recipe = job.recipe_of(zone)
     return ZoneRecord(
@@ -176,7 +176,7 @@ def _zone(view: _Day, zone: ZoneId) -> ZoneRecord:
         steps=tuple(_step(view, zone, run, (run.step, run.started_at) in stands) for run in today),
         earlier=len(runs) - len(today),
         cure=cure_record(view.job, zone),
-        ahead=ahead_of(view.job, clock, view.seen_at),
+        ahead=work_left(view.job, clock, view.seen_at),
         aside=clock.aside,
     )
 

@@ -222,7 +222,7 @@ class CureRecord:
 
 
 @dataclass(frozen=True, slots=True)
-class StepAhead:
+class StepLeft:
     """A step still to do."""
 
     step: StepId
@@ -231,7 +231,7 @@ class StepAhead:
 
 
 @dataclass(frozen=True, slots=True)
-class Ahead:
+class WorkLeft:
     """What is left on a zone.
 
     Attributes:
@@ -243,7 +243,7 @@ class Ahead:
         aside: why the zone is set aside; empty where it is not.
     """
 
-    steps: tuple[StepAhead, ...]
+    steps: tuple[StepLeft, ...]
     running: bool
     next_from: datetime | None
     next_until: datetime | None
@@ -274,7 +274,7 @@ class ZoneRecord:
     steps: tuple[StepRecord, ...]
     earlier: int
     cure: CureRecord | None
-    ahead: Ahead | None
+    ahead: WorkLeft | None
     aside: str = ""
 
 

@@ -15,7 +15,7 @@ from bayapp.job.text.naming import step_title
 from bayapp.job.text.sentences import why_not
 from bayapp.job.verdict import Refusal
 from bayapp.report.facts.day_record import DeviationRecord
-from bayapp.report.facts.standing_work import Undoing
+from bayapp.report.facts.work_history import Undoing
 
 
 def deviation_records(

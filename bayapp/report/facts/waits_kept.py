@@ -15,7 +15,7 @@ from bayapp.job.text.naming import step_title, zones_title
 from bayapp.job.waits.ladder_position import carried_through, ladder_position
 from bayapp.job.waits.waits import NotBegun, Window, turn_of, wait_of, window_of
 from bayapp.report.facts.day_record import Ripened, WaitKept
-from bayapp.report.facts.standing_work import Held
+from bayapp.report.facts.work_history import Held
 from bayapp.text.language import _
 
 RunKey = tuple[ZoneId, StepId, datetime]

@@ -8,7 +8,7 @@ from bayapp.job.model.job import Job
 from bayapp.job.text.naming import capital
 from bayapp.report.facts.air_values import WaitMoved
 from bayapp.report.facts.bottles_used import bottles_used
-from bayapp.report.facts.day_record import Ahead, DayRecord, Kept, WaitKept
+from bayapp.report.facts.day_record import DayRecord, Kept, WaitKept, WorkLeft
 from bayapp.report.facts.merge import joined_aside, joined_deviations, joined_lapses, names_of, rows_of
 from bayapp.report.facts.phrases import Phrases, zones_count
 from bayapp.report.paper.cells import BAR_HEIGHT, INK, QUIET, paint_bar
@@ -174,14 +174,14 @@ class Sections:
     def left(self) -> list[Piece]:
         """Return what is left on each zone, with the first moment of the next step."""
         zones = [zone for zone in self.record.zones if zone.ahead]
-        zones_by_ahead: dict[Ahead, list[str]] = {}
+        zones_by_ahead: dict[WorkLeft, list[str]] = {}
         for row in rows_of(zones, self.job):
             if row.like.ahead:
                 zones_by_ahead.setdefault(row.like.ahead, []).append(row.title)
         texts = [f"{capital(', '.join(names))}: {self._ahead(ahead)}" for ahead, names in zones_by_ahead.items()]
         return self._listed(_("Left to do"), texts)
 
-    def _ahead(self, ahead: Ahead) -> str:
+    def _ahead(self, ahead: WorkLeft) -> str:
         steps = ", ".join(step.title for step in ahead.steps)
         if ahead.aside:
             return _("{steps}. Set aside: {reason}.").format(steps=steps, reason=ahead.aside.rstrip("."))

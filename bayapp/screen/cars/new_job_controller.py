@@ -11,10 +11,10 @@ from PySide6.QtCore import QObject
 
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.files.library import Library
-from bayapp.files.plain_words import slug
 from bayapp.files.problems import BadFile
-from bayapp.files.saved import save_document
+from bayapp.files.save_document import save_document
 from bayapp.files.shop.settings import people_recorded
+from bayapp.files.validation_messages import slug
 from bayapp.job.model.ids import JobId, Person, Stage, ZoneId
 from bayapp.job.text.naming import capital, left_text
 from bayapp.pages.board.car_view import Face

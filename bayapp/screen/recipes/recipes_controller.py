@@ -8,11 +8,11 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QStorageInfo
 
-from bayapp.files.exchange import Offered, give_out, offered, take_in
+from bayapp.files.exchange import Offered, export_recipes, import_document, offered
 from bayapp.files.keep_format import save_over
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
-from bayapp.files.saved import save_document
+from bayapp.files.save_document import save_document
 from bayapp.job import Product, Recipe
 from bayapp.job.model.ids import StepKind
 from bayapp.job.text.naming import capital
@@ -299,7 +299,7 @@ class RecipesController(QObject):
             if one.trouble:
                 told = (one.trouble,)
             else:
-                told = (_("It lies in {file} now, just as it was.").format(file=take_in(one.path, self._shop)),)
+                told = (_("It lies in {file} now, just as it was.").format(file=import_document(one.path, self._shop)),)
         except (BadFile, OSError) as bad:
             told = (str(bad),)
         title = one.title or one.path.name
@@ -313,7 +313,7 @@ class RecipesController(QObject):
 
     def _export(self, folder: Path) -> None:
         try:
-            written = give_out([self._name], self._shop, folder)
+            written = export_recipes([self._name], self._shop, folder)
             told = _("Written to {folder}: {files}.").format(folder=folder, files=", ".join(p.name for p in written))
         except (BadFile, OSError) as trouble:
             told = _("It could not be written: {why}").format(why=trouble)

@@ -5,7 +5,7 @@ from math import hypot
 
 from PySide6.QtCore import QObject
 
-from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings, take_habits
+from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings, use_shop_units
 from bayapp.pages.settings.settings import Seen, hours_cells, moved, settings_cells, touched, with_stretches
 from bayapp.pages.wanted import Page
 from bayapp.screen.board.wall import Wall
@@ -144,7 +144,7 @@ class SettingsController(QObject):
             window.voice.set_volume(now.volume)
         if any(getattr(now, name) != getattr(before, name) for name in HABITS):
             source = back_to_source()
-            take_habits(now)
+            use_shop_units(now)
             tell_anew(window, source)
         sized = (now.screen_diagonal_inch, now.reading_distance_m)
         if sized != (before.screen_diagonal_inch, before.reading_distance_m):

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import pytest
 
-from bayapp.files.drawings.form_check import look_over
+from bayapp.files.drawings.form_check import check_form
 from bayapp.files.problems import BadFile
 from bayapp.paths import resource
 
@@ -115,14 +115,14 @@ def findings(folder: Path, form: str = FORM, drawing: str = DRAWING):
     (folder / "panes.toml").write_text(form)
     (folder / "panes.svg").write_text(drawing)
     with pytest.raises(BadFile) as caught:
-        look_over(folder / "panes.toml")
+        check_form(folder / "panes.toml")
     return caught.value.findings
 
 
 def test_a_form_drawn_well_is_fine(tmp_path: Path):
     (tmp_path / "panes.toml").write_text(FORM)
     (tmp_path / "panes.svg").write_text(DRAWING)
-    look_over(tmp_path / "panes.toml")
+    check_form(tmp_path / "panes.toml")
 
 
 @pytest.mark.parametrize("amiss", DRAWN_AMISS, ids=str)
@@ -157,7 +157,7 @@ def test_an_overlap_is_told_where_it_lies_and_how_large_it_is(tmp_path: Path):
 def test_a_drawing_without_a_body_has_no_gaps(tmp_path: Path):
     (tmp_path / "panes.toml").write_text(FORM)
     (tmp_path / "panes.svg").write_text(DRAWING.replace('id="chassis"', 'id="ground"'))
-    look_over(tmp_path / "panes.toml")
+    check_form(tmp_path / "panes.toml")
 
 
 def test_everything_amiss_is_told_at_once(tmp_path: Path):
@@ -169,4 +169,4 @@ def test_everything_amiss_is_told_at_once(tmp_path: Path):
 
 @pytest.mark.parametrize("path", sorted(resource("vehicles").glob("*.toml")), ids=lambda path: path.stem)
 def test_every_shipped_form_is_drawn_well(path: Path):
-    look_over(path)
+    check_form(path)

@@ -21,7 +21,7 @@ from bayapp.job.model.ids import BottleId, JobId, Person
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import ClockStepped
 from bayapp.job.state.requests import OpenJob, SettleClock
-from bayapp.text.figures import Habits, TemperatureUnit, use_habits
+from bayapp.text.figures import TemperatureUnit, Units, use_units
 from tests.job.builders import (
     Shop,
     at,
@@ -431,11 +431,11 @@ def test_a_shop_of_fahrenheit_reads_every_temperature_in_it():
     made = Shop(job((["roof"], two_step({"min_by_c": [[10, 8], [30, 3]]}))))
     made.must(ReadAir(5, 50), 0)
     made.work("roof", "coat", 0, 1)
-    use_habits(Habits(temperature=TemperatureUnit.FAHRENHEIT))
+    use_units(Units(temperature=TemperatureUnit.FAHRENHEIT))
     try:
         outside = why_not(made.ask(start("roof", "level"), 9).refusal, made.state)
         assert "cannot be timed at 41 °F; its sheet speaks of 50 to 86 °F." in outside
         impossible = why_not(made.ask(ReadAir(100, 50), 9).refusal, made.state)
         assert "an air temperature of 212 °F; from -40 to 194 °F is possible" in impossible
     finally:
-        use_habits(Habits())
+        use_units(Units())

@@ -13,7 +13,7 @@ from bayapp.job.state.contradiction import Contradiction, Says
 from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.air.air_chart import Panel, panels
 from bayapp.pages.air.air_day import AirPageView, air_page, coats_ahead
-from bayapp.text.figures import Habits, TemperatureUnit, use_habits
+from bayapp.text.figures import TemperatureUnit, Units, use_units
 from tests.pages.bays import ASH, CAR, OPENING, HandBay, hand_bay
 from tests.pages.board.test_next_step import small_job
 
@@ -187,7 +187,7 @@ def test_a_sensor_that_reads_every_second_does_not_fill_the_chart():
 
 
 def test_in_fahrenheit_lines_limits_and_words_agree(hand: HandBay):
-    use_habits(Habits(temperature=TemperatureUnit.FAHRENHEIT))
+    use_units(Units(temperature=TemperatureUnit.FAHRENHEIT))
     try:
         read(hand, 20, 50, 20)
         temperatures, _humidity, margin = page(hand).panels
@@ -196,7 +196,7 @@ def test_in_fahrenheit_lines_limits_and_words_agree(hand: HandBay):
         assert [x.value for x in temperatures.limits] == pytest.approx([50, 86])
         assert margin.limits[0].value == pytest.approx(5.4)
     finally:
-        use_habits(Habits())
+        use_units(Units())
 
 
 # The vapour.

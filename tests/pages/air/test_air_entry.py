@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from bayapp.job import CorrectAir, ReadAir
 from bayapp.job.state.events import AirRead
 from bayapp.pages.air.air_entry import KEYS, AirEntry, AirField, air_entry
-from bayapp.text.figures import Habits, TemperatureUnit, use_habits
+from bayapp.text.figures import TemperatureUnit, Units, use_units
 from tests.pages.bays import ASH, OPENING
 
 
@@ -148,7 +148,7 @@ def test_a_correction_begins_with_what_was_read_and_the_first_key_replaces_it():
 
 def test_a_shop_that_types_fahrenheit_records_celsius():
     """70 °F are 21.11 °C, 32 °F are 0 °C: (F - 32) / 1.8 (NIST SP 811, B.8)."""
-    use_habits(Habits(temperature=TemperatureUnit.FAHRENHEIT))
+    use_units(Units(temperature=TemperatureUnit.FAHRENHEIT))
     try:
         assert typed("70>48>32").request(None) == ReadAir(21.11, 48.0, 0.0)
         assert typed("200>48").trouble() == "The air cannot have 200 °F: from -40 °F to 194 °F is possible."
@@ -159,4 +159,4 @@ def test_a_shop_that_types_fahrenheit_records_celsius():
         field = air_entry(AirEntry(), read(20), UTC).fields[0]
         assert (field.unit, field.last) == ("°F", "last 68.0")
     finally:
-        use_habits(Habits())
+        use_units(Units())

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from bayapp.air import dew_point
 from bayapp.files.documents import read_document
-from bayapp.files.saved import save_document
+from bayapp.files.save_document import save_document
 from bayapp.job import Product, Recipe
 from bayapp.job.model.ids import Motion, StepId, StepKind
 from bayapp.job.model.job import JobFile, resolve

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from bayapp.files.documents import read_document
 from bayapp.files.library import Library
-from bayapp.files.saved import save_document
+from bayapp.files.save_document import save_document
 from bayapp.job import Recipe
 from bayapp.job.model.ids import LapseTo, Motion, StepId, StepKind
 from bayapp.job.model.wait_tables import By

@@ -10,16 +10,16 @@ from bayapp.pages.recipes.product_sheet_view import against, answered, question,
 from bayapp.pages.recipes.recipe_edit import RecipeDraft
 from bayapp.pages.recipes.recipe_rungs import wait_words
 from bayapp.pages.recipes.recipe_view import edited_recipe, shown_recipe
-from bayapp.text.figures import Habits, TemperatureUnit, use_habits
+from bayapp.text.figures import TemperatureUnit, Units, use_units
 
 LIBRARY = Library()
 
 
 @pytest.fixture
 def fahrenheit():
-    use_habits(Habits(temperature=TemperatureUnit.FAHRENHEIT))
+    use_units(Units(temperature=TemperatureUnit.FAHRENHEIT))
     yield
-    use_habits(Habits())
+    use_units(Units())
 
 
 def draft_of(name: str) -> RecipeDraft:

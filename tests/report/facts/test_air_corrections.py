@@ -12,7 +12,7 @@ from bayapp.report.exports import to_csv, to_json
 from bayapp.report.facts.content import day_record
 from bayapp.report.facts.day_record import DayRecord, WaitKept
 from bayapp.report.facts.phrases import Phrases, ripened, verdict
-from bayapp.text.figures import Habits, TemperatureUnit, use_habits
+from bayapp.text.figures import TemperatureUnit, Units, use_units
 from tests.job.builders import START, Shop, at, job, read_air, recipe, start, step, two_step
 
 TABLES = {"min_by_c": [[10, 8.0], [20, 5.0], [30, 3.0]], "max_by_c": [[10, 60], [30, 20]]}
@@ -142,11 +142,11 @@ def test_base_and_ripened_wait_stand_side_by_side() -> None:
     bay.must(read_air(10), 3.5)
     bay.work("roof", "level", 7.5, 8)
     assert ripened(waited(bay)) == "5:00 at 20 °C, 6:30 by the air"
-    use_habits(Habits(temperature=TemperatureUnit.FAHRENHEIT))
+    use_units(Units(temperature=TemperatureUnit.FAHRENHEIT))
     try:
         assert ripened(waited(bay)) == "5:00 at 68 °F, 6:30 by the air"
     finally:
-        use_habits(Habits())
+        use_units(Units())
 
 
 def test_a_latest_moment_a_rule_of_thumb_and_unknown_air_are_called_so() -> None:

@@ -7,8 +7,8 @@ from bayapp.job import fold, gate
 from bayapp.job.model.ids import Person, StepId, ZoneId
 from bayapp.job.state.events import JobOpened
 from bayapp.job.state.requests import CorrectTime, FinishStep, ReadAir, SetAside, Start, TakeUp, Undo
-from bayapp.report.facts.standing_work import course
 from bayapp.report.facts.waits_kept import waits_kept
+from bayapp.report.facts.work_history import work_history
 from tests.report.shop import GREEN, Shop, at
 
 ZONES = (ZoneId("rim-a"), ZoneId("rim-b"))
@@ -47,7 +47,7 @@ days = st.lists(st.tuples(requests, st.sampled_from([0.0, 0.5, 2.0, 7.0])), max_
 @given(days)
 def test_the_acts_that_hold_fold_up_to_the_runs_of_the_live_state(asked):
     shop = a_day(asked)
-    again = fold([shop.events[0], *course(shop.events, GREEN).acts])
+    again = fold([shop.events[0], *work_history(shop.events, GREEN).acts])
     for zone in ZONES:
         live, replayed = (s.jobs[GREEN].zones[zone] for s in (shop.state, again))
         ends = [[(r.step, r.started_at, r.finished_at, r.by, r.finished_by) for r in z.runs] for z in (live, replayed)]
@@ -59,19 +59,19 @@ def test_the_acts_that_hold_fold_up_to_the_runs_of_the_live_state(asked):
 @given(days)
 def test_every_act_either_holds_or_was_taken_back(asked):
     shop = a_day(asked)
-    went = course(shop.events, GREEN)
+    history = work_history(shop.events, GREEN)
     held = ("step-started/1", "step-finished/1", "zone-set-aside/1", "zone-taken-up/1")
     recorded = [e for e in shop.events if e.event in held]
-    taken = [a for u in went.undoings for a in u.acts if a.event != "time-corrected/1"]
-    assert len(recorded) == len(went.acts) + len(taken)
-    assert len(went.undoings) == sum(e.event == "step-undone/1" for e in shop.events)
+    taken = [a for u in history.undoings for a in u.acts if a.event != "time-corrected/1"]
+    assert len(recorded) == len(history.acts) + len(taken)
+    assert len(history.undoings) == sum(e.event == "step-undone/1" for e in shop.events)
 
 
 @settings(max_examples=150, deadline=None)
 @given(days)
 def test_no_wait_is_broken_unless_a_person_carried_on_or_a_time_was_corrected(asked):
     shop = a_day([(r, gap) for r, gap in asked if not isinstance(r, CorrectTime)])
-    acts = course(shop.events, GREEN).acts
+    acts = work_history(shop.events, GREEN).acts
     deviating = {(a.zone, a.step, a.at) for a in acts if a.event == "step-started/1" and a.deviation}
     opened = shop.events[0]
     assert isinstance(opened, JobOpened)

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from bayapp.files.library import Library
-from bayapp.files.saved import save_document
+from bayapp.files.save_document import save_document
 from bayapp.job.model.ids import ZoneId
 from bayapp.pages.wanted import Page
 from bayapp.screen.cars.new_job_begin import BeginPage

@@ -12,7 +12,7 @@ from bayapp.screen.input.typed_entry import TypingPage
 from bayapp.screen.widgets.cells_page import CellsPage
 from bayapp.screen.widgets.measure import Measure, read_from
 from bayapp.screen.widgets.relayout import tell_anew
-from bayapp.text.figures import DayClock, Habits, habits, use_habits
+from bayapp.text.figures import DayClock, Units, units, use_units
 from bayapp.text.language import _, back_to_source
 from tests.pages.bays import HandBay
 from tests.screen.languages import speaking
@@ -21,9 +21,9 @@ from tests.screen.walls import QuietSound, Walled, walled
 
 
 @pytest.fixture(autouse=True)
-def usual_habits() -> object:
+def usual_units() -> object:
     yield
-    use_habits(Habits())
+    use_units(Units())
 
 
 @pytest.fixture
@@ -71,7 +71,7 @@ def test_the_loudness_counts_at_once(board: Walled, page: CellsPage):
 
 def test_times_are_written_anew_at_once(board: Walled, page: CellsPage):
     board.press(page.buttons["day_clock", 0])
-    assert habits().day_clock is DayClock.HOURS_12
+    assert units().day_clock is DayClock.HOURS_12
     assert saved(board).day_clock is DayClock.HOURS_12
     assert next(c for c in page.cells if c.key == "day_clock").value == "12 hours"
 

@@ -1,4 +1,4 @@
-"""What is still to come on a zone: steps left, their first moment, the cure."""
+"""What is left to do on a zone: its steps, when the next may start, the cure."""
 
 from datetime import datetime
 
@@ -9,7 +9,7 @@ from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import JobState, StepRun
 from bayapp.job.text.naming import step_title
 from bayapp.job.waits.ladder_position import ladder_position, next_places
-from bayapp.report.facts.day_record import Ahead, CureRecord, StepAhead
+from bayapp.report.facts.day_record import CureRecord, StepLeft, WorkLeft
 
 
 def cure_record(job: JobState, zone: ZoneId) -> CureRecord | None:
@@ -20,21 +20,21 @@ def cure_record(job: JobState, zone: ZoneId) -> CureRecord | None:
     return CureRecord(cure.finished_at, cure.dry_until, cure.drive_from, cure.protects_until, cure.until)
 
 
-def rungs_now(job: JobState, zone: ZoneId, at: datetime) -> tuple[StepRun, ...]:
-    """Return the runs that still count at ``at``, falls included."""
+def rungs_at(job: JobState, zone: ZoneId, at: datetime) -> tuple[StepRun, ...]:
+    """Return the runs that count at ``at``, after any step back."""
     zone_state = job.zones[zone]
     return zone_state.rungs if zone_state.running else ladder_position(job, zone, at).rungs
 
 
-def ahead_of(job: JobState, clock: ZoneClock, at: datetime) -> Ahead | None:
+def work_left(job: JobState, clock: ZoneClock, at: datetime) -> WorkLeft | None:
     """Return what is left on the clock's zone, or None when its ladder is done."""
     recipe = job.job.recipe_of(clock.zone)
-    rungs = rungs_now(job, clock.zone, at)
+    rungs = rungs_at(job, clock.zone, at)
     if clock.urgency is Urgency.FINISHED:
         return None
     steps = _steps_left(recipe, rungs, clock.running)
     lapsed = clock.urgency is Urgency.LAPSED
-    return Ahead(
+    return WorkLeft(
         steps=steps,
         running=clock.running is not None,
         next_from=None if clock.running or lapsed or clock.blocked_by else clock.opens_at or clock.since,
@@ -45,7 +45,7 @@ def ahead_of(job: JobState, clock: ZoneClock, at: datetime) -> Ahead | None:
     )
 
 
-def _steps_left(recipe: Recipe, rungs: tuple[StepRun, ...], running: StepRun | None) -> tuple[StepAhead, ...]:
+def _steps_left(recipe: Recipe, rungs: tuple[StepRun, ...], running: StepRun | None) -> tuple[StepLeft, ...]:
     places = list(next_places(recipe, rungs))
     if running:
         place = recipe.position(running.step)
@@ -53,4 +53,4 @@ def _steps_left(recipe: Recipe, rungs: tuple[StepRun, ...], running: StepRun | N
     if places:
         places += range(recipe.group_of(places[0]).stop, len(recipe.step))
     steps = [recipe.step[place] for place in places]
-    return tuple(StepAhead(StepId(s.id), step_title(recipe, StepId(s.id)), s.kind) for s in steps)
+    return tuple(StepLeft(StepId(s.id), step_title(recipe, StepId(s.id)), s.kind) for s in steps)

@@ -16,7 +16,7 @@ _TOKEN = re.compile(
 )
 
 
-class Places:
+class TomlPositions:
     """The lines of the keys and tables of one TOML text that parses."""
 
     def __init__(self, text: str) -> None:

@@ -6,15 +6,15 @@ from pathlib import Path
 import pytest
 
 from bayapp.files.problems import BadFile
-from bayapp.files.shop.settings import load_settings, take_habits
-from bayapp.text.figures import Habits, temperature, use_habits, volume
+from bayapp.files.shop.settings import load_settings, use_shop_units
+from bayapp.text.figures import Units, temperature, use_units, volume
 from bayapp.text.language import USUAL, language, use_language
 
 
 @pytest.fixture(autouse=True)
 def usual() -> Iterator[None]:
     yield
-    use_habits(Habits())
+    use_units(Units())
     use_language(USUAL)
 
 
@@ -24,13 +24,13 @@ def written(store: Path, lines: str) -> Path:
 
 
 def test_a_shop_reads_in_the_units_it_set(tmp_path: Path):
-    take_habits(load_settings(written(tmp_path, 'temperatures = "f"\nvolumes = "fl-oz"\nday_clock = "12h"\n')))
+    use_shop_units(load_settings(written(tmp_path, 'temperatures = "f"\nvolumes = "fl-oz"\nday_clock = "12h"\n')))
     assert temperature(20) == "68.0 °F"
     assert volume(500) == "16.9 fl oz"
 
 
 def test_a_language_without_a_catalogue_is_spoken_in_english(tmp_path: Path):
-    take_habits(load_settings(written(tmp_path, 'language = "xx"\n')))
+    use_shop_units(load_settings(written(tmp_path, 'language = "xx"\n')))
     assert language() == USUAL
 
 

@@ -12,7 +12,7 @@ from bayapp.files.documents import read_document
 from bayapp.files.drawings.division import CannotDivideError, split
 from bayapp.files.drawings.zone_cutting import Direction
 from bayapp.files.library import Library
-from bayapp.files.saved import save_document
+from bayapp.files.save_document import save_document
 from bayapp.job import JobFile, Product, Recipe, VehicleForm
 from bayapp.job.model.ids import ZoneId
 from bayapp.job.model.job import WorkEntry

@@ -10,9 +10,9 @@ from typing import Any, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from bayapp.files.places import KeyPath
 from bayapp.files.problems import Finding
 from bayapp.files.source import Source
+from bayapp.files.toml_positions import KeyPath
 from bayapp.job.model.misfit import KeyMisfitError
 from bayapp.text.language import _, later
 
@@ -200,7 +200,7 @@ def _held(annotation: object) -> type[BaseModel] | None:
 def _missing(key: int | str, source: Source) -> str:
     if isinstance(key, int):
         return _("two numbers belong here: the lowest, then the highest")
-    if key in _TABLES and source.places and key not in source.data:
+    if key in _TABLES and source.positions and key not in source.data:
         return _("key {key!r} is missing; write at least one {table} table").format(key=key, table=_TABLES[key])
     return _("key {key!r} is missing; write e.g. {example}").format(
         key=key, example=source.example(key, EXAMPLES.get(key, "..."))

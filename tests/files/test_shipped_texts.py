@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.files import shipped_words
+from bayapp.files import shipped_texts
 from bayapp.files.library import Library
-from bayapp.files.shipped_words import comes_with_us, with_words
+from bayapp.files.shipped_texts import is_shipped, map_words
 from bayapp.paths import resource
 
 
@@ -15,7 +15,7 @@ def loud(sentence: str) -> str:
 
 
 def test_titles_hints_names_and_cautions_are_said_and_keys_and_ids_are_not():
-    said = with_words(
+    said = map_words(
         {
             "format": "bayapp-vehicle/1",
             "name": "estate",
@@ -34,23 +34,23 @@ def test_titles_hints_names_and_cautions_are_said_and_keys_and_ids_are_not():
 
 
 def test_a_products_own_name_is_not_translated_but_its_cautions_are():
-    said = with_words({"format": "bayapp-product/1", "name": "x", "title": "Orrelin", "cautions": ["No flame."]}, loud)
+    said = map_words({"format": "bayapp-product/1", "name": "x", "title": "Orrelin", "cautions": ["No flame."]}, loud)
     assert said == {"format": "bayapp-product/1", "name": "x", "title": "Orrelin", "cautions": ["NO FLAME."]}
 
 
 def test_a_shipped_form_is_said_in_the_shops_language(monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr(shipped_words, "_", loud)
+    monkeypatch.setattr(shipped_texts, "_", loud)
     assert Library().load_vehicle("estate").zone_named("roof").name == "ROOF"  # type: ignore[arg-type]
 
 
 def test_a_translation_that_is_too_long_leaves_the_file_in_english(monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr(shipped_words, "_", lambda sentence: sentence * 40)
+    monkeypatch.setattr(shipped_texts, "_", lambda sentence: sentence * 40)
     assert Library().load_vehicle("estate").title == "Estate"
 
 
 def test_the_shops_own_copy_is_left_as_it_was_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr(shipped_words, "_", loud)
+    monkeypatch.setattr(shipped_texts, "_", loud)
     own = tmp_path / "rim.toml"
     own.write_text(resource("recipes", "rim.toml").read_text(encoding="utf-8"), encoding="utf-8")
-    assert not comes_with_us(own)
+    assert not is_shipped(own)
     assert Library().load_recipe(own).title == "Rim"

@@ -1,4 +1,4 @@
-"""Which recorded work still holds and which was taken back, with corrected times."""
+"""Separates the recorded work that counts from what was undone, with corrected times."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
@@ -23,20 +23,20 @@ Held = StepStarted | StepFinished | Change
 
 @dataclass(frozen=True, slots=True)
 class Undoing:
-    """One undo and the acts that it took back."""
+    """One undo and the acts that it undid."""
 
     undo: StepUndone
     acts: tuple[Act, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Course:
-    """How the work went.
+class WorkHistory:
+    """The work of one job.
 
     Attributes:
-        acts: starts and finishes that hold, at their corrected times, and changes of the job, in the order of those
+        acts: starts and finishes that count, at their corrected times, and changes of the job, in the order of those
             times.
-        undoings: what was taken back, in the order of the journal.
+        undoings: what was undone, in the order of the journal.
     """
 
     acts: tuple[Held, ...]
@@ -45,7 +45,7 @@ class Course:
 
 @dataclass(slots=True)
 class _Zone:
-    """What one undo each would take back, the last on top."""
+    """A stack of what each undo would take back, the last on top."""
 
     undoable: list[list[tuple[int, Act]]] = field(default_factory=list)
 
@@ -66,8 +66,8 @@ class _Zone:
         self.undoable.append([(place, act)])
 
 
-def course(events: Sequence[Event], job: JobId) -> Course:
-    """Return the course of one job's work; mirrors the fold's rule of what one undo takes back."""
+def work_history(events: Sequence[Event], job: JobId) -> WorkHistory:
+    """Return the history of one job's work; an undo takes back the same acts as in the fold."""
     zones: dict[ZoneId, _Zone] = {}
     undoings: list[Undoing] = []
     held: list[tuple[int, Held]] = []
@@ -84,7 +84,7 @@ def course(events: Sequence[Event], job: JobId) -> Course:
     for zone in zones.values():
         held += _corrected(act for taken in zone.undoable for act in taken)
     held.sort(key=lambda act: (act[1].at, act[0]))
-    return Course(tuple(act for _, act in held), tuple(undoings))
+    return WorkHistory(tuple(act for _, act in held), tuple(undoings))
 
 
 def _corrected(acts: Iterable[tuple[int, Act]]) -> list[tuple[int, StepStarted | StepFinished]]:

@@ -1,4 +1,4 @@
-from bayapp.files.places import Places, in_words
+from bayapp.files.toml_positions import TomlPositions, in_words
 
 TEXT = '''\
 a = 1
@@ -27,7 +27,7 @@ TEXT += "'''\nk = 1\n'''\nl = 2\n"
 
 
 def test_each_key_is_found_on_its_line():
-    places = Places(TEXT)
+    places = TomlPositions(TEXT)
     expected = {
         ("a",): 1,
         ("b",): 2,
@@ -47,21 +47,21 @@ def test_each_key_is_found_on_its_line():
 
 
 def test_what_stands_inside_a_text_of_many_lines_is_no_key():
-    places = Places(TEXT)
+    places = TomlPositions(TEXT)
     assert places.line_of(("not-a-table",)) is None
     assert places.line_of(("d",)) is None
     assert places.line_of(("row", 1, "deep", 1, "k")) == 20  # its table's line, not 22
 
 
 def test_a_key_that_is_not_there_is_told_at_the_nearest_table():
-    places = Places(TEXT)
+    places = TomlPositions(TEXT)
     assert places.line_of(("t", "quoted key", "f")) == 11
     assert places.line_of(("row", 0, "missing")) == 12
     assert places.line_of(("nowhere",)) is None
 
 
 def test_a_word_is_found_by_id_then_key_then_quotes():
-    places = Places('id = "b"\n[[z]]\nid = "a"\nn = ["c", "b"]\n[[z]]\nid = "a"\nb = 1\n')
+    places = TomlPositions('id = "b"\n[[z]]\nid = "a"\nn = ["c", "b"]\n[[z]]\nid = "a"\nb = 1\n')
     assert places.line_naming((), "a") == 6
     assert places.line_naming(("z",), "b") == 7
     assert places.line_naming((), "c") == 4

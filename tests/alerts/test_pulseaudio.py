@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.alerts.pulse import server_answers, server_socket
+from bayapp.alerts.pulseaudio import server_answers, server_socket
 
 
 @pytest.mark.parametrize(
