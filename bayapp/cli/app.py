@@ -1,4 +1,4 @@
-"""All commands joined under one name."""
+"""The command line: every command is registered here."""
 
 import gc
 from pathlib import Path

@@ -35,7 +35,7 @@ LIBRARIES = {
 
 
 def check_store(store: Path) -> tuple[bool, str]:
-    """Whether the store can be written to, has room, and holds what was written to it."""
+    """Whether the store is writable, has room, and its journal is intact."""
     home = next(folder for folder in (store.absolute(), *store.absolute().parents) if folder.exists())
     if not home.is_dir():
         return False, _("{home} is a file, not a folder; name another folder with --store.").format(home=home)

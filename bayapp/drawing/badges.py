@@ -16,7 +16,7 @@ _BAR_GAP = 0.17
 
 @dataclass(frozen=True)
 class BadgeColours:
-    """The colour of the shape, of what is used up in it, and of the ground it stands on."""
+    """The colours of the shape, of the used-up part of it, and of the ground behind it."""
 
     shape: str
     used: str
@@ -39,7 +39,7 @@ def badge_on_slab(palette: Palette, urgency: Urgency) -> BadgeColours:
 def paint_badge(
     painter: QPainter, urgency: Urgency, rect: QRectF, colours: BadgeColours, fraction: float = 1.0
 ) -> None:
-    """Draw the badge of a state as large as fits the rectangle.
+    """Draw the badge of a state as large as the rectangle allows.
 
     ``fraction`` is the share of the wait that is left, 0 to 1; only the waiting ring shows it.
     """

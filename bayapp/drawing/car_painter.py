@@ -30,7 +30,7 @@ Looks = Mapping[ZoneId, ZoneLook]
 
 @dataclass(frozen=True)
 class Name:
-    """Where a zone's name stands, in drawing units, and whether it reads from bottom to top."""
+    """The place of a zone's name, in drawing units, and whether it reads from bottom to top."""
 
     rect: QRectF
     turned: bool
@@ -38,7 +38,7 @@ class Name:
 
 @dataclass(frozen=True)
 class PlacedFlag:
-    """Where the flag stands for a zone and label, and which zones were active when it was put there."""
+    """The place of the flag for a zone and label, and which zones were active when it was chosen."""
 
     zone: ZoneId
     label: str
@@ -49,8 +49,7 @@ class PlacedFlag:
 class CarPainter:
     """Paints a vehicle form into any rectangle; the drawing keeps its shape and is centred.
 
-    ``cached`` keeps a picture of every zone's texture; leave it off for printers and PDF,
-    where lines should stay lines.
+    ``cached`` keeps a picture of every zone's texture; switch it off for PDF, where lines must stay vectors.
     """
 
     def __init__(
@@ -79,7 +78,7 @@ class CarPainter:
     ) -> None:
         """Paint the car into ``target``; a zone without a look is untouched and idle.
 
-        ``dirty`` limits the work to what touches this rectangle (device-independent pixels).
+        Only what touches ``dirty`` is painted (device-independent pixels).
         """
         todo = dirty.intersected(target) if dirty is not None else target
         painter.save()
@@ -102,7 +101,7 @@ class CarPainter:
         self._paint_kept(painter, target, key, box, lambda canvas: self._draw_zone(canvas, zone, look))
 
     def transform(self, target: QRectF) -> QTransform:
-        """Return the map from drawing units to pixels of ``target``."""
+        """Return the transform from drawing units to pixels of ``target``."""
         view = self.drawing.view_box
         scale = min(target.width() / view.width(), target.height() / view.height())
         corner = target.center() - view.center() * scale
@@ -193,7 +192,7 @@ class CarPainter:
             paint_haloed(painter, centre, look.name, how)
 
     def _name(self, zone: ZoneId, look: ZoneLook) -> Name | None:
-        """Return where the name of a quiet zone stands, None where it has no room."""
+        """Return the place of a quiet zone's name; None if there is no room for it."""
         box = self.drawing.zone_paths[zone].boundingRect()
         if not look.name or look.urgency is not Urgency.IDLE or max(box.width(), box.height()) < NAMED_FROM:
             return None

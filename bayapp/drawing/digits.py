@@ -41,7 +41,7 @@ def paint_digits(
 ) -> None:
     """Draw the text in equal cells, right aligned (or centred) in the rectangle, its digits centred in height.
 
-    On a mirrored page they stand at the other side and still read as ever.
+    On a mirrored page they are aligned to the other side, but not mirrored themselves.
     """
     metrics = QFontMetricsF(font)
     widths = cells(text, font)

@@ -1,4 +1,4 @@
-"""The drawing of a vehicle form: outlines, anchors, and what lies near a touch."""
+"""The drawing of a vehicle form: outlines, anchors, and the zones near a touch."""
 
 import xml.etree.ElementTree as ET
 from collections.abc import Container, Iterable, Iterator
@@ -26,7 +26,7 @@ class FormDrawing:
         view_box: the whole drawing.
         zone_paths: one closed path per zone, in the order of the form.
         details: per zone, lines that help recognition and cannot be touched.
-        chassis: the silhouette that binds the zones together.
+        chassis: the silhouette under the zones.
     """
 
     def __init__(self, form: VehicleForm, svg: str) -> None:
@@ -91,7 +91,7 @@ class FormDrawing:
         return self._anchors[zone]
 
     def computed_anchor(self, zone: ZoneId) -> Anchor:
-        """Return the anchor found by search, whatever the drawing says."""
+        """Return the anchor found by search, ignoring ``data-anchor``."""
         middle = self.view_box.center()
         return largest_circle(self.outline(zone), (middle.x(), middle.y()))
 
@@ -126,7 +126,7 @@ class FormDrawing:
 
 
 def flattened(path: QPainterPath) -> list[list[tuple[float, float]]]:
-    """Return the rings of a path as points, curves cut finely enough for a quarter of a unit."""
+    """Return the rings of a path as points; curves are flattened to within a quarter of a unit."""
     finer = QTransform.fromScale(_FINER, _FINER)
     polygons = path.toSubpathPolygons(finer)
     rings = [[(p.x() / _FINER, p.y() / _FINER) for p in polygon.toList()] for polygon in polygons]

@@ -1,4 +1,4 @@
-"""Distances and the largest circle inside a flat outline: pure geometry."""
+"""Distances to a flat outline, and the largest circle inside it."""
 
 import heapq
 import math
@@ -23,7 +23,7 @@ class Anchor:
 
 
 class Outline:
-    """Closed rings filled odd-even, prepared for many distance questions."""
+    """Closed rings filled by the even-odd rule, prepared for many distance queries."""
 
     def __init__(self, rings: Sequence[Ring]) -> None:
         self.edges: list[Edge] = []
@@ -74,7 +74,7 @@ class Outline:
 
 
 def largest_circle(outline: Outline, drawing_middle: Point, precision: float = 0.2) -> Anchor:
-    """Return the pole of inaccessibility by quadtree refinement.
+    """Return the largest inscribed circle (pole of inaccessibility), by quadtree refinement.
 
     Among places that are nearly as good, one near the middle of the outline wins (so that a
     long strip is marked in its middle), then one away from the middle of the drawing (so that

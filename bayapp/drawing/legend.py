@@ -23,7 +23,7 @@ Draw = Callable[[QPainter, QRectF], None]
 
 @dataclass(frozen=True)
 class LegendWords:
-    """The two rows: a title each, and what is shown with the words for it; ``aside`` for a zone not worked today."""
+    """The titles and entries of both rows; ``aside`` is the entry for a zone not worked today."""
 
     surface: str
     textures: tuple[tuple[Stage, tuple[Motion, ...], str], ...]

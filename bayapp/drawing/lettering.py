@@ -10,7 +10,7 @@ HALO = 13.0
 
 
 def font_of(family: str, pixels: int, bold: bool = True) -> QFont:
-    """Return a font of this pixel size, free of hinting so that it may be scaled with the drawing."""
+    """Return a font of this pixel size without hinting, so that it scales with the drawing."""
     font = QFont(family)
     font.setStyleHint(QFont.StyleHint.SansSerif)
     font.setPixelSize(pixels)

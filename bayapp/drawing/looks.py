@@ -12,15 +12,15 @@ class ZoneLook:
     Attributes:
         stage: the state of the surface; drawn as texture.
         layers: the motions of the layers laid so far, first to last.
-        planned: how many layers there will be, 0 where that is not known.
+        planned: how many layers are planned, 0 if unknown.
         urgency: the state of its clock; drawn as colour and badge.
         fraction: share of the wait or of the open window that is left, 0 to 1.
         time_text: the countdown in words ready to paint, e.g. "6:20"; empty for none.
-        name: what the zone is called where there is room for it.
+        name: the zone's name, drawn if there is room for it.
         show_time: ask for the time on the car; it is painted only where its plate fits.
         selected: a person has picked this zone.
         next_up: the next step is here: ring and flag.
-        aside: not worked today: thin lines across whatever its surface shows.
+        aside: not worked today; drawn as thin lines across the texture.
     """
 
     stage: Stage = Stage.UNTOUCHED

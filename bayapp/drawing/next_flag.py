@@ -49,7 +49,7 @@ class FlagFace:
 
 
 def flag_face(title: str, label: str, family: str) -> FlagFace:
-    """Return the largest face that is not too wide for the drawing; words that never fit leave the title alone."""
+    """Return the largest flag that is not too wide for the drawing; words that never fit are left out."""
     for title_font, label_font in _FONTS:
         face = FlagFace(title, label, title_font, label_font, family)
         if face.size.width() <= WIDEST:
@@ -69,10 +69,10 @@ def place_flag(
     plates: Sequence[QRectF] = (),
     names: Sequence[QRectF] = (),
 ) -> QRectF:
-    """Return the place for a flag of this size: inside the drawing, off its own zone, near it.
+    """Return the place for a flag of this size: inside the drawing, near its zone but not on it.
 
-    Of the places within reach the one that covers the fewest active zones and plates wins, its
-    beak counted with it; then the one that is nearest and covers the fewest names and quiet zones.
+    Of the places within reach the one that covers the fewest active zones and plates wins, beak
+    included; then the nearest one that covers the fewest names and quiet zones.
     """
     own, box = drawing.zone_paths[zone], drawing.zone_paths[zone].boundingRect()
     anchor = drawing.anchor(zone)
@@ -107,13 +107,13 @@ def _boxed(path: QPainterPath) -> Boxed:
 
 
 def _near(zones: Sequence[Boxed], rect: QRectF) -> list[QPainterPath]:
-    """Return the zones whose boxes meet the rectangle; this rules most of them out cheaply."""
+    """Return the zones whose bounding boxes meet the rectangle: a cheap test that excludes most."""
     left, top, right, bottom = rect.left(), rect.top(), rect.right(), rect.bottom()
     return [path for path, x1, y1, x2, y2 in zones if x1 < right and x2 > left and y1 < bottom and y2 > top]
 
 
 def _count(zones: Sequence[Boxed], rect: QRectF) -> int:
-    """Return how many zones the rectangle covers a part of."""
+    """Return how many zones the rectangle overlaps."""
     return sum(path.intersects(rect) for path in _near(zones, rect))
 
 
@@ -138,7 +138,7 @@ def _places(limits: QRectF, box: QRectF, size: QSizeF) -> list[tuple[QRectF, flo
 
 
 def _between(one: QRectF, other: QRectF) -> float:
-    """Distance of two boxes, and a little of how far apart their middles are so that near ones rank."""
+    """Return the distance of two boxes, plus a little of that of their middles to break ties."""
     dx = max(other.left() - one.right(), one.left() - other.right(), 0.0)
     dy = max(other.top() - one.bottom(), one.top() - other.bottom(), 0.0)
     step = one.center() - other.center()

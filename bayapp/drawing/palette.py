@@ -108,16 +108,16 @@ class Palette:
         return mix(self.states[urgency], self.zone, share)
 
     def sheen_of(self, urgency: Urgency) -> str:
-        """Return the band or pane of a zone whose clock runs: the quiet sheen with a breath of the state's colour.
+        """Return the colour of the sheen of a zone whose clock runs: the quiet sheen, tinted with the state's colour.
 
-        A pale "open" is a slab of its own, and its pane is paler still.
+        A pale "open" fills the zone, and its sheen is paler still.
         """
         if self.pale_open(urgency):
             return mix(self.states[urgency], self.zone, 0.4)
         return mix(self.states[urgency], self.sheen, self.sheen_share)
 
     def solid_of(self, urgency: Urgency) -> str:
-        """Return the fill of a buffed zone whose clock runs; one that only waits does not shout over one to work on."""
+        """Return the fill of a buffed zone whose clock runs; muted while it only waits, behind zones to work on."""
         state = self.states[urgency]
         return mix(state, self.zone, 0.5) if urgency is Urgency.WAITING else state
 
@@ -134,7 +134,7 @@ class Palette:
         return self.zone_worked if worked else self.zone
 
     def pale_open(self, urgency: Urgency) -> bool:
-        """Tell whether this state is a pale slab that needs its dark rim in this theme."""
+        """Whether this state is so pale in this theme that it needs its dark rim."""
         return urgency is Urgency.OPEN and self.open_rim != self.states[Urgency.OPEN]
 
 

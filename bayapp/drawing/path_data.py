@@ -27,7 +27,7 @@ def path_from(data: str) -> QPainterPath:
 
 
 def is_closed(path: QPainterPath) -> bool:
-    """Tell whether a path ends where it starts."""
+    """Whether a path ends where it starts."""
     return path.elementCount() > 0 and path.pointAtPercent(0) == path.currentPosition()
 
 

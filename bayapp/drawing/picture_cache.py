@@ -9,7 +9,7 @@ Draw = Callable[[QPainter], None]
 
 
 class PictureCache:
-    """Pictures by key for one transform; a new size forgets them all, and the oldest goes when ``limit`` is passed."""
+    """Pictures by key for one transform; a new size clears them, and beyond ``limit`` the oldest is dropped."""
 
     def __init__(self, limit: int = 400) -> None:
         self._limit = limit

@@ -23,7 +23,7 @@ ROOM_FOR_FINISHED = 22.0
 
 
 class Layout(Enum):
-    """How the parts of a plate stand to each other."""
+    """How the parts of a plate are arranged."""
 
     STACK = "time below the badge"
     ROW = "time beside the badge"
@@ -68,14 +68,14 @@ _PAIRS = (
 
 @dataclass(frozen=True)
 class Plate:
-    """Where one plate stands, in drawing units, and how it is laid out."""
+    """The place of a plate, in drawing units, and its layout."""
 
     rect: QRectF
     measures: Measures
 
 
 def plate_for(drawing: FormDrawing, zone: ZoneId, look: ZoneLook, family: str) -> Plate | None:
-    """Return the largest plate that fits inside the zone, or a small one over it; None where a zone is quiet."""
+    """Return the largest plate that fits inside the zone, else a small one over its edge; None for a quiet zone."""
     anchor = drawing.anchor(zone)
     if look.urgency is Urgency.FINISHED:
         return _disc(drawing, zone) if anchor.radius >= ROOM_FOR_FINISHED else None
@@ -93,7 +93,7 @@ def plate_for(drawing: FormDrawing, zone: ZoneId, look: ZoneLook, family: str) -
 
 
 def _over(drawing: FormDrawing, zone: ZoneId, look: ZoneLook, family: str) -> Plate:
-    """A zone too small for any plate carries the smallest one across its edge."""
+    """Return the smallest plate, across the edge of a zone that is too small for any."""
     if not look.counted:
         return _disc(drawing, zone)
     size, anchor = _size(_PAIRS[-1], look, family), drawing.anchor(zone)
@@ -149,7 +149,7 @@ def _head(inner: QRectF, measures: Measures, look: ZoneLook) -> QRectF:
 
 
 def _paint_head(painter: QPainter, head: QRectF, measures: Measures, look: ZoneLook, palette: Palette) -> None:
-    """Layers stand before the badge, never beside the digits: one bar there would read as a minus."""
+    """Draw the layers before the badge, not beside the digits, where one bar would read as a minus."""
     badge = QRectF(head.right() - measures.badge, head.top(), measures.badge, measures.badge)
     colours = badge_on_plate(palette, look.urgency)
     paint_badge(painter, look.urgency, badge, colours, look.fraction)

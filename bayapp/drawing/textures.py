@@ -63,8 +63,8 @@ def paint_texture(
 ) -> None:
     """Fill a zone's outline with the texture of its stage.
 
-    ``layers`` are the motions laid so far, first to last. All sizes are drawing units; scale
-    the painter. Strokes are laid out from the middle of the zone, so both sides look alike.
+    ``layers`` are the motions laid so far, first to last. All sizes are drawing units: scale
+    the painter. Strokes are laid out from the middle of the zone, so that both sides of the car look alike.
     """
     painter.save()
     painter.setClipPath(path, Qt.ClipOperation.IntersectClip)
@@ -87,7 +87,7 @@ def paint_texture(
 
 
 def paint_aside(painter: QPainter, path: QPainterPath, palette: Palette) -> None:
-    """Fade a zone that is not worked today, and draw thin lines across it that fall to the right: nothing else does."""
+    """Fade a zone that is not worked today, and draw thin lines across it that slope down, as no others do."""
     bounds = path.boundingRect()
     veil = QColor(palette.board)
     veil.setAlpha(VEIL)
@@ -104,7 +104,7 @@ def paint_aside(painter: QPainter, path: QPainterPath, palette: Palette) -> None
 
 
 def paint_layers(painter: QPainter, bounds: QRectF, layers: Sequence[Motion], colour: str) -> None:
-    """Draw each layer's strokes over those before it; layers of one motion fill in between each other."""
+    """Draw each layer's strokes over the earlier ones; layers of the same motion fill the gaps between each other."""
     seen = dict.fromkeys(Motion, 0)
     for motion in layers:
         share = _SHARES[min(seen[motion], len(_SHARES) - 1)]
@@ -173,7 +173,7 @@ def _pane(painter: QPainter, path: QPainterPath, bounds: QRectF, inks: Inks) -> 
 
 
 def _notch(painter: QPainter, path: QPainterPath, bounds: QRectF, inks: Inks) -> None:
-    """Cut the corner towards the upper right, at whatever distance this outline has it."""
+    """Cut off the corner towards the upper right, wherever this outline has it."""
     points = path.toFillPolygon().toList()
     reach = max(p.x() - p.y() for p in points)
     depth = min(NOTCH, min(bounds.width(), bounds.height()) * 0.45) * math.sqrt(2)
@@ -187,7 +187,7 @@ def _notch(painter: QPainter, path: QPainterPath, bounds: QRectF, inks: Inks) ->
 
 
 def _engrave(painter: QPainter, details: Iterable[QPainterPath], inks: Inks) -> None:
-    """Lines stay lines; a closed one is a hole: the mouth of a pipe, a hub, a lamp's eye."""
+    """Draw open paths as lines and closed ones as holes: the mouth of a pipe, a hub, a lamp."""
     pen = QPen(QColor(inks.detail), 3.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap)
     for detail in details:
         painter.strokePath(detail, pen)

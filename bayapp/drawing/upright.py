@@ -18,13 +18,13 @@ def mirrored(painter: QPainter) -> bool:
 
 
 def side(painter: QPainter, align: Qt.AlignmentFlag) -> Qt.AlignmentFlag:
-    """Return the side that ``align`` names on the page: left is where a line begins, on a mirrored page the right."""
+    """Return the alignment on this page: ``align`` means where a line begins, which is the right on a mirrored page."""
     return _OTHER_SIDE.get(align, align) if mirrored(painter) else align
 
 
 @contextmanager
 def upright(painter: QPainter, rect: QRectF) -> Iterator[None]:
-    """Paint the right way round inside ``rect``, which stays where it is; on a page that is not mirrored, as ever."""
+    """Undo the mirroring inside ``rect``, which stays where it is; does nothing on a page that is not mirrored."""
     if not mirrored(painter):
         yield
         return

@@ -1,1 +1,1 @@
-"""What people write: jobs, recipes, products and vehicle forms, read and checked."""
+"""Reads and checks the files that people write: jobs, recipes, products, vehicle forms, settings."""

@@ -1,4 +1,4 @@
-"""Writes a file whole or not at all."""
+"""Writes a file atomically: whole or not at all."""
 
 import os
 import tempfile
@@ -6,7 +6,7 @@ from pathlib import Path
 
 
 def write_whole(target: Path, contents: bytes) -> Path:
-    """Write a file whole or not at all, in place of an older one, onto the disk itself; return it.
+    """Write a file atomically in place of an older one, flushed to disk; return its path.
 
     Raises:
         OSError: it cannot be written; nothing was changed.

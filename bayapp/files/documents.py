@@ -1,4 +1,4 @@
-"""One TOML file as the model its format line names."""
+"""Reads a TOML file as the model that its format line names."""
 
 from collections.abc import Mapping
 from contextlib import suppress
@@ -23,10 +23,10 @@ FORMATS: Mapping[type[FileModel], str] = {model: f"bayapp-{kind}/1" for kind, mo
 
 
 def kind_of(source: Source) -> str:
-    """Return which kind of file this is, by its format line.
+    """Return the kind of a file, by its format line.
 
     Raises:
-        BadFile: the format line is missing or names nothing that this version reads.
+        BadFile: the format line is missing or names no format that this version reads.
     """
     given = source.data.get("format")
     for kind, model in KINDS.items():
@@ -43,7 +43,7 @@ def kind_of(source: Source) -> str:
 
 
 def read_document(path: Path, model: type[M]) -> tuple[M, Source]:
-    """Return a file as its model, and where in it things stand.
+    """Return a file as its model, with its source to point into.
 
     Raises:
         BadFile: with everything that is wrong in this file.
@@ -57,7 +57,7 @@ def read_document(path: Path, model: type[M]) -> tuple[M, Source]:
 
 
 def parse(source: Source, model: type[M]) -> M:
-    """Return what a source says as a model.
+    """Return a source as a model.
 
     Raises:
         BadFile: with everything that is wrong in this source.

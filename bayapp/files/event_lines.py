@@ -119,7 +119,7 @@ _LINES: Mapping[str, type[EventLine]] = {
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One line of events as a request: its line number, its instant, and what is asked of the gate."""
+    """One line of events as a request to the gate, with its line number and instant."""
 
     line: int
     at: datetime
@@ -127,7 +127,7 @@ class Asked:
 
 
 def read_event_lines(path: Path, job: Job) -> list[Asked]:
-    """Return every line of a file as a request about ``job``; empty lines are passed over.
+    """Return every line of a file as a request about ``job``; empty lines are skipped.
 
     Raises:
         BadFile: with everything that is wrong, line by line; nothing is half-loaded.
@@ -191,7 +191,7 @@ def _object(file: str, number: int, line: str) -> dict[str, object]:
 
 
 class _UnfitError(ValueError):
-    """JSON that parses and yet says nothing clear."""
+    """JSON that parses, but is ambiguous."""
 
 
 def _no_constant(name: str) -> float:
@@ -232,7 +232,7 @@ def _becomes(line: AirCorrectedLine) -> ReadAir | None:
 
 
 def _zones(name: str, job: Job) -> tuple[ZoneId, ...]:
-    """Return the worked zones of a zone id or set name; one that is not worked is left to the gate to refuse."""
+    """Return the worked zones of a zone id or set name; the gate refuses one that is not worked."""
     return job.zones_named(name) or (ZoneId(name),)
 
 

@@ -18,7 +18,7 @@ MOST_FILES = 200
 
 @dataclass(frozen=True, slots=True)
 class Offered:
-    """A TOML file that lies in a folder: what it is, or what is wrong with it.
+    """A TOML file found in a folder: what it is, or what is wrong with it.
 
     Attributes:
         kind: "recipe" or "product"; empty where the file is neither or cannot be used.
@@ -33,7 +33,7 @@ class Offered:
 
 
 def offered(folder: Path) -> list[Offered]:
-    """Return the TOML files of a folder and of its ``recipes`` and ``products``, what can be used first.
+    """Return the TOML files of a folder and of its ``recipes`` and ``products``, the usable ones first.
 
     Raises:
         OSError: the folder cannot be read.
@@ -69,11 +69,11 @@ def read_shared(path: Path) -> Recipe | Product:
 def import_document(path: Path, shop: Path) -> Path:
     """Copy a recipe or product into the shop's own files, byte for byte; return where it lies now.
 
-    Where another file has its name already, with other contents, a recipe comes in under the next free name, and
-    nothing but its ``name`` is changed. A product does not: recipes mean it by its name.
+    If another file already has its name, with other contents, a recipe gets the next free name, and only its ``name``
+    is changed. A product does not, because recipes refer to it by name.
 
     Raises:
-        BadFile: the file is no good, or a different product has its name.
+        BadFile: the file is wrong, or a different product has its name.
         OSError: the shop's folder cannot be written.
     """
     model, contents = read_shared(path), path.read_bytes()
@@ -94,10 +94,10 @@ def import_document(path: Path, shop: Path) -> Path:
 def export_recipes(names: Iterable[str], shop: Path, folder: Path) -> list[Path]:
     """Copy these recipes and the products they name into a folder, byte for byte; return the files written.
 
-    A file of the same name and other contents stays: the copy gets a number.
+    A file of the same name with other contents is kept; the copy gets a number.
 
     Raises:
-        BadFile: there is no such recipe, or it is no good.
+        BadFile: there is no such recipe, or it is wrong.
         OSError: the folder cannot be written.
     """
     library, sources = Library(shop, resource()), dict[Path, None]()

@@ -1,9 +1,9 @@
-"""What a scanned label says: product number, batch, expiry, and what may be read otherwise.
+"""Reads a scanned GS1 label: product number, batch, expiry, and other possible readings.
 
-A scan is text from outside like a file that a person wrote: it is looked over in the same room, with a reason where
-it will not do. biip takes the element strings apart; what it lets pass is caught here.
+A scan is untrusted text like a file that a person wrote, and is checked in the same way, with a reason if it is
+refused. biip parses the element strings; the faults that it accepts are caught here.
 
-It alone knows biip, and takes the century from the day that is passed in.
+No other module knows biip. The century comes from the day that is passed in.
 """
 
 import calendar
@@ -32,7 +32,7 @@ BATCH, EXPIRY, BEST_BEFORE, EXPIRY_TIME, NUMBER = "10", "17", "15", "7003", "01"
 
 
 class Doubt(StrEnum):
-    """Why a person must compare what was read with the label."""
+    """Why a person must compare the reading with the label."""
 
     LOST_SEPARATOR = "lost-separator"
     TWO_BATCHES = "two-batches"
@@ -45,7 +45,7 @@ class Doubt(StrEnum):
 
 
 class BadScan(ValueError):  # noqa: N818 - named for what the person reads
-    """What was scanned will not do; scan again, or type what the label says."""
+    """The scan cannot be used; scan again, or type what the label says."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +63,8 @@ class Scan:
 
     Attributes:
         gtin: the product's number with 14 digits, its check digit right; None where none was read.
-        readings: what the label may say, the plainest first; several where a separator may have been lost.
-        doubts: what a person must look at; a scan without any is still shown before it is taken.
+        readings: what the label may say, the likeliest first; several if a separator may have been lost.
+        doubts: what a person must check; a scan without any is still shown before it is accepted.
     """
 
     text: str
@@ -74,7 +74,7 @@ class Scan:
 
     @property
     def sure(self) -> bool:
-        """Whether it says all and can be read in one way only."""
+        """Whether it is complete and has only one reading."""
         return not self.doubts
 
 
@@ -130,7 +130,7 @@ def _without_symbology(text: str) -> tuple[str, str]:
 
 
 def _bare(typed: str, text: str, today: date) -> Scan:
-    """Read a product's number and nothing else, or an element string that happens to be as long as one."""
+    """Read a bare product number, or an element string that happens to be just as long."""
     try:
         return Scan(typed, _bare_number(text), (Reading(),), (Doubt.NO_BATCH, Doubt.NO_EXPIRY))
     except BadScan:
@@ -167,7 +167,7 @@ def _elements(text: str) -> tuple[_Element, ...]:
 
 
 def _in_row(elements: Any, text: str) -> Iterator[_Element]:
-    """Yield the elements, and whether one that must end with a separator runs straight on into the next."""
+    """Yield the elements, and whether one that needs a separator runs straight into the next."""
     place = 0
     for element in elements:
         place += len(element.ai.ai) + len(element.value)
@@ -236,7 +236,7 @@ def _number_in(elements: tuple[_Element, ...]) -> str | None:
 
 
 def _dates(elements: tuple[_Element, ...], today: date, doubts: dict[Doubt, None]) -> Iterator[Reading]:
-    """Yield the different dates until which it is good, each as a reading without a batch."""
+    """Yield the different expiry dates, each as a reading without a batch."""
     found = [e for e in elements if e.ai in (EXPIRY, EXPIRY_TIME)]
     if not found:
         found = [e for e in elements if e.ai == BEST_BEFORE]
@@ -266,7 +266,7 @@ def _time_of(digits: str) -> time | None:
 
 
 def _year(two_digits: int, today: date) -> int:
-    """Return the year by GS1 General Specifications 7.12, from the day passed in and not from the machine's."""
+    """Return the year by GS1 General Specifications 7.12, relative to the day passed in."""
     apart = two_digits - today.year % 100
     century = today.year - today.year % 100
     if 51 <= apart <= 99:
@@ -277,7 +277,7 @@ def _year(two_digits: int, today: date) -> int:
 
 
 def _with_separator(reading: Reading, today: date) -> Iterator[Reading]:
-    """Yield how a batch reads if a separator was lost in it: what stands behind it is then no part of it."""
+    """Yield the readings of a batch that may have lost a separator: what follows it is not part of the batch."""
     for cut in range(1, len(reading.batch) - 2):
         try:
             behind = _elements(reading.batch[cut:])

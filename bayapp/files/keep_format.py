@@ -1,6 +1,6 @@
 """Saves a changed model over a TOML file that people wrote: comments, order and spelling stay.
 
-Where the old text cannot be read as meant, the file is written whole.
+If the old text cannot be parsed, the whole file is written anew.
 """
 
 from collections.abc import Mapping
@@ -17,10 +17,10 @@ M = TypeVar("M", bound=FileModel)
 
 
 def save_over(path: Path, model: FileModel, like: Path | None = None) -> None:
-    """Write a model so that reading the file gives an equal one, and only what differs is touched.
+    """Write a model so that reading the file gives an equal one, changing only what differs.
 
     Args:
-        like: the file whose text is kept, by default the one that stands at ``path``; a copy is like what it is of.
+        like: the file whose text is kept, by default the one at ``path``; for a copy, the original.
 
     Raises:
         OSError: the folder cannot be written; nothing was changed.
@@ -41,7 +41,7 @@ def _text_of(path: Path) -> str | None:
 
 
 def _changed(text: str, model: M) -> str | None:
-    """Return a text that says what the model does, as near to the old one as can be; None where that fails."""
+    """Return the old text, changed as little as possible to mean this model; None if that fails."""
     import tomlkit  # noqa: PLC0415 (only who saves pays for it)
     from tomlkit.exceptions import TOMLKitError  # noqa: PLC0415 (see above)
 
@@ -60,7 +60,7 @@ def _changed(text: str, model: M) -> str | None:
 
 
 def _merge(written: Any, before: Mapping[str, Any], after: Mapping[str, Any]) -> None:
-    """Change what stands in a table from what it said before to what it is to say."""
+    """Change a TOML table from its old values to the new ones."""
     for key in [key for key in before if key not in after and key in written]:
         del written[key]
     for key, value in after.items():
@@ -80,7 +80,7 @@ def _are_steps(value: Any) -> bool:
 
 
 def _merge_steps(written: Any, key: str, before: list[dict[str, Any]], after: list[dict[str, Any]]) -> None:
-    """Change a list of tables that have ids: those that stay keep their text, wherever they move."""
+    """Change a list of tables with ids: those that stay keep their text, wherever they move."""
     import tomlkit  # noqa: PLC0415 (see above)
     from tomlkit.items import AoT  # noqa: PLC0415 (see above)
 

@@ -36,7 +36,7 @@ class Library:
         self._folders = folders or (resource(),)
 
     def load_vehicle(self, ref: str | Path, beside: Path | None = None) -> VehicleForm:
-        """Return a vehicle form whose drawing has a path for each of its zones; BadFile when it has not."""
+        """Return a vehicle form whose drawing has a path for each of its zones; BadFile otherwise."""
         return self.load_drawn_vehicle(ref, beside)[0]
 
     def load_drawn_vehicle(self, ref: str | Path, beside: Path | None = None) -> tuple[VehicleForm, str]:
@@ -59,7 +59,7 @@ class Library:
         return product
 
     def load_job(self, path: Path, job_id: str | None = None) -> Job:
-        """Return a job with everything it refers to inside it.
+        """Return a job that contains everything it refers to.
 
         Args:
             job_id: by default the title and the day of the start, e.g. ``green-estate-2026-11-25``.
@@ -71,7 +71,7 @@ class Library:
         return _JobLoader(self, written, source, path).job(JobId(job_id or default_id(written)))
 
     def check(self, path: Path) -> str:
-        """Return which kind of file this is, when it and everything it refers to is right; BadFile when not."""
+        """Return the kind of a file if it and everything it refers to is right; BadFile otherwise."""
         source = read_toml(path)
         kind = kind_of(source)
         if kind == "job":
@@ -83,7 +83,7 @@ class Library:
         return kind
 
     def names(self, kind: Kind, beside: Path | None = None) -> list[str]:
-        """Return the names that the folders hold of one kind."""
+        """Return the names of all files of one kind in the folders."""
         return sorted({f.stem for folder in self._places(kind, beside) for f in folder.glob("*.toml")})
 
     def find(self, kind: Kind, ref: str | Path, beside: Path | None = None) -> Path:
@@ -122,7 +122,7 @@ def _none_called(kind: Kind) -> str:
 
 
 def default_id(written: JobFile) -> str:
-    """Return the id that a job gets when nobody gives it another: title and day of the start."""
+    """Return the default id of a job: its title and the day of its start."""
     return f"{slug(written.title) or 'job'}-{written.start.astimezone(UTC):%Y-%m-%d}"
 
 

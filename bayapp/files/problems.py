@@ -1,4 +1,4 @@
-"""What is wrong with a file: where, why, and what would be right."""
+"""Findings: what is wrong with a file, where, and what would be right."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -35,11 +35,11 @@ class Finding:
 
 
 class BadFile(Exception):  # noqa: N818 - named for what the person reads
-    """A file a person wrote cannot be used; mend what the findings say and try again.
+    """A file that a person wrote cannot be used; correct what the findings name and try again.
 
     Attributes:
         findings: everything that is wrong, at least one.
-        unreadable: there was no text to judge at all (no such file, no UTF-8).
+        unreadable: there was no text to check (no such file, no UTF-8).
     """
 
     def __init__(self, findings: Sequence[Finding], unreadable: bool = False) -> None:

@@ -1,4 +1,4 @@
-"""The text a finding points into: a TOML file or one line of events."""
+"""The text that a finding points into: a TOML file or one line of events."""
 
 import json
 from dataclasses import dataclass
@@ -9,7 +9,7 @@ from bayapp.files.toml_positions import KeyPath, TomlPositions, in_words
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A parsed text and the means to say where in it something stands.
+    """A parsed text, and where in it each key is.
 
     Attributes:
         positions: the lines of a TOML text; None for a line of JSON, which ``line`` then numbers.
@@ -21,7 +21,7 @@ class Source:
     line: int | None = None
 
     def finding(self, path: KeyPath, reason: str, naming: str | None = None) -> Finding:
-        """Return a finding at a key; ``naming`` is a word that stands in quotes on the line to point at."""
+        """Return a finding at a key; ``naming`` is a quoted word on the line to point at."""
         line = self.line
         if self.positions:
             line = self.positions.line_naming(path, naming) if naming else self.positions.line_of(path)

@@ -1,4 +1,4 @@
-"""Reads one TOML file into plain values, or says what keeps it from being read."""
+"""Reads a TOML file into plain values, or says why it cannot be read."""
 
 import re
 import tomllib
@@ -31,10 +31,10 @@ _PLAINER = {
 
 
 def read_bytes(path: Path, largest: int) -> bytes:
-    """Return what stands in a file.
+    """Return the content of a file.
 
     Raises:
-        BadFile: it is not there, no file, too large, or may not be read.
+        BadFile: it is missing, not a file, too large, or not readable.
     """
     try:
         with path.open("rb") as file:
@@ -74,7 +74,7 @@ def decode(path: Path, raw: bytes) -> str:
 
 
 def read_toml(path: Path) -> Source:
-    """Return a TOML file's values and where each stands.
+    """Return the values of a TOML file and where each is.
 
     Raises:
         BadFile: it cannot be read, or is not TOML.

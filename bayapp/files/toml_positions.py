@@ -27,14 +27,14 @@ class TomlPositions:
         self._scan()
 
     def line_of(self, path: KeyPath) -> int | None:
-        """Return the line of the key, else of the nearest table or key around it; None for the whole file."""
+        """Return the line of the key, else of the nearest enclosing key or table; None for the whole file."""
         for length in range(len(path), 0, -1):
             if path[:length] in self._lines:
                 return self._lines[path[:length]]
         return None
 
     def line_naming(self, path: KeyPath, word: str) -> int | None:
-        """Return the line in the table at ``path`` that a word speaks of, else the table's own line.
+        """Return the line in the table at ``path`` that a word refers to, else the table's own line.
 
         That is the last table with this id, else the first key of this name, else the last line with it in quotes.
         """
@@ -61,7 +61,7 @@ class TomlPositions:
             here = self._after_value(found.end() if found else here)
 
     def _enter(self, parts: tuple[str, ...], array: bool, here: int) -> KeyPath:
-        """Return the path of a table header: each array on the way stands for its last table so far."""
+        """Return the path of a table header; each array on the way means its last table so far."""
         path: KeyPath = ()
         for place, part in enumerate(parts, 1):
             path = (*path, part)
@@ -73,7 +73,7 @@ class TomlPositions:
         return path
 
     def _after_value(self, here: int) -> int:
-        """Return where the line after this value begins; strings and brackets may run over many lines."""
+        """Return where the line after this value begins; strings and brackets may span many lines."""
         depth = 0
         for token in _TOKEN.finditer(self._text, here):
             if token[0] in ("[", "{"):
@@ -93,7 +93,7 @@ def _parts(dotted: str) -> tuple[str, ...]:
 
 
 def in_words(path: KeyPath, data: object) -> str:
-    """Return a key's path as a person counts: "step 2 (coat-1), wait.max"."""
+    """Return a key's path in words, counted from 1: "step 2 (coat-1), wait.max"."""
     said: list[str] = []
     keys: list[str] = []
     for part in path:

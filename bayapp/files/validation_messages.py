@@ -105,7 +105,7 @@ _NO_ROWS = ("missing", "tuple_type", "too_long", "float_type", "float_parsing")
 
 
 def findings_of(error: ValidationError, model: type[BaseModel], source: Source, at: KeyPath = ()) -> list[Finding]:
-    """Return a model's refusal as findings, each at its key; ``at`` is where in the source the model stands."""
+    """Return a validation error as findings, each at its key; ``at`` is the model's own path in the source."""
     found = []
     for details in error.errors(include_url=False):
         if _only_follows(details):
@@ -142,7 +142,7 @@ def shown(value: object) -> str:
 
 
 def did_you_mean(word: object, known: Iterable[str]) -> str:
-    """Return "; did you mean 'x'?" for the known word that is nearest, else the list of known words."""
+    """Return "; did you mean 'x'?" for the nearest known word, else the list of known words."""
     choices = list(known)
     near = get_close_matches(str(word), choices, 1, 0.6)
     if near:
@@ -151,7 +151,7 @@ def did_you_mean(word: object, known: Iterable[str]) -> str:
 
 
 def slug(text: str) -> str:
-    """Return text as lower-case letters and digits joined by hyphens; empty where nothing is left."""
+    """Return text as lower-case letters and digits joined by hyphens; empty if nothing is left."""
     plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
     return "-".join(re.findall(r"[a-z0-9]+", plain))[:60].strip("-")
 
@@ -178,7 +178,7 @@ def _unknown_key(key: str, model: type[BaseModel], loc: tuple[int | str, ...]) -
 
 
 def _model_at(model: type[BaseModel], loc: tuple[int | str, ...]) -> type[BaseModel] | None:
-    """Follow a path through the models; keys of a dict and places of a list lead to what it holds."""
+    """Return the model at a path; keys of a dict and indices of a list lead to its entries."""
     here: type[BaseModel] | None = model
     names = iter(part for part in loc if isinstance(part, str))
     for name in names:

@@ -1,4 +1,4 @@
-"""The day record as JSON and as CSV, every zone and every step."""
+"""Exports the day record as JSON and as CSV, with every zone and step."""
 
 import csv
 import io
@@ -172,7 +172,7 @@ def _wait(wait: WaitKept) -> dict[str, object]:
 
 
 def _ripened(ripened: Ripened) -> dict[str, object]:
-    """Return the sheet's wait beside what the air made of it; an empty cell where the air could not time it."""
+    """Return the sheet's wait and the wait in the actual air; an empty cell if that could not be worked out."""
     return {
         "wait_base_s": ripened.base,
         "wait_by_air_s": ripened.in_this_air,

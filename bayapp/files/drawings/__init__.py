@@ -1,1 +1,1 @@
-"""Drawings of cars: read, checked, measured, cut and joined."""
+"""Reads, checks, measures, cuts and joins drawings of cars."""

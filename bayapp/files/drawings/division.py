@@ -84,12 +84,12 @@ def split(form: VehicleForm, drawing: str, zone: ZoneId, direction: Direction, s
 
 
 def join(form: VehicleForm, drawing: str, zones: Sequence[ZoneId]) -> Division:
-    """Make one zone of neighbours of one surface; every set that held one of them holds it.
+    """Join neighbouring zones of the same surface; every set that held one of them then holds the joined one.
 
-    Where they are all the parts that a zone was split into, that zone is there again.
+    If they are all the parts that a zone was split into, that zone is restored.
 
     Raises:
-        CannotDivideError: they are of different surfaces, or lie apart.
+        CannotDivideError: their surfaces differ, or they are not neighbours.
     """
     shapes, old = _shapes(drawing), [form.zone_named(zone) for zone in zones]
     again = next((name for name, members in form.sets.items() if _are_its_parts(name, members, zones)), None)
@@ -120,7 +120,7 @@ def join(form: VehicleForm, drawing: str, zones: Sequence[ZoneId]) -> Division:
 
 @lru_cache(maxsize=2)
 def _shapes(drawing: str) -> ZoneShapes:
-    """Return the figures of a drawing; a cut that is moved asks for the same again and again."""
+    """Return the figures of a drawing; cached, because moving a cut asks for the same ones again and again."""
     return shapes_of(drawing)
 
 
@@ -141,7 +141,7 @@ def _check_joining(old: Sequence[Zone], shapes: ZoneShapes) -> None:
 
 
 def _places(direction: Direction, figure: BaseGeometry, shapes: ZoneShapes) -> tuple[str, str]:
-    """Return where the two parts lie: the car is unfolded about its roof, nose to the left, its left side below."""
+    """Return the names of the two parts: the car is drawn unfolded, nose to the left, its left side below."""
     if direction == "across":
         return "front", "rear"
     _left, page_top, _right, page_bottom = shapes.page.bounds
@@ -152,7 +152,7 @@ def _places(direction: Direction, figure: BaseGeometry, shapes: ZoneShapes) -> t
 
 
 def _are_its_parts(name: str, members: Iterable[str], zones: Sequence[ZoneId]) -> bool:
-    """Whether these zones are all that a zone of this name was once split into."""
+    """Whether these zones are exactly the parts that a zone of this name was split into."""
     return set(members) == set(zones) and all(
         zone.startswith(f"{name}-") and zone.removeprefix(f"{name}-").split("-")[0] in PARTS for zone in zones
     )
@@ -234,7 +234,7 @@ def _beside(
 
 
 def _redrawn(drawing: str, became: Mapping[ZoneId, tuple[ZoneId, ...]], figures: Mapping[str, BaseGeometry]) -> str:
-    """Return the drawing with the new outlines in the place of the old; a detail goes to the part it lies on."""
+    """Return the drawing with the new outlines instead of the old; a detail goes to the part that it lies on."""
     ElementTree.register_namespace("", _SVG.strip("{}"))
     root = ElementTree.fromstring(drawing)
     todo, gone = dict(figures), dict(became)

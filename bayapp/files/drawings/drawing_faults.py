@@ -25,7 +25,7 @@ HOLE = 0.04
 
 
 class Fault(NamedTuple):
-    """One thing that is wrong: at which zone, under which key of it ("" for the zone as such), and what."""
+    """One fault: the zone, its key ("" for the zone as a whole), and what is wrong."""
 
     zone: str
     key: str
@@ -33,7 +33,7 @@ class Fault(NamedTuple):
 
 
 def faults(form: VehicleForm, shapes: ZoneShapes) -> list[Fault]:
-    """Return everything that is wrong with how a form's zones are named and drawn; nothing where all is well."""
+    """Return everything that is wrong with the names and outlines of a form's zones."""
     return [
         *_same_names(form),
         *_bad_outlines(form, shapes),
@@ -75,7 +75,7 @@ def _overlaps(form: VehicleForm, shapes: ZoneShapes) -> Iterator[Fault]:
 
 
 def _neighbours(form: VehicleForm, shapes: ZoneShapes) -> Iterator[Fault]:
-    """Neighbours are so both ways and lie side by side; the cabin, drawn aside, is a neighbour by its doors."""
+    """Yield wrong neighbours: they must name each other and touch; the cabin is drawn apart and touches none."""
     says = {zone.id: set(zone.neighbours) for zone in form.zone}
     inside = {zone.id for zone in form.zone if zone.surface == "cabin"}
     for one, other in combinations(says, 2):
@@ -120,6 +120,6 @@ def _holes(form: VehicleForm, shapes: ZoneShapes) -> Iterator[Fault]:
 
 
 def _place(figure: BaseGeometry) -> str:
-    """Say where a figure lies in the units of the drawing, as drawing programs do."""
+    """Return the position of a figure in drawing units, as drawing programs show it."""
     point = figure.representative_point()
     return f"({point.x:.0f}, {point.y:.0f})"

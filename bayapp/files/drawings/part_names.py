@@ -1,4 +1,4 @@
-"""What the parts of a divided zone are called, in ids and in words."""
+"""The names of the parts of a split zone, in ids and in words."""
 
 from collections.abc import Sequence
 
@@ -8,7 +8,7 @@ PARTS = ("front", "rear", "left", "right", "upper", "lower")
 
 
 def part_name(zone: str, place: str) -> str:
-    """Return what a person calls a part of a zone, by where it lies."""
+    """Return the name of a part of a zone, by its place."""
     said = {
         "front": _("{zone}, front part"),
         "rear": _("{zone}, rear part"),
@@ -21,7 +21,7 @@ def part_name(zone: str, place: str) -> str:
 
 
 def part_short(zone: str, place: str) -> str:
-    """Return the short name of a part, as it stands on the drawing."""
+    """Return the short name of a part, as shown on the drawing."""
     said = {
         "front": _("{zone}, front"),
         "rear": _("{zone}, rear"),
@@ -34,7 +34,7 @@ def part_short(zone: str, place: str) -> str:
 
 
 def short_of_whole(parts: Sequence[str]) -> str:
-    """Return the short name that these parts were made of; empty where they tell of none."""
+    """Return the short name of the zone that these parts come from; empty if it cannot be seen."""
     for place in PARTS:
         before, after = part_short("\0", place).split("\0")
         for part in parts:
@@ -44,7 +44,7 @@ def short_of_whole(parts: Sequence[str]) -> str:
 
 
 def joined_name(zones: Sequence[str]) -> str:
-    """Return what a person calls zones that have become one."""
+    """Return the name of a joined zone."""
     name = zones[0]
     for other in zones[1:]:
         name = _("{one} and {other}").format(one=name, other=other)

@@ -1,4 +1,4 @@
-"""Cuts a zone's figure in two and makes one of several: plane geometry."""
+"""Cuts a zone's figure in two, and joins several into one."""
 
 import re
 from collections.abc import Iterable, Sequence
@@ -41,9 +41,9 @@ def cut(figure: BaseGeometry, direction: Direction, share: float, gap: float) ->
 
 
 def joined(figures: Sequence[BaseGeometry], reach: float, keep_off: BaseGeometry) -> BaseGeometry:
-    """Return one figure for several, what lies between them filled where they are no farther apart than ``reach``.
+    """Return one figure for several, with gaps up to ``reach`` between them filled.
 
-    What lies farther apart stays a piece of its own. The filling ends at ``keep_off``.
+    Figures farther apart stay separate pieces. The filling leaves out ``keep_off``.
     """
     whole = union_all(list(figures))
     radius = reach / 2
@@ -60,7 +60,7 @@ def joined(figures: Sequence[BaseGeometry], reach: float, keep_off: BaseGeometry
 
 
 def without_specks(figure: BaseGeometry) -> BaseGeometry:
-    """Return the surface of a figure, without lines, points, crumbs and holes the size of crumbs."""
+    """Return the polygons of a figure, without lines, points, and pieces or holes too small to see."""
     kept = []
     for piece in _polygons(figure):
         if piece.area > SPECK:
@@ -70,7 +70,7 @@ def without_specks(figure: BaseGeometry) -> BaseGeometry:
 
 
 def data_of(figure: BaseGeometry) -> str:
-    """Return a figure as SVG path data of M, L and Z, absolute, to a hundredth of a unit; to be filled odd-even."""
+    """Return a figure as absolute SVG path data (M, L, Z), rounded to 0.01 units, for the even-odd rule."""
     said = []
     for piece in _polygons(figure.simplify(SMOOTH)):
         for ring in (piece.exterior, *piece.interiors):
@@ -80,7 +80,7 @@ def data_of(figure: BaseGeometry) -> str:
 
 
 def nearest_to(data: str, figures: Sequence[BaseGeometry]) -> int:
-    """Return which figure lies nearest the middle of some path data: its number."""
+    """Return the index of the figure nearest to the middle of some path data."""
     numbers = [float(number) for number in _NUMBER.findall(data)]
     points = list(zip(numbers[::2], numbers[1::2], strict=False))
     if not points:

@@ -15,14 +15,14 @@ from shapely.geometry.base import BaseGeometry
 _SVG = "{http://www.w3.org/2000/svg}"
 _TOKEN = re.compile(r"[MLCZ]|[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _PIECES = 24
-"""Lines that a curve is cut into; on a quarter of a circle that is 0.1 % of the radius off."""
+"""Line segments per curve; on a quarter of a circle the error is 0.1 % of the radius."""
 _BERNSTEIN = tuple(
     ((1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3)
     for t in (piece / _PIECES for piece in range(1, _PIECES + 1))
 )
-"""How much each of a curve's four points counts at the end of each line."""
+"""The weights of a curve's four points at the end of each segment."""
 _KEPT = 500
-"""Figures kept, 7 kB each: a drawing with one zone split has all the others as they were."""
+"""Figures cached, 7 kB each: after one zone is split, all the others are found here."""
 
 _LARGEST = 1e6
 """Units; no drawing is larger, and far larger ones cannot be measured."""
@@ -55,8 +55,8 @@ def shapes_of(svg: str) -> ZoneShapes:
     """Return the figures of a drawing that ``read_drawing`` has found readable.
 
     Raises:
-        ValueError: the viewBox is not four numbers, or path data has numbers too many, too few or too large; says
-            where: a zone id, "viewBox", or "" for the chassis.
+        ValueError: the viewBox is not four numbers, or path data has too many, too few or too large numbers. Its
+            message says where: a zone id, "viewBox", or "" for the chassis.
     """
     root = ElementTree.fromstring(svg)
     try:
@@ -71,13 +71,13 @@ def shapes_of(svg: str) -> ZoneShapes:
 
 
 def moved(svg: str) -> bool:
-    """Whether anything in a drawing is moved by ``transform``, which neither the wall nor ``shapes_of`` reads."""
+    """Whether anything in a drawing has a ``transform``, which neither the wall nor ``shapes_of`` reads."""
     return any("transform" in node.attrib for node in ElementTree.fromstring(svg).iter())
 
 
 @lru_cache(maxsize=_KEPT)
 def figure_of(data: str) -> BaseGeometry:
-    """Return what SVG path data (M, L, C, Z, absolute) encloses, filled odd-even, curves cut into lines."""
+    """Return the polygon of absolute SVG path data (M, L, C, Z) by the even-odd rule, curves flattened."""
     rings = [Polygon(ring).buffer(0) for ring in _rings(data) if len(ring) >= 3]
     return reduce(lambda one, other: one.symmetric_difference(other), rings, Polygon())
 
@@ -133,7 +133,7 @@ def _number(text: str) -> float:
 
 
 def _curve(start: Point, one: Point, two: Point, end: Point) -> Iterator[Point]:
-    """Cut a cubic Bézier curve into lines by its Bernstein form."""
+    """Flatten a cubic Bézier curve by its Bernstein form."""
     (x0, y0), (x1, y1), (x2, y2), (x3, y3) = start, one, two, end
     for a, b, c, d in _BERNSTEIN:
         yield a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3

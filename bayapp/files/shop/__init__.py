@@ -1,1 +1,1 @@
-"""What a shop sets once: hours, keys, sensors, screen."""
+"""The settings of a shop: hours, keys, sensors, screen."""

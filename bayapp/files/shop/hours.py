@@ -1,4 +1,4 @@
-"""Stretches of the day in which work is done, as people write them: "08:00-12:30"."""
+"""Working hours as people write them: "08:00-12:30"."""
 
 import re
 from datetime import time
@@ -16,7 +16,7 @@ _LOOSE = re.compile(r"\s*(\d{1,2})[:.h]?(\d\d)?\s*(?:-|\u2013|\u2014|to)\s*(\d{1
 
 
 class WorkingHours(NamedTuple):
-    """A stretch of every day, local time; ``ends`` is later than ``begins``, ``DAY_ENDS`` for the end of the day."""
+    """Working hours of every day, local time; ``ends`` is after ``begins``, ``DAY_ENDS`` for midnight."""
 
     begins: time
     ends: time
@@ -26,10 +26,10 @@ class WorkingHours(NamedTuple):
 
 
 def parse_hours(value: object) -> WorkingHours:
-    """Return a stretch of the day from its text; one that is parsed already is only looked at.
+    """Return working hours from their text; parsed ones are checked again.
 
     Raises:
-        ValueError: it is none; says what would be right.
+        ValueError: the text is wrong; says what would be right.
     """
     if isinstance(value, WorkingHours):
         value = str(value)
@@ -58,10 +58,10 @@ def parse_hours(value: object) -> WorkingHours:
 
 
 def in_order(hours: tuple[WorkingHours, ...]) -> tuple[WorkingHours, ...]:
-    """Return the stretches as they are; they follow each other and may touch.
+    """Return the hours unchanged, after a check that they follow each other; they may touch.
 
     Raises:
-        ValueError: one begins before the one before it ends; says what would be right.
+        ValueError: two overlap or are in the wrong order; says what would be right.
     """
     for before, after in pairwise(hours):
         if after.ends <= before.begins:

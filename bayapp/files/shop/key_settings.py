@@ -1,4 +1,4 @@
-"""What a foot switch, presenter or button does, as ``[keys]`` in the settings says it."""
+"""The actions of a foot switch, presenter or button: ``[keys]`` in the settings."""
 
 from enum import StrEnum
 from typing import Annotated
@@ -12,7 +12,7 @@ Seconds = Annotated[float, Field(allow_inf_nan=False)]
 
 
 class Gesture(StrEnum):
-    """How a key is pressed: shortly, long, or twice."""
+    """How a key is pressed: short, long, or twice."""
 
     PRESS = "press"
     LONG = "long"
@@ -40,11 +40,11 @@ class KeySettings(FileModel):
     double: KeyAction | None = None
 
     def action(self, gesture: Gesture) -> KeyAction | None:
-        """Return what a gesture does; None where it has no meaning of its own."""
+        """Return the action of a gesture; None if it has none of its own."""
         return {Gesture.PRESS: self.press, Gesture.LONG: self.long, Gesture.DOUBLE: self.double}[gesture]
 
     def with_action(self, gesture: Gesture, action: KeyAction | None) -> "KeySettings":
-        """Return it with another action; a press without one does the next step again."""
+        """Return the settings with another action for a gesture; a press without one goes back to the next step."""
         if gesture is Gesture.PRESS and action is None:
             action = KeyAction.NEXT
         return self.model_copy(update={gesture.value: action})

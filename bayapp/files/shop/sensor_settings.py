@@ -1,4 +1,4 @@
-"""One sensor of the air or of a panel, as ``[[sensor]]`` in the settings says it."""
+"""A sensor of the air or of a panel: ``[[sensor]]`` in the settings."""
 
 from enum import StrEnum
 from typing import Annotated, Literal, Self
@@ -27,8 +27,8 @@ class Topic(FileModel):
     Attributes:
         topic: a topic filter of MQTT; "+" and "#" stand for any part.
         gives: which quantity the number is.
-        key: where the number stands in a JSON message, parts joined by dots; empty: the message is the number.
-        time_key: where the moment of measuring stands: RFC 3339, or seconds or milliseconds since 1970.
+        key: where the number is in a JSON message, parts joined by dots; empty: the message is the number.
+        time_key: where the time of measurement is: RFC 3339, or seconds or milliseconds since 1970.
     """
 
     topic: Short
@@ -41,22 +41,22 @@ class SensorSettings(FileModel):
     """One sensor.
 
     Attributes:
-        id: stands in the journal as the source of its readings.
+        id: the source of its readings in the journal.
         name: what people call it, as in a sentence: "air sensor by the door".
-        kind: "iio" is a sensor of this machine (Linux industrial I/O), "mqtt" one that a broker tells of.
+        kind: "iio" is a sensor of this machine (Linux industrial I/O), "mqtt" one behind an MQTT broker.
         place: whether an iio sensor's temperature is that of the bay's air or of a panel.
-        device: the iio device, as its folder or its file ``name`` says: "iio:device0", "bme280".
-        folder: where iio devices stand.
-        temp_channel: the iio channel of the temperature where it is another, e.g. "in_temp_object".
-        humidity_in: some drivers give per cent where the kernel's rule is thousandths of it.
-        host, port, user, password, tls, ca_file: the broker, and how to get in.
-        topic: which topics to hear.
-        every_seconds: how often an iio sensor is asked.
-        silent_minutes: nothing for so long is silence.
-        stuck_minutes: the very same number for so long, while something else moves, is being stuck.
-        possible_c: lowest and highest temperature that this sensor may say.
-        tolerance_c, tolerance_percent: how far off it may be, where it hangs included; two sensors that differ by more
-            than both allow contradict each other (the defaults are common practice, no source).
+        device: the iio device, by its folder or its file ``name``: "iio:device0", "bme280".
+        folder: where the iio devices are.
+        temp_channel: the iio channel of the temperature if it is not the usual one, e.g. "in_temp_object".
+        humidity_in: some drivers give per cent instead of the kernel's thousandths of a per cent.
+        host, port, user, password, tls, ca_file: the broker and the login.
+        topic: the topics to subscribe to.
+        every_seconds: how often an iio sensor is polled.
+        silent_minutes: after so long without a sample the sensor counts as silent.
+        stuck_minutes: after so long with exactly the same number, while others change, the sensor counts as stuck.
+        possible_c: the lowest and highest plausible temperature.
+        tolerance_c, tolerance_percent: its error, including that of its place; two sensors that differ by more than
+            both tolerances contradict each other (the defaults are common practice, no source).
     """
 
     id: Slug
@@ -99,7 +99,7 @@ class SensorSettings(FileModel):
 
 
 def ids_once(sensors: tuple[SensorSettings, ...]) -> tuple[SensorSettings, ...]:
-    """Return the sensors; ValueError where two of them have one id."""
+    """Return the sensors; ValueError if two of them have the same id."""
     ids = [sensor.id for sensor in sensors]
     for name in ids:
         if ids.count(name) > 1:

@@ -1,4 +1,4 @@
-"""What a shop sets once, in ``settings.toml`` in the store: screen, theme, sound, hours, people."""
+"""The settings of a wall screen, in ``settings.toml`` in the store: screen, theme, sound, hours, people."""
 
 from collections import Counter
 from collections.abc import Mapping, MutableMapping
@@ -54,26 +54,26 @@ class Settings(FileModel):
     """The settings of one wall screen; ``format`` is ``bayapp-settings/1``.
 
     Attributes:
-        screen_diagonal_inch: the visible diagonal, where the screen lies about its size.
+        screen_diagonal_inch: the visible diagonal, if the screen reports a wrong size.
         theme: dark for a dim bay, light for a bright one.
         volume: share of the device's full level, 0 to 1.
-        spoken: whether calls are spoken as well, where the machine has a speech engine.
+        spoken: whether calls are also spoken, if the machine has a speech engine.
         hours: when work is done, local time, every day, in order; empty: at any time.
         people: who works in this shop, offered for the crew of a new car.
         names: how people are recorded: by name, by initials, or not at all.
         cannot: kinds of step that a person does not do.
         dew_margin_c: how far a surface must be above the dew point for a coat, °C; a product may ask for more.
-        bay_m3, bay_air_changes: what the bay holds, and how often its air is renewed in an hour; without them the
-            vapour of solvents is not reckoned.
+        bay_m3, bay_air_changes: the volume of the bay, and its air changes per hour; without them solvent vapour is not
+            estimated.
         language: tag of the language to speak, e.g. "de"; unset: the machine's.
         temperatures, volumes, day_clock: the units and times of day that people read; files always hold °C and ml.
-        sensor: the sensors of air and surface, the one that counts before others first.
+        sensor: the sensors of air and surface, in order of priority.
         keys: what keys of a foot switch or presenter do, by the name that Qt gives the key, e.g. "PgDown"; other keys
             press the large button, and Escape goes back.
-        key_long_seconds, key_twice_seconds: how long a long press is at least, and how soon a second press follows.
-        reading_distance_m: from how far the wall is read; above 3 m everything grows as far as the screen allows.
+        key_long_seconds, key_twice_seconds: the least length of a long press; the longest pause before a second press.
+        reading_distance_m: from how far away the wall is read; above 3 m everything grows as far as the screen allows.
         backups: the folder that backups go to; unset: the folder "backups" in the store.
-        bay_mixing_k: how much of the fresh air poor mixing eats; 1 is perfect, 3 a careful default.
+        bay_mixing_k: the factor K of poor mixing; 1 is perfect, 3 a careful default.
     """
 
     format: Literal["bayapp-settings/1"] = "bayapp-settings/1"
@@ -102,17 +102,17 @@ class Settings(FileModel):
 
 
 def load_settings(store: Path) -> Settings:
-    """Return the settings of a store; the usual ones where it has no ``settings.toml``.
+    """Return the settings of a store; the defaults if it has no ``settings.toml``.
 
     Raises:
-        BadFile: the file is there but wrong; says where and what would be right.
+        BadFile: the file is wrong; says where and what would be right.
     """
     path = store / "settings.toml"
     return _settings_of(read_toml(path)) if path.exists() else Settings()
 
 
 def are_settings(path: Path) -> bool:
-    """Whether a file is one of settings, by its format line; if so it is right.
+    """Whether a file is a settings file, by its format line; if so, it has been checked.
 
     Raises:
         BadFile: it cannot be read, or its settings are wrong.
@@ -132,7 +132,7 @@ def _settings_of(source: Source) -> Settings:
 
 
 def people_recorded(settings: Settings) -> tuple[Person, ...]:
-    """Return the people of a shop as they may stand in the record: by name, by distinct initials, or not at all."""
+    """Return the people of a shop as they are recorded: by name, by distinct initials, or not at all."""
     if settings.names == "none":
         return ()
     if settings.names == "full":
@@ -146,16 +146,16 @@ def people_recorded(settings: Settings) -> tuple[Person, ...]:
 
 
 def use_shop_units(settings: Settings) -> None:
-    """Speak the language and write the units of a shop from now on."""
+    """Use the language and units of a shop from now on."""
     use_language(settings.language)
     use_units(Units(settings.temperatures, settings.volumes, settings.day_clock))
 
 
 def save_settings(store: Path, settings: Settings) -> None:
-    """Write the settings whole, or not at all; comments and the order of what stands in the file already stay.
+    """Write the settings atomically; comments and the order of the keys in the file stay.
 
     Raises:
-        BadFile: what stands in the file is not TOML; it is left as it is.
+        BadFile: the file is not TOML; it is left as it is.
     """
     import tomlkit  # noqa: PLC0415 (only who saves pays for it, not every start)
 
@@ -172,7 +172,7 @@ def save_settings(store: Path, settings: Settings) -> None:
 
 
 def _values_of(data: Mapping[str, Any]) -> dict[str, Any]:
-    """Return what settings say with all that they leave out; nothing where they are wrong."""
+    """Return all values of settings, defaults included; nothing if they are wrong."""
     try:
         return Settings.model_validate(data).model_dump(mode="json")
     except ValidationError:
@@ -180,14 +180,14 @@ def _values_of(data: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _without_unset(value: Any) -> Any:
-    """Return a value without what is unset inside it, which TOML cannot say."""
+    """Return a value without the unset values inside it, which TOML cannot express."""
     if isinstance(value, dict):
         return {key: _without_unset(inner) for key, inner in value.items() if inner is not None}
     return [_without_unset(inner) for inner in value] if isinstance(value, list) else value
 
 
 def _bring_up(written: MutableMapping[str, Any], values: Mapping[str, Any]) -> None:
-    """Make a table say these values; what says them already is not touched, and what is unset is taken out."""
+    """Give a table these values; equal ones are not touched, and unset ones are removed."""
     for key, value in values.items():
         before = written.get(key)
         if value is None or value in ([], {}):

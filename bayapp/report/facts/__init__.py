@@ -1,1 +1,1 @@
-"""What a day record holds, derived from the journal."""
+"""The contents of a day record, derived from the journal."""

@@ -1,4 +1,4 @@
-"""What a day record holds about the air: plain frozen values."""
+"""The contents of a day record about the air, as plain frozen values."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -9,7 +9,7 @@ from bayapp.job.model.ids import Person, StepId, ZoneId
 
 @dataclass(frozen=True, slots=True)
 class AirReading:
-    """The air as read, with its dew point and how far the surface was above it, °C."""
+    """A reading of the air, with its dew point and the margin of the surface above it, °C."""
 
     at: datetime
     by: Person | None
@@ -25,9 +25,9 @@ AirChangeKind = Literal["corrected", "withdrawn", "late", "read"]
 
 @dataclass(frozen=True, slots=True)
 class WaitMoved:
-    """A running wait of zones that moved alike: when it would have opened and lapsed, and when it did then.
+    """A running wait of zones that moved alike: when it would have opened and lapsed before and after the reading.
 
-    ``since`` is what it counts from. None where there was no such moment, or the air did not tell it.
+    ``since`` is what it counts from. None if there is no such moment, or it is unknown because of the air.
     """
 
     zones: tuple[ZoneId, ...]
@@ -43,10 +43,10 @@ class WaitMoved:
 
 @dataclass(frozen=True, slots=True)
 class AirChange:
-    """An entry about the air that put something right or moved running waits; all values stay.
+    """An entry about the air that corrected something or moved running waits; the old values stay.
 
     Attributes:
-        kind: "read" is a reading that came in time.
+        kind: "read" is a reading that came on time.
         at, by: when and by whom it was recorded; ``source`` is the sensor whose reading it is, or empty.
         measured_at: when the reading that it is about was measured.
         was, becomes: the reading before and after; None where there was none.
@@ -64,7 +64,7 @@ class AirChange:
 
 @dataclass(frozen=True, slots=True)
 class Distrusted:
-    """A sensor that a person took out of use: from when, by whom, until when.
+    """A sensor that a person took out of use, from when until when.
 
     ``ended_by`` is who ended it where a touch did.
     """
