@@ -18,7 +18,7 @@ from bayapp.job.text.air_sentences import advice_text, hindrance_texts, margin_t
 from bayapp.job.vapour.vapour import vapour
 from bayapp.job.vapour.vapour_sentences import caution_text, caution_texts, figure_text, label_text, limits_text
 from bayapp.pages.air.air_chart import Panel, panels
-from bayapp.pages.air.contradiction_words import contradiction_told
+from bayapp.pages.air.contradiction_words import short_contradiction
 from bayapp.text.figures import clock_time, warmth
 from bayapp.text.language import _
 
@@ -97,7 +97,7 @@ def air_page(
     amount = vapour(state, at)
     vapour_figure, vapour_of = figure_text(amount, whole)
     return AirPageView(
-        subtitle=" ".join((_source_told(air, tz), *(contradiction_told(one) for one in apart))),
+        subtitle=" ".join((_source_told(air, tz), *(short_contradiction(one) for one in apart))),
         verdict=verdict,
         why=_("By the {sensor}: {why}").format(sensor=worse.sensor, why=why) if worse else why,
         fit=fit,

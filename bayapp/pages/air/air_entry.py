@@ -69,7 +69,7 @@ class AirEntryView:
 
     Attributes:
         trouble: why the reading cannot be recorded yet; empty where it can.
-        told: what follows from it once it can.
+        note: what follows from the reading once it can be recorded.
         may_withdraw: it is a recorded reading, and may be said to count no more.
     """
 
@@ -77,7 +77,7 @@ class AirEntryView:
     subtitle: str
     fields: tuple[EntryField, ...]
     trouble: str
-    told: str
+    note: str
     may_withdraw: bool = False
 
 
@@ -177,9 +177,9 @@ class AirEntry:
         air, humidity = self.value(AirField.AIR), self.value(AirField.HUMIDITY)
         return None if air is None or humidity is None else ReadAir(air, humidity, self.value(AirField.SURFACE), by)
 
-    def told(self) -> str:
+    def consequence(self) -> str:
         """Return what follows from it once it can be recorded."""
-        return "" if self.trouble() else _told(self._reading(None))
+        return "" if self.trouble() else _dew_sentence(self._reading(None))
 
 
 def air_entry(entry: AirEntry, last: AirRead | None, tz: tzinfo) -> AirEntryView:
@@ -205,7 +205,9 @@ def air_entry(entry: AirEntry, last: AirRead | None, tz: tzinfo) -> AirEntryView
         for field in FIELDS
     )
     title, subtitle = _head(entry, last, tz)
-    return AirEntryView(title, subtitle, fields, entry.trouble(), entry.told(), may_withdraw=entry.corrects is not None)
+    return AirEntryView(
+        title, subtitle, fields, entry.trouble(), entry.consequence(), may_withdraw=entry.corrects is not None
+    )
 
 
 def _head(entry: AirEntry, last: AirRead | None, tz: tzinfo) -> tuple[str, str]:
@@ -266,7 +268,7 @@ def _outside(what: str, celsius: float) -> str:
     )
 
 
-def _told(asked: ReadAir | None) -> str:
+def _dew_sentence(asked: ReadAir | None) -> str:
     """Return the dew point, below 0 °C the frost point, and how far the surface is from it; without one, the air."""
     if asked is None:
         return ""

@@ -13,7 +13,7 @@ from bayapp.text.language import _
 NO_TIME = "–:––"
 
 
-def ripens_told(ripens: Ripens) -> str:
+def ripening_text(ripens: Ripens) -> str:
     """Return base and adjusted wait: "5:00 at 20 °C, here 7:10 at 12 °C"; a rule of thumb is said to be one."""
     base = _("{wait} at {value}").format(wait=left_text(ripens.base), value=value_text(ripens.by, ripens.base_at))
     if ripens.latest:
@@ -23,16 +23,16 @@ def ripens_told(ripens: Ripens) -> str:
     value = value_text(ripens.by, ripens.value)
     if ripens.here is None:
         return _("{base}; not timed at {value}").format(base=base, value=value)
-    told = _("{base}, by rule of thumb {wait} at {value}") if ripens.thumb else _("{base}, here {wait} at {value}")
-    return told.format(base=base, wait=left_text(ripens.here), value=value)
+    sentence = _("{base}, by rule of thumb {wait} at {value}") if ripens.thumb else _("{base}, here {wait} at {value}")
+    return sentence.format(base=base, wait=left_text(ripens.here), value=value)
 
 
-def clock_told(clock: ZoneClock, short: bool = False) -> str:
+def clock_air_text(clock: ZoneClock, short: bool = False) -> str:
     """Return base and adjusted wait of a clock that runs and hangs on the air, else nothing; ``short``: no base."""
     runs = clock.urgency in (Urgency.WAITING, Urgency.OPEN, Urgency.CLOSING)
     if clock.ripens is None or not runs:
         return ""
-    return _adjusted(clock.ripens) if short else ripens_told(clock.ripens)
+    return _adjusted(clock.ripens) if short else ripening_text(clock.ripens)
 
 
 def _adjusted(ripens: Ripens) -> str:
@@ -44,7 +44,7 @@ def _adjusted(ripens: Ripens) -> str:
     return _("{wait} at {value}").format(wait=left_text(ripens.here), value=value)
 
 
-def careful_told(clock: ZoneClock) -> str:
+def careful_note(clock: ZoneClock) -> str:
     """Return that the latest moment is told too early rather than too late, where it is; else nothing."""
     if clock.ripens is None or not clock.ripens.careful or clock.lapses_at is None:
         return ""
@@ -64,7 +64,7 @@ def not_timed(clock: ZoneClock) -> str:
     return _("too dry to time") if low else _("too damp to time")
 
 
-def here_told(state: JobState, zone: ZoneId, recipe: Recipe, place: int) -> str:
+def present_wait_text(state: JobState, zone: ZoneId, recipe: Recipe, place: int) -> str:
     """Return what the present air makes of the wait before a step: "here 6:30 to 50:00"; else nothing."""
     wait = recipe.step[place].wait
     after = StepId((wait and wait.after) or recipe.step[max(0, place - 1)].id)

@@ -11,7 +11,7 @@ def contradiction(found: Contradiction) -> str:
     return said.format(**_both(found))
 
 
-def contradiction_told(found: Contradiction) -> str:
+def short_contradiction(found: Contradiction) -> str:
     """Return the same in short, to stand beside the air."""
     return _("Sensors differ: {first} {value}, {second} {other}.").format(**_both(found))
 

@@ -41,8 +41,8 @@ class BayFace:
     @property
     def name(self) -> str:
         """Its number and title, and what is to be said of its promise."""
-        told = f"{self.number} {self.title}"
-        return _("{car}, {promise}").format(car=told, promise=self.promise) if self.promise else told
+        title = f"{self.number} {self.title}"
+        return _("{car}, {promise}").format(car=title, promise=self.promise) if self.promise else title
 
 
 def bays(
@@ -69,8 +69,8 @@ def _face(job: Job, number: int, tile: Tile | None, clocks: Collection[ZoneClock
             job.id, number, job.title, detail, tile.label, tile.digits, tile.urgency, round(tile.fraction, 2), shown
         )
     done = all(clock.step is None for clock in clocks if clock.job == job.id)
-    told, urgency = (_("done"), Urgency.FINISHED) if done else (_("no clock runs"), Urgency.IDLE)
-    return BayFace(job.id, number, job.title, "", told, "", urgency, 0.0, shown)
+    label, urgency = (_("done"), Urgency.FINISHED) if done else (_("no clock runs"), Urgency.IDLE)
+    return BayFace(job.id, number, job.title, "", label, "", urgency, 0.0, shown)
 
 
 def quiet_faces(job: Job, clocks: Collection[ZoneClock], at: datetime) -> dict[ZoneId, Face]:

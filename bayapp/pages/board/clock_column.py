@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from bayapp.job import BayState, Recipe, ZoneClock
 from bayapp.job.model.ids import JobId, StepId, Urgency, ZoneId
 from bayapp.job.text.naming import capital, elapsed_text, late_text, left_text, of_car, step_title, zones_title
-from bayapp.pages.air.air_words import NO_TIME, clock_told, not_timed
+from bayapp.pages.air.air_words import NO_TIME, clock_air_text, not_timed
 from bayapp.pages.board.car_view import same_clock, time_of
 from bayapp.text.language import _
 
@@ -107,7 +107,7 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
         title = _("{number} {zones}").format(number=inside.index(job.id) + 1, zones=title)
     detail = _with_name(capital(detail_of(job.recipe_of(zones[0]), clock)), clock)
     what, detail = detail, of_car(job, detail, len(state.open_jobs))
-    if air := clock_told(clock, short=len(state.open_jobs) > 1):
+    if air := clock_air_text(clock, short=len(state.open_jobs) > 1):
         detail = _("{detail}: {air}").format(detail=detail, air=air)
     label, digits = words_of(clock, at)
     return Tile(

@@ -78,7 +78,7 @@ class CorrectionView:
     subtitle: str
     rows: tuple[TimeRow, TimeRow]
     trouble: str
-    told: str
+    note: str
     requests: tuple[CorrectTime, ...]
 
 
@@ -110,7 +110,7 @@ def correction(bay: Bay, entry: TimeEntry, by: Person | None, at: datetime, tz: 
             _row(entry, "finish", _("Finish"), entry.run.finished_at, tz),
         ),
         trouble=against_recording(bay, entry, entry.requests(by), at, tz),
-        told=_("Both times stay in the record."),
+        note=_("Both times stay in the record."),
         requests=entry.requests(by),
     )
 

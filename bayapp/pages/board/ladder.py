@@ -25,7 +25,7 @@ from bayapp.job.gate.stock import Stock
 from bayapp.job.grounds import Why
 from bayapp.job.model.ids import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
 from bayapp.job.text.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
-from bayapp.pages.air.air_words import careful_told, clock_told, here_told
+from bayapp.pages.air.air_words import careful_note, clock_air_text, present_wait_text
 from bayapp.pages.board.clock_column import Track, track_of, words_of
 from bayapp.pages.board.correction import latest_run, undoes_correction
 from bayapp.pages.board.next_step import warned_before_wipe
@@ -164,7 +164,7 @@ def ladder(
         track=track_of(lead, at),
         earliest=_("earliest {time}").format(time=clock_time(lead.opens_at, tz)) if lead.opens_at else "",
         latest=_("latest {time}").format(time=clock_time(lead.lapses_at, tz)) if lead.lapses_at else "",
-        air=" ".join(told for told in (clock_told(lead), careful_told(lead)) if told),
+        air=" ".join(told for told in (clock_air_text(lead), careful_note(lead)) if told),
         how=_how(bay, recipe, lead, today, at),
         caution=_caution(state.job, recipe, today),
         notes=_notes(state, zones, tz),
@@ -257,7 +257,7 @@ def _rungs(state: JobState, clock: ZoneClock, tz: tzinfo) -> tuple[Rung, ...]:
 
 def _waits(state: JobState, zone: ZoneId, recipe: Recipe, place: int) -> str:
     """Return what a step waits for, in minutes, and what the present air makes of it."""
-    plain, here = _waits_plain(recipe, place), here_told(state, zone, recipe, place)
+    plain, here = _waits_plain(recipe, place), present_wait_text(state, zone, recipe, place)
     return _("{plain}; {here}").format(plain=plain, here=here) if plain and here else plain
 
 

@@ -32,13 +32,13 @@ def last_touch(state: BayState, by: Person | None, tz: tzinfo) -> LastTouch | No
     zones = tuple(zone for other, zone, its in found if other is job and _together(run, its))
     step = step_title(job.job.recipe_of(lead), run.step)
     if undoes_correction(job.zones[lead]):
-        told = _("{zones}: the corrected time of {step}")
+        text = _("{zones}: the corrected time of {step}")
     elif run.finished_at:
-        told = _("{zones}: {step}, done at {time}")
+        text = _("{zones}: {step}, done at {time}")
     else:
-        told = _("{zones}: {step}, begun at {time}")
-    told = told.format(zones=capital(zones_title(job.job, zones)), step=step, time=clock_time(_moment(run), tz, False))
-    return LastTouch(Undo(job.job.id, zones, by), told)
+        text = _("{zones}: {step}, begun at {time}")
+    text = text.format(zones=capital(zones_title(job.job, zones)), step=step, time=clock_time(_moment(run), tz, False))
+    return LastTouch(Undo(job.job.id, zones, by), text)
 
 
 def _touched(job: JobState, by: Person | None) -> list[tuple[JobState, ZoneId, StepRun]]:

@@ -20,17 +20,17 @@ def warning_sentence(state: BayState, counsel: Counsel, tz: tzinfo) -> str:
     job = state.jobs[first.job].job
     alike = [loss.zone for loss in counsel.at_stake if (loss.job, loss.step) == (first.job, first.step)]
     if counsel.losses:
-        told = _("If you start this now: {step}, {zones}, will be too late at {time}.")
+        sentence = _("If you start this now: {step}, {zones}, will be too late at {time}.")
     else:
-        told = _("If you start this now and it takes long: {step}, {zones}, may be too late at {time}.")
-    told = told.format(
+        sentence = _("If you start this now and it takes long: {step}, {zones}, may be too late at {time}.")
+    sentence = sentence.format(
         step=step_title(job.recipe_of(first.zone), first.step),
         zones=zones_title(job, alike),
         time=clock_time(first.lapses_at, tz, seconds=False),
     )
     rest = len(counsel.at_stake) - len(alike)
     more = ngettext("And {n} more.", "And {n} more.", rest).format(n=rest)
-    return f"{told} {more}" if rest else told
+    return f"{sentence} {more}" if rest else sentence
 
 
 def cost_sentence(counsel: Counsel) -> str:

@@ -54,5 +54,5 @@ def _ready(path: Path, job: Job | str) -> ReadyJob:
 
 def _work(job: Job) -> str:
     zones = len(job.block_of)
-    told = ngettext("{n} zone", "{n} zones", zones).format(n=zones)
-    return f"{job.vehicle.title}, {told}"
+    zone_count = ngettext("{n} zone", "{n} zones", zones).format(n=zones)
+    return f"{job.vehicle.title}, {zone_count}"

@@ -35,23 +35,23 @@ class Picking:
 def pick_view(picking: Picking) -> WorkView:
     """Return the page on which zones are chosen."""
     count = len(picking.chosen)
-    told = ngettext("{n} zone is chosen.", "{n} zones are chosen.", count).format(n=count) if count else ""
+    summary = ngettext("{n} zone is chosen.", "{n} zones are chosen.", count).format(n=count) if count else ""
     choices = tuple(_choice(picking, name) for name in offered(picking.form, picking.zones_of))
-    return WorkView(choices, told, "" if count else _("Touch the zones it is about."))
+    return WorkView(choices, summary, "" if count else _("Touch the zones it is about."))
 
 
 def _choice(picking: Picking, name: str) -> Choice:
     zones = picking.zones_of(name)
     chosen = [zone for zone in zones if zone in picking.chosen]
-    told = _("{chosen} of {all}").format(chosen=len(chosen), all=len(zones)) if chosen else ""
-    return Choice(name, called(picking.form, name), told, len(chosen) == len(zones), bool(chosen))
+    detail = _("{chosen} of {all}").format(chosen=len(chosen), all=len(zones)) if chosen else ""
+    return Choice(name, called(picking.form, name), detail, len(chosen) == len(zones), bool(chosen))
 
 
 def add_view(draft: Draft) -> WorkView:
     """Return the page on which work is added to a car in the bay."""
     zones = len(draft.picks)
-    told = ngettext("{n} zone is added.", "{n} zones are added.", zones).format(n=zones) if zones else ""
-    return replace(work_view(draft), told=told, go=_("Add"))
+    summary = ngettext("{n} zone is added.", "{n} zones are added.", zones).format(n=zones) if zones else ""
+    return replace(work_view(draft), note=summary, go=_("Add"))
 
 
 def draft_of(job: Job, drawing: str, recipes: Mapping[str, Recipe], products: Mapping[str, Product]) -> Draft:

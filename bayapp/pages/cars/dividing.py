@@ -120,7 +120,7 @@ class DividingView:
     """What the page shows.
 
     Attributes:
-        told: what was touched, or what to touch.
+        note: what was touched, or what to touch.
         across, along: whether an open cut goes so.
         share: where it lies, in words; empty where none is open.
         forward, back: what the buttons that move the cut say.
@@ -129,7 +129,7 @@ class DividingView:
         may_cut, may_join, may_choose: whether what was touched can be cut, joined, given a recipe.
     """
 
-    told: str
+    note: str
     across: bool
     along: bool
     share: str
@@ -148,14 +148,14 @@ def dividing_view(dividing: Dividing) -> DividingView:
     """Return the page on which zones are divided."""
     draft, open_cut = dividing.draft, dividing.before is not None
     names = [capital(draft.form.zone_named(zone).name) for zone in dividing.chosen]
-    told = ";  ".join(names) or _("Touch a zone on the car.")
+    prompt = ";  ".join(names) or _("Touch a zone on the car.")
     if dividing.joining:
-        told = _("{zone}: touch the neighbour that it is joined with.").format(zone=told)
+        prompt = _("{zone}: touch the neighbour that it is joined with.").format(zone=prompt)
     along = dividing.direction == "along"
     recipes = dict.fromkeys(draft.picks.get(zone, "") for zone in dividing.chosen)
     said = [draft.recipes[name].title or name if name else _("not worked") for name in recipes]
     return DividingView(
-        told=told,
+        note=prompt,
         across=open_cut and not along,
         along=open_cut and along,
         share=_("move the cut: {n} %").format(n=round(100 * dividing.share)) if open_cut else "",

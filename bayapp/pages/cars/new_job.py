@@ -170,13 +170,13 @@ class WorkView:
 
     Attributes:
         choices: the sets, those that hold most first.
-        told: how much has been chosen, in one line.
+        note: how much has been chosen, in one line.
         trouble: what is missing; empty where nothing is.
         go: what the large button says; empty for "next".
     """
 
     choices: tuple[Choice, ...]
-    told: str
+    note: str
     trouble: str
     go: str = ""
 
@@ -184,9 +184,9 @@ class WorkView:
 def work_view(draft: Draft) -> WorkView:
     """Return the page on which the work is chosen."""
     zones = len(draft.picks)
-    told = ngettext("{n} zone is worked.", "{n} zones are worked.", zones).format(n=zones) if zones else ""
+    summary = ngettext("{n} zone is worked.", "{n} zones are worked.", zones).format(n=zones) if zones else ""
     choices = tuple(_choice(draft, name) for name in offered(draft.form, draft.zones_of))
-    return WorkView(choices, told, draft.trouble())
+    return WorkView(choices, summary, draft.trouble())
 
 
 def offered(form: VehicleForm, zones_of: Callable[[str], Sequence[ZoneId]]) -> list[str]:
@@ -208,10 +208,10 @@ def _choice(draft: Draft, name: str) -> Choice:
     zones = draft.zones_of(name)
     chosen = [zone for zone in zones if zone in draft.picks]
     recipes = dict.fromkeys(draft.picks[zone] for zone in chosen)
-    told = _recipes_told([draft.recipes[r].title or r for r in recipes])
+    detail = _recipe_names([draft.recipes[r].title or r for r in recipes])
     if chosen and len(chosen) < len(zones):
-        told = _("{chosen} of {all}: {recipes}").format(chosen=len(chosen), all=len(zones), recipes=told)
-    return Choice(name, called(draft.form, name), told, len(chosen) == len(zones), bool(chosen))
+        detail = _("{chosen} of {all}: {recipes}").format(chosen=len(chosen), all=len(zones), recipes=detail)
+    return Choice(name, called(draft.form, name), detail, len(chosen) == len(zones), bool(chosen))
 
 
 def called(form: VehicleForm, name: str) -> str:
@@ -219,7 +219,7 @@ def called(form: VehicleForm, name: str) -> str:
     return capital(form.set_titles.get(name) or next((z.name for z in form.zone if z.id == name), name))
 
 
-def _recipes_told(titles: Sequence[str]) -> str:
+def _recipe_names(titles: Sequence[str]) -> str:
     if len(titles) <= FEW:
         return ", ".join(titles)
     return ngettext("{n} recipe", "{n} recipes", len(titles)).format(n=len(titles))
@@ -253,7 +253,7 @@ def promise_told(promised: datetime | None, finish: datetime | None, ready: str,
     if promised is None:
         return PromiseTold(_("It will be ready at {time}.").format(time=ready), None)
     if finish <= promised:
-        told = _("It will be ready at {time}, {spare} before it was promised.").format(time=ready, spare=spare)
-        return PromiseTold(told, True)
-    told = _("It will not be ready before {time}, {spare} later than promised.").format(time=ready, spare=spare)
-    return PromiseTold(told, False)
+        sentence = _("It will be ready at {time}, {spare} before it was promised.").format(time=ready, spare=spare)
+        return PromiseTold(sentence, True)
+    sentence = _("It will not be ready before {time}, {spare} later than promised.").format(time=ready, spare=spare)
+    return PromiseTold(sentence, False)

@@ -45,7 +45,7 @@ class TypingView:
     keys: tuple[str, ...]
     shift: str
     trouble: str
-    told: str
+    note: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +126,7 @@ class Typing:
             self._keys(),
             self._shift(),
             self.trouble(),
-            self._told(),
+            self._note(),
         )
 
     def _shown(self) -> str:
@@ -150,7 +150,7 @@ class Typing:
             return ""
         return _("1 2 3") if self.letters else _("A B C")
 
-    def _told(self) -> str:
+    def _note(self) -> str:
         return _("Good until {day}.").format(day=day_text(self.day)) if self.day else ""
 
 

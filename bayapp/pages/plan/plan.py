@@ -103,7 +103,7 @@ def _promises(state: BayState, order: WorkOrder | None, at: datetime, tz: tzinfo
     """Return which promises will not be kept; before what else there is to say, as somebody has to call the owner."""
     cars = len(state.open_jobs)
     broken = broken_promises(state, order, at, tz)
-    return [of_car(state.jobs[job].job, promise.told, cars) for job, promise in broken.items()]
+    return [of_car(state.jobs[job].job, promise.sentence, cars) for job, promise in broken.items()]
 
 
 def _flags(order: WorkOrder, at: datetime, tz: tzinfo) -> tuple[Flag, ...]:
@@ -111,8 +111,8 @@ def _flags(order: WorkOrder, at: datetime, tz: tzinfo) -> tuple[Flag, ...]:
     if order.finish and order.steps:
         found.append(Flag(order.finish, _("finished {time}").format(time=moment_text(order.finish, at, tz))))
     if order.finish_p90 and order.steps:
-        told = _("{time} in 9 days of 10").format(time=moment_text(order.finish_p90, at, tz))
-        found.append(Flag(order.finish_p90, told))
+        text = _("{time} in 9 days of 10").format(time=moment_text(order.finish_p90, at, tz))
+        found.append(Flag(order.finish_p90, text))
     return tuple(found)
 
 

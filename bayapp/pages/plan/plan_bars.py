@@ -152,11 +152,11 @@ def _same_bar(one: Stint, other: Stint) -> bool:
 def _spell(state: BayState, bars: list[list[Stint]], surfaces: Surfaces, first: frozenset[Stint]) -> Spell:
     zones = tuple(dict.fromkeys(s.zone for bar in bars for s in bar))
     lead = bars[0][0]
-    told = tuple(
+    drawn = tuple(
         _bar(state, bar, surfaces, first, through=bool(n) and _same_zones(bars[n - 1], bar))
         for n, bar in enumerate(bars)
     )
-    return Spell(lead.job, zones, lead.person, told)
+    return Spell(lead.job, zones, lead.person, drawn)
 
 
 def _same_zones(before: list[Stint], bar: list[Stint]) -> bool:

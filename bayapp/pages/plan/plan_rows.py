@@ -124,7 +124,7 @@ def _title(state: BayState, key: RowKey, spell: Spell) -> str:
     if key.job is None:
         return of_car(job, capital(zones_title(job, spell.zones)), len(state.open_jobs))
     zones = "" if set(spell.zones) == set(job.blocks[key.block].zones) else capital(zones_title(job, spell.zones))
-    return ": ".join(told for told in (spell.person, zones) if told)
+    return ": ".join(part for part in (spell.person, zones) if part)
 
 
 def _doing(state: BayState, key: RowKey, found: Sequence[Spell], at: datetime, tz: tzinfo) -> str:

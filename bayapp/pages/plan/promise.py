@@ -24,12 +24,12 @@ class Promise:
     """A promise that will not be kept, or hardly.
 
     Attributes:
-        told: the whole of it, in a sentence.
+        sentence: the whole of it.
         short: for the line at the top, beside the car's name.
         shortest: where several cars share that line.
     """
 
-    told: str
+    sentence: str
     short: str
     shortest: str
 
@@ -54,19 +54,19 @@ def broken_promise(state: JobState, order: WorkOrder | None, at: datetime, tz: t
     if ready is None:
         if at <= promised:
             return None
-        told = _("Promised for {promised}, and it is not known when it will be ready.").format(promised=said)
-        return Promise(told, _("promised {promised}").format(promised=said), _not_by(said))
+        sentence = _("Promised for {promised}, and it is not known when it will be ready.").format(promised=said)
+        return Promise(sentence, _("promised {promised}").format(promised=said), _not_by(said))
     shown = _shown(ready)
     if shown > promised:
         facts = {"promised": said, "ready": moment_text(shown, at, tz), "late": length_text(shown - promised)}
-        told = _("Promised for {promised}, but it will not be ready before {ready}: {late} late.").format(**facts)
-        return Promise(told, _("promised {promised}, ready {ready}").format(**facts), _not_by(said))
+        sentence = _("Promised for {promised}, but it will not be ready before {ready}: {late} late.").format(**facts)
+        return Promise(sentence, _("promised {promised}, ready {ready}").format(**facts), _not_by(said))
     if late_ready and _shown(late_ready) > promised:
-        told = _("Promised for {promised}: on 1 day of 10 it will not be ready before {late}.").format(
+        sentence = _("Promised for {promised}: on 1 day of 10 it will not be ready before {late}.").format(
             promised=said, late=moment_text(_shown(late_ready), at, tz)
         )
         short = _("hardly by {promised}").format(promised=said)
-        return Promise(told, short, short)
+        return Promise(sentence, short, short)
     return None
 
 
@@ -89,8 +89,8 @@ def ready_by(state: JobState, order: WorkOrder | None, at: datetime) -> tuple[da
     last = max(ready, key=lambda zone: ready[zone], default=None)
     if last is None:
         return None, None
-    told = order.finish_p90 if ends[last] == order.finish else None
-    return ready[last], told + state.job.recipe_of(last).finish.holds if told else None
+    late_finish = order.finish_p90 if ends[last] == order.finish else None
+    return ready[last], late_finish + state.job.recipe_of(last).finish.holds if late_finish else None
 
 
 def _left(state: JobState, zone: ZoneId) -> set[StepId]:

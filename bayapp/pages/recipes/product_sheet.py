@@ -74,8 +74,8 @@ class Sheet:
 
     def with_rows(self, wait: str, rows: Iterable[Row]) -> "Sheet":
         """Return it with the rows of a wait so, the coldest or driest first."""
-        told = {**self.rows, wait: tuple(sorted(rows, key=lambda row: row.at))}
-        return replace(self, rows={name: kept for name, kept in told.items() if kept})
+        rows_by_wait = {**self.rows, wait: tuple(sorted(rows, key=lambda row: row.at))}
+        return replace(self, rows={name: kept for name, kept in rows_by_wait.items() if kept})
 
     def motion_of(self, layer: int) -> Motion | None:
         """Return how a layer is laid, the first is 0."""
@@ -89,7 +89,7 @@ class Sheet:
 
     def trouble(self) -> str:
         """Return what is missing or cannot be; empty when the steps can be built."""
-        return next((told for told in (*self._missing(), *self.wrong()) if told), "")
+        return next((problem for problem in (*self._missing(), *self.wrong()) if problem), "")
 
     def _missing(self) -> Iterable[str]:
         """What a person has not said yet."""
@@ -129,8 +129,8 @@ class Sheet:
         need = self.coat_min + max([self.flash_min or 0.0, *(row.least for row in self.rows.get("flash", ()))])
         if self.level_within_min >= need:
             return ""
-        told = _("It cannot be levelled within {within}: the coat takes {coat} and then flashes, {need} in all.")
-        return told.format(
+        sentence = _("It cannot be levelled within {within}: the coat takes {coat} and then flashes, {need} in all.")
+        return sentence.format(
             within=minutes_text(self.level_within_min), coat=minutes_text(self.coat_min), need=minutes_text(need)
         )
 
@@ -152,8 +152,8 @@ class Sheet:
                 return _("There are two rows for {at}: take one out.").format(at=value_text(low.by, low.at))
         for row in rows:
             at = value_text(row.by, row.at)
-            if told := _backwards(at, row.least, row.most):
-                return told
+            if problem := _backwards(at, row.least, row.most):
+                return problem
             if not row.least:
                 return _("The row of {at} has no minutes.").format(at=at)
         if 0 < sum(row.most is not None for row in rows) < len(rows):
@@ -184,8 +184,8 @@ class Sheet:
         Raises:
             ValueError: see ``trouble``.
         """
-        if told := self.trouble():
-            raise ValueError(told)
+        if problem := self.trouble():
+            raise ValueError(problem)
         return self.draft(name, taken_titles).recipe()
 
     def product(self, name: str, day: date) -> Product:
@@ -194,8 +194,8 @@ class Sheet:
         Raises:
             ValueError: see ``trouble``.
         """
-        if told := self.trouble():
-            raise ValueError(told)
+        if problem := self.trouble():
+            raise ValueError(problem)
         return self._product(name, day)
 
     def free_name(self, taken: Iterable[str]) -> str:
@@ -252,8 +252,8 @@ class Sheet:
         """Return a wait by its rows where there are some; the rows' latest moments go before the plain one."""
         rows = self.rows.get(name, ())
         if not rows:
-            told = {"min": least, "max": most}
-            return {key: value for key, value in told.items() if value is not None}
+            limits = {"min": least, "max": most}
+            return {key: value for key, value in limits.items() if value is not None}
         by = rows[0].by
         wait: dict[str, Any] = {f"min_by_{by}": tuple((row.at, row.least) for row in rows)}
         latest = tuple((row.at, row.most) for row in rows if row.most is not None)
@@ -266,14 +266,14 @@ class Sheet:
     def _product(self, name: str, day: date | None) -> Product:
         limits = {"air_c": self.air_c, "surface_c": self.surface_c, "rh_percent": self.rh}
         said = {key: pair for key, pair in limits.items() if None not in pair}
-        told = {
+        figures = {
             "coverage_ml_per_m2": self.coverage,
             "opened_life_days": self.opened_days,
             "title": self._product_title()[:60],
             "cautions": cautions(self.surface, self.solvent, day),
         }
         return Product.model_validate(
-            {"name": name, **said, **{key: value for key, value in told.items() if value is not None}}
+            {"name": name, **said, **{key: value for key, value in figures.items() if value is not None}}
         )
 
     def _product_title(self) -> str:
@@ -282,32 +282,32 @@ class Sheet:
 
 def cautions(surface: Surface | None, solvent: bool, day: date | None) -> tuple[str, ...]:
     """Return the usual cautions where only the sheet's figures are known; common practice, no source."""
-    told = [_("The product's own safety sheet comes first, then local rules.")]
+    lines = [_("The product's own safety sheet comes first, then local rules.")]
     if day is not None:
         made = _("Made from the sheet as typed on {day}; compare with the sheet.")
-        told.append(made.format(day=day_text(day)))
+        lines.append(made.format(day=day_text(day)))
     if surface in ("rim", "caliper", "tip", "metal"):
-        told.append(_("Only on cold metal: on a hot exhaust or brake it can catch fire."))
+        lines.append(_("Only on cold metal: on a hot exhaust or brake it can catch fire."))
     if surface == "lamp":
-        told.append(_("Lamps off and cold until the coat is dry."))
+        lines.append(_("Lamps off and cold until the coat is dry."))
     if surface == "tyre":
-        told.append(_("Never on the tread, the brake disc or the floor: it takes the grip away."))
+        lines.append(_("Never on the tread, the brake disc or the floor: it takes the grip away."))
     if surface == "cabin":
-        told.append(_("Never on the steering wheel, pedals, seat belts or covers of air bags."))
+        lines.append(_("Never on the steering wheel, pedals, seat belts or covers of air bags."))
     if solvent:
-        told += [
+        lines += [
             _("Solvent vapour burns: no flame, spark, heater or smoking; air the bay before and during work."),
             _("In poor air, wear a mask with a filter for organic vapour; a dust mask does not hold vapour back."),
         ]
-    told += [
+    lines += [
         _("Nitrile gloves and safety glasses; wash splashes off at once and see a doctor if the eyes still sting."),
         _("Soiled towels go into a closed metal can at once, and out of the building at the end of the day."),
     ]
-    return tuple(told)
+    return tuple(lines)
 
 
 def _backwards(what: str, least: float | None, most: float | None) -> str:
     if least is None or most is None or most >= least:
         return ""
-    told = _("{what}: the latest moment, {max}, lies before the earliest, {min}.")
-    return told.format(what=what, max=minutes_text(most), min=minutes_text(least))
+    sentence = _("{what}: the latest moment, {max}, lies before the earliest, {min}.")
+    return sentence.format(what=what, max=minutes_text(most), min=minutes_text(least))

@@ -107,8 +107,8 @@ def question(sheet: Sheet, key: str, end: int = 0) -> Question:
 def answered(sheet: Sheet, key: str, number: float | None, end: int = 0) -> Sheet:
     """Return the sheet with a number answered."""
     if key in PAIRS:
-        told = typed_temperature(number) if number is not None and key != "rh" else number
-        pair = (told, getattr(sheet, key)[1]) if end == 0 else (getattr(sheet, key)[0], told)
+        typed = typed_temperature(number) if number is not None and key != "rh" else number
+        pair = (typed, getattr(sheet, key)[1]) if end == 0 else (getattr(sheet, key)[0], typed)
         return _replaced(sheet, key, pair)
     if key == "coat_min" and number is None:
         return sheet
@@ -120,7 +120,7 @@ def answered(sheet: Sheet, key: str, number: float | None, end: int = 0) -> Shee
 def against(sheet: Sheet, key: str, number: float | None, end: int = 0) -> str:
     """Return what stands against an answer as it is typed; only what the sheet had not been told before."""
     known = sheet.wrong()
-    return next((told for told in answered(sheet, key, number, end).wrong() if told not in known), "")
+    return next((problem for problem in answered(sheet, key, number, end).wrong() if problem not in known), "")
 
 
 def switched(sheet: Sheet, key: str) -> Sheet:
@@ -154,10 +154,10 @@ def _unit(key: str) -> str:
 
 
 def _motions(sheet: Sheet) -> str:
-    told = [sheet.motion_of(layer) for layer in range(sheet.layers)]
-    if not any(told):
+    motions = [sheet.motion_of(layer) for layer in range(sheet.layers)]
+    if not any(motions):
         return "–"
-    return ", ".join(motion_words(motion) if motion else _("as one likes") for motion in told)
+    return ", ".join(motion_words(motion) if motion else _("as one likes") for motion in motions)
 
 
 def _minutes(minutes: float | None) -> str:

@@ -47,9 +47,9 @@ class RecipeDraft:
     @classmethod
     def of(cls, recipe: Recipe) -> "RecipeDraft":
         """Return a draft that says what the recipe says."""
-        told = recipe.model_dump(mode="python", exclude_none=True, exclude_defaults=True)
-        steps = tuple(dict(step) for step in told.pop("step"))
-        return cls({"format": recipe.format, **told}, steps)
+        head = recipe.model_dump(mode="python", exclude_none=True, exclude_defaults=True)
+        steps = tuple(dict(step) for step in head.pop("step"))
+        return cls({"format": recipe.format, **head}, steps)
 
     def named(self, name: str, title: str) -> "RecipeDraft":
         """Return it under another name: another recipe."""
@@ -120,8 +120,8 @@ class RecipeDraft:
     def trouble(self) -> str:
         """Return what cannot be as it is, in plain words; empty when the recipe can be used."""
         for place in range(len(self.steps)):
-            if told := self.trouble_at(place):
-                return told
+            if problem := self.trouble_at(place):
+                return problem
         try:
             self.recipe()
         except ValidationError as error:
@@ -131,9 +131,11 @@ class RecipeDraft:
     def trouble_at(self, place: int) -> str:
         """Return what cannot be about one step and its wait; empty when it can."""
         step, wait = self.steps[place], self.wait_of(place)
-        told = _impossible(wait, self._stroke(place)) or _refused(Step, {k: v for k, v in step.items() if k != "wait"})
-        told = told or self._misplaced(place) or (_refused(Wait, wait) if wait else "")
-        return _("{step}: {trouble}").format(step=self.title_of(place), trouble=told) if told else ""
+        problem = _impossible(wait, self._stroke(place)) or _refused(
+            Step, {k: v for k, v in step.items() if k != "wait"}
+        )
+        problem = problem or self._misplaced(place) or (_refused(Wait, wait) if wait else "")
+        return _("{step}: {trouble}").format(step=self.title_of(place), trouble=problem) if problem else ""
 
     def _stroke(self, place: int) -> float:
         """Return how long the step lasts that a wait of this step is counted from."""
@@ -235,8 +237,8 @@ class RecipeDraft:
 
     def with_finish(self, key: str, number: float | None) -> "RecipeDraft":
         """Return it with other hours to keep dry or not to drive, or months it protects."""
-        told = {**self.head.get("finish", {}), key: int(number) if key == "protects_months" and number else number}
-        return self._with_head("finish", {k: v for k, v in told.items() if v} or None)
+        finish = {**self.head.get("finish", {}), key: int(number) if key == "protects_months" and number else number}
+        return self._with_head("finish", {k: v for k, v in finish.items() if v} or None)
 
     def with_surface(self, surface: str) -> "RecipeDraft":
         """Return it made for a surface too, or no longer for it."""
@@ -274,8 +276,8 @@ def built_title(surfaces: Sequence[str], layers: int) -> str:
     what = capital(", ".join(words[s] for s in surfaces[:2])) if surfaces else _("Any surface")
     if not layers:
         return what
-    told = ngettext("{what}, {n} layer", "{what}, {n} layers", layers)
-    return told.format(what=what, n=layers)
+    sentence = ngettext("{what}, {n} layer", "{what}, {n} layers", layers)
+    return sentence.format(what=what, n=layers)
 
 
 def surface_words() -> Mapping[str, str]:
@@ -322,13 +324,13 @@ def _impossible(wait: Plain, stroke: float) -> str:
     if most is None or any("_by_" in key for key in wait):
         return ""
     if most < least:
-        told = _("The latest moment, {max}, lies before the earliest, {min}: no moment would be right.")
-        return told.format(max=minutes_text(most), min=minutes_text(least))
+        sentence = _("The latest moment, {max}, lies before the earliest, {min}: no moment would be right.")
+        return sentence.format(max=minutes_text(most), min=minutes_text(least))
     if wait.get("max_from") == "start" and most < stroke + least:
-        told = _(
+        sentence = _(
             "{max} from the first stroke are over too soon: the step before takes {stroke}, and then {min} must pass."
         )
-        return told.format(max=minutes_text(most), stroke=minutes_text(stroke), min=minutes_text(least))
+        return sentence.format(max=minutes_text(most), stroke=minutes_text(stroke), min=minutes_text(least))
     return ""
 
 

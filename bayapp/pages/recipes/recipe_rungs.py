@@ -75,11 +75,11 @@ def wait_words(draft: RecipeDraft, place: int) -> str:
     wait = draft.wait_of(place)
     if not wait:
         return ""
-    told = wait_text(draft.edge(place, "min") or 0.0, draft.edge(place, "max"), wait.get("max_from") == "start")
+    text = wait_text(draft.edge(place, "min") or 0.0, draft.edge(place, "max"), wait.get("max_from") == "start")
     if draft.rows_of(place):
-        told = _("{wait}, by the air").format(wait=told)
+        text = _("{wait}, by the air").format(wait=text)
     if wait.get("of") == "block":
-        return _("{wait}, all zones done").format(wait=told)
+        return _("{wait}, all zones done").format(wait=text)
     if "of" in wait:
-        return _("{wait}, after {set}").format(wait=told, set=wait["of"].replace("-", " "))
-    return told
+        return _("{wait}, after {set}").format(wait=text, set=wait["of"].replace("-", " "))
+    return text

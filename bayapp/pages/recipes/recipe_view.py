@@ -37,7 +37,7 @@ class RecipeView:
         chosen: the rung that the buttons are about, or None.
         side: the words of the button beside the large one; empty: there is none.
         notes: what there is to know beside the buttons; the first ``loud`` of them stand out.
-        main, told: the words of the large button; ``trouble`` stands in its way and takes the place of ``told``.
+        main, note: the words of the large button; a ``trouble`` blocks it and replaces the note.
     """
 
     title: str
@@ -47,7 +47,7 @@ class RecipeView:
     fields: tuple[Field, ...]
     side: str
     main: str
-    told: str
+    note: str
     trouble: str
     notes: tuple[str, ...] = ()
     loud: int = 0
@@ -65,7 +65,7 @@ def shown_recipe(draft: RecipeDraft, ours: bool, products: Iterable[Product] = (
     if ours:
         fields.insert(0, Field("copy", _("Copy"), _("under another name, then change it")))
         fields.append(Field("rename", _("Another name"), _("of chosen words")))
-    told = "" if ours else _("as a copy: what comes with the program stays")
+    note = "" if ours else _("as a copy: what comes with the program stays")
     title = str(draft.head.get("title") or draft.head["name"])
     loud = (_work(draft), _cure(draft))
     quiet = [line for product in products for line in (product.title or product.name, *product.cautions[:3])]
@@ -77,7 +77,7 @@ def shown_recipe(draft: RecipeDraft, ours: bool, products: Iterable[Product] = (
         tuple(fields),
         "",
         _("Change"),
-        told,
+        note,
         "",
         (*loud, *quiet),
         len(loud),
@@ -132,7 +132,7 @@ def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
     made_for = ", ".join(surface_words()[name] for name in draft.head.get("surfaces", ())) or _("any surface")
     fields.append(Field("surfaces", capital(made_for), _("made for")))
     subtitle = _("Touch a rung to change it. Lines: thin until it opens, thick while it is open.")
-    told = _("Cars in the bay keep the recipe that they have.")
+    note = _("Cars in the bay keep the recipe that they have.")
     return RecipeView(
         known_as,
         subtitle,
@@ -141,7 +141,7 @@ def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
         tuple(fields),
         _("Next rung"),
         _("Save"),
-        told,
+        note,
         draft.trouble(),
     )
 

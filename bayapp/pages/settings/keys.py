@@ -42,17 +42,17 @@ def pair_words(pair: Pair) -> str:
 
 def pairs_for(keys: Mapping[str, KeySettings], action: KeyAction) -> tuple[Pair, ...]:
     """Return which keys do this, and how they are pressed."""
-    return tuple((key, how) for key, told in keys.items() for how in Gesture if told.action(how) is action)
+    return tuple((key, how) for key, actions in keys.items() for how in Gesture if actions.action(how) is action)
 
 
 def action_detail(keys: Mapping[str, KeySettings], action: KeyAction) -> str:
     """Return in a few words which keys do this."""
-    told = [pair_words(pair) for pair in pairs_for(keys, action)]
+    names = [pair_words(pair) for pair in pairs_for(keys, action)]
     if action is KeyAction.NEXT:
-        told.append(_("every other key"))
+        names.append(_("every other key"))
     if action is KeyAction.BACK and "Esc" not in keys:
-        told.append(_("Esc"))
-    return ", ".join(told) or _("no key")
+        names.append(_("Esc"))
+    return ", ".join(names) or _("no key")
 
 
 def learned(keys: Mapping[str, KeySettings], pair: Pair, action: KeyAction) -> dict[str, KeySettings]:
@@ -64,6 +64,6 @@ def learned(keys: Mapping[str, KeySettings], pair: Pair, action: KeyAction) -> d
 def forgotten(keys: Mapping[str, KeySettings], pair: Pair) -> dict[str, KeySettings]:
     """Return the keys without what this one did; one that only does what every key does is as every other."""
     key, gesture = pair
-    told = keys[key].with_action(gesture, None)
+    settings = keys[key].with_action(gesture, None)
     rest = {other: its for other, its in keys.items() if other != key}
-    return rest if told == KeySettings() else {**rest, key: told}
+    return rest if settings == KeySettings() else {**rest, key: settings}

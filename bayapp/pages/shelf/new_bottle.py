@@ -73,7 +73,7 @@ class Draft:
     def choose(self, reading: Reading) -> "Draft":
         """Take one way to read the label: a person chose it, and so has seen both parts of it."""
         doubts = tuple(d for d in self.doubts if d in UNSETTLED_BY_CHOICE)
-        read = replace(self, readings=(), doubts=doubts, batch=reading.batch or None, expiry=_told(reading))
+        read = replace(self, readings=(), doubts=doubts, batch=reading.batch or None, expiry=_expiry_of(reading))
         return replace(read, seen=BOTH if not doubts else frozenset())
 
     def type_batch(self, batch: str) -> "Draft":
@@ -171,11 +171,11 @@ def check_line(draft: Draft, today: date) -> str:
     day = draft.expiry.expires_on if draft.expiry else None
     if day and day < today:
         return _("This bottle is expired already: it will be refused.")
-    told = [doubt_words(d) for d in draft.doubts if d in (Doubt.BEST_BEFORE, Doubt.FAR_DATE, Doubt.LOST_SEPARATOR)]
-    return told[0] if told else _("Compare batch and expiry with the label.")
+    doubts = [doubt_words(d) for d in draft.doubts if d in (Doubt.BEST_BEFORE, Doubt.FAR_DATE, Doubt.LOST_SEPARATOR)]
+    return doubts[0] if doubts else _("Compare batch and expiry with the label.")
 
 
-def _told(reading: Reading) -> Reading | None:
+def _expiry_of(reading: Reading) -> Reading | None:
     return replace(reading, batch="") if reading.expires_on else None
 
 

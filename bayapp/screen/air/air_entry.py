@@ -128,7 +128,7 @@ class AirEntryPage(EntryPage):
 
     def show_entry(self, view: AirEntryView) -> None:
         """Show what has been typed."""
-        self.show_head(view.title, view.subtitle, view.trouble, view.told)
+        self.show_head(view.title, view.subtitle, view.trouble, view.note)
         self.withdraw_button.show_words(_("Hold for 2 s: withdraw it"), style=Style.OUTLINED, title_mm=5.0)
         if view.may_withdraw == self.withdraw_button.isHidden():
             self.withdraw_button.setVisible(view.may_withdraw)

@@ -46,7 +46,7 @@ class CorrectionPage(EntryPage):
 
     def show_correction(self, view: CorrectionView) -> None:
         """Show the times as they would become."""
-        self.show_head(view.title, view.subtitle, view.trouble, view.told)
+        self.show_head(view.title, view.subtitle, view.trouble, view.note)
         self._rows = {row.edge: row for row in view.rows}
         for (edge, _minutes), button in self.shifts.items():
             button.setVisible(bool(self._rows[edge].digits))

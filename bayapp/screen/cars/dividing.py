@@ -24,7 +24,7 @@ BUTTON = 25.6
 WIDE = 56.0
 ALL = 2 * WIDE + GAP
 TOLD = 13.0
-TOLD_CAP = 5.4
+NOTE_CAP = 5.4
 TITLE_CAP = 5.0
 
 
@@ -87,16 +87,16 @@ class DividingPage(HeadedPage):
         style = Style.CHOSEN if chosen else Style.OUTLINED if may else Style.QUIET
         button.show_words(title, detail, style=style, title_mm=TITLE_CAP)
 
-    def _told_rect(self) -> QRectF:
+    def _note_rect(self) -> QRectF:
         mm = self._look.mm
         box = QRectF(self.rect()).adjusted(mm(EDGE), mm(HEAD + GAP), -mm(EDGE), -mm(EDGE))
         return QRectF(box.left(), box.bottom() - mm(TOLD), box.width() - mm(ALL + GAP), mm(TOLD))
 
     def lay_out(self) -> None:
         super().lay_out()
-        mm, told = self._look.mm, self._told_rect()
+        mm, note = self._look.mm, self._note_rect()
         box = QRectF(self.rect()).adjusted(mm(EDGE), mm(HEAD + GAP), -mm(EDGE), -mm(EDGE))
-        place(self.car, QRectF(box.left(), box.top(), told.width(), told.top() - mm(2) - box.top()))
+        place(self.car, QRectF(box.left(), box.top(), note.width(), note.top() - mm(2) - box.top()))
         tall = min(mm(BUTTON + 6), (box.height() - mm(GAP) * (ROWS - 1)) / ROWS)
         pairs = ((self.across, self.along), (self.forward, self.back), (self.join, self.recipe), (self.undo,))
         for row, buttons in enumerate(pairs):
@@ -111,4 +111,4 @@ class DividingPage(HeadedPage):
             return
         mm, palette = self._look.mm, self._look.palette
         ink = palette.line(Urgency.LAPSED) if self._view.trouble else palette.text
-        paint_words(painter, self._told_rect(), self._view.trouble or self._view.told, mm(TOLD_CAP), ink, lines=2)
+        paint_words(painter, self._note_rect(), self._view.trouble or self._view.note, mm(NOTE_CAP), ink, lines=2)

@@ -31,7 +31,7 @@ class BeginView:
     Attributes:
         colour, crew: what is chosen of ``colours`` and ``people``.
         promise: the moment that was promised, as a person reads it; empty where none was.
-        told: when the car would be ready, and whether the promise holds.
+        note: when the car would be ready, and whether the promise holds.
         holds: whether it does; None where nothing was promised or it is not known.
         trouble: what stands in the way of beginning; empty where nothing does.
     """
@@ -42,7 +42,7 @@ class BeginView:
     people: tuple[Person, ...]
     crew: tuple[Person, ...]
     promise: str
-    told: str
+    note: str
     holds: bool | None
     trouble: str
 
@@ -74,9 +74,9 @@ class BeginPage(HeadedPage):
         self.template.clicked.connect(self.template_wanted)
         words = (_("−1 h"), _("−15 min"), _("+15 min"), _("+1 h"), _("+1 day"))
         self.shifts: list[GloveButton] = []
-        for shift, told in zip(SHIFTS, words, strict=True):
+        for shift, text in zip(SHIFTS, words, strict=True):
             button = GloveButton(look, self)
-            button.show_words(told, title_mm=5.0)
+            button.show_words(text, title_mm=5.0)
             button.clicked.connect(lambda _=False, by=shift: self.promise_moved.emit(by))
             self.shifts.append(button)
 
@@ -90,8 +90,8 @@ class BeginPage(HeadedPage):
         self._fill(self.people, min(MOST_PEOPLE, len(view.people)))
         for button, person in zip(self.people, view.people, strict=False):
             button.show_words(person, style=_style(person in view.crew), glyph="person", title_mm=5.4)
-        told = view.promise or _("no promise")
-        self.promise.show_words(_("Promised"), told, style=_style(bool(view.promise)), glyph="clock", title_mm=5.4)
+        promised = view.promise or _("no promise")
+        self.promise.show_words(_("Promised"), promised, style=_style(bool(view.promise)), glyph="clock", title_mm=5.4)
         for button in self.shifts:
             button.setVisible(bool(view.promise))
         self.template.show_words(_("Keep"), _("the work, for other cars"), title_mm=5.4, glyph="paper")
@@ -126,7 +126,7 @@ class BeginPage(HeadedPage):
 
     def lay_out(self) -> None:
         super().lay_out()
-        mm, (colours, people, promise, _told, go) = self._look.mm, self._rows()
+        mm, (colours, people, promise, _note, go) = self._look.mm, self._rows()
         self._spread(self.colours, colours)
         self._spread(self.people, people)
         shown = mm(SHIFT * len(self.shifts) + GAP * len(self.shifts))
@@ -156,7 +156,7 @@ class BeginPage(HeadedPage):
             paint_words(painter, self._rows()[1], nobody, mm(4.6), palette.text_quiet, bold=False, lines=2)
         late = self._view.holds is False
         ink = palette.line(Urgency.LAPSED) if late else palette.text
-        paint_words(painter, row, self._view.told, mm(6.6), ink, lines=2, align=Qt.AlignmentFlag.AlignLeft)
+        paint_words(painter, row, self._view.note, mm(6.6), ink, lines=2, align=Qt.AlignmentFlag.AlignLeft)
 
 
 def _style(chosen: bool) -> Style:

@@ -168,7 +168,7 @@ class NewJobController(QObject):
                 people=self._people(),
                 crew=draft.crew,
                 promise=day_and_time(draft.promised, self._selection.tz) if draft.promised else "",
-                told=told.words,
+                note=told.words,
                 holds=told.holds,
                 trouble=trouble,
             )

@@ -56,13 +56,13 @@ class WorkPage(HeadedPage):
         self.next.clicked.connect(self.next_wanted)
 
     def open_car(
-        self, title: str, drawing: FormDrawing | None, told: str = "", *, recipes: bool = True, zones: bool = True
+        self, title: str, drawing: FormDrawing | None, subtitle: str = "", *, recipes: bool = True, zones: bool = True
     ) -> None:
         """Begin with another car, with or without the ways to other recipes and to dividing zones."""
         self._first = 0
         self.recipes.setVisible(recipes)
         self.zones.setVisible(zones)
-        self.show_title(title, told or _("Touch sets, or zones on the car, in or out: solid is worked."))
+        self.show_title(title, subtitle or _("Touch sets, or zones on the car, in or out: solid is worked."))
         self.car.show_car(drawing)
         self.lay_out()
 
@@ -85,7 +85,7 @@ class WorkPage(HeadedPage):
         self.recipes.show_words(_("Recipes"), _("choose others"), title_mm=5.4)
         self.zones.show_words(_("Zones"), _("split or join"), title_mm=5.4)
         style, badge = (Style.REFUSED, None) if view.trouble else (Style.FILLED, Urgency.OPEN)
-        self.next.show_words(view.go or _("Next"), view.trouble or view.told, style=style, badge=badge, title_mm=7.5)
+        self.next.show_words(view.go or _("Next"), view.trouble or view.note, style=style, badge=badge, title_mm=7.5)
 
     def _touch(self, place_: int) -> None:
         if self._view is None:

@@ -69,7 +69,7 @@ class TypingPage(EntryPage):
         """Show what has been typed, and the keys."""
         again = self._view is None or (self._view.keys, self._view.shift) != (view.keys, view.shift)
         self._view = view
-        self.show_head(view.title, view.subtitle, view.trouble, view.told)
+        self.show_head(view.title, view.subtitle, view.trouble, view.note)
         self.field.show_text(view.shown, view.unit)
         if again:
             self.lay_out()

@@ -80,7 +80,7 @@ class RecipePage(HeadedPage):
         if view.trouble:
             self.main.show_words(view.main, view.trouble, style=Style.REFUSED, title_mm=6.5)
         else:
-            self.main.show_words(view.main, view.told, style=Style.FILLED, badge=Urgency.OPEN, title_mm=6.5)
+            self.main.show_words(view.main, view.note, style=Style.FILLED, badge=Urgency.OPEN, title_mm=6.5)
         self.lay_out()
 
     def _room(self) -> int:

@@ -69,11 +69,11 @@ class EntryPage(HeadedPage):
         self.record_button = GloveButton(look, self)
         self.record_button.clicked.connect(self.record_wanted)
 
-    def show_head(self, title: str, subtitle: str, trouble: str, told: str) -> None:
+    def show_head(self, title: str, subtitle: str, trouble: str, note: str) -> None:
         """Say what the page is, and what stands in the way of recording or what follows from it."""
         style = Style.REFUSED if trouble else Style.FILLED
         badge = None if trouble else Urgency.OPEN
-        self.record_button.show_words(_("Record"), trouble or told, style=style, badge=badge, title_mm=8.5)
+        self.record_button.show_words(_("Record"), trouble or note, style=style, badge=badge, title_mm=8.5)
         self.show_title(title, subtitle)
 
     def rows(self, count: int, tallest: float) -> list[QRectF]:

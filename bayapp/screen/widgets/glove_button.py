@@ -80,14 +80,14 @@ class GloveButton(QAbstractButton):
         glyph: str = "",
     ) -> None:
         """Set what the button says and how; repaints only when something changed."""
-        told = (title, detail, style, badge, fraction, title_mm, glyph)
-        if told == (self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph):
+        shown = (title, detail, style, badge, fraction, title_mm, glyph)
+        if shown == (self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph):
             return
         if self._title and title != self._title:
             self._unsettle()
             self._changed_under_finger = self.isDown()
             self._forget_hold()
-        self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph = told
+        self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph = shown
         self.setText(title)
         self.setAccessibleDescription(detail)
         self.update()

@@ -96,7 +96,7 @@ def test_whatever_is_typed_the_page_stands_and_what_it_asks_for_can_be_recorded(
     if asked:
         assert isinstance(asked, ReadAir)
         AirRead(at=OPENING, air_c=asked.air_c, rh_percent=asked.rh_percent, surface_c=asked.surface_c)
-        assert view.told.startswith(("Dew point", "Frost point"))
+        assert view.note.startswith(("Dew point", "Frost point"))
 
 
 def test_the_last_reading_is_a_hint_and_is_never_recorded_again():
@@ -126,7 +126,7 @@ def test_without_a_reading_there_is_no_hint():
 )
 def test_the_dew_point_is_told_as_tables_have_it(keys: str, told: str):
     """9.3 °C at 20 °C and 50 %, 16.7 °C at 25 °C and 60 %: the dew-point table of DIN 4108-3, from memory."""
-    assert air_entry(typed(keys), None, UTC).told == told
+    assert air_entry(typed(keys), None, UTC).note == told
 
 
 def read(air_c: float = 21.3, rh: float = 48, surface_c: float | None = 19) -> AirRead:

@@ -6,7 +6,7 @@ import pytest
 
 from bayapp.job import ReadAir, ZoneClock, clocks
 from bayapp.job.model.product import Product
-from bayapp.pages.air.air_words import NO_TIME, careful_told, clock_told, here_told, not_timed
+from bayapp.pages.air.air_words import NO_TIME, careful_note, clock_air_text, not_timed, present_wait_text
 from bayapp.pages.board.clock_column import tiles, words_of
 from tests.job.builders import Shop, at, job, read_air, recipe, step, two_step
 
@@ -41,22 +41,22 @@ def clock(bay: Shop, minutes: float = 2) -> ZoneClock:
     ],
 )
 def test_base_and_adjusted_wait_are_both_said(wait: dict[str, Any], air: ReadAir | None, said: str) -> None:
-    assert clock_told(clock(shop(wait, air))) == said
+    assert clock_air_text(clock(shop(wait, air))) == said
 
 
 def test_a_rule_of_thumb_is_said_to_be_one_on_plate_and_ladder() -> None:
     bay = shop({"min": 6, "max": 25}, read_air(10), RULED)
-    assert clock_told(clock(bay)) == "6:00 at 20 °C, by rule of thumb 12:00 at 10 °C"
+    assert clock_air_text(clock(bay)) == "6:00 at 20 °C, by rule of thumb 12:00 at 10 °C"
     (tile,) = tiles(bay.state, [clock(bay)], at(2))
     assert tile.detail == "Level: 6:00 at 20 °C, by rule of thumb 12:00 at 10 °C"
     state = bay.state.jobs["car"]
-    assert here_told(state, "roof", state.job.recipe_of("roof"), 1) == "by rule of thumb 12:00 to 50:00 here"  # type: ignore[arg-type]
+    assert present_wait_text(state, "roof", state.job.recipe_of("roof"), 1) == "by rule of thumb 12:00 to 50:00 here"  # type: ignore[arg-type]
 
 
 def test_a_ladder_says_what_the_present_air_makes_of_each_wait() -> None:
     for air, said in ((read_air(15), "here 6:30 to 50:00"), (read_air(8), ""), (None, "")):
         state = shop(BY_C, air).state.jobs["car"]
-        assert here_told(state, "roof", state.job.recipe_of("roof"), 1) == said  # type: ignore[arg-type]
+        assert present_wait_text(state, "roof", state.job.recipe_of("roof"), 1) == said  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -76,5 +76,5 @@ def test_a_clock_without_a_time_says_why_instead_of_one(wait: dict[str, Any], ai
 
 
 def test_a_latest_moment_that_was_counted_on_the_careful_side_says_so() -> None:
-    assert careful_told(clock(shop(BY_C, None))).startswith("The air was not known for some time")
-    assert careful_told(clock(shop(BY_C, read_air(20)))) == ""
+    assert careful_note(clock(shop(BY_C, None))).startswith("The air was not known for some time")
+    assert careful_note(clock(shop(BY_C, read_air(20)))) == ""

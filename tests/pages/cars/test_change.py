@@ -51,7 +51,7 @@ def test_sets_are_put_in_and_out_whole_and_zones_by_themselves(hand: HandBay):
     assert pick_view(picking).trouble
     glass = picking.toggled("all-glass")
     assert len(glass.chosen) == 8
-    assert pick_view(glass).told == "8 zones are chosen."
+    assert pick_view(glass).note == "8 zones are chosen."
     some = glass.toggled("windscreen")
     (choice,) = [c for c in pick_view(some).choices if c.name == "all-glass"]
     assert (choice.some, choice.whole, choice.detail) == (True, False, "7 of 8")

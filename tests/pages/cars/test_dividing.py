@@ -90,7 +90,7 @@ def test_the_parts_are_worked_as_the_zone_was_and_each_can_have_another_recipe()
 
 def test_every_button_says_what_it_needs_first() -> None:
     nothing = Dividing(draft())
-    assert dividing_view(nothing).told == "Touch a zone on the car."
+    assert dividing_view(nothing).note == "Touch a zone on the car."
     for tried in (nothing.cut("across"), nothing.moved(1), nothing.join_wanted(), nothing.undone()):
         assert tried.trouble
         assert tried.draft is nothing.draft

@@ -79,7 +79,7 @@ def test_what_is_chosen_is_told_on_its_set():
     part = draft().toggled("rims").toggled("rim-front-left")
     (rims,) = [c for c in work_view(part).choices if c.name == "rims"]
     assert (rims.whole, rims.some, rims.detail) == (False, True, "3 of 4: Rim")
-    assert work_view(part).told == "3 zones are worked."
+    assert work_view(part).note == "3 zones are worked."
     assert work_view(draft()).trouble == "Choose what is to be done."
 
 

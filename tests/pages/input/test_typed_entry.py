@@ -60,7 +60,7 @@ def test_a_day_is_year_month_day_and_a_month_alone_its_last_day(keys: str, day: 
 
 def test_a_day_is_shown_in_its_parts_and_said_in_words():
     assert typed(Kind.DAY, *"2027123").view().shown == "2027-12-3"
-    assert typed(Kind.DAY, *"20271231").view().told == "Good until 31 Dec 2027."
+    assert typed(Kind.DAY, *"20271231").view().note == "Good until 31 Dec 2027."
 
 
 def test_a_batch_takes_letters_digits_and_signs_and_no_more_than_a_label_has():

@@ -35,7 +35,7 @@ def plan(*zones: str, end: float = 30, **more: Any) -> WorkOrder:
 
 def said(shop: Shop, order: WorkOrder | None, minutes: float = 0, zone: Any = UTC) -> str:
     found = broken_promise(shop.state.jobs["car"], order, at(minutes), zone)
-    return found.told if found else ""
+    return found.sentence if found else ""
 
 
 def test_done_dry_and_driven_by_the_promised_minute_it_holds_and_a_minute_earlier_it_does_not():

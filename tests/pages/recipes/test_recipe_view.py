@@ -35,7 +35,7 @@ def test_only_what_is_our_own_is_offered_another_name():
     assert "rename" in keys(shown_recipe(draft, ours=True))
     shipped = shown_recipe(draft, ours=False)
     assert "rename" not in keys(shipped)
-    assert "stays" in shipped.told
+    assert "stays" in shipped.note
 
 
 def test_a_recipe_to_look_at_tells_its_work_its_cure_and_its_cautions():
