@@ -1,4 +1,4 @@
-"""The day's air as lines: what was read, how long it vouched for itself, what the coats ask."""
+"""The charts of the day's air: the readings, how long each was valid, and the limits of the coats."""
 
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
@@ -21,7 +21,7 @@ LEAST_RANGE = {"temperature": 8.0, "humidity": 20.0, "margin": 8.0}
 
 
 class Stroke(StrEnum):
-    """How a line is drawn, so that no line is told by colour alone."""
+    """The stroke of a line, so that lines differ by more than their colour."""
 
     THIN = "thin"
     THICK = "thick"
@@ -29,7 +29,7 @@ class Stroke(StrEnum):
 
 
 class Stretch(NamedTuple):
-    """A value that holds for a while; ``known`` ends half an hour after it was read."""
+    """A value that holds for a while; it counts as known until ``known``, half an hour after it was read."""
 
     begins: datetime
     ends: datetime
@@ -38,7 +38,7 @@ class Stretch(NamedTuple):
 
 
 class Line(NamedTuple):
-    """One measured thing over the day, and what it is now in words."""
+    """One quantity over the day, and its present value in words."""
 
     words: str
     stroke: Stroke
@@ -46,7 +46,7 @@ class Line(NamedTuple):
 
 
 class Limit(NamedTuple):
-    """A limit that is drawn in: its value, its words, and on which side of it no coat is laid."""
+    """A limit on a chart: its value, its words, and the side of it on which no coat is laid."""
 
     value: float
     words: str
@@ -54,7 +54,7 @@ class Limit(NamedTuple):
 
 
 class Panel(NamedTuple):
-    """One chart: a large figure, its lines, its limits, and from where to where it goes."""
+    """One chart: a large figure, its lines, its limits, and the range of its axis."""
 
     title: str
     large: str
@@ -68,7 +68,7 @@ class Panel(NamedTuple):
 def panels(
     readings: Sequence[AirRead], found: Fitness | None, limits: Limits, begins: datetime, now: datetime
 ) -> tuple[Panel, ...]:
-    """Return the three charts; ``found`` is what the last reading comes to, None where none holds any more."""
+    """Return the three charts; ``found`` is the assessment of the last reading, None if none holds any more."""
     kept = _thinned(readings)
 
     def line(words: str, stroke: Stroke, value: Callable[[AirRead], float | None]) -> Line:
@@ -107,7 +107,7 @@ def panels(
 
 
 def _words(found: Fitness | None) -> tuple[str, str, str]:
-    """Return what the three temperatures are called, with what they are now where that is known."""
+    """Return the names of the three temperatures, with their present values if known."""
     if found is None:
         return _("air"), _("panel"), _("dew point")
     panel = temperature(found.surface_c) if found.surface_read else _("not read")
@@ -139,7 +139,7 @@ def _forbids(limit: Limit, value: float) -> bool:
 
 
 def _degree_limits(limits: Limits) -> tuple[Limit, ...]:
-    """Return the narrower of what air and surface may be: a wall has room for one pair."""
+    """Return the narrower of the limits of air and surface: there is room for one pair only."""
     spans = [span for span in (limits.air_c, limits.surface_c) if span]
     if not spans:
         return ()
@@ -172,7 +172,7 @@ def _thinned(readings: Sequence[AirRead]) -> list[AirRead]:
 def _stretches(
     readings: Sequence[AirRead], value: Callable[[AirRead], float | None], begins: datetime, now: datetime
 ) -> tuple[Stretch, ...]:
-    """Return how long each reading held: known for half an hour, then only supposed until the next one."""
+    """Return how long each reading held: known for half an hour, then only assumed until the next one."""
     found = []
     for n, reading in enumerate(readings):
         amount = value(reading)

@@ -1,4 +1,4 @@
-"""The air page: is it fit to coat now, what would make it so, the day's air, the vapour."""
+"""The air page: whether the air is fit to coat now, what would make it so, the day's air, the vapour."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -35,7 +35,7 @@ class CoatMark(NamedTuple):
 
 
 class Otherwise(NamedTuple):
-    """The air as a sensor says it that contradicts the one that counts."""
+    """The air according to a sensor that contradicts the one that counts."""
 
     sensor: str
     air: AirRead
@@ -47,11 +47,11 @@ class AirPageView:
 
     Attributes:
         subtitle: when it was read, by whom or what.
-        verdict: the answer in a few words, read from 3 m; ``why`` what it rests on and what would make it so.
-        fit: True or False by a reading that still holds; None where nobody can know.
-        urgency: whose badge stands beside the verdict.
-        vapour_label: what the vapour's figure is and what it is not.
-        cautions: everything that there is to say about solvents.
+        verdict: the answer in a few words, readable from 3 m; ``why``: its grounds and remedies.
+        fit: True or False by a reading that still holds; None if there is none.
+        urgency: the badge beside the verdict.
+        vapour_label: what the vapour's figure means and what it does not.
+        cautions: all cautions about solvents.
     """
 
     subtitle: str
@@ -76,10 +76,10 @@ class AirPageView:
 def air_page(
     state: BayState, at: datetime, tz: tzinfo, apart: Sequence[Contradiction] = (), whole: bool = True
 ) -> AirPageView:
-    """Return the page at an instant; charts go on by whole minutes, so that nothing is painted for a second.
+    """Return the page at an instant; the charts advance by whole minutes, to save repaints.
 
-    Where sensors are ``apart``, the answer is that of the one by which fewer coats may be laid. The state is not
-    ``whole`` where cars that have left cannot be read: the vapour is then told as the least that it can be.
+    If sensors are ``apart``, the one that allows fewer coats answers. The state is not ``whole`` if cars that have
+    left could not be read: the vapour is then given as a minimum.
     """
     now = at.replace(second=0, microsecond=0) + MINUTE
     midnight = at.astimezone(tz).replace(hour=0, minute=0, second=0, microsecond=0)
@@ -97,7 +97,7 @@ def air_page(
     amount = vapour(state, at)
     vapour_figure, vapour_of = figure_text(amount, whole)
     return AirPageView(
-        subtitle=" ".join((_source_told(air, tz), *(short_contradiction(one) for one in apart))),
+        subtitle=" ".join((_source_sentence(air, tz), *(short_contradiction(one) for one in apart))),
         verdict=verdict,
         why=_("By the {sensor}: {why}").format(sensor=worse.sensor, why=why) if worse else why,
         fit=fit,
@@ -140,23 +140,23 @@ def _verdict(
     if air is None:
         return _("Not known: read the air"), _("Nobody has read temperature and humidity yet."), None
     if found is None:
-        told = _("The last reading is over 30 minutes old. What the air is now, nobody knows.")
-        return _("Not known: read the air again"), told, None
+        reason = _("The last reading is over 30 minutes old. What the air is now, nobody knows.")
+        return _("Not known: read the air again"), reason, None
     each = [(product, assessed(product, air, margin_k)) for product in products or (None,)]
-    unfit = [(product, told) for product, told in each if not told.fit]
+    unfit = [(product, fitness) for product, fitness in each if not fitness.fit]
     if not unfit:
-        return _("Fit to coat now"), _fit_told(found, each), True
-    reason = _reason([told for _product, told in unfit])
+        return _("Fit to coat now"), _fit_sentence(found, each), True
+    reason = _reason([fitness for _product, fitness in unfit])
     if len(unfit) == len(each):
         return _("Not fit to coat now"), reason, False
-    names = ", ".join(dict.fromkeys(_name(product) for product, _told in unfit))
+    names = ", ".join(dict.fromkeys(_name(product) for product, _fitness in unfit))
     return _("Not fit for every coat"), _("{names}: {reason}").format(names=names, reason=reason), False
 
 
 def _worse(
     air: AirRead, apart: Iterable[Contradiction], products: Sequence[Product | None], margin_k: float
 ) -> Otherwise | None:
-    """Return what the air is by a sensor that allows fewer coats than the reading that counts, or None."""
+    """Return the air according to a sensor that allows fewer coats than the reading that counts, or None."""
 
     def refused(read: AirRead) -> int:
         return sum(not assessed(product, read, margin_k).fit for product in products or (None,))
@@ -168,29 +168,29 @@ def _worse(
 
 
 def _reason(unfit: Sequence[Fitness]) -> str:
-    """Return why not and what would make it so for all of them; where nothing does, for the first."""
+    """Return why not, and what would make it fit for all of them; if nothing does, for the first."""
     one = unfit[0]
     surface_c = one.surface_c if one.surface_read else None
-    together = assess(one.air_c, one.rh_percent, surface_c, _narrowest([told.limits for told in unfit]))
+    together = assess(one.air_c, one.rh_percent, surface_c, _narrowest([fitness.limits for fitness in unfit]))
     worst = together if together.remedies() else one
     return f"{hindrance_texts(worst)[0]} {advice_text(worst)}"
 
 
-def _fit_told(found: Fitness, each: Sequence[tuple[Product | None, Fitness]]) -> str:
-    needed = max(told.limits.margin_k for _product, told in each)
-    told = _("{standing}; {needed} is enough.").format(
+def _fit_sentence(found: Fitness, each: Sequence[tuple[Product | None, Fitness]]) -> str:
+    needed = max(fitness.limits.margin_k for _product, fitness in each)
+    sentence = _("{standing}; {needed} is enough.").format(
         standing=margin_text(found.margin_k, found.dew_c), needed=warmth(needed)
     )
     if found.surface_read:
-        return told
-    return told + " " + _("The panel was not read: a car that has just come in is colder than the air.")
+        return sentence
+    return sentence + " " + _("The panel was not read: a car that has just come in is colder than the air.")
 
 
 def _name(product: Product | None) -> str:
     return (product.title or product.name) if product else _("coat")
 
 
-def _source_told(air: AirRead | None, tz: tzinfo) -> str:
+def _source_sentence(air: AirRead | None, tz: tzinfo) -> str:
     if air is None:
         return _("It has not been read yet.")
     time = clock_time(air.measured_at, tz, seconds=False)
@@ -216,7 +216,7 @@ def _overlap(spans: Iterable[Span | None]) -> Span | None:
 
 
 def _coats(state: BayState, since: datetime, now: datetime) -> tuple[CoatMark, ...]:
-    """Return the day's coats, what overlaps joined, oldest first."""
+    """Return the day's coats, overlapping ones joined, oldest first."""
     marks = sorted(
         CoatMark(run.started_at, run.finished_at or now)
         for job in state.jobs.values()

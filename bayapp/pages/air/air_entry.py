@@ -1,4 +1,4 @@
-"""An air reading typed with a glove: what is typed, what is missing or impossible, what is asked."""
+"""An air reading typed with a glove: what is typed, what is missing or impossible, and the request it makes."""
 
 from dataclasses import dataclass, replace
 from datetime import tzinfo
@@ -35,7 +35,7 @@ MOST_DIGITS = 3  # before the point; one behind it, as hand meters show
 
 @cache
 def _limits_of(value: Any) -> dict[str, float]:
-    """Return the limits that the journal sets; worked out when first typed, for the start has no time to spare."""
+    """Return the limits that the journal sets; worked out when first needed, to keep the start short."""
     return TypeAdapter(value).json_schema()
 
 
@@ -52,7 +52,7 @@ FIELDS = tuple(AirField)
 
 @dataclass(frozen=True, slots=True)
 class EntryField:
-    """One field as it is shown: what is typed, and what the last reading said."""
+    """One field: what is typed, and the value of the last reading."""
 
     field: AirField
     title: str
@@ -68,9 +68,9 @@ class AirEntryView:
     """All that the page shows.
 
     Attributes:
-        trouble: why the reading cannot be recorded yet; empty where it can.
+        trouble: why the reading cannot be recorded yet; empty if it can.
         note: what follows from the reading once it can be recorded.
-        may_withdraw: it is a recorded reading, and may be said to count no more.
+        may_withdraw: it is a recorded reading, which may be withdrawn.
     """
 
     title: str
@@ -83,11 +83,11 @@ class AirEntryView:
 
 @dataclass(frozen=True, slots=True)
 class AirEntry:
-    """What has been typed so far, in the shop's units; an empty field has not been read, whatever the last one said.
+    """What has been typed so far, in the shop's units; an empty field means not read.
 
     Attributes:
-        corrects: the recorded reading that is put right; None for a new one.
-        kept: fields that still say what that reading said; the first key typed there replaces it.
+        corrects: the recorded reading that is corrected; None for a new one.
+        kept: fields that still have that reading's value; the first key typed there replaces it.
     """
 
     air: str = ""
@@ -99,7 +99,7 @@ class AirEntry:
 
     @classmethod
     def correcting(cls, reading: AirRead) -> "AirEntry":
-        """Return the entry that begins with what a recorded reading says."""
+        """Return the entry to correct a recorded reading, with its values."""
         texts = {field: _as_typed(field, value) for field, value in _values_of(reading).items() if value is not None}
         air, humidity, surface = (texts.get(field, "") for field in FIELDS)
         return cls(air, humidity, surface, corrects=reading, kept=frozenset(texts))
@@ -128,11 +128,11 @@ class AirEntry:
                 return replace(entry, surface=typed)
 
     def text(self, field: AirField) -> str:
-        """Return what is typed in a field."""
+        """Return the text typed in a field."""
         return {AirField.AIR: self.air, AirField.HUMIDITY: self.humidity, AirField.SURFACE: self.surface}[field]
 
     def value(self, field: AirField) -> float | None:
-        """Return what a field says in °C or %; None where nothing is typed, or the sign alone."""
+        """Return the value of a field in °C or %; None if nothing but a sign is typed."""
         if self.corrects and field in self.kept:
             return _values_of(self.corrects)[field]
         number = _number(self.text(field))
@@ -141,7 +141,7 @@ class AirEntry:
         return round(typed_temperature(number), 2)
 
     def trouble(self) -> str:
-        """Return what is missing or impossible, the first of it; empty when the reading can be recorded."""
+        """Return the first thing that is missing or impossible; empty if the reading can be recorded."""
         air, humidity, surface = (self.value(field) for field in FIELDS)
         if air is None:
             return _("Type the temperature of the air.")
@@ -170,7 +170,7 @@ class AirEntry:
         return CorrectAir(self.corrects.at, values, self.corrects.source, by)
 
     def withdrawal(self, by: Person | None) -> CorrectAir | None:
-        """Return that the reading counts no more; None where none is being corrected."""
+        """Return the request to withdraw the reading; None if none is being corrected."""
         return CorrectAir(self.corrects.at, None, self.corrects.source, by) if self.corrects else None
 
     def _reading(self, by: Person | None) -> ReadAir | None:
@@ -178,7 +178,7 @@ class AirEntry:
         return None if air is None or humidity is None else ReadAir(air, humidity, self.value(AirField.SURFACE), by)
 
     def consequence(self) -> str:
-        """Return what follows from it once it can be recorded."""
+        """Return what follows from the reading, once it can be recorded."""
         return "" if self.trouble() else _dew_sentence(self._reading(None))
 
 
@@ -222,7 +222,7 @@ def _head(entry: AirEntry, last: AirRead | None, tz: tzinfo) -> tuple[str, str]:
 
 
 def _values_of(reading: AirRead) -> dict[AirField, float | None]:
-    """Return what a reading says, in the order of the fields."""
+    """Return the values of a reading, in the order of the fields."""
     return dict(zip(FIELDS, (reading.air_c, reading.rh_percent, reading.surface_c), strict=True))
 
 

@@ -1,4 +1,4 @@
-"""The recorded readings of the air, to choose a wrong one from."""
+"""The list of recorded readings, to choose a wrong one from."""
 
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
@@ -13,7 +13,7 @@ SHOWN = 8
 
 @dataclass(frozen=True, slots=True)
 class ReadingRow:
-    """One reading: when and what it said, and from whom or what it came."""
+    """One reading: its time, values and source."""
 
     reading: AirRead
     title: str

@@ -1,4 +1,4 @@
-"""What is said of a wait that hangs on the air: its base, what the air makes of it, what is unknown."""
+"""Texts about waits that depend on the air: the base value, the adjusted wait, what is unknown."""
 
 from datetime import timedelta
 
@@ -28,7 +28,7 @@ def ripening_text(ripens: Ripens) -> str:
 
 
 def clock_air_text(clock: ZoneClock, short: bool = False) -> str:
-    """Return base and adjusted wait of a clock that runs and hangs on the air, else nothing; ``short``: no base."""
+    """Return base and adjusted wait of a running clock that depends on the air, else nothing; ``short``: no base."""
     runs = clock.urgency in (Urgency.WAITING, Urgency.OPEN, Urgency.CLOSING)
     if clock.ripens is None or not runs:
         return ""
@@ -45,14 +45,14 @@ def _adjusted(ripens: Ripens) -> str:
 
 
 def careful_note(clock: ZoneClock) -> str:
-    """Return that the latest moment is told too early rather than too late, where it is; else nothing."""
+    """Return a note if the latest moment is given early to be safe, because the air was unknown; else nothing."""
     if clock.ripens is None or not clock.ripens.careful or clock.lapses_at is None:
         return ""
     return _("The air was not known for some time; the latest moment counts that as the air that leaves the least.")
 
 
 def not_timed(clock: ZoneClock) -> str:
-    """Return why a wait has no time now: what to do, or what the air is; empty where it has one."""
+    """Return why a wait cannot be timed now: what to do, or what is wrong with the air; empty if it can."""
     ripens = clock.ripens
     if clock.urgency is not Urgency.WAITING or clock.opens_at or ripens is None:
         return ""
@@ -65,7 +65,7 @@ def not_timed(clock: ZoneClock) -> str:
 
 
 def present_wait_text(state: JobState, zone: ZoneId, recipe: Recipe, place: int) -> str:
-    """Return what the present air makes of the wait before a step: "here 6:30 to 50:00"; else nothing."""
+    """Return the wait before a step in the present air: "here 6:30 to 50:00"; else nothing."""
     wait = recipe.step[place].wait
     after = StepId((wait and wait.after) or recipe.step[max(0, place - 1)].id)
     edges = edges_of(state.job, zone, after, wait) if wait else None

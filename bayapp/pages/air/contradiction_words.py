@@ -1,4 +1,4 @@
-"""What is said where two sensors of the air contradict each other."""
+"""Sentences about two sensors of the air that contradict each other."""
 
 from bayapp.job.state.contradiction import HUMIDITY, Contradiction
 from bayapp.text.figures import percent, temperature
@@ -6,7 +6,7 @@ from bayapp.text.language import _
 
 
 def contradiction(found: Contradiction) -> str:
-    """Return which two contradict each other, what each says and what to do."""
+    """Return which two contradict each other, their values and what to do."""
     said = _("The {first} says {value}, the {second} {other}: one is wrong. Type a reading.")
     return said.format(**_both(found))
 

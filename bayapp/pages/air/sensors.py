@@ -1,4 +1,4 @@
-"""The sensors: what each says, what is wrong with it, whether it is used today."""
+"""The sensors page: the values of each, what is wrong with it, whether it is used today."""
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
@@ -18,7 +18,7 @@ from bayapp.text.language import _
 
 @dataclass(frozen=True, slots=True)
 class SensorLine:
-    """One sensor as it is shown; ``used``: its readings count."""
+    """One sensor on the page; ``used``: its readings count."""
 
     id: str
     title: str
@@ -33,7 +33,7 @@ def sensor_lines(
     unused: Collection[str],
     tz: tzinfo,
 ) -> tuple[SensorLine, ...]:
-    """Return every sensor with what it says or what is wrong."""
+    """Return every sensor with its values or what is wrong with it."""
     wrong = {said.id: contradiction(one) for one in apart for said in (one.first, one.second)}
     wrong |= {trouble.sensor.id: sentence(trouble, tz) for trouble in troubles}
     found = []
@@ -81,7 +81,7 @@ def _silence(trouble: Trouble) -> str:
 
 
 def contradictions_of(apart: Collection[Contradiction]) -> tuple[Condition, ...]:
-    """Return what sensors contradict each other in as what calls for a person."""
+    """Return the contradictions of sensors as conditions that raise alerts."""
     return tuple(
         Condition(AlertKind.ATTENTION, "/".join(("sensors", *a.pair)), "sensors", contradiction(a).rstrip("."), a.since)
         for a in apart
@@ -89,7 +89,7 @@ def contradictions_of(apart: Collection[Contradiction]) -> tuple[Condition, ...]
 
 
 def conditions_of(troubles: Collection[Trouble], tz: tzinfo) -> tuple[Condition, ...]:
-    """Return the troubles as what calls for a person; the day's moment is in the sentence, the kind in the subject."""
+    """Return the troubles as conditions that raise alerts; the subject names the kind of trouble."""
     return tuple(
         Condition(
             AlertKind.ATTENTION, f"sensor/{t.sensor.id}/{t.health}", "sensors", sentence(t, tz).rstrip("."), t.since
@@ -99,7 +99,7 @@ def conditions_of(troubles: Collection[Trouble], tz: tzinfo) -> tuple[Condition,
 
 
 def tomorrow(at: datetime, tz: tzinfo) -> datetime:
-    """Return the next midnight of the shop, from which a sensor that is not trusted today is used again."""
+    """Return the shop's next midnight, when a sensor not trusted today is used again."""
     day = at.astimezone(tz).date() + timedelta(days=1)
     return datetime(day.year, day.month, day.day, tzinfo=tz)
 

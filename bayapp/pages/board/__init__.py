@@ -1,1 +1,1 @@
-"""The board, its ladder, and what they offer."""
+"""The board and the ladder, and what they offer."""

@@ -1,4 +1,4 @@
-"""Every car in the bay at a glance: its number, name and most pressing clock."""
+"""All cars in the bay at a glance: number, name and most pressing clock of each."""
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -21,10 +21,10 @@ class BayFace:
 
     Attributes:
         number: its place among the cars inside, from 1; spoken and touched by it.
-        detail: whose clock it is that presses most, and what for.
-        label, digits, urgency, fraction: that clock; no digits where none runs.
-        shown: whether its board is the one that stands on the wall.
-        promise: in a few words that it will not be ready when it was promised; empty where nothing is to be said.
+        detail: the zone and step of the most pressing clock.
+        label, digits, urgency, fraction: that clock; no digits if none runs.
+        shown: whether its board is the one on the wall.
+        promise: a few words if it will not be ready when promised; else empty.
     """
 
     job: JobId
@@ -40,7 +40,7 @@ class BayFace:
 
     @property
     def name(self) -> str:
-        """Its number and title, and what is to be said of its promise."""
+        """Its number and title, and a word about its promise if it needs one."""
         title = f"{self.number} {self.title}"
         return _("{car}, {promise}").format(car=title, promise=self.promise) if self.promise else title
 
@@ -52,7 +52,7 @@ def bays(
     shown: JobId | None,
     promises: Mapping[JobId, Promise] | None = None,
 ) -> tuple[BayFace, ...]:
-    """Return the cars in the order they came in; ``tiles`` are all clocks, the most pressing first."""
+    """Return the cars in the order of arrival; ``tiles`` are all clocks, the most pressing first."""
     first: dict[JobId, Tile] = {}
     for tile in tiles:
         first.setdefault(tile.job, tile)
@@ -74,6 +74,6 @@ def _face(job: Job, number: int, tile: Tile | None, clocks: Collection[ZoneClock
 
 
 def quiet_faces(job: Job, clocks: Collection[ZoneClock], at: datetime) -> dict[ZoneId, Face]:
-    """Return a car's faces without the times, so that a small drawing changes only when a surface or a state does."""
+    """Return a car's faces without times, so that a small drawing changes only with a surface or a state."""
     found = faces(job, clocks, at)
     return {zone: replace(face, name="", time_text="", fraction=0.0, show_time=False) for zone, face in found.items()}

@@ -1,4 +1,4 @@
-"""The board: car, clocks, next step, strip. Says what to show."""
+"""The board: car, clocks, next step, and the strip at the top."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -37,11 +37,11 @@ class Strip:
 
     Attributes:
         bays: the cars inside, each with its most pressing clock, where there are several.
-        people: the crew; touching one says who stands at the car. ``by`` is that person.
-        doings: what each is at, or does next.
-        sound_due: today's sound check has not been made; ``sound_unheard``: it was, and nothing was heard.
-        air, air_detail: the reading and when it was made; where there is none or it is old, a request to read it.
-        promise: what is to be said of the shown car's promise, if it will not be kept.
+        people: the crew; ``by`` is the one who works at the car now, chosen by touch.
+        doings: what each is doing, or does next.
+        sound_due: today's sound check has not been made; ``sound_unheard``: it was made, but not heard.
+        air, air_detail: the reading and its time; a request to read the air if there is none or it is old.
+        promise: a warning if the shown car will not be ready as promised.
         clock: what is to be said of the machine's clock, where it was moved.
     """
 
@@ -61,7 +61,7 @@ class Strip:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """Alerts that nobody has answered: the most pressing in full, the others after it; one touch answers all."""
+    """The unanswered alerts: the most pressing in full, the others after it; one touch answers all."""
 
     text: str
     others: str
@@ -72,7 +72,7 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class BoardView:
-    """All that the board shows at one instant; ``order`` says how many products run low, and calls nobody."""
+    """All that the board shows at one instant; ``order`` says how many products run low, without an alert."""
 
     at: datetime
     strip: Strip
@@ -88,7 +88,7 @@ class BoardView:
 def board(
     bay: Bay, job_id: JobId | None, by: Person | None, clocks: tuple[ZoneClock, ...], at: datetime, tz: tzinfo
 ) -> BoardView:
-    """Return the board for the car that is shown; clocks of other cars in the bay stand in the column too."""
+    """Return the board for the shown car; the column has the clocks of all cars in the bay."""
     state = bay.state
     shown = state.jobs[job_id].job if job_id and job_id in state.jobs else None
     counsels, pause = bay.advice.for_person(clocks, by, at)
@@ -166,17 +166,17 @@ def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:
 
 
 def _retimed(bay: Bay, at: datetime, tz: tzinfo) -> str:
-    """Return what a reading of the last two minutes moved, or nothing."""
+    """Return which waits a reading of the last two minutes has moved, or nothing."""
     found = bay.alerts.retimed
     return retiming_text(found, bay.state, tz) if found and at - found.event.at < RETIMED_SHOWN else ""
 
 
 def band(alerts: tuple[Alert, ...], notice: str = "") -> Band | None:
-    """Return the unanswered alerts, the most pressing first and the missed ones said to be so, or None.
+    """Return the unanswered alerts, the most pressing first and the missed ones marked, or None.
 
-    Of what is too late the newest is told: who is at the wall has seen the older ones. One more is told in full, of
-    several only how many: they could not be read from afar, and the clocks tell them. A notice stands after them; by
-    itself it asks for no answer.
+    Of several lapses the newest comes first: whoever is at the wall has seen the older ones. A second alert is shown in
+    full, of more only their number: they could not be read from afar, and the clocks show them. A notice follows them;
+    by itself it needs no answer.
     """
     if not alerts:
         return Band(notice, "", Urgency.WAITING, (), may_snooze=False) if notice else None
@@ -184,7 +184,7 @@ def band(alerts: tuple[Alert, ...], notice: str = "") -> Band | None:
     lapsed = [a for a in newest if a.condition.kind is AlertKind.LAPSED]
     rest = [a for a in reversed(newest) if a.condition.kind is not AlertKind.LAPSED]
     ordered = sorted([*lapsed, *rest], key=lambda a: -a.condition.kind.row.priority)
-    labels = list(dict.fromkeys(_told(a) for a in ordered))
+    labels = list(dict.fromkeys(_label_of(a) for a in ordered))
     others = labels[1:] if len(labels) < MANY else [_("and {count} more: see the clocks").format(count=len(labels) - 1)]
     may_snooze = any(a.state is AlertState.RAISED for a in alerts)
     subjects = tuple(a.condition.subject for a in alerts)
@@ -197,7 +197,7 @@ def band(alerts: tuple[Alert, ...], notice: str = "") -> Band | None:
     )
 
 
-def _told(alert: Alert) -> str:
+def _label_of(alert: Alert) -> str:
     if not alert.missed:
         return alert.condition.label
     return _("Came due while the screen was off: {label}").format(label=alert.condition.label)

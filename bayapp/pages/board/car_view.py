@@ -1,4 +1,4 @@
-"""How each zone looks: surface, clock and time, one face a zone."""
+"""The look of each zone: surface, clock and time, one face for each."""
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
@@ -11,13 +11,13 @@ from bayapp.job.text.naming import elapsed_text, late_text, left_text
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """One zone as it is to be drawn.
+    """How one zone is to be drawn.
 
     Attributes:
         planned: how many coats there will be.
         fraction: how much of the wait or the window is left, 1 down to 0.
         time_text: the zone's time, empty where it has none.
-        show_time: whether this zone carries the time for all zones that share its clock.
+        show_time: whether this zone shows the time for all zones that share its clock.
         worked: whether the zone is part of the job at all.
         aside: whether it is set aside, not worked today.
     """
@@ -37,7 +37,7 @@ class Face:
 
 
 def time_of(clock: ZoneClock, at: datetime) -> str:
-    """Return the time that a clock shows: left until it opens or lapses, under way, or late by."""
+    """Return the time of a clock: until it opens or lapses, since it began, or since it lapsed."""
     if clock.urgency is Urgency.LAPSED and clock.lapses_at:
         return late_text(at - clock.lapses_at)
     if clock.urgency is Urgency.WAITING and clock.opens_at:
@@ -50,7 +50,7 @@ def time_of(clock: ZoneClock, at: datetime) -> str:
 
 
 def same_clock(clocks: Iterable[ZoneClock]) -> list[tuple[ZoneClock, ...]]:
-    """Group clocks that tell the same: same job, step, state and moments."""
+    """Group equal clocks: same job, step, state and moments."""
     groups: dict[tuple[object, ...], list[ZoneClock]] = {}
     for clock in clocks:
         run = clock.running

@@ -1,4 +1,4 @@
-"""The column of clocks, sorted by what is due."""
+"""The column of clocks, sorted by urgency."""
 
 from collections.abc import Collection
 from dataclasses import dataclass
@@ -17,9 +17,9 @@ SOON = timedelta(hours=1)
 
 @dataclass(frozen=True, slots=True)
 class Track:
-    """A wait on a line from 0 to 1: thin until ``opens``, thick until ``lapses``, broken after, with ``now`` on it.
+    """A wait as a line from 0 to 1: thin until ``opens``, thick until ``lapses``, then broken; a mark at ``now``.
 
-    ``lapses`` is 1 where there is no latest moment.
+    ``lapses`` is 1 if there is no latest moment.
     """
 
     opens: float
@@ -32,9 +32,9 @@ class Tile:
     """One clock, for one zone or for all that share it.
 
     Attributes:
-        title: whose clock it is.
-        detail: the step it is for, and whose car where there are several; ``what`` is the step alone.
-        label: the verb above the digits, so that the number is never ambiguous.
+        title: the zone or set.
+        detail: the step, with the car if there are several; ``what`` is the step alone.
+        label: the verb above the digits, which says what the number means.
         digits: the time.
     """
 
@@ -51,7 +51,7 @@ class Tile:
 
 
 def track_of(clock: ZoneClock, at: datetime) -> Track | None:
-    """Return a clock's wait and window as shares of one line, or None where nothing runs."""
+    """Return a clock's wait and window as shares of one line; None if none runs."""
     start = clock.since or clock.opens_at
     if clock.lapses:
         return Track(0.3, 0.7, 1.0)
@@ -78,7 +78,7 @@ def _runs(clock: ZoneClock, at: datetime) -> bool:
 
 
 def _pressing(clock: ZoneClock, at: datetime) -> tuple[int, timedelta]:
-    """Closing first, then what is lost, then what opens or closes within the hour, what is under way, and the rest."""
+    """Sort key: closing, lapsed, what opens or closes within the hour, work under way, the rest."""
     if clock.running:
         closing = clock.closing_from is not None and at >= clock.closing_from
         return (0, _left(clock, at)) if closing else (3, at - clock.running.started_at)
@@ -93,7 +93,7 @@ def _pressing(clock: ZoneClock, at: datetime) -> tuple[int, timedelta]:
 
 
 def _left(clock: ZoneClock, at: datetime) -> timedelta:
-    """Return how long until the clock's next moment: until it opens, else until it lapses, else for ever."""
+    """Return the time to the clock's next moment: until it opens, else until it lapses, else infinite."""
     moment = clock.opens_at or clock.lapses_at if clock.urgency is Urgency.WAITING else clock.lapses_at
     return moment - at if moment else FAR
 
@@ -125,7 +125,7 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
 
 
 def _with_name(detail: str, clock: ZoneClock) -> str:
-    """Add who is at work on a step that is under way."""
+    """Add the name of who works on a step that is under way."""
     by = clock.running.by if clock.running else None
     return _("{step} ({by})").format(step=detail, by=by) if by else detail
 
@@ -146,7 +146,7 @@ def detail_of(recipe: Recipe, clock: ZoneClock) -> str:
 
 
 def words_of(clock: ZoneClock, at: datetime) -> tuple[str, str]:
-    """Return the verb and the time of a clock; a zone that is set aside has words alone."""
+    """Return the verb and the time of a clock; a zone set aside has words only."""
     if clock.aside:
         return _("not today"), ""
     if clock.cure and clock.step is None:

@@ -1,4 +1,4 @@
-"""What the board says of a machine clock that was moved, and what it asks where the truth cannot be known."""
+"""The notice that the machine's clock was moved, and the question which time is right if that cannot be known."""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
@@ -13,7 +13,7 @@ CLOCKS_AGREE = timedelta(seconds=2)
 
 
 class ClockNotice(StrEnum):
-    """What the strip's button of the clock says, and what a touch on it therefore tells."""
+    """The kinds of notice about the clock on the strip."""
 
     QUESTION = "question"
     JUMPED = "jumped"
@@ -21,7 +21,7 @@ class ClockNotice(StrEnum):
 
 
 class ClockAnswer(StrEnum):
-    """What a person can say of the time that is shown."""
+    """What a person can answer about the time shown."""
 
     RIGHT = "right"
     MACHINE = "machine"
@@ -49,7 +49,7 @@ class ClockPage:
 
 
 def clock_notice(state: BayState, unsure: bool, at: datetime, tz: tzinfo) -> ClockNotice | None:
-    """Return what is to be said of the machine's clock today; ``unsure``: a person must say what time it is."""
+    """Return the notice about the machine's clock for today; ``unsure``: a person must say what time it is."""
     if unsure:
         return ClockNotice.QUESTION
     if any(_today(step.at, at, tz) for step in state.clock_steps):
@@ -58,12 +58,12 @@ def clock_notice(state: BayState, unsure: bool, at: datetime, tz: tzinfo) -> Clo
 
 
 def clock_notice_now(bay: Bay, tz: tzinfo) -> ClockNotice | None:
-    """Return what is to be said of the machine's clock at this moment."""
+    """Return the notice about the machine's clock at this moment."""
     return clock_notice(bay.state, bay.clock_watch.unsure, bay.now(), tz)
 
 
 def notice_words(notice: ClockNotice) -> str:
-    """Return what the strip's button says."""
+    """Return the words of the strip's button."""
     return {
         ClockNotice.QUESTION: _("Is the clock right?"),
         ClockNotice.JUMPED: _("clock jumped"),
@@ -72,17 +72,19 @@ def notice_words(notice: ClockNotice) -> str:
 
 
 def clock_page(bay: Bay, notice: ClockNotice | None, tz: tzinfo) -> ClockPage:
-    """Return the page for a notice; a question that has been answered meanwhile is told as the jump that it was."""
+    """Return the page for a notice; a question answered in the meantime becomes the report of a jump."""
     at = bay.now()
     says = _("The board says {time}.").format(time=clock_time(at, tz))
     changes = bay.state.time_zone_changes
     if notice is ClockNotice.TIME_ZONE and changes:
-        told = _("This machine's time zone was {was} and is now {becomes}. Times are shown in it; no wait moved.")
-        told = told.format(was=changes[-1].was, becomes=changes[-1].becomes)
-        return ClockPage(_("The time zone changed"), says, told)
+        sentence = _("This machine's time zone was {was} and is now {becomes}. Times are shown in it; no wait moved.")
+        sentence = sentence.format(was=changes[-1].was, becomes=changes[-1].becomes)
+        return ClockPage(_("The time zone changed"), says, sentence)
     if not bay.clock_watch.unsure:
-        told = _("This machine's clock was moved; running waits were not. They are counted by time that really passed.")
-        return ClockPage(_("The clock jumped"), says, told)
+        sentence = _(
+            "This machine's clock was moved; running waits were not. They are counted by time that really passed."
+        )
+        return ClockPage(_("The clock jumped"), says, sentence)
     return ClockPage(
         _("Is the clock right?"),
         _("No step is accepted until this is answered."),

@@ -1,4 +1,4 @@
-"""A recorded time that is put right: the step's start and finish, moved in minutes, and what is asked for."""
+"""The correction of a recorded time: a step's start and finish moved by minutes, and the requests for it."""
 
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta, tzinfo
@@ -19,10 +19,10 @@ SHIFTS = (-5, -1, 1, 5)  # minutes
 
 @dataclass(frozen=True, slots=True)
 class TimeEntry:
-    """Which step of which zones, as it was recorded, and by how much its times are to move.
+    """A recorded step of some zones, and by how many minutes its times are to move.
 
     Attributes:
-        run: the step as it stood when the page was opened.
+        run: the step as it was when the page was opened.
     """
 
     job: JobId
@@ -45,7 +45,7 @@ class TimeEntry:
         return None if self.run.finished_at is None else self.run.finished_at + self.finish
 
     def requests(self, by: Person | None) -> tuple[CorrectTime, ...]:
-        """Return what is asked for, in an order in which no start ever stands behind its finish."""
+        """Return the requests, ordered so that no start ever lies after its finish."""
         moved = [edge for edge in EDGES if (self.start if edge == "start" else self.finish)]
         if self.run.finished_at and self.run.started_at + self.start > self.run.finished_at:
             moved.reverse()
@@ -59,7 +59,7 @@ class TimeEntry:
 
 @dataclass(frozen=True, slots=True)
 class TimeRow:
-    """One time as it is shown; it has no buttons where ``digits`` is empty."""
+    """One time on the page; it has no buttons if ``digits`` is empty."""
 
     edge: Edge
     label: str
@@ -69,9 +69,9 @@ class TimeRow:
 
 @dataclass(frozen=True, slots=True)
 class CorrectionView:
-    """All that the page shows; ``trouble`` is why nothing can be recorded, empty where it can be.
+    """All that the page shows; ``trouble`` is why nothing can be recorded, or empty.
 
-    ``requests``: what recording these times asks for.
+    ``requests``: the requests that record these times.
     """
 
     title: str
@@ -88,7 +88,7 @@ def latest_run(zone: ZoneState) -> StepRun | None:
 
 
 def time_entry(state: JobState, zones: tuple[ZoneId, ...]) -> TimeEntry | None:
-    """Return the entry for the latest step of these zones, and of those among them that share its times."""
+    """Return the entry for the latest step of these zones, for those of them that share its times."""
     found = [(zone, run) for zone in zones if (run := latest_run(state.zones[zone]))]
     if not found:
         return None
@@ -97,7 +97,7 @@ def time_entry(state: JobState, zones: tuple[ZoneId, ...]) -> TimeEntry | None:
 
 
 def correction(bay: Bay, entry: TimeEntry, by: Person | None, at: datetime, tz: tzinfo) -> CorrectionView:
-    """Return the page for an entry as the record stands now."""
+    """Return the page for an entry, by the present record."""
     job = bay.state.jobs[entry.job].job
     recipe = job.recipe_of(entry.zones[0])
     return CorrectionView(
@@ -116,13 +116,13 @@ def correction(bay: Bay, entry: TimeEntry, by: Person | None, at: datetime, tz: 
 
 
 def still_there(bay: Bay, entry: TimeEntry) -> bool:
-    """Whether the step still stands in the record as it did when the page was opened."""
+    """Whether the step is still recorded as it was when the page was opened."""
     state = bay.state.jobs[entry.job]
     return all((run := latest_run(state.zones[z])) is not None and _same(run, entry.run) for z in entry.zones)
 
 
 def undoes_correction(zone: ZoneState) -> bool:
-    """Whether the last thing that happened to a zone, and so the first to be undone, is a corrected time."""
+    """Whether the last event of a zone, which an undo would take back first, is a corrected time."""
     return zone.before is not None and _corrections(zone) > _corrections(zone.before)
 
 
@@ -143,7 +143,7 @@ def _row(entry: TimeEntry, edge: Edge, label: str, was: datetime | None, tz: tzi
 
 
 def against_recording(bay: Bay, entry: TimeEntry, asked: tuple[CorrectTime, ...], at: datetime, tz: tzinfo) -> str:
-    """Return why these requests, made of this entry, cannot be recorded now; empty where they can."""
+    """Return why the requests of this entry cannot be recorded now; empty if they can."""
     if not still_there(bay, entry):
         return _("The record of this step has changed meanwhile: go back and open it again.")
     if not asked:
@@ -153,7 +153,7 @@ def against_recording(bay: Bay, entry: TimeEntry, asked: tuple[CorrectTime, ...]
 
 
 def _refusal(bay: Bay, asked: tuple[CorrectTime, ...], at: datetime) -> Refusal | None:
-    """Return the first refusal that these requests would meet, one after the other."""
+    """Return the first refusal of these requests, tried one after the other."""
     state = bay.state
     for request in asked:
         verdict = gate(state, request, at)

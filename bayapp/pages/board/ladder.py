@@ -1,4 +1,4 @@
-"""A zone's or a set's ladder: what is done, what runs, what comes next and whether it may."""
+"""The ladder of a zone or set: what is done, what runs, what comes next and whether it may begin."""
 
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
@@ -38,7 +38,7 @@ MOST_GROUPS = 4
 
 
 class RungState(StrEnum):
-    """Where a rung stands against now."""
+    """Whether a rung is done, running, next or later."""
 
     DONE = "done"
     RUNNING = "running"
@@ -48,7 +48,7 @@ class RungState(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Rung:
-    """One step of the ladder as a line, with the surface as it looks once the step is done."""
+    """One step of the ladder, with the surface as it looks once the step is done."""
 
     step: StepId
     title: str
@@ -62,7 +62,7 @@ class Rung:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Zones that can be worked by one touch: the zone alone, or a set it belongs to."""
+    """Zones that can be worked by one touch: one zone, or a set that it belongs to."""
 
     title: str
     zones: tuple[ZoneId, ...]
@@ -71,7 +71,7 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A step that may come next where several may swap."""
+    """A step that may come next if several may swap."""
 
     step: StepId
     title: str
@@ -80,9 +80,9 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Button:
-    """The large button: open, or refused with the reason; a long press on a refusal asks for a deviation.
+    """The large button: enabled, or refused with the reason; a long press on a refusal asks for a deviation.
 
-    ``deviation``: the request that a person may carry through the refusal; ``restful``: nothing presses to touch it.
+    ``deviation``: the request that overrides the refusal; ``restful``: there is no hurry to touch it.
     """
 
     title: str
@@ -135,10 +135,10 @@ def ladder(
     at: datetime,
     tz: tzinfo,
 ) -> LadderView:
-    """Return the ladder of these zones, told by the zone among them that is least far.
+    """Return the ladder of these zones, as it is for the one of them that is least advanced.
 
-    Zones that stand elsewhere on their ladders are left out: one touch does one step. Those that are set aside have a
-    ladder of their own.
+    Zones that are elsewhere on their ladders are left out: one touch does one step. Zones set aside have a ladder of
+    their own.
     ``chosen`` is the step picked among those that may swap.
     """
     state = bay.state.jobs[job_id]
@@ -164,7 +164,7 @@ def ladder(
         track=track_of(lead, at),
         earliest=_("earliest {time}").format(time=clock_time(lead.opens_at, tz)) if lead.opens_at else "",
         latest=_("latest {time}").format(time=clock_time(lead.lapses_at, tz)) if lead.lapses_at else "",
-        air=" ".join(told for told in (clock_air_text(lead), careful_note(lead)) if told),
+        air=" ".join(line for line in (clock_air_text(lead), careful_note(lead)) if line),
         how=_how(bay, recipe, lead, today, at),
         caution=_caution(state.job, recipe, today),
         notes=_notes(state, zones, tz),
@@ -178,7 +178,7 @@ def ladder(
 
 
 def _how(bay: Bay, recipe: Recipe, lead: ZoneClock, step: StepId | None, at: datetime) -> str:
-    """Return how a step is done, after the bottle that it is laid from, where the shelf knows one."""
+    """Return how a step is done, after its bottle if the shelf knows one."""
     if step is None:
         return ""
     shelf, asked = Stock(bay.state, at), recipe.named(step)
@@ -205,13 +205,13 @@ def _subtitle(recipe: Recipe, clock: ZoneClock, tz: tzinfo) -> str:
 
 
 def _in_step(clock: ZoneClock, lead: ZoneClock) -> bool:
-    """Whether one touch may do the same for both: same step before them, or begun together, or set aside alike."""
+    """Whether one touch may do the same for both zones: same next step, begun together, or both set aside."""
     mine, its = ((c.step, c.aside, c.running.started_at if c.running else None) for c in (clock, lead))
     return mine == its
 
 
 def _groups(state: JobState, zones: tuple[ZoneId, ...], lead: ZoneClock, at: datetime) -> tuple[Group, ...]:
-    """Offer the zone alone, and of every set of its work block the zones that are in step with it."""
+    """Return the zone alone, and of every set of its work block the zones that are at the same step."""
     block, single = state.job.block_of[lead.zone], zones[0] if len(zones) == 1 else lead.zone
     in_step = {z for z in block.zones if _in_step(zone_clock(state, z, at), lead)}
     found: dict[tuple[ZoneId, ...], str] = {(single,): zones_title(state.job, (single,))}
@@ -256,7 +256,7 @@ def _rungs(state: JobState, clock: ZoneClock, tz: tzinfo) -> tuple[Rung, ...]:
 
 
 def _waits(state: JobState, zone: ZoneId, recipe: Recipe, place: int) -> str:
-    """Return what a step waits for, in minutes, and what the present air makes of it."""
+    """Return the wait before a step in minutes, and in the present air."""
     plain, here = _waits_plain(recipe, place), present_wait_text(state, zone, recipe, place)
     return _("{plain}; {here}").format(plain=plain, here=here) if plain and here else plain
 
@@ -350,7 +350,7 @@ def _answer(
 
 
 def may_deviate(verdict: Verdict) -> bool:
-    """Whether a person may carry on through these refusals by a long press and a reason."""
+    """Whether a person may override these refusals by a long press and a reason."""
     return not any(refusal.final for refusal in verdict.refusals)
 
 

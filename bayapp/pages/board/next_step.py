@@ -1,4 +1,4 @@
-"""What the one big button offers: finish what is under way, else begin the best next step."""
+"""What the large button offers: to finish the work under way, else to begin the best next step."""
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
@@ -20,10 +20,10 @@ from bayapp.text.language import _
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """One button: what it says and what a touch asks for.
+    """One button: its words and its request.
 
-    ``action`` None means that there is nothing to press; ``short`` is what the NEXT flag on the car says. ``costs``:
-    it may be begun, but something else will then be too late.
+    ``action`` None means that there is nothing to press; ``short`` is for the NEXT flag on the car; ``costs``: it may
+    be begun, but something else will then be too late.
     """
 
     title: str
@@ -52,7 +52,7 @@ def offers(
     at: datetime,
     tz: tzinfo,
 ) -> tuple[Offer, ...]:
-    """Return the main offer and what could be done instead; never empty.
+    """Return the main offer and the alternatives; never empty.
 
     ``counsels``: what may be begun now, the best first; ``pause``: the plan has nothing for this person until then.
     """
@@ -79,20 +79,20 @@ def may_swap(state: JobState, start: Start) -> bool:
 def _to_mend(
     state: BayState, clocks: Collection[ZoneClock], by: Person | None, at: datetime, tz: tzinfo
 ) -> tuple[Offer, ...]:
-    """Return what keeps a zone that is ready from going on, where a person can mend it: its bottle, or the air."""
+    """Return what keeps a ready zone from going on, if a person can change it: its bottle, or the air."""
     ready = [c for c in clocks if c.step and not c.running and not c.aside and not c.lapses and not c.blocked_by]
     for clock in [c for c in ready if c.opens_at is None or c.opens_at <= at][:LOOKED_AT]:
         assert clock.step
         refusal = gate(state, Start(clock.job, (clock.zone,), clock.step, by), at).refusal
         if refusal and refusal.code in MENDED:
             job = state.jobs[clock.job].job
-            told = of_car(job, why_not(refusal, state, tz), len(state.open_jobs))
-            return (Offer(MENDED[refusal.code](), told, Urgency.LAPSED, None, clock.job, (clock.zone,)),)
+            detail = of_car(job, why_not(refusal, state, tz), len(state.open_jobs))
+            return (Offer(MENDED[refusal.code](), detail, Urgency.LAPSED, None, clock.job, (clock.zone,)),)
     return ()
 
 
 def _touches(clocks: Collection[ZoneClock]) -> list[list[ZoneClock]]:
-    """Return the steps under way, zones begun by one touch together, the oldest first."""
+    """Return the steps under way, the oldest first; zones begun by one touch are together."""
     groups: dict[tuple[object, ...], list[ZoneClock]] = {}
     for clock in clocks:
         if clock.running:
@@ -118,8 +118,8 @@ def _finish(state: BayState, group: list[ZoneClock], by: Person | None, at: date
             left=left_text(first.lapses_at - at)
         )
     elif by is not None and run.by not in (by, None):
-        told = _("{person} has been at it for {elapsed}. Touch when it is done.")
-        detail = told.format(person=run.by, elapsed=elapsed)
+        template = _("{person} has been at it for {elapsed}. Touch when it is done.")
+        detail = template.format(person=run.by, elapsed=elapsed)
     else:
         detail = _("Under way for {elapsed}. Touch when it is done.").format(elapsed=elapsed)
     action = FinishStep(first.job, zones, run.step, by)
@@ -150,7 +150,7 @@ def _begin(
 
 
 def warned_before_wipe(warning: Refusal | None) -> str:
-    """Return in few words why the coat that this wipe leads to could not be laid now; empty where it could."""
+    """Return in a few words why the coat after this wipe could not be laid now; empty if it could."""
     if warning is None or not isinstance(warning.grounds, BeforeCoat):
         return ""
     doubt = warning.grounds.doubt
@@ -163,34 +163,34 @@ def _reason(state: BayState, counsel: Counsel, fills: str, at: datetime, how: bo
     """Return why this is next: it closes soonest, fills another's wait, or has waited longest."""
     advice = counsel.advice
     step = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(StepId(advice.step))
-    told = f" {step.how}" if how and step.how else ""
+    how_text = f" {step.how}" if how and step.how else ""
     if advice.urgency is Urgency.LAPSED:
-        return _("Its moment was missed; this mends it.") + told
+        return _("Its moment was missed; this mends it.") + how_text
     if advice.lapses_at:
-        return _("Closes in {left}.").format(left=left_text(advice.lapses_at - at)) + told
+        return _("Closes in {left}.").format(left=left_text(advice.lapses_at - at)) + how_text
     if fills:
-        return fills + told
+        return fills + how_text
     waited = at - advice.waited_since
     if waited.total_seconds() < 60:
-        return _("Free to begin.") + told
-    return _("Free to begin for {waited}.").format(waited=elapsed_text(waited)) + told
+        return _("Free to begin.") + how_text
+    return _("Free to begin for {waited}.").format(waited=elapsed_text(waited)) + how_text
 
 
 def _rest(state: BayState, pause: Pause, at: datetime, tz: tzinfo) -> Offer:
-    """The plan has a pause for this person: say until when, and what comes then."""
+    """Return the offer for a pause that the plan has for this person: until when, and what comes then."""
     step = pause.step
     job = state.jobs[step.job].job
-    told = _("Then: {step}, {zones}, at {time}.").format(
+    detail = _("Then: {step}, {zones}, at {time}.").format(
         step=step_title(job.recipe_of(step.zone), step.step),
         zones=zones_title(job, (step.zone,)),
         time=clock_time(pause.until, tz),
     )
     title = _("Nothing to do for {left}").format(left=left_text(pause.until - at))
-    return Offer(title, of_car(job, told, len(state.open_jobs)), Urgency.WAITING, None, step.job, (step.zone,))
+    return Offer(title, of_car(job, detail, len(state.open_jobs)), Urgency.WAITING, None, step.job, (step.zone,))
 
 
 def _nothing(state: BayState, clocks: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
-    """Nothing can be begun: say what opens first, or from when the car may be handed over."""
+    """Return the offer when nothing can be begun: what opens first, or from when the car may be handed over."""
     waiting = [c for c in clocks if c.urgency is Urgency.WAITING and c.opens_at]
     if waiting:
         first = min(waiting, key=lambda c: c.opens_at or at)
@@ -222,13 +222,13 @@ def _all_done(state: BayState, clocks: Collection[ZoneClock], at: datetime, tz: 
     latest = max(moment for moment in moments if moment)
     if latest <= at:
         return Offer(_("All done"), f"{_('The car may be handed over.')} {aside}".strip(), Urgency.FINISHED)
-    told = _("The car may be handed over from {time}, in {left}.").format(
+    handover = _("The car may be handed over from {time}, in {left}.").format(
         time=day_and_time(latest, tz), left=left_text(latest - at)
     )
-    return Offer(_("All done; keep it dry"), f"{told} {aside}".strip(), Urgency.FINISHED)
+    return Offer(_("All done; keep it dry"), f"{handover} {aside}".strip(), Urgency.FINISHED)
 
 
 def _aside(state: BayState) -> str:
-    """Return which zones are set aside, so that nobody takes them for done."""
+    """Return which zones are set aside, so that nobody thinks that they are done."""
     names = [zones_title(job.job, job.aside) for job in state.open_jobs if job.aside]
     return _("Not today: {zones}.").format(zones=", ".join(names)) if names else ""

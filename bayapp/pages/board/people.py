@@ -1,4 +1,4 @@
-"""Where each person is at work, or goes next, in a few words for the line at the top."""
+"""Where each person works, or goes next, in a few words for the strip at the top."""
 
 from collections.abc import Collection, Sequence
 from datetime import datetime, tzinfo
@@ -14,7 +14,7 @@ from bayapp.text.language import _
 def doings(
     bay: Bay, people: Sequence[Person], clocks: Collection[ZoneClock], at: datetime, tz: tzinfo
 ) -> dict[Person, str]:
-    """Return for each person what is under way, else what the plan has next, else nothing; several people only."""
+    """Return for each person the work under way, else the next by the plan, else nothing; only if there are several."""
     if len(people) < 2:
         return {}
     busy = {c.running.by: c for c in reversed(tuple(clocks)) if c.running and c.running.by}
@@ -36,7 +36,7 @@ def _under_way(state: BayState, clock: ZoneClock, clocks: Collection[ZoneClock])
 
 
 def _where(state: BayState, job: JobId, zones: tuple[ZoneId, ...]) -> str:
-    """Return where somebody works: a set by its name, else the first zone and how many more; there is little room."""
+    """Return where somebody works: a set by its name, else the first zone and how many more."""
     known = state.jobs[job].job
     if len(zones) == 2:
         return _("{zone} +1").format(zone=known.zone_names[zones[0]])

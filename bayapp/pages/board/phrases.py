@@ -1,10 +1,10 @@
-"""Ready-made reasons and notes, so that the main job needs no keyboard."""
+"""Ready-made reasons and notes to choose from, so that nobody needs a keyboard."""
 
 from bayapp.text.language import _
 
 
 def reasons() -> tuple[str, ...]:
-    """Return the reasons one may give for carrying on through a refusal."""
+    """Return the reasons to choose from for overriding a refusal."""
     return (
         _("I looked and felt: the surface is ready"),
         _("The product sheet allows it"),
@@ -16,7 +16,7 @@ def reasons() -> tuple[str, ...]:
 
 
 def aside_reasons() -> tuple[str, ...]:
-    """Return the reasons one may give for not working a zone today."""
+    """Return the reasons to choose from for not working a zone today."""
     return (
         _("not ordered"),
         _("no time today"),
@@ -28,7 +28,7 @@ def aside_reasons() -> tuple[str, ...]:
 
 
 def swap_reasons() -> tuple[str, ...]:
-    """Return the reasons one may give for going on by another recipe."""
+    """Return the reasons to choose from for changing the recipe."""
     return (
         _("the owner wants another coat"),
         _("repainted, or another paint"),
@@ -40,7 +40,7 @@ def swap_reasons() -> tuple[str, ...]:
 
 
 def bottle_reasons() -> tuple[str, ...]:
-    """Return the reasons for which a bottle leaves the shelf."""
+    """Return the reasons to choose from for taking a bottle off the shelf."""
     return (
         _("used up"),
         _("expired"),

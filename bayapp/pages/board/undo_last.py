@@ -1,4 +1,4 @@
-"""What "undo" takes back when it is asked for without a zone: the last touch of whoever stands at the car."""
+"""What "undo" without a zone takes back: the last touch of whoever works at the car."""
 
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
@@ -14,16 +14,16 @@ from bayapp.text.language import _
 
 @dataclass(frozen=True, slots=True)
 class LastTouch:
-    """What to ask for, and what it takes back, in words."""
+    """The request for an undo, and what it takes back in words."""
 
     request: Undo
-    told: str
+    text: str
 
 
 def last_touch(state: BayState, by: Person | None, tz: tzinfo) -> LastTouch | None:
-    """Return the last begin or done of a person at any car in the bay; None where there is nothing to take back.
+    """Return the last start or finish of a person at any car in the bay; None if there is nothing to undo.
 
-    Zones that were touched together are taken back together.
+    Zones that were touched together are undone together.
     """
     found = [one for job in state.open_jobs for one in _touched(job, by)]
     if not found:

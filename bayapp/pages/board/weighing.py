@@ -1,4 +1,4 @@
-"""What speaks for and against a step, in sentences."""
+"""Sentences for and against a step."""
 
 from datetime import datetime, timedelta, tzinfo
 
@@ -13,7 +13,7 @@ WORTH_SAYING = timedelta(minutes=1)
 
 
 def warning_sentence(state: BayState, counsel: Counsel, tz: tzinfo) -> str:
-    """Return what would, or else may, be missed: the step that lapses first, and how many more; empty for nothing."""
+    """Return what would or may be missed: the step that lapses first, and how many more; empty for none."""
     if not counsel.at_stake:
         return ""
     first = min(counsel.at_stake, key=lambda loss: loss.lapses_at)
@@ -34,7 +34,7 @@ def warning_sentence(state: BayState, counsel: Counsel, tz: tzinfo) -> str:
 
 
 def cost_sentence(counsel: Counsel) -> str:
-    """Return how much later everything would be done; empty where that is not known."""
+    """Return how much later all work would be done; empty if unknown."""
     if counsel.cost is None:
         return ""
     if counsel.cost < WORTH_SAYING:
@@ -44,7 +44,7 @@ def cost_sentence(counsel: Counsel) -> str:
 
 
 def coming_sentence(state: BayState, counsel: Counsel, opens_at: datetime | None, at: datetime) -> str:
-    """Return whose wait this step fills: what opens next for the same person, and how long this takes."""
+    """Return which wait this step fills: what opens next for the same person, and how long this step takes."""
     if counsel.coming is None or counsel.takes is None or opens_at is None or opens_at <= at:
         return ""
     return _("Takes {takes}; {zone} opens in {left}.").format(

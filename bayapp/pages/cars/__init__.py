@@ -1,1 +1,1 @@
-"""Cars that come, go and change."""
+"""Cars that come in, change, and leave."""

@@ -20,7 +20,7 @@ class CarEntry:
 
 @dataclass(frozen=True, slots=True)
 class ReadyJob:
-    """A job file that can be opened; ``problem`` says what is wrong with it, where something is."""
+    """A job file that can be opened; ``problem`` says what is wrong with it, if anything."""
 
     path: Path
     title: str
@@ -30,14 +30,14 @@ class ReadyJob:
 
 @dataclass(frozen=True, slots=True)
 class CarsView:
-    """The page that opens with no car in the bay."""
+    """The page of cars and jobs, shown when no car is in the bay."""
 
     inside: tuple[CarEntry, ...]
     ready: tuple[ReadyJob, ...]
 
 
 def cars(state: BayState, ready: Sequence[tuple[Path, Job | str]]) -> CarsView:
-    """Return the cars inside and the job files ready; a file that cannot be read brings its problem along."""
+    """Return the cars inside and the job files; one that cannot be read comes with its problem."""
     inside = tuple(CarEntry(j.job.id, j.job.title, _work(j.job)) for j in state.open_jobs)
     return CarsView(inside, tuple(_ready(path, job) for path, job in ready if not _inside(state, job)))
 

@@ -1,4 +1,4 @@
-"""What may change in a job while its car is in the bay: which zones, which recipes, what to ask the gate."""
+"""Changes of a job while its car is in the bay: more zones, other recipes, and the requests for them."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -14,18 +14,18 @@ from bayapp.text.language import _, ngettext
 
 @dataclass(frozen=True, slots=True)
 class Picking:
-    """Zones of a car in the bay that are being chosen, of those ``among`` which there is a choice."""
+    """A choice of zones of a car in the bay, ``among`` those that may be chosen."""
 
     form: VehicleForm
     among: tuple[ZoneId, ...]
     chosen: tuple[ZoneId, ...] = ()
 
     def zones_of(self, name: str) -> tuple[ZoneId, ...]:
-        """Return the zones of a set, or the one zone of this id, among which there is a choice."""
+        """Return the zones of a set, or the one zone of this id, that may be chosen."""
         return tuple(zone for zone in self.form.zones_of([name]) if zone in self.among)
 
     def toggled(self, name: str) -> "Picking":
-        """Return the same with a set or zone put in, or taken out if it was in whole."""
+        """Return the choice with a set or zone added, or removed if all of it was chosen."""
         zones = self.zones_of(name)
         whole = all(zone in self.chosen for zone in zones)
         wanted = {*self.chosen} - {*zones} if whole else {*self.chosen, *zones}
@@ -55,18 +55,18 @@ def add_view(draft: Draft) -> WorkView:
 
 
 def draft_of(job: Job, drawing: str, recipes: Mapping[str, Recipe], products: Mapping[str, Product]) -> Draft:
-    """Return a draft on the job's own form, to which work can be added beside what is worked already."""
+    """Return a draft on the job's own form, to which work can be added."""
     return Draft(job.vehicle, job.drawing or drawing, recipes, products, worked=frozenset(job.block_of))
 
 
 def still_to_add(draft: Draft, job: Job) -> Draft:
-    """Return the draft without what has been added meanwhile."""
+    """Return the draft without what has been added in the meantime."""
     worked = frozenset(job.block_of)
     return replace(draft, worked=worked, picks={zone: r for zone, r in draft.picks.items() if zone not in worked})
 
 
 def additions(draft: Draft, job: JobId, by: Person | None) -> Iterator[AddWork]:
-    """Yield what to ask the gate for: one block for each recipe."""
+    """Yield the requests to the gate: one block for each recipe."""
     for name in dict.fromkeys(draft.picks.values()):
         zones = tuple(zone for zone, picked in draft.picks.items() if picked == name)
         yield AddWork(
@@ -75,13 +75,13 @@ def additions(draft: Draft, job: JobId, by: Person | None) -> Iterator[AddWork]:
 
 
 def against_adding_here(bay: Bay, job: JobId, zone: ZoneId, recipe: Recipe) -> Refusal | None:
-    """Return why no work can be added on a zone, by the gate."""
+    """Return why the gate allows no work to be added on a zone."""
     return bay.judge(AddWork(job, WorkBlock(zones=(zone,), recipe=recipe))).refusal
 
 
 @dataclass(frozen=True, slots=True)
 class SwapChoice:
-    """A recipe that zones might go on by: what to ask for, and why it cannot be; ``refusal`` None where it can."""
+    """A recipe that zones might change to: the request, and its refusal; None if it is allowed."""
 
     request: SwapRecipe
     title: str
@@ -92,9 +92,9 @@ class SwapChoice:
 def swap_choices(
     bay: Bay, asked: SwapRecipe, recipes: Iterable[Recipe], products: Mapping[str, Product], tz: tzinfo
 ) -> list[SwapChoice]:
-    """Return the recipes for the surfaces of these zones, each judged by the gate; those that fit come first.
+    """Return the recipes for the surfaces of these zones, each judged by the gate, the allowed ones first.
 
-    ``asked`` holds the zones and the person; its recipe counts for nothing, its reason stands in for the one to come.
+    ``asked`` holds the zones and the person; its recipe is ignored, its reason is a placeholder.
     """
     form = bay.state.jobs[asked.job].job.vehicle
     surfaces = {form.zone_named(zone).surface for zone in asked.zones}

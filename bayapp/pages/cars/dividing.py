@@ -1,6 +1,6 @@
-"""Zones split and joined on a car that has just rolled in: what was touched so far and what follows.
+"""Splitting and joining zones of a new car: what was touched so far and what follows.
 
-Whoever measures drawings is loaded with it, so the wall loads it when the page is first wanted.
+It loads shapely, so the wall loads it only when the page is first opened.
 """
 
 from dataclasses import dataclass, replace
@@ -19,17 +19,16 @@ LEAST, MOST = 0.1, 0.9
 
 @dataclass(frozen=True, slots=True)
 class Dividing:
-    """How far the zones have been divided.
+    """The state of the page.
 
     Attributes:
         draft: the car as it is drawn now, the open cut in it.
-        before: the car without the open cut; None where no cut is open, for it stays open until something else is
-            touched.
-        chosen: the zones that were touched last, or the parts of the open cut.
+        before: the car without the open cut; None if no cut is open. A cut stays open until something else is touched.
+        chosen: the zones touched last, or the parts of the open cut.
         cut_zone, direction, share: the open cut.
-        joining: whether the next touch names what the chosen zone is joined with.
-        past: what ``undone`` goes back to, the newest last.
-        trouble: why the last touch did nothing; empty where it did something.
+        joining: whether the next touch joins a zone to the chosen one.
+        past: the earlier states for ``undone``, the newest last.
+        trouble: why the last touch did nothing; else empty.
     """
 
     draft: Draft
@@ -56,7 +55,7 @@ class Dividing:
         return replace(settled, draft=new, chosen=division.became[zone], joining=False, past=(*settled.past, draft))
 
     def cut(self, direction: Direction) -> "Dividing":
-        """Cut the chosen zone in two, or turn the open cut."""
+        """Cut the chosen zone in two, or rotate the open cut."""
         zone = self.cut_zone if self.before else self._one
         if zone is None:
             return replace(self, trouble=_("Touch the zone that is to be cut."))
@@ -70,13 +69,13 @@ class Dividing:
         return self._cut(self.cut_zone, self.direction, share)
 
     def join_wanted(self) -> "Dividing":
-        """Let the next touch name what the chosen zone is joined with; or no longer."""
+        """Let the next touch join a zone to the chosen one; a second call cancels that."""
         if self._one is None:
             return replace(self, trouble=_("Touch the first of the zones that are to be one."))
         return replace(self._settled(), joining=not self.joining)
 
     def undone(self) -> "Dividing":
-        """Take the last cut or joining back."""
+        """Undo the last cut or join."""
         if self.before:
             return Dividing(self.before, chosen=(self.cut_zone,) if self.cut_zone else (), past=self.past)
         if self.past:
@@ -84,7 +83,7 @@ class Dividing:
         return replace(self, trouble=_("Nothing has been divided."))
 
     def worked_by(self, recipe: str) -> "Dividing":
-        """Let the chosen zones be worked by a recipe."""
+        """Give the chosen zones a recipe."""
         return replace(self._settled(), draft=self.draft.worked_by(self.chosen, recipe), chosen=self.chosen)
 
     @property
@@ -92,7 +91,7 @@ class Dividing:
         return self.chosen[0] if len(self.chosen) == 1 else None
 
     def _settled(self) -> "Dividing":
-        """Return the same with the open cut done for good."""
+        """Return the state with the open cut made final."""
         past = (*self.past, self.before) if self.before else self.past
         return replace(self, before=None, cut_zone=None, past=past, trouble="")
 
@@ -121,12 +120,12 @@ class DividingView:
 
     Attributes:
         note: what was touched, or what to touch.
-        across, along: whether an open cut goes so.
-        share: where it lies, in words; empty where none is open.
-        forward, back: what the buttons that move the cut say.
-        recipe: by what the chosen zones are worked.
+        across, along: the direction of an open cut.
+        share: its position in words; empty if none is open.
+        forward, back: the words of the buttons that move the cut.
+        recipe: the recipe of the chosen zones.
         joining, may_undo: whether the next touch joins; whether anything can be taken back.
-        may_cut, may_join, may_choose: whether what was touched can be cut, joined, given a recipe.
+        may_cut, may_join, may_choose: whether the chosen zones can be cut, joined, given a recipe.
     """
 
     note: str
@@ -145,7 +144,7 @@ class DividingView:
 
 
 def dividing_view(dividing: Dividing) -> DividingView:
-    """Return the page on which zones are divided."""
+    """Return the page."""
     draft, open_cut = dividing.draft, dividing.before is not None
     names = [capital(draft.form.zone_named(zone).name) for zone in dividing.chosen]
     prompt = ";  ".join(names) or _("Touch a zone on the car.")

@@ -1,4 +1,4 @@
-"""A car that has just rolled in, on its way to a job: form, work by set and zone, people, promise."""
+"""A new car on its way to a job: form, work by set and zone, people, promise."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -34,11 +34,11 @@ class Draft:
     """A job that is being made.
 
     Attributes:
-        recipes, products: what there is to choose from, by name.
-        picks: the recipe of each zone that is to be worked, by name.
-        colour: what a person calls the car's colour; with the form it makes the title.
+        recipes, products: the ones to choose from, by name.
+        picks: the recipe of each chosen zone, by name.
+        colour: the car's colour in words; with the form it makes the title.
         promised: when the car was promised, or None.
-        worked: zones that are worked already, where work is added to a car in the bay.
+        worked: zones that have work already, when work is added to a car in the bay.
     """
 
     form: VehicleForm
@@ -52,7 +52,7 @@ class Draft:
     worked: frozenset[ZoneId] = frozenset()
 
     def recipes_for(self, zone: ZoneId) -> tuple[Recipe, ...]:
-        """Return the recipes for a zone's surface: the usual one first, then its others, then those for any surface."""
+        """Return the recipes for a zone's surface: the usual one first, then the others, then those for any surface."""
         surface = self.form.zone_named(zone).surface
         made_for = [r for r in self.recipes.values() if surface in r.surfaces]
         made_for.sort(key=lambda recipe: (recipe.name != USUAL.get(surface), recipe.title or recipe.name))
@@ -64,7 +64,7 @@ class Draft:
         return tuple(zone for zone in zones if zone not in self.worked and self.recipes_for(zone))
 
     def toggled(self, name: str) -> "Draft":
-        """Return the draft with a set or zone put in, each zone by its usual recipe; or out, if it was in whole."""
+        """Return the draft with a set or zone added, by the usual recipes; or removed if all of it was chosen."""
         zones = self.zones_of(name)
         if zones and all(zone in self.picks for zone in zones):
             return replace(self, picks={zone: r for zone, r in self.picks.items() if zone not in zones})
@@ -72,11 +72,11 @@ class Draft:
         return replace(self, picks=self._in_order({**usual, **self.picks}))
 
     def worked_by(self, zones: Iterable[ZoneId], recipe: str) -> "Draft":
-        """Return the draft with these zones worked by a recipe."""
+        """Return the draft with these zones on a recipe."""
         return replace(self, picks=self._in_order({**self.picks, **dict.fromkeys(zones, recipe)}))
 
     def divided(self, form: VehicleForm, drawing: str, became: Mapping[ZoneId, tuple[ZoneId, ...]]) -> "Draft":
-        """Return the draft on a form whose zones were split or joined: the work of a zone is that of what it became."""
+        """Return the draft on a form with zones split or joined: the new zones take over the work of the old."""
         picks: dict[ZoneId, str] = {}
         for zone, recipe in self.picks.items():
             for new in became.get(zone, (zone,)):
@@ -85,16 +85,16 @@ class Draft:
         return replace(changed, picks=changed._in_order(picks))
 
     def _in_order(self, picks: Mapping[ZoneId, str]) -> dict[ZoneId, str]:
-        """Return the picks in the order of the form, so that the order of touches changes nothing."""
+        """Return the picks in the order of the form, independent of the order of touches."""
         return {ZoneId(z.id): picks[ZoneId(z.id)] for z in self.form.zone if ZoneId(z.id) in picks}
 
     def with_person(self, person: Person) -> "Draft":
-        """Return the draft with a person in the crew, or out of it if in it."""
+        """Return the draft with a person added to the crew, or removed."""
         without = tuple(name for name in self.crew if name != person)
         return replace(self, crew=without if person in self.crew else (*self.crew, person))
 
     def title(self, taken: Iterable[str] = ()) -> str:
-        """Return what the car is called: colour and form, numbered where another of that title stands in the bay."""
+        """Return the car's title: colour and form, numbered if another car in the bay has the same."""
         form = self.form.title.lower() if self.colour else self.form.title
         plain = _("{colour} {form}").format(colour=capital(self.colour), form=form) if self.colour else form
         titles, number = set(taken), 2
@@ -109,10 +109,10 @@ class Draft:
         return "" if self.picks else _("Choose what is to be done.")
 
     def written(self, at: datetime, taken: Iterable[str] = ()) -> JobFile:
-        """Return the draft as a job file with its recipes inside, as a template keeps it.
+        """Return the draft as a job file that contains its recipes, as saved for a template.
 
         Raises:
-            ValueError: nothing is to be done; see ``trouble``.
+            ValueError: no work is chosen; see ``trouble``.
         """
         if self.trouble():
             raise ValueError(self.trouble())
@@ -130,7 +130,7 @@ class Draft:
         """Return the job as it would begin at ``at``.
 
         Raises:
-            ValueError: nothing is to be done, or waits of the recipes cannot hold together; says which.
+            ValueError: no work is chosen, or waits of the recipes contradict each other; says which.
         """
         written = self.written(at, taken)
         return resolve(written, job_id, self.form, self.recipes.__getitem__, self.products.get, self.drawing)
@@ -155,7 +155,7 @@ class Draft:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One set that can be put in or taken out: how much of it is in, and by which recipes."""
+    """One set that can be chosen: how much of it is chosen, and with which recipes."""
 
     name: str
     title: str
@@ -171,8 +171,8 @@ class WorkView:
     Attributes:
         choices: the sets, those that hold most first.
         note: how much has been chosen, in one line.
-        trouble: what is missing; empty where nothing is.
-        go: what the large button says; empty for "next".
+        trouble: what is missing, or empty.
+        go: the words of the large button; empty for "next".
     """
 
     choices: tuple[Choice, ...]
@@ -190,7 +190,7 @@ def work_view(draft: Draft) -> WorkView:
 
 
 def offered(form: VehicleForm, zones_of: Callable[[str], Sequence[ZoneId]]) -> list[str]:
-    """Return the sets worth a button, and zones that stand in none of them; a set inside another only if it differs."""
+    """Return the sets worth a button, and the zones in none of them; a set inside another only if it differs."""
     sets: dict[str, Sequence[ZoneId]] = {}
     for name in sorted(form.set_titles, key=lambda name: len(form.zones_of([name]))):
         if zones_of(name) and set(zones_of(name)) not in map(set, sets.values()):
@@ -215,7 +215,7 @@ def _choice(draft: Draft, name: str) -> Choice:
 
 
 def called(form: VehicleForm, name: str) -> str:
-    """Return what a person calls a set or a zone, as a title."""
+    """Return the title of a set or a zone."""
     return capital(form.set_titles.get(name) or next((z.name for z in form.zone if z.id == name), name))
 
 
@@ -226,7 +226,7 @@ def _recipe_names(titles: Sequence[str]) -> str:
 
 
 def colours() -> tuple[str, ...]:
-    """Return the colours that cars are called by; as many as a row of glove-sized buttons holds."""
+    """Return the colours to choose from: as many as a row of glove-sized buttons holds."""
     return (
         *(_("white"), _("silver"), _("grey"), _("black")),
         *(_("blue"), _("red"), _("green"), _("yellow")),
@@ -234,26 +234,26 @@ def colours() -> tuple[str, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class PromiseTold:
-    """Whether a promise can be kept by what is planned: in words, and as yes, no or not known."""
+class PromiseCheck:
+    """Whether the plan keeps a promise: in words, and as yes, no or unknown."""
 
     words: str
     holds: bool | None
 
 
-def promise_told(promised: datetime | None, finish: datetime | None, ready: str, spare: str) -> PromiseTold:
+def check_promise(promised: datetime | None, finish: datetime | None, ready: str, spare: str) -> PromiseCheck:
     """Return whether the car will be ready as promised.
 
     Args:
-        finish: when the last work and cure would end, or None where no order is known.
-        ready, spare: that moment, and how far the promise is from it, as a person reads them.
+        finish: when the last work and cure would end; None if no work order is known.
+        ready, spare: that moment, and its distance to the promise, in words.
     """
     if finish is None:
-        return PromiseTold(_("When it will be ready is not known yet."), None)
+        return PromiseCheck(_("When it will be ready is not known yet."), None)
     if promised is None:
-        return PromiseTold(_("It will be ready at {time}.").format(time=ready), None)
+        return PromiseCheck(_("It will be ready at {time}.").format(time=ready), None)
     if finish <= promised:
         sentence = _("It will be ready at {time}, {spare} before it was promised.").format(time=ready, spare=spare)
-        return PromiseTold(sentence, True)
+        return PromiseCheck(sentence, True)
     sentence = _("It will not be ready before {time}, {spare} later than promised.").format(time=ready, spare=spare)
-    return PromiseTold(sentence, False)
+    return PromiseCheck(sentence, False)

@@ -1,7 +1,7 @@
-"""Reads how a foot switch is pressed from when it goes down and up: short, long, twice. Time is passed in.
+"""Recognises the gestures of a foot switch from when it goes down and up: short, long, twice.
 
-A press is read when the foot comes up, so that a foot that only rests on the switch does nothing. A short press waits
-for a second one only where two have a meaning of their own.
+A press counts when the foot comes up, so that a foot resting on the switch does nothing. A short press waits for a
+second one only if a double press has a meaning of its own.
 """
 
 from collections.abc import Callable
@@ -32,9 +32,9 @@ class GestureReader:
     """Reads the gestures of any number of keys.
 
     Args:
-        meant: whether a gesture of a key has a meaning of its own; else it is read as the next simpler one.
-        long: from how long on a press is a long one.
-        twice_within: how soon after a short press a second one must follow.
+        meant: whether a gesture of a key has a meaning of its own; otherwise the next simpler one is meant.
+        long: the least length of a long press.
+        twice_within: the longest pause before the second press of a double press.
     """
 
     def __init__(self, meant: Meant, long: timedelta = LONG, twice_within: timedelta = TWICE_WITHIN) -> None:
@@ -44,7 +44,7 @@ class GestureReader:
         self._waiting: tuple[str, timedelta] | None = None  # a short press that may become two, and until when
 
     def down(self, key: str, at: timedelta) -> list[Read]:
-        """A key went down; return what that makes certain. A key that is down already only repeats itself."""
+        """Take in that a key went down; return the gestures that this completes. A repeat of a held key is ignored."""
         found = self.due(at)
         if key in self._down or at - self._up.get(key, at - BOUNCE) < BOUNCE:
             return found
@@ -56,7 +56,7 @@ class GestureReader:
         return found
 
     def up(self, key: str, at: timedelta) -> list[Read]:
-        """A key came up; return what it was."""
+        """Take in that a key came up; return its gestures."""
         found = self.due(at)
         began = self._down.pop(key, None)
         if began is None:
@@ -73,12 +73,12 @@ class GestureReader:
         return [*found, Read(key, Gesture.PRESS)]
 
     def due(self, at: timedelta) -> list[Read]:
-        """Return the short press that waited for a second one in vain, where its time is over."""
+        """Return the short press whose second press has not come in time."""
         return self._settle() if self._waiting and at > self._waiting[1] else []
 
     @property
     def waits_until(self) -> timedelta | None:
-        """Until when a short press waits for a second one; None where none waits."""
+        """Until when a short press waits for a second one; None if none waits."""
         return self._waiting[1] if self._waiting else None
 
     def held(self, at: timedelta) -> tuple[str, timedelta] | None:
@@ -89,7 +89,7 @@ class GestureReader:
         return key, at - self._down[key]
 
     def forget(self) -> None:
-        """Forget what is down and what waits: the window was left, and nobody tells when a key comes up."""
+        """Forget all presses: the window lost the focus, so that releases are not seen."""
         self._down.clear()
         self._waiting = None
 

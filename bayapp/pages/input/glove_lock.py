@@ -1,7 +1,7 @@
-"""Tells a deliberate hold that unlocks a screen from water, cloths and wiping hands. Time is passed in.
+"""Tells a deliberate hold that unlocks the screen from water, cloths and wiping hands.
 
-A hold is one touch alone that began on the mark, stays where it is for two seconds and is then taken away. What lies
-there for longer (a drop, a cloth, an elbow), moves, or is not alone, spoils everything until the glass is free again.
+A hold is a single touch that begins on the mark, stays for two seconds and is then lifted. A touch that stays longer
+(a drop, a cloth, an elbow), moves, or is not the only one, invalidates all touches until the glass is free again.
 """
 
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ STILL_MM = 10.0
 
 
 class Holding(StrEnum):
-    """How a hold stands: nothing is there, it is kept, it may be let go, or it does not count."""
+    """The state of a hold: none, still held, long enough to let go, or invalid."""
 
     NOTHING = "nothing"
     KEPT = "kept"
@@ -40,18 +40,18 @@ class HoldToUnlock:
         self._spoiled = False
 
     def down(self, touch: int, x: float, y: float, on_mark: bool, at: timedelta) -> None:
-        """Something touches the glass."""
+        """Take in a new touch."""
         self._touches[touch] = _Touch(x, y, at)
         self._spoiled = self._spoiled or not on_mark or len(self._touches) > 1
 
     def moved(self, touch: int, x: float, y: float) -> None:
-        """Something that touches the glass moves."""
+        """Take in the move of a touch."""
         began = self._touches.get(touch)
         if began and hypot(x - began.x, y - began.y) > STILL_MM:
             self._spoiled = True
 
     def up(self, touch: int, at: timedelta) -> bool:
-        """Something leaves the glass; return whether that unlocks."""
+        """Take in the end of a touch; return whether that unlocks."""
         enough = self.holding(at) is Holding.ENOUGH and touch in self._touches
         self._touches.pop(touch, None)
         if not self._touches:
@@ -59,12 +59,12 @@ class HoldToUnlock:
         return enough
 
     def cancel(self) -> None:
-        """The touches were taken for something else: the glass counts as free."""
+        """Take in that the system cancelled the touches: the glass counts as free."""
         self._touches.clear()
         self._spoiled = False
 
     def holding(self, at: timedelta) -> Holding:
-        """Return how the hold stands."""
+        """Return the state of the hold."""
         if not self._touches:
             return Holding.NOTHING
         held = at - next(iter(self._touches.values())).at

@@ -1,4 +1,4 @@
-"""Something typed with a glove: an amount, a weight, a day, a batch."""
+"""A value typed with a glove: an amount, a weight, a day, a batch, a name."""
 
 import calendar
 from collections.abc import Callable
@@ -54,8 +54,8 @@ class Typing:
 
     Attributes:
         unit: what a plain number is counted in.
-        check: says what stands against a number, as it is typed; empty where nothing does. None is given to it where
-            nothing is typed, which is taken where ``may_be_empty``.
+        check: returns what is wrong with a number while it is typed, or empty. It gets None if nothing is typed, which
+            is accepted if ``may_be_empty``.
     """
 
     kind: Kind
@@ -68,7 +68,7 @@ class Typing:
     may_be_empty: bool = False
 
     def press(self, key: str) -> "Typing":
-        """Return it after a key; one that would make nothing sensible changes nothing."""
+        """Return the entry after a key; a key that makes no sense changes nothing."""
         if key == ERASE:
             return replace(self, text=self.text[:-1])
         if key == SHIFT:
@@ -93,7 +93,7 @@ class Typing:
 
     @property
     def day(self) -> date | None:
-        """The day; a month alone means its last day. None while it is not whole, or where there is no such day."""
+        """The day; a month alone means its last day. None while it is incomplete or does not exist."""
         if self.kind is not Kind.DAY or len(self.text) not in (6, DATE_FIGURES):
             return None
         year, month, day = int(self.text[:4]), int(self.text[4:6]), int(self.text[6:] or 0)

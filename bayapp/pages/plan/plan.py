@@ -1,4 +1,4 @@
-"""The plan page: what was done and what is planned on one time line, and what that means."""
+"""The plan page: past and planned work on one time line, and what it means."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -19,7 +19,7 @@ LEAST = timedelta(minutes=30)
 
 @dataclass(frozen=True, slots=True)
 class Flag:
-    """A moment that is marked on the time line, and its words."""
+    """A marked moment on the time line, with its words."""
 
     at: datetime
     words: str
@@ -27,14 +27,14 @@ class Flag:
 
 @dataclass(frozen=True, slots=True)
 class DayPlan:
-    """The first plan of a working day with all its cars: what the day is held against."""
+    """The first plan of a working day with all its cars, for comparison with what happened."""
 
     jobs: frozenset[JobId]
     order: WorkOrder
 
 
 def day_plan(state: BayState, kept: DayPlan | None, order: WorkOrder | None, at: datetime) -> DayPlan | None:
-    """Return the plan to keep: that of the morning, until a car comes in or another day begins."""
+    """Return the plan to compare with: that of the morning, until a car comes in or another day begins."""
     jobs = frozenset(job.job.id for job in state.open_jobs)
     if order is None or order.finish is None:
         return kept
@@ -49,12 +49,12 @@ class PlanView:
 
     Attributes:
         subtitle: when the plan was made.
-        sentences: what else there is to say, what matters most first.
+        sentences: all else, the most important first.
         by_person: whether rows are people; else they are work blocks.
-        begins, ends: the whole day: nothing of it lies outside.
-        soonest: when the soonest bar begins that is still ahead; None where nothing is.
+        begins, ends: the limits of the whole day.
+        soonest: when the next planned bar begins; None if there is none.
         flags: the finish, then how late it may get.
-        tz: what the time line's hours are told in.
+        tz: the time zone of the time line.
     """
 
     title: str
@@ -78,7 +78,7 @@ def plan_page(
     tz: tzinfo,
     morning: WorkOrder | None = None,
 ) -> PlanView:
-    """Return the plan page; ``morning`` is the first plan of the day, which what happened is held against."""
+    """Return the plan page; ``morning`` is the first plan of the day, for comparison."""
     work = [*happened(state, order, at), *ahead(state, order)]
     said = [s for s in foreseen(morning or order, at) if _known(state, s)]
     flags = _flags(order, at, tz) if order else ()
@@ -100,7 +100,7 @@ def plan_page(
 
 
 def _promises(state: BayState, order: WorkOrder | None, at: datetime, tz: tzinfo) -> list[str]:
-    """Return which promises will not be kept; before what else there is to say, as somebody has to call the owner."""
+    """Return which promises will not be kept; they come first, because somebody has to call the owner."""
     cars = len(state.open_jobs)
     broken = broken_promises(state, order, at, tz)
     return [of_car(state.jobs[job].job, promise.sentence, cars) for job, promise in broken.items()]
@@ -117,7 +117,7 @@ def _flags(order: WorkOrder, at: datetime, tz: tzinfo) -> tuple[Flag, ...]:
 
 
 def _known(state: BayState, stint: Stint) -> bool:
-    """Whether the car of a step that was once planned still stands in the bay, and is worked there."""
+    """Whether the car of a planned step is still in the bay and has the zone in its work."""
     job = state.jobs.get(stint.job)
     return job is not None and job.closed_at is None and stint.zone in job.zones
 

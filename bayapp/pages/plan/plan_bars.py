@@ -1,4 +1,4 @@
-"""Work on the time line as bars: one bar for a step on zones side by side, one spell for a block done in one go."""
+"""Work on the time line: a bar is one step on zones done together, a spell a block done in one go."""
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ PRESSING = (Urgency.LAPSED, Urgency.CLOSING, Urgency.OPEN, Urgency.WAITING, Urge
 
 
 class RowKey(NamedTuple):
-    """Which row: that of a person (None where nobody is named), or that of a block of a job."""
+    """The row of a person (None if nobody is named), or of a block of a job."""
 
     person: Person | None = None
     job: JobId | None = None
@@ -29,10 +29,10 @@ RowOf = Callable[[Stint], RowKey]
 
 @dataclass(frozen=True, slots=True)
 class Bracket:
-    """When a bar may begin: from opening to lapse. ``lapses_at`` is None where it may wait for ever.
+    """When a bar may begin: from opening to lapse. ``lapses_at`` is None if there is no latest moment.
 
-    Of a bar over several zones it is when the whole may begin so that every zone of it keeps its own window. Only
-    a clock that runs already has another urgency than idle.
+    A bar over several zones may begin when every zone of it keeps its own window. Only a running clock has another
+    urgency than idle.
     """
 
     start: datetime
@@ -43,13 +43,13 @@ class Bracket:
 
 @dataclass(frozen=True, slots=True)
 class Bar:
-    """One step of one zone, or of several done one right after the other.
+    """One step on one zone, or on several in immediate succession.
 
     Attributes:
-        names: what the step is called: in full, then shorter for where there is less room.
-        stage, layers: what the surface looks like once it is done.
-        next_up: it is what this person does next.
-        bracket: when it may begin; None where it has no wait, or follows on the same zones without one.
+        names: the name of the step: in full, then shorter ones for less room.
+        stage, layers: the surface as it looks once the step is done.
+        next_up: whether it is this person's next step.
+        bracket: when it may begin; None if it has no wait.
     """
 
     names: tuple[str, ...]
@@ -84,7 +84,7 @@ class Spell:
 
 
 class Surfaces:
-    """What each surface will look like after each step, and how its clock stands now."""
+    """The surface after each step, and the present state of each clock."""
 
     def __init__(self, state: BayState, stints: Iterable[Stint], at: datetime) -> None:
         self._state, self._at = state, at
@@ -104,7 +104,7 @@ class Surfaces:
         return surface(recipe, (*stood, *(StepRun(s.step, s.start) for s in upto)))
 
     def urgency(self, stint: Stint) -> Urgency:
-        """Return how the clock stands that this waits for; idle while none runs for it yet."""
+        """Return the state of the clock that this waits for; idle if none runs yet."""
         key = stint.job, stint.zone
         if key not in self._clocks:
             self._clocks[key] = zone_clock(self._state.jobs[stint.job], stint.zone, self._at)
@@ -140,7 +140,7 @@ def block_of(state: BayState, stint: Stint) -> int:
 
 
 def _goes_on(bar: list[Stint], stint: Stint) -> bool:
-    """Whether this follows a bar without a break; another step that overlaps it is somebody else's work."""
+    """Whether this follows a bar without a break; an overlapping other step is somebody else's work."""
     end = max(s.end for s in bar)
     return stint.start <= end + SIDE_BY_SIDE and (_same_bar(bar[-1], stint) or stint.start >= end)
 
@@ -160,7 +160,7 @@ def _spell(state: BayState, bars: list[list[Stint]], surfaces: Surfaces, first: 
 
 
 def _same_zones(before: list[Stint], bar: list[Stint]) -> bool:
-    """Whether a bar goes on where the one before left off, so that nobody waits in between."""
+    """Whether a bar continues on the zones of the one before, so that nobody waits in between."""
     return {s.zone for s in bar} <= {s.zone for s in before}
 
 
@@ -183,7 +183,7 @@ def _bar(state: BayState, stints: list[Stint], surfaces: Surfaces, first: frozen
 
 
 def _names(title: str, kind: StepKind, layer: int, layers: int) -> tuple[str, ...]:
-    """Return a step's title, then the title without what follows its comma, then what its kind is called in a word."""
+    """Return a step's title, then the title up to its comma, then the one word for its kind."""
     if kind is StepKind.COAT and layers > 1:
         return title, _("coat {number}").format(number=layer)
     word = {StepKind.DECONTAMINATE: _("decon"), StepKind.WIPE: _("wipe")}.get(kind) or kind_words(kind)
@@ -191,7 +191,7 @@ def _names(title: str, kind: StepKind, layer: int, layers: int) -> tuple[str, ..
 
 
 def _bracket(stints: list[Stint], surfaces: Surfaces) -> Bracket | None:
-    """Return when the whole bar may begin, its inner pace kept, so that each zone starts inside its own window."""
+    """Return when the whole bar may begin, at its own pace, so that each zone starts inside its own window."""
     start = stints[0].start
     urgency = min((surfaces.urgency(s) for s in stints), key=_pressing)
     room = [s.lapses_at - s.start for s in stints if s.lapses_at]

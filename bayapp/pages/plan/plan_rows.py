@@ -1,4 +1,4 @@
-"""The rows of the plan: one a person, or one a work block, each with lanes so that nothing lies on anything else."""
+"""The rows of the plan: one for each person or work block, with lanes so that nothing overlaps."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -14,11 +14,11 @@ from bayapp.text.language import _
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """A spell, and where it stands in its row.
+    """A spell, and its place in its row.
 
     Attributes:
-        title: what is written over it: whose zones, or who does it.
-        lane, lanes: which of how many lanes it has, counted only where spells overlap: alone it takes the whole row.
+        title: the heading above it: the zones, or who does it.
+        lane, lanes: its lane, of how many; a spell that overlaps none takes the whole row.
     """
 
     title: str
@@ -38,11 +38,11 @@ class PlanRow:
     """One row.
 
     Attributes:
-        label: whose row it is.
-        doing: what is under way in it, or comes next; ``until`` says how long there is work.
+        label: the person or block.
+        doing: what is under way in it, or comes next; ``until``: how long there is work.
         stretches: the spells, by start.
-        foreseen: what the plan had said for the time that has passed.
-        brackets: windows of the bars that are still ahead, those of one level one after the other.
+        foreseen: what the morning's plan had for the time that has passed.
+        brackets: windows of the planned bars; those in one lane follow each other.
     """
 
     label: str
@@ -59,7 +59,7 @@ class PlanRow:
 
     @property
     def lanes(self) -> int:
-        """How many spells lie beside one another at most."""
+        """The greatest number of spells side by side."""
         return max((stretch.lanes for stretch in self.stretches), default=1)
 
 
@@ -128,7 +128,7 @@ def _title(state: BayState, key: RowKey, spell: Spell) -> str:
 
 
 def _doing(state: BayState, key: RowKey, found: Sequence[Spell], at: datetime, tz: tzinfo) -> str:
-    """Say in words what is drawn smallest: a step of two minutes that is now or next."""
+    """Return in words the present or next step, whose bar may be too small to read."""
     ahead = [(bar, spell) for spell in found for bar in spell.bars if bar.part is not Part.DONE]
     if not ahead:
         return ""
@@ -148,13 +148,13 @@ def _until(state: BayState, key: RowKey, found: Sequence[Spell], at: datetime, t
 
 
 def _climbed(state: JobState, block: int) -> bool:
-    """Whether every zone of a block has every rung of its ladder."""
+    """Whether every zone of a block has finished its ladder."""
     work = state.job.blocks[block]
     return all(len(state.zones[zone].rungs) == len(work.recipe.step) for zone in work.zones)
 
 
 def _laned(found: Sequence[Spell]) -> list[tuple[Spell, int, int]]:
-    """Give each spell a lane, and tell it how many there are where it stands."""
+    """Give each spell a lane, and the number of lanes beside it."""
     laned: list[tuple[Spell, int, int]] = []
     cluster: list[tuple[Spell, int]] = []
     ends: list[datetime] = []

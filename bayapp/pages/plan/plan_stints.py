@@ -1,4 +1,4 @@
-"""What was done today and what is planned, one step of one zone at a time."""
+"""The work of the day, done and planned, as single steps on single zones."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ REST = timedelta(hours=6)
 
 
 class Part(StrEnum):
-    """Whether a stretch of work lies behind, is under way, or is planned."""
+    """Whether work is done, under way, or planned."""
 
     DONE = "done"
     RUNNING = "running"
@@ -25,8 +25,8 @@ class Stint:
     """One step of one zone on the time line.
 
     Attributes:
-        start, end: as it happened, or as it is planned; what is under way ends when it is planned to.
-        opens_at, lapses_at: the window in which a planned one must start; None where there is no such limit.
+        start, end: as it happened, or as planned; work under way ends when planned.
+        opens_at, lapses_at: the window in which a planned step must start; None for no limit.
     """
 
     job: JobId
@@ -41,7 +41,7 @@ class Stint:
 
 
 def day_began(state: BayState, at: datetime) -> datetime:
-    """Return when this working day began: before it nothing was done for six hours, whatever the calendar says."""
+    """Return when this working day began: after at least six hours without work, whatever the calendar says."""
     edges = {m for job in state.open_jobs for zone in job.zones.values() for m in _edges(zone) if m <= at}
     began = at
     for edge in sorted(edges, reverse=True):
@@ -77,13 +77,13 @@ def happened(state: BayState, order: WorkOrder | None, at: datetime) -> list[Sti
 
 
 def _expected(job: JobState, zone: ZoneId, run: StepRun) -> datetime:
-    """Return when what is under way should end by its recipe: zones of one touch are worked one after the other."""
+    """Return when work under way should end by its recipe: zones of one touch are worked one after the other."""
     same = sum(1 for z in job.zones.values() if z.running and run.touch and z.running.touch == run.touch)
     return run.started_at + max(1, same) * timedelta(minutes=job.job.recipe_of(zone).named(run.step).minutes)
 
 
 def ahead(state: BayState, order: WorkOrder | None) -> list[Stint]:
-    """Return what is planned and has neither been done nor begun since."""
+    """Return what is planned and has not been begun since."""
     return [_stint(s) for s in order.steps if not s.running and _still_ahead(state, s, order)] if order else []
 
 
@@ -97,7 +97,7 @@ def _still_ahead(state: BayState, planned: PlannedStep, order: WorkOrder) -> boo
 
 
 def foreseen(order: WorkOrder | None, at: datetime) -> list[Stint]:
-    """Return what a plan said for the time that has passed since."""
+    """Return what a plan had for the time that has passed since."""
     return [_stint(s) for s in order.steps if s.start < at and s.end > order.made_for] if order else []
 
 

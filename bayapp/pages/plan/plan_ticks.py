@@ -1,4 +1,4 @@
-"""Where the time line bears hours and minutes, in the shop's own time."""
+"""The hour marks of the time line, in the shop's time zone."""
 
 from datetime import datetime, timedelta, tzinfo
 from typing import NamedTuple
@@ -20,7 +20,7 @@ class Tick(NamedTuple):
 
 
 def ticks(begins: datetime, ends: datetime, most: int, tz: tzinfo) -> list[Tick]:
-    """Return at most so many ticks between two moments, evenly laid on the local clock, also when its hour changes."""
+    """Return at most so many ticks between two moments, at even local times, also when summer time begins or ends."""
     span = (ends - begins) / timedelta(minutes=1)
     step = next((s for s in STEPS if span / s <= max(1, most)), STEPS[-1])
     pace = timedelta(minutes=min(step, OFFSETS))

@@ -1,4 +1,4 @@
-"""What the plan page says in sentences: the finish, how sure it is, what is saved, what cannot hold."""
+"""The sentences of the plan page: the finish, how certain it is, what it saves, what cannot hold."""
 
 from datetime import datetime, timedelta, tzinfo
 
@@ -27,7 +27,7 @@ def length_text(length: timedelta) -> str:
 
 
 def plan_title(state: BayState, order: WorkOrder | None, at: datetime, tz: tzinfo) -> str:
-    """Return the one line that says it all."""
+    """Return the title: the plan in one line."""
     if not state.open_jobs:
         return _("No car in the bay")
     if order is None:
@@ -42,10 +42,10 @@ def plan_title(state: BayState, order: WorkOrder | None, at: datetime, tz: tzinf
 def plan_sentences(
     state: BayState, order: WorkOrder | None, morning: WorkOrder | None, at: datetime, tz: tzinfo
 ) -> tuple[str, ...]:
-    """Return what else there is to say, what matters most first; ``morning`` is the first plan of the day."""
+    """Return all else, the most important first; ``morning`` is the first plan of the day."""
     if order is None or not state.open_jobs:
         return ()
-    told = [
+    sentences = [
         *_trouble(state, order, at, tz),
         _finish(order, at, tz),
         _lapse(order),
@@ -54,26 +54,26 @@ def plan_sentences(
         *_idle_hands(state, order),
         _proof(order),
     ]
-    return tuple(sentence for sentence in told if sentence)
+    return tuple(sentence for sentence in sentences if sentence)
 
 
 def _trouble(state: BayState, order: WorkOrder, at: datetime, tz: tzinfo) -> list[str]:
-    told = [*(_sentence(clash) for clash in order.clash), *(_loss(state, loss, at, tz) for loss in order.losses)]
+    sentences = [*(_sentence(clash) for clash in order.clash), *(_loss(state, loss, at, tz) for loss in order.losses)]
     if order.status == "infeasible" and order.finish:
-        told.append(_("The order that loses least ends at {time}.").format(time=moment_text(order.finish, at, tz)))
+        sentences.append(_("The order that loses least ends at {time}.").format(time=moment_text(order.finish, at, tz)))
     if order.status == "unknown":
-        told.append(_("The clocks go on; the next step is chosen by what is most pressing."))
-    return told
+        sentences.append(_("The clocks go on; the next step is chosen by what is most pressing."))
+    return sentences
 
 
-def _sentence(told: str) -> str:
-    return told if told.endswith((".", "!", "?")) else f"{told}."
+def _sentence(text: str) -> str:
+    return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
 def _loss(state: BayState, loss: Loss, at: datetime, tz: tzinfo) -> str:
-    told = _("{what}: too late from {time} on, whatever is done now.")
+    sentence = _("{what}: too late from {time} on, whatever is done now.")
     what = _what(state, loss.job, loss.zone, loss.step)
-    return told.format(what=capital(what), time=moment_text(loss.lapses_at, at, tz))
+    return sentence.format(what=capital(what), time=moment_text(loss.lapses_at, at, tz))
 
 
 def _what(state: BayState, job_id: JobId, zone: ZoneId, step: StepId) -> str:
@@ -81,25 +81,25 @@ def _what(state: BayState, job_id: JobId, zone: ZoneId, step: StepId) -> str:
     if known is None:
         return f"{zone}, {step}"
     job = known.job
-    told = f"{job.zone_names.get(zone, zone)}, {step_title(job.recipe_of(zone), step)}"
-    return of_car(job, told, len(state.open_jobs))
+    title = f"{job.zone_names.get(zone, zone)}, {step_title(job.recipe_of(zone), step)}"
+    return of_car(job, title, len(state.open_jobs))
 
 
 def _finish(order: WorkOrder, at: datetime, tz: tzinfo) -> str:
-    """Say how late it may get, and what working one zone after the other would cost."""
-    told = []
+    """Return how late it may get, and how much longer zone after zone would take."""
+    parts = []
     if order.finish and order.finish_p90:
-        told.append(_("by {time} in 9 days of 10").format(time=moment_text(order.finish_p90, at, tz)))
+        parts.append(_("by {time} in 9 days of 10").format(time=moment_text(order.finish_p90, at, tz)))
     saved = order.one_by_one - order.finish if order.one_by_one and order.finish else timedelta()
     if saved >= MINUTE:
-        told.append(_("{length} sooner than zone after zone").format(length=length_text(saved)))
+        parts.append(_("{length} sooner than zone after zone").format(length=length_text(saved)))
     elif order.one_by_one and order.steps:
-        told.append(_("no sooner than zone after zone"))
-    return capital("; ".join(told)) + "." if told else ""
+        parts.append(_("no sooner than zone after zone"))
+    return capital("; ".join(parts)) + "." if parts else ""
 
 
 def _lapse(order: WorkOrder) -> str:
-    """Say in how many days of a hundred a latest moment would be missed."""
+    """Return on how many days of a hundred a latest moment would be missed."""
     if order.lapse_chance is None:
         return ""
     days = round(order.lapse_chance * 100)
@@ -116,8 +116,10 @@ def _drift(order: WorkOrder, morning: WorkOrder | None, at: datetime, tz: tzinfo
     when, drift = moment_text(morning.made_for, at, tz), order.finish - morning.finish
     if abs(drift) < MINUTE:
         return _("As planned at {time}.").format(time=when)
-    told = _("{length} later than planned at {time}.") if drift > timedelta() else _("{length} sooner than at {time}.")
-    return told.format(length=length_text(abs(drift)), time=when)
+    sentence = (
+        _("{length} later than planned at {time}.") if drift > timedelta() else _("{length} sooner than at {time}.")
+    )
+    return sentence.format(length=length_text(abs(drift)), time=when)
 
 
 def _safety(order: WorkOrder) -> str:
@@ -128,7 +130,7 @@ def _safety(order: WorkOrder) -> str:
 
 
 def _idle_hands(state: BayState, order: WorkOrder) -> list[str]:
-    """Name who has nothing to do although others have: the work is not shared."""
+    """Return who has nothing to do while others work: the work is not shared."""
     crew = dict.fromkeys(person for job in state.open_jobs for person in job.job.crew)
     busy = {step.person for step in order.steps}
     if not busy - {None}:

@@ -1,4 +1,4 @@
-"""Whether a car that is being worked will be ready when it was promised, by the newest plan.
+"""Whether a car will be ready as promised, by the newest plan.
 
 The finish of a plan is the end of its last step, 12-hour waits included; drying and curing come after it. A promise is
 held against the moment at which the last zone is dry and fit to drive, where the plan knows every step that is left.
@@ -21,12 +21,12 @@ MINUTE = timedelta(minutes=1)
 
 @dataclass(frozen=True, slots=True)
 class Promise:
-    """A promise that will not be kept, or hardly.
+    """A promise that will not, or only just, be kept.
 
     Attributes:
         sentence: the whole of it.
         short: for the line at the top, beside the car's name.
-        shortest: where several cars share that line.
+        shortest: the same if several cars share that line.
     """
 
     sentence: str
@@ -35,13 +35,13 @@ class Promise:
 
 
 def broken_promises(state: BayState, order: WorkOrder | None, at: datetime, tz: tzinfo) -> dict[JobId, Promise]:
-    """Return what is to be said of the promises of the cars inside, in the order in which they came in."""
+    """Return the promises that are at risk, of the cars inside, in the order of arrival."""
     found = {job.job.id: broken_promise(job, order, at, tz) for job in state.open_jobs}
     return {job: promise for job, promise in found.items() if promise}
 
 
 def broken_promise(state: JobState, order: WorkOrder | None, at: datetime, tz: tzinfo) -> Promise | None:
-    """Return what is to be said of a car's promise; None where it holds, none was given, or the car is ready.
+    """Return a car's promise if it is at risk; None if it holds, none was given, or the car is ready.
 
     A car is ready when the last of its zones is done, dry and fit to drive. Where the plan does not know all that is
     left, nothing is said before the promise has passed.
@@ -71,10 +71,10 @@ def broken_promise(state: JobState, order: WorkOrder | None, at: datetime, tz: t
 
 
 def ready_by(state: JobState, order: WorkOrder | None, at: datetime) -> tuple[datetime | None, datetime | None]:
-    """Return when a car will be ready by a plan, and by when in nine days of ten where the plan tells that of it.
+    """Return when a car will be ready by a plan, and by when on nine days of ten if the plan knows that.
 
-    None where the plan does not hold every step that is left: it was made before the job was changed, or a coat lies
-    on a zone that is set aside.
+    None if the plan does not have every step that is left: it was made before the job was changed, or a zone with a
+    coat on it is set aside.
     """
     if order is None:
         return None, None
@@ -107,7 +107,7 @@ def _planned(order: WorkOrder, job: JobId) -> dict[ZoneId, list[PlannedStep]]:
 
 
 def _shown(moment: datetime) -> datetime:
-    """Return a moment as it is shown, in whole minutes and never too soon."""
+    """Return a moment rounded up to whole minutes, as it is shown."""
     whole = moment.replace(second=0, microsecond=0)
     return whole if whole == moment else whole + MINUTE
 

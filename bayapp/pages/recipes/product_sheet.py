@@ -1,4 +1,4 @@
-"""What a product's sheet says, as somebody types it in, and the recipe and product made of it."""
+"""A product sheet as it is typed in, and the recipe and product made from it."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
@@ -27,7 +27,7 @@ WAITS = ("flash", "recoat", "buff")
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row of a sheet's table: °C or % humidity, and the minutes from and to; None: the sheet gives no latest."""
+    """One row of a sheet's table: °C or % humidity, earliest and latest minutes; None: the sheet gives no latest."""
 
     at: float
     least: float
@@ -37,12 +37,12 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The answers so far. Minutes, hours and °C; None or empty is what the sheet does not say.
+    """The answers so far, in minutes, hours and °C; None or empty if the sheet does not say.
 
     Attributes:
-        motions: how each layer is laid; shorter than ``layers`` where nothing was said of the last ones.
+        motions: how each layer is laid; shorter than ``layers`` if the last ones are not given.
         flash_min: from the end of the coat until it may be levelled.
-        level_within_min: until when it must be, from the first stroke; None: it is not levelled.
+        level_within_min: until when it must be levelled, from the first stroke; None: it is not levelled.
         recoat_min, recoat_max: from the end of one coat to the start of the next.
         buff_min, buff_max: from the end of the last coat; both None: it is not buffed.
         rows: the rows of temperature, or of humidity, of a wait; the coldest or driest first.
@@ -73,26 +73,26 @@ class Sheet:
     rows: Mapping[str, tuple[Row, ...]] = field(default_factory=dict)
 
     def with_rows(self, wait: str, rows: Iterable[Row]) -> "Sheet":
-        """Return it with the rows of a wait so, the coldest or driest first."""
+        """Return the sheet with these rows for a wait, the coldest or driest first."""
         rows_by_wait = {**self.rows, wait: tuple(sorted(rows, key=lambda row: row.at))}
         return replace(self, rows={name: kept for name, kept in rows_by_wait.items() if kept})
 
     def motion_of(self, layer: int) -> Motion | None:
-        """Return how a layer is laid, the first is 0."""
+        """Return how a layer is laid, counted from 0."""
         return self.motions[layer] if layer < len(self.motions) else None
 
     def title(self, taken: Iterable[str] = ()) -> str:
-        """Return what the recipe is called."""
+        """Return the title of the recipe."""
         return free_title(built_title((self.surface,) if self.surface else (), self.layers), taken)
 
     # What is wrong.
 
     def trouble(self) -> str:
-        """Return what is missing or cannot be; empty when the steps can be built."""
+        """Return what is missing or impossible; empty if the steps can be built."""
         return next((problem for problem in (*self._missing(), *self.wrong()) if problem), "")
 
     def _missing(self) -> Iterable[str]:
-        """What a person has not said yet."""
+        """Yield what is still missing."""
         if self.surface is None:
             yield _("Say what the product is for.")
         if self.level_within_min is None and self.flash_min:
@@ -106,7 +106,7 @@ class Sheet:
             yield _("Say for how many hours it must be kept dry.")
 
     def wrong(self) -> tuple[str, ...]:
-        """Return what cannot be, whatever else is still to be said."""
+        """Return what is impossible, whatever is still missing."""
         return tuple(filter(None, self._wrong()))
 
     def _wrong(self) -> Iterable[str]:
@@ -161,7 +161,7 @@ class Sheet:
         return ""
 
     def _too_much(self) -> str:
-        """What the models refuse beyond all this: figures that no sheet would have."""
+        """Yield what the models refuse besides: figures that no sheet would have."""
         try:
             self._draft("sheet", "").recipe()
             self._product("sheet", None)
@@ -175,7 +175,7 @@ class Sheet:
     # What is made of it.
 
     def draft(self, name: str, taken_titles: Iterable[str] = ()) -> RecipeDraft:
-        """Return the steps; in files the recipe and the product of its coats are called so."""
+        """Return the steps as a draft; ``name`` is the name of both recipe and product in files."""
         return self._draft(name, self.title(taken_titles))
 
     def recipe(self, name: str, taken_titles: Iterable[str] = ()) -> Recipe:
@@ -199,7 +199,7 @@ class Sheet:
         return self._product(name, day)
 
     def free_name(self, taken: Iterable[str]) -> str:
-        """Return a name for recipe and product that nothing has yet."""
+        """Return an unused name for recipe and product."""
         return free_name(f"{self.surface or 'any'}-{self.layers}-{'layer' if self.layers == 1 else 'layers'}", taken)
 
     def _draft(self, name: str, title: str) -> RecipeDraft:
@@ -249,7 +249,7 @@ class Sheet:
         return step
 
     def _wait(self, name: str, least: float | None, most: float | None) -> dict[str, Any]:
-        """Return a wait by its rows where there are some; the rows' latest moments go before the plain one."""
+        """Return a wait, by its rows if there are some; their latest moments replace the plain one."""
         rows = self.rows.get(name, ())
         if not rows:
             limits = {"min": least, "max": most}
@@ -281,7 +281,7 @@ class Sheet:
 
 
 def cautions(surface: Surface | None, solvent: bool, day: date | None) -> tuple[str, ...]:
-    """Return the usual cautions where only the sheet's figures are known; common practice, no source."""
+    """Return the usual cautions if only the sheet's figures are known; common practice, no source."""
     lines = [_("The product's own safety sheet comes first, then local rules.")]
     if day is not None:
         made = _("Made from the sheet as typed on {day}; compare with the sheet.")

@@ -1,4 +1,4 @@
-"""The page of a product sheet: what has been answered, and the ladder that comes of it."""
+"""The page of a product sheet: the answers, and the ladder that they make."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -23,7 +23,7 @@ SWITCHES = ("polish", "wipe", "solvent")
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """One number of a sheet: what is asked, its unit, and what is typed so far."""
+    """A question for one number of a sheet: its words, unit and present answer."""
 
     title: str
     unit: str
@@ -79,7 +79,7 @@ def _fields(sheet: Sheet) -> Iterable[Field]:
 
 
 def question(sheet: Sheet, key: str, end: int = 0) -> Question:
-    """Return what is asked for a number of the sheet; of a pair, its low (0) or high (1) end."""
+    """Return the question for a number of the sheet; for a pair, its low (0) or high (1) end."""
     titles = {
         "coat_min": _("How long does one layer take to lay?"),
         "flash_min": _("How long does it flash before it may be levelled?"),
@@ -118,18 +118,18 @@ def answered(sheet: Sheet, key: str, number: float | None, end: int = 0) -> Shee
 
 
 def against(sheet: Sheet, key: str, number: float | None, end: int = 0) -> str:
-    """Return what stands against an answer as it is typed; only what the sheet had not been told before."""
+    """Return what is wrong with an answer while it is typed, if that was not wrong before."""
     known = sheet.wrong()
     return next((problem for problem in answered(sheet, key, number, end).wrong() if problem not in known), "")
 
 
 def switched(sheet: Sheet, key: str) -> Sheet:
-    """Return the sheet with a yes or no turned round."""
+    """Return the sheet with a yes or no toggled."""
     return _replaced(sheet, key, not getattr(sheet, key))
 
 
 def wait_titles() -> Mapping[str, str]:
-    """Return the waits that rows may be given for, with their words."""
+    """Return the waits that may have rows, with their words."""
     words = {"flash": _("Flash"), "recoat": _("Next layer"), "buff": _("Buffing")}
     return {wait: words[wait] for wait in WAITS}
 

@@ -1,7 +1,7 @@
-"""A recipe while it is being changed, step by step and wait by wait.
+"""A recipe while it is being edited, step by step and wait by wait.
 
-It is held as a file would say it, so that it may be wrong for the moment. It is saved only without ``trouble()``, which
-refuses what the model refuses, and a window from the first stroke that its own coat outlasts.
+It is held in the form of the file, so that it may be wrong for a while. It is saved only without ``trouble()``, which
+refuses what the model refuses, and a window counted from the first stroke that is shorter than its own coat.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -26,7 +26,7 @@ _NAMING = ("id", "kind", "title")
 
 
 class AirTable(NamedTuple):
-    """The rows of a wait: what they hang on, and of each its °C or % humidity, from when, until when, in minutes."""
+    """The rows of a wait: what they depend on, and for each its °C or % humidity, earliest and latest minutes."""
 
     by: By
     rows: tuple[tuple[float, float, float | None], ...]
@@ -34,11 +34,11 @@ class AirTable(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class RecipeDraft:
-    """A recipe that may be wrong for the moment; every change makes a new one.
+    """A recipe that may be wrong for a while; every change makes a new one.
 
     Attributes:
-        head: what stands outside the steps, as a file says it.
-        steps: the steps, as a file says them. Each has an ``id`` of its own and a ``kind``.
+        head: everything but the steps, in the form of the file.
+        steps: the steps, in the form of the file. Each has an ``id`` of its own and a ``kind``.
     """
 
     head: Plain
@@ -46,13 +46,13 @@ class RecipeDraft:
 
     @classmethod
     def of(cls, recipe: Recipe) -> "RecipeDraft":
-        """Return a draft that says what the recipe says."""
+        """Return a draft of an existing recipe."""
         head = recipe.model_dump(mode="python", exclude_none=True, exclude_defaults=True)
         steps = tuple(dict(step) for step in head.pop("step"))
         return cls({"format": recipe.format, **head}, steps)
 
     def named(self, name: str, title: str) -> "RecipeDraft":
-        """Return it under another name: another recipe."""
+        """Return the draft under another name, as another recipe."""
         return replace(self, head={**self.head, "name": name, "title": title[:90]})
 
     # What is read off it.
@@ -61,12 +61,12 @@ class RecipeDraft:
         """Return the recipe.
 
         Raises:
-            ValueError: something in it cannot be; see ``trouble``.
+            ValueError: something in it is impossible; see ``trouble``.
         """
         return Recipe.model_validate({**self.head, "step": self.steps})
 
     def outline(self) -> Recipe:
-        """Return the steps without anything that could be wrong about them: for titles and textures."""
+        """Return the steps with only what cannot be wrong: enough for titles and textures."""
         bare = []
         for step in self.steps:
             kept = ("id", "kind", "title", "layer", "motion") if step["kind"] == StepKind.COAT else _NAMING
@@ -74,15 +74,15 @@ class RecipeDraft:
         return Recipe.model_validate({**{k: v for k, v in self.head.items() if k != "finish"}, "step": bare})
 
     def title_of(self, place: int) -> str:
-        """Return what a person calls a step."""
+        """Return the title of a step."""
         return capital(step_title(self.outline(), StepId(self.steps[place]["id"])))
 
     def wait_of(self, place: int) -> Plain:
-        """Return the wait of a step as a file says it; empty where it has none."""
+        """Return the wait of a step in the form of the file; empty if it has none."""
         return dict(self.steps[place].get("wait", {}))
 
     def edge(self, place: int, edge: str) -> float | None:
-        """Return the minutes of the earliest ("min") or latest ("max") moment, of a table its base; None for none."""
+        """Return the earliest ("min") or latest ("max") minutes, for a table the base value; None for none."""
         wait = self.wait_of(place)
         tables = (base_minutes(wait.get(f"{edge}_by_{by}"), by) for by in By)
         return wait.get(edge, next((minutes for minutes in tables if minutes is not None), None))
@@ -92,7 +92,7 @@ class RecipeDraft:
         return any("_by_" in key for key in self.wait_of(place))
 
     def table(self, place: int) -> AirTable | None:
-        """Return the rows of a wait, empty where it has none; None where they are no such simple table."""
+        """Return the rows of a wait, empty if it has none; None if they are too complex for this page."""
         wait = self.wait_of(place)
         by = next((by for by in By if f"min_by_{by}" in wait or f"max_by_{by}" in wait), By.TEMPERATURE)
         least, most = dict(wait.get(f"min_by_{by}", ())), dict(wait.get(f"max_by_{by}", ()))
@@ -104,7 +104,7 @@ class RecipeDraft:
     def with_table(
         self, place: int, rows: Sequence[tuple[float, float, float | None]], by: By = By.TEMPERATURE
     ) -> "RecipeDraft":
-        """Return it with the rows of a wait so; with none, its base values stay as plain ones."""
+        """Return the draft with these rows for a wait; without rows, their base values stay as plain ones."""
         bare: Plain = {f"{edge}_by_{other}": None for edge in ("min", "max") for other in By}
         if not rows:
             return self._with_wait(place, **{**bare, "min": self.edge(place, "min"), "max": self.edge(place, "max")})
@@ -118,7 +118,7 @@ class RecipeDraft:
         return tuple(range(place))
 
     def trouble(self) -> str:
-        """Return what cannot be as it is, in plain words; empty when the recipe can be used."""
+        """Return what is wrong, in plain words; empty if the recipe can be used."""
         for place in range(len(self.steps)):
             if problem := self.trouble_at(place):
                 return problem
@@ -129,7 +129,7 @@ class RecipeDraft:
         return ""
 
     def trouble_at(self, place: int) -> str:
-        """Return what cannot be about one step and its wait; empty when it can."""
+        """Return what is wrong with one step and its wait, or empty."""
         step, wait = self.steps[place], self.wait_of(place)
         problem = _impossible(wait, self._stroke(place)) or _refused(
             Step, {k: v for k, v in step.items() if k != "wait"}
@@ -138,7 +138,7 @@ class RecipeDraft:
         return _("{step}: {trouble}").format(step=self.title_of(place), trouble=problem) if problem else ""
 
     def _stroke(self, place: int) -> float:
-        """Return how long the step lasts that a wait of this step is counted from."""
+        """Return the duration of the step that the wait of this step is counted from."""
         after = self._after(place)
         return float(self.steps[after].get("minutes", USUAL_MINUTES)) if after is not None else 0.0
 
@@ -167,7 +167,7 @@ class RecipeDraft:
     # What is changed on it.
 
     def _with(self, place: int, **said: Any) -> "RecipeDraft":
-        """Return it with keys of one step set; None takes a key away."""
+        """Return the draft with keys of one step set; None removes a key."""
         step = {k: v for k, v in {**self.steps[place], **said}.items() if v is not None}
         return replace(self, steps=(*self.steps[:place], step, *self.steps[place + 1 :]))
 
@@ -178,42 +178,42 @@ class RecipeDraft:
         return self._with(place, wait=wait or None)
 
     def with_minutes(self, place: int, minutes: float | None) -> "RecipeDraft":
-        """Return it with the work of a step taking so long for one zone."""
+        """Return the draft with another working time of a step for one zone."""
         return self._with(place, minutes=minutes)
 
     def with_edge(self, place: int, edge: str, minutes: float | None) -> "RecipeDraft":
-        """Return it with the earliest ("min") or latest ("max") moment so; rows that stood there give way to it."""
+        """Return the draft with another earliest ("min") or latest ("max") moment, which replaces any rows."""
         return self._with_wait(place, **{edge: minutes, f"{edge}_by_c": None, f"{edge}_by_rh": None})
 
     def with_max_from(self, place: int, start: bool) -> "RecipeDraft":
-        """Return it with the latest moment counted from the first stroke, or from the end."""
+        """Return the draft with the latest moment counted from the first stroke, or from the end."""
         return self._with_wait(place, max_from="start" if start else None)
 
     def with_lapse(self, place: int, lapse: LapseTo | None) -> "RecipeDraft":
-        """Return it with another cost of a missed latest moment."""
+        """Return the draft with another cost of a missed latest moment."""
         return self._with_wait(place, lapse=lapse)
 
     def counted_from(self, place: int, after: int | None) -> "RecipeDraft":
-        """Return it with the wait of a step counted from another step of this recipe, or from the one before."""
+        """Return the draft with the wait of a step counted from another step, or from the one before."""
         return self._with_wait(place, after=None if after is None else self.steps[after]["id"], of=None)
 
     def with_kind(self, place: int, kind: StepKind) -> "RecipeDraft":
-        """Return it with a step of another kind; what was said of the old one goes."""
+        """Return the draft with a step of another kind, whose other values are reset."""
         if self.steps[place]["kind"] == kind:
             return self
         old = ("layer", "motion", "product", "tool", "title", "how", "wet", "dusty", "any_order")
         return self._with(place, **{**dict.fromkeys(old), "kind": kind})
 
     def with_motion(self, place: int, motion: Motion | None) -> "RecipeDraft":
-        """Return it with a layer laid by other strokes."""
+        """Return the draft with a layer laid by other strokes."""
         return self._with(place, motion=motion)
 
     def with_product(self, place: int, product: str | None) -> "RecipeDraft":
-        """Return it with another product used in a step."""
+        """Return the draft with another product in a step."""
         return self._with(place, product=product)
 
     def moved(self, place: int, by: int) -> "RecipeDraft":
-        """Return it with a step further up or down; as it was where there is no room."""
+        """Return the draft with a step moved up or down; unchanged at an end."""
         to = place + by
         if not 0 <= to < len(self.steps):
             return self
@@ -222,7 +222,7 @@ class RecipeDraft:
         return replace(self, steps=tuple(steps))
 
     def inserted(self, place: int, kind: StepKind) -> "RecipeDraft":
-        """Return it with a new step at a place; as it was where the ladder is full."""
+        """Return the draft with a new step at a place; unchanged if the ladder is full."""
         if len(self.steps) >= MOST_STEPS:
             return self
         taken = {step["id"] for step in self.steps}
@@ -230,18 +230,18 @@ class RecipeDraft:
         return replace(self, steps=(*self.steps[:place], step, *self.steps[place:]))
 
     def removed(self, place: int) -> "RecipeDraft":
-        """Return it without a step; as it was where that was the last one."""
+        """Return the draft without a step; unchanged if it is the only one."""
         if len(self.steps) == 1:
             return self
         return replace(self, steps=(*self.steps[:place], *self.steps[place + 1 :]))
 
     def with_finish(self, key: str, number: float | None) -> "RecipeDraft":
-        """Return it with other hours to keep dry or not to drive, or months it protects."""
+        """Return the draft with other hours to keep dry or not to drive, or other months of protection."""
         finish = {**self.head.get("finish", {}), key: int(number) if key == "protects_months" and number else number}
         return self._with_head("finish", {k: v for k, v in finish.items() if v} or None)
 
     def with_surface(self, surface: str) -> "RecipeDraft":
-        """Return it made for a surface too, or no longer for it."""
+        """Return the draft with a surface added, or removed."""
         made_for = tuple(self.head.get("surfaces", ()))
         without = tuple(name for name in made_for if name != surface)
         return self._with_head("surfaces", (without if surface in made_for else (*made_for, surface)) or None)
@@ -251,7 +251,7 @@ class RecipeDraft:
 
 
 def free_name(wanted: str, taken: Iterable[str]) -> str:
-    """Return a name that nothing has yet: the wanted one, else numbered."""
+    """Return an unused name: the wanted one, else numbered."""
     names, number = set(taken), 2
     if wanted not in names:
         return wanted
@@ -261,7 +261,7 @@ def free_name(wanted: str, taken: Iterable[str]) -> str:
 
 
 def free_title(wanted: str, taken: Iterable[str]) -> str:
-    """Return a title that nothing has yet: the wanted one, else numbered."""
+    """Return an unused title: the wanted one, else numbered."""
     titles, number = set(taken), 2
     if wanted not in titles:
         return wanted
@@ -271,7 +271,7 @@ def free_title(wanted: str, taken: Iterable[str]) -> str:
 
 
 def built_title(surfaces: Sequence[str], layers: int) -> str:
-    """Return what a recipe is called by what it is made for and how many layers it lays: "Paint, 2 layers"."""
+    """Return the title of a recipe, by its surfaces and number of layers: "Paint, 2 layers"."""
     words = surface_words()
     what = capital(", ".join(words[s] for s in surfaces[:2])) if surfaces else _("Any surface")
     if not layers:
@@ -281,7 +281,7 @@ def built_title(surfaces: Sequence[str], layers: int) -> str:
 
 
 def surface_words() -> Mapping[str, str]:
-    """Return what people call what a recipe may be made for."""
+    """Return the words for the surfaces that a recipe may be made for."""
     return {
         "paint": _("paint"),
         "glass": _("glass"),
@@ -298,12 +298,12 @@ def surface_words() -> Mapping[str, str]:
 
 
 def rows_words(by: By) -> str:
-    """Return what rows hang on, as a person says it."""
+    """Return the words for what rows depend on."""
     return {By.TEMPERATURE: _("rows of temperature"), By.HUMIDITY: _("rows of humidity")}[by]
 
 
 def lapse_words(lapse: LapseTo | None) -> str:
-    """Return what a missed latest moment costs, as a person says it."""
+    """Return the words for the cost of a missed latest moment."""
     return {
         None: _("what is usual"),
         LapseTo.WIPE: _("wipe again"),
@@ -319,7 +319,7 @@ def kinds() -> tuple[tuple[StepKind, str], ...]:
 
 
 def _impossible(wait: Plain, stroke: float) -> str:
-    """Return why no moment would ever be right for a wait of plain minutes; empty when one would."""
+    """Return why a wait of plain minutes has no possible moment; empty if it has."""
     least, most = wait.get("min", 0.0), wait.get("max")
     if most is None or any("_by_" in key for key in wait):
         return ""
@@ -335,7 +335,7 @@ def _impossible(wait: Plain, stroke: float) -> str:
 
 
 def _refused(model: type[FileModel], said: Plain) -> str:
-    """Return why a model would not take what is said; empty when it would."""
+    """Return why a model refuses these values; empty if it does not."""
     try:
         model.model_validate(said)
     except ValidationError as error:
@@ -344,7 +344,7 @@ def _refused(model: type[FileModel], said: Plain) -> str:
 
 
 def _plain(error: ValidationError) -> str:
-    """Return the first thing that a model refused, without the library's own words."""
+    """Return the first thing that a model refused, without pydantic's own words."""
     first = error.errors(include_url=False)[0]
     if first["type"] == "value_error":
         return str(first["ctx"]["error"])

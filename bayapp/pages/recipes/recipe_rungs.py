@@ -1,4 +1,4 @@
-"""A recipe's ladder as it will behave: each rung's texture, and its wait as a line."""
+"""The drawn ladder of a recipe: each rung's texture, and its wait as a line."""
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -23,9 +23,9 @@ class DrawnRung:
     Attributes:
         detail: its wait in words.
         stage, layers: the surface as it looks once the step is done.
-        opens, ends: where the line of its wait opens and ends, as shares of the scale; ``ends`` is None where it
-            never does, ``opens`` None where there is no wait.
-        wrong: whether the step cannot be as it is.
+        opens, ends: where the line of its wait opens and ends, as shares of the scale; ``ends`` is None if it never
+            does, ``opens`` None if there is no wait.
+        wrong: whether something is wrong with the step.
     """
 
     title: str
@@ -39,7 +39,7 @@ class DrawnRung:
 
 @dataclass(frozen=True, slots=True)
 class DrawnLadder:
-    """All rungs, and the moments that the scale of their waits is marked with: words and shares."""
+    """All rungs, and the marks of the scale of their waits: words and shares."""
 
     rungs: tuple[DrawnRung, ...]
     ticks: tuple[tuple[str, float], ...]
@@ -48,7 +48,7 @@ class DrawnLadder:
 def drawn_ladder(draft: RecipeDraft) -> DrawnLadder:
     """Return the ladder of a draft.
 
-    The scale of the waits is drawn out where they are short: minutes and half-days stand on one line.
+    The scale is stretched for short waits, so that minutes and half-days fit on one line.
     """
     moments = [float(m) for n in range(len(draft.steps)) for edge in ("min", "max") if (m := draft.edge(n, edge))]
     scale = max([LEAST_SCALE_MIN, *moments])
@@ -66,12 +66,12 @@ def drawn_ladder(draft: RecipeDraft) -> DrawnLadder:
 
 
 def share(minutes: float, scale: float) -> float:
-    """Return where on a scale of this length a moment stands, 0 to 1."""
+    """Return the position of a moment on a scale of this length, 0 to 1."""
     return log1p(minutes) / log1p(scale)
 
 
 def wait_words(draft: RecipeDraft, place: int) -> str:
-    """Return what a step waits for: "5 min to 1 h, by temperature"."""
+    """Return the wait of a step in words: "5 min to 1 h, by temperature"."""
     wait = draft.wait_of(place)
     if not wait:
         return ""

@@ -1,4 +1,4 @@
-"""What the pages of a recipe show: its ladder, and buttons for what can be changed."""
+"""The pages of a recipe: its ladder, and buttons for what can be changed."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -21,7 +21,7 @@ from bayapp.text.language import _, ngettext
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One button: what it changes, and how that is now."""
+    """One button: what it changes, and the present value."""
 
     key: str
     title: str
@@ -34,9 +34,9 @@ class RecipeView:
     """A page with a ladder.
 
     Attributes:
-        chosen: the rung that the buttons are about, or None.
-        side: the words of the button beside the large one; empty: there is none.
-        notes: what there is to know beside the buttons; the first ``loud`` of them stand out.
+        chosen: the rung that the buttons belong to, or None.
+        side: the words of the button beside the large one; empty for none.
+        notes: remarks beside the buttons; the first ``loud`` of them stand out.
         main, note: the words of the large button; a ``trouble`` blocks it and replaces the note.
     """
 
@@ -57,8 +57,8 @@ def shown_recipe(draft: RecipeDraft, ours: bool, products: Iterable[Product] = (
     """Return a recipe to look at.
 
     Args:
-        ours: it lies in the shop's own folder, and may be changed in place.
-        products: what its coats are laid from, as far as their sheets are known.
+        ours: it is in the shop's own folder, and may be changed in place.
+        products: the products of its coats, if their sheets are known.
     """
     whose = _("Our own.") if ours else _("Comes with the program; the sheet of the product in your hand comes first.")
     fields = [Field("export", _("Export"), _("to a stick or a folder"))]
@@ -85,7 +85,7 @@ def shown_recipe(draft: RecipeDraft, ours: bool, products: Iterable[Product] = (
 
 
 def _work(draft: RecipeDraft) -> str:
-    """Return how much work one zone is, waits left out."""
+    """Return the working time of one zone, without waits."""
     minutes = sum(float(step.get("minutes", USUAL_MINUTES)) for step in draft.steps)
     return _("{minutes} of work for one zone, waits not counted.").format(minutes=minutes_text(minutes))
 
@@ -97,7 +97,7 @@ def _cure(draft: RecipeDraft) -> str:
 
 
 def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
-    """Return a recipe that is being changed, at one of its steps."""
+    """Return the page of a recipe being edited, at one of its steps."""
     step = draft.steps[place]
     most = draft.edge(place, "max")
     fields = [
@@ -152,7 +152,7 @@ def _rows(table: AirTable) -> str:
 
 
 def _moments(draft: RecipeDraft, place: int) -> tuple[Field, ...]:
-    """Return the earliest and the latest moment; the first step has none, unless it was moved there with its wait."""
+    """Return the fields of earliest and latest moment; the first step has none unless it was moved there."""
     if place == 0 and not draft.wait_of(place):
         return ()
     least, most = draft.edge(place, "min"), draft.edge(place, "max")

@@ -1,4 +1,4 @@
-"""What is said of keys, gestures and what they do."""
+"""The words for keys, gestures and their actions."""
 
 from collections.abc import Mapping
 
@@ -9,7 +9,7 @@ Pair = tuple[str, Gesture]
 
 
 def action_title(action: KeyAction) -> str:
-    """Return what a press does, as a title."""
+    """Return the title of an action."""
     return {
         KeyAction.NEXT: _("Next step"),
         KeyAction.HEARD: _("Heard it"),
@@ -19,8 +19,8 @@ def action_title(action: KeyAction) -> str:
     }[action]
 
 
-def action_told(action: KeyAction) -> str:
-    """Return in a sentence what a press does."""
+def action_sentence(action: KeyAction) -> str:
+    """Return a sentence that explains an action."""
     return {
         KeyAction.NEXT: _("It presses the large button at the bottom."),
         KeyAction.HEARD: _("It answers every alert that calls."),
@@ -31,7 +31,7 @@ def action_told(action: KeyAction) -> str:
 
 
 def gesture_words(gesture: Gesture) -> str:
-    """Return how a key is pressed."""
+    """Return the words for a gesture."""
     return {Gesture.PRESS: _("short"), Gesture.LONG: _("long"), Gesture.DOUBLE: _("twice")}[gesture]
 
 
@@ -41,12 +41,12 @@ def pair_words(pair: Pair) -> str:
 
 
 def pairs_for(keys: Mapping[str, KeySettings], action: KeyAction) -> tuple[Pair, ...]:
-    """Return which keys do this, and how they are pressed."""
+    """Return the keys and gestures for an action."""
     return tuple((key, how) for key, actions in keys.items() for how in Gesture if actions.action(how) is action)
 
 
 def action_detail(keys: Mapping[str, KeySettings], action: KeyAction) -> str:
-    """Return in a few words which keys do this."""
+    """Return the keys for an action in a few words."""
     names = [pair_words(pair) for pair in pairs_for(keys, action)]
     if action is KeyAction.NEXT:
         names.append(_("every other key"))
@@ -56,13 +56,13 @@ def action_detail(keys: Mapping[str, KeySettings], action: KeyAction) -> str:
 
 
 def learned(keys: Mapping[str, KeySettings], pair: Pair, action: KeyAction) -> dict[str, KeySettings]:
-    """Return the keys with one more that does this."""
+    """Return the keys with one more for this action."""
     key, gesture = pair
     return {**keys, key: keys.get(key, KeySettings()).with_action(gesture, action)}
 
 
 def forgotten(keys: Mapping[str, KeySettings], pair: Pair) -> dict[str, KeySettings]:
-    """Return the keys without what this one did; one that only does what every key does is as every other."""
+    """Return the keys without the action of this one; a key left with only the usual action is dropped."""
     key, gesture = pair
     settings = keys[key].with_action(gesture, None)
     rest = {other: its for other, its in keys.items() if other != key}

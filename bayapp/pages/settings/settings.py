@@ -1,4 +1,4 @@
-"""What the settings page shows, and what a touch there makes of the settings."""
+"""The settings page, and what a touch there changes."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -36,7 +36,7 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What the page must be told beside the settings: how large the screen is said to be, and the last backup."""
+    """What the page needs beside the settings: the size that the screen reports, the language, the last backup."""
 
     inch: float
     language: str
@@ -45,7 +45,7 @@ class Seen:
 
 
 def settings_cells(now: Settings, seen: Seen) -> tuple[Cell, ...]:
-    """Return every setting that has a place on the page, group by group."""
+    """Return every setting on the page, group by group."""
     inch = now.screen_diagonal_inch or seen.inch
     fahrenheit, ounces = now.temperatures is TemperatureUnit.FAHRENHEIT, now.volumes is VolumeUnit.FLUID_OUNCE
     cells = [
@@ -67,7 +67,7 @@ def settings_cells(now: Settings, seen: Seen) -> tuple[Cell, ...]:
 
 
 def moved(now: Settings, key: str, way: int, inch: float) -> Settings:
-    """Return the settings after a - or a +; at an end they stay as they are."""
+    """Return the settings after a - or +; unchanged at an end."""
     if key == "inch":
         size = round(now.screen_diagonal_inch or inch) + way
         return now.model_copy(update={"screen_diagonal_inch": float(min(100, max(7, size)))})
@@ -80,7 +80,7 @@ def moved(now: Settings, key: str, way: int, inch: float) -> Settings:
 
 
 def touched(now: Settings, key: str) -> Settings:
-    """Return the settings after a touch on what has two values."""
+    """Return the settings after a touch on a setting that toggles."""
     swaps: dict[str, Callable[[], object]] = {
         "theme": lambda: next_theme(now.theme).name,
         "spoken": lambda: not now.spoken,
@@ -99,7 +99,7 @@ def _other(now: StrEnum) -> StrEnum:
 
 
 def hours_cells(now: Settings) -> tuple[Cell, ...]:
-    """Return where the stretches begin and end, and how many there are."""
+    """Return the cells of the working hours: begin and end of each stretch, and how many there are."""
     names = (_("First begins"), _("First ends"), _("Second begins"), _("Second ends"))
     edges = [edge for stretch in now.hours[:2] for edge in stretch]
     cells = [Cell(f"hour-{n}", names[n], _shown(edge), steps=True) for n, edge in enumerate(edges)]
@@ -110,7 +110,7 @@ def hours_cells(now: Settings) -> tuple[Cell, ...]:
 
 
 def with_stretches(now: Settings, count: int) -> Settings:
-    """Return the settings with so many stretches of work a day; what there is stays where it fits."""
+    """Return the settings with so many stretches of work a day; existing ones stay if they fit."""
     had = now.hours[:count]
     if len(had) == count:
         return now.model_copy(update={"hours": had})
@@ -166,6 +166,6 @@ def without_person(now: Settings, name: str) -> Settings:
     return now.model_copy(update={"people": tuple(p for p in now.people if p != name), "cannot": cannot})
 
 
-def size_told(size: int) -> str:
+def size_text(size: int) -> str:
     """Return how large a file is: "34 kB", "1.2 MB"."""
     return f"{figure(size / 1e6, 1)} MB" if size >= 1e6 else f"{figure(max(1.0, size / 1e3))} kB"

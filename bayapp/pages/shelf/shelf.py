@@ -65,7 +65,7 @@ def shelf(state: BayState, at: datetime) -> ShelfView:
     stock = Stock(state, at)
     standing = [b for b in state.shelf.bottles.values() if b.gone_at is None]
     rows = sorted(standing, key=lambda b: (product_title(b).casefold(), _rank(stock, b), int(b.number)))
-    subtitle = _order_told(stock.short()) or _("Scan a label, or touch New bottle.")
+    subtitle = _order_sentence(stock.short()) or _("Scan a label, or touch New bottle.")
     if not standing:
         subtitle = _("No bottle stands on it, so no step asks for one. Scan a label, or touch New bottle.")
     return ShelfView(_("Shelf"), subtitle, tuple(_row(stock, b) for b in rows))
@@ -103,19 +103,19 @@ def order_line(short: tuple[Short, ...]) -> str:
     if not short:
         return ""
     names = [s.product.title or s.product.name for s in short]
-    told = ", ".join(names[:NAMED])
+    names_shown = ", ".join(names[:NAMED])
     rest = len(names) - NAMED
-    return _("Order: {products}.").format(products=told if rest <= 0 else f"{told} +{rest}")
+    return _("Order: {products}.").format(products=names_shown if rest <= 0 else f"{names_shown} +{rest}")
 
 
-def _order_told(short: tuple[Short, ...]) -> str:
+def _order_sentence(short: tuple[Short, ...]) -> str:
     """Return what must be ordered and, of the first, why."""
     if not short:
         return ""
     first = short[0]
-    told = {"left": volume(first.left_ml), "needed": volume(first.needed_ml), "low": volume(first.low_ml)}
+    amounts = {"left": volume(first.left_ml), "needed": volume(first.needed_ml), "low": volume(first.low_ml)}
     why = _("{left} left, the cars need {needed}") if first.needed_ml else _("{left} left, {low} should be")
-    said = why.format(**told)
+    said = why.format(**amounts)
     return f"{order_line(short)} {capital(said)}."
 
 

@@ -18,7 +18,7 @@ from bayapp.files.validation_messages import slug
 from bayapp.job.model.ids import JobId, Person, Stage, ZoneId
 from bayapp.job.text.naming import capital, left_text
 from bayapp.pages.board.car_view import Face
-from bayapp.pages.cars.new_job import Draft, PromiseTold, colours, promise_told, work_view
+from bayapp.pages.cars.new_job import Draft, PromiseCheck, check_promise, colours, work_view
 from bayapp.pages.selection import Selection
 from bayapp.paths import resource
 from bayapp.planning.from_bay.shop import Shop
@@ -174,7 +174,7 @@ class NewJobController(QObject):
             )
         )
 
-    def _promise(self) -> PromiseTold:
+    def _promise(self) -> PromiseCheck:
         draft, bay = self._now, self._selection.bay
         at = bay.now()
         try:
@@ -184,7 +184,7 @@ class NewJobController(QObject):
         if ready:
             ready = ready.replace(second=0, microsecond=0) + timedelta(minutes=1)  # as it is shown, never too soon
         spare = left_text(abs(draft.promised - ready)) if draft.promised and ready else ""
-        return promise_told(draft.promised, ready, day_and_time(ready, self._selection.tz) if ready else "", spare)
+        return check_promise(draft.promised, ready, day_and_time(ready, self._selection.tz) if ready else "", spare)
 
     def _people(self) -> tuple[Person, ...]:
         """Return the people of the settings; where they name nobody, those of the cars inside."""

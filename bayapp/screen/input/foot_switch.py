@@ -133,7 +133,7 @@ class FootSwitch(QObject):
         if last is None:
             self.say(_("Nothing to undo"), _("Nobody of this name has begun or done anything that stands."))
         elif self._window.asking.ask_or_say(last.request):
-            self.say(_("Undone"), last.told)
+            self.say(_("Undone"), last.text)
 
     def say(self, title: str, detail: str) -> None:
         """Say for a moment what a key did, over the lower edge of the page and over no clock."""

@@ -7,7 +7,7 @@ from threading import Thread
 from PySide6.QtCore import QObject, QStorageInfo, Signal
 
 from bayapp.pages.selection import Selection
-from bayapp.pages.settings.settings import size_told
+from bayapp.pages.settings.settings import size_text
 from bayapp.record import StoreProblem
 from bayapp.record.backup import back_up
 from bayapp.screen.board.page_stack import PageStack
@@ -72,7 +72,7 @@ class BackupController(QObject):
         if folder.is_relative_to(self._settings.store.absolute()):
             told.append(_("That is the same disk: a stick or another machine also outlives this one."))
         if last:
-            size = size_told(last.stat().st_size)
+            size = size_text(last.stat().st_size)
             told.append(_("The last: {name}, {size}, {time}").format(name=last.name, size=size, time=self._time(last)))
         data = _("The bay's data: {folder}").format(folder=self._settings.store.absolute())
         self._show(_("Backup"), self._settings.trouble or data, entries, self._chosen, tuple(told))
@@ -101,7 +101,7 @@ class BackupController(QObject):
 
     def _made(self, file: Path | None, why: str) -> None:
         self.wait()
-        self._told = _("Done and proved: {size}").format(size=size_told(file.stat().st_size)) if file else why
+        self._told = _("Done and proved: {size}").format(size=size_text(file.stat().st_size)) if file else why
         choices = self._pages.choices
         if choices.isVisible() and choices.showing == self._shown:
             self.open()

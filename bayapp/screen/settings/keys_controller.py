@@ -8,8 +8,8 @@ from bayapp.files.shop.key_settings import Gesture, KeyAction, KeySettings
 from bayapp.files.shop.settings import Settings
 from bayapp.pages.settings.keys import (
     action_detail,
+    action_sentence,
     action_title,
-    action_told,
     forgotten,
     gesture_words,
     learned,
@@ -56,7 +56,7 @@ class KeysController(QObject):
             for pair in pairs_for(now.keys, key)[-MOST_FORGOTTEN:]
         ]
         how = _("Press it shortly, or hold it for a second and let go, or press it twice: each can do something else.")
-        self._show(_("Press the switch now"), action_title(key), entries, self._forget, (action_told(key), how))
+        self._show(_("Press the switch now"), action_title(key), entries, self._forget, (action_sentence(key), how))
         page, shown = self._pages.choices, self._pages.choices.showing
         self._switch.learn(lambda: page.isVisible() and page.showing == shown)
 

@@ -25,7 +25,7 @@ def test_zones_begun_by_one_touch_are_taken_back_by_one(tmp_path: Path):
         last = last_touch(hand.bay.state, ASH, UTC)
         assert last
         assert set(last.request.zones) == set(RIGHT_GLASS)
-        assert last.told == "Right side glass: coat, begun at 09:00"
+        assert last.text == "Right side glass: coat, begun at 09:00"
         accepted(hand, last.request)
         assert all(hand.bay.state.jobs[CAR].zones[zone].running is None for zone in RIGHT_GLASS)
 
@@ -38,7 +38,7 @@ def test_it_is_the_persons_own_last_touch_and_no_others(tmp_path: Path):
         accepted(hand, FinishStep(CAR, RIM, StepId("level"), ASH))
         last = last_touch(hand.bay.state, ASH, UTC)
         assert last
-        assert (last.request.zones, last.told[-13:]) == (RIM, "done at 09:01")
+        assert (last.request.zones, last.text[-13:]) == (RIM, "done at 09:01")
         assert last_touch(hand.bay.state, BO, UTC) == before
         assert last_touch(hand.bay.state, Person("Nobody"), UTC) is None
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from bayapp.files.library import Library
 from bayapp.job import Job
 from bayapp.job.model.ids import JobId, Person, ZoneId
-from bayapp.pages.cars.new_job import USUAL, Draft, promise_told, work_view
+from bayapp.pages.cars.new_job import USUAL, Draft, check_promise, work_view
 
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
 LIBRARY = Library()
@@ -117,11 +117,11 @@ def test_any_choice_is_written_as_entries_that_stand_for_the_same_zones(names: l
 
 def test_a_promise_holds_fails_or_is_not_known():
     late, early = NOON + timedelta(hours=2), NOON - timedelta(hours=2)
-    assert promise_told(NOON, early, "10:00", "2 h 00").holds is True
-    told = promise_told(NOON, late, "14:00", "2 h 00")
+    assert check_promise(NOON, early, "10:00", "2 h 00").holds is True
+    told = check_promise(NOON, late, "14:00", "2 h 00")
     assert (told.holds, told.words) == (False, "It will not be ready before 14:00, 2 h 00 later than promised.")
-    assert promise_told(None, late, "14:00", "").holds is None
-    assert promise_told(NOON, None, "", "").holds is None
+    assert check_promise(None, late, "14:00", "").holds is None
+    assert check_promise(NOON, None, "", "").holds is None
 
 
 def test_the_promise_goes_with_the_job():

@@ -18,7 +18,7 @@ from bayapp.pages.settings.settings import (
     hours_cells,
     moved,
     settings_cells,
-    size_told,
+    size_text,
     touched,
     with_person,
     with_stretches,
@@ -132,4 +132,4 @@ def test_a_name_typed_with_gloves_is_written_as_names_are_and_stands_once():
 
 @pytest.mark.parametrize(("size", "told"), [(10, "1 kB"), (34_200, "34 kB"), (1_250_000, "1.2 MB")])
 def test_sizes_are_told_in_the_units_of_the_si(size: int, told: str):
-    assert size_told(size) == told
+    assert size_text(size) == told
