@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 NEEDED = ["mutmut>=3.8,<3.9"]
 """Its operators make the mutants (mutants.py), and it brings coverage. Pinned, as they are no public interface."""
 MODULES = ["bayapp/job", "bayapp/air"]
-TESTS = ["tests/job", "tests/air", "tests/bay", "tests/cli/test_replay.py"]
+TESTS = ["tests/job", "tests/air", "tests/bay", "tests/cli/test_replay.py", "tests/files/test_library.py"]
 COPIED = ["bayapp", "packaging", "resources", "tests", "pyproject.toml", "README.md", "DEVELOPERS.md"]
 SLOWEST_S = 6.0
 AT_MOST_S = 15.0

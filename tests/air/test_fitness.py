@@ -1,4 +1,5 @@
 import math
+from dataclasses import replace
 
 import psychrolib
 import pytest
@@ -113,6 +114,12 @@ def test_edges_are_fit():
 def test_below_freezing_it_is_a_frost_point():
     assert assess(5, 40).frost
     assert not assess(20, 50).frost
+    assert not replace(assess(20, 50), dew_c=0.0).frost, "at 0 °C it is a dew point"
+
+
+@pytest.mark.parametrize(("surface_c", "by_k"), [(35.33, -5.4), (35.37, -5.4), (9.97, 0.1), (9.63, 0.4)])
+def test_a_panel_is_warmed_or_cooled_by_so_many_tenths_that_it_is_enough(surface_c, by_k):
+    assert assess(20, 30, surface_c, COAT).remedies() == (Remedy(surface_by_k=by_k),)
 
 
 @given(AIRS, HUMIDITIES, SURFACES, LIMITS)

@@ -146,6 +146,14 @@ def test_the_course_and_the_average_agree_with_scipys_integration():
     assert average(room, sources, 900, 1800) == pytest.approx(np.trapezoid(found[18:37], times[18:37]) / 900, rel=0.005)
 
 
+def test_the_moment_a_source_ends_all_that_it_gave_off_and_that_has_not_left_is_there():
+    """A room aired once a second: C = G/Q (1 - exp(-Qt/V)), then it falls by exp(-t)."""
+    room, source = Room(1, 3600, 1), Source(0, 2, 2)
+    assert level_at(room, [source], 2) == pytest.approx(1 - exp(-2))
+    assert level_at(room, [source], 2.5) == pytest.approx((1 - exp(-2)) * exp(-0.5))
+    assert level_at(room, [source], -0.001) == 0
+
+
 def test_without_fresh_air_nothing_leaves():
     room, source = Room(50, 0), [Source(0, 100, 5000)]
     assert level_at(room, source, 50) == 50

@@ -4,7 +4,7 @@ import pytest
 
 from bayapp.job import clocks, handover_at, zone_clock
 from bayapp.job.model.ids import Motion
-from tests.job.builders import MS, Shop, at, close, correct, finish, job, recipe, start, step, undo
+from tests.job.builders import MS, Shop, at, close, correct, finish, job, recipe, set_aside, start, step, undo
 
 LADDER = recipe(
     step("decontaminate"),
@@ -123,6 +123,7 @@ def test_a_wait_on_others_that_asks_for_no_time_is_idle_since_the_last_of_them()
     shop.work("bonnet", "coat", 1, 3)
     told = clock(shop, 4)
     assert (told.urgency.value, told.since, told.step, told.choices) == ("idle", at(3), "level", ("level", "buff"))
+    assert (told.stage.value, told.layers) == ("coated", (Motion.VERTICAL,))
     assert (told.opens_at, told.lapses_at, told.blocked_by) == (None, None, ())
 
 
@@ -132,6 +133,15 @@ def test_a_step_under_way_shows_the_levelling_window_that_began_with_its_first_s
     shop.must(start("roof", "coat"), 2)
     told = clock(shop, 3)
     assert (told.urgency.value, told.lapses_at, told.closing_from) == ("working", at(10), at(8))
+
+
+def test_a_zone_that_is_set_aside_has_no_clock_and_keeps_its_surface():
+    shop = climbed(4)
+    shop.must(set_aside("roof", "scratched"), 1)
+    told = clock(shop, 10)
+    assert (told.urgency.value, told.aside, told.step) == ("idle", "scratched", "coat-2")
+    assert (told.stage.value, told.layers) == ("coated", (Motion.VERTICAL,))
+    assert (told.since, told.opens_at, told.closing_from, told.lapses_at) == (None,) * 4
 
 
 def test_the_fraction_left_runs_from_one_to_nothing():

@@ -56,6 +56,8 @@ def test_it_says_why_and_what(request_: Request, said: str) -> None:
 
 
 CLOSES = {"max_by_c": [[10, 60], [30, 20]]}
+STEEP = {"min_by_rh": [[49, 12.5], [51, 7.5]]}
+STEEP_C = {"min_by_c": [[19.9, 12.5], [20.1, 7.5]]}
 BY_RH = {"min_by_rh": [[30, 12], [50, 8], [80, 5]]}
 
 
@@ -72,6 +74,12 @@ BY_RH = {"min_by_rh": [[30, 12], [50, 8], [80, 5]]}
         (BY_RH, ReadAir(20, 50.0), ReadAir(20, 80.0), "The air is 30 % damper", "now opens at 08:06:45, 2:15 sooner"),
         (BY_RH, ReadAir(20, 50.0), ReadAir(20, 30.0), "The air is 20 % drier", "now opens at 08:12:00, 3:00 later"),
         (BY_RH, ReadAir(20, 50.0), ReadAir(30, 54.0), "The air is 4 % damper", "now opens at 08:08:42, 0:18 sooner"),
+        # Two of 10 minutes are over: 0.8 of 9 are 7.2 more, of 8 are 6.4, of 11 are 8.8.
+        (STEEP, ReadAir(20, 50.0), ReadAir(20, 50.4), "The air was read again", "now opens at 08:10:12, 0:48 sooner"),
+        (STEEP, ReadAir(20, 50.0), ReadAir(20, 50.8), "The air is 1 % damper", "now opens at 08:09:24, 1:36 sooner"),
+        (STEEP, ReadAir(20, 50.0), ReadAir(20, 49.6), "The air was read again", "now opens at 08:11:48, 0:48 later"),
+        (STEEP_C, read_air(20), read_air(20.04), "The air was read again", "now opens at 08:10:12, 0:48 sooner"),
+        (STEEP_C, read_air(20), read_air(20.05), "The air is 0.1 °C warmer", "now opens at 08:10:00, 1:00 sooner"),
     ],
 )
 def test_a_clock_is_told_by_what_it_hangs_on_and_by_the_moment_that_moved(

@@ -66,18 +66,18 @@ def test_a_sensor_may_speak_first_of_all_with_a_reading_half_an_hour_old() -> No
 @pytest.mark.parametrize(
     ("request_", "what", "said"),
     [
-        (ReadAir(200.0, 50.0), "air_c", "an air temperature of 200 °C"),
-        (ReadAir(20.0, 0.0), "rh_percent", "a humidity of 0 %"),
-        (ReadAir(20.0, 101.0), "rh_percent", "a humidity of 101 %"),
-        (ReadAir(math.nan, 50.0), "air_c", "nan"),
-        (ReadAir(20.0, 50.0, -41.0), "surface_c", "a surface temperature of -41 °C"),
+        (ReadAir(200.0, 50.0), "air_c", "an air temperature of 200 °C; from -40 to 90 °C is possible"),
+        (ReadAir(20.0, 0.0), "rh_percent", "a humidity of 0 %; above 0 and at most 100 % is possible"),
+        (ReadAir(20.0, 101.0), "rh_percent", "a humidity of 101 %; above 0 and at most 100 % is possible"),
+        (ReadAir(math.nan, 50.0), "air_c", "an air temperature of nan; from -40 to 90 °C is possible"),
+        (ReadAir(20.0, 50.0, -41.0), "surface_c", "a surface temperature of -41 °C; from -40 to 90 °C is possible"),
     ],
 )
 def test_a_value_that_cannot_be_is_refused_by_name(request_: ReadAir, what: str, said: str) -> None:
     bay = shop()
     verdict = bay.do(request_, 1)
     assert (code(verdict), why(verdict), grounds(verdict).what) == ("air", "impossible-air", what)
-    assert said in why_not(verdict.refusal, bay.state)
+    assert why_not(verdict.refusal, bay.state) == f"A reading cannot say {said}. Look at the meter again."
 
 
 def test_a_corrected_reading_keeps_its_moment_and_both_values_stay_in_the_record() -> None:

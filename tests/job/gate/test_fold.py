@@ -4,9 +4,17 @@ from functools import reduce
 import pytest
 
 from bayapp.job import EVENT, BayState, apply, fold
-from bayapp.job.model.ids import StepId
+from bayapp.job.model.ids import JobId, StepId
 from bayapp.job.model.recipe import Recipe
-from bayapp.job.state.events import AlertAnswered, ClockStepped, EventBase, JobClosed, SoundChecked, StepFinished
+from bayapp.job.state.events import (
+    AirRead,
+    AlertAnswered,
+    ClockStepped,
+    EventBase,
+    JobClosed,
+    SoundChecked,
+    StepFinished,
+)
 from tests.job.builders import START, Shop, at, close, correct, finish, job, note, read_air, recipe, start, step, undo
 
 LADDER = recipe(
@@ -103,6 +111,12 @@ def test_air_notes_answers_checks_and_clock_steps_are_all_kept(a_day):
 def test_a_closed_job_stays_in_the_record_but_not_in_the_bay(a_day):
     assert a_day.state.jobs["other"].closed_at == at(45)
     assert [j.job.id for j in a_day.state.open_jobs] == ["car"]
+
+
+def test_a_reading_is_none_of_a_car_that_has_left(a_day):
+    later = apply(a_day.state, AirRead(at=at(60), air_c=15, rh_percent=40))
+    assert later.jobs[JobId("other")] is a_day.state.jobs["other"]
+    assert later.jobs[JobId("car")].readings[-1].air_c == 15
 
 
 def test_the_last_moment_never_runs_back(a_day):

@@ -198,6 +198,17 @@ def test_a_corrected_time_moves_the_use_across_a_measurement():
     assert left(made) == 30
 
 
+@pytest.mark.parametrize(("ml", "taken"), [(25_000, True), (25_000.1, False), (0.1, True), (0, False)])
+def test_a_bottle_holds_something_and_at_most_twenty_five_litres(ml, taken):
+    assert Shop(job((("roof",), LADDER), products=[COAT])).ask(bottle(ml=ml), 0).accepted is taken
+
+
+@pytest.mark.parametrize(("ml", "taken"), [(0, True), (13.5, True), (13.6, False), (-0.1, False)])
+def test_what_is_seen_in_a_bottle_is_at_most_a_tenth_above_its_size(ml, taken):
+    made = shop(bottle(ml=12.3))
+    assert made.ask(MeasureBottle(BottleId("bottle-1"), ml), 1).accepted is taken
+
+
 def test_a_weight_becomes_millilitres_by_density_and_empty_bottle():
     # 40 g of glass and 24 g of liquid at 0.8 g/ml: 30 ml, worked by hand.
     made = shop(bottle())

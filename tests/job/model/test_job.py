@@ -97,8 +97,9 @@ def test_a_wait_on_a_step_that_no_zone_of_the_set_has_is_an_error():
 def test_blocks_that_wait_for_each_other_are_an_error_that_names_the_circle():
     one = recipe(step("coat", wait={"of": "rims"}), name="one")
     two = recipe(step("wipe", wait={"of": "panels"}), step("coat"), name="two")
-    with pytest.raises(ValueError, match="go round in a circle") as error:
+    with pytest.raises(MisfitError, match="go round in a circle") as error:
         resolved(("roof", "one"), ("rims", "two"), recipes=(one, two))
+    assert (error.value.block, error.value.zone) == (None, "roof")
     assert "'coat' of zone 'roof'" in str(error.value)
     assert str(error.value).startswith("work: these waits go round in a circle, so none could ever start: ")
 

@@ -202,6 +202,86 @@ def test_where_cars_that_left_cannot_be_read_it_is_told_as_a_least_and_nothing_r
     assert limits_text(None, whole=False) == limits_text(None), "it is asked for what the bay holds first"
 
 
+CAUTIONS = (
+    "The product's own safety sheet comes first, then local rules and whoever is licensed for them.",
+    "Estimate, not a gas alarm: the average of the whole room, from areas and product sheets. No sensor measures it.",
+    "In front of the panel that you wipe it is many times as strong, and in pits and in the cabin, too.",
+)
+RULES = (
+    "No flame, spark, heater or smoking. Air the bay before and during work, with a fan that makes no sparks.",
+    "Warm a cold bay before any solvent is opened; a heater with a flame lights vapour and makes the air damp.",
+    "Soiled towels go into a closed metal can at once, and out of the building at the end of the day.",
+    (
+        "A dust mask holds no vapour back: wear the mask that the sheet names, with a filter for organic vapour. "
+        "Coats with isocyanate need supplied air."
+    ),
+    "Headache, dizziness or stinging eyes: stop, go out into fresh air, and tell somebody.",
+)
+RECKONED = (
+    "Reckoned with a bay of 200 m³, 2 air changes an hour, and 1 for poor mixing. "
+    "Only products count whose file tells their solvent and how far they go."
+)
+
+
+SPARK = "Propan-2-ol: from 12 °C on it gives off a vapour that a spark lights."
+BURNS = "From 2 % of the air on the vapour burns or explodes; over a wet panel it can be that strong."
+UNSAID = "Propan-2-ol: read on its sheet from when on its vapour burns."
+
+
+@pytest.mark.parametrize(
+    ("unknown", "told"),
+    [
+        ([], f"{SPARK} {BURNS}"),
+        (["lower_explosive_percent"], SPARK),
+        (["flash_point_c"], BURNS),
+        (["flash_point_c", "lower_explosive_percent"], UNSAID),
+    ],
+)
+def test_every_caution_is_said_word_for_word_the_safety_sheet_first(unknown, told):
+    shop = shop_with(solvent=dict.fromkeys(unknown))
+    shop.must(finish("roof", "wipe"), 1)
+    found = estimate(shop, 1)
+    solvents = tuple(strength.solvent for strength in found.strengths)
+    assert caution_texts(solvents, found) == (*CAUTIONS, told, *RULES, RECKONED)
+    assert caution_texts((), None) == (*CAUTIONS, *RULES)
+
+
+ALWAYS = "At the panel it is many times as strong: air the bay, wear the mask that the sheet names."
+
+
+OVER = "That is over the limit: stop, go out, and let it air for at least"
+
+
+@pytest.mark.parametrize(
+    ("ml", "minutes", "told"),
+    [
+        (5, 1, []),
+        (50, 1, ["If it stays so, it is over the limit for 8 hours."]),
+        # Published purge: 30 min times the logarithm of what is 1.198 times the limit.
+        (100, 1, [f"{OVER} 5:26.", "Add about 0.4 air changes an hour."]),
+        (400, 60, ["If it stays so, it is over the limit for 8 hours.", "Add about 7.6 air changes an hour."]),
+    ],
+)
+def test_what_to_do_is_told_by_how_much_is_in_the_air(ml, minutes, told):
+    shop = shop_with(ml)
+    shop.must(finish("roof bonnet left-door", "wipe"), 1)
+    assert caution_text(estimate(shop, minutes)) == " ".join([*told, ALWAYS])
+
+
+def test_what_the_figure_is_held_against_is_told_or_why_there_is_none():
+    shop = shop_with(5)
+    shop.must(finish("roof", "wipe"), 1)
+    assert limits_text(estimate(shop, 1)) == "Limits: 400 ppm for 15 minutes, 200 ppm for 8 hours."
+    assert figure_text(estimate(shop, 1)) == ("about 8 ppm", "Propan-2-ol, average of the room")
+    assert limits_text(estimate(shop_with(), 1)) == "No solvent use is recorded in the last 24 hours."
+    assert limits_text(None) == (
+        "Not known: say in the settings how many m³ the bay holds and how often an hour its air is renewed."
+    )
+    assert caution_text(None) == (
+        "Without these figures nothing is reckoned. Air the bay; wear the mask that the sheet names."
+    )
+
+
 def test_flash_point_and_lower_explosive_limit_stand_in_the_cautions():
     """NIOSH Pocket Guide, isopropyl alcohol: flash point 53 °F (12 °C), lower explosive limit 2.0 %."""
     shop = shop_with()

@@ -259,6 +259,29 @@ def test_a_rule_of_thumb_is_off_unless_the_product_says_so_and_never_reaches_bey
     assert "the product is laid from 5 to 35 °C" in why_not(refused.refusal, bay.state)
 
 
+def test_a_rule_of_thumb_moves_the_latest_moment_while_its_coat_is_still_being_laid() -> None:
+    wait = {"max": 40, "max_from": "start"}
+    bay = Shop(job((["roof"], recipe(step("coat", product="pane"), step("level", wait=wait))), products=[RULED]))
+    bay.must(read_air(10), 0)
+    bay.must(start("roof", "coat"), 0)
+    assert (clock(bay, 1).lapses_at, clock(bay, 1).anchor) == (at(80), at(0))
+
+
+def test_a_rule_of_thumb_of_a_product_without_limits_holds_wherever_a_reading_may_be() -> None:
+    ruled = Product(name="pane", temperature_rule="halves-per-10-c", temperature_rule_at_c=20)
+    bay = shop({"min": 10}, air_c=-40, product=ruled)
+    assert clock(bay, 2).opens_at == at(26), "two and a half times as long at the most"
+    assert (clock(bay, 2).ripens.low, clock(bay, 2).ripens.high) == (-40, 90)
+    by_surface = RULED.model_copy(update={"surface_c": (12.0, 28.0)})
+    told = clock(shop({"min": 10}, air_c=20, product=by_surface), 2).ripens
+    assert (told.low, told.high) == (12, 28)
+
+
+def test_what_a_wait_hangs_on_is_told_with_the_ends_of_its_table() -> None:
+    told = clock(shop(), 2).ripens
+    assert (told.low, told.high, told.thumb, told.careful, told.latest) == (10, 30, False, False, False)
+
+
 def test_a_rule_of_thumb_gives_way_to_a_table() -> None:
     bay = shop({"min_by_c": BY_C}, air_c=10, product=RULED)
     assert not clock(bay, 2).ripens.thumb
