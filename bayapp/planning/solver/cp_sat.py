@@ -7,9 +7,16 @@ from threading import Event, Thread
 from bayapp.planning.solver.ortools_alone import cp_model
 
 LOOK_S = 0.05
-COMPLETE_A_SECOND, NEIGHBOURHOODS_A_SECOND = 0.1, 0.1
+COMPLETE_A_SECOND, NEIGHBOURHOODS_A_SECOND = 0.1, 0.12
 """How much of CP-SAT's deterministic work one second is taken for, so that a search ends by its work and not by the
 clock; a quiet machine of two cores does more."""
+TOO_LARGE = (
+    "scheduling_intervals_lns",
+    "scheduling_precedences_lns",
+    "scheduling_resource_windows_lns",
+    "scheduling_time_window_lns",
+)
+"""Neighbourhoods of CP-SAT that leave all starts free and keep only orders: each try takes twice as long as others."""
 
 
 def complete_solver(seconds: float, most_s: float) -> cp_model.CpSolver:
@@ -32,6 +39,7 @@ def neighbourhood_solver(seconds: float, most_s: float, workers: int) -> cp_mode
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = True  # else threads share what they find whenever they happen to find it
     solver.parameters.use_lns_only = True
+    solver.parameters.ignore_subsolvers.extend(TOO_LARGE)
     solver.parameters.lns_initial_difficulty = 0.1
     solver.parameters.lns_initial_deterministic_limit = 0.01  # many small tries rather than a few of a second each
     solver.parameters.cp_model_probing_level = 0  # what is worked out beforehand is worked out again for every try
