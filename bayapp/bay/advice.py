@@ -8,7 +8,7 @@ from bayapp.bay.door import Door
 from bayapp.job import Advice, Start, ZoneClock
 from bayapp.job.model.ids import Person, Urgency
 from bayapp.planning.core.work_order import WorkOrder
-from bayapp.planning.next.recommendation import Counsel, Pause, counsel, next_of, weighed
+from bayapp.planning.next.recommendation import Pause, Recommendation, next_of, recommended, weighed
 
 
 class BayAdvice:
@@ -29,17 +29,17 @@ class BayAdvice:
 
     def for_person(
         self, clocks: Collection[ZoneClock], by: Person | None, at: datetime
-    ) -> tuple[tuple[Counsel, ...], Pause | None]:
+    ) -> tuple[tuple[Recommendation, ...], Pause | None]:
         """Return what a person may begin now, the best first, and the pause that the plan has before it."""
-        return counsel(self._door.state, self.order, clocks, by, at)
+        return recommended(self._door.state, self.order, clocks, by, at)
 
     def next_of(
         self, people: Collection[Person], clocks: Collection[ZoneClock], at: datetime
-    ) -> dict[Person, tuple[Counsel | None, Pause | None]]:
+    ) -> dict[Person, tuple[Recommendation | None, Pause | None]]:
         """Return for each person what the plan has next, or the pause before it."""
         return next_of(self._door.state, self.order, clocks, people, at)
 
-    def weighed(self, start: Start, at: datetime) -> Counsel:
+    def weighed(self, start: Start, at: datetime) -> Recommendation:
         """Return what speaks for and against beginning this now; nothing against what the plan itself has next."""
         clocks = self._door.clocks(at)
         found, _ = self.for_person(clocks, start.by, at)

@@ -17,7 +17,7 @@ from bayapp.job.model.job import Job
 from bayapp.job.model.recipe import Step
 from bayapp.pages.board.next_step import Offer, offers
 from bayapp.planning.core.work_order import WorkOrder
-from bayapp.planning.next.recommendation import Counsel, Pause
+from bayapp.planning.next.recommendation import Pause, Recommendation
 from tests.pages.bays import HandBay
 
 OFF = 0.4
@@ -75,7 +75,7 @@ class Look:
     person: Person
     at: datetime
     offers: Sequence[Offer]
-    counsels: Sequence[Counsel]
+    recommendations: Sequence[Recommendation]
     pause: Pause | None
 
 
@@ -253,9 +253,9 @@ class Driver:
     def _look(self, person: Person) -> Look:
         bay, at = self.hand.bay, self.hand.bay.now()
         now = bay.clocks(at)
-        counsels, pause = bay.advice.for_person(now, person, at)
-        seen = offers(bay.state, now, counsels, pause, person, at, UTC)
-        return Look(bay.state, now, person, at, seen, counsels, pause)
+        recommendations, pause = bay.advice.for_person(now, person, at)
+        seen = offers(bay.state, now, recommendations, pause, person, at, UTC)
+        return Look(bay.state, now, person, at, seen, recommendations, pause)
 
     def _begin(self, look: Look, start: Start) -> bool:
         step = look.state.jobs[start.job].job.recipe_of(start.zones[0]).named(start.step)
@@ -266,7 +266,7 @@ class Driver:
         if not self._press(start):
             return False
         self.outcome.fresh += fresh
-        taken = next((c for c in look.counsels if _same(c, start)), None)
+        taken = next((c for c in look.recommendations if _same(c, start)), None)
         self.outcome.touches.append(Touch(look, start, bool(taken and taken.at_stake), bool(taken and taken.planned)))
         ends = look.at + self._turns.takes(look.state, start)
         for zone in start.zones:
@@ -285,6 +285,6 @@ class Driver:
         return verdict.accepted
 
 
-def _same(counsel: Counsel, start: Start) -> bool:
-    advice = counsel.advice
+def _same(recommendation: Recommendation, start: Start) -> bool:
+    advice = recommendation.advice
     return (advice.job, advice.step, set(advice.zones)) == (start.job, start.step, set(start.zones))

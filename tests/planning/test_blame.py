@@ -6,7 +6,7 @@ import pytest
 
 from bayapp.job import clocks
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
-from bayapp.planning.next.recommendation import counsel
+from bayapp.planning.next.recommendation import recommended
 from tests.job.builders import Shop, at, finish, job, recipe, start, step
 from tests.planning.blame import Cause, causes, harms, hurried_since
 from tests.planning.driver import Look, Missed, Outcome, Touch
@@ -28,8 +28,8 @@ class Day:
     def look(self, minute: float, person: Person) -> Look:
         state: Any = self.shop.state
         now = clocks(state, at(minute))
-        counsels, pause = counsel(state, None, now, person, at(minute))
-        return Look(state, now, person, at(minute), (), counsels, pause)
+        recommendations, pause = recommended(state, None, now, person, at(minute))
+        return Look(state, now, person, at(minute), (), recommendations, pause)
 
     def works(
         self, zone: str, name: str, begin: float, end: float | None, by: Person = ASH, warned: bool = False

@@ -91,8 +91,8 @@ def board(
     """Return the board for the shown car; the column has the clocks of all cars in the bay."""
     state = bay.state
     shown = state.jobs[job_id].job if job_id and job_id in state.jobs else None
-    counsels, pause = bay.advice.for_person(clocks, by, at)
-    found = offers(state, clocks, counsels[:SHOWN], pause, by, at, tz)
+    recommendations, pause = bay.advice.for_person(clocks, by, at)
+    found = offers(state, clocks, recommendations[:SHOWN], pause, by, at, tz)
     main, all_tiles = found[0], tiles(state, clocks, at)
     flagged = main.zones if shown and main.job == shown.id and main.action else ()
     return BoardView(

@@ -13,7 +13,7 @@ from bayapp.job.text.air_sentences import advice_text
 from bayapp.job.text.naming import capital, elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.verdict import Refusal
 from bayapp.pages.board.weighing import coming_sentence, cost_sentence, warning_sentence
-from bayapp.planning.next.recommendation import Counsel, Pause
+from bayapp.planning.next.recommendation import Pause, Recommendation
 from bayapp.text.figures import clock_time, day_and_time
 from bayapp.text.language import _
 
@@ -46,7 +46,7 @@ MENDED = {
 def offers(
     state: BayState,
     clocks: Collection[ZoneClock],
-    counsels: Sequence[Counsel],
+    recommendations: Sequence[Recommendation],
     pause: Pause | None,
     by: Person | None,
     at: datetime,
@@ -54,12 +54,12 @@ def offers(
 ) -> tuple[Offer, ...]:
     """Return the main offer and the alternatives; never empty.
 
-    ``counsels``: what may be begun now, the best first; ``pause``: the plan has nothing for this person until then.
+    ``recommendations``: what may be begun now, the best first; ``pause``: the plan has nothing for them until then.
     """
     under_way = _touches(clocks)
     mine = [_finish(state, g, by, at) for g in under_way if by is None or _hand(g) in (by, None)]
     opens = {(c.job, c.zone): c.opens_at for c in clocks}
-    begin = [_begin(state, c, opens, by, at, tz) for c in counsels]
+    begin = [_begin(state, c, opens, by, at, tz) for c in recommendations]
     rest = [_rest(state, pause, at, tz)] if pause and not mine else []
     if not mine and not begin:
         rest = [*_to_mend(state, clocks, by, at, tz), *rest]
@@ -129,24 +129,24 @@ def _finish(state: BayState, group: list[ZoneClock], by: Person | None, at: date
 
 def _begin(
     state: BayState,
-    counsel: Counsel,
+    recommendation: Recommendation,
     opens: Mapping[tuple[JobId, ZoneId], datetime | None],
     by: Person | None,
     at: datetime,
     tz: tzinfo,
 ) -> Offer:
-    advice, coming = counsel.advice, counsel.coming
+    advice, coming = recommendation.advice, recommendation.coming
     job = state.jobs[advice.job].job
     short = step_title(job.recipe_of(advice.zones[0]), advice.step)
     title = capital(_("{step}, {zones}").format(step=short, zones=zones_title(job, advice.zones)))
-    against = warning_sentence(state, counsel, tz) or cost_sentence(counsel)
-    fills = coming_sentence(state, counsel, opens.get((coming.job, coming.zone)), at) if coming else ""
+    against = warning_sentence(state, recommendation, tz) or cost_sentence(recommendation)
+    fills = coming_sentence(state, recommendation, opens.get((coming.job, coming.zone)), at) if coming else ""
     warned = warned_before_wipe(wipe_warning(state, state.jobs[advice.job], advice.zones[0], advice.step, at))
-    reason = against or _reason(state, counsel, fills, at, how=not warned)
+    reason = against or _reason(state, recommendation, fills, at, how=not warned)
     detail = of_car(job, f"{warned} {reason}".strip(), len(state.open_jobs))
-    urgency = Urgency.LAPSED if counsel.losses else advice.urgency
+    urgency = Urgency.LAPSED if recommendation.losses else advice.urgency
     action = Start(advice.job, advice.zones, advice.step, by)
-    return Offer(title, detail, urgency, action, advice.job, advice.zones, short, costs=bool(counsel.losses))
+    return Offer(title, detail, urgency, action, advice.job, advice.zones, short, costs=bool(recommendation.losses))
 
 
 def warned_before_wipe(warning: Refusal | None) -> str:
@@ -159,9 +159,9 @@ def warned_before_wipe(warning: Refusal | None) -> str:
     return _("Read the air first: its coat asks for that.")
 
 
-def _reason(state: BayState, counsel: Counsel, fills: str, at: datetime, how: bool = True) -> str:
+def _reason(state: BayState, recommendation: Recommendation, fills: str, at: datetime, how: bool = True) -> str:
     """Return why this is next: it closes soonest, fills another's wait, or has waited longest."""
-    advice = counsel.advice
+    advice = recommendation.advice
     step = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(StepId(advice.step))
     how_text = f" {step.how}" if how and step.how else ""
     if advice.urgency is Urgency.LAPSED:

@@ -20,9 +20,9 @@ def doings(
     busy = {c.running.by: c for c in reversed(tuple(clocks)) if c.running and c.running.by}
     idle = [p for p in people if p not in busy]
     found = {p: _under_way(bay.state, busy[p], clocks) for p in people if p in busy}
-    for person, (counsel, pause) in bay.advice.next_of(idle, clocks, at).items():
-        if counsel:
-            advice = counsel.advice
+    for person, (recommendation, pause) in bay.advice.next_of(idle, clocks, at).items():
+        if recommendation:
+            advice = recommendation.advice
             found[person] = _("next: {where}").format(where=_where(bay.state, advice.job, advice.zones))
         elif pause:
             found[person] = _("free until {time}").format(time=clock_time(pause.until, tz, seconds=False))

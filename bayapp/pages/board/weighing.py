@@ -5,21 +5,21 @@ from datetime import datetime, timedelta, tzinfo
 from bayapp.job import BayState
 from bayapp.job.text.naming import elapsed_text, left_text, step_title, zones_title
 from bayapp.planning.core.work_order import PlannedStep
-from bayapp.planning.next.recommendation import Counsel
+from bayapp.planning.next.recommendation import Recommendation
 from bayapp.text.figures import clock_time
 from bayapp.text.language import _, ngettext
 
 WORTH_SAYING = timedelta(minutes=1)
 
 
-def warning_sentence(state: BayState, counsel: Counsel, tz: tzinfo) -> str:
+def warning_sentence(state: BayState, recommendation: Recommendation, tz: tzinfo) -> str:
     """Return what would or may be missed: the step that lapses first, and how many more; empty for none."""
-    if not counsel.at_stake:
+    if not recommendation.at_stake:
         return ""
-    first = min(counsel.at_stake, key=lambda loss: loss.lapses_at)
+    first = min(recommendation.at_stake, key=lambda loss: loss.lapses_at)
     job = state.jobs[first.job].job
-    alike = [loss.zone for loss in counsel.at_stake if (loss.job, loss.step) == (first.job, first.step)]
-    if counsel.losses:
+    alike = [loss.zone for loss in recommendation.at_stake if (loss.job, loss.step) == (first.job, first.step)]
+    if recommendation.losses:
         sentence = _("If you start this now: {step}, {zones}, will be too late at {time}.")
     else:
         sentence = _("If you start this now and it takes long: {step}, {zones}, may be too late at {time}.")
@@ -28,27 +28,29 @@ def warning_sentence(state: BayState, counsel: Counsel, tz: tzinfo) -> str:
         zones=zones_title(job, alike),
         time=clock_time(first.lapses_at, tz, seconds=False),
     )
-    rest = len(counsel.at_stake) - len(alike)
+    rest = len(recommendation.at_stake) - len(alike)
     more = ngettext("And {n} more.", "And {n} more.", rest).format(n=rest)
     return f"{sentence} {more}" if rest else sentence
 
 
-def cost_sentence(counsel: Counsel) -> str:
+def cost_sentence(recommendation: Recommendation) -> str:
     """Return how much later all work would be done; empty if unknown."""
-    if counsel.cost is None:
+    if recommendation.cost is None:
         return ""
-    if counsel.cost < WORTH_SAYING:
+    if recommendation.cost < WORTH_SAYING:
         return _("Costs no time.")
-    minutes = round(counsel.cost / timedelta(minutes=1))
+    minutes = round(recommendation.cost / timedelta(minutes=1))
     return ngettext("All done {n} minute later.", "All done {n} minutes later.", minutes).format(n=minutes)
 
 
-def coming_sentence(state: BayState, counsel: Counsel, opens_at: datetime | None, at: datetime) -> str:
+def coming_sentence(state: BayState, recommendation: Recommendation, opens_at: datetime | None, at: datetime) -> str:
     """Return which wait this step fills: what opens next for the same person, and how long this step takes."""
-    if counsel.coming is None or counsel.takes is None or opens_at is None or opens_at <= at:
+    if recommendation.coming is None or recommendation.takes is None or opens_at is None or opens_at <= at:
         return ""
     return _("Takes {takes}; {zone} opens in {left}.").format(
-        takes=elapsed_text(counsel.takes), zone=_zone(state, counsel.coming), left=left_text(opens_at - at)
+        takes=elapsed_text(recommendation.takes),
+        zone=_zone(state, recommendation.coming),
+        left=left_text(opens_at - at),
     )
 
 

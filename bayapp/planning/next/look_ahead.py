@@ -31,7 +31,7 @@ def _loss(due: _Due) -> Loss:
     return Loss(job=job, zone=zone, step=step, lapses_at=due.lapses_at)
 
 
-class Meanwhile:
+class BayLookAhead:
     """The windows that run or will soon run in a bay, and the hands there are to keep them.
 
     What follows on a step within a latest moment counts too; nobody coats while dust flies; nobody can count on hands
@@ -130,7 +130,7 @@ class Meanwhile:
         quiet_from: Quiet = MappingProxyType({}),
     ) -> list[_Due]:
         """Return what is begun too late when everybody does what is due at a pace."""
-        return list(_BayLookAhead(self._state, self._follow, dust, pace, quiet_from).late(due, hands))
+        return list(_AllDue(self._state, self._follow, dust, pace, quiet_from).late(due, hands))
 
     def _step(self, job: JobId, zone: ZoneId, step: StepId) -> Step:
         return _step(self._state, job, zone, step)
@@ -155,7 +155,7 @@ class Meanwhile:
         yield _due(lapses_at, ends + wait.earliest, job, zone, StepId(recipe.step[place].id))
 
 
-class _BayLookAhead(LookAhead[datetime, Block]):
+class _AllDue(LookAhead[datetime, Block]):
     """What is due in a bay, everybody at one pace; zones of a work block may be begun by one touch."""
 
     def __init__(

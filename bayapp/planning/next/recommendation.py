@@ -8,8 +8,8 @@ from bayapp.job import Advice, BayState, Start, ZoneClock, advise, gate
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.planning.core.work_order import Choice, Loss, PlannedStep, WorkOrder
-from bayapp.planning.next.look_ahead import Meanwhile
-from bayapp.planning.next.time_buffer import Reserve
+from bayapp.planning.next.look_ahead import BayLookAhead
+from bayapp.planning.next.time_buffer import TimeBuffer
 
 EARLY = timedelta(seconds=20)
 WEIGHED = 6
@@ -20,7 +20,7 @@ LOOK_AGAIN = timedelta(minutes=1)
 
 
 @dataclass(frozen=True, slots=True)
-class Counsel:
+class Recommendation:
     """A step that may be begun now, and what speaks for and against it.
 
     Attributes:
@@ -54,16 +54,16 @@ class Pause:
     until: datetime
 
 
-def counsel(
+def recommended(
     state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], by: Person | None, at: datetime
-) -> tuple[tuple[Counsel, ...], Pause | None]:
+) -> tuple[tuple[Recommendation, ...], Pause | None]:
     """Return what a person may begin now, the best first, and the pause that the work order has before the next step.
 
     Without an order, or where it does not fit any more, what lapses soonest goes first.
     """
     free = advise(state, now, by, at)
-    meanwhile = Meanwhile(state, now, at, order.losses if order else ())
-    ahead = _Ahead(state, now, order, meanwhile)
+    look_ahead = BayLookAhead(state, now, at, order.losses if order else ())
+    ahead = _Ahead(state, now, order, look_ahead)
     own = ahead.of(by)
     main, pause = ahead.next_or_late(own, by, at)
     found = [main] if main else []
@@ -71,23 +71,23 @@ def counsel(
     others = [a for a in free if not all((a.job, a.step, z) in taken for z in a.zones)]
     pressed = pause is not None or (main is not None and bool(main.at_stake))
     many = len(others) if pressed else WEIGHED  # a wall has room for one; where something is at stake all are looked at
-    instead = [weighed(state, order, now, a, by, at, meanwhile, ahead.reserve) for a in others[:many]]
+    instead = [weighed(state, order, now, a, by, at, look_ahead, ahead.time_buffer) for a in others[:many]]
     instead.sort(key=_harm)
     if found or pause:
         instead.sort(key=lambda c: (*_harm(c), c.cost or timedelta()))
-        missed = main.at_stake if main else meanwhile.missed_resting(by, pause.until) if pause else ()
+        missed = main.at_stake if main else look_ahead.missed_resting(by, pause.until) if pause else ()
         if missed and (main or not ahead.kept(at)) and (saving := _saving(instead, missed)):
             return (saving, *found, *(c for c in instead if c is not saving)), None
     if main and main.at_stake and (rest := ahead.rest_before(main, by, at)):
         return (*instead, main), rest
-    return (*found, *instead, *(Counsel(a) for a in others[many:])), pause
+    return (*found, *instead, *(Recommendation(a) for a in others[many:])), pause
 
 
-def _harm(counsel: Counsel) -> tuple[bool, bool]:
-    return bool(counsel.losses), bool(counsel.risks)
+def _harm(recommendation: Recommendation) -> tuple[bool, bool]:
+    return bool(recommendation.losses), bool(recommendation.risks)
 
 
-def _saving(instead: Sequence[Counsel], missed: Sequence[Loss]) -> Counsel | None:
+def _saving(instead: Sequence[Recommendation], missed: Sequence[Loss]) -> Recommendation | None:
     """Return what keeps a window that would be missed otherwise, and misses fewer itself."""
     windows = {(loss.job, loss.zone, loss.step) for loss in missed}
     saving = [
@@ -100,9 +100,9 @@ def _saving(instead: Sequence[Counsel], missed: Sequence[Loss]) -> Counsel | Non
 
 def next_of(
     state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], people: Iterable[Person], at: datetime
-) -> dict[Person, tuple[Counsel | None, Pause | None]]:
+) -> dict[Person, tuple[Recommendation | None, Pause | None]]:
     """Return for each person what the work order has next, or the pause before it; neither where it has nothing."""
-    ahead = _Ahead(state, now, order, Meanwhile(state, now, at, order.losses if order else ()))
+    ahead = _Ahead(state, now, order, BayLookAhead(state, now, at, order.losses if order else ()))
     return {person: ahead.next_or_late(ahead.only(person), person, at) for person in people}
 
 
@@ -110,12 +110,12 @@ class _Ahead:
     """The steps of a work order that are still to come."""
 
     def __init__(
-        self, state: BayState, now: Collection[ZoneClock], order: WorkOrder | None, meanwhile: Meanwhile
+        self, state: BayState, now: Collection[ZoneClock], order: WorkOrder | None, look_ahead: BayLookAhead
     ) -> None:
-        self.state, self.order, self.meanwhile = state, order, meanwhile
+        self.state, self.order, self.look_ahead = state, order, look_ahead
         self.clock_of = {(c.job, c.zone): c for c in now}
         self.steps = tuple(s for s in order.steps if self._to_come(s)) if order else ()
-        self.reserve = Reserve(state, self.steps, meanwhile, meanwhile.at)
+        self.time_buffer = TimeBuffer(state, self.steps, look_ahead, look_ahead.at)
 
     def _to_come(self, step: PlannedStep) -> bool:
         clock, job = self.clock_of.get((step.job, step.zone)), self.state.jobs.get(step.job)
@@ -148,7 +148,7 @@ class _Ahead:
 
     def next_or_late(
         self, own: list[PlannedStep], by: Person | None, at: datetime
-    ) -> tuple[Counsel | None, Pause | None]:
+    ) -> tuple[Recommendation | None, Pause | None]:
         """Return a person's next touch; else what somebody is late for who is still at work; else the pause."""
         main, pause = self.next_touch(own, by, at)
         if main or pause is None or pause.until <= at + LATE:
@@ -160,11 +160,11 @@ class _Ahead:
 
     def next_touch(
         self, own: list[PlannedStep], by: Person | None, at: datetime
-    ) -> tuple[Counsel | None, Pause | None]:
+    ) -> tuple[Recommendation | None, Pause | None]:
         """Return what the order has next for a person and the gate accepts now, or the pause before it."""
         facts = BayFacts(self.state, at)
         passed: list[PlannedStep] = []
-        losing: Counsel | None = None
+        losing: Recommendation | None = None
         goes_on = self._done_until(by, at)
         for group in _touches(own):
             first = group[0]
@@ -175,12 +175,14 @@ class _Ahead:
             takes = sum((s.end - s.start for s in group), timedelta())
             if ready and self._fits(passed, at + takes) and gate(self.state, start, at, facts).accepted:
                 rest = [s for s in own if s.touch != first.touch]
-                losses = () if self.fresh() else self.meanwhile.missed(start, takes)
-                risks = self.reserve.risks(start, takes)
-                if risks and (part := self.reserve.part_of(start, takes)):
+                losses = () if self.fresh() else self.look_ahead.missed(start, takes)
+                risks = self.time_buffer.risks(start, takes)
+                if risks and (part := self.time_buffer.part_of(start, takes)):
                     takes, losses, risks = takes * len(part.zones) / len(ready), (), ()
                     ready = [s for s in ready if s.zone in part.zones]
-                found = Counsel(self._advice(ready, at), True, takes, self._coming(rest, at), None, losses, risks)
+                found = Recommendation(
+                    self._advice(ready, at), True, takes, self._coming(rest, at), None, losses, risks
+                )
                 if not found.at_stake:
                     return found, None
                 losing = losing or found
@@ -189,15 +191,15 @@ class _Ahead:
             passed += group
         return losing, None if losing else self._pause(own, at)
 
-    def rest_before(self, main: Counsel, by: Person | None, at: datetime) -> Pause | None:
+    def rest_before(self, main: Recommendation, by: Person | None, at: datetime) -> Pause | None:
         """Return the pause that saves what is at stake if this is begun now; None where resting saves nothing."""
         start = Start(main.advice.job, main.advice.zones, main.advice.step, by)
         takes = main.takes or timedelta()
-        if self.meanwhile.only_opens(start, takes):
-            rest = self.reserve.rest(start, takes)
+        if self.look_ahead.only_opens(start, takes):
+            rest = self.time_buffer.rest(start, takes)
             return Pause(self._step_of(main), at + rest) if rest else None
         until = self._soonest_of(main.at_stake, at)
-        if len(self.meanwhile.missed_resting(by, until)) >= len(main.at_stake):
+        if len(self.look_ahead.missed_resting(by, until)) >= len(main.at_stake):
             return None
         return Pause(self._lost(main.at_stake) or self._step_of(main), until)
 
@@ -211,7 +213,7 @@ class _Ahead:
         windows = {(loss.job, loss.zone, loss.step) for loss in losses}
         return next((s for s in self.steps if (s.job, s.zone, s.step) in windows), None)
 
-    def _step_of(self, main: Counsel) -> PlannedStep:
+    def _step_of(self, main: Recommendation) -> PlannedStep:
         advice = main.advice
         return next(s for s in self.steps if (s.job, s.step) == (advice.job, advice.step) and s.zone in advice.zones)
 
@@ -280,21 +282,21 @@ def weighed(
     advice: Advice,
     by: Person | None,
     at: datetime,
-    meanwhile: Meanwhile | None = None,
-    reserve: Reserve | None = None,
-) -> Counsel:
+    look_ahead: BayLookAhead | None = None,
+    time_buffer: TimeBuffer | None = None,
+) -> Recommendation:
     """Return what a step costs that the order does not have next: as the planner tried it out, else as one can see."""
     start = Start(advice.job, advice.zones, advice.step, by)
     minutes = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(advice.step).minutes
     takes = timedelta(minutes=minutes) * len(advice.zones)
-    meanwhile = meanwhile or Meanwhile(state, now, at, order.losses if order else ())
-    seen = meanwhile.missed(start, takes)
-    reserve = reserve or _Ahead(state, now, order, meanwhile).reserve
-    risks = reserve.risks(start, takes)
+    look_ahead = look_ahead or BayLookAhead(state, now, at, order.losses if order else ())
+    seen = look_ahead.missed(start, takes)
+    time_buffer = time_buffer or _Ahead(state, now, order, look_ahead).time_buffer
+    risks = time_buffer.risks(start, takes)
     tried = _tried(order, advice, by) if order is not None and order.entry == state.last_at else None
     if tried is None:
-        return Counsel(advice, False, takes, losses=seen, risks=risks)
-    return Counsel(advice, False, takes, None, timedelta(seconds=tried.cost_s), tried.losses or seen, risks)
+        return Recommendation(advice, False, takes, losses=seen, risks=risks)
+    return Recommendation(advice, False, takes, None, timedelta(seconds=tried.cost_s), tried.losses or seen, risks)
 
 
 def _tried(order: WorkOrder | None, advice: Advice, by: Person | None) -> Choice | None:

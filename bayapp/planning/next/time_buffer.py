@@ -10,25 +10,25 @@ from bayapp.job.model.ids import JobId, StepKind, ZoneId
 from bayapp.job.model.recipe import Step
 from bayapp.planning.core.work_order import Loss, PlannedStep
 from bayapp.planning.from_bay.scatter import SLOW
-from bayapp.planning.next.look_ahead import Meanwhile
+from bayapp.planning.next.look_ahead import BayLookAhead
 
 MINUTE = timedelta(minutes=1)
 LONGEST_REST = timedelta(minutes=30)
 
 
-class Reserve:
+class TimeBuffer:
     """The time that a step must leave to others, as what is begun may take ``SLOW`` times as long as expected.
 
     Beside what runs in the bay it knows of the dust that the work order has next: no coat is laid while dust flies, so
     what is made ready for a coat too soon before that must be made ready again.
     """
 
-    def __init__(self, state: BayState, steps: Sequence[PlannedStep], meanwhile: Meanwhile, at: datetime) -> None:
-        self._state, self._steps, self._meanwhile, self._at = state, steps, meanwhile, at
+    def __init__(self, state: BayState, steps: Sequence[PlannedStep], look_ahead: BayLookAhead, at: datetime) -> None:
+        self._state, self._steps, self._look_ahead, self._at = state, steps, look_ahead, at
 
     def risks(self, start: Start, takes: timedelta, later: timedelta = timedelta()) -> tuple[Loss, ...]:
         """Return the windows that may be missed if this is begun now, or later, and would not be if it were not."""
-        return self._meanwhile.risked(start, takes, later, self._quiet_from)
+        return self._look_ahead.risked(start, takes, later, self._quiet_from)
 
     def part_of(self, start: Start, takes: timedelta) -> Start | None:
         """Return the same step on as many of its zones as may be begun without a risk; None where there are none."""
@@ -45,7 +45,7 @@ class Reserve:
         """
         rests = (MINUTE * minutes for minutes in range(1, LONGEST_REST // MINUTE + 1))
         foreseen = next((rest for rest in rests if not self.risks(start, takes, rest)), None)
-        return foreseen or (MINUTE if self._meanwhile.busy_until(self._at + LONGEST_REST) else None)
+        return foreseen or (MINUTE if self._look_ahead.busy_until(self._at + LONGEST_REST) else None)
 
     @cached_property
     def _quiet_from(self) -> Mapping[tuple[JobId, ZoneId], datetime]:

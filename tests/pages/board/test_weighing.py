@@ -5,16 +5,16 @@ from datetime import UTC, timedelta
 from bayapp.job import clocks
 from bayapp.job.model.ids import Person
 from bayapp.pages.board.weighing import warning_sentence
-from bayapp.planning.next.recommendation import Counsel, counsel
+from bayapp.planning.next.recommendation import Recommendation, recommended
 from tests.job.builders import Shop, at, finish, job, recipe, step
 
 COATED = recipe(step("wipe"), step("coat", wait={"max": 20, "lapse": "wipe"}), name="coated")
 OTHER = recipe(step("clean", minutes=16), name="other")
 
 
-def cleaning(shop: Shop, minute: float) -> Counsel:
+def cleaning(shop: Shop, minute: float) -> Recommendation:
     """What Ash hears of cleaning the bonnet, being alone."""
-    found, _ = counsel(shop.state, None, clocks(shop.state, at(minute)), Person("Ash"), at(minute))
+    found, _ = recommended(shop.state, None, clocks(shop.state, at(minute)), Person("Ash"), at(minute))
     return next(c for c in found if c.advice.step == "clean")
 
 

@@ -7,8 +7,8 @@ import pytest
 from bayapp.job import Start, clocks
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.planning.core.work_order import Choice, Loss, PlannedStep, WorkOrder
-from bayapp.planning.next.look_ahead import Meanwhile
-from bayapp.planning.next.recommendation import counsel, next_of
+from bayapp.planning.next.look_ahead import BayLookAhead
+from bayapp.planning.next.recommendation import next_of, recommended
 from tests.job.builders import Shop, at, finish, job, recipe, start, step
 
 ASH, BO = Person("Ash"), Person("Bo")
@@ -35,7 +35,7 @@ def order(shop: Shop, *steps: PlannedStep, choices: tuple[Choice, ...] = ()) -> 
 
 
 def told(shop: Shop, work: WorkOrder | None, minutes: float = 0, by: Person = ASH):
-    return counsel(shop.state, work, clocks(shop.state, at(minutes)), by, at(minutes))
+    return recommended(shop.state, work, clocks(shop.state, at(minutes)), by, at(minutes))
 
 
 def test_what_the_order_has_next_for_a_person_comes_first(shop: Shop):
@@ -113,7 +113,7 @@ def test_what_would_close_while_a_long_step_runs_is_a_loss(shop: Shop):
 
     def lost(minutes: float) -> list[str]:
         now = clocks(shop.state, at(minutes))
-        missed = Meanwhile(shop.state, now, at(minutes)).missed(start, timedelta(minutes=20))
+        missed = BayLookAhead(shop.state, now, at(minutes)).missed(start, timedelta(minutes=20))
         return [loss.zone for loss in missed]
 
     assert lost(10) == [], "at the very last moment is still in time"
@@ -123,11 +123,11 @@ def test_what_would_close_while_a_long_step_runs_is_a_loss(shop: Shop):
 def test_somebody_else_who_is_free_saves_it_unless_dust_flies(shop: Shop):
     shop.must(finish("windscreen", "wipe"), 0)
     shop.must(finish("roof", "wipe"), 0)
-    meanwhile = Meanwhile(shop.state, clocks(shop.state, at(20)), at(20))
+    look_ahead = BayLookAhead(shop.state, clocks(shop.state, at(20)), at(20))
     wipe = Start(CAR, (ZoneId("bonnet"),), StepId("wipe"), ASH)
     polish = Start(CAR, (ZoneId("roof"),), StepId("polish"), ASH)
-    assert meanwhile.missed(wipe, timedelta(minutes=20)) == ()
-    assert [loss.zone for loss in meanwhile.missed(polish, timedelta(minutes=20))] == ["windscreen"]
+    assert look_ahead.missed(wipe, timedelta(minutes=20)) == ()
+    assert [loss.zone for loss in look_ahead.missed(polish, timedelta(minutes=20))] == ["windscreen"]
 
 
 def test_what_must_follow_soon_on_a_touch_counts_too():
@@ -136,11 +136,11 @@ def test_what_must_follow_soon_on_a_touch_counts_too():
     shop = Shop(job((["roof", "bonnet", "windscreen"], paint), crew=("Ash", "Bo")))
     for zone in ("roof", "bonnet", "windscreen"):
         shop.must(finish(zone, "wipe"), 0)
-    meanwhile = Meanwhile(shop.state, clocks(shop.state, at(1)), at(1))
+    look_ahead = BayLookAhead(shop.state, clocks(shop.state, at(1)), at(1))
 
     def lost(*zones: str) -> list[str]:
         start = Start(CAR, tuple(map(ZoneId, zones)), StepId("coat"), ASH)
-        return [loss.zone for loss in meanwhile.missed(start, timedelta(minutes=3 * len(zones)))]
+        return [loss.zone for loss in look_ahead.missed(start, timedelta(minutes=3 * len(zones)))]
 
     assert lost("roof", "bonnet") == [], "both are coated after 6 of the 8 minutes"
     assert lost("roof", "bonnet", "windscreen") == ["bonnet", "roof", "windscreen"]
@@ -157,10 +157,10 @@ def test_what_is_done_by_one_touch_keeps_the_hands_that_do_it():
     for zone, begins, ends in (("roof", 0, 1), ("bonnet", 1, 2), ("windscreen", 3, 7.9)):
         shop.must(Start(CAR, (ZoneId(zone),), StepId("coat"), ASH), begins)
         shop.must(finish(zone, "coat"), ends)
-    meanwhile = Meanwhile(shop.state, clocks(shop.state, at(7.9)), at(7.9))
+    look_ahead = BayLookAhead(shop.state, clocks(shop.state, at(7.9)), at(7.9))
     long = Start(CAR, (ZoneId("left-rim"),), StepId("wipe"), BO)
-    assert meanwhile.missed(long, timedelta(minutes=1)) == ()
-    assert [loss.zone for loss in meanwhile.missed(long, timedelta(minutes=20))] == ["windscreen"]
+    assert look_ahead.missed(long, timedelta(minutes=1)) == ()
+    assert [loss.zone for loss in look_ahead.missed(long, timedelta(minutes=20))] == ["windscreen"]
 
 
 def test_an_order_that_does_not_know_the_last_touch_keeps_its_pauses(shop: Shop):

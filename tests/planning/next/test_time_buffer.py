@@ -5,7 +5,7 @@ from datetime import timedelta
 from bayapp.job import clocks
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.planning.core.work_order import PlannedStep, WorkOrder
-from bayapp.planning.next.recommendation import Counsel, Pause, counsel
+from bayapp.planning.next.recommendation import Pause, Recommendation, recommended
 from tests.job.builders import Shop, at, finish, job, recipe, start, step
 
 ASH, BO = Person("Ash"), Person("Bo")
@@ -38,11 +38,11 @@ def planned(touch: int, zones: str, name: str, begin: float, end: float, person:
     ]
 
 
-def told(shop: Shop, *steps: list[PlannedStep], minute: float, by: Person = BO) -> tuple[Counsel, Pause | None]:
+def told(shop: Shop, *steps: list[PlannedStep], minute: float, by: Person = BO) -> tuple[Recommendation, Pause | None]:
     """What is offered first by an order that knows everything, and the pause before it."""
     whole = tuple(s for touch in steps for s in touch)
     order = WorkOrder(status="feasible", made_for=at(minute), entry=shop.state.last_at, steps=whole)
-    found, pause = counsel(shop.state, order, clocks(shop.state, at(minute)), by, at(minute))
+    found, pause = recommended(shop.state, order, clocks(shop.state, at(minute)), by, at(minute))
     return found[0], pause
 
 
@@ -108,9 +108,9 @@ def test_whoever_begins_something_else_is_warned_of_what_may_be_too_late():
     shop = Shop(job((["roof"], PAINT), (["bonnet"], recipe(step("clean", minutes=16), name="other")), crew=("Ash",)))
     shop.must(finish("roof", "polish"), 0)
     shop.must(finish("roof", "wipe"), 0)
-    found, _ = counsel(shop.state, None, clocks(shop.state, at(0)), ASH, at(0))
+    found, _ = recommended(shop.state, None, clocks(shop.state, at(0)), ASH, at(0))
     (clean,) = [c for c in found if c.advice.step == "clean"]
     assert (clean.losses, [(r.zone, r.step, r.lapses_at) for r in clean.risks]) == ((), [("roof", "coat", at(20))])
-    found, _ = counsel(shop.state, None, clocks(shop.state, at(5)), ASH, at(5))
+    found, _ = recommended(shop.state, None, clocks(shop.state, at(5)), ASH, at(5))
     (clean,) = [c for c in found if c.advice.step == "clean"]
     assert [(r.zone, r.step) for r in clean.losses] == [("roof", "coat")]
