@@ -50,7 +50,7 @@ def test_whoever_read_one_of_the_later_topics_comes_back_to_those(board: Walled)
     board.choose("More")
     later = [title for title in board.choices() if title != "More"]
     assert later == [topic.title for topic in topics()][MOST:]
-    board.choose("Cautions")
+    board.choose("Commands")
     board.press(page(board).close_button)
     assert [title for title in board.choices() if title != "More"] == later
 
@@ -64,6 +64,11 @@ def test_every_topic_can_be_opened_by_touch(board: Walled):
         assert page(board).isVisible(), topic.name
         board.press(page(board).close_button)
         board.press(board.wall.pages.choices.close_button)
+
+
+def test_what_one_may_need_at_once_stands_among_the_first_topics(board: Walled):
+    open_help(board)
+    assert {"When something is wrong", "Cautions", "Waits and calls"} <= set(board.choices())
 
 
 def test_help_is_there_where_no_car_is(tmp_path: Path):
