@@ -6,8 +6,9 @@ from datetime import date, datetime, tzinfo
 from typing import NamedTuple
 
 from bayapp.clock import Clock
-from bayapp.job import BayState, Event, Job, Request, Verdict, ZoneClock, apply, clocks, gate, why_not
+from bayapp.job import BayState, Event, Job, Request, Verdict, ZoneClock, apply, clocks, why_not
 from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.gate.gate import judge
 from bayapp.job.model.ids import JobId
 from bayapp.job.state.events import JobOpened
 from bayapp.job.state.requests import OpenJob
@@ -118,7 +119,7 @@ class Door:
         return tuple(sorted(days, reverse=True))
 
     def _judge(self, request: Request, at: datetime) -> Verdict:
-        return gate(self.state, request, at, BayFacts(self.state, at, self._was_here))
+        return judge(request, BayFacts(self.state, at, self._was_here))
 
     def _was_here(self, job: JobId) -> bool:
         return any(isinstance(event, JobOpened) for event in self._journal.read_job(job))

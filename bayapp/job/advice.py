@@ -6,7 +6,7 @@ from datetime import datetime
 
 from bayapp.job.clocks import ZoneClock
 from bayapp.job.gate.bay_facts import BayFacts
-from bayapp.job.gate.gate import gate
+from bayapp.job.gate.gate import judge
 from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.state.requests import Start
 from bayapp.job.state.state import BayState
@@ -37,16 +37,16 @@ def advise(state: BayState, clocks: Iterable[ZoneClock], by: Person | None, at: 
     facts = BayFacts(state, at)
     offers = []
     for (job_id, step, _), group in _side_by_side(state, clocks).items():
-        ready = _accepted(state, group, Start(job_id, tuple(c.zone for c in group), step, by), at, facts)
+        ready = _accepted(group, Start(job_id, tuple(c.zone for c in group), step, by), facts)
         if ready:
             offers.append(_advice(state, ready, step))
     far = max((o.lapses_at for o in offers if o.lapses_at), default=at)
     return tuple(sorted(offers, key=lambda o: (o.lapses_at is None, o.lapses_at or far, o.waited_since)))
 
 
-def _accepted(state: BayState, group: list[ZoneClock], start: Start, at: datetime, facts: BayFacts) -> list[ZoneClock]:
+def _accepted(group: list[ZoneClock], start: Start, facts: BayFacts) -> list[ZoneClock]:
     """Return the clocks of the zones that may begin together; a zone that must wait holds up no other."""
-    verdict = gate(state, start, at, facts)
+    verdict = judge(start, facts)
     if verdict.accepted:
         return group
     refused = {refusal.zone for refusal in verdict.refusals}
@@ -54,7 +54,7 @@ def _accepted(state: BayState, group: list[ZoneClock], start: Start, at: datetim
     if not left or len(left) == len(group):
         return []
     again = replace(start, zones=tuple(clock.zone for clock in left))
-    return left if gate(state, again, at, facts).accepted else []
+    return left if judge(again, facts).accepted else []
 
 
 def _side_by_side(state: BayState, clocks: Iterable[ZoneClock]) -> dict[tuple[JobId, StepId, ZoneId], list[ZoneClock]]:

@@ -9,7 +9,8 @@ import pytest
 
 from bayapp.bay import door
 from bayapp.clock import ClockJump
-from bayapp.job import BayState, CloseJob, FinishStep, ReadAir, Refusal, Request, Start, Verdict, Why, WriteNote
+from bayapp.job import CloseJob, FinishStep, ReadAir, Refusal, Request, Start, Verdict, Why, WriteNote
+from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.grounds import Bare
 from bayapp.job.model.ids import Code, StepId, Urgency, ZoneId
 from bayapp.job.state.events import StepStarted
@@ -226,11 +227,11 @@ def test_what_the_gate_refuses_is_recorded_by_no_part_of_the_bay(hand: HandBay, 
     refusal = Refusal(Code.UNKNOWN, Bare(Why.NO_REASON))
     asked: list[Request] = []
 
-    def refuse(_state: BayState, request: Request, *_rest: object) -> Verdict:
+    def refuse(request: Request, _facts: BayFacts) -> Verdict:
         asked.append(request)
         return Verdict(refusals=(refusal,))
 
-    monkeypatch.setattr(door, "gate", refuse)
+    monkeypatch.setattr(door, "judge", refuse)
     assert hand.bay.request(level_rim()).refusal is refusal
     with pytest.raises(ValueError, match="No reason was given"):
         hand.bay.open_job(practice_scenario(OPENING)[0])

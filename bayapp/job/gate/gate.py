@@ -22,7 +22,6 @@ from bayapp.job.gate.work_gate import (
 )
 from bayapp.job.grounds import Bare, HasLeft, NoSuchJob, NoSuchPerson, TimeRanBack, TimeUnsure, Why
 from bayapp.job.model.ids import Code, StepId, ZoneId
-from bayapp.job.model.instant import to_millisecond
 from bayapp.job.state.requests import (
     AddWork,
     ChangeCrew,
@@ -48,22 +47,23 @@ from bayapp.job.verdict import Refusal, Verdict
 NO_CAR_NAMED = ReadAir | CorrectAir | OfShelf | OfBay
 
 
-def gate(state: BayState, request: Request, at: datetime, facts: BayFacts | None = None) -> Verdict:
+def gate(state: BayState, request: Request, at: datetime) -> Verdict:
     """Judge one request at an instant.
 
     Args:
         at: when the person acted, aware; rounded to the millisecond.
-        facts: the bay's facts at ``at`` when the caller asks many questions at once.
 
     Returns:
         The events to record, or every reason why not. The first refusal is the one to show.
     """
-    at = to_millisecond(at)
+    return judge(request, BayFacts(state, at))
+
+
+def judge(request: Request, facts: BayFacts) -> Verdict:
+    """Judge one request on facts at hand, as ``gate`` does, for callers that ask many questions of one instant."""
     request = _each_zone_once(request)
-    refusal = _known(state, request) or without_reason(request) or _in_time(state, request, at)
-    if refusal:
-        return Verdict(refusals=(refusal,))
-    return _judge(request, facts or BayFacts(state, at))
+    refusal = _known(facts.state, request) or without_reason(request) or _in_time(facts.state, request, facts.at)
+    return Verdict(refusals=(refusal,)) if refusal else _judge(request, facts)
 
 
 def _each_zone_once(request: Request) -> Request:

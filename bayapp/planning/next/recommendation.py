@@ -4,8 +4,9 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bayapp.job import Advice, BayState, Start, ZoneClock, advise, gate
+from bayapp.job import Advice, BayState, Start, ZoneClock, advise
 from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.gate.gate import judge
 from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.planning.core.work_order import Choice, Loss, PlannedStep, WorkOrder
 from bayapp.planning.next.look_ahead import BayLookAhead
@@ -173,7 +174,7 @@ class _Ahead:
             ready = [s for s in group if self._is_next(s)]
             start = Start(first.job, tuple(s.zone for s in ready), first.step, by)
             takes = sum((s.end - s.start for s in group), timedelta())
-            if ready and self._fits(passed, at + takes) and gate(self.state, start, at, facts).accepted:
+            if ready and self._fits(passed, at + takes) and judge(start, facts).accepted:
                 rest = [s for s in own if s.touch != first.touch]
                 losses = () if self.fresh() else self.look_ahead.missed(start, takes)
                 risks = self.time_buffer.risks(start, takes)

@@ -4,8 +4,8 @@ from datetime import timedelta
 
 import pytest
 
-from bayapp.job import gate
 from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.gate.gate import judge
 from bayapp.job.model.ids import Person
 from bayapp.job.state.events import AlertAnswered, BaySetUp, ClockStepped, JobOpened, SoundChecked, TimeZoneChanged
 from bayapp.job.state.requests import (
@@ -43,9 +43,9 @@ def test_a_car_that_is_here_or_has_left_is_not_taken_in_again(left: bool):
 def test_a_car_that_only_the_journal_remembers_is_not_taken_in_again():
     asked = []
     facts = BayFacts(Shop().state, at(2), was_here=lambda name: asked.append(name) or name == CAR.id)  # type: ignore[func-returns-value]
-    assert why(gate(facts.state, OpenJob(CAR), at(2), facts)) == "job-known"
+    assert why(judge(OpenJob(CAR), facts)) == "job-known"
     other = CAR.model_copy(update={"id": "another"})
-    assert gate(facts.state, OpenJob(other), at(2), facts).accepted
+    assert judge(OpenJob(other), facts).accepted
     assert asked == [CAR.id, "another"]
 
 
