@@ -10,7 +10,7 @@ from bayapp.job.state.state import BayState
 from bayapp.planning.core.work_order import Choice, Loss, WorkOrder
 from bayapp.planning.from_bay.from_job import Minutes
 from bayapp.planning.from_bay.shop import Shop
-from bayapp.planning.relaxation import Settled, settle
+from bayapp.planning.relaxation import Relaxed, relaxed
 
 MOST = 4
 
@@ -39,7 +39,7 @@ def choices(
             start = Start(advice.job, advice.zones, advice.step, person)
             verdict = gate(state, start, at)
             if verdict.accepted:
-                then = settle(fold(verdict.events, state), at, shop, minutes, order)
+                then = relaxed(fold(verdict.events, state), at, shop, minutes, order)
                 yield Choice(
                     job=advice.job,
                     zones=advice.zones,
@@ -50,7 +50,7 @@ def choices(
                 )
 
 
-def _cost(order: WorkOrder, then: Settled) -> int:
+def _cost(order: WorkOrder, then: Relaxed) -> int:
     if order.finish is None or then.plan.makespan_s is None:
         return 0
     finish = then.work.moment(then.plan.makespan_s)

@@ -14,7 +14,7 @@ from bayapp.text.language import _
 SECOND = timedelta(seconds=1)
 
 
-def clash_sentences(work: Work, state: BayState, clash: Iterable[Task | Lag], tz: tzinfo) -> tuple[str, ...]:
+def conflict_sentences(work: Work, state: BayState, clash: Iterable[Task | Lag], tz: tzinfo) -> tuple[str, ...]:
     """Return a sentence that says which latest moments and waits cannot all hold; none where nothing clashes."""
     rules = list(clash)
     if not rules:

@@ -9,12 +9,12 @@ from bayapp.job.state.state import BayState
 from bayapp.planning.core.check import checked
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Task
-from bayapp.planning.core.shrunken_windows import tightened
+from bayapp.planning.core.shrunken_windows import with_shrunken_windows
 from bayapp.planning.core.work_order import Loss, WorkOrder
 from bayapp.planning.from_bay.from_job import Minutes, Work, as_written, work_of
 from bayapp.planning.from_bay.remaining_operations import Key, Rung
 from bayapp.planning.from_bay.shop import Shop
-from bayapp.planning.heuristic.list_scheduling import dispatch
+from bayapp.planning.heuristic.list_scheduling import list_schedule
 
 OVERTIME = timedelta(hours=2)
 ONE_AT_A_TIME = 12
@@ -25,7 +25,7 @@ SPARES = (0.25, 0.1, 0.0)
 
 
 @dataclass(frozen=True)
-class Settled:
+class Relaxed:
     """Work that can be done, a plan of it, and what had to be given up for it.
 
     Attributes:
@@ -46,9 +46,9 @@ class Settled:
         return not self.losses and not self.overtime
 
 
-def settle(
+def relaxed(
     state: BayState, at: datetime, shop: Shop, minutes: Minutes = as_written, last: WorkOrder | None = None
-) -> Settled:
+) -> Relaxed:
     """Return a first plan of everything that is left to do.
 
     Where no order is found that keeps all, people stay up to two hours longer; where that does not help either, the
@@ -57,17 +57,17 @@ def settle(
     work = work_of(state, at, shop, minutes)
     plan = first_plan(work, last)
     if plan.starts_s or not plan.clash:
-        return Settled(work, plan)
+        return Relaxed(work, plan)
     overtime = at + OVERTIME if shop.hours else None
     together = frozenset(work.rung_of[t.id].key for t in plan.clash if isinstance(t, Task))
     joined = work_of(state, at, shop, minutes, together=together)
     if (at_once := first_plan(joined, last)).starts_s:
-        return Settled(joined, at_once)
+        return Relaxed(joined, at_once)
     if overtime:
         longer = work_of(state, at, shop, minutes, overtime_until=overtime)
         if (late := first_plan(longer, last)).starts_s:
-            return Settled(longer, late, overtime=True)
-    return _giving_up(state, at, shop, minutes, last, overtime, Settled(work, plan))
+            return Relaxed(longer, late, overtime=True)
+    return _giving_up(state, at, shop, minutes, last, overtime, Relaxed(work, plan))
 
 
 def _giving_up(
@@ -77,8 +77,8 @@ def _giving_up(
     minutes: Minutes,
     last: WorkOrder | None,
     overtime: datetime | None,
-    settled: Settled,
-) -> Settled:
+    settled: Relaxed,
+) -> Relaxed:
     given_up: dict[Key, datetime] = {}
     work, plan = settled.work, settled.plan
     for number in range(MOST_ROUNDS):
@@ -93,7 +93,7 @@ def _giving_up(
         plan = first_plan(work, last, spares=(0.0,))
     plan = first_plan(work, last) if plan.starts_s else plan
     losses = tuple(Loss(job=j, zone=z, step=s, lapses_at=over - SECOND) for (j, z, s, _), over in given_up.items())
-    return Settled(work, plan, losses, overtime is not None)
+    return Relaxed(work, plan, losses, overtime is not None)
 
 
 def _lost(work: Work, plan: Plan, one: bool) -> list[tuple[Rung, int]]:
@@ -135,7 +135,10 @@ def first_plan(work: Work, last: WorkOrder | None, spares: tuple[float, ...] = S
     plan = Plan("unknown")
     for order in (prefer, None) if prefer else (None,):
         for spare in spares:
-            plan = checked(work.problem, dispatch(tightened(work.problem, spare) if spare else work.problem, order))
+            plan = checked(
+                work.problem,
+                list_schedule(with_shrunken_windows(work.problem, spare) if spare else work.problem, order),
+            )
             if plan.starts_s:
                 return plan
     return plan

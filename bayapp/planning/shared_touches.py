@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Mapping
 
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag
+from bayapp.planning.core.problem import ForbiddenInterval, Lag
 from bayapp.planning.core.table import Table
 from bayapp.planning.from_bay.from_job import Work
 from bayapp.planning.from_bay.scatter import SLOW
@@ -75,7 +75,7 @@ class _Spans:
         return (
             self._begins[task] >= table.problem.task_of[task].earliest_s
             and all(self._keeps(lag) for lag in table.lags[task])
-            and all(self._peaceful(guard) for guard in table.guards[task])
+            and all(self._keeps_apart(interval) for interval in table.forbidden[task])
         )
 
     def _keeps(self, lag: Lag) -> bool:
@@ -107,10 +107,10 @@ class _Spans:
     def _longer(self, task: str) -> int:
         return self._ends[task] - self._begins[task] - self._table.problem.task_of[task].duration_s
 
-    def _peaceful(self, guard: Guard) -> bool:
-        begins = 0 if guard.first is None else self._begins[guard.first]
-        ends = guard.longer_s + (0 if guard.last is None else self._ends[guard.last])
-        return not any(self._begins[t] < ends and begins < self._ends[t] for t in guard.against)
+    def _keeps_apart(self, interval: ForbiddenInterval) -> bool:
+        begins = 0 if interval.first is None else self._begins[interval.first]
+        ends = interval.longer_s + (0 if interval.last is None else self._ends[interval.last])
+        return not any(self._begins[t] < ends and begins < self._ends[t] for t in interval.against)
 
     def _tools_are_here(self, group: list[str]) -> bool:
         problem, users = self._table.problem, self._table.users

@@ -11,7 +11,7 @@ from time import perf_counter
 
 from bayapp.job.state.state import BayState
 from bayapp.planning.alternatives import choices, unavoidable
-from bayapp.planning.conflict_text import clash_sentences
+from bayapp.planning.conflict_text import conflict_sentences
 from bayapp.planning.core.check import checked
 from bayapp.planning.core.effort import Effort, never
 from bayapp.planning.core.plan import Plan, Status
@@ -19,10 +19,10 @@ from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.from_job import Minutes, Work, work_of
 from bayapp.planning.from_bay.pace import durations, sigmas, spreads, timed_runs
 from bayapp.planning.from_bay.shop import Shop
-from bayapp.planning.heuristic.local_search import tidy
+from bayapp.planning.heuristic.local_search import local_search
 from bayapp.planning.heuristic.one_by_one import one_by_one
 from bayapp.planning.orders import Ways, people_of, planned_steps
-from bayapp.planning.relaxation import Settled, settle
+from bayapp.planning.relaxation import Relaxed, relaxed
 from bayapp.planning.solver.solve import soonest
 from bayapp.text.language import _
 
@@ -79,7 +79,7 @@ class _Planner:
 
     def run(self) -> WorkOrder:
         """Plan in stages, each telling what it has found; once stopped, only what costs no time is still done."""
-        settled = settle(self.state, self.at, self.shop, self.minutes, self.last)
+        settled = relaxed(self.state, self.at, self.shop, self.minutes, self.last)
         self.clash = (_("Work goes on past the hours: a moment would be missed else."),) if settled.overtime else ()
         if not settled.work.problem.tasks:
             return self._tell(self.order.model_copy(update={"status": "optimal", "finish": self.at, "bound": self.at}))
@@ -95,8 +95,8 @@ class _Planner:
             return self._none(settled, plan)
         if self.effort.stopped():
             return self.order if settled.plan.starts_s else self._tell(self._order(settled, plan))
-        plan, cost = self._sturdiest(settled.work, self._safest(settled.work, plan))
-        plan = self._tidied(settled.work, plan)
+        plan, cost = self._most_robust(settled.work, self._with_most_slack(settled.work, plan))
+        plan = self._locally_improved(settled.work, plan)
         more = {**self._risk(settled.work, plan), "safety_cost_s": cost, "choices": self.order.choices}
         self._tell(self._order(settled, plan).model_copy(update=more))
         return self._weigh(settled)
@@ -107,7 +107,7 @@ class _Planner:
             alone = one_by_one(work.problem, {t: f"{r.job}/{r.zone}" for t, r in work.rung_of.items()})
             self.one_by_one = None if alone.makespan_s is None else work.moment(alone.makespan_s)
 
-    def _weigh(self, settled: Settled, until: float = inf) -> WorkOrder:
+    def _weigh(self, settled: Relaxed, until: float = inf) -> WorkOrder:
         """Try out what else could be begun now, as much of it as there is time for."""
         lost = unavoidable(settled.losses)
 
@@ -118,7 +118,7 @@ class _Planner:
         whole = found if len(found) >= len(self.order.choices) else self.order.choices
         return self._tell(self.order.model_copy(update={"choices": whole, "one_by_one": self.one_by_one}))
 
-    def _try_to_keep_all(self, settled: Settled) -> Settled:
+    def _try_to_keep_all(self, settled: Relaxed) -> Relaxed:
         """Search for a plan that keeps what the first one gave up; where there is none, say what clashes."""
         if self.effort.stopped():
             return settled
@@ -126,13 +126,13 @@ class _Planner:
         plan = soonest(whole.problem, self.effort.share(SHARE_WHOLE), settled.plan)
         if plan.starts_s:
             self.clash = ()
-            return Settled(whole, plan)
+            return Relaxed(whole, plan)
         if plan.status == "infeasible":
             self.proven = not settled.overtime
-            self.clash = (*self.clash, *clash_sentences(whole, self.state, plan.clash, self.shop.tz))
+            self.clash = (*self.clash, *conflict_sentences(whole, self.state, plan.clash, self.shop.tz))
         return settled
 
-    def _soonest(self, settled: Settled, share: float) -> Plan:
+    def _soonest(self, settled: Relaxed, share: float) -> Plan:
         problem, first = settled.work.problem, settled.plan
         if self.effort.stopped():
             return first
@@ -148,19 +148,19 @@ class _Planner:
             first, bound_s=best.bound_s, status="optimal" if first.makespan_s == best.bound_s else "feasible"
         )
 
-    def _safest(self, work: Work, plan: Plan) -> Plan:
-        from bayapp.planning.solver.slack_maximisation import safer  # noqa: PLC0415 (OR-Tools; ``solve`` has loaded it by now)
+    def _with_most_slack(self, work: Work, plan: Plan) -> Plan:
+        from bayapp.planning.solver.slack_maximisation import with_most_slack  # noqa: PLC0415 (OR-Tools; ``solve`` has loaded it by now)
 
-        return safer(work.problem, plan, self.effort.share(SHARE_SAFER))
+        return with_most_slack(work.problem, plan, self.effort.share(SHARE_SAFER))
 
     def _spread(self, work: Work) -> dict[str, float]:
         jobs = self.state.jobs
         return {t: self.sigma(jobs[rung.job].job, rung.zone, rung.step) for t, rung in work.rung_of.items()}
 
-    def _sturdiest(self, work: Work, plan: Plan) -> tuple[Plan, int]:
-        from bayapp.planning.robust.robust import sturdier  # noqa: PLC0415 (numpy, 10 MB; no first order needs it)
+    def _most_robust(self, work: Work, plan: Plan) -> tuple[Plan, int]:
+        from bayapp.planning.robust.robust import more_robust  # noqa: PLC0415 (numpy, 10 MB; no first order needs it)
 
-        return sturdier(work.problem, plan, self._spread(work), self.effort.share(SHARE_ROBUST))
+        return more_robust(work.problem, plan, self._spread(work), self.effort.share(SHARE_ROBUST))
 
     def _risk(self, work: Work, plan: Plan) -> dict[str, object]:
         from bayapp.planning.robust.risk import simulate  # noqa: PLC0415 (see above)
@@ -172,13 +172,13 @@ class _Planner:
             "lapse_chance": risk.lapse_chance,
         }
 
-    def _tidied(self, work: Work, plan: Plan) -> Plan:
+    def _locally_improved(self, work: Work, plan: Plan) -> Plan:
         ways = Ways(work, self.state)
         people = people_of(work, plan, ways)
-        tidied = tidy(work.problem, plan, ways, lambda task: str(people[task]), self.effort.stopped)
+        tidied = local_search(work.problem, plan, ways, lambda task: str(people[task]), self.effort.stopped)
         return tidied if checked(work.problem, tidied).starts_s else plan
 
-    def _order(self, settled: Settled, plan: Plan) -> WorkOrder:
+    def _order(self, settled: Relaxed, plan: Plan) -> WorkOrder:
         work = settled.work
         people = people_of(work, plan, Ways(work, self.state))
         return WorkOrder(
@@ -194,14 +194,14 @@ class _Planner:
             one_by_one=self.one_by_one,
         )
 
-    def _status(self, settled: Settled, plan: Plan) -> Status:
+    def _status(self, settled: Relaxed, plan: Plan) -> Status:
         """Return "infeasible" where it is proven that not all can be kept, "unknown" where it only looks so."""
         if not settled.losses:
             return plan.status
         return "infeasible" if self.proven else "unknown"
 
-    def _none(self, settled: Settled, plan: Plan) -> WorkOrder:
-        told = clash_sentences(settled.work, self.state, plan.clash, self.shop.tz)
+    def _none(self, settled: Relaxed, plan: Plan) -> WorkOrder:
+        told = conflict_sentences(settled.work, self.state, plan.clash, self.shop.tz)
         return self._tell(self.order.model_copy(update={"status": plan.status, "clash": told}))
 
     def _tell(self, order: WorkOrder) -> WorkOrder:

@@ -12,7 +12,7 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem, Task
 from bayapp.planning.from_bay.from_job import Work, work_of
 from bayapp.planning.from_bay.shop import Shop
-from bayapp.planning.heuristic.partial_schedule import FAR, Progress, Ties
+from bayapp.planning.heuristic.partial_schedule import FAR, PartialSchedule, Ties
 
 GLASS = ("windscreen", "side-glass-left", "side-glass-right", "rear-screen")
 METAL = ("rims", "calipers", "tips")
@@ -81,9 +81,9 @@ def soonest_lapse_first(problem: Problem) -> tuple[Plan, int]:
     one pane before another was washed it is stuck for good: the wash would spoil the coat, and the coat waits to be
     buffed until all the glass is coated. The plan is then of status "unknown", with what had been begun.
     """
-    at, missed = Progress(Ties.of(problem)), 0
+    at, missed = PartialSchedule(Ties.of(problem)), 0
     order = {task.id: place for place, task in enumerate(problem.tasks)}
-    begins = {g.first: [h for h in problem.guards if h.first == g.first] for g in problem.guards}
+    begins = {g.first: [h for h in problem.forbidden if h.first == g.first] for g in problem.forbidden}
 
     def rank(task: Task) -> tuple[int, int]:
         return at.lapses(task), order[task.id]
@@ -92,7 +92,7 @@ def soonest_lapse_first(problem: Problem) -> tuple[Plan, int]:
         opens = {t.id: at.opens(t) for t in at.left.values()}
         for task in sorted((at.left[i] for i, m in opens.items() if m is not None and m <= at.now), key=rank):
             free = at.hands_for(task)
-            shut = at.guarded_until(task) > at.now or at.kept_out(begins.get(task.id, ()))
+            shut = at.forbidden_until(task) > at.now or at.kept_out(begins.get(task.id, ()))
             if free is not False and not shut:
                 missed += at.lapses(task) < min(at.now, FAR)
                 at.start(task, free if isinstance(free, str) else None)

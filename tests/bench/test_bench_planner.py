@@ -17,7 +17,7 @@ from ortools.sat.python import cp_model
 from bayapp.planning.core.bounds import horizon
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
-from bayapp.planning.heuristic.list_scheduling import dispatch
+from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.heuristic.one_by_one import one_by_one
 from bayapp.planning.solver.model import PlanModel
 from bayapp.planning.solver.solve import solve
@@ -82,7 +82,7 @@ def test_the_planner_beside_three_other_ways(steps: int, capsys: pytest.CaptureF
         day = work(steps, people)
         problem = day.problem
         began = perf_counter()
-        dispatch(problem)
+        list_schedule(problem)
         first_s = perf_counter() - began
         mine, plan = ours(problem, LOOKS_S[-1])
         theirs, their_bound = plain(problem, LOOKS_S[-1])

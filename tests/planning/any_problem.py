@@ -8,7 +8,7 @@ from hypothesis import assume
 from hypothesis import strategies as st
 
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Basis, Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.problem import Basis, ForbiddenInterval, Lag, LastOf, Problem, Task
 from tests.planning.checker import faults
 
 CAPACITIES = {"person": 2, "lamp": 1, "ash": 1, "bo": 1}
@@ -27,10 +27,10 @@ def planned_problems(draw: st.DrawFn, shortest: int = 0) -> tuple[Problem, Plan]
     if len(ids) > 2 and draw(st.booleans()):
         lasts = (LastOf("last", tuple(ids[:2]), draw(st.none() | st.integers(-9, 30))),)
         lags.append(Lag("last", ids[2], draw(st.integers(0, 9))))
-    guards = tuple(draw(_guards(f"guard {i}", ids)) for i in range(draw(st.integers(0, 2))))
+    forbidden = tuple(draw(_forbidden(f"interval {i}", ids)) for i in range(draw(st.integers(0, 2))))
     closed = {name: ((20, 20 + draw(st.integers(1, 9))),) for name in draw(st.sets(st.sampled_from([*CAPACITIES])))}
-    lags += [Lag(g.first, g.last) for g in guards if g.first and g.last and g.first != g.last]
-    problem = Problem(tasks, tuple(lags), CAPACITIES, lasts, guards, closed)
+    lags += [Lag(g.first, g.last) for g in forbidden if g.first and g.last and g.first != g.last]
+    problem = Problem(tasks, tuple(lags), CAPACITIES, lasts, forbidden, closed)
     plan = _by_trying(problem, draw(st.lists(st.integers(0, 30), min_size=len(ids), max_size=len(ids))))
     assume(plan is not None and faults(problem, plan) == [])
     assert plan is not None
@@ -55,10 +55,10 @@ def _tasks(draw: st.DrawFn, name: str, shortest: int) -> Task:
 
 
 @st.composite
-def _guards(draw: st.DrawFn, name: str, ids: list[str]) -> Guard:
+def _forbidden(draw: st.DrawFn, name: str, ids: list[str]) -> ForbiddenInterval:
     first, last = sorted(draw(st.lists(st.sampled_from(ids), min_size=2, max_size=2)))
     against = draw(st.frozensets(st.sampled_from(ids), max_size=3)) - {first, last}
-    return Guard(name, draw(st.sampled_from([first, None])), last, against, draw(st.integers(0, 9)))
+    return ForbiddenInterval(name, draw(st.sampled_from([first, None])), last, against, draw(st.integers(0, 9)))
 
 
 def _by_trying(problem: Problem, begin_at: list[int]) -> Plan | None:
@@ -88,8 +88,8 @@ def _only(problem: Problem, tasks: tuple[Task, ...]) -> Problem:
     ids = {t.id for t in tasks}
     lasts = tuple(m for m in problem.lasts if ids.issuperset(m.tasks))
     moments = ids | {m.id for m in lasts}
-    guards = tuple(
-        replace(g, against=g.against & ids) for g in problem.guards if ids.issuperset({g.first, g.last} - {None})
+    forbidden = tuple(
+        replace(g, against=g.against & ids) for g in problem.forbidden if ids.issuperset({g.first, g.last} - {None})
     )
     lags = tuple(lag for lag in problem.lags if {lag.first, lag.then} <= moments)
-    return replace(problem, tasks=tasks, lags=lags, lasts=lasts, guards=guards)
+    return replace(problem, tasks=tasks, lags=lags, lasts=lasts, forbidden=forbidden)

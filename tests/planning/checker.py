@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, Problem, Task
 
 
 def faults(problem: Problem, plan: Plan) -> list[str]:
@@ -23,7 +23,7 @@ def faults(problem: Problem, plan: Plan) -> list[str]:
         *(fault for lag in problem.lags for fault in replay.wait(lag)),
         *(fault for resource in problem.capacities for fault in replay.shared(resource)),
         *(fault for resource in problem.closed for fault in replay.shut(resource)),
-        *(fault for guard in problem.guards for fault in replay.guarded(guard)),
+        *(fault for interval in problem.forbidden for fault in replay.forbidden(interval)),
         *replay.ending(),
     ]
 
@@ -111,12 +111,12 @@ class _Replay:
                 if self._runs_within(task.id, begins, ends):
                     yield f"{task.id} needs {resource} between {begins} and {ends}, when it is not there"
 
-    def guarded(self, guard: Guard) -> Iterator[str]:
-        begins = 0 if guard.first is None else self.start(guard.first)
-        ends = (0 if guard.last is None else self.end(guard.last)) + guard.longer_s
-        for task_id in sorted(guard.against):
+    def forbidden(self, interval: ForbiddenInterval) -> Iterator[str]:
+        begins = 0 if interval.first is None else self.start(interval.first)
+        ends = (0 if interval.last is None else self.end(interval.last)) + interval.longer_s
+        for task_id in sorted(interval.against):
             if self._runs_within(task_id, begins, ends):
-                yield f"{task_id} runs while {guard.id} forbids it, from {begins} to {ends}"
+                yield f"{task_id} runs while {interval.id} forbids it, from {begins} to {ends}"
 
     def _runs_within(self, task: str, begins: int, ends: int) -> bool:
         return max(self.start(task), begins) < min(self.end(task), ends)

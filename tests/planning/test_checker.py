@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from tests.planning.checker import faults
 
 PROBLEM = Problem(
@@ -24,7 +24,9 @@ PROBLEM = Problem(
     ),
     capacities={"person": 1, "lamp": 3, "ash": 1, "bo": 1},
     lasts=(LastOf("both laid", ("coat", "wipe"), not_before_s=-50),),
-    guards=(Guard("coat is open", first="coat", last="level", against=frozenset({"polish"}), longer_s=5),),
+    forbidden=(
+        ForbiddenInterval("coat is open", first="coat", last="level", against=frozenset({"polish"}), longer_s=5),
+    ),
     closed={"lamp": ((0, 100), (220, 240)), "bo": ((250, 280),)},
 )
 RIGHT = Plan(
@@ -55,7 +57,7 @@ def test_a_right_plan_has_no_faults():
 
 
 def test_every_edge_of_a_wait_is_still_right():
-    alone = replace(PROBLEM, guards=(), closed={}, tasks=PROBLEM.tasks)
+    alone = replace(PROBLEM, forbidden=(), closed={}, tasks=PROBLEM.tasks)
     assert faults(alone, moved(coat=160, polish=295)) == []  # 90 after the wipe, 15 after the coat
     assert faults(alone, moved(coat=100, polish=320, level=300)) == []  # 100 after the last of both, 200 after
 
@@ -79,7 +81,10 @@ def test_each_missed_moment_is_found(plan, says):
 
 def test_a_wait_for_the_last_of_several_counts_from_the_latest_end():
     problem = replace(
-        PROBLEM, guards=(), lags=(Lag("both laid", "polish", min_s=15),), capacities={**PROBLEM.capacities, "person": 2}
+        PROBLEM,
+        forbidden=(),
+        lags=(Lag("both laid", "polish", min_s=15),),
+        capacities={**PROBLEM.capacities, "person": 2},
     )
     assert faults(problem, moved(coat=100, polish=235)) == []
     assert only_fault(moved(coat=100, polish=234), problem) == "polish waits 14 for both laid, less than 15"
@@ -159,9 +164,9 @@ def test_a_break_inside_a_long_task_is_found():
 
 
 @pytest.mark.parametrize(("first", "last", "forbidden"), [(None, "coat", range(30)), ("coat", None, range(10, 45))])
-def test_a_guard_without_a_first_or_last_task_counts_from_the_beginning(first, last, forbidden):
-    guard = Guard("open", first, last, frozenset({"dust"}), longer_s=10 if last else 45)
-    problem = Problem((Task("coat", 10, {}), Task("dust", 1, {})), guards=(guard,))
+def test_an_interval_without_a_first_or_last_task_counts_from_the_beginning(first, last, forbidden):
+    interval = ForbiddenInterval("open", first, last, frozenset({"dust"}), longer_s=10 if last else 45)
+    problem = Problem((Task("coat", 10, {}), Task("dust", 1, {})), forbidden=(interval,))
     wrong = [
         moment
         for moment in range(60)

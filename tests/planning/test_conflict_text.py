@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from bayapp.job import Job, Recipe
-from bayapp.planning.conflict_text import clash_sentences
+from bayapp.planning.conflict_text import conflict_sentences
 from bayapp.planning.core.problem import Lag, Problem, Task
 from bayapp.planning.from_bay.from_job import work_of
 from bayapp.planning.from_bay.shop import Shop as People
@@ -18,14 +18,14 @@ from tests.planning.checker import faults
 ENOUGH_S = 20.0
 
 
-def clash_of(shop: Shop, minutes: float, people: People | None = None) -> tuple[str, ...]:
+def conflict_of(shop: Shop, minutes: float, people: People | None = None) -> tuple[str, ...]:
     """What is said of a bay at a moment; the clash is a smallest one, which is tried."""
     work = work_of(shop.state, at(minutes), people or People())
     plan = solve(work.problem, ENOUGH_S, workers=1)
     assert plan.status == "infeasible"
     assert faults(work.problem, plan) == []
     assert_smallest(work.problem, plan.clash)
-    return clash_sentences(work, shop.state, plan.clash, UTC)
+    return conflict_sentences(work, shop.state, plan.clash, UTC)
 
 
 def assert_smallest(problem: Problem, clash: tuple[Task | Lag, ...]) -> None:
@@ -54,7 +54,7 @@ def coated_after(wait: dict[str, Any], minutes: float = 5) -> Recipe:
 
 def test_two_zones_that_lapse_in_the_same_minute_are_too_much_for_one_person():
     shop = wiped(coated_after({"max": 10, "lapse": "wipe"}))
-    assert clash_of(shop, 11) == ("Coat (rims) must start by 08:12:00: not both can be kept.",)
+    assert conflict_of(shop, 11) == ("Coat (rims) must start by 08:12:00: not both can be kept.",)
 
 
 def test_two_people_can_do_what_one_cannot():
@@ -71,15 +71,17 @@ def test_zones_of_different_moments_are_named_one_by_one_and_only_those_that_cla
         f"oat ({zone}) must start by 08:{moment}"
         for zone, moment in (("left rim", "12:00"), ("right rim", "14:45"), ("roof", "15:00"))
     )
-    assert clash_of(shop, 9.5) == (f"C{left}; c{right}; c{roof}: not all of this can be kept.",)
-    assert clash_of(shop, 10.25) in [(f"C{a}; c{b}: not both can be kept.",) for a, b in ((left, right), (left, roof))]
+    assert conflict_of(shop, 9.5) == (f"C{left}; c{right}; c{roof}: not all of this can be kept.",)
+    assert conflict_of(shop, 10.25) in [
+        (f"C{a}; c{b}: not both can be kept.",) for a, b in ((left, right), (left, roof))
+    ]
 
 
 def test_times_are_told_on_the_shops_wall():
     shop = wiped(coated_after({"max": 10, "lapse": "wipe"}))
     work = work_of(shop.state, at(11), People())
     plan = solve(work.problem, ENOUGH_S, workers=1)
-    (told,) = clash_sentences(work, shop.state, plan.clash, timezone(timedelta(hours=2)))
+    (told,) = conflict_sentences(work, shop.state, plan.clash, timezone(timedelta(hours=2)))
     assert "10:12:00" in told
 
 
@@ -89,7 +91,7 @@ def test_a_step_that_lasts_longer_than_the_window_from_its_first_stroke():
     )
     shop = Shop(job((["roof"], ladder), crew=("Ash",)))
     told = "Level (roof) must start within 5 min of the first stroke of coat, which takes 6 min: that cannot be kept."
-    assert clash_of(shop, 0) == (told,)
+    assert conflict_of(shop, 0) == (told,)
 
 
 def test_a_window_that_the_wait_for_others_outlasts():
@@ -98,7 +100,7 @@ def test_a_window_that_the_wait_for_others_outlasts():
         step("coat", minutes=3, wait={"after": "wipe", "of": "block", "min": 10, "max": 11, "lapse": "wipe"}),
     )
     shop = Shop(job((["left-rim", "right-rim"], ladder), crew=("Ash",)))
-    assert clash_of(shop, 0) == (
+    assert conflict_of(shop, 0) == (
         "Coat (rims) must start 10 min to 11 min after the last solvent wipe on rims: not both can be kept.",
     )
 
@@ -112,7 +114,7 @@ def test_a_last_that_may_be_the_longest_is_told_from_its_first_stroke():
             crew=("Ash",),
         )
     )
-    (told,) = clash_of(shop, 0)
+    (told,) = conflict_of(shop, 0)
     first = "the first stroke of coat (left rim), which takes 5 min"
     assert told == f"Inspect (roof) must start within 4 min of {first}: that cannot be kept."
 
@@ -120,7 +122,7 @@ def test_a_last_that_may_be_the_longest_is_told_from_its_first_stroke():
 def test_one_window_that_a_break_swallows_is_told_alone():
     shop = wiped(coated_after({"max": 10, "lapse": "wipe"}), "roof")
     shut = People(hours=((time(7), time(8, 11)), (time(9), time(17))))
-    assert clash_of(shop, 11, shut) == ("Coat (roof) must start by 08:12:00: that cannot be kept.",)
+    assert conflict_of(shop, 11, shut) == ("Coat (roof) must start by 08:12:00: that cannot be kept.",)
 
 
 def test_where_two_cars_stand_in_the_bay_each_is_named():
@@ -129,7 +131,7 @@ def test_where_two_cars_stand_in_the_bay_each_is_named():
     shop = Shop(*cars)
     for car in cars:
         shop.must(finish("roof", "wipe", None, car.id), 2)
-    assert clash_of(shop, 11) == (
+    assert conflict_of(shop, 11) == (
         "Red car: coat (roof) must start by 08:12:00; Van: coat (roof) must start by 08:12:00: not both can be kept.",
     )
 
@@ -140,7 +142,7 @@ def named(car: Job, title: str) -> Job:
 
 def test_nothing_is_said_where_nothing_clashes():
     shop = wiped(coated_after({"max": 10, "lapse": "wipe"}))
-    assert clash_sentences(work_of(shop.state, at(2), People()), shop.state, (), UTC) == ()
+    assert conflict_sentences(work_of(shop.state, at(2), People()), shop.state, (), UTC) == ()
 
 
 @pytest.mark.parametrize(
@@ -155,5 +157,5 @@ def test_nothing_is_said_where_nothing_clashes():
 def test_each_kind_of_wait_has_its_words(least: int, most: int | None, told: str):
     shop = Shop(job((["roof"], recipe(step("coat"), step("level"))), crew=("Ash",), vehicle=form()))
     work = work_of(shop.state, at(0), People())
-    (sentence,) = clash_sentences(work, shop.state, (Lag("car/roof/coat", "car/roof/level", least, most),), UTC)
+    (sentence,) = conflict_sentences(work, shop.state, (Lag("car/roof/coat", "car/roof/level", least, most),), UTC)
     assert sentence == f"{told[:1].upper()}{told[1:]}: that cannot be kept."

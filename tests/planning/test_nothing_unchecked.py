@@ -10,8 +10,8 @@ from bayapp.planning.core.check import checked, faults
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem, Task
 from bayapp.planning.from_bay.shop import Shop
-from bayapp.planning.heuristic.list_scheduling import dispatch
-from bayapp.planning.relaxation import settle
+from bayapp.planning.heuristic.list_scheduling import list_schedule
+from bayapp.planning.relaxation import relaxed
 from bayapp.planning.solver import search
 from bayapp.planning.solver.solve import solve
 from tests.bench.plan_jobs import day
@@ -27,7 +27,7 @@ def all_at_once(problem: Problem, *_: object) -> Plan:
 
 
 def test_a_plan_that_is_right_passes_and_one_that_is_not_is_unknown(caplog: pytest.LogCaptureFixture):
-    right = dispatch(TWO)
+    right = list_schedule(TWO)
     assert checked(TWO, right) is right
     assert not caplog.records
     assert checked(TWO, BOTH_AT_ONCE) == Plan("unknown")
@@ -36,15 +36,15 @@ def test_a_plan_that_is_right_passes_and_one_that_is_not_is_unknown(caplog: pyte
 
 
 def test_a_first_order_is_looked_over(monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture):
-    monkeypatch.setattr(relaxation, "dispatch", all_at_once)
+    monkeypatch.setattr(relaxation, "list_schedule", all_at_once)
     state = day(50, 2)
     with caplog.at_level(logging.ERROR):
-        assert settle(state, state.open_jobs[0].opened_at, Shop()).plan.starts_s == {}
+        assert relaxed(state, state.open_jobs[0].opened_at, Shop()).plan.starts_s == {}
     assert "breaks its own problem" in caplog.text
     caplog.clear()
 
 
 def test_a_search_begins_from_no_wrong_plan(monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr(search, "dispatch", all_at_once)
+    monkeypatch.setattr(search, "list_schedule", all_at_once)
     found = solve(TWO, hint=replace(BOTH_AT_ONCE, makespan_s=0), workers=1)
     assert (faults(TWO, found), found.makespan_s) == ([], 120)

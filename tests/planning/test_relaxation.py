@@ -4,11 +4,11 @@ from datetime import time, timedelta
 
 import pytest
 
-from bayapp.planning.core.shrunken_windows import tightened
+from bayapp.planning.core.shrunken_windows import with_shrunken_windows
 from bayapp.planning.core.work_order import PlannedStep, WorkOrder
 from bayapp.planning.from_bay.shop import Shop as People
 from bayapp.planning.orders import Ways, people_of, planned_steps
-from bayapp.planning.relaxation import Settled, settle
+from bayapp.planning.relaxation import Relaxed, relaxed
 from tests.job.builders import Shop, at, finish, job, recipe, start, step
 from tests.planning.checker import faults
 from tests.planning.replays import by_touch, one_by_one, replay
@@ -21,9 +21,9 @@ COATED = recipe(
 )
 
 
-def settled(shop: Shop, minutes: float, people: People | None = None, last: WorkOrder | None = None) -> Settled:
+def settled(shop: Shop, minutes: float, people: People | None = None, last: WorkOrder | None = None) -> Relaxed:
     """A first answer that is checked and carried out through the gate."""
-    found = settle(shop.state, at(minutes), people or People(), last=last)
+    found = relaxed(shop.state, at(minutes), people or People(), last=last)
     assert found.plan.starts_s
     assert faults(found.work.problem, found.plan) == []
     for how in (one_by_one, by_touch):
@@ -31,7 +31,7 @@ def settled(shop: Shop, minutes: float, people: People | None = None, last: Work
     return found
 
 
-def steps(shop: Shop, found: Settled) -> tuple[PlannedStep, ...]:
+def steps(shop: Shop, found: Relaxed) -> tuple[PlannedStep, ...]:
     return planned_steps(found.work, found.plan, people_of(found.work, found.plan, Ways(found.work, shop.state)))
 
 
@@ -56,7 +56,7 @@ def test_where_there_is_no_time_to_spare_the_windows_themselves_are_kept():
     shop.work("right-rim", "wipe", 0, 0)
     found = settled(shop, 5)
     assert found.whole, "the second coat begins at 10, at its latest moment"
-    assert faults(tightened(found.work.problem, 0.1), found.plan) != []
+    assert faults(with_shrunken_windows(found.work.problem, 0.1), found.plan) != []
 
 
 def test_what_can_be_kept_is_kept():
@@ -122,7 +122,7 @@ def test_a_window_that_a_step_before_it_outlasts_is_given_up_at_once():
     late = step("level", minutes=1, wait={"after": "wipe", "max": 6, "lapse": "wipe"})
     shop = Shop(job((["roof"], recipe(step("wipe", minutes=2), step("coat", minutes=5), late)), crew=("Ash",)))
     shop.work("roof", "wipe", 0, 2)
-    found = settle(shop.state, at(5), People())
+    found = relaxed(shop.state, at(5), People())
     assert [(loss.step, loss.lapses_at) for loss in found.losses[:1]] == [("level", at(8))]
 
 

@@ -22,7 +22,7 @@ from bayapp.planning.core.work_order import PlannedStep
 from bayapp.planning.from_bay.from_job import Work
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.orders import Ways, people_of, planned_steps
-from bayapp.planning.relaxation import Settled, settle
+from bayapp.planning.relaxation import Relaxed, relaxed
 from bayapp.planning.solver.solve import solve
 from bayapp.planning.work import plan_work
 from bayapp.practice import practice_scenario
@@ -52,7 +52,7 @@ def assert_carried_out(state: BayState, steps: Sequence[PlannedStep]) -> BayStat
     return end
 
 
-def assert_lapsed(end: BayState, settled: Settled) -> None:
+def assert_lapsed(end: BayState, settled: Relaxed) -> None:
     """What a zone is planned anew for has passed its latest moment, on the second, by the time that it is redone."""
     redone = {(r.job, r.zone, r.not_before - SECOND) for r in settled.work.rung_of.values() if r.not_before}
     for loss in settled.losses:
@@ -62,7 +62,7 @@ def assert_lapsed(end: BayState, settled: Settled) -> None:
             assert any(loss.lapses_at <= lapse.lapsed_at < loss.lapses_at + SECOND for lapse in lapses), (loss, lapses)
 
 
-def assert_holds(bay: Bay, settled: Settled, plan: Plan) -> None:
+def assert_holds(bay: Bay, settled: Relaxed, plan: Plan) -> None:
     assert faults(settled.work.problem, plan) == []
     if plan.starts_s:
         end = assert_carried_out(bay.state, steps_of(settled.work, plan, bay.state))
@@ -70,13 +70,13 @@ def assert_holds(bay: Bay, settled: Settled, plan: Plan) -> None:
 
 
 def check_first_answer(bay: Bay) -> None:
-    settled = settle(bay.state, bay.at, bay.shop)
+    settled = relaxed(bay.state, bay.at, bay.shop)
     if settled.plan.starts_s:
         assert_holds(bay, settled, settled.plan)
 
 
 def check_search(bay: Bay) -> None:
-    settled = settle(bay.state, bay.at, bay.shop)
+    settled = relaxed(bay.state, bay.at, bay.shop)
     if settled.work.problem.tasks:
         assert_holds(bay, settled, solve(settled.work.problem, 0.3, workers=1, explain=False))
 
@@ -94,14 +94,14 @@ def test_the_first_answer_is_never_refused(bay):
 
 
 def test_a_coat_that_nobody_will_go_on_with_waits_for_dust_that_flies_now():
-    """The ladder cannot be planned to its end, so it had no guard at all, not even against what flies already."""
+    """The ladder cannot be planned to its end, so it had no interval at all, not even against what flies already."""
     steps = [builders.step(name, "coat", minutes=0.01) for name in ("first", "second", "third")]
     polish = builders.step("polish", minutes=0.01, wait={"of": "block"})
     car = builders.job((["roof", "bonnet"], builders.recipe(*steps, polish, builders.step("last", "coat"))))
     bench = builders.Shop(car)
     bench.work("roof", "first", 0, 0, by=None)
     bench.must(builders.start("bonnet", "polish", None, reason="told to"), 0)
-    settled = settle(bench.state, builders.at(0), Shop())
+    settled = relaxed(bench.state, builders.at(0), Shop())
     assert settled.plan.starts_s
     assert_carried_out(bench.state, steps_of(settled.work, settled.plan, bench.state))
 
@@ -153,7 +153,7 @@ def opened(job: Job) -> BayState:
 @pytest.mark.parametrize("file", sorted(path.name for path in resource("jobs").glob("*.toml")))
 def test_a_shipped_job_is_carried_out_as_planned(file, crew):
     job = Library().load_job(resource("jobs", file), "car").model_copy(update={"crew": crew})
-    settled = settle(opened(job), job.start, Shop())
+    settled = relaxed(opened(job), job.start, Shop())
     assert settled.whole
     assert not settled.work.left_out
     assert faults(settled.work.problem, settled.plan) == []
@@ -166,7 +166,7 @@ def test_a_shipped_job_is_carried_out_as_planned(file, crew):
 def carried_on(job: Job, until: timedelta, slower: float, aside: int) -> tuple[BayState, datetime]:
     """A day that went by its plan, only more slowly, up to a moment; what the gate then refused was not done."""
     state = opened(job)
-    steps = steps_of((settled := settle(state, job.start, Shop())).work, settled.plan, state)
+    steps = steps_of((settled := relaxed(state, job.start, Shop())).work, settled.plan, state)
     late = [
         s.model_copy(update={"start": _later(job, s.start, slower), "end": _later(job, s.end, slower)}) for s in steps
     ]
@@ -186,7 +186,7 @@ def _later(job: Job, moment: datetime, slower: float) -> datetime:
 def check_carried_on(file: str, crew: int, share: float, slower: float, aside: int) -> None:
     job = Library().load_job(resource("jobs", file), "car").model_copy(update={"crew": CREWS[crew]})
     state, at = carried_on(job, timedelta(hours=9 * share), slower, aside)
-    settled = settle(state, at, Shop())
+    settled = relaxed(state, at, Shop())
     if settled.work.problem.tasks:
         assert settled.plan.starts_s
         assert faults(settled.work.problem, settled.plan) == []
@@ -220,7 +220,7 @@ def test_the_practice_car_is_carried_on_with_as_planned(crew):
         verdict = gate(state, request, moment)
         assert verdict.accepted, verdict.refusals
         state = fold(verdict.events, state)
-    settled = settle(state, opening, Shop())
+    settled = relaxed(state, opening, Shop())
     assert settled.plan.starts_s
     assert faults(settled.work.problem, settled.plan) == []
     end = assert_carried_out(state, steps_of(settled.work, settled.plan, state))

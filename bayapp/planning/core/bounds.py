@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 
 from bayapp.planning.core.problem import Lag, Problem
 from bayapp.planning.core.tails import first_moment
-from bayapp.planning.core.transitive_precedence import leads_to
+from bayapp.planning.core.transitive_precedence import all_successors
 
 
 def horizon(problem: Problem) -> int:
@@ -20,7 +20,7 @@ def horizon(problem: Problem) -> int:
             longest[lag.first] = max(longest[lag.first], whole)
     total = sum(longest.values()) + max((t.earliest_s for t in problem.tasks), default=0)
     total += sum(max(0, lag.min_s) for lag in problem.lags if lag.first not in longest)
-    total += sum(max(0, guard.longer_s) for guard in problem.guards)
+    total += sum(max(0, interval.longer_s) for interval in problem.forbidden)
     total += max([0, *(last.not_before_s or 0 for last in problem.lasts)])
     away = [stretch for stretches in problem.closed.values() for stretch in stretches]
     return total + sum(ends - begins for begins, ends in away) + max((ends for _, ends in away), default=0)
@@ -39,7 +39,7 @@ def earliest_starts(problem: Problem) -> dict[str, int]:
     floor = {t.id: t.earliest_s for t in problem.tasks}
     floor |= {last.id: first_moment(last) for last in problem.lasts}
     needed: dict[str, set[str]] = defaultdict(set)
-    for task, later in leads_to(problem).items():
+    for task, later in all_successors(problem).items():
         for other in later:
             needed[other].add(task)
     return _longest(problem, floor, before, needed, dict.fromkeys(floor, 0))
@@ -55,7 +55,7 @@ def least_left(problem: Problem) -> dict[str, int]:
             after[task].append((last.id, problem.task_of[task].duration_s))
     floor = {t.id: t.duration_s for t in problem.tasks} | dict.fromkeys((last.id for last in problem.lasts), 0)
     nearest = floor | {last.id: min((s for _, s in after[last.id] if s >= 0), default=0) for last in problem.lasts}
-    return _longest(problem, floor, after, {**_reached_from_lasts(problem), **leads_to(problem)}, nearest)
+    return _longest(problem, floor, after, {**_reached_from_lasts(problem), **all_successors(problem)}, nearest)
 
 
 def _own(problem: Problem, lag: Lag) -> int:
@@ -64,7 +64,7 @@ def _own(problem: Problem, lag: Lag) -> int:
 
 
 def _reached_from_lasts(problem: Problem) -> dict[str, set[str]]:
-    later = leads_to(problem)
+    later = all_successors(problem)
     found: dict[str, set[str]] = {}
     for last in problem.lasts:
         then = {lag.then for lag in problem.lags if lag.first == last.id and lag.min_s >= 0}

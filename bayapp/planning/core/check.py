@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from itertools import chain
 
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Problem, Task
 
 LOG = logging.getLogger("bayapp")
 
@@ -23,7 +23,9 @@ def faults(problem: Problem, plan: Plan) -> list[str]:
     missing = [t.id for t in problem.tasks if t.id not in plan.starts_s]
     if missing:
         return [f"{name} has no start" for name in missing]
-    return list(chain(_limits(problem, plan), _waits(problem, plan), _resources(problem, plan), _guards(problem, plan)))
+    return list(
+        chain(_limits(problem, plan), _waits(problem, plan), _resources(problem, plan), _forbidden(problem, plan))
+    )
 
 
 def _end(problem: Problem, plan: Plan, task: str) -> int:
@@ -76,17 +78,17 @@ def _resources(problem: Problem, plan: Plan) -> Iterator[str]:
             yield f"{task.id} is done by {plan.done_by.get(task.id)}, not by one of {', '.join(task.one_of)}"
 
 
-def _guards(problem: Problem, plan: Plan) -> Iterator[str]:
-    for guard in problem.guards:
-        begins = 0 if guard.first is None else plan.starts_s[guard.first]
-        ends = guard.longer_s + (0 if guard.last is None else _end(problem, plan, guard.last))
-        for task in guard.against:
-            if _overlaps(problem.task_of[task], plan, guard, begins, ends):
-                yield f"{task} runs inside {guard.id}, {begins} to {ends}"
+def _forbidden(problem: Problem, plan: Plan) -> Iterator[str]:
+    for interval in problem.forbidden:
+        begins = 0 if interval.first is None else plan.starts_s[interval.first]
+        ends = interval.longer_s + (0 if interval.last is None else _end(problem, plan, interval.last))
+        for task in interval.against:
+            if _overlaps(problem.task_of[task], plan, interval, begins, ends):
+                yield f"{task} runs inside {interval.id}, {begins} to {ends}"
 
 
-def _overlaps(task: Task, plan: Plan, guard: Guard, begins: int, ends: int) -> bool:
+def _overlaps(task: Task, plan: Plan, interval: ForbiddenInterval, begins: int, ends: int) -> bool:
     start = plan.starts_s[task.id]
     if not task.duration_s:
         return False
-    return task.id not in (guard.first, guard.last) and start < ends and begins < start + task.duration_s
+    return task.id not in (interval.first, interval.last) and start < ends and begins < start + task.duration_s

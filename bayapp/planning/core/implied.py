@@ -1,22 +1,22 @@
-"""What must come before what although no wait says so: guards and a known latest end leave no other way."""
+"""What must come before what although no wait says so: intervals and a known latest end leave no other way."""
 
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import replace
 
 from bayapp.planning.core.bounds import earliest_starts, least_left
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
-from bayapp.planning.core.transitive_precedence import leads_to
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
+from bayapp.planning.core.transitive_precedence import all_successors
 
 MOST_ROUNDS = 6
 
 
 def with_implied(problem: Problem, latest_s: int | None = None) -> Problem:
-    """Return the problem with waits that follow from its guards; every plan that ends by ``latest_s`` obeys them.
+    """Return the problem with the waits that its forbidden intervals imply for any plan that ends by ``latest_s``.
 
-    A task that a guard is against comes after the guard's end where it can only come after its beginning. It comes
-    before where the guard's own last task needs it (all glass is buffed together: every pane is polished before the
-    first is coated), and where it would end too late if it came after.
+    A task that an interval is against comes after its end where it can only come after its beginning. It comes before
+    where the interval's own last task needs it (all glass is buffed together: every pane is polished before the first
+    is coated), and where it would end too late if it came after.
     """
     with_after = replace(problem, tasks=_after_what_is_over(problem), lags=(*problem.lags, *_after(problem)))
     known, shut = with_after, _shut_out(with_after)
@@ -31,11 +31,11 @@ def with_implied(problem: Problem, latest_s: int | None = None) -> Problem:
 
 
 def _after_what_is_over(problem: Problem) -> tuple[Task, ...]:
-    """Return the tasks, none earlier than the end of a guard that has begun and whose end is known."""
+    """Return the tasks, none earlier than the end of a forbidden interval that has begun and whose end is known."""
     ends: dict[str, int] = {}
-    for guard in problem.guards:
-        if guard.first is None and guard.last is None:
-            ends |= {t: max(guard.longer_s, ends.get(t, 0)) for t in guard.against}
+    for interval in problem.forbidden:
+        if interval.first is None and interval.last is None:
+            ends |= {t: max(interval.longer_s, ends.get(t, 0)) for t in interval.against}
     return tuple(
         replace(task, earliest_s=max(task.earliest_s, ends.get(task.id, 0))) if task.duration_s else task
         for task in problem.tasks
@@ -43,58 +43,58 @@ def _after_what_is_over(problem: Problem) -> tuple[Task, ...]:
 
 
 def _after(problem: Problem) -> list[Lag]:
-    reached = leads_to(problem)
+    reached = all_successors(problem)
     begun = [
-        Lag(guard.last, task, guard.longer_s)
-        for guard in problem.guards
-        if guard.first is None and guard.last is not None
-        for task in sorted(guard.against - {guard.last})
-        if problem.task_of[task].duration_s and guard.last not in reached[task]
+        Lag(interval.last, task, interval.longer_s)
+        for interval in problem.forbidden
+        if interval.first is None and interval.last is not None
+        for task in sorted(interval.against - {interval.last})
+        if problem.task_of[task].duration_s and interval.last not in reached[task]
     ]
     return begun + [
-        Lag(guard.last, task, guard.longer_s)
-        for guard in problem.guards
-        if guard.first is not None and guard.last is not None
-        for task in sorted(guard.against & reached[guard.first])
-        if task != guard.last and guard.last not in reached[task]
+        Lag(interval.last, task, interval.longer_s)
+        for interval in problem.forbidden
+        if interval.first is not None and interval.last is not None
+        for task in sorted(interval.against & reached[interval.first])
+        if task != interval.last and interval.last not in reached[task]
     ]
 
 
 def _shut_out(problem: Problem) -> dict[str, frozenset[str]]:
-    """Return for each guard, by its name, the tasks it is against that can only come before it, whatever the end."""
-    reached = leads_to(problem)
+    """Return for each interval, by its name, the tasks it is against that can only come before it, whatever the end."""
+    reached = all_successors(problem)
     return {
-        guard.id: frozenset(t for t in guard.against - reached[guard.first] if guard.last in reached[t])
-        for guard in problem.guards
-        if guard.first is not None and guard.last is not None
+        interval.id: frozenset(t for t in interval.against - reached[interval.first] if interval.last in reached[t])
+        for interval in problem.forbidden
+        if interval.first is not None and interval.last is not None
     }
 
 
 def _too_late_after(
     problem: Problem, known: Problem, shut: dict[str, frozenset[str]], latest_s: int
 ) -> dict[str, frozenset[str]]:
-    """Return the same and more: tasks that would end too late after a guard, by what is known of both so far."""
-    reached, starts, left = leads_to(problem), earliest_starts(known), least_left(known)
+    """Return the same and more: tasks that would end too late after an interval, by what is known of both so far."""
+    reached, starts, left = all_successors(problem), earliest_starts(known), least_left(known)
     found = dict(shut)
-    for guard in problem.guards:
-        if guard.first is not None and guard.last is not None:
-            ends = starts[guard.last] + problem.task_of[guard.last].duration_s + guard.longer_s
-            late = (t for t in guard.against - reached[guard.first] if ends + left[t] > latest_s)
-            found[guard.id] = found[guard.id] | frozenset(late)
+    for interval in problem.forbidden:
+        if interval.first is not None and interval.last is not None:
+            ends = starts[interval.last] + problem.task_of[interval.last].duration_s + interval.longer_s
+            late = (t for t in interval.against - reached[interval.first] if ends + left[t] > latest_s)
+            found[interval.id] = found[interval.id] | frozenset(late)
     return found
 
 
 def _turns(problem: Problem, shut: dict[str, frozenset[str]]) -> tuple[list[LastOf], list[Lag]]:
-    """Return a moment for each set of tasks that must come before guards, and that their first tasks come after it.
+    """Return a moment for each set of tasks that must come before intervals, and that their first tasks come after it.
 
-    What a guard would shut out but comes before it anyway, on its own ladder, counts too.
+    What a forbidden interval would shut out but comes before it anyway, on its own ladder, counts too.
     """
-    reached = leads_to(problem)
-    watched = {task for guard in problem.guards for task in guard.against}
+    reached = all_successors(problem)
+    watched = {task for interval in problem.forbidden for task in interval.against}
     shut_by: dict[str, set[str]] = defaultdict(set)
-    for guard in problem.guards:
-        if guard.first is not None and shut.get(guard.id):
-            shut_by[guard.first] |= shut[guard.id]
+    for interval in problem.forbidden:
+        if interval.first is not None and shut.get(interval.id):
+            shut_by[interval.first] |= shut[interval.id]
     alike: dict[frozenset[str], list[str]] = defaultdict(list)
     for first, before in sorted(shut_by.items()):
         must = frozenset(before | {t for t in watched if first in reached[t]})
@@ -106,11 +106,11 @@ def _turns(problem: Problem, shut: dict[str, frozenset[str]]) -> tuple[list[Last
     return turns, lags
 
 
-def families(guards: Iterable[Guard]) -> list[list[Guard]]:
-    """Return guards in groups such that no task stands against guards of two groups: dust here, water there."""
-    found: list[tuple[set[str], list[Guard]]] = []
-    for guard in guards:
-        tasks, members = set(guard.against), [guard]
+def families(forbidden: Iterable[ForbiddenInterval]) -> list[list[ForbiddenInterval]]:
+    """Return intervals in groups such that no task stands against intervals of two groups: dust here, water there."""
+    found: list[tuple[set[str], list[ForbiddenInterval]]] = []
+    for interval in forbidden:
+        tasks, members = set(interval.against), [interval]
         for known in [f for f in found if not f[0].isdisjoint(tasks)]:
             found.remove(known)
             tasks |= known[0]

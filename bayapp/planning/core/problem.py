@@ -74,7 +74,7 @@ class LastOf:
 
 
 @dataclass(frozen=True, slots=True)
-class Guard:
+class ForbiddenInterval:
     """A stretch during which none of some tasks may run: a coat that dust or water would spoil.
 
     It lasts from the start of ``first`` (from 0 where that is None) until ``longer_s`` after the end of ``last``
@@ -106,17 +106,17 @@ class Problem:
     lags: tuple[Lag, ...] = ()
     capacities: Mapping[str, int] = field(default_factory=_one_person)
     lasts: tuple[LastOf, ...] = ()
-    guards: tuple[Guard, ...] = ()
+    forbidden: tuple[ForbiddenInterval, ...] = ()
     closed: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        for name in ("tasks", "lags", "lasts", "guards"):
+        for name in ("tasks", "lags", "lasts", "forbidden"):
             object.__setattr__(self, name, tuple(getattr(self, name)))
         object.__setattr__(self, "closed", {r: _merged(stretches) for r, stretches in self.closed.items()})
         _once("id", [*(t.id for t in self.tasks), *(m.id for m in self.lasts)])
-        _once("guard", [g.id for g in self.guards])
+        _once("forbidden interval", [g.id for g in self.forbidden])
         self._check_waits()
-        self._check_guards()
+        self._check_forbidden()
         self._check_uses()
 
     def _check_waits(self) -> None:
@@ -129,10 +129,10 @@ class Problem:
             if not last.tasks and last.not_before_s is None:
                 raise ValueError(f"{last.id!r} is the last of no tasks and has no not_before_s; it would be no moment")
 
-    def _check_guards(self) -> None:
-        for guard in self.guards:
-            named = [t for t in (guard.first, guard.last) if t is not None]
-            self._known(f"guard {guard.id!r}", [*named, *guard.against], self.task_of)
+    def _check_forbidden(self) -> None:
+        for interval in self.forbidden:
+            named = [t for t in (interval.first, interval.last) if t is not None]
+            self._known(f"forbidden interval {interval.id!r}", [*named, *interval.against], self.task_of)
 
     def _check_uses(self) -> None:
         for task in self.tasks:

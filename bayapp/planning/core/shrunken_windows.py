@@ -5,7 +5,7 @@ from dataclasses import replace
 from bayapp.planning.core.problem import Problem, Task
 
 
-def tightened(problem: Problem, share: float) -> Problem:
+def with_shrunken_windows(problem: Problem, share: float) -> Problem:
     """Return the problem with a share of every window taken off its end, so that work may take longer than planned."""
 
     def less(low: int, high: int) -> int:

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem
 
 WANTED_S = 600
 
@@ -14,7 +14,7 @@ class Table:
 
     Attributes:
         starts: where each task begins now.
-        lags, guards: what each task is tied to.
+        lags, forbidden intervals: what each task is tied to.
         users: who uses each resource.
         last_of: the moments by their names.
     """
@@ -23,16 +23,16 @@ class Table:
         self.problem, self.plan = problem, plan
         self.starts = dict(plan.starts_s)
         self.lags: dict[str, list[Lag]] = defaultdict(list)
-        self.guards: dict[str, list[Guard]] = defaultdict(list)
+        self.forbidden: dict[str, list[ForbiddenInterval]] = defaultdict(list)
         self.users: dict[str, list[str]] = defaultdict(list)
         self.last_of: dict[str, LastOf] = {last.id: last for last in problem.lasts}
         for lag in problem.lags:
             counted = self.last_of[lag.first].tasks if lag.first in self.last_of else (lag.first,)
             for task in {*counted, lag.then}:
                 self.lags[task].append(lag)
-        for guard in problem.guards:
-            for name in {*guard.against, *(t for t in (guard.first, guard.last) if t is not None)}:
-                self.guards[name].append(guard)
+        for interval in problem.forbidden:
+            for name in {*interval.against, *(t for t in (interval.first, interval.last) if t is not None)}:
+                self.forbidden[name].append(interval)
         for name in problem.task_of:
             for resource in self._takes(name):
                 self.users[resource].append(name)
@@ -62,7 +62,7 @@ class Table:
         return (
             all(self._kept(lag) for lag in self.lags[task])
             and all(self._free(r, task) for r in self._takes(task))
-            and all(self._peaceful(g, task) for g in self.guards[task])
+            and all(self._keeps_apart(g, task) for g in self.forbidden[task])
         )
 
     def anchor(self, lag: Lag) -> int:
@@ -94,17 +94,17 @@ class Table:
     def _amount(self, task: str, resource: str) -> int:
         return self.problem.task_of[task].uses.get(resource, 0) + (self.plan.done_by.get(task) == resource)
 
-    def guard_begins(self, guard: Guard) -> int:
-        """Return from when a guard holds."""
-        return 0 if guard.first is None else self.starts[guard.first]
+    def interval_begins(self, interval: ForbiddenInterval) -> int:
+        """Return from when a forbidden interval holds."""
+        return 0 if interval.first is None else self.starts[interval.first]
 
-    def guard_ends(self, guard: Guard) -> int:
-        """Return until when a guard holds."""
-        return guard.longer_s + (0 if guard.last is None else self.end(guard.last))
+    def interval_ends(self, interval: ForbiddenInterval) -> int:
+        """Return until when a forbidden interval holds."""
+        return interval.longer_s + (0 if interval.last is None else self.end(interval.last))
 
-    def _peaceful(self, guard: Guard, task: str) -> bool:
-        begins, ends = self.guard_begins(guard), self.guard_ends(guard)
-        watched = [task] if task in guard.against else guard.against
+    def _keeps_apart(self, interval: ForbiddenInterval, task: str) -> bool:
+        begins, ends = self.interval_begins(interval), self.interval_ends(interval)
+        watched = [task] if task in interval.against else interval.against
         return not any(self.starts[t] < ends and begins < self.end(t) for t in watched)
 
     def shortfall(self, tasks: Iterable[str] | None = None) -> int:

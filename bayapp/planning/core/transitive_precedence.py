@@ -19,7 +19,7 @@ def successors(problem: Problem) -> dict[str, set[str]]:
     return after
 
 
-def leads_to(problem: Problem) -> dict[str, set[str]]:
+def all_successors(problem: Problem) -> dict[str, set[str]]:
     """Return for each task every task that cannot start before it has ended."""
     after = successors(problem)
     found: dict[str, set[str]] = {}

@@ -11,7 +11,7 @@ from bayapp.job.gate.bay_facts import cure_of, fresh_coat
 from bayapp.job.model.ids import JobId, StepKind, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import BayState
-from bayapp.planning.core.problem import Guard
+from bayapp.planning.core.problem import ForbiddenInterval
 from bayapp.planning.from_bay.remaining_operations import Key, Ladder, Rung, task_id
 
 Lasting = Callable[[Rung], int]
@@ -54,13 +54,13 @@ def left_open(
     return found
 
 
-def guards(
+def forbidden(
     state: BayState, ladders: Iterable[Ladder], rungs: Mapping[Key, Rung], at: datetime, lasting: Lasting
-) -> tuple[Guard, ...]:
-    """Return a guard for every fresh coat and every surface to keep dry, now and to come.
+) -> tuple[ForbiddenInterval, ...]:
+    """Return a forbidden interval for every fresh coat and every surface to keep dry, now and to come.
 
     Stricter than the gate in one point: no coat is begun while water flies, nor water while a buffed coat is not
-    yet finished. What is under way is under way: it is held against no guard that has begun.
+    yet finished. What is under way is under way: it is held against no forbidden interval that has begun.
 
     Args:
         rungs: what is planned.
@@ -74,20 +74,24 @@ def guards(
         for zone in job.zones:
             ladder = known.get((job.job.id, zone), Ladder(job, zone, (), held=True))
             own = {r.key for r in ladder.rungs}
-            for guard in _zone_guards(ladder, rungs, at, lasting):
-                keys = (wet if guard.against == WATER else dusty) - own
-                if guard.against == FLYING:
+            for interval in _zone_intervals(ladder, rungs, at, lasting):
+                keys = (wet if interval.against == WATER else dusty) - own
+                if interval.against == FLYING:
                     keys = {key for key in keys if rungs[key].run is not None}
-                elif guard.first is None:
+                elif interval.first is None:
                     keys = {key for key in keys if rungs[key].run is None}
                 if keys:
                     found.append(
-                        Guard(guard.id, guard.first, guard.last, frozenset(map(task_id, keys)), guard.longer_s)
+                        ForbiddenInterval(
+                            interval.id, interval.first, interval.last, frozenset(map(task_id, keys)), interval.longer_s
+                        )
                     )
     return tuple(found)
 
 
-def _zone_guards(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting: Lasting) -> Iterator[Guard]:
+def _zone_intervals(
+    ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting: Lasting
+) -> Iterator[ForbiddenInterval]:
     """Yield what keeps dust and water away from one zone, each against nothing yet but the word for it."""
     name = f"{ladder.job.job.id}/{ladder.zone}"
     left = _planned(ladder, rungs)
@@ -96,26 +100,28 @@ def _zone_guards(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lastin
     for number, stretch in enumerate(stretches, 1):
         coat = next((r for r in stretch.rungs if r.step.kind is StepKind.COAT and r.run is None), None)
         if stretch.begins is None and coat is not None:  # what dust flies now must have settled before the next coat
-            yield Guard(f"{name} no dust before {number}", task_id(coat.key), task_id(coat.key), FLYING)
+            yield ForbiddenInterval(f"{name} no dust before {number}", task_id(coat.key), task_id(coat.key), FLYING)
         if stretch.for_good:
             return
-        told = _guard(f"{name} no dust {number}", stretch, DUST)
+        told = _interval(f"{name} no dust {number}", stretch, DUST)
         yield told
         if stretch is stretches[-1] and left and _complete(ladder, left):
-            yield Guard(f"{name} keep dry", told.first, task_id(left[-1].key), WATER, dry)
+            yield ForbiddenInterval(f"{name} keep dry", told.first, task_id(left[-1].key), WATER, dry)
         else:
-            yield _guard(f"{name} no water {number}", stretch, WATER)
+            yield _interval(f"{name} no water {number}", stretch, WATER)
     cure = cure_of(ladder.job, ladder.zone)
     if not stretches and left and _complete(ladder, left) and dry:
         begins = task_id(left[-1].key) if left[-1].run is None else None
-        yield Guard(f"{name} keep dry", begins, task_id(left[-1].key), WATER, dry)
+        yield ForbiddenInterval(f"{name} keep dry", begins, task_id(left[-1].key), WATER, dry)
     elif not left and cure and cure.dry_until and cure.dry_until > at:
-        yield Guard(f"{name} keep dry", None, None, WATER, _seconds_up(cure.dry_until - at))
+        yield ForbiddenInterval(f"{name} keep dry", None, None, WATER, _seconds_up(cure.dry_until - at))
 
 
-def _guard(name: str, stretch: _Open, against: frozenset[str]) -> Guard:
+def _interval(name: str, stretch: _Open, against: frozenset[str]) -> ForbiddenInterval:
     begins = None if stretch.begins is None else task_id(stretch.begins.key)
-    return Guard(name, begins, None if stretch.last is None else task_id(stretch.last.key), against, stretch.longer_s)
+    return ForbiddenInterval(
+        name, begins, None if stretch.last is None else task_id(stretch.last.key), against, stretch.longer_s
+    )
 
 
 def _stretches(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting: Lasting) -> Iterator[_Open]:

@@ -13,7 +13,7 @@ from bayapp.planning.from_bay.air_of_day import Assumed, limits, told
 from bayapp.planning.from_bay.at_work import seconds_left, tasks_at_work
 from bayapp.planning.from_bay.batching import led_by
 from bayapp.planning.from_bay.crew import POOL, Crew, closed_stretches
-from bayapp.planning.from_bay.forbidden_intervals import guards
+from bayapp.planning.from_bay.forbidden_intervals import forbidden
 from bayapp.planning.from_bay.left_out import Planned, whole_s, window_s
 from bayapp.planning.from_bay.remaining_operations import Key, Ladder, Rung, ladders, task_id
 from bayapp.planning.from_bay.shop import Shop
@@ -115,7 +115,7 @@ class _Builder:
             tuple(self.lags),
             capacities,
             tuple(self.lasts.values()),
-            guards(self.state, self.ladders, self.rungs, self.at, self._lasting),
+            forbidden(self.state, self.ladders, self.rungs, self.at, self._lasting),
             self._closed(capacities),
         )
         names = {task_id(key): rung for key, rung in self.rungs.items()}

@@ -6,11 +6,11 @@ from itertools import pairwise
 
 from bayapp.planning.core.implied import with_implied
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, Problem, Task
 from bayapp.planning.core.tails import tails
-from bayapp.planning.core.transitive_precedence import leads_to
+from bayapp.planning.core.transitive_precedence import all_successors
 from bayapp.planning.heuristic.look_ahead import keeps_all
-from bayapp.planning.heuristic.partial_schedule import FAR, Progress, Ties
+from bayapp.planning.heuristic.partial_schedule import FAR, PartialSchedule, Ties
 
 LONG_GUARD_S = 3600
 PRESSING_S = 30 * 60
@@ -19,7 +19,7 @@ HURRY_S = 3600
 """Dust and water of others go first unless what follows takes at least so much longer."""
 
 
-def dispatch(problem: Problem, prefer: Mapping[str, int] | None = None) -> Plan:
+def list_schedule(problem: Problem, prefer: Mapping[str, int] | None = None) -> Plan:
     """Return a plan that obeys every rule, or one of status "unknown" where this way of working finds none.
 
     Of what may start, steps with a window that is running go first, soonest lapse first; then whatever has most work
@@ -29,24 +29,24 @@ def dispatch(problem: Problem, prefer: Mapping[str, int] | None = None) -> Plan:
     Args:
         prefer: starts of an earlier plan, whose order is kept as far as it can be.
     """
-    return Dispatcher(with_implied(problem), prefer).run()
+    return ListScheduler(with_implied(problem), prefer).run()
 
 
-class Dispatcher:
+class ListScheduler:
     """One run forward in time; ``rank`` says what goes first."""
 
     def __init__(self, problem: Problem, prefer: Mapping[str, int] | None = None) -> None:
         self._prefer = prefer or {}
         self._problem = problem
         self.ties = Ties.of(problem)
-        self.at = Progress(self.ties)
+        self.at = PartialSchedule(self.ties)
         self._tails = tails(problem)
-        self._reached = leads_to(problem)
+        self._reached = all_successors(problem)
         self.order = {task.id: place for place, task in enumerate(problem.tasks)}
-        self._guards_begun_by: dict[str, list[Guard]] = defaultdict(list)
-        for guard in problem.guards:
-            if guard.first is not None:
-                self._guards_begun_by[guard.first].append(guard)
+        self._forbidden_begun_by: dict[str, list[ForbiddenInterval]] = defaultdict(list)
+        for interval in problem.forbidden:
+            if interval.first is not None:
+                self._forbidden_begun_by[interval.first].append(interval)
         self.hands = max((problem.capacities[r] for r in ("person",) if r in problem.capacities), default=0) or len(
             {name for t in problem.tasks for name in t.one_of}
         )
@@ -58,17 +58,17 @@ class Dispatcher:
         }
 
     def _to_be_done_first(self) -> dict[str, dict[str, bool]]:
-        """Return for what begins a guard, and for what must soon be followed by it, the tasks to be done before.
+        """Return for what begins an interval, and for what must soon be followed by it, the tasks to be done before.
 
         Those are the ones that it would shut out: for long (they stand with True), or for a short while, unless what
         follows it takes so much longer that it is in a hurry.
         """
         after = self._reached
         first: dict[str, dict[str, bool]] = {}
-        for begins, guards in self._guards_begun_by.items():
-            for guard in guards:
-                long = guard.longer_s >= LONG_GUARD_S
-                for task in guard.against - after[begins] - {begins}:
+        for begins, forbidden in self._forbidden_begun_by.items():
+            for interval in forbidden:
+                long = interval.longer_s >= LONG_GUARD_S
+                for task in interval.against - after[begins] - {begins}:
                     if long or self._tails[task] + HURRY_S > self._tails[begins]:
                         shut = first.setdefault(begins, {})
                         shut[task] = shut.get(task, False) or long
@@ -111,7 +111,7 @@ class Dispatcher:
         at = self.at
         ready = [at.left[i] for i, m in opens.items() if m is not None and m <= at.now]
         for task in sorted((t for t in ready if at.hands_for(t) is not False), key=self.rank):
-            if not self._peaceful(task) or not self.may_begin(task):
+            if not self._keeps_apart(task) or not self.may_begin(task):
                 continue
             if at.lapses(task) > at.now and not self._keeps_all(task):  # now or never: then another one is given up
                 continue
@@ -138,10 +138,10 @@ class Dispatcher:
         """Whether this way of working lets a task that is ready begin now."""
         return True
 
-    def _peaceful(self, task: Task) -> bool:
+    def _keeps_apart(self, task: Task) -> bool:
         """Whether water, dust and coats let each other be, and what could still be washed or polished has been."""
         at = self.at
-        if at.guarded_until(task) > at.now or at.kept_out(self._guards_begun_by.get(task.id, ())):
+        if at.forbidden_until(task) > at.now or at.kept_out(self._forbidden_begun_by.get(task.id, ())):
             return False
         if not self._patient:
             return True
@@ -154,7 +154,7 @@ class Dispatcher:
 
     def _worth_waiting(self, task: Task, other: Task, long: bool) -> bool:
         """Whether another task can go first: not where what shuts it out now needs this one to end, or lasts long."""
-        shut = [g for g in self.ties.guards_against.get(other.id, ()) if self.at.guard_ends(g) > self.at.now]
+        shut = [g for g in self.ties.forbidden_against.get(other.id, ()) if self.at.interval_ends(g) > self.at.now]
         if any(g.last in self._reached[task.id] for g in shut):
             return False
         return not (long and any(g.longer_s >= LONG_GUARD_S for g in shut))
@@ -179,4 +179,4 @@ class Dispatcher:
         return found
 
     def _keeps_all(self, task: Task) -> bool:
-        return keeps_all(self.at, task, self._tight, self._guards_begun_by, self.hands)
+        return keeps_all(self.at, task, self._tight, self._forbidden_begun_by, self.hands)

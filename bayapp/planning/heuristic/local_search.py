@@ -13,7 +13,9 @@ ROUNDS = 6
 Way = Callable[[str, str], int]
 
 
-def tidy(problem: Problem, plan: Plan, way: Way, person_of: Callable[[str], str], stopped: Callable[[], bool]) -> Plan:
+def local_search(
+    problem: Problem, plan: Plan, way: Way, person_of: Callable[[str], str], stopped: Callable[[], bool]
+) -> Plan:
     """Return a plan that ends no later, is no less safe, and needs no more walking and changing than this one.
 
     Args:

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from bayapp.planning.core.look_ahead import Due, LookAhead
-from bayapp.planning.core.problem import Guard, Lag, Task
-from bayapp.planning.heuristic.partial_schedule import FAR, Progress
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, Task
+from bayapp.planning.heuristic.partial_schedule import FAR, PartialSchedule
 
 Tight = Mapping[str, Sequence[Lag]]
 
@@ -14,12 +14,14 @@ def takes_hands(task: Task) -> bool:
     return bool(task.uses.get("person") or task.one_of)
 
 
-def keeps_all(at: Progress, task: Task, tight: Tight, begun_by: Mapping[str, Sequence[Guard]], hands: int) -> bool:
+def keeps_all(
+    at: PartialSchedule, task: Task, tight: Tight, begun_by: Mapping[str, Sequence[ForbiddenInterval]], hands: int
+) -> bool:
     """Whether every wait that runs once a task is begun now can be kept, soonest lapse first.
 
     Args:
         tight: waits with a latest moment, by the task that they count from.
-        begun_by: guards, by the task that they begin with.
+        begun_by: forbidden intervals, by the task that they begin with.
         hands: how many pairs of hands there are.
     """
     running = [
@@ -40,7 +42,9 @@ def keeps_all(at: Progress, task: Task, tight: Tight, begun_by: Mapping[str, Seq
 class _TaskLookAhead(LookAhead[int, str]):
     """What follows on one task that is begun now."""
 
-    def __init__(self, at: Progress, task: Task, tight: Tight, begun_by: Mapping[str, Sequence[Guard]]) -> None:
+    def __init__(
+        self, at: PartialSchedule, task: Task, tight: Tight, begun_by: Mapping[str, Sequence[ForbiddenInterval]]
+    ) -> None:
         self._at, self._task, self._tight, self._begun_by = at, task, tight, begun_by
         self._end = at.now + task.duration_s
         self._over = {task.id: self._end}
@@ -58,7 +62,7 @@ class _TaskLookAhead(LookAhead[int, str]):
         start = max(
             [self._at.now if free_from is None else free_from, opens, *(self._tools.get(r, 0) for r in task.uses)]
         )
-        if any(self._task.id in guard.against for guard in self._begun_by.get(task.id, ())):
+        if any(self._task.id in interval.against for interval in self._begun_by.get(task.id, ())):
             start = max(start, self._end)
         return self._there(task, start)
 
@@ -83,11 +87,16 @@ class _TaskLookAhead(LookAhead[int, str]):
     def _quiet_from(self, task: Task) -> int:
         """Return from when nothing that is under way or open, as far as is foreseen, keeps a task out."""
         shut = [
-            end for guard in self._begun_by.get(task.id, ()) for end, t, _ in self._at.running if t in guard.against
+            end
+            for interval in self._begun_by.get(task.id, ())
+            for end, t, _ in self._at.running
+            if t in interval.against
         ]
         opens = [
-            self._over[g.last] + g.longer_s if g.last is not None and g.last in self._over else self._at.guard_ends(g)
-            for g in self._at.ties.guards_against.get(task.id, ())
+            self._over[g.last] + g.longer_s
+            if g.last is not None and g.last in self._over
+            else self._at.interval_ends(g)
+            for g in self._at.ties.forbidden_against.get(task.id, ())
         ]
         return max([0, *opens, *shut])
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from bayapp.planning.core.implied import with_implied
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem, Task
-from bayapp.planning.heuristic.list_scheduling import Dispatcher
+from bayapp.planning.heuristic.list_scheduling import ListScheduler
 
 
 def one_by_one(problem: Problem, zone_of: Mapping[str, str]) -> Plan:
@@ -17,7 +17,7 @@ def one_by_one(problem: Problem, zone_of: Mapping[str, str]) -> Plan:
     return _ZoneAfterZone(with_implied(problem), zone_of).run()
 
 
-class _ZoneAfterZone(Dispatcher):
+class _ZoneAfterZone(ListScheduler):
     """Remembers at which zones people are: as many as there are hands, those begun last."""
 
     def __init__(self, problem: Problem, zone_of: Mapping[str, str]) -> None:

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 
 FAR = 1 << 40
 
@@ -17,7 +17,7 @@ class Ties:
     before: dict[str, list[Lag]]
     after: dict[str, list[Lag]]
     lasts_of: dict[str, list[LastOf]]
-    guards_against: dict[str, list[Guard]]
+    forbidden_against: dict[str, list[ForbiddenInterval]]
 
     @classmethod
     def of(cls, problem: Problem) -> "Ties":
@@ -31,10 +31,10 @@ class Ties:
         for last in problem.lasts:
             for task in last.tasks:
                 lasts_of[task].append(last)
-        against: dict[str, list[Guard]] = defaultdict(list)
-        for guard in problem.guards:
-            for task in guard.against:
-                against[task].append(guard)
+        against: dict[str, list[ForbiddenInterval]] = defaultdict(list)
+        for interval in problem.forbidden:
+            for task in interval.against:
+                against[task].append(interval)
         return cls(problem, before, after, lasts_of, against)
 
 
@@ -46,7 +46,7 @@ def _turned_round(problem: Problem) -> Iterator[Lag]:
             yield Lag(lag.then, lag.first, min_s=-FAR, max_s=-whole, basis="start-start")
 
 
-class Progress:
+class PartialSchedule:
     """Which tasks have started when; grows forward in time.
 
     Attributes:
@@ -193,26 +193,26 @@ class Progress:
         stretches = self.problem.closed.get(resource, ())
         return any(begins < at + lasting and at < ends for begins, ends in stretches) if lasting else False
 
-    def guarded_until(self, task: Task) -> int:
-        """Return until when guards keep a task out, FAR while nobody knows; ``now`` or less where none does."""
-        return max((self.guard_ends(g) for g in self.ties.guards_against.get(task.id, ())), default=0)
+    def forbidden_until(self, task: Task) -> int:
+        """Return until when intervals keep a task out, FAR while nobody knows; ``now`` or less where none does."""
+        return max((self.interval_ends(g) for g in self.ties.forbidden_against.get(task.id, ())), default=0)
 
-    def guard_ends(self, guard: Guard) -> int:
-        """Return when a guard that has begun ends, FAR while its last task has not started, 0 if it has not begun."""
-        if guard.first is not None and guard.first not in self.starts:
+    def interval_ends(self, interval: ForbiddenInterval) -> int:
+        """Return when an interval that has begun ends; FAR while its last task has not started, 0 before it begins."""
+        if interval.first is not None and interval.first not in self.starts:
             return 0
-        if guard.last is None:
-            return guard.longer_s
-        return self.end(guard.last) + guard.longer_s if guard.last in self.starts else FAR
+        if interval.last is None:
+            return interval.longer_s
+        return self.end(interval.last) + interval.longer_s if interval.last in self.starts else FAR
 
-    def kept_out(self, guards: Iterable[Guard]) -> bool:
-        """Whether a task that one of these guards is against runs now, so that what begins the guard must wait."""
+    def kept_out(self, forbidden: Iterable[ForbiddenInterval]) -> bool:
+        """Whether a task that one of these intervals is against runs now, so that what begins it must wait."""
         running = {name for _, name, _ in self.running}
-        return any(not running.isdisjoint(guard.against) for guard in guards)
+        return any(not running.isdisjoint(interval.against) for interval in forbidden)
 
     def next_change(self, moments: Iterable[int]) -> int | None:
         """Return the next moment after now at which anything changes, or None."""
         known = [end for end, _, _ in self.running]
         known += [end for stretches in self.problem.closed.values() for _, end in stretches]
-        known += [self.guard_ends(g) for g in self.problem.guards]
+        known += [self.interval_ends(g) for g in self.problem.forbidden]
         return min((m for m in [*known, *moments] if self.now < m < FAR), default=None)

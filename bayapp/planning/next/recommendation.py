@@ -64,7 +64,7 @@ def recommended(
     """
     free = advise(state, now, by, at)
     look_ahead = BayLookAhead(state, now, at, order.losses if order else ())
-    ahead = _Ahead(state, now, order, look_ahead)
+    ahead = _StepsToCome(state, now, order, look_ahead)
     own = ahead.of(by)
     main, pause = ahead.next_or_late(own, by, at)
     found = [main] if main else []
@@ -103,11 +103,11 @@ def next_of(
     state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], people: Iterable[Person], at: datetime
 ) -> dict[Person, tuple[Recommendation | None, Pause | None]]:
     """Return for each person what the work order has next, or the pause before it; neither where it has nothing."""
-    ahead = _Ahead(state, now, order, BayLookAhead(state, now, at, order.losses if order else ()))
+    ahead = _StepsToCome(state, now, order, BayLookAhead(state, now, at, order.losses if order else ()))
     return {person: ahead.next_or_late(ahead.only(person), person, at) for person in people}
 
 
-class _Ahead:
+class _StepsToCome:
     """The steps of a work order that are still to come."""
 
     def __init__(
@@ -292,7 +292,7 @@ def weighed(
     takes = timedelta(minutes=minutes) * len(advice.zones)
     look_ahead = look_ahead or BayLookAhead(state, now, at, order.losses if order else ())
     seen = look_ahead.missed(start, takes)
-    time_buffer = time_buffer or _Ahead(state, now, order, look_ahead).time_buffer
+    time_buffer = time_buffer or _StepsToCome(state, now, order, look_ahead).time_buffer
     risks = time_buffer.risks(start, takes)
     tried = _tried(order, advice, by) if order is not None and order.entry == state.last_at else None
     if tried is None:

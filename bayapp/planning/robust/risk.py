@@ -1,10 +1,10 @@
 """How a plan fares when work takes longer or shorter than expected: many made-up days at once.
 
 Each run is a day on which people keep the plan's order. A task begins as soon as the hands and tools that do it have
-finished what the plan gives them before, its minimum waits are over, nothing guards against it and its expected length
-fits before the next break. What the plan holds back beyond that begins at its planned time at the soonest, since the
-wall says when. A maximum wait that is missed counts as a lapse, and the day goes on. Nobody plans anew on the way, so
-the chances are those of a day without the planner's help.
+finished what the plan gives them before, its minimum waits are over, no forbidden interval holds and its expected
+length fits before the next break. What the plan holds back beyond that begins at its planned time at the soonest,
+since the wall says when. A maximum wait that is missed counts as a lapse, and the day goes on. Nobody plans anew on the
+way, so the chances are those of a day without the planner's help.
 """
 
 from collections import Counter
@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
 from bayapp.planning.from_bay.scatter import USUAL_SIGMA
-from bayapp.planning.robust.schedule_simulation import Course, Times
+from bayapp.planning.robust.schedule_simulation import ScheduleSimulation, Times
 
 Missed = NDArray[np.bool_]
 
@@ -62,7 +62,7 @@ def simulate(
         raise ValueError(f"the plan has no start for {missing[0]!r}; only a plan with starts can be tried out")
     if runs < 1:
         raise ValueError(f"runs is {runs}; it takes at least 1")
-    course = Course(problem, plan)
+    course = ScheduleSimulation(problem, plan)
     finish, late_runs, late_of = [], 0, Counter[str]()
     for durations in _durations(problem, spread or {}, runs, seed):
         starts, ends = course.run(durations)
@@ -92,7 +92,7 @@ def _durations(problem: Problem, spread: Mapping[str, float], runs: int, seed: i
         yield drawn
 
 
-def _lapses(course: Course, starts: Times, ends: Times) -> dict[str, Missed]:
+def _lapses(course: ScheduleSimulation, starts: Times, ends: Times) -> dict[str, Missed]:
     """Return, for each task with a latest moment, in which runs it was missed."""
     late: dict[str, Missed] = {}
     for task, by in _overdue(course, starts, ends):
@@ -101,7 +101,7 @@ def _lapses(course: Course, starts: Times, ends: Times) -> dict[str, Missed]:
     return late
 
 
-def _overdue(course: Course, starts: Times, ends: Times) -> Iterator[tuple[str, Times]]:
+def _overdue(course: ScheduleSimulation, starts: Times, ends: Times) -> Iterator[tuple[str, Times]]:
     """Yield each latest moment's task, and how far past that moment it was in each run."""
     for task in course.problem.tasks:
         if task.latest_s is not None:

@@ -7,8 +7,8 @@ from bayapp.planning.core.check import checked
 from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
-from bayapp.planning.core.shrunken_windows import tightened
-from bayapp.planning.heuristic.list_scheduling import dispatch
+from bayapp.planning.core.shrunken_windows import with_shrunken_windows
+from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.robust.risk import simulate
 from bayapp.planning.solver.solve import soonest
 
@@ -16,7 +16,7 @@ BEARABLE = 0.02
 SHARES = (0.15, 0.3, 0.5)
 
 
-def sturdier(problem: Problem, plan: Plan, spread: Mapping[str, float], effort: Effort) -> tuple[Plan, int]:
+def more_robust(problem: Problem, plan: Plan, spread: Mapping[str, float], effort: Effort) -> tuple[Plan, int]:
     """Return a plan whose chance of a lapse is bearable, or the least found, and what it costs in seconds.
 
     Others are found by planning as if a share of every window were missing from its end.
@@ -25,7 +25,7 @@ def sturdier(problem: Problem, plan: Plan, spread: Mapping[str, float], effort: 
     for share in SHARES:
         if least <= BEARABLE or effort.stopped():
             break
-        other = _within(problem, tightened(problem, share), effort.share(1 / len(SHARES)))
+        other = _within(problem, with_shrunken_windows(problem, share), effort.share(1 / len(SHARES)))
         if other is None:
             continue
         chance = simulate(problem, other, spread).lapse_chance
@@ -38,6 +38,6 @@ def sturdier(problem: Problem, plan: Plan, spread: Mapping[str, float], effort: 
 
 def _within(problem: Problem, narrower: Problem, effort: Effort) -> Plan | None:
     """Return a plan of the narrower problem, which also holds for the problem itself."""
-    quick = dispatch(narrower)
+    quick = list_schedule(narrower)
     found = quick if quick.starts_s else soonest(narrower, effort, explain=False)
     return found if checked(problem, found).starts_s else None

@@ -7,13 +7,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, Problem, Task
 
 Times = NDArray[np.float64]
 """Seconds from the plan's beginning: a row for each task in the problem's order, a column for each run."""
 
 
-class Course:
+class ScheduleSimulation:
     """A problem and the order in which a plan goes through it, ready to be run with other durations.
 
     The plan is taken to obey the problem. Where the problem counts people and does not name them, whoever is free
@@ -35,10 +35,10 @@ class Course:
         for lag in problem.lags:
             if self.can_hold_back(lag):
                 self._waits[lag.then].append(lag)
-        self._after_guard: dict[str, dict[str | None, int]] = defaultdict(dict)
-        self._before_guard: dict[str, set[str]] = defaultdict(set)
-        for guard in problem.guards:
-            self._take_sides(guard)
+        self._after_interval: dict[str, dict[str | None, int]] = defaultdict(dict)
+        self._before_interval: dict[str, set[str]] = defaultdict(set)
+        for interval in problem.forbidden:
+            self._take_sides(interval)
         self._takes = {task.id: _takes(task, plan.done_by) for task in problem.tasks}
         self._breaks = {task.id: self._breaks_of(task) for task in problem.tasks}
         self._held = self._held_back()
@@ -89,9 +89,9 @@ class Course:
             after = self.counts_from(lag, starts, ends)
             if after is not None:
                 yield after + lag.min_s
-        for last, longer in self._after_guard[task.id].items():
+        for last, longer in self._after_interval[task.id].items():
             yield longer + (0.0 if last is None else ends[self.row[last]])
-        for other in self._before_guard[task.id]:
+        for other in self._before_interval[task.id]:
             yield ends[self.row[other]]
 
     def _past_breaks(self, task: Task, ready: Times) -> Times:
@@ -137,9 +137,9 @@ class Course:
                 length = 0 if lag.first in self.row and lag.basis == "start-start" else self._length(first)
                 if length + lag.min_s == 0:
                     yield first, lag.then
-        for guard in self.problem.guards:
-            if guard.last is not None and self._length(guard.last) + guard.longer_s == 0:
-                yield from ((guard.last, other) for other in guard.against if other != guard.last)
+        for interval in self.problem.forbidden:
+            if interval.last is not None and self._length(interval.last) + interval.longer_s == 0:
+                yield from ((interval.last, other) for other in interval.against if other != interval.last)
 
     def _counted(self, lag: Lag) -> tuple[str, ...]:
         return (lag.first,) if lag.first in self.row else self._members[lag.first].tasks
@@ -147,18 +147,22 @@ class Course:
     def _length(self, task: str) -> int:
         return self.problem.task_of[task].duration_s
 
-    def _take_sides(self, guard: Guard) -> None:
-        """Find out which tasks the plan puts behind a guard, and which before it."""
-        begins = 0 if guard.first is None else self._planned[guard.first]
-        over = guard.longer_s + (0 if guard.last is None else self._planned[guard.last] + self._length(guard.last))
-        for task in guard.against:
+    def _take_sides(self, interval: ForbiddenInterval) -> None:
+        """Find out which tasks the plan puts behind a forbidden interval, and which before it."""
+        begins = 0 if interval.first is None else self._planned[interval.first]
+        over = interval.longer_s + (
+            0 if interval.last is None else self._planned[interval.last] + self._length(interval.last)
+        )
+        for task in interval.against:
             if not self._length(task):
                 continue
-            if self._planned[task] >= over and (guard.last is None or self._place[guard.last] < self._place[task]):
-                behind = self._after_guard[task]
-                behind[guard.last] = max(behind.get(guard.last, guard.longer_s), guard.longer_s)
-            elif guard.first is not None and self._planned[task] + self._length(task) <= begins:
-                self._before_guard[guard.first].add(task)
+            if self._planned[task] >= over and (
+                interval.last is None or self._place[interval.last] < self._place[task]
+            ):
+                behind = self._after_interval[task]
+                behind[interval.last] = max(behind.get(interval.last, interval.longer_s), interval.longer_s)
+            elif interval.first is not None and self._planned[task] + self._length(task) <= begins:
+                self._before_interval[interval.first].add(task)
 
     def _breaks_of(self, task: Task) -> list[tuple[int, int]]:
         """Return when something that the task takes is not there, in order."""

@@ -11,7 +11,7 @@ from bayapp.planning.solver.ortools_alone import cp_model
 EACH_S, ALL_S = 1.0, 4.0
 
 
-def clash_of(problem: Problem, horizon_s: int, stopped: Callable[[], bool]) -> tuple[Task | Lag, ...]:
+def conflict_of(problem: Problem, horizon_s: int, stopped: Callable[[], bool]) -> tuple[Task | Lag, ...]:
     """Return latest starts and waits of an infeasible problem such that leaving out any one of them would help.
 
     Where a search takes too long to be sure, a wait stays in: the set is then right, but may not be the smallest.

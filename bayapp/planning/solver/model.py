@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from bayapp.planning.core.implied import families
-from bayapp.planning.core.problem import Guard, Lag, Problem, Task
-from bayapp.planning.core.transitive_precedence import leads_to
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, Problem, Task
+from bayapp.planning.core.transitive_precedence import all_successors
 from bayapp.planning.solver.ortools_alone import cp_model
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ class PlanModel:
         self._intervals: dict[str, cp_model.IntervalVar] = {}
         self._by: dict[tuple[str, str], tuple[cp_model.IntVar, cp_model.IntervalVar]] = {}
         self.makespan = self.model.new_int_var(0, horizon_s, "makespan")
-        self._reached = leads_to(problem)
+        self._reached = all_successors(problem)
         self._tasks()
         self._latest_starts()
         self._one_of()
@@ -43,7 +43,7 @@ class PlanModel:
         self._waits()
         self._capacities()
         self._ends_with_the_last()
-        self._guards()
+        self._forbidden()
 
     def _tasks(self) -> None:
         for task in self.problem.tasks:
@@ -109,53 +109,53 @@ class PlanModel:
                 needs = [*demands, *[1] * len(optional), *[capacity] * len(closed)]
                 self.model.add_cumulative([*spans, *optional, *closed], needs, capacity)
 
-    def _guards(self) -> None:
-        """No task runs inside a guard that is against it.
+    def _forbidden(self) -> None:
+        """No task runs inside a forbidden interval that is against it.
 
-        Tasks that exclude each other anyway share one cumulative over all guards, which reasons better than pairs:
-        each guard takes 1, such a task takes everything. What can only come before or after needs no rule.
+        Tasks that exclude each other anyway share one cumulative over all intervals, which reasons better than pairs:
+        each forbidden interval takes 1, such a task takes everything. What can only come before or after needs no rule.
         """
-        for family in families(self.problem.guards):
+        for family in families(self.problem.forbidden):
             self._family(family)
 
-    def _family(self, guards: list[Guard]) -> None:
-        """Keep tasks out of guards that are all against the same kind of work."""
-        spans = {g.id: self._span(g) for g in guards}
+    def _family(self, forbidden: list[ForbiddenInterval]) -> None:
+        """Keep tasks out of forbidden intervals that are all against the same kind of work."""
+        spans = {g.id: self._span(g) for g in forbidden}
         shared: dict[str, list[str]] = {}
-        for task in sorted({t for g in guards for t in g.against if self.problem.task_of[t].duration_s}):
-            against = [g for g in guards if task in g.against and not self._settled(task, g)]
+        for task in sorted({t for g in forbidden for t in g.against if self.problem.task_of[t].duration_s}):
+            against = [g for g in forbidden if task in g.against and not self._settled(task, g)]
             clique = self._clique(self.problem.task_of[task])
-            if clique and against and all(g in against or self._settled(task, g) for g in guards):
+            if clique and against and all(g in against or self._settled(task, g) for g in forbidden):
                 shared.setdefault(clique, []).append(task)
             else:
-                for guard in against:
-                    self.model.add_no_overlap([self._intervals[task], spans[guard.id]])
+                for interval in against:
+                    self.model.add_no_overlap([self._intervals[task], spans[interval.id]])
         for tasks in shared.values():
             full = len(spans)
             intervals = [*spans.values(), *(self._intervals[t] for t in tasks)]
             self.model.add_cumulative(intervals, [*[1] * full, *[full] * len(tasks)], full)
-            self._work_inside(guards, tasks)
+            self._work_inside(forbidden, tasks)
 
-    def _settled(self, task: str, guard: Guard) -> bool:
-        """Whether the waits alone keep a task out of a guard."""
-        before = guard.first is not None and guard.first in self._reached[task]
-        return before or (guard.last is not None and not guard.longer_s and task in self._reached[guard.last])
+    def _settled(self, task: str, interval: ForbiddenInterval) -> bool:
+        """Whether the waits alone keep a task out of a forbidden interval."""
+        before = interval.first is not None and interval.first in self._reached[task]
+        return before or (interval.last is not None and not interval.longer_s and task in self._reached[interval.last])
 
-    def _work_inside(self, guards: list[Guard], tasks: list[str]) -> None:
-        """Say once more what follows from guards and hands, as it makes bounds better.
+    def _work_inside(self, forbidden: list[ForbiddenInterval], tasks: list[str]) -> None:
+        """Say once more what follows from forbidden intervals and hands, as it makes bounds better.
 
-        While one of these tasks runs, nobody does what lies inside the guards against it: it takes all hands of that.
+        While one of these tasks runs, nobody does what lies inside intervals against it: it takes all hands of that.
         """
         hands = self.problem.capacities.get("person", 0)
         if hands < 2:
             return
         after = self._reached
         inside = set()
-        for guard in guards:
-            if guard.first is not None and guard.last is not None:
-                between = {t for t in after[guard.first] & self.problem.task_of.keys() if guard.last in after[t]}
-                apart = all(task in guard.against or guard.first in after[task] for task in tasks)
-                inside |= {guard.first, guard.last, *between} if apart else set()
+        for interval in forbidden:
+            if interval.first is not None and interval.last is not None:
+                between = {t for t in after[interval.first] & self.problem.task_of.keys() if interval.last in after[t]}
+                apart = all(task in interval.against or interval.first in after[task] for task in tasks)
+                inside |= {interval.first, interval.last, *between} if apart else set()
         work = [t for t in sorted(inside) if self.problem.task_of[t].uses.get("person")]
         intervals = [self._intervals[t] for t in (*work, *tasks)]
         self.model.add_cumulative(intervals, [*[1] * len(work), *[hands] * len(tasks)], hands)
@@ -169,11 +169,11 @@ class PlanModel:
         """Return a resource that two such tasks can never share, or None."""
         return next((r for r, n in sorted(task.uses.items()) if 2 * n > self.problem.capacities[r]), None)
 
-    def _span(self, guard: Guard) -> cp_model.IntervalVar:
-        begin: cp_model.LinearExprT = 0 if guard.first is None else self.starts[guard.first]
-        end: cp_model.LinearExprT = guard.longer_s + (0 if guard.last is None else self._end(guard.last))
-        size = self.model.new_int_var(0, self.horizon_s + guard.longer_s, f"{guard.id} lasts")
-        return self.model.new_interval_var(begin, size, end, guard.id)
+    def _span(self, interval: ForbiddenInterval) -> cp_model.IntervalVar:
+        begin: cp_model.LinearExprT = 0 if interval.first is None else self.starts[interval.first]
+        end: cp_model.LinearExprT = interval.longer_s + (0 if interval.last is None else self._end(interval.last))
+        size = self.model.new_int_var(0, self.horizon_s + interval.longer_s, f"{interval.id} lasts")
+        return self.model.new_interval_var(begin, size, end, interval.id)
 
     def _ends_with_the_last(self) -> None:
         ends: list[cp_model.LinearExprT] = [self._end(t.id) for t in self.problem.tasks]

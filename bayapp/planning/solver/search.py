@@ -12,8 +12,8 @@ from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.implied import with_implied
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
-from bayapp.planning.heuristic.list_scheduling import dispatch
-from bayapp.planning.solver.conflict import clash_of
+from bayapp.planning.heuristic.list_scheduling import list_schedule
+from bayapp.planning.solver.conflict import conflict_of
 from bayapp.planning.solver.cp_sat import Teller, complete_solver, neighbourhood_solver, watched
 from bayapp.planning.solver.model import PlanModel
 from bayapp.planning.solver.ortools_alone import cp_model
@@ -27,7 +27,7 @@ SHARE_PROOF, SHARE_NEIGHBOURHOODS = 0.15, 0.7
 
 def with_conflict(problem: Problem, plan: Plan, stopped: Callable[[], bool]) -> Plan:
     """Return an infeasible plan with what cannot all hold."""
-    return replace(plan, clash=clash_of(problem, horizon(problem), stopped))
+    return replace(plan, clash=conflict_of(problem, horizon(problem), stopped))
 
 
 class Search:
@@ -41,7 +41,7 @@ class Search:
         """Return the best plan; without starts where there is none, or none was found."""
         if not self._problem.tasks:
             return Plan("optimal", 0, 0)
-        first = self._soonest([p for p in (hint, dispatch(self._problem)) if p is not None])
+        first = self._soonest([p for p in (hint, list_schedule(self._problem)) if p is not None])
         if first.starts_s:
             self._on_better(first)
         if self._effort.stopped():

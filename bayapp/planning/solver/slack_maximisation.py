@@ -12,7 +12,7 @@ from bayapp.planning.solver.model import PlanModel
 from bayapp.planning.solver.ortools_alone import cp_model
 
 
-def safer(problem: Problem, plan: Plan, effort: Effort) -> Plan:
+def with_most_slack(problem: Problem, plan: Plan, effort: Effort) -> Plan:
     """Return a plan that ends no later than this one and comes less close to latest moments, as far as time allows.
 
     How close is what ``Table.shortfall`` adds up: up to ten minutes, or half of the window, are wished for.

@@ -9,9 +9,9 @@ from ortools.sat.python import cp_model
 from bayapp.planning.core.bounds import earliest_starts, horizon, least_left
 from bayapp.planning.core.implied import with_implied
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.from_bay.from_job import work_of
-from bayapp.planning.heuristic.list_scheduling import dispatch
+from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.solver.model import PlanModel
 from tests.planning.any_bay import Bay, bays
 from tests.planning.any_problem import any_order, planned_problems
@@ -34,7 +34,7 @@ def assert_within_bounds(problem: Problem, plan: Plan) -> None:
 @settings(deadline=None, max_examples=50)
 def test_no_plan_of_a_bay_is_sooner_than_its_bounds_or_breaks_what_is_implied(bay: Bay, seed: int):
     problem = work_of(bay.state, bay.at, bay.shop).problem
-    plan = dispatch(problem, prefer=any_order(problem, seed))
+    plan = list_schedule(problem, prefer=any_order(problem, seed))
     if plan.starts_s:
         assert_within_bounds(problem, plan)
 
@@ -74,7 +74,7 @@ def test_in_the_worst_case_everything_waits_for_everything():
         tasks,
         (Lag("coated", "buff", 900),),
         lasts=(LastOf("coated", ("coat",), 40),),
-        guards=(Guard("dry", "coat", "coat", frozenset({"buff"}), 7200),),
+        forbidden=(ForbiddenInterval("dry", "coat", "coat", frozenset({"buff"}), 7200),),
         closed={"person": ((50, 80),)},
     )
     assert horizon(problem) >= 10 + 60 + 900 + 30 + 7200 + 30

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from bayapp.planning.core.check import faults
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from tests.planning.any_problem import planned_problems
 from tests.planning.checker import faults as found_by_another
 
@@ -45,8 +45,8 @@ def test_each_fault_is_a_sentence_of_its_own():
     assert only(last, coat=0, buff=129) == "buff starts 29 s after coated, outside 30 to None"
     shut = Problem(TASKS, closed={"person": ((65, 70),)})
     assert only(shut, coat=0, buff=60) == "buff runs while person is away"
-    guarded = Problem(TASKS, guards=(Guard("no dust", "coat", "coat", frozenset({"buff"}), 40),))
-    assert only(guarded, coat=0, buff=99) == "buff runs inside no dust, 0 to 100"
+    forbidden = Problem(TASKS, forbidden=(ForbiddenInterval("no dust", "coat", "coat", frozenset({"buff"}), 40),))
+    assert only(forbidden, coat=0, buff=99) == "buff runs inside no dust, 0 to 100"
     named = Problem((Task("coat", 60, {}, ("Ash",)),), capacities={"Ash": 1})
     assert only(named, coat=0) == "coat is done by None, not by one of Ash"
 

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 
 A, B = Task("a", 60), Task("b", 60)
 
@@ -26,8 +26,14 @@ WRONG: dict[str, tuple[Callable[[], object], str]] = {
     "a wait of what is not there": (lambda: one(lags=(Lag("a", "x"),)), "names 'x'"),
     "a wait of a moment": (lambda: one(lags=(Lag("a", "m"),), lasts=(LastOf("m", ("a",)),)), "names 'm'"),
     "a moment of what is not there": (lambda: one(lasts=(LastOf("m", ("x",)),)), "'m' names 'x'"),
-    "a guard of what is not there": (lambda: one(guards=(Guard("g", "x", "a", frozenset()),)), "guard 'g' names 'x'"),
-    "a guard against it": (lambda: one(guards=(Guard("g", None, None, frozenset({"x"})),)), "guard 'g' names 'x'"),
+    "a forbidden interval of what is not there": (
+        lambda: one(forbidden=(ForbiddenInterval("g", "x", "a", frozenset()),)),
+        "forbidden interval 'g' names 'x'",
+    ),
+    "a forbidden interval against it": (
+        lambda: one(forbidden=(ForbiddenInterval("g", None, None, frozenset({"x"})),)),
+        "forbidden interval 'g' names 'x'",
+    ),
     "a tool that is not there": (lambda: one(Task("a", 1, {"lamp": 1})), "task 'a' names 'lamp'"),
     "a person who is not there": (lambda: one(Task("a", 1, {}, ("Ash",))), "task 'a' names 'Ash'"),
 }

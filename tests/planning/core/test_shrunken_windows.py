@@ -7,11 +7,11 @@ from hypothesis import strategies as st
 from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Lag, Problem, Task
-from bayapp.planning.core.shrunken_windows import tightened
+from bayapp.planning.core.shrunken_windows import with_shrunken_windows
 from bayapp.planning.from_bay.from_job import work_of
-from bayapp.planning.heuristic.list_scheduling import dispatch
+from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.robust.risk import simulate
-from bayapp.planning.robust.robust import sturdier
+from bayapp.planning.robust.robust import more_robust
 from tests.planning.any_bay import Bay, bays
 from tests.planning.checker import faults
 
@@ -20,7 +20,7 @@ from tests.planning.checker import faults
 @settings(deadline=None, max_examples=40)
 def test_every_plan_of_the_narrower_problem_is_one_of_the_wider(bay: Bay, share: float):
     problem = work_of(bay.state, bay.at, bay.shop).problem
-    plan = dispatch(tightened(problem, share))
+    plan = list_schedule(with_shrunken_windows(problem, share))
     if plan.starts_s:
         assert faults(problem, plan) == []
 
@@ -37,23 +37,23 @@ def test_every_plan_of_the_narrower_problem_is_one_of_the_wider(bay: Bay, share:
 )
 def test_a_share_is_taken_off_the_end_of_each_window(lag: Lag, share: float, most: int | None):
     problem = Problem((Task("a", 1), Task("b", 1)), (lag,))
-    assert tightened(problem, share).lags[0].max_s == most
+    assert with_shrunken_windows(problem, share).lags[0].max_s == most
 
 
 def test_a_latest_start_comes_nearer_but_never_before_the_earliest_and_what_runs_stays():
     tasks = (Task("a", 1, earliest_s=100, latest_s=300), Task("b", 1, latest_s=0), Task("c", 1))
-    assert [t.latest_s for t in tightened(Problem(tasks), 0.5).tasks] == [200, 0, None]
+    assert [t.latest_s for t in with_shrunken_windows(Problem(tasks), 0.5).tasks] == [200, 0, None]
 
 
 def test_a_window_that_closes_before_it_opens_stays_as_impossible_as_it_is():
     never_right = Problem((Task("a", 1, earliest_s=120, latest_s=119),))
-    assert tightened(never_right, 0.5) == never_right
+    assert with_shrunken_windows(never_right, 0.5) == never_right
 
 
 def test_a_plan_without_any_window_is_as_sturdy_as_can_be():
     problem = Problem((Task("a", 60), Task("b", 60)))
-    plan = dispatch(problem)
-    found = sturdier(problem, plan, {"a": 0.2, "b": 0.2}, Effort(1, 1))
+    plan = list_schedule(problem)
+    found = more_robust(problem, plan, {"a": 0.2, "b": 0.2}, Effort(1, 1))
     assert found[0].starts_s == plan.starts_s
 
 
@@ -64,7 +64,7 @@ def test_a_plan_that_cuts_it_fine_gives_way_to_one_with_time_to_spare():
     assert faults(problem, fine) == []
     spread = dict.fromkeys(problem.task_of, 0.2)
     assert simulate(problem, fine, spread).lapse_chance > 0.2
-    found, cost = sturdier(problem, fine, spread, Effort(1, 1))
+    found, cost = more_robust(problem, fine, spread, Effort(1, 1))
     assert faults(problem, found) == []
     assert (cost, found.status, found.bound_s) == (0, "optimal", 700)
     assert found.starts_s["level"] < found.starts_s["long"] or found.starts_s["long"] < found.starts_s["coat"]

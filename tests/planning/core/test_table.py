@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.core.table import Table
 from tests.planning.any_problem import planned_problems
 from tests.planning.checker import faults
@@ -53,9 +53,9 @@ def test_the_last_of_several_moves_the_moment():
     assert not table.moved({"wash": 260})
 
 
-def test_a_guard_and_a_break_keep_a_task_out():
-    guards = (Guard("dry", "coat", "coat", frozenset({"wash"}), 40),)
-    table = laid(Problem((COAT, WASH), guards=guards, closed={"person": ((300, 400),)}), coat=0, wash=160)
+def test_an_interval_and_a_break_keep_a_task_out():
+    forbidden = (ForbiddenInterval("dry", "coat", "coat", frozenset({"wash"}), 40),)
+    table = laid(Problem((COAT, WASH), forbidden=forbidden, closed={"person": ((300, 400),)}), coat=0, wash=160)
     assert [table.moved({"wash": start}) for start in (159, 241, 240, 400)] == [False, False, True, True]
 
 

@@ -2,7 +2,7 @@
 
 from bayapp.planning.core.problem import Lag, LastOf, Problem, Task
 from bayapp.planning.core.tails import tails
-from bayapp.planning.core.transitive_precedence import leads_to
+from bayapp.planning.core.transitive_precedence import all_successors
 
 TASKS = (Task("wipe", 60), Task("coat", 120), Task("level", 60), Task("other", 500))
 CHAIN = (Lag("wipe", "coat", 30), Lag("coat", "level", 90, 300))
@@ -39,4 +39,4 @@ def test_more_waits_may_be_looked_at_than_the_problem_has():
 def test_what_a_wait_of_less_than_the_work_follows_is_not_after_it():
     lags = (Lag("wipe", "coat"), Lag("coat", "level", 10, basis="start-start"), Lag("all", "other"))
     problem = Problem(TASKS, lags, lasts=(LastOf("all", ("level",)),))
-    assert leads_to(problem) == {"wipe": {"coat"}, "coat": set(), "level": {"all", "other"}, "other": set()}
+    assert all_successors(problem) == {"wipe": {"coat"}, "coat": set(), "level": {"all", "other"}, "other": set()}

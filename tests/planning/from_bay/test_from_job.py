@@ -4,7 +4,7 @@ from datetime import time
 from typing import Any
 
 from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
-from bayapp.planning.core.problem import Guard, Lag, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, Task
 from bayapp.planning.from_bay.from_job import Work, work_of
 from bayapp.planning.from_bay.shop import Shop as People
 from tests.job.builders import Shop, at, finish, job, recipe, set_aside, start, step, take_up, undo
@@ -41,8 +41,8 @@ def lags(found: Work) -> set[tuple[str, str, int, int | None, str]]:
     }
 
 
-def guard(found: Work, name: str) -> Guard:
-    (told,) = [g for g in found.problem.guards if g.id == f"car/{name}"]
+def interval(found: Work, name: str) -> ForbiddenInterval:
+    (told,) = [g for g in found.problem.forbidden if g.id == f"car/{name}"]
     return told
 
 
@@ -139,18 +139,18 @@ def test_a_zone_set_aside_asks_for_nothing_and_an_open_coat_on_it_keeps_dust_awa
 
 def test_a_coat_keeps_dust_away_until_it_is_levelled_and_water_until_it_has_dried():
     found = work(bay((["roof", "bonnet"], PANEL), (["left-rim"], RIM)))
-    no_dust, dry = guard(found, "roof no dust 1"), guard(found, "roof keep dry")
+    no_dust, dry = interval(found, "roof no dust 1"), interval(found, "roof keep dry")
     assert (no_dust.first, no_dust.last, no_dust.longer_s) == ("car/roof/coat", "car/roof/level", 0)
     assert no_dust.against == {"car/bonnet/polish"}
     assert (dry.first, dry.last, dry.longer_s) == ("car/roof/coat", "car/roof/level", 7200)
     assert dry.against == {"car/left-rim/decontaminate"}
 
 
-def test_a_coat_that_lies_there_already_guards_from_now_on():
+def test_a_coat_that_lies_there_already_forbidden_from_now_on():
     shop = bay((["roof", "bonnet"], PANEL))
     shop.work("roof", "polish", 0, 3)
     shop.work("roof", "coat", 3, 5)
-    assert guard(work(shop, 5), "roof no dust 1").first is None
+    assert interval(work(shop, 5), "roof no dust 1").first is None
 
 
 def test_the_next_coat_waits_for_dust_that_flies_against_the_rule():
@@ -158,15 +158,15 @@ def test_the_next_coat_waits_for_dust_that_flies_against_the_rule():
     shop = bay((["roof"], two), (["bonnet"], PANEL), crew=("Ash", "Bo"))
     shop.work("roof", "coat-1", 0, 1)
     shop.must(start("bonnet", "polish", "Bo", reason="far away"), 1)
-    told = guard(work(shop, 1), "roof no dust before 1")
+    told = interval(work(shop, 1), "roof no dust before 1")
     assert (told.first, told.against) == ("car/roof/coat-2", frozenset({"car/bonnet/polish"}))
 
 
-def test_a_done_ladder_guards_against_water_for_as_long_as_it_must_be_dry():
+def test_a_done_ladder_forbidden_against_water_for_as_long_as_it_must_be_dry():
     shop = bay((["roof"], PANEL), (["left-rim"], RIM))
     for name, begin, end in (("polish", 0, 3), ("coat", 3, 5), ("level", 6, 7)):
         shop.work("roof", name, begin, end)
-    dry = guard(work(shop, 10), "roof keep dry")
+    dry = interval(work(shop, 10), "roof keep dry")
     assert (dry.first, dry.last, dry.longer_s) == (None, None, 7200 - 180)
 
 

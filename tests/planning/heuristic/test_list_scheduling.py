@@ -5,8 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
-from bayapp.planning.heuristic.list_scheduling import dispatch
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
+from bayapp.planning.heuristic.list_scheduling import list_schedule
 from tests.planning.any_problem import any_order, planned_problems
 from tests.planning.checker import faults
 
@@ -14,7 +14,7 @@ WIPE, COAT, LEVEL, LONG = Task("wipe", 60), Task("coat", 120), Task("level", 60)
 
 
 def first(problem: Problem, **more: object) -> Plan:
-    plan = dispatch(problem, **more)  # type: ignore[arg-type]
+    plan = list_schedule(problem, **more)  # type: ignore[arg-type]
     assert faults(problem, plan) == []
     assert plan.status == "feasible"
     return plan
@@ -27,7 +27,7 @@ def order(plan: Plan) -> list[str]:
 @given(planned_problems(shortest=1), st.integers(0, 9))
 @settings(max_examples=60, deadline=None)
 def test_whatever_the_problem_and_the_order_preferred_an_answer_obeys_it(planned: tuple[Problem, Plan], seed: int):
-    plan = dispatch(planned[0], prefer=any_order(planned[0], seed))
+    plan = list_schedule(planned[0], prefer=any_order(planned[0], seed))
     if plan.starts_s:
         assert faults(planned[0], plan) == []
     else:
@@ -37,7 +37,7 @@ def test_whatever_the_problem_and_the_order_preferred_an_answer_obeys_it(planned
 @given(planned_problems(shortest=1))
 @settings(max_examples=60, deadline=None)
 def test_an_earlier_plan_that_is_preferred_is_never_made_into_a_wrong_one(planned: tuple[Problem, Plan]):
-    plan = dispatch(planned[0], prefer=planned[1].starts_s)
+    plan = list_schedule(planned[0], prefer=planned[1].starts_s)
     assert not plan.starts_s or faults(planned[0], plan) == []
 
 
@@ -98,23 +98,27 @@ def test_the_last_of_several_may_be_over_already():
 
 
 def test_dust_goes_before_the_coat_that_it_would_spoil():
-    guards = (Guard("no dust", "coat", "level", frozenset({"long"})),)
-    assert order(first(Problem((COAT, LEVEL, LONG), (Lag("coat", "level", 60, 300),), guards=guards)))[0] == "long"
+    forbidden = (ForbiddenInterval("no dust", "coat", "level", frozenset({"long"})),)
+    assert (
+        order(first(Problem((COAT, LEVEL, LONG), (Lag("coat", "level", 60, 300),), forbidden=forbidden)))[0] == "long"
+    )
 
 
 def test_where_everything_waits_for_each_other_somebody_begins():
     # Each coat would rather have the other's wash before it, and each wash stands behind the other's coat.
     tasks = (Task("coat a", 60), Task("wash a", 60), Task("coat b", 60), Task("wash b", 60))
-    guards = (
-        Guard("a", "coat a", "wash a", frozenset({"wash b"}), 30),
-        Guard("b", "coat b", "wash b", frozenset({"wash a"}), 30),
+    forbidden = (
+        ForbiddenInterval("a", "coat a", "wash a", frozenset({"wash b"}), 30),
+        ForbiddenInterval("b", "coat b", "wash b", frozenset({"wash a"}), 30),
     )
-    first(Problem(tasks, (Lag("coat a", "wash a"), Lag("coat b", "wash b"), Lag("wash a", "coat b")), guards=guards))
+    first(
+        Problem(tasks, (Lag("coat a", "wash a"), Lag("coat b", "wash b"), Lag("wash a", "coat b")), forbidden=forbidden)
+    )
 
 
 def test_what_is_under_way_begins_at_once_although_a_window_is_lost_by_it():
     running, glass = Task("long", 600, latest_s=0), Task("glass", 60, latest_s=40)
-    plan = dispatch(Problem((running, glass)))
+    plan = list_schedule(Problem((running, glass)))
     assert (plan.status, plan.clash) == ("unknown", (glass,))
 
 

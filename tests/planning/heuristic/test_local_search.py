@@ -11,8 +11,8 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Lag, Problem, Task
 from bayapp.planning.core.table import Table
 from bayapp.planning.from_bay.from_job import work_of
-from bayapp.planning.heuristic.list_scheduling import dispatch
-from bayapp.planning.heuristic.local_search import tidy
+from bayapp.planning.heuristic.list_scheduling import list_schedule
+from bayapp.planning.heuristic.local_search import local_search
 from bayapp.planning.orders import Ways, people_of
 from tests.planning.any_bay import Bay, bays
 from tests.planning.any_problem import any_order
@@ -34,12 +34,12 @@ def walked(plan: Plan, way: Way, person_of: Mapping[str, object]) -> int:
 @settings(deadline=None, max_examples=40)
 def test_whatever_the_plan_a_tidied_one_is_never_worse(bay: Bay, seed: int):
     work = work_of(bay.state, bay.at, bay.shop)
-    plan = dispatch(work.problem, prefer=any_order(work.problem, seed))
+    plan = list_schedule(work.problem, prefer=any_order(work.problem, seed))
     if not plan.starts_s:
         return
     ways = Ways(work, bay.state)
     people = people_of(work, plan, ways)
-    tidied = tidy(work.problem, plan, ways, lambda task: str(people[task]), never)
+    tidied = local_search(work.problem, plan, ways, lambda task: str(people[task]), never)
     assert faults(work.problem, tidied) == []
     assert (tidied.makespan_s or 0) <= (plan.makespan_s or 0)
     assert Table(work.problem, tidied).shortfall() <= Table(work.problem, plan).shortfall()
@@ -62,32 +62,37 @@ def order(plan: Plan) -> list[str]:
 
 def test_tasks_of_one_side_are_done_together():
     problem, plan = laid("left 1", "right 1", "left 2", "right 2")
-    assert order(tidy(problem, plan, by_side, lambda t: "Ash", never)) == ["left 1", "left 2", "right 1", "right 2"]
+    assert order(local_search(problem, plan, by_side, lambda t: "Ash", never)) == [
+        "left 1",
+        "left 2",
+        "right 1",
+        "right 2",
+    ]
 
 
 def test_no_order_is_turned_that_a_wait_needs():
     problem, plan = laid("left 1", "right 1", "left 2", needs=Lag("right 1", "left 2"))
-    assert order(tidy(problem, plan, by_side, lambda t: "Ash", never)) == ["left 1", "right 1", "left 2"]
+    assert order(local_search(problem, plan, by_side, lambda t: "Ash", never)) == ["left 1", "right 1", "left 2"]
 
 
 def test_nobody_is_given_the_task_of_another():
     problem, plan = laid("left 1", "right 1", "left 2")
     person = {"left 1": "Ash", "right 1": "Bo", "left 2": "Bo"}
-    assert order(tidy(problem, plan, by_side, person.__getitem__, never)) == ["left 1", "right 1", "left 2"]
+    assert order(local_search(problem, plan, by_side, person.__getitem__, never)) == ["left 1", "right 1", "left 2"]
 
 
 def test_a_needless_wait_is_taken_out():
     problem = Problem((Task("a", 60), Task("b", 60)))
-    tidied = tidy(problem, Plan("feasible", 400, 120, {"a": 10, "b": 340}), by_side, lambda t: "Ash", never)
+    tidied = local_search(problem, Plan("feasible", 400, 120, {"a": 10, "b": 340}), by_side, lambda t: "Ash", never)
     assert (dict(tidied.starts_s), tidied.makespan_s, tidied.bound_s) == ({"a": 0, "b": 60}, 120, 120)
 
 
 def test_what_must_begin_at_once_stays_where_it_is():
     problem = Problem((Task("left 1", 60, latest_s=0), Task("right 1", 60), Task("left 2", 60)))
     plan = Plan("feasible", 180, None, {"left 1": 0, "right 1": 60, "left 2": 120})
-    assert tidy(problem, plan, by_side, lambda t: "Ash", never).starts_s["left 1"] == 0
+    assert local_search(problem, plan, by_side, lambda t: "Ash", never).starts_s["left 1"] == 0
 
 
 def test_when_it_is_stopped_the_plan_is_right_all_the_same():
     problem, plan = laid("left 1", "right 1", "left 2", "right 2")
-    assert faults(problem, tidy(problem, plan, by_side, lambda t: "Ash", lambda: True)) == []
+    assert faults(problem, local_search(problem, plan, by_side, lambda t: "Ash", lambda: True)) == []

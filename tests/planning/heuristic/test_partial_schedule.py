@@ -1,13 +1,13 @@
 """A plan in the making: what has been decided, what may start next, when something changes."""
 
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
-from bayapp.planning.heuristic.partial_schedule import FAR, Progress, Ties
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
+from bayapp.planning.heuristic.partial_schedule import FAR, PartialSchedule, Ties
 
 COAT, LEVEL, WASH = Task("coat", 120), Task("level", 60), Task("wash", 60)
 
 
-def begun(problem: Problem) -> Progress:
-    return Progress(Ties.of(problem))
+def begun(problem: Problem) -> PartialSchedule:
+    return PartialSchedule(Ties.of(problem))
 
 
 def test_a_wait_opens_and_lapses_from_its_anchor():
@@ -56,22 +56,24 @@ def test_the_last_of_several_is_known_when_all_have_begun():
     assert at.opens(WASH) == 130
 
 
-def test_a_guard_shuts_out_from_its_first_task_until_so_long_after_its_last():
-    at = begun(Problem((COAT, LEVEL, WASH), guards=(Guard("dry", "coat", "level", frozenset({"wash"}), 30),)))
-    assert at.guarded_until(WASH) == 0
+def test_an_interval_shuts_out_from_its_first_task_until_so_long_after_its_last():
+    at = begun(
+        Problem((COAT, LEVEL, WASH), forbidden=(ForbiddenInterval("dry", "coat", "level", frozenset({"wash"}), 30),))
+    )
+    assert at.forbidden_until(WASH) == 0
     at.start(COAT)
-    assert at.guarded_until(WASH) == FAR
+    assert at.forbidden_until(WASH) == FAR
     at.advance(120)
     at.start(LEVEL)
-    assert at.guarded_until(WASH) == 210
+    assert at.forbidden_until(WASH) == 210
 
 
-def test_what_begins_a_guard_waits_for_what_it_is_against():
-    guard = Guard("dry", "coat", "coat", frozenset({"wash"}))
-    at = begun(Problem((COAT, WASH), capacities={"person": 2}, guards=(guard,)))
-    assert not at.kept_out([guard])
+def test_what_begins_an_interval_waits_for_what_it_is_against():
+    interval = ForbiddenInterval("dry", "coat", "coat", frozenset({"wash"}))
+    at = begun(Problem((COAT, WASH), capacities={"person": 2}, forbidden=(interval,)))
+    assert not at.kept_out([interval])
     at.start(WASH)
-    assert at.kept_out([guard])
+    assert at.kept_out([interval])
 
 
 def test_a_wait_of_less_than_nothing_is_a_latest_moment_the_other_way_round():

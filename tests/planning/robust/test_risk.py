@@ -7,7 +7,7 @@ import pytest
 from scipy import stats
 
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.from_bay.scatter import USUAL_SIGMA
 from bayapp.planning.robust.risk import Risk, simulate
 from tests.planning.checker import faults
@@ -86,7 +86,7 @@ def test_a_day_without_chance_is_the_plan():
         (Lag("wipe", "coat", min_s=30, max_s=90), Lag("both", "level", min_s=20, max_s=25), Lag("level", "look", 7)),
         {"person": 1, "ash": 1, "bo": 1, "lamp": 3},
         (LastOf("both", ("coat", "wipe")),),
-        (Guard("open", "coat", "level", frozenset({"polish"}), 5),),
+        (ForbiddenInterval("open", "coat", "level", frozenset({"polish"}), 5),),
         {"lamp": ((90, 130),), "ash": ((100, 400),)},
     )
     right = Plan(
@@ -157,8 +157,8 @@ def test_work_that_would_not_fit_before_a_break_waits_until_it_is_over():
 
 def test_dust_waits_for_the_fresh_coat_and_the_coat_for_the_dust():
     tasks = (Task("early", 300, {}), Task("coat", 300, {}), Task("level", 60, {}), Task("late", 60, {}, latest_s=1100))
-    guard = Guard("open", "coat", "level", frozenset({"early", "late"}), longer_s=240)
-    problem = Problem(tasks, (Lag("coat", "level", 100),), {}, guards=(guard,))
+    interval = ForbiddenInterval("open", "coat", "level", frozenset({"early", "late"}), longer_s=240)
+    problem = Problem(tasks, (Lag("coat", "level", 100),), {}, forbidden=(interval,))
     day = plan(early=0, coat=300, level=700, late=1000)
     assert faults(problem, replace(day, makespan_s=1060)) == []
     # Both the early dust and the coat push the late dust: their sum is at most 700 when late begins by 1100.
@@ -198,18 +198,20 @@ def test_nothing_begins_before_its_earliest_moment_however_soon_the_work_before_
     assert simulate(alone, plan(two=300), {"two": 0}, runs=2) == Risk(0, 360, 360, {})
 
 
-def test_the_longer_of_two_guards_that_end_together_counts():
+def test_the_longer_of_two_forbidden_intervals_that_end_together_counts():
     tasks = (Task("coat", 300, {}), Task("dust", 60, {}, latest_s=700))
-    guards = tuple(Guard(f"{s} s", "coat", "coat", frozenset({"dust"}), longer_s=s) for s in (200, 300, 100))
-    problem = Problem(tasks, capacities={}, guards=guards)
+    forbidden = tuple(
+        ForbiddenInterval(f"{s} s", "coat", "coat", frozenset({"dust"}), longer_s=s) for s in (200, 300, 100)
+    )
+    problem = Problem(tasks, capacities={}, forbidden=forbidden)
     risk = simulate(problem, plan(coat=0, dust=600), {"coat": 0.3}, RUNS)
     assert risk.lapse_of["dust"] == near(stats.lognorm(s=0.3, scale=300).sf(400))
 
 
-def test_what_takes_no_time_needs_nobody_and_is_not_guarded_against():
+def test_what_takes_no_time_needs_nobody_and_is_not_forbidden_against():
     tasks = (Task("coat", 300), Task("look", 0, latest_s=0), Task("level", 60))
-    guard = Guard("open", "coat", "level", frozenset({"look"}))
-    problem = Problem(tasks, guards=(guard,))
+    interval = ForbiddenInterval("open", "coat", "level", frozenset({"look"}))
+    problem = Problem(tasks, forbidden=(interval,))
     day = plan(coat=0, level=300, look=0)
     assert simulate(problem, day, runs=50).lapse_of == {"look": 0}
     behind = replace(problem, tasks=(tasks[0], replace(tasks[1], latest_s=400), tasks[2]))

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.robust.risk import Risk, simulate
-from bayapp.planning.robust.schedule_simulation import Course
+from bayapp.planning.robust.schedule_simulation import ScheduleSimulation
 from tests.planning.any_problem import planned_problems
 from tests.planning.checker import faults
 
@@ -20,7 +20,7 @@ from tests.planning.checker import faults
 def test_a_day_on_which_everything_takes_what_is_expected_is_the_plan(planned):
     problem, plan = planned
     expected = np.array([[float(t.duration_s)] for t in problem.tasks])
-    starts, ends = Course(problem, plan).run(expected)
+    starts, ends = ScheduleSimulation(problem, plan).run(expected)
     assert {t.id: starts[row, 0] for row, t in enumerate(problem.tasks)} == plan.starts_s
     assert ends.max() == plan.makespan_s
     sigma = dict.fromkeys(plan.starts_s, 0.0)
@@ -34,19 +34,19 @@ def test_whatever_work_takes_every_rule_is_kept_but_breaks_that_work_runs_into(p
     problem, plan = planned
     took = data.draw(st.lists(st.integers(1, 30), min_size=len(problem.tasks), max_size=len(problem.tasks)))
     tasks = tuple(replace(t, duration_s=d if t.duration_s else 0) for t, d in zip(problem.tasks, took, strict=True))
-    starts, ends = Course(problem, plan).run(np.array([[float(t.duration_s)] for t in tasks]))
+    starts, ends = ScheduleSimulation(problem, plan).run(np.array([[float(t.duration_s)] for t in tasks]))
     began = {t.id: round(starts[row, 0]) for row, t in enumerate(tasks)}
     forward = _looking_forward(problem, plan)
     real = replace(problem, tasks=tasks, lags=forward, closed={})
     assert faults(real, Plan("feasible", round(ends.max()), None, began, plan.done_by)) == []
     expected_ends = max(began[t.id] + t.duration_s for t in problem.tasks)
-    as_expected = replace(problem, lags=(), lasts=(), guards=(), capacities=dict.fromkeys(problem.capacities, 99))
+    as_expected = replace(problem, lags=(), lasts=(), forbidden=(), capacities=dict.fromkeys(problem.capacities, 99))
     assert faults(as_expected, Plan("feasible", expected_ends, None, began, plan.done_by)) == []
 
 
 def _looking_forward(problem: Problem, plan: Plan) -> tuple[Lag, ...]:
     """The waits that someone can keep by waiting: those whose first task the plan begins before the other."""
-    course = Course(problem, plan)
+    course = ScheduleSimulation(problem, plan)
     return tuple(lag for lag in problem.lags if course.can_hold_back(lag))
 
 
@@ -56,7 +56,7 @@ def test_nothing_begins_earlier_because_something_took_longer(planned, data):
     problem, plan = planned
     some = st.lists(st.floats(0.1, 30), min_size=len(problem.tasks), max_size=len(problem.tasks))
     took, longer = np.array([data.draw(some)]).T, np.array([data.draw(some)]).T
-    course = Course(problem, plan)
+    course = ScheduleSimulation(problem, plan)
     assert (course.run(took + longer)[0] >= course.run(took)[0]).all()
 
 
@@ -91,7 +91,7 @@ def test_of_two_that_begin_together_what_the_other_waits_for_comes_first():
     # The sign is put up in no time, and the coat waits for it; in the problem it stands second.
     tasks = (Task("coat", 60), Task("sign", 0), Task("prepare", 100, {}))
     problem = Problem(tasks, (Lag("sign", "coat"), Lag("prepare", "sign")))
-    course = Course(problem, Plan("feasible", 160, None, {"coat": 100, "sign": 100, "prepare": 0}))
+    course = ScheduleSimulation(problem, Plan("feasible", 160, None, {"coat": 100, "sign": 100, "prepare": 0}))
     assert [t.id for t in course.order] == ["prepare", "sign", "coat"]
     starts, _ = course.run(np.array([[60.0], [0.0], [500.0]]))
     assert starts[:, 0].tolist() == [500, 500, 0]
@@ -102,16 +102,16 @@ def test_a_wait_for_the_last_of_several_counts_at_least_from_its_own_moment():
     problem = Problem(
         (Task("coat", 300, {}), Task("buff", 60)), (Lag("both", "buff", 100),), lasts=(LastOf("both", ("coat",), 250),)
     )
-    course = Course(problem, Plan("feasible", 460, None, {"coat": 0, "buff": 400}))
+    course = ScheduleSimulation(problem, Plan("feasible", 460, None, {"coat": 0, "buff": 400}))
     starts, _ = course.run(np.array([[100.0, 300.0, 500.0], [60.0, 60.0, 60.0]]))
     assert starts[1].tolist() == [350, 400, 600]
 
 
-def test_what_begins_as_a_guard_ends_comes_after_what_ends_it():
+def test_what_begins_as_an_interval_ends_comes_after_what_ends_it():
     tasks = (Task("dust", 60, {}), Task("coat", 100, {}), Task("sign", 0, {}))
-    guard = Guard("open", "coat", "sign", frozenset({"dust"}))
-    problem = Problem(tasks, (Lag("coat", "sign"),), guards=(guard,))
-    starts, _ = Course(problem, Plan("feasible", 160, None, {"dust": 100, "coat": 0, "sign": 100})).run(
+    interval = ForbiddenInterval("open", "coat", "sign", frozenset({"dust"}))
+    problem = Problem(tasks, (Lag("coat", "sign"),), forbidden=(interval,))
+    starts, _ = ScheduleSimulation(problem, Plan("feasible", 160, None, {"dust": 100, "coat": 0, "sign": 100})).run(
         np.array([[60.0], [500.0], [0.0]])
     )
     assert starts[:, 0].tolist() == [500, 0, 500]

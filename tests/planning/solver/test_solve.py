@@ -4,7 +4,7 @@ import pytest
 
 from bayapp.planning.core.check import faults as own_faults
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Guard, Lag, LastOf, Problem, Task
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.solver.solve import solve
 from tests.planning.checker import faults
 from tests.planning.instances import job_shop
@@ -60,7 +60,9 @@ def test_a_moment_of_several_is_waited_for_and_breaks_are_kept():
 def test_dust_waits_until_the_coat_is_levelled():
     tasks = (Task("coat", 60), Task("level", 60), Task("polish", 60))
     problem = Problem(
-        tasks, (Lag("coat", "level", 30, 60),), guards=(Guard("g", "coat", "level", frozenset({"polish"})),)
+        tasks,
+        (Lag("coat", "level", 30, 60),),
+        forbidden=(ForbiddenInterval("g", "coat", "level", frozenset({"polish"})),),
     )
     plan = best(problem)
     assert plan.makespan_s == 210
