@@ -28,7 +28,7 @@ from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.mirror import place
 from bayapp.screen.widgets.page_head import CLOSE, HEAD
 from bayapp.screen.widgets.typeset import CONDENSED, cap_font
-from bayapp.text.language import _, right_to_left
+from bayapp.text.language import _
 
 CAP = 7.3
 """Millimetres: at 1.5 m a little over 16 minutes of arc, the least for reading by ISO 9241-303, from memory."""
@@ -99,7 +99,7 @@ class ManualPage(HeadedPage):
         document, mm = self.document, self._look.mm
         document.setDefaultFont(cap_font(mm(CAP), bold=False))
         option = QTextOption()
-        option.setTextDirection(Qt.LayoutDirection.RightToLeft if right_to_left() else Qt.LayoutDirection.LeftToRight)
+        option.setTextDirection(Qt.LayoutDirection.LayoutDirectionAuto)  # English stands in for what is not translated
         option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
         document.setDefaultTextOption(option)
         document.setMarkdown(self._markdown)

@@ -180,6 +180,16 @@ def test_what_is_typed_at_a_keyboard_is_set_in_another_face(made: Make):
     assert faces["bayapp doctor"] != faces["Type "]
 
 
+@pytest.mark.parametrize(("text", "side"), [("Read the board.", "left"), ("اقرأ اللوحة.", "right")])
+def test_a_paragraph_begins_where_its_own_language_does(made: Make, text: str, side: str):
+    """Not where the page does: where nothing is translated, English stands on a page that runs right to left."""
+    page = made()
+    page.show_topic("One", text)
+    ((_words, line),) = lines(page)
+    middle = page.document.pageSize().width() / 2
+    assert line.right() < middle if side == "left" else line.left() > middle
+
+
 def test_the_text_is_painted_in_the_colour_of_the_theme(made: Make):
     page = made()
     page.show_topic("Long", LONG)
