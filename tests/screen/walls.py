@@ -37,6 +37,7 @@ from bayapp.screen.board.time_zone_watch import ZoneNow
 from bayapp.screen.board.wall import Wall
 from bayapp.screen.cars import new_job_controller
 from bayapp.screen.cars.new_job_controller import NewJobController
+from bayapp.screen.help.manual import ManualPage
 from bayapp.screen.input.typed_entry import TypingPage
 from bayapp.screen.openers import Openers
 from bayapp.screen.plan.plan import PlanPage
@@ -391,6 +392,9 @@ class Walled:
             self.choose("1,000 ml")
         elif page == "label-doubted":
             self.choose("Orrelin Glass Coat")
+        elif page == "help-topic":
+            (manual,) = self.wall.findChildren(ManualPage)
+            self.press(manual.on)  # from here both buttons lead somewhere
         elif page == "correct":
             (corrected,) = self.wall.findChildren(CorrectionPage)
             self.press(corrected.shifts["start", 5])
