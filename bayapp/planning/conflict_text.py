@@ -19,11 +19,11 @@ def conflict_sentences(work: Work, state: BayState, clash: Iterable[Task | Lag],
     rules = list(clash)
     if not rules:
         return ()
-    told = {
+    sentence = {
         1: _("{facts}: that cannot be kept."),
         2: _("{facts}: not both can be kept."),
     }.get(len(rules), _("{facts}: not all of this can be kept."))
-    return (capital(told.format(facts="; ".join(_Facts(work, state, tz).of(rules)))),)
+    return (capital(sentence.format(facts="; ".join(_Facts(work, state, tz).of(rules)))),)
 
 
 class _Facts:
@@ -39,16 +39,16 @@ class _Facts:
         for rule in sorted(clash, key=_deadlines_first):
             task = rule.id if isinstance(rule, Task) else rule.then
             rung = self._work.rung_of[task]
-            told = self._deadline(rule) if isinstance(rule, Task) else self._wait(rule)
-            groups.setdefault((rung.job, rung.block, rung.step.id, told), []).append(rung)
+            sentence = self._deadline(rule) if isinstance(rule, Task) else self._wait(rule)
+            groups.setdefault((rung.job, rung.block, rung.step.id, sentence), []).append(rung)
         return [self._of_zones(rungs, str(key[-1])) for key, rungs in groups.items()]
 
-    def _of_zones(self, rungs: list[Rung], told: str) -> str:
+    def _of_zones(self, rungs: list[Rung], sentence: str) -> str:
         """Say of a step on some zones what is to be said of it: "buff (rear screen) must start by 14:10:00"."""
         job = self._state.jobs[rungs[0].job].job
         step = step_title(job.recipe_of(rungs[0].zone), rungs[0].key[2])
         zones = zones_title(job, (r.zone for r in rungs))
-        sentence = _("{step} ({zones}) {told}").format(step=step, zones=zones, told=told)
+        sentence = _("{step} ({zones}) {sentence}").format(step=step, zones=zones, sentence=sentence)
         return of_car(job, sentence, len(self._state.open_jobs))
 
     def _deadline(self, task: Task) -> str:
@@ -60,16 +60,16 @@ class _Facts:
         if high is not None and (lag.basis == "start-start" or high <= 0 < self._lasting(lag.first)):
             lasting = self._lasting(lag.first)
             since = high if lag.basis == "start-start" else high + lasting
-            told = _("must start within {most} of the first stroke of {first}, which takes {lasting}")
-            return told.format(most=_length(since), first=first, lasting=_length(lasting))
+            sentence = _("must start within {most} of the first stroke of {first}, which takes {lasting}")
+            return sentence.format(most=_length(since), first=first, lasting=_length(lasting))
         if high is None and lag.min_s <= 0:
             return _("comes after {first}").format(first=first)
         if high is None:
             return _("must start {least} after {first} at the earliest").format(least=_length(lag.min_s), first=first)
         if lag.min_s <= 0:
             return _("must start within {most} after {first}").format(most=_length(high), first=first)
-        told = _("must start {least} to {most} after {first}")
-        return told.format(least=_length(lag.min_s), most=_length(high), first=first)
+        sentence = _("must start {least} to {most} after {first}")
+        return sentence.format(least=_length(lag.min_s), most=_length(high), first=first)
 
     def _lasting(self, task: str) -> int:
         """Return how long a step takes in all; 0 for the last of several."""

@@ -41,7 +41,7 @@ def plan_work(
     seconds: float = 5.0,
     workers: int = 2,
     last: WorkOrder | None = None,
-    told: Callable[[WorkOrder], None] | None = None,
+    on_better: Callable[[WorkOrder], None] | None = None,
     stopped: Callable[[], bool] = never,
     patience: float = 1.0,
 ) -> WorkOrder:
@@ -51,11 +51,11 @@ def plan_work(
     and changes; the order of ``last``, unless another ends at least a minute sooner.
 
     Args:
-        told: hears of each better order; the first one comes before any search.
+        on_better: hears of each better order; the first one comes before any search.
         stopped: once it is true, the best order so far is returned soon.
         patience: how many times as long as ``seconds`` a slow machine may take for the same work.
     """
-    return _Planner(state, at, shop, Effort(seconds, workers, stopped, patience), last, told).run()
+    return _Planner(state, at, shop, Effort(seconds, workers, stopped, patience), last, on_better).run()
 
 
 class _Planner:
@@ -66,9 +66,10 @@ class _Planner:
         shop: Shop,
         effort: Effort,
         last: WorkOrder | None,
-        told: Callable[[WorkOrder], None] | None,
+        on_better: Callable[[WorkOrder], None] | None,
     ) -> None:
-        self.state, self.at, self.shop, self.effort, self.last, self.told = state, at, shop, effort, last, told
+        self.state, self.at, self.shop, self.effort = state, at, shop, effort
+        self.last, self.on_better = last, on_better
         paces = spreads(timed_runs(state.jobs.values()))
         self.minutes: Minutes = durations(paces)
         self.sigma = sigmas(paces)
@@ -201,11 +202,11 @@ class _Planner:
         return "infeasible" if self.proven else "unknown"
 
     def _none(self, settled: Relaxed, plan: Plan) -> WorkOrder:
-        told = conflict_sentences(settled.work, self.state, plan.clash, self.shop.tz)
-        return self._tell(self.order.model_copy(update={"status": plan.status, "clash": told}))
+        clash = conflict_sentences(settled.work, self.state, plan.clash, self.shop.tz)
+        return self._tell(self.order.model_copy(update={"status": plan.status, "clash": clash}))
 
     def _tell(self, order: WorkOrder) -> WorkOrder:
         self.order = order
-        if self.told:
-            self.told(order)
+        if self.on_better:
+            self.on_better(order)
         return order

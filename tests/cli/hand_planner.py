@@ -37,13 +37,13 @@ class HandPlanner:
         seconds: float = 5.0,
         workers: int = 2,
         last: WorkOrder | None = None,
-        told: Callable[[WorkOrder], None] | None = None,
+        on_better: Callable[[WorkOrder], None] | None = None,
         stopped: Callable[[], bool] = never,
     ) -> WorkOrder:
         self.calls.append((state, at, shop, last))
         order = one_by_one(state, at)
-        if told:
-            told(order)
+        if on_better:
+            on_better(order)
         self.begun.set()
         while self.waits and not stopped():
             Event().wait(0.01)
@@ -57,8 +57,8 @@ def one_by_one(state: BayState, at: datetime) -> WorkOrder:
         for zone, block in job.job.block_of.items():
             for step in block.recipe.step:
                 person = job.job.crew[0] if job.job.crew else None
-                told = {"job": job.job.id, "zone": zone, "step": step.id, "person": person}
-                steps.append(PlannedStep.model_validate({**told, "start": begin, "end": begin + STEP}))
+                facts = {"job": job.job.id, "zone": zone, "step": step.id, "person": person}
+                steps.append(PlannedStep.model_validate({**facts, "start": begin, "end": begin + STEP}))
                 begin += STEP
     return WorkOrder(
         status="feasible",

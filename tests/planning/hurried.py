@@ -21,16 +21,16 @@ class _ToldError(Exception):
 
 def first(state: BayState, at: datetime, last: WorkOrder | None) -> WorkOrder:
     """Return what the planner tells before any search."""
-    told: list[WorkOrder] = []
+    on_better: list[WorkOrder] = []
 
     def hear(order: WorkOrder) -> None:
-        told.append(order)
+        on_better.append(order)
         raise _ToldError
 
     try:
-        return plan_work(state, at, Shop(), workers=1, last=last, told=hear)
+        return plan_work(state, at, Shop(), workers=1, last=last, on_better=hear)
     except _ToldError:
-        return told[0]
+        return on_better[0]
 
 
 def best(state: BayState, at: datetime, last: WorkOrder | None) -> WorkOrder:

@@ -81,7 +81,7 @@ class Follower:
                 request.at,
                 self._shop_now(),
                 last=self._last,
-                told=lambda better: self._answers.work(request.order, better),
+                on_better=lambda better: self._answers.work(request.order, better),
                 stopped=self._requests.waiting,
             )
             self._answers.work(request.order, order)

@@ -52,13 +52,13 @@ class PlannerApart:
         seconds: float = 5.0,
         workers: int = 2,
         last: WorkOrder | None = None,
-        told: Callable[[WorkOrder], None] | None = None,
+        on_better: Callable[[WorkOrder], None] | None = None,
         stopped: Callable[[], bool] = never,
     ) -> WorkOrder:
         """Return the best work order that the child found; whatever the planner raises is raised here."""
 
         def search(tell: Callable[[WorkOrder], None]) -> WorkOrder:
-            return self._planner(state, at, shop, seconds=seconds, workers=workers, last=last, told=tell)
+            return self._planner(state, at, shop, seconds=seconds, workers=workers, last=last, on_better=tell)
 
         answers, tells = self._forking.Pipe(duplex=False)
         child = self._forking.Process(target=_answer, args=(search, tells), daemon=True)
@@ -67,7 +67,7 @@ class PlannerApart:
         gc.unfreeze()
         tells.close()
         try:
-            return _hear(answers, told, stopped)
+            return _hear(answers, on_better, stopped)
         finally:
             answers.close()
             child.kill()
@@ -75,7 +75,7 @@ class PlannerApart:
             child.close()
 
 
-def _hear(answers: Connection, told: Callable[[WorkOrder], None] | None, stopped: Callable[[], bool]) -> WorkOrder:
+def _hear(answers: Connection, on_better: Callable[[WorkOrder], None] | None, stopped: Callable[[], bool]) -> WorkOrder:
     """Pass on each order that comes; return the last one, or the best so far once stopped."""
     best: WorkOrder | None = None
     while best is None or not stopped():
@@ -91,8 +91,8 @@ def _hear(answers: Connection, told: Callable[[WorkOrder], None] | None, stopped
         if over:
             return answer
         best = answer
-        if told:
-            told(best)
+        if on_better:
+            on_better(best)
     return best
 
 

@@ -36,10 +36,10 @@ class Planner(Protocol):
         seconds: float = ...,
         workers: int = ...,
         last: WorkOrder | None = ...,
-        told: Callable[[WorkOrder], None] | None = ...,
+        on_better: Callable[[WorkOrder], None] | None = ...,
         stopped: Callable[[], bool] = ...,
     ) -> WorkOrder:
-        """Return the best work order found; ``told`` hears of each better one, from any thread."""
+        """Return the best work order found; ``on_better`` hears of each better one, from any thread."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ class Search:
         self._fault: BaseException | None = None
         self._tz = shop.tz
         stopped = self._stop.is_set
-        self._plan = partial(planner, state, at, shop, seconds=seconds, told=self._better, stopped=stopped)
+        self._plan = partial(planner, state, at, shop, seconds=seconds, on_better=self._better, stopped=stopped)
 
     def run(self, screen: TextIO) -> Found:
         """Search to the end, or until Ctrl-C; a second Ctrl-C ends the program. Whatever the planner raises goes on."""
@@ -105,8 +105,8 @@ class Search:
         best = self.best
         if best is None or best.finish is None:
             return _("{seconds} s: no order yet (Ctrl-C stops)").format(seconds=seconds)
-        told = _("{seconds} s: finish {finish}").format(seconds=seconds, finish=clock_time(best.finish, self._tz))
-        return told + _(" (Ctrl-C takes it)")
+        progress = _("{seconds} s: finish {finish}").format(seconds=seconds, finish=clock_time(best.finish, self._tz))
+        return progress + _(" (Ctrl-C takes it)")
 
 
 class _Line:

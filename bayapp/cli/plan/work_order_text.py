@@ -122,22 +122,23 @@ def _wrapped(begin: str, text: str) -> list[str]:
 
 
 def _sums(order: WorkOrder, tz: tzinfo) -> Iterator[str]:
-    def told(moment: datetime) -> str:
+    def moment_text(moment: datetime) -> str:
         day = moment.astimezone(tz).date()
         of_day = clock_time(moment, tz, seconds=False)
         same = day == order.made_for.astimezone(tz).date()
         return f"{of_day if same else f'{day} {of_day}'} ({left_text(moment - order.made_for)})"
 
     if order.finish:
-        yield _("Finished at {time}.").format(time=told(order.finish))
+        yield _("Finished at {time}.").format(time=moment_text(order.finish))
     if order.status == "optimal":
         yield _("No order ends sooner; that is proven.")
     if order.one_by_one:
-        yield _("Zone after zone, every wait idled away, it would be {time}.").format(time=told(order.one_by_one))
+        alone = moment_text(order.one_by_one)
+        yield _("Zone after zone, every wait idled away, it would be {time}.").format(time=alone)
     if order.lapse_chance is not None:
         yield _("Chance that a window lapses, as work really varies: {chance:.0%}.").format(chance=order.lapse_chance)
     if order.finish_p90:
-        yield _("Nine days of ten it is finished by {time}.").format(time=told(order.finish_p90))
+        yield _("Nine days of ten it is finished by {time}.").format(time=moment_text(order.finish_p90))
     if order.safety_cost_s:
         yield _("It ends {later} later than the soonest order, so that fewer windows lapse.").format(
             later=left_text(timedelta(seconds=order.safety_cost_s))

@@ -76,7 +76,7 @@ def limits(
     return opens_with(edges.earliest, job.readings, finished_at, max(at, finished_at)), lapses, assumed
 
 
-def told(assumed: Iterable[Assumed]) -> tuple[str, ...]:
+def assumption_sentences(assumed: Iterable[Assumed]) -> tuple[str, ...]:
     """Say what the plan takes for granted, each once."""
     words = {
         (By.TEMPERATURE, False): _("The air has not been read; the plan takes {base} for granted."),

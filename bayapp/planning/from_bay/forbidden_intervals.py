@@ -103,10 +103,10 @@ def _zone_intervals(
             yield ForbiddenInterval(f"{name} no dust before {number}", task_id(coat.key), task_id(coat.key), FLYING)
         if stretch.for_good:
             return
-        told = _interval(f"{name} no dust {number}", stretch, DUST)
-        yield told
+        no_dust = _interval(f"{name} no dust {number}", stretch, DUST)
+        yield no_dust
         if stretch is stretches[-1] and left and _complete(ladder, left):
-            yield ForbiddenInterval(f"{name} keep dry", told.first, task_id(left[-1].key), WATER, dry)
+            yield ForbiddenInterval(f"{name} keep dry", no_dust.first, task_id(left[-1].key), WATER, dry)
         else:
             yield _interval(f"{name} no water {number}", stretch, WATER)
     cure = cure_of(ladder.job, ladder.zone)

@@ -9,7 +9,7 @@ from bayapp.job.model.job import Job
 from bayapp.job.model.recipe import Step
 from bayapp.job.state.state import BayState, JobState, StepRun
 from bayapp.planning.core.problem import Lag, LastOf, Problem, Task
-from bayapp.planning.from_bay.air_of_day import Assumed, limits, told
+from bayapp.planning.from_bay.air_of_day import Assumed, assumption_sentences, limits
 from bayapp.planning.from_bay.at_work import seconds_left, tasks_at_work
 from bayapp.planning.from_bay.batching import led_by
 from bayapp.planning.from_bay.crew import POOL, Crew, closed_stretches
@@ -121,7 +121,7 @@ class _Builder:
         names = {task_id(key): rung for key, rung in self.rungs.items()}
         given = {task_id(key): r.run.by for key, r in self.rungs.items() if r.run is not None and r.run.by is not None}
         led = {task_id(key): task_id(first) for key, first in self.led_by.items()}
-        left_out, assumed = tuple(self.planned.left_out), told(self.assumed)
+        left_out, assumed = tuple(self.planned.left_out), assumption_sentences(self.assumed)
         return Work(self.at, problem, self.crew, names, given, left_out, led, assumed)
 
     def _job(self, rung: Rung) -> JobState:

@@ -36,7 +36,7 @@ def children() -> list[str]:
 
 def test_every_order_of_the_child_is_told_and_the_last_is_returned():
     heard: list[WorkOrder] = []
-    order = ask(HandPlanner(), told=heard.append)
+    order = ask(HandPlanner(), on_better=heard.append)
     assert heard == [order] == [one_by_one(STATE, at(1))]
 
 
@@ -55,9 +55,11 @@ def test_a_stopped_child_is_gone_at_once_and_its_best_order_is_returned():
 
 
 def test_it_is_not_stopped_before_there_is_any_order():
-    def slow(state: BayState, at: datetime, shop: Shop, *, told: Callable[[WorkOrder], None], **_: Any) -> WorkOrder:
+    def slow(
+        state: BayState, at: datetime, shop: Shop, *, on_better: Callable[[WorkOrder], None], **_: Any
+    ) -> WorkOrder:
         Event().wait(0.2)
-        told(one_by_one(state, at))
+        on_better(one_by_one(state, at))
         Event().wait(LONG_S)
         raise AssertionError
 
@@ -86,8 +88,8 @@ PROGRAM = """
 import os, sys
 from threading import Event
 from tests.cli.plan.test_forked import PlannerApart, Shop, STATE, at, one_by_one
-def planner(state, at, shop, *, told, **_):
-    told(one_by_one(state, at))
+def planner(state, at, shop, *, on_better, **_):
+    on_better(one_by_one(state, at))
     sys.stdout.write(f"{os.getpid()}\\n"); sys.stdout.flush()
     Event().wait(600)
 PlannerApart(planner)(STATE, at(1), Shop())
