@@ -12,6 +12,8 @@ from libcst.metadata import MetadataWrapper, PositionProvider
 from mutmut.mutation.mutators import mutation_operators
 
 NOT_ENTERED = (cst.Annotation, cst.Decorator, cst.ImportFrom, cst.Import)
+TYPES = ("tuple", "dict", "Mapping", "Callable")
+"""What a name for a type is made of; ``Annotated`` is none of them, for pydantic reads it."""
 SIMPLE_DEFAULTS = (cst.Name, cst.BaseNumber, cst.BaseString)
 
 
@@ -103,11 +105,20 @@ def _replacements(node: cst.CSTNode) -> Iterator[cst.CSTNode]:
 
 
 def _left_alone(node: cst.CSTNode) -> bool:
-    """Say whether a change in here would mean nothing, or would stop the import; mutmut leaves out the same."""
+    """Say whether a change in here would mean nothing, or would stop the import; mutmut leaves out the same.
+
+    Left alone besides: what mypy and ruff read and the running program does not, so that no test can see it.
+    """
     match node:
         case cst.Expr(value=cst.SimpleString() | cst.ConcatenatedString()):
             return True
         case cst.Call(func=cst.Name(value="len" | "isinstance")):
+            return True
+        case cst.Call(func=cst.Name(value="NewType")):
+            return True
+        case cst.Assign(targets=[cst.AssignTarget(target=cst.Name(value="__all__"))]):
+            return True
+        case cst.Assign(value=cst.Subscript(value=cst.Name(value=name))) if name in TYPES:
             return True
         case cst.Param(default=default) if default is not None and not isinstance(default, SIMPLE_DEFAULTS):
             return True

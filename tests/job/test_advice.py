@@ -34,6 +34,16 @@ def test_the_soonest_to_lapse_comes_first_and_then_what_has_waited_longest():
     assert [offer.lapses_at for offer in offers(shop, 4)] == [at(31), at(33), None, None]
 
 
+def test_of_what_does_not_lapse_the_longest_ready_comes_first():
+    """What was never begun is ready since the car came, what was done since its last step ended."""
+    blocks = [([zone], recipe(step("clean"), step("polish"), name=f"{zone}-work")) for zone in ("roof", "bonnet")]
+    shop = Shop(job(*blocks, (["left-rim"], CLEANING)))
+    shop.work("bonnet", "clean", 2, 3)
+    shop.work("roof", "clean", 5, 6)
+    assert told(shop, 7) == [(("left-rim",), "clean"), (("bonnet",), "polish"), (("roof",), "polish")]
+    assert [offer.waited_since for offer in offers(shop, 7)] == [at(0), at(3), at(6)]
+
+
 def test_only_what_the_gate_would_accept_is_offered():
     shop = Shop(job((["roof"], LADDER), (["left-rim"], CLEANING)))
     shop.work("roof", "wipe", 0, 1)

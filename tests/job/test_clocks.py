@@ -63,7 +63,8 @@ def test_a_clock_tells_its_moments():
 
 def test_a_lapsed_clock_tells_what_was_missed_and_what_comes_next():
     told = clock(climbed(4), 50)
-    assert (told.step, told.lapses_at, told.held) == ("wipe", at(45), False)
+    assert (told.step, told.choices, told.lapses_at, told.held) == ("wipe", ("wipe",), at(45), False)
+    assert told.anchor is None, "its latest moment does not hang on the air"
     assert [(la.step, la.back_to) for la in told.lapses] == [("coat-2", "wipe")]
     assert (told.stage.value, told.layers) == ("polished", ())
 
@@ -176,6 +177,13 @@ def test_the_hours_to_keep_dry_and_not_to_drive_run_per_zone_from_its_last_step(
     assert cure.dry_until - cure.finished_at == timedelta(hours=12)
     assert cure.drive_from - cure.finished_at == timedelta(hours=24)
     assert cure.until == cure.drive_from
+    assert cure.protects_until is None
+
+
+def test_the_months_that_a_coat_protects_are_twelfths_of_a_mean_year():
+    shop = Shop(job((["roof"], recipe(step("coat"), finish={"protects_months": 24}))))
+    shop.work("roof", "coat", 0, 1)
+    assert clock(shop, 2).cure.protects_until == at(1) + timedelta(days=730.5)
 
 
 def test_the_car_is_handed_over_at_the_latest_cure_of_all_its_zones():

@@ -13,7 +13,7 @@ from bayapp.job import CorrectAir, ReadAir, clocks
 from bayapp.job.retimed import Retiming, is_late, retiming, retiming_text
 from bayapp.job.state.events import AirRead
 from bayapp.job.state.requests import Request
-from tests.job.builders import MS, Shop, at, job, read_air, two_step
+from tests.job.builders import MS, Shop, at, job, read_air, recipe, step, two_step
 
 TABLES = {"min_by_c": [[10, 8.0], [20, 5.0], [30, 3.0]], "max_by_c": [[10, 60], [30, 20]]}
 
@@ -117,6 +117,38 @@ def test_zones_that_move_alike_are_told_together_and_what_lost_its_time_comes_fi
     assert retiming_text(found, bay.state, UTC) == (
         "The air is 12 °C colder: left door, level cannot be timed any more; 1 more clock moved."
     )
+
+
+def test_a_corrected_reading_is_named_by_when_it_was_measured() -> None:
+    bay = shop()
+    bay.must(ReadAir(20, 50.0, None, None, at(2)), 5)
+    found = after(bay, CorrectAir(at(5), ReadAir(10, 50.0)), 6)
+    assert found
+    # One of 5 minutes is over at 2: 0.8 of 8 are 6.4 more.
+    assert retiming_text(found, bay.state, UTC) == (
+        "The reading of 08:02 was corrected: roof, level now opens at 08:08:24, 2:24 later."
+    )
+
+
+def test_a_clock_that_a_correction_saves_or_loses_is_told_of_the_step_that_was_missed() -> None:
+    bay = shop()  # its latest moment is at 41 in air of 20 °C
+    found = after(bay, CorrectAir(at(0), ReadAir(10, 50.0)), 42)
+    assert found
+    (moved,) = found.moved
+    assert (moved.step, moved.was.urgency, moved.now.urgency) == ("level", "lapsed", "open")
+    lost = after(bay, CorrectAir(at(0), ReadAir(30, 50.0)), 43)
+    assert lost
+    (moved,) = lost.moved
+    assert (moved.step, moved.was.urgency, moved.now.urgency) == ("level", "open", "lapsed")
+
+
+def test_a_zone_without_a_wait_on_the_air_is_not_moved() -> None:
+    bay = Shop(job((["roof"], two_step(TABLES)), (["left-rim"], recipe(step("clean"), name="cleaning"))))
+    bay.must(read_air(20), 0)
+    bay.work("roof", "coat", 0, 1)
+    found = after(bay, read_air(10), 3)
+    assert found
+    assert [moved.zone for moved in found.moved] == ["roof"]
 
 
 def test_a_reading_that_comes_in_time_is_told_from_fifteen_seconds_on() -> None:

@@ -68,8 +68,12 @@ SOURCE = '''\
 """Twelve months."""
 
 from dataclasses import dataclass
+from typing import NewType
 
 MONTHS = 12
+Span = tuple[int, int]
+Name = NewType("Name", str)
+__all__ = ["MONTHS", "Year"]
 
 
 @dataclass
@@ -96,15 +100,15 @@ def test_each_mutant_is_one_change_with_its_place_and_the_function_that_it_lies_
     (tmp_path / "year.py").write_text(SOURCE)
     made = [change.mutant() for change in mutants.changes(tmp_path, "year.py")]
     assert {(m.function, m.lines, m.before, m.after) for m in made} == {
-        ("", (5, 5), "MONTHS = 12", "MONTHS = None"),
-        ("", (5, 5), "MONTHS = 12", "MONTHS = 13"),
-        ("", (12, 12), "first: int = 1", "first: int = None"),
-        ("", (12, 12), "first: int = 1", "first: int = 2"),
-        ("Year.last", (17, 17), "return self.first + MONTHS", "return self.first - MONTHS"),
-        ("size", (21, 21), "if len(words) > 3:", "if len(words) >= 3:"),
-        ("size", (21, 21), "if len(words) > 3:", "if len(words) > 4:"),
-        ("size", (22, 22), "return 1", "return 2"),
-        ("size", (23, 23), "return 0", "return 1"),
+        ("", (6, 6), "MONTHS = 12", "MONTHS = None"),
+        ("", (6, 6), "MONTHS = 12", "MONTHS = 13"),
+        ("", (16, 16), "first: int = 1", "first: int = None"),
+        ("", (16, 16), "first: int = 1", "first: int = 2"),
+        ("Year.last", (21, 21), "return self.first + MONTHS", "return self.first - MONTHS"),
+        ("size", (25, 25), "if len(words) > 3:", "if len(words) >= 3:"),
+        ("size", (25, 25), "if len(words) > 3:", "if len(words) > 4:"),
+        ("size", (26, 26), "return 1", "return 2"),
+        ("size", (27, 27), "return 0", "return 1"),
     }
     for mutant in made:
         assert mutant.source != SOURCE

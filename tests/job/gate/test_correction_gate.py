@@ -25,6 +25,22 @@ def test_a_corrected_time_keeps_both_times_and_who_said_so(shop):
     assert (mended.edge, mended.was, mended.becomes, mended.at, mended.by) == ("finish", at(7), at(6), at(8), "Bo")
 
 
+def test_only_the_run_that_is_named_is_moved(shop):
+    before = runs(shop)
+    shop.must(correct("roof", "coat", "finish", 6), 8)
+    assert runs(shop)[0] == before[0]
+    assert (runs(shop)[1].started_at, runs(shop)[1].finished_at) == (at(5), at(6))
+    shop.must(correct("roof", "wipe", "start", 2), 9)
+    assert (runs(shop)[0].started_at, runs(shop)[0].finished_at) == (at(2), at(3))
+    assert runs(shop)[1].corrected[0].becomes == at(6)
+    assert len(runs(shop)[1].corrected) == 1
+
+
+def test_what_has_not_been_done_cannot_be_corrected(shop):
+    refusal = shop.ask(correct("roof", "level", "finish", 6), 8).refusal
+    assert (refusal.code, refusal.why, refusal.zone, refusal.step) == ("order", "not-running", "roof", "level")
+
+
 def test_a_wait_counts_from_the_corrected_time(shop):
     shop.must(correct("roof", "coat", "finish", 6), 8)
     assert code(shop.ask(start("roof", "level"), 11 - MS)) == "early"

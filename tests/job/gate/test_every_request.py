@@ -26,6 +26,7 @@ from bayapp.job.grounds import Why
 from bayapp.job.model.ids import BottleId, Code, JobId, Person, ZoneId
 from bayapp.job.model.job import WorkBlock
 from bayapp.job.model.product import Product
+from bayapp.job.state.events import BottleOpened
 from bayapp.job.state.requests import Request
 from tests.job.builders import Shop, at, correct, finish, job, read_air, recipe, set_aside, start, step, take_up, undo
 from tests.job.text.test_sentences import CASES, REFUSED
@@ -233,6 +234,14 @@ def test_a_finish_without_a_start_stands_as_both_and_the_start_as_implied() -> N
     ]
 
 
+def test_what_a_finish_without_a_start_opened_is_an_entry_like_any_other() -> None:
+    made = with_bottle()
+    made.must(read_air(), 1)
+    made.must(finish("roof", "wipe"), 2)
+    opened, *_steps = made.must(finish("roof", "coat", "Bo"), 5).events
+    assert opened == BottleOpened(at=at(5), by=BO, bottle=FIRST, opened_at=at(5))
+
+
 def test_added_work_and_a_swapped_recipe_stand_with_what_they_need_inside() -> None:
     products = {"glass-coat": COAT}
     (added,) = shop().must(AddWork(CAR, WorkBlock(zones=("left-rim",), recipe=WASH), products, BO), 5).events
@@ -291,10 +300,19 @@ OF_THE_BAY: dict[Why, Code] = {
 }
 
 
+RIGHT_FROM = {
+    Why.EARLY: at(6),
+    Why.KEEP_DRY: at(7 + 30 * 60),
+    Why.TIME_RAN_BACK: at(1),
+}
+"""A wait of five minutes after the coat at 1, thirty hours to keep dry from 7 on, the last entry at 1."""
+
+
 @pytest.mark.parametrize("reason", REFUSED)
 def test_a_refusal_says_of_what_kind_it_is_and_where(reason: Why) -> None:
     shop, tap, minutes, _sentence = CASES[reason]
     found = next(refusal for refusal in shop().ask(tap, minutes).refusals if refusal.why is reason)
+    assert found.right_from == RIGHT_FROM.get(reason)
     if reason in OF_WORK:
         assert (found.job, found.code, found.zone, found.step) == ("car", *OF_WORK[reason])
     else:

@@ -164,6 +164,15 @@ def test_each_layer_takes_its_coverage_times_the_area_of_the_zone():
     assert left(made) == pytest.approx(50 - 8 * 5)
 
 
+def test_a_measurement_after_a_car_has_left_counts_alone():
+    made = shop(bottle())
+    made.must(finish("roof bonnet", "wipe"), 0)
+    made.must(finish("roof bonnet", "coat-1"), 1)
+    made.must(close(), 2)
+    made.must(MeasureBottle(BottleId("bottle-1"), 20), 3)
+    assert left(made) == 20
+
+
 def test_undo_gives_back_and_a_measurement_counts_from_its_own_moment():
     made = shop(bottle())
     made.must(finish("roof bonnet", "wipe"), 0)

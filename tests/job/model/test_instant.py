@@ -49,8 +49,11 @@ def test_instants_are_read_as_rfc_3339_writes_them(text, utc):
     ],
 )
 def test_anything_else_is_refused_with_an_example_of_what_is_right(text):
-    with pytest.raises(ValueError, match="2026-11-25T08:00:00Z"):
+    with pytest.raises(ValueError, match="2026-11-25T08:00:00Z") as refused:
         parse_instant(text)
+    said = str(refused.value)
+    assert said.startswith((f"{text!r} is not a date and time; ", f"{text!r} is no moment of the calendar ("))
+    assert said.endswith("; write e.g. 2026-11-25T08:00:00Z")
 
 
 def test_a_moment_is_kept_to_the_nearest_millisecond_even_over_the_edge_of_a_second():

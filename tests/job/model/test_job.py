@@ -1,3 +1,5 @@
+from datetime import timedelta
+
 import pytest
 from pydantic import ValidationError
 
@@ -40,6 +42,11 @@ def test_zones_and_sets_become_work_blocks_with_their_recipes_inside():
     assert [block.zones for block in made.blocks] == [("left-rim", "right-rim", "roof"), ("bonnet",)]
     assert made.blocks[1].recipe.name == "cleaning"
     assert (made.start, made.crew) == (START, ("Ash", "Bo"))
+
+
+def test_a_resolved_job_knows_when_the_car_was_promised():
+    assert resolved(("roof", "coating")).promised is None
+    assert resolved(("roof", "coating"), promised="2026-11-25T17:00:00Z").promised == START + timedelta(hours=9)
 
 
 def test_a_recipe_that_the_file_lacks_is_asked_for_by_name():

@@ -1,6 +1,7 @@
 """The estimate from a day's journal. Propan-2-ol: 60.1 g/mol; 0.785 g/ml (CRC Handbook, from memory)."""
 
 from datetime import timedelta
+from math import exp
 
 import pytest
 
@@ -9,7 +10,7 @@ from bayapp.job.model.product import Product
 from bayapp.job.state.events import BaySetUp
 from bayapp.job.vapour.vapour import vapour
 from bayapp.job.vapour.vapour_sentences import caution_text, caution_texts, figure_text, limits_text
-from tests.job.builders import Shop, at, finish, job, recipe, start, step, undo
+from tests.job.builders import Shop, at, finish, job, read_air, recipe, start, step, undo
 
 SPIRIT = {
     "name": "Propan-2-ol",
@@ -100,6 +101,16 @@ def test_the_means_are_those_of_what_was_in_the_room_minute_by_minute():
     assert estimate(shop, 225).strengths[0].short_ppm == pytest.approx(mean(225, 15), rel=1e-2)
 
 
+def test_the_moment_a_wipe_is_done_nothing_of_it_has_left_yet():
+    shop = shop_with(50)
+    shop.must(finish("roof", "wipe"), 1)
+    # 50 ml of 0.785 g/ml in 200 m³; at 25 °C and one atmosphere a mole takes 24.465 l (NIOSH).
+    ppm = 50 * 0.785 * 1000 / 200 * 24.465 / 60.1
+    shop.must(read_air(25), 1)
+    assert estimate(shop, 1).strengths[0].now_ppm == pytest.approx(ppm, rel=5e-5)
+    assert estimate(shop, 31).strengths[0].now_ppm == pytest.approx(ppm * exp(-1), rel=5e-5)
+
+
 def test_it_thins_out_and_the_wait_that_is_told_ends_at_the_limit():
     shop = shop_with(400)
     shop.must(finish("roof bonnet left-door", "wipe"), 1)
@@ -174,7 +185,10 @@ def test_two_solvents_are_added_up_by_their_limits():
     found = estimate(shop, 1)
     assert figure_text(found, whole=False)[0] == figure_text(found)[0].replace("about", "at least")
     assert found.now_share == pytest.approx(sum(s.now_ppm / s.solvent.short_ppm for s in found.strengths))
-    assert figure_text(found)[1] == "2 solvents, of their limits together"
+    assert figure_text(found) == (f"about {100 * found.now_share:.0f} %", "2 solvents, of their limits together")
+    assert limits_text(found) == (
+        f"Of 15 minutes {100 * found.short_share:.0f} %, of 8 hours {100 * found.day_share:.0f} % of what is allowed."
+    )
 
 
 def test_nothing_that_is_said_calls_any_air_good():

@@ -259,6 +259,15 @@ def test_a_rule_of_thumb_is_off_unless_the_product_says_so_and_never_reaches_bey
     assert "the product is laid from 5 to 35 °C" in why_not(refused.refusal, bay.state)
 
 
+def test_a_wait_with_a_latest_moment_alone_is_told_by_that_table() -> None:
+    bay = shop({"max_by_c": MAX_BY_C}, air_c=10)
+    told = clock(bay, 2).ripens
+    assert told.latest
+    assert (told.base, told.base_at, told.here) == (timedelta(minutes=60), 10, timedelta(minutes=60))
+    thumb = clock(shop({"min": 10, "max": 40}, air_c=10, product=RULED), 2).ripens
+    assert (thumb.base, thumb.base_at, thumb.here) == (timedelta(minutes=10), 20, timedelta(minutes=20))
+
+
 def test_a_rule_of_thumb_moves_the_latest_moment_while_its_coat_is_still_being_laid() -> None:
     wait = {"max": 40, "max_from": "start"}
     bay = Shop(job((["roof"], recipe(step("coat", product="pane"), step("level", wait=wait))), products=[RULED]))
