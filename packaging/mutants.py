@@ -114,7 +114,7 @@ def _left_alone(node: cst.CSTNode) -> bool:
             return True
         case cst.Call(func=cst.Name(value="len" | "isinstance")):
             return True
-        case cst.Call(func=cst.Name(value="NewType")):
+        case cst.Assign(value=cst.Call(func=cst.Name(value="NewType"))):
             return True
         case cst.Assign(targets=[cst.AssignTarget(target=cst.Name(value="__all__"))]):
             return True
