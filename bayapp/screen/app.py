@@ -31,7 +31,7 @@ from bayapp.record import open_journal
 from bayapp.screen.board.wall import Wall
 from bayapp.screen.faults import log_faults
 from bayapp.screen.processes.awake import Awake
-from bayapp.screen.troubles import told_on
+from bayapp.screen.troubles import shown_on
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import measure_of, read_from
 from bayapp.screen.widgets.typeset import load_fonts
@@ -113,7 +113,7 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
     else:
         window.resize(*USUAL_SIZE)
         window.showMaximized()
-    with told_on(window.asking, window.pages):
+    with shown_on(window.asking, window.pages):
         code = app.exec()
     window.close()
     window.deleteLater()
@@ -203,8 +203,8 @@ def take_in(bay: Bay, job: Job, file: str) -> None:
     try:
         bay.open_job(job)
     except ValueError as been:
-        told = _("this car has been in the bay and has left; give it another title or start, or leave --job out")
-        raise BadFile([Finding(file, None, "title", told)]) from been
+        reason = _("this car has been in the bay and has left; give it another title or start, or leave --job out")
+        raise BadFile([Finding(file, None, "title", reason)]) from been
 
 
 def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice: bool = False) -> Wall:
@@ -278,7 +278,7 @@ def add_sensors(window: Wall, sensors: Sequence[SensorSettings], openers: "Opene
 
 def recall_left(window: Wall) -> None:
     """Read the cars that left within a day, one at a time, so that no touch waits; the air page reads what is left."""
-    timer = QTimer(window, interval=0, singleShot=True)  # begun again only after a success: trouble is told once
+    timer = QTimer(window, interval=0, singleShot=True)  # started again only after a success: trouble is shown once
     timer.timeout.connect(lambda: timer.start() if window.selection.bay.recall_left() else None)
     window.closing.connect(timer.stop)
     timer.start()

@@ -136,7 +136,7 @@ class Openers(QObject):
         table.add(Page.CREW, people.open)
         table.add(Page.CLOSE, CarLeavesController(chosen, pages, asking, choices).open)
         table.add(Page.REPORT, record.open)
-        table.add(Page.MORE, MoreController(chosen, pages, choices, wall.voice, lambda: record.told).open)
+        table.add(Page.MORE, MoreController(chosen, pages, choices, wall.voice, lambda: record.state).open)
 
     def _add_air(self) -> None:
         table, wall = self.table, self._wall

@@ -12,14 +12,14 @@ from bayapp.screen.board.page_stack import PageStack
 
 
 class Troubles:
-    """Takes what Qt's slots raise: trouble with the store is told on the wall, a bug goes on.
+    """Handles what Qt's slots raise: a store problem is shown on the wall, a bug is raised further.
 
-    A touch that is lost is told each time; what fails by itself every few seconds, once until a touch succeeds.
+    A lost touch is shown each time; what fails by itself every few seconds, only once until a touch succeeds.
     """
 
     def __init__(self, asking: Asking, pages: PageStack) -> None:
         self._pages = pages
-        self._told = ""
+        self._last_shown = ""
         self._usual = sys.excepthook
         asking.accepted.connect(lambda _: self._forget())
 
@@ -27,16 +27,16 @@ class Troubles:
         """Tell a problem with the store; pass on everything else."""
         if not isinstance(trouble, StoreProblem):
             self._usual(kind, trouble, trace)
-        elif not isinstance(trouble, BackgroundWriteFailed) or str(trouble) != self._told:
-            self._told = str(trouble)
+        elif not isinstance(trouble, BackgroundWriteFailed) or str(trouble) != self._last_shown:
+            self._last_shown = str(trouble)
             self._pages.want(StoreTrouble(trouble))
 
     def _forget(self) -> None:
-        self._told = ""
+        self._last_shown = ""
 
 
 @contextmanager
-def told_on(asking: Asking, pages: PageStack) -> Iterator[None]:
+def shown_on(asking: Asking, pages: PageStack) -> Iterator[None]:
     """While the window is open, tell problems with the store on a page of it."""
     usual = sys.excepthook
     sys.excepthook = Troubles(asking, pages).take

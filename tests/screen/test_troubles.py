@@ -8,7 +8,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from bayapp.record import BackgroundWriteFailed, StoreProblem
-from bayapp.screen.troubles import Troubles, told_on
+from bayapp.screen.troubles import Troubles, shown_on
 from tests.screen.walls import Walled
 
 FULL = StoreProblem("The disk is full.", "/srv/bay", "Free some space, then touch again.")
@@ -65,7 +65,7 @@ def test_a_bug_goes_where_bugs_go(board: Walled, monkeypatch: pytest.MonkeyPatch
     seen = list[object]()
     monkeypatch.setattr(sys, "excepthook", lambda kind, trouble, trace: seen.append(trouble))
     bug = KeyError("bug")
-    with told_on(board.wall.asking, board.wall.pages):
+    with shown_on(board.wall.asking, board.wall.pages):
         sys.excepthook(KeyError, bug, None)
     assert seen == [bug]
     assert not board.wall.pages.choices.isVisible()

@@ -10,7 +10,7 @@ from PySide6.QtTest import QSignalSpy, QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
 from bayapp.clock import ClockJump
-from bayapp.drawing.palette import PALETTES
+from bayapp.drawing.palette import PALETTES, next_theme
 from bayapp.job import BayState, FinishStep, Job, ReadAir, SetAside, Start
 from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
 from bayapp.job.state.requests import SetUpBay
@@ -232,7 +232,7 @@ class Walled:
         QCoreApplication.processEvents()
 
     def swap_theme(self) -> None:
-        self.look.swap_theme()
+        self.look.use_theme(next_theme(self.look.palette.name).name)
         self.wall.theme_changed()
 
     @property

@@ -44,8 +44,8 @@ def read_drawing(form: VehicleForm, source: Source, folder: Path) -> str:
             reason = ngettext(
                 "{drawing} has {n} path with id {zone!r}", "{drawing} has {n} paths with id {zone!r}", ids[zone.id]
             )
-        text = reason.format(drawing=form.drawing, n=ids[zone.id], zone=zone.id, hint=hint)
-        findings.append(source.finding(("zone", place), text))
+        message = reason.format(drawing=form.drawing, n=ids[zone.id], zone=zone.id, hint=hint)
+        findings.append(source.finding(("zone", place), message))
     if findings:
         raise BadFile(findings)
     return text

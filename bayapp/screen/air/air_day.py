@@ -1,6 +1,6 @@
 """The air page where the car is: the answer in the head, three charts of the day, the vapour, buttons. Paints.
 
-Loads pyqtgraph, so it is itself loaded when the page is first wanted.
+It loads pyqtgraph, so it is loaded only when the page is first opened.
 """
 
 from PySide6.QtCore import QRectF, Signal

@@ -74,8 +74,8 @@ class AirDayController(QObject):
             Entry(row.reading, row.title, row.detail, glyph="air") for row in view.rows
         ]
         if view.earlier:
-            told = ngettext("{n} more", "{n} more", view.earlier).format(n=view.earlier)
-            entries.append(Entry(Rest(skipped + len(view.rows)), _("Earlier readings"), told, glyph="clock"))
+            count = ngettext("{n} more", "{n} more", view.earlier).format(n=view.earlier)
+            entries.append(Entry(Rest(skipped + len(view.rows)), _("Earlier readings"), count, glyph="clock"))
         self._show(view.title, view.subtitle, entries, self._reading_chosen, ())
 
     def _reading_chosen(self, key: AirRead | Rest) -> None:

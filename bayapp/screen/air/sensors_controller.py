@@ -142,8 +142,8 @@ class SensorsController(QObject):
         readings = self._bay.state.readings
         self.troubles = self.watch.troubles(readings, at, unused)
         apart = self.watch.contradictions(readings, at, unused)
-        told = (*conditions_of(self.troubles, self._selection.tz), *contradictions_of(apart))
-        if self._bay.sensors.take(told, apart):
+        conditions = (*conditions_of(self.troubles, self._selection.tz), *contradictions_of(apart))
+        if self._bay.sensors.take(conditions, apart):
             self.changed.emit()
 
     # The page.
@@ -157,13 +157,13 @@ class SensorsController(QObject):
             Entry(Trust(line.id, use=not line.used), line.title, line.says, glyph="air", chosen=line.used)
             for line in lines
         ]
-        title, told = _("Sensors"), _("Touch one that is not to be used today; touch it again to use it.")
+        title, subtitle = _("Sensors"), _("Touch one that is not to be used today; touch it again to use it.")
 
         def chosen(trust: Trust) -> None:
             self.trust(trust)
             self.open(show)
 
-        show(title, told, entries, chosen, ())
+        show(title, subtitle, entries, chosen, ())
 
     def trust(self, trust: Trust) -> None:
         """Do what the button said, also where midnight has passed since it was painted."""

@@ -48,7 +48,7 @@ class TileButton(QAbstractButton):
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             painter.fillRect(self.rect(), QColor(self._look.palette.board))
             self._paint_slab(painter, QRectF(self.rect()), self.tile)
-            self._paint_told(painter, QRectF(self.rect()), self.tile)
+            self._paint_tile_words(painter, QRectF(self.rect()), self.tile)
 
     def _paint_slab(self, painter: QPainter, box: QRectF, tile: Tile) -> None:
         palette, mm = self._look.palette, self._look.mm
@@ -69,7 +69,7 @@ class TileButton(QAbstractButton):
             painter.setPen(QPen(QColor(palette.line(tile.urgency)), mm(1.1)))
             painter.drawRoundedRect(box.adjusted(mm(0.5), mm(0.5), -mm(0.5), -mm(0.5)), mm(3.6), mm(3.6))
 
-    def _paint_told(self, painter: QPainter, box: QRectF, tile: Tile) -> None:
+    def _paint_tile_words(self, painter: QPainter, box: QRectF, tile: Tile) -> None:
         palette, mm = self._look.palette, self._look.mm
         body = box.adjusted(mm(29), mm(3.4), -mm(5), -mm(3.6))
         font = self._digits_font(tile, body.width())
@@ -203,8 +203,8 @@ class ClockColumn(QWidget):
             return
         place(self.later, self._look.measure.rect(later))
         hidden = [i for i in range(len(self._tiles)) if i not in shown]
-        told = (self._tiles[i] for i in hidden[:2])
-        names = ",  ".join(f"{tile.title} {tile.label} {tile.digits}" for tile in told)
+        first = (self._tiles[i] for i in hidden[:2])
+        names = ",  ".join(f"{tile.title} {tile.label} {tile.digits}" for tile in first)
         title = ngettext("{n} more clock", "{n} more clocks", len(hidden)).format(n=len(hidden))
         self.later.show_words(
             _("{clocks}: touch to see them").format(clocks=title), names, style=Style.OUTLINED, title_mm=5.0

@@ -22,7 +22,7 @@ class ClockQuestionController:
         self._selection, self._pages, self._choices = selection, pages, choices
 
     def open(self) -> None:
-        """Tell what is to be told now."""
+        """Show the present notice."""
         self._show(clock_notice_now(self._selection.bay, self._selection.tz))
 
     def open_notice(self, wanted: ClockMoved) -> None:

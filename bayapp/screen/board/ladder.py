@@ -207,23 +207,23 @@ class LadderPage(QWidget):
                     align=side,
                 )
             y += mm(9)
-        self._paint_told(painter, QRectF(box.left(), y, box.width(), self._free_to(box) - y), view)
+        self._paint_words_of(painter, QRectF(box.left(), y, box.width(), self._free_to(box) - y), view)
 
     def _free_to(self, box: QRectF) -> float:
         """Return the lowest point that no button stands on."""
         tops = [b.geometry().top() for b in (*self.groups, *self.choices) if b.isVisibleTo(self)]
         return min([box.bottom(), *[t - self._look.mm(3) for t in tops]])
 
-    def _paint_told(self, painter: QPainter, box: QRectF, view: LadderView) -> None:
+    def _paint_words_of(self, painter: QPainter, box: QRectF, view: LadderView) -> None:
         """Write how to do it, the cautions and the notes, as far as there is room, in this order."""
         mm, palette = self._look.mm, self._look.palette
         y = box.top()
-        told = (
+        lines = (
             (view.air, 4.8, palette.text, False),
             (view.how, 6.2, palette.text, True),
             (view.caution, 4.5, palette.text_quiet, False),
         )
-        for text, cap, ink, bold in (*told, *((n, 3.9, palette.text, False) for n in view.notes)):
+        for text, cap, ink, bold in (*lines, *((n, 3.9, palette.text, False) for n in view.notes)):
             room = box.bottom() - y
             if text and room > mm(6):
                 row = QRectF(box.left(), y, box.width(), min(room, mm(cap * 5.6)))

@@ -14,13 +14,13 @@ from bayapp.text.language import _
 
 
 class MoreController:
-    """Offers every page; ``record_told`` says what became of the last day record."""
+    """Offers every page; ``last_record`` returns the state of the last day record."""
 
     def __init__(
-        self, selection: Selection, pages: PageStack, choices: Choices, voice: Voice, record_told: Callable[[], str]
+        self, selection: Selection, pages: PageStack, choices: Choices, voice: Voice, last_record: Callable[[], str]
     ) -> None:
         self._selection, self._pages, self._choices = selection, pages, choices
-        self._voice, self._record_told = voice, record_told
+        self._voice, self._last_record = voice, last_record
 
     def open(self) -> None:
         """Show them; what needs a car is left out where there is none."""
@@ -38,13 +38,13 @@ class MoreController:
         self._choices.show(_("More"), "", entries, self._pages.want)
 
     def _of_car(self) -> list[Entry[Wanted]]:
-        job, told = self._selection.job, self._record_told()
+        job, last_record = self._selection.job, self._last_record()
         if job is None:
             return []
         return [
             Entry(Page.PLAN, _("Plan"), _("who does what when, and the finish"), glyph="clock"),
             Entry(Page.CHANGE, _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
-            Entry(Page.REPORT, _("Day record"), told or _("write the papers of this car"), glyph="paper"),
+            Entry(Page.REPORT, _("Day record"), last_record or _("write the papers of this car"), glyph="paper"),
             Entry(Note(job), _("Note"), _("about the whole car"), glyph="note"),
             Entry(Page.CLOSE, _("Car leaves the bay"), _("closes its job"), glyph="car"),
         ]

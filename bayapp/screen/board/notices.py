@@ -26,10 +26,10 @@ class Notices:
     def say_trouble(self, wanted: StoreTrouble) -> None:
         """The store failed: say whether a touch was lost by it; the clocks run on."""
         problem = wanted.problem
-        told = _("{what} ({where})").format(what=problem.what, where=problem.where)
+        where = _("{what} ({where})").format(what=problem.what, where=problem.where)
         if isinstance(problem, BackgroundWriteFailed):
             kept = _("No touch is lost, and the clocks shown run on. But nothing can be recorded until this is mended.")
-            self._choices.tell(_("The store fails"), "", told, problem.remedy, kept)
+            self._choices.tell(_("The store fails"), "", where, problem.remedy, kept)
             return
         lost = _("What was touched last is not recorded: touch it again. The clocks shown run on.")
-        self._choices.tell(_("Not recorded"), "", told, problem.remedy, lost)
+        self._choices.tell(_("Not recorded"), "", where, problem.remedy, lost)

@@ -22,7 +22,7 @@ class Sound(Protocol):
         """Sound a call."""
 
     def check(self, ended: Callable[[bool], None]) -> None:
-        """Play each kind once; ``ended`` is told at the end whether every tone was played to its own."""
+        """Play each kind once; ``ended`` gets whether every tone was played to its end."""
 
     def set_volume(self, volume: float) -> None:
         """Sound with this share of the device's full level from now on."""
@@ -56,7 +56,7 @@ class Voice:
             self.sound.call(call)
 
     def check(self, ended: Callable[[bool], None]) -> None:
-        """Play each kind once; ``ended`` is told at the end whether every tone was played to its own."""
+        """Play each kind once; ``ended`` gets whether every tone was played to its end."""
         if self.sound:
             self.sound.check(ended)
 

@@ -47,9 +47,9 @@ class SoundCheckController(QObject):
         self._played = complete
         page = self._pages.choices
         if page.showing == self._shown and page.isVisible():
-            self._show(self._told())
+            self._show(self._result())
 
-    def _told(self) -> str:
+    def _result(self) -> str:
         if self._played is None:
             return _("The tones are still playing: wait for the last one.")
         if self._played:
@@ -62,11 +62,11 @@ class SoundCheckController(QObject):
             Entry(Heard.AGAIN, _("Play again"), glyph="sound"),
             Entry(Heard.NO, _("I heard nothing")),
         ]
-        told = (
+        sentences = (
             _("Each kind of alert sounds once: ready, closes soon, too late, cured, hand over, attention."),
             _("Heard nothing? Turn up the loudspeaker, check its cable and power, then play again."),
         )
-        self._choices.show(_("Sound check"), subtitle, entries, self._answered, told)
+        self._choices.show(_("Sound check"), subtitle, entries, self._answered, sentences)
         self._shown = self._pages.choices.showing
 
     def _answered(self, heard: Heard) -> None:
@@ -74,7 +74,7 @@ class SoundCheckController(QObject):
             self._show(_("The tones are playing."))
             self._play()
         elif heard is Heard.YES and not self._played:
-            self._show(self._told())
+            self._show(self._result())
         else:
             self._bay.request(ReportSound(heard is Heard.YES))
             self._pages.show_board()

@@ -77,8 +77,8 @@ class StripBar(QWidget):
         self._show_sound(strip, sound_on)
         self.clock.setVisible(strip.clock is not None)
         if strip.clock is ClockNotice.QUESTION:
-            told = notice_words(strip.clock)
-            self.clock.show_words(told, badge=Urgency.LAPSED, title_mm=5.0, style=Style.FILLED)
+            words = notice_words(strip.clock)
+            self.clock.show_words(words, badge=Urgency.LAPSED, title_mm=5.0, style=Style.FILLED)
         elif strip.clock:
             self.clock.show_words(notice_words(strip.clock), glyph="clock", title_mm=4.2, style=Style.QUIET)
         self._show_people(strip)

@@ -25,9 +25,11 @@ class WhichZoneController:
         entries = []
         for zone in wanted.zones:
             clock = zone_clock(state, zone, at)
-            told = " ".join(words_of(clock, at)).strip()
+            clock_words = " ".join(words_of(clock, at)).strip()
             step = step_title(state.job.recipe_of(zone), clock.step) if clock.step else _("done")
-            entries.append(Entry(zone, capital(state.job.zone_names[zone]), f"{step}  {told}", badge=clock.urgency))
+            entries.append(
+                Entry(zone, capital(state.job.zone_names[zone]), f"{step}  {clock_words}", badge=clock.urgency)
+            )
 
         def chosen(zone: ZoneId) -> None:
             self._pages.show_ladder(wanted.job, (zone,))

@@ -25,8 +25,8 @@ class CarLeavesController:
             Entry(CloseJob(chosen.job, chosen.by), _("the car has left"), hold=True),
             Entry(None, _("It stays")),
         ]
-        told = _("Its clocks go away; its record stays. Write the day record first.")
-        self._choices.show(_("Car leaves the bay?"), "", entries, self._answered, (told,))
+        sentence = _("Its clocks go away; its record stays. Write the day record first.")
+        self._choices.show(_("Car leaves the bay?"), "", entries, self._answered, (sentence,))
 
     def _answered(self, leaving: CloseJob | None) -> None:
         if leaving:

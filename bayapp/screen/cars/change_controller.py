@@ -88,8 +88,8 @@ class ChangeController(QObject):
             Entry(Changed.RECIPE, _("Another recipe"), _("for steps that are not done yet"), glyph="paper"),
             Entry(Changed.ASIDE, _("Not today"), _("set zones aside, with a reason"), glyph="aside"),
         ]
-        told = _("{car}: every change stands in the day record.").format(car=self._job.title)
-        self._show(_("Change this job"), told, entries, self._what, ())
+        subtitle = _("{car}: every change stands in the day record.").format(car=self._job.title)
+        self._show(_("Change this job"), subtitle, entries, self._what, ())
 
     def _what(self, what: Changed) -> None:
         if what is Changed.WORK:
@@ -104,12 +104,12 @@ class ChangeController(QObject):
     def _pick(self, title: str, picked: Callable[[tuple[ZoneId, ...]], None]) -> None:
         self._draft, self._picked = None, picked
         self._picking = Picking(self._job.vehicle, workable(self._selection.bay, self._job.id))
-        told = _("Touch sets, or zones on the car, in or out: ringed is chosen.")
-        self._open(title, told, recipes=False)
+        subtitle = _("Touch sets, or zones on the car, in or out: ringed is chosen.")
+        self._open(title, subtitle, recipes=False)
 
-    def _open(self, title: str, told: str, *, recipes: bool) -> None:
+    def _open(self, title: str, subtitle: str, *, recipes: bool) -> None:
         drawing = self._drawings.of(self._job.id, [state.job for state in self._selection.bay.state.open_jobs])
-        self.page.open_car(title, drawing, told, recipes=recipes, zones=False)
+        self.page.open_car(title, drawing, subtitle, recipes=recipes, zones=False)
         self._pages.show(self.page)
         self._show_page()
 
@@ -178,8 +178,8 @@ class ChangeController(QObject):
             return
         drawing = self._job.drawing or resource("vehicles", self._job.vehicle.drawing).read_text(encoding="utf-8")
         self._draft, self._picking = draft_of(self._job, drawing, *books), None
-        told = _("Touch sets, or zones on the car, in or out: ringed is added.")
-        self._open(_("Add work to {car}").format(car=self._job.title), told, recipes=True)
+        subtitle = _("Touch sets, or zones on the car, in or out: ringed is added.")
+        self._open(_("Add work to {car}").format(car=self._job.title), subtitle, recipes=True)
 
     def _choose_recipes(self) -> None:
         if self._draft:
@@ -211,8 +211,8 @@ class ChangeController(QObject):
         choices = swap_choices(self._selection.bay, asked, books[0].values(), books[1], self._selection.tz)
         title = capital(zones_title(job, zones))
         if not choices:
-            told = _("No recipe is for all of these surfaces: choose zones of one surface.")
-            tell(self._show, title, "", told)
+            sentence = _("No recipe is for all of these surfaces: choose zones of one surface.")
+            tell(self._show, title, "", sentence)
             return
         entries = [Entry(c, c.title, c.why, glyph="warning" if c.refusal else "paper") for c in choices]
         show_paged(_("Go on by which recipe?"), title, entries, self._swap_chosen, self._show)
@@ -228,8 +228,8 @@ class ChangeController(QObject):
 
         entries = [Entry(reason, capital(reason)) for reason in swap_reasons()]
         zones = capital(zones_title(self._job, key.request.zones))
-        told = _("{zones}: {recipe}, for what is not done yet.").format(zones=zones, recipe=key.title)
-        self._show(_("Why another recipe?"), told, entries, because, ())
+        subtitle = _("{zones}: {recipe}, for what is not done yet.").format(zones=zones, recipe=key.title)
+        self._show(_("Why another recipe?"), subtitle, entries, because, ())
 
     def _books(self) -> tuple[dict[str, Recipe], dict[str, Product]] | None:
         """Return the recipes and products by name; where one cannot be read, say so and return None."""

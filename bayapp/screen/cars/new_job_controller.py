@@ -154,7 +154,7 @@ class NewJobController(QObject):
 
     def _change(self, draft: Draft) -> None:
         self._draft = draft
-        told = self._promise()
+        promise = self._promise()
         trouble = ""
         try:
             draft.job(JobId("draft"), self._selection.bay.now())
@@ -168,8 +168,8 @@ class NewJobController(QObject):
                 people=self._people(),
                 crew=draft.crew,
                 promise=day_and_time(draft.promised, self._selection.tz) if draft.promised else "",
-                note=told.words,
-                holds=told.holds,
+                note=promise.words,
+                holds=promise.holds,
                 trouble=trouble,
             )
         )
@@ -234,10 +234,10 @@ class NewJobController(QObject):
         try:
             draft = self._with_form_kept(draft, path.stem)
             save_document(path, draft.written(self._selection.bay.now()))
-            told = _("The work is kept in {file}. It lies ready under Cars.").format(file=path)
+            sentence = _("The work is kept in {file}. It lies ready under Cars.").format(file=path)
         except OSError as trouble:
-            told = _("It could not be kept: {why}").format(why=trouble)
-        tell(self._show, _("For other cars"), "", told)
+            sentence = _("It could not be kept: {why}").format(why=trouble)
+        tell(self._show, _("For other cars"), "", sentence)
 
     def _with_form_kept(self, draft: Draft, name: str) -> Draft:
         """Return the draft on a form that a job file can name: where zones were divided, that form is kept beside."""

@@ -47,13 +47,13 @@ class PeopleController:
             )
             for name in people
         ]
-        told: tuple[str, ...] = ()
+        sentences: tuple[str, ...] = ()
         if not people:
-            told = (_("Nobody is named in the settings: the work is recorded without a name."),)
+            sentences = (_("Nobody is named in the settings: the work is recorded without a name."),)
         elif not jobs:
-            told = (_("No car is in the bay; its people are chosen when one comes in."),)
+            sentences = (_("No car is in the bay; its people are chosen when one comes in."),)
         how = _("A touch lets somebody come or go, on every car.")
-        self._show(_("Who is in today?"), how, entries, self._touched, told)
+        self._show(_("Who is in today?"), how, entries, self._touched, sentences)
 
     def _touched(self, key: ComesOrGoes) -> None:
         person, goes = key.person, not key.comes

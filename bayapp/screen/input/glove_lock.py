@@ -59,7 +59,7 @@ class LockSign(QWidget):
             self.update()
 
     @property
-    def told(self) -> str:
+    def instruction(self) -> str:
         """What to do now."""
         return {
             Holding.NOTHING: _("hold here 2 s, let go"),
@@ -90,7 +90,7 @@ class LockSign(QWidget):
             upper = QRectF(body.left(), body.top(), body.width(), body.height() * 0.58)
             lower = QRectF(body.left(), upper.bottom(), body.width(), body.height() - upper.height())
             paint_words(painter, upper, _("Locked"), mm(14), palette.text)
-            paint_words(painter, lower, self.told, mm(6.5), palette.text, bold=False)
+            paint_words(painter, lower, self.instruction, mm(6.5), palette.text, bold=False)
 
 
 class GloveLock(QObject):

@@ -49,17 +49,21 @@ class RowsAsker:
             self._rows = tuple(row for row in self._rows if row is not key)
             self._list()
 
-    def _ask(self, by: By, told: list[float]) -> None:
+    def _ask(self, by: By, numbers: list[float]) -> None:
         """Ask for °C or % humidity, then from when, then until when."""
-        title, unit = _questions(by)[len(told)]
+        title, unit = _questions(by)[len(numbers)]
 
         def taken(typed: Typing) -> None:
             number = typed.number
-            last = len(told) == 2 or (len(told) == 1 and not self._ends)
+            last = len(numbers) == 2 or (len(numbers) == 1 and not self._ends)
             if not last and number is not None:
-                self._ask(by, [*told, number if told else _meant(by, number)])
+                self._ask(by, [*numbers, number if numbers else _meant(by, number)])
                 return
-            row = Row(told[0], told[1], number, by) if len(told) == 2 else Row(told[0], number or 0.0, None, by)
+            row = (
+                Row(numbers[0], numbers[1], number, by)
+                if len(numbers) == 2
+                else Row(numbers[0], number or 0.0, None, by)
+            )
             self._rows = tuple(sorted((*self._rows, row), key=lambda row: row.at))
             self._list()
 
@@ -68,23 +72,23 @@ class RowsAsker:
             title,
             self._title,
             unit=unit,
-            check=lambda number: self._against(by, told, number),
-            may_be_empty=len(told) == 2,
+            check=lambda number: self._against(by, numbers, number),
+            may_be_empty=len(numbers) == 2,
         )
         self._typing.ask(typing, taken, self._list)
 
-    def _against(self, by: By, told: list[float], number: float | None) -> str:
+    def _against(self, by: By, numbers: list[float], number: float | None) -> str:
         """Return what stands against a number as it is typed."""
         if number is None:
             return ""
-        if len(told) == 2:
-            return _("That lies before its earliest moment: none would be right.") if number < told[1] else ""
-        if not told and _meant(by, number) in [row.at for row in self._rows]:
+        if len(numbers) == 2:
+            return _("That lies before its earliest moment: none would be right.") if number < numbers[1] else ""
+        if not numbers and _meant(by, number) in [row.at for row in self._rows]:
             return {
                 By.TEMPERATURE: _("There is a row for this temperature already: take that one out first."),
                 By.HUMIDITY: _("There is a row for this humidity already: take that one out first."),
             }[by]
-        if not told and by is By.HUMIDITY and not 0 < number <= 100:
+        if not numbers and by is By.HUMIDITY and not 0 < number <= 100:
             return _("Humidity is above 0 and at most 100 %.")
         return ""
 

@@ -1,6 +1,6 @@
-"""The plan where the car is: one time line, what it comes to in words, and big buttons. Paints and asks.
+"""The plan in the car's place: one time line, sentences about it, and big buttons.
 
-Loads pyqtgraph, so it is itself loaded when the page is first wanted.
+It loads pyqtgraph, so it is loaded only when the page is first opened.
 """
 
 from PySide6.QtCore import QPointF, QRectF, Signal
@@ -31,7 +31,7 @@ class PlanPage(HeadedPage):
 
     Signals:
         rows_wanted: show rows by person (True) or by zone.
-        words_wanted: everything that there is to say was asked for.
+        words_wanted: all sentences were asked for.
     """
 
     rows_wanted = Signal(bool)
@@ -58,17 +58,17 @@ class PlanPage(HeadedPage):
 
     @property
     def by_person(self) -> bool:
-        """Whether rows are people now."""
+        """Whether the rows are people."""
         return self._view is None or self._view.by_person
 
     def open_plan(self, view: PlanView) -> None:
-        """Show a plan from now on: what is soonest is in sight."""
+        """Show a plan, with the next work in view."""
         self.lay_out()
         self.show_plan(view)
         self.chart.to_now()
 
     def show_plan(self, view: PlanView) -> None:
-        """Bring the page in line; where it is turned to stays."""
+        """Update the page; the visible part stays."""
         before, self._view = self._view, view
         if before is None or (before.title, before.subtitle, before.sentences) != (
             view.title,
@@ -83,7 +83,7 @@ class PlanPage(HeadedPage):
         self._tell_hidden()
 
     def rows_swapped(self) -> None:
-        """Begin with the first row; the large view of now is another one for zones than for people."""
+        """Go back to the first row; the large view around now differs between zones and people."""
         if self.chart.follows:
             self.chart.to_now()
         else:
@@ -94,8 +94,8 @@ class PlanPage(HeadedPage):
         if view is None:
             return
         hidden = self.chart.hidden_rows()
-        told = ngettext("{n} more row: drag", "{n} more rows: drag", hidden).format(n=hidden) if hidden else ""
-        self.rows_button.show_words(_("By zone") if view.by_person else _("By person"), told)
+        count = ngettext("{n} more row: drag", "{n} more rows: drag", hidden).format(n=hidden) if hidden else ""
+        self.rows_button.show_words(_("By zone") if view.by_person else _("By person"), count)
 
     def _swap_rows(self) -> None:
         self.rows_wanted.emit(not self.by_person)
@@ -126,12 +126,12 @@ class PlanPage(HeadedPage):
             self._paint_legend(painter, self._legend_box())
 
     def _paint_sentences(self, painter: QPainter, box: QRectF, view: PlanView) -> None:
-        """Write what matters most; all of it stands behind a button."""
+        """Write the most important sentences; a button shows all of them."""
         mm, cap, least = self._look.mm, self._look.mm(SENTENCE_CAP), self._look.mm(LEAST_SENTENCE_CAP)
         for count in range(len(view.sentences), 0, -1):
-            told = " ".join(view.sentences[:count])
-            if count == 1 or fits(told, box, cap, least, 2):
-                paint_words(painter, box.adjusted(0, mm(0.5), 0, -mm(1)), told, cap, self._look.palette.text, lines=2)
+            text = " ".join(view.sentences[:count])
+            if count == 1 or fits(text, box, cap, least, 2):
+                paint_words(painter, box.adjusted(0, mm(0.5), 0, -mm(1)), text, cap, self._look.palette.text, lines=2)
                 return
 
     def _paint_legend(self, painter: QPainter, box: QRectF) -> None:

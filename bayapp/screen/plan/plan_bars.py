@@ -1,7 +1,7 @@
-"""Paints a row of the plan: bars, what is written on and over them, and windows.
+"""Paints a row of the plan: bars, the text on and over them, and windows.
 
-What was done is solid; what is planned is hollow, with the texture that the surface will have then; what is under way
-is solid up to now.
+Done work is solid; planned work is hollow, with the texture that the surface will have then; work under way is solid
+up to now.
 """
 
 from dataclasses import replace
@@ -31,7 +31,7 @@ IDLE_BRACKETS_FROM = 1.5  # millimetres a minute
 
 
 def paint_row(painter: QPainter, frame: Frame, row: PlanRow, box: QRectF, now: datetime, whole: bool) -> None:
-    """Paint a row into its box; words only where the ``whole`` of it is in sight."""
+    """Paint a row into its box; text only if the ``whole`` row is visible."""
     mm = frame.mm
     inner = box.adjusted(0, mm(1.5), 0, -mm(1.5))
     levels = len(row.brackets)
@@ -56,14 +56,14 @@ def paint_row(painter: QPainter, frame: Frame, row: PlanRow, box: QRectF, now: d
 
 
 def _free_to(frame: Frame, row: PlanRow, stretch: Stretch) -> float:
-    """Return how far to the right a title may go, in pixels: to the next stretch at its height."""
+    """Return how far to the right a title may go, in pixels: up to the next stretch in its lane."""
     start = stretch.spell.start
     later = [s.spell.start for s in row.stretches if s.spell.start > start and s.meets(stretch)]
     return frame.x(min(later)) if later else frame.view.right()
 
 
 def _strip(frame: Frame, lane: QRectF) -> QRectF:
-    """Return where bars stand in a lane: under their titles, where there is room for any."""
+    """Return the place of the bars in a lane: under their titles, if there is room for titles."""
     mm = frame.mm
     title = min(mm(12), lane.height() * 0.36) if lane.height() >= mm(TITLED_LANE) else 0.0
     return QRectF(lane.left(), lane.top() + title, lane.width(), min(mm(TALLEST_STRIP), lane.height() - title))
@@ -96,7 +96,7 @@ def _paint_stretch(
 
 
 def _paint_ring(painter: QPainter, frame: Frame, box: QRectF) -> None:
-    """What a person does next has the ring that the next zone has on the car."""
+    """Paint the ring around a person's next step, as around the next zone on the car."""
     mm = frame.mm
     painter.setBrush(Qt.BrushStyle.NoBrush)
     for colour, wide in ((frame.look.palette.ring_edge, 2.4), (frame.look.palette.ring, 1.4)):
@@ -126,12 +126,12 @@ def _paint_bar(painter: QPainter, frame: Frame, bar: Bar, box: QRectF, now: date
 
 
 def _worked(frame: Frame, box: QRectF, now: datetime) -> QRectF:
-    """Return the part of a running bar that lies behind, also where it has taken longer than it should."""
+    """Return the past part of a running bar, also if it is overdue."""
     return QRectF(box.left(), box.top(), max(0.0, frame.x(now) - box.left()), box.height())
 
 
 def _paint_texture(painter: QPainter, frame: Frame, bar: Bar, box: QRectF) -> None:
-    """Paint the surface as it will look once the bar is done, along its foot."""
+    """Paint the surface as it will look once the step is done, along the foot of the bar."""
     mm = frame.mm
     scale = mm(1) / 3.2 * TEXTURE_SCALE
     tall = texture_tall(frame, box)
@@ -151,7 +151,7 @@ def _paint_texture(painter: QPainter, frame: Frame, bar: Bar, box: QRectF) -> No
 
 
 def _paint_said(painter: QPainter, frame: Frame, row: PlanRow, place: QRectF) -> None:
-    """Paint what the plan had said for the time that has passed: hollow and thin, along the top of the row."""
+    """Paint the morning's plan for the time that has passed: hollow and thin, along the top of the row."""
     mm = frame.mm
     painter.setPen(QPen(QColor(frame.look.palette.text_quiet), mm(0.4)))
     painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -165,7 +165,7 @@ def _paint_said(painter: QPainter, frame: Frame, row: PlanRow, place: QRectF) ->
 def _paint_bracket(
     painter: QPainter, frame: Frame, bracket: Bracket, top: float, y: float, pitch: float, now: datetime
 ) -> None:
-    """Paint when a bar may begin: from opening to lapse, hung on the bar; broken where the bar would come too late."""
+    """Paint the window in which a bar may begin, from opening to lapse; broken if the bar would come too late."""
     mm, palette = frame.mm, frame.look.palette
     opens, start = frame.x(bracket.opens_at), frame.x(bracket.start)
     lapses = frame.x(bracket.lapses_at) if bracket.lapses_at else max(start, opens)

@@ -1,4 +1,4 @@
-"""The time line under fingers: drag, pinch, wheel, and where it may be turned to."""
+"""Navigates the time line by drag, pinch and wheel, within its limits."""
 
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
@@ -28,10 +28,10 @@ class PlanChart(pg.GraphicsView):
     """The time line.
 
     Attributes:
-        follows: now is kept in sight as time goes on; until a finger turns to something else.
+        follows: whether the view follows the present, until somebody drags it away.
 
     Signals:
-        turned: another part is seen.
+        turned: another part is visible.
     """
 
     turned = Signal()
@@ -61,7 +61,7 @@ class PlanChart(pg.GraphicsView):
         self.setCentralItem(self._grid)
 
     def _lay_grid(self) -> pg.GraphicsLayout:
-        """Put the edges around the rows; pyqtgraph's own plot would bring menus that nobody takes down."""
+        """Put the edges around the rows; pyqtgraph's own plot item would bring menus that are never deleted."""
         grid = pg.GraphicsLayout()
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(0)
@@ -79,7 +79,7 @@ class PlanChart(pg.GraphicsView):
     # What is shown.
 
     def show_view(self, view: PlanView) -> None:
-        """Show this; while rows and flags stay the same, only the line of now is moved."""
+        """Show a view; if rows and flags are unchanged, only the line of now moves."""
         before, scene = self.scene_of.view, self.scene_of
         if self._palette is not self._look.palette:
             self.look_changed()
@@ -98,7 +98,7 @@ class PlanChart(pg.GraphicsView):
         return GUTTER_PERSON if view is None or view.by_person else GUTTER_ZONE
 
     def _move_now(self) -> None:
-        """Move the line of now by whole pixels, and with it the end of what is under way."""
+        """Move the line of now, and the end of work under way, by whole pixels."""
         assert self.scene_of.view
         frame, now = self.scene_of.frame(), self.scene_of.view.now
         px = round(frame.x(now))
@@ -115,16 +115,16 @@ class PlanChart(pg.GraphicsView):
         self._time_edge.update()
 
     def _goes_on(self) -> bool:
-        """Whether there is anything to see beyond what is seen."""
+        """Whether there is more beyond the visible part."""
         return self._times[1] < self._limits()[1] - 1
 
     def repaint_all(self) -> None:
-        """Paint everything anew."""
+        """Repaint everything."""
         for item in (self.rows_item, self.now_item, self._rows_edge, self._time_edge, self._flag_edge):
             item.update()
 
     def look_changed(self) -> None:
-        """Take the palette and the millimetre that are set now."""
+        """Take over the present palette and measure."""
         self._palette = self._look.palette
         self.setBackground(self._palette.tile)
         view = self.scene_of.view
@@ -141,11 +141,11 @@ class PlanChart(pg.GraphicsView):
     # Where it is turned to.
 
     def room(self) -> float:
-        """Return how many millimetres of rows are seen."""
+        """Return the visible height of rows, in millimetres."""
         return max(1.0, (self.height() / self._look.mm(1)) - AXIS - FLAGS)
 
     def times(self) -> tuple[float, float]:
-        """Return the first and the last moment that are seen, in seconds."""
+        """Return the first and the last visible moment, in seconds."""
         return self._times
 
     def top(self) -> float:
@@ -153,11 +153,11 @@ class PlanChart(pg.GraphicsView):
         return self._top
 
     def hidden_rows(self) -> int:
-        """Return how many rows are not wholly seen."""
+        """Return how many rows are not fully visible."""
         return sum(not self.scene_of.whole(box) for box in self.scene_of.row_boxes())
 
     def _limits(self) -> tuple[float, float]:
-        """Return the whole day with a little air on both sides, in seconds."""
+        """Return the whole day with a margin on both sides, in seconds."""
         view = self.scene_of.view
         assert view
         begins, ends = seconds_of(view.begins), seconds_of(view.ends)
@@ -165,7 +165,7 @@ class PlanChart(pg.GraphicsView):
         return begins - whole * BEFORE, begins + whole * (1 - BEFORE)
 
     def turn(self, left: float, right: float, top: float | None = None) -> None:
-        """Show these times, and rows from ``top`` on, as far as there is anything there."""
+        """Show these times, and rows from ``top`` on, within the limits."""
         if self.scene_of.view is None:
             return
         low, high = self._limits()
@@ -187,7 +187,7 @@ class PlanChart(pg.GraphicsView):
         self.turned.emit()
 
     def to_now(self) -> None:
-        """Show now and what is soonest, large."""
+        """Show the present and the next work, enlarged."""
         view = self.scene_of.view
         assert view
         now = seconds_of(view.now)
@@ -205,7 +205,7 @@ class PlanChart(pg.GraphicsView):
     # Fingers.
 
     def viewportEvent(self, event: QEvent) -> bool:
-        """Fingers: one drags, two pinch; a third is a drop of water."""
+        """Handle touches: one drags, two pinch; a third one is a drop of water and ignored."""
         if isinstance(event, QTouchEvent):
             down = [p.position() for p in event.points() if p.state() != p.state().Released][:2]
             ended = event.type() in (QEvent.Type.TouchEnd, QEvent.Type.TouchCancel)
@@ -228,7 +228,7 @@ class PlanChart(pg.GraphicsView):
         self.turn(left - by.x() * per_px, right - by.x() * per_px, self._top - by.y() / self._look.mm(1))
 
     def _pinch(self, before: list[QPointF], down: list[QPointF]) -> None:
-        """Keep the moments under both fingers; fingers that lie over one another tell nothing."""
+        """Keep the moments under both fingers; fingers above one another are ignored."""
         least = self._look.mm(LEAST_PINCH)
         was, becomes = abs(before[0].x() - before[1].x()), abs(down[0].x() - down[1].x())
         if was < least or becomes < least:
@@ -237,7 +237,7 @@ class PlanChart(pg.GraphicsView):
         self._zoom(was / becomes, x_was, x_is)
 
     def _zoom(self, by: float, x_was: float, x_is: float) -> None:
-        """Change how much time is seen; what lay at one column then lies at the other."""
+        """Change the visible span of time; the moment at one column moves to the other."""
         view, per_px = self.scene_of.frame().view, self._seconds_per_px()
         fixed = self._times[0] + (x_was - view.left()) * per_px
         low, high = self._limits()

@@ -1,4 +1,4 @@
-"""Opens the plan and keeps it in line with the bay. Joins the page and the door; loads the page when first wanted."""
+"""Opens the plan page and keeps it up to date with the bay; loads the page when it is first opened."""
 
 from typing import TYPE_CHECKING
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 class PlanController(QObject):
-    """Shows the work order of the bay on a time line; ``show`` fills the choice page and lets it stand."""
+    """Shows the work order of the bay on a time line; ``show`` fills the choice page."""
 
     def __init__(self, selection: Selection, pages: PageStack, refresher: Refresher, show: Show) -> None:
         super().__init__(pages)
@@ -28,7 +28,7 @@ class PlanController(QObject):
         refresher.refreshed.connect(self._refresh)
 
     def open(self) -> None:
-        """Let the plan stand where the car is."""
+        """Show the plan in the car's place."""
         page = self._page or self._make()
         self._pages.show(page)
         self._keep()
@@ -49,7 +49,7 @@ class PlanController(QObject):
         return plan_page(bay.state, bay.advice.order, self._by_person, bay.now(), self._selection.tz, morning)
 
     def _keep(self) -> None:
-        """Remember the day's first plan, which what happens is held against."""
+        """Remember the day's first plan, for comparison."""
         bay = self._selection.bay
         self._day = day_plan(bay.state, self._day, bay.advice.order, bay.now())
 

@@ -1,4 +1,4 @@
-"""The edges of the time line: whose row, what time, and when all is finished."""
+"""The edges of the time line: names of rows, times, and the finish."""
 
 from typing import Any
 
@@ -27,7 +27,7 @@ BESIDE = Qt.AlignmentFlag.AlignHCenter
 
 
 class Edge(pg.AxisItem):
-    """A side of the time line that is painted in our own hand."""
+    """A side of the time line that paints itself."""
 
     def __init__(self, scene: Scene, side: str, size_mm: float) -> None:
         super().__init__(side)
@@ -35,7 +35,7 @@ class Edge(pg.AxisItem):
         self.show_size(size_mm)
 
     def show_size(self, millimetres: float) -> None:
-        """Take so much room beside the rows."""
+        """Reserve this much room beside the rows."""
         size = self._scene.look.mm(millimetres)
         if self.orientation in ("left", "right"):
             self.setWidth(size)
@@ -58,7 +58,7 @@ class Edge(pg.AxisItem):
 
 
 class TimeEdge(Edge):
-    """Hours and minutes, and over them the flag of now."""
+    """Hours and minutes, with the flag of now above them."""
 
     def paint_edge(self, painter: QPainter, box: QRectF, frame: Frame, view: PlanView) -> None:
         mm, palette = frame.mm, frame.look.palette
@@ -76,9 +76,9 @@ class TimeEdge(Edge):
             beak = [QPointF(x - mm(3), flag.top() + 1), QPointF(x, box.top() - 1), QPointF(x + mm(3), flag.top() + 1)]
             painter.drawPolygon(QPolygonF(beak))
             painter.drawRoundedRect(flag, mm(1.5), mm(1.5))
-            told = clock_time(view.now, view.tz, seconds=False)
+            words = clock_time(view.now, view.tz, seconds=False)
             paint_words(
-                painter, flag.adjusted(mm(1), 0, -mm(1), 0), told, mm(AXIS_CAP), palette.flag_text, align=BESIDE
+                painter, flag.adjusted(mm(1), 0, -mm(1), 0), words, mm(AXIS_CAP), palette.flag_text, align=BESIDE
             )
 
     def _now_box(self, box: QRectF, frame: Frame, view: PlanView) -> QRectF:
@@ -90,7 +90,7 @@ class TimeEdge(Edge):
 
 
 class FlagEdge(Edge):
-    """When all is finished, and how late that may get; where that lies out of sight, which way."""
+    """The finish and how late it may get; an arrow if that is outside the view."""
 
     def paint_edge(self, painter: QPainter, box: QRectF, frame: Frame, view: PlanView) -> None:
         right = frame.view.right() - frame.mm(1)
@@ -103,7 +103,7 @@ class FlagEdge(Edge):
     def _paint_flag(
         self, painter: QPainter, box: QRectF, frame: Frame, flag: Flag, right: float, filled: bool
     ) -> float:
-        """Paint a flag left of ``right``; return its left edge, or ``right`` where there is no room."""
+        """Paint a flag left of ``right``; return its left edge, or ``right`` if there is no room."""
         mm, palette, x = frame.mm, frame.look.palette, frame.x(flag.at)
         tall = box.height() - mm(4)
         font, rows = fit(flag.words, mm(90), tall, mm(FLAG_CAP), True, 1)
@@ -122,7 +122,7 @@ class FlagEdge(Edge):
         return place.left()
 
     def _paint_pole(self, painter: QPainter, box: QRectF, frame: Frame, place: QRectF, x: float, out: bool) -> None:
-        """Lead from a flag to its moment, or point to where that is out of sight."""
+        """Draw a line from a flag to its moment, or an arrow if that is outside the view."""
         mm = frame.mm
         painter.setBrush(QColor(frame.look.palette.flag))
         if out:
@@ -137,7 +137,7 @@ class FlagEdge(Edge):
 
 
 class RowEdge(Edge):
-    """Whose row it is, and how far the rows are scrolled."""
+    """The names of the rows, and how far they are scrolled."""
 
     def paint_edge(self, painter: QPainter, box: QRectF, frame: Frame, view: PlanView) -> None:
         mm = frame.mm
@@ -147,7 +147,7 @@ class RowEdge(Edge):
         self._paint_thumb(painter, box, frame)
 
     def _paint_label(self, painter: QPainter, box: QRectF, row: PlanRow) -> None:
-        """Write whose row it is, then what is done now or next, then until when, each as far as there is room."""
+        """Write the name of the row, then the work now or next, then until when, as far as there is room."""
         mm, palette = self._scene.look.mm, self._scene.look.palette
         y = box.top() + mm(2)
         narrow = QRectF(0, 0, box.width(), mm(LABEL_CAP * LINE))
@@ -164,7 +164,7 @@ class RowEdge(Edge):
                 y += mm(3.7)
 
     def _paint_thumb(self, painter: QPainter, box: QRectF, frame: Frame) -> None:
-        """Paint which part of all rows is seen, where not all are."""
+        """Paint a scroll thumb if not all rows are visible."""
         boxes = self._scene.row_boxes()
         if not boxes or all(self._scene.whole(b) for b in boxes):
             return

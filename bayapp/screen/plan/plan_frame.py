@@ -1,4 +1,4 @@
-"""Where moments and rows of the plan lie in pixels."""
+"""Maps moments and rows of the plan to pixels."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -17,19 +17,19 @@ TALLEST_PERSON, TALLEST_ZONE = 66.0, 38.0
 
 
 def seconds_of(moment: datetime) -> float:
-    """Return a moment as the time line counts: seconds since 1970, UTC."""
+    """Return a moment in seconds since 1970, UTC, as the time line counts."""
     return (moment - EPOCH) / SECOND
 
 
 def moment_of(seconds: float) -> datetime:
-    """Return the moment that the time line counts so."""
+    """Return the moment at these seconds since 1970, UTC."""
     return EPOCH + timedelta(seconds=seconds)
 
 
 def row_tops(rows: Sequence[PlanRow], by_person: bool, room: float) -> list[float]:
-    """Return where rows begin, and where the last one ends, in millimetres from the top.
+    """Return the tops of the rows and the bottom of the last, in millimetres from the top.
 
-    Rows share ``room`` while it is more than they need; else they go on below it.
+    Rows share ``room`` if it is more than they need; otherwise they extend below it.
     """
     least, more, tallest = (
         (PERSON_ROW, MORE_LANES_PERSON, TALLEST_PERSON) if by_person else (ZONE_ROW, MORE_LANES_ZONE, TALLEST_ZONE)
@@ -44,10 +44,10 @@ def row_tops(rows: Sequence[PlanRow], by_person: bool, room: float) -> list[floa
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """The part of the time line that is seen.
+    """The visible part of the time line.
 
     Attributes:
-        view: the pixels it is seen in.
+        view: its box, in pixels.
         left: the moment at its left edge, in seconds.
         px_per_s: how many pixels a second is.
     """

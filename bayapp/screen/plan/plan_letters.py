@@ -1,4 +1,4 @@
-"""What is written on and over the bars of the plan: as large as there is room for, else not at all."""
+"""The text on and over the bars of the plan: as large as fits, else left out."""
 
 from datetime import datetime
 from typing import NamedTuple
@@ -23,7 +23,7 @@ TEXTURE_SHARE = 0.34
 
 
 class Words(NamedTuple):
-    """Words that fit: where they stand, how tall their capitals are, and whether they are read from bottom to top."""
+    """Fitted words: their place, the height of their capitals, and whether they read from bottom to top."""
 
     text: str
     place: QRectF
@@ -34,7 +34,7 @@ class Words(NamedTuple):
 
 
 def fits(text: str, box: QRectF, cap: float, least: float, lines: int) -> bool:
-    """Whether words can be written into a box without becoming too small to read or leaving it."""
+    """Whether words fit into a box at a readable size."""
     if cap < least or box.width() <= 0:
         return False
     font, rows = fit(text, box.width(), box.height(), cap, True, lines)
@@ -43,17 +43,17 @@ def fits(text: str, box: QRectF, cap: float, least: float, lines: int) -> bool:
 
 
 def texture_tall(frame: Frame, box: QRectF) -> float:
-    """Return how much of a bar's foot its texture takes."""
+    """Return the height of the texture at a bar's foot."""
     return min(frame.mm(TEXTURE_TALL), box.height() * TEXTURE_SHARE)
 
 
 def is_low(frame: Frame, box: QRectF) -> bool:
-    """Whether a bar is too low for words above its texture: then words stand in the texture's place."""
+    """Whether a bar is too low for words above its texture: then words replace the texture."""
     return box.height() < frame.mm(LOW_STRIP)
 
 
 def words_of(frame: Frame, bar: Bar, box: QRectF, who: str, now: datetime) -> Words | None:
-    """Return what can be written on a bar, on the wider side of the line of now; None where nothing fits."""
+    """Return the words on a bar, on the wider side of the line of now; None if nothing fits."""
     mm = frame.mm
     place, behind = _beside_now(frame, _words_box(frame, box), frame.x(now))
     cap = min(mm(WORDS_CAP), place.height() * 0.84)
@@ -68,7 +68,7 @@ def words_of(frame: Frame, bar: Bar, box: QRectF, who: str, now: datetime) -> Wo
 
 
 def _words_box(frame: Frame, box: QRectF) -> QRectF:
-    """Return the part of a bar that words stand in: what is seen of it, above its texture."""
+    """Return the part of a bar for words: its visible part, above the texture."""
     mm = frame.mm
     seen = box.intersected(QRectF(frame.view.left(), box.top(), frame.view.width(), box.height()))
     foot = mm(0.8) if is_low(frame, box) else texture_tall(frame, box) + mm(0.3)
@@ -76,7 +76,7 @@ def _words_box(frame: Frame, box: QRectF) -> QRectF:
 
 
 def _beside_now(frame: Frame, place: QRectF, now: float) -> tuple[QRectF, bool]:
-    """Return the wider side of the line of now, and whether it lies behind."""
+    """Return the wider side of the line of now, and whether it is the past one."""
     if now <= place.left() or now >= place.right():
         return place, now >= place.right()
     gap = frame.mm(1.8)
@@ -86,7 +86,7 @@ def _beside_now(frame: Frame, place: QRectF, now: float) -> tuple[QRectF, bool]:
 
 
 def paint_on_bar(painter: QPainter, frame: Frame, bar: Bar, words: Words) -> None:
-    """Write on a bar in an ink that suits what is under it."""
+    """Write on a bar in an ink that is readable on its fill."""
     palette = frame.look.palette
     ink = palette.text
     if bar.part is Part.DONE:
@@ -100,7 +100,7 @@ def paint_on_bar(painter: QPainter, frame: Frame, bar: Bar, words: Words) -> Non
 
 
 def _paint_turned(painter: QPainter, words: Words, ink: str) -> None:
-    """Write from bottom to top where a bar is narrower than its words, and tall enough for them."""
+    """Write from bottom to top if a bar is too narrow for its words, but tall enough."""
     place = words.place
     font, rows = fit(words.text, place.height(), place.width(), words.cap, True, 1)
     painter.save()
@@ -113,7 +113,7 @@ def _paint_turned(painter: QPainter, words: Words, ink: str) -> None:
 
 
 def paint_title(painter: QPainter, frame: Frame, stretch: Stretch, row: QRectF, after: float) -> None:
-    """Write whose work it is over a spell, as far as there is room before the next one; else leave it to the bars."""
+    """Write the title over a spell, if there is room before the next one."""
     mm = frame.mm
     left = max(frame.x(stretch.spell.start), frame.view.left() + mm(1))
     right = min(after, frame.view.right()) - mm(2.5)

@@ -1,6 +1,6 @@
-"""What stands in the time line: rows and the line of now.
+"""The items of the time line: rows and the line of now.
 
-Everything is painted in the pixels of the window, so that letters and lines never stretch with time.
+Everything is painted in window pixels, so that letters and lines are not stretched when time is zoomed.
 """
 
 from collections.abc import Sequence
@@ -24,7 +24,7 @@ TICK_APART = 40.0
 
 
 class Scene:
-    """What every item of one time line shares: the look, what is shown, and where it lies."""
+    """What all items of one time line share: the look, the view, and the visible part."""
 
     def __init__(self, look: Look, view_box: pg.ViewBox) -> None:
         self.look = look
@@ -43,13 +43,13 @@ class Scene:
         self.tops = row_tops(view.rows, view.by_person, room)
 
     def frame(self) -> Frame:
-        """Return what is seen now."""
+        """Return the visible part."""
         (left, right), _ = self._view_box.viewRange()
         box = self._view_box.sceneBoundingRect()
         return Frame(self.look, box, left, box.width() / max(right - left, 1e-9))
 
     def row_boxes(self) -> list[QRectF]:
-        """Return where the rows lie, in pixels of the window."""
+        """Return the boxes of the rows, in window pixels."""
         top = self._view_box.viewRange()[1][0]
         box, mm = self._view_box.sceneBoundingRect(), self.look.mm
         return [
@@ -58,7 +58,7 @@ class Scene:
         ]
 
     def whole(self, row: QRectF) -> bool:
-        """Whether all of a row is in sight."""
+        """Whether a row is fully visible."""
         box = self._view_box.sceneBoundingRect()
         return row.top() >= box.top() - 1 and row.bottom() <= box.bottom() + 1
 
@@ -73,13 +73,13 @@ class Scene:
 
 
 def paint_in_pixels(item: QGraphicsItem, painter: QPainter) -> None:
-    """Let a painter work in the pixels of the window whatever the item's own coordinates are."""
+    """Let a painter work in window pixels, independent of the item's own coordinates."""
     painter.setTransform(item.sceneTransform().inverted()[0], True)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
 
 
 class RowsItem(pg.GraphicsObject):
-    """Every row with its bars, painted in one go; only what is exposed is painted."""
+    """All rows with their bars; only the exposed part is painted."""
 
     def __init__(self, scene: Scene) -> None:
         super().__init__()
@@ -129,7 +129,7 @@ class RowsItem(pg.GraphicsObject):
 
 
 class NowItem(pg.GraphicsObject):
-    """The line of now; it alone moves with the seconds."""
+    """The line of now, the only item that moves every second."""
 
     def __init__(self, scene: Scene) -> None:
         super().__init__()

@@ -1,1 +1,1 @@
-"""What runs beside the window: planner, sound, day records, the screen saver."""
+"""Processes and services beside the window: planner, sound, day records, the screen saver."""

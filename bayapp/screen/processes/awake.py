@@ -12,17 +12,17 @@ LONGEST_CALL_MS = 1_000
 
 
 class DesktopSaver:
-    """The desktop's own saver, asked over the session bus by the freedesktop.org idle inhibition interface.
+    """The desktop's screen saver, inhibited over the session bus (freedesktop.org idle inhibition).
 
-    The connection is one of its own: should the program die, the bus drops it and the desktop lets the screen
-    sleep again. Where there is no bus or no saver, nothing happens.
+    It has a bus connection of its own: if the program dies, the bus drops it and the desktop lets the screen sleep
+    again. Without a bus or saver nothing happens.
     """
 
     def __init__(self) -> None:
         self._cookie: int | None = None
 
     def there(self) -> bool:
-        """Whether the desktop has a saver that can be asked."""
+        """Whether the desktop has a saver that can be inhibited."""
         try:
             from PySide6.QtDBus import QDBusConnection  # noqa: PLC0415 (not on every system, nor before the board)
         except ImportError:
@@ -31,7 +31,7 @@ class DesktopSaver:
         return bus.isConnected() and bool(bus.interface().isServiceRegistered(SAVER[0]).value())
 
     def inhibit(self) -> bool:
-        """Ask the desktop to keep the screen lit; return whether it does."""
+        """Inhibit the saver; return whether that worked."""
         if not self.there():
             return False
         from PySide6.QtDBus import QDBus, QDBusConnection, QDBusMessage  # noqa: PLC0415 (see above)
@@ -47,7 +47,7 @@ class DesktopSaver:
         return True
 
     def release(self) -> None:
-        """Let the desktop do with the screen as it is set up."""
+        """End the inhibition."""
         if self._cookie is None:
             return
         from PySide6.QtDBus import QDBusConnection, QDBusInterface  # noqa: PLC0415 (see above)
@@ -60,7 +60,7 @@ class DesktopSaver:
 
 
 class Awake:
-    """Keeps the screen lit by the desktop's own saver, and by the X server's where there is one."""
+    """Keeps the screen lit: inhibits the desktop's screen saver, and the X server's if there is one."""
 
     def __init__(self) -> None:
         self._kept = False
@@ -80,7 +80,7 @@ class Awake:
 
 
 def awake_report() -> str:
-    """Return in a sentence what can keep this screen awake."""
+    """Return a sentence about what can keep this screen awake."""
     if DesktopSaver().there():
         return _("The desktop keeps it awake while a car is in the bay.")
     if os.environ.get("DISPLAY") and QStandardPaths.findExecutable("xset"):

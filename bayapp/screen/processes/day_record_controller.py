@@ -1,4 +1,4 @@
-"""Asks for which day the record is wanted, has it written, and says what became of it."""
+"""Asks for the day of the record, has it written, and reports the result."""
 
 from datetime import date
 
@@ -18,13 +18,13 @@ class DayRecordController(QObject):
     """Lets the open car's day record be written; ``show`` fills the choice page and lets it stand.
 
     Attributes:
-        told: what became of the last record, for the page of everything more; empty before the first.
+        state: the state of the last record, for the page "more"; empty before the first.
     """
 
     def __init__(self, selection: Selection, pages: PageStack, runner: ReportRunner, show: Show) -> None:
         super().__init__(pages)
         self._selection, self._pages, self._runner, self._show = selection, pages, runner, show
-        self.told = ""
+        self.state = ""
         self._page = 0  # which showing of the choice page says that the record is being written
         runner.setParent(self)
         runner.written.connect(self._written)
@@ -51,7 +51,7 @@ class DayRecordController(QObject):
         self._show(_("Day record of which day?"), more, entries, lambda day: self._write(job, day), ())
 
     def _write(self, job: JobId, day: date) -> None:
-        self.told = _("is being written")
+        self.state = _("is being written")
         self._say_writing()  # first: a program that cannot be started says so at once
         self._runner.write(job, day, self._selection.bay.now())
 
@@ -60,20 +60,20 @@ class DayRecordController(QObject):
         self._page = self._pages.choices.showing
 
     def _written(self) -> None:
-        told = _("The day record is in {folder}: one PDF to print, one table (CSV), one file for programs (JSON).")
-        self.told = _("written")
-        self._say_if_waited_for(told.format(folder=self._runner.folder))
+        sentence = _("The day record is in {folder}: one PDF to print, one table (CSV), one file for programs (JSON).")
+        self.state = _("written")
+        self._say_if_waited_for(sentence.format(folder=self._runner.folder))
 
     def _failed(self, why: str) -> None:
-        told = _("The day record could not be written: {why}. Free some space or check the folder, then try again.")
-        self.told = _("was not written")
-        self._say_if_waited_for(told.format(why=why.rstrip(".")))
+        sentence = _("The day record could not be written: {why}. Free some space or check the folder, then try again.")
+        self.state = _("was not written")
+        self._say_if_waited_for(sentence.format(why=why.rstrip(".")))
 
-    def _say_if_waited_for(self, told: str) -> None:
+    def _say_if_waited_for(self, sentence: str) -> None:
         """Whoever went on to another page is not called back from it; the page of everything more tells them."""
         choices = self._pages.choices
         if self._pages.standing is choices and choices.showing == self._page:
-            self._say(told)
+            self._say(sentence)
 
-    def _say(self, told: str) -> None:
-        self._show(_("Day record"), "", [], lambda key: None, (told,))
+    def _say(self, sentence: str) -> None:
+        self._show(_("Day record"), "", [], lambda key: None, (sentence,))

@@ -18,12 +18,12 @@ def display_report() -> tuple[bool, str]:
     if not screen:
         return False, _("No screen is switched on; look at its cable and its power.")
     pixels, size = screen.size(), screen.physicalSize()
-    told = _("{across}×{down} pixels, {wide:.0f}×{high:.0f} mm by its own word").format(
+    reported = _("{across}×{down} pixels, {wide:.0f}×{high:.0f} mm by its own word").format(
         across=pixels.width(), down=pixels.height(), wide=size.width(), high=size.height()
     )
     if size.width() < 1 or size.height() < 1:
-        return False, _("{told}; it does not tell its size: set the millimetres in the settings.").format(told=told)
+        return False, _("{told}; it does not tell its size: set the millimetres in the settings.").format(told=reported)
     right = _("{told}; measure it once, and correct the millimetres in the settings if that is wrong.").format(
-        told=told
+        told=reported
     )
     return True, f"{right} {awake_report()}"

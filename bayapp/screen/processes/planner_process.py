@@ -156,8 +156,8 @@ class PlannerProcess(QObject):
             self._order += 1
             self._busy, self._late = True, False
             self._asked_at = self._bay.now()
-            told = {"at": write_instant(self._asked_at), "order": self._order}
-            self._process.write(json.dumps(told).encode() + b"\n")
+            request = {"at": write_instant(self._asked_at), "order": self._order}
+            self._process.write(json.dumps(request).encode() + b"\n")
             self._again.stop()
             self._ahead.start(LOOK_AHEAD_MS)
 
@@ -243,7 +243,7 @@ class PlannerProcess(QObject):
                 self._ask()
 
     def _read_words(self) -> None:
-        told = bytes(self._process.readAllStandardError().data()).decode(errors="replace").strip()
-        if told:
-            self._said = told.splitlines()[-1][:500]
-            LOG.warning("the planner says: %s", told[:5_000])
+        output = bytes(self._process.readAllStandardError().data()).decode(errors="replace").strip()
+        if output:
+            self._said = output.splitlines()[-1][:500]
+            LOG.warning("the planner says: %s", output[:5_000])

@@ -61,13 +61,13 @@ class ReportRunner(QObject):
     def _ended(self, code: int, status: QProcess.ExitStatus) -> None:
         in_time = self._limit.isActive()
         self._limit.stop()
-        told = bytes(self._process.readAllStandardError().data()).decode(errors="replace").strip()
+        output = bytes(self._process.readAllStandardError().data()).decode(errors="replace").strip()
         if status is QProcess.ExitStatus.NormalExit and code == 0:
             self.written.emit()
         elif not in_time:
             self.failed.emit(_("it took longer than two minutes and was stopped"))
         else:
-            self.failed.emit(told or _("the program that writes it ended with code {code}").format(code=code))
+            self.failed.emit(output or _("the program that writes it ended with code {code}").format(code=code))
 
     def _not_started(self, error: QProcess.ProcessError) -> None:
         if error is QProcess.ProcessError.FailedToStart:  # every other trouble also ends the process

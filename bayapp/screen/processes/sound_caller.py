@@ -47,7 +47,7 @@ class Sounder(QObject):
             self._speaker.say("; ".join(call.labels))
 
     def check(self, ended: Callable[[bool], None]) -> None:
-        """Play each kind once; ``ended`` is told at the end whether every tone was played to its own."""
+        """Play each kind once; ``ended`` gets whether every tone was played to its end."""
         self._ended = None  # a check that is played anew has no end to tell of
         self._player.sound_check()
         self._ended = ended

@@ -76,8 +76,8 @@ class ProductSheetController(QObject):
             ]
             show_paged(_("What is the product for?"), "", entries, self._surface, self._show)
         elif key == "layers":
-            told = [ngettext("{n} layer", "{n} layers", n).format(n=n) for n in range(1, MOST_LAYERS + 1)]
-            layers = [Entry(n, words, chosen=n == self.sheet.layers) for n, words in enumerate(told, 1)]
+            counts = [ngettext("{n} layer", "{n} layers", n).format(n=n) for n in range(1, MOST_LAYERS + 1)]
+            layers = [Entry(n, words, chosen=n == self.sheet.layers) for n, words in enumerate(counts, 1)]
             show_paged(_("How many layers?"), "", layers, self._layers, self._show)
         elif key == "motions":
             self._ask_motion(0)

@@ -23,8 +23,8 @@ def choose_recipes(draft: Draft, show: Show, take: Take) -> None:
 
     parts = [choice for choice in work_view(draft).choices if choice.some and one_surface(choice.name)]
     entries = [Entry(c.name, c.title, c.detail, glyph="paper") for c in parts]
-    told = (draft.trouble(),) if not entries else ()
-    show(_("Which recipe is to be another?"), "", entries, part_chosen, told)
+    sentences = (draft.trouble(),) if not entries else ()
+    show(_("Which recipe is to be another?"), "", entries, part_chosen, sentences)
 
 
 def choose_recipe(draft: Draft, zones: tuple[ZoneId, ...], show: Show, take: Take) -> None:

@@ -145,13 +145,13 @@ class RecipeEditController(QObject):
             "min": _("When may it begin at the earliest?"),
             "max": _("When must it begin at the latest?"),
         }
-        told = draft.title_of(place)
+        subtitle = draft.title_of(place)
         if key != "minutes" and draft.rows_of(place):
-            told = _("{step}: it takes the place of the rows of temperature or humidity.").format(step=told)
+            subtitle = _("{step}: it takes the place of the rows of temperature or humidity.").format(step=subtitle)
         typing = Typing(
             Kind.NUMBER,
             titles[key],
-            told,
+            subtitle,
             unit=_("min"),
             check=lambda number: made(number).trouble_at(place),
             may_be_empty=key != "minutes",

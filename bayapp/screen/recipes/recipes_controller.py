@@ -100,8 +100,8 @@ class RecipesController(QObject):
             for name, n in ((name, counted[name]) for name in words if name in counted)
         ]
         if bad:
-            told = ngettext("{n} file cannot be used", "{n} files cannot be used", len(bad)).format(n=len(bad))
-            entries.insert(2, Entry(Other.BAD, told, _("what is wrong"), glyph="warning"))
+            unusable = ngettext("{n} file cannot be used", "{n} files cannot be used", len(bad)).format(n=len(bad))
+            entries.insert(2, Entry(Other.BAD, unusable, _("what is wrong"), glyph="warning"))
         show_paged(_("Recipes"), _("What each surface goes through, and its waits."), entries, self._opened, self._show)
 
     def _all(self) -> tuple[list[Recipe], list[str]]:
@@ -228,8 +228,8 @@ class RecipesController(QObject):
         try:
             write()
         except OSError as trouble:
-            told = _("It could not be saved: {why}").format(why=trouble)
-            tell(self._show, _("Not saved"), "", told)
+            sentence = _("It could not be saved: {why}").format(why=trouble)
+            tell(self._show, _("Not saved"), "", sentence)
             return
         where = self._shop / "recipes" / f"{self._name}.toml"
         self._show(
@@ -269,8 +269,8 @@ class RecipesController(QObject):
     def _choose_folder(self, title: str, then: Callable[[Path], None]) -> None:
         (self._shop / SHARED).mkdir(parents=True, exist_ok=True)
         entries = [Entry(folder, folder.name or str(folder), str(folder)) for folder in self.folders()]
-        told = _("A stick shows here once the machine has it open.")
-        show_paged(title, told, entries, then, self._show)
+        subtitle = _("A stick shows here once the machine has it open.")
+        show_paged(title, subtitle, entries, then, self._show)
 
     def _offer_files(self, folder: Path) -> None:
         try:
@@ -279,8 +279,10 @@ class RecipesController(QObject):
             tell(self._show, _("The folder cannot be read"), "", str(trouble))
             return
         if not files:
-            told = _("There is no recipe and no product in {folder}: their names end in .toml.").format(folder=folder)
-            tell(self._show, _("Nothing to import"), "", told)
+            sentence = _("There is no recipe and no product in {folder}: their names end in .toml.").format(
+                folder=folder
+            )
+            tell(self._show, _("Nothing to import"), "", sentence)
             return
         kinds = {"recipe": _("recipe"), "product": _("product")}
         entries = [
@@ -297,26 +299,34 @@ class RecipesController(QObject):
     def _take_in(self, one: Offered) -> None:
         try:
             if one.trouble:
-                told = (one.trouble,)
+                sentences = (one.trouble,)
             else:
-                told = (_("It lies in {file} now, just as it was.").format(file=import_document(one.path, self._shop)),)
+                sentences = (
+                    _("It lies in {file} now, just as it was.").format(file=import_document(one.path, self._shop)),
+                )
         except (BadFile, OSError) as bad:
-            told = (str(bad),)
+            sentences = (str(bad),)
         title = one.title or one.path.name
         self._show(
             title,
             "",
             [Entry(True, _("Import another")), Entry(False, _("All recipes"))],
             lambda another: self._offer_files(one.path.parent) if another else self.open(),
-            told,
+            sentences,
         )
 
     def _export(self, folder: Path) -> None:
         try:
             written = export_recipes([self._name], self._shop, folder)
-            told = _("Written to {folder}: {files}.").format(folder=folder, files=", ".join(p.name for p in written))
+            sentence = _("Written to {folder}: {files}.").format(
+                folder=folder, files=", ".join(p.name for p in written)
+            )
         except (BadFile, OSError) as trouble:
-            told = _("It could not be written: {why}").format(why=trouble)
+            sentence = _("It could not be written: {why}").format(why=trouble)
         self._show(
-            _("Export"), "", [Entry(None, _("Back to the recipe"))], lambda _key: self.open_recipe(self._name), (told,)
+            _("Export"),
+            "",
+            [Entry(None, _("Back to the recipe"))],
+            lambda _key: self.open_recipe(self._name),
+            (sentence,),
         )

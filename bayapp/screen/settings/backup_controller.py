@@ -33,7 +33,7 @@ class BackupController(QObject):
         super().__init__(pages)
         self._selection, self._pages, self._settings, self._show = selection, pages, settings, show
         self._thread: Thread | None = None
-        self._told, self._shown = "", -1
+        self._result, self._shown = "", -1
         self.made.connect(self._made)
 
     @property
@@ -49,7 +49,7 @@ class BackupController(QObject):
         except OSError:
             return None
 
-    def last_told(self) -> str:
+    def last_text(self) -> str:
         """Return in a few words when the last was."""
         last = self.last()
         return _("last {time}").format(time=self._time(last)) if last else _("none yet")
@@ -62,20 +62,22 @@ class BackupController(QObject):
         folder, last = self.folder, self.last()
         running = self._thread is not None
         now = _("Copying …") if running else _("Back up now")
-        entries: list[Entry[Path | None]] = [Entry(None, now, self._told, glyph="paper")]
+        entries: list[Entry[Path | None]] = [Entry(None, now, self._result, glyph="paper")]
         entries += [
             Entry(drive, _("Keep them on {drive}").format(drive=drive.name), str(drive))
             for drive in _drives()
             if drive / "bayapp-backups" != folder
         ][:MOST_DRIVES]
-        told = [_("Backups go to {folder}").format(folder=folder)]
+        sentences = [_("Backups go to {folder}").format(folder=folder)]
         if folder.is_relative_to(self._settings.store.absolute()):
-            told.append(_("That is the same disk: a stick or another machine also outlives this one."))
+            sentences.append(_("That is the same disk: a stick or another machine also outlives this one."))
         if last:
             size = size_text(last.stat().st_size)
-            told.append(_("The last: {name}, {size}, {time}").format(name=last.name, size=size, time=self._time(last)))
+            sentences.append(
+                _("The last: {name}, {size}, {time}").format(name=last.name, size=size, time=self._time(last))
+            )
         data = _("The bay's data: {folder}").format(folder=self._settings.store.absolute())
-        self._show(_("Backup"), self._settings.trouble or data, entries, self._chosen, tuple(told))
+        self._show(_("Backup"), self._settings.trouble or data, entries, self._chosen, tuple(sentences))
         self._shown = self._pages.choices.showing
 
     def _chosen(self, drive: Path | None) -> None:
@@ -86,7 +88,7 @@ class BackupController(QObject):
         elif self._thread is None:
             self._thread = Thread(target=self._copy, args=(self._settings.store, self.folder), daemon=True)
             self._thread.start()
-            self._told = ""
+            self._result = ""
             self.open()
 
     def _copy(self, store: Path, folder: Path) -> None:
@@ -101,7 +103,7 @@ class BackupController(QObject):
 
     def _made(self, file: Path | None, why: str) -> None:
         self.wait()
-        self._told = _("Done and proved: {size}").format(size=size_text(file.stat().st_size)) if file else why
+        self._result = _("Done and proved: {size}").format(size=size_text(file.stat().st_size)) if file else why
         choices = self._pages.choices
         if choices.isVisible() and choices.showing == self._shown:
             self.open()

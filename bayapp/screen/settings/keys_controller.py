@@ -43,10 +43,10 @@ class KeysController(QObject):
         """Show what keys do."""
         self._show_keys(_("Touch what a press is to do, then press the switch."))
 
-    def _show_keys(self, told: str) -> None:
+    def _show_keys(self, subtitle: str) -> None:
         keys = self._settings.read().keys
         entries = [Entry(action, action_title(action), action_detail(keys, action)) for action in KeyAction]
-        self._show(_("Keys"), self._settings.trouble or told, entries, self._choose, ())
+        self._show(_("Keys"), self._settings.trouble or subtitle, entries, self._choose, ())
 
     def _choose(self, key: KeyAction) -> None:
         self._action = key
@@ -62,12 +62,12 @@ class KeysController(QObject):
 
     def _learned(self, key: str, gesture: Gesture) -> None:
         title = action_title(self._action)
-        told = _("{key}, {how}: {what}").format(key=key, how=gesture_words(gesture), what=title)
-        self._save(lambda keys: learned(keys, (key, gesture), self._action), told)
+        subtitle = _("{key}, {how}: {what}").format(key=key, how=gesture_words(gesture), what=title)
+        self._save(lambda keys: learned(keys, (key, gesture), self._action), subtitle)
 
     def _forget(self, key: tuple[str, Gesture]) -> None:
         self._save(lambda keys: forgotten(keys, key), _("{key} is forgotten").format(key=pair_words(key)))
 
-    def _save(self, change: Callable[[dict[str, KeySettings]], dict[str, KeySettings]], told: str) -> None:
+    def _save(self, change: Callable[[dict[str, KeySettings]], dict[str, KeySettings]], subtitle: str) -> None:
         saved = self._settings.change(lambda now: now.model_copy(update={"keys": change(now.keys)}))
-        self._show_keys(told if saved else self._settings.trouble)
+        self._show_keys(subtitle if saved else self._settings.trouble)

@@ -25,15 +25,15 @@ class PeopleNames(QObject):
         people = self._settings.read().people
         entries: list[Entry[Person | None]] = [Entry(None, _("Add a name"), glyph="person")]
         entries += [Entry(name, name, _("takes the name off this list"), hold=True) for name in people[:MOST]]
-        told = _("Offered for the crew of a car. What was recorded stays.")
+        subtitle = _("Offered for the crew of a car. What was recorded stays.")
         if len(people) > MOST:
-            told = _("{n} more names stand in the file settings.toml.").format(n=len(people) - MOST)
-        self._show(_("People"), self._settings.trouble or told, entries, self._chosen, ())
+            subtitle = _("{n} more names stand in the file settings.toml.").format(n=len(people) - MOST)
+        self._show(_("People"), self._settings.trouble or subtitle, entries, self._chosen, ())
 
     def _chosen(self, person: Person | None) -> None:
         if person is None:
-            told = _("Letters that are not here are typed on a keyboard, or in settings.toml.")
-            self._typing.ask(Typing(Kind.NAME, _("Name"), told), self._add)
+            subtitle = _("Letters that are not here are typed on a keyboard, or in settings.toml.")
+            self._typing.ask(Typing(Kind.NAME, _("Name"), subtitle), self._add)
         else:
             self._settings.change(lambda now: without_person(now, person))
             self.open()

@@ -54,12 +54,12 @@ class SettingsController(QObject):
         self._show_cells()
         self._pages.show(self.page)
 
-    def _show_cells(self, told: str = "") -> None:
+    def _show_cells(self, subtitle: str = "") -> None:
         now = self._settings.read()
         now = now.model_copy(update={"theme": self._pages.look.palette.name, "spoken": self._speaks(now)})
-        seen = Seen(self._inch(), _name(language()), self.backup.last_told(), self._has_sensors())
+        seen = Seen(self._inch(), _name(language()), self.backup.last_text(), self._has_sensors())
         where = _("Kept in {folder}").format(folder=self._settings.store.absolute())
-        self.page.show_cells(_("Settings"), self._settings.trouble or told or where, settings_cells(now, seen))
+        self.page.show_cells(_("Settings"), self._settings.trouble or subtitle or where, settings_cells(now, seen))
 
     def _inch(self) -> float:
         """Return how large the screen is taken to be."""
@@ -71,9 +71,9 @@ class SettingsController(QObject):
 
     def _move(self, key: str, way: int) -> None:
         self._settings.change(lambda now: moved(now, key, way, self._inch()))
-        self._show_cells(self._most_told() if key in ("inch", "distance") and way > 0 else "")
+        self._show_cells(self._limit_reached() if key in ("inch", "distance") and way > 0 else "")
 
-    def _most_told(self) -> str:
+    def _limit_reached(self) -> str:
         """Say where the screen lets nothing grow further."""
         window = self._window
         shown = fitted(window.real, window.width(), window.height())
@@ -110,8 +110,8 @@ class SettingsController(QObject):
 
     def _open_languages(self) -> None:
         entries = [Entry(tag, _name(tag), tag, chosen=tag == language()) for tag in languages()]
-        told = () if len(entries) > 1 else (_("There is no other language here yet."),)
-        self._show(_("Language"), "", entries, self._speak_in, told)
+        sentences = () if len(entries) > 1 else (_("There is no other language here yet."),)
+        self._show(_("Language"), "", entries, self._speak_in, sentences)
 
     def _speak_in(self, tag: str) -> None:
         self._settings.change(lambda now: now.model_copy(update={"language": tag}))
@@ -123,8 +123,8 @@ class SettingsController(QObject):
         self._pages.show(self.hours)
 
     def _show_hours(self) -> None:
-        told = self._settings.trouble or _("Every day, local time. The plan is made within them.")
-        self.hours.show_cells(_("Working hours"), told, hours_cells(self._settings.read()))
+        subtitle = self._settings.trouble or _("Every day, local time. The plan is made within them.")
+        self.hours.show_cells(_("Working hours"), subtitle, hours_cells(self._settings.read()))
 
     def _move_hour(self, key: str, way: int) -> None:
         self._settings.change(lambda now: moved(now, key, way, 0.0))
@@ -138,7 +138,7 @@ class SettingsController(QObject):
         """Let what has changed count."""
         window = self._window
         if now.theme not in (before.theme, self._pages.look.palette.name):
-            window.look.swap_theme()
+            window.look.use_theme(now.theme)
             window.theme_changed()
         if now.volume != before.volume:
             window.voice.set_volume(now.volume)

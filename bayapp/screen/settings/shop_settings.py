@@ -36,7 +36,7 @@ class ShopSettings(QObject):
         try:
             found = load_settings(self.store)
         except (BadFile, OSError) as wrong:
-            self.trouble = self._told(wrong)
+            self.trouble = self._sentence(wrong)
             return self._known
         self.trouble = ""
         self._take(found)
@@ -51,7 +51,7 @@ class ShopSettings(QObject):
         try:
             save_settings(self.store, after)
         except (BadFile, OSError) as wrong:
-            self.trouble = self._told(wrong)
+            self.trouble = self._sentence(wrong)
             return False
         self._take(after)
         return True
@@ -61,14 +61,14 @@ class ShopSettings(QObject):
         if before != found:
             self.changed.emit(before, found)
 
-    def _told(self, wrong: BadFile | OSError) -> str:
+    def _sentence(self, wrong: BadFile | OSError) -> str:
         file = self.store / "settings.toml"
         if isinstance(wrong, BadFile):
             first = wrong.findings[0]
-            told = _(
+            sentence = _(
                 "Somebody is writing {file}, or it is wrong ({place}: {why}). "
                 "Nothing was changed; put it right, then touch again."
             )
-            return told.format(file=file, place=first.place, why=first.reason)
-        told = _("{file} cannot be written ({why}). Nothing was changed.")
-        return told.format(file=file, why=wrong.strerror or wrong)
+            return sentence.format(file=file, place=first.place, why=first.reason)
+        sentence = _("{file} cannot be written ({why}). Nothing was changed.")
+        return sentence.format(file=file, why=wrong.strerror or wrong)

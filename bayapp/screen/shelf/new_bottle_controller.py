@@ -119,8 +119,8 @@ class NewBottleController(QObject):
             else:
                 self._go_on(replace(self._draft, product=key))
 
-        told = _("The number on the label is new here: say once which product it is.") if self._draft.gtin else ""
-        self._show(_("Which product is it?"), told, entries, answer)
+        subtitle = _("The number on the label is new here: say once which product it is.") if self._draft.gtin else ""
+        self._show(_("Which product is it?"), subtitle, entries, answer)
 
     def _ask_reading(self) -> None:
         """The label can be read in several ways: which of them stands on the bottle?"""
@@ -135,8 +135,8 @@ class NewBottleController(QObject):
         entries: list[Entry[Reading | None]] = [Entry(reading, *reading_words(reading)) for reading in readings]
         entries.append(Entry(None, _("None of these"), _("type what the label says")))
         lost = Doubt.LOST_SEPARATOR in self._draft.doubts
-        told = doubt_words(Doubt.LOST_SEPARATOR if lost else self._draft.doubts[0])
-        self._show(_("What does the label say?"), told, entries, answer)
+        subtitle = doubt_words(Doubt.LOST_SEPARATOR if lost else self._draft.doubts[0])
+        self._show(_("What does the label say?"), subtitle, entries, answer)
 
     def _ask_batch(self) -> None:
         def answer(types: bool) -> None:

@@ -89,8 +89,8 @@ class ShelfPage(HeadedPage):
         rest = len(self._view.rows) - shown
         self.more_button.setVisible(rest > 0)
         first, last = self._first + 1, self._first + shown
-        told = _("{first} to {last} of {all}").format(first=first, last=last, all=len(self._view.rows))
-        self.more_button.show_words(_("More bottles"), told, title_mm=5.0)
+        range_text = _("{first} to {last} of {all}").format(first=first, last=last, all=len(self._view.rows))
+        self.more_button.show_words(_("More bottles"), range_text, title_mm=5.0)
         buttons = [self.new_button, self.gone_button, *([self.more_button] if rest > 0 else [])]
         wide = (whole.width() - mm(2 * EDGE) - mm(GAP) * (len(buttons) - 1)) / len(buttons)
         for n, button in enumerate(buttons):

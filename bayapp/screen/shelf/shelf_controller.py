@@ -107,14 +107,14 @@ class ShelfController(QObject):
 
     def _type(self, bottle: Bottle, kind: Kind) -> None:
         view = bottle_view(self._selection.bay.state, bottle, self._selection.bay.now())
-        told = f"{view.title}. {capital(view.subtitle)}"
+        subtitle = f"{view.title}. {capital(view.subtitle)}"
         titles = {
             Kind.ML: _("How much is left in it?"),
             Kind.GRAMS: _("What does it weigh?"),
             Kind.BATCH: _("Which batch?"),
             Kind.DAY: _("Until when is it good?"),
         }
-        self._typing.ask(Typing(kind, titles[kind], told), lambda typing: self._typed(bottle, typing))
+        self._typing.ask(Typing(kind, titles[kind], subtitle), lambda typing: self._typed(bottle, typing))
 
     def _typed(self, bottle: Bottle, typing: Typing) -> None:
         by, tz = self._selection.by, self._selection.tz
@@ -130,5 +130,5 @@ class ShelfController(QObject):
     def _show_gone(self) -> None:
         rows = gone(self._selection.bay.state, self._selection.bay.now())
         entries = [Entry(row.bottle, row.title, f"{row.label}. {row.standing}") for row in rows]
-        told = () if rows else (_("Nothing has left the shelf yet."),)
-        self._show(_("Left the shelf"), _("Touch a bottle to put it back."), entries, self.open_bottle, told)
+        sentences = () if rows else (_("Nothing has left the shelf yet."),)
+        self._show(_("Left the shelf"), _("Touch a bottle to put it back."), entries, self.open_bottle, sentences)

@@ -1,1 +1,1 @@
-"""What every page is painted with: buttons, keys, words, millimetres."""
+"""The widgets that every page is built from: buttons, keys, text, millimetres."""

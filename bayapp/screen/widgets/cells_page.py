@@ -1,4 +1,4 @@
-"""A page of settings: each a button, or a value between - and +. Paints and asks."""
+"""A page of settings: each a button, or a value between - and +."""
 
 from collections.abc import Sequence
 from math import ceil
@@ -103,5 +103,5 @@ class CellsPage(HeadedPage):
 
 
 def _ways(cell: Cell) -> tuple[int, ...]:
-    """Return which buttons a setting has."""
+    """Return the buttons of a setting."""
     return (-1, 1) if cell.steps else (0,) if cell.key else ()

@@ -28,9 +28,9 @@ Key_co = TypeVar("Key_co", covariant=True)
 
 @dataclass(frozen=True, slots=True)
 class Entry(Generic[Key_co]):
-    """One button: a key to give back, words, and how it looks.
+    """One button: its key, its words, and its look.
 
-    ``hold``: what it does cannot be taken back, so it is chosen by a hold of two seconds, never by a touch.
+    ``hold``: it cannot be undone, so it needs a hold of two seconds instead of a touch.
     """
 
     key: Key_co
@@ -43,7 +43,7 @@ class Entry(Generic[Key_co]):
 
 
 class Show(Protocol):
-    """Fills the choice page and lets it stand; the way back may be left out."""
+    """Fills the choice page and shows it; the way back may be left out."""
 
     def __call__(
         self,
@@ -67,10 +67,10 @@ class ChoicePage(QWidget):
     """Big buttons in a grid, or sentences to read.
 
     Attributes:
-        showing: counts what has been shown, so that one may ask whether it is still the same.
+        showing: counts what has been shown, to tell whether it is still the same.
 
     Signals:
-        chosen: a button was touched, or held where it must be; carries its key.
+        chosen: a button was touched, or held if it needs that; carries its key.
         closed: the way back was touched.
     """
 
@@ -127,12 +127,12 @@ class ChoicePage(QWidget):
 
     @property
     def subtitle(self) -> str:
-        """What stands under the title."""
+        """The line under the title."""
         return self._subtitle
 
     @property
     def sentences(self) -> Sequence[str]:
-        """What there is to read."""
+        """The sentences to read."""
         return self._sentences
 
     def _grid(self) -> QRectF:

@@ -1,4 +1,4 @@
-"""What pages that stand where the car is share: a head and a way back, "Record" where one types."""
+"""The base of the pages that take the car's place: a head and a way back, and "Record" on those for typing."""
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
@@ -16,7 +16,7 @@ EDGE = 6.0
 
 
 class HeadedPage(QWidget):
-    """A page that stands where the car is.
+    """A page that takes the car's place.
 
     Signals:
         closed: the way back was touched.
@@ -34,7 +34,7 @@ class HeadedPage(QWidget):
         self.close_button.clicked.connect(self.closed)
 
     def show_title(self, title: str, subtitle: str) -> None:
-        """Say what the page is."""
+        """Show the title."""
         self._title, self._subtitle = title, subtitle
         self.update()
 
@@ -52,14 +52,14 @@ class HeadedPage(QWidget):
             self.paint_body(painter)
 
     def paint_body(self, painter: QPainter) -> None:
-        """Paint what stands between the buttons."""
+        """Paint what is between the buttons."""
 
 
 class EntryPage(HeadedPage):
     """A page that lets something be typed without a keyboard.
 
     Signals:
-        record_wanted: the record button was touched, whatever it says.
+        record_wanted: the record button was touched, also while it shows a trouble.
     """
 
     record_wanted = Signal()
@@ -70,14 +70,14 @@ class EntryPage(HeadedPage):
         self.record_button.clicked.connect(self.record_wanted)
 
     def show_head(self, title: str, subtitle: str, trouble: str, note: str) -> None:
-        """Say what the page is, and what stands in the way of recording or what follows from it."""
+        """Show the title, and on the record button the trouble, or else the note."""
         style = Style.REFUSED if trouble else Style.FILLED
         badge = None if trouble else Urgency.OPEN
         self.record_button.show_words(_("Record"), trouble or note, style=style, badge=badge, title_mm=8.5)
         self.show_title(title, subtitle)
 
     def rows(self, count: int, tallest: float) -> list[QRectF]:
-        """Return so many equal rows under the head, in pixels; ``tallest`` is in millimetres."""
+        """Return this many equal rows under the head, in pixels; ``tallest`` is in millimetres."""
         mm, gap = self._look.mm, self._look.mm(GAP)
         box = QRectF(self.rect()).adjusted(mm(EDGE), mm(HEAD + GAP), -mm(EDGE), -mm(EDGE))
         tall = min(mm(tallest), (box.height() - gap * (count - 1)) / count)

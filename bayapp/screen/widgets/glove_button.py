@@ -1,4 +1,4 @@
-"""The one kind of button: large, painted in millimetres, with an optional long press."""
+"""The only kind of button: large, sized in millimetres, with an optional long press."""
 
 from collections.abc import Callable
 from enum import Enum
@@ -24,7 +24,7 @@ KEY_PATIENCE = 0.25
 
 
 class Style(Enum):
-    """How loud a button is."""
+    """How much a button stands out."""
 
     FILLED = "filled"
     OUTLINED = "outlined"
@@ -38,7 +38,7 @@ class GloveButton(QAbstractButton):
 
     Attributes:
         hold_to_act: a refused button that asks for a reason when it is held for two seconds.
-        patience: the share of the usual pause that must pass between two touches; a key of a keypad asks for less.
+        patience: the share of the usual pause that must pass between two touches; smaller for the keys of a keypad.
 
     Signals:
         held: the button was held for two seconds; no ``clicked`` follows.
@@ -79,7 +79,7 @@ class GloveButton(QAbstractButton):
         title_mm: float = 6.5,
         glyph: str = "",
     ) -> None:
-        """Set what the button says and how; repaints only when something changed."""
+        """Set the words and look of the button; it is repainted only if something changed."""
         shown = (title, detail, style, badge, fraction, title_mm, glyph)
         if shown == (self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph):
             return
@@ -93,7 +93,7 @@ class GloveButton(QAbstractButton):
         self.update()
 
     def retell(self, turn: Callable[[str], str]) -> None:
-        """Say the same in other words: another language is spoken from now on."""
+        """Translate the button's words after a change of language."""
         self.show_words(
             turn(self._title),
             turn(self._detail),
@@ -106,19 +106,19 @@ class GloveButton(QAbstractButton):
 
     @property
     def title(self) -> str:
-        """What the button says in large letters."""
+        """The large words of the button."""
         return self._title
 
     @property
     def detail(self) -> str:
-        """What the button says in small letters."""
+        """The small words of the button."""
         return self._detail
 
     def settled(self) -> bool:
-        """Whether the button has stood and said the same long enough that a touch can have been meant for it.
+        """Whether the button has been there unchanged for long enough that a touch can be meant for it.
 
-        A wet glove bounces: right after "done" the same spot may already offer to begin the next step, and where
-        the car was touched a page of buttons may stand by then.
+        A wet glove bounces: right after "done" the same spot may already offer to begin the next step, or a page of
+        buttons may have replaced the car that was touched.
         """
         return not self._changed.isValid() or self._changed.elapsed() >= SETTLE_MS * self._pause
 
@@ -228,7 +228,7 @@ class GloveButton(QAbstractButton):
         return palette.strip, "", palette.text, palette.text_quiet
 
     def _on_slab(self) -> bool:
-        """Whether the state's colour is too near to its ink for words, so that it is kept to a slab under the badge."""
+        """Whether words in its ink are unreadable on the state's colour, which is then only a slab under the badge."""
         palette = self._look.palette
         assert self._badge is not None
         return contrast(palette.state(self._badge), palette.ink_on(self._badge)) < WORDS_CONTRAST
@@ -257,7 +257,7 @@ class GloveButton(QAbstractButton):
         painter.restore()
 
     def _paint_glyph(self, painter: QPainter, body: QRectF, ink: str) -> QRectF:
-        """Paint a drawn sign at the top of a narrow button."""
+        """Paint the glyph at the top of a narrow button."""
         mm = self._look.mm
         side = min(mm(11), body.height() * 0.5)
         if not self._title:

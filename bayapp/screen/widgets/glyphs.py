@@ -1,4 +1,4 @@
-"""Signs for buttons, drawn in our own hand: sound, no sound, more, back, car, person, air."""
+"""Icons for buttons, drawn by the program: sound, no sound, more, back, car, person, air."""
 
 from collections.abc import Callable
 
@@ -11,9 +11,9 @@ _TURNS = frozenset({"back"})
 
 
 def paint_glyph(painter: QPainter, name: str, rect: QRectF, colour: str) -> None:
-    """Draw a sign by name, as large as fits; KeyError for a name there is none for.
+    """Draw an icon by name, as large as fits; KeyError for an unknown name.
 
-    On a mirrored page only the way back turns with it.
+    On a mirrored page only the icon of the way back is mirrored.
     """
     painter.save()
     side = min(rect.width(), rect.height())

@@ -1,4 +1,4 @@
-"""Which keys press the big button."""
+"""Which keys press the large button."""
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QKeySequence
@@ -9,10 +9,10 @@ _SUPER = (Qt.Key.Key_Super_L, Qt.Key.Key_Super_R, Qt.Key.Key_Print)
 
 
 def is_press(event: QKeyEvent) -> bool:
-    """Whether a key is meant for the big button.
+    """Whether a key presses the large button.
 
-    One that only holds another (Shift), that the desktop is meant to hear (Alt with Tab), or that sets volume,
-    brightness or power must not begin a step.
+    A modifier (Shift), a shortcut of the desktop (Alt with Tab), or a key for volume, brightness or power must not
+    begin a step.
     """
     key = event.key()
     held = key in _ALONE or key in _SUPER or bool(event.modifiers() & _CHORDS)

@@ -1,8 +1,8 @@
-"""What every widget shares: palette and measure, set once and changed together."""
+"""The palette and measure that all widgets of a window share."""
 
 from dataclasses import dataclass
 
-from bayapp.drawing.palette import Palette, next_theme
+from bayapp.drawing.palette import PALETTES, Palette
 from bayapp.screen.widgets.measure import Measure
 
 
@@ -17,6 +17,6 @@ class Look:
         """Return pixels for millimetres."""
         return self.measure.px(millimetres)
 
-    def swap_theme(self) -> None:
-        """Change to the next theme."""
-        self.palette = next_theme(self.palette.name)
+    def use_theme(self, name: str) -> None:
+        """Change to the theme of this name; a KeyError if there is none."""
+        self.palette = PALETTES[name]

@@ -1,4 +1,4 @@
-"""Real millimetres on this screen, and where things stand on the board."""
+"""Real millimetres on this screen, and the layout of the board."""
 
 from dataclasses import dataclass
 from math import hypot
@@ -42,7 +42,7 @@ class Measure:
 def measure_of(screen: QScreen | None, width: int, height: int, diagonal_inch: float | None = None) -> Measure:
     """Return the measure of a screen.
 
-    The diagonal set by the shop counts first. Then what the screen says of itself, unless that is absurd
+    The diagonal set by the shop has priority. Then comes the size that the screen reports, unless it is absurd
     (projectors and virtual screens report nothing or nonsense); then 27 inches.
     """
     diagonal_px = hypot(width, height)
@@ -57,31 +57,31 @@ def measure_of(screen: QScreen | None, width: int, height: int, diagonal_inch: f
 
 
 def read_from(real: Measure, distance_m: float) -> Measure:
-    """Return the measure for a wall that is read from so far: 3 m as it is, farther larger, nearer never smaller.
+    """Return the measure for a reading distance: unchanged up to 3 m, larger beyond.
 
-    What is seen from twice as far must be twice as large (visual angle); gloves need the size of 3 m in any case.
+    What is read from twice as far must be twice as large (visual angle); gloves need the size for 3 m in any case.
     """
     return Measure(real.px_per_mm * max(1.0, distance_m / READ_FROM_M))
 
 
 def fitted(real: Measure, width: int, height: int) -> Measure:
-    """Return the measure for a window of this many pixels: real millimetres, or smaller where the board would not fit.
+    """Return the measure for a window of this many pixels: real millimetres, or smaller if the board would not fit.
 
-    Below a 23 inch window everything shrinks together: still whole, but for bare fingers.
+    In a window under 23 inches everything shrinks: still complete, but only for bare fingers.
     """
     return Measure(min(real.px_per_mm, width / LEAST_WIDTH, height / LEAST_HEIGHT))
 
 
 @dataclass(frozen=True)
 class BoardLayout:
-    """Where the parts of the board stand, in millimetres.
+    """The places of the parts of the board, in millimetres.
 
     Attributes:
         strip: the line at the top.
-        car, legend: the drawn car and what explains it; alerts stand in the legend's place.
-        page: car and legend together: where a ladder or a choice stands instead.
+        car, legend: the drawn car and its legend; alerts take the legend's place.
+        page: car and legend together, which a ladder or another page replaces.
         column: the clocks.
-        bar: the next step, what could be done instead, and more.
+        bar: the next step, an alternative, and the button for more.
     """
 
     strip: QRectF
@@ -113,7 +113,7 @@ def board_layout(width: float, height: float, bar_end: float = 0.0) -> BoardLayo
 
 
 def tile_rects(width: float, height: float, wanted: int) -> tuple[list[QRectF], QRectF | None]:
-    """Return where tiles stand in a column, in millimetres, and where "later" stands when not all fit."""
+    """Return the places of the tiles in a column, in millimetres, and the place of "later" if not all fit."""
     if wanted <= _fits(height):
         return _stack(width, height, wanted), None
     room = height - LATER - MARGIN
@@ -125,7 +125,7 @@ def _fits(height: float) -> int:
 
 
 def _stack(width: float, height: float, count: int) -> list[QRectF]:
-    """Return so many tiles from the top, a little taller where there is room to spare."""
+    """Return this many tiles from the top, a little taller if there is room to spare."""
     rects = [QRectF(0, 0, width, FIRST_TILE)] if count else []
     tall = min(TALLEST_TILE, (height - FIRST_TILE) / max(1, count - 1) - MARGIN)
     for n in range(1, count):

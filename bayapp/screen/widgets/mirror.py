@@ -1,4 +1,4 @@
-"""Pages for languages that run right to left: the same page in a mirror, writing and signs upright."""
+"""Mirrors pages for right-to-left languages, with text and icons upright."""
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter
@@ -8,10 +8,10 @@ from bayapp.text.language import right_to_left
 
 
 def page_painter(widget: QWidget) -> QPainter:
-    """Return a painter of the widget whose left is the side on which a line of the shop's language begins.
+    """Return a painter of the widget, mirrored if the shop's language runs right to left.
 
-    Use it in a ``with`` statement. What must stay as it is (words, digits, badges, glyphs) turns itself round again;
-    see ``bayapp.drawing.upright``.
+    Use it in a ``with`` statement. What must not be mirrored (words, digits, badges, icons) undoes that itself; see
+    ``bayapp.drawing.upright``.
     """
     painter = QPainter(widget)
     if right_to_left():
@@ -22,7 +22,7 @@ def page_painter(widget: QWidget) -> QPainter:
 
 
 def place(child: QWidget, rect: QRectF) -> None:
-    """Set a child down where a page written left to right has it, in pixels of its parent, mirrored where need be."""
+    """Place a child at its left-to-right position, in pixels of its parent; mirrored if needed."""
     whole = rect.toRect()
     parent = child.parentWidget()
     if parent is not None and right_to_left():

@@ -1,4 +1,4 @@
-"""The ground and the head that pages of big buttons share: title, line under it, room for the way back."""
+"""The background and head of pages with big buttons: title, subtitle, room for the way back."""
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
@@ -11,12 +11,12 @@ CLOSE = 27.0
 
 
 def close_rect(width: float, look: Look) -> QRectF:
-    """Return where the button of the way back stands on a page of this width, in pixels."""
+    """Return the place of the button for the way back on a page of this width, in pixels."""
     return QRectF(width - look.mm(CLOSE), 0, look.mm(CLOSE), look.mm(HEAD))
 
 
 def paint_head(painter: QPainter, box: QRectF, look: Look, title: str, subtitle: str) -> None:
-    """Paint a page's ground, its title and, where there is one, the line under it."""
+    """Paint a page's background, its title and, if there is one, its subtitle."""
     mm, palette = look.mm, look.palette
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(palette.tile))

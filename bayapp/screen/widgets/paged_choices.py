@@ -42,6 +42,6 @@ def page_of(entries: Sequence[Entry[Key]], first: int, most: int, more: str) -> 
     if len(entries) > most:
         after = first + len(shown)
         left = len(entries) - after
-        told = _("{n} more").format(n=left) if left > 0 else _("back to the first")
-        shown.append(Entry(Rest(after if left > 0 else 0), more, told, glyph="more"))
+        count = _("{n} more").format(n=left) if left > 0 else _("back to the first")
+        shown.append(Entry(Rest(after if left > 0 else 0), more, count, glyph="more"))
     return shown

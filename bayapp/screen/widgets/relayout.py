@@ -1,4 +1,4 @@
-"""Lets every part of a window find its place anew: after another measure, another language."""
+"""Lays out a window again after a change of measure or language."""
 
 from collections.abc import Callable
 
@@ -11,16 +11,16 @@ from bayapp.text.language import _
 
 
 def lay_out_anew(window: QWidget) -> None:
-    """Tell the window and then everything in it that its size was set, also where it is the same as before."""
+    """Send a resize event to the window and everything in it, also if the size is unchanged."""
     for widget in (window, *window.findChildren(QWidget)):
         QCoreApplication.sendEvent(widget, QResizeEvent(widget.size(), widget.size()))
         widget.update()
 
 
 def tell_anew(window: QWidget, source: Callable[[str], str]) -> None:
-    """Let the buttons that always say the same say it in the language spoken now.
+    """Translate the buttons whose words never change into the present language.
 
-    ``source`` turns what they say back into the program's own sentence, as ``language.back_to_source`` gave it before.
+    ``source`` translates their words back into English; see ``language.back_to_source``.
     """
 
     def turn(spoken: str) -> str:

@@ -1,4 +1,4 @@
-"""A sign that says something for a moment, or for as long as it holds. Paints words and a glyph."""
+"""A sign with words and an icon, shown for a moment or for as long as it applies."""
 
 from PySide6.QtCore import QRectF, Qt, QTimer
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
@@ -10,7 +10,7 @@ from bayapp.screen.widgets.typeset import paint_words
 
 
 class Sign(QWidget):
-    """Words on a raised plate; a touch goes through it."""
+    """Words on a raised plate; touches go through it."""
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)

@@ -1,4 +1,4 @@
-"""Words fitted into boxes: large first, then condensed (quiet words), on two lines, smaller; never cut off."""
+"""Fits text into boxes: large first, then condensed (quiet words), on two lines, smaller; never cut off."""
 
 from collections.abc import Callable
 from functools import lru_cache
@@ -33,9 +33,9 @@ def fit_digits(text: str, width: float, mm: Callable[[float], float], tallest: f
     """Return the font in which digits fill a width, as tall as it allows.
 
     Args:
-        width: what there is, in pixels.
-        mm: gives the pixels of millimetres.
-        tallest, least: the height to try first, and the one to keep even where they stick out, in mm.
+        width: the available width, in pixels.
+        mm: converts millimetres to pixels.
+        tallest, least: the height to try first, and the smallest, kept even if the digits do not fit, in mm.
     """
     cap = tallest
     while cap > least and digits_width(text, cap_font(mm(cap))) > width:
@@ -45,7 +45,7 @@ def fit_digits(text: str, width: float, mm: Callable[[float], float], tallest: f
 
 @lru_cache(maxsize=4096)
 def wrapped(text: str, font_key: str, width: float, lines: int) -> tuple[str, ...] | None:
-    """Return the text on at most so many lines of this width, or None where it does not fit."""
+    """Return the text on at most this many lines of this width, or None if it does not fit."""
     font = QFont()
     font.fromString(font_key)
     metrics = QFontMetricsF(font)
@@ -63,7 +63,7 @@ def wrapped(text: str, font_key: str, width: float, lines: int) -> tuple[str, ..
 
 @lru_cache(maxsize=2048)
 def fit(text: str, width: float, height: float, cap_px: float, bold: bool, lines: int) -> tuple[QFont, tuple[str, ...]]:
-    """Return the largest setting of a text that fits a box, at most ``cap_px`` tall and on so many lines."""
+    """Return the largest setting of a text that fits a box, at most ``cap_px`` tall and on at most this many lines."""
     share = 1.0
     while share > SMALLEST:
         for rows in range(1, lines + 1):

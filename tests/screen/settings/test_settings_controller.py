@@ -164,7 +164,7 @@ def test_a_backup_that_cannot_be_made_says_why(board: Walled, page: CellsPage):
     board.choose("Back up now")
     controller = board.openers.backup
     for _n in range(100):
-        if controller._told:
+        if controller._result:
             break
         QTest.qWait(50)
     (told,) = [b.detail for b in board.wall.pages.choices.buttons if b.isVisible() and b.title == "Back up now"]
