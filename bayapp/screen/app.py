@@ -1,4 +1,4 @@
-"""Starts the wall screen: store, clock, bay, window, sound, in this order, and takes them down again."""
+"""Starts the wall screen: store, clock, bay, window, sound, in this order, and closes them again."""
 
 import gc
 import linecache
@@ -57,7 +57,7 @@ class NoDisplayError(Exception):
 
 
 def no_display() -> bool:
-    """Whether this is a Linux machine without an X or Wayland display, and no other platform of Qt's was asked for."""
+    """Whether this is a Linux machine without an X or Wayland display, and no other Qt platform was chosen."""
     named = any(os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"))
     return sys.platform == "linux" and not named
 
@@ -65,11 +65,10 @@ def no_display() -> bool:
 def run(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool) -> int:
     """Open the wall screen and stay until it is closed; return the exit code.
 
-    Practice looks and sounds as the shop's own ``store`` is set, for it hangs on the same wall, and writes nothing
-    there.
+    Practice uses the settings of the shop's own ``store``, because it runs on the same wall, but writes nothing there.
 
     Raises:
-        StoreProblem, BadFile: what stands in the way, in words for people; nothing has been opened.
+        StoreProblem, BadFile: why it cannot start, in words for people; nothing has been opened.
         NoDisplayError: there is no display to open a window on.
     """
     if no_display():
@@ -123,7 +122,7 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
 
 
 def _board_stands(window: Wall, store: Path, settings: Settings, practice: bool) -> None:
-    """Do what the first painting need not wait for; what has been loaded so far is never garbage."""
+    """Do what can wait until the first painting; exclude what has been loaded from garbage collection."""
     openers = openers_of(window, store)
     _forget_sources()
     gc.freeze()
@@ -136,12 +135,12 @@ def _board_stands(window: Wall, store: Path, settings: Settings, practice: bool)
 
 
 def _forget_sources() -> None:
-    """Free 10 MB: PySide reads the source of every module that imports anything, and Python keeps what was read."""
+    """Free 10 MB: PySide reads the source of every importing module, and Python caches it."""
     linecache.clearcache()
 
 
 def application() -> QApplication:
-    """Return the application object with our fonts, ready to be ended by Ctrl-C."""
+    """Return the application object with our fonts, which Ctrl-C can end."""
     app = QApplication.instance() or QApplication(sys.argv[:1])
     assert isinstance(app, QApplication)
     app.setApplicationName("bayapp")
@@ -155,7 +154,7 @@ def application() -> QApplication:
 
 
 def open_bay(store: Path, speed: float, practice: bool) -> tuple[Bay, Callable[[], None]]:
-    """Open the journal and the clock, and return the bay with what closes it."""
+    """Open the journal and the clock; return the bay, and a function that closes it."""
     journal = open_journal(store)
     if practice:
         opening = BayClock.at_wall().now()
@@ -171,7 +170,7 @@ def open_bay(store: Path, speed: float, practice: bool) -> tuple[Bay, Callable[[
 
 
 def tell_bay(bay: Bay, settings: Settings, practice: bool) -> None:
-    """Tell the bay what the shop has set of it; practice has an invented bay where the shop has set none."""
+    """Pass the shop's settings of its bay on; practice has an invented bay if the shop has set none."""
     volume_m3, air_changes = settings.bay_m3, settings.bay_air_changes
     if practice and (volume_m3 is None or air_changes is None):
         volume_m3, air_changes = PRACTICE_BAY_M3, PRACTICE_AIR_CHANGES
@@ -179,7 +178,7 @@ def tell_bay(bay: Bay, settings: Settings, practice: bool) -> None:
 
 
 def play_practice(bay: Bay, opening: datetime) -> None:
-    """Tell the bay of the invented day up to this moment."""
+    """Play the invented day up to this moment."""
     from bayapp.practice import practice_scenario  # noqa: PLC0415 (loads only where somebody practises)
 
     job, asked = practice_scenario(opening)
@@ -198,7 +197,7 @@ def take_in(bay: Bay, job: Job, file: str) -> None:
     """Take in the car that the command line names.
 
     Raises:
-        BadFile: it has been in the bay and has left; what is over is not opened again.
+        BadFile: it has been in the bay and has left; a closed job is not opened again.
     """
     try:
         bay.open_job(job)
@@ -208,7 +207,7 @@ def take_in(bay: Bay, job: Job, file: str) -> None:
 
 
 def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice: bool = False) -> Wall:
-    """Return the wall window, not yet shown; what fills its pages is made once the board stands."""
+    """Return the wall window, not yet shown; its pages are made once the board stands."""
     screen = QApplication.primaryScreen()
     size = screen.size()
     measure = measure_of(screen, size.width(), size.height(), settings.screen_diagonal_inch)
@@ -231,7 +230,7 @@ def _open(window: Wall, store: Path, wanted: Wanted) -> None:
 
 
 def openers_of(window: Wall, store: Path) -> "Openers":
-    """Return what fills the window's pages, made when it is first wanted, or once the board stands."""
+    """Return the openers of the window's pages, made when first needed, or once the board stands."""
     from bayapp.screen.openers import Openers  # noqa: PLC0415 (a tenth of the start, and nothing of it is on the board)
     from bayapp.screen.processes.report_runner import ReportRunner  # noqa: PLC0415 (see above)
 
@@ -240,7 +239,7 @@ def openers_of(window: Wall, store: Path) -> "Openers":
 
 
 def add_sound(window: Wall, settings: Settings) -> None:
-    """Give the window its voice, once the board stands, and ask for the day's sound check."""
+    """Start the window's sound, once the board stands, and ask for the day's sound check."""
     from bayapp.screen.processes.sound_caller import Sounder  # noqa: PLC0415 (sound and speech load once the board stands)
 
     sounder = Sounder(settings.volume, settings.spoken, window)
@@ -250,7 +249,7 @@ def add_sound(window: Wall, settings: Settings) -> None:
 
 
 def add_planner(window: Wall, store: Path, openers: "Openers") -> None:
-    """Let the planner's process work for the window's bay until it is closed."""
+    """Run the planner's process for the window's bay until it is closed."""
     from bayapp.screen.processes.planner_process import PlannerProcess  # noqa: PLC0415 (loads once the board stands)
 
     planner = PlannerProcess(store, window.selection.bay, window)
@@ -261,12 +260,12 @@ def add_planner(window: Wall, store: Path, openers: "Openers") -> None:
 
 
 def _plans_by(settings: Settings) -> tuple[object, ...]:
-    """Return what of the settings the planner goes by."""
+    """Return the settings that the planner depends on."""
     return settings.hours, settings.cannot
 
 
 def add_sensors(window: Wall, sensors: Sequence[SensorSettings], openers: "Openers") -> None:
-    """Listen to the shop's sensors until the window is closed; practice has air of its own."""
+    """Listen to the shop's sensors until the window is closed; practice has invented air."""
     from bayapp.screen.air.sensors_controller import SensorsController  # noqa: PLC0415 (loads only where a shop has sensors)
 
     controller = SensorsController(window.selection, sensors, window)
@@ -277,7 +276,7 @@ def add_sensors(window: Wall, sensors: Sequence[SensorSettings], openers: "Opene
 
 
 def recall_left(window: Wall) -> None:
-    """Read the cars that left within a day, one at a time, so that no touch waits; the air page reads what is left."""
+    """Read the cars that left within a day, one at a time, so that no touch waits; the air page reads the rest."""
     timer = QTimer(window, interval=0, singleShot=True)  # started again only after a success: trouble is shown once
     timer.timeout.connect(lambda: timer.start() if window.selection.bay.recall_left() else None)
     window.closing.connect(timer.stop)

@@ -1,6 +1,6 @@
 """One chart of the day's air: large figure, lines, limits, coats, time.
 
-Everything but the lines is painted in the pixels of the window, so that letters never stretch.
+Everything but the lines is painted in window pixels, so that letters are never stretched.
 """
 
 from datetime import datetime, tzinfo
@@ -35,7 +35,7 @@ MIDDLE, RIGHT = Qt.AlignmentFlag.AlignHCenter, Qt.AlignmentFlag.AlignRight
 
 
 class Paper(pg.GraphicsObject):
-    """What stands behind the lines: words, forbidden ground, limits, coats and now."""
+    """The background of the lines: words, forbidden ranges, limits, coats and now."""
 
     def __init__(self, chart: "AirChart") -> None:
         super().__init__()
@@ -88,7 +88,7 @@ class AirChart(pg.GraphicsView):
         self.look_changed()
 
     def look_changed(self) -> None:
-        """Take the palette and the millimetre that are set now, and draw everything anew."""
+        """Take over the present palette and measure, and redraw everything."""
         if self._panel is None:
             return
         self.setBackground(self._look.palette.tile_raised)
@@ -112,7 +112,7 @@ class AirChart(pg.GraphicsView):
             self._box.addItem(curve, ignoreBounds=True)
 
     def _drawn(self, line: Line) -> list[pg.PlotCurveItem]:
-        """Return a line as curves: what was known, and pale dashes over what is only supposed."""
+        """Return a line as curves: solid where known, pale dashes where only assumed."""
         palette, mm = self._look.palette, self._look.mm
         wide = mm(THICK if line.stroke is Stroke.THICK else THIN)
         known = pg.mkPen(QColor(palette.text), width=wide)
@@ -138,7 +138,7 @@ class AirChart(pg.GraphicsView):
 
     @property
     def has_room(self) -> bool:
-        """Whether lines can be read in what is left under the figures; else these stand alone."""
+        """Whether there is room for readable lines under the figures; if not, the figures are shown alone."""
         return self.plot_rect().height() >= self._look.mm(LEAST_PLOT)
 
     def plot_rect(self) -> QRectF:
@@ -189,7 +189,7 @@ class AirChart(pg.GraphicsView):
             paint_words(painter, words, panel.lines[n].words, mm(LINE_CAP), palette.text)
 
     def _paint_outside(self, painter: QPainter, box: QRectF) -> None:
-        """Mark a figure that is outside its limits by a shape."""
+        """Mark a figure outside its limits with a shape."""
         mm, middle = self._look.mm, box.center().y()
         left = box.left()
         painter.setPen(Qt.PenStyle.NoPen)
@@ -235,7 +235,7 @@ class AirChart(pg.GraphicsView):
             paint_words(painter, words, limit.words, mm(LIMIT_CAP), palette.text, align=RIGHT)
 
     def _apart(self, places: list[float], tall: float) -> list[float]:
-        """Return where words stand so that none lies on another; the lower limit comes first, and is the lower one."""
+        """Return the places of the words so that none overlap; the lower limit comes first."""
         if len(places) == 2 and (missing := tall - (places[0] - places[1])) > 0:
             places = [places[0] + missing / 2, places[1] - missing / 2]
         return places

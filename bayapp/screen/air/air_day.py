@@ -1,4 +1,4 @@
-"""The air page where the car is: the answer in the head, three charts of the day, the vapour, buttons. Paints.
+"""The air page in the car's place: the answer in the head, three charts of the day, the vapour, buttons.
 
 It loads pyqtgraph, so it is loaded only when the page is first opened.
 """
@@ -35,7 +35,7 @@ class AirPage(HeadedPage):
     Signals:
         reading_wanted: a reading is to be typed.
         correction_wanted: a recorded reading is wrong.
-        cautions_wanted: everything that there is to say about solvents was asked for.
+        cautions_wanted: all cautions about solvents were asked for.
     """
 
     reading_wanted = Signal()
@@ -59,7 +59,7 @@ class AirPage(HeadedPage):
         return self._view
 
     def show_air(self, view: AirPageView) -> None:
-        """Bring the page in line; repaints only what changed."""
+        """Update the page; only what changed is repainted."""
         if view == self._view and self._drawn_in is self._look.palette:
             return
         self._view, self._drawn_in = view, self._look.palette
@@ -102,7 +102,7 @@ class AirPage(HeadedPage):
             self._paint_vapour(painter, self._vapour_box(), self._view)
 
     def _paint_verdict(self, painter: QPainter, box: QRectF, view: AirPageView) -> None:
-        """Write the answer beside a badge of its own shape; only a no fills the slab and shouts."""
+        """Write the answer beside its badge; only a "no" fills the slab with colour."""
         mm, palette, loud = self._look.mm, self._look.palette, view.fit is False
         ink = palette.ink_on(view.urgency) if loud else palette.text
         colours = badge_on_slab(palette, view.urgency) if loud else badge_on_plate(palette, view.urgency)
@@ -122,7 +122,7 @@ class AirPage(HeadedPage):
         paint_words(painter, why, view.why, mm(WHY_CAP), ink, lines=2)
 
     def _paint_vapour(self, painter: QPainter, box: QRectF, view: AirPageView) -> None:
-        """Write the vapour's figure under the words that say what it is not."""
+        """Write the vapour's figure under the words about its limits."""
         mm, palette = self._look.mm, self._look.palette
         over = view.vapour_over
         edge = palette.line(Urgency.LAPSED) if over else palette.track

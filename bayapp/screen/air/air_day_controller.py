@@ -1,4 +1,4 @@
-"""Opens the air page and keeps it in line with the bay. Joins the page and the door; loads it when first wanted."""
+"""Opens the air page and keeps it up to date with the bay; loads it when it is first opened."""
 
 from contextlib import suppress
 from typing import TYPE_CHECKING
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 
 class AirDayController(QObject):
-    """Shows whether it is fit to coat; ``show`` fills the choice page and lets it stand."""
+    """Shows whether it is fit to coat; ``show`` fills the choice page."""
 
     def __init__(self, selection: Selection, pages: PageStack, refresher: Refresher, show: Show) -> None:
         super().__init__(pages)
@@ -32,7 +32,7 @@ class AirDayController(QObject):
         refresher.refreshed.connect(self._refresh)
 
     def touched(self) -> None:
-        """The air in the strip was touched: where it asks for a reading, let one be typed at once."""
+        """Handle a touch on the air in the strip: if it asks for a reading, let one be typed at once."""
         air = self._selection.bay.state.air
         if air is None or self._selection.bay.now() - air.measured_at > READING_HOLDS:
             self._pages.want(Page.AIR)
@@ -40,7 +40,7 @@ class AirDayController(QObject):
             self.open()
 
     def open(self) -> None:
-        """Let the page stand where the car is."""
+        """Show the page in the car's place."""
         page = self._page or self._make()
         self._pages.show(page)
         page.lay_out()
@@ -68,7 +68,7 @@ class AirDayController(QObject):
             self._page.show_air(self._view())
 
     def readings(self, skipped: int = 0) -> None:
-        """Ask which reading is wrong; so many of the last ones are passed over."""
+        """Ask which reading is wrong, skipping this many of the latest ones."""
         view = air_readings(self._selection.bay.state, self._selection.bay.now(), self._selection.tz, skipped)
         entries: list[Entry[AirRead | Rest]] = [
             Entry(row.reading, row.title, row.detail, glyph="air") for row in view.rows

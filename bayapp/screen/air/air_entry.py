@@ -1,4 +1,4 @@
-"""The page to type an air reading on: three fields, a keypad, "Record". Paints and asks."""
+"""The page to type an air reading on: three fields, a keypad, "Record"."""
 
 from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
@@ -46,7 +46,7 @@ class FieldButton(GloveButton):
         self._field: EntryField | None = None
 
     def show_field(self, field: EntryField) -> None:
-        """Show a field; repaints only when something changed."""
+        """Show a field; it is repainted only if something changed."""
         if field == self._field:
             return
         self._field = field
@@ -94,7 +94,7 @@ class AirEntryPage(EntryPage):
     Signals:
         key_pressed: a key was touched; carries it.
         field_chosen: a field was touched; carries the AirField.
-        withdrawal_wanted: the reading that is corrected shall count no more; held, never touched.
+        withdrawal_wanted: the reading being corrected is to be withdrawn; by a hold, not a touch.
     """
 
     key_pressed = Signal(str)

@@ -29,7 +29,7 @@ class AirEntryController(QObject):
         pages.window.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Where a keyboard hangs at the wall, its digits are typed here and begin no step."""
+        """Take the digits of a keyboard at the wall for this page, so that they begin no step."""
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and self.page.isVisible():
             key = BACK if event.key() == Qt.Key.Key_Backspace else event.text().replace(",", POINT)
             if key in KEYS:
@@ -38,15 +38,15 @@ class AirEntryController(QObject):
         return False
 
     def open(self) -> None:
-        """Begin a new reading; recorded it leads back to where one came from."""
+        """Begin a new reading; after recording, go back to the previous page."""
         self._begin(AirEntry(), None)
 
     def open_then(self, wanted: ReadAirThen) -> None:
-        """Begin a new reading; recorded it leads on to a page."""
+        """Begin a new reading; after recording, go on to a page."""
         self._begin(AirEntry(), wanted.then)
 
     def correct(self, wanted: CorrectReading) -> None:
-        """Put a reading right; the air page follows."""
+        """Correct a reading; afterwards, go to the air page."""
         self._begin(AirEntry.correcting(wanted.reading), Page.AIR_DAY)
 
     def _begin(self, entry: AirEntry, then: Page | None) -> None:

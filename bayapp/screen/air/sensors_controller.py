@@ -1,4 +1,4 @@
-"""Takes what the sensors say into the bay, and lets a person say which not to trust. Joins sensing, door and wall."""
+"""Records the readings of the sensors, and lets a person choose which ones not to trust."""
 
 import logging
 from collections.abc import Sequence
@@ -29,7 +29,7 @@ MOST_WAITING = 1_000
 
 @dataclass(frozen=True, slots=True)
 class Trust:
-    """What a touch on a sensor asks for: to use it again, or not to use it today."""
+    """The request of a touch on a sensor: to use it again, or not to use it today."""
 
     sensor: str
     use: bool
@@ -46,15 +46,15 @@ class Source(Protocol):
 
 
 def source_of(sensor: SensorSettings, on_message: OnMessage) -> Source:
-    """Return what listens to a sensor."""
+    """Return the source for a sensor."""
     return IioSource(sensor, on_message) if sensor.kind == "iio" else MqttSource(sensor, on_message)
 
 
 class SensorsController(QObject):
-    """Hears the sensors beside the screen and records what is news. ``begin`` it once the board stands.
+    """Polls the sensors' messages and records what is news; call ``begin`` once the board stands.
 
-    What cannot be recorded now, because the store fails or a person must settle the clock, is kept and recorded with
-    its own time afterwards.
+    Readings that cannot be recorded now, because the store fails or a person must settle the clock, are kept and
+    recorded later with their own time.
 
     Signals:
         changed: what is wrong with the sensors has changed, or a reading was recorded.
@@ -88,7 +88,7 @@ class SensorsController(QObject):
             source.stop()
 
     def poll(self) -> None:
-        """Take in what was said since, record what is news, and tell what is wrong."""
+        """Take in the new messages, record what is news, and report what is wrong."""
         at = self._bay.now()
         for message in self._drain():
             self.watch.receive(message, at)
@@ -110,7 +110,7 @@ class SensorsController(QObject):
         return found
 
     def _with_waiting(self, readings: Sequence[AirRead], at: datetime) -> Sequence[AirRead]:
-        """Return the readings with the last one that waits to be recorded, so that it is no news twice."""
+        """Return the readings with the last one waiting to be recorded, so that it does not count as news twice."""
         if not self._waiting:
             return readings
         last = self._waiting[-1]
@@ -166,7 +166,7 @@ class SensorsController(QObject):
         show(title, subtitle, entries, chosen, ())
 
     def trust(self, trust: Trust) -> None:
-        """Do what the button said, also where midnight has passed since it was painted."""
+        """Do what the button shows, also if midnight has passed since it was painted."""
         at = self._bay.now()
         self._bay.sensors.trust(trust.sensor, at if trust.use else tomorrow(at, self._selection.tz), self._selection.by)
         self._tell_troubles(at)

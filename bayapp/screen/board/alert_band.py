@@ -1,4 +1,4 @@
-"""The legend's place: what the signs mean, or the alerts that wait for an answer."""
+"""The place of the legend: the meaning of the signs, or the unanswered alerts."""
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QResizeEvent
@@ -51,7 +51,7 @@ def legend_words() -> LegendWords:
 
 
 class AlertBand(QWidget):
-    """The legend while all is answered, else one line for all alerts with two answers.
+    """The legend, or one line for all unanswered alerts with two answers.
 
     Signals:
         heard: "heard it" was touched; carries the subjects.
@@ -75,7 +75,7 @@ class AlertBand(QWidget):
         self._answers(False)
 
     def show_band(self, band: Band | None) -> bool:
-        """Show these alerts, or the legend when there are none; return whether alerts came or went."""
+        """Show these alerts, or the legend if there are none; return whether alerts came or went."""
         turned = (band is None) is not (self._band is None)
         if band != self._band:
             self._band = band
@@ -85,7 +85,7 @@ class AlertBand(QWidget):
 
     @property
     def subjects(self) -> tuple[str, ...]:
-        """The alerts that are shown, and that an answer is therefore given to."""
+        """The alerts shown, which an answer applies to."""
         return self._band.subjects if self._band else ()
 
     def _answers(self, wanted: bool) -> None:

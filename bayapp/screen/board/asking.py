@@ -1,4 +1,4 @@
-"""From a touch to the door and back: what is accepted is on disk before it is shown, what is refused is said."""
+"""Passes requests from a touch to the door: accepted ones are on disk before they are shown, refusals are shown."""
 
 from PySide6.QtCore import QObject, Signal
 
@@ -16,7 +16,7 @@ class Asking(QObject):
 
     Signals:
         accepted: a request was accepted and is on disk; carries the Verdict.
-        answered: the door has answered: what is painted is to be brought in line.
+        answered: the door has answered; the display must be updated.
     """
 
     accepted = Signal(object)
@@ -27,7 +27,7 @@ class Asking(QObject):
         self.bay, self._pages = bay, pages
 
     def ask(self, request: Request) -> Verdict:
-        """Pass a request to the door; when it is accepted it is on disk, and only then is it shown."""
+        """Pass a request to the door; an accepted one is on disk before it is shown."""
         verdict = self.bay.request(request)
         if verdict.accepted:
             self.accepted.emit(verdict)
@@ -35,7 +35,7 @@ class Asking(QObject):
         return verdict
 
     def ask_or_say(self, request: Request) -> bool:
-        """Pass a request to the door; where it is refused, say why on a page of its own."""
+        """Pass a request to the door; show a refusal on a page of its own."""
         verdict = self.ask(request)
         if verdict.refusal:
             self._pages.want(Refused(verdict.refusal))

@@ -16,12 +16,12 @@ NAME = 6.5
 
 
 class BayButton(GloveButton):
-    """Touching it lets this car's board stand on the wall."""
+    """A touch shows this car's board."""
 
     _face: BayFace | None = None
 
     def show_bay(self, face: BayFace) -> None:
-        """Show a car as it stands now."""
+        """Show the present state of a car."""
         if face != self._face:
             self._face = face
             self.update()

@@ -1,4 +1,4 @@
-"""All cars in the bay at once, each with its drawing and its most pressing clock. Paints and asks."""
+"""All cars in the bay at once, each with its drawing and its most pressing clock."""
 
 from collections.abc import Mapping, Sequence
 from math import ceil
@@ -41,7 +41,7 @@ class BayCard(GloveButton):
         self._faces: Mapping[ZoneId, Face] = {}
 
     def show_bay(self, face: BayFace, drawing: FormDrawing | None, faces: Mapping[ZoneId, Face]) -> None:
-        """Show a car as it stands now."""
+        """Show the present state of a car."""
         palette = self._look.palette
         if drawing is not self._drawing or (self._painter and self._painter.palette is not palette):
             self._drawing = drawing

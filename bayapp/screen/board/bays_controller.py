@@ -1,4 +1,4 @@
-"""Opens the page of all cars and keeps it in line with the bay. Joins the page and the door."""
+"""Opens the page of all cars and keeps it up to date with the bay."""
 
 from PySide6.QtCore import QObject
 
@@ -13,7 +13,7 @@ from bayapp.screen.board.refresher import Refresher
 
 
 class BaysController(QObject):
-    """Shows up to six cars at once; a touch lets one's board stand."""
+    """Shows up to six cars at once; a touch on one shows its board."""
 
     def __init__(self, selection: Selection, pages: PageStack, drawings: Drawings, refresher: Refresher) -> None:
         super().__init__(pages)
@@ -24,7 +24,7 @@ class BaysController(QObject):
         refresher.refreshed.connect(self._refresh)
 
     def open(self) -> None:
-        """Let all cars stand where the car is."""
+        """Show all cars in the car's place."""
         self._pages.show(self.page)
         self._refresh()
 

@@ -1,4 +1,4 @@
-"""What touches on the parts of the board do: turn to a car, a zone, a person or a page, and answer alerts."""
+"""Handles touches on the parts of the board: choosing a car, a zone, a person or a page, and answering alerts."""
 
 from collections.abc import Callable, Collection
 from datetime import timedelta
@@ -41,7 +41,7 @@ class BoardController(QObject):
         strip.clock_wanted.connect(lambda notice: pages.want(ClockMoved(notice)))
 
     def touch_zones(self, zones: list[ZoneId]) -> None:
-        """Open the ladder of the zone that was touched; of several under one glove, ask which."""
+        """Open the ladder of the touched zone; if several lie under one glove, ask which."""
         car = self._selection.car
         if car is None:
             return
@@ -57,12 +57,12 @@ class BoardController(QObject):
         self._pages.show_ladder(tile.job, tile.zones)
 
     def choose_person(self, person: Person) -> None:
-        """Say who stands at the car."""
+        """Choose who works at the car."""
         self._selection.choose_person(person)
         self._refresher.refresh()
 
     def hear(self, subjects: Collection[str]) -> None:
-        """Somebody has heard these alerts."""
+        """Record that somebody has heard these alerts."""
         self._then_refresh(lambda: self._selection.bay.alerts.acknowledge(subjects))
 
     def _then_refresh(self, act: Callable[[], None]) -> None:

@@ -1,4 +1,4 @@
-"""The drawn car on the board: paints what changed, and says which zones a glove meant."""
+"""The drawn car on the board: paints what changed, and finds which zones a touch may mean."""
 
 from collections.abc import Callable, Mapping
 
@@ -18,7 +18,7 @@ REACH_MM = 15.0
 
 
 def look_of(face: Face) -> ZoneLook:
-    """Turn what a page says of a zone into what the painter wants."""
+    """Convert a page's face of a zone to the painter's look."""
     return ZoneLook(
         stage=face.stage,
         layers=face.layers,
@@ -42,7 +42,7 @@ class CarView(QWidget):
     """The car.
 
     Signals:
-        touched: the zones within a glove's reach of a touch, the nearest first; one when it is plain.
+        touched: the zones that a touch may mean, the nearest first; one if it is clear.
     """
 
     touched = Signal(list)
@@ -63,12 +63,12 @@ class CarView(QWidget):
             self.theme_changed()
 
     def theme_changed(self) -> None:
-        """Start the painter anew with the palette that is set now."""
+        """Make a new painter with the present palette."""
         self._painter = CarPainter(self._drawing, self._look.palette, _car_words()) if self._drawing else None
         self.update()
 
     def show_faces(self, faces: Mapping[ZoneId, Face], label: str) -> None:
-        """Show these faces; only the zones that changed are painted again."""
+        """Show these faces; only changed zones are repainted."""
         looks = {zone: look_of(face) for zone, face in faces.items()}
         before, self._looks = self._looks, looks
         if self._painter is None:
@@ -89,7 +89,7 @@ class CarView(QWidget):
                 self.update(dirty.toAlignedRect().adjusted(-2, -2, 2, 2))
 
     def _flag_may_move(self, before: Mapping[ZoneId, ZoneLook], after: Mapping[ZoneId, ZoneLook]) -> bool:
-        """The NEXT flag keeps clear of active zones, so it may move when those change."""
+        """Whether the NEXT flag may have to move, because it keeps clear of active zones."""
         return bool(self._label) and any(before[z].active != k.active for z, k in after.items())
 
     def _target(self) -> QRectF:
@@ -113,7 +113,7 @@ class CarView(QWidget):
             self.touched.emit(zones)
 
     def _is_small(self, zone: ZoneId) -> bool:
-        """Whether a zone is smaller than a glove one way."""
+        """Whether a zone is narrower than a glove in one direction."""
         assert self._painter
         box = self._painter.zone_rect_on(self._target(), zone)
         return min(box.width(), box.height()) < self._look.mm(25.0)

@@ -1,4 +1,4 @@
-"""A refused step was held: asks for the reason, then carries on."""
+"""Asks for the reason of a deviation, after a refused step was held, and records it."""
 
 from dataclasses import replace
 
@@ -19,7 +19,7 @@ class CarryOnController:
         self._pages, self._asking, self._choices = pages, asking, choices
 
     def open(self, wanted: WhyCarryOn) -> None:
-        """Ask for the reason of just this request."""
+        """Ask for the reason of exactly this request."""
         action = wanted.action
         job = self._asking.bay.state.jobs[action.job].job
         what = f"{zones_title(job, action.zones)}: {step_title(job.recipe_of(action.zones[0]), action.step)}"

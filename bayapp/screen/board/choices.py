@@ -1,4 +1,4 @@
-"""Asks on the choice page: what it offers, and what an answer does."""
+"""Asks a question on the choice page, and passes the answer on."""
 
 from collections.abc import Callable, Sequence
 from typing import Any
@@ -10,7 +10,7 @@ from bayapp.screen.widgets.choice_page import Entry, Key, tell
 
 
 class Choices(QObject):
-    """Lets the choice page stand, and gives the answer to whoever asked last."""
+    """Shows the choice page, and gives the answer to whoever asked last."""
 
     def __init__(self, pages: PageStack) -> None:
         super().__init__(pages)
@@ -28,13 +28,13 @@ class Choices(QObject):
         *,
         may_close: bool = True,
     ) -> None:
-        """Offer these entries; ``answer`` is given the key of the one that is touched."""
+        """Offer these entries; ``answer`` gets the key of the touched one."""
         self._answer = answer
         self._pages.choices.show_choices(title, subtitle, entries, sentences, may_close)
         self._pages.show_choices()
 
     def tell(self, title: str, subtitle: str, *sentences: str) -> None:
-        """Let sentences be read; there is nothing to choose but the way back."""
+        """Show sentences to read, with only the way back."""
         tell(self.show, title, subtitle, *sentences)
 
     def _chosen(self, key: object) -> None:

@@ -1,4 +1,4 @@
-"""The column of clocks: tiles, the soonest on top, the rest a touch away."""
+"""The column of clocks as tiles, the most urgent on top, the rest on further pages."""
 
 from collections.abc import Sequence
 
@@ -35,7 +35,7 @@ class TileButton(QAbstractButton):
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
     def show_tile(self, tile: Tile, first: bool) -> None:
-        """Show another clock, or the same a second later."""
+        """Show a clock."""
         if (tile, first) != (self.tile, self.first):
             self.tile, self.first = tile, first
             self.setText(f"{tile.title}: {tile.label} {tile.digits}")
@@ -101,13 +101,13 @@ class TileButton(QAbstractButton):
             paint_track(painter, line, tile.track, tile.urgency, self._look)
 
     def _digits_font(self, tile: Tile, width: float) -> QFont:
-        """Return the digits' font: as tall as the tile's place asks for, never below what 3 m needs."""
+        """Return the font of the digits: as tall as the tile allows, never below what 3 m needs."""
         tallest = FIRST_DIGITS_MM if self.first else DIGITS_MM
         return fit_digits(tile.digits, width * 0.56, self._look.mm, tallest, LEAST_DIGITS_MM)
 
 
 def paint_track(painter: QPainter, line: QRectF, track: Track, urgency: Urgency, look: Look) -> None:
-    """Paint a wait as a line: thin until it opens, thick while open, broken after; a marker stands at now."""
+    """Paint a wait as a line: thin until it opens, thick while open, then broken; a marker shows now."""
     palette, mm = look.palette, look.mm
     y, colour = line.center().y(), QColor(palette.line(urgency))
     past, rest = line.left() + line.width() * track.now, QColor(palette.track)
@@ -161,7 +161,7 @@ class ClockColumn(QWidget):
 
     @property
     def tiles(self) -> Sequence[Tile]:
-        """Every tile, those of the other pages, too."""
+        """All tiles, of every page."""
         return self._tiles
 
     def show_tiles(self, tiles: Sequence[Tile], empty: str = "") -> None:
@@ -189,7 +189,7 @@ class ClockColumn(QWidget):
         self.update()
 
     def _pages(self, fits: int, turning: bool) -> list[list[int]]:
-        """Return which tiles stand on which page: the soonest on each, so that it is always seen."""
+        """Return the tiles of each page: the most urgent is on every page, so that it is always visible."""
         count = len(self._tiles)
         if not turning:
             return [list(range(count))]

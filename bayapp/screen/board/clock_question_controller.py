@@ -1,4 +1,4 @@
-"""Tells of a machine clock that was moved, and asks what time it is where that cannot be known."""
+"""Reports that the machine's clock was moved, and asks what time it is if that cannot be known."""
 
 from bayapp.pages.board.clock_question import (
     ClockAnswer,
@@ -35,7 +35,7 @@ class ClockQuestionController:
         self._choices.show(page.title, page.subtitle, entries, self._answered, (page.sentence,))
 
     def _answered(self, choice: ClockChoice) -> None:
-        """Take an answer at its word, unless the machine's clock says another time by now than the button did."""
+        """Record an answer, unless the machine's clock has changed since the button was painted."""
         bay, by_machine = self._selection.bay, choice.answer is ClockAnswer.MACHINE
         if by_machine and not still_so(bay, choice):
             self._show(ClockNotice.QUESTION)

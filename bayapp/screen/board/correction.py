@@ -1,4 +1,4 @@
-"""The page to correct a time on: start and finish with buttons for minutes, "Record". Paints and asks."""
+"""The page to correct a time on: start and finish with buttons for minutes, "Record"."""
 
 from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QPainter

@@ -1,4 +1,4 @@
-"""Another time for a step that was recorded: moved in minutes, asked of the gate."""
+"""Corrects the times of a recorded step by minutes, as far as the gate allows."""
 
 from PySide6.QtCore import QObject
 
@@ -34,7 +34,7 @@ class CorrectionController(QObject):
             self._show()
 
     def _show(self) -> None:
-        """Say what would be recorded; what is refused now may be right a minute later."""
+        """Show what would be recorded; what is refused now may be allowed a minute later."""
         if self._entry and self._pages.standing is self.page:
             view = correction(
                 self._selection.bay, self._entry, self._selection.by, self._selection.bay.now(), self._selection.tz
@@ -48,7 +48,7 @@ class CorrectionController(QObject):
             self._show()
 
     def _record(self) -> None:
-        """Record the times that are shown, all or none; where that has become wrong, the page says why."""
+        """Record the shown times, all or none; if that is no longer allowed, the page says why."""
         asked = self._shown
         if self._entry is None:
             return

@@ -12,18 +12,18 @@ LOG = logging.getLogger("bayapp")
 
 
 class Drawings:
-    """Keeps the drawing of each car that has been shown, until it leaves; two forms may bear one name."""
+    """Keeps the drawing of each car that has been shown, until it leaves; two forms may have the same name."""
 
     def __init__(self) -> None:
         self._drawings: dict[JobId, FormDrawing] = {}
 
     @property
     def kept(self) -> tuple[JobId, ...]:
-        """The jobs whose drawings are held."""
+        """The jobs whose drawings are kept."""
         return tuple(self._drawings)
 
     def of(self, job: JobId | None, inside: Collection[Job]) -> FormDrawing | None:
-        """Return the drawing of a job; None where it cannot be drawn, for clocks and steps are worth more."""
+        """Return the drawing of a job; None if it cannot be drawn: clocks and steps work without it."""
         jobs = {one.id: one for one in inside}
         self._drawings = {one: drawing for one, drawing in self._drawings.items() if one in jobs}
         if job in jobs and job not in self._drawings:

@@ -1,4 +1,4 @@
-"""The ladder of a zone or set: rungs at the left, the clock at the right. Paints and asks."""
+"""The ladder of a zone or set: rungs on the left, the clock on the right."""
 
 from collections.abc import Callable
 
@@ -80,7 +80,7 @@ class LadderPage(QWidget):
         self.step_chosen.emit(self._view.choices[self.choices.index(button)].step)
 
     def _boxes(self) -> tuple[QRectF, QRectF]:
-        """Return where the rungs and where the clock stand."""
+        """Return the places of the rungs and of the clock."""
         mm, box = self._look.mm, QRectF(self.rect())
         top = box.top() + mm(HEAD + GAP)
         width = box.width() * 0.47
@@ -210,12 +210,12 @@ class LadderPage(QWidget):
         self._paint_words_of(painter, QRectF(box.left(), y, box.width(), self._free_to(box) - y), view)
 
     def _free_to(self, box: QRectF) -> float:
-        """Return the lowest point that no button stands on."""
+        """Return the lowest point above the buttons."""
         tops = [b.geometry().top() for b in (*self.groups, *self.choices) if b.isVisibleTo(self)]
         return min([box.bottom(), *[t - self._look.mm(3) for t in tops]])
 
     def _paint_words_of(self, painter: QPainter, box: QRectF, view: LadderView) -> None:
-        """Write how to do it, the cautions and the notes, as far as there is room, in this order."""
+        """Write the instructions, the cautions and the notes, in this order, as far as there is room."""
         mm, palette = self._look.mm, self._look.palette
         y = box.top()
         lines = (

@@ -18,13 +18,13 @@ NARROW_GAP = 7.0
 
 
 class LadderBar(QWidget):
-    """Begin and done are the same button; a refused one is held for two seconds to carry on with a reason.
+    """Begin and done are the same button; a refused one is held for two seconds to override it with a reason.
 
     Every button asks for what it shows, also where that has become untrue since it was painted.
 
     Signals:
         pressed: the large button was touched; carries the request that it shows.
-        deviation_wanted: the refused button was held; carries the request that is to be carried through.
+        deviation_wanted: the refused button was held; carries the request that is to override the refusal.
         undo_wanted: undo was touched; carries the Undo that it shows.
         note_wanted: a note was asked for.
         correct_wanted, aside_wanted: a time is to be corrected, zones to be set aside; carry the car and the zones.
@@ -76,11 +76,11 @@ class LadderBar(QWidget):
 
     @property
     def action(self) -> Start | FinishStep | TakeUp | None:
-        """What the large button asks for, as it was painted last."""
+        """The request of the large button, as last painted."""
         return self._view.button.action if self._view else None
 
     def says_why_not(self, action: Start | FinishStep | TakeUp) -> bool:
-        """Whether the large button shows why just this is refused."""
+        """Whether the large button shows why exactly this request is refused."""
         button = self._view.button if self._view else None
         return button is not None and button.refused and button.action == action
 
@@ -101,7 +101,7 @@ class LadderBar(QWidget):
             wanted.emit(self._view.job, self._view.zones)
 
     def _lay_out(self) -> None:
-        """Place from the right; beside the large button stands one whose touch records nothing."""
+        """Place the buttons from the right; the one beside the large button records nothing."""
         mm, whole = self._look.mm, QRectF(self.rect())
         small, right = mm(SMALL), whole.width()
         for button in (self.note, self.undo, self.correct, self.aside):

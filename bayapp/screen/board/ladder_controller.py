@@ -1,4 +1,4 @@
-"""Keeps an open ladder and the bar under it in line with the bay, and asks for what its buttons show."""
+"""Keeps an open ladder and the bar under it up to date with the bay, and passes on the requests of its buttons."""
 
 from datetime import datetime
 
@@ -17,7 +17,7 @@ from bayapp.screen.board.refresher import Refresher
 
 
 class LadderController(QObject):
-    """Joins the ladder and the door: what has become untrue since it was painted is refused in words."""
+    """Connects the ladder and the door: what has become untrue since it was painted is refused in words."""
 
     def __init__(
         self, bar: LadderBar, selection: Selection, pages: PageStack, asking: Asking, refresher: Refresher
@@ -36,7 +36,7 @@ class LadderController(QObject):
         refresher.refreshed.connect(self._show)
 
     def take(self, offer: Offer) -> None:
-        """Ask for what a button of the next step showed; open its ladder where one must choose first, or may not."""
+        """Pass on the request of a next-step button; open its ladder if there is a choice to make or a refusal."""
         action = offer.action
         if action is None:
             return
@@ -66,7 +66,7 @@ class LadderController(QObject):
             self._pages.show_board()
 
     def _say_unless_shown(self, action: Start | FinishStep | TakeUp, refusal: Refusal) -> None:
-        """Say why a touch was refused, unless the ladder, repainted by now, says it on its button."""
+        """Show why a touch was refused, unless the repainted ladder already shows it on its button."""
         if not self._bar.says_why_not(action):
             self._pages.want(Refused(refusal))
 

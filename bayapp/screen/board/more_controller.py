@@ -1,4 +1,4 @@
-"""The page of everything more: the way to all other pages."""
+"""The page "more": the way to all other pages."""
 
 from collections.abc import Callable
 
@@ -23,7 +23,7 @@ class MoreController:
         self._voice, self._last_record = voice, last_record
 
     def open(self) -> None:
-        """Show them; what needs a car is left out where there is none."""
+        """Show them; those that need a car are left out if there is none."""
         car = self._of_car()
         entries: list[Entry[Wanted]] = [
             Entry(Page.CARS, _("Cars"), _("take one in, or show another"), glyph="car"),

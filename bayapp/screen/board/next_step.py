@@ -1,4 +1,4 @@
-"""The bar at the bottom of the board: the next step, what could be done instead, and more."""
+"""The bar at the bottom of the board: the next step, an alternative, and the button for more."""
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QResizeEvent
@@ -39,7 +39,7 @@ class NextBar(QWidget):
         self.more.clicked.connect(self.more_wanted)
 
     def show_offers(self, main: Offer, instead: Offer | None, order: str = "") -> None:
-        """Show what the big button does, what could be done instead, and quietly what must be ordered."""
+        """Show the next step, the alternative, and in small words what must be ordered."""
         self.more.show_words(_("More"), order, glyph="more", title_mm=5.2)
         self._offers = {self.main: main, self.instead: instead}
         style = Style.FILLED if main.action else Style.REFUSED

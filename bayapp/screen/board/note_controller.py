@@ -13,7 +13,7 @@ from bayapp.text.language import _
 
 
 class NoteController:
-    """Offers the notes, and writes the one that is touched, for all zones or for none."""
+    """Offers the notes, and writes the touched one, for all zones or for none."""
 
     def __init__(self, selection: Selection, pages: PageStack, asking: Asking, choices: Choices) -> None:
         self._selection, self._pages, self._asking, self._choices = selection, pages, asking, choices

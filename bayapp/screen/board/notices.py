@@ -1,4 +1,4 @@
-"""Pages that only say something: why not, what is wrong with the store, the cautions."""
+"""Pages to read: refusals, problems with the store, the cautions."""
 
 from bayapp.job import why_not
 from bayapp.pages.board.phrases import cautions
@@ -10,21 +10,21 @@ from bayapp.text.language import _
 
 
 class Notices:
-    """Says what is to be read; the only touch is the way back."""
+    """Shows sentences to read; the only button is the way back."""
 
     def __init__(self, selection: Selection, choices: Choices) -> None:
         self._selection, self._choices = selection, choices
 
     def show_cautions(self) -> None:
-        """The usual cautions of the work."""
+        """Show the usual cautions of the work."""
         self._choices.tell(_("Cautions"), "", *cautions())
 
     def say_refused(self, wanted: Refused) -> None:
-        """What was asked for may not be now, and has no button that could say so."""
+        """Show a refusal that no button on the page can show."""
         self._choices.tell(_("Not now"), "", why_not(wanted.refusal, self._selection.bay.state, self._selection.tz))
 
     def say_trouble(self, wanted: StoreTrouble) -> None:
-        """The store failed: say whether a touch was lost by it; the clocks run on."""
+        """Show that the store failed, and whether a touch was lost; the clocks run on."""
         problem = wanted.problem
         where = _("{what} ({where})").format(what=problem.what, where=problem.where)
         if isinstance(problem, BackgroundWriteFailed):

@@ -1,4 +1,4 @@
-"""What stands in the place of the car: the car itself, a ladder, a page, or the choice page over one of these."""
+"""Manages the car's place on the board: the car itself, a ladder, a page, or the choice page over one of these."""
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
@@ -13,18 +13,18 @@ from bayapp.screen.widgets.look import Look
 
 
 class PageStack(QObject):
-    """Opens pages in the place of the car, and leads back.
+    """Opens pages in the car's place, and goes back.
 
     Attributes:
         window, look: what a page is made with.
         choices: the page of big buttons.
         ladder: the page of a ladder.
-        standing: the page that stands there now; None where it is the car.
+        standing: the page shown now; None for the car.
 
     Signals:
-        wanted: a page is to be opened by whoever fills it; carries the Wanted.
-        turned: something else stands there now.
-        stale: what is painted is to be brought in line with what was turned to.
+        wanted: a page is to be opened by its opener; carries the Wanted.
+        turned: something else is shown now.
+        stale: the display must be updated for what is shown now.
     """
 
     wanted = Signal(object)
@@ -45,32 +45,32 @@ class PageStack(QObject):
 
     @property
     def pages(self) -> tuple[QWidget, ...]:
-        """Every page that may stand there."""
+        """All pages that can be shown."""
         return tuple(self._pages)
 
     def want(self, wanted: Wanted) -> None:
-        """Have a page opened by whoever fills it."""
+        """Ask for a page to be opened."""
         self.wanted.emit(wanted)
 
     def add(self, page: HeadedPage) -> None:
-        """Keep a page that can be shown where the car is."""
+        """Add a page that can be shown."""
         self._pages.append(page)
         page.hide()
         page.closed.connect(self.back)
         self.turned.emit()
 
     def show(self, page: HeadedPage) -> None:
-        """Let a page that was added stand where the car is; what it says has been set before."""
+        """Show a page that was added and filled before."""
         self._turn_to(page)
 
     def show_choices(self) -> None:
-        """Let the choice page stand there; what it says has been set before."""
+        """Show the choice page, filled before."""
         if self.standing is not self.choices:
             self._below = self.standing if self.standing is not self.ladder else None
         self._turn_to(self.choices)
 
     def show_car(self, job: JobId) -> None:
-        """Turn to a car's board."""
+        """Show a car's board."""
         self._selection.turn_to_car(job)
         self.show_board()
 
@@ -89,7 +89,7 @@ class PageStack(QObject):
         self.stale.emit()
 
     def back(self) -> None:
-        """Leave the page that is open: to the page or ladder that it came from, else to the board."""
+        """Leave the open page for the page or ladder that it came from, else for the board."""
         if self._below is not None and self.standing is self.choices:
             below, self._below = self._below, None
             self._turn_to(below)

@@ -1,4 +1,4 @@
-"""Brings the board in line with the clocks: at every whole second, at every exact moment, after every touch."""
+"""Updates the board: at every whole second, at every exact moment of a clock, after every touch."""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -26,7 +26,7 @@ SECOND = timedelta(seconds=1)
 
 @dataclass(frozen=True, slots=True)
 class BoardParts:
-    """The parts of the board, each of which shows its share of the view."""
+    """The parts of the board, each of which shows its part of the view."""
 
     strip: StripBar
     car: CarView
@@ -39,7 +39,7 @@ class Refresher(QObject):
     """Shows the board as it is now, sounds what is due, and wakes for the next exact moment.
 
     Signals:
-        refreshed: the board is in line with the clocks again; carries the instant that it shows.
+        refreshed: the board is up to date; carries the instant that it shows.
         room_changed: the band takes room from an open page, or gives it back.
     """
 
@@ -62,16 +62,16 @@ class Refresher(QObject):
 
     @property
     def waking(self) -> bool:
-        """Whether it will wake by itself."""
+        """Whether its timer runs."""
         return self._next.isActive()
 
     def stop(self) -> None:
-        """Wake no more: the window has been closed."""
+        """Stop the timer: the window has been closed."""
         self._stopped = True
         self._next.stop()
 
     def refresh(self) -> None:
-        """Bring every part in line with the clocks now, sound what is due, and set the next exact moment."""
+        """Update every part, sound what is due, and set the timer for the next exact moment."""
         if not self._stopped:
             self._next.start(AGAIN_MS)  # should a fault of ours end this early, the clocks go on all the same
         bay, chosen = self._bay, self._selection
@@ -86,7 +86,7 @@ class Refresher(QObject):
         self._set_timer(at, clocks)
 
     def show_drawing(self) -> None:
-        """Show the drawing of the car that was turned to."""
+        """Show the drawing of the chosen car."""
         self._drawn = self._selection.job
         jobs = [state.job for state in self._bay.state.open_jobs]
         self._parts.car.show_car(self._drawings.of(self._drawn, jobs))
@@ -103,9 +103,9 @@ class Refresher(QObject):
             parts.car.show_faces(view.faces, view.main.short if flagged else "")
 
     def _set_timer(self, at: datetime, clocks: tuple[ZoneClock, ...]) -> None:
-        """Wake at the next whole second, or sooner where a clock changes or something must be sounded.
+        """Set the timer for the next whole second, or sooner if a clock changes or an alert is due.
 
-        Fast practice time skips seconds: the digits change four times a real second at most.
+        Fast practice time skips seconds: the digits change at most four times per real second.
         """
         if self._stopped:
             return

@@ -1,4 +1,4 @@
-"""What the board needs of sound: a device that calls and checks, and a voice that is silent until there is one."""
+"""The sound of the board: a device that plays calls and checks, and a voice that is silent until there is one."""
 
 from collections.abc import Callable
 from typing import Protocol
@@ -16,7 +16,7 @@ class Sound(Protocol):
         """Whether there is a working device."""
 
     def why(self) -> str:
-        """How the device stands."""
+        """A sentence about the state of the device."""
 
     def call(self, call: Call) -> None:
         """Sound a call."""
@@ -25,14 +25,14 @@ class Sound(Protocol):
         """Play each kind once; ``ended`` gets whether every tone was played to its end."""
 
     def set_volume(self, volume: float) -> None:
-        """Sound with this share of the device's full level from now on."""
+        """Set the volume, as a share of the device's full level."""
 
     def speak(self, on: bool) -> str:
-        """Switch spoken lines; return why not."""
+        """Switch spoken lines on or off; return why that is not possible, or empty."""
 
 
 class Voice:
-    """The voice of the wall: silent until the board stands and its device has started.
+    """The sound of the wall: silent until the board stands and its device has started.
 
     Attributes:
         sound: the device; None until it has started.
@@ -61,20 +61,20 @@ class Voice:
             self.sound.check(ended)
 
     def set_volume(self, volume: float) -> None:
-        """Sound with this share of the device's full level from now on."""
+        """Set the volume, as a share of the device's full level."""
         if self.sound:
             self.sound.set_volume(volume)
 
     def speaks(self, wished: bool) -> bool:
-        """Whether lines are spoken; as it is wished while nothing has started."""
+        """Whether lines are spoken; the wish, while nothing has started."""
         return self.sound.spoken if self.sound else wished
 
     def speak(self, on: bool) -> str:
-        """Switch spoken lines; return why not."""
+        """Switch spoken lines on or off; return why that is not possible, or empty."""
         return self.sound.speak(on) if self.sound else _("The sound is still starting.")
 
     def against_check(self) -> str:
-        """Return why the tones cannot be heard now; empty where they can."""
+        """Return why the tones cannot be played now; empty if they can."""
         if self.sound is None:
             return _("The sound is still starting.")
         return "" if self.sound.works() else self.sound.why()

@@ -1,4 +1,4 @@
-"""The line at the top: car, who stands at it, air, sound, time."""
+"""The line at the top: car, people, air, sound, time."""
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPaintEvent, QResizeEvent
@@ -31,13 +31,13 @@ class StripBar(QWidget):
 
     Signals:
         cars_wanted: the car's name was touched.
-        bay_chosen: a car's button was touched where there are several; carries its job.
-        all_bays_wanted: that of the car which is shown already was touched.
+        bay_chosen: a car's button was touched, of several; carries its job.
+        all_bays_wanted: the button of the shown car was touched.
         person_chosen: a person's button was touched; carries the name.
-        more_people_wanted: there are more people than buttons, and all of them were asked for.
+        more_people_wanted: the button for more people was touched.
         air_wanted: the reading of the air was touched.
         sound_wanted: the sound sign was touched.
-        clock_wanted: the sign of a clock that was moved was touched; carries the ClockNotice that it shows.
+        clock_wanted: the notice about the clock was touched; carries the ClockNotice that it shows.
     """
 
     cars_wanted = Signal()
@@ -88,7 +88,7 @@ class StripBar(QWidget):
             self.update()
 
     def _show_bays(self, strip: Strip) -> None:
-        """Where several cars are inside, each has a button in the place of the one car's name."""
+        """Show a button for each car instead of the one car's name, if there are several."""
         self.car.setVisible(not strip.bays)
         while len(self.bays) < len(strip.bays):
             button, number = BayButton(self._look, self), len(self.bays)
@@ -151,7 +151,7 @@ class StripBar(QWidget):
             self.person_chosen.emit(shown[number])
 
     def _shown_people(self, strip: Strip) -> tuple[Person, ...]:
-        """Return who has a button; where not all have, the last place is kept for the way to the others."""
+        """Return the people with a button; if not all fit, the last place is for the way to the others."""
         car = SHORT_CAR if not strip.bays else len(strip.bays) * (LEAST_BAY + GAP)
         fitting = int((self._free_mm(strip) - car) / (LEAST_PERSON + GAP))
         most = max(1 if strip.bays else 2, min(MOST_PEOPLE, fitting))
@@ -164,7 +164,7 @@ class StripBar(QWidget):
         return 74 if strip.clock is ClockNotice.QUESTION else 50 if strip.clock else 0
 
     def _free_mm(self, strip: Strip) -> float:
-        """Return how wide the place for the car's name and the people is."""
+        """Return the width for the car's name and the people."""
         taken = (AIR if strip.air else 0, self._clock_mm(strip), self._sound_mm(strip), 63)
         return self.width() / self._look.measure.px_per_mm - sum(GAP + wide for wide in taken if wide)
 
@@ -172,7 +172,7 @@ class StripBar(QWidget):
         return 62 if not strip.bays else NARROW_SOUND
 
     def _bay_mm(self, free: float, people: int, count: int) -> float:
-        """Return how wide a car's button is: what the people leave, shared out."""
+        """Return the width of a car's button: what the people leave, divided equally."""
         return max(LEAST_BAY, min(WIDEST_BAY, (free - people * (LEAST_PERSON + GAP)) / count - GAP))
 
     def _lay_out(self) -> None:

@@ -1,4 +1,4 @@
-"""Follows the machine's time zone with the times shown, and lets the bay watch its clock; no wait moves."""
+"""Follows the machine's time zone in the times shown, and lets the bay watch the clock; no wait moves."""
 
 from collections.abc import Callable
 from datetime import datetime, tzinfo
@@ -14,7 +14,7 @@ ZoneNow = Callable[[], tzinfo]
 
 
 class TimeZoneWatch(QObject):
-    """Looks every few seconds; ``zone_now`` tells the machine's time zone, None where it shall not be followed."""
+    """Checks every few seconds; ``zone_now`` returns the machine's time zone, None if it is not to be followed."""
 
     def __init__(self, bay: Bay, selection: Selection, zone_now: ZoneNow | None, parent: QObject) -> None:
         super().__init__(parent)
@@ -25,11 +25,11 @@ class TimeZoneWatch(QObject):
         self._timer.start()
 
     def stop(self) -> None:
-        """Look no more."""
+        """Stop checking."""
         self._timer.stop()
 
     def watch(self) -> None:
-        """See whether the machine's clock or time zone was moved, and leave a sign of life."""
+        """Check whether the machine's clock or time zone was changed, and record a heartbeat."""
         was = self._selection.tz
         try:
             became = self._zone_now() if self._zone_now else was
@@ -42,5 +42,5 @@ class TimeZoneWatch(QObject):
 
 
 def _differ(one: tzinfo, other: tzinfo, at: datetime) -> bool:
-    """Whether two time zones have other names, or other offsets now: where a machine names none, only these tell."""
+    """Whether two time zones differ in name or present offset; some machines give no name."""
     return str(one) != str(other) or at.astimezone(one).utcoffset() != at.astimezone(other).utcoffset()

@@ -1,4 +1,4 @@
-"""The wall window: makes the parts of the board, joins them, and gives each its place."""
+"""The wall window: makes the parts of the board, connects them, and lays them out."""
 
 from datetime import tzinfo
 
@@ -31,15 +31,15 @@ from bayapp.screen.widgets.relayout import lay_out_anew
 
 
 class Wall(QWidget):
-    """The board and what opens in its place.
+    """The board and the pages that open in its place.
 
     Attributes:
-        selection: who stands at which car.
-        pages: what stands in the place of the car.
+        selection: who works at which car.
+        pages: what is shown in the car's place.
         asking: the way of a request to the door.
-        refresher: brings the board in line with the clocks.
-        voice: what the alerts are sounded by.
-        real: how large a millimetre is on this screen, before it is fitted to the window.
+        refresher: keeps the board up to date.
+        voice: sounds the alerts.
+        real: the measure of this screen, before it is fitted to the window.
 
     Signals:
         stands: the board has been painted for the first time.
@@ -86,26 +86,26 @@ class Wall(QWidget):
 
     @property
     def layout_mm(self) -> BoardLayout:
-        """Where the parts stand, in millimetres."""
+        """The layout of the parts, in millimetres."""
         measure = self.look.measure
         return board_layout(self.width() / measure.px_per_mm, self.height() / measure.px_per_mm, self._bar_end)
 
     def keep_bar_end_free(self, mm: float) -> None:
-        """Leave so much of the bar free at its end."""
+        """Leave this much of the bar free at its end."""
         self._bar_end = mm
         lay_out_anew(self)
 
     def measure_by(self, measure: Measure) -> None:
-        """Take a millimetre for so large from now on."""
+        """Use this measure from now on."""
         self.real = measure
         lay_out_anew(self)
 
     def press_main(self) -> None:
-        """Press the large button that stands at the bottom now."""
+        """Press the large button at the bottom."""
         (self.ladder_bar if self.ladder_bar.isVisibleTo(self) else self.next_bar).main.click()
 
     def theme_changed(self) -> None:
-        """Repaint everything in the palette that is set now."""
+        """Repaint everything in the present palette."""
         self.car.theme_changed()
         self.update()
         for child in self.findChildren(QWidget):
@@ -113,7 +113,7 @@ class Wall(QWidget):
         self.refresher.refresh()
 
     def _arrange(self) -> None:
-        """Show what stands in the place of the car, and the bar that goes with it."""
+        """Show what is in the car's place, and the bar that belongs to it."""
         on_ladder = self.pages.standing is self.pages.ladder
         self.car.setVisible(self.pages.standing is None)
         self.ladder_bar.setVisible(on_ladder)
@@ -137,7 +137,7 @@ class Wall(QWidget):
         self.band.setVisible(self.pages.standing is None or alerts)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """A foot switch or nearly any key presses the big button; Escape goes back."""
+        """Let a foot switch or nearly any key press the large button; Escape goes back."""
         if is_press(event):
             (self.pages.back if event.key() == Qt.Key.Key_Escape else self.press_main)()
 

@@ -37,7 +37,7 @@ class DividingController(QObject):
         return self._dividing
 
     def open(self, draft: Draft) -> None:
-        """Let the page stand where the car is."""
+        """Show the page in the car's place."""
         from bayapp.pages.cars.dividing import Dividing  # noqa: PLC0415 (shapely loads when zones are first divided)
 
         page = self.page or self._make()

@@ -58,7 +58,7 @@ class Sounder(QObject):
             ended(complete)
 
     def set_volume(self, volume: float) -> None:
-        """Sound with this share of the device's full level from now on."""
+        """Set the volume, as a share of the device's full level."""
         self._player.set_volume(volume)
 
     def speak(self, on: bool) -> str:

@@ -58,7 +58,7 @@ class Show(Protocol):
 
 
 def tell(show: Show, title: str, subtitle: str, *sentences: str) -> None:
-    """Let sentences be read; there is nothing to choose but the way back."""
+    """Show sentences to read, with only the way back."""
     nothing: Sequence[Entry[None]] = ()
     show(title, subtitle, nothing, lambda key: None, sentences)
 
