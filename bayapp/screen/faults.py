@@ -1,4 +1,4 @@
-"""A fault of ours is written down and the board goes on."""
+"""Logs the program's own faults, and lets the board go on."""
 
 import logging
 import sys

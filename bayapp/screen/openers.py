@@ -1,6 +1,6 @@
-"""Makes what fills the pages of a wall, and the table that says which page is opened by whom.
+"""Makes the controllers of the wall's pages, and the table of which one opens which page.
 
-It loads once the board has been painted; what a page takes long to load is loaded when the page is first wanted.
+It loads once the board has been painted; what takes long to load waits until its page is first opened.
 """
 
 from collections.abc import Callable
@@ -72,13 +72,13 @@ if TYPE_CHECKING:
 class Openers(QObject):
     """Fills the pages of a wall.
 
-    ``jobs`` is the folder that holds job files, beside it the shop's own; ``runner`` writes day records. Whoever makes
-    it connects ``table.open`` to the wall's wish for a page, for a wall may stand before its openers do.
+    ``jobs`` is the folder of job files, with the shop's own files beside it; ``runner`` writes day records. The caller
+    connects ``table.open`` to the wall's signal for a page, because the wall is there before its openers.
 
     Attributes:
-        table: which page is opened by whom.
+        table: which controller opens which page.
         settings: the shop's settings.
-        switch, lock, scanner: what hears keys and touches beside the buttons.
+        switch, lock, scanner: the handlers of keys and touches besides the buttons.
         backup: makes backups by touch.
     """
 
@@ -100,7 +100,7 @@ class Openers(QObject):
         self._add_shelf()
 
     def add_sensors(self, show_sensors: Callable[[Show], None]) -> None:
-        """Open the page of the sensors so: the shop has some."""
+        """Add the sensors page, for a shop that has sensors."""
         self.table.add(Page.SENSORS, lambda: show_sensors(self._choices.show))
 
     def _add_work(self) -> None:

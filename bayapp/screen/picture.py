@@ -1,4 +1,4 @@
-"""Paints a page of the wall into a picture file, for help, papers and tests; needs no display."""
+"""Paints a page of the wall into a picture file, for help and tests; needs no display."""
 
 import os
 import sys
@@ -77,7 +77,7 @@ PLAN_SECONDS = 2.0
 
 
 class SilentSound:
-    """A sound device that works and says nothing: a picture makes no noise."""
+    """A silent sound device, for pictures."""
 
     spoken = False
 
@@ -113,9 +113,9 @@ def paint_picture(
     theme: str,
     zone: str = "",
 ) -> None:
-    """Paint a page as it stands at an instant; without a job, the practice car at its opening.
+    """Paint a page at an instant; without a job, the practice car at its opening.
 
-    ``page`` is one of ``PAGES``; "ladder" opens ``zone``, or the zone that is most pressing.
+    ``page`` is one of ``PAGES``; "ladder" opens ``zone``, or the most urgent zone.
 
     Raises:
         ValueError: there is no such page or zone, or the picture cannot be written; says what would be right.
@@ -152,7 +152,7 @@ def offscreen_application() -> QApplication:
 
 
 def _clock(events: Sequence[Event], at: datetime | None) -> BayClock:
-    """Return a clock that stands still."""
+    """Return a clock that does not advance."""
     moment = at or (events[-1].at if events else BayClock.at_wall().now())
     return BayClock(moment, HandReadings("picture", 0, 0))
 

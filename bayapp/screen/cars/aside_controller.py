@@ -12,7 +12,7 @@ from bayapp.text.language import _
 
 
 class AsideController:
-    """Sets zones of the open car aside; ``show`` fills the choice page and lets it stand."""
+    """Sets zones of the open car aside; ``show`` fills the choice page."""
 
     def __init__(self, selection: Selection, pages: PageStack, asking: Asking, show: Show) -> None:
         self._selection, self._pages, self._asking, self._show = selection, pages, asking, show

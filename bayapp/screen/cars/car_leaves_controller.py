@@ -1,4 +1,4 @@
-"""A car leaves the bay: asks once more, and closes its job."""
+"""Asks for confirmation that a car leaves the bay, and closes its job."""
 
 from bayapp.job import CloseJob
 from bayapp.pages.selection import Selection
@@ -17,7 +17,7 @@ class CarLeavesController:
         self._selection, self._pages, self._asking, self._choices = selection, pages, asking, choices
 
     def open(self) -> None:
-        """Ask once more."""
+        """Ask for confirmation."""
         chosen = self._selection
         if chosen.job is None:
             return

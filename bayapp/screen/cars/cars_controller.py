@@ -1,4 +1,4 @@
-"""The cars in the bay and the jobs that lie ready: shows one, or takes one in."""
+"""Shows the cars in the bay and the ready job files: switches to one, or takes one in."""
 
 from pathlib import Path
 
@@ -29,7 +29,7 @@ class CarsController:
         self._library = Library(jobs.parent, resource())
 
     def open(self, first: int = 0) -> None:
-        """The cars in the bay, and the job files that lie ready, from the first of them that is to be shown."""
+        """Show the cars in the bay, and the ready job files from the given one on."""
         view = cars(self._selection.bay.state, self._ready())
         entries: list[Entry[CarKey]] = [
             Entry(c.job, c.title, c.detail, glyph="car", chosen=c.job == self._selection.job) for c in view.inside
@@ -65,7 +65,7 @@ class CarsController:
             self._open_ready(key)
 
     def _open_ready(self, ready: ReadyJob) -> None:
-        """Take a ready job in; its file may have been changed since it was listed."""
+        """Take in a ready job; its file may have changed since it was listed."""
         try:
             self._pages.show_car(self._take_in(ready.path))
         except BadFile as bad:

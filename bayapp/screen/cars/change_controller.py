@@ -1,4 +1,4 @@
-"""Changes the job of a car in the bay: work added, another recipe, zones set aside. Joins pages and the door."""
+"""Changes the job of a car in the bay: work added, another recipe, zones set aside."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -49,7 +49,7 @@ class Changed(Enum):
 
 
 class ChangeController(QObject):
-    """Changes the job of the car that is shown; ``show`` fills the choice page and lets it stand.
+    """Changes the job of the car that is shown; ``show`` fills the choice page.
 
     ``jobs`` is the folder of the ready jobs; the shop's own recipes and products lie beside it.
 
@@ -120,7 +120,7 @@ class ChangeController(QObject):
             self.page.show_work(pick_view(self._picking), self._faces(self._picking.chosen))
 
     def _faces(self, chosen: object) -> dict[ZoneId, Face]:
-        """Return the car as it is worked now, without its clocks, the chosen zones in a ring."""
+        """Return the faces of the car without clocks, the chosen zones ringed."""
         bay, wanted = self._selection.bay, tuple(chosen) if isinstance(chosen, tuple | dict) else ()
         at = bay.now()
         clocks = faces(self._job, bay.clocks(at), at, selected=wanted)
@@ -191,7 +191,7 @@ class ChangeController(QObject):
         self._show_page()
 
     def _request_added(self, draft: Draft) -> None:
-        """Ask for one block after another; what was refused is said, and what was accepted stays."""
+        """Request one block after another; refusals are shown, and what was accepted stays."""
         if draft.trouble():
             return
         if all(self._asking.ask_or_say(asked) for asked in additions(draft, self._job.id, self._selection.by)):
@@ -232,7 +232,7 @@ class ChangeController(QObject):
         self._show(_("Why another recipe?"), subtitle, entries, because, ())
 
     def _books(self) -> tuple[dict[str, Recipe], dict[str, Product]] | None:
-        """Return the recipes and products by name; where one cannot be read, say so and return None."""
+        """Return the recipes and products by name; if one cannot be read, show why and return None."""
         library = self._library
         try:
             recipes = {name: library.load_recipe(name) for name in library.names("recipe")}

@@ -1,4 +1,4 @@
-"""The zones of a new car, split and joined by touches: the car, and big buttons beside it. Paints and asks."""
+"""Splitting and joining the zones of a new car: the car, and big buttons beside it."""
 
 from collections.abc import Mapping
 
@@ -68,7 +68,7 @@ class DividingPage(HeadedPage):
         self.lay_out()
 
     def show_zones(self, view: DividingView, drawing: FormDrawing, faces: Mapping[ZoneId, Face]) -> None:
-        """Show the car as it is divided now, and what can be done to it."""
+        """Show the car with its present zones, and what can be done to them."""
         self._view = view
         self.car.show_car(drawing)
         self.car.show_faces(faces, "")

@@ -1,4 +1,4 @@
-"""Splits and joins zones of a car that has just rolled in. Joins the page and what has been touched."""
+"""Splits and joins zones of a new car."""
 
 from collections.abc import Callable
 from typing import TYPE_CHECKING
@@ -22,7 +22,7 @@ MOST_RECIPES = 8
 
 
 class DividingController(QObject):
-    """Lets the zones of a draft be divided; ``done`` is given the draft as it is then."""
+    """Lets the zones of a draft be split and joined; ``done`` gets the resulting draft."""
 
     def __init__(self, pages: PageStack, show: Show, done: Callable[[Draft, FormDrawing], None]) -> None:
         super().__init__(pages)
@@ -64,7 +64,7 @@ class DividingController(QObject):
         self._done(self._now.draft, self._drawing())
 
     def _drawing(self) -> FormDrawing:
-        """Return the drawing of the car as it is divided now."""
+        """Return the drawing of the car with its present zones."""
         draft = self._now.draft
         if self._drawn is None or self._drawn[0] != draft.drawing:
             self._drawn = draft.drawing, FormDrawing(draft.form, draft.drawing)
@@ -102,7 +102,7 @@ class DividingController(QObject):
         self._back()
 
     def _choose_recipe(self) -> None:
-        """Ask by which recipe the chosen zones are worked."""
+        """Ask for the recipe of the chosen zones."""
         dividing = self._now
         if not dividing.chosen:
             return

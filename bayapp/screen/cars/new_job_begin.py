@@ -1,4 +1,4 @@
-"""The last page of a new car: colour, people, promise, and the button that begins. Paints and asks."""
+"""The last page of a new car: colour, people, promise, and the button that begins."""
 
 from dataclasses import dataclass
 from datetime import timedelta
@@ -30,10 +30,10 @@ class BeginView:
 
     Attributes:
         colour, crew: what is chosen of ``colours`` and ``people``.
-        promise: the moment that was promised, as a person reads it; empty where none was.
+        promise: the promised moment in words; empty if none is promised.
         note: when the car would be ready, and whether the promise holds.
-        holds: whether it does; None where nothing was promised or it is not known.
-        trouble: what stands in the way of beginning; empty where nothing does.
+        holds: whether it does; None if nothing is promised or it is unknown.
+        trouble: why the job cannot begin, or empty.
     """
 
     title: str
@@ -48,7 +48,7 @@ class BeginView:
 
 
 class BeginPage(HeadedPage):
-    """Who, when, and go.
+    """The page with people, promise and the button that begins.
 
     Signals:
         colour_chosen, person_chosen: carry what was touched.

@@ -1,4 +1,4 @@
-"""From a car that has just rolled in to a running board: form, work, people, promise, go. Joins pages and the door."""
+"""Leads from a new car to its running job: form, work, people, promise, begin."""
 
 from collections.abc import Callable, Iterable
 from contextlib import suppress
@@ -41,7 +41,7 @@ T = TypeVar("T")
 
 
 class NewJobController(QObject):
-    """Makes a job by touch and takes it in; ``show`` fills the choice page and lets it stand.
+    """Makes a job by touch and takes it in; ``show`` fills the choice page.
 
     ``jobs`` is the folder of the ready jobs; the shop's own recipes, products and forms lie beside it.
     """
@@ -133,7 +133,7 @@ class NewJobController(QObject):
         self._toggle(zone)
 
     def _divided(self, draft: Draft, drawing: FormDrawing) -> None:
-        """Come back from dividing the zones."""
+        """Continue after zones were split or joined."""
         self._draft = draft
         self.work.open_car(draft.form.title, drawing)
         self._pages.show(self.work)
@@ -187,7 +187,7 @@ class NewJobController(QObject):
         return check_promise(draft.promised, ready, day_and_time(ready, self._selection.tz) if ready else "", spare)
 
     def _people(self) -> tuple[Person, ...]:
-        """Return the people of the settings; where they name nobody, those of the cars inside."""
+        """Return the people in the settings; if there are none, those of the cars inside."""
         settings = self._settings.read()
         if settings.people or settings.names == "none":
             return people_recorded(settings)
@@ -205,7 +205,7 @@ class NewJobController(QObject):
         self._change(replace(self._now, promised=None if self._now.promised else self._usual_promise()))
 
     def _usual_promise(self) -> datetime:
-        """Return the next day's usual hour of handing over, in the shop's time."""
+        """Return the usual hour of handover on the next day, in the shop's time."""
         local = self._selection.bay.now().astimezone(self._selection.tz) + timedelta(days=1)
         return datetime.combine(local.date(), USUAL_HANDOVER, self._selection.tz)
 
@@ -228,7 +228,7 @@ class NewJobController(QObject):
         self._pages.show_car(job.id)
 
     def _keep(self) -> None:
-        """Keep the work as a job file that lies ready for other cars."""
+        """Save the work as a job file for other cars."""
         draft = replace(self._now, promised=None)
         path = self._jobs / f"{slug(draft.title())}-{len(draft.picks)}.toml"
         try:
@@ -240,7 +240,7 @@ class NewJobController(QObject):
         tell(self._show, _("For other cars"), "", sentence)
 
     def _with_form_kept(self, draft: Draft, name: str) -> Draft:
-        """Return the draft on a form that a job file can name: where zones were divided, that form is kept beside."""
+        """Return the draft on a form that a job file can name: a form with split or joined zones is saved too."""
         if draft.form == self._drawings[draft.form.name].form:
             return draft
         folder = self._jobs.parent / "vehicles"
@@ -253,7 +253,7 @@ class NewJobController(QObject):
 
 
 def _sound(names: Iterable[str], load: Callable[[str], T]) -> dict[str, T]:
-    """Return what can be loaded; the page of recipes says what is wrong with the rest."""
+    """Return those that can be loaded; the recipes page shows what is wrong with the rest."""
     found = {}
     for name in names:
         with suppress(BadFile):

@@ -1,4 +1,4 @@
-"""What is to be done on a new car: touch sets or zones in and out of the work. Paints and asks."""
+"""Choosing the work on a new car: touch sets or zones in and out."""
 
 from collections.abc import Mapping
 
@@ -58,7 +58,7 @@ class WorkPage(HeadedPage):
     def open_car(
         self, title: str, drawing: FormDrawing | None, subtitle: str = "", *, recipes: bool = True, zones: bool = True
     ) -> None:
-        """Begin with another car, with or without the ways to other recipes and to dividing zones."""
+        """Begin with another car, with or without buttons for other recipes and for splitting zones."""
         self._first = 0
         self.recipes.setVisible(recipes)
         self.zones.setVisible(zones)

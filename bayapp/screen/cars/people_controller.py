@@ -1,4 +1,4 @@
-"""Who is in today: one touch lets a person come or go, on every car in the bay. Joins the page and the door."""
+"""Who is in today: one touch adds or removes a person on every car in the bay."""
 
 from dataclasses import dataclass
 

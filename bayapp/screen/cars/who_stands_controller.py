@@ -1,4 +1,4 @@
-"""Asks who stands at the car, where more people work on it than the strip has room for."""
+"""Asks who works at the car, if the crew is too large for the strip."""
 
 from bayapp.job.model.ids import Person
 from bayapp.pages.selection import Selection

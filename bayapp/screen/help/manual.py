@@ -1,4 +1,4 @@
-"""One topic of the manual, in letters that are read from 1.5 m, a page at a time. Paints and asks."""
+"""One topic of the manual, in letters that are read from 1.5 m, a page at a time."""
 
 from collections.abc import Iterable
 from typing import Any, cast

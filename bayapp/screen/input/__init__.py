@@ -1,1 +1,1 @@
-"""Hands, feet, scanners and keyboards."""
+"""Input by hands, feet, scanners and keyboards."""

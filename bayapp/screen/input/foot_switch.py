@@ -1,8 +1,8 @@
-"""Hears the keys that the shop gave a meaning, and does what they mean; every other key goes its way.
+"""Handles the keys that the shop has given an action; every other key passes.
 
-It is installed before the scanner, so that the scanner sees every key first and passes on what is no label.
+It is installed before the scanner, so that the scanner sees every key first and passes on what is not a label.
 
-A taught key is read when it comes up, so that a resting foot does nothing; any other key presses as it goes down.
+A taught key acts when it comes up, so that a resting foot does nothing; any other key acts as it goes down.
 """
 
 from collections.abc import Callable, Mapping
@@ -25,7 +25,7 @@ SIGN_MM = 30.0
 
 
 class FootSwitch(QObject):
-    """The keys that mean something of their own.
+    """The keys with an action of their own.
 
     Signals:
         learned: a key was pressed while one was to be learned; carries its name and the Gesture.
@@ -50,13 +50,13 @@ class FootSwitch(QObject):
         window.installEventFilter(self)
 
     def use(self, keys: Mapping[str, KeySettings], long_seconds: float, twice_seconds: float) -> None:
-        """Let these keys mean this from now on."""
+        """Use these keys and actions from now on."""
         self._keys = keys
         self._times = timedelta(seconds=long_seconds), timedelta(seconds=twice_seconds)
         self._reader = GestureReader(self._meant, *self._times)
 
     def learn(self, while_: Callable[[], bool]) -> None:
-        """Tell the next key and how it was pressed instead of doing what it means, while ``while_`` holds."""
+        """Report the next key and gesture instead of acting on it, while ``while_`` holds."""
         self._learns_while = while_
         self._learner = GestureReader(lambda key, gesture: True, *self._times)
 
@@ -71,7 +71,7 @@ class FootSwitch(QObject):
         return key in self._keys and self._keys[key].action(gesture) is not None
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Take the keys that mean something; Qt's other events go their way."""
+        """Take the keys with an action; all other events pass."""
         if event.type() == QEvent.Type.WindowDeactivate:
             self._reader.forget()
         if event.type() not in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease) or not isinstance(event, QKeyEvent):
@@ -94,7 +94,7 @@ class FootSwitch(QObject):
         return timedelta(milliseconds=self._since.elapsed())
 
     def _look(self) -> None:
-        """See whether a short press has waited long enough."""
+        """Act on a short press whose time for a second one is over."""
         self._do((self._learner or self._reader).due(self._now()))
 
     def _do(self, read: list[Read]) -> None:
@@ -118,7 +118,7 @@ class FootSwitch(QObject):
         acts.get(action, lambda: None)()
 
     def _hear(self) -> None:
-        """Answer the alerts that are shown: one that has come since then has not been heard."""
+        """Answer the alerts that are shown; one that has come since then stays unanswered."""
         subjects = self._window.band.subjects
         if subjects:
             self._window.selection.bay.alerts.acknowledge(subjects)
@@ -127,7 +127,7 @@ class FootSwitch(QObject):
             self.say(_("Nothing calls"), _("There is no alert to answer."))
 
     def _undo(self) -> None:
-        """Take back the last touch of whoever stands at the car, and say what that was."""
+        """Undo the last touch of whoever works at the car, and show what it was."""
         chosen = self._window.selection
         last = last_touch(chosen.bay.state, chosen.by, chosen.tz)
         if last is None:
@@ -136,7 +136,7 @@ class FootSwitch(QObject):
             self.say(_("Undone"), last.text)
 
     def say(self, title: str, detail: str) -> None:
-        """Say for a moment what a key did, over the lower edge of the page and over no clock."""
+        """Show for a moment what a key did, at the lower edge of the page, beside the clocks."""
         page = self._window.layout_mm.car
         page.setTop(page.bottom() - SIGN_MM)
         place(self.sign, self._window.look.measure.rect(page))

@@ -1,6 +1,6 @@
-"""Locks the glass against water, cloths and elbows: touches do nothing but a deliberate hold on the sign.
+"""Locks the glass against water, cloths and elbows: only a deliberate hold on the sign has an effect.
 
-Keys and foot switches go on working, alerts are shown and heard, and every clock stays in sight.
+Keys and foot switches still work, alerts are shown and heard, and every clock stays visible.
 
 The locked glass swallows touch and mouse events for the whole application. It unlocks when the hold is let go, not at
 two seconds: a drop of water holds still, too.
@@ -44,7 +44,7 @@ OTHERS = {
 
 
 class LockSign(QWidget):
-    """Says that the glass is locked, and where to hold."""
+    """Shows that the glass is locked, and where to hold."""
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
@@ -53,14 +53,14 @@ class LockSign(QWidget):
         self.hide()
 
     def show_hold(self, holding: Holding, share: float) -> None:
-        """Show how the hold stands."""
+        """Show the state of the hold."""
         if (holding, share) != (self._holding, self._share):
             self._holding, self._share = holding, share
             self.update()
 
     @property
     def instruction(self) -> str:
-        """What to do now."""
+        """The instruction for the present state."""
         return {
             Holding.NOTHING: _("hold here 2 s, let go"),
             Holding.KEPT: _("keep holding"),
@@ -94,7 +94,7 @@ class LockSign(QWidget):
 
 
 class GloveLock(QObject):
-    """Swallows every touch while it is locked; ``lock`` it, and a hold on the sign unlocks."""
+    """Swallows every touch between ``lock`` and a hold on the sign."""
 
     def __init__(self, window: Wall) -> None:
         super().__init__(window)
@@ -111,7 +111,7 @@ class GloveLock(QObject):
         window.closing.connect(self.unlock)
 
     def lock(self) -> None:
-        """Let no touch do anything from now on."""
+        """Ignore all touches from now on."""
         self._window.pages.show_board()
         self._set(True)
 
@@ -134,14 +134,14 @@ class GloveLock(QObject):
         self.sign.raise_()
 
     def _place(self) -> None:
-        """Stand at the end of the bar, which leaves room for it."""
+        """Place the sign at the end of the bar, which leaves room for it."""
         if not self.locked:
             return
         bar = self._window.layout_mm.bar
         place(self.sign, self._window.look.measure.rect(QRectF(bar.right() + MARGIN, bar.top(), WIDE, bar.height())))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Swallow what touches make, wherever it was meant to go; keys and everything else go their way."""
+        """Swallow all touch and mouse events; keys and everything else pass."""
         kind = event.type()
         if kind not in TOUCHES and kind not in MOUSE_EVENTS and kind not in OTHERS:
             return False

@@ -1,8 +1,8 @@
-"""Tells a scanner that types like a keyboard from a foot switch and from fingers, and collects what it types.
+"""Tells a keyboard-wedge scanner from a foot switch and from fingers, and collects what it types.
 
 A scanner types a whole label within a moment and ends it with Enter or Tab; a foot switch or a finger sends one key.
-So the first key that may begin a label is held back for a moment: where others follow at once it is a scan, else the
-key is passed on as what it was.
+So the first key that may begin a label is held back for a moment: if others follow at once it is a scan; if not, the
+key is passed on.
 """
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer, Signal
@@ -46,7 +46,7 @@ class Scanner(QObject):
         window.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Hold back what may be a scan; everything else goes its way."""
+        """Hold back what may be a scan; everything else passes."""
         if self._passing or not isinstance(event, QKeyEvent):
             return False
         if event.type() == QEvent.Type.KeyRelease:
@@ -66,13 +66,13 @@ class Scanner(QObject):
         return True
 
     def _released(self, event: QKeyEvent) -> bool:
-        """Hold back a release as long as its press: whoever is given the press is then given this, too."""
+        """Hold back a release as long as its press, and pass both on together."""
         if self._first is not None and event.key() == self._first.key() and not event.isAutoRepeat():
             self._let_go = event.clone()
         return bool(self._text)
 
     def _ended_by_key(self) -> bool:
-        """Take the key that ends a scan, also where it comes late; one that ends none goes its way."""
+        """Take the key that ends a scan, even if it comes late; other such keys pass."""
         if not self._text and self._late_end.isActive():
             self._late_end.stop()
             return True
@@ -82,7 +82,7 @@ class Scanner(QObject):
         return whole
 
     def _look_again(self) -> None:
-        """Wait until keys that came while the program was busy have been seen: they may belong to the scan."""
+        """Wait for the keys that arrived while the program was busy: they may belong to the scan."""
         self._late.start()
 
     def _end(self) -> None:
@@ -97,7 +97,7 @@ class Scanner(QObject):
             self._pass_on(first, let_go)
 
     def _pass_on(self, *held_back: QKeyEvent | None) -> None:
-        """Give the key back to whom it was meant for; what bounced after it is left out."""
+        """Pass the held key on to its widget, without repeats from a bouncing switch."""
         self._passing = True
         try:
             for event in filter(None, held_back):
@@ -107,12 +107,12 @@ class Scanner(QObject):
 
 
 def is_held(event: QKeyEvent) -> bool:
-    """Whether a key only holds another, as a scanner holds Shift for a large letter."""
+    """Whether a key is a modifier, as a scanner holds Shift for a capital letter."""
     return event.key() in (Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_AltGr)
 
 
 def typed(event: QKeyEvent) -> str:
-    """Return the character that a key types into a label, with the separator however a scanner sends it.
+    """Return the character that a key adds to a label, with ASCII 29 for any form of separator.
 
     Control and ``]`` is ASCII 29 by itself; F8 is what some scanners send for it (common practice, no source).
     """

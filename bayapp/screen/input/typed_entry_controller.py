@@ -1,4 +1,4 @@
-"""Lets something be typed, with gloves or on a keyboard that hangs at the wall, and gives it back."""
+"""Lets a value be typed, with gloves or on a keyboard at the wall, and returns it."""
 
 from collections.abc import Callable
 
@@ -29,17 +29,17 @@ class TypedEntryController(QObject):
         pages.window.installEventFilter(self)
 
     def ask(self, typing: Typing, take: Take, leave: Callable[[], None] = lambda: None) -> None:
-        """Let this be typed; ``take`` is given what was typed, once it can be taken, ``leave`` called if it is left."""
+        """Ask for a value; ``take`` gets what was typed once it is acceptable, ``leave`` is called on the way back."""
         self._take, self._leave = take, leave
         self._show(typing)
         self._pages.show(self.page)
 
     def press(self, key: str) -> None:
-        """A key was touched."""
+        """Handle a touch on a key."""
         self._show(self._typing.press(key))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Where a keyboard hangs at the wall, what is typed on it goes here and begins no step."""
+        """Take what is typed on a keyboard at the wall for this page, so that it begins no step."""
         if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress or not self.page.isVisible():
             return False
         if event.key() == Qt.Key.Key_Escape:
@@ -65,7 +65,7 @@ class TypedEntryController(QObject):
 
 
 def _meant(kind: Kind, text: str) -> str:
-    """Return the key that a keyboard's character stands for."""
+    """Return the key of the page for a keyboard's character."""
     if kind is Kind.NAME:
         return text
     return text.upper() if kind is Kind.BATCH else text.replace(",", ".")

@@ -1,4 +1,4 @@
-"""Asks for the rows of one wait by the air, number by number. Joins keypad and choice page."""
+"""Asks for the rows of one wait by the air, number by number."""
 
 from collections.abc import Callable, Iterable
 
@@ -15,7 +15,7 @@ Done = Callable[[tuple[Row, ...]], None]
 
 
 class RowsAsker:
-    """Lets rows be added and taken out; what is done with them is for whoever asks."""
+    """Lets rows be added and removed; the caller decides what becomes of them."""
 
     def __init__(self, show: Show, typing: TypedEntryController) -> None:
         self._show, self._typing = show, typing
@@ -28,7 +28,7 @@ class RowsAsker:
         self._list()
 
     def _list(self) -> None:
-        """Show the rows: a touch takes one out, another is added; the first one says what all of them hang on."""
+        """Show the rows: a touch removes one or adds another; the first one decides what all of them depend on."""
         entries: list[Entry[By | Row | None]] = [
             Entry(row, row_text(row), _("touch to take it out")) for row in self._rows
         ]
@@ -78,7 +78,7 @@ class RowsAsker:
         self._typing.ask(typing, taken, self._list)
 
     def _against(self, by: By, numbers: list[float], number: float | None) -> str:
-        """Return what stands against a number as it is typed."""
+        """Return what is wrong with a number while it is typed, or empty."""
         if number is None:
             return ""
         if len(numbers) == 2:
@@ -99,7 +99,7 @@ def _meant(by: By, number: float) -> float:
 
 
 def _questions(by: By) -> tuple[tuple[str, str], ...]:
-    """Return what is asked for a row, number by number, with the unit of each."""
+    """Return the questions for a row, one for each number, with its unit."""
     if by is By.HUMIDITY:
         return (
             (_("At what humidity?"), "%"),

@@ -15,7 +15,7 @@ MOST_DAYS = 9
 
 
 class DayRecordController(QObject):
-    """Lets the open car's day record be written; ``show`` fills the choice page and lets it stand.
+    """Has the day record of the shown car written; ``show`` fills the choice page.
 
     Attributes:
         state: the state of the last record, for the page "more"; empty before the first.

@@ -1,4 +1,4 @@
-"""A recipe's ladder, drawn as it will behave: swatch, words and the line of each wait. Paints and asks."""
+"""A recipe's ladder, drawn as it will behave: swatch, words and the line of each wait."""
 
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPainterPath, QPaintEvent, QPen

@@ -1,4 +1,4 @@
-"""A recipe's ladder at the left and big buttons for what can be changed at the right. Paints and asks."""
+"""A recipe's ladder at the left and big buttons for what can be changed at the right."""
 
 from math import ceil
 

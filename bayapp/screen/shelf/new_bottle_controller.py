@@ -1,4 +1,4 @@
-"""Puts a bottle on the shelf, scanned or typed, one question after the other. Joins pages and the door."""
+"""Puts a bottle on the shelf, scanned or typed, one question after the other."""
 
 from dataclasses import replace
 from enum import Enum

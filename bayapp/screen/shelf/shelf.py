@@ -1,4 +1,4 @@
-"""The shelf as big buttons: every bottle, page by page, a new one, and what has left. Paints and asks."""
+"""The shelf as big buttons: every bottle, page by page, a new one, and what has left."""
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtWidgets import QWidget

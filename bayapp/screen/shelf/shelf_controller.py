@@ -1,4 +1,4 @@
-"""The shelf and one bottle of it by touch: use, measure, put right, take off. Joins pages and the door."""
+"""The shelf and one bottle of it by touch: use, measure, put right, take off."""
 
 from PySide6.QtCore import QObject
 
