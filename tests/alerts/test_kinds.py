@@ -5,6 +5,7 @@ from string import Formatter
 import pytest
 
 from bayapp.alerts.kinds import AlertKind
+from bayapp.alerts.repeats import GOOD_NEWS
 from bayapp.job.model.ids import Urgency
 
 kinds = pytest.mark.parametrize("kind", AlertKind)
@@ -39,5 +40,7 @@ def test_no_two_kinds_have_the_same_priority_or_stage() -> None:
 
 def test_what_can_still_be_saved_is_called_before_what_is_lost_and_good_news_last() -> None:
     """Priority from consequence and time left to act, as in IEC 62682 (from memory)."""
-    by_priority = sorted(AlertKind, key=lambda kind: -kind.row.priority)
-    assert by_priority == ["closing", "lapsed", "attention", "opened", "handover", "cured"]
+    good_news = {kind.row.priority for kind in AlertKind if kind.row.repeat is GOOD_NEWS}
+    others = {kind.row.priority for kind in AlertKind if kind.row.repeat is not GOOD_NEWS}
+    assert AlertKind.CLOSING.row.priority > AlertKind.LAPSED.row.priority > AlertKind.OPENED.row.priority
+    assert max(good_news) < min(others)
