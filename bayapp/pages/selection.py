@@ -1,4 +1,4 @@
-"""Which car is shown, which of its zones are open, who stands there, and in which time zone times are told."""
+"""What is chosen on the wall: the car, its open zones, the person, and the time zone of the times shown."""
 
 from datetime import tzinfo
 
@@ -16,7 +16,7 @@ class Selection:
         zones: those whose ladder is open, or was until a page was opened from it.
         step: the one chosen among steps of the ladder that may swap.
         by: who stands at the car.
-        tz: the time zone in which times are told.
+        tz: the time zone of the times shown.
     """
 
     def __init__(self, bay: Bay, tz: tzinfo, by: Person | None = None) -> None:

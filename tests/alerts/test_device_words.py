@@ -8,9 +8,9 @@ from bayapp.alerts.device_words import reason
 
 @pytest.mark.parametrize("cause", Cause)
 def test_every_cause_is_said_in_a_whole_sentence(cause: Cause):
-    told = reason(DeviceReport(DeviceState.NONE, cause, "Loudspeaker 7"))
-    assert told.endswith(".")
-    assert "{" not in told
+    sentence = reason(DeviceReport(DeviceState.NONE, cause, "Loudspeaker 7"))
+    assert sentence.endswith(".")
+    assert "{" not in sentence
 
 
 def test_the_device_that_sounds_is_named():
@@ -18,5 +18,5 @@ def test_the_device_that_sounds_is_named():
 
 
 def test_what_keeps_the_library_from_loading_is_told():
-    told = reason(DeviceReport(DeviceState.NONE, Cause.NO_LIBRARY, "libpulse.so.0: cannot open"))
-    assert "libpulse.so.0" in told
+    sentence = reason(DeviceReport(DeviceState.NONE, Cause.NO_LIBRARY, "libpulse.so.0: cannot open"))
+    assert "libpulse.so.0" in sentence

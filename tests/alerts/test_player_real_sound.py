@@ -40,9 +40,9 @@ class Player:
         """Read the program's lines up to the one that says this."""
         assert self._process.stdout is not None
         for line in self._process.stdout:
-            told: dict[str, Any] = json.loads(line)
-            if told["event"] == event and what.items() <= told.items():
-                return told
+            message: dict[str, Any] = json.loads(line)
+            if message["event"] == event and what.items() <= message.items():
+                return message
         raise AssertionError(f"the program ended before it told {event}")
 
 
@@ -168,8 +168,8 @@ def test_a_server_that_dies_is_told_and_one_that_comes_back_is_played_to() -> No
         player.wait_for("started")
         server.stop()
         player.tell("play opened")
-        told = player.wait_for("state", state="failed")
-        assert "sound server" in told["reason"]
+        message = player.wait_for("state", state="failed")
+        assert "sound server" in message["reason"]
         server.start()
         player.wait_for("state", state="working")
         player.tell("play closing")
@@ -226,9 +226,9 @@ def test_without_a_sound_server_the_player_says_so_and_nothing_raises(tmp_path: 
     nowhere = {"PULSE_SERVER": f"unix:{tmp_path}/nobody", "XDG_RUNTIME_DIR": str(tmp_path)}
     with player_program(os.environ | nowhere) as player:
         player.tell("state")
-        told = player.wait_for("is")
-        assert told["state"] == "none"
-        assert "loudspeaker" in told["reason"]
+        message = player.wait_for("is")
+        assert message["state"] == "none"
+        assert "loudspeaker" in message["reason"]
         player.tell("play opened")
         player.wait_for("played")
         player.tell("check")

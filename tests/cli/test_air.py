@@ -16,17 +16,17 @@ def asked(*words: object) -> tuple[int, dict]:
 
 @pytest.mark.parametrize(("air_c", "rh", "dew"), PRINTED)
 def test_the_dew_point_is_the_printed_tables(air_c, rh, dew):
-    _, told = asked("--air-c", air_c, "--rh-percent", rh)
-    assert told["dew_point_c"] == pytest.approx(dew, abs=0.06)
-    assert told["margin_c"] == pytest.approx(air_c - dew, abs=0.06)
+    _, answer = asked("--air-c", air_c, "--rh-percent", rh)
+    assert answer["dew_point_c"] == pytest.approx(dew, abs=0.06)
+    assert answer["margin_c"] == pytest.approx(air_c - dew, abs=0.06)
 
 
 def test_a_cold_panel_makes_the_answer_no_and_says_what_would_be_right():
-    code, told = asked("--air-c", 20, "--rh-percent", 50, "--surface-c", 8)
-    assert (code, told["fit_to_coat"]) == (1, False)
-    assert told["margin_c"] == pytest.approx(-1.27, abs=0.01)
-    assert told["warm_surface_by_c"] == 4.3
-    assert told["dry_air_to_percent"] == 37
+    code, answer = asked("--air-c", 20, "--rh-percent", 50, "--surface-c", 8)
+    assert (code, answer["fit_to_coat"]) == (1, False)
+    assert answer["margin_c"] == pytest.approx(-1.27, abs=0.01)
+    assert answer["warm_surface_by_c"] == 4.3
+    assert answer["dry_air_to_percent"] == 37
 
 
 def test_what_is_advised_makes_the_answer_yes():
@@ -78,6 +78,6 @@ def test_bad_input_says_why_on_standard_error_and_prints_nothing(words, reason):
 
 def test_at_full_humidity_the_margin_is_not_below_nothing():
     for air_c in (-5, 0, 12.3, 20, 35):
-        code, told = asked("--air-c", air_c, "--rh-percent", 100)
+        code, answer = asked("--air-c", air_c, "--rh-percent", 100)
         assert code == 1
-        assert 0 <= told["margin_c"] < 0.003
+        assert 0 <= answer["margin_c"] < 0.003

@@ -11,16 +11,16 @@ from tests.sensing.sysfs import Device
 
 
 def iio(store: Path, device: Device) -> None:
-    told = (
+    text = (
         f'[[sensor]]\nid = "door"\nname = "door sensor"\nkind = "iio"\ndevice = "bay-air"\nfolder = "{device.folder}"\n'
     )
-    (store / "settings.toml").write_text(told)
+    (store / "settings.toml").write_text(text)
 
 
 def mqtt(store: Path, port: int) -> None:
-    told = '[[sensor]]\nid = "hall"\nname = "hall sensor"\nkind = "mqtt"\nhost = "127.0.0.1"\n'
-    told += f'port = {port}\n[[sensor.topic]]\ntopic = "hall/air"\ngives = "air_c"\nkey = "t"\ntime_key = "at"\n'
-    (store / "settings.toml").write_text(told)
+    text = '[[sensor]]\nid = "hall"\nname = "hall sensor"\nkind = "mqtt"\nhost = "127.0.0.1"\n'
+    text += f'port = {port}\n[[sensor.topic]]\ntopic = "hall/air"\ngives = "air_c"\nkey = "t"\ntime_key = "at"\n'
+    (store / "settings.toml").write_text(text)
 
 
 def test_a_shop_without_sensors_is_fine(tmp_path: Path):

@@ -42,13 +42,13 @@ def test_a_badge_on_a_zone_in_the_corner_is_moved_into_the_picture() -> None:
 
 
 def test_a_plate_with_a_time_lies_wholly_inside_its_zone(drawing: FormDrawing) -> None:
-    told = []
+    found = []
     for zone, path in drawing.zone_paths.items():
         plate = plate_for(drawing, zone, timed(), FAMILY)
         if plate is not None and plate.measures.font:
-            told.append(zone)
+            found.append(zone)
             assert path.contains(plate.rect), zone
-    assert {"windscreen", "roof", "bonnet", "glass-left-rear", "glass-right-rear", "door-left-front"} <= set(told)
+    assert {"windscreen", "roof", "bonnet", "glass-left-rear", "glass-right-rear", "door-left-front"} <= set(found)
 
 
 def test_a_zone_too_small_for_the_time_keeps_its_badge(drawing: FormDrawing) -> None:

@@ -62,9 +62,9 @@ def test_each_act_becomes_its_request(job: Job, tmp_path: Path):
 
 
 def test_a_reading_is_corrected_or_withdrawn(job: Job, tmp_path: Path):
-    told = '"at": "2026-11-25T08:05:00Z", "act": "air-corrected", "corrects": "2026-11-25T09:00:00+01:00"'
+    reading = '"at": "2026-11-25T08:05:00Z", "act": "air-corrected", "corrects": "2026-11-25T09:00:00+01:00"'
     later = '"air_c": 18, "rh_percent": 55, "read_at": "2026-11-25T07:58:00Z"'
-    lines = f'{{{told}, {later}, "by": "Ash"}}\n{{{told}, "source": "door", "withdrawn": true}}\n'
+    lines = f'{{{reading}, {later}, "by": "Ash"}}\n{{{reading}, "source": "door", "withdrawn": true}}\n'
     eight, before = parse_instant("2026-11-25T08:00:00Z"), parse_instant("2026-11-25T07:58:00Z")
     assert [a.request for a in read(tmp_path, lines, job)] == [
         CorrectAir(eight, ReadAir(18, 55, read_at=before), "", ASH),

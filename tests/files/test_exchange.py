@@ -165,7 +165,7 @@ def test_remarks_anywhere_in_a_file_from_outside_survive_being_taken_in_and_rena
     path = tmp_path / "from-outside.toml"
     contents = (ends.join(lines) + ends).encode()
     path.write_bytes(contents)
-    told = read_shared(path)
+    shared = read_shared(path)
     shop = tmp_path / "shop"
     where = import_document(path, shop)
     if where.is_relative_to(resource()):  # it is the shipped file itself, to the byte
@@ -173,7 +173,7 @@ def test_remarks_anywhere_in_a_file_from_outside_survive_being_taken_in_and_rena
         return
     assert where.name == f"{name}-2.toml"
     assert where.read_bytes().replace(f'"{name}-2"'.encode(), f'"{name}"'.encode(), 1) == contents
-    assert read_shared(where) == told.model_copy(update={"name": f"{name}-2"})
+    assert read_shared(where) == shared.model_copy(update={"name": f"{name}-2"})
 
 
 @pytest.mark.parametrize("name", ["paint-two-layers", "glass-one-layer"])

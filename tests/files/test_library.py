@@ -80,8 +80,8 @@ def test_everything_wrong_in_a_job_and_its_files_is_told_at_once(tmp_path: Path)
     (tmp_path / "bad.toml").write_text(RECIPE.replace("minutes = 3", "minutes = 0"))
     job = JOB.replace('"estate"', '"estat"').replace('"rim"', '"bad.toml"').replace('"rear-screen"', '"rear"')
     (tmp_path / "job.toml").write_text(job)
-    told = {(Path(f.file).name, f.place) for f in findings(tmp_path / "job.toml")}
-    assert told == {("job.toml", "line 3, vehicle"), ("bad.toml", "line 20, step 3 (buff), minutes")}
+    places = {(Path(f.file).name, f.place) for f in findings(tmp_path / "job.toml")}
+    assert places == {("job.toml", "line 3, vehicle"), ("bad.toml", "line 20, step 3 (buff), minutes")}
 
 
 def test_a_path_is_taken_from_the_file_that_names_it(own_van: Path):

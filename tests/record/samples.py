@@ -139,33 +139,33 @@ def of_a_changed_job(minutes: float) -> list[Event]:
     """Work that was added, and a recipe swapped, with what they bring along."""
     recipe = Recipe.model_validate({"name": "rim", "title": "Räder", "step": [{"id": "wipe", "kind": "wipe"}]})
     products = {"test-coat": Product(name="test-coat", title="Tarnwick Prüflack")}
-    told = {"at": at(minutes), "job": JobId("car"), "by": ASH, "products": products}
+    fields = {"at": at(minutes), "job": JobId("car"), "by": ASH, "products": products}
     return [
-        WorkAdded.model_validate({**told, "block": WorkBlock(zones=(ZoneId("rim"),), recipe=recipe)}),
+        WorkAdded.model_validate({**fields, "block": WorkBlock(zones=(ZoneId("rim"),), recipe=recipe)}),
         CrewChanged(at=at(minutes), job=JobId("car"), by=ASH, crew=(ASH, Person("Bö"))),
         RecipeSwapped.model_validate(
-            {**told, "becomes": WorkBlock(zones=(ROOF,), recipe=recipe), "recipe": "Räder", "reason": "Wunsch"}
+            {**fields, "becomes": WorkBlock(zones=(ROOF,), recipe=recipe), "recipe": "Räder", "reason": "Wunsch"}
         ),
     ]
 
 
 def of_a_bottle(minutes: float) -> list[Event]:
     """Every kind of event about one bottle, its life long."""
-    told = {"at": at(minutes), "by": ASH, "bottle": BottleId("bottle-1")}
+    fields = {"at": at(minutes), "by": ASH, "bottle": BottleId("bottle-1")}
     day, gone = date(2027, 12, 31), at(500 * 24 * 60)
     product = Product(name="test-coat", title="Tarnwick Prüflack", opened_life_days=90, low_ml=10.0)
     return [
         BottleShelved.model_validate(
-            {**told, "product": product, "size_ml": 50.0, "batch": "LÖT-A7", "gtin": "06291041500213"}
+            {**fields, "product": product, "size_ml": 50.0, "batch": "LÖT-A7", "gtin": "06291041500213"}
             | {"expires_on": day, "expires_at": gone}
         ),
-        BottleRelabelled.model_validate({**told, "batch": "LOT-A7", "expires_on": day, "expires_at": gone}),
-        BottleOpened.model_validate({**told, "opened_at": at(minutes - 1)}),
-        BottleChosen.model_validate(told),
-        BottleMeasured.model_validate({**told, "ml": 31.5, "how": "weight", "grams": 76.5}),
-        BottleFinished.model_validate({**told, "reason": "fell down"}),
-        BottlePutBack.model_validate(told),
-        BottleDrawn.model_validate({**told, "of": "car", "ml": 8.25}),
+        BottleRelabelled.model_validate({**fields, "batch": "LOT-A7", "expires_on": day, "expires_at": gone}),
+        BottleOpened.model_validate({**fields, "opened_at": at(minutes - 1)}),
+        BottleChosen.model_validate(fields),
+        BottleMeasured.model_validate({**fields, "ml": 31.5, "how": "weight", "grams": 76.5}),
+        BottleFinished.model_validate({**fields, "reason": "fell down"}),
+        BottlePutBack.model_validate(fields),
+        BottleDrawn.model_validate({**fields, "of": "car", "ml": 8.25}),
     ]
 
 

@@ -34,11 +34,11 @@ def topics() -> tuple[Topic, ...]:
 def topic_text(name: str) -> str:
     """Return the Markdown of a topic without its heading.
 
-    An example for a file is left out and its place told: it is copied at a keyboard, and on a wall nobody reads it.
+    An example for a file is replaced by the file's name: it is copied at a keyboard, and nobody reads it on a wall.
     """
     file = _file(name)
-    told = _("An example stands in the file {file}.").format(file=f"`{file}`")
-    text = _EXAMPLE.sub(lambda _found: told, _HEADING.sub("", file.read_text(encoding="utf-8")))
+    pointer = _("An example stands in the file {file}.").format(file=f"`{file}`")
+    text = _EXAMPLE.sub(lambda _found: pointer, _HEADING.sub("", file.read_text(encoding="utf-8")))
     return _OPTION.sub(UNBROKEN, text).strip()
 
 

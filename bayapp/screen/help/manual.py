@@ -90,8 +90,8 @@ class ManualPage(HeadedPage):
         self.number = max(0, min(number, self.pages - 1))
         self.back.setVisible(self.number > 0)
         self.on.setVisible(self.number < self.pages - 1)
-        told = _("Page {n} of {all}").format(n=self.number + 1, all=self.pages) if self.pages > 1 else ""
-        self.show_title(self._topic, told)
+        subtitle = _("Page {n} of {all}").format(n=self.number + 1, all=self.pages) if self.pages > 1 else ""
+        self.show_title(self._topic, subtitle)
 
     # The text.
 
@@ -182,15 +182,15 @@ class ManualPage(HeadedPage):
 
     def paint_body(self, painter: QPainter) -> None:
         box = self.text_box()
-        told = QAbstractTextDocumentLayout.PaintContext()
+        context = QAbstractTextDocumentLayout.PaintContext()
         colours = QPalette()
         colours.setColor(QPalette.ColorRole.Text, QColor(self._look.palette.text))
-        told.palette = colours
+        context.palette = colours
         page = QRectF(0, self.number * box.height(), box.width(), box.height())
-        told.clip = page
+        context.clip = page
         with upright(painter, box):
             painter.save()
             painter.translate(box.left(), box.top() - page.top())
             painter.setClipRect(page)
-            self.document.documentLayout().draw(painter, told)
+            self.document.documentLayout().draw(painter, context)
             painter.restore()

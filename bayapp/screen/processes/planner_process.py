@@ -222,7 +222,7 @@ class PlannerProcess(QObject):
             if line and (line not in works[:-1]):  # of several that came at once, only the newest counts
                 self._hear(bytes(line))
         if len(rest) > LONGEST_LINE:
-            LOG.error("a fault of bayapp's own: the planner told a line without an end")
+            LOG.error("a fault of bayapp's own: the planner sent a line without an end")
             self._unread.clear()
             self._process.kill()
 

@@ -70,6 +70,6 @@ def test_what_is_wrong_is_told_with_its_place_and_what_would_be_right(
 
 
 def test_settings_and_the_wall_load_no_library_for_a_broker_before_a_sensor_needs_it():
-    told = "import sys, bayapp.bay, bayapp.files.shop.settings, bayapp.screen.app; print('paho' in sys.modules)"
-    told += "; print(any(m.startswith('bayapp.sensing') for m in sys.modules))"
-    assert subprocess.check_output([sys.executable, "-c", told], text=True).split() == ["False", "False"]
+    code = "import sys, bayapp.bay, bayapp.files.shop.settings, bayapp.screen.app; print('paho' in sys.modules)"
+    code += "; print(any(m.startswith('bayapp.sensing') for m in sys.modules))"
+    assert subprocess.check_output([sys.executable, "-c", code], text=True).split() == ["False", "False"]

@@ -31,7 +31,7 @@ def record(bay: Shop, minutes: float = 600) -> DayRecord:
     return day_record(bay.events, CAR, DAY, at(minutes), UTC)  # type: ignore[arg-type]
 
 
-def told(bay: Shop) -> list[str]:
+def sentences(bay: Shop) -> list[str]:
     found = record(bay)
     return [Phrases(found, UTC).air_change(change) for change in found.air_changes]
 
@@ -45,20 +45,20 @@ def waited(bay: Shop) -> WaitKept:
 def test_a_corrected_reading_is_told_with_both_values_who_when_and_what_it_moved() -> None:
     bay = shop()
     bay.must(CorrectAir(at(0), ReadAir(10, 55.0, 9), "", Person("Ash")), 3)
-    (said,) = told(bay)
+    (said,) = sentences(bay)
     assert said == (
         "08:03:00, corrected by Ash: the reading of 08:00:00 was 20.0 °C, 50 %, is 10.0 °C, 55 %, surface 9.0 °C. "
         "Roof, level: could not be timed any more."
     )
     bay.must(CorrectAir(at(0), ReadAir(10, 55.0), "", Person("Ash")), 4)
-    assert told(bay)[1].endswith("Roof, level: opens at 08:09:00.")
+    assert sentences(bay)[1].endswith("Roof, level: opens at 08:09:00.")
 
 
 def test_a_withdrawn_and_a_late_reading_are_told() -> None:
     bay = shop()
     bay.must(ReadAir(10, 50.0, None, None, at(3.5), "door"), 5)  # half is over; half of 8 min more, by hand
     bay.must(CorrectAir(at(5), None, "door"), 5.5)
-    late, withdrawn = told(bay)
+    late, withdrawn = sentences(bay)
     assert late == (
         "08:05:00, a reading of 08:03:30 came late, by door: 10.0 °C, 50 %. "
         "Roof, level: opens at 08:07:30, not 08:06:00, 1:30 later."

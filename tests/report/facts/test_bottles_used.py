@@ -47,8 +47,8 @@ def test_each_step_tells_its_bottle_with_batch_expiry_and_an_estimate():
 
 def test_the_paper_lists_each_bottle_with_every_zone_and_says_that_it_is_an_estimate():
     record = coated().record_of()
-    (told,) = bottles_used(record.zones).items()
-    said = Phrases(record, BERLIN).bottle(*told)
+    (used,) = bottles_used(record.zones).items()
+    said = Phrases(record, BERLIN).bottle(*used)
     assert said == (
         "Bottle 1, Orrelin Glass Coat, batch LOT-A7, good until 31 Dec 2027: windscreen 10 ml, rear pane 6.4 ml. "
         "Estimated, not measured: 17 ml in all."

@@ -102,14 +102,14 @@ def test_a_deviation_keeps_what_the_gate_said_in_the_shops_own_time_and_the_reas
     shop.work("glass", "wipe", 1, 3)
     shop.work("glass", "coat-1", 4, 6)
     shop.work("glass", "coat-2", 10, 12, by="Bo", deviation="thin film")
-    told = shop.record_of().deviations
-    assert [(d.zone, d.code, d.reason, d.by, d.at) for d in told] == [
+    deviations = shop.record_of().deviations
+    assert [(d.zone, d.code, d.reason, d.by, d.at) for d in deviations] == [
         (ZoneId("screen"), Code.EARLY, "thin film", BO, at(10)),
         (ZoneId("pane"), Code.EARLY, "thin film", BO, at(10)),
     ]
     # 08:11 UTC is 09:11 in Berlin in November.
-    assert told[0].said == "Windscreen: coat 2 of 2 is too early. The wait of 5:00 runs until 09:11:00."
-    assert told[1].said.startswith("Rear pane:")
+    assert deviations[0].said == "Windscreen: coat 2 of 2 is too early. The wait of 5:00 runs until 09:11:00."
+    assert deviations[1].said.startswith("Rear pane:")
 
 
 def test_what_the_gate_said_about_another_car_in_the_bay_is_told_and_cars_that_left_change_nothing():
@@ -120,8 +120,8 @@ def test_what_the_gate_said_about_another_car_in_the_bay_is_told_and_cars_that_l
     shop.ask(CloseJob(JobId("old"), ASH), at(0))
     shop.ask(Start(JobId("wet"), (ZoneId("screen"),), StepId("wipe"), ASH), at(1))
     shop.ask(Start(GREEN, (ZoneId("rim-a"),), StepId("wipe"), ASH, "both hands free"), at(2))
-    told = shop.record_of(minutes=3).deviations
-    assert [(d.code, d.said) for d in told] == [
+    deviations = shop.record_of(minutes=3).deviations
+    assert [(d.code, d.said) for d in deviations] == [
         (
             Code.BUSY,
             "Ash is still at windscreen, solvent wipe. Finish that first, or let somebody else do this.",

@@ -39,8 +39,8 @@ def test_the_record_tells_of_a_swap_on_its_day_only():
     phrases = Phrases(record, BERLIN)
     said = phrases.change(record.changes[0], "Left rim")
     assert said == "09:10:00, Left rim: goes on by Rim, slowly, by Bo. The reason given: customer asked."
-    (told,) = json.loads(to_json(record))["changes"]
-    assert (told["recipe"], told["zones"]) == ("Rim, slowly", ["rim-a"])
+    (change,) = json.loads(to_json(record))["changes"]
+    assert (change["recipe"], change["zones"]) == ("Rim, slowly", ["rim-a"])
 
 
 def test_added_zones_are_told_and_their_work_stands_in_the_record():
@@ -51,9 +51,9 @@ def test_added_zones_are_told_and_their_work_stands_in_the_record():
     shop.work("rim-b", "wipe", 6, 8)
     shop.work("rim-b", "coat", 9, 10)
     record = shop.record_of(20)
-    (told,) = record.changes
-    assert told == JobChange((RIM_B,), at(5), BO, "rim")
-    said = Phrases(record, BERLIN).change(told, "Right rim")
+    (change,) = record.changes
+    assert change == JobChange((RIM_B,), at(5), BO, "rim")
+    said = Phrases(record, BERLIN).change(change, "Right rim")
     assert said == "09:05:00, Right rim: added to the job by Bo, worked by rim."
     coat = zone_of(record, "rim-b").steps[-1]
     assert (coat.wait and coat.wait.kept) is Kept.INSIDE
