@@ -7,9 +7,12 @@ from threading import Event, Thread
 from bayapp.planning.solver.ortools_alone import cp_model
 
 LOOK_S = 0.05
-COMPLETE_A_SECOND, NEIGHBOURHOODS_A_SECOND = 0.1, 0.12
+COMPLETE_A_SECOND = 0.1
 """How much of CP-SAT's deterministic work one second is taken for, so that a search ends by its work and not by the
 clock; a quiet machine of two cores does more."""
+NEIGHBOURHOODS_A_SECOND = 24
+"""The same for small changes, to be divided by the number of tasks: each try begins by going through the whole problem,
+and that is not counted as work."""
 TOO_LARGE = (
     "scheduling_intervals_lns",
     "scheduling_precedences_lns",
@@ -33,9 +36,9 @@ def complete_solver(seconds: float, most_s: float) -> cp_model.CpSolver:
     return solver
 
 
-def neighbourhood_solver(seconds: float, most_s: float, workers: int) -> cp_model.CpSolver:
+def neighbourhood_solver(seconds: float, most_s: float, workers: int, tasks: int) -> cp_model.CpSolver:
     """Return a solver that changes a small part of its best plan at a time, and proves nothing; see above."""
-    solver = _solver(seconds * NEIGHBOURHOODS_A_SECOND, most_s)
+    solver = _solver(seconds * NEIGHBOURHOODS_A_SECOND / tasks, most_s)
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = True  # else threads share what they find whenever they happen to find it
     solver.parameters.use_lns_only = True

@@ -72,9 +72,8 @@ class Search:
 
     def _neighbourhoods(self, built: PlanModel, best: Plan, share: float) -> Plan:
         """Search around the best plan, a small part of it at a time; proves nothing."""
-        return self._solved(
-            built, best, neighbourhood_solver(self._effort.seconds * share, self._left(), self._effort.workers)
-        )
+        seconds, tasks = self._effort.seconds * share, len(self._problem.tasks)
+        return self._solved(built, best, neighbourhood_solver(seconds, self._left(), self._effort.workers, tasks))
 
     def _left(self) -> float:
         return max(LEAST_S, self._until - perf_counter())

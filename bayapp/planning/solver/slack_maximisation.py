@@ -25,7 +25,7 @@ def with_most_slack(problem: Problem, plan: Plan, effort: Effort) -> Plan:
     built.model.add(sum(_shortfalls(built)) <= short)
     built.model.minimize(short)
     built.hint(plan.starts_s, plan.done_by)
-    solver = neighbourhood_solver(effort.seconds, effort.most_s, effort.workers)
+    solver = neighbourhood_solver(effort.seconds, effort.most_s, effort.workers, len(problem.tasks))
     with watched(solver, effort.stopped):
         status = solver.solve(built.model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
