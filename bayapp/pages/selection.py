@@ -1,10 +1,11 @@
 """What is chosen on the wall: the car, its open zones, the person, and the time zone of the times shown."""
 
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 
 from bayapp.bay import Bay
 from bayapp.job import JobState
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.pages.viewpoint import Viewpoint
 
 
 class Selection:
@@ -30,6 +31,10 @@ class Selection:
     def car(self) -> JobState | None:
         """The car that is shown, as it stands."""
         return self.bay.state.jobs[self.job] if self.job else None
+
+    def seen_at(self, at: datetime) -> Viewpoint:
+        """Return from where the bay is looked at, at an instant."""
+        return Viewpoint(self.by, at, self.tz)
 
     def turn_to_first_car(self) -> None:
         """Turn to the first car in the bay, or to none."""

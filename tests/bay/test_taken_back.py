@@ -11,6 +11,7 @@ from bayapp.job import CorrectAir, ReadAir
 from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.job.state.requests import Request
 from bayapp.pages.board.board import board
+from bayapp.pages.viewpoint import Viewpoint
 from tests.job.builders import START, at, finish, job, read_air, start, two_step
 from tests.pages.bays import HandBay
 
@@ -40,7 +41,7 @@ def band(hand: HandBay) -> str:
     """What the line under the car says now."""
     now = hand.bay.now()
     hand.update_alerts()
-    shown = board(hand.bay, CAR, None, hand.clocks(), now, UTC).band
+    shown = board(hand.bay, CAR, hand.clocks(), Viewpoint(None, now, UTC)).band
     return "; ".join(part for part in (shown.text, shown.others) if part) if shown else ""
 
 

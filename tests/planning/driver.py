@@ -16,6 +16,7 @@ from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
 from bayapp.job.model.job import Job
 from bayapp.job.model.recipe import Step
 from bayapp.pages.board.next_step import Offer, offers
+from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.next.recommendation import Pause, Recommendation
 from tests.pages.bays import HandBay
@@ -254,7 +255,7 @@ class Driver:
         bay, at = self.hand.bay, self.hand.bay.now()
         now = bay.clocks(at)
         recommendations, pause = bay.advice.for_person(now, person, at)
-        seen = offers(bay.state, now, recommendations, pause, person, at, UTC)
+        seen = offers(bay.state, now, recommendations, pause, Viewpoint(person, at, UTC))
         return Look(bay.state, now, person, at, seen, recommendations, pause)
 
     def _begin(self, look: Look, start: Start) -> bool:

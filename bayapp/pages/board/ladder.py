@@ -1,6 +1,6 @@
 """The ladder of a zone or set: what is done, what runs, what comes next and whether it may begin."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, tzinfo
 from enum import StrEnum
 
@@ -23,7 +23,7 @@ from bayapp.job import (
 from bayapp.job.clocks import surface
 from bayapp.job.gate.stock import Stock
 from bayapp.job.grounds import Why
-from bayapp.job.model.ids import JobId, Motion, Person, Stage, StepId, Urgency, ZoneId
+from bayapp.job.model.ids import JobId, Motion, Stage, StepId, Urgency, ZoneId
 from bayapp.job.text.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
 from bayapp.pages.air.air_words import careful_note, clock_air_text, present_wait_text
 from bayapp.pages.board.clock_column import Track, track_of, words_of
@@ -31,6 +31,7 @@ from bayapp.pages.board.correction import latest_run, undoes_correction
 from bayapp.pages.board.next_step import warned_before_wipe
 from bayapp.pages.board.weighing import warning_sentence
 from bayapp.pages.shelf.shelf import bottle_line
+from bayapp.pages.viewpoint import Viewpoint
 from bayapp.text.figures import clock_time, day_and_time
 from bayapp.text.language import _, ngettext
 
@@ -126,21 +127,14 @@ class LadderView:
     may_set_aside: bool
 
 
-def ladder(
-    bay: Bay,
-    job_id: JobId,
-    zones: tuple[ZoneId, ...],
-    by: Person | None,
-    chosen: StepId | None,
-    at: datetime,
-    tz: tzinfo,
-) -> LadderView:
+def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | None, seen: Viewpoint) -> LadderView:
     """Return the ladder of these zones, as it is for the one of them that is least advanced.
 
     Zones that are elsewhere on their ladders are left out: one touch does one step. Zones set aside have a ladder of
     their own.
     ``chosen`` is the step picked among those that may swap.
     """
+    by, at, tz = seen.by, seen.at, seen.tz
     state = bay.state.jobs[job_id]
     clocks = [zone_clock(state, zone, at) for zone in zones]
     lead = min(clocks, key=lambda c: (bool(c.aside), len(state.zones[c.zone].rungs)))
@@ -169,7 +163,7 @@ def ladder(
         caution=_caution(state.job, recipe, today),
         notes=_notes(state, zones, tz),
         choices=_choices(recipe, lead, step),
-        button=_button(bay, state, zones, lead, step, by, at, tz),
+        button=_button(bay, state, zones, lead, step, seen),
         undo=Undo(job_id, zones, by) if all(state.zones[z].before for z in zones) and not lead.aside else None,
         undo_text=_undo_text(recipe, last, tz),
         may_correct=latest_run(last) is not None,
@@ -290,28 +284,23 @@ def _choice_title(recipe: Recipe, step: StepId) -> str:
 
 
 def _button(
-    bay: Bay,
-    state: JobState,
-    zones: tuple[ZoneId, ...],
-    lead: ZoneClock,
-    step: StepId | None,
-    by: Person | None,
-    at: datetime,
-    tz: tzinfo,
+    bay: Bay, state: JobState, zones: tuple[ZoneId, ...], lead: ZoneClock, step: StepId | None, seen: Viewpoint
 ) -> Button:
+    by, at, tz = seen.by, seen.at, seen.tz
     if step is None:
         return Button(_("All done"), _("Nothing is left to do here."), Urgency.FINISHED, None, refused=False)
-    title = step_title(state.job.recipe_of(lead.zone), step)
+    what = step_title(state.job.recipe_of(lead.zone), step)
     if lead.running:
         since = elapsed_text(at - lead.running.started_at)
         detail = _("Begun {since} ago by {by}.").format(since=since, by=lead.running.by or _("nobody named"))
         finish = FinishStep(state.job.id, zones, step, by)
-        verdict = bay.judge(finish)
-        return _answer(bay, _("Done: {step}").format(step=title), detail, Urgency.WORKING, finish, verdict, tz)
+        button = Button(_("Done: {step}").format(step=what), detail, Urgency.WORKING, finish, refused=False)
+        return _answered(bay, button, what, bay.judge(finish), tz)
     if lead.aside:
         take_up = TakeUp(state.job.id, zones, by)
-        detail = _("Then comes: {step}.").format(step=title)
-        return _answer(bay, _("Take up again"), detail, Urgency.IDLE, take_up, bay.judge(take_up), tz)
+        detail = _("Then comes: {step}.").format(step=what)
+        button = Button(_("Take up again"), detail, Urgency.IDLE, take_up, refused=False)
+        return _answered(bay, button, button.title, bay.judge(take_up), tz)
     start = Start(state.job.id, zones, step, by)
     verdict, detail, urgency = bay.judge(start), "", lead.urgency
     weighed = bay.advice.weighed(start, at) if verdict.accepted else None
@@ -319,34 +308,27 @@ def _button(
         detail, urgency = warning, Urgency.LAPSED if weighed.losses else lead.urgency
     elif lead.lapses_at and not lead.lapses:
         detail = _("Closes in {left}.").format(left=left_text(lead.lapses_at - at))
-    return _answer(bay, _("Begin: {step}").format(step=title), detail, urgency, start, verdict, tz)
+    button = Button(_("Begin: {step}").format(step=what), detail, urgency, start, refused=False)
+    return _answered(bay, button, what, verdict, tz)
 
 
-def _answer(
-    bay: Bay,
-    title: str,
-    detail: str,
-    urgency: Urgency,
-    action: Start | FinishStep | TakeUp,
-    verdict: Verdict,
-    tz: tzinfo,
-) -> Button:
-    refusal = verdict.refusal
-    if refusal is None:
-        asked = verdict.asks[0] if verdict.asks else None
-        wiping = asked is not None and asked.why is Why.BEFORE_COAT  # in few words, for they stand before others
-        asks = warned_before_wipe(asked) if wiping else why_not(asked, bay.state, tz) if asked else ""
-        return Button(
-            title, (f"{asks} {detail}" if wiping else f"{detail} {asks}").strip(), urgency, action, refused=False
+def _answered(bay: Bay, button: Button, what: str, verdict: Verdict, tz: tzinfo) -> Button:
+    """Return the button with what the gate says of its request: what it asks for all the same, or why not."""
+    if refusal := verdict.refusal:
+        action = button.action
+        return replace(
+            button,
+            title=_("Not yet: {step}").format(step=what),
+            detail=why_not(refusal, bay.state, tz),
+            refused=True,
+            deviation=action if may_deviate(verdict) and not isinstance(action, TakeUp) else None,
         )
-    return Button(
-        _("Not yet: {step}").format(step=title.partition(": ")[2] or title),
-        why_not(refusal, bay.state, tz),
-        urgency,
-        action,
-        refused=True,
-        deviation=action if may_deviate(verdict) and not isinstance(action, TakeUp) else None,
-    )
+    asked = verdict.asks[0] if verdict.asks else None
+    if asked is None:
+        return replace(button, detail=button.detail.strip())
+    if asked.why is Why.BEFORE_COAT:  # in few words, for they stand before others
+        return replace(button, detail=f"{warned_before_wipe(asked)} {button.detail}".strip())
+    return replace(button, detail=f"{button.detail} {why_not(asked, bay.state, tz)}".strip())
 
 
 def may_deviate(verdict: Verdict) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
-from bayapp.job import BayState, FinishStep, JobState, Start, ZoneClock, gate, handover_at, why_not
+from bayapp.job import BayState, FinishStep, JobState, Start, StepRun, ZoneClock, gate, handover_at, why_not
 from bayapp.job.gate.air_rules import wipe_warning
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.grounds import BeforeCoat, DewPoint, OverLimit
@@ -13,6 +13,7 @@ from bayapp.job.text.air_sentences import advice_text
 from bayapp.job.text.naming import capital, elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.verdict import Refusal
 from bayapp.pages.board.weighing import coming_sentence, cost_sentence, warning_sentence
+from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.next.recommendation import Pause, Recommendation
 from bayapp.text.figures import clock_time, day_and_time
 from bayapp.text.language import _
@@ -48,22 +49,21 @@ def offers(
     clocks: Collection[ZoneClock],
     recommendations: Sequence[Recommendation],
     pause: Pause | None,
-    by: Person | None,
-    at: datetime,
-    tz: tzinfo,
+    seen: Viewpoint,
 ) -> tuple[Offer, ...]:
     """Return the main offer and the alternatives; never empty.
 
     ``recommendations``: what may be begun now, the best first; ``pause``: the plan has nothing for them until then.
     """
+    by, at, tz = seen.by, seen.at, seen.tz
     under_way = _touches(clocks)
-    mine = [_finish(state, g, by, at) for g in under_way if by is None or _hand(g) in (by, None)]
+    mine = [_finish(state, t, by, at) for t in under_way if by is None or t.run.by in (by, None)]
     opens = {(c.job, c.zone): c.opens_at for c in clocks}
     begin = [_begin(state, c, opens, by, at, tz) for c in recommendations]
     rest = [_rest(state, pause, at, tz)] if pause and not mine else []
     if not mine and not begin:
         rest = [*_to_mend(state, clocks, by, at, tz), *rest]
-    others = [_finish(state, g, by, at) for g in under_way if by is not None and _hand(g) not in (by, None)]
+    others = [_finish(state, t, by, at) for t in under_way if by is not None and t.run.by not in (by, None)]
     return (*mine, *rest, *begin, *others) or (_nothing(state, clocks, at, tz),)
 
 
@@ -80,10 +80,10 @@ def _to_mend(
     state: BayState, clocks: Collection[ZoneClock], by: Person | None, at: datetime, tz: tzinfo
 ) -> tuple[Offer, ...]:
     """Return what keeps a ready zone from going on, if a person can change it: its bottle, or the air."""
-    ready = [c for c in clocks if c.step and not c.running and not c.aside and not c.lapses and not c.blocked_by]
-    for clock in [c for c in ready if c.opens_at is None or c.opens_at <= at][:LOOKED_AT]:
-        assert clock.step
-        refusal = gate(state, Start(clock.job, (clock.zone,), clock.step, by), at).refusal
+    free = [c for c in clocks if not c.running and not c.aside and not c.lapses and not c.blocked_by]
+    ready = [(c, c.step) for c in free if c.step and (c.opens_at is None or c.opens_at <= at)]
+    for clock, step in ready[:LOOKED_AT]:
+        refusal = gate(state, Start(clock.job, (clock.zone,), step, by), at).refusal
         if refusal and refusal.code in MENDED:
             job = state.jobs[clock.job].job
             detail = of_car(job, why_not(refusal, state, tz), len(state.open_jobs))
@@ -91,23 +91,27 @@ def _to_mend(
     return ()
 
 
-def _touches(clocks: Collection[ZoneClock]) -> list[list[ZoneClock]]:
-    """Return the steps under way, the oldest first; zones begun by one touch are together."""
-    groups: dict[tuple[object, ...], list[ZoneClock]] = {}
+@dataclass(frozen=True, slots=True)
+class _Touch:
+    """A step under way, on the zones that were begun by one touch."""
+
+    run: StepRun
+    clocks: tuple[ZoneClock, ...]
+
+
+def _touches(clocks: Collection[ZoneClock]) -> list[_Touch]:
+    """Return the steps under way, the oldest first."""
+    groups: dict[tuple[object, ...], _Touch] = {}
     for clock in clocks:
-        if clock.running:
-            groups.setdefault((clock.running.started_at, clock.job, clock.step, clock.running.by), []).append(clock)
+        if run := clock.running:
+            key = (run.started_at, clock.job, clock.step, run.by)
+            before = groups[key].clocks if key in groups else ()
+            groups[key] = _Touch(run, (*before, clock))
     return [groups[key] for key in sorted(groups, key=lambda key: (key[0], str(key)))]
 
 
-def _hand(group: list[ZoneClock]) -> Person | None:
-    return group[0].running.by if group[0].running else None
-
-
-def _finish(state: BayState, group: list[ZoneClock], by: Person | None, at: datetime) -> Offer:
-    first, zones = group[0], tuple(c.zone for c in group)
-    run = first.running
-    assert run
+def _finish(state: BayState, touch: _Touch, by: Person | None, at: datetime) -> Offer:
+    run, first, zones = touch.run, touch.clocks[0], tuple(c.zone for c in touch.clocks)
     job = state.jobs[first.job].job
     title = _("Done: {step}, {zones}").format(
         step=step_title(job.recipe_of(zones[0]), run.step), zones=zones_title(job, zones)
@@ -190,19 +194,17 @@ def _rest(state: BayState, pause: Pause, at: datetime, tz: tzinfo) -> Offer:
 
 
 def _nothing(state: BayState, clocks: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
-    """Return the offer when nothing can be begun: what opens first, or from when the car may be handed over."""
-    waiting = [c for c in clocks if c.urgency is Urgency.WAITING and c.opens_at]
+    """Nothing can be begun: say what opens first, or from when the car may be handed over."""
+    waiting = [(c.opens_at, c.step, c) for c in clocks if c.urgency is Urgency.WAITING and c.opens_at and c.step]
     if waiting:
-        first = min(waiting, key=lambda c: c.opens_at or at)
-        assert first.opens_at
-        assert first.step
+        opens_at, step, first = min(waiting, key=lambda one: one[0])
         job = state.jobs[first.job].job
-        zones = tuple(c.zone for c in waiting if (c.job, c.step, c.opens_at) == (first.job, first.step, first.opens_at))
-        title = _("Nothing to do for {left}").format(left=left_text(first.opens_at - at))
+        zones = tuple(c.zone for opens, its, c in waiting if (c.job, its, opens) == (first.job, step, opens_at))
+        title = _("Nothing to do for {left}").format(left=left_text(opens_at - at))
         detail = _("Next: {step}, {zones}, at {time}.").format(
-            step=step_title(job.recipe_of(first.zone), first.step),
+            step=step_title(job.recipe_of(first.zone), step),
             zones=zones_title(job, zones),
-            time=clock_time(first.opens_at, tz),
+            time=clock_time(opens_at, tz),
         )
         return Offer(title, detail, Urgency.WAITING, None, first.job, zones)
     return _all_done(state, clocks, at, tz)

@@ -19,7 +19,7 @@ def doings(
         return {}
     busy = {c.running.by: c for c in reversed(tuple(clocks)) if c.running and c.running.by}
     idle = [p for p in people if p not in busy]
-    found = {p: _under_way(bay.state, busy[p], clocks) for p in people if p in busy}
+    found = {p: _under_way(bay.state, busy[p].job, p, clocks) for p in people if p in busy}
     for person, (recommendation, pause) in bay.advice.next_of(idle, clocks, at).items():
         if recommendation:
             advice = recommendation.advice
@@ -29,10 +29,9 @@ def doings(
     return found
 
 
-def _under_way(state: BayState, clock: ZoneClock, clocks: Collection[ZoneClock]) -> str:
-    assert clock.running
-    zones = tuple(c.zone for c in clocks if c.job == clock.job and c.running and c.running.by == clock.running.by)
-    return _where(state, clock.job, zones)
+def _under_way(state: BayState, job: JobId, person: Person, clocks: Collection[ZoneClock]) -> str:
+    zones = tuple(c.zone for c in clocks if c.job == job and c.running and c.running.by == person)
+    return _where(state, job, zones)
 
 
 def _where(state: BayState, job: JobId, zones: tuple[ZoneId, ...]) -> str:

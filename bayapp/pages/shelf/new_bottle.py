@@ -97,9 +97,8 @@ class Draft:
         """Return what is asked of the gate; None while something is missing or has not been compared."""
         if self.ask() is not Ask.CHECK or self.seen != BOTH:
             return None
-        assert self.product
-        assert self.expiry
-        assert self.size_ml
+        if self.product is None or self.expiry is None or self.size_ml is None:
+            return None
         day = self.expiry.expires_on
         return ShelveBottle(self.product, self.size_ml, self.batch or "", self.gtin, day, ends_at(self.expiry, tz), by)
 

@@ -75,17 +75,18 @@ class FieldButton(GloveButton):
             lower = QRectF(words.left(), upper.bottom(), words.width(), words.bottom() - upper.bottom())
             paint_words(painter, lower, self._field.note, mm(3.9), quiet, bold=False)
             right = unit.left() - mm(2)
-            self._paint_value(painter, QRectF(words.right(), body.top(), right - words.right(), body.height()))
+            self._paint_value(
+                painter, QRectF(words.right(), body.top(), right - words.right(), body.height()), self._field
+            )
 
-    def _paint_value(self, painter: QPainter, box: QRectF) -> None:
-        assert self._field
+    def _paint_value(self, painter: QPainter, box: QRectF, field: EntryField) -> None:
         mm, palette = self._look.mm, self._look.palette
-        if not self._field.typed:
+        if not field.typed:
             align = Qt.AlignmentFlag.AlignRight
-            paint_words(painter, box, self._field.last, mm(5), palette.text_quiet, bold=False, align=align)
+            paint_words(painter, box, field.last, mm(5), palette.text_quiet, bold=False, align=align)
             return
-        font = fit_digits(self._field.typed, box.width(), mm, tallest=13, least=6)
-        paint_digits(painter, box, self._field.typed, font, palette.text)
+        font = fit_digits(field.typed, box.width(), mm, tallest=13, least=6)
+        paint_digits(painter, box, field.typed, font, palette.text)
 
 
 class AirEntryPage(EntryPage):

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 from bayapp.drawing.badges import badge_on_plate, paint_badge
 from bayapp.drawing.legend import LegendWords, paint_legend
 from bayapp.job.model.ids import Motion, Stage, Urgency
-from bayapp.pages.board.board import Band
+from bayapp.pages.board.alert_band import Band
 from bayapp.screen.widgets.glove_button import GloveButton, Style
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.mirror import page_painter, place

@@ -15,6 +15,7 @@ from bayapp.screen.widgets.look import Look
 from bayapp.text.language import _
 
 REACH_MM = 15.0
+GLOVE_MM = 25.0
 
 
 def look_of(face: Face) -> ZoneLook:
@@ -107,21 +108,24 @@ class CarView(QWidget):
     def _answer(self, position: QPointF) -> None:
         if self._painter is None:
             return
-        hits = self._painter.map_to_zone(self._target(), position, self._look.mm(REACH_MM))
-        zones = meant(hits, self._look.mm(1.0), self._is_small)
+        painter, target, glove = self._painter, self._target(), self._look.mm(GLOVE_MM)
+
+        def is_small(zone: ZoneId) -> bool:
+            box = painter.zone_rect_on(target, zone)
+            return min(box.width(), box.height()) < glove
+
+        zones = meant(painter.map_to_zone(target, position, self._look.mm(REACH_MM)), self._look.mm(1.0), is_small)
         if zones:
             self.touched.emit(zones)
 
-    def _is_small(self, zone: ZoneId) -> bool:
-        """Whether a zone is narrower than a glove in one direction."""
-        assert self._painter
-        box = self._painter.zone_rect_on(self._target(), zone)
-        return min(box.width(), box.height()) < self._look.mm(25.0)
-
     def zone_centre(self, zone: ZoneId) -> QPointF:
-        """Return a point inside a zone, in this widget's pixels; for tests and for help."""
-        assert self._painter
-        assert self._drawing
+        """Return a point inside a zone, in this widget's pixels; for tests and for help.
+
+        Raises:
+            ValueError: no car is drawn.
+        """
+        if self._painter is None or self._drawing is None:
+            raise ValueError(f"no car is drawn, so there is no {zone}")
         anchor = self._drawing.anchor(zone)
         return self._painter.transform(self._target()).map(QPointF(anchor.x, anchor.y))
 

@@ -63,21 +63,21 @@ class LadderPage(QWidget):
         self._lay_out()
         self.update()
 
-    def _fill(self, buttons: list[GloveButton], count: int, chosen: Callable[[GloveButton], None]) -> None:
+    def _fill(self, buttons: list[GloveButton], count: int, chosen: Callable[[int], None]) -> None:
         while len(buttons) < count:
-            button = GloveButton(self._look, self)
-            button.clicked.connect(lambda _=False, b=button: chosen(b))
+            button, number = GloveButton(self._look, self), len(buttons)
+            button.clicked.connect(lambda _=False, n=number: chosen(n))
             buttons.append(button)
         for n, button in enumerate(buttons):
             button.setVisible(n < count)
 
-    def _choose_group(self, button: GloveButton) -> None:
-        assert self._view
-        self.group_chosen.emit(self._view.groups[self.groups.index(button)].zones)
+    def _choose_group(self, number: int) -> None:
+        if self._view:
+            self.group_chosen.emit(self._view.groups[number].zones)
 
-    def _choose_step(self, button: GloveButton) -> None:
-        assert self._view
-        self.step_chosen.emit(self._view.choices[self.choices.index(button)].step)
+    def _choose_step(self, number: int) -> None:
+        if self._view:
+            self.step_chosen.emit(self._view.choices[number].step)
 
     def _boxes(self) -> tuple[QRectF, QRectF]:
         """Return the places of the rungs and of the clock."""

@@ -50,7 +50,7 @@ class LadderController(QObject):
     def _show(self, at: datetime) -> None:
         chosen = self._selection
         if self._pages.standing is self._pages.ladder and chosen.job:
-            view = ladder(chosen.bay, chosen.job, chosen.zones, chosen.by, chosen.step, at, chosen.tz)
+            view = ladder(chosen.bay, chosen.job, chosen.zones, chosen.step, chosen.seen_at(at))
             self._pages.ladder.show_ladder(view)
             self._bar.show_ladder(view)
 

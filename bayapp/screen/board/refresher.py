@@ -81,7 +81,7 @@ class Refresher(QObject):
             self._voice.call(call)
         if chosen.job != self._drawn:
             self.show_drawing()
-        self._show(board(bay, chosen.job, chosen.by, clocks, at, chosen.tz))
+        self._show(board(bay, chosen.job, clocks, chosen.seen_at(at)))
         self.refreshed.emit(at)
         self._set_timer(at, clocks)
 

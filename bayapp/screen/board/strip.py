@@ -6,8 +6,8 @@ from PySide6.QtWidgets import QWidget
 
 from bayapp.drawing.digits import digits_width, paint_digits
 from bayapp.job.model.ids import Person, Urgency
-from bayapp.pages.board.board import Strip
 from bayapp.pages.board.clock_question import ClockNotice, notice_words
+from bayapp.pages.board.strip import Strip
 from bayapp.screen.board.bay_button import BayButton
 from bayapp.screen.widgets.glove_button import GloveButton, Style
 from bayapp.screen.widgets.look import Look

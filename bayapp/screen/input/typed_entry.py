@@ -97,8 +97,8 @@ class TypingPage(EntryPage):
         )
 
     def _lay_out_keys(self, box: QRectF) -> None:
-        rows, gap = self._labels(), self._look.mm(GAP)
-        if not rows:
+        view, rows, gap = self._view, self._labels(), self._look.mm(GAP)
+        if view is None or not rows:
             return
         labels = [label for row in rows for label in row]
         while len(self.keys) < len(labels):
@@ -110,14 +110,10 @@ class TypingPage(EntryPage):
         for button in self.keys[len(labels) :]:
             button.hide()
         for button, label, (row, column) in zip(self.keys, labels, place_of, strict=False):
-            button.show_words(self._word(label), title_mm=9.0 if len(label) == 1 else 5.0)
+            button.show_words(view.shift if label == SHIFT else label, title_mm=9.0 if len(label) == 1 else 5.0)
             button.setProperty("key", label)
             place(button, QRectF(box.left() + column * (wide + gap), box.top() + row * (tall + gap), wide, tall))
             button.show()
-
-    def _word(self, label: str) -> str:
-        assert self._view
-        return self._view.shift if label == SHIFT else label
 
     def _key(self) -> GloveButton:
         button = GloveButton(self._look, self)

@@ -91,16 +91,15 @@ class PlanChart(pg.GraphicsView):
             self.turn(*self._times, self._top)
         elif (before.begins, before.ends) != (view.begins, view.ends):
             self.rows_item.stretch(*self._limits())
-        self._move_now()
+        self._move_now(view)
 
     def _gutter(self) -> float:
         view = self.scene_of.view
         return GUTTER_PERSON if view is None or view.by_person else GUTTER_ZONE
 
-    def _move_now(self) -> None:
+    def _move_now(self, view: PlanView) -> None:
         """Move the line of now, and the end of work under way, by whole pixels."""
-        assert self.scene_of.view
-        frame, now = self.scene_of.frame(), self.scene_of.view.now
+        frame, now = self.scene_of.frame(), view.now
         px = round(frame.x(now))
         if self.follows and px > frame.view.left() + frame.view.width() * NOW_AT_MOST and self._goes_on():
             self.to_now()
@@ -157,9 +156,10 @@ class PlanChart(pg.GraphicsView):
         return sum(not self.scene_of.whole(box) for box in self.scene_of.row_boxes())
 
     def _limits(self) -> tuple[float, float]:
-        """Return the whole day with a margin on both sides, in seconds."""
+        """Return the whole day with a margin on both sides, in seconds; the times shown if there is no plan."""
         view = self.scene_of.view
-        assert view
+        if view is None:
+            return self._times
         begins, ends = seconds_of(view.begins), seconds_of(view.ends)
         whole = max(ends - begins, LEAST_SPAN_S) / (1 - BEFORE - AFTER)
         return begins - whole * BEFORE, begins + whole * (1 - BEFORE)
@@ -189,7 +189,8 @@ class PlanChart(pg.GraphicsView):
     def to_now(self) -> None:
         """Show the present and the next work, enlarged."""
         view = self.scene_of.view
-        assert view
+        if view is None:
+            return
         now = seconds_of(view.now)
         soonest = seconds_of(view.soonest) if view.soonest else now
         span = NOW_SPAN_S if view.by_person else NOW_SPAN_ZONES_S

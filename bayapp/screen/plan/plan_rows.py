@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from bayapp.pages.plan.plan import PlanView
+from bayapp.pages.plan.plan import Flag, PlanView
 from bayapp.pages.plan.plan_rows import PlanRow
 from bayapp.pages.plan.plan_ticks import Tick, ticks
 from bayapp.screen.plan.plan_bars import paint_row
@@ -103,13 +103,13 @@ class RowsItem(pg.GraphicsObject):
         painter.save()
         paint_in_pixels(self, painter)
         frame = scene.frame()
-        self._paint_grid(painter, frame)
+        self._paint_grid(painter, frame, scene.view)
         for row, box in zip(scene.rows, scene.row_boxes(), strict=True):
             if box.intersects(exposed) and box.intersects(frame.view):
                 paint_row(painter, frame, row, box, scene.view.now, scene.whole(box))
         painter.restore()
 
-    def _paint_grid(self, painter: QPainter, frame: Frame) -> None:
+    def _paint_grid(self, painter: QPainter, frame: Frame, shown: PlanView) -> None:
         mm, view = frame.mm, frame.view
         painter.setPen(QPen(QColor(frame.look.palette.track), mm(0.3)))
         for tick in self._scene.ticks():
@@ -118,11 +118,10 @@ class RowsItem(pg.GraphicsObject):
         painter.setPen(QPen(QColor(frame.look.palette.track), mm(0.7)))
         for box in self._scene.row_boxes():
             painter.drawLine(box.bottomLeft(), box.bottomRight())
-        self._paint_flag_lines(painter, frame)
+        self._paint_flag_lines(painter, frame, shown.flags)
 
-    def _paint_flag_lines(self, painter: QPainter, frame: Frame) -> None:
-        assert self._scene.view
-        for flag, style in zip(self._scene.view.flags, (Qt.PenStyle.SolidLine, Qt.PenStyle.DashLine), strict=False):
+    def _paint_flag_lines(self, painter: QPainter, frame: Frame, flags: Sequence[Flag]) -> None:
+        for flag, style in zip(flags, (Qt.PenStyle.SolidLine, Qt.PenStyle.DashLine), strict=False):
             painter.setPen(QPen(QColor(frame.look.palette.text), frame.mm(0.8), style))
             x = frame.x(flag.at)
             painter.drawLine(QPointF(x, frame.view.top()), QPointF(x, frame.view.bottom()))

@@ -50,12 +50,11 @@ class LadderSketch(QWidget):
         """Return the rung that is nearest to a height in pixels."""
         if self._ladder is None or not self._ladder.rungs:
             return None
-        return max(0, min(len(self._ladder.rungs) - 1, int(y // self._step())))
+        return max(0, min(len(self._ladder.rungs) - 1, int(y // self._step(self._ladder))))
 
-    def _step(self) -> float:
-        assert self._ladder
+    def _step(self, ladder: DrawnLadder) -> float:
         room = self.height() - self._look.mm(FOOT)
-        return min(self._look.mm(RUNG_MOST), room / max(1, len(self._ladder.rungs)))
+        return min(self._look.mm(RUNG_MOST), room / max(1, len(ladder.rungs)))
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         rung = self.rung_at(event.position().y())
@@ -67,7 +66,7 @@ class LadderSketch(QWidget):
             return
         with page_painter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            step, mm = self._step(), self._look.mm
+            step, mm = self._step(self._ladder), self._look.mm
             wide = float(self.width())
             swatch = QRectF(0, 0, (step - mm(3)) * SWATCH_SHAPE, step - mm(3))
             line = QRectF(wide * (1 - LINE_SHARE), 0, wide * LINE_SHARE - mm(5), step * len(self._ladder.rungs))

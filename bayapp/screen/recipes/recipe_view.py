@@ -64,7 +64,7 @@ class RecipePage(HeadedPage):
         self._view = view
         self.show_title(view.title, view.subtitle)
         self.sketch.show_ladder(view.ladder, view.chosen)
-        room = self._room()
+        room = self._room(view)
         for n, button in enumerate(self.fields):
             number = self._first + n
             turning = n == room
@@ -83,15 +83,14 @@ class RecipePage(HeadedPage):
             self.main.show_words(view.main, view.note, style=Style.FILLED, badge=Urgency.OPEN, title_mm=6.5)
         self.lay_out()
 
-    def _room(self) -> int:
+    def _room(self, view: RecipeView) -> int:
         """Return how many fields stand on the page at once; where not all do, the last button turns to others."""
-        assert self._view
-        return len(self.fields) - 1 if len(self._view.fields) > len(self.fields) else len(self.fields)
+        return len(self.fields) - 1 if len(view.fields) > len(self.fields) else len(self.fields)
 
     def _touched(self, number: int) -> None:
         if self._view is None:
             return
-        room = self._room()
+        room = self._room(self._view)
         if number == room:
             self._first = self._first + room if self._first + room < len(self._view.fields) else 0
             self.show_recipe(self._view)

@@ -188,19 +188,19 @@ class NewBottleController(QObject):
 
     def _ask_check(self) -> None:
         """The last look: nothing goes onto the shelf before batch and expiry have been compared with the label."""
-        draft, tz = self._draft, self._selection.tz
-        assert draft.expiry
-        assert draft.size_ml
+        draft, tz, expiry, size_ml = self._draft, self._selection.tz, self._draft.expiry, self._draft.size_ml
+        if expiry is None or size_ml is None:
+            return  # ``Ask.CHECK`` comes after both
         today = self._selection.bay.now().astimezone(tz).date()
         batch = _("Batch {batch}").format(batch=draft.batch) if draft.batch else _("No batch")
         seen, look = _("the label says so"), _("touch when the label says so")
         has_batch, has_expiry = Part.BATCH in draft.seen, Part.EXPIRY in draft.seen
         entries: list[Entry[Part | Wrong | ShelveBottle]] = [
             Entry(Part.BATCH, batch, seen if has_batch else look, chosen=has_batch),
-            Entry(Part.EXPIRY, expiry_words(draft.expiry), seen if has_expiry else look, chosen=has_expiry),
+            Entry(Part.EXPIRY, expiry_words(expiry), seen if has_expiry else look, chosen=has_expiry),
             Entry(Wrong.BATCH, _("The batch is wrong"), _("type it")),
             Entry(Wrong.EXPIRY, _("The date is wrong"), _("type it")),
-            Entry(Wrong.SIZE, volume(draft.size_ml), _("touch to change")),
+            Entry(Wrong.SIZE, volume(size_ml), _("touch to change")),
         ]
         if asked := draft.request(tz, self._selection.by):
             entries.append(Entry(asked, _("Put it on the shelf"), self._number(), glyph="back"))

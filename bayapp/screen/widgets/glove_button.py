@@ -180,7 +180,7 @@ class GloveButton(QAbstractButton):
             pad = mm(5.5) if box.width() > mm(60) else mm(2.5)
             body = box.adjusted(pad, mm(2.5), -pad, -mm(2.5))
             if self._badge is not None:
-                body = self._paint_badge(painter, box, body)
+                body = self._paint_badge(painter, box, body, self._badge)
             if self._glyph:
                 body = self._paint_glyph(painter, body, ink)
             self._paint_words(painter, body, ink, quiet)
@@ -215,7 +215,7 @@ class GloveButton(QAbstractButton):
         if self._style is Style.FILLED and self._badge is not None:
             ink = palette.ink_on(self._badge)
             rim = palette.open_rim if palette.pale_open(self._badge) else ""
-            if not self._on_slab():
+            if not self._on_slab(self._badge):
                 return palette.state(self._badge), rim, ink, ink
             rim = palette.state(self._badge)
             return palette.slab_button, rim, palette.slab_button_text, palette.slab_button_quiet
@@ -227,32 +227,30 @@ class GloveButton(QAbstractButton):
             return palette.tile, palette.track, palette.text, palette.text_quiet
         return palette.strip, "", palette.text, palette.text_quiet
 
-    def _on_slab(self) -> bool:
+    def _on_slab(self, badge: Urgency) -> bool:
         """Whether words in its ink are unreadable on the state's colour, which is then only a slab under the badge."""
         palette = self._look.palette
-        assert self._badge is not None
-        return contrast(palette.state(self._badge), palette.ink_on(self._badge)) < WORDS_CONTRAST
+        return contrast(palette.state(badge), palette.ink_on(badge)) < WORDS_CONTRAST
 
-    def _paint_badge(self, painter: QPainter, box: QRectF, body: QRectF) -> QRectF:
-        assert self._badge is not None
+    def _paint_badge(self, painter: QPainter, box: QRectF, body: QRectF, badge: Urgency) -> QRectF:
         palette, mm = self._look.palette, self._look.mm
         side = min(box.height() - mm(10), mm(24))
         spot = QRectF(body.left(), box.center().y() - side / 2, side, side)
         filled = self._style is Style.FILLED
-        if filled and self._on_slab():
-            self._paint_slab(painter, box, spot.right() + spot.left() - box.left())
-        colours = badge_on_slab(palette, self._badge) if filled else badge_on_plate(palette, self._badge)
-        paint_badge(painter, self._badge, spot, colours, self._fraction)
-        return body.adjusted(side + mm(9 if filled and self._on_slab() else 5), 0, 0, 0)
+        on_slab = filled and self._on_slab(badge)
+        if on_slab:
+            self._paint_slab(painter, box, spot.right() + spot.left() - box.left(), badge)
+        colours = badge_on_slab(palette, badge) if filled else badge_on_plate(palette, badge)
+        paint_badge(painter, badge, spot, colours, self._fraction)
+        return body.adjusted(side + mm(9 if on_slab else 5), 0, 0, 0)
 
-    def _paint_slab(self, painter: QPainter, box: QRectF, width: float) -> None:
-        assert self._badge is not None
+    def _paint_slab(self, painter: QPainter, box: QRectF, width: float, badge: Urgency) -> None:
         mm = self._look.mm
         edge = mm(0.7)
         painter.save()
         painter.setClipRect(QRectF(box.left(), box.top(), width, box.height()))
         painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(self._look.palette.state(self._badge)))
+        painter.setBrush(QColor(self._look.palette.state(badge)))
         painter.drawRoundedRect(box.adjusted(edge, edge, -edge, -edge), mm(4), mm(4))
         painter.restore()
 

@@ -13,14 +13,16 @@ from bayapp.job.gate.air_rules import READING_HOLDS
 from bayapp.job.model.ids import Person
 from bayapp.job.state.contradiction import Contradiction, Says
 from bayapp.job.state.requests import ReportSound
-from bayapp.pages.board.board import BoardView, band, board
+from bayapp.pages.board.alert_band import band
+from bayapp.pages.board.board import BoardView, board
 from bayapp.pages.board.clock_question import ClockNotice
+from bayapp.pages.viewpoint import Viewpoint
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
 
 
 def seen(hand: HandBay, by: Person | None = ASH, tz=UTC, job=CAR) -> BoardView:
     hand.update_alerts()
-    return board(hand.bay, job, by, hand.clocks(), hand.bay.now(), tz)
+    return board(hand.bay, job, hand.clocks(), Viewpoint(by, hand.bay.now(), tz))
 
 
 def alert(kind: AlertKind, label: str, minutes: float = 0, *, missed: bool = False, state=AlertState.RAISED) -> Alert:

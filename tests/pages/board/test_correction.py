@@ -10,6 +10,7 @@ from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.state.events import TimeCorrected
 from bayapp.pages.board.correction import SHIFTS, CorrectionView, TimeEntry, correction, latest_run, time_entry
 from bayapp.pages.board.ladder import ladder
+from bayapp.pages.viewpoint import Viewpoint
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
 
 WINDSCREEN = (ZoneId("windscreen"),)
@@ -125,7 +126,7 @@ def test_nothing_to_correct_on_an_untouched_zone(hand: HandBay):
     state = hand.bay.state.jobs[CAR]
     untouched = next(z for z, zone in state.zones.items() if latest_run(zone) is None)
     assert time_entry(state, (untouched,)) is None
-    assert not ladder(hand.bay, CAR, (untouched,), ASH, None, hand.bay.now(), UTC).may_correct
+    assert not ladder(hand.bay, CAR, (untouched,), None, Viewpoint(ASH, hand.bay.now(), UTC)).may_correct
 
 
 def test_a_step_that_has_changed_meanwhile_is_not_overwritten(hand: HandBay):
@@ -141,12 +142,12 @@ def test_a_step_that_has_changed_meanwhile_is_not_overwritten(hand: HandBay):
 def test_undo_takes_back_the_correction_and_says_so(hand: HandBay):
     before = run_of(hand)
     record(hand, entry_of(hand).shift("finish", -1))
-    shown = ladder(hand.bay, CAR, WINDSCREEN, ASH, None, hand.bay.now(), UTC)
+    shown = ladder(hand.bay, CAR, WINDSCREEN, None, Viewpoint(ASH, hand.bay.now(), UTC))
     assert shown.undo_text == "the corrected time of coat across"
     assert shown.undo
     assert hand.bay.request(shown.undo).accepted
     assert run_of(hand).finished_at == before.finished_at
-    after = ladder(hand.bay, CAR, WINDSCREEN, ASH, None, hand.bay.now(), UTC)
+    after = ladder(hand.bay, CAR, WINDSCREEN, None, Viewpoint(ASH, hand.bay.now(), UTC))
     assert after.undo_text.startswith("coat across at ")
 
 

@@ -8,6 +8,7 @@ from bayapp.clock import ClockJump
 from bayapp.job import FinishStep, ReadAir, SetAside, Start, TakeUp, Undo, WriteNote
 from bayapp.job.model.ids import Person, StepId, Urgency, ZoneId
 from bayapp.pages.board.ladder import LadderView, RungState, ladder
+from bayapp.pages.viewpoint import Viewpoint
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
 
 RIM = ("rim-rear-right",)
@@ -15,7 +16,7 @@ RIM = ("rim-rear-right",)
 
 def seen(hand: HandBay, *zones: str, chosen: str | None = None, by: Person | None = ASH) -> LadderView:
     wanted = tuple(ZoneId(z) for z in zones)
-    return ladder(hand.bay, CAR, wanted, by, StepId(chosen) if chosen else None, hand.bay.now(), UTC)
+    return ladder(hand.bay, CAR, wanted, StepId(chosen) if chosen else None, Viewpoint(by, hand.bay.now(), UTC))
 
 
 def states(view: LadderView) -> dict[str, RungState]:

@@ -22,12 +22,13 @@ from bayapp.job.model.ids import BottleId, JobId, Person, StepId, Urgency, ZoneI
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.model.vehicle import VehicleForm, Zone
 from bayapp.pages.board.next_step import Offer, offers
+from bayapp.pages.viewpoint import Viewpoint
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 
 
 def offered(hand: HandBay, by: Person | None = ASH) -> tuple[Offer, ...]:
     at, now = hand.bay.now(), hand.clocks()
-    return offers(hand.bay.state, now, *hand.bay.advice.for_person(now, by, at), by, at, UTC)
+    return offers(hand.bay.state, now, *hand.bay.advice.for_person(now, by, at), Viewpoint(by, at, UTC))
 
 
 def small_job(*, dry_h: float = 0) -> Job:

@@ -12,6 +12,7 @@ from bayapp.pages.board.bays import bays
 from bayapp.pages.board.board import board
 from bayapp.pages.plan.plan import plan_page
 from bayapp.pages.plan.promise import broken_promise, broken_promises
+from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.core.work_order import WorkOrder
 from tests.job.builders import START, Shop, at, job, recipe, set_aside, start, step
 from tests.job.gate.test_changes import add
@@ -127,10 +128,10 @@ def test_the_plan_page_says_it_first_and_of_which_car(hand: HandBay):
 
 def test_the_top_line_says_it_beside_the_cars_name_also_where_several_share_it(hand: HandBay):
     plan_of_both(hand.bay)
-    strip = board(hand.bay, CAR, None, hand.clocks(), hand.bay.now(), UTC).strip
+    strip = board(hand.bay, CAR, hand.clocks(), Viewpoint(None, hand.bay.now(), UTC)).strip
     assert strip.promise == "promised 10:00, ready 10:30"
     assert [face.name for face in strip.bays] == ["1 Green car, not by 10:00", "2 Green car"]
-    other = board(hand.bay, JobId("other"), None, hand.clocks(), hand.bay.now(), UTC).strip
+    other = board(hand.bay, JobId("other"), hand.clocks(), Viewpoint(None, hand.bay.now(), UTC)).strip
     assert other.promise == ""
 
 

@@ -46,7 +46,7 @@ def field(wall: Walled, key: str) -> GloveButton:
     number = [f.key for f in shown.view.fields].index(key)
     for _turn in range(4):
         for n, button in enumerate(shown.fields):
-            if button.isVisible() and shown._first + n == number and n < shown._room():
+            if button.isVisible() and shown._first + n == number and n < shown._room(shown.view):
                 return button
         wall.press(shown.fields[-1])
     raise AssertionError(key)

@@ -1,0 +1,101 @@
+"""The line at the top: car, who works at it, air, sound, clock, time."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, tzinfo
+
+from bayapp.bay import Bay
+from bayapp.job import Job, ZoneClock
+from bayapp.job.gate.air_rules import READING_HOLDS
+from bayapp.job.model.ids import Person
+from bayapp.job.state.contradiction import Contradiction
+from bayapp.job.state.events import AirRead
+from bayapp.pages.air.contradiction_words import said_by_both
+from bayapp.pages.board.bays import BayFace, bays
+from bayapp.pages.board.clock_column import Tile
+from bayapp.pages.board.clock_question import ClockNotice, clock_notice
+from bayapp.pages.board.people import doings
+from bayapp.pages.plan.promise import broken_promises
+from bayapp.pages.viewpoint import Viewpoint
+from bayapp.text.figures import clock_time, percent, temperature
+from bayapp.text.language import _
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """The line at the top.
+
+    Attributes:
+        bays: the cars inside, each with its most pressing clock, where there are several.
+        people: the crew; ``by`` is the one who works at the car now, chosen by touch.
+        doings: what each is doing, or does next.
+        sound_due: today's sound check has not been made; ``sound_unheard``: it was made, but not heard.
+        air, air_detail: the reading and its time; a request to read the air if there is none or it is old.
+        promise: a warning if the shown car will not be ready as promised.
+        clock: what is to be said of the machine's clock, where it was moved.
+    """
+
+    title: str
+    time: str
+    bays: tuple[BayFace, ...] = ()
+    people: tuple[Person, ...] = ()
+    by: Person | None = None
+    doings: Mapping[Person, str] = field(default_factory=dict)
+    air: str = ""
+    air_detail: str = ""
+    clock: ClockNotice | None = None
+    sound_due: bool = False
+    sound_unheard: bool = False
+    promise: str = ""
+
+
+def strip(
+    bay: Bay, job: Job | None, clocks: tuple[ZoneClock, ...], all_tiles: tuple[Tile, ...], seen: Viewpoint
+) -> Strip:
+    """Return the line at the top, over the board of this car."""
+    state, at, tz = bay.state, seen.at, seen.tz
+    air, air_detail = _air(
+        state.air, any(c.ripens for c in clocks), bool(bay.sensors.troubles), bay.sensors.contradictions, at, tz
+    )
+    promises = broken_promises(state, bay.advice.order, at, tz)
+    checked = state.sound_checked_at
+    today = checked is not None and _today(checked, at, tz)
+    return Strip(
+        title=job.title if job else _("No car"),
+        time=clock_time(at, tz),
+        bays=bays(state, all_tiles, clocks, job.id if job else None, promises) if len(state.open_jobs) > 1 else (),
+        people=job.crew if job else (),
+        by=seen.by,
+        doings=doings(bay, job.crew, clocks, at, tz) if job else {},
+        air=air,
+        air_detail=air_detail,
+        clock=clock_notice(state, bay.clock_watch.unsure, at, tz),
+        sound_due=not today,
+        sound_unheard=today and not state.sound_heard,
+        promise=promises[job.id].short if job and job.id in promises else "",
+    )
+
+
+def _air(
+    reading: AirRead | None, ripening: bool, doubted: bool, apart: Sequence[Contradiction], at: datetime, tz: tzinfo
+) -> tuple[str, str]:
+    """Return the air and when it was read; ``ripening``: clocks go by it, also by a reading that is no longer sure.
+
+    ``doubted``: something is wrong with a sensor, and stays in sight also when its alert has been answered. Where
+    sensors are ``apart``, what both say stands there.
+    """
+    if reading is None:
+        return _("Read the air"), _("not read yet")
+    said = _("{air}, {humidity}").format(air=temperature(reading.air_c), humidity=percent(reading.rh_percent))
+    time = clock_time(reading.measured_at, tz, seconds=False)
+    if at - reading.measured_at > READING_HOLDS:
+        if ripening:
+            return _("Read the air"), _("clocks go by {time}").format(time=time)
+        return _("Read the air"), _("{said} at {time}").format(said=said, time=time)
+    if apart:
+        return said_by_both(apart[0]), _("{time}, sensors differ").format(time=time)
+    return said, (_("{time}, look to sensor") if doubted else _("read {time}")).format(time=time)
+
+
+def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:
+    return moment.astimezone(tz).date() == at.astimezone(tz).date()
