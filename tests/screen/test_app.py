@@ -15,6 +15,7 @@ from bayapp.files.problems import BadFile
 from bayapp.files.shop.settings import Settings, save_settings
 from bayapp.job import CloseJob
 from bayapp.job.model.ids import JobId
+from bayapp.pages.settings.settings import Setting
 from bayapp.pages.wanted import Page
 from bayapp.record import StoreProblem
 from bayapp.screen import app
@@ -118,7 +119,7 @@ def test_practice_hangs_on_the_shops_wall_and_takes_its_settings_but_never_write
         told.append((wall.look.palette.name, round(wall.real.px_per_mm * 1e6)))
         wall.pages.want(Page.SETTINGS)
         (page, *_hours) = wall.findChildren(CellsPage)
-        page.buttons["theme", 0].click()
+        page.buttons[Setting.THEME, 0].click()
         told.append((wall.look.palette.name, round(wall.real.px_per_mm * 1e6)))
         return 0
 
@@ -169,7 +170,7 @@ def test_another_theme_is_saved_beside_what_was_written_in_the_meantime(hand: Ha
             wall.pages.want(Page.SETTINGS)
             before = wall.look.palette.name
             (page, *_hours) = wall.findChildren(CellsPage)
-            page.buttons["theme", 0].click()
+            page.buttons[Setting.THEME, 0].click()
             assert (wall.look.palette.name != before) is swapped
             assert written.read_text(encoding="utf-8").startswith(saved)
     finally:

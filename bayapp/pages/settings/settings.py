@@ -19,6 +19,42 @@ NEXT_DISTANCE_M = 0.25
 FARTHEST_M = 6.0
 
 
+class Setting(StrEnum):
+    """What the first page of settings offers."""
+
+    INCH = "inch"
+    DISTANCE = "distance"
+    THEME = "theme"
+    VOLUME = "volume"
+    SPOKEN = "spoken"
+    LANGUAGE = "language"
+    TEMPERATURES = "temperatures"
+    VOLUMES = "volumes"
+    DAY_CLOCK = "day_clock"
+    HOURS = "hours"
+    PEOPLE = "people"
+    KEYS = "keys"
+    BACKUP = "backup"
+    SENSORS = "sensors"
+
+
+@dataclass(frozen=True, slots=True)
+class Stretches:
+    """So many stretches of work a day."""
+
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class HourEdge:
+    """Where a stretch begins or ends, counted through the day from 0."""
+
+    place: int
+
+
+CellKey = Setting | Stretches | HourEdge
+
+
 @dataclass(frozen=True, slots=True)
 class Cell:
     """One setting: its name and value; ``steps`` where it is moved by - and +, else a touch changes or opens it.
@@ -26,7 +62,7 @@ class Cell:
     Without a key it is an empty place.
     """
 
-    key: str
+    key: CellKey | None
     title: str
     value: str
     steps: bool = False
@@ -48,47 +84,50 @@ def settings_cells(now: Settings, seen: Seen) -> tuple[Cell, ...]:
     """Return every setting on the page, group by group."""
     inch = now.screen_diagonal_inch or seen.inch
     fahrenheit, ounces = now.temperatures is TemperatureUnit.FAHRENHEIT, now.volumes is VolumeUnit.FLUID_OUNCE
+    hours_12 = now.day_clock is DayClock.HOURS_12
     cells = [
-        Cell("inch", _("Screen"), _("{n} inch").format(n=short_figure(round(inch, 1))), steps=True),
-        Cell("distance", _("Read from"), _("{n} m").format(n=short_figure(now.reading_distance_m)), steps=True),
-        Cell("theme", _("Light or dark"), _(PALETTES[now.theme].title), glyph="light"),
-        Cell("volume", _("Loudness"), percent(now.volume * 100), steps=True),
-        Cell("spoken", _("Spoken lines"), _("on") if now.spoken else _("off"), glyph="speech", chosen=now.spoken),
-        Cell("language", _("Language"), seen.language, glyph="speech"),
-        Cell("temperatures", _("Temperatures"), "°F" if fahrenheit else "°C"),
-        Cell("volumes", _("Volumes"), "fl oz" if ounces else "ml"),
-        Cell("day_clock", _("Time of day"), _("12 hours") if now.day_clock is DayClock.HOURS_12 else _("24 hours")),
-        Cell("hours", _("Working hours"), ", ".join(map(str, now.hours)) or _("at any time"), glyph="clock"),
-        Cell("people", _("People"), ", ".join(now.people) or _("nobody named"), glyph="person"),
-        Cell("keys", _("Keys"), _("what a foot switch does"), glyph="pedal"),
-        Cell("backup", _("Backup"), seen.backup, glyph="paper"),
+        Cell(Setting.INCH, _("Screen"), _("{n} inch").format(n=short_figure(round(inch, 1))), steps=True),
+        Cell(Setting.DISTANCE, _("Read from"), _("{n} m").format(n=short_figure(now.reading_distance_m)), steps=True),
+        Cell(Setting.THEME, _("Light or dark"), _(PALETTES[now.theme].title), glyph="light"),
+        Cell(Setting.VOLUME, _("Loudness"), percent(now.volume * 100), steps=True),
+        Cell(Setting.SPOKEN, _("Spoken lines"), _("on") if now.spoken else _("off"), glyph="speech", chosen=now.spoken),
+        Cell(Setting.LANGUAGE, _("Language"), seen.language, glyph="speech"),
+        Cell(Setting.TEMPERATURES, _("Temperatures"), "°F" if fahrenheit else "°C"),
+        Cell(Setting.VOLUMES, _("Volumes"), "fl oz" if ounces else "ml"),
+        Cell(Setting.DAY_CLOCK, _("Time of day"), _("12 hours") if hours_12 else _("24 hours")),
+        Cell(Setting.HOURS, _("Working hours"), ", ".join(map(str, now.hours)) or _("at any time"), glyph="clock"),
+        Cell(Setting.PEOPLE, _("People"), ", ".join(now.people) or _("nobody named"), glyph="person"),
+        Cell(Setting.KEYS, _("Keys"), _("what a foot switch does"), glyph="pedal"),
+        Cell(Setting.BACKUP, _("Backup"), seen.backup, glyph="paper"),
     ]
-    return (*cells, Cell("sensors", _("Sensors"), _("which to use"), glyph="air")) if seen.sensors else tuple(cells)
+    return (
+        (*cells, Cell(Setting.SENSORS, _("Sensors"), _("which to use"), glyph="air")) if seen.sensors else tuple(cells)
+    )
 
 
-def moved(now: Settings, key: str, way: int, inch: float) -> Settings:
+def moved(now: Settings, key: CellKey, way: int, inch: float) -> Settings:
     """Return the settings after a - or +; unchanged at an end."""
-    if key == "inch":
+    if key is Setting.INCH:
         size = round(now.screen_diagonal_inch or inch) + way
         return now.model_copy(update={"screen_diagonal_inch": float(min(100, max(7, size)))})
-    if key == "distance":
+    if key is Setting.DISTANCE:
         far = min(max(now.reading_distance_m, USUAL_DISTANCE_M), FARTHEST_M) + way * NEXT_DISTANCE_M
         return now.model_copy(update={"reading_distance_m": min(FARTHEST_M, max(USUAL_DISTANCE_M, far))})
-    if key == "volume":
+    if key is Setting.VOLUME:
         return now.model_copy(update={"volume": min(1.0, max(0.0, round(now.volume * 10 + way) / 10))})
-    return _hour_moved(now, key, way)
+    return _hour_moved(now, key.place, way) if isinstance(key, HourEdge) else now
 
 
-def touched(now: Settings, key: str) -> Settings:
+def touched(now: Settings, setting: Setting) -> Settings:
     """Return the settings after a touch on a setting that toggles."""
-    swaps: dict[str, Callable[[], object]] = {
-        "theme": lambda: next_theme(now.theme).name,
-        "spoken": lambda: not now.spoken,
-        "temperatures": lambda: _other(now.temperatures),
-        "volumes": lambda: _other(now.volumes),
-        "day_clock": lambda: _other(now.day_clock),
+    swaps: dict[Setting, Callable[[], object]] = {
+        Setting.THEME: lambda: next_theme(now.theme).name,
+        Setting.SPOKEN: lambda: not now.spoken,
+        Setting.TEMPERATURES: lambda: _other(now.temperatures),
+        Setting.VOLUMES: lambda: _other(now.volumes),
+        Setting.DAY_CLOCK: lambda: _other(now.day_clock),
     }
-    return now.model_copy(update={key: swaps[key]()})
+    return now.model_copy(update={setting.value: swaps[setting]()})
 
 
 def _other(now: StrEnum) -> StrEnum:
@@ -102,11 +141,11 @@ def hours_cells(now: Settings) -> tuple[Cell, ...]:
     """Return the cells of the working hours: begin and end of each stretch, and how many there are."""
     names = (_("First begins"), _("First ends"), _("Second begins"), _("Second ends"))
     edges = [edge for stretch in now.hours[:2] for edge in stretch]
-    cells = [Cell(f"hour-{n}", names[n], _shown(edge), steps=True) for n, edge in enumerate(edges)]
-    cells = [*cells[:2], Cell("", "", ""), *cells[2:]]  # a stretch a row
+    cells = [Cell(HourEdge(n), names[n], _shown(edge), steps=True) for n, edge in enumerate(edges)]
+    cells = [*cells[:2], Cell(None, "", ""), *cells[2:]]  # a stretch a row
     many = len(now.hours)
-    choices = (("hours-0", _("At any time"), 0), ("hours-1", _("One stretch"), 1), ("hours-2", _("Two stretches"), 2))
-    return (*(Cell(key, title, "", chosen=many == count) for key, title, count in choices), *cells)
+    choices = (_("At any time"), _("One stretch"), _("Two stretches"))
+    return (*(Cell(Stretches(n), title, "", chosen=many == n) for n, title in enumerate(choices)), *cells)
 
 
 def with_stretches(now: Settings, count: int) -> Settings:
@@ -124,10 +163,9 @@ def with_stretches(now: Settings, count: int) -> Settings:
     return now.model_copy(update={"hours": (had[0], second)})
 
 
-def _hour_moved(now: Settings, key: str, way: int) -> Settings:
+def _hour_moved(now: Settings, place: int, way: int) -> Settings:
     """Move an edge to the next quarter of an hour; it stops at its neighbours, a quarter away from its own other."""
     edges = [_minutes(edge) for stretch in now.hours for edge in stretch]
-    place = int(key.removeprefix("hour-"))
     least = 0 if place == 0 else edges[place - 1] + (QUARTER if place % 2 else 0)
     most = DAY if place == len(edges) - 1 else edges[place + 1] - (0 if place % 2 else QUARTER)
     target = ((edges[place] - 1) // QUARTER if way < 0 else edges[place] // QUARTER + 1) * QUARTER

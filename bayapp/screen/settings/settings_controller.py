@@ -6,7 +6,18 @@ from math import hypot
 from PySide6.QtCore import QObject
 
 from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings, use_shop_units
-from bayapp.pages.settings.settings import Seen, hours_cells, moved, settings_cells, touched, with_stretches
+from bayapp.pages.settings.settings import (
+    CellKey,
+    HourEdge,
+    Seen,
+    Setting,
+    Stretches,
+    hours_cells,
+    moved,
+    settings_cells,
+    touched,
+    with_stretches,
+)
 from bayapp.pages.wanted import Page
 from bayapp.screen.board.wall import Wall
 from bayapp.screen.settings.backup_controller import BackupController
@@ -69,9 +80,9 @@ class SettingsController(QObject):
     def _speaks(self, now: Settings) -> bool:
         return self._window.voice.speaks(now.spoken)
 
-    def _move(self, key: str, way: int) -> None:
+    def _move(self, key: CellKey, way: int) -> None:
         self._settings.change(lambda now: moved(now, key, way, self._inch()))
-        self._show_cells(self._limit_reached() if key in ("inch", "distance") and way > 0 else "")
+        self._show_cells(self._limit_reached() if key in (Setting.INCH, Setting.DISTANCE) and way > 0 else "")
 
     def _limit_reached(self) -> str:
         """Say where the screen lets nothing grow further."""
@@ -82,15 +93,15 @@ class SettingsController(QObject):
         far = shown.px_per_mm / self._base.px_per_mm * USUAL_DISTANCE_M
         return _("It is as large as this screen allows, for about {n} m.").format(n=f"{far:.1f}")
 
-    def _touch(self, key: str) -> None:
-        ways: dict[str, Callable[[], None]] = {
-            "hours": self.open_hours,
-            "language": self._open_languages,
-            "people": self.people.open,
-            "backup": self.backup.open,
-            "keys": lambda: self._pages.want(Page.KEYS),
-            "sensors": lambda: self._pages.want(Page.SENSORS),
-            "spoken": self._speak,
+    def _touch(self, key: Setting) -> None:
+        ways: dict[Setting, Callable[[], None]] = {
+            Setting.HOURS: self.open_hours,
+            Setting.LANGUAGE: self._open_languages,
+            Setting.PEOPLE: self.people.open,
+            Setting.BACKUP: self.backup.open,
+            Setting.KEYS: lambda: self._pages.want(Page.KEYS),
+            Setting.SENSORS: lambda: self._pages.want(Page.SENSORS),
+            Setting.SPOKEN: self._speak,
         }
         if key in ways:
             ways[key]()
@@ -126,12 +137,12 @@ class SettingsController(QObject):
         subtitle = self._settings.trouble or _("Every day, local time. The plan is made within them.")
         self.hours.show_cells(_("Working hours"), subtitle, hours_cells(self._settings.read()))
 
-    def _move_hour(self, key: str, way: int) -> None:
+    def _move_hour(self, key: HourEdge, way: int) -> None:
         self._settings.change(lambda now: moved(now, key, way, 0.0))
         self._show_hours()
 
-    def _choose_stretches(self, key: str) -> None:
-        self._settings.change(lambda now: with_stretches(now, int(key.removeprefix("hours-"))))
+    def _choose_stretches(self, key: Stretches) -> None:
+        self._settings.change(lambda now: with_stretches(now, key.count))
         self._show_hours()
 
     def _apply(self, before: Settings, now: Settings) -> None:

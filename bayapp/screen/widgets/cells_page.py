@@ -6,7 +6,7 @@ from math import ceil
 from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QPainter
 
-from bayapp.pages.settings.settings import Cell
+from bayapp.pages.settings.settings import Cell, CellKey
 from bayapp.screen.widgets.entry_page import EDGE, GAP, HeadedPage
 from bayapp.screen.widgets.glove_button import KEY_PATIENCE, GloveButton, Style
 from bayapp.screen.widgets.look import Look
@@ -28,29 +28,29 @@ class CellsPage(HeadedPage):
         moved: a - or + was touched; carries the key and -1 or 1.
     """
 
-    touched = Signal(str)
-    moved = Signal(str, int)
+    touched = Signal(object)
+    moved = Signal(object, int)
 
     def __init__(self, look: Look, parent: object = None) -> None:
         super().__init__(look, parent)  # type: ignore[arg-type]
         self.cells: tuple[Cell, ...] = ()
-        self.buttons: dict[tuple[str, int], GloveButton] = {}
+        self.buttons: dict[tuple[CellKey, int], GloveButton] = {}
 
     def show_cells(self, title: str, subtitle: str, cells: Sequence[Cell]) -> None:
         """Show these settings."""
         self.cells = tuple(cells)
         self.show_title(title, subtitle)
-        shown = {(cell.key, way) for cell in cells for way in _ways(cell)}
+        shown = {button for cell in cells for button in _buttons(cell)}
         for known, button in self.buttons.items():
             button.setVisible(known in shown)
         for cell in cells:
-            for way in _ways(cell):
-                self._show_button(cell, way)
+            for key, way in _buttons(cell):
+                self._show_button(cell, key, way)
         self.lay_out()
         self.update()
 
-    def _show_button(self, cell: Cell, way: int) -> None:
-        button = self.buttons.get((cell.key, way)) or self._made(cell.key, way)
+    def _show_button(self, cell: Cell, key: CellKey, way: int) -> None:
+        button = self.buttons.get((key, way)) or self._made(key, way)
         if way:
             button.show_words("−" if way < 0 else "+", title_mm=10.5)
             less, more = _("{what}: less").format(what=cell.title), _("{what}: more").format(what=cell.title)
@@ -61,7 +61,7 @@ class CellsPage(HeadedPage):
             button.show_words(cell.title, cell.value, style=style, glyph=cell.glyph, title_mm=5.6)
         button.show()
 
-    def _made(self, key: str, way: int) -> GloveButton:
+    def _made(self, key: CellKey, way: int) -> GloveButton:
         button = self.buttons[key, way] = GloveButton(self._look, self)
         if way:
             button.clicked.connect(lambda _=False: self.moved.emit(key, way))
@@ -84,11 +84,9 @@ class CellsPage(HeadedPage):
         super().lay_out()
         step = self._look.mm(STEP)
         for cell, box in zip(self.cells, self._boxes(), strict=True):
-            if cell.steps:
-                place(self.buttons[cell.key, -1], QRectF(box.left(), box.top(), step, box.height()))
-                place(self.buttons[cell.key, 1], QRectF(box.right() - step, box.top(), step, box.height()))
-            elif cell.key:
-                place(self.buttons[cell.key, 0], box)
+            for key, way in _buttons(cell):
+                left = box.right() - step if way > 0 else box.left()
+                place(self.buttons[key, way], QRectF(left, box.top(), step, box.height()) if way else box)
 
     def paint_body(self, painter: QPainter) -> None:
         mm, palette, centre = self._look.mm, self._look.palette, Qt.AlignmentFlag.AlignHCenter
@@ -102,6 +100,8 @@ class CellsPage(HeadedPage):
             paint_words(painter, lower, cell.title, mm(4.2), palette.text_quiet, bold=False, align=centre)
 
 
-def _ways(cell: Cell) -> tuple[int, ...]:
-    """Return the buttons of a setting."""
-    return (-1, 1) if cell.steps else (0,) if cell.key else ()
+def _buttons(cell: Cell) -> tuple[tuple[CellKey, int], ...]:
+    """Return the buttons of a setting: its key, and which way each moves the value."""
+    if cell.key is None:
+        return ()
+    return ((cell.key, -1), (cell.key, 1)) if cell.steps else ((cell.key, 0),)

@@ -1,5 +1,6 @@
 """What touches on the settings page make of the settings, and that whatever they make is saved and read back."""
 
+from collections.abc import Callable
 from datetime import time
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -14,7 +15,9 @@ from bayapp.files.shop.settings import Settings, load_settings, save_settings
 from bayapp.job.model.ids import Person, StepKind
 from bayapp.pages.settings.keys import learned
 from bayapp.pages.settings.settings import (
+    HourEdge,
     Seen,
+    Setting,
     hours_cells,
     moved,
     settings_cells,
@@ -27,39 +30,42 @@ from bayapp.pages.settings.settings import (
 
 SEEN = Seen(27.0, "English", "none yet")
 COMMENTED = '# ours\ntheme = "light"  # the gate is open\n\n# from the sale\nscreen_diagonal_inch = 43\n'
-TOUCH = st.one_of(
-    st.tuples(st.sampled_from(["theme", "spoken", "temperatures", "volumes", "day_clock"]), st.just(0)),
-    st.tuples(st.sampled_from(["inch", "distance", "volume"]), st.sampled_from([-1, 1])),
-    st.tuples(st.sampled_from(["hour-0", "hour-1", "hour-2", "hour-3"]), st.sampled_from([-1, 1])),
-    st.tuples(st.just("stretches"), st.integers(0, 2)),
-    st.tuples(st.just("person"), st.text(st.sampled_from("ABCXYZ"), min_size=1, max_size=5)),
-    st.tuples(st.just("key"), st.sampled_from(KeyAction)),
+SWAPS = (Setting.THEME, Setting.SPOKEN, Setting.TEMPERATURES, Setting.VOLUMES, Setting.DAY_CLOCK)
+MOVES = (Setting.INCH, Setting.DISTANCE, Setting.VOLUME, *(HourEdge(n) for n in range(4)))
+Touch = Callable[[Settings], Settings]
+
+
+def move(key: Setting | HourEdge, way: int) -> Touch:
+    """What - or + makes of the settings; an edge that is not shown cannot be touched."""
+
+    def touch(now: Settings) -> Settings:
+        shown = isinstance(key, Setting) or key in {cell.key for cell in hours_cells(now)}
+        return moved(now, key, way, 27.0) if shown else now
+
+    return touch
+
+
+def teach(action: KeyAction) -> Touch:
+    return lambda now: now.model_copy(update={"keys": learned(now.keys, ("F5", Gesture.LONG), action)})
+
+
+TOUCH: st.SearchStrategy[Touch] = st.one_of(
+    st.sampled_from(SWAPS).map(lambda setting: lambda now: touched(now, setting)),
+    st.builds(move, st.sampled_from(MOVES), st.sampled_from([-1, 1])),
+    st.integers(0, 2).map(lambda count: lambda now: with_stretches(now, count)),
+    st.text(st.sampled_from("ABCXYZ"), min_size=1, max_size=5).map(lambda name: lambda now: with_person(now, name)),
+    st.sampled_from(KeyAction).map(teach),
 )
 
 
-def after(now: Settings, touch: tuple[str, object]) -> Settings:
-    """What the page makes of one touch; an edge that is not shown cannot be touched."""
-    key, what = touch
-    if key == "stretches":
-        return with_stretches(now, int(str(what)))
-    if key == "person":
-        return with_person(now, str(what))
-    if key == "key":
-        return now.model_copy(update={"keys": learned(now.keys, ("F5", Gesture.LONG), KeyAction(str(what)))})
-    if key.startswith("hour-"):
-        shown = {cell.key for cell in hours_cells(now)}
-        return moved(now, key, int(str(what)), 27.0) if key in shown else now
-    return moved(now, key, int(str(what)), 27.0) if what else touched(now, key)
-
-
 @given(touches=st.lists(TOUCH, max_size=25))
-def test_whatever_is_set_on_the_page_is_saved_and_read_back_and_comments_stay(touches: list[tuple[str, object]]):
+def test_whatever_is_set_on_the_page_is_saved_and_read_back_and_comments_stay(touches: list[Touch]):
     with TemporaryDirectory() as folder:
         store = Path(folder)
         (store / "settings.toml").write_text(COMMENTED, encoding="utf-8")
         now = load_settings(store)
         for touch in touches:
-            now = after(now, touch)
+            now = touch(now)
         save_settings(store, now)
         assert load_settings(store) == now
         text = (store / "settings.toml").read_text(encoding="utf-8")
@@ -91,35 +97,35 @@ def test_every_setting_stands_on_the_page_with_its_value():
 def test_steps_end_where_the_setting_does():
     far = Settings(reading_distance_m=6.0, volume=1.0, screen_diagonal_inch=100)
     near = Settings(reading_distance_m=3.0, volume=0.0, screen_diagonal_inch=7)
-    for key in ("distance", "volume", "inch"):
+    for key in (Setting.DISTANCE, Setting.VOLUME, Setting.INCH):
         assert moved(far, key, 1, 27) == far
         assert moved(near, key, -1, 27) == near
-    assert moved(near, "distance", 1, 27).reading_distance_m == 3.25
-    assert moved(Settings(), "inch", 1, 26.6).screen_diagonal_inch == 28
+    assert moved(near, Setting.DISTANCE, 1, 27).reading_distance_m == 3.25
+    assert moved(Settings(), Setting.INCH, 1, 26.6).screen_diagonal_inch == 28
 
 
 @pytest.mark.parametrize(
     ("key", "way", "becomes"),
     [
-        ("hour-0", 1, "08:15-12:00 12:00-24:00"),
-        ("hour-0", -1, "07:45-12:00 12:00-24:00"),
-        ("hour-1", -1, "08:00-11:45 12:00-24:00"),
-        ("hour-1", 1, "08:00-12:00 12:00-24:00"),
-        ("hour-2", -1, "08:00-12:00 12:00-24:00"),
-        ("hour-2", 1, "08:00-12:00 12:15-24:00"),
-        ("hour-3", 1, "08:00-12:00 12:00-24:00"),
-        ("hour-3", -1, "08:00-12:00 12:00-23:45"),
+        (HourEdge(0), 1, "08:15-12:00 12:00-24:00"),
+        (HourEdge(0), -1, "07:45-12:00 12:00-24:00"),
+        (HourEdge(1), -1, "08:00-11:45 12:00-24:00"),
+        (HourEdge(1), 1, "08:00-12:00 12:00-24:00"),
+        (HourEdge(2), -1, "08:00-12:00 12:00-24:00"),
+        (HourEdge(2), 1, "08:00-12:00 12:15-24:00"),
+        (HourEdge(3), 1, "08:00-12:00 12:00-24:00"),
+        (HourEdge(3), -1, "08:00-12:00 12:00-23:45"),
     ],
 )
-def test_hours_move_by_quarters_and_stop_at_their_neighbours(key: str, way: int, becomes: str):
+def test_hours_move_by_quarters_and_stop_at_their_neighbours(key: HourEdge, way: int, becomes: str):
     now = Settings(hours=(WorkingHours(time(8), time(12)), WorkingHours(time(12), DAY_ENDS)))
     assert " ".join(map(str, moved(now, key, way, 27).hours)) == becomes
 
 
 def test_an_odd_time_moves_to_the_next_quarter():
     now = Settings(hours=(WorkingHours(time(8, 7), time(12)),))
-    assert str(moved(now, "hour-0", 1, 27).hours[0]) == "08:15-12:00"
-    assert str(moved(now, "hour-0", -1, 27).hours[0]) == "08:00-12:00"
+    assert str(moved(now, HourEdge(0), 1, 27).hours[0]) == "08:15-12:00"
+    assert str(moved(now, HourEdge(0), -1, 27).hours[0]) == "08:00-12:00"
 
 
 def test_a_name_typed_with_gloves_is_written_as_names_are_and_stands_once():

@@ -7,6 +7,7 @@ from PySide6.QtTest import QTest
 
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.shop.settings import Settings, load_settings
+from bayapp.pages.settings.settings import HourEdge, Setting, Stretches
 from bayapp.record.backup import restore
 from bayapp.screen.input.typed_entry import TypingPage
 from bayapp.screen.widgets.cells_page import CellsPage
@@ -41,7 +42,7 @@ def saved(board: Walled) -> Settings:
 
 def test_light_and_dark_swap_and_every_part_is_painted_in_the_new_palette(board: Walled, page: CellsPage):
     before = board.wall.grab().toImage()
-    board.press(page.buttons["theme", 0])
+    board.press(page.buttons[Setting.THEME, 0])
     after = board.wall.grab().toImage()
     assert board.look.palette is PALETTES["light"]
     assert saved(board).theme == "light"
@@ -56,7 +57,7 @@ def test_spoken_lines_switch_or_say_why_not(hand: HandBay):
     for speaks in (True, False):
         with walled(hand, sound=QuietSound(speaks=speaks)) as wall:
             wall.turn_to("settings")
-            wall.press(wall.wall.findChildren(CellsPage)[0].buttons["spoken", 0])
+            wall.press(wall.wall.findChildren(CellsPage)[0].buttons[Setting.SPOKEN, 0])
             assert wall.sound.spoken is speaks
             assert load_settings(hand.store).spoken is True, "what could not be done is not saved"
             if not speaks:
@@ -65,30 +66,30 @@ def test_spoken_lines_switch_or_say_why_not(hand: HandBay):
 
 def test_the_loudness_counts_at_once(board: Walled, page: CellsPage):
     for _n in range(3):
-        board.press(page.buttons["volume", -1])
+        board.press(page.buttons[Setting.VOLUME, -1])
     assert (board.sound.volume, saved(board).volume) == (0.7, 0.7)
 
 
 def test_times_are_written_anew_at_once(board: Walled, page: CellsPage):
-    board.press(page.buttons["day_clock", 0])
+    board.press(page.buttons[Setting.DAY_CLOCK, 0])
     assert units().day_clock is DayClock.HOURS_12
     assert saved(board).day_clock is DayClock.HOURS_12
-    assert next(c for c in page.cells if c.key == "day_clock").value == "12 hours"
+    assert next(c for c in page.cells if c.key is Setting.DAY_CLOCK).value == "12 hours"
 
 
 def test_read_from_farther_everything_grows_as_far_as_it_fits(board: Walled, page: CellsPage):
     before = board.wall.strip.height()
-    board.press(page.buttons["distance", 1])
+    board.press(page.buttons[Setting.DISTANCE, 1])
     assert saved(board).reading_distance_m == 3.25
     assert board.wall.strip.height() == pytest.approx(before * 3.25 / 3, abs=1)
     assert failings(board) + overlaps(board.wall) == []
     for _n in range(12):
-        board.press(page.buttons["distance", 1])
+        board.press(page.buttons[Setting.DISTANCE, 1])
     assert "as large as this screen allows" in page._subtitle
     assert failings(board) + overlaps(board.wall) == []
     assert board.look.measure.px_per_mm == pytest.approx(min(1920 / 500, 1080 / 281))
     for _n in range(20):
-        board.press(page.buttons["distance", -1])
+        board.press(page.buttons[Setting.DISTANCE, -1])
     assert board.wall.strip.height() == before
 
 
@@ -99,24 +100,24 @@ def test_twice_as_far_is_twice_as_large_and_nearer_is_never_smaller_than_gloves_
 
 
 def test_a_screen_that_lies_about_its_size_is_put_right(board: Walled, page: CellsPage):
-    board.press(page.buttons["inch", 1])
+    board.press(page.buttons[Setting.INCH, 1])
     assert saved(board).screen_diagonal_inch == 28
     assert board.wall.real.px_per_mm == pytest.approx((1920**2 + 1080**2) ** 0.5 / (28 * 25.4))
 
 
 def test_working_hours_are_moved_by_quarters_and_saved(board: Walled, page: CellsPage):
-    board.press(page.buttons["hours", 0])
+    board.press(page.buttons[Setting.HOURS, 0])
     (_settings, hours) = board.wall.findChildren(CellsPage)
-    board.press(hours.buttons["hours-2", 0])
-    board.press(hours.buttons["hour-0", -1])
-    board.press(hours.buttons["hour-3", 1])
+    board.press(hours.buttons[Stretches(2), 0])
+    board.press(hours.buttons[HourEdge(0), -1])
+    board.press(hours.buttons[HourEdge(3), 1])
     assert [str(h) for h in saved(board).hours] == ["07:45-12:30", "13:00-17:15"]
-    board.press(hours.buttons["hours-0", 0])
+    board.press(hours.buttons[Stretches(0), 0])
     assert saved(board).hours == ()
 
 
 def test_a_name_is_typed_with_gloves_and_taken_off_by_a_hold(board: Walled, page: CellsPage):
-    board.press(page.buttons["people", 0])
+    board.press(page.buttons[Setting.PEOPLE, 0])
     board.choose("Add a name")
     (typing,) = board.wall.findChildren(TypingPage)
     for key in "CY":
@@ -131,18 +132,18 @@ def test_a_file_that_somebody_is_writing_is_said_and_left(board: Walled, page: C
     file = board.hand.store / "settings.toml"
     file.write_text('theme = "da', encoding="utf-8")
     before = board.look.palette.name
-    board.press(page.buttons["theme", 0])
+    board.press(page.buttons[Setting.THEME, 0])
     assert file.read_text(encoding="utf-8") == 'theme = "da'
     assert "Nothing was changed" in page._subtitle
     assert board.look.palette.name == before
     file.write_text("# mine\nvolume = 0.5\n", encoding="utf-8")
-    board.press(page.buttons["volume", 1])
+    board.press(page.buttons[Setting.VOLUME, 1])
     assert saved(board).volume == 0.6
     assert file.read_text(encoding="utf-8").startswith("# mine\nvolume = 0.6\n")
 
 
 def test_a_backup_is_made_told_and_can_be_restored(board: Walled, page: CellsPage, tmp_path: Path):
-    board.press(page.buttons["backup", 0])
+    board.press(page.buttons[Setting.BACKUP, 0])
     board.choose("Back up now")
     controller = board.openers.backup
     for _n in range(100):
@@ -160,7 +161,7 @@ def test_a_backup_is_made_told_and_can_be_restored(board: Walled, page: CellsPag
 
 def test_a_backup_that_cannot_be_made_says_why(board: Walled, page: CellsPage):
     (board.hand.store / "backups").write_text("a file where the folder should be", encoding="utf-8")
-    board.press(page.buttons["backup", 0])
+    board.press(page.buttons[Setting.BACKUP, 0])
     board.choose("Back up now")
     controller = board.openers.backup
     for _n in range(100):
@@ -187,7 +188,7 @@ def test_another_language_is_spoken_at_once_also_by_buttons_that_always_say_the_
 
 
 def test_a_language_that_is_chosen_is_saved(board: Walled, page: CellsPage):
-    board.press(page.buttons["language", 0])
+    board.press(page.buttons[Setting.LANGUAGE, 0])
     board.choose("English")
     assert saved(board).language == "en"
     assert page.isVisible()
