@@ -79,6 +79,11 @@ def test_a_touch_on_a_set_is_one_event_per_zone_of_the_same_touch(shop):
     assert verdict.events[0].touch
 
 
+def test_two_people_who_touch_in_the_same_instant_make_two_touches(shop):
+    touches = {shop.ask(start("roof bonnet", "wipe", by), 0).events[0].touch for by in ("Ash", "Bo", None)}
+    assert len(touches) == 3
+
+
 def test_a_touch_on_a_set_is_all_or_none(shop):
     shop.work("roof", "wipe", 0, 1)
     shop.must(start("bonnet", "wipe", "Bo"), 1)
