@@ -15,6 +15,8 @@ from bayapp.planning.heuristic.partial_schedule import FAR, PartialSchedule, Tie
 LONG_GUARD_S = 3600
 PRESSING_S = 30 * 60
 """A running window that lapses within this goes before everything else."""
+LONG_IDLE_S = 3600
+"""Before everybody idles so long, somebody begins what would rather wait for others."""
 HURRY_S = 3600
 """Dust and water of others go first unless what follows takes at least so much longer."""
 
@@ -97,10 +99,11 @@ class ListScheduler:
                 self._patient = True
                 continue
             moment = at.next_change([*(m for m in opens.values() if m is not None), *lapses.values()])
-            if moment is not None:
-                at.advance(moment)
-            elif self._patient:
+            if self._patient and (moment is None or moment - at.now >= LONG_IDLE_S):
                 self._patient = False  # steps wait for each other in a circle: somebody has to begin
+            elif moment is not None:
+                self._patient = True
+                at.advance(moment)
             else:  # all that is ready would make another step late: those that lapse first stand in the way
                 pressing = min(lapses.values())
                 return Plan("unknown", clash=tuple(at.left[i] for i, m in lapses.items() if m == pressing < FAR))

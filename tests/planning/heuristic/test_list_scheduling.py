@@ -136,3 +136,20 @@ def test_many_zones_are_no_trouble(zones: int):
     plan = first(Problem(tuple(tasks), lags, {"person": 2}))
     assert plan.makespan_s is not None
     assert plan.makespan_s >= zones * 180 / 2
+
+
+def test_nobody_idles_for_half_a_day_where_coats_and_dust_wait_for_each_other():
+    # Each coat would rather have the dust of the other zones before it, which comes after their own coats; and a zone
+    # that is coated must be kept dry for 12 h, the end of which is no reason to wait for the next coat.
+    zones = "abc"
+    tasks = [Task("wash", 60), *(Task(f"{work} {z}", 60) for z in zones for work in ("coat", "vacuum"))]
+    lags = [Lag(f"coat {z}", f"vacuum {z}") for z in zones]
+    forbidden = [
+        *(ForbiddenInterval(z, f"coat {z}", f"coat {z}", frozenset({f"vacuum {y}" for y in zones if y != z}), 30)
+          for z in zones),
+        *(ForbiddenInterval(f"dry {z}", f"coat {z}", f"coat {z}", frozenset({"wash"}), 43_200) for z in zones),
+    ]  # fmt: skip
+    plan = first(Problem(tuple(tasks), tuple(lags), forbidden=tuple(forbidden)))
+    assert plan.starts_s["wash"] == 0
+    assert plan.makespan_s is not None
+    assert plan.makespan_s < 3600
