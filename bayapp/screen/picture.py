@@ -259,14 +259,16 @@ def _take_sheet_down(wall: Wall) -> None:
     """Show a sheet of which the waits are typed and the hours of cure are not."""
     wall.pages.want(Page.RECIPES)
     (controller,) = wall.findChildren(RecipesController)
-    controller.sheets.sheet = Sheet(
-        surface="paint",
-        layers=2,
-        motions=(Motion.HORIZONTAL, Motion.VERTICAL),
-        flash_min=1.0,
-        level_within_min=8.0,
-        recoat_min=60.0,
-        recoat_max=240.0,
+    controller.sheets.type_on(
+        Sheet(
+            surface="paint",
+            layers=2,
+            motions=(Motion.HORIZONTAL, Motion.VERTICAL),
+            flash_min=1.0,
+            level_within_min=8.0,
+            recoat_min=60.0,
+            recoat_max=240.0,
+        )
     )
     wall.pages.want(Page.SHEET)
 

@@ -142,7 +142,7 @@ class Wall(QWidget):
             (self.pages.back if event.key() == Qt.Key.Key_Escape else self.press_main)()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self.look.measure = fitted(self.real, self.width(), self.height())
+        self.look.measure_by(fitted(self.real, self.width(), self.height()))
         self._lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:

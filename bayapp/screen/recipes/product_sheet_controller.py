@@ -56,6 +56,10 @@ class ProductSheetController(QObject):
         self._built = built
         self._turn_to(first=True)
 
+    def type_on(self, sheet: Sheet) -> None:
+        """Take this for what was typed last."""
+        self.sheet = sheet
+
     def _turn_to(self, sheet: Sheet | None = None, *, first: bool = False) -> None:
         self.sheet = sheet or self.sheet
         self.page.show_recipe(sheet_view(self.sheet, self._titles()), first=first)

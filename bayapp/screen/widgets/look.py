@@ -17,6 +17,10 @@ class Look:
         """Return pixels for millimetres."""
         return self.measure.px(millimetres)
 
+    def measure_by(self, measure: Measure) -> None:
+        """Take a millimetre for this large from now on."""
+        self.measure = measure
+
     def use_theme(self, name: str) -> None:
         """Change to the theme of this name; a KeyError if there is none."""
         self.palette = PALETTES[name]
