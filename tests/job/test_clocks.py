@@ -56,17 +56,17 @@ def test_a_clock_waits_opens_closes_and_lapses_to_the_millisecond():
 
 
 def test_a_clock_tells_its_moments():
-    told = clock(climbed(4), 20)
-    assert (told.since, told.opens_at, told.closing_from, told.lapses_at) == (at(0), at(5), at(35), at(45))
-    assert (told.step, told.choices) == ("coat-2", ("coat-2",))
+    found = clock(climbed(4), 20)
+    assert (found.since, found.opens_at, found.closing_from, found.lapses_at) == (at(0), at(5), at(35), at(45))
+    assert (found.step, found.choices) == ("coat-2", ("coat-2",))
 
 
 def test_a_lapsed_clock_tells_what_was_missed_and_what_comes_next():
-    told = clock(climbed(4), 50)
-    assert (told.step, told.choices, told.lapses_at, told.held) == ("wipe", ("wipe",), at(45), False)
-    assert told.anchor is None, "its latest moment does not hang on the air"
-    assert [(la.step, la.back_to) for la in told.lapses] == [("coat-2", "wipe")]
-    assert (told.stage.value, told.layers) == ("polished", ())
+    found = clock(climbed(4), 50)
+    assert (found.step, found.choices, found.lapses_at, found.held) == ("wipe", ("wipe",), at(45), False)
+    assert found.anchor is None, "its latest moment does not hang on the air"
+    assert [(la.step, la.back_to) for la in found.lapses] == [("coat-2", "wipe")]
+    assert (found.stage.value, found.layers) == ("polished", ())
 
 
 @pytest.mark.parametrize(
@@ -83,8 +83,8 @@ def test_a_zone_under_way_looks_as_it_did_before():
     assert clock(shop, 1).stage.value == "polished"
     coated = climbed(4)
     coated.must(start("roof", "coat-2"), 5)
-    told = clock(coated, 5)
-    assert (told.stage.value, told.layers, told.step, told.choices) == (
+    found = clock(coated, 5)
+    assert (found.stage.value, found.layers, found.step, found.choices) == (
         "coated",
         (Motion.VERTICAL,),
         "coat-2",
@@ -113,8 +113,8 @@ def test_a_wait_on_others_is_idle_and_names_them():
     ladder = recipe(step("coat"), step("level", wait={"of": "block", "min": 5}))
     shop = Shop(job((["roof", "bonnet"], ladder)))
     shop.work("roof", "coat", 0, 1)
-    told = clock(shop, 2)
-    assert (told.urgency.value, told.blocked_by) == ("idle", ("bonnet",))
+    found = clock(shop, 2)
+    assert (found.urgency.value, found.blocked_by) == ("idle", ("bonnet",))
 
 
 def test_a_wait_on_others_that_asks_for_no_time_is_idle_since_the_last_of_them():
@@ -122,27 +122,27 @@ def test_a_wait_on_others_that_asks_for_no_time_is_idle_since_the_last_of_them()
     shop = Shop(job((["roof", "bonnet"], ladder)))
     shop.work("roof", "coat", 0, 1)
     shop.work("bonnet", "coat", 1, 3)
-    told = clock(shop, 4)
-    assert (told.urgency.value, told.since, told.step, told.choices) == ("idle", at(3), "level", ("level", "buff"))
-    assert (told.stage.value, told.layers) == ("coated", (Motion.VERTICAL,))
-    assert (told.opens_at, told.lapses_at, told.blocked_by) == (None, None, ())
+    found = clock(shop, 4)
+    assert (found.urgency.value, found.since, found.step, found.choices) == ("idle", at(3), "level", ("level", "buff"))
+    assert (found.stage.value, found.layers) == ("coated", (Motion.VERTICAL,))
+    assert (found.opens_at, found.lapses_at, found.blocked_by) == (None, None, ())
 
 
 def test_a_step_under_way_shows_the_levelling_window_that_began_with_its_first_stroke():
     ladder = recipe(step("coat"), step("level", wait={"min": 1, "max": 8, "max_from": "start"}))
     shop = Shop(job((["roof"], ladder)))
     shop.must(start("roof", "coat"), 2)
-    told = clock(shop, 3)
-    assert (told.urgency.value, told.lapses_at, told.closing_from) == ("working", at(10), at(8))
+    found = clock(shop, 3)
+    assert (found.urgency.value, found.lapses_at, found.closing_from) == ("working", at(10), at(8))
 
 
 def test_a_zone_that_is_set_aside_has_no_clock_and_keeps_its_surface():
     shop = climbed(4)
     shop.must(set_aside("roof", "scratched"), 1)
-    told = clock(shop, 10)
-    assert (told.urgency.value, told.aside, told.step) == ("idle", "scratched", "coat-2")
-    assert (told.stage.value, told.layers) == ("coated", (Motion.VERTICAL,))
-    assert (told.since, told.opens_at, told.closing_from, told.lapses_at) == (None,) * 4
+    found = clock(shop, 10)
+    assert (found.urgency.value, found.aside, found.step) == ("idle", "scratched", "coat-2")
+    assert (found.stage.value, found.layers) == ("coated", (Motion.VERTICAL,))
+    assert (found.since, found.opens_at, found.closing_from, found.lapses_at) == (None,) * 4
 
 
 def test_the_fraction_left_runs_from_one_to_nothing():

@@ -82,7 +82,7 @@ BY_RH = {"min_by_rh": [[30, 12], [50, 8], [80, 5]]}
         (STEEP_C, read_air(20), read_air(20.05), "The air is 0.1 °C warmer", "now opens at 08:10:00, 1:00 sooner"),
     ],
 )
-def test_a_clock_is_told_by_what_it_hangs_on_and_by_the_moment_that_moved(
+def test_a_moved_clock_is_reported_with_its_cause_and_the_moment_that_moved(
     wait: dict[str, Any], first: ReadAir | None, second: ReadAir, cause: str, effect: str
 ) -> None:
     bay = Shop(job((["roof"], two_step(wait))))
@@ -94,7 +94,7 @@ def test_a_clock_is_told_by_what_it_hangs_on_and_by_the_moment_that_moved(
     assert retiming_text(found, bay.state, UTC) == f"{cause}: roof, level {effect}."
 
 
-def test_of_several_clocks_the_soonest_is_told_with_how_many_more_moved() -> None:
+def test_of_several_clocks_the_soonest_is_reported_with_how_many_more_moved() -> None:
     bay = Shop(job((["roof", "bonnet", "left-door"], two_step(TABLES))))
     bay.must(read_air(20), 0)
     for minute, zone in enumerate(("roof", "bonnet", "left-door")):
@@ -106,7 +106,7 @@ def test_of_several_clocks_the_soonest_is_told_with_how_many_more_moved() -> Non
     assert retiming_text(found, bay.state, UTC) == f"The air is 10 °C colder: {effect}; 2 more clocks moved."
 
 
-def test_zones_that_move_alike_are_told_together_and_what_lost_its_time_comes_first() -> None:
+def test_zones_that_move_alike_share_one_sentence_and_what_lost_its_time_comes_first() -> None:
     cold = {"min_by_c": [[5, 8.0], [20, 5.0]]}
     bay = Shop(job((["roof", "bonnet"], two_step(cold)), (["left-door"], two_step({"min_by_c": [[10, 8], [20, 6]]}))))
     bay.must(read_air(20), 0)
@@ -130,7 +130,7 @@ def test_a_corrected_reading_is_named_by_when_it_was_measured() -> None:
     )
 
 
-def test_a_clock_that_a_correction_saves_or_loses_is_told_of_the_step_that_was_missed() -> None:
+def test_a_correction_saves_or_loses_a_clock_at_the_step_that_was_missed() -> None:
     bay = shop()  # its latest moment is at 41 in air of 20 °C
     found = after(bay, CorrectAir(at(0), ReadAir(10, 50.0)), 42)
     assert found
@@ -151,7 +151,7 @@ def test_a_zone_without_a_wait_on_the_air_is_not_moved() -> None:
     assert [moved.zone for moved in found.moved] == ["roof"]
 
 
-def test_a_reading_that_comes_in_time_is_told_from_fifteen_seconds_on() -> None:
+def test_a_reading_that_comes_in_time_is_reported_from_fifteen_seconds_on() -> None:
     def moved_by(percent: float) -> Retiming | None:
         bay = Shop(job((["roof"], two_step({"min_by_rh": [[40, 10], [60, 5]]}))))  # 15 s for each per cent
         bay.must(ReadAir(20, 50.0), 0)
@@ -170,7 +170,7 @@ def test_a_reading_is_late_that_was_recorded_a_minute_after_it_was_measured(reco
     assert is_late(event) is late
 
 
-def test_a_flicker_of_the_meter_is_not_told() -> None:
+def test_a_flicker_of_the_meter_is_not_reported() -> None:
     assert after(shop(), read_air(20.1), 3) is None
 
 
@@ -182,9 +182,9 @@ def test_an_opening_that_was_called_is_taken_back_and_said_also_where_it_was_ans
         again = shop()
         found = after(again, CorrectAir(at(0), ReadAir(10, 50.0)), 7)
         assert found
-        left, told = withdraw(before, found.moved, again.state, at(7))
+        left, calls = withdraw(before, found.moved, again.state, at(7))
         assert left.alerts == ()
-        assert [(c.kind, c.label) for c in told] == [(AlertKind.ATTENTION, "Roof, level is not ready after all")]
+        assert [(c.kind, c.label) for c in calls] == [(AlertKind.ATTENTION, "Roof, level is not ready after all")]
 
 
 def test_nothing_is_taken_back_that_stays_true() -> None:

@@ -51,9 +51,9 @@ def test_a_reading_of_the_future_or_of_before_the_bay_was_known_is_refused(read:
     bay = shop()
     verdict = bay.do(typed(20, read=read), 10)
     assert (code(verdict), why(verdict)) == ("clock", "impossible-reading-time")
-    told = why_not(verdict.refusal, bay.state)
-    assert "07:40:00" in told
-    assert "08:10:00" in told
+    sentence = why_not(verdict.refusal, bay.state)
+    assert "07:40:00" in sentence
+    assert "08:10:00" in sentence
     assert bay.state.readings == ()
 
 

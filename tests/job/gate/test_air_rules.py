@@ -12,7 +12,7 @@ def shop_with(product=None, air="refuse"):
     return Shop(job((["roof"], ladder), products=[product] if product else []))
 
 
-def told(verdict):
+def refusal_of(verdict):
     return code(verdict), why(verdict)
 
 
@@ -25,7 +25,7 @@ def test_a_coat_needs_a_surface_three_degrees_above_the_dew_point():
     shop = shop_with()
     shop.must(read_air(20, 60, dew + 2.999), 0)
     refused = shop.ask(COAT, 0)
-    assert told(refused) == ("air", "dew-point")
+    assert refusal_of(refused) == ("air", "dew-point")
     assert grounds(refused).fitness.margin_k == pytest.approx(2.999)
     shop.must(read_air(20, 60, dew + 3), 1)
     assert shop.ask(COAT, 1).accepted
@@ -35,7 +35,7 @@ def test_a_cold_car_in_air_that_looks_fine_is_refused():
     # 20 °C and 50 % have a dew point of 9.3 °C (printed tables of the DIN 4108 type, from memory).
     shop = shop_with()
     shop.must(read_air(20, 50, surface_c=8), 0)
-    assert told(shop.ask(COAT, 0)) == ("air", "dew-point")
+    assert refusal_of(shop.ask(COAT, 0)) == ("air", "dew-point")
     assert grounds(shop.ask(COAT, 0)).fitness.dew_c == pytest.approx(9.3, abs=0.05)
 
 
@@ -44,13 +44,13 @@ def test_without_a_reading_of_the_surface_the_airs_temperature_counts():
     shop.must(read_air(20, 82.8), 0)
     assert shop.ask(COAT, 0).accepted
     shop.must(read_air(20, 83.0), 1)
-    assert told(shop.ask(COAT, 1)) == ("air", "dew-point")
+    assert refusal_of(shop.ask(COAT, 1)) == ("air", "dew-point")
 
 
 def test_a_product_may_ask_for_another_margin():
     shop = shop_with(Product(name="wary-coat", dew_margin_c=5.0))
     shop.must(read_air(20, 60, dew_point(20, 60) + 4.9), 0)
-    assert told(shop.ask(COAT, 0)) == ("air", "dew-point")
+    assert refusal_of(shop.ask(COAT, 0)) == ("air", "dew-point")
     shop.must(read_air(20, 60, dew_point(20, 60) + 5), 1)
     assert shop.ask(COAT, 1).accepted
 
@@ -79,7 +79,7 @@ def warnings(shop, minutes=0):
     return [a.grounds.doubt.why for a in verdict.asks]
 
 
-def test_a_cold_car_in_a_warm_bay_is_told_of_before_the_wipe():
+def test_a_cold_car_in_a_warm_bay_is_warned_of_before_the_wipe():
     shop = wiping()
     shop.must(read_air(20, 50, surface_c=8), 0)
     assert warnings(shop) == ["dew-point"]
@@ -110,7 +110,7 @@ def test_a_wipe_that_no_coat_follows_is_not_warned_of(later):
 
 
 def test_without_a_reading_the_recipe_says_whether_the_gate_refuses_or_only_asks():
-    assert told(shop_with(air="refuse").ask(COAT, 0)) == ("air", "no-reading")
+    assert refusal_of(shop_with(air="refuse").ask(COAT, 0)) == ("air", "no-reading")
     asked = shop_with(air="ask").ask(COAT, 0)
     assert asked.accepted
     assert [a.why for a in asked.asks] == ["no-reading"]
@@ -126,14 +126,14 @@ def test_a_reading_holds_for_thirty_minutes_to_the_millisecond():
     assert [a.why for a in shop.ask(COAT, 30 + MS).asks] == ["old-reading"]
     strict = shop_with()
     strict.must(read_air(), 0)
-    assert told(strict.ask(COAT, 30 + MS)) == ("air", "old-reading")
+    assert refusal_of(strict.ask(COAT, 30 + MS)) == ("air", "old-reading")
 
 
 def test_what_a_reading_forbids_is_not_allowed_by_its_growing_old():
     shop = shop_with(air="ask")
     shop.must(read_air(20, 90), 0)
-    assert told(shop.ask(COAT, 30)) == ("air", "dew-point")
-    assert told(shop.ask(COAT, 31)) == ("air", "dew-point")
+    assert refusal_of(shop.ask(COAT, 30)) == ("air", "dew-point")
+    assert refusal_of(shop.ask(COAT, 31)) == ("air", "dew-point")
 
 
 def test_the_next_reading_takes_the_place_of_the_last():
@@ -159,7 +159,7 @@ def test_a_coat_is_laid_within_its_products_limits_edges_included(limits, inside
         assert shop.ask(COAT, 0).accepted
     for reading in outside:
         shop.must(read_air(*reading), 0)
-        assert told(shop.ask(COAT, 0)) == ("air", reason)
+        assert refusal_of(shop.ask(COAT, 0)) == ("air", reason)
         assert grounds(shop.ask(COAT, 0)).product == "Glass coat"
 
 

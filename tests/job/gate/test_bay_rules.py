@@ -22,7 +22,7 @@ def shop():
     return Shop(job((["roof", "bonnet"], COATING), (["left-door"], DUSTY), (["left-rim", "right-rim"], WASH)))
 
 
-def told(verdict):
+def refusal_of(verdict):
     return code(verdict), why(verdict)
 
 
@@ -35,7 +35,7 @@ def climb(shop, zone, *names, begin=0.0):
 def test_one_person_is_at_one_step_at_a_time(shop):
     shop.must(start("roof", "wipe", "Ash"), 0)
     refused = shop.ask(start("left-rim", "decontaminate", "Ash"), 1)
-    assert told(refused) == ("busy", "person-busy")
+    assert refusal_of(refused) == ("busy", "person-busy")
     assert refused.refusal.zone == "roof"
     assert shop.ask(start("left-rim", "decontaminate", "Bo"), 1).accepted
     shop.must(finish("roof", "wipe"), 1)
@@ -48,7 +48,7 @@ def test_one_touch_on_several_zones_of_one_block_counts_as_one_step(shop):
 
 def test_the_same_step_begun_by_a_second_touch_is_a_second_step(shop):
     shop.must(start("roof", "wipe", "Ash"), 0)
-    assert told(shop.ask(start("bonnet", "wipe", "Ash"), MS)) == ("busy", "person-busy")
+    assert refusal_of(shop.ask(start("bonnet", "wipe", "Ash"), MS)) == ("busy", "person-busy")
 
 
 def test_a_person_is_free_again_after_an_undone_start(shop):
@@ -61,7 +61,7 @@ def test_a_person_at_another_car_is_busy_too():
     shop = Shop(job((["roof"], WASH)), job((["roof"], WASH), name="other"))
     shop.must(start("roof", "decontaminate", "Ash"), 0)
     refused = shop.ask(start("roof", "decontaminate", "Ash", job="other"), 1)
-    assert (told(refused), refused.refusal.job) == (("busy", "person-busy"), "car")
+    assert (refusal_of(refused), refused.refusal.job) == (("busy", "person-busy"), "car")
     shop.must(close(), 2)
     assert shop.ask(start("roof", "decontaminate", "Ash", job="other"), 2).accepted
 
@@ -77,8 +77,8 @@ def test_a_tool_is_in_one_place():
     shop = Shop(job((["roof", "bonnet"], lamp), (["left-door"], other)))
     assert shop.ask(start("roof bonnet", "clean"), 0).accepted, "one touch takes the tool along"
     shop.must(start("roof", "clean", "Ash"), 0)
-    assert told(shop.ask(start("left-door", "inspect", "Bo"), 1)) == ("busy", "tool-busy")
-    assert told(shop.ask(start("bonnet", "clean", "Bo"), 1)) == ("busy", "tool-busy")
+    assert refusal_of(shop.ask(start("left-door", "inspect", "Bo"), 1)) == ("busy", "tool-busy")
+    assert refusal_of(shop.ask(start("bonnet", "clean", "Bo"), 1)) == ("busy", "tool-busy")
     shop.must(finish("roof", "clean"), 1)
     assert shop.ask(start("left-door", "inspect", "Bo"), 1).accepted
 
@@ -88,13 +88,13 @@ def test_no_dust_is_made_from_the_first_stroke_of_a_coat_until_the_last_is_level
     climb(shop, "roof", "wipe")
     assert shop.ask(dust, 1).accepted
     shop.must(start("roof", "coat-1"), 1)
-    assert told(shop.ask(dust, 1)) == ("bay", "dust-on-coat")
+    assert refusal_of(shop.ask(dust, 1)) == ("bay", "dust-on-coat")
     shop.must(finish("roof", "coat-1"), 2)
     climb(shop, "roof", "level-1", begin=3)
-    assert told(shop.ask(dust, 4)) == ("bay", "dust-on-coat"), "the second coat is still to come"
+    assert refusal_of(shop.ask(dust, 4)) == ("bay", "dust-on-coat"), "the second coat is still to come"
     climb(shop, "roof", "coat-2", begin=5)
     shop.must(start("roof", "level-2"), 6)
-    assert told(shop.ask(dust, 6)) == ("bay", "dust-on-coat")
+    assert refusal_of(shop.ask(dust, 6)) == ("bay", "dust-on-coat")
     shop.must(finish("roof", "level-2"), 7)
     assert shop.ask(dust, 7).accepted
 
@@ -103,7 +103,7 @@ def test_a_fresh_coat_on_another_car_forbids_dust_until_that_car_has_left():
     shop = Shop(job((["roof"], COATING)), job((["left-door"], DUSTY), name="other"))
     climb(shop, "roof", "wipe", "coat-1")
     dust = start("left-door", "polish", "Bo", job="other")
-    assert told(shop.ask(dust, 1)) == ("bay", "dust-on-coat")
+    assert refusal_of(shop.ask(dust, 1)) == ("bay", "dust-on-coat")
     shop.must(close(), 2)
     assert shop.ask(dust, 2).accepted
 
@@ -120,28 +120,28 @@ def test_a_last_coat_that_nothing_is_done_to_stays_fresh_until_it_need_not_be_ke
     trailing = recipe(step("coat"), name="trailing", finish={"keep_dry_hours": 1})
     shop = Shop(job((["roof"], trailing), (["left-door"], DUSTY)))
     climb(shop, "roof", "coat")
-    assert told(shop.ask(start("left-door", "polish"), 60 - MS)) == ("bay", "dust-on-coat")
+    assert refusal_of(shop.ask(start("left-door", "polish"), 60 - MS)) == ("bay", "dust-on-coat")
     assert shop.ask(start("left-door", "polish"), 60).accepted
 
 
 def test_no_coat_is_laid_while_dust_flies(shop):
     climb(shop, "roof", "wipe")
     shop.must(start("left-door", "polish", "Bo"), 1)
-    assert told(shop.ask(start("roof", "coat-1"), 1)) == ("bay", "coat-in-dust")
+    assert refusal_of(shop.ask(start("roof", "coat-1"), 1)) == ("bay", "coat-in-dust")
     shop.must(finish("left-door", "polish", "Bo"), 2)
     assert shop.ask(start("roof", "coat-1"), 2).accepted
 
 
 def test_no_water_flies_while_a_coat_is_fresh(shop):
     climb(shop, "roof", "wipe", "coat-1")
-    assert told(shop.ask(start("left-rim", "decontaminate"), 1)) == ("bay", "water-on-coat")
+    assert refusal_of(shop.ask(start("left-rim", "decontaminate"), 1)) == ("bay", "water-on-coat")
 
 
 def test_no_water_flies_inside_any_zones_keep_dry_time_which_ends_to_the_millisecond(shop):
     climb(shop, "roof", "wipe", "coat-1", "level-1", "coat-2", "level-2", "inspect")
     rinse = start("left-rim", "decontaminate")
     refused = shop.ask(rinse, 12 * 60 - MS)
-    assert told(refused) == ("bay", "keep-dry")
+    assert refusal_of(refused) == ("bay", "keep-dry")
     assert refused.refusal.right_from == at(12 * 60)
     assert shop.ask(rinse, 12 * 60).accepted
 
@@ -165,9 +165,9 @@ def test_a_step_may_say_for_itself_that_it_throws_water_or_dust():
     steps = recipe(step("clean", wet=True), step("inspect", dusty=True), step("polish", dusty=False), name="said")
     shop = Shop(job((["roof"], COATING), (["left-door"], steps)))
     climb(shop, "roof", "wipe", "coat-1")
-    assert told(shop.ask(start("left-door", "clean"), 1)) == ("bay", "water-on-coat")
+    assert refusal_of(shop.ask(start("left-door", "clean"), 1)) == ("bay", "water-on-coat")
     shop.must(finish("left-door", "clean", reason="A damp cloth only"), 1)
-    assert told(shop.ask(start("left-door", "inspect"), 1)) == ("bay", "dust-on-coat")
+    assert refusal_of(shop.ask(start("left-door", "inspect"), 1)) == ("bay", "dust-on-coat")
     shop.must(finish("left-door", "inspect", reason="Blown away from the car"), 1)
     assert shop.ask(start("left-door", "polish"), 1).accepted
 
@@ -177,7 +177,7 @@ def test_a_touch_over_two_blocks_is_judged_by_both_recipes():
     loud = recipe(step("work", "polish"), name="loud")
     shop = Shop(job((["left-door"], quiet), (["bonnet"], loud), (["roof"], COATING)))
     climb(shop, "roof", "wipe", "coat-1")
-    assert told(shop.ask(start("left-door bonnet", "work"), 1)) == ("bay", "dust-on-coat")
+    assert refusal_of(shop.ask(start("left-door bonnet", "work"), 1)) == ("bay", "dust-on-coat")
     assert shop.ask(start("left-door", "work"), 1).accepted
 
 
@@ -187,9 +187,9 @@ def test_two_steps_begun_at_the_same_instant_are_two_touches_unless_step_block_a
     shop = Shop(*cars)
     shop.must(finish("bonnet", "wipe", "Bo"), 0)
     shop.must(start("roof", "wipe", "Ash"), 1)
-    assert told(shop.ask(start("bonnet", "inspect", "Ash"), 1)) == ("busy", "person-busy")
-    assert told(shop.ask(start("left-door", "wipe", "Ash"), 1)) == ("busy", "person-busy")
-    assert told(shop.ask(start("roof", "wipe", "Ash", job="other"), 1)) == ("busy", "person-busy")
+    assert refusal_of(shop.ask(start("bonnet", "inspect", "Ash"), 1)) == ("busy", "person-busy")
+    assert refusal_of(shop.ask(start("left-door", "wipe", "Ash"), 1)) == ("busy", "person-busy")
+    assert refusal_of(shop.ask(start("roof", "wipe", "Ash", job="other"), 1)) == ("busy", "person-busy")
     shop.must(undo("bonnet"), 1)
     assert shop.ask(start("bonnet", "wipe", "Ash"), 1).accepted
 
@@ -198,6 +198,6 @@ def test_a_coat_is_fresh_until_the_last_of_the_buffings_that_may_swap():
     ladder = recipe(step("coat"), step("buff-a", any_order="x"), step("buff-b", any_order="x"), name="ladder")
     shop = Shop(job((["roof"], ladder), (["left-door"], DUSTY)))
     climb(shop, "roof", "coat", "buff-b")
-    assert told(shop.ask(start("left-door", "polish"), 1)) == ("bay", "dust-on-coat")
+    assert refusal_of(shop.ask(start("left-door", "polish"), 1)) == ("bay", "dust-on-coat")
     climb(shop, "roof", "buff-a", begin=1)
     assert shop.ask(start("left-door", "polish"), 1).accepted

@@ -61,16 +61,16 @@ def test_added_zones_are_worked_from_then_on_and_stand_in_the_journal():
 
 
 @pytest.mark.parametrize(
-    ("zones", "told", "reason"),
+    ("zones", "expected", "reason"),
     [
         ("roof", "done", "worked-already"),
         ("spoiler", "unknown", "no-such-zone"),
         ("", "unknown", "no-zone"),
     ],
 )
-def test_only_zones_of_the_form_that_are_not_worked_yet_can_be_added(zones, told, reason):
+def test_only_zones_of_the_form_that_are_not_worked_yet_can_be_added(zones, expected, reason):
     verdict = shop_of().ask(add(zones, WASH), 1)
-    assert (code(verdict), why(verdict)) == (told, reason)
+    assert (code(verdict), why(verdict)) == (expected, reason)
 
 
 def test_work_whose_waits_could_never_hold_is_not_added():
@@ -133,7 +133,7 @@ def test_the_same_recipe_once_more_is_said_to_be_there_already():
 
 
 def test_a_missed_step_that_the_new_recipe_lacks_stands_in_the_way():
-    """What was missed is told in the day record by the recipe's own words; they must not vanish."""
+    """What was missed stands in the day record by the recipe's own words; they must not vanish."""
     shop = shop_of()
     shop.work("roof", "wipe", 0, 1)
     shop.work("roof", "wipe", 40, 41)

@@ -52,13 +52,13 @@ def coated(*zones, shop=None):
 def test_zones_are_set_aside_and_taken_up_by_an_event_each_and_nothing_is_lost():
     shop = shop_of()
     shop.work("roof", "polish", 0, 1)
-    told = shop.must(set_aside("roof bonnet", "no time today", "Bo"), 2).events
-    assert [(e.event, e.zone, e.reason, e.by, e.at) for e in told] == [
+    events = shop.must(set_aside("roof bonnet", "no time today", "Bo"), 2).events
+    assert [(e.event, e.zone, e.reason, e.by, e.at) for e in events] == [
         ("zone-set-aside/1", zone, "no time today", "Bo", at(2)) for zone in ("roof", "bonnet")
     ]
     assert shop.state.jobs["car"].aside == {"roof": "no time today", "bonnet": "no time today"}
-    told = shop.must(take_up("bonnet roof"), 3).events
-    assert [(e.event, e.zone, e.by) for e in told] == [
+    events = shop.must(take_up("bonnet roof"), 3).events
+    assert [(e.event, e.zone, e.by) for e in events] == [
         ("zone-taken-up/1", "bonnet", "Ash"),
         ("zone-taken-up/1", "roof", "Ash"),
     ]

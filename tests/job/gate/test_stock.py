@@ -260,7 +260,7 @@ actions = st.lists(st.tuples(st.sampled_from(["lay", "undo", "see", "close"]), s
 
 
 @given(actions)
-def test_what_is_left_is_what_a_plain_tally_says(told: list[tuple[str, int]]):
+def test_what_is_left_is_what_a_plain_tally_says(acts: list[tuple[str, int]]):
     """An oracle that keeps its own list of layings beside the fold."""
     made = shop(bottle(), zones=("roof", "bonnet", "left-door"))
     zones = ["roof", "bonnet", "left-door"]
@@ -268,7 +268,7 @@ def test_what_is_left_is_what_a_plain_tally_says(told: list[tuple[str, int]]):
     seen = 50.0
     since: list[tuple[str, int]] = []
     done: dict[str, list[int]] = {zone: [] for zone in zones}
-    for minute, (act, number) in enumerate(told, 1):
+    for minute, (act, number) in enumerate(acts, 1):
         zone = zones[number % 3]
         if act == "lay" and len(done[zone]) < 2 and seen - 8 * len(since) > EMPTY_ML:
             made.must(finish(zone, f"coat-{len(done[zone]) + 1}"), minute)

@@ -1,4 +1,4 @@
-"""What is wrong in a file that a person wrote is told in one whole sentence; numbers are taken to their very bounds."""
+"""What is wrong in a file that a person wrote is said in one whole sentence; numbers are taken to their very bounds."""
 
 from typing import Any
 
@@ -110,7 +110,7 @@ def test_a_wait_that_cannot_be_names_the_key_to_look_at(wait: dict[str, Any], ke
     ],
 )
 @pytest.mark.parametrize("key", ["min_by_c", "max_by_rh"])
-def test_a_table_that_does_not_rise_is_told(key: str, table: list[list[float]], says: str):
+def test_a_table_that_does_not_rise_is_reported(key: str, table: list[list[float]], says: str):
     error = the_error(Wait.model_validate, {key: table})
     assert (error["loc"], sentence(error)) == ((key,), says)
 

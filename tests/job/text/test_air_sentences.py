@@ -7,28 +7,28 @@ COAT = Limits(air_c=(10, 30), surface_c=(10, 30), rh_percent=(30, 75))
 
 
 @pytest.mark.parametrize(
-    ("dew_c", "told"),
+    ("dew_c", "text"),
     [(9.27, "dew point of 9.3 °C"), (0.0, "dew point of 0.0 °C"), (-0.04, "frost point of 0.0 °C")],
 )
-def test_below_freezing_it_is_called_frost_point(dew_c, told):
-    assert dew_point_text(dew_c) == told
+def test_below_freezing_it_is_called_frost_point(dew_c, text):
+    assert dew_point_text(dew_c) == text
 
 
 @pytest.mark.parametrize(
-    ("margin", "told"),
+    ("margin", "text"),
     [
         (10.73, "The surface is 10.7 °C above the dew point of 9.3 °C"),
         (0.04, "The surface is at the dew point of 9.3 °C"),
         (-1.27, "The surface is 1.3 °C below the dew point of 9.3 °C"),
     ],
 )
-def test_the_margin_is_told_with_one_decimal(margin, told):
-    assert margin_text(margin, 9.27) == told
+def test_the_margin_is_written_with_one_decimal(margin, text):
+    assert margin_text(margin, 9.27) == text
 
 
-def test_a_margin_that_rounds_to_what_is_needed_is_not_told_as_if_it_were_enough():
-    (told,) = hindrance_texts(assess(20, 50, assess(20, 50).dew_c + 2.97))
-    assert told == (
+def test_a_margin_that_rounds_to_what_is_needed_is_not_written_as_if_it_were_enough():
+    (sentence,) = hindrance_texts(assess(20, 50, assess(20, 50).dew_c + 2.97))
+    assert sentence == (
         "The surface is 3.0 °C above the dew point of 9.3 °C, a little less than the 3.0 °C that a coat needs."
     )
 
@@ -46,14 +46,14 @@ def test_a_margin_that_rounds_to_what_is_needed_is_not_told_as_if_it_were_enough
         ((20, 50, None), ""),
     ],
 )
-def test_what_would_make_it_fit_is_told_in_one_sentence(reading, advice):
+def test_what_would_make_it_fit_is_said_in_one_sentence(reading, advice):
     air_c, rh, surface_c = reading
     assert advice_text(assess(air_c, rh, surface_c, COAT)) == advice
 
 
 def test_where_nothing_helps_it_says_so():
-    told = advice_text(assess(20, 70, 11, Limits(margin_k=5, surface_c=(10, 12), rh_percent=(80, 95))))
-    assert told == "No change of air or panel is enough: the limits cannot all be kept."
+    sentence = advice_text(assess(20, 70, 11, Limits(margin_k=5, surface_c=(10, 12), rh_percent=(80, 95))))
+    assert sentence == "No change of air or panel is enough: the limits cannot all be kept."
 
 
 def test_every_limit_that_is_broken_is_named_with_the_value():

@@ -150,7 +150,7 @@ def test_a_sentence_begins_with_a_large_letter():
 
 
 @pytest.mark.parametrize(
-    ("least", "most", "from_start", "told"),
+    ("least", "most", "from_start", "words"),
     [
         (0, None, False, "at once"),
         (5, None, False, "not before 5 min"),
@@ -161,5 +161,5 @@ def test_a_sentence_begins_with_a_large_letter():
         (135, 150, False, "135 min to 2.5 h later"),
     ],
 )
-def test_a_wait_is_worded_in_minutes_and_whole_or_half_hours(least, most, from_start, told):
-    assert wait_text(least, most, from_start) == told
+def test_a_wait_is_worded_in_minutes_and_whole_or_half_hours(least, most, from_start, words):
+    assert wait_text(least, most, from_start) == words

@@ -367,7 +367,7 @@ def test_every_refusal_says_what_why_and_from_when_it_will_be_right(reason):
     assert why_not(found, made.state) == sentence
 
 
-def test_before_a_wipe_it_is_told_that_the_coat_after_it_could_not_be_laid_and_what_to_do():
+def test_before_a_wipe_it_is_said_that_the_coat_after_it_could_not_be_laid_and_what_to_do():
     made = shop_at(air=(20, 50, 8))
     (warning,) = made.ask(start("roof", "wipe"), 1).asks
     assert why_not(warning, made.state) == (
@@ -398,13 +398,13 @@ def test_a_held_zone_is_to_be_inspected():
     )
 
 
-def test_times_are_told_in_the_shops_own_zone():
+def test_times_are_written_in_the_shops_own_zone():
     shop = shop_at("wipe", "coat-1")
     refusal = shop.ask(start("roof", "coat-2"), 3).refusal
     assert "09:06:00" in why_not(refusal, shop.state, timezone(timedelta(hours=1)))
 
 
-def test_a_moment_on_another_day_is_told_with_its_date():
+def test_a_moment_on_another_day_is_written_with_its_date():
     ladder = recipe(step("coat"), step("inspect", wait={"min": 24 * 60}))
     shop = Shop(job((["roof"], ladder)))
     shop.work("roof", "coat", 0, 1)
@@ -421,7 +421,7 @@ def test_others_first_names_the_step_of_the_zone_that_is_missing_and_not_another
     assert said == "Roof: buff waits for bonnet, which must first have: coat 2 of 2, in circles."
 
 
-def test_a_refusal_can_be_told_even_when_nothing_is_known():
+def test_a_refusal_can_be_worded_even_when_nothing_is_known():
     shop = Shop()
     assert why_not(shop.ask(start("roof", "wipe"), 0).refusal, shop.state) == "There is no job 'car' in this bay."
 

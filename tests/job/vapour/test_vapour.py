@@ -111,7 +111,7 @@ def test_the_moment_a_wipe_is_done_nothing_of_it_has_left_yet():
     assert estimate(shop, 31).strengths[0].now_ppm == pytest.approx(ppm * exp(-1), rel=5e-5)
 
 
-def test_it_thins_out_and_the_wait_that_is_told_ends_at_the_limit():
+def test_it_thins_out_and_the_wait_that_is_advised_ends_at_the_limit():
     shop = shop_with(400)
     shop.must(finish("roof bonnet left-door", "wipe"), 1)
     strong = estimate(shop, 1)
@@ -125,9 +125,9 @@ def test_it_thins_out_and_the_wait_that_is_told_ends_at_the_limit():
 def test_over_the_limit_it_says_how_long_to_wait_and_how_much_air_to_add():
     shop = shop_with(400)
     shop.must(finish("roof bonnet left-door", "wipe"), 1)
-    told = caution_text(estimate(shop, 1))
-    assert told.startswith("That is over the limit: stop, go out, and let it air for at least")
-    assert "air changes an hour" in told
+    caution = caution_text(estimate(shop, 1))
+    assert caution.startswith("That is over the limit: stop, go out, and let it air for at least")
+    assert "air changes an hour" in caution
 
 
 def test_without_fresh_air_it_never_tells_a_wait_that_would_not_help():
@@ -137,7 +137,7 @@ def test_without_fresh_air_it_never_tells_a_wait_that_would_not_help():
     assert "no fresh air comes" in caution_text(estimate(shop, 1))
 
 
-def test_the_air_changes_that_are_told_to_be_added_hold_the_days_limit():
+def test_the_air_changes_that_it_advises_hold_the_days_limit():
     shop = shop_with(400, room=(200, 2, 3))
     shop.work("roof bonnet left-door", "wipe", 0, 60)
     needed = 2 + estimate(shop, 60).add_air_changes
@@ -197,22 +197,22 @@ def test_nothing_that_is_said_calls_any_air_good():
     weak, empty = estimate(shop, 1), estimate(shop_with(), 1)
     solvents = tuple(s.solvent for s in weak.strengths)
     for found in (weak, empty, None):
-        told = " ".join(
+        words = " ".join(
             [*figure_text(found), limits_text(found), caution_text(found), *caution_texts(solvents, found)]
         ).lower()
-        assert not {"safe", "harmless", "fine", "ok", "clear", "good"} & set(told.replace(".", " ").split())
-        assert "mask" in told
+        assert not {"safe", "harmless", "fine", "ok", "clear", "good"} & set(words.replace(".", " ").split())
+        assert "mask" in words
     assert "At the panel it is many times as strong" in caution_text(weak)
 
 
-def test_where_cars_that_left_cannot_be_read_it_is_told_as_a_least_and_nothing_reassures():
+def test_where_cars_that_left_cannot_be_read_the_figure_is_called_a_lower_bound_and_nothing_reassures():
     shop = shop_with(5)
     shop.must(finish("roof", "wipe"), 1)
     found, none = estimate(shop, 1), estimate(shop_with(), 1)
     assert figure_text(found, whole=False) == ("at least 8 ppm", "Propan-2-ol, average of the room")
     assert figure_text(none, whole=False) == ("–", "solvent vapour")
-    for told in (limits_text(found, whole=False), limits_text(none, whole=False)):
-        assert told == "Cars that left within a day cannot be read: there may be more solvent in the air than this."
+    for sentence in (limits_text(found, whole=False), limits_text(none, whole=False)):
+        assert sentence == "Cars that left within a day cannot be read: there may be more solvent in the air than this."
     assert limits_text(None, whole=False) == limits_text(None), "it is asked for what the bay holds first"
 
 
@@ -243,7 +243,7 @@ UNSAID = "Propan-2-ol: read on its sheet from when on its vapour burns."
 
 
 @pytest.mark.parametrize(
-    ("unknown", "told"),
+    ("unknown", "warning"),
     [
         ([], f"{SPARK} {BURNS}"),
         (["lower_explosive_percent"], SPARK),
@@ -251,12 +251,12 @@ UNSAID = "Propan-2-ol: read on its sheet from when on its vapour burns."
         (["flash_point_c", "lower_explosive_percent"], UNSAID),
     ],
 )
-def test_every_caution_is_said_word_for_word_the_safety_sheet_first(unknown, told):
+def test_every_caution_is_said_word_for_word_the_safety_sheet_first(unknown, warning):
     shop = shop_with(solvent=dict.fromkeys(unknown))
     shop.must(finish("roof", "wipe"), 1)
     found = estimate(shop, 1)
     solvents = tuple(strength.solvent for strength in found.strengths)
-    assert caution_texts(solvents, found) == (*CAUTIONS, told, *RULES, RECKONED)
+    assert caution_texts(solvents, found) == (*CAUTIONS, warning, *RULES, RECKONED)
     assert caution_texts((), None) == (*CAUTIONS, *RULES)
 
 
@@ -267,7 +267,7 @@ OVER = "That is over the limit: stop, go out, and let it air for at least"
 
 
 @pytest.mark.parametrize(
-    ("ml", "minutes", "told"),
+    ("ml", "minutes", "sentences"),
     [
         (5, 1, []),
         (50, 1, ["If it stays so, it is over the limit for 8 hours."]),
@@ -276,13 +276,13 @@ OVER = "That is over the limit: stop, go out, and let it air for at least"
         (400, 60, ["If it stays so, it is over the limit for 8 hours.", "Add about 7.6 air changes an hour."]),
     ],
 )
-def test_what_to_do_is_told_by_how_much_is_in_the_air(ml, minutes, told):
+def test_what_to_do_is_said_by_how_much_is_in_the_air(ml, minutes, sentences):
     shop = shop_with(ml)
     shop.must(finish("roof bonnet left-door", "wipe"), 1)
-    assert caution_text(estimate(shop, minutes)) == " ".join([*told, ALWAYS])
+    assert caution_text(estimate(shop, minutes)) == " ".join([*sentences, ALWAYS])
 
 
-def test_what_the_figure_is_held_against_is_told_or_why_there_is_none():
+def test_what_the_figure_is_held_against_is_said_or_why_there_is_none():
     shop = shop_with(5)
     shop.must(finish("roof", "wipe"), 1)
     assert limits_text(estimate(shop, 1)) == "Limits: 400 ppm for 15 minutes, 200 ppm for 8 hours."
@@ -301,11 +301,11 @@ def test_flash_point_and_lower_explosive_limit_stand_in_the_cautions():
     shop = shop_with()
     shop.must(finish("roof", "wipe"), 1)
     found = estimate(shop, 1)
-    told = caution_texts((found.strengths[0].solvent,), found)
-    assert "Propan-2-ol: from 12 °C on it gives off a vapour that a spark lights." in " ".join(told)
-    assert "From 2 % of the air on the vapour burns or explodes" in " ".join(told)
-    assert any("closed metal can" in line for line in told)
-    assert told[0].startswith("The product's own safety sheet comes first")
+    cautions = caution_texts((found.strengths[0].solvent,), found)
+    assert "Propan-2-ol: from 12 °C on it gives off a vapour that a spark lights." in " ".join(cautions)
+    assert "From 2 % of the air on the vapour burns or explodes" in " ".join(cautions)
+    assert any("closed metal can" in line for line in cautions)
+    assert cautions[0].startswith("The product's own safety sheet comes first")
 
 
 def test_shipped_products_with_solvent_carry_the_published_figures():

@@ -207,8 +207,13 @@ def test_the_base_is_the_row_nearest_to_the_usual_air_or_the_one_that_min_names(
     assert Wait.model_validate({"min_by_rh": [[30, 12], [60, 8]]}).min == 8
     assert Wait.model_validate({"min": 8, "min_by_c": BY_C}).min == 8
     assert Wait.model_validate({"max_by_c": MAX_BY_C}).max in (20, 60)
-    told = clock(shop(), 2).ripens
-    assert (told.base, told.base_at, told.here, told.value) == (timedelta(minutes=5), 20, timedelta(minutes=5), 20)
+    ripening = clock(shop(), 2).ripens
+    assert (ripening.base, ripening.base_at, ripening.here, ripening.value) == (
+        timedelta(minutes=5),
+        20,
+        timedelta(minutes=5),
+        20,
+    )
     bay = shop(air_c=15)
     assert clock(bay, 2).ripens.here == timedelta(minutes=6.5)
     again = Wait.model_validate_json(Wait.model_validate(TABLES).model_dump_json())
@@ -259,11 +264,11 @@ def test_a_rule_of_thumb_is_off_unless_the_product_says_so_and_never_reaches_bey
     assert "the product is laid from 5 to 35 °C" in why_not(refused.refusal, bay.state)
 
 
-def test_a_wait_with_a_latest_moment_alone_is_told_by_that_table() -> None:
+def test_a_wait_with_a_latest_moment_alone_is_shown_by_that_table() -> None:
     bay = shop({"max_by_c": MAX_BY_C}, air_c=10)
-    told = clock(bay, 2).ripens
-    assert told.latest
-    assert (told.base, told.base_at, told.here) == (timedelta(minutes=60), 10, timedelta(minutes=60))
+    ripening = clock(bay, 2).ripens
+    assert ripening.latest
+    assert (ripening.base, ripening.base_at, ripening.here) == (timedelta(minutes=60), 10, timedelta(minutes=60))
     thumb = clock(shop({"min": 10, "max": 40}, air_c=10, product=RULED), 2).ripens
     assert (thumb.base, thumb.base_at, thumb.here) == (timedelta(minutes=10), 20, timedelta(minutes=20))
 
@@ -282,13 +287,19 @@ def test_a_rule_of_thumb_of_a_product_without_limits_holds_wherever_a_reading_ma
     assert clock(bay, 2).opens_at == at(26), "two and a half times as long at the most"
     assert (clock(bay, 2).ripens.low, clock(bay, 2).ripens.high) == (-40, 90)
     by_surface = RULED.model_copy(update={"surface_c": (12.0, 28.0)})
-    told = clock(shop({"min": 10}, air_c=20, product=by_surface), 2).ripens
-    assert (told.low, told.high) == (12, 28)
+    ripening = clock(shop({"min": 10}, air_c=20, product=by_surface), 2).ripens
+    assert (ripening.low, ripening.high) == (12, 28)
 
 
-def test_what_a_wait_hangs_on_is_told_with_the_ends_of_its_table() -> None:
-    told = clock(shop(), 2).ripens
-    assert (told.low, told.high, told.thumb, told.careful, told.latest) == (10, 30, False, False, False)
+def test_what_a_wait_hangs_on_is_shown_with_the_ends_of_its_table() -> None:
+    ripening = clock(shop(), 2).ripens
+    assert (ripening.low, ripening.high, ripening.thumb, ripening.careful, ripening.latest) == (
+        10,
+        30,
+        False,
+        False,
+        False,
+    )
 
 
 def test_a_rule_of_thumb_gives_way_to_a_table() -> None:
@@ -317,7 +328,7 @@ ROWS = [(0, 480_000), (100, 300_000), (200, 180_000)]
 """Tenths of a degree above 10 °C, and milliseconds."""
 
 
-def told_wait(tenths: int) -> Fraction | None:
+def wait_at(tenths: int) -> Fraction | None:
     for (low, a), (high, b) in pairwise(ROWS):
         if low <= tenths <= high:
             return a + Fraction((b - a) * (tenths - low), high - low)
@@ -330,7 +341,7 @@ def ripe(readings: dict[int, tuple[int, int]], begin: int, end: int) -> Fraction
     marks = [(measured, tenths) for _, (measured, tenths) in order] + [(end, 0)]
     total = Fraction(0)
     for (measured, tenths), (until, _) in pairwise(marks):
-        wait, length = told_wait(tenths), min(until, end) - max(measured, begin)
+        wait, length = wait_at(tenths), min(until, end) - max(measured, begin)
         if wait is not None and length > 0:
             total += length / wait
     return total
