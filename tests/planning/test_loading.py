@@ -21,8 +21,10 @@ def test_neither_the_planners_door_nor_the_screen_loads_the_search(code: str):
 
 
 def test_a_first_answer_needs_no_search_either():
-    code = "from bayapp.planning import Problem, Task; from bayapp.planning.heuristic.list_scheduling import dispatch"
-    assert modules_after(code + "; assert dispatch(Problem((Task('a', 5),))).makespan_s == 5") == "[]"
+    code = (
+        "from bayapp.planning import Problem, Task; from bayapp.planning.heuristic.list_scheduling import list_schedule"
+    )
+    assert modules_after(code + "; assert list_schedule(Problem((Task('a', 5),))).makespan_s == 5") == "[]"
 
 
 def test_a_search_does_load_it():
