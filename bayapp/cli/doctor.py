@@ -39,8 +39,8 @@ def doctor(
     checks: Mapping[str, Callable[[], tuple[bool, str]]] = {
         "store": lambda: doctor_checks.check_store(place),
         "clock": lambda: doctor_checks.check_clock(place),
-        "sound": doctor_checks.check_sound if only else lambda: _in_child("sound"),
-        "screen": doctor_checks.check_screen if only else lambda: _in_child("screen"),
+        "sound": doctor_checks.check_sound if only else lambda: in_child("sound"),
+        "screen": doctor_checks.check_screen if only else lambda: in_child("screen"),
         "libraries": doctor_checks.check_libraries,
         "sensors": lambda: check_sensors(place),
         "planner": lambda: doctor_checks.check_planner(_me()),
@@ -63,7 +63,7 @@ def _me() -> list[str]:
     return [sys.executable] if getattr(sys, "frozen", False) else [sys.executable, "-m", "bayapp"]
 
 
-def _in_child(part: str) -> tuple[bool, str]:
+def in_child(part: str) -> tuple[bool, str]:
     """Check a part in a process of its own: Qt ends a process that has no usable display or sound library."""
     try:
         child = subprocess.run(

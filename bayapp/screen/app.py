@@ -78,11 +78,12 @@ def run(store: Path | None, job: Path | None, practice: bool, speed: float, kios
     use_shop_units(settings)
     if practice:
         with tempfile.TemporaryDirectory(prefix="bayapp-practice-") as folder:
-            return _run(Path(folder), settings, job, speed, kiosk, practice=True)
-    return _run(own, settings, job, 1.0, kiosk, practice=False)
+            return run_on(Path(folder), settings, job, speed, kiosk, practice=True)
+    return run_on(own, settings, job, 1.0, kiosk, practice=False)
 
 
-def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk: bool, practice: bool) -> int:
+def run_on(store: Path, settings: Settings, job: Path | None, speed: float, kiosk: bool, practice: bool) -> int:
+    """Do what ``run`` does on a store that is known, with settings that have been read."""
     store.mkdir(parents=True, exist_ok=True)
     (store / "jobs").mkdir(exist_ok=True)
     if practice:
@@ -100,7 +101,7 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
             close()
             raise
     window = make_window(bay, store, settings, local_zone(), practice)
-    window.stands.connect(lambda: _board_stands(window, store, settings, practice))
+    window.stands.connect(lambda: finish_start(window, store, settings, practice))
     if not bay.state.open_jobs:
         openers_of(window, store).table.open(Page.CARS)
     if loaded:
@@ -121,7 +122,7 @@ def _run(store: Path, settings: Settings, job: Path | None, speed: float, kiosk:
     return code
 
 
-def _board_stands(window: Wall, store: Path, settings: Settings, practice: bool) -> None:
+def finish_start(window: Wall, store: Path, settings: Settings, practice: bool) -> None:
     """Do what can wait until the first painting; exclude what has been loaded from garbage collection."""
     openers = openers_of(window, store)
     _forget_sources()

@@ -23,7 +23,7 @@ ROOT = Path(__file__).parents[2]
 @pytest.fixture
 def quiet_shop(monkeypatch: pytest.MonkeyPatch) -> None:
     """Leave the machine's display and sound out: whether they are there is not the test's to know."""
-    monkeypatch.setattr("bayapp.cli.doctor._in_child", lambda part: (True, f"{part} is there"))
+    monkeypatch.setattr("bayapp.cli.doctor.in_child", lambda part: (True, f"{part} is there"))
 
 
 def fill(store: Path, ahead: timedelta, boot: str | None = None) -> None:
@@ -53,7 +53,7 @@ def test_for_people_each_part_is_one_line(tmp_path: Path, quiet_shop: None):
 
 
 def test_one_part_that_is_not_fine_makes_the_answer_no(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr("bayapp.cli.doctor._in_child", lambda part: (part != "sound", "plug it in"))
+    monkeypatch.setattr("bayapp.cli.doctor.in_child", lambda part: (part != "sound", "plug it in"))
     result = bayapp("doctor", "--store", tmp_path)
     assert result.exit_code == 1
     assert "sound      NOT FINE  plug it in" in result.stdout

@@ -47,7 +47,7 @@ def test_the_start_says_so_too_and_does_not_open_the_board_of_a_car_that_has_lef
     monkeypatch.setattr(app, "log_faults", lambda _store: None)
     monkeypatch.setattr(Library, "load_job", lambda _self, _path: job)
     with pytest.raises(BadFile, match="has left"):
-        app._run(tmp_path / "store", Settings(), Path("estate.toml"), 1.0, kiosk=False, practice=False)
+        app.run_on(tmp_path / "store", Settings(), Path("estate.toml"), 1.0, kiosk=False, practice=False)
     assert ended == [True]
 
 
@@ -62,7 +62,7 @@ def test_once_the_board_stands_the_cars_that_left_are_read(
     wall = app.make_window(hand.bay, hand.store, Settings(), UTC)
     try:
         assert hand.bay.state.jobs == {}
-        app._board_stands(wall, hand.store, Settings(), practice=False)
+        app.finish_start(wall, hand.store, Settings(), practice=False)
         qtbot.waitUntil(lambda: hand.bay.knows_left)
         assert list(hand.bay.state.jobs) == [CAR]
     finally:

@@ -94,7 +94,7 @@ def test_without_a_device_the_sign_says_so_and_its_page_says_why(hand: HandBay):
     with walled(hand, sound=QuietSound(works=False)) as wall:
         assert wall.wall.strip.sound.title == "NO SOUND"
         wall.press(wall.wall.strip.sound)
-        assert wall.wall.pages.choices._title == "No sound"
+        assert wall.wall.pages.choices.title == "No sound"
         assert wall.wall.pages.choices.sentences == ("No loudspeaker is there; plug one in.",)
         assert hand.bay.state.sound_checked_at is None
 
@@ -264,7 +264,7 @@ def test_one_job_file_takes_in_car_after_car_each_by_its_own_name_and_hour(tmp_p
 def test_the_page_says_where_job_files_lie(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
         wall.wall.pages.want(Page.CARS)
-        assert str(hand.store / "jobs") in wall.wall.pages.choices._subtitle
+        assert str(hand.store / "jobs") in wall.wall.pages.choices.subtitle
 
 
 def test_every_ready_job_can_be_reached_however_many_lie_there(hand: HandBay, tmp_path: Path):

@@ -23,8 +23,8 @@ def take(troubles: Troubles, trouble: BaseException) -> None:
 def test_a_full_disk_is_told_with_what_to_do_and_the_clocks_stay_in_sight(board: Walled):
     take(Troubles(board.wall.asking, board.wall.pages), FULL)
     assert board.wall.pages.choices.isVisible()
-    assert board.wall.pages.choices._title == "Not recorded"
-    assert board.wall.pages.choices._sentences[:2] == ("The disk is full. (/srv/bay)", FULL.remedy)
+    assert board.wall.pages.choices.title == "Not recorded"
+    assert board.wall.pages.choices.sentences[:2] == ("The disk is full. (/srv/bay)", FULL.remedy)
     assert board.wall.column.buttons[0].isVisible()
     board.press(board.wall.pages.choices.close_button)
     assert board.wall.car.isVisible()
@@ -41,7 +41,7 @@ def test_every_touch_that_is_lost_is_told(board: Walled):
 def test_a_failed_sign_of_life_says_that_no_touch_is_lost_and_hides_no_lost_touch(board: Walled):
     troubles = Troubles(board.wall.asking, board.wall.pages)
     take(troubles, SILENT)
-    assert board.wall.pages.choices._title == "The store fails"
+    assert board.wall.pages.choices.title == "The store fails"
     assert "No touch is lost" in board.told()
     assert "touched last" not in board.told()
     board.wall.pages.show_board()
@@ -82,7 +82,7 @@ def test_a_real_touch_on_a_locked_store_is_told_and_the_next_one_is_recorded(qtb
     ((kind, trouble, _),) = caught
     assert issubclass(kind, StoreProblem)
     take(Troubles(board.wall.asking, board.wall.pages), trouble)
-    assert board.wall.pages.choices._title == "Not recorded"
+    assert board.wall.pages.choices.title == "Not recorded"
     assert board.events() == before
     board.press(main)
     assert board.events() == before + 1

@@ -68,7 +68,7 @@ class SensorsController(QObject):
         bay = self._bay
         self._inbox: SimpleQueue[SensorMessage] = SimpleQueue()
         self.watch = SensorWatch(sensors, bay.now())
-        self._sources = [source_of(sensor, self._inbox.put) for sensor in sensors]
+        self._sources = [source_of(sensor, self.hear) for sensor in sensors]
         self._waiting: list[ReadAir] = []
         self.troubles: tuple[Trouble, ...] = ()
         self._timer = QTimer(self)
@@ -86,6 +86,10 @@ class SensorsController(QObject):
         self._timer.stop()
         for source in self._sources:
             source.stop()
+
+    def hear(self, message: SensorMessage) -> None:
+        """Keep what a source says, in whatever thread, until it is taken in."""
+        self._inbox.put(message)
 
     def poll(self) -> None:
         """Take in the new messages, record what is news, and report what is wrong."""

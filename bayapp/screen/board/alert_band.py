@@ -88,6 +88,11 @@ class AlertBand(QWidget):
         """The alerts shown, which an answer applies to."""
         return self._band.subjects if self._band else ()
 
+    @property
+    def text(self) -> str:
+        """What the alerts say that are shown; empty where there are none."""
+        return self._band.text if self._band else ""
+
     def _answers(self, wanted: bool) -> None:
         self.heard_button.setVisible(wanted)
         self.snooze_button.setVisible(wanted and bool(self._band and self._band.may_snooze))

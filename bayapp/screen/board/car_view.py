@@ -118,6 +118,21 @@ class CarView(QWidget):
         if zones:
             self.touched.emit(zones)
 
+    def zone_box(self, zone: ZoneId) -> QRectF:
+        """Return the box around a zone, in this widget's pixels.
+
+        Raises:
+            ValueError: no car is drawn.
+        """
+        if self._painter is None:
+            raise ValueError(f"no car is drawn, so there is no {zone}")
+        return self._painter.zone_rect_on(self._target(), zone)
+
+    @property
+    def zones(self) -> tuple[ZoneId, ...]:
+        """The zones that are drawn; none before a car is shown."""
+        return tuple(self._drawing.zone_paths) if self._drawing else ()
+
     def zone_centre(self, zone: ZoneId) -> QPointF:
         """Return a point inside a zone, in this widget's pixels; for tests and for help.
 

@@ -53,6 +53,10 @@ class NextBar(QWidget):
                 self.instead.show_words(title, instead.detail, badge=instead.urgency, title_mm=6.0)
         self._lay_out()
 
+    def offer_of(self, button: GloveButton) -> Offer | None:
+        """Return what the big button, or the one beside it, offers."""
+        return self._offers[button]
+
     def _take(self, button: GloveButton) -> None:
         offer = self._offers[button]
         if offer and offer.action and button.settled():

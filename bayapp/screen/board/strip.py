@@ -52,7 +52,7 @@ class StripBar(QWidget):
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
-        self._strip: Strip | None = None
+        self.shown: Strip | None = None
         self.car = GloveButton(look, self)
         self.car.clicked.connect(self.cars_wanted)
         self.air = GloveButton(look, self)
@@ -70,7 +70,7 @@ class StripBar(QWidget):
 
     def show_strip(self, strip: Strip, sound_on: bool) -> None:
         """Show the line as it is now."""
-        old, self._strip = self._strip, strip
+        old, self.shown = self.shown, strip
         self.car.show_words(strip.title, strip.promise, glyph="car", title_mm=6.4, style=Style.QUIET)
         self._show_bays(strip)
         self.air.show_words(strip.air, strip.air_detail, title_mm=4.6)
@@ -100,17 +100,17 @@ class StripBar(QWidget):
                 button.show_bay(strip.bays[n])
 
     def _bay_touched(self, number: int) -> None:
-        if self._strip is None or number >= len(self._strip.bays):
+        if self.shown is None or number >= len(self.shown.bays):
             return
-        bay = self._strip.bays[number]
+        bay = self.shown.bays[number]
         if bay.shown:
             self.all_bays_wanted.emit()
         else:
             self.bay_chosen.emit(bay.job)
 
     def _clock_touched(self) -> None:
-        if self._strip and self._strip.clock:
-            self.clock_wanted.emit(self._strip.clock)
+        if self.shown and self.shown.clock:
+            self.clock_wanted.emit(self.shown.clock)
 
     def _show_sound(self, strip: Strip, sound_on: bool) -> None:
         if not sound_on:
@@ -147,7 +147,7 @@ class StripBar(QWidget):
         self.more_people.show_words(_("More people"), title_mm=4.6)
 
     def _person_touched(self, number: int) -> None:
-        if self._strip and number < len(shown := self._shown_people(self._strip)):
+        if self.shown and number < len(shown := self._shown_people(self.shown)):
             self.person_chosen.emit(shown[number])
 
     def _shown_people(self, strip: Strip) -> tuple[Person, ...]:
@@ -177,11 +177,11 @@ class StripBar(QWidget):
 
     def _lay_out(self) -> None:
         mm, height, x = self._look.mm, self.height(), 0.0
-        if self._strip is None:
+        if self.shown is None:
             return
-        self._show_people(self._strip)  # how many have a button depends on the room
+        self._show_people(self.shown)  # how many have a button depends on the room
         people = [b for b in (*self.people, self.more_people) if not b.isHidden()]
-        clock_wide, free = self._clock_mm(self._strip), self._free_mm(self._strip)
+        clock_wide, free = self._clock_mm(self.shown), self._free_mm(self.shown)
         narrow = free < 118 + len(people) * (52 + GAP)
         person_wide = 52 if not narrow else max(LEAST_PERSON, min(44, (free - SHORT_CAR) / max(1, len(people)) - GAP))
 
@@ -203,7 +203,7 @@ class StripBar(QWidget):
             append(button, person_wide)
         right = self.width() - mm(63)
         self._time_box = QRectF(right, 0, mm(62), height)
-        sound_wide = mm(self._sound_mm(self._strip))
+        sound_wide = mm(self._sound_mm(self.shown))
         place(self.sound, QRectF(round(right - mm(GAP) - sound_wide), 0, round(sound_wide), height))
         end = right - mm(GAP) - sound_wide
         if not self.clock.isHidden():
@@ -217,12 +217,12 @@ class StripBar(QWidget):
         self._lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        if self._strip is None:
+        if self.shown is None:
             return
         with page_painter(self) as painter:
             mm, palette = self._look.mm, self._look.palette
             font = cap_font(mm(8.6))
-            while digits_width(self._strip.time, font) > self._time_box.width():
+            while digits_width(self.shown.time, font) > self._time_box.width():
                 font = cap_font(mm(7.4))
                 break
-            paint_digits(painter, self._time_box, self._strip.time, font, palette.text)
+            paint_digits(painter, self._time_box, self.shown.time, font, palette.text)

@@ -62,6 +62,11 @@ class DividingPage(HeadedPage):
         self.undo.clicked.connect(self.undo_wanted)
         self.ready.clicked.connect(self.done)
 
+    @property
+    def view(self) -> DividingView | None:
+        """What is shown."""
+        return self._view
+
     def open_car(self, title: str) -> None:
         """Begin with another car."""
         self.show_title(title, _("One car, its own zones: cut a zone in two, or make neighbours one."))

@@ -36,6 +36,11 @@ class DividingController(QObject):
         assert self._dividing
         return self._dividing
 
+    @property
+    def draft(self) -> Draft:
+        """The car as it is divided now; an AssertionError before it has been opened."""
+        return self._now.draft
+
     def open(self, draft: Draft) -> None:
         """Show the page in the car's place."""
         from bayapp.pages.cars.dividing import Dividing  # noqa: PLC0415 (shapely loads when zones are first divided)
@@ -61,11 +66,11 @@ class DividingController(QObject):
         return page
 
     def _finish(self) -> None:
-        self._done(self._now.draft, self._drawing())
+        self._done(self.draft, self._drawing())
 
     def _drawing(self) -> FormDrawing:
         """Return the drawing of the car with its present zones."""
-        draft = self._now.draft
+        draft = self.draft
         if self._drawn is None or self._drawn[0] != draft.drawing:
             self._drawn = draft.drawing, FormDrawing(draft.form, draft.drawing)
         return self._drawn[1]
@@ -94,7 +99,7 @@ class DividingController(QObject):
         if len(zones) == 1:
             self._to(self._now.touched(zones[0]))
             return
-        entries = [Entry(zone, capital(self._now.draft.form.zone_named(zone).name)) for zone in zones]
+        entries = [Entry(zone, capital(self.draft.form.zone_named(zone).name)) for zone in zones]
         self._show(_("Which one?"), _("Several zones lie under the glove."), entries, self._zone_chosen, ())
 
     def _zone_chosen(self, zone: ZoneId) -> None:

@@ -80,6 +80,11 @@ class BeginPage(HeadedPage):
             button.clicked.connect(lambda _=False, by=shift: self.promise_moved.emit(by))
             self.shifts.append(button)
 
+    @property
+    def view(self) -> BeginView | None:
+        """What is shown."""
+        return self._view
+
     def show_begin(self, view: BeginView) -> None:
         """Show what is chosen and what follows from it."""
         self._view = view

@@ -58,12 +58,12 @@ class NewJobController(QObject):
         self.forms.chosen.connect(self._form_chosen)
         self.work.toggled.connect(self._toggle)
         self.work.zones_touched.connect(self._zones_touched)
-        self.work.recipes_wanted.connect(lambda: choose_recipes(self._now, show, self._take_recipes))
+        self.work.recipes_wanted.connect(lambda: choose_recipes(self.draft, show, self._take_recipes))
         self.dividing = DividingController(pages, show, self._divided)
-        self.work.zones_wanted.connect(lambda: self.dividing.open(self._now))
+        self.work.zones_wanted.connect(lambda: self.dividing.open(self.draft))
         self.work.next_wanted.connect(self._to_begin)
-        self.begin.colour_chosen.connect(lambda name: self._change(replace(self._now, colour=name)))
-        self.begin.person_chosen.connect(lambda name: self._change(self._now.with_person(Person(name))))
+        self.begin.colour_chosen.connect(lambda name: self._change(replace(self.draft, colour=name)))
+        self.begin.person_chosen.connect(lambda name: self._change(self.draft.with_person(Person(name))))
         self.begin.promise_toggled.connect(self._toggle_promise)
         self.begin.promise_moved.connect(self._move_promise)
         self.begin.begin_wanted.connect(self._begin)
@@ -73,7 +73,8 @@ class NewJobController(QObject):
             self._pages.add(page)
 
     @property
-    def _now(self) -> Draft:
+    def draft(self) -> Draft:
+        """The car as it has been put together; an AssertionError before a form was chosen."""
         assert self._draft
         return self._draft
 
@@ -106,7 +107,7 @@ class NewJobController(QObject):
     # The work.
 
     def _show_work(self) -> None:
-        draft = self._now
+        draft = self.draft
         faces = {
             ZoneId(zone.id): Face(zone.short or zone.name, Stage.BUFFED if zone.id in draft.picks else Stage.UNTOUCHED)
             for zone in draft.form.zone
@@ -114,14 +115,14 @@ class NewJobController(QObject):
         self.work.show_work(work_view(draft), faces)
 
     def _toggle(self, name: str) -> None:
-        self._draft = self._now.toggled(name)
+        self._draft = self.draft.toggled(name)
         self._show_work()
 
     def _zones_touched(self, zones: list[ZoneId]) -> None:
         if len(zones) == 1:
             self._toggle(zones[0])
             return
-        draft = self._now
+        draft = self.draft
         entries = [
             Entry(zone, capital(draft.form.zone_named(zone).name), _("in") if zone in draft.picks else _("out"))
             for zone in zones
@@ -147,10 +148,10 @@ class NewJobController(QObject):
     # People, promise, go.
 
     def _to_begin(self) -> None:
-        if self._now.trouble():
+        if self.draft.trouble():
             return
         self._pages.show(self.begin)
-        self._change(self._now)
+        self._change(self.draft)
 
     def _change(self, draft: Draft) -> None:
         self._draft = draft
@@ -175,7 +176,7 @@ class NewJobController(QObject):
         )
 
     def _promise(self) -> PromiseCheck:
-        draft, bay = self._now, self._selection.bay
+        draft, bay = self.draft, self._selection.bay
         at = bay.now()
         try:
             ready = ready_at(bay.state, draft.job(JobId("draft"), at), at, self._shop())
@@ -202,7 +203,7 @@ class NewJobController(QObject):
         return [state.job.title for state in self._selection.bay.state.open_jobs]
 
     def _toggle_promise(self) -> None:
-        self._change(replace(self._now, promised=None if self._now.promised else self._usual_promise()))
+        self._change(replace(self.draft, promised=None if self.draft.promised else self._usual_promise()))
 
     def _usual_promise(self) -> datetime:
         """Return the usual hour of handover on the next day, in the shop's time."""
@@ -210,12 +211,12 @@ class NewJobController(QObject):
         return datetime.combine(local.date(), USUAL_HANDOVER, self._selection.tz)
 
     def _move_promise(self, by: timedelta) -> None:
-        promised = self._now.promised
+        promised = self.draft.promised
         if promised:
-            self._change(replace(self._now, promised=max(promised + by, self._selection.bay.now())))
+            self._change(replace(self.draft, promised=max(promised + by, self._selection.bay.now())))
 
     def _begin(self) -> None:
-        draft, bay = self._now, self._selection.bay
+        draft, bay = self.draft, self._selection.bay
         at = bay.now()
         title = draft.title(self._taken())
         try:
@@ -229,7 +230,7 @@ class NewJobController(QObject):
 
     def _keep(self) -> None:
         """Save the work as a job file for other cars."""
-        draft = replace(self._now, promised=None)
+        draft = replace(self.draft, promised=None)
         path = self._jobs / f"{slug(draft.title())}-{len(draft.picks)}.toml"
         try:
             draft = self._with_form_kept(draft, path.stem)

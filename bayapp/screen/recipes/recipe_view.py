@@ -83,6 +83,13 @@ class RecipePage(HeadedPage):
             self.main.show_words(view.main, view.note, style=Style.FILLED, badge=Urgency.OPEN, title_mm=6.5)
         self.lay_out()
 
+    def button_of(self, key: str) -> GloveButton | None:
+        """Return the button of a field; None while it stands among those that the last button turns to."""
+        if self._view is None:
+            return None
+        fields, buttons = self._view.fields[self._first :], self.fields[: self._room(self._view)]
+        return next((button for button, field in zip(buttons, fields, strict=False) if field.key == key), None)
+
     def _room(self, view: RecipeView) -> int:
         """Return how many fields stand on the page at once; where not all do, the last button turns to others."""
         return len(self.fields) - 1 if len(view.fields) > len(self.fields) else len(self.fields)

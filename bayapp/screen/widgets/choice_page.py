@@ -126,6 +126,11 @@ class ChoicePage(QWidget):
             self.chosen.emit(entry.key)
 
     @property
+    def title(self) -> str:
+        """What stands large at the top."""
+        return self._title
+
+    @property
     def subtitle(self) -> str:
         """The line under the title."""
         return self._subtitle

@@ -38,6 +38,11 @@ class HeadedPage(QWidget):
         self._title, self._subtitle = title, subtitle
         self.update()
 
+    @property
+    def subtitle(self) -> str:
+        """What stands under the title."""
+        return self._subtitle
+
     def lay_out(self) -> None:
         """Give every part its place."""
         place(self.close_button, close_rect(self.width(), self._look))

@@ -122,6 +122,11 @@ class GloveButton(QAbstractButton):
         """
         return not self._changed.isValid() or self._changed.elapsed() >= SETTLE_MS * self._pause
 
+    @property
+    def counts_hold(self) -> bool:
+        """Whether a finger rests on it and the seconds are counted."""
+        return self._frame.isActive()
+
     def sizeHint(self) -> QSize:
         return QSize(round(self._look.mm(40)), round(self._look.mm(26)))
 

@@ -76,7 +76,7 @@ def test_the_page_knows_the_solvent_of_a_car_that_left_before_the_start_though_n
     assert seen(page).vapour_figure == "–"
     left = [unread]
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(bay._left, "read_next", lambda *_told: left.pop() if left else None)
+        patch.setattr(LeftCars, "read_next", lambda *_told: left.pop() if left else None)
         board.wall.refresher.refresh()
     assert seen(page).vapour_figure == before.vapour_figure
 
@@ -89,8 +89,7 @@ def test_where_a_car_that_left_cannot_be_read_the_page_says_that_there_may_be_mo
         raise StoreProblem("entry 1 is no event", "the store", "restore a backup")
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(bay, "_left", LeftCars(board.hand.journal))
-        patch.setattr(bay._left, "read_next", fails)
+        patch.setattr(LeftCars, "read_next", fails)
         board.press(board.wall.strip.air)
         (page,) = board.wall.findChildren(AirPage)
         view = seen(page)

@@ -1,11 +1,13 @@
 """Fingers on the keypad and on the minutes: what is pressed stands in the journal."""
 
 from datetime import timedelta
+from functools import partial
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QSignalSpy, QTest
+from pytestqt.qtbot import QtBot
 
 from bayapp.job import ReadAir
 from bayapp.job.model.ids import ZoneId
@@ -15,7 +17,6 @@ from bayapp.pages.board.correction import latest_run
 from bayapp.screen.air.air_day import AirPage
 from bayapp.screen.air.air_entry import AirEntryPage
 from bayapp.screen.board.correction import CorrectionPage
-from bayapp.screen.input.scanner import APART_MS
 from bayapp.screen.widgets import glove_button
 from bayapp.screen.widgets.entry_page import EntryPage
 from tests.pages.bays import ASH, CAR, HandBay, hand_bay
@@ -221,19 +222,23 @@ def test_more_readings_than_a_page_holds_are_reached_in_steps(board: Walled):
     assert "16.0 °C" in board.choices()[0]
 
 
-def test_digits_of_a_keyboard_are_typed_here_and_begin_no_step(board: Walled, keypad: AirEntryPage):
+def shows(keypad: AirEntryPage, typed: str) -> bool:
+    air = keypad.fields[AirField.AIR].field
+    return air is not None and air.typed == typed
+
+
+def test_digits_of_a_keyboard_are_typed_here_and_begin_no_step(board: Walled, keypad: AirEntryPage, qtbot: QtBot):
     before = board.events()
-    for key in (Qt.Key.Key_2, Qt.Key.Key_3, Qt.Key.Key_Comma, Qt.Key.Key_5, Qt.Key.Key_Backspace):
+    digits = ((Qt.Key.Key_2, "2"), (Qt.Key.Key_3, "23"), (Qt.Key.Key_Comma, "23."), (Qt.Key.Key_5, "23.5"))
+    for key, typed in (*digits, (Qt.Key.Key_Backspace, "23.")):
         QTest.keyClick(board.wall, key)
-        QTest.qWait(2 * APART_MS)  # as a finger types; faster, it would be a scanner
-    shown = keypad.fields[AirField.AIR].field
-    assert shown
-    assert shown.typed == "23."
+        # As a finger types: the next key comes when this one has been passed on; sooner, it would be a scanner.
+        qtbot.waitUntil(partial(shows, keypad, typed))
     assert board.events() == before
     QTest.keyClick(board.wall, Qt.Key.Key_Escape)
     assert board.wall.car.isVisible()
     QTest.keyClick(board.wall, Qt.Key.Key_2)
-    QTest.qWait(2 * APART_MS)
+    qtbot.waitUntil(lambda: board.events() > before)
     assert board.events() == before + 1
 
 

@@ -50,15 +50,15 @@ class SensedWall:
         try:
             values = read_device(self.settings)
         except (NoDeviceError, OSError, ValueError) as trouble:
-            self.controller._inbox.put(SensorMessage("door", trouble=str(trouble)))
+            self.controller.hear(SensorMessage("door", trouble=str(trouble)))
         else:
             for quantity, value in values.items():
-                self.controller._inbox.put(SensorMessage("door", quantity, value))
+                self.controller.hear(SensorMessage("door", quantity, value))
         self.controller.poll()
 
     def late(self, air_c: float, rh_percent: float, read_at: datetime) -> None:
-        self.controller._inbox.put(SensorMessage("door", Quantity.AIR, air_c, read_at))
-        self.controller._inbox.put(SensorMessage("door", Quantity.HUMIDITY, rh_percent, read_at))
+        self.controller.hear(SensorMessage("door", Quantity.AIR, air_c, read_at))
+        self.controller.hear(SensorMessage("door", Quantity.HUMIDITY, rh_percent, read_at))
         self.controller.poll()
 
     def coat(self) -> None:
@@ -209,7 +209,7 @@ def test_two_sensors_that_contradict_each_other_are_told_until_one_is_not_truste
         for _minute in range(11):
             for sensor in (bay.settings, hall):
                 for quantity, value in read_device(sensor).items():
-                    bay.controller._inbox.put(SensorMessage(sensor.id, quantity, value))
+                    bay.controller.hear(SensorMessage(sensor.id, quantity, value))
             bay.controller.poll()
             bay.hand.wait(60)
         for said in ("air sensor by the door says 20.0 °C", "hall sensor 12.0 °C", "one is wrong"):

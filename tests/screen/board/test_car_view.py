@@ -1,5 +1,9 @@
 """What a glove meant: the zone under it where that is plain, else the choice among those within 15 mm."""
 
+import pytest
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtTest import QTest
+
 from bayapp.job.model.ids import ZoneId
 from bayapp.screen.board.car_view import meant
 from tests.pages.bays import CAR
@@ -39,17 +43,17 @@ def test_no_more_than_six_are_offered():
     assert len(meant([(ZoneId(z), d) for z, d in hits], ONE_MM, lambda z: True)) == 6
 
 
-def test_a_near_miss_beside_the_car_still_finds_a_zone_within_15_mm(board: Walled):
-    """Walk away from the tips, the small zones that stick out of the car: reach ends between 14 and 16 mm."""
-    view = board.wall.car
-    painter, target = view._painter, view._target()
-    assert painter
-    edge = painter.zone_rect_on(target, ZoneId("tips"))
-    for millimetres, found in ((14.0, True), (17.0, False)):
-        point = edge.center()
-        point.setX(edge.right() + millimetres * board.look.mm(1))
-        hits = painter.map_to_zone(target, point, board.look.mm(15))
-        assert ("tips" in [z for z, _ in hits]) is found or edge.height() > edge.width() * 3
+@pytest.mark.parametrize(("millimetres", "found"), [(1, [ZoneId("tips")]), (14, [ZoneId("tips")]), (16, None)])
+def test_a_near_miss_beside_the_car_still_finds_a_zone_within_15_mm(
+    board: Walled, millimetres: float, found: list[ZoneId] | None
+):
+    """Beside the tips, the small zones that stick out of the car, there is nothing else to find."""
+    view, tips = board.wall.car, ZoneId("tips")
+    heard: list[list[ZoneId]] = []
+    view.touched.connect(heard.append)
+    beside = QPointF(view.zone_box(tips).right() + board.look.mm(millimetres), view.zone_centre(tips).y())
+    QTest.mouseClick(view, Qt.MouseButton.LeftButton, pos=beside.toPoint())
+    assert heard == ([] if found is None else [found])
 
 
 def test_a_touch_on_a_zone_that_is_not_worked_opens_nothing(board: Walled):

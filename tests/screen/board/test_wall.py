@@ -504,8 +504,8 @@ def change_zone(board: Walled, zones: list[tzinfo]) -> None:
     assert board.hand.clocks() == before
     assert [b.tile and b.tile.digits for b in board.wall.column.buttons] == [t and t.digits for t in tiles]
     assert board.wall.strip.clock.title == "time zone changed"
-    assert board.wall.strip._strip
-    assert board.wall.strip._strip.time == "04:00:00"  # 09:00 UTC on 2 March: EST is UTC-5, IANA time zone database
+    assert board.wall.strip.shown
+    assert board.wall.strip.shown.time == "04:00:00"  # 09:00 UTC on 2 March: EST is UTC-5, IANA time zone database
     board.press(board.wall.strip.clock)
     assert "now America/New_York" in board.told()
     state = board.hand.bay.state

@@ -115,9 +115,11 @@ def test_zones_are_taken_out_with_a_reason(board: Walled):
     board.press(page.next)
     board.choose(aside_reasons()[0].capitalize())
     assert dict(job_of(board).aside) == {ZoneId("bonnet"): aside_reasons()[0]}
-    picking = to(board, "Not today")._picking
-    assert picking
-    assert "bonnet" not in picking.among
+    page = to(board, "Not today").page
+    page.zones_touched.emit([ZoneId("bonnet")])
+    assert page.next.detail != "1 zone is chosen.", "it is out already"
+    page.zones_touched.emit([ZoneId("tailgate")])
+    assert page.next.detail == "1 zone is chosen."
 
 
 def test_every_change_stands_in_the_day_record_with_who_and_why(board: Walled):

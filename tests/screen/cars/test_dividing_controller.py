@@ -43,7 +43,7 @@ def touch(wall: Walled, page: DividingPage, zone: str) -> None:
     """Touch the drawing where a zone is; where the glove may mean several, say which."""
     QTest.mouseClick(page.car, Qt.MouseButton.LeftButton, pos=page.car.zone_centre(ZoneId(zone)).toPoint())
     if wall.choices():
-        wall.choose_last(controller(wall).dividing._now.draft.form.zone_named(ZoneId(zone)).name.capitalize())
+        wall.choose_last(controller(wall).dividing.draft.form.zone_named(ZoneId(zone)).name.capitalize())
     assert page.isVisible()
 
 
@@ -78,21 +78,21 @@ def test_neighbours_are_joined_by_two_touches_and_undone_by_one(empty: Walled):
     empty.press(page.join)
     assert "touch the neighbour" in page.join.detail
     touch(empty, page, "door-left-rear")
-    draft = controller(empty).dividing._now.draft
+    draft = controller(empty).dividing.draft
     assert "door-left-front-and-door-left-rear" in {zone.id for zone in draft.form.zone}
     empty.press(page.undo)
-    assert controller(empty).dividing._now.draft.form == Library().load_vehicle("estate")
+    assert controller(empty).dividing.draft.form == Library().load_vehicle("estate")
 
 
 def test_what_cannot_be_is_said_on_the_page_and_changes_nothing(empty: Walled):
     page = to_zones(empty)
     for button in (page.across, page.forward, page.join, page.undo):
         empty.press(button)
-        assert page._view
-        assert page._view.trouble
+        assert page.view
+        assert page.view.trouble
     empty.press(page.recipe)
     assert page.isVisible()
-    assert controller(empty).dividing._now.draft.form == Library().load_vehicle("estate")
+    assert controller(empty).dividing.draft.form == Library().load_vehicle("estate")
 
 
 def test_the_way_back_keeps_what_was_divided(empty: Walled):
@@ -101,7 +101,7 @@ def test_the_way_back_keeps_what_was_divided(empty: Walled):
     empty.press(page.across)
     empty.press(page.close_button)
     assert controller(empty).work.isVisible()
-    assert "roof-front" in {zone.id for zone in controller(empty)._now.form.zone}
+    assert "roof-front" in {zone.id for zone in controller(empty).draft.form.zone}
 
 
 def test_work_kept_for_other_cars_brings_its_divided_form_along(empty: Walled):
@@ -115,4 +115,4 @@ def test_work_kept_for_other_cars_brings_its_divided_form_along(empty: Walled):
     job = Library(empty.hand.store, resource()).load_job(kept)
     assert {"bonnet-front", "bonnet-rear"} <= set(job.block_of)
     assert job.vehicle.title == "Estate, divided"
-    assert controller(empty)._now.form.name == "estate"
+    assert controller(empty).draft.form.name == "estate"

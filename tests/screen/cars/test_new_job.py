@@ -119,8 +119,8 @@ def test_a_promise_is_held_against_the_plan_at_once(empty: Walled):
 
 
 def shown(begin: BeginPage) -> str:
-    assert begin._view
-    return begin._view.note
+    assert begin.view
+    return begin.view.note
 
 
 def test_the_work_is_kept_for_other_cars_and_lies_ready(empty: Walled):

@@ -27,7 +27,7 @@ for wanted in (True, True, False, False, True):
 WALL = """
 from PySide6.QtCore import QTimer
 from bayapp.screen import app
-app._board_stands = lambda *board: QTimer.singleShot(0, app.QApplication.quit)
+app.finish_start = lambda *board: QTimer.singleShot(0, app.QApplication.quit)
 app.run(None, None, True, 1.0, False)
 """
 

@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QProcess, QTimer
 from pytestqt.qtbot import QtBot
 
 from bayapp.files.library import Library
@@ -114,7 +115,8 @@ def test_a_program_that_takes_too_long_is_stopped_and_told(
     writing: Walled, runner: ReportRunner, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ):
     monkeypatch.setattr(report_runner, "command", lambda: ["/bin/sh", "-c", "exec sleep 60"])
-    runner._limit.setInterval(50)
+    (limit,) = runner.findChildren(QTimer)
+    limit.setInterval(50)
     ask_for_the_record(writing)
     qtbot.waitUntil(lambda: writing.told() != WRITING, timeout=LONG)
     assert "longer than two minutes" in writing.told()
@@ -126,10 +128,11 @@ def test_whoever_went_on_is_not_called_back_and_a_second_press_starts_no_second_
 ):
     monkeypatch.setattr(report_runner, "command", lambda: ["/bin/sh", "-c", "exec sleep 0.5"])
     ask_for_the_record(writing)
-    first = runner._process.processId()
+    (process,) = runner.findChildren(QProcess)
+    first = process.processId()
     writing.press(writing.wall.pages.choices.close_button)
     ask_for_the_record(writing)
-    assert (writing.told(), runner._process.processId()) == (WRITING, first)
+    assert (writing.told(), process.processId()) == (WRITING, first)
     writing.press(writing.wall.pages.choices.close_button)
     qtbot.waitUntil(lambda: not runner.running, timeout=LONG)
     assert writing.wall.car.isVisible()

@@ -42,12 +42,9 @@ def page(wall: Walled) -> RecipePage:
 def field(wall: Walled, key: str) -> GloveButton:
     """Return the button of a field, turned to where it stands on another page of them."""
     shown = page(wall)
-    assert shown.view
-    number = [f.key for f in shown.view.fields].index(key)
     for _turn in range(4):
-        for n, button in enumerate(shown.fields):
-            if button.isVisible() and shown._first + n == number and n < shown._room(shown.view):
-                return button
+        if button := shown.button_of(key):
+            return button
         wall.press(shown.fields[-1])
     raise AssertionError(key)
 
@@ -331,7 +328,7 @@ def test_a_new_car_is_offered_what_was_made_here(board: Walled):
     new_job = board.openers.new_job
     board.wall.pages.want(Page.NEW_CAR)
     board.press(next(b for b in new_job.forms.buttons if b.title.startswith("Estate")))
-    offered = new_job._now.recipes_for(ZoneId("bonnet"))
+    offered = new_job.draft.recipes_for(ZoneId("bonnet"))
     assert "our-paint-two-layers" in [recipe.name for recipe in offered]
 
 

@@ -59,11 +59,10 @@ class Hand:
 
     def _tell_board(self) -> None:
         bay, at = self.wall.selection.bay, self.wall.selection.bay.now()
-        band = self.wall.band._band
         tell(
             told="board",
             main=self.main.title,
-            band=band.text if band else "",
+            band=self.wall.band.text,
             at=at.isoformat(),
             clocks=repr(bay.clocks(at)),
             last_at=repr(bay.state.last_at),
@@ -100,7 +99,7 @@ class Hand:
 
     def _heard(self) -> None:
         QTest.mouseClick(self.wall.band.heard_button, Qt.MouseButton.LeftButton)
-        tell(told="answered", band=self.wall.band._band is not None)
+        tell(told="answered", band=bool(self.wall.band.text))
 
 
 def main(store: Path, job: Path, silent: bool) -> int:

@@ -88,7 +88,7 @@ class DrivingHand(QObject):
             return
         self.wall.pages.show_board()
         self.wall.strip.person_chosen.emit(person)
-        offer = self.wall.next_bar._offers[self.wall.next_bar.main]
+        offer = self.wall.next_bar.offer_of(self.wall.next_bar.main)
         if offer is None or not isinstance(offer.action, Start | FinishStep):
             return
         if isinstance(offer.action, Start):

@@ -37,9 +37,9 @@ class Map:
             if b.isVisible() and b.isEnabled() and (not isinstance(b, GloveButton) or b.settled())
         ]
         for view in self.wall.findChildren(CarView):
-            if view.isVisible() and view._drawing:
+            if view.isVisible():
                 corner = view.mapTo(self.wall, QPoint(0, 0))
-                for zone in view._drawing.zone_paths:
+                for zone in view.zones:
                     spot = corner + view.zone_centre(zone).toPoint()
                     found.append({"says": f"zone {zone}", "below": "", "at": [spot.x(), spot.y()]})
         told = json.dumps(found)
