@@ -28,13 +28,13 @@ from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.wanted import Page, Wanted
 from bayapp.paths import default_store
 from bayapp.record import open_journal
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.faults import log_faults
 from bayapp.screen.processes.awake import Awake
 from bayapp.screen.troubles import shown_on
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import measure_of, read_from
 from bayapp.screen.widgets.typeset import load_fonts
+from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _
 
 if TYPE_CHECKING:

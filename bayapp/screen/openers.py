@@ -31,20 +31,19 @@ from bayapp.screen.air.air_day_controller import AirDayController
 from bayapp.screen.air.air_entry_controller import AirEntryController
 from bayapp.screen.board.bays_controller import BaysController
 from bayapp.screen.board.carry_on_controller import CarryOnController
-from bayapp.screen.board.choices import Choices
 from bayapp.screen.board.clock_question_controller import ClockQuestionController
 from bayapp.screen.board.correction_controller import CorrectionController
 from bayapp.screen.board.more_controller import MoreController
 from bayapp.screen.board.note_controller import NoteController
-from bayapp.screen.board.notices import Notices
 from bayapp.screen.board.sound_check_controller import SoundCheckController
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.board.which_zone_controller import WhichZoneController
 from bayapp.screen.cars.aside_controller import AsideController
 from bayapp.screen.cars.car_leaves_controller import CarLeavesController
 from bayapp.screen.cars.cars_controller import CarsController
 from bayapp.screen.cars.people_controller import PeopleController
 from bayapp.screen.cars.who_stands_controller import WhoStandsController
+from bayapp.screen.frame.choices import Choices
+from bayapp.screen.frame.notices import Notices
 from bayapp.screen.input.foot_switch import FootSwitch
 from bayapp.screen.input.glove_lock import GloveLock
 from bayapp.screen.input.scanner import Scanner
@@ -61,6 +60,7 @@ from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.shelf.new_bottle_controller import NewBottleController
 from bayapp.screen.shelf.shelf_controller import ShelfController
 from bayapp.screen.widgets.choice_page import Show
+from bayapp.screen.window.wall import Wall
 
 if TYPE_CHECKING:
     from bayapp.screen.cars.change_controller import ChangeController

@@ -19,7 +19,6 @@ from bayapp.pages.recipes.product_sheet import Sheet
 from bayapp.pages.wanted import CorrectReading, EditRecipe, Page, ShowBottle, ShowRecipe, ShowTopic, WhyCarryOn
 from bayapp.record import open_journal
 from bayapp.screen.app import local_zone, play_practice, tell_bay
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.cars.change_controller import ChangeController, Changed
 from bayapp.screen.cars.new_job_controller import NewJobController
 from bayapp.screen.openers import Openers
@@ -28,6 +27,7 @@ from bayapp.screen.recipes.recipes_controller import RecipesController
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import measure_of
 from bayapp.screen.widgets.typeset import load_fonts
+from bayapp.screen.window.wall import Wall
 
 PAGES = (
     "board",

@@ -7,8 +7,8 @@ from types import TracebackType
 
 from bayapp.pages.wanted import StoreTrouble
 from bayapp.record import BackgroundWriteFailed, StoreProblem
-from bayapp.screen.board.asking import Asking
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.asking import Asking
+from bayapp.screen.frame.page_stack import PageStack
 
 
 class Troubles:

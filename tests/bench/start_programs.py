@@ -47,7 +47,7 @@ class Watcher:
     """
 
     def find_spec(self, name: str, path: object = None, target: object = None) -> None:
-        if name != "bayapp.screen.board.wall":
+        if name != "bayapp.screen.window.wall":
             return
         from PySide6.QtGui import QPaintEvent
 

@@ -20,12 +20,12 @@ from bayapp.record import open_journal
 from bayapp.screen.app import local_zone
 from bayapp.screen.board.car_view import CarView
 from bayapp.screen.board.clock_column import TileButton
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.widgets import glove_button
 from bayapp.screen.widgets.glove_button import GloveButton
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import measure_of
 from bayapp.screen.widgets.typeset import load_fonts
+from bayapp.screen.window.wall import Wall
 from tests.bench.busy_bay import cars_with_running_clocks, write_store
 
 pytestmark = [pytest.mark.bench, pytest.mark.timeout(600)]

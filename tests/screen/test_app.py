@@ -20,8 +20,8 @@ from bayapp.pages.wanted import Page
 from bayapp.record import StoreProblem
 from bayapp.screen import app
 from bayapp.screen.app import take_in
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.widgets.cells_page import CellsPage
+from bayapp.screen.window.wall import Wall
 from tests.pages.bays import CAR, HandBay
 
 

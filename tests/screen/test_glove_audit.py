@@ -90,7 +90,7 @@ def test_an_alert_beside_an_open_ladder_takes_its_room_and_nobody_elses(hand: Ha
         wall.wait(71)
         assert wall.wall.band.isVisible()
         assert wall.wall.band.heard_button.isVisible()
-        assert wall.wall.pages.ladder.isVisible()
+        assert wall.wall.ladder.isVisible()
         assert failings(wall) + overlaps(wall.wall) == []
         wall.press(wall.wall.band.heard_button)
         assert not wall.wall.band.isVisible()

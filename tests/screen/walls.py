@@ -34,8 +34,6 @@ from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.ready import ready_at
 from bayapp.screen.air.air_entry import AirEntryPage
 from bayapp.screen.board.correction import CorrectionPage
-from bayapp.screen.board.time_zone_watch import ZoneNow
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.cars import new_job_controller
 from bayapp.screen.cars.new_job_controller import NewJobController
 from bayapp.screen.help.manual import ManualPage
@@ -47,6 +45,8 @@ from bayapp.screen.widgets import glove_button
 from bayapp.screen.widgets.cells_page import CellsPage
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import measure_of
+from bayapp.screen.window.time_zone_watch import ZoneNow
+from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _
 from tests.pages.bays import HandBay
 from tests.pages.orders import day_order

@@ -12,8 +12,8 @@ from bayapp.pages.air.air_readings import air_readings
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import CorrectReading, Page, ReadAirThen
 from bayapp.record import StoreProblem
-from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.board.refresher import Refresher
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.screen.widgets.paged_choices import Rest
 from bayapp.text.language import _, ngettext

@@ -8,8 +8,8 @@ from bayapp.pages.air.air_entry import BACK, KEYS, POINT, AirEntry, AirField, ai
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import CorrectReading, Page, ReadAirThen
 from bayapp.screen.air.air_entry import AirEntryPage
-from bayapp.screen.board.asking import Asking
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.asking import Asking
+from bayapp.screen.frame.page_stack import PageStack
 
 
 class AirEntryController(QObject):

@@ -8,8 +8,8 @@ from bayapp.pages.plan.promise import broken_promises
 from bayapp.pages.selection import Selection
 from bayapp.screen.board.bays import BaysPage
 from bayapp.screen.board.drawings import Drawings
-from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.board.refresher import Refresher
+from bayapp.screen.frame.page_stack import PageStack
 
 
 class BaysController(QObject):

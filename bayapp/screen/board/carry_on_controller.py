@@ -5,9 +5,9 @@ from dataclasses import replace
 from bayapp.job.text.naming import capital, step_title, zones_title
 from bayapp.pages.board.phrases import reasons
 from bayapp.pages.wanted import WhyCarryOn
-from bayapp.screen.board.asking import Asking
-from bayapp.screen.board.choices import Choices
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.asking import Asking
+from bayapp.screen.frame.choices import Choices
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry
 from bayapp.text.language import _
 

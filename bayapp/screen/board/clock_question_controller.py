@@ -10,8 +10,8 @@ from bayapp.pages.board.clock_question import (
 )
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import ClockMoved
-from bayapp.screen.board.choices import Choices
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.choices import Choices
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry
 
 

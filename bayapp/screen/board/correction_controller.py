@@ -6,10 +6,10 @@ from bayapp.job import CorrectTime
 from bayapp.pages.board.correction import Edge, TimeEntry, against_recording, correction, time_entry
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import CorrectTimes
-from bayapp.screen.board.asking import Asking
 from bayapp.screen.board.correction import CorrectionPage
-from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.board.refresher import Refresher
+from bayapp.screen.frame.asking import Asking
+from bayapp.screen.frame.page_stack import PageStack
 
 
 class CorrectionController(QObject):

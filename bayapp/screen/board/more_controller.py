@@ -6,9 +6,9 @@ from bayapp.job.gate.stock import Stock
 from bayapp.pages.selection import Selection
 from bayapp.pages.shelf.shelf import order_line
 from bayapp.pages.wanted import Note, Page, Wanted
-from bayapp.screen.board.choices import Choices
-from bayapp.screen.board.page_stack import PageStack
-from bayapp.screen.board.sound import Voice
+from bayapp.screen.frame.choices import Choices
+from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.sound import Voice
 from bayapp.screen.widgets.choice_page import Entry
 from bayapp.text.language import _
 

@@ -14,8 +14,8 @@ from bayapp.screen.board.car_view import CarView
 from bayapp.screen.board.clock_column import ClockColumn
 from bayapp.screen.board.drawings import Drawings
 from bayapp.screen.board.next_step import NextBar
-from bayapp.screen.board.sound import Voice
 from bayapp.screen.board.strip import StripBar
+from bayapp.screen.frame.sound import Voice
 from bayapp.text.language import _
 
 LEAST_MS = 15

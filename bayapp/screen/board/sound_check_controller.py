@@ -6,9 +6,9 @@ from PySide6.QtCore import QObject, QTimer
 
 from bayapp.bay import Bay
 from bayapp.job.state.requests import ReportSound
-from bayapp.screen.board.choices import Choices
-from bayapp.screen.board.page_stack import PageStack
-from bayapp.screen.board.sound import Voice
+from bayapp.screen.frame.choices import Choices
+from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.sound import Voice
 from bayapp.screen.widgets.choice_page import Entry
 from bayapp.text.language import _
 

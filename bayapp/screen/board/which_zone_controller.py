@@ -6,8 +6,8 @@ from bayapp.job.text.naming import capital, step_title
 from bayapp.pages.board.clock_column import words_of
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import WhichZone
-from bayapp.screen.board.choices import Choices
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.choices import Choices
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry
 from bayapp.text.language import _
 

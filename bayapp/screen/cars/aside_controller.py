@@ -5,8 +5,8 @@ from bayapp.job.text.naming import capital, zones_title
 from bayapp.pages.board.phrases import aside_reasons
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import WhyAside
-from bayapp.screen.board.asking import Asking
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.asking import Asking
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _
 

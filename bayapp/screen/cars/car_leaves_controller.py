@@ -3,9 +3,9 @@
 from bayapp.job import CloseJob
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import Page
-from bayapp.screen.board.asking import Asking
-from bayapp.screen.board.choices import Choices
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.asking import Asking
+from bayapp.screen.frame.choices import Choices
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry
 from bayapp.text.language import _
 

@@ -10,7 +10,7 @@ from bayapp.pages.cars.cars import ReadyJob, cars
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import Page
 from bayapp.paths import resource
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry, Show, tell
 from bayapp.screen.widgets.paged_choices import Rest, page_of
 from bayapp.text.language import _

@@ -30,10 +30,10 @@ from bayapp.pages.cars.new_job import Draft
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import Refused, WhyAside
 from bayapp.paths import resource
-from bayapp.screen.board.asking import Asking
 from bayapp.screen.board.drawings import Drawings
-from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.cars.new_job_work import WorkPage
+from bayapp.screen.frame.asking import Asking
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.recipes.recipe_choice import choose_recipes
 from bayapp.screen.widgets.choice_page import Entry, Show, tell
 from bayapp.screen.widgets.paged_choices import show_paged

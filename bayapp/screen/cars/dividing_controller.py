@@ -10,7 +10,7 @@ from bayapp.job.model.ids import Stage, ZoneId
 from bayapp.job.text.naming import capital
 from bayapp.pages.board.car_view import Face
 from bayapp.pages.cars.new_job import Draft
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _
 

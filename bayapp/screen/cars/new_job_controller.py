@@ -23,11 +23,11 @@ from bayapp.pages.selection import Selection
 from bayapp.paths import resource
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.ready import ready_at
-from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.cars.dividing_controller import DividingController
 from bayapp.screen.cars.new_job_begin import BeginPage, BeginView
 from bayapp.screen.cars.new_job_form import FormPage
 from bayapp.screen.cars.new_job_work import WorkPage
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.recipes.recipe_choice import choose_recipes
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show, tell

@@ -6,8 +6,8 @@ from bayapp.files.shop.settings import people_recorded
 from bayapp.job import ChangeCrew
 from bayapp.job.model.ids import Person
 from bayapp.pages.selection import Selection
-from bayapp.screen.board.asking import Asking
 from bayapp.screen.board.refresher import Refresher
+from bayapp.screen.frame.asking import Asking
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _

@@ -2,9 +2,9 @@
 
 from bayapp.job.model.ids import Person
 from bayapp.pages.selection import Selection
-from bayapp.screen.board.choices import Choices
-from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.board.refresher import Refresher
+from bayapp.screen.frame.choices import Choices
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry
 from bayapp.text.language import _
 

@@ -2,7 +2,7 @@
 
 from bayapp.pages.help.manual import Topic, topic_text, topics
 from bayapp.pages.wanted import ShowTopic
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.help.manual import ManualPage
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.screen.widgets.paged_choices import show_paged

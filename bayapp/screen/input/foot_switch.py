@@ -14,10 +14,10 @@ from PySide6.QtGui import QKeyEvent
 from bayapp.files.shop.key_settings import Gesture, KeyAction, KeySettings
 from bayapp.pages.board.undo_last import last_touch
 from bayapp.pages.input.foot_switch import LONG, TWICE_WITHIN, GestureReader, Read
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.widgets.keys import is_press, key_name
 from bayapp.screen.widgets.mirror import place
 from bayapp.screen.widgets.sign import Sign
+from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _
 
 SIGN_MS = 8_000

@@ -13,12 +13,12 @@ from PySide6.QtGui import QColor, QEventPoint, QMouseEvent, QPainter, QPaintEven
 from PySide6.QtWidgets import QWidget
 
 from bayapp.pages.input.glove_lock import Holding, HoldToUnlock
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.widgets.glyphs import paint_glyph
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import MARGIN
 from bayapp.screen.widgets.mirror import page_painter, place
 from bayapp.screen.widgets.typeset import paint_words
+from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _
 
 WIDE = 112.0

@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 
 from bayapp.pages.input.typed_entry import ERASE, Kind, Typing
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.input.typed_entry import TypingPage
 
 Take = Callable[[Typing], None]

@@ -6,8 +6,8 @@ from PySide6.QtCore import QObject
 
 from bayapp.pages.plan.plan import DayPlan, PlanView, day_plan, plan_page
 from bayapp.pages.selection import Selection
-from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.board.refresher import Refresher
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _
 

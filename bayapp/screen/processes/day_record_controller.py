@@ -6,7 +6,7 @@ from PySide6.QtCore import QObject
 
 from bayapp.job.model.ids import JobId
 from bayapp.pages.selection import Selection
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.processes.report_runner import ReportRunner
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _

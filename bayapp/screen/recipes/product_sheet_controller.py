@@ -22,7 +22,7 @@ from bayapp.pages.recipes.product_sheet_view import (
     wait_titles,
 )
 from bayapp.pages.recipes.recipe_edit import surface_words
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.input.wait_rows_entry import RowsAsker
 from bayapp.screen.recipes.recipe_view import RecipePage

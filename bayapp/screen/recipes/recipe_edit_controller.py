@@ -11,7 +11,7 @@ from bayapp.pages.input.typed_entry import Kind, Typing
 from bayapp.pages.recipes.product_sheet import Row
 from bayapp.pages.recipes.recipe_edit import RecipeDraft, kinds, lapse_words, surface_words
 from bayapp.pages.recipes.recipe_view import edited_recipe
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.input.wait_rows_entry import RowsAsker
 from bayapp.screen.recipes.recipe_view import RecipePage

@@ -22,7 +22,7 @@ from bayapp.pages.recipes.recipe_edit import RecipeDraft, built_title, free_name
 from bayapp.pages.recipes.recipe_view import shown_recipe
 from bayapp.pages.selection import Selection
 from bayapp.paths import resource
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.recipes.product_sheet_controller import ProductSheetController
 from bayapp.screen.recipes.recipe_edit_controller import RecipeEditController

@@ -10,7 +10,7 @@ from bayapp.pages.selection import Selection
 from bayapp.pages.settings.settings import size_text
 from bayapp.record import StoreProblem
 from bayapp.record.backup import back_up
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.figures import day_and_time

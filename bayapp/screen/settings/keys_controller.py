@@ -16,7 +16,7 @@ from bayapp.pages.settings.keys import (
     pair_words,
     pairs_for,
 )
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.input.foot_switch import FootSwitch
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show

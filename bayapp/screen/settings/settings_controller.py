@@ -19,7 +19,6 @@ from bayapp.pages.settings.settings import (
     with_stretches,
 )
 from bayapp.pages.wanted import Page
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.settings.backup_controller import BackupController
 from bayapp.screen.settings.people_names import PeopleNames
 from bayapp.screen.settings.shop_settings import ShopSettings
@@ -27,6 +26,7 @@ from bayapp.screen.widgets.cells_page import CellsPage
 from bayapp.screen.widgets.choice_page import Entry, Show, tell
 from bayapp.screen.widgets.measure import Measure, fitted, measure_of, read_from
 from bayapp.screen.widgets.relayout import tell_anew
+from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _, back_to_source, language, languages
 
 HABITS = ("language", "temperatures", "volumes", "day_clock")

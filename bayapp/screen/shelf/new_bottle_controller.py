@@ -26,8 +26,8 @@ from bayapp.pages.shelf.new_bottle import (
 )
 from bayapp.pages.shelf.shelf import bottle_line, label_words
 from bayapp.pages.wanted import Page, ShowBottle
-from bayapp.screen.board.asking import Asking
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.asking import Asking
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.screen.widgets.paged_choices import Rest

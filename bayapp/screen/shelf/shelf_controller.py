@@ -20,9 +20,9 @@ from bayapp.pages.input.typed_entry import Kind, Typing
 from bayapp.pages.selection import Selection
 from bayapp.pages.shelf.shelf import bottle_line, bottle_view, gone, shelf
 from bayapp.pages.wanted import Page
-from bayapp.screen.board.asking import Asking
-from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.board.refresher import Refresher
+from bayapp.screen.frame.asking import Asking
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.shelf.shelf import ShelfPage
 from bayapp.screen.widgets.choice_page import Entry, Show

@@ -138,7 +138,7 @@ def test_the_air_is_read_from_a_ladder_and_leads_back_to_it(board: Walled):
     type_in(board, page, "22>44")
     board.press(page.record_button)
     board.press(air.close_button)
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
 
 
 def test_more_leads_to_the_air_too_and_without_a_car_it_can_be_read_all_the_same(tmp_path: Path):
@@ -279,7 +279,7 @@ def test_a_finish_is_moved_and_recorded_and_the_ladder_comes_back(board: Walled)
         ("start", run.started_at, run.started_at - timedelta(minutes=1), ASH),
         ("finish", run.finished_at, run.finished_at - timedelta(minutes=1), ASH),
     ]
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
     assert board.wall.ladder_bar.undo.detail == "the corrected time of coat across"
 
 

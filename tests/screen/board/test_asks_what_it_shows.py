@@ -43,7 +43,7 @@ def test_a_coat_whose_window_lapsed_before_the_press_begins_no_wipe(board: Walle
     board.press(button)
     refused_in_words(board, before, "is too late")
     board.press(board.wall.pages.choices.close_button)
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
     assert button.title == "Begin: solvent wipe"
     board.press(button)
     (begun,) = board.hand.journal.read()[before:]
@@ -59,7 +59,7 @@ def test_a_refusal_that_the_repainted_button_gives_itself_opens_no_page(board: W
     board.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
     board.press(button)
     assert board.events() == before + 1, "only the jump itself"
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
     assert board.wall.ladder_bar.says_why_not(asked)  # type: ignore[arg-type]
 
 
@@ -118,7 +118,7 @@ def test_the_next_step_that_lapsed_before_the_press_is_refused_in_words_over_its
     board.press(button)
     refused_in_words(board, before, "is too late")
     board.press(board.wall.pages.choices.close_button)
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
     assert board.wall.selection.zones == RIM
 
 

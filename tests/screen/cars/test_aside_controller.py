@@ -40,8 +40,8 @@ def test_a_zone_is_set_aside_by_three_touches_and_taken_up_by_two(board: Walled)
     board.press(board.wall.ladder_bar.main)
     assert isinstance(board.hand.journal.read()[-1], ZoneTakenUp)
     assert aside(board) == {}
-    assert board.wall.pages.ladder.isVisible()
-    board.press(board.wall.pages.ladder.close_button)
+    assert board.wall.ladder.isVisible()
+    board.press(board.wall.ladder.close_button)
     assert picture(board) == before
 
 
@@ -60,7 +60,7 @@ def test_leaving_the_page_sets_nothing_aside(board: Walled):
     board.touch(SCREEN)
     board.press(board.wall.ladder_bar.aside)
     board.press(board.wall.pages.choices.close_button)
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
     assert aside(board) == {}
 
 

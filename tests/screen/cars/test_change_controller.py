@@ -59,7 +59,7 @@ def test_zones_are_added_and_stand_on_the_board_at_once(board: Walled):
     if board.choices():
         board.choose_last("Grille")
     assert board.wall.selection.zones == (ZoneId("grille"),)
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
 
 
 def test_what_is_worked_already_is_no_choice_and_says_so_when_touched(board: Walled):

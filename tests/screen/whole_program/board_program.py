@@ -20,8 +20,8 @@ from PySide6.QtWidgets import QAbstractButton, QApplication
 from bayapp.job import Verdict
 from bayapp.record.bodies import to_body
 from bayapp.screen import app
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.widgets import glove_button
+from bayapp.screen.window.wall import Wall
 
 
 def tell(**what: Any) -> None:

@@ -22,9 +22,9 @@ from PySide6.QtWidgets import QApplication
 from bayapp.job import FinishStep, ReadAir, Start, Verdict
 from bayapp.job.model.ids import Person, StepKind, ZoneId
 from bayapp.screen import app
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.processes.planner_process import PlannerProcess
 from bayapp.screen.widgets import glove_button
+from bayapp.screen.window.wall import Wall
 from tests.planning.driver import READING_SERVES, Pace, Turns
 
 LOOK_MS = 100

@@ -13,8 +13,8 @@ from PySide6.QtWidgets import QAbstractButton, QApplication
 
 from bayapp.screen import app
 from bayapp.screen.board.car_view import CarView
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.widgets.glove_button import GloveButton
+from bayapp.screen.window.wall import Wall
 
 EVERY_MS = 60
 

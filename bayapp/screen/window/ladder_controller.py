@@ -10,23 +10,30 @@ from bayapp.pages.board.ladder import ladder
 from bayapp.pages.board.next_step import Offer, may_swap
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import CorrectTimes, Note, Refused, WhyAside, WhyCarryOn
-from bayapp.screen.board.asking import Asking
+from bayapp.screen.board.ladder import LadderPage
 from bayapp.screen.board.ladder_bar import LadderBar
-from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.board.refresher import Refresher
+from bayapp.screen.frame.asking import Asking
+from bayapp.screen.frame.page_stack import PageStack
 
 
 class LadderController(QObject):
     """Connects the ladder and the door: what has become untrue since it was painted is refused in words."""
 
     def __init__(
-        self, bar: LadderBar, selection: Selection, pages: PageStack, asking: Asking, refresher: Refresher
+        self,
+        page: LadderPage,
+        bar: LadderBar,
+        selection: Selection,
+        pages: PageStack,
+        asking: Asking,
+        refresher: Refresher,
     ) -> None:
         super().__init__(pages)
-        self._bar, self._selection, self._pages, self._asking = bar, selection, pages, asking
+        self._page, self._bar, self._selection, self._pages, self._asking = page, bar, selection, pages, asking
         self._refresher = refresher
-        pages.ladder.group_chosen.connect(lambda zones: pages.show_ladder(selection.job, zones))
-        pages.ladder.step_chosen.connect(self._choose_step)
+        page.group_chosen.connect(lambda zones: pages.show_ladder(selection.job, zones))
+        page.step_chosen.connect(self._choose_step)
         bar.pressed.connect(self._press)
         bar.deviation_wanted.connect(lambda action: pages.want(WhyCarryOn(action)))
         bar.undo_wanted.connect(asking.ask_or_say)
@@ -49,9 +56,9 @@ class LadderController(QObject):
 
     def _show(self, at: datetime) -> None:
         chosen = self._selection
-        if self._pages.standing is self._pages.ladder and chosen.job:
+        if self._pages.standing is self._page and chosen.job:
             view = ladder(chosen.bay, chosen.job, chosen.zones, chosen.step, chosen.seen_at(at))
-            self._pages.ladder.show_ladder(view)
+            self._page.show_ladder(view)
             self._bar.show_ladder(view)
 
     def _choose_step(self, step: StepId) -> None:

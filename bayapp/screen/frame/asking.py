@@ -5,7 +5,7 @@ from PySide6.QtCore import QObject, Signal
 from bayapp.bay import Bay
 from bayapp.job import Request, Verdict
 from bayapp.pages.wanted import Refused
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.page_stack import PageStack
 
 
 class Asking(QObject):

@@ -6,7 +6,6 @@ from PySide6.QtWidgets import QWidget
 from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import Wanted
-from bayapp.screen.board.ladder import LadderPage
 from bayapp.screen.widgets.choice_page import ChoicePage
 from bayapp.screen.widgets.entry_page import HeadedPage
 from bayapp.screen.widgets.look import Look
@@ -31,15 +30,14 @@ class PageStack(QObject):
     turned = Signal()
     stale = Signal()
 
-    def __init__(self, window: QWidget, look: Look, selection: Selection) -> None:
+    def __init__(self, window: QWidget, look: Look, selection: Selection, ladder: QWidget) -> None:
         super().__init__(window)
         self.window, self.look = window, look
         self._selection = selection
-        self.ladder, self.choices = LadderPage(look, window), ChoicePage(look, window)
+        self.ladder, self.choices = ladder, ChoicePage(look, window)
         self._pages: list[QWidget] = [self.ladder, self.choices]
         self._below: QWidget | None = None  # what the choice page was opened from
         self.standing: QWidget | None = None
-        self.ladder.closed.connect(self.show_board)
         self.choices.closed.connect(self.back)
         self._turn_to(None)
 

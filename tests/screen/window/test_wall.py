@@ -15,9 +15,9 @@ from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.state.events import AlertAnswered, StepFinished, StepStarted, StepUndone, TimeZoneChanged
 from bayapp.pages.wanted import WhichZone
 from bayapp.practice import practice_scenario
-from bayapp.screen.board.wall import Wall
 from bayapp.screen.input.scanner import APART_MS
 from bayapp.screen.widgets import glove_button
+from bayapp.screen.window.wall import Wall
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 from tests.screen.test_glove_audit import failings, overlaps
 from tests.screen.walls import QuietSound, Walled, walled
@@ -133,7 +133,7 @@ def test_escape_leads_back_and_presses_nothing(board: Walled):
     board.press(board.wall.ladder_bar.note)
     assert board.wall.pages.choices.isVisible()
     QTest.keyClick(board.wall, Qt.Key.Key_Escape)
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
     QTest.keyClick(board.wall, Qt.Key.Key_Escape)
     assert board.wall.car.isVisible()
     assert board.events() == before
@@ -151,9 +151,9 @@ def test_with_nothing_to_do_the_main_button_presses_nothing(tmp_path: Path):
 
 def test_a_touch_on_a_zone_opens_its_ladder(board: Walled):
     board.touch("bonnet")
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
     assert board.wall.selection.zones == ("bonnet",)
-    board.press(board.wall.pages.ladder.close_button)
+    board.press(board.wall.ladder.close_button)
     assert board.wall.car.isVisible()
 
 
@@ -178,7 +178,7 @@ def test_a_small_zone_among_others_opens_the_picker_and_a_choice_opens_its_ladde
     assert 2 <= len(titles) <= 6
     board.choose("Front left caliper")
     assert board.wall.selection.zones == ("caliper-front-left",)
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
 
 
 def test_a_touch_beside_the_car_opens_nothing(board: Walled):
@@ -189,7 +189,7 @@ def test_a_touch_beside_the_car_opens_nothing(board: Walled):
 
 def test_a_whole_set_is_one_tap(board: Walled):
     board.wall.pages.show_ladder(CAR, (ZoneId("glass-right-front"),))
-    group = next(b for b in board.wall.pages.ladder.groups if b.isVisible() and b.title == "right side glass")
+    group = next(b for b in board.wall.ladder.groups if b.isVisible() and b.title == "right side glass")
     board.press(group)
     assert len(board.wall.selection.zones) == 3
     before = board.events()
@@ -217,7 +217,7 @@ def test_of_layers_that_may_swap_the_person_says_which(board: Walled, tmp_path: 
     with hand_bay(tmp_path / "fresh") as hand, walled(hand) as wall:
         undo_all(wall, "windscreen", leave=("decontaminate", "polish", "wipe"))
         wall.wall.pages.show_ladder(CAR, WINDSCREEN)
-        choices = [b for b in wall.wall.pages.ladder.choices if b.isVisible()]
+        choices = [b for b in wall.wall.ladder.choices if b.isVisible()]
         assert [b.title for b in choices] == ["up and down", "across", "in circles"]
         wall.press(choices[2])
         assert "in circles" in wall.wall.ladder_bar.main.title
@@ -247,7 +247,7 @@ def test_a_note_or_an_undo_that_is_refused_says_why(board: Walled):
         assert board.wall.pages.choices.isVisible()
         assert "clock" in board.told()
         board.press(board.wall.pages.choices.close_button)
-        assert board.wall.pages.ladder.isVisible()
+        assert board.wall.ladder.isVisible()
     assert board.events() == before
 
 
@@ -266,7 +266,7 @@ def test_a_note_is_written_about_the_open_zone(board: Walled):
     board.choose("Fresh towel taken")
     note = board.hand.bay.state.jobs[CAR].notes[-1]
     assert (note.zone, note.text, note.by) == ("windscreen", "fresh towel taken", ASH)
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
 
 
 def test_a_note_on_a_set_is_one_touch_for_all_its_zones(board: Walled):
@@ -290,7 +290,7 @@ def test_a_click_on_a_refused_button_does_nothing(board: Walled):
     assert "09:01:10" in main.detail
     board.press(main)
     assert board.events() == before
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
 
 
 def test_a_short_hold_does_nothing(qtbot: QtBot, board: Walled):
@@ -314,7 +314,7 @@ def test_held_for_two_seconds_it_asks_for_the_reason_and_records_a_deviation(qtb
     assert isinstance(started, StepStarted)
     assert started.deviation
     assert (started.deviation.code, started.deviation.reason) == ("early", "The product sheet allows it")
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
     assert board.wall.ladder_bar.main.title.startswith("Done: ")
 
 
@@ -323,7 +323,7 @@ def test_leaving_the_reasons_records_nothing(qtbot: QtBot, board: Walled):
     before = board.events()
     hold(qtbot, board)
     board.press(board.wall.pages.choices.close_button)
-    assert board.wall.pages.ladder.isVisible()
+    assert board.wall.ladder.isVisible()
     assert board.events() == before
 
 
@@ -421,7 +421,7 @@ def test_a_tile_of_the_other_car_switches_the_car(tmp_path: Path):
         assert wall.wall.selection.job == f"{CAR}-2"
         assert wall.wall.strip.car.title == "Estate 2"
         assert wall.wall.selection.by == "Cy 2"
-        assert wall.wall.pages.ladder.isVisible()
+        assert wall.wall.ladder.isVisible()
 
 
 def test_a_wall_without_a_car_stands(tmp_path: Path):

@@ -5,7 +5,7 @@ from bayapp.pages.board.phrases import cautions
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import Refused, StoreTrouble
 from bayapp.record import BackgroundWriteFailed
-from bayapp.screen.board.choices import Choices
+from bayapp.screen.frame.choices import Choices
 from bayapp.text.language import _
 
 

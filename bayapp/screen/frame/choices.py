@@ -5,7 +5,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject
 
-from bayapp.screen.board.page_stack import PageStack
+from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry, Key, tell
 
 

@@ -9,8 +9,8 @@ from bayapp.job.model.ids import Person, ZoneId
 from bayapp.pages.board.clock_column import Tile
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import ClockMoved, Page, WhichZone
-from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.board.refresher import BoardParts, Refresher
+from bayapp.screen.frame.page_stack import PageStack
 
 SNOOZE = timedelta(minutes=5)
 

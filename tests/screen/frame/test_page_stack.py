@@ -20,7 +20,7 @@ def test_from_a_choice_over_a_ladder_the_way_back_leads_to_the_ladder_and_then_t
     pages.want(Note(CAR, ROOF))
     assert standing(board) is pages.choices
     pages.back()
-    assert standing(board) is pages.ladder
+    assert standing(board) is board.wall.ladder
     pages.back()
     assert standing(board) is None
     assert board.wall.selection.zones == ()

@@ -10,24 +10,25 @@ from bayapp.bay import Bay
 from bayapp.job.model.ids import Person
 from bayapp.pages.selection import Selection
 from bayapp.screen.board.alert_band import AlertBand
-from bayapp.screen.board.asking import Asking
-from bayapp.screen.board.board_controller import BoardController
 from bayapp.screen.board.car_view import CarView
 from bayapp.screen.board.clock_column import ClockColumn
 from bayapp.screen.board.drawings import Drawings
+from bayapp.screen.board.ladder import LadderPage
 from bayapp.screen.board.ladder_bar import LadderBar
-from bayapp.screen.board.ladder_controller import LadderController
 from bayapp.screen.board.next_step import NextBar
-from bayapp.screen.board.page_stack import PageStack
 from bayapp.screen.board.refresher import BoardParts, Refresher
-from bayapp.screen.board.sound import Voice
 from bayapp.screen.board.strip import StripBar
-from bayapp.screen.board.time_zone_watch import TimeZoneWatch, ZoneNow
+from bayapp.screen.frame.asking import Asking
+from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.sound import Voice
 from bayapp.screen.widgets.keys import is_press
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import BoardLayout, Measure, board_layout, fitted
 from bayapp.screen.widgets.mirror import place
 from bayapp.screen.widgets.relayout import lay_out_anew
+from bayapp.screen.window.board_controller import BoardController
+from bayapp.screen.window.ladder_controller import LadderController
+from bayapp.screen.window.time_zone_watch import TimeZoneWatch, ZoneNow
 
 
 class Wall(QWidget):
@@ -35,6 +36,7 @@ class Wall(QWidget):
 
     Attributes:
         selection: who works at which car.
+        ladder: the page of a ladder.
         pages: what is shown in the car's place.
         asking: the way of a request to the door.
         refresher: keeps the board up to date.
@@ -59,7 +61,8 @@ class Wall(QWidget):
         self.selection = Selection(bay, tz, by)
         self.strip, self.car, self.band = StripBar(look, self), CarView(look, self), AlertBand(look, self)
         self.column, self.next_bar = ClockColumn(look, self), NextBar(look, self)
-        self.pages = PageStack(self, look, self.selection)
+        self.ladder = LadderPage(look, self)
+        self.pages = PageStack(self, look, self.selection, self.ladder)
         self.ladder_bar = LadderBar(look, self)
         self.asking = Asking(bay, self.pages)
         parts = BoardParts(self.strip, self.car, self.band, self.column, self.next_bar)
@@ -75,12 +78,13 @@ class Wall(QWidget):
 
     def _join(self, parts: BoardParts) -> None:
         chosen, pages, refresher = self.selection, self.pages, self.refresher
+        self.ladder.closed.connect(pages.show_board)
         pages.turned.connect(self._arrange)
         pages.stale.connect(refresher.refresh)
         self.asking.answered.connect(refresher.refresh)
         refresher.room_changed.connect(self._lay_out)
         self._touches = BoardController(parts, chosen, pages, refresher)
-        ladder = LadderController(self.ladder_bar, chosen, pages, self.asking, refresher)
+        ladder = LadderController(self.ladder, self.ladder_bar, chosen, pages, self.asking, refresher)
         self.next_bar.taken.connect(ladder.take)
         self._arrange()
 
@@ -114,7 +118,7 @@ class Wall(QWidget):
 
     def _arrange(self) -> None:
         """Show what is in the car's place, and the bar that belongs to it."""
-        on_ladder = self.pages.standing is self.pages.ladder
+        on_ladder = self.pages.standing is self.ladder
         self.car.setVisible(self.pages.standing is None)
         self.ladder_bar.setVisible(on_ladder)
         self.next_bar.setVisible(not on_ladder)

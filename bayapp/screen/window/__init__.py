@@ -1,0 +1,1 @@
+"""The wall window: the parts of the board, joined and laid out."""
