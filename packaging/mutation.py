@@ -57,9 +57,9 @@ class Tests:
         lines = self.lines.get(str(root / mutant.path), {})
         wanted = range(mutant.lines[0], mutant.lines[1] + 1) if mutant.function else lines
         names = {name for line in wanted for name in lines.get(line, []) if name}
-        if not mutant.function and not names:
-            names = set(self.seconds)  # a table of names, say, that runs no line of its own
-        order = sorted(names, key=lambda name: (not _beside(mutant, name), self.seconds[name]))
+        # What is made at import, a table of names, say, may be met by a test that runs no line of that module.
+        every = names if mutant.function else self.seconds
+        order = sorted(every, key=lambda name: (not _beside(mutant, name), name not in names, self.seconds[name]))
         return list(self._within_bounds(order))
 
     def _within_bounds(self, names: Iterable[str]) -> Iterator[str]:

@@ -16,6 +16,7 @@ import sys
 import time
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
+from functools import lru_cache
 from importlib import import_module
 from importlib.machinery import ModuleSpec, SourceFileLoader
 from importlib.util import spec_from_file_location
@@ -37,6 +38,7 @@ EXAMPLES = 25
 TIMES_LONGER, SPARE_S = 10, 10
 """A mutant may take so many times the processor time of its tests, and so much more."""
 WALL_S = 300
+CACHED = type(lru_cache(lambda: None))
 Key = tuple[str, str, int]
 """What a function is known by: file, qualified name, first line."""
 
@@ -48,11 +50,19 @@ class Reach:
         self.out = out
         self.seconds: dict[str, float] = {}
         self.failed: list[str] = []
+        self.caches: list[Any] = []
         self.coverage = coverage.Coverage(data_file=None, source=[str(root / "bayapp")], config_file=False)
         self.coverage.start()
 
+    def pytest_runtestloop(self) -> None:
+        """Find the caches of our functions: what one test has kept, another must be seen to run, too."""
+        gc.unfreeze()
+        self.caches = [each for each in gc.get_objects() if isinstance(each, CACHED) and _is_ours(each)]
+
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
+        for cache in self.caches:
+            cache.cache_clear()
         began = time.process_time()
         self.coverage.switch_context(item.nodeid)
         result = yield
@@ -168,6 +178,10 @@ class Finder:
     def find_spec(self, name: str, path: object, target: object = None) -> ModuleSpec | None:
         """Return the changed module's spec, or None for any other."""
         return spec_from_file_location(name, self.loader.path, loader=self.loader) if name == self.name else None
+
+
+def _is_ours(function: object) -> bool:
+    return str(getattr(function, "__module__", "")).startswith("bayapp")
 
 
 def _functions() -> Iterator[FunctionType]:

@@ -140,6 +140,7 @@ def test_a_zone_that_is_set_aside_has_no_clock_and_keeps_its_surface():
     shop = climbed(4)
     shop.must(set_aside("roof", "scratched"), 1)
     found = clock(shop, 10)
+    assert (found.job, found.zone) == ("car", "roof")
     assert (found.urgency.value, found.aside, found.step) == ("idle", "scratched", "coat-2")
     assert (found.stage.value, found.layers) == ("coated", (Motion.VERTICAL,))
     assert (found.since, found.opens_at, found.closing_from, found.lapses_at) == (None,) * 4

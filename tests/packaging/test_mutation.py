@@ -8,6 +8,8 @@ from types import ModuleType
 import pytest
 
 FAST, OTHER, SLOW = "tests/job/test_a.py::fast", "tests/air/test_dew.py::other", "tests/job/test_a.py::slow"
+ELSEWHERE = "tests/job/test_a.py::elsewhere"
+NOWHERE = "tests/job/test_a.py::runs-no-line-of-it"
 ROOT = Path("/tree")
 SCRIPTS = Path(__file__).resolve().parents[2] / "packaging"
 
@@ -29,8 +31,14 @@ class Changed:
 
 
 def met_by(mutation: ModuleType, mutant: object) -> list[str]:
-    lines = {3: ["", SLOW, FAST], 4: [OTHER], 9: ["tests/job/test_a.py::elsewhere"]}
-    seconds = {FAST: 0.1, OTHER: 0.2, SLOW: mutation.SLOWEST_S + 1, "tests/job/test_a.py::elsewhere": 0.3}
+    lines = {3: ["", SLOW, FAST], 4: [OTHER], 9: [ELSEWHERE]}
+    seconds = {
+        NOWHERE: 0.05,
+        FAST: 0.1,
+        OTHER: 0.2,
+        SLOW: mutation.SLOWEST_S + 1,
+        "tests/job/test_a.py::elsewhere": 0.3,
+    }
     tests = mutation.Tests(seconds, {str(ROOT / "bayapp/air/dew.py"): lines})
     found: list[str] = tests.reaching(mutant, ROOT)
     return found
@@ -40,10 +48,12 @@ def test_a_mutant_meets_the_tests_that_run_its_lines_those_of_the_mirroring_file
     assert met_by(mutation, Changed()) == [OTHER, FAST]
 
 
-def test_a_mutant_of_what_runs_at_import_meets_every_test_that_runs_a_line_of_the_module(mutation: ModuleType):
+def test_a_mutant_of_what_runs_at_import_meets_every_test_those_that_run_a_line_of_the_module_first(
+    mutation: ModuleType,
+):
     at_import = Changed()
     at_import.function = ""
-    assert met_by(mutation, at_import) == [OTHER, FAST, "tests/job/test_a.py::elsewhere"]
+    assert met_by(mutation, at_import) == [OTHER, FAST, ELSEWHERE, NOWHERE]
 
 
 def test_the_list_of_survivors_is_read_by_file_and_change(mutation: ModuleType):

@@ -136,6 +136,13 @@ def test_what_a_reading_forbids_is_not_allowed_by_its_growing_old():
     assert refusal_of(shop.ask(COAT, 31)) == ("air", "dew-point")
 
 
+def test_what_the_limits_of_a_product_forbid_is_not_allowed_by_the_reading_growing_old_either():
+    shop = shop_with(Product(name="some-coat", air_c=(22, 30)), air="ask")
+    shop.must(read_air(20, 50), 0)
+    refused = shop.ask(COAT, 40)
+    assert (code(refused), why(refused)) == ("air", "air-limit")
+
+
 def test_the_next_reading_takes_the_place_of_the_last():
     shop = shop_with()
     shop.must(read_air(20, 90), 0)

@@ -48,6 +48,12 @@ def with_air() -> Shop:
     return made
 
 
+def with_late_air() -> Shop:
+    made = shop()
+    made.must(ReadAir(20.0, 50.0, 18.5, None, at(3), "hall"), 4)
+    return made
+
+
 def begun() -> Shop:
     made = shop()
     made.must(start("roof", "wipe"), 1)
@@ -131,6 +137,19 @@ ACCEPTED: list[tuple[Callable[[], Shop], Request, list[dict[str, Any]]]] = [
                 "corrects": at(0),
                 "was": {"air_c": 20.0, "rh_percent": 50.0},
                 "becomes": {"air_c": 21.0, "rh_percent": 46.0, "surface_c": 18.0},
+            }
+        ],
+    ),
+    (
+        with_late_air,
+        CorrectAir(at(4), None, "hall", BO),
+        [
+            {
+                "event": "air-corrected/1",
+                "by": "Bo",
+                "corrects": at(4),
+                "source": "hall",
+                "was": {"air_c": 20.0, "rh_percent": 50.0, "surface_c": 18.5, "read_at": at(3)},
             }
         ],
     ),
@@ -232,6 +251,18 @@ def test_a_finish_without_a_start_stands_as_both_and_the_start_as_implied() -> N
         {"event": "step-started/1", **OF_CAR, "zone": "roof", "step": "wipe", "implied": True},
         {"event": "step-finished/1", **OF_CAR, "zone": "roof", "step": "wipe"},
     ]
+
+
+def test_a_swap_of_what_is_being_worked_says_which_zone_and_step() -> None:
+    refusal = begun().ask(SwapRecipe(CAR, (ZoneId("roof"),), OTHER, "one more", {}, BO), 5).refusal
+    assert (refusal.code, refusal.why, refusal.zone, refusal.step) == (BUSY, Why.STILL_WORKED, "roof", "wipe")
+
+
+def test_a_bottle_that_is_put_back_has_not_left_for_any_reason() -> None:
+    made = emptied()
+    assert (made.state.shelf.bottles[FIRST].gone_at, made.state.shelf.bottles[FIRST].gone_why) == (at(1), "empty")
+    made.must(PutBackBottle(FIRST, BO), 5)
+    assert (made.state.shelf.bottles[FIRST].gone_at, made.state.shelf.bottles[FIRST].gone_why) == (None, "")
 
 
 def test_what_a_finish_without_a_start_opened_is_an_entry_like_any_other() -> None:

@@ -22,7 +22,7 @@ from bayapp.job.gate.stock import EMPTY_ML, Stock
 from bayapp.job.model.ids import BottleId
 from bayapp.job.model.product import Product
 from bayapp.job.state.bottle import end_of_day
-from bayapp.job.state.events import BottleOpened, StepStarted
+from bayapp.job.state.events import BottleDrawn, BottleOpened, StepStarted
 from tests.job.builders import (
     START,
     Shop,
@@ -210,6 +210,40 @@ def test_a_corrected_time_moves_the_use_across_a_measurement():
 @pytest.mark.parametrize(("ml", "taken"), [(25_000, True), (25_000.1, False), (0.1, True), (0, False)])
 def test_a_bottle_holds_something_and_at_most_twenty_five_litres(ml, taken):
     assert Shop(job((("roof",), LADDER), products=[COAT])).ask(bottle(ml=ml), 0).accepted is taken
+
+
+def test_an_amount_that_cannot_be_is_told_to_the_tenth_with_the_most_that_can():
+    made = shop(bottle(ml=12.3))
+    refusal = made.ask(MeasureBottle(BottleId("bottle-1"), 13.66), 1).refusal
+    assert (refusal.grounds.ml, refusal.grounds.most) == (13.7, 13.5)
+
+
+def test_what_a_car_took_is_written_down_to_the_thousandth():
+    product = COAT.model_copy(update={"coverage_ml_per_m2": 8.12345})
+    made = shop(bottle(product=product), product=product)
+    made.must(finish("roof", "wipe"), 0)
+    made.must(finish("roof", "coat-1"), 1)
+    drawn = [event.ml for event in made.must(close(), 2).events if isinstance(event, BottleDrawn)]
+    assert drawn == [8.123]
+
+
+def test_of_bottles_that_are_all_unfit_the_one_that_expired_first_is_told():
+    made = shop(bottle(good_for=20), bottle(good_for=10))
+    made.must(finish("roof", "wipe"), 0)
+    assert hand(made, 30) == "2"
+    assert made.ask(start("roof", "coat-1"), 30).refusal.grounds.bottle == "2"
+
+
+def test_a_car_that_needs_nothing_of_a_product_adds_nothing_to_what_is_short():
+    made = Shop(job((("roof",), LADDER), products=[COAT]), job((("bonnet",), recipe(step("wipe"))), name="other"))
+    made.must(bottle(ml=20.0), 0)
+    (short,) = Stock(made.state, at(0)).short()
+    assert (short.left_ml, short.needed_ml, short.low_ml) == (20, 16, 10)
+
+
+def test_a_zone_that_takes_none_of_a_product_hides_no_other():
+    made = Shop(job((("bonnet",), recipe(step("wipe"))), (("roof",), LADDER), products=[COAT]))
+    assert made.state.jobs["car"].needs == {"coat": 16}
 
 
 @pytest.mark.parametrize(("ml", "taken"), [(0, True), (13.5, True), (13.6, False), (-0.1, False)])

@@ -10,6 +10,7 @@ from bayapp.job.model.misfit import KeyMisfitError
 from bayapp.job.model.product import Product, Solvent
 from bayapp.job.model.recipe import Aftercare, Step, Wait
 from bayapp.job.model.vehicle import VehicleForm, Zone
+from bayapp.job.state.events import BottleShelved
 from tests.job.builders import form, recipe, step
 
 BY_C, BY_RH, MAX_BY_C = [[10, 8.0], [20, 5.0], [30, 3.0]], [[30, 12], [60, 8]], [[10, 60.0], [30, 20.0]]
@@ -290,6 +291,24 @@ def test_a_number_is_taken_to_its_very_bounds_and_not_beyond(
 def test_a_text_is_taken_to_its_full_length_and_not_beyond(model: Any, rest: dict[str, Any], key: str, longest: int):
     assert getattr(model.model_validate({**rest, key: "x" * longest}), key) == "x" * longest
     assert the_error(model.model_validate, {**rest, key: "x" * (longest + 1)})["loc"] == (key,)
+
+
+def test_a_person_has_a_name_of_at_most_forty_letters():
+    assert JobFile.model_validate({**JOB, "crew": ["x" * 40]}).crew == ("x" * 40,)
+    assert the_error(JobFile.model_validate, {**JOB, "crew": ["x" * 41]})["loc"] == ("crew", 0)
+    assert the_error(JobFile.model_validate, {**JOB, "crew": [" "]})["loc"] == ("crew", 0)
+
+
+@pytest.mark.parametrize("size", ["50", 0, 25_000.1, float("inf"), float("nan")])
+def test_a_bottle_that_stands_in_the_journal_has_a_size_that_can_be(size: object):
+    shelved = {"at": "2026-11-25T08:00:00Z", "bottle": "bottle-1", "product": PRODUCT}
+    assert BottleShelved.model_validate({**shelved, "size_ml": 25_000}).size_ml == 25_000
+    assert the_error(BottleShelved.model_validate, {**shelved, "size_ml": size})["loc"] == ("size_ml",)
+
+
+def test_a_latest_moment_right_at_the_earliest_is_a_right_moment():
+    assert Wait.model_validate({"min": 20, "max_by_c": MAX_BY_C}).by_table
+    assert Wait.model_validate({"min_by_c": BY_C, "max": 8}).by_table
 
 
 def test_what_is_not_said_of_a_product_or_a_step_is_nothing():

@@ -72,6 +72,9 @@ def test_what_has_no_name_is_called_by_its_id():
     car = job((["roof", "bonnet"], recipe(step("wipe"))), vehicle=form(sets={"upper-side": ("roof", "bonnet")}))
     assert zones_title(car, [ZoneId("spoiler")]) == "spoiler"
     assert zones_title(car, [ZoneId("roof"), ZoneId("bonnet")]) == "upper side"
+    titled = car.vehicle.model_copy(update={"set_titles": {"upper-side": "top of the car"}})
+    named = car.model_copy(update={"vehicle": titled})
+    assert zones_title(named, [ZoneId("roof"), ZoneId("bonnet")]) == "top of the car"
 
 
 @pytest.mark.parametrize(

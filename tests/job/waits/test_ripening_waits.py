@@ -302,6 +302,14 @@ def test_what_a_wait_hangs_on_is_shown_with_the_ends_of_its_table() -> None:
     )
 
 
+def test_a_rule_of_thumb_is_for_waits_after_a_coat_alone() -> None:
+    ladder = recipe(step("wipe", product="pane"), step("coat", wait={"min": 10}))
+    bay = Shop(job((["roof"], ladder), products=[RULED]))
+    bay.must(read_air(10), 0)
+    bay.work("roof", "wipe", 0, 1)
+    assert (clock(bay, 2).opens_at, clock(bay, 2).ripens) == (at(11), None)
+
+
 def test_a_rule_of_thumb_gives_way_to_a_table() -> None:
     bay = shop({"min_by_c": BY_C}, air_c=10, product=RULED)
     assert not clock(bay, 2).ripens.thumb
