@@ -49,7 +49,7 @@ def test_instants_are_whole_milliseconds_in_utc():
 
 
 @pytest.mark.parametrize("by", [HOUR, -HOUR, timedelta(days=-400)])
-def test_a_step_of_the_wall_clock_moves_no_wait_and_is_told_once(by):
+def test_a_step_of_the_wall_clock_moves_no_wait_and_is_reported_once(by):
     hand = readings()
     clock = clock_of(hand)
     hand.pass_time(MINUTE)
@@ -69,7 +69,7 @@ def test_suspend_counts_as_real_time_and_is_no_step():
     assert clock.watch() is None
 
 
-def test_two_seconds_are_borne_and_one_millisecond_more_is_told():
+def test_two_seconds_are_borne_and_one_millisecond_more_is_reported():
     hand = readings()
     clock = clock_of(hand)
     hand.step_wall(timedelta(seconds=2))
@@ -78,7 +78,7 @@ def test_two_seconds_are_borne_and_one_millisecond_more_is_told():
     assert clock.watch() == ClockJump(2_001, certain=True)
 
 
-def test_small_steps_that_add_up_are_told_too():
+def test_small_steps_that_add_up_are_reported_too():
     hand = readings()
     clock = clock_of(hand)
     steps = []
@@ -111,7 +111,7 @@ def test_a_restart_within_one_boot_counts_what_has_passed():
 
 
 @pytest.mark.parametrize("by", [HOUR, -HOUR])
-def test_a_wall_clock_moved_while_the_program_was_down_is_told_for_certain(by):
+def test_a_wall_clock_moved_while_the_program_was_down_is_reported_for_certain(by):
     hand = readings()
     last = (EIGHT, hand.stamp())
     hand.pass_time(10 * MINUTE)
@@ -119,7 +119,7 @@ def test_a_wall_clock_moved_while_the_program_was_down_is_told_for_certain(by):
     clock, step = BayClock.resume(last, None, keep_offset=True, readings=hand)
     assert clock.now() == EIGHT + 10 * MINUTE
     assert step == ClockJump(to_ms(by), certain=True)
-    assert clock.watch() is None, "the step has been told"
+    assert clock.watch() is None, "the step has been reported"
 
 
 def test_a_reboot_goes_on_by_the_wall_clock():
@@ -133,7 +133,7 @@ def test_a_reboot_goes_on_by_the_wall_clock():
 @pytest.mark.parametrize(("open_jobs", "expected"), [(True, EIGHT + HOUR), (False, EIGHT + 4 * HOUR)])
 def test_the_distance_to_a_stepped_wall_clock_is_kept_over_a_reboot_while_jobs_are_open(open_jobs, expected):
     hand = readings()
-    hand.step_wall(3 * HOUR)  # told and recorded in the first boot: the timeline stayed at eight
+    hand.step_wall(3 * HOUR)  # reported and recorded in the first boot: the timeline stayed at eight
     last = (EIGHT, hand.stamp())
     hand.reboot("boot-2", off=HOUR)
     clock, step = BayClock.resume(last, None, keep_offset=open_jobs, readings=hand)
@@ -221,16 +221,16 @@ def test_now_never_goes_back_whatever_the_clocks_do(steps, open_jobs):
 
 
 @given(st.lists(st.tuples(st.integers(0, 10**7), st.integers(-(10**10), 10**10)), max_size=30))
-def test_the_steps_told_add_up_to_what_the_wall_clock_did(days):
+def test_the_steps_reported_add_up_to_what_the_wall_clock_did(days):
     hand = readings()
     clock = clock_of(hand)
-    told = 0
+    moved = 0
     for passed, stepped in days:
         hand.pass_time(timedelta(milliseconds=passed))
         hand.step_wall(timedelta(milliseconds=stepped))
         step = clock.watch()
-        told += step.by_ms if step else 0
-    assert abs(told - sum(stepped for _, stepped in days)) <= 2_000
+        moved += step.by_ms if step else 0
+    assert abs(moved - sum(stepped for _, stepped in days)) <= 2_000
     assert clock.now() == EIGHT + timedelta(milliseconds=sum(passed for passed, _ in days))
 
 

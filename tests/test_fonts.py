@@ -57,7 +57,7 @@ def test_each_font_lies_beside_its_licence(licence, sentence):
 
 def test_every_shipped_font_is_accounted_for_and_all_are_small():
     files = [file for file in resource("fonts").iterdir() if file.suffix in {".otf", ".ttf"}]
-    told = resource("fonts", "README.md").read_text()
+    text = resource("fonts", "README.md").read_text()
     assert sorted(file.name for file in files) == sorted(FACES)
-    assert [file.name for file in files if file.name not in told] == []
+    assert [file.name for file in files if file.name not in text] == []
     assert sum(file.stat().st_size for file in files) < 3_000_000

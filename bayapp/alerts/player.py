@@ -137,7 +137,7 @@ class SoundPlayer(QObject):
     def _read(self) -> None:
         while self._process.canReadLine():
             line = json.loads(bytes(self._process.readLine().data()))
-            match line["told"]:
+            match line["event"]:
                 case "state":
                     self._tell(DeviceReport(DeviceState(line["state"]), Cause(line["cause"]), line["named"]))
                 case "started":

@@ -230,9 +230,9 @@ class Lines:
         self._notifier = QSocketNotifier(sys.stdin.fileno(), QSocketNotifier.Type.Read)
         self._notifier.activated.connect(self._read)
         sounder.reported.connect(_send_report)
-        sounder.started.connect(lambda kind: _send(told="started", kind=kind))
-        sounder.finished.connect(lambda kind: _send(told="finished", kind=kind))
-        sounder.refused.connect(lambda: _send(told="refused"))
+        sounder.started.connect(lambda kind: _send(event="started", kind=kind))
+        sounder.finished.connect(lambda kind: _send(event="finished", kind=kind))
+        sounder.refused.connect(lambda: _send(event="refused"))
         sounder.useless.connect(application.quit)
 
     def _read(self) -> None:
@@ -252,7 +252,7 @@ class Lines:
 
 
 def _send_report(report: DeviceReport) -> None:
-    _send(told="state", state=report.state, cause=report.cause, named=report.named)
+    _send(event="state", state=report.state, cause=report.cause, named=report.named)
 
 
 def _send(**line: str) -> None:

@@ -135,7 +135,7 @@ def test_the_ends_of_the_formula_are_in_it(air_c):
     assert dew_point(air_c, 100) == pytest.approx(air_c, abs=0.01)
 
 
-def test_what_is_refused_is_told_with_its_quantity_and_value():
+def test_what_is_refused_is_named_with_its_quantity_and_value():
     with pytest.raises(ImpossibleAirError) as humid:
         dew_point(20, 100.5)
     assert (humid.value.quantity, humid.value.value) == ("rh_percent", 100.5)

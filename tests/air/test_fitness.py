@@ -52,7 +52,7 @@ def test_the_coldest_panel_three_kelvin_above_the_dew_point_is_the_one_computed_
     assert assess(air_c, rh, coldest + 0.06).fit
 
 
-def test_a_cold_car_in_a_warm_bay_is_wet_already_and_told_how_much_warmer_it_must_get():
+def test_a_cold_car_in_a_warm_bay_is_wet_already_and_it_says_how_much_warmer_it_must_get():
     """A panel of 8 °C in air of 20 °C and 50 % (dew point 9.3 °C) lies below the dew point."""
     cold = assess(20, 50, 8)
     assert cold.hindrances == (Hindrance.DEW_POINT,)
@@ -77,7 +77,7 @@ def test_cold_air_and_a_cold_panel_are_warmed_both():
     assert assess(5, 60, 4, COAT).remedies() == (Remedy(air_to_c=10.0, surface_by_k=6.0),)
 
 
-def test_air_too_dry_for_whole_per_cents_is_told_to_the_hundredth_and_rounded_to_the_drier_side():
+def test_air_too_dry_for_whole_per_cents_is_given_to_the_hundredth_and_rounded_to_the_drier_side():
     found = [assess(20, 50, surface).remedies()[1].rh_to_percent for surface in (-45, -40, -35, -30)]
     # By PsychroLib at most 0.2151, 0.3894, 0.6874 and 1.1850 % leave the panel 3 K above the frost point.
     assert found == [0.21, 0.38, 0.68, 1.0]
@@ -92,7 +92,7 @@ def test_a_panel_that_was_not_read_stays_so_while_the_air_alone_is_changed():
     assert assess(15, 85, 14, COAT).after(Remedy(air_to_c=17)).surface_c == 14
 
 
-def test_where_no_single_change_is_enough_all_are_told_together():
+def test_where_no_single_change_is_enough_all_are_said_together():
     """Cold dry air of 3 °C and 20 % is warmed to 10 °C, where its water makes less: it must be moistened, too."""
     assert assess(3, 20, None, COAT).remedies() == (Remedy(air_to_c=10, rh_to_percent=30.0),)
 

@@ -205,7 +205,7 @@ def test_it_never_opens_early_and_never_a_millisecond_later_than_it_could(
 
 
 @given(histories())
-def test_a_latest_moment_is_never_told_too_late(
+def test_a_latest_moment_is_never_given_too_late(
     history: tuple[Rows, Read],
 ) -> None:
     rows, readings = history

@@ -119,7 +119,7 @@ def test_no_call_repeats_within_ten_seconds(kind: AlertKind) -> None:
 
 
 @pytest.mark.parametrize("kind", GOOD_NEWS)
-def test_good_news_is_told_a_few_times_and_then_stays_raised_in_silence(kind: AlertKind) -> None:
+def test_good_news_is_sounded_a_few_times_and_then_stays_raised_in_silence(kind: AlertKind) -> None:
     calls, book = calls_until(refresh(AlertBook(), [condition(kind, "roof")], at(0)), 0, NIGHT)
     assert [call.at for call in calls] == [at(0), at(300), at(600)]
     assert len(calls) == GOOD_NEWS_CALLS

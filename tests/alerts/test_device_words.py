@@ -17,6 +17,6 @@ def test_the_device_that_sounds_is_named():
     assert reason(DeviceReport(DeviceState.WORKING, Cause.IN_USE, "Loudspeaker 7")) == "Sound goes to Loudspeaker 7."
 
 
-def test_what_keeps_the_library_from_loading_is_told():
+def test_what_keeps_the_library_from_loading_is_said():
     sentence = reason(DeviceReport(DeviceState.NONE, Cause.NO_LIBRARY, "libpulse.so.0: cannot open"))
     assert "libpulse.so.0" in sentence

@@ -86,7 +86,7 @@ def test_what_came_due_while_the_screen_was_off_is_marked_missed(since: float, m
     assert call.missed is missed
 
 
-def test_an_alert_told_before_the_screen_went_off_is_not_missed() -> None:
+def test_an_alert_shown_before_the_screen_went_off_is_not_missed() -> None:
     book = refresh(AlertBook(), [BOOT], at(0))
     assert not refresh(book, [BOOT], at(200), off_since=at(100)).alerts[0].missed
 

@@ -16,7 +16,7 @@ from bayapp.alerts.player import START_AGAIN_MS, SoundPlayer
 
 PlayBy = Callable[[list[str]], SoundPlayer]
 
-WORKING = '{"told": "state", "state": "working", "cause": "in use", "named": "a stand-in"}'
+WORKING = '{"event": "state", "state": "working", "cause": "in use", "named": "a stand-in"}'
 
 
 @pytest.fixture
@@ -39,7 +39,7 @@ def stand_in(program: str) -> list[str]:
     return [sys.executable, "-c", f"import sys\nprint('{WORKING}', flush=True)\n{program}"]
 
 
-def test_a_program_that_is_not_there_is_told_not_raised(qtbot: QtBot, play_by: PlayBy) -> None:
+def test_a_program_that_is_not_there_is_reported_not_raised(qtbot: QtBot, play_by: PlayBy) -> None:
     player = play_by(["/nowhere/sounder"])
     player.play(AlertKind.OPENED)
     qtbot.waitUntil(lambda: player.device_state().state is DeviceState.FAILED)
@@ -73,15 +73,15 @@ def test_however_often_a_process_ended_it_is_started_again_after_the_longest_pau
 
 
 def test_a_tone_asked_for_before_the_process_runs_is_written_once_it_does(qtbot: QtBot, play_by: PlayBy) -> None:
-    echo = "print('{\"told\": \"finished\", \"kind\": \"' + ('lapsed' if 'lapsed' in input() else 'cured') + '\"}')"
+    echo = "print('{\"event\": \"finished\", \"kind\": \"' + ('lapsed' if 'lapsed' in input() else 'cured') + '\"}')"
     player = play_by(stand_in(echo))
     with qtbot.waitSignal(player.finished, timeout=20_000) as finished:
         player.play(AlertKind.LAPSED)
     assert finished.args == [AlertKind.LAPSED]
 
 
-@pytest.mark.parametrize("end", ['print(\'{"told": "refused"}\', flush=True)\ninput()', "sys.exit(3)"])
-def test_a_sound_check_that_cannot_be_heard_is_told_incomplete(qtbot: QtBot, play_by: PlayBy, end: str) -> None:
+@pytest.mark.parametrize("end", ['print(\'{"event": "refused"}\', flush=True)\ninput()', "sys.exit(3)"])
+def test_a_sound_check_that_cannot_be_heard_is_reported_incomplete(qtbot: QtBot, play_by: PlayBy, end: str) -> None:
     player = play_by(stand_in(f"input()\n{end}"))
     with qtbot.waitSignal(player.checked, timeout=20_000) as checked:
         player.sound_check()

@@ -43,7 +43,7 @@ class Player:
             message: dict[str, Any] = json.loads(line)
             if message["event"] == event and what.items() <= message.items():
                 return message
-        raise AssertionError(f"the program ended before it told {event}")
+        raise AssertionError(f"the program ended before it said {event}")
 
 
 @contextmanager
@@ -58,7 +58,7 @@ def player_program(environment: Mapping[str, str]) -> Iterator[Player]:
     )
     with process:
         player = Player(process)
-        player.wait_for("state")  # the sound process has told how it stands
+        player.wait_for("state")  # the sound process has said how it stands
         yield player
         player.tell("quit")
     assert process.returncode == 0
@@ -162,7 +162,7 @@ def test_the_onset_after_the_call_is_measured(player: Player, recorder: Recorder
 
 
 @pytest.mark.slow
-def test_a_server_that_dies_is_told_and_one_that_comes_back_is_played_to() -> None:
+def test_a_server_that_dies_is_reported_and_one_that_comes_back_is_played_to() -> None:
     with sound_server() as server, player_program(server.environment) as player:
         player.tell("play cured")
         player.wait_for("started")

@@ -1,4 +1,4 @@
-"""The bay when the air is read in the middle of a ripening wait: moved clocks are told, untrue calls taken back."""
+"""The bay when the air is read in the middle of a ripening wait: moved clocks are reported, untrue calls taken back."""
 
 from collections.abc import Iterator
 from datetime import UTC, timedelta
@@ -103,4 +103,4 @@ def test_what_was_moved_and_taken_back_is_still_said_after_a_restart(hand: HandB
     assert {z for a in hand.bay.alerts.unanswered() for z in a.condition.zones} == {ZoneId("roof")}
     hand.bay.alerts.acknowledge([a.condition.subject for a in hand.bay.alerts.unanswered()])
     hand.restart(timedelta(seconds=10))
-    assert "not ready" not in band(hand), "who has heard it is not told again"
+    assert "not ready" not in band(hand), "who has heard it does not hear it again"

@@ -48,9 +48,9 @@ def _work(zones: Sequence[str], recipe: str) -> str:
 def wiped(job: Job, zones: Sequence[ZoneId], at: datetime, rung: int = 0) -> Iterator[Event]:
     """Tell of one step begun and done on each of these zones, two seconds apart, from ``at`` on."""
     for n, zone in enumerate(zones):
-        told = {"job": job.id, "by": ASH, "zone": zone, "step": StepId(f"wipe-{rung}")}
-        yield StepStarted(at=at + 2 * n * SECOND, **told)
-        yield StepFinished(at=at + (2 * n + 1) * SECOND, **told)
+        touch = {"job": job.id, "by": ASH, "zone": zone, "step": StepId(f"wipe-{rung}")}
+        yield StepStarted(at=at + 2 * n * SECOND, **touch)
+        yield StepFinished(at=at + (2 * n + 1) * SECOND, **touch)
 
 
 def cars_with_running_clocks(folder: Path, now: datetime, cars: int, clocks: int, rungs: int) -> list[Event]:

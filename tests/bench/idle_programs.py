@@ -11,14 +11,14 @@ from PySide6.QtWidgets import QApplication, QWidget
 class Bare(QWidget):
     """Fills itself with one colour."""
 
-    told = False
+    painted = False
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802 (Qt's name)
         painter = QPainter(self)
         painter.fillRect(self.rect(), 0x12161B)
         painter.end()
-        if not self.told:
-            self.told = True
+        if not self.painted:
+            self.painted = True
             print("painted", flush=True)
 
 

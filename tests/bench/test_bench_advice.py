@@ -40,7 +40,7 @@ def answer_s(process: subprocess.Popen[str], line: str, wanted: str) -> float:
     return perf_counter() - began
 
 
-def told(name: str, times: list[float]) -> str:
+def summary(name: str, times: list[float]) -> str:
     ms = sorted(round(1000 * t) for t in times)
     return f"{name}: p50 {ms[len(ms) // 2]} ms, worst {ms[-1]} ms of {len(ms)}"
 
@@ -67,6 +67,8 @@ def test_an_answer_after_a_touch(steps: int, tmp_path: Path, capsys: pytest.Capt
     for process in (follower, echo):
         process.communicate()
     with capsys.disabled():
-        print(f"\n{steps} steps: from the start of the process {first:.2f} s; {told('touch to first answer', times)}")
-        print(f"  {told('floor, a line there and back', floor)}")
+        print(
+            f"\n{steps} steps: from the start of the process {first:.2f} s; {summary('touch to first answer', times)}"
+        )
+        print(f"  {summary('floor, a line there and back', floor)}")
         print(f"  memory {memory['Rss:']:.0f} MB resident, {memory['Pss:']:.0f} MB with shared pages counted once")

@@ -103,9 +103,11 @@ def test_no_call_is_missed_on_a_busy_machine() -> None:
     with sound_server() as server, busy_cores(), server.recorder() as recorder:
         start = recorder.mark()
         command = [sys.executable, "-m", "tests.bench.test_bench_alert_lateness", str(COUNT)]
-        told = subprocess.run(command, cwd=ROOT, env=server.environment, stdout=subprocess.PIPE, text=True, check=True)
+        output = subprocess.run(
+            command, cwd=ROOT, env=server.environment, stdout=subprocess.PIPE, text=True, check=True
+        )
         heard = np.array(onsets(recorder, start))
-    deadlines, woke = np.array([line.split() for line in told.stdout.splitlines()], dtype=float).T
+    deadlines, woke = np.array([line.split() for line in output.stdout.splitlines()], dtype=float).T
     late = [
         min((1000 * (sound - due) for sound in heard if 0 <= sound - due < SPACING_S), default=None)
         for due in deadlines

@@ -31,7 +31,7 @@ def timed(work: Callable[[], object]) -> float:
     return (perf_counter() - begin) * 1_000
 
 
-def told(name: str, figures: Sequence[float]) -> float:
+def report(name: str, figures: Sequence[float]) -> float:
     median = statistics.median(figures)
     p99 = statistics.quantiles(figures, n=100)[-1]
     print(f"  {name:<44} median {median:8.3f} ms   p99 {p99:8.3f} ms   n = {len(figures)}")
@@ -55,7 +55,7 @@ def test_one_accepted_touch_against_a_bare_insert(tmp_path: Path):
     assert journal.last_seq() == TOUCHES
     journal.close()
     print()
-    ratio = told("append of one event", ours) / told("bare sqlite3 insert, WAL, synchronous FULL", theirs)
+    ratio = report("append of one event", ours) / report("bare sqlite3 insert, WAL, synchronous FULL", theirs)
     print(f"  ratio of the medians {ratio:.2f} (goal: at most 2)")
 
 
@@ -98,13 +98,13 @@ def test_reading_a_journal_of_100_000_entries(tmp_path: Path, jobs: int, open_at
     journal.close()
     print(f"\n  {len(events)} entries of {jobs} jobs, {open_at_the_end} of them open; {len(needed)} needed now")
     print(f"  open the journal                             {opening:8.1f} ms")
-    told("read_open", present)
-    told("read (everything)", whole)
+    report("read_open", present)
+    report("read (everything)", whole)
     print(f"  fold of what is needed now                   {timed(lambda: fold(needed)):8.1f} ms")
 
 
 def test_parsing_in_bulk_against_one_by_one():
     bodies = [to_body(event) for event in history(5, 5)]
     print()
-    told("one array, collector held off (in use)", [timed(lambda: from_bodies(bodies)) for _ in range(3)])
-    told("one by one", [timed(lambda: [EVENT.validate_json(body) for body in bodies]) for _ in range(3)])
+    report("one array, collector held off (in use)", [timed(lambda: from_bodies(bodies)) for _ in range(3)])
+    report("one by one", [timed(lambda: [EVENT.validate_json(body) for body in bodies]) for _ in range(3)])

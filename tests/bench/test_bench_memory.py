@@ -44,8 +44,8 @@ def part(process: int) -> str:
 def look(program: int) -> tuple[float, bool, str]:
     """Return the memory of all parts, whether they search, and what each takes."""
     found = [(part(p), mb) for p, mb in together_mb([program, *descendants(program)]).items()]
-    told = ", ".join(f"{name} {mb:.0f}" for name, mb in found)
-    return sum(mb for _, mb in found), [name for name, _ in found].count("planner") > 1, told
+    parts = ", ".join(f"{name} {mb:.0f}" for name, mb in found)
+    return sum(mb for _, mb in found), [name for name, _ in found].count("planner") > 1, parts
 
 
 def watch(program: int) -> Iterator[tuple[float, bool, str]]:
@@ -67,9 +67,9 @@ def measured(name: str, words: tuple[str, ...], environment: Mapping[str, str]) 
     assert searched, "nothing was searched for; this measures no peak"
     last_search = max(n for n, (_, searches, _) in enumerate(looks) if searches)
     rest = [mb for mb, _, _ in looks[last_search + 1 :]]
-    most, _, told = max(looks)
+    most, _, parts = max(looks)
     print(f"\n  {name}, {environment['QT_QPA_PLATFORM']}; the board used {used:.1f} s of the processor")
-    print(f"  at its most {most:6.1f} MB ({told})")
+    print(f"  at its most {most:6.1f} MB ({parts})")
     print(f"  at rest     {median(rest):6.1f} MB ({looks[-1][2]})" if rest else "  it searched to the end")
     print("  goal: at most 250 MB")
 

@@ -97,5 +97,5 @@ def test_the_planner_beside_three_other_ways(steps: int, capsys: pytest.CaptureF
                 print(f"  {name:22} first {first:>7}   gap at {gaps}")
             print(f"  {'zone after zone':22} {percent(alone.makespan_s, bound)}")
             stuck = len(problem.tasks) - len(greedy.starts_s)
-            told = f"stuck for good with {stuck} steps left" if stuck else percent(greedy.makespan_s, bound)
-            print(f"  {'soonest lapse first':22} {told}, {missed} moments missed")
+            outcome = f"stuck for good with {stuck} steps left" if stuck else percent(greedy.makespan_s, bound)
+            print(f"  {'soonest lapse first':22} {outcome}, {missed} moments missed")

@@ -41,7 +41,7 @@ def answer(hand: HandBay) -> bytes:
     return f'{{"order":1,"work":{order.model_dump_json()}}}'.encode()
 
 
-def told(name: str, figures: list[float]) -> None:
+def report(name: str, figures: list[float]) -> None:
     cuts = statistics.quantiles(figures, n=100)
     print(f"  {name:<52} p50 {cuts[49]:7.2f} ms   p99 {cuts[98]:7.2f} ms   n = {len(figures)}")
 
@@ -66,6 +66,6 @@ def test_an_answer_is_taken(tmp_path: Path, qapp: QApplication):
         assert len(hand.bay.advice.order.steps) == STEPS
         controller.stop()
     print(f"\n  an answer of {STEPS} steps, {len(line) / 1000:.0f} kB; {CARS} cars in the bay")
-    told("read, checked and handed to the bay", taken)
-    told("bare JSON", bare)
-    told("when to ask again, a second later, from every clock", asked)
+    report("read, checked and handed to the bay", taken)
+    report("bare JSON", bare)
+    report("when to ask again, a second later, from every clock", asked)

@@ -31,8 +31,8 @@ def filled(store: Path, wait: dict[str, Any]) -> HandBay:
         zones = zones_of_the_estate()[: min(left, -(-CLOCKS // CARS))]
         left -= len(zones)
         blocks = [{"zones": zones, "recipe": two_step(wait)}]
-        told = {"id": f"car-{number}", "title": f"Car {number}", "start": START, "vehicle": form, "blocks": blocks}
-        job = Job.model_validate(told)
+        entry = {"id": f"car-{number}", "title": f"Car {number}", "start": START, "vehicle": form, "blocks": blocks}
+        job = Job.model_validate(entry)
         hand.bay.restore((JobOpened(at=START, job=job.id, opened=job),))
         for n, zone in enumerate(zones):
             begun = {"job": JobId(job.id), "zone": zone, "step": StepId("coat"), "by": ASH}
@@ -69,19 +69,19 @@ def ms(times: list[float]) -> str:
 def test_the_first_look_after_a_reading(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
     ripening, plain = filled(tmp_path / "ripening", TABLES), filled(tmp_path / "plain", PLAIN)
     names = ("recorded", "first look", "second look", "recorded, plain", "look, plain")
-    told: dict[str, list[float]] = {name: [] for name in names}
+    measured: dict[str, list[float]] = {name: [] for name in names}
     for n in range(TIMES):
-        told["recorded"].append(read(ripening, n))
-        told["first look"].append(look(ripening))
-        told["second look"].append(look(ripening))
-        told["recorded, plain"].append(read(plain, n))
-        told["look, plain"].append(look(plain))
+        measured["recorded"].append(read(ripening, n))
+        measured["first look"].append(look(ripening))
+        measured["second look"].append(look(ripening))
+        measured["recorded, plain"].append(read(plain, n))
+        measured["look, plain"].append(look(plain))
     ripening.journal.close()
     plain.journal.close()
     with capsys.disabled():
         print(f"\n{CLOCKS} ripening clocks, {READINGS} readings since they began:")
-        for name, times in told.items():
+        for name, times in measured.items():
             print(f"  {name}: {ms(times)}")
-        recorded, first, second, recorded_plain, look_plain = (sorted(told[name])[TIMES // 2] for name in names)
+        recorded, first, second, recorded_plain, look_plain = (sorted(measured[name])[TIMES // 2] for name in names)
         ratio = (recorded + first) / (recorded_plain + look_plain)
         print(f"  recorded and first look, ripening to plain: {ratio:.1f}; first to second look: {first / second:.1f}")

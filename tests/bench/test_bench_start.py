@@ -44,7 +44,7 @@ def environment(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
     return {**mine, "PYTHONPYCACHEPREFIX": str(tmp_path_factory.mktemp("bytecode")), "QT_QPA_PLATFORM": "offscreen"}
 
 
-def told_of_recalling(store: Path) -> None:
+def report_recalling(store: Path) -> None:
     """Say what is read once the board stands: the cars that left within a day, one at a time."""
     journal = open_journal(store, write=False)
     bay = Bay(journal, BayClock.at_wall())
@@ -56,8 +56,8 @@ def told_of_recalling(store: Path) -> None:
         turns.append(perf_counter() - begin)
     gc.unfreeze()
     journal.close()
-    told = f"{len(turns) - 1} cars that left within a day in {sum(turns):.3f} s, the longest turn {max(turns):.3f} s"
-    print(f"  {'read afterwards':<24} {told}")
+    line = f"{len(turns) - 1} cars that left within a day in {sum(turns):.3f} s, the longest turn {max(turns):.3f} s"
+    print(f"  {'read afterwards':<24} {line}")
 
 
 @pytest.mark.parametrize(("cars", "still_open"), [(61, 1), (140, 6), (6, 6)])
@@ -82,5 +82,5 @@ def test_start_to_the_first_painted_board(tmp_path: Path, environment: dict[str,
     for name, (real, work) in medians.items():
         print(f"  {name:<24} {real:7.3f} s   processor {work:7.3f} s")
     floor, ours = medians.values()
-    told_of_recalling(tmp_path / "store")
+    report_recalling(tmp_path / "store")
     print(f"  ratio {ours[0] / floor[0]:.2f} (goal: at most 4), of processor time {ours[1] / floor[1]:.2f}")

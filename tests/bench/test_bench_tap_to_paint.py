@@ -84,7 +84,7 @@ def wall_of_many_clocks(folder: Path) -> Iterator[Wall]:
     journal.close()
 
 
-def told(name: str, figures: Sequence[float]) -> None:
+def report(name: str, figures: Sequence[float]) -> None:
     cuts = statistics.quantiles(figures, n=100)
     print(f"  {name:<44} p50 {cuts[49]:7.2f} ms   p99 {cuts[98]:7.2f} ms   n = {len(figures)}")
 
@@ -139,7 +139,7 @@ def test_a_tap_to_the_painted_change(tmp_path: Path, qapp: QApplication, monkeyp
     with wall_of_many_clocks(tmp_path) as wall:
         durable, painted = taps(wall, eye)
     print(f"\n  {CARS} cars of 45 zones, {CLOCKS} running clocks, {SIZE[0]} by {SIZE[1]}, {qapp.platformName()}")
-    told("tap to the painted change", painted)
-    told("  of that, tap to the entry on disk", durable)
-    told("empty window, repaint", bare_repaints())
+    report("tap to the painted change", painted)
+    report("  of that, tap to the entry on disk", durable)
+    report("empty window, repaint", bare_repaints())
     print(f"  one frame of a 60 Hz screen {FRAME_MS:.1f} ms; goal: p99 at most 50 ms")

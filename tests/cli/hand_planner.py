@@ -20,7 +20,7 @@ class HandPlanner:
 
     Attributes:
         calls: state, instant, shop and last order of each call.
-        begun: set when a search has told its first order.
+        begun: set when a search has reported its first order.
     """
 
     def __init__(self, waits: bool = False) -> None:

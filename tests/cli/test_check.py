@@ -61,8 +61,8 @@ def test_a_broken_file_makes_the_answer_no_with_file_place_and_reason(kind: str,
     before = {p: p.read_bytes() for p in folder.iterdir()}
     result = bayapp("check", path)
     assert (result.exit_code, result.stdout) == (1, "")
-    told = f"{path}: {broken.place}: " if broken.place else f"{path}: "
-    assert any(line.startswith(told) and broken.words in line for line in result.stderr.splitlines()), result.stderr
+    place = f"{path}: {broken.place}: " if broken.place else f"{path}: "
+    assert any(line.startswith(place) and broken.words in line for line in result.stderr.splitlines()), result.stderr
     assert {p: p.read_bytes() for p in folder.iterdir()} == before
 
 
@@ -70,21 +70,21 @@ def test_as_json_it_is_one_document_with_every_finding(folder: Path):
     (folder / "recipe.toml").write_text(RECIPE.replace("minutes = 3", 'minutes = "3 min"').replace("layer", "layr"))
     result = bayapp("check", "--json", folder / "product.toml", folder / "recipe.toml")
     assert result.exit_code == 1
-    told = json.loads(result.stdout)
-    assert told["ok"] is False
-    assert [(file["kind"], file["ok"]) for file in told["files"]] == [("product", True), (None, False)]
-    assert {(f["line"], f["key"]) for f in told["files"][1]["findings"]} == {
+    answer = json.loads(result.stdout)
+    assert answer["ok"] is False
+    assert [(file["kind"], file["ok"]) for file in answer["files"]] == [("product", True), (None, False)]
+    assert {(f["line"], f["key"]) for f in answer["files"][1]["findings"]} == {
         (12, "step 2 (coat-1), layr"),
         (20, "step 3 (buff), minutes"),
     }
-    assert all(f["file"].endswith("recipe.toml") and f["reason"] for f in told["files"][1]["findings"])
+    assert all(f["file"].endswith("recipe.toml") and f["reason"] for f in answer["files"][1]["findings"])
 
 
-def test_as_json_good_files_are_told_with_their_kind(folder: Path):
+def test_as_json_good_files_are_listed_with_their_kind(folder: Path):
     result = bayapp("check", "--json", folder / "job.toml")
     assert (result.exit_code, result.stderr) == (0, "")
-    told = {"file": str(folder / "job.toml"), "kind": "job", "ok": True, "findings": []}
-    assert json.loads(result.stdout) == {"ok": True, "files": [told]}
+    entry = {"file": str(folder / "job.toml"), "kind": "job", "ok": True, "findings": []}
+    assert json.loads(result.stdout) == {"ok": True, "files": [entry]}
 
 
 @pytest.mark.parametrize("raw", [None, b"\xff\xfe\x00", b"\x80", b"a\0b"])

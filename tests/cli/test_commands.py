@@ -32,14 +32,14 @@ def test_help_names_every_command_and_every_option_of_the_wall():
 
 
 @pytest.mark.parametrize("words", [["nothing"], ["check"], ["replay", "x"], ["--sped", "2"], ["report"], ["picture"]])
-def test_wrong_words_are_bad_input_told_on_standard_error(words: list[str]):
+def test_wrong_words_are_bad_input_reported_on_standard_error(words: list[str]):
     result = bayapp(*words)
     assert (result.exit_code, result.stdout) == (2, "")
     assert "Error: " in result.stderr
 
 
 @pytest.mark.parametrize(
-    ("words", "told"),
+    ("words", "complaint"),
     [
         (["--speed", "4"], "add --practice"),
         (["--practice", "--speed", "0"], "more than 0"),
@@ -48,10 +48,10 @@ def test_wrong_words_are_bad_input_told_on_standard_error(words: list[str]):
         (["--job", "no-such-job.toml"], "there is no such file"),
     ],
 )
-def test_the_wall_does_not_open_with_options_that_cannot_be(words: list[str], told: str):
+def test_the_wall_does_not_open_with_options_that_cannot_be(words: list[str], complaint: str):
     result = bayapp(*words)
     assert (result.exit_code, result.stdout) == (2, "")
-    assert told in result.stderr
+    assert complaint in result.stderr
 
 
 def test_the_wall_opens_with_what_the_words_say(monkeypatch: pytest.MonkeyPatch, tmp_path: Path):
@@ -83,7 +83,7 @@ def test_without_a_display_the_wall_says_so(monkeypatch: pytest.MonkeyPatch):
     assert "There is no display" in result.stderr
 
 
-def test_a_library_that_cannot_be_loaded_is_told_and_is_no_bug_of_ours(monkeypatch: pytest.MonkeyPatch):
+def test_a_library_that_cannot_be_loaded_is_reported_and_is_no_bug_of_ours(monkeypatch: pytest.MonkeyPatch):
     def fail(path: Path) -> None:
         raise ImportError("libEGL.so.1: cannot open shared object file", name="PySide6.QtGui")
 

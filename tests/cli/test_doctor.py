@@ -38,10 +38,10 @@ def fill(store: Path, ahead: timedelta, boot: str | None = None) -> None:
 
 def test_as_json_every_part_is_fine_or_says_what_to_do(tmp_path: Path, quiet_shop: None):
     result = bayapp("doctor", "--json", "--store", tmp_path / "store")
-    told = json.loads(result.stdout)
-    assert [part["part"] for part in told["parts"]] == PARTS
-    assert all(part["says"] for part in told["parts"])
-    assert told["ok"] is True
+    answer = json.loads(result.stdout)
+    assert [part["part"] for part in answer["parts"]] == PARTS
+    assert all(part["says"] for part in answer["parts"])
+    assert answer["ok"] is True
     assert result.exit_code == 0
     assert not (tmp_path / "store").exists(), "looking makes nothing"
 
@@ -61,15 +61,15 @@ def test_one_part_that_is_not_fine_makes_the_answer_no(tmp_path: Path, monkeypat
 
 
 @pytest.mark.parametrize(
-    ("environment", "told"),
+    ("environment", "words"),
     [
         ({}, "There is no display"),
         ({"QT_QPA_PLATFORM": "offscreen"}, "paints where nobody sees it"),
         ({"QT_QPA_PLATFORM": "xcb", "DISPLAY": ":4711"}, "could not connect to display :4711"),
     ],
 )
-def test_no_display_is_told_and_ends_no_process_but_its_own(
-    environment: dict[str, str], told: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+def test_no_display_is_reported_and_ends_no_process_but_its_own(
+    environment: dict[str, str], words: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ):
     for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"):
         monkeypatch.delenv(name, raising=False)
@@ -78,7 +78,7 @@ def test_no_display_is_told_and_ends_no_process_but_its_own(
     result = bayapp("doctor", "--json", "--store", tmp_path)
     screen = json.loads(result.stdout)["parts"][3]
     assert (screen["part"], screen["ok"], result.exit_code) == ("screen", False, 1)
-    assert told in screen["says"]
+    assert words in screen["says"]
 
 
 def test_an_unknown_part_is_bad_input():
@@ -159,20 +159,20 @@ def test_a_planner_that_starts_is_fine_with_the_version_of_its_solver():
 
 
 @pytest.mark.parametrize(
-    ("code", "told"),
+    ("code", "words"),
     [
         ("raise ImportError('no such module')", "ImportError: no such module); install bayapp anew"),
         ("raise SystemExit(7)", "it ended with code 7); install bayapp anew"),
     ],
 )
-def test_a_planner_that_does_not_start_is_told_with_what_to_do(code: str, told: str):
+def test_a_planner_that_does_not_start_is_reported_with_what_to_do(code: str, words: str):
     ok, says = doctor_checks.check_planner([sys.executable, "-c", code])
     assert not ok
     assert says.startswith("The board works, but without a plan: ")
-    assert told in says
+    assert words in says
 
 
-def test_a_planner_that_hangs_is_told(monkeypatch: pytest.MonkeyPatch):
+def test_a_planner_that_hangs_is_reported(monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr(doctor_checks, "PLANNER_TAKES_AT_MOST_S", 0.2)
     ok, says = doctor_checks.check_planner([sys.executable, "-c", "import time; time.sleep(60)"])
     assert not ok
@@ -180,7 +180,7 @@ def test_a_planner_that_hangs_is_told(monkeypatch: pytest.MonkeyPatch):
     assert "start the machine anew" in says
 
 
-def test_a_planner_program_that_is_not_there_is_told(tmp_path: Path):
+def test_a_planner_program_that_is_not_there_is_reported(tmp_path: Path):
     ok, says = doctor_checks.check_planner([str(tmp_path / "bayapp")])
     assert not ok
     assert "No such file" in says

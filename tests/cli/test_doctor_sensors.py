@@ -53,7 +53,7 @@ def test_a_humidity_in_per_cent_is_found_out(tmp_path: Path):
     assert "rh_percent cannot be; see humidity_in" in says
 
 
-def test_settings_that_are_wrong_are_told(tmp_path: Path):
+def test_settings_that_are_wrong_are_reported(tmp_path: Path):
     (tmp_path / "settings.toml").write_text("sensor = 3\n")
     ok, says = check_sensors(tmp_path)
     assert not ok

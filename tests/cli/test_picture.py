@@ -67,7 +67,7 @@ def test_a_refused_event_is_left_out_and_named(folder: Path, asked: list[tuple[A
 
 
 @pytest.mark.parametrize(
-    ("more", "told"),
+    ("more", "complaint"),
     [
         (["--size", "1920"], "is no size"),
         (["--size", "1x1"], "is no size"),
@@ -82,12 +82,12 @@ def test_a_refused_event_is_left_out_and_named(folder: Path, asked: list[tuple[A
     ],
 )
 def test_what_cannot_be_painted_is_bad_input(
-    more: list[str], told: str, folder: Path, asked: list[tuple[Any, ...]], monkeypatch: pytest.MonkeyPatch
+    more: list[str], complaint: str, folder: Path, asked: list[tuple[Any, ...]], monkeypatch: pytest.MonkeyPatch
 ):
     monkeypatch.setenv("COLUMNS", "200")
     result = bayapp(*words(folder, *more))
     assert (result.exit_code, result.stdout) == (2, "")
-    assert told in result.stderr
+    assert complaint in result.stderr
     assert asked == []
 
 

@@ -113,7 +113,7 @@ def test_a_deviation_is_accepted_and_says_what_it_was_carried_through(folder: Pa
     assert "deviation" in bayapp("replay", folder / "job.toml", folder / "events.jsonl").stdout.splitlines()[1]
 
 
-def test_a_set_is_judged_as_one_and_told_by_its_last_opening_and_first_lapse(tmp_path: Path):
+def test_a_set_is_judged_as_one_and_listed_with_its_last_opening_and_first_lapse(tmp_path: Path):
     (tmp_path / "job.toml").write_text(SIDES)
     form = resource("vehicles", "estate.toml").read_text()
     zones = [

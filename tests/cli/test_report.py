@@ -31,16 +31,16 @@ def test_the_last_day_worked_is_written_as_pdf_csv_and_json(store: Path, tmp_pat
     paths = [Path(line) for line in result.stdout.splitlines()]
     assert sorted(path.suffix for path in paths) == [".csv", ".json", ".pdf"]
     assert all(path.is_file() and path.parent == tmp_path / "papers" for path in paths)
-    told = json.loads(next(path for path in paths if path.suffix == ".json").read_text())
-    assert (told["job"], told["day"]) == ("two", str(date(2026, 11, 26)))
+    record = json.loads(next(path for path in paths if path.suffix == ".json").read_text())
+    assert (record["job"], record["day"]) == ("two", str(date(2026, 11, 26)))
     assert next(path for path in paths if path.suffix == ".pdf").read_bytes()[:5] == b"%PDF-"  # ISO 32000-1, 7.5.2
 
 
 def test_one_job_on_one_day_is_written_when_asked(store: Path, tmp_path: Path):
     result = bayapp("report", "--store", store, "--job", "one", "--day", "2026-11-25", "--out", tmp_path)
     assert result.exit_code == 0, result.stderr
-    told = json.loads(next(Path(p) for p in result.stdout.splitlines() if p.endswith(".json")).read_text())
-    assert (told["job"], told["day"]) == ("one", "2026-11-25")
+    record = json.loads(next(Path(p) for p in result.stdout.splitlines() if p.endswith(".json")).read_text())
+    assert (record["job"], record["day"]) == ("one", "2026-11-25")
 
 
 def test_a_day_on_which_nothing_happened_makes_the_answer_no(store: Path, tmp_path: Path):
@@ -53,18 +53,18 @@ def test_a_day_on_which_nothing_happened_makes_the_answer_no(store: Path, tmp_pa
 def test_a_record_is_written_as_it_stood_at_an_instant(store: Path, tmp_path: Path):
     result = bayapp("report", "--store", store, "--at", "2026-11-25T20:00:00Z", "--out", tmp_path)
     assert result.exit_code == 0, result.stderr
-    told = json.loads(next(Path(p) for p in result.stdout.splitlines() if p.endswith(".json")).read_text())
-    assert (told["job"], told["day"], told["entries"]) == ("one", "2026-11-25", 1)
+    record = json.loads(next(Path(p) for p in result.stdout.splitlines() if p.endswith(".json")).read_text())
+    assert (record["job"], record["day"], record["entries"]) == ("one", "2026-11-25", 1)
 
 
-def test_the_entries_told_are_those_of_the_whole_journal(store: Path, tmp_path: Path):
+def test_the_entries_counted_are_those_of_the_whole_journal(store: Path, tmp_path: Path):
     result = bayapp("report", "--store", store, "--job", "two", "--out", tmp_path)
-    told = json.loads(next(Path(p) for p in result.stdout.splitlines() if p.endswith(".json")).read_text())
-    assert told["entries"] == 2
+    record = json.loads(next(Path(p) for p in result.stdout.splitlines() if p.endswith(".json")).read_text())
+    assert record["entries"] == 2
 
 
 @pytest.mark.parametrize(
-    ("more", "told"),
+    ("more", "complaint"),
     [
         (["--job", "three"], "There is no job 'three' in this store; it has one, two."),
         (["--day", "25.11.2026"], "is no date"),
@@ -75,9 +75,9 @@ def test_the_entries_told_are_those_of_the_whole_journal(store: Path, tmp_path: 
     ],
 )
 def test_what_cannot_be_reported_is_bad_input_and_nothing_is_written(
-    more: list[str], told: str, store: Path, tmp_path: Path
+    more: list[str], complaint: str, store: Path, tmp_path: Path
 ):
     result = bayapp("report", "--store", store, "--out", tmp_path / "papers", *more)
     assert (result.exit_code, result.stdout) == (2, "")
-    assert told in result.stderr
+    assert complaint in result.stderr
     assert not (tmp_path / "papers").exists()

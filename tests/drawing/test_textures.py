@@ -54,7 +54,7 @@ def aside(stage: Stage, layers: tuple[Motion, ...], palette: Palette) -> Picture
 
 @pytest.mark.usefixtures("qapp")
 @pytest.mark.parametrize("palette", PALETTES.values(), ids=PALETTES)
-def test_a_zone_set_aside_is_told_by_its_lines_from_every_stage_that_is_not(palette: Palette) -> None:
+def test_a_zone_set_aside_differs_by_its_lines_from_every_stage_that_is_not(palette: Palette) -> None:
     for stage in Stage:
         layers = (V, H) if stage is Stage.COATED else ()
         lines = aside(stage, layers, palette).max(axis=2).astype(int)

@@ -28,7 +28,7 @@ def read(tmp_path: Path, text: str, job: Job) -> list[Asked]:
 
 
 @pytest.mark.parametrize("broken", BROKEN_EVENTS, ids=str)
-def test_a_broken_line_is_told_with_line_key_and_what_would_be_right(broken: Broken, job: Job, tmp_path: Path):
+def test_a_broken_line_is_reported_with_line_key_and_what_would_be_right(broken: Broken, job: Job, tmp_path: Path):
     with pytest.raises(BadFile) as caught:
         read(tmp_path, broken.text(EVENTS), job)
     found = caught.value.findings
@@ -40,7 +40,7 @@ def test_lines_are_broken_in_at_least_twenty_ways():
     assert len({broken.name for broken in BROKEN_EVENTS}) >= 20
 
 
-def test_every_broken_line_is_told_not_only_the_first(job: Job, tmp_path: Path):
+def test_every_broken_line_is_reported_not_only_the_first(job: Job, tmp_path: Path):
     text = EVENTS.replace('"act": "start"', '"act": "begin"').replace('"act": "undo"', '"act": "back"')
     with pytest.raises(BadFile) as caught:
         read(tmp_path, text, job)

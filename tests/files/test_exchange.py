@@ -1,4 +1,4 @@
-"""Files from outside come in whole and go out whole, comments and all; a bad one is told of by line and reason."""
+"""Files from outside come in whole and go out whole, comments and all; a bad one is reported by line and reason."""
 
 from pathlib import Path
 
@@ -88,7 +88,9 @@ def test_another_product_of_the_same_name_is_refused_since_recipes_mean_it_by_it
     assert (shop / "products" / "bo-coat.toml").read_text(encoding="utf-8") == PRODUCT
 
 
-def test_what_is_wrong_with_a_bad_file_is_told_by_file_line_and_reason_and_it_stands_last(places: tuple[Path, Path]):
+def test_what_is_wrong_with_a_bad_file_is_reported_by_file_line_and_reason_and_it_stands_last(
+    places: tuple[Path, Path],
+):
     shop, stick = places
     (stick / "a-bad.toml").write_text(FOREIGN.replace("max = 3_0", "min = 9, max = 3"), encoding="utf-8")
     (stick / "a-form.toml").write_bytes(resource("vehicles", "estate.toml").read_bytes())

@@ -54,7 +54,7 @@ def test_a_good_file_of_each_kind_is_fine(kind: str, own_van: Path):
 
 
 @pytest.mark.parametrize(("kind", "broken"), [(k, b) for k, all_ in BROKEN.items() for b in all_], ids=str)
-def test_a_broken_file_is_told_with_file_place_and_what_would_be_right(kind: str, broken: Broken, own_van: Path):
+def test_a_broken_file_is_reported_with_file_place_and_what_would_be_right(kind: str, broken: Broken, own_van: Path):
     path = own_van / "own.toml"
     path.write_text(broken.text(GOOD[kind]))
     found = findings(path)
@@ -65,7 +65,7 @@ def test_a_broken_file_is_told_with_file_place_and_what_would_be_right(kind: str
 
 
 @pytest.mark.parametrize("broken", BROKEN_DRAWINGS, ids=str)
-def test_a_broken_drawing_is_told_where_it_is_broken(broken: Broken, own_van: Path):
+def test_a_broken_drawing_is_reported_where_it_is_broken(broken: Broken, own_van: Path):
     (own_van / "own.toml").write_text(VEHICLE)
     (own_van / "own-van.svg").write_text(broken.text(DRAWING))
     found = findings(own_van / "own.toml")
@@ -76,7 +76,7 @@ def test_each_kind_is_broken_in_at_least_twenty_ways():
     assert {kind: len(all_) for kind, all_ in BROKEN.items() if len({b.name for b in all_}) < 20} == {}
 
 
-def test_everything_wrong_in_a_job_and_its_files_is_told_at_once(tmp_path: Path):
+def test_everything_wrong_in_a_job_and_its_files_is_reported_at_once(tmp_path: Path):
     (tmp_path / "bad.toml").write_text(RECIPE.replace("minutes = 3", "minutes = 0"))
     job = JOB.replace('"estate"', '"estat"').replace('"rim"', '"bad.toml"').replace('"rear-screen"', '"rear"')
     (tmp_path / "job.toml").write_text(job)
@@ -191,6 +191,6 @@ def test_a_byte_order_mark_and_windows_line_ends_do_no_harm(tmp_path: Path):
     assert found.place == "line 20, step 3 (buff), minutes"
 
 
-def test_an_unknown_name_asked_of_the_library_is_told_with_the_nearest():
+def test_an_unknown_name_asked_of_the_library_is_reported_with_the_nearest():
     with pytest.raises(BadFile, match="there is no recipe of this name; did you mean 'glass-one-layer'"):
         Library().load_recipe("glass-one-layers")

@@ -53,7 +53,7 @@ def test_what_stands_inside_a_text_of_many_lines_is_no_key():
     assert places.line_of(("row", 1, "deep", 1, "k")) == 20  # its table's line, not 22
 
 
-def test_a_key_that_is_not_there_is_told_at_the_nearest_table():
+def test_a_key_that_is_not_there_is_reported_at_the_nearest_table():
     places = TomlPositions(TEXT)
     assert places.line_of(("t", "quoted key", "f")) == 11
     assert places.line_of(("row", 0, "missing")) == 12

@@ -35,15 +35,15 @@ def test_a_language_without_a_catalogue_is_spoken_in_english(tmp_path: Path):
 
 
 @pytest.mark.parametrize(
-    ("line", "told"),
+    ("line", "reason"),
     [
         ('temperatures = "kelvin"', "c, f"),
         ('day_clock = "am"', "24h, 12h"),
         ('language = "Deutsch!"', "language"),
     ],
 )
-def test_what_is_no_unit_is_told_with_its_place(tmp_path: Path, line: str, told: str):
+def test_what_is_no_unit_is_reported_with_its_place(tmp_path: Path, line: str, reason: str):
     with pytest.raises(BadFile) as bad:
         load_settings(written(tmp_path, line + "\n"))
     assert "line 2" in str(bad.value)
-    assert told in str(bad.value)
+    assert reason in str(bad.value)

@@ -25,9 +25,9 @@ def folder(script: ModuleType, tmp_path_factory: pytest.TempPathFactory) -> Path
     return Path(made)
 
 
-def one(sentence: str | tuple[str, str], told: str | tuple[str, str]) -> Catalog:
+def one(sentence: str | tuple[str, str], translation: str | tuple[str, str]) -> Catalog:
     catalogue = Catalog(locale="de")
-    catalogue.add(sentence, told)
+    catalogue.add(sentence, translation)
     return catalogue
 
 
@@ -68,11 +68,11 @@ def looked_up_at_once(source: Path) -> list[int]:
 
 
 def test_a_pseudo_sentence_is_forty_per_cent_longer_and_keeps_what_is_filled_in(script: ModuleType):
-    told = script.accented("{zone} opens at {time}, in five minutes from now")
-    assert "{zone}" in told
-    assert "{time}" in told
+    accented = script.accented("{zone} opens at {time}, in five minutes from now")
+    assert "{zone}" in accented
+    assert "{time}" in accented
     bare = len("opens at , in five minutes from now")
-    assert len(told) - len("{zone} opens at {time}, in five minutes from now") == pytest.approx(0.4 * bare, abs=3)
+    assert len(accented) - len("{zone} opens at {time}, in five minutes from now") == pytest.approx(0.4 * bare, abs=3)
 
 
 def test_every_extracted_sentence_has_the_same_placeholders_in_both_pseudo_locales(script: ModuleType):
@@ -130,5 +130,5 @@ def test_the_machines_language_counts_where_none_is_set(
 
 
 def test_what_is_written_is_what_the_standard_library_reads(folder: Path):
-    told = gettext.translation("bayapp", str(folder), ["en_XA"])
-    assert told.gettext("Check the sound").startswith("Çhéçk thé šöüñd")
+    translation = gettext.translation("bayapp", str(folder), ["en_XA"])
+    assert translation.gettext("Check the sound").startswith("Çhéçk thé šöüñd")

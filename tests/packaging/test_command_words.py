@@ -56,8 +56,8 @@ def runs(script: ModuleType) -> set[tuple[str, ...]]:
     """Every three words in a row that some sentence of the catalogue has and its accented form has not."""
     found = set()
     for message in english():
-        for told in message.id if isinstance(message.id, tuple) else (message.id,):
-            found |= {run for run in in_a_row(told) if " ".join(run).translate(script.ACCENTED) != " ".join(run)}
+        for form in message.id if isinstance(message.id, tuple) else (message.id,):
+            found |= {run for run in in_a_row(form) if " ".join(run).translate(script.ACCENTED) != " ".join(run)}
     return found
 
 
@@ -119,9 +119,9 @@ def test_commands_leave_no_sentence_in_plain_english(
     commands: list[tuple[object, ...]],
 ):
     machine_speaks(tag.replace("-", "_"))
-    told = {" ".join(map(str, words)): said(*words) for words in commands}
-    assert all(told.values())
-    assert {command: in_a_row(text) & runs for command, text in told.items() if in_a_row(text) & runs} == {}
+    output = {" ".join(map(str, words)): said(*words) for words in commands}
+    assert all(output.values())
+    assert {command: in_a_row(text) & runs for command, text in output.items() if in_a_row(text) & runs} == {}
 
 
 def test_plain_english_would_be_found(runs: set[tuple[str, ...]], commands: list[tuple[object, ...]]):

@@ -1,4 +1,4 @@
-"""The pure parts of the start scripts, and what a person without a display is told."""
+"""The pure parts of the start scripts, and what they say to a person without a display."""
 
 import importlib
 import os
@@ -103,8 +103,8 @@ def test_a_missing_test_tool_is_mapped_to_its_debian_package(system_packages):
 def test_without_leave_to_install_a_person_gets_one_line_to_run(system_packages, monkeypatch):
     monkeypatch.setattr(system_packages, "apt_prefix", lambda: None)
     monkeypatch.setattr(system_packages.shutil, "which", lambda _program: "/usr/bin/apt-get")
-    told = system_packages.install_system_packages(["libegl1", "xvfb"])
-    assert "sudo apt-get update && sudo apt-get install -y libegl1 xvfb" in told
+    advice = system_packages.install_system_packages(["libegl1", "xvfb"])
+    assert "sudo apt-get update && sudo apt-get install -y libegl1 xvfb" in advice
 
 
 def test_a_library_of_unknown_origin_is_named_and_not_passed_over(setup_here, monkeypatch):

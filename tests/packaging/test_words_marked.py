@@ -58,8 +58,8 @@ def _bare(nodes: list[ast.expr]) -> Iterator[tuple[int, str]]:
 
 def _two_words(node: ast.Constant | ast.JoinedStr) -> bool:
     parts = [node] if isinstance(node, ast.Constant) else [p for p in node.values if isinstance(p, ast.Constant)]
-    told = "0".join(part.value for part in parts if isinstance(part.value, str))
-    return " " in told and len(re.findall(r"[A-Za-z]{2,}", told)) >= 2  # a key such as min_by_c is no sentence
+    words = "0".join(part.value for part in parts if isinstance(part.value, str))
+    return " " in words and len(re.findall(r"[A-Za-z]{2,}", words)) >= 2  # a key such as min_by_c is no sentence
 
 
 def modules() -> list[Path]:
@@ -73,7 +73,7 @@ def test_no_words_for_people_stand_outside_of_the_catalogue():
         if here in EXCEPTIONS:
             continue
         found += [
-            (here, *told) for told in unmarked(path.read_text(encoding="utf-8"), raised=here.startswith(RAISED_IN))
+            (here, *place) for place in unmarked(path.read_text(encoding="utf-8"), raised=here.startswith(RAISED_IN))
         ]
     assert found == []
 
@@ -101,7 +101,7 @@ def test_words_that_no_catalogue_holds_are_found(code: str):
         'raise ValueError(_("{zone} stands twice").format(zone=zone))',
         'raise ValueError("viewBox")',
         'raise KeyMisfitError(f"min_by_{by}", _("no row of it has that"))',
-        "typer.echo(json.dumps(told, indent=1))",
+        "typer.echo(json.dumps(answer, indent=1))",
         'typer.echo(ngettext("{n} file is fine", "{n} files are fine", n).format(n=n))',
     ],
 )

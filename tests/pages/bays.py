@@ -79,21 +79,23 @@ def hand_bay(store: Path, cars: int = 1, at: datetime = OPENING) -> Iterator[Han
 
 @cache
 def played(cars: int = 1) -> tuple[Event, ...]:
-    """Return the practice day's events up to the opening, told of so many cars that differ in name."""
+    """Return the practice day's events up to the opening, for so many cars that differ in name."""
     first = _played_once()
     return (*first, *(renamed(event, n) for n in range(2, cars + 1) for event in first if event.job))
 
 
 def renamed(event: Event, number: int) -> Event:
     """Return the same event of another car."""
-    told: dict[str, object] = {"job": JobId(f"{CAR}-{number}")}
+    changes: dict[str, object] = {"job": JobId(f"{CAR}-{number}")}
     opened = getattr(event, "opened", None)
     if isinstance(opened, Job):
         crew = {"crew": (Person(f"Cy {number}"), Person(f"Di {number}"))}
-        told["opened"] = opened.model_copy(update={"id": JobId(f"{CAR}-{number}"), "title": f"Estate {number}", **crew})
+        changes["opened"] = opened.model_copy(
+            update={"id": JobId(f"{CAR}-{number}"), "title": f"Estate {number}", **crew}
+        )
     if event.by:
-        told["by"] = Person(f"{'Cy' if event.by == ASH else 'Di'} {number}")
-    return event.model_copy(update=told)
+        changes["by"] = Person(f"{'Cy' if event.by == ASH else 'Di'} {number}")
+    return event.model_copy(update=changes)
 
 
 @cache

@@ -37,8 +37,8 @@ def planned(
 
 def order_of(made_for: datetime, *steps: PlannedStep, **more: Any) -> WorkOrder:
     """A plan of these steps that ends with the last of them."""
-    told: dict[str, Any] = {"status": "feasible", "finish": max((s.end for s in steps), default=None), **more}
-    return WorkOrder(made_for=made_for, steps=steps, **told)
+    head: dict[str, Any] = {"status": "feasible", "finish": max((s.end for s in steps), default=None), **more}
+    return WorkOrder(made_for=made_for, steps=steps, **head)
 
 
 @dataclass

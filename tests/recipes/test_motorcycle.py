@@ -58,7 +58,7 @@ def test_the_screen_is_clear_plastic_and_gets_no_glass_polish_and_no_machine():
 
 
 @pytest.mark.parametrize("recipe", ["glass-one-layer", "glass-three-layers"])
-def test_a_recipe_for_glass_is_refused_where_there_is_none_and_told_what_there_is(recipe: str):
+def test_a_recipe_for_glass_is_refused_where_there_is_none_and_what_there_is_is_named(recipe: str):
     with pytest.raises(ValueError, match="waits of 'all-glass', which is no set of 'Motorcycle'; it has rims, "):
         job_of((["screen"], recipe), vehicle="motorcycle")
 

@@ -159,7 +159,7 @@ def test_a_backup_of_an_older_version_is_restored_and_then_brought_up_to_date(tm
     journal.close()
 
 
-def test_a_restore_that_was_cut_off_is_told_instead_of_beginning_an_empty_journal(store, tmp_path):
+def test_a_restore_that_was_cut_off_is_reported_instead_of_beginning_an_empty_journal(store, tmp_path):
     file = back_up(store, tmp_path / "stick")
     (store / "journal.sqlite3").rename(store / "journal-before-restore-1.sqlite3")
     (store / RESTORING).write_bytes(file.read_bytes())

@@ -53,7 +53,7 @@ def test_a_column_that_disagrees_with_its_body_is_named(store, change):
     assert check(store) == ("Entry 2: its body and the columns beside it disagree.",)
 
 
-def test_a_damaged_file_is_told(tmp_path):
+def test_a_damaged_file_is_reported(tmp_path):
     journal = open_journal(tmp_path)
     journal.append([started("car", n) for n in range(500)], STAMP)
     journal.close()
@@ -66,7 +66,7 @@ def test_a_damaged_file_is_told(tmp_path):
     assert all("damaged" in finding for finding in findings)
 
 
-def test_a_database_of_something_else_is_told(tmp_path):
+def test_a_database_of_something_else_is_reported(tmp_path):
     spoil(tmp_path, "CREATE TABLE recipe (name TEXT)")
     assert check(tmp_path) == ("The file is no journal of bayapp.",)
 
@@ -78,7 +78,7 @@ def test_a_store_of_an_older_version_is_checked_as_it_is(tmp_path):
     assert check(tmp_path) == ("Entry 1 is missing.",)
 
 
-def test_a_store_of_a_newer_version_is_told(store):
+def test_a_store_of_a_newer_version_is_reported(store):
     spoil(store, "UPDATE schema_version SET version = 99")
     (finding,) = check(store)
     assert finding.startswith("A newer bayapp wrote this journal")

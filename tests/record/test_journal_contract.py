@@ -129,7 +129,7 @@ class JournalContract:
         assert journal.read_open() == [opened("car"), closed("old", 3)]
         assert fold(journal.read_open()).last_at == at(3)
 
-    def test_jobs_that_left_since_an_instant_are_told_by_when_they_came_in(self, journal: SqlJournal):
+    def test_jobs_that_left_since_an_instant_are_listed_by_when_they_came_in(self, journal: SqlJournal):
         journal.append((opened("a"), opened("b"), opened("c"), opened("inside"), opened("again")), STAMP)
         journal.append((closed("a", 1), closed("again", 2), closed("c", 2), closed("b", 3), opened("again", 4)), STAMP)
         assert journal.left_since(at(1)) == (JobId("a"), JobId("b"), JobId("c"))

@@ -99,7 +99,7 @@ def test_a_journal_that_may_not_grow_refuses_the_whole_touch(tmp_path):
     journal.close()
 
 
-def test_a_read_only_disk_is_told_with_the_way_out_and_can_still_be_read(small_disk):
+def test_a_read_only_disk_is_reported_with_the_way_out_and_can_still_be_read(small_disk):
     store = small_disk / "store"
     journal = open_journal(store)
     journal.append(one_of_each(), STAMP)
@@ -113,7 +113,7 @@ def test_a_read_only_disk_is_told_with_the_way_out_and_can_still_be_read(small_d
         open_journal(small_disk / "new")
 
 
-def test_a_file_that_is_no_database_is_told_and_left_as_it_was(tmp_path):
+def test_a_file_that_is_no_database_is_reported_and_left_as_it_was(tmp_path):
     file = tmp_path / "journal.sqlite3"
     file.write_text("a shopping list, long enough to be taken for the header of a database file " * 3)
     before = file.read_bytes()
@@ -122,7 +122,7 @@ def test_a_file_that_is_no_database_is_told_and_left_as_it_was(tmp_path):
     assert file.read_bytes() == before
 
 
-def test_a_damaged_page_is_told_when_it_is_read(tmp_path):
+def test_a_damaged_page_is_reported_when_it_is_read(tmp_path):
     journal = open_journal(tmp_path)
     journal.append([started("car", n) for n in range(500)], STAMP)
     journal.close()
@@ -136,7 +136,7 @@ def test_a_damaged_page_is_told_when_it_is_read(tmp_path):
     reader.close()
 
 
-def test_a_body_that_is_no_event_is_told_with_its_number(tmp_path):
+def test_a_body_that_is_no_event_is_reported_with_its_number(tmp_path):
     journal = open_journal(tmp_path)
     journal.append((opened("car"), started(), started()), STAMP)
     with bare(tmp_path) as other:
@@ -146,7 +146,7 @@ def test_a_body_that_is_no_event_is_told_with_its_number(tmp_path):
     journal.close()
 
 
-def test_a_writer_that_another_program_holds_up_is_told_and_nothing_is_recorded(tmp_path):
+def test_a_writer_that_another_program_holds_up_is_reported_and_nothing_is_recorded(tmp_path):
     journal = open_journal(tmp_path)
     with journal.engine.connect() as connection:
         connection.execute(text("PRAGMA busy_timeout = 1"))

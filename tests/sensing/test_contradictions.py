@@ -1,4 +1,4 @@
-"""Two sensors of one bay that contradict each other: when that is told, and when it is not."""
+"""Two sensors of one bay that contradict each other: when that is reported, and when it is not."""
 
 import pytest
 
@@ -31,7 +31,7 @@ def minute_by_minute(
     return found
 
 
-def test_two_that_differ_by_more_than_both_allow_are_told_after_ten_minutes_with_both_values():
+def test_two_that_differ_by_more_than_both_allow_are_reported_after_ten_minutes_with_both_values():
     hall = hall_of()
     found_each_minute = minute_by_minute(hall, 10, door=(21.0, 50), hall=(17.9, 55))
     assert found_each_minute[:10] == [()] * 10
@@ -52,7 +52,7 @@ def test_a_tolerance_of_the_settings_counts():
     assert not any(minute_by_minute(hall_of(), 10, door=(21.0, 50), hall=(20.1, 50)))
 
 
-def test_humidity_alone_is_told_but_not_beside_a_temperature_that_explains_it():
+def test_humidity_alone_is_reported_but_not_beside_a_temperature_that_explains_it():
     (found,) = minute_by_minute(hall_of(), 10, door=(21.0, 40), hall=(21.0, 55))[-1]
     assert (found.quantity, found.values) == (HUMIDITY, (40, 55))
     (found,) = minute_by_minute(hall_of(), 10, door=(21.0, 40), hall=(15.0, 58))[-1]
@@ -84,13 +84,13 @@ def test_two_panels_may_well_be_of_different_warmth():
         assert apart(hall, minutes) == ()
 
 
-def test_of_three_the_two_that_differ_most_are_told():
+def test_of_three_the_two_that_differ_most_are_reported():
     hall = hall_of(both("door"), both("hall"), both("lamp"))
     (found,) = minute_by_minute(hall, 10, door=(17.0, 50), hall=(20.5, 50), lamp=(24.0, 50))[-1]
     assert {found.first.id, found.second.id} == {"door", "lamp"}
 
 
-def test_where_a_persons_meter_has_judged_one_wrong_that_alone_is_told():
+def test_where_a_persons_meter_has_judged_one_wrong_that_alone_is_reported():
     hall = hall_of()
     minute_by_minute(hall, 9, door=(21.0, 50), hall=(15.0, 50))
     hall.record(9, ReadAir(21, 50))

@@ -55,7 +55,7 @@ def test_a_panel_sensor_gives_the_surface_and_prefers_what_it_looks_at(device: D
     assert quantities(device.settings(place="panel")) == (SURFACE,)
 
 
-def test_a_driver_that_gives_per_cent_can_be_told_of(device: Device):
+def test_a_driver_that_gives_per_cent_can_be_declared(device: Device):
     """A driver was seen to give in_humidityrelative_input as "41.074000000" beside in_temp_input "24540"."""
     device.say(in_temp_input=24540, in_humidityrelative_input="41.074000000")
     assert read_device(device.settings(humidity_in="percent")) == {AIR: 24.54, HUMIDITY: 41.074}

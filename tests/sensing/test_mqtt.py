@@ -114,7 +114,7 @@ def test_a_retained_message_counts_only_where_it_says_its_moment(hub: Broker, li
     assert 35.0 not in ear.values()
 
 
-def test_garbage_is_told_and_the_next_number_is_heard(hub: Broker, listen):
+def test_garbage_is_reported_and_the_next_number_is_heard(hub: Broker, listen):
     hub.start()
     _, ear = listen(sensor(hub, {"topic": "bay/air", "gives": "air_c"}))
     until_heard(hub, ear, "bay/air")
@@ -124,7 +124,7 @@ def test_garbage_is_told_and_the_next_number_is_heard(hub: Broker, listen):
     ear.wait_for(lambda message: message.value == 22.25)
 
 
-def test_a_broker_that_is_not_there_at_the_start_is_told_and_heard_once_it_is(hub: Broker, listen):
+def test_a_broker_that_is_not_there_at_the_start_is_reported_and_heard_once_it_is(hub: Broker, listen):
     source, ear = listen(sensor(hub, {"topic": "bay/air", "gives": "air_c"}))
     assert "no broker answers" in ear.wait_for(lambda message: bool(message.trouble)).trouble
     assert not source.connected
@@ -132,7 +132,7 @@ def test_a_broker_that_is_not_there_at_the_start_is_told_and_heard_once_it_is(hu
     until_heard(hub, ear, "bay/air")
 
 
-def test_a_broker_that_is_killed_is_told_and_heard_again_when_it_is_back(hub: Broker, listen):
+def test_a_broker_that_is_killed_is_reported_and_heard_again_when_it_is_back(hub: Broker, listen):
     hub.start()
     _, ear = listen(sensor(hub, {"topic": "bay/air", "gives": "air_c"}))
     until_heard(hub, ear, "bay/air")
@@ -144,7 +144,7 @@ def test_a_broker_that_is_killed_is_told_and_heard_again_when_it_is_back(hub: Br
     assert set(ear.values()) == {19.5}
 
 
-def test_a_broker_with_a_password_lets_in_who_has_it_and_the_others_are_told(tmp_path: Path, listen):
+def test_a_broker_with_a_password_lets_in_who_has_it_and_refuses_the_others_in_words(tmp_path: Path, listen):
     with broker(tmp_path, password="wet gloves") as hub:
         hub.start()
         topics: dict[str, object] = {"topic": "bay/air", "gives": "air_c"}
@@ -154,7 +154,7 @@ def test_a_broker_with_a_password_lets_in_who_has_it_and_the_others_are_told(tmp
         until_heard(hub, ear, "bay/air")
 
 
-def test_a_missing_certificate_file_is_told(hub: Broker, listen):
+def test_a_missing_certificate_file_is_reported(hub: Broker, listen):
     source, ear = listen(sensor(hub, {"topic": "bay/air", "gives": "air_c"}, tls=True, ca_file="/nowhere/ca.pem"))
     assert "/nowhere/ca.pem" in ear.messages[0].trouble
     assert not source.connected

@@ -62,13 +62,13 @@ def test_a_moment_may_be_rfc_3339_or_seconds_or_milliseconds_since_1970(said: st
         ({"key": "t", "time_key": "w"}, b'{"t": 20, "w": 1e300}', "no moment"),
     ],
 )
-def test_what_is_no_message_of_a_sensor_is_told(more: dict[str, object], payload: bytes, why: str):
+def test_what_is_no_message_of_a_sensor_is_refused(more: dict[str, object], payload: bytes, why: str):
     with pytest.raises(BadMessageError, match=why):
         read_message(topic(**more), payload)
 
 
 @given(st.binary(max_size=200), st.sampled_from(["", "t", "a.0"]), st.sampled_from(["", "w"]))
-def test_any_bytes_are_a_number_or_are_told(payload: bytes, key: str, time_key: str):
+def test_any_bytes_are_a_number_or_are_refused(payload: bytes, key: str, time_key: str):
     try:
         value, _ = read_message(topic(key=key, time_key=time_key), payload)
     except BadMessageError:

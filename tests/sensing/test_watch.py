@@ -106,7 +106,7 @@ def test_a_gate_that_opens_is_recorded_as_soon_as_it_is_believed():
 
 
 @pytest.mark.parametrize("value", [-127.0, 85.0])
-def test_what_is_absurd_is_never_a_reading_and_is_told_when_it_lasts(value: float):
+def test_what_is_absurd_is_never_a_reading_and_is_reported_when_it_lasts(value: float):
     hall = Hall(both())
     hall.say(0, air_c=21, rh_percent=50)
     hall.ask(0)
@@ -118,7 +118,7 @@ def test_what_is_absurd_is_never_a_reading_and_is_told_when_it_lasts(value: floa
     assert hall.ask(2) is None
 
 
-def test_a_silent_sensor_is_told_with_when_it_last_spoke_and_its_last_number_is_no_news_any_more():
+def test_a_silent_sensor_is_reported_with_when_it_last_spoke_and_its_last_number_is_no_news_any_more():
     hall = Hall(both())
     hall.say(2, air_c=21, rh_percent=50)
     hall.ask(2)
@@ -139,7 +139,7 @@ def test_a_second_sensor_stands_in_for_the_first():
     assert (asked.air_c, asked.source) == (22, "wall")
 
 
-def test_a_stuck_thermometer_is_told_while_the_humidity_moves():
+def test_a_stuck_thermometer_is_reported_while_the_humidity_moves():
     hall = Hall(both())
     for minutes in range(65):
         hall.say(minutes, air_c=21.4, rh_percent=40 + minutes / 3)
@@ -172,7 +172,7 @@ def test_a_sensor_that_is_not_trusted_gives_nothing_and_calls_nobody():
     assert hall.troubles(60) == ()
 
 
-def test_a_sensor_far_from_what_a_person_read_is_told():
+def test_a_sensor_far_from_what_a_person_read_is_reported():
     hall = Hall(both())
     hall.say(0, air_c=27, rh_percent=50)
     hall.record(1, ReadAir(21, 50))

@@ -65,11 +65,11 @@ def test_what_is_typed_is_what_was_shown(celsius: float):
 
 
 @pytest.mark.parametrize(
-    ("hour", "told"), [(0, "12:05 am"), (1, "1:05 am"), (12, "12:05 pm"), (13, "1:05 pm"), (23, "11:05 pm")]
+    ("hour", "text"), [(0, "12:05 am"), (1, "1:05 am"), (12, "12:05 pm"), (13, "1:05 pm"), (23, "11:05 pm")]
 )
-def test_the_twelve_hour_clock_has_no_hour_nought(hour: int, told: str):
+def test_the_twelve_hour_clock_has_no_hour_nought(hour: int, text: str):
     use_units(AMERICAN)
-    assert clock_time(datetime(2026, 11, 25, hour, 5, tzinfo=UTC), UTC, seconds=False) == told
+    assert clock_time(datetime(2026, 11, 25, hour, 5, tzinfo=UTC), UTC, seconds=False) == text
 
 
 def test_the_twenty_four_hour_clock_is_the_usual_one():
@@ -77,7 +77,7 @@ def test_the_twenty_four_hour_clock_is_the_usual_one():
 
 
 @pytest.mark.parametrize(
-    ("tag", "told", "day"),
+    ("tag", "number", "day"),
     [
         ("en", "1,234.5", "25 Nov"),
         ("de", "1.234,5", "25.11."),
@@ -85,10 +85,10 @@ def test_the_twenty_four_hour_clock_is_the_usual_one():
         ("sv", "1\xa0234,5", "25/11"),
     ],
 )
-def test_numbers_and_days_as_the_language_writes_them(monkeypatch: pytest.MonkeyPatch, tag: str, told: str, day: str):
+def test_numbers_and_days_as_the_language_writes_them(monkeypatch: pytest.MonkeyPatch, tag: str, number: str, day: str):
     """Separators and orders of Unicode CLDR, which Babel carries."""
     monkeypatch.setattr(figures, "language", lambda: tag)
-    assert figure(1234.5, 1) == told
+    assert figure(1234.5, 1) == number
     assert day_of_month(datetime(2026, 11, 25, 12, tzinfo=UTC), UTC) == day
 
 

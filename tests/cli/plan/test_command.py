@@ -87,27 +87,32 @@ def small(tmp_path: Path) -> Path:
 def document(*words: object) -> dict[str, Any]:
     """Return the one JSON document that the command prints, which has the shape that is promised."""
     result = bayapp("plan", "--json", *words)
-    told: dict[str, Any] = json.loads(result.stdout)
-    jsonschema.validate(told, SHAPE)
-    assert result.exit_code == (0 if told["status"] in ("optimal", "feasible") else 1), result.stderr
-    return told
+    answer: dict[str, Any] = json.loads(result.stdout)
+    jsonschema.validate(answer, SHAPE)
+    assert result.exit_code == (0 if answer["status"] in ("optimal", "feasible") else 1), result.stderr
+    return answer
 
 
 def test_the_soonest_order_of_a_small_car_is_the_one_worked_out_by_hand(small: Path):
     """One person wipes both panes (2 + 2 min) and must then leave the first one until its 5 minutes are over (7 min);
     both coats (3 + 3 min) end at 13 min. One after the other: twice 2 + 5 + 3 min."""
-    told = document(small)
-    assert (told["status"], told["makespan_min"], told["bound_min"], told["one_by_one_min"]) == ("optimal", 13, 13, 20)
-    assert sorted((s["zone"], s["step"]) for s in told["steps"]) == [
+    answer = document(small)
+    assert (answer["status"], answer["makespan_min"], answer["bound_min"], answer["one_by_one_min"]) == (
+        "optimal",
+        13,
+        13,
+        20,
+    )
+    assert sorted((s["zone"], s["step"]) for s in answer["steps"]) == [
         (zone, step) for zone in ("rear-screen", "windscreen") for step in ("coat", "wipe")
     ]
-    assert told["start"] == "2026-11-25T08:00:00.000Z"
+    assert answer["start"] == "2026-11-25T08:00:00.000Z"
 
 
 def test_an_order_of_a_whole_car_keeps_every_wait_and_nobody_is_in_two_places():
-    told = document(WHOLE, "--seconds", "1")
+    answer = document(WHOLE, "--seconds", "1")
     job = Library().load_job(WHOLE)
-    steps = told["steps"]
+    steps = answer["steps"]
     assert {(s["zone"], s["step"]) for s in steps} == {(z, s.id) for z in job.block_of for s in job.recipe_of(z).step}
     ends = {(s["zone"], s["step"]): s["end_min"] for s in steps}
     for step in steps:
@@ -124,8 +129,8 @@ def test_an_order_of_a_whole_car_keeps_every_wait_and_nobody_is_in_two_places():
     for spans in by_person.values():
         spans.sort()
         assert all(begin >= end - 0.001 for (_, end), (begin, _) in pairwise(spans))
-    assert told["makespan_min"] == max(s["end_min"] for s in steps)
-    assert told["bound_min"] <= told["makespan_min"] < told["one_by_one_min"]
+    assert answer["makespan_min"] == max(s["end_min"] for s in steps)
+    assert answer["bound_min"] <= answer["makespan_min"] < answer["one_by_one_min"]
 
 
 def test_people_read_a_table_and_its_sums(small: Path):
@@ -144,26 +149,26 @@ def test_people_read_a_table_and_its_sums(small: Path):
     assert "Zone after zone, every wait idled away, it would be 08:20 (20:00)." in lines
 
 
-def test_it_begins_when_it_is_told_to_and_leaves_out_what_it_is_told_to(small: Path):
-    told = document(small, "--at", "2026-11-26T10:00:00Z", "--without", "rear-screen")
-    assert (told["start"], told["makespan_min"]) == ("2026-11-26T10:00:00.000Z", 10)
-    assert {s["zone"] for s in told["steps"]} == {"windscreen"}
+def test_it_begins_when_it_is_asked_to_and_leaves_out_what_it_is_asked_to(small: Path):
+    answer = document(small, "--at", "2026-11-26T10:00:00Z", "--without", "rear-screen")
+    assert (answer["start"], answer["makespan_min"]) == ("2026-11-26T10:00:00.000Z", 10)
+    assert {s["zone"] for s in answer["steps"]} == {"windscreen"}
 
 
-def test_waits_that_cannot_all_hold_are_told_and_the_answer_is_no(tmp_path: Path):
+def test_waits_that_cannot_all_hold_are_named_and_the_answer_is_no(tmp_path: Path):
     """Two panes with 5 minutes of wiping, each to be coated within 1 minute after it, both coats after both wipes."""
     text = SMALL.replace("minutes = 2", "minutes = 5").replace(
         "wait = { min = 5, max = 30 }", 'wait = { min = 10, max = 11, of = "block", after = "wipe" }'
     )
     file = tmp_path / "tight.toml"
     file.write_text(text)
-    told = document(file)  # the second coat can begin 3 minutes after the first at the soonest, not 1
-    assert told["status"] == "infeasible"
-    assert told["clash"]
+    answer = document(file)  # the second coat can begin 3 minutes after the first at the soonest, not 1
+    assert answer["status"] == "infeasible"
+    assert answer["clash"]
     result = bayapp("plan", file)
     assert result.exit_code == 1
     assert "Not every wait of this job can hold." in result.stderr
-    for sentence in told["clash"]:
+    for sentence in answer["clash"]:
         assert sentence in result.stderr
 
 
@@ -171,8 +176,8 @@ def test_the_hours_and_people_of_a_store_count(small: Path, tmp_path: Path):
     store = tmp_path / "store"
     store.mkdir()
     (store / "settings.toml").write_text(SETTINGS)
-    told = document(small, "--store", store)
-    assert told["steps"][0]["start_min"] == 60  # the shop opens at nine, the job would begin at eight
+    answer = document(small, "--store", store)
+    assert answer["steps"][0]["start_min"] == 60  # the shop opens at nine, the job would begin at eight
     (store / "settings.toml").write_text("format = 7")
     result = bayapp("plan", small, "--store", store)
     assert (result.exit_code, result.stdout) == (2, "")
@@ -186,7 +191,7 @@ hours = ["09:00-17:00"]
 
 
 @pytest.mark.parametrize(
-    ("words", "told"),
+    ("words", "complaint"),
     [
         (["no-such-job.toml"], "there is no such file"),
         ([WHOLE, "--seconds", "0"], "more than 0"),
@@ -197,13 +202,13 @@ hours = ["09:00-17:00"]
         ([resource("recipes", "rim.toml")], "format"),
     ],
 )
-def test_what_cannot_be_planned_is_bad_input(words: list[object], told: str):
+def test_what_cannot_be_planned_is_bad_input(words: list[object], complaint: str):
     result = bayapp("plan", *words)
     assert (result.exit_code, result.stdout) == (2, "")
-    assert told in result.stderr
+    assert complaint in result.stderr
 
 
-def test_a_broken_job_is_told_with_its_line(small: Path):
+def test_a_broken_job_is_reported_with_its_line(small: Path):
     small.write_text(SMALL.replace('"windscreen"', '"windshield"'))
     result = bayapp("plan", small)
     assert (result.exit_code, result.stdout) == (2, "")
@@ -227,9 +232,9 @@ def test_a_search_that_found_nothing_says_so(tmp_path: Path, capsys: pytest.Capt
             )
 
     assert run_by_hand(Nothing(), False, tmp_path) == 1
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert told.err == "No order was found in 0.5 s; give it longer with --seconds.\n"
+    output = capsys.readouterr()
+    assert output.out == ""
+    assert output.err == "No order was found in 0.5 s; give it longer with --seconds.\n"
 
 
 def program(*words: object, **more: Any) -> "subprocess.Popen[str]":
@@ -279,9 +284,9 @@ def test_ctrl_c_leaves_one_whole_json_document():
         read_until(terminal, b"(Ctrl-C takes it)")
         child.send_signal(signal.SIGINT)
         out, _ = child.communicate(timeout=60)
-        told = json.loads(out)
-        jsonschema.validate(told, SHAPE)
-        assert (child.returncode, told["interrupted"]) == (0, True)
+        answer = json.loads(out)
+        jsonschema.validate(answer, SHAPE)
+        assert (child.returncode, answer["interrupted"]) == (0, True)
         assert b"Stopped by Ctrl-C" in read_until(terminal, b"never said")
     finally:
         child.kill()

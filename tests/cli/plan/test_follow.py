@@ -50,9 +50,9 @@ class Talk:
     def orders_until_done(self, number: int) -> list[WorkOrder]:
         """Return the work orders of this request; those of an older one may come before."""
         found = []
-        while (told := self.hear()) != {"order": number, "done": True}:
-            if told["order"] == number:
-                found.append(WorkOrder.model_validate(told["work"]))
+        while (answer := self.hear()) != {"order": number, "done": True}:
+            if answer["order"] == number:
+                found.append(WorkOrder.model_validate(answer["work"]))
         return found
 
     def hang_up(self) -> None:
@@ -134,8 +134,8 @@ def test_a_newer_request_ends_the_search_at_once(writer: Journal, follow: Follow
     assert talk.hear()["order"] == first
     second = talk.ask(2)
     assert talk.hear() == {"order": first, "done": True}
-    told = talk.hear()
-    assert (told["order"], told["work"]["made_for"]) == (second, write_instant(at(2)))
+    answer = talk.hear()
+    assert (answer["order"], answer["work"]["made_for"]) == (second, write_instant(at(2)))
 
 
 def test_of_requests_that_came_together_only_the_newest_is_searched_for(writer: Journal, follow: Follow):
@@ -167,18 +167,18 @@ def test_whoever_reads_no_more_ends_it(writer: Journal, store: Path):
 
 
 @pytest.mark.parametrize("line", ["no JSON", '{"at": "noon", "order": 1}', '{"order": 1}', "x" * 50_000])
-def test_what_is_no_request_is_told_and_the_next_is_answered(
+def test_what_is_no_request_is_reported_and_the_next_is_answered(
     writer: Journal, follow: Follow, complaints: list[str], line: str
 ):
     talk = follow(HandPlanner())
     talk.say(line)
     assert len(talk.orders_until_done(talk.ask(1))) == 1
-    (told,) = complaints
-    assert "is no request for a plan" in told
-    assert len(told) < 500
+    (complaint,) = complaints
+    assert "is no request for a plan" in complaint
+    assert len(complaint) < 500
 
 
-def test_trouble_with_the_store_is_told_and_ends_nothing(
+def test_trouble_with_the_store_is_reported_and_ends_nothing(
     store: Path, follow: Follow, capsys: pytest.CaptureFixture[str]
 ):
     talk = follow(HandPlanner())

@@ -34,7 +34,7 @@ def children() -> list[str]:
     return Path(f"/proc/self/task/{os.getpid()}/children").read_text().split()
 
 
-def test_every_order_of_the_child_is_told_and_the_last_is_returned():
+def test_every_order_of_the_child_is_passed_on_and_the_last_is_returned():
     heard: list[WorkOrder] = []
     order = ask(HandPlanner(), on_better=heard.append)
     assert heard == [order] == [one_by_one(STATE, at(1))]
@@ -75,7 +75,7 @@ def test_what_the_planner_raises_is_raised_here_with_its_place():
     assert "in wrong" in raised.value.__notes__[0]
 
 
-def test_a_child_that_dies_is_told_of():
+def test_a_child_that_dies_is_reported():
     def dying(*_: Any, **__: Any) -> WorkOrder:
         os.kill(os.getpid(), signal.SIGKILL)
         raise AssertionError

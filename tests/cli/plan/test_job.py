@@ -26,10 +26,10 @@ def test_a_name_that_is_not_worked_is_bad_input(job: Job, capsys: pytest.Capture
     with pytest.raises(typer.Exit) as ended:
         left_of(job, ["rims", "spoiler"])
     assert ended.value.exit_code == 2
-    told = capsys.readouterr().err
-    assert "nothing called 'spoiler' is worked in this job; it has " in told
-    assert "windscreen" in told
-    assert "rims" in told
+    complaint = capsys.readouterr().err
+    assert "nothing called 'spoiler' is worked in this job; it has " in complaint
+    assert "windscreen" in complaint
+    assert "rims" in complaint
 
 
 def test_a_job_of_which_nothing_is_left_is_bad_input(job: Job, capsys: pytest.CaptureFixture[str]):

@@ -76,7 +76,7 @@ def test_an_entry_that_comes_while_the_present_is_read_counts_once(
     assert follower.state() == fold(writer.read())
 
 
-def test_a_store_that_cannot_be_read_is_told_and_read_anew_once_it_can(tmp_path: Path, follower: FollowedJournal):
+def test_a_store_that_cannot_be_read_is_reported_and_read_anew_once_it_can(tmp_path: Path, follower: FollowedJournal):
     with pytest.raises(StoreProblem, match="no journal here yet"):
         follower.state()
     writer = open_journal(tmp_path)

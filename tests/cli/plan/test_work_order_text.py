@@ -1,4 +1,4 @@
-"""What is told of a work order: the sums by hand, the table against the order's own steps."""
+"""What is printed of a work order: the sums by hand, the table against the order's own steps."""
 
 from datetime import UTC, datetime, timedelta, timezone
 
@@ -32,8 +32,8 @@ def step(zone: str, name: str, person: Person | None, start: float, end: float) 
 
 
 def order(*steps: PlannedStep, **more: object) -> WorkOrder:
-    told = {"status": "feasible", "made_for": START, "finish": at(60), "bound": at(57), "one_by_one": at(150)}
-    return WorkOrder.model_validate({**told, "steps": steps, **more})
+    head = {"status": "feasible", "made_for": START, "finish": at(60), "bound": at(57), "one_by_one": at(150)}
+    return WorkOrder.model_validate({**head, "steps": steps, **more})
 
 
 def test_the_same_step_done_by_one_person_without_a_pause_is_one_line(job: Job):
@@ -56,8 +56,8 @@ def test_the_same_step_done_by_one_person_without_a_pause_is_one_line(job: Job):
     ]
 
 
-def test_every_step_is_told_with_clock_time_minute_person_and_zone(job: Job):
-    told = list(
+def test_every_step_is_printed_with_clock_time_minute_person_and_zone(job: Job):
+    lines = list(
         as_text(
             order(
                 step("windscreen", "coat-1", ASH, 29, 31),
@@ -68,7 +68,7 @@ def test_every_step_is_told_with_clock_time_minute_person_and_zone(job: Job):
             timezone(timedelta(hours=2)),
         )
     )
-    assert told[:6] == [
+    assert lines[:6] == [
         "Estate, glass and rims, 2026-11-25",
         "time   minute  person  step              zones",
         "23:30       0  –       decontaminate     front left rim",
@@ -78,8 +78,8 @@ def test_every_step_is_told_with_clock_time_minute_person_and_zone(job: Job):
     ]
 
 
-def test_finish_and_chances_are_told(job: Job):
-    told = list(
+def test_finish_and_chances_are_printed(job: Job):
+    lines = list(
         as_text(
             order(
                 lapse_chance=0.043,
@@ -90,7 +90,7 @@ def test_finish_and_chances_are_told(job: Job):
             UTC,
         )
     )
-    assert told == [
+    assert lines == [
         "Finished at 22:30 (1 h 00).",
         "Zone after zone, every wait idled away, it would be 2026-11-26 00:00 (2 h 30).",
         "Chance that a window lapses, as work really varies: 4%.",
@@ -106,10 +106,10 @@ def test_finish_and_chances_are_told(job: Job):
 
 def test_the_document_counts_minutes_from_the_start():
     loss = Loss(job=CAR, zone=ZoneId("windscreen"), step=StepId("coat-2"), lapses_at=at(12))
-    told = as_json(
+    document = as_json(
         order(step("windscreen", "coat-1", ASH, 1.5, 3), clash=("No.",), losses=(loss,), finish_p50=at(61)), True
     )
-    assert told == {
+    assert document == {
         "status": "feasible",
         "start": "2026-11-25T21:30:00.000Z",
         "makespan_min": 60.0,

@@ -126,7 +126,7 @@ def test_a_form_drawn_well_is_fine(tmp_path: Path):
 
 
 @pytest.mark.parametrize("amiss", DRAWN_AMISS, ids=str)
-def test_what_is_drawn_amiss_is_told_with_its_zone_and_what_would_be_right(amiss: Amiss, tmp_path: Path):
+def test_what_is_drawn_amiss_is_reported_with_its_zone_and_what_would_be_right(amiss: Amiss, tmp_path: Path):
     assert DRAWING.count(amiss.old) == 1
     found = findings(tmp_path, drawing=DRAWING.replace(amiss.old, amiss.new))
     assert any(amiss.place in f.place and amiss.words in f.reason for f in found), "\n".join(map(str, found))
@@ -134,24 +134,24 @@ def test_what_is_drawn_amiss_is_told_with_its_zone_and_what_would_be_right(amiss
 
 
 @pytest.mark.parametrize("amiss", NAMED_AMISS, ids=str)
-def test_what_is_named_amiss_is_told_once_with_its_zone_and_what_would_be_right(amiss: Amiss, tmp_path: Path):
+def test_what_is_named_amiss_is_reported_once_with_its_zone_and_what_would_be_right(amiss: Amiss, tmp_path: Path):
     found = findings(tmp_path, form=FORM.replace(amiss.old, amiss.new, 1))
     assert [(f.place, amiss.words in f.reason) for f in found] == [(amiss.place, True)], "\n".join(map(str, found))
 
 
-def test_zones_that_touch_and_are_no_neighbours_are_told(tmp_path: Path):
+def test_zones_that_touch_and_are_no_neighbours_are_reported(tmp_path: Path):
     apart = FORM.replace('["b", "c"]\n\n[[zone]]\nid = "b"', '["c"]\n\n[[zone]]\nid = "b"').replace(
         '["a", "d"]', '["d"]', 1
     )
     drawn = DRAWING.replace("M212 100 L312 100 L312 200 L212 200", "M206 100 L312 100 L312 200 L206 200")
-    (told,) = findings(tmp_path, apart, drawn)
-    assert (told.place, told.reason.partition(",")[0]) == ("line 11, zone 1 (a), neighbours", "touches zone 'b'")
+    (finding,) = findings(tmp_path, apart, drawn)
+    assert (finding.place, finding.reason.partition(",")[0]) == ("line 11, zone 1 (a), neighbours", "touches zone 'b'")
 
 
-def test_an_overlap_is_told_where_it_lies_and_how_large_it_is(tmp_path: Path):
+def test_an_overlap_is_reported_with_where_it_lies_and_how_large_it_is(tmp_path: Path):
     drawn = DRAWING.replace("M212 100 L312 100 L312 200 L212 200", "M190 100 L290 100 L290 200 L190 200")
-    told = next(f for f in findings(tmp_path, drawing=drawn) if "lies over" in f.reason)
-    assert "at (195, 150) by 10 % of the smaller" in told.reason
+    finding = next(f for f in findings(tmp_path, drawing=drawn) if "lies over" in f.reason)
+    assert "at (195, 150) by 10 % of the smaller" in finding.reason
 
 
 def test_a_drawing_without_a_body_has_no_gaps(tmp_path: Path):
@@ -160,11 +160,11 @@ def test_a_drawing_without_a_body_has_no_gaps(tmp_path: Path):
     check_form(tmp_path / "panes.toml")
 
 
-def test_everything_amiss_is_told_at_once(tmp_path: Path):
+def test_everything_amiss_is_reported_at_once(tmp_path: Path):
     form = FORM.replace("lower left pane", "upper left pane", 1)
     drawn = DRAWING.replace("M212 100 L312", "M190 100 L312").replace("M800 450 L950", "M800 450 L1010")
-    told = "\n".join(f.reason for f in findings(tmp_path, form, drawn))
-    assert all(words in told for words in ("like zone 'a'", "lies over zone 'b'", "outside the viewBox"))
+    reasons = "\n".join(f.reason for f in findings(tmp_path, form, drawn))
+    assert all(words in reasons for words in ("like zone 'a'", "lies over zone 'b'", "outside the viewBox"))
 
 
 @pytest.mark.parametrize("path", sorted(resource("vehicles").glob("*.toml")), ids=lambda path: path.stem)

@@ -35,7 +35,7 @@ def test_the_example_of_the_manual_is_two_sensors(tmp_path: Path):
     assert hall.topic == (Topic(topic="hall/air", gives=Quantity.AIR, key="air.temperature", time_key="at"),)
 
 
-def test_a_password_is_not_told_when_a_sensor_is(tmp_path: Path):
+def test_a_password_is_not_shown_when_a_sensor_is(tmp_path: Path):
     (hall,) = loaded(tmp_path, MQTT + 'user = "bay"\npassword = "wet gloves"\n' + TOPIC)
     assert hall.password == "wet gloves"
     assert "wet gloves" not in repr(hall)
@@ -59,7 +59,7 @@ def test_a_password_is_not_told_when_a_sensor_is(tmp_path: Path):
         (MQTT + '[[sensor.topic]]\ngives = "air_c"\n', "line 6, sensor 1", "key 'topic' is missing"),
     ],
 )
-def test_what_is_wrong_is_told_with_its_place_and_what_would_be_right(
+def test_what_is_wrong_is_reported_with_its_place_and_what_would_be_right(
     tmp_path: Path, text: str, place: str, reason: str
 ):
     with pytest.raises(BadFile) as bad:

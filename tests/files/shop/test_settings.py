@@ -87,7 +87,7 @@ def test_the_end_of_the_day_is_24_00():
         ('hour = ["08:00-12:00"]', "line 1, hour", "did you mean 'hours'?"),
     ],
 )
-def test_what_is_wrong_is_told_with_its_place_and_what_would_be_right(
+def test_what_is_wrong_is_reported_with_its_place_and_what_would_be_right(
     tmp_path: Path, text: str, place: str, reason: str
 ):
     with pytest.raises(BadFile) as bad:
@@ -229,16 +229,16 @@ def test_a_file_that_is_not_toml_is_never_written_over(tmp_path: Path):
 
 
 def test_reading_settings_loads_no_library_for_writing_them():
-    told = "import sys, bayapp.files.shop.settings; print('tomlkit' in sys.modules)"
-    assert subprocess.check_output([sys.executable, "-c", told], text=True).strip() == "False"
+    program = "import sys, bayapp.files.shop.settings; print('tomlkit' in sys.modules)"
+    assert subprocess.check_output([sys.executable, "-c", program], text=True).strip() == "False"
 
 
 def test_the_bay_may_be_described(tmp_path: Path):
     (tmp_path / "settings.toml").write_text(
         'format = "bayapp-settings/1"\ndew_margin_c = 4\nbay_m3 = 180\nbay_air_changes = 2.5\nbay_mixing_k = 4\n'
     )
-    told = load_settings(tmp_path)
-    assert (told.dew_margin_c, told.bay_m3, told.bay_air_changes, told.bay_mixing_k) == (4, 180, 2.5, 4)
+    settings = load_settings(tmp_path)
+    assert (settings.dew_margin_c, settings.bay_m3, settings.bay_air_changes, settings.bay_mixing_k) == (4, 180, 2.5, 4)
 
 
 @pytest.mark.parametrize("line", ["dew_margin_c = -1", "bay_m3 = 0", "bay_air_changes = -1", "bay_mixing_k = 0.5"])

@@ -56,7 +56,7 @@ def test_in_fit_air_it_says_by_how_much_and_without_a_panel_that_a_car_may_be_co
     assert "just come in" not in page(empty).why
 
 
-def test_a_cold_panel_is_not_fit_and_it_is_told_what_would_make_it_so(empty: HandBay):
+def test_a_cold_panel_is_not_fit_and_it_says_what_would_make_it_so(empty: HandBay):
     read(empty, 20, 50, 8)
     view = page(empty)
     assert (view.fit, view.verdict, view.urgency) == (False, "Not fit to coat now", Urgency.LAPSED)
@@ -209,7 +209,7 @@ def test_without_the_bays_figures_the_vapour_is_not_known_and_they_are_asked_for
     assert view.vapour_label == "Estimate, not a gas alarm"
 
 
-def test_with_them_it_is_told_beside_its_limits_and_over_them_what_to_do(hand: HandBay):
+def test_with_them_it_stands_beside_its_limits_and_over_them_what_to_do(hand: HandBay):
     hand.bay.request(SetUpBay(3.0, 150.0, 2.0, 3.0))
     view = page(hand)
     assert view.vapour_figure.startswith("about ")

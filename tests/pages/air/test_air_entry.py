@@ -115,7 +115,7 @@ def test_without_a_reading_there_is_no_hint():
 
 
 @pytest.mark.parametrize(
-    ("keys", "told"),
+    ("keys", "note"),
     [
         ("20>50", "Dew point 9.3 °C, 10.7 °C below the surface."),
         ("25>60>20", "Dew point 16.7 °C, 3.3 °C below the surface."),
@@ -124,9 +124,9 @@ def test_without_a_reading_there_is_no_hint():
         ("5>40>-8", "Frost point -6.6 °C: rime settles on the surface."),
     ],
 )
-def test_the_dew_point_is_told_as_tables_have_it(keys: str, told: str):
+def test_the_dew_point_is_written_as_tables_have_it(keys: str, note: str):
     """9.3 °C at 20 °C and 50 %, 16.7 °C at 25 °C and 60 %: the dew-point table of DIN 4108-3, from memory."""
-    assert air_entry(typed(keys), None, UTC).note == told
+    assert air_entry(typed(keys), None, UTC).note == note
 
 
 def read(air_c: float = 21.3, rh: float = 48, surface_c: float | None = 19) -> AirRead:

@@ -37,13 +37,13 @@ def test_the_strip_names_car_crew_person_air_and_time(hand: HandBay):
     assert (strip.air, strip.air_detail) == ("21.0 °C, 48 %", "read 08:52")
 
 
-def test_times_are_told_in_the_shops_zone(hand: HandBay):
+def test_times_are_written_in_the_shops_zone(hand: HandBay):
     strip = seen(hand, tz=timezone(timedelta(hours=5, minutes=30))).strip
     assert strip.time == "14:30:00"
     assert strip.air_detail == "read 14:22"
 
 
-def test_a_new_reading_of_the_air_is_told_with_its_time(hand: HandBay):
+def test_a_new_reading_of_the_air_is_shown_with_its_time(hand: HandBay):
     hand.wait(120)
     hand.bay.request(ReadAir(19.5, 55.4))
     assert (seen(hand).strip.air, seen(hand).strip.air_detail) == ("19.5 °C, 55 %", "read 09:02")
@@ -67,13 +67,13 @@ def test_the_sound_check_is_due_once_a_day_of_the_shop(hand: HandBay):
     assert seen(hand).strip.sound_due
 
 
-def test_a_check_that_was_not_heard_is_told(hand: HandBay):
+def test_a_check_that_was_not_heard_is_reported(hand: HandBay):
     hand.bay.request(ReportSound(False))
     strip = seen(hand).strip
     assert (strip.sound_due, strip.sound_unheard) == (False, True)
 
 
-def test_a_jumped_clock_is_told_and_asked_about_only_where_the_truth_is_unknown(hand: HandBay):
+def test_a_jumped_clock_is_reported_and_asked_about_only_where_the_truth_is_unknown(hand: HandBay):
     assert seen(hand).strip.clock is None
     hand.bay.clock_watch.jumped(ClockJump(60_000, certain=True))
     assert seen(hand).strip.clock is ClockNotice.JUMPED
@@ -108,7 +108,7 @@ def test_the_most_pressing_alert_stands_first_and_one_more_after_it():
     assert (found.text, found.others) == ("lapsed", "cured")
 
 
-def test_of_several_more_only_their_number_is_told_as_they_could_not_be_read():
+def test_of_several_more_only_their_number_is_given_as_they_could_not_be_read():
     kinds = (AlertKind.OPENED, AlertKind.LAPSED, AlertKind.CURED)
     found = band(tuple(alert(kind, kind.value, n) for n, kind in enumerate(kinds)), "the air moved a wait")
     assert found
@@ -136,7 +136,7 @@ def test_what_came_due_while_the_screen_was_off_says_so():
     assert found.text == "Came due while the screen was off: roof, wipe is too late"
 
 
-def test_the_same_sentence_is_told_once():
+def test_the_same_sentence_is_shown_once():
     found = band((alert(AlertKind.OPENED, "same"), alert(AlertKind.OPENED, "same", 1)))
     assert found
     assert (found.text, found.others) == ("same", "")

@@ -55,12 +55,12 @@ def test_a_missed_moment_counts_up_and_a_step_under_way_too(hand: HandBay):
     assert seen(hand)[ZoneId("sill-left")].time_text == ""
 
 
-def test_time_left_is_never_told_short(hand: HandBay):
+def test_time_left_is_never_rounded_down(hand: HandBay):
     """One millisecond before a whole second the wall still says that second."""
     clock = hand.clock_of("windscreen")
     assert clock.opens_at
-    for left_ms, told in ((1, "0:01"), (1_000, "0:01"), (1_001, "0:02"), (60_000, "1:00")):
-        assert time_of(clock, clock.opens_at - timedelta(milliseconds=left_ms)) == told
+    for left_ms, digits in ((1, "0:01"), (1_000, "0:01"), (1_001, "0:02"), (60_000, "1:00")):
+        assert time_of(clock, clock.opens_at - timedelta(milliseconds=left_ms)) == digits
 
 
 def test_selected_and_next_zones_are_marked(hand: HandBay):

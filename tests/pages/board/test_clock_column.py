@@ -61,8 +61,8 @@ def test_a_lapsed_tile_says_what_it_costs(hand: HandBay):
 
 
 def test_a_zone_with_no_running_clock_has_no_tile(hand: HandBay):
-    told = {z for t in seen(hand) for z in t.zones}
-    assert not {"sill-left", "roof", "rim-front-left"} & told
+    zones = {z for t in seen(hand) for z in t.zones}
+    assert not {"sill-left", "roof", "rim-front-left"} & zones
 
 
 def test_zones_that_share_a_clock_share_a_tile_and_carry_the_sets_name(hand: HandBay):
@@ -74,9 +74,9 @@ def test_zones_that_share_a_clock_share_a_tile_and_carry_the_sets_name(hand: Han
 
 def test_with_two_cars_each_tile_says_whose_it_is(tmp_path: Path):
     with hand_bay(tmp_path, cars=2) as hand:
-        told = [(t.title, t.detail) for t in seen(hand)]
-        assert ("1 Bonnet", "Practice estate: Coat 1 of 2, up and down") in told
-        assert ("2 Bonnet", "Estate 2: Coat 1 of 2, up and down") in told
+        titles = [(t.title, t.detail) for t in seen(hand)]
+        assert ("1 Bonnet", "Practice estate: Coat 1 of 2, up and down") in titles
+        assert ("2 Bonnet", "Estate 2: Coat 1 of 2, up and down") in titles
 
 
 def test_a_track_runs_from_the_wait_through_the_window(hand: HandBay):
@@ -103,7 +103,7 @@ SPANS = st.integers(-5_000, 5_000).map(lambda s: timedelta(seconds=s))
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
-def test_no_clock_is_ever_lost_or_told_twice(hand: HandBay, data: st.DataObject):
+def test_no_clock_is_ever_lost_or_shown_twice(hand: HandBay, data: st.DataObject):
     """Whatever the clocks are: each one that runs stands in exactly one tile, and its digits are its own."""
     now = []
     for clock in hand.clocks():
@@ -118,14 +118,14 @@ def test_no_clock_is_ever_lost_or_told_twice(hand: HandBay, data: st.DataObject)
             else clock
         )
     found = tiles(hand.bay.state, now, OPENING)
-    told = [z for t in found for z in t.zones]
+    zones = [z for t in found for z in t.zones]
     running = {
         c.zone
         for c in now
         if c.urgency not in (Urgency.IDLE, Urgency.FINISHED) or (c.cure is not None and c.cure.until > OPENING)
     }
-    assert len(told) == len(set(told))
-    assert set(told) == running
+    assert len(zones) == len(set(zones))
+    assert set(zones) == running
     by_zone = {c.zone: c for c in now}
     for tile in found:
         assert {words_of(by_zone[z], OPENING) for z in tile.zones} == {(tile.label, tile.digits)}
@@ -139,7 +139,7 @@ def check_track(track: Track) -> None:
 
 
 def test_rims_under_way_count_down_to_the_end_of_their_levelling(hand: HandBay):
-    """A coat whose levelling window counts from its first stroke is told by what is left of it."""
+    """A coat whose levelling window counts from its first stroke shows what is left of it."""
     from bayapp.job import Start
 
     assert hand.bay.request(Start(CAR, (ZoneId("bonnet"),), StepId("coat-1"), None)).accepted

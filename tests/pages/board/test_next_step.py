@@ -244,7 +244,7 @@ def test_a_car_done_but_for_what_is_set_aside_says_so(tmp_path: Path):
         assert (only.title, only.detail) == ("All done", "The car may be handed over. Not today: roof.")
 
 
-def test_a_cold_car_is_told_of_on_the_button_before_its_wipe_is_begun(short: HandBay):
+def test_a_cold_car_is_warned_of_on_the_button_before_its_wipe_is_begun(short: HandBay):
     short.bay.request(ReadAir(20, 50, 8))
     (offer,) = offered(short)
     assert offer.title == "Solvent wipe, bonnet"

@@ -23,11 +23,11 @@ def plan(hand: HandBay, zone: str, step: str, minutes: float, person: Person = A
     )
 
 
-def test_what_is_under_way_is_told_of_whoever_does_it(hand: HandBay):
+def test_what_is_under_way_is_shown_whoever_does_it(hand: HandBay):
     assert said(hand) == {BO: "rear left rim"}
 
 
-def test_zones_begun_by_one_touch_are_told_together(hand: HandBay):
+def test_zones_begun_by_one_touch_are_named_together(hand: HandBay):
     zones = tuple(ZoneId(f"glass-right-{place}") for place in ("front", "rear", "quarter"))
     hand.bay.request(Start(CAR, zones, StepId("coat-1"), ASH))
     assert said(hand)[ASH] == "right side glass"

@@ -22,7 +22,7 @@ def test_a_job_that_is_inside_is_not_offered_again(hand: HandBay):
     assert [r.path.name for r in view.ready] == ["b.toml"]
 
 
-def test_a_file_that_cannot_be_read_is_told_with_its_problem(hand: HandBay):
+def test_a_file_that_cannot_be_read_is_listed_with_its_problem(hand: HandBay):
     view = cars(hand.bay.state, [(Path("bad.toml"), "bad.toml, line 3: title must be text")])
     (ready,) = view.ready
     assert (ready.title, ready.detail) == ("bad.toml", "cannot be opened")

@@ -75,7 +75,7 @@ def test_every_shipped_form_offers_its_sets_and_the_whole_of_it_makes_a_job(form
     assert len(made.block_of) == len(everything.picks) > 10
 
 
-def test_what_is_chosen_is_told_on_its_set():
+def test_what_is_chosen_is_shown_on_its_set():
     part = draft().toggled("rims").toggled("rim-front-left")
     (rims,) = [c for c in work_view(part).choices if c.name == "rims"]
     assert (rims.whole, rims.some, rims.detail) == (False, True, "3 of 4: Rim")
@@ -118,8 +118,8 @@ def test_any_choice_is_written_as_entries_that_stand_for_the_same_zones(names: l
 def test_a_promise_holds_fails_or_is_not_known():
     late, early = NOON + timedelta(hours=2), NOON - timedelta(hours=2)
     assert check_promise(NOON, early, "10:00", "2 h 00").holds is True
-    told = check_promise(NOON, late, "14:00", "2 h 00")
-    assert (told.holds, told.words) == (False, "It will not be ready before 14:00, 2 h 00 later than promised.")
+    promise = check_promise(NOON, late, "14:00", "2 h 00")
+    assert (promise.holds, promise.words) == (False, "It will not be ready before 14:00, 2 h 00 later than promised.")
     assert check_promise(None, late, "14:00", "").holds is None
     assert check_promise(NOON, None, "", "").holds is None
 

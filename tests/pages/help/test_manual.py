@@ -68,7 +68,7 @@ def test_without_a_translation_everything_is_english(shipped: Path, monkeypatch:
     assert [topic.title for topic in topics()] == ["The board", "The air"]
 
 
-def test_an_example_is_left_out_and_its_file_told(shipped: Path):
+def test_an_example_is_left_out_and_its_file_named(shipped: Path):
     file = shipped / "help" / "air.md"
     file.write_text("# The air\n\nBefore.\n\n```toml\na = 1\n\nb = 2\n```\n\nAfter.\n", encoding="utf-8")
     assert topic_text("air") == f"Before.\n\nAn example stands in the file `{file}`.\n\nAfter."

@@ -317,13 +317,13 @@ def test_each_persons_next_bar_is_marked_once(hand: HandBay):
 # Sentences.
 
 
-def told(hand: HandBay, **more: object) -> PlanView:
+def view_of(hand: HandBay, **more: object) -> PlanView:
     steps = (planned("roof", "wipe", OPENING + 400 * MIN, 60), planned("bonnet", "wipe", OPENING + MIN, 2, "Bo"))
     return view(hand, order_of(OPENING, *steps, **more))
 
 
 def test_it_says_when_all_is_finished_how_late_that_may_get_and_what_is_saved(hand: HandBay):
-    shown = told(
+    shown = view_of(
         hand,
         finish_p90=OPENING + 485 * MIN,
         one_by_one=OPENING + 590 * MIN,
@@ -341,7 +341,7 @@ def test_it_says_when_all_is_finished_how_late_that_may_get_and_what_is_saved(ha
     ]
 
 
-def test_hours_are_told_on_the_shops_own_clock(hand: HandBay):
+def test_hours_are_given_by_the_shops_own_clock(hand: HandBay):
     order = order_of(OPENING, planned("roof", "wipe", OPENING + MIN, 9))
     shown = plan_page(hand.bay.state, order, True, OPENING, ZoneInfo("Asia/Kathmandu"))
     assert shown.title == "Finished at 14:55"
@@ -356,28 +356,28 @@ def test_hours_are_told_on_the_shops_own_clock(hand: HandBay):
         (0.38, "A latest moment is missed on 38 days of 100."),
     ],
 )
-def test_the_chance_of_a_missed_moment_is_told_in_days(hand: HandBay, chance: float, sentence: str):
-    assert sentence in told(hand, lapse_chance=chance).sentences
+def test_the_chance_of_a_missed_moment_is_given_in_days(hand: HandBay, chance: float, sentence: str):
+    assert sentence in view_of(hand, lapse_chance=chance).sentences
 
 
 def test_a_plan_that_gains_nothing_says_so_and_a_safer_one_what_it_costs(hand: HandBay):
-    shown = told(hand, one_by_one=OPENING + 460 * MIN, safety_cost_s=300, status="optimal")
+    shown = view_of(hand, one_by_one=OPENING + 460 * MIN, safety_cost_s=300, status="optimal")
     assert "No sooner than zone after zone." in shown.sentences
     assert "5 min later than the soonest order, so that fewer waits are missed." in shown.sentences
     assert "No order ends sooner." not in shown.sentences
-    assert "No order ends sooner." in told(hand, status="optimal").sentences
+    assert "No order ends sooner." in view_of(hand, status="optimal").sentences
 
 
 def test_who_has_nothing_to_do_is_named(hand: HandBay):
     shown = view(hand, order_of(OPENING, planned("roof", "wipe", OPENING + MIN, 9)))
     assert "Bo has nothing to do in this plan." in shown.sentences
-    assert not [s for s in told(hand).sentences if "nothing to do" in s]
+    assert not [s for s in view_of(hand).sentences if "nothing to do" in s]
 
 
 def test_what_cannot_hold_comes_first_and_the_title_says_it(hand: HandBay):
     clash = "Windscreen must be buffed by 09:10, but its last coat is not dry before 09:15."
     loss = Loss(job=CAR, zone=ZoneId("roof"), step=StepId("coat-1"), lapses_at=OPENING + 20 * MIN)
-    shown = told(hand, status="infeasible", clash=(clash,), losses=(loss,))
+    shown = view_of(hand, status="infeasible", clash=(clash,), losses=(loss,))
     assert shown.title == "Not every wait can be kept"
     assert shown.sentences[0] == clash
     assert shown.sentences[1] == "Roof, coat 1 of 2, up and down: too late from 09:20 on, whatever is done now."

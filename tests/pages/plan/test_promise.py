@@ -30,8 +30,8 @@ def shop_of(promised: float | None, *zones: str) -> Shop:
 
 def plan(*zones: str, end: float = 30, **more: Any) -> WorkOrder:
     """Each zone is wiped and coated, the last one until ``end``."""
-    told = [planned(z, s, at(end - 4 + 2 * n), 2, job="car") for z in zones for n, s in enumerate(("wipe", "coat"))]
-    return order_of(START, *told, **more)
+    steps = [planned(z, s, at(end - 4 + 2 * n), 2, job="car") for z in zones for n, s in enumerate(("wipe", "coat"))]
+    return order_of(START, *steps, **more)
 
 
 def said(shop: Shop, order: WorkOrder | None, minutes: float = 0, zone: Any = UTC) -> str:
@@ -42,8 +42,8 @@ def said(shop: Shop, order: WorkOrder | None, minutes: float = 0, zone: Any = UT
 def test_done_dry_and_driven_by_the_promised_minute_it_holds_and_a_minute_earlier_it_does_not():
     """The last step ends at 08:30, and it must be kept dry for 2 h: ready at 10:30, worked out by hand."""
     assert said(shop_of(150), plan("left-rim")) == ""
-    told = "Promised for 10:29, but it will not be ready before 10:30: 1 min late."
-    assert said(shop_of(149), plan("left-rim")) == told
+    sentence = "Promised for 10:29, but it will not be ready before 10:30: 1 min late."
+    assert said(shop_of(149), plan("left-rim")) == sentence
 
 
 def test_without_a_promise_there_is_nothing_to_say():
@@ -82,21 +82,21 @@ def test_a_step_under_way_past_its_planned_end_is_not_over_yet():
     assert "not be ready before 10:40" in said(shop, plan("left-rim", end=30), 40)
 
 
-def test_what_is_late_on_one_day_of_ten_is_told_as_that():
+def test_what_is_late_on_one_day_of_ten_is_said_to_be_so():
     assert said(shop_of(160), plan("left-rim", finish_p90=at(40))) == ""
-    told = "Promised for 10:40: on 1 day of 10 it will not be ready before 10:55."
-    assert said(shop_of(160), plan("left-rim", finish_p90=at(55))) == told
+    sentence = "Promised for 10:40: on 1 day of 10 it will not be ready before 10:55."
+    assert said(shop_of(160), plan("left-rim", finish_p90=at(55))) == sentence
 
 
-def test_past_its_promise_a_car_that_nobody_can_time_is_told():
+def test_past_its_promise_a_car_that_nobody_can_time_is_warned_of():
     shop = shop_of(10)
     assert said(shop, None, 10) == ""
     assert said(shop, None, 11) == "Promised for 08:10, and it is not known when it will be ready."
 
 
 def test_a_promise_of_another_day_bears_its_date():
-    told = said(shop_of(24 * 60), plan("left-rim", end=24 * 60))
-    assert told == "Promised for 26 Nov 08:00, but it will not be ready before 26 Nov 10:00: 2 h 00 late."
+    sentence = said(shop_of(24 * 60), plan("left-rim", end=24 * 60))
+    assert sentence == "Promised for 26 Nov 08:00, but it will not be ready before 26 Nov 10:00: 2 h 00 late."
 
 
 # Where it is shown.

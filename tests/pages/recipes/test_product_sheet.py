@@ -94,7 +94,7 @@ def test_no_product_is_without_the_usual_cautions(surface, solvent):
 
 
 @pytest.mark.parametrize(
-    ("said", "told"),
+    ("said", "words"),
     [
         ({"surface": None}, "what the product is for"),
         ({"recoat_min": None}, "next layer may be laid"),
@@ -119,16 +119,16 @@ def test_no_product_is_without_the_usual_cautions(surface, solvent):
         ({"air_c": (-200.0, 10.0)}, "cannot be so"),
     ],
 )
-def test_what_is_missing_or_cannot_be_is_told_in_plain_words_and_nothing_is_built(said, told):
+def test_what_is_missing_or_cannot_be_is_said_in_plain_words_and_nothing_is_built(said, words):
     sheet = changed(**said)
-    assert told in sheet.trouble()
+    assert words in sheet.trouble()
     with pytest.raises(ValueError, match=re.escape(sheet.trouble())):
         sheet.recipe("own")
     with pytest.raises(ValueError, match=re.escape(sheet.trouble())):
         sheet.product("own", DAY)
 
 
-def test_a_sheet_with_nothing_said_is_told_what_to_say_first():
+def test_an_empty_sheet_asks_for_what_it_needs_first():
     assert Sheet().trouble() == "Say what the product is for."
     assert Sheet(surface="tyre", dry_hours=1.0).trouble() == ""
 
@@ -233,7 +233,7 @@ SHEETS = st.builds(
 
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(SHEETS, st.dictionaries(st.sampled_from(["flash", "recoat", "buff"]), ROWS, max_size=2))
-def test_any_sheet_is_either_told_wrong_or_built_saved_and_loaded_equal(tmp_path: Path, sheet: Sheet, rows):
+def test_any_sheet_is_either_called_wrong_or_built_saved_and_loaded_equal(tmp_path: Path, sheet: Sheet, rows):
     for wait, its in rows.items():
         sheet = sheet.with_rows(wait, its)
     if sheet.trouble():

@@ -82,7 +82,7 @@ def test_a_wait_that_counted_from_a_step_that_is_gone_asks_for_another():
     assert "no longer there" not in without.counted_from(coat, coat - 1).trouble()
 
 
-def test_a_wait_on_the_first_step_is_told():
+def test_a_wait_on_the_first_step_is_trouble():
     draft = draft_of("glass-one-layer")
     first = draft.with_edge(0, "min", 5.0)
     assert "first step" in first.trouble()
@@ -232,7 +232,7 @@ def edited(draft: RecipeDraft, edits: list[tuple]) -> RecipeDraft:
 
 @IN_TEMP
 @given(st.sampled_from(NAMES), st.lists(EDITS, max_size=12))
-def test_whatever_is_made_on_the_page_is_either_told_wrong_or_saved_and_loaded_equal(
+def test_whatever_is_made_on_the_page_is_either_called_wrong_or_saved_and_loaded_equal(
     tmp_path: Path, name: str, edits: list[tuple]
 ):
     draft = edited(draft_of(name), edits).named("made-here", "Made here")
@@ -249,8 +249,8 @@ def test_whatever_is_made_on_the_page_is_either_told_wrong_or_saved_and_loaded_e
 
 @IN_TEMP
 @given(st.sampled_from(NAMES), st.lists(EDITS, max_size=12))
-def test_trouble_is_told_exactly_where_the_model_or_the_clock_would_refuse(name: str, edits: list[tuple]):
-    """Nothing that the model refuses goes untold; what it takes is told only where a window runs out of itself."""
+def test_trouble_is_said_exactly_where_the_model_or_the_clock_would_refuse(name: str, edits: list[tuple]):
+    """Nothing that the model refuses goes unsaid; of what it takes, only a window that runs out of itself is wrong."""
     draft = edited(draft_of(name), edits)
     try:
         draft.recipe()

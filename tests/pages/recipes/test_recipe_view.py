@@ -60,7 +60,7 @@ def test_every_step_of_every_recipe_can_be_opened_and_offers_what_it_has(name: s
 
 
 @pytest.mark.parametrize(
-    ("wait", "told"),
+    ("wait", "words"),
     [
         ({"min": 5.0}, "not before 5 min"),
         ({"max": 30.0}, "within 30 min"),
@@ -70,11 +70,11 @@ def test_every_step_of_every_recipe_can_be_opened_and_offers_what_it_has(name: s
         ({"of": "block"}, "at once, all zones done"),
     ],
 )
-def test_a_wait_is_told_in_few_words(wait, told):
+def test_a_wait_is_said_in_few_words(wait, words):
     draft = draft_of("glass-one-layer")
     step = {**draft.steps[-1], "wait": wait}
-    told_now = wait_words(RecipeDraft(draft.head, (*draft.steps[:-1], step)), len(draft.steps) - 1)
-    assert told_now == told
+    found = wait_words(RecipeDraft(draft.head, (*draft.steps[:-1], step)), len(draft.steps) - 1)
+    assert found == words
 
 
 def test_the_sheet_asks_for_the_next_layer_only_where_there_is_one():
@@ -111,7 +111,7 @@ def test_temperatures_are_asked_and_kept_as_the_shop_reads_them(fahrenheit):
     assert row_text(Row(40.0, 20.0, by=By.HUMIDITY)) == "40 %: from 20 min"
 
 
-def test_the_strokes_of_every_layer_are_told():
+def test_the_strokes_of_every_layer_are_shown():
     sheet = Sheet(layers=3, motions=(Motion.VERTICAL, Motion.HORIZONTAL))
-    (told,) = [f.title for f in sheet_view(sheet).fields if f.key == "motions"]
-    assert told == "up and down, across, as one likes"
+    (motions,) = [f.title for f in sheet_view(sheet).fields if f.key == "motions"]
+    assert motions == "up and down, across, as one likes"

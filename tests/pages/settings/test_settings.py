@@ -76,8 +76,8 @@ def test_whatever_is_set_on_the_page_is_saved_and_read_back_and_comments_stay(to
 
 
 def test_every_setting_stands_on_the_page_with_its_value():
-    told = {cell.title: cell.value for cell in settings_cells(Settings(volume=0.3, people=(Person("Ash"),)), SEEN)}
-    assert told == {
+    shown = {cell.title: cell.value for cell in settings_cells(Settings(volume=0.3, people=(Person("Ash"),)), SEEN)}
+    assert shown == {
         "Screen": "27 inch",
         "Read from": "3 m",
         "Light or dark": "dark",
@@ -136,6 +136,6 @@ def test_a_name_typed_with_gloves_is_written_as_names_are_and_stands_once():
     assert without_person(both, "Ash") == Settings(people=(Person("Zoë"),))
 
 
-@pytest.mark.parametrize(("size", "told"), [(10, "1 kB"), (34_200, "34 kB"), (1_250_000, "1.2 MB")])
-def test_sizes_are_told_in_the_units_of_the_si(size: int, told: str):
-    assert size_text(size) == told
+@pytest.mark.parametrize(("size", "text"), [(10, "1 kB"), (34_200, "34 kB"), (1_250_000, "1.2 MB")])
+def test_sizes_are_given_in_the_units_of_the_si(size: int, text: str):
+    assert size_text(size) == text

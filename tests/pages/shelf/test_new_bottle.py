@@ -117,7 +117,7 @@ def test_a_label_without_batch_or_date_can_be_shelved_once_a_person_says_so():
     assert (request.batch, request.expires_on, request.expires_at) == ("", None, None)
 
 
-def test_the_day_ends_by_the_shops_own_clock_and_a_told_time_ends_it_sooner():
+def test_the_day_ends_by_the_shops_own_clock_and_a_time_on_the_label_ends_it_sooner():
     berlin = ZoneInfo("Europe/Berlin")
     assert ends_at(Reading("", date(2027, 12, 31)), berlin) == datetime(2027, 12, 31, 23, tzinfo=UTC)
     assert ends_at(Reading("", date(2027, 7, 1), time(14, 30)), berlin) == datetime(2027, 7, 1, 12, 30, tzinfo=UTC)

@@ -42,7 +42,7 @@ def waited(bay: Shop) -> WaitKept:
     return level.wait
 
 
-def test_a_corrected_reading_is_told_with_both_values_who_when_and_what_it_moved() -> None:
+def test_a_corrected_reading_is_recorded_with_both_values_who_when_and_what_it_moved() -> None:
     bay = shop()
     bay.must(CorrectAir(at(0), ReadAir(10, 55.0, 9), "", Person("Ash")), 3)
     (said,) = sentences(bay)
@@ -54,7 +54,7 @@ def test_a_corrected_reading_is_told_with_both_values_who_when_and_what_it_moved
     assert sentences(bay)[1].endswith("Roof, level: opens at 08:09:00.")
 
 
-def test_a_withdrawn_and_a_late_reading_are_told() -> None:
+def test_a_withdrawn_and_a_late_reading_are_recorded() -> None:
     bay = shop()
     bay.must(ReadAir(10, 50.0, None, None, at(3.5), "door"), 5)  # half is over; half of 8 min more, by hand
     bay.must(CorrectAir(at(5), None, "door"), 5.5)
@@ -69,13 +69,13 @@ def test_a_withdrawn_and_a_late_reading_are_told() -> None:
     )
 
 
-def test_what_readings_in_time_moved_is_told_from_the_first_to_the_last() -> None:
+def test_what_readings_in_time_moved_is_recorded_from_the_first_to_the_last() -> None:
     bay = shop()
     bay.must(read_air(10), 3.5)
     bay.must(read_air(20), 4.5)  # 5/8 of an eighth more is over: 0.5 + 1/8, so 3/8 of 5 min = 1:52.5 more, by hand
     bay.must(read_air(20.01), 5)
     found = record(bay)
-    assert [change.kind for change in found.air_changes] == ["read", "read"], "a flicker is not told"
+    assert [change.kind for change in found.air_changes] == ["read", "read"], "a flicker is not recorded"
     said = Phrases(found, UTC).moved_by_the_air([m for change in found.air_changes for m in change.moved])
     assert said == "Roof, level: opens at 08:06:22, not 08:06:00, 0:22 later. 2 readings moved it."
 

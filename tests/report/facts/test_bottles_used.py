@@ -78,7 +78,7 @@ def test_an_expired_bottle_that_was_used_all_the_same_stands_among_the_deviation
     assert first.said.startswith("Bottle 1 of Orrelin Glass Coat was good until 24 Nov 2026.")
 
 
-def test_a_label_put_right_later_is_told_as_it_should_have_been():
+def test_a_label_put_right_later_stands_as_it_should_have_been():
     made = coated()
     made.ask(RelabelBottle(BottleId("bottle-1"), "LOT-B8", LAST_DAY, end_of_day(LAST_DAY, BERLIN)), at(6))
     bottle = step_of(made.record_of(), "screen", "coat-1").bottle

@@ -80,7 +80,7 @@ def test_a_wait_on_a_set_counts_from_the_last_of_all_its_panes():
     assert (wait.counted_from, wait.since, wait.actual) == ("glass, last coat", at(14), timedelta(minutes=16))
 
 
-def test_a_step_begun_before_its_set_was_coated_is_told_as_not_begun():
+def test_a_step_begun_before_its_set_was_coated_is_recorded_as_not_begun():
     shop = Shop()
     shop.air(0)
     shop.work("screen", "wipe", 1, 3)
@@ -112,7 +112,7 @@ def test_a_deviation_keeps_what_the_gate_said_in_the_shops_own_time_and_the_reas
     assert deviations[1].said.startswith("Rear pane:")
 
 
-def test_what_the_gate_said_about_another_car_in_the_bay_is_told_and_cars_that_left_change_nothing():
+def test_what_the_gate_said_about_another_car_in_the_bay_is_recorded_and_cars_that_left_change_nothing():
     shop = Shop()
     for name in ("old", "wet"):
         other = shop.job.model_copy(update={"id": JobId(name)})
@@ -267,7 +267,7 @@ def test_a_coat_tells_the_air_that_held_when_it_was_begun():
     assert len(record.readings) == 2
 
 
-def test_notes_and_clock_jumps_are_told():
+def test_notes_and_clock_jumps_are_recorded():
     shop = Shop()
     shop.ask(WriteNote(GREEN, "stone chip by the wiper", (ZoneId("screen"),), ASH), at(1))
     shop.record(ClockStepped(at=at(2), by_ms=-90_000, settled=True))
@@ -276,7 +276,7 @@ def test_notes_and_clock_jumps_are_told():
     assert [(j.at, j.by, j.settled) for j in record.clock_jumps] == [(at(2), timedelta(seconds=-90), True)]
 
 
-def test_only_the_local_day_is_told():
+def test_only_the_local_day_is_recorded():
     shop = Shop()
     shop.work("rim-a", "wipe", 1, 3)
     # 23:10 UTC on the 25th is 00:10 on the 26th in Berlin.
@@ -288,7 +288,7 @@ def test_only_the_local_day_is_told():
     assert zone_of(second, "rim-a").earlier == 1
 
 
-def test_a_day_that_is_over_is_told_as_it_stood_at_its_end():
+def test_a_day_that_is_over_is_recorded_as_it_stood_at_its_end():
     shop = Shop()
     shop.work("rim-a", "wipe", 1, 3)
     before = shop.record_of(minutes=24 * 60)

@@ -43,7 +43,7 @@ def test_the_record_tells_of_a_swap_on_its_day_only():
     assert (change["recipe"], change["zones"]) == ("Rim, slowly", ["rim-a"])
 
 
-def test_added_zones_are_told_and_their_work_stands_in_the_record():
+def test_added_zones_are_named_and_their_work_stands_in_the_record():
     whole = Shop().job
     rim = whole.recipe_of(RIM_B)
     shop = Shop(Job.model_validate({**whole.model_dump(), "blocks": (WorkBlock(zones=(RIM_A,), recipe=rim),)}))

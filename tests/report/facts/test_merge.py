@@ -40,20 +40,20 @@ def test_zones_that_are_no_set_are_all_named():
     assert names_of(shop.job, [ZoneId("screen"), ZoneId("rim-a")]) == "windscreen, left rim"
 
 
-def test_one_touch_against_the_gate_is_told_once():
+def test_one_touch_against_the_gate_is_recorded_once():
     shop = coated_glass()
     shop.ask(Start(GREEN, (ZoneId("screen"), ZoneId("pane")), StepId("buff"), Person("Ash"), "customer waits"), at(20))
-    told = joined_deviations(shop.record_of(minutes=21).deviations)
-    assert [[d.zone for d in one] for one in told] == [["screen", "pane"]]
+    joined = joined_deviations(shop.record_of(minutes=21).deviations)
+    assert [[d.zone for d in one] for one in joined] == [["screen", "pane"]]
 
 
-def test_lapses_of_one_moment_are_told_once_in_the_order_of_time():
+def test_lapses_of_one_moment_are_recorded_once_in_the_order_of_time():
     shop = coated_glass()
     shop.work("rims", "wipe", 15, 17)
     shop.work("rim-a", "coat", 18, 19)
-    told = joined_lapses(shop.record_of(minutes=60).lapses)
+    joined = joined_lapses(shop.record_of(minutes=60).lapses)
     # Left rim: not levelled by minute 24, so coat again; then, like the right one, not coated by minute 47.
-    assert [([la.zone for la in one], one[0].title, one[0].lapsed_at) for one in told] == [
+    assert [([la.zone for la in one], one[0].title, one[0].lapsed_at) for one in joined] == [
         (["rim-a"], "level", at(24)),
         (["rim-a", "rim-b"], "coat", at(47)),
     ]

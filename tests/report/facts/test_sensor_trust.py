@@ -24,24 +24,24 @@ def answered(shop: Shop, minutes: float, until: float, by: Person | None = ASH, 
     shop.record(AlertAnswered(at=at(minutes), by=by, subjects=(subject_of(sensor),), until=at(until)))
 
 
-def told(shop: Shop) -> list[str]:
+def sentences(shop: Shop) -> list[str]:
     record = shop.record_of()
     return [Phrases(record, BERLIN).distrusted(one) for one in record.distrusted]
 
 
-def test_a_sensor_taken_out_of_use_is_told_with_who_and_until_when():
+def test_a_sensor_taken_out_of_use_is_recorded_with_who_and_until_when():
     shop = Shop()
     answered(shop, 10, MIDNIGHT)
     assert shop.record_of().distrusted == (Distrusted("door", at(10), ASH, at(MIDNIGHT)),)
-    assert told(shop) == ["door: its readings were not used from 09:10:00 until 26 Nov 00:00:00, by Ash."]
+    assert sentences(shop) == ["door: its readings were not used from 09:10:00 until 26 Nov 00:00:00, by Ash."]
 
 
-def test_taken_into_use_again_it_ends_then_and_another_time_is_told_by_itself():
+def test_taken_into_use_again_it_ends_then_and_another_time_is_recorded_by_itself():
     shop = Shop()
     answered(shop, 10, MIDNIGHT)
     answered(shop, 30, 30, BO)
     answered(shop, 60, MIDNIGHT, None)
-    assert told(shop) == [
+    assert sentences(shop) == [
         "door: its readings were not used from 09:10:00 until 09:30:00, by Ash. Taken into use again by Bo.",
         "door: its readings were not used from 10:00:00 until 26 Nov 00:00:00, by nobody named.",
     ]

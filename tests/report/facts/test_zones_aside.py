@@ -42,13 +42,13 @@ def test_the_record_says_which_zones_were_set_aside_by_whom_why_and_when_they_we
     assert (zone_of(record, "rim-a").aside, zone_of(record, "rim-b").aside) == ("part is missing", "")
 
 
-def test_a_zone_set_aside_twice_is_told_twice():
+def test_a_zone_set_aside_twice_is_recorded_twice():
     shop = Shop()
     set_aside(shop, 10, RIM_A)
     take_up(shop, 20, RIM_A)
     set_aside(shop, 30, RIM_A, reason="no time today")
-    told = [(a.reason, a.taken_up_at) for a in shop.record_of(40).aside]
-    assert told == [("part is missing", at(20)), ("no time today", None)]
+    found = [(a.reason, a.taken_up_at) for a in shop.record_of(40).aside]
+    assert found == [("part is missing", at(20)), ("no time today", None)]
 
 
 def test_another_day_tells_what_still_stood_or_ended_on_it():
@@ -57,8 +57,8 @@ def test_another_day_tells_what_still_stood_or_ended_on_it():
     take_up(shop, 20, RIM_B)
     take_up(shop, 26 * 60, RIM_A)
     days = [DAY + timedelta(days=n) for n in range(3)]
-    told = [[(a.zone, a.taken_up_at) for a in shop.record_of(72 * 60, day).aside] for day in days]
-    assert told == [[(RIM_A, None), (RIM_B, at(20))], [(RIM_A, at(26 * 60))], []]
+    found = [[(a.zone, a.taken_up_at) for a in shop.record_of(72 * 60, day).aside] for day in days]
+    assert found == [[(RIM_A, None), (RIM_B, at(20))], [(RIM_A, at(26 * 60))], []]
 
 
 def test_a_wait_of_the_set_is_judged_as_it_was_then_without_the_zone_set_aside():
@@ -97,8 +97,8 @@ def test_json_and_csv_carry_it():
     shop = Shop()
     set_aside(shop, 10, RIM_A, reason="=SUM(A1)")
     record = shop.record_of(20)
-    (told,) = json.loads(to_json(record))["aside"]
-    assert (told["zone"], told["at"], told["by"], told["taken_up_at"]) == (
+    (entry,) = json.loads(to_json(record))["aside"]
+    assert (entry["zone"], entry["at"], entry["by"], entry["taken_up_at"]) == (
         "rim-a",
         "2026-11-25T08:10:00.000Z",
         "Ash",
