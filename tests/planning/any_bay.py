@@ -37,8 +37,8 @@ def invented_form() -> VehicleForm:
         {"id": z, "name": z, "surface": "paint", "area_m2": 1.0, "neighbours": [ZONES[(i + 1) % len(ZONES)]]}
         for i, z in enumerate(ZONES)
     ]
-    told = {"format": "bayapp-vehicle/1", "name": "box", "title": "Box", "drawing": "box.svg", "zone": zones}
-    return VehicleForm.model_validate({**told, "sets": SETS})
+    entries = {"format": "bayapp-vehicle/1", "name": "box", "title": "Box", "drawing": "box.svg", "zone": zones}
+    return VehicleForm.model_validate({**entries, "sets": SETS})
 
 
 FORM = invented_form()
@@ -63,17 +63,17 @@ def _jobs(draw: st.DrawFn, name: str, people: tuple[str, ...]) -> Job:
     recipes = {f"ladder-{n}": draw(_recipes()) for n in range(len(blocks))}
     crew = people if draw(st.booleans()) else people[: max(1, len(people) - 1)]
     work = [{"zones": b, "recipe": f"ladder-{n}"} for n, b in enumerate(blocks)]
-    told = {"format": "bayapp-job/1", "title": name, "vehicle": "box", "crew": crew, "start": START, "work": work}
+    entries = {"format": "bayapp-job/1", "title": name, "vehicle": "box", "crew": crew, "start": START, "work": work}
     try:
-        return _job(name, {**told, "recipe": recipes})
+        return _job(name, {**entries, "recipe": recipes})
     except ValueError:  # waits in a circle, or for a step that no zone of the set has
-        return _job(name, {**told, "recipe": {n: _alone(r) for n, r in recipes.items()}})
+        return _job(name, {**entries, "recipe": {n: _alone(r) for n, r in recipes.items()}})
 
 
-def _job(name: str, told: dict[str, Any]) -> Job:
+def _job(name: str, entries: dict[str, Any]) -> Job:
     recipes: dict[str, Recipe] = {}
     products: dict[str, Product] = {}
-    return resolve(JobFile.model_validate(told), JobId(name), FORM, recipes.__getitem__, products.get)
+    return resolve(JobFile.model_validate(entries), JobId(name), FORM, recipes.__getitem__, products.get)
 
 
 def _alone(recipe: dict[str, Any]) -> dict[str, Any]:

@@ -113,8 +113,8 @@ def ignores_half(seed: int, heeds_warnings: bool = True) -> Choose:
         advised = takes_the_advice(look)
         if random.random() < 0.5:
             return advised
-        told = [c for c in look.recommendations if not (heeds_warnings and c.at_stake)]
-        others = [Start(c.advice.job, c.advice.zones, c.advice.step, look.person) for c in told]
+        chosen = [c for c in look.recommendations if not (heeds_warnings and c.at_stake)]
+        others = [Start(c.advice.job, c.advice.zones, c.advice.step, look.person) for c in chosen]
         return random.choice(others) if others else advised
 
     return choose

@@ -192,9 +192,9 @@ class Driver:
             self.hand.go_to(moment)
             if moment - self._asked_at >= ASKED_AGAIN and self.planner.due is None and moment in self._clock_moments:
                 self._ask()
-        return self._told()
+        return self._concluded()
 
-    def _told(self) -> Outcome:
+    def _concluded(self) -> Outcome:
         done = all(c.step is None for c in self.hand.clocks())
         runs = [r for job in self.hand.bay.state.open_jobs for z in job.zones.values() for r in z.runs]
         self.outcome.finish = max(r.finished_at for r in runs if r.finished_at) if done else None

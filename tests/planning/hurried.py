@@ -15,21 +15,21 @@ SEARCH_S = 1.5
 """Less than the wall gives it, for twenty days must pass in minutes; so a slower computer finds a little less."""
 
 
-class _ToldError(Exception):
-    """The first order has been told."""
+class _HeardError(Exception):
+    """The first order has been heard."""
 
 
 def first(state: BayState, at: datetime, last: WorkOrder | None) -> WorkOrder:
-    """Return what the planner tells before any search."""
+    """Return the order that the planner passes on before any search."""
     on_better: list[WorkOrder] = []
 
     def hear(order: WorkOrder) -> None:
         on_better.append(order)
-        raise _ToldError
+        raise _HeardError
 
     try:
         return plan_work(state, at, Shop(), workers=1, last=last, on_better=hear)
-    except _ToldError:
+    except _HeardError:
         return on_better[0]
 
 

@@ -63,12 +63,12 @@ def replay(
             break
         if isinstance(request, Start) and (state.air is None or moment - state.air.at > READ_EVERY):
             state, _ = _ask(state, air, moment)
-        state, told = _ask(state, request, moment)
-        refused += told
+        state, refusals = _ask(state, request, moment)
+        refused += refusals
     return state, refused
 
 
 def _ask(state: BayState, request: Request, moment: datetime) -> tuple[BayState, list[str]]:
     verdict = gate(state, request, moment)
-    told = [f"{moment:%H:%M:%S} {request}: {why_not(refusal, state)}" for refusal in verdict.refusals]
-    return fold(verdict.events, state), told
+    refusals = [f"{moment:%H:%M:%S} {request}: {why_not(refusal, state)}" for refusal in verdict.refusals]
+    return fold(verdict.events, state), refusals

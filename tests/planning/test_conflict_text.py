@@ -77,12 +77,12 @@ def test_zones_of_different_moments_are_named_one_by_one_and_only_those_that_cla
     ]
 
 
-def test_times_are_told_on_the_shops_wall():
+def test_times_are_those_of_the_shops_wall_clock():
     shop = wiped(coated_after({"max": 10, "lapse": "wipe"}))
     work = work_of(shop.state, at(11), People())
     plan = solve(work.problem, ENOUGH_S, workers=1)
-    (told,) = conflict_sentences(work, shop.state, plan.clash, timezone(timedelta(hours=2)))
-    assert "10:12:00" in told
+    (sentence,) = conflict_sentences(work, shop.state, plan.clash, timezone(timedelta(hours=2)))
+    assert "10:12:00" in sentence
 
 
 def test_a_step_that_lasts_longer_than_the_window_from_its_first_stroke():
@@ -90,8 +90,10 @@ def test_a_step_that_lasts_longer_than_the_window_from_its_first_stroke():
         step("coat", minutes=6), step("level", minutes=2, wait={"max": 5, "max_from": "start", "lapse": "wipe"})
     )
     shop = Shop(job((["roof"], ladder), crew=("Ash",)))
-    told = "Level (roof) must start within 5 min of the first stroke of coat, which takes 6 min: that cannot be kept."
-    assert conflict_of(shop, 0) == (told,)
+    sentence = (
+        "Level (roof) must start within 5 min of the first stroke of coat, which takes 6 min: that cannot be kept."
+    )
+    assert conflict_of(shop, 0) == (sentence,)
 
 
 def test_a_window_that_the_wait_for_others_outlasts():
@@ -105,7 +107,7 @@ def test_a_window_that_the_wait_for_others_outlasts():
     )
 
 
-def test_a_last_that_may_be_the_longest_is_told_from_its_first_stroke():
+def test_a_last_that_may_be_the_longest_is_counted_from_its_first_stroke():
     wait = {"of": "rims", "after": "coat", "min": 3, "max": 4, "max_from": "start", "lapse": "inspect"}
     shop = Shop(
         job(
@@ -114,12 +116,12 @@ def test_a_last_that_may_be_the_longest_is_told_from_its_first_stroke():
             crew=("Ash",),
         )
     )
-    (told,) = conflict_of(shop, 0)
+    (sentence,) = conflict_of(shop, 0)
     first = "the first stroke of coat (left rim), which takes 5 min"
-    assert told == f"Inspect (roof) must start within 4 min of {first}: that cannot be kept."
+    assert sentence == f"Inspect (roof) must start within 4 min of {first}: that cannot be kept."
 
 
-def test_one_window_that_a_break_swallows_is_told_alone():
+def test_one_window_that_a_break_swallows_is_named_alone():
     shop = wiped(coated_after({"max": 10, "lapse": "wipe"}), "roof")
     shut = People(hours=((time(7), time(8, 11)), (time(9), time(17))))
     assert conflict_of(shop, 11, shut) == ("Coat (roof) must start by 08:12:00: that cannot be kept.",)
@@ -146,7 +148,7 @@ def test_nothing_is_said_where_nothing_clashes():
 
 
 @pytest.mark.parametrize(
-    ("least", "most", "told"),
+    ("least", "most", "words"),
     [
         (0, None, "level (roof) comes after coat"),
         (90, None, "level (roof) must start 1:30 min after coat at the earliest"),
@@ -154,8 +156,8 @@ def test_nothing_is_said_where_nothing_clashes():
         (60, 300, "level (roof) must start 1 min to 5 min after coat"),
     ],
 )
-def test_each_kind_of_wait_has_its_words(least: int, most: int | None, told: str):
+def test_each_kind_of_wait_has_its_words(least: int, most: int | None, words: str):
     shop = Shop(job((["roof"], recipe(step("coat"), step("level"))), crew=("Ash",), vehicle=form()))
     work = work_of(shop.state, at(0), People())
     (sentence,) = conflict_sentences(work, shop.state, (Lag("car/roof/coat", "car/roof/level", least, most),), UTC)
-    assert sentence == f"{told[:1].upper()}{told[1:]}: that cannot be kept."
+    assert sentence == f"{words[:1].upper()}{words[1:]}: that cannot be kept."

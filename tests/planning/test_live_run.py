@@ -30,7 +30,7 @@ def opened(folder: Path, seed: int) -> Iterator[HandBay]:
         yield hand
 
 
-def told(seed: int, outcome: Outcome, *more: object) -> None:
+def report(seed: int, outcome: Outcome, *more: object) -> None:
     by = dict(Counter(str(cause) for cause in causes(outcome).values()))
     print(f"  seed {seed:2}  {len(outcome.touches)} touches  {outcome.orders} orders  lapsed {by or 0} ", *more)
 
@@ -60,7 +60,7 @@ def test_whoever_takes_the_advice_ends_within_five_percent_of_who_knows_beforeha
     ratios, missed = [], []
     for seed in SEEDS:
         outcome, hours, least = day(tmp_path, seed, takes_the_advice)
-        told(seed, outcome, f"{hours:.2f} h, never less than {least:.2f} h: {hours / least:.3f}")
+        report(seed, outcome, f"{hours:.2f} h, never less than {least:.2f} h: {hours / least:.3f}")
         assert outcome.refused == []
         ratios.append(hours / least)
         missed.append(len(outcome.missed))
@@ -75,7 +75,7 @@ def test_whoever_takes_the_advice_ends_within_five_percent_of_who_knows_beforeha
 def test_whoever_heeds_warnings_loses_nothing_that_a_warning_could_have_saved(tmp_path: Path):
     for seed in SEEDS:
         outcome, hours, least = day(tmp_path, seed, ignores_half(seed))
-        told(seed, outcome, f"{hours:.2f} h: {hours / least:.3f}")
+        report(seed, outcome, f"{hours:.2f} h: {hours / least:.3f}")
         assert set(causes(outcome).values()) <= {Cause.DURATIONS}, "what cannot be decided counts as lost by the wall"
 
 
@@ -86,6 +86,6 @@ def test_whoever_heeds_no_warning_loses_more(tmp_path: Path):
     for seed in SEEDS[:5]:
         with opened(tmp_path, seed) as hand:
             outcome = Driver(hand, Pace(seed), hurried(), ignores_half(seed, heeds_warnings=False)).work(LONGEST)
-        told(seed, outcome)
+        report(seed, outcome)
         lost += Counter(str(cause) for cause in causes(outcome).values())
     assert lost[Cause.WARNED] > 0

@@ -46,8 +46,8 @@ def test_a_first_order_leaves_a_quarter_of_every_window_unused_where_it_can():
     dusty = recipe(step("polish", minutes=18), name="dusty")
     shop = Shop(job((["left-rim"], coated), (["roof"], dusty), crew=("Ash", "Bo")))
     shop.must(start("roof", "polish", "Bo"), 0)
-    told = {str(s.step): s for s in steps(shop, settled(shop, 0))}
-    assert told["coat"].start - told["wipe"].end <= timedelta(minutes=15)
+    by_step = {str(s.step): s for s in steps(shop, settled(shop, 0))}
+    assert by_step["coat"].start - by_step["wipe"].end <= timedelta(minutes=15)
 
 
 def test_where_there_is_no_time_to_spare_the_windows_themselves_are_kept():

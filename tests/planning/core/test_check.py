@@ -31,8 +31,8 @@ TASKS = (Task("coat", 60), Task("buff", 30, earliest_s=10, latest_s=500))
 def only(problem: Problem, **starts: int) -> str:
     """The one fault of a plan with these starts."""
     makespan = max(starts[t.id] + t.duration_s for t in problem.tasks)
-    (told,) = faults(problem, Plan("feasible", makespan, None, starts))
-    return told
+    (fault,) = faults(problem, Plan("feasible", makespan, None, starts))
+    return fault
 
 
 def test_each_fault_is_a_sentence_of_its_own():
@@ -51,7 +51,7 @@ def test_each_fault_is_a_sentence_of_its_own():
     assert only(named, coat=0) == "coat is done by None, not by one of Ash"
 
 
-def test_a_task_without_a_start_and_a_wrong_end_are_told():
+def test_a_task_without_a_start_and_a_wrong_end_are_named():
     assert faults(Problem(TASKS), Plan("feasible", 60, None, {"coat": 0})) == ["buff has no start"]
     assert faults(Problem(TASKS), Plan("feasible", 99, None, {"coat": 0, "buff": 60})) == [
         "the last task ends at 90, not at 99"

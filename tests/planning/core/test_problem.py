@@ -39,9 +39,9 @@ WRONG: dict[str, tuple[Callable[[], object], str]] = {
 }
 
 
-@pytest.mark.parametrize(("make", "told"), WRONG.values(), ids=WRONG.keys())
-def test_what_makes_no_sense_is_refused_with_what_would_be_right(make: Callable[[], object], told: str):
-    with pytest.raises(ValueError, match=told):
+@pytest.mark.parametrize(("make", "reason"), WRONG.values(), ids=WRONG.keys())
+def test_what_makes_no_sense_is_refused_with_what_would_be_right(make: Callable[[], object], reason: str):
+    with pytest.raises(ValueError, match=reason):
         make()
 
 

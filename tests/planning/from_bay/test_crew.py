@@ -1,4 +1,4 @@
-"""Whose hands there are and when; hours are told on the shop's wall, summer time and all."""
+"""Whose hands there are and when; hours follow the shop's wall clock, summer time and all."""
 
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo

@@ -42,8 +42,8 @@ def lags(found: Work) -> set[tuple[str, str, int, int | None, str]]:
 
 
 def interval(found: Work, name: str) -> ForbiddenInterval:
-    (told,) = [g for g in found.problem.forbidden if g.id == f"car/{name}"]
-    return told
+    (wanted,) = [g for g in found.problem.forbidden if g.id == f"car/{name}"]
+    return wanted
 
 
 def test_a_ladder_is_climbed_in_order_and_its_waits_become_lags():
@@ -158,8 +158,8 @@ def test_the_next_coat_waits_for_dust_that_flies_against_the_rule():
     shop = bay((["roof"], two), (["bonnet"], PANEL), crew=("Ash", "Bo"))
     shop.work("roof", "coat-1", 0, 1)
     shop.must(start("bonnet", "polish", "Bo", reason="far away"), 1)
-    told = interval(work(shop, 1), "roof no dust before 1")
-    assert (told.first, told.against) == ("car/roof/coat-2", frozenset({"car/bonnet/polish"}))
+    dust = interval(work(shop, 1), "roof no dust before 1")
+    assert (dust.first, dust.against) == ("car/roof/coat-2", frozenset({"car/bonnet/polish"}))
 
 
 def test_a_done_ladder_forbidden_against_water_for_as_long_as_it_must_be_dry():

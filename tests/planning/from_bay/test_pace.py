@@ -216,7 +216,7 @@ def test_no_runs_whatever_break_the_expectation(real, minutes):
 # How the planner asks.
 
 
-def test_the_planner_is_told_minutes_and_scatter_of_a_step_of_a_zone():
+def test_the_planner_is_given_minutes_and_scatter_of_a_step_of_a_zone():
     car = job((["roof"], LADDER))
     paces = spreads(ran(*scattered(factor=2, sigma=0.1, runs=500)))
     expected = paces.of("ladder", COAT)

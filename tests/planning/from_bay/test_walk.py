@@ -14,8 +14,8 @@ def row(*names: str) -> VehicleForm:
         {"id": n, "name": n, "surface": "paint", "area_m2": 1.0, "neighbours": [names[i - 1]] if i else []}
         for i, n in enumerate(names)
     ]
-    told = {"format": "bayapp-vehicle/1", "name": "row", "title": "Row", "drawing": "row.svg", "zone": zones}
-    return VehicleForm.model_validate(told)
+    entries = {"format": "bayapp-vehicle/1", "name": "row", "title": "Row", "drawing": "row.svg", "zone": zones}
+    return VehicleForm.model_validate(entries)
 
 
 def test_each_neighbour_on_the_way_is_one_step():

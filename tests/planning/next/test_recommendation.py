@@ -34,27 +34,27 @@ def order(shop: Shop, *steps: PlannedStep, choices: tuple[Choice, ...] = ()) -> 
     return WorkOrder(status="feasible", made_for=at(0), entry=known, steps=steps, finish=last, choices=choices)
 
 
-def told(shop: Shop, work: WorkOrder | None, minutes: float = 0, by: Person = ASH):
+def recommendation_for(shop: Shop, work: WorkOrder | None, minutes: float = 0, by: Person = ASH):
     return recommended(shop.state, work, clocks(shop.state, at(minutes)), by, at(minutes))
 
 
 def test_what_the_order_has_next_for_a_person_comes_first(shop: Shop):
     work = order(shop, planned("roof", "wipe", 0, 5, BO, 1), planned("bonnet", "wipe", 0, 5, ASH, 2))
     for person, zone in ((ASH, "bonnet"), (BO, "roof")):
-        (first, *_), pause = told(shop, work, by=person)
+        (first, *_), pause = recommendation_for(shop, work, by=person)
         assert (first.planned, first.advice.zones, first.advice.step) == (True, (zone,), "wipe")
         assert pause is None
 
 
 def test_steps_of_one_touch_are_offered_together(shop: Shop):
     work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("bonnet", "wipe", 5, 10, touch=1))
-    (first, *_), _ = told(shop, work)
+    (first, *_), _ = recommendation_for(shop, work)
     assert first.advice.zones == ("roof", "bonnet")
     assert first.takes == timedelta(minutes=10)
 
 
 def test_without_an_order_what_may_be_begun_is_offered_all_the_same(shop: Shop):
-    found, pause = told(shop, None)
+    found, pause = recommendation_for(shop, None)
     assert {z for c in found for z in c.advice.zones} == {"windscreen", "left-rim", "roof", "bonnet"}
     assert not any(c.planned for c in found)
     assert pause is None
@@ -63,13 +63,13 @@ def test_without_an_order_what_may_be_begun_is_offered_all_the_same(shop: Shop):
 def test_what_has_been_done_since_the_order_was_made_is_not_offered_again(shop: Shop):
     work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("bonnet", "wipe", 5, 10, touch=2))
     shop.must(finish("roof", "wipe"), 4)
-    (first, *_), _ = told(shop, work, 4)
+    (first, *_), _ = recommendation_for(shop, work, 4)
     assert first.advice.zones == ("bonnet",), "and nobody idles because the order had it a minute later"
 
 
 def test_a_pause_of_an_order_that_knows_everything_is_kept(shop: Shop):
     work = order(shop, planned("roof", "wipe", 3, 8, touch=1))
-    found, pause = told(shop, work)
+    found, pause = recommendation_for(shop, work)
     assert pause is not None
     assert (pause.step.zone, pause.until) == ("roof", at(3))
     assert not any(c.planned for c in found), "what may be begun instead is still offered"
@@ -80,17 +80,17 @@ def test_what_is_next_but_refused_gives_way_to_what_fits_before_it(shop: Shop):
     shop = Shop(job((["windscreen"], tall), (["roof"], PAINT), crew=("Ash",)))
     shop.must(finish("windscreen", "wipe"), 0)
     work = order(shop, planned("windscreen", "coat", 0, 2, touch=1), planned("roof", "wipe", 2, 7, touch=2))
-    (first, *_), _ = told(shop, work, 1)
+    (first, *_), _ = recommendation_for(shop, work, 1)
     assert first.advice.zones == ("roof",)
     assert first.coming is None, "the coat stands before it in the order"
 
 
-def test_whose_wait_it_fills_is_told(shop: Shop):
+def test_whose_wait_it_fills_is_said(shop: Shop):
     tall = recipe(step("wipe"), step("coat", wait={"min": 6}), name="tall")
     shop = Shop(job((["windscreen"], tall), (["roof"], PAINT), crew=("Ash",)))
     shop.must(finish("windscreen", "wipe"), 0)
     work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("windscreen", "coat", 6, 8, touch=2))
-    (first, *_), _ = told(shop, work)
+    (first, *_), _ = recommendation_for(shop, work)
     assert first.coming is not None
     assert first.coming.zone == "windscreen"
 
@@ -101,7 +101,7 @@ def test_the_planners_own_trial_says_what_a_choice_costs(shop: Shop):
         Choice(job=CAR, zones=(ZoneId("roof"), ZoneId("bonnet")), step=StepId("wipe"), cost_s=120, losses=(lost,)),
         Choice(job=CAR, zones=(ZoneId("windscreen"), ZoneId("left-rim")), step=StepId("wipe"), cost_s=60),
     ]
-    found, _ = told(shop, order(shop, planned("roof", "polish", 60, 80), choices=tuple(tried)))
+    found, _ = recommendation_for(shop, order(shop, planned("roof", "polish", 60, 80), choices=tuple(tried)))
     assert [(c.cost, c.losses) for c in found] == [(timedelta(minutes=1), ()), (timedelta(minutes=2), (lost,))]
 
 
@@ -166,7 +166,7 @@ def test_what_is_done_by_one_touch_keeps_the_hands_that_do_it():
 def test_an_order_that_does_not_know_the_last_touch_keeps_its_pauses(shop: Shop):
     work = order(shop, planned("roof", "wipe", 0, 5, touch=1), planned("bonnet", "wipe", 30, 35, touch=2))
     shop.must(finish("roof", "wipe"), 4)
-    found, pause = told(shop, work, 4)
+    found, pause = recommendation_for(shop, work, 4)
     assert not any(c.planned for c in found)
     assert pause is not None
     assert pause.until == at(30)
@@ -179,9 +179,9 @@ def test_whoever_would_miss_what_opens_in_a_moment_rests_until_then():
     shop.must(finish("roof", "wipe"), 0)
     shop.must(Start(CAR, (ZoneId("roof"),), StepId("coat"), ASH), 1)
     planned_steps = (("roof", "coat", 1, 3), ("bonnet", "wipe", 3, 8), ("roof", "level", 8, 10))
-    work = order(shop, *(planned(*told_of, touch=n) for n, told_of in enumerate(planned_steps)))
+    work = order(shop, *(planned(*touched, touch=n) for n, touched in enumerate(planned_steps)))
     shop.must(finish("roof", "coat"), 3)
-    found, pause = told(shop, work, 3)
+    found, pause = recommendation_for(shop, work, 3)
     assert pause is not None
     assert (pause.step.zone, pause.step.step, pause.until) == ("roof", "level", at(4))
     assert [(c.advice.zones, bool(c.losses)) for c in found] == [(("bonnet",), True)]
@@ -191,7 +191,7 @@ def test_a_window_that_an_old_order_forgets_comes_first(shop: Shop):
     shop.must(finish("windscreen", "wipe"), 0)
     work = order(shop, planned("roof", "wipe", 20, 32, touch=1), planned("bonnet", "wipe", 20, 32, BO, touch=2))
     shop.must(Start(CAR, (ZoneId("bonnet"),), StepId("wipe"), BO), 29)
-    (first, *_), pause = told(shop, work, 29)
+    (first, *_), pause = recommendation_for(shop, work, 29)
     assert (first.planned, first.advice.zones, first.advice.step, pause) == (False, ("windscreen",), "coat", None)
 
 
@@ -209,15 +209,15 @@ def test_each_person_hears_only_of_their_own_steps(shop: Shop):
 def test_whoever_is_free_has_what_somebody_is_late_for_who_is_still_at_work(shop: Shop):
     shop.must(start("roof", "wipe", by=BO), 0)
     work = order(shop, planned("windscreen", "wipe", 5, 10, BO, 1), planned("bonnet", "wipe", 60, 65, ASH, 2))
-    found, pause = told(shop, work, 6.9)
+    found, pause = recommendation_for(shop, work, 6.9)
     assert pause is not None
     assert not any(c.planned for c in found)
-    (first, *_), pause = told(shop, work, 7)
+    (first, *_), pause = recommendation_for(shop, work, 7)
     assert (first.planned, first.advice.zones, pause) == (True, ("windscreen",), None)
     assert next_of(shop.state, work, clocks(shop.state, at(7)), (ASH,), at(7))[ASH][0] is not None
     shop.must(finish("roof", "wipe"), 8)
     free = order(shop, *work.steps)
-    found, pause = told(shop, free, 9)
+    found, pause = recommendation_for(shop, free, 9)
     assert pause is not None, "Bo is free now, and has it"
 
 
@@ -227,6 +227,6 @@ def test_a_window_is_not_left_to_somebody_who_is_behind_the_order(shop: Shop):
     shop.must(start("roof", "wipe", by=BO), 3)
     # The coat of the windscreen, which lapses at 32, is Bo's at 20; Ash has nothing before 60.
     work = order(shop, planned("windscreen", "coat", 20, 22, BO, 1), planned("bonnet", "wipe", 60, 65, ASH, 2))
-    assert told(shop, work, 21)[1] is not None, "an order that is kept is trusted"
-    (first, *_), pause = told(shop, work, 23)
+    assert recommendation_for(shop, work, 21)[1] is not None, "an order that is kept is trusted"
+    (first, *_), pause = recommendation_for(shop, work, 23)
     assert (first.advice.zones, first.advice.step, pause) == (("windscreen",), "coat", None)

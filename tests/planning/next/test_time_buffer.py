@@ -38,7 +38,9 @@ def planned(touch: int, zones: str, name: str, begin: float, end: float, person:
     ]
 
 
-def told(shop: Shop, *steps: list[PlannedStep], minute: float, by: Person = BO) -> tuple[Recommendation, Pause | None]:
+def recommendation_from(
+    shop: Shop, *steps: list[PlannedStep], minute: float, by: Person = BO
+) -> tuple[Recommendation, Pause | None]:
     """What is offered first by an order that knows everything, and the pause before it."""
     whole = tuple(s for touch in steps for s in touch)
     order = WorkOrder(status="feasible", made_for=at(minute), entry=shop.state.last_at, steps=whole)
@@ -52,10 +54,10 @@ def test_nothing_is_wiped_so_early_that_a_slow_polish_outlasts_its_window():
     shop = bay("roof")
     shop.must(start("bonnet", "polish", "Ash"), 0)
     steps = planned(1, "roof", "wipe", 1, 3), planned(2, "roof", "coat", 20, 23)
-    _, pause = told(shop, *steps, minute=1)
+    _, pause = recommendation_from(shop, *steps, minute=1)
     assert pause is not None
     assert (pause.step.zone, pause.step.step, pause.until) == ("roof", "wipe", at(5))
-    first, pause = told(shop, *steps, minute=5)
+    first, pause = recommendation_from(shop, *steps, minute=5)
     assert (first.advice.zones, first.advice.step, first.at_stake, pause) == (("roof",), "wipe", (), None)
 
 
@@ -67,11 +69,11 @@ def test_nor_that_the_polish_which_the_order_has_next_does():
         planned(3, "roof", "coat", 21, 24),
     )
     shop = bay("roof")
-    _, pause = told(shop, *steps, minute=0)
+    _, pause = recommendation_from(shop, *steps, minute=0)
     assert pause is not None
     assert (pause.step.step, pause.until) == ("wipe", at(7))
     before = (*steps[:2], planned(3, "roof", "coat", 0.5, 1))
-    first, pause = told(shop, *before, minute=0)
+    first, pause = recommendation_from(shop, *before, minute=0)
     assert (first.advice.step, pause) == ("wipe", None), "where the coat comes before the polish, nothing is in the way"
 
 
@@ -83,14 +85,16 @@ def test_no_more_is_wiped_at_once_than_can_be_coated_in_time():
     shop = bay(*zones.split())
     shop.must(start("right-rim", "polish", "Ash"), 0)
     steps = planned(1, zones, "wipe", 3, 13), planned(2, zones, "coat", 20, 35)
-    first, pause = told(shop, *steps, minute=3)
+    first, pause = recommendation_from(shop, *steps, minute=3)
     assert (first.advice.step, first.advice.zones, pause) == ("wipe", tuple(zones.split()[:4]), None)
     assert (first.at_stake, first.takes) == ((), timedelta(minutes=8))
 
 
 def test_the_order_is_kept_where_nothing_can_be_gained_by_waiting():
     shop = bay("roof")
-    first, pause = told(shop, planned(1, "roof", "wipe", 0, 2), planned(2, "roof", "coat", 2, 5), minute=0)
+    first, pause = recommendation_from(
+        shop, planned(1, "roof", "wipe", 0, 2), planned(2, "roof", "coat", 2, 5), minute=0
+    )
     assert (first.advice.zones, first.advice.step, first.at_stake, pause) == (("roof",), "wipe", (), None)
 
 
@@ -98,7 +102,7 @@ def test_a_coat_goes_before_the_polish_that_could_outlast_its_window():
     shop = bay("roof")
     shop.work("roof", "wipe", 0, 2, "Ash")
     steps = planned(1, "bonnet", "polish", 2, 21, ASH), planned(2, "roof", "coat", 21, 24, ASH)
-    first, pause = told(shop, *steps, minute=2, by=ASH)
+    first, pause = recommendation_from(shop, *steps, minute=2, by=ASH)
     assert (first.advice.zones, first.advice.step, pause) == (("roof",), "coat", None)
     assert first.at_stake == ()
 

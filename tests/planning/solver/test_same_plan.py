@@ -26,14 +26,14 @@ print(plan_work(state, at, Shop(), seconds=0.5, patience=400).model_dump_json())
 
 def answer(code: str, name: str, seed: int) -> str:
     """What a fresh process answers that puts its sets in an order of its own."""
-    told = subprocess.run(
+    finished = subprocess.run(
         [sys.executable, "-c", code, name],
         env={**os.environ, "PYTHONHASHSEED": str(seed)},
         capture_output=True,
         text=True,
         check=True,
     )
-    return told.stdout
+    return finished.stdout
 
 
 def test_two_fresh_searches_of_a_day_end_with_one_plan():

@@ -69,7 +69,7 @@ def test_dust_waits_until_the_coat_is_levelled():
     assert not plan.starts_s["coat"] <= plan.starts_s["polish"] < plan.starts_s["level"] + 60
 
 
-def test_what_cannot_be_is_told_with_what_clashes():
+def test_what_cannot_be_is_named_with_what_clashes():
     tasks = (Task("a", 60, latest_s=10), Task("b", 60, latest_s=10), Task("c", 5))
     plan = solve(Problem(tasks), ENOUGH_S, workers=1)
     assert (plan.status, plan.clash, plan.starts_s, plan.makespan_s) == ("infeasible", tasks[:2], {}, None)
@@ -94,7 +94,7 @@ def test_a_stopped_search_with_no_plan_is_unknown():
     assert solve(out_of_reach(), ENOUGH_S, workers=1, stopped=lambda: True).status == "unknown"
 
 
-def test_each_plan_that_is_told_is_right_and_better_than_the_last():
+def test_each_plan_that_is_passed_on_is_right_and_better_than_the_last():
     problem, heard = job_shop("la01"), list[Plan]()
     plan = solve(problem, ENOUGH_S, workers=1, on_better=heard.append)
     ends = [p.makespan_s or 0 for p in heard]
