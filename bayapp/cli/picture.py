@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from bayapp.cli.options import instant
+from bayapp.cli.trouble import bad_input
 from bayapp.text.language import _, languages, use_language
 
 if TYPE_CHECKING:
@@ -48,9 +49,12 @@ def picture(
     _refuse_unknown(out, page, theme)
     if zone and loaded and not loaded.zones_named(zone):
         raise typer.BadParameter(_("{zone!r} is not worked in this job").format(zone=zone), param_hint="--zone")
-    from bayapp.screen.picture import paint_picture
+    from bayapp.screen.picture import NothingToShow, Scene, paint_picture
 
-    paint_picture(out, loaded, happened, moment, page, pixels, theme, zone)
+    try:
+        paint_picture(out, Scene(loaded, happened, moment), page, pixels, theme, zone)
+    except NothingToShow as nothing:
+        raise bad_input(str(nothing)) from nothing
     typer.echo(out)
 
 

@@ -4,6 +4,7 @@ import os
 import sys
 import tempfile
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -28,6 +29,7 @@ from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import measure_of
 from bayapp.screen.widgets.typeset import load_fonts
 from bayapp.screen.window.wall import Wall
+from bayapp.text.language import _
 
 PAGES = (
     "board",
@@ -103,37 +105,50 @@ class SilentSound:
         return ""
 
 
+class NothingToShow(Exception):  # noqa: N818 - the words shown to a person
+    """The page has nothing to show in this bay, or the picture cannot be written; the text says what would be right."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What has happened up to an instant; without a job, the practice car at its opening."""
+
+    job: Job | None = None
+    events: Sequence[Event] = ()
+    at: datetime | None = None
+
+
 def paint_picture(
     out: Path,
-    job: Job | None,
-    events: Sequence[Event],
-    at: datetime | None,
-    page: str,
-    size: tuple[int, int],
-    theme: str,
+    scene: Scene,
+    page: str = "board",
+    size: tuple[int, int] = (1920, 1080),
+    theme: str = "dark",
     zone: str = "",
 ) -> None:
-    """Paint a page at an instant; without a job, the practice car at its opening.
+    """Paint a page of a scene.
 
     ``page`` is one of ``PAGES``; "ladder" opens ``zone``, or the most urgent zone.
 
     Raises:
-        ValueError: there is no such page or zone, or the picture cannot be written; says what would be right.
+        NothingToShow: there is nothing of that kind in the scene, or the picture cannot be written.
     """
-    if page not in PAGES:
-        raise ValueError(f"there is no page {page!r}; there are {', '.join(PAGES)}")
     app = offscreen_application()
     with tempfile.TemporaryDirectory(prefix="bayapp-picture-") as folder:
         journal = open_journal(Path(folder))
         try:
-            wall = _wall(Bay(journal, _clock(events, at)), job, events, size, theme)
+            wall = _wall(Bay(journal, _clock(scene)), scene, size, theme)
             wall.resize(*size)
             _turn_to(wall, page, zone)
             wall.show()
             app.processEvents()
             wall.refresher.refresh()
             if not wall.grab().save(str(out)):
-                raise ValueError(f"{out} cannot be written; give a file name that ends in .png in a folder that exists")
+                raise NothingToShow(
+                    _("{file} cannot be written; give a file name that ends in .png in a folder that exists").format(
+                        file=out
+                    )
+                )
             wall.close()
             wall.deleteLater()
             app.processEvents()
@@ -151,18 +166,18 @@ def offscreen_application() -> QApplication:
     return app
 
 
-def _clock(events: Sequence[Event], at: datetime | None) -> BayClock:
+def _clock(scene: Scene) -> BayClock:
     """Return a clock that does not advance."""
-    moment = at or (events[-1].at if events else BayClock.at_wall().now())
+    moment = scene.at or (scene.events[-1].at if scene.events else BayClock.at_wall().now())
     return BayClock(moment, HandReadings("picture", 0, 0))
 
 
-def _wall(bay: Bay, job: Job | None, events: Sequence[Event], size: tuple[int, int], theme: str) -> Wall:
-    if job is None:
+def _wall(bay: Bay, scene: Scene, size: tuple[int, int], theme: str) -> Wall:
+    if scene.job is None:
         play_practice(bay, bay.now())
         tell_bay(bay, Settings(), practice=True)
     else:
-        bay.restore(events)
+        bay.restore(scene.events)
     look = Look(PALETTES[theme], measure_of(None, *size))
     wall = Wall(bay, look, local_zone())
     wall.voice.begin(SilentSound())
@@ -286,23 +301,23 @@ def _plan(wall: Wall, at: datetime) -> None:
 def _correct_air(wall: Wall) -> None:
     readings = wall.selection.bay.state.readings
     if not readings:
-        raise ValueError("the air has not been read, so there is no reading to correct; show the page air")
+        raise NothingToShow(_("the air has not been read, so there is no reading to correct; show the page air"))
     wall.pages.want(CorrectReading(readings[-1]))
 
 
 def _open_bottle(wall: Wall) -> None:
     bottles = wall.selection.bay.state.shelf.bottles
     if not bottles:
-        raise ValueError("there is no bottle on the shelf to show; show the practice car, or the page shelf")
+        raise NothingToShow(_("there is no bottle on the shelf to show; show the practice car, or the page shelf"))
     wall.pages.want(ShowBottle(next(iter(bottles))))
 
 
 def _open_ladder(wall: Wall, zone: str) -> None:
     car = wall.selection.car
     if car is None:
-        raise ValueError("there is no car in the bay, so there is no ladder; give a job")
+        raise NothingToShow(_("there is no car in the bay, so there is no ladder; give a job"))
     zones = car.job.zones_named(zone) if zone else ()
     if zone and not zones:
-        raise ValueError(f"there is no worked zone or set {zone!r} in this job")
+        raise NothingToShow(_("there is no worked zone or set {zone!r} in this job").format(zone=zone))
     pressing = wall.column.buttons[0].tile if wall.column.buttons else None
     wall.pages.show_ladder(car.job.id, zones or (pressing.zones if pressing else (ZoneId("windscreen"),)))

@@ -45,16 +45,22 @@ def test_the_practice_car_is_painted_into_a_png_of_the_size_asked(tmp_path: Path
 def test_what_has_happened_up_to_the_instant_is_handed_to_the_screen(folder: Path, asked: list[tuple[Any, ...]]):
     result = bayapp(*words(folder, "--at", "2026-11-25T08:03:05Z", "--page", "ladder", "--zone", "windscreen"))
     assert result.exit_code == 0, result.stderr
-    ((out, job, events, at, page, size, theme, zone),) = asked
-    assert (out, job.title, page, size, theme) == (folder / "wall.png", "Green estate", "ladder", (1920, 1080), "dark")
-    assert (at, zone) == (parse_instant("2026-11-25T08:03:05Z"), "windscreen")
-    assert isinstance(events[0], JobOpened)
-    assert [type(event) for event in events[2:]] == [StepStarted, StepFinished]
+    ((out, scene, page, size, theme, zone),) = asked
+    assert (out, scene.job.title, page, size, theme) == (
+        folder / "wall.png",
+        "Green estate",
+        "ladder",
+        (1920, 1080),
+        "dark",
+    )
+    assert (scene.at, zone) == (parse_instant("2026-11-25T08:03:05Z"), "windscreen")
+    assert isinstance(scene.events[0], JobOpened)
+    assert [type(event) for event in scene.events[2:]] == [StepStarted, StepFinished]
 
 
 def test_without_an_instant_it_is_that_of_the_last_event(folder: Path, asked: list[tuple[Any, ...]]):
     bayapp(*words(folder))
-    at: datetime = asked[0][3]
+    at: datetime = asked[0][1].at
     assert at == parse_instant("2026-11-25T08:03:30Z")
 
 
@@ -63,7 +69,7 @@ def test_a_refused_event_is_left_out_and_named(folder: Path, asked: list[tuple[A
     (folder / "events.jsonl").write_text(json.dumps(line))
     result = bayapp(*words(folder))
     assert "line 1: left out" in result.stderr
-    assert len(asked[0][2]) == 1
+    assert len(asked[0][1].events) == 1
 
 
 @pytest.mark.parametrize(
@@ -95,3 +101,10 @@ def test_events_need_their_job(folder: Path):
     result = bayapp("picture", "--out", folder / "wall.png", "--events", folder / "events.jsonl")
     assert result.exit_code == 2
     assert "add --job" in result.stderr
+
+
+def test_a_page_with_nothing_to_show_is_no_fault_of_the_program_and_says_what_to_do(folder: Path):
+    result = bayapp(*words(folder, "--page", "bottle"))
+    assert result.exit_code == 2
+    assert "there is no bottle on the shelf to show; show the practice car, or the page shelf" in result.stderr
+    assert not (folder / "wall.png").exists()

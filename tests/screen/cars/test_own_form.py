@@ -11,7 +11,7 @@ from bayapp.files.library import Library
 from bayapp.job import CloseJob, Job
 from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.job.state.events import JobOpened
-from bayapp.screen.picture import paint_picture
+from bayapp.screen.picture import Scene, paint_picture
 from tests.files.broken import DRAWING
 from tests.files.own_van import van_job
 from tests.pages.bays import CAR, HandBay, hand_bay
@@ -74,7 +74,7 @@ def test_an_older_entry_without_its_drawing_is_drawn_as_the_shipped_form_of_that
 
 def picture_of(job: Job, out: Path) -> QImage:
     opened = JobOpened(at=job.start, job=job.id, opened=job)
-    paint_picture(out, job, (opened,), job.start + timedelta(minutes=1), "board", (1280, 720), "dark")
+    paint_picture(out, Scene(job, (opened,), job.start + timedelta(minutes=1)), "board", (1280, 720), "dark")
     return QImage(str(out))
 
 

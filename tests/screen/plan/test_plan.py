@@ -457,7 +457,7 @@ def test_the_picture_command_plans_and_shows_the_page(tmp_path: Path, monkeypatc
         told(page, title, subtitle)
 
     monkeypatch.setattr(PlanPage, "show_title", overheard)
-    picture.paint_picture(tmp_path / "plan.png", None, (), OPENING, "plan", (1280, 720), "light")
+    picture.paint_picture(tmp_path / "plan.png", picture.Scene(at=OPENING), "plan", (1280, 720), "light")
     assert QImage(str(tmp_path / "plan.png")).size() == QSize(1280, 720)
     assert shown
     assert shown[-1] != "No plan yet"
