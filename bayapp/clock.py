@@ -1,4 +1,4 @@
-"""The bay's timeline and the only reader of the machine's clocks."""
+"""The bay's timeline, and the only reader of the machine's time of day and of its time since the start."""
 
 import time
 from dataclasses import dataclass

@@ -1,1 +1,1 @@
-"""The wall window and the parts of its board."""
+"""The parts of the board and its ladder, and the controllers of the pages that open from them."""
