@@ -113,7 +113,7 @@ def run_on(store: Path, settings: Settings, job: Path | None, speed: float, kios
     else:
         window.resize(*USUAL_SIZE)
         window.showMaximized()
-    with shown_on(window.asking, window.pages):
+    with shown_on(window.request_sender, window.pages):
         code = app.exec()
     window.close()
     window.deleteLater()

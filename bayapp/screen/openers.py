@@ -106,13 +106,13 @@ class Openers(QObject):
     def _add_work(self) -> None:
         """What one does at the car: zones, reasons, notes, times, and what the board has to say."""
         table, wall, choices = self.table, self._wall, self._choices
-        chosen, pages, asking = wall.selection, wall.pages, wall.asking
+        chosen, pages, sender = wall.selection, wall.pages, wall.request_sender
         notices, clock = Notices(chosen, choices), ClockQuestionController(chosen, pages, choices)
         table.on(WhichZone, WhichZoneController(chosen, pages, choices).open)
-        table.on(WhyCarryOn, CarryOnController(pages, asking, choices).open)
-        table.on(WhyAside, AsideController(chosen, pages, asking, choices.show).open)
-        table.on(Note, NoteController(chosen, pages, asking, choices).open)
-        table.on(CorrectTimes, CorrectionController(chosen, pages, asking, wall.refresher).open)
+        table.on(WhyCarryOn, CarryOnController(pages, sender, choices).open)
+        table.on(WhyAside, AsideController(chosen, pages, sender, choices.show).open)
+        table.on(Note, NoteController(chosen, pages, sender, choices).open)
+        table.on(CorrectTimes, CorrectionController(chosen, pages, sender, wall.refresher).open)
         table.on(Refused, notices.say_refused)
         table.on(StoreTrouble, notices.say_trouble)
         table.on(ClockMoved, clock.open_notice)
@@ -124,24 +124,24 @@ class Openers(QObject):
     def _add_cars(self, runner: ReportRunner) -> None:
         """Cars and people that come and go, and their papers."""
         table, wall, choices = self.table, self._wall, self._choices
-        chosen, pages, asking = wall.selection, wall.pages, wall.asking
+        chosen, pages, sender = wall.selection, wall.pages, wall.request_sender
         record = DayRecordController(chosen, pages, runner, choices.show)
         wall.closing.connect(runner.stop)
-        people = PeopleController(chosen, asking, wall.refresher, self.settings, choices.show)
+        people = PeopleController(chosen, sender, wall.refresher, self.settings, choices.show)
         table.add(Page.CARS, CarsController(chosen, pages, self._jobs, choices.show).open)
         table.add(Page.BAYS, BaysController(chosen, pages, wall.drawings, wall.refresher).open)
         table.add(Page.NEW_CAR, self._open_new_job)
         table.add(Page.CHANGE, self._open_change)
         table.add(Page.PEOPLE, WhoStandsController(chosen, pages, wall.refresher, choices).open)
         table.add(Page.CREW, people.open)
-        table.add(Page.CLOSE, CarLeavesController(chosen, pages, asking, choices).open)
+        table.add(Page.CLOSE, CarLeavesController(chosen, pages, sender, choices).open)
         table.add(Page.REPORT, record.open)
         table.add(Page.MORE, MoreController(chosen, pages, choices, wall.voice, lambda: record.state).open)
 
     def _add_air(self) -> None:
         table, wall = self.table, self._wall
         day = AirDayController(wall.selection, wall.pages, wall.refresher, self._choices.show)
-        entry = AirEntryController(wall.selection, wall.pages, wall.asking)
+        entry = AirEntryController(wall.selection, wall.pages, wall.request_sender)
         table.add(Page.AIR, entry.open)
         table.on(ReadAirThen, entry.open_then)
         table.on(CorrectReading, entry.correct)
@@ -174,9 +174,9 @@ class Openers(QObject):
 
     def _add_shelf(self) -> None:
         table, wall, show = self.table, self._wall, self._choices.show
-        chosen, pages, asking = wall.selection, wall.pages, wall.asking
-        shelf = ShelfController(chosen, pages, asking, wall.refresher, show, self._typing)
-        fresh = NewBottleController(chosen, pages, asking, self._jobs, show, self._typing)
+        chosen, pages, sender = wall.selection, wall.pages, wall.request_sender
+        shelf = ShelfController(chosen, pages, sender, wall.refresher, show, self._typing)
+        fresh = NewBottleController(chosen, pages, sender, self._jobs, show, self._typing)
         table.add(Page.SHELF, shelf.open)
         table.on(ShowBottle, lambda wanted: shelf.open_bottle(wanted.bottle))
         table.add(Page.NEW_BOTTLE, fresh.open)
@@ -216,7 +216,9 @@ class Openers(QObject):
         from bayapp.screen.cars.change_controller import ChangeController  # noqa: PLC0415 (see above)
 
         wall = self._wall
-        return ChangeController(wall.selection, wall.pages, wall.asking, wall.drawings, self._jobs, self._choices.show)
+        return ChangeController(
+            wall.selection, wall.pages, wall.request_sender, wall.drawings, self._jobs, self._choices.show
+        )
 
     @cached_property
     def recipes(self) -> "RecipesController":

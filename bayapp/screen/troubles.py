@@ -7,8 +7,8 @@ from types import TracebackType
 
 from bayapp.pages.wanted import StoreTrouble
 from bayapp.record import BackgroundWriteFailed, StoreProblem
-from bayapp.screen.frame.asking import Asking
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.request_sender import RequestSender
 
 
 class Troubles:
@@ -17,11 +17,11 @@ class Troubles:
     A lost touch is shown each time; what fails by itself every few seconds, only once until a touch succeeds.
     """
 
-    def __init__(self, asking: Asking, pages: PageStack) -> None:
+    def __init__(self, sender: RequestSender, pages: PageStack) -> None:
         self._pages = pages
         self._last_shown = ""
         self._usual = sys.excepthook
-        asking.accepted.connect(lambda _: self._forget())
+        sender.accepted.connect(lambda _: self._forget())
 
     def take(self, kind: type[BaseException], trouble: BaseException, trace: TracebackType | None) -> None:
         """Tell a problem with the store; pass on everything else."""
@@ -36,10 +36,10 @@ class Troubles:
 
 
 @contextmanager
-def shown_on(asking: Asking, pages: PageStack) -> Iterator[None]:
+def shown_on(sender: RequestSender, pages: PageStack) -> Iterator[None]:
     """While the window is open, tell problems with the store on a page of it."""
     usual = sys.excepthook
-    sys.excepthook = Troubles(asking, pages).take
+    sys.excepthook = Troubles(sender, pages).take
     try:
         yield
     finally:

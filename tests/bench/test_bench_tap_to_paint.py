@@ -98,7 +98,7 @@ def taps(wall: Wall, eye: Eye) -> tuple[list[float], list[float]]:
         moments.append(perf_counter())
         eye.seen.clear()  # what was painted before, the pressed button, is not the answer
 
-    wall.asking.accepted.connect(accept)
+    wall.request_sender.accepted.connect(accept)
     for _ in range(TAPS):
         moments.clear()
         begin = perf_counter()

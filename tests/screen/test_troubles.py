@@ -21,7 +21,7 @@ def take(troubles: Troubles, trouble: BaseException) -> None:
 
 
 def test_a_full_disk_is_told_with_what_to_do_and_the_clocks_stay_in_sight(board: Walled):
-    take(Troubles(board.wall.asking, board.wall.pages), FULL)
+    take(Troubles(board.wall.request_sender, board.wall.pages), FULL)
     assert board.wall.pages.choices.isVisible()
     assert board.wall.pages.choices.title == "Not recorded"
     assert board.wall.pages.choices.sentences[:2] == ("The disk is full. (/srv/bay)", FULL.remedy)
@@ -31,7 +31,7 @@ def test_a_full_disk_is_told_with_what_to_do_and_the_clocks_stay_in_sight(board:
 
 
 def test_every_touch_that_is_lost_is_told(board: Walled):
-    troubles = Troubles(board.wall.asking, board.wall.pages)
+    troubles = Troubles(board.wall.request_sender, board.wall.pages)
     for _ in range(2):
         take(troubles, FULL)
         assert board.wall.pages.choices.isVisible()
@@ -39,7 +39,7 @@ def test_every_touch_that_is_lost_is_told(board: Walled):
 
 
 def test_a_failed_sign_of_life_says_that_no_touch_is_lost_and_hides_no_lost_touch(board: Walled):
-    troubles = Troubles(board.wall.asking, board.wall.pages)
+    troubles = Troubles(board.wall.request_sender, board.wall.pages)
     take(troubles, SILENT)
     assert board.wall.pages.choices.title == "The store fails"
     assert "No touch is lost" in board.told()
@@ -51,7 +51,7 @@ def test_a_failed_sign_of_life_says_that_no_touch_is_lost_and_hides_no_lost_touc
 
 
 def test_a_failing_sign_of_life_is_told_once_until_a_touch_succeeds(board: Walled):
-    troubles = Troubles(board.wall.asking, board.wall.pages)
+    troubles = Troubles(board.wall.request_sender, board.wall.pages)
     for shown in (True, False):
         take(troubles, SILENT)
         assert board.wall.pages.choices.isVisible() is shown
@@ -65,7 +65,7 @@ def test_a_bug_goes_where_bugs_go(board: Walled, monkeypatch: pytest.MonkeyPatch
     seen = list[object]()
     monkeypatch.setattr(sys, "excepthook", lambda kind, trouble, trace: seen.append(trouble))
     bug = KeyError("bug")
-    with shown_on(board.wall.asking, board.wall.pages):
+    with shown_on(board.wall.request_sender, board.wall.pages):
         sys.excepthook(KeyError, bug, None)
     assert seen == [bug]
     assert not board.wall.pages.choices.isVisible()
@@ -81,7 +81,7 @@ def test_a_real_touch_on_a_locked_store_is_told_and_the_next_one_is_recorded(qtb
         other.execute("ROLLBACK")
     ((kind, trouble, _),) = caught
     assert issubclass(kind, StoreProblem)
-    take(Troubles(board.wall.asking, board.wall.pages), trouble)
+    take(Troubles(board.wall.request_sender, board.wall.pages), trouble)
     assert board.wall.pages.choices.title == "Not recorded"
     assert board.events() == before
     board.press(main)

@@ -405,7 +405,9 @@ class Walled:
         wall = self.wall
         assert wall.selection.job
         for zone in ("windscreen", "bonnet"):
-            wall.asking.ask(SetAside(wall.selection.job, (ZoneId(zone),), aside_reasons()[-1], wall.selection.by))
+            wall.request_sender.send(
+                SetAside(wall.selection.job, (ZoneId(zone),), aside_reasons()[-1], wall.selection.by)
+            )
         if to_ladder:
             wall.pages.show_ladder(wall.selection.job, (ZoneId("windscreen"),))
 

@@ -8,16 +8,16 @@ from bayapp.pages.air.air_entry import BACK, KEYS, POINT, AirEntry, AirField, ai
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import CorrectReading, Page, ReadAirThen
 from bayapp.screen.air.air_entry import AirEntryPage
-from bayapp.screen.frame.asking import Asking
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.request_sender import RequestSender
 
 
 class AirEntryController(QObject):
     """Lets a reading of the air be typed, and records it."""
 
-    def __init__(self, selection: Selection, pages: PageStack, asking: Asking) -> None:
+    def __init__(self, selection: Selection, pages: PageStack, sender: RequestSender) -> None:
         super().__init__(pages)
-        self._selection, self._pages, self._asking = selection, pages, asking
+        self._selection, self._pages, self._sender = selection, pages, sender
         self._entry = AirEntry()
         self._then: Page | None = None
         self.page = AirEntryPage(pages.look, pages.window)
@@ -71,7 +71,7 @@ class AirEntryController(QObject):
         self._ask(self._entry.withdrawal(self._selection.by))
 
     def _ask(self, asked: Request | None) -> None:
-        if not asked or not self._asking.ask_or_say(asked):
+        if not asked or not self._sender.send_or_show_refusal(asked):
             return
         if self._then:
             self._pages.want(self._then)

@@ -5,9 +5,9 @@ from dataclasses import replace
 from bayapp.job.text.naming import capital, step_title, zones_title
 from bayapp.pages.board.phrases import reasons
 from bayapp.pages.wanted import WhyCarryOn
-from bayapp.screen.frame.asking import Asking
 from bayapp.screen.frame.choices import Choices
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.request_sender import RequestSender
 from bayapp.screen.widgets.choice_page import Entry
 from bayapp.text.language import _
 
@@ -15,17 +15,17 @@ from bayapp.text.language import _
 class CarryOnController:
     """Records a deviation with its reason."""
 
-    def __init__(self, pages: PageStack, asking: Asking, choices: Choices) -> None:
-        self._pages, self._asking, self._choices = pages, asking, choices
+    def __init__(self, pages: PageStack, sender: RequestSender, choices: Choices) -> None:
+        self._pages, self._sender, self._choices = pages, sender, choices
 
     def open(self, wanted: WhyCarryOn) -> None:
         """Ask for the reason of exactly this request."""
         action = wanted.action
-        job = self._asking.bay.state.jobs[action.job].job
+        job = self._sender.bay.state.jobs[action.job].job
         what = f"{zones_title(job, action.zones)}: {step_title(job.recipe_of(action.zones[0]), action.step)}"
 
         def carry_on(reason: str) -> None:
-            if self._asking.ask_or_say(replace(action, deviation=reason)):
+            if self._sender.send_or_show_refusal(replace(action, deviation=reason)):
                 self._pages.back()
 
         self._choices.show(

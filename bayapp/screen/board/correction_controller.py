@@ -8,16 +8,16 @@ from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import CorrectTimes
 from bayapp.screen.board.correction import CorrectionPage
 from bayapp.screen.board.refresher import Refresher
-from bayapp.screen.frame.asking import Asking
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.request_sender import RequestSender
 
 
 class CorrectionController(QObject):
     """Lets the times of a zone's latest step be moved, and records that."""
 
-    def __init__(self, selection: Selection, pages: PageStack, asking: Asking, refresher: Refresher) -> None:
+    def __init__(self, selection: Selection, pages: PageStack, sender: RequestSender, refresher: Refresher) -> None:
         super().__init__(pages)
-        self._selection, self._pages, self._asking = selection, pages, asking
+        self._selection, self._pages, self._sender = selection, pages, sender
         self._entry: TimeEntry | None = None
         self._shown: tuple[CorrectTime, ...] = ()  # what the page asks for, as it was painted last
         self.page = CorrectionPage(pages.look, pages.window)
@@ -54,5 +54,5 @@ class CorrectionController(QObject):
             return
         if against_recording(self._selection.bay, self._entry, asked, self._selection.bay.now(), self._selection.tz):
             self._show()
-        elif all(self._asking.ask_or_say(request) for request in asked):
+        elif all(self._sender.send_or_show_refusal(request) for request in asked):
             self._pages.back()

@@ -3,9 +3,9 @@
 from bayapp.job import CloseJob
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import Page
-from bayapp.screen.frame.asking import Asking
 from bayapp.screen.frame.choices import Choices
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.request_sender import RequestSender
 from bayapp.screen.widgets.choice_page import Entry
 from bayapp.text.language import _
 
@@ -13,8 +13,8 @@ from bayapp.text.language import _
 class CarLeavesController:
     """Closes the job of the car that is shown, by a hold."""
 
-    def __init__(self, selection: Selection, pages: PageStack, asking: Asking, choices: Choices) -> None:
-        self._selection, self._pages, self._asking, self._choices = selection, pages, asking, choices
+    def __init__(self, selection: Selection, pages: PageStack, sender: RequestSender, choices: Choices) -> None:
+        self._selection, self._pages, self._sender, self._choices = selection, pages, sender, choices
 
     def open(self) -> None:
         """Ask for confirmation."""
@@ -30,7 +30,7 @@ class CarLeavesController:
 
     def _answered(self, leaving: CloseJob | None) -> None:
         if leaving:
-            if not self._asking.ask_or_say(leaving):
+            if not self._sender.send_or_show_refusal(leaving):
                 return
             self._selection.turn_to_first_car()
         self._pages.show_board()

@@ -32,8 +32,8 @@ from bayapp.pages.wanted import Refused, WhyAside
 from bayapp.paths import resource
 from bayapp.screen.board.drawings import Drawings
 from bayapp.screen.cars.new_job_work import WorkPage
-from bayapp.screen.frame.asking import Asking
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.request_sender import RequestSender
 from bayapp.screen.recipes.recipe_choice import choose_recipes
 from bayapp.screen.widgets.choice_page import Entry, Show, tell
 from bayapp.screen.widgets.paged_choices import show_paged
@@ -58,10 +58,10 @@ class ChangeController(QObject):
     """
 
     def __init__(
-        self, selection: Selection, pages: PageStack, asking: Asking, drawings: Drawings, jobs: Path, show: Show
+        self, selection: Selection, pages: PageStack, sender: RequestSender, drawings: Drawings, jobs: Path, show: Show
     ) -> None:
         super().__init__(pages)
-        self._selection, self._pages, self._asking = selection, pages, asking
+        self._selection, self._pages, self._sender = selection, pages, sender
         self._drawings, self._show = drawings, show
         self._library = Library(jobs.parent, resource())
         self._draft: Draft | None = None  # work that is being added
@@ -194,7 +194,9 @@ class ChangeController(QObject):
         """Request one block after another; refusals are shown, and what was accepted stays."""
         if draft.trouble():
             return
-        if all(self._asking.ask_or_say(asked) for asked in additions(draft, self._job.id, self._selection.by)):
+        if all(
+            self._sender.send_or_show_refusal(asked) for asked in additions(draft, self._job.id, self._selection.by)
+        ):
             self._pages.show_board()
         else:
             self._draft = still_to_add(draft, self._job)
@@ -223,7 +225,7 @@ class ChangeController(QObject):
             return
 
         def because(reason: str) -> None:
-            if self._asking.ask_or_say(replace(key.request, reason=reason)):
+            if self._sender.send_or_show_refusal(replace(key.request, reason=reason)):
                 self._pages.show_board()
 
         entries = [Entry(reason, capital(reason)) for reason in swap_reasons()]

@@ -7,7 +7,7 @@ from bayapp.job import ChangeCrew
 from bayapp.job.model.ids import Person
 from bayapp.pages.selection import Selection
 from bayapp.screen.board.refresher import Refresher
-from bayapp.screen.frame.asking import Asking
+from bayapp.screen.frame.request_sender import RequestSender
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _
@@ -25,9 +25,9 @@ class PeopleController:
     """Changes the crews of all cars at once; ``store`` holds the settings that name the shop's people."""
 
     def __init__(
-        self, selection: Selection, asking: Asking, refresher: Refresher, settings: ShopSettings, show: Show
+        self, selection: Selection, sender: RequestSender, refresher: Refresher, settings: ShopSettings, show: Show
     ) -> None:
-        self._selection, self._asking, self._refresher = selection, asking, refresher
+        self._selection, self._sender, self._refresher = selection, sender, refresher
         self._settings, self._show = settings, show
 
     def open(self) -> None:
@@ -60,7 +60,7 @@ class PeopleController:
         for job in [state.job for state in self._selection.bay.state.open_jobs]:
             others = tuple(name for name in job.crew if name != person)
             crew = others if goes else (*others, person)
-            if crew != job.crew and not self._asking.ask_or_say(ChangeCrew(job.id, crew, self._selection.by)):
+            if crew != job.crew and not self._sender.send_or_show_refusal(ChangeCrew(job.id, crew, self._selection.by)):
                 return
         if goes and self._selection.by == person:
             self._selection.choose_person(None)

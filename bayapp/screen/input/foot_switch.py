@@ -132,7 +132,7 @@ class FootSwitch(QObject):
         last = last_touch(chosen.bay.state, chosen.by, chosen.tz)
         if last is None:
             self.say(_("Nothing to undo"), _("Nobody of this name has begun or done anything that stands."))
-        elif self._window.asking.ask_or_say(last.request):
+        elif self._window.request_sender.send_or_show_refusal(last.request):
             self.say(_("Undone"), last.text)
 
     def say(self, title: str, detail: str) -> None:

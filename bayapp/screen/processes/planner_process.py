@@ -130,7 +130,7 @@ class PlannerProcess(QObject):
         if self._begun:
             self._soon.start(0)
 
-    # Asking.
+    # RequestSender.
 
     def _changed(self) -> None:
         """Hear of a change of state once a turn of the event loop; of alerts and new work orders not at all."""

@@ -26,8 +26,8 @@ from bayapp.pages.shelf.new_bottle import (
 )
 from bayapp.pages.shelf.shelf import bottle_line, label_words
 from bayapp.pages.wanted import Page, ShowBottle
-from bayapp.screen.frame.asking import Asking
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.request_sender import RequestSender
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.screen.widgets.paged_choices import Rest
@@ -53,13 +53,13 @@ class NewBottleController(QObject):
         self,
         selection: Selection,
         pages: PageStack,
-        asking: Asking,
+        sender: RequestSender,
         jobs: Path,
         show: Show,
         typing: TypedEntryController,
     ) -> None:
         super().__init__(pages)
-        self._selection, self._pages, self._asking = selection, pages, asking
+        self._selection, self._pages, self._sender = selection, pages, sender
         self._jobs, self._show, self._typing = jobs, show, typing
         self._draft = Draft()
 
@@ -211,7 +211,7 @@ class NewBottleController(QObject):
         if isinstance(key, Part):
             self._go_on(draft.compare(key))
         elif isinstance(key, ShelveBottle):
-            if self._asking.ask_or_say(key):
+            if self._sender.send_or_show_refusal(key):
                 self._pages.want(Page.SHELF)
         elif key is Wrong.SIZE:
             self._go_on(replace(draft, size_ml=None))

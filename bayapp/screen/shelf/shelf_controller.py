@@ -21,8 +21,8 @@ from bayapp.pages.selection import Selection
 from bayapp.pages.shelf.shelf import bottle_line, bottle_view, gone, shelf
 from bayapp.pages.wanted import Page
 from bayapp.screen.board.refresher import Refresher
-from bayapp.screen.frame.asking import Asking
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.request_sender import RequestSender
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.shelf.shelf import ShelfPage
 from bayapp.screen.widgets.choice_page import Entry, Show
@@ -36,13 +36,13 @@ class ShelfController(QObject):
         self,
         selection: Selection,
         pages: PageStack,
-        asking: Asking,
+        sender: RequestSender,
         refresher: Refresher,
         show: Show,
         typing: TypedEntryController,
     ) -> None:
         super().__init__(pages)
-        self._selection, self._pages, self._asking = selection, pages, asking
+        self._selection, self._pages, self._sender = selection, pages, sender
         self._show, self._typing = show, typing
         self.page = ShelfPage(pages.look, pages.window)
         self.page.bottle_chosen.connect(self.open_bottle)
@@ -94,12 +94,12 @@ class ShelfController(QObject):
             self._ask(key, bottle)
 
     def _ask(self, request: Request, bottle: Bottle) -> None:
-        if self._asking.ask_or_say(request):
+        if self._sender.send_or_show_refusal(request):
             self.open_bottle(bottle.id)
 
     def _ask_why(self, bottle: Bottle) -> None:
         def take_off(reason: str) -> None:
-            if self._asking.ask_or_say(FinishBottle(bottle.id, reason, self._selection.by)):
+            if self._sender.send_or_show_refusal(FinishBottle(bottle.id, reason, self._selection.by)):
                 self.open()
 
         entries = [Entry(reason, capital(reason)) for reason in bottle_reasons()]

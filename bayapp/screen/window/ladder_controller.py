@@ -13,8 +13,8 @@ from bayapp.pages.wanted import CorrectTimes, Note, Refused, WhyAside, WhyCarryO
 from bayapp.screen.board.ladder import LadderPage
 from bayapp.screen.board.ladder_bar import LadderBar
 from bayapp.screen.board.refresher import Refresher
-from bayapp.screen.frame.asking import Asking
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.request_sender import RequestSender
 
 
 class LadderController(QObject):
@@ -26,17 +26,17 @@ class LadderController(QObject):
         bar: LadderBar,
         selection: Selection,
         pages: PageStack,
-        asking: Asking,
+        sender: RequestSender,
         refresher: Refresher,
     ) -> None:
         super().__init__(pages)
-        self._page, self._bar, self._selection, self._pages, self._asking = page, bar, selection, pages, asking
+        self._page, self._bar, self._selection, self._pages, self._sender = page, bar, selection, pages, sender
         self._refresher = refresher
         page.group_chosen.connect(lambda zones: pages.show_ladder(selection.job, zones))
         page.step_chosen.connect(self._choose_step)
         bar.pressed.connect(self._press)
         bar.deviation_wanted.connect(lambda action: pages.want(WhyCarryOn(action)))
-        bar.undo_wanted.connect(asking.ask_or_say)
+        bar.undo_wanted.connect(sender.send_or_show_refusal)
         bar.correct_wanted.connect(lambda job, zones: pages.want(CorrectTimes(job, zones)))
         bar.aside_wanted.connect(lambda job, zones: pages.want(WhyAside(job, zones)))
         bar.note_wanted.connect(self._note)
@@ -47,10 +47,10 @@ class LadderController(QObject):
         action = offer.action
         if action is None:
             return
-        state = self._asking.bay.state.jobs[action.job]
+        state = self._sender.bay.state.jobs[action.job]
         if isinstance(action, Start) and may_swap(state, action):
             self._pages.show_ladder(action.job, action.zones)
-        elif refusal := self._asking.ask(action).refusal:
+        elif refusal := self._sender.send(action).refusal:
             self._pages.show_ladder(action.job, action.zones)
             self._say_unless_shown(action, refusal)
 
@@ -66,7 +66,7 @@ class LadderController(QObject):
         self._refresher.refresh()
 
     def _press(self, action: Start | FinishStep | TakeUp) -> None:
-        refusal = self._asking.ask(action).refusal
+        refusal = self._sender.send(action).refusal
         if refusal:
             self._say_unless_shown(action, refusal)
         elif isinstance(action, FinishStep):

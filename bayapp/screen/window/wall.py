@@ -18,8 +18,8 @@ from bayapp.screen.board.ladder_bar import LadderBar
 from bayapp.screen.board.next_step import NextBar
 from bayapp.screen.board.refresher import BoardParts, Refresher
 from bayapp.screen.board.strip import StripBar
-from bayapp.screen.frame.asking import Asking
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.request_sender import RequestSender
 from bayapp.screen.frame.sound import Voice
 from bayapp.screen.widgets.keys import is_press
 from bayapp.screen.widgets.look import Look
@@ -38,7 +38,7 @@ class Wall(QWidget):
         selection: who works at which car.
         ladder: the page of a ladder.
         pages: what is shown in the car's place.
-        asking: the way of a request to the door.
+        request_sender: the way of a request to the door.
         refresher: keeps the board up to date.
         voice: sounds the alerts.
         real: the measure of this screen, before it is fitted to the window.
@@ -64,7 +64,7 @@ class Wall(QWidget):
         self.ladder = LadderPage(look, self)
         self.pages = PageStack(self, look, self.selection, self.ladder)
         self.ladder_bar = LadderBar(look, self)
-        self.asking = Asking(bay, self.pages)
+        self.request_sender = RequestSender(bay, self.pages)
         parts = BoardParts(self.strip, self.car, self.band, self.column, self.next_bar)
         self.refresher = Refresher(parts, self.selection, self.drawings, self.voice, self)
         self.time_zone_watch = TimeZoneWatch(bay, self.selection, zone_now, self)
@@ -81,10 +81,10 @@ class Wall(QWidget):
         self.ladder.closed.connect(pages.show_board)
         pages.turned.connect(self._arrange)
         pages.stale.connect(refresher.refresh)
-        self.asking.answered.connect(refresher.refresh)
+        self.request_sender.answered.connect(refresher.refresh)
         refresher.room_changed.connect(self._lay_out)
         self._touches = BoardController(parts, chosen, pages, refresher)
-        ladder = LadderController(self.ladder, self.ladder_bar, chosen, pages, self.asking, refresher)
+        ladder = LadderController(self.ladder, self.ladder_bar, chosen, pages, self.request_sender, refresher)
         self.next_bar.taken.connect(ladder.take)
         self._arrange()
 
@@ -135,7 +135,7 @@ class Wall(QWidget):
             (self.ladder_bar, plan.bar),
         ):
             place(part, measure.rect(rect))
-        alerts = bool(self.asking.bay.alerts.unanswered())
+        alerts = bool(self.request_sender.bay.alerts.unanswered())
         for page in self.pages.pages:
             place(page, measure.rect(plan.car if alerts else plan.page))
         self.band.setVisible(self.pages.standing is None or alerts)

@@ -56,7 +56,7 @@ def test_the_drawing_of_a_car_that_has_left_is_let_go(empty: HandBay, tmp_path: 
     empty.bay.open_job(Library().load_job(van_job(tmp_path / "jobs"), "van"))
     with walled(empty) as wall:
         assert wall.wall.drawings.kept == ("van",)
-        assert wall.wall.asking.ask_or_say(CloseJob(JobId("van")))
+        assert wall.wall.request_sender.send_or_show_refusal(CloseJob(JobId("van")))
         wall.wall.selection.turn_to_first_car()
         wall.wall.refresher.refresh()
         assert not wall.wall.drawings.kept

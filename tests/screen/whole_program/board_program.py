@@ -49,7 +49,7 @@ class Hand:
     def __init__(self) -> None:
         (self.wall,) = (w for w in QApplication.topLevelWidgets() if isinstance(w, Wall))
         self.accepted: list[Verdict] = []
-        self.wall.asking.accepted.connect(self._accept)
+        self.wall.request_sender.accepted.connect(self._accept)
         self.main = self.wall.next_bar.main
         self.painted = Painted(self.main)
         self._wait_for_paint()

@@ -52,7 +52,7 @@ class DrivingHand(QObject):
         self.refused = self.touches = self.orders = 0
         self.known = set(self._missed())
         self.missed: set[tuple[str, ...]] = set()
-        self.wall.asking.accepted.connect(self._accepted)
+        self.wall.request_sender.accepted.connect(self._accepted)
         self.looking = QTimer(self)
         self.looking.timeout.connect(self._look)
         self.looking.start(LOOK_MS)
@@ -118,7 +118,7 @@ class DrivingHand(QObject):
         step = self.bay.state.jobs[start.job].job.recipe_of(start.zones[0]).named(start.step)
         air = self.bay.state.air
         if step.kind is StepKind.COAT and (air is None or self.bay.now() - air.at > READING_SERVES):
-            self.wall.asking.ask(ReadAir(21.0, 48.0, 19.5, start.by))
+            self.wall.request_sender.send(ReadAir(21.0, 48.0, 19.5, start.by))
 
     def _missed(self) -> list[tuple[ZoneId, str, str]]:
         told = [

@@ -77,7 +77,7 @@ def test_a_bounce_of_the_glove_does_not_press_what_has_just_appeared(
 def test_what_is_pressed_is_on_disk_before_it_is_told(board: Walled):
     seen = list[int]()
     before = board.events()
-    board.wall.asking.accepted.connect(lambda verdict: seen.append(board.events()))
+    board.wall.request_sender.accepted.connect(lambda verdict: seen.append(board.events()))
     board.press(board.wall.next_bar.main)
     assert seen == [before + 1]
 
@@ -273,7 +273,7 @@ def test_a_note_on_a_set_is_one_touch_for_all_its_zones(board: Walled):
     zones = tuple(ZoneId(f"glass-right-{place}") for place in ("front", "rear", "quarter"))
     board.wall.pages.show_ladder(CAR, zones)
     taken = list[object]()
-    board.wall.asking.accepted.connect(taken.append)
+    board.wall.request_sender.accepted.connect(taken.append)
     board.press(board.wall.ladder_bar.note)
     board.choose("Fresh towel taken")
     assert len(taken) == 1

@@ -8,7 +8,7 @@ from bayapp.pages.wanted import Refused
 from bayapp.screen.frame.page_stack import PageStack
 
 
-class Asking(QObject):
+class RequestSender(QObject):
     """Passes requests to the door.
 
     Attributes:
@@ -26,7 +26,7 @@ class Asking(QObject):
         super().__init__(pages)
         self.bay, self._pages = bay, pages
 
-    def ask(self, request: Request) -> Verdict:
+    def send(self, request: Request) -> Verdict:
         """Pass a request to the door; an accepted one is on disk before it is shown."""
         verdict = self.bay.request(request)
         if verdict.accepted:
@@ -34,9 +34,9 @@ class Asking(QObject):
         self.answered.emit()
         return verdict
 
-    def ask_or_say(self, request: Request) -> bool:
+    def send_or_show_refusal(self, request: Request) -> bool:
         """Pass a request to the door; show a refusal on a page of its own."""
-        verdict = self.ask(request)
+        verdict = self.send(request)
         if verdict.refusal:
             self._pages.want(Refused(verdict.refusal))
         return verdict.accepted
