@@ -12,10 +12,15 @@ measured_at = attrgetter("measured_at")
 
 def with_reading(readings: Readings, reading: AirRead) -> Readings:
     """Return the readings with one more at its place; of two measured at one instant the later recorded counts."""
-    if not readings or reading.measured_at >= readings[-1].measured_at:
+    if not readings or _order(reading) >= _order(readings[-1]):
         return (*readings, reading)
-    place = bisect_right(readings, reading.measured_at, key=measured_at)
+    place = bisect_right(readings, _order(reading), key=_order)
     return (*readings[:place], reading, *readings[place:])
+
+
+def _order(reading: AirRead) -> tuple[datetime, datetime]:
+    """Return what readings are in order of: when measured, then when recorded, which no correction changes."""
+    return reading.measured_at, reading.at
 
 
 def corrected(readings: Readings, correction: AirCorrected) -> Readings:

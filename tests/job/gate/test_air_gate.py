@@ -46,6 +46,15 @@ def test_of_two_readings_of_one_instant_the_one_recorded_later_counts() -> None:
     assert temperatures(bay) == [20, 21]
 
 
+def test_of_two_readings_of_one_instant_the_one_recorded_later_counts_also_when_the_other_is_corrected() -> None:
+    bay = shop()
+    bay.must(typed(15, read=1), 2)
+    bay.must(typed(25, read=1), 3)
+    bay.must(CorrectAir(at(2), ReadAir(16.0, 50.0)), 4)
+    assert [r.air_c for r in bay.state.readings][-2:] == [16, 25]
+    assert bay.state.air.air_c == 25
+
+
 @pytest.mark.parametrize("read", [10.001, -31])
 def test_a_reading_of_the_future_or_of_before_the_bay_was_known_is_refused(read: float) -> None:
     bay = shop()
