@@ -36,6 +36,14 @@ def test_only_the_run_that_is_named_is_moved(shop):
     assert len(runs(shop)[1].corrected) == 1
 
 
+def test_of_a_step_that_was_done_twice_the_latest_run_is_moved(shop):
+    shop.work("roof", "wipe", 40, 41)  # the level's latest moment was at 37
+    before = runs(shop)
+    shop.must(correct("roof", "wipe", "finish", 42), 43)
+    assert runs(shop)[:2] == before[:2]
+    assert (runs(shop)[2].step, runs(shop)[2].finished_at) == ("wipe", at(42))
+
+
 def test_what_has_not_been_done_cannot_be_corrected(shop):
     refusal = shop.ask(correct("roof", "level", "finish", 6), 8).refusal
     assert (refusal.code, refusal.why, refusal.zone, refusal.step) == ("order", "not-running", "roof", "level")

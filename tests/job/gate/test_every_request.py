@@ -255,7 +255,19 @@ def test_a_finish_without_a_start_stands_as_both_and_the_start_as_implied() -> N
 
 def test_a_swap_of_what_is_being_worked_says_which_zone_and_step() -> None:
     refusal = begun().ask(SwapRecipe(CAR, (ZoneId("roof"),), OTHER, "one more", {}, BO), 5).refusal
-    assert (refusal.code, refusal.why, refusal.zone, refusal.step) == (BUSY, Why.STILL_WORKED, "roof", "wipe")
+    assert (refusal.code, refusal.why, refusal.job) == (BUSY, Why.STILL_WORKED, "car")
+    assert (refusal.zone, refusal.step) == ("roof", "wipe")
+
+
+def test_work_on_a_zone_that_the_form_lacks_is_refused_by_its_name() -> None:
+    refusal = shop().ask(AddWork(CAR, WorkBlock(zones=("spoiler",), recipe=WASH), {}, BO), 5).refusal
+    assert (refusal.code, refusal.why) == (UNKNOWN, Why.NO_SUCH_ZONE)
+    assert (refusal.job, refusal.zone) == ("car", "spoiler")
+
+
+def test_a_bottle_that_is_too_large_is_told_by_the_number_it_would_have_had() -> None:
+    refusal = with_bottle().ask(ShelveBottle(COAT, 25_001.0), 5).refusal
+    assert (refusal.grounds.bottle, refusal.grounds.ml, refusal.grounds.most) == ("2", 25_001, 25_000)
 
 
 def test_a_bottle_that_is_put_back_has_not_left_for_any_reason() -> None:

@@ -113,6 +113,12 @@ def test_a_closed_job_stays_in_the_record_but_not_in_the_bay(a_day):
     assert [j.job.id for j in a_day.state.open_jobs] == ["car"]
 
 
+def test_the_first_moment_is_that_of_the_earliest_entry(a_day):
+    assert a_day.state.first_at == START
+    assert fold(a_day.events[5:]).first_at == a_day.events[5].at
+    assert fold([]).first_at is None
+
+
 def test_a_reading_is_none_of_a_car_that_has_left(a_day):
     later = apply(a_day.state, AirRead(at=at(60), air_c=15, rh_percent=40))
     assert later.jobs[JobId("other")] is a_day.state.jobs["other"]
