@@ -43,7 +43,7 @@ def test_the_start_says_so_too_and_does_not_open_the_board_of_a_car_that_has_lef
     hand.restart()
     assert hand.bay.recall_left()
     ended: list[bool] = []
-    monkeypatch.setattr(app, "open_bay", lambda *_told: (hand.bay, lambda: ended.append(True)))
+    monkeypatch.setattr(app, "open_bay", lambda *_arguments: (hand.bay, lambda: ended.append(True)))
     monkeypatch.setattr(app, "log_faults", lambda _store: None)
     monkeypatch.setattr(Library, "load_job", lambda _self, _path: job)
     with pytest.raises(BadFile, match="has left"):
@@ -57,7 +57,7 @@ def test_once_the_board_stands_the_cars_that_left_are_read(
     assert hand.bay.request(CloseJob(CAR)).accepted
     hand.restart()
     for name in ("add_sound", "add_planner"):
-        monkeypatch.setattr(app, name, lambda *_told: None)
+        monkeypatch.setattr(app, name, lambda *_arguments: None)
     monkeypatch.setattr(gc, "freeze", lambda: None)
     wall = app.make_window(hand.bay, hand.store, Settings(), UTC)
     try:
@@ -70,7 +70,7 @@ def test_once_the_board_stands_the_cars_that_left_are_read(
         wall.deleteLater()
 
 
-def test_a_car_that_left_and_cannot_be_read_is_told_once(hand: HandBay, qtbot: QtBot):
+def test_a_car_that_left_and_cannot_be_read_is_reported_once(hand: HandBay, qtbot: QtBot):
     assert hand.bay.request(CloseJob(CAR)).accepted
     hand.restart()
     wall = app.make_window(hand.bay, hand.store, Settings(), UTC)
@@ -112,22 +112,22 @@ def test_practice_hangs_on_the_shops_wall_and_takes_its_settings_but_never_write
     monkeypatch.setattr(app, "default_store", lambda: tmp_path / "nowhere" if named else shop)
     monkeypatch.setattr(app, "application", QApplication.instance)
     monkeypatch.setattr(app, "log_faults", lambda store: None)
-    told = list[tuple[str, int]]()
+    looks = list[tuple[str, int]]()
 
     def swap_theme(*_: object) -> int:
         (wall,) = (w for w in QApplication.topLevelWidgets() if isinstance(w, Wall))
-        told.append((wall.look.palette.name, round(wall.real.px_per_mm * 1e6)))
+        looks.append((wall.look.palette.name, round(wall.real.px_per_mm * 1e6)))
         wall.pages.want(Page.SETTINGS)
         (page, *_hours) = wall.findChildren(CellsPage)
         page.buttons[Setting.THEME, 0].click()
-        told.append((wall.look.palette.name, round(wall.real.px_per_mm * 1e6)))
+        looks.append((wall.look.palette.name, round(wall.real.px_per_mm * 1e6)))
         return 0
 
     monkeypatch.setattr(QApplication, "exec", swap_theme)
     assert app.run(shop if named else None, None, practice=True, speed=1.0, kiosk=False) == 0
     pixels = QApplication.primaryScreen().size()
     px_per_km = round(hypot(pixels.width(), pixels.height()) / (43 * 25.4) * 1e6)
-    assert told == [("light", px_per_km), ("dark", px_per_km)]
+    assert looks == [("light", px_per_km), ("dark", px_per_km)]
     assert {p: p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()} == before
     assert not (tmp_path / "nowhere").exists()
 
@@ -146,16 +146,16 @@ def test_the_machines_time_zone_is_read_anew_each_time(monkeypatch: pytest.Monke
 def test_a_kiosk_fills_the_screen_and_stays_in_front(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, kiosk: bool):
     monkeypatch.setattr(app, "application", QApplication.instance)
     monkeypatch.setattr(app, "log_faults", lambda store: None)
-    told = list[tuple[bool, bool]]()
+    windows = list[tuple[bool, bool]]()
 
     def look(*_: object) -> int:
         (wall,) = (w for w in QApplication.topLevelWidgets() if isinstance(w, Wall))
-        told.append((wall.isFullScreen(), bool(wall.windowFlags() & Qt.WindowType.WindowStaysOnTopHint)))
+        windows.append((wall.isFullScreen(), bool(wall.windowFlags() & Qt.WindowType.WindowStaysOnTopHint)))
         return 0
 
     monkeypatch.setattr(QApplication, "exec", look)
     assert app.run(tmp_path, None, practice=False, speed=1.0, kiosk=kiosk) == 0
-    assert told == [(kiosk, kiosk)]
+    assert windows == [(kiosk, kiosk)]
 
 
 def test_another_theme_is_saved_beside_what_was_written_in_the_meantime(hand: HandBay):

@@ -22,9 +22,9 @@ def test_a_fault_of_ours_is_written_down_with_its_place_and_raises_nothing(tmp_p
         raise ZeroDivisionError("a wait of no length")
     except ZeroDivisionError as fault:
         sys.excepthook(type(fault), fault, fault.__traceback__)
-    told = (tmp_path / "bayapp.log").read_text(encoding="utf-8")
-    assert "a wait of no length" in told
-    assert "test_faults.py" in told
+    log = (tmp_path / "bayapp.log").read_text(encoding="utf-8")
+    assert "a wait of no length" in log
+    assert "test_faults.py" in log
 
 
 @pytest.mark.usefixtures("usual_hook")

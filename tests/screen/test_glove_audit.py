@@ -111,7 +111,7 @@ def test_the_next_step_is_at_least_30_mm_tall_and_half_the_screen_wide(hand: Han
 
 
 def test_the_audit_itself_finds_a_small_a_near_and_an_overlapping_button(board: Walled):
-    """The check can fail: three buttons that are wrong on purpose are told."""
+    """The check can fail: three buttons that are wrong on purpose are reported."""
     main, more = board.wall.next_bar.main, board.wall.next_bar.more
     more.setGeometry(main.geometry().right() - 4, 0, 60, 60)
     assert any(f"{60 * board.mm:.1f} × {60 * board.mm:.1f} mm" in line for line in failings(board))

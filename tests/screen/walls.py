@@ -70,7 +70,7 @@ PAGES = (
     "close",
     "clock",
     "report",
-    "report-told",
+    "report-written",
     "clock-asked",
     "air",
     "air-day",
@@ -148,8 +148,8 @@ def ripening_job(at: datetime) -> Job:
         block("tailgate", by_rh),
         block("rim-rear-right", {"min": 75, "max": 130}, "ruled"),
     )
-    told = {"id": RIPENING, "title": "The very green estate", "crew": ("Ash", "Bo"), "start": at}
-    return Job.model_validate({**told, "vehicle": plain.vehicle, "blocks": blocks, "products": {"ruled": ruled}})
+    entries = {"id": RIPENING, "title": "The very green estate", "crew": ("Ash", "Bo"), "start": at}
+    return Job.model_validate({**entries, "vehicle": plain.vehicle, "blocks": blocks, "products": {"ruled": ruled}})
 
 
 _READY: dict[tuple[object, ...], datetime | None] = {}
@@ -282,7 +282,7 @@ class Walled:
             else []
         )
 
-    def told(self) -> str:
+    def sentences(self) -> str:
         """What the choice page says, beside its buttons."""
         return " ".join(self.wall.pages.choices.sentences)
 
@@ -371,7 +371,7 @@ class Walled:
         elif page.startswith("change"):
             self._change(page)
         elif page.startswith("report"):
-            self._open_record(told=page == "report-told")
+            self._open_record(written=page == "report-written")
         elif page.endswith("-typed"):
             self.wall.pages.want(ShowBottle(BottleId("bottle-3")))
             self.choose("How much is left?" if page == "bottle-typed" else "The batch is wrong")
@@ -483,10 +483,10 @@ class Walled:
         if page == "change-why":
             self.choose("Glass, three layers")
 
-    def _open_record(self, told: bool) -> None:
+    def _open_record(self, written: bool) -> None:
         self.wall.pages.want(Page.MORE)
         self.choose("Day record")
-        if told:
+        if written:
             self.choose("Today")
 
     def open_plan(self, page: str = "plan") -> None:

@@ -55,10 +55,10 @@ def test_a_second_that_changes_nothing_shown_paints_nothing(board: Walled, air: 
     assert air.view != before
 
 
-def test_the_cautions_are_told_on_a_page_of_their_own_and_lead_back(board: Walled, air: AirPage):
+def test_the_cautions_stand_on_a_page_of_their_own_and_lead_back(board: Walled, air: AirPage):
     board.press(air.cautions_button)
-    assert "closed metal can" in board.told()
-    assert "No sensor measures it" in board.told()
+    assert "closed metal can" in board.sentences()
+    assert "No sensor measures it" in board.sentences()
     board.choose("Back to the air")
     assert air.isVisible()
 
@@ -76,7 +76,7 @@ def test_the_page_knows_the_solvent_of_a_car_that_left_before_the_start_though_n
     assert seen(page).vapour_figure == "–"
     left = [unread]
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(LeftCars, "read_next", lambda *_told: left.pop() if left else None)
+        patch.setattr(LeftCars, "read_next", lambda *_arguments: left.pop() if left else None)
         board.wall.refresher.refresh()
     assert seen(page).vapour_figure == before.vapour_figure
 
@@ -85,7 +85,7 @@ def test_where_a_car_that_left_cannot_be_read_the_page_says_that_there_may_be_mo
     bay = board.hand.bay
     bay.request(SetUpBay(3.0, 180.0, 2.0, 3.0))
 
-    def fails(*_told: object) -> None:
+    def fails(*_arguments: object) -> None:
         raise StoreProblem("entry 1 is no event", "the store", "restore a backup")
 
     with pytest.MonkeyPatch.context() as patch:

@@ -44,7 +44,7 @@ def heard(board: Walled) -> list[AirRead]:
     return [e for e in board.hand.journal.read() if isinstance(e, AirRead) and e.source]
 
 
-def test_a_device_is_recorded_pulled_out_told_and_heard_again(
+def test_a_device_is_recorded_pulled_out_reported_and_heard_again(
     tmp_path: Path, qtbot: QtBot, board: Walled, begin: Begin
 ):
     device = Device(tmp_path / "iio")
@@ -77,14 +77,14 @@ def _advanced(board: Walled) -> bool:
     return True
 
 
-def test_a_broker_that_dies_in_the_midst_is_told_and_its_next_number_is_recorded(
+def test_a_broker_that_dies_in_the_midst_is_reported_and_its_next_number_is_recorded(
     tmp_path: Path, qtbot: QtBot, board: Walled, begin: Begin
 ):
     topic = {"topic": "hall/+", "gives": "air_c", "key": "t"}
     damp = {"topic": "hall/+", "gives": "rh_percent", "key": "rh"}
     with broker(tmp_path) as hub:
-        told = {"id": "hall", "name": "hall sensor", "kind": "mqtt", "host": "127.0.0.1", "port": hub.port}
-        begin(SensorSettings.model_validate({**told, "topic": [topic, damp]}))
+        entry = {"id": "hall", "name": "hall sensor", "kind": "mqtt", "host": "127.0.0.1", "port": hub.port}
+        begin(SensorSettings.model_validate({**entry, "topic": [topic, damp]}))
         hub.start()
         board.hand.wait(60)
 

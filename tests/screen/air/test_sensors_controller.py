@@ -74,7 +74,7 @@ class SensedWall:
         bay = self.hand.bay
         return gate(bay.state, start("roof", "level"), bay.now()).accepted
 
-    def told(self) -> str:
+    def troubles(self) -> str:
         return " ".join(trouble.label for trouble in self.hand.bay.sensors.troubles)
 
     def readings(self) -> list[AirRead]:
@@ -128,7 +128,7 @@ def test_a_wait_follows_the_sensor_through_falling_air(tmp_path: Path, device: D
         assert bay.may_level()
 
 
-def test_an_unplugged_sensor_is_told_and_its_last_reading_holds(tmp_path: Path, device: Device):
+def test_an_unplugged_sensor_is_reported_and_its_last_reading_holds(tmp_path: Path, device: Device):
     device.air(20.0, 50.0)
     with sensed(tmp_path, device) as bay:
         bay.ask()
@@ -136,15 +136,15 @@ def test_an_unplugged_sensor_is_told_and_its_last_reading_holds(tmp_path: Path, 
         known = len(bay.readings())
         device.unplug()
         bay.ask(8.0)
-        assert "air sensor by the door" in bay.told().lower()
-        assert "type a reading" in bay.told().lower()
+        assert "air sensor by the door" in bay.troubles().lower()
+        assert "type a reading" in bay.troubles().lower()
         assert len(bay.readings()) == known
         assert bay.opens_after() == timedelta(minutes=5)
         assert bay.may_level()
         device.plug_in()
         device.air(20.2, 50.0)
         bay.ask(1.0)
-        assert bay.told() == ""
+        assert bay.troubles() == ""
 
 
 def test_with_no_reading_at_all_nothing_opens_and_the_board_says_what_it_does_not_know(tmp_path: Path, device: Device):
@@ -154,7 +154,7 @@ def test_with_no_reading_at_all_nothing_opens_and_the_board_says_what_it_does_no
         bay.ask(30.0, every=1.0)
         assert bay.opens_after() is None
         assert not bay.may_level()
-        assert "air sensor by the door" in bay.told().lower()
+        assert "air sensor by the door" in bay.troubles().lower()
 
 
 def test_a_lying_sensor_opens_nothing_early(tmp_path: Path, device: Device):
@@ -169,16 +169,16 @@ def test_a_lying_sensor_opens_nothing_early(tmp_path: Path, device: Device):
         bay.ask(3.0)
         assert not bay.may_level()
         assert max(reading.air_c for reading in bay.readings()) == 20.0
-        assert "door" in bay.told().lower()
+        assert "door" in bay.troubles().lower()
 
 
-def test_a_stuck_sensor_is_told_and_loses_nothing(tmp_path: Path, device: Device):
+def test_a_stuck_sensor_is_reported_and_loses_nothing(tmp_path: Path, device: Device):
     device.air(20.0, 50.0)
     with sensed(tmp_path, device, stuck_minutes=5, silent_minutes=5) as bay:
         bay.ask()
         bay.coat()
         bay.ask(40.0, every=1.0)
-        assert "stuck" in bay.told().lower()
+        assert "stuck" in bay.troubles().lower()
         assert bay.opens_after() == timedelta(minutes=5)
 
 
@@ -199,7 +199,7 @@ def test_a_late_reading_re_times_the_wait_from_when_it_was_measured(tmp_path: Pa
         assert bay.readings()[-1].measured_at == coated + timedelta(minutes=1)
 
 
-def test_two_sensors_that_contradict_each_other_are_told_until_one_is_not_trusted(tmp_path: Path, device: Device):
+def test_two_sensors_that_contradict_each_other_are_reported_until_one_is_not_trusted(tmp_path: Path, device: Device):
     other = Device(tmp_path / "iio", 1, "hall-air")
     device.air(20.0, 50.0)
     other.air(12.0, 90.0)
@@ -213,11 +213,11 @@ def test_two_sensors_that_contradict_each_other_are_told_until_one_is_not_truste
             bay.controller.poll()
             bay.hand.wait(60)
         for said in ("air sensor by the door says 20.0 °C", "hall sensor 12.0 °C", "one is wrong"):
-            assert said in bay.told()
+            assert said in bay.troubles()
         view = air_page(bay.hand.bay.state, bay.hand.bay.now(), UTC, bay.hand.bay.sensors.contradictions)
         assert view.why.startswith("By the hall sensor")
         bay.controller.trust(Trust("hall", use=False))
-        assert bay.told() == ""
+        assert bay.troubles() == ""
         assert bay.hand.bay.sensors.contradictions == ()
 
 
@@ -234,8 +234,8 @@ def test_one_that_is_not_trusted_today_is_not_used(tmp_path: Path, device: Devic
         bay.ask(2.0)
         assert bay.readings()[-1].air_c == 24.0
         record = day_record(bay.hand.journal.read(), CAR, START.date(), bay.hand.bay.now(), UTC)
-        (told,) = record.distrusted
-        assert (told.sensor, told.until - told.at) == ("door", timedelta(minutes=15))
+        (distrusted,) = record.distrusted
+        assert (distrusted.sensor, distrusted.until - distrusted.at) == ("door", timedelta(minutes=15))
 
 
 def test_readings_that_cannot_be_recorded_now_are_kept_with_their_own_time(tmp_path: Path, device: Device):

@@ -32,7 +32,7 @@ def refused_in_words(board: Walled, before: int, words: str) -> None:
     """Check that nothing was recorded and that a page says why."""
     assert board.events() == before
     assert board.wall.pages.choices.isVisible(), "nobody is told that the touch did nothing"
-    assert words in board.told()
+    assert words in board.sentences()
 
 
 def test_a_coat_whose_window_lapsed_before_the_press_begins_no_wipe(board: Walled):
@@ -178,12 +178,12 @@ def tells_the_time_zone(board: Walled) -> None:
     assert board.wall.strip.clock.title == _("time zone changed")
     board.hand.bay.clock_watch.jumped(ClockJump(60_000, certain=True))  # nobody has painted it
     board.press(board.wall.strip.clock)
-    told = _("This machine's time zone was {was} and is now {becomes}. Times are shown in it; no wait moved.")
-    assert board.told() == told.format(was="UTC", becomes="America/New_York")
+    sentence = _("This machine's time zone was {was} and is now {becomes}. Times are shown in it; no wait moved.")
+    assert board.sentences() == sentence.format(was="UTC", becomes="America/New_York")
     board.wall.pages.show_board()
     assert board.wall.strip.clock.title == _("clock jumped")
     board.press(board.wall.strip.clock)
-    assert board.told() != told.format(was="UTC", becomes="America/New_York")
+    assert board.sentences() != sentence.format(was="UTC", becomes="America/New_York")
 
 
 def test_the_button_of_another_time_zone_tells_of_it_although_the_clock_has_jumped_since(board: Walled):
@@ -204,8 +204,8 @@ def test_a_language_chosen_after_the_painting_changes_no_button_s_meaning(board:
     with speaking("en-XA", catalogues):
         assert board.wall.strip.clock.title == "time zone changed", "nothing was repainted"
         board.press(board.wall.strip.clock)
-        told = _("This machine's time zone was {was} and is now {becomes}. Times are shown in it; no wait moved.")
-        assert board.told() == told.format(was="UTC", becomes="America/New_York")
+        sentence = _("This machine's time zone was {was} and is now {becomes}. Times are shown in it; no wait moved.")
+        assert board.sentences() == sentence.format(was="UTC", becomes="America/New_York")
 
 
 def test_the_machine_s_clock_is_not_believed_when_it_says_another_time_than_its_button(board: Walled):

@@ -74,7 +74,7 @@ def test_what_was_begun_while_the_page_stood_open_is_refused_with_its_reason(boa
     assert board.hand.bay.request(action).accepted
     board.choose("Not ordered")
     assert aside(board) == {}
-    assert "is being worked on" in board.told()
+    assert "is being worked on" in board.sentences()
 
 
 @pytest.mark.parametrize("theme", ["dark", "light"])

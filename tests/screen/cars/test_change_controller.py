@@ -66,7 +66,7 @@ def test_what_is_worked_already_is_no_choice_and_says_so_when_touched(board: Wal
     page = to(board, "Add work").page
     assert "All rims" not in [b.title for b in page.sets if b.isVisible()]
     page.zones_touched.emit([ZoneId("bonnet")])
-    assert "Bonnet is worked in this job already" in board.told()
+    assert "Bonnet is worked in this job already" in board.sentences()
     board.press(board.wall.pages.choices.close_button)
     assert page.isVisible()
 
@@ -92,7 +92,7 @@ def test_a_recipe_that_does_not_fit_says_why_in_the_gates_words_and_changes_noth
     shown = {b.title: b.detail for b in board.wall.pages.choices.buttons if b.isVisible()}
     assert "has been done, or missed, and that recipe has nothing like it there" in shown["Glass, one layer"]
     board.choose("Glass, one layer")
-    assert "cannot go on by Glass, one layer" in board.told()
+    assert "cannot go on by Glass, one layer" in board.sentences()
     assert board.events() == events
     board.press(board.wall.pages.choices.close_button)
     assert page.isVisible()
@@ -103,7 +103,7 @@ def test_zones_of_two_surfaces_have_no_recipe_in_common(board: Walled):
     page.zones_touched.emit([ZoneId("windscreen")])
     page.zones_touched.emit([ZoneId("bonnet")])
     board.press(page.next)
-    assert "choose zones of one surface" in board.told()
+    assert "choose zones of one surface" in board.sentences()
 
 
 def test_zones_are_taken_out_with_a_reason(board: Walled):

@@ -144,7 +144,7 @@ def test_a_second_car_of_one_colour_and_form_is_numbered(empty: Walled):
     assert [j.job.title for j in empty.hand.bay.state.open_jobs] == ["Red hatchback", "Red hatchback 2"]
 
 
-def test_a_bad_form_of_the_shop_is_told_and_the_others_can_be_used(empty: Walled):
+def test_a_bad_form_of_the_shop_is_named_and_the_others_can_be_used(empty: Walled):
     (empty.hand.store / "vehicles").mkdir()
     (empty.hand.store / "vehicles" / "cart.toml").write_text("format = 'bayapp-vehicle/1'\n", encoding="utf-8")
     empty.wall.pages.want(Page.NEW_CAR)

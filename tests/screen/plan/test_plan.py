@@ -104,7 +104,7 @@ def test_more_leads_to_the_plan_and_back_to_the_board(board: Walled):
 
 def test_what_there_is_to_say_stands_on_a_page_of_its_own_that_leads_back(board: Walled, page: PlanPage):
     board.press(page.words_button)
-    assert "2 h 10 sooner than zone after zone." in board.told()
+    assert "2 h 10 sooner than zone after zone." in board.sentences()
     board.choose("Back to the time line")
     assert page.isVisible()
 
@@ -450,11 +450,11 @@ def test_an_alert_takes_its_room_and_the_time_line_stays_whole(board: Walled, pa
 def test_the_picture_command_plans_and_shows_the_page(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr(picture, "PLAN_SECONDS", 0.1)
     shown: list[str] = []
-    told = PlanPage.show_title
+    show_title = PlanPage.show_title
 
     def overheard(page: PlanPage, title: str, subtitle: str) -> None:
         shown.append(title)
-        told(page, title, subtitle)
+        show_title(page, title, subtitle)
 
     monkeypatch.setattr(PlanPage, "show_title", overheard)
     picture.paint_picture(tmp_path / "plan.png", picture.Scene(at=OPENING), "plan", (1280, 720), "light")

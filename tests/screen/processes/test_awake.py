@@ -68,19 +68,19 @@ def asked(bus: dict[str, str], count: int, code: str = KEEP) -> tuple[str, list[
 
 
 def test_the_desktops_saver_is_held_off_once_and_let_go_by_its_own_number(bus: dict[str, str]):
-    said, told = asked(bus, 3)
+    said, heard = asked(bus, 3)
     assert said == "The desktop keeps it awake while a car is in the bay.\n"
-    assert told == ["inhibit bayapp", f"uninhibit {COOKIE}", "inhibit bayapp"]
+    assert heard == ["inhibit bayapp", f"uninhibit {COOKIE}", "inhibit bayapp"]
 
 
 def test_the_wall_screen_lets_the_saver_go_when_it_ends(bus: dict[str, str], tmp_path: Path):
-    _, told = asked({**bus, "HOME": str(tmp_path), "QT_QPA_PLATFORM": "offscreen"}, 2, WALL)
-    assert told == ["inhibit bayapp", f"uninhibit {COOKIE}"]
+    _, heard = asked({**bus, "HOME": str(tmp_path), "QT_QPA_PLATFORM": "offscreen"}, 2, WALL)
+    assert heard == ["inhibit bayapp", f"uninhibit {COOKIE}"]
 
 
-def test_a_bus_without_a_saver_is_no_error_and_is_told(bus: dict[str, str]):
+def test_a_bus_without_a_saver_is_no_error_and_is_reported(bus: dict[str, str]):
     assert "Nothing here can keep it awake" in run(bus)
 
 
-def test_no_bus_at_all_is_no_error_and_is_told(bus: dict[str, str]):
+def test_no_bus_at_all_is_no_error_and_is_reported(bus: dict[str, str]):
     assert "Nothing here can keep it awake" in run({**bus, "DBUS_SESSION_BUS_ADDRESS": "unix:path=/nowhere"})

@@ -50,7 +50,7 @@ def ask_for_the_record(wall: Walled) -> None:
         wall.choose("Today")
 
 
-def told_of(papers: Path) -> dict[str, object]:
+def written_in(papers: Path) -> dict[str, object]:
     (file,) = papers.glob("*.json")
     found: dict[str, object] = json.loads(file.read_text(encoding="utf-8"))
     return found
@@ -58,10 +58,10 @@ def told_of(papers: Path) -> dict[str, object]:
 
 def test_the_page_says_that_it_is_written_and_then_where_it_lies(writing: Walled, qtbot: QtBot):
     ask_for_the_record(writing)
-    assert writing.told() == WRITING
+    assert writing.sentences() == WRITING
     assert not (writing.hand.store / "records").exists(), "the press waited for the papers"
-    qtbot.waitUntil(lambda: writing.told() != WRITING, timeout=LONG)
-    assert str(writing.hand.store / "records") in writing.told()
+    qtbot.waitUntil(lambda: writing.sentences() != WRITING, timeout=LONG)
+    assert str(writing.hand.store / "records") in writing.sentences()
     assert sorted(p.suffix for p in (writing.hand.store / "records").iterdir()) == [".csv", ".json", ".pdf"]
     writing.press(writing.wall.pages.choices.close_button)
     assert writing.wall.car.isVisible()
@@ -69,8 +69,8 @@ def test_the_page_says_that_it_is_written_and_then_where_it_lies(writing: Walled
 
 def test_the_wall_and_the_command_tell_the_same(writing: Walled, qtbot: QtBot, tmp_path: Path):
     ask_for_the_record(writing)
-    qtbot.waitUntil(lambda: writing.told() != WRITING, timeout=LONG)
-    mine = told_of(writing.hand.store / "records")
+    qtbot.waitUntil(lambda: writing.sentences() != WRITING, timeout=LONG)
+    mine = written_in(writing.hand.store / "records")
     assert mine["entries"] == writing.events()
     assert mine["day"] == "2026-03-02"
     at = "2026-03-02T09:00:00.123Z"
@@ -88,15 +88,15 @@ def test_the_wall_and_the_command_tell_the_same(writing: Walled, qtbot: QtBot, t
         tmp_path / "papers",
     ]
     assert bayapp("report", *words).exit_code == 0
-    assert told_of(tmp_path / "papers") == mine
+    assert written_in(tmp_path / "papers") == mine
 
 
-def test_whatever_goes_wrong_is_told_in_its_own_words_and_the_board_goes_on(writing: Walled, qtbot: QtBot):
+def test_whatever_goes_wrong_is_said_in_its_own_words_and_the_board_goes_on(writing: Walled, qtbot: QtBot):
     (writing.hand.store / "records").write_text("a file stands where the folder should")
     ask_for_the_record(writing)
-    qtbot.waitUntil(lambda: writing.told() != WRITING, timeout=LONG)
-    assert "could not be written" in writing.told()
-    assert os.strerror(17) in writing.told()  # EEXIST, POSIX.1-2017 <errno.h>
+    qtbot.waitUntil(lambda: writing.sentences() != WRITING, timeout=LONG)
+    assert "could not be written" in writing.sentences()
+    assert os.strerror(17) in writing.sentences()  # EEXIST, POSIX.1-2017 <errno.h>
     writing.press(writing.wall.pages.choices.close_button)
     assert writing.wall.car.isVisible()
     writing.press(writing.wall.next_bar.more)
@@ -104,22 +104,22 @@ def test_whatever_goes_wrong_is_told_in_its_own_words_and_the_board_goes_on(writ
     assert button.detail == "was not written"
 
 
-def test_a_program_that_cannot_be_started_is_told(writing: Walled, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch):
+def test_a_program_that_cannot_be_started_is_reported(writing: Walled, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr(report_runner, "command", lambda: ["/no/such/program"])
     ask_for_the_record(writing)
-    qtbot.waitUntil(lambda: writing.told() != WRITING, timeout=LONG)
-    assert "could not be written" in writing.told()
+    qtbot.waitUntil(lambda: writing.sentences() != WRITING, timeout=LONG)
+    assert "could not be written" in writing.sentences()
 
 
-def test_a_program_that_takes_too_long_is_stopped_and_told(
+def test_a_program_that_takes_too_long_is_stopped_and_reported(
     writing: Walled, runner: ReportRunner, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ):
     monkeypatch.setattr(report_runner, "command", lambda: ["/bin/sh", "-c", "exec sleep 60"])
     (limit,) = runner.findChildren(QTimer)
     limit.setInterval(50)
     ask_for_the_record(writing)
-    qtbot.waitUntil(lambda: writing.told() != WRITING, timeout=LONG)
-    assert "longer than two minutes" in writing.told()
+    qtbot.waitUntil(lambda: writing.sentences() != WRITING, timeout=LONG)
+    assert "longer than two minutes" in writing.sentences()
     assert not runner.running
 
 
@@ -132,7 +132,7 @@ def test_whoever_went_on_is_not_called_back_and_a_second_press_starts_no_second_
     first = process.processId()
     writing.press(writing.wall.pages.choices.close_button)
     ask_for_the_record(writing)
-    assert (writing.told(), process.processId()) == (WRITING, first)
+    assert (writing.sentences(), process.processId()) == (WRITING, first)
     writing.press(writing.wall.pages.choices.close_button)
     qtbot.waitUntil(lambda: not runner.running, timeout=LONG)
     assert writing.wall.car.isVisible()
@@ -170,7 +170,7 @@ def test_a_car_of_several_days_is_asked_for_the_day_today_first(hand: HandBay):
         assert remembering.days == []
         wall.choose("2026-03-03")
         assert remembering.days == ["2026-03-03"]
-        assert str(hand.store / "records") in wall.told()
+        assert str(hand.store / "records") in wall.sentences()
 
 
 def test_a_car_of_one_day_is_not_asked_for_it(tmp_path: Path):
@@ -180,7 +180,7 @@ def test_a_car_of_one_day_is_not_asked_for_it(tmp_path: Path):
             wall.press(wall.wall.next_bar.more)
             wall.choose("Day record")
             assert wall.choices() == []
-            assert str(hand.store / "records") in wall.told()
+            assert str(hand.store / "records") in wall.sentences()
 
 
 def test_a_bundle_is_its_own_program(monkeypatch: pytest.MonkeyPatch):

@@ -165,18 +165,18 @@ def test_a_process_that_is_killed_comes_back_and_plans(qtbot: QtBot, hand: HandB
     assert not is_there(first)
 
 
-def test_a_planner_that_never_works_is_told_once_with_its_own_words_and_tried_ever_more_seldom(
+def test_a_planner_that_never_works_is_reported_once_with_its_own_words_and_tried_ever_more_seldom(
     qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
 ):
     says(monkeypatch, "echo 'The engine is missing.' >&2; exit 3")
-    told: list[str] = []
+    words: list[str] = []
     pauses: list[int | None] = []
-    planner.failed.connect(told.append)
+    planner.failed.connect(words.append)
     (process,) = planner.findChildren(QProcess)
     process.finished.connect(lambda *_: pauses.append(planner.starts_again_in_ms))
     planner.begin()
     qtbot.waitUntil(lambda: len(pauses) == GIVES_UP_AFTER + 1, timeout=LONG)
-    assert told == ["The engine is missing."]
+    assert words == ["The engine is missing."]
     assert pauses == [10, 20, 40, 80, 160]
 
 
@@ -184,7 +184,7 @@ def test_the_pause_between_trials_doubles_and_stays_bounded():
     assert [pause_ms(failures) for failures in (1, 2, 3, 500)] == [10, 20, 40, LONGEST_PAUSE_MS]
 
 
-def test_a_program_that_cannot_be_started_is_told_too(
+def test_a_program_that_cannot_be_started_is_reported_too(
     qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
 ):
     monkeypatch.setattr(planner_process, "command", lambda: ["/no/such/program"])

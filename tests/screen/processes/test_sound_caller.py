@@ -27,10 +27,10 @@ def test_a_sound_check_tells_once_how_it_ended_and_a_new_one_forgets_the_old(
     monkeypatch: pytest.MonkeyPatch, complete: bool
 ):
     monkeypatch.setattr(sound_caller, "SoundPlayer", Player)
-    voice, told = sound_caller.Sounder(1.0, spoken=False), list[tuple[str, bool]]()
-    voice.check(lambda whole: told.append(("first", whole)))
-    voice.check(lambda whole: told.append(("second", whole)))
+    voice, ends = sound_caller.Sounder(1.0, spoken=False), list[tuple[str, bool]]()
+    voice.check(lambda whole: ends.append(("first", whole)))
+    voice.check(lambda whole: ends.append(("second", whole)))
     (player,) = voice.findChildren(Player)
     player.checked.emit(complete)
     player.checked.emit(False)
-    assert told == [("second", complete)]
+    assert ends == [("second", complete)]

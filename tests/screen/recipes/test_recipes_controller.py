@@ -214,7 +214,7 @@ def test_a_changed_recipe_changes_no_car_in_the_bay(board: Walled):
     job = board.hand.bay.state.jobs[CAR].job
     events = board.events()
     test_what_comes_with_the_program_is_changed_as_a_copy_and_stays(board)
-    assert "Cars in the bay keep the recipe" in board.told()
+    assert "Cars in the bay keep the recipe" in board.sentences()
     board.choose("See its ladder")
     board.press(page(board).main)
     answer(board, "minutes", "11")
@@ -296,8 +296,8 @@ def test_what_is_wrong_with_a_file_on_the_stick_is_said_with_its_line(board: Wal
     board.choose("Import")
     board.choose("stick")
     board.choose("bad.toml")
-    assert "line 3" in board.told()
-    assert "unknown key 'steps'" in board.told()
+    assert "line 3" in board.sentences()
+    assert "unknown key 'steps'" in board.sentences()
     assert own(board) == []
 
 
@@ -309,7 +309,7 @@ def test_an_empty_folder_and_one_that_is_not_there_say_so(board: Walled):
         board.wall.pages.want(Page.RECIPES)
         board.choose("Import")
         board.choose("stick")
-        assert "stick" in board.told()
+        assert "stick" in board.sentences()
         assert not board.choices()
 
 
@@ -332,14 +332,14 @@ def test_a_new_car_is_offered_what_was_made_here(board: Walled):
     assert "our-paint-two-layers" in [recipe.name for recipe in offered]
 
 
-def test_a_file_of_the_shop_that_somebody_broke_is_told_and_the_others_are_still_there(board: Walled):
+def test_a_file_of_the_shop_that_somebody_broke_is_named_and_the_others_are_still_there(board: Walled):
     folder = board.hand.store / "recipes"
     folder.mkdir()
     (folder / "torn.toml").write_text('format = "bayapp-recipe/1"\nname = "torn"\n', encoding="utf-8")
     board.wall.pages.want(Page.RECIPES)
     board.choose("1 file cannot be used")
-    assert "torn.toml" in board.told()
-    assert "[[step]]" in board.told()
+    assert "torn.toml" in board.sentences()
+    assert "[[step]]" in board.sentences()
     board.wall.pages.want(Page.RECIPES)
     board.choose("Glass")
     assert len(board.choices()) == 2

@@ -142,7 +142,7 @@ def test_a_file_that_somebody_is_writing_is_said_and_left(board: Walled, page: C
     assert file.read_text(encoding="utf-8").startswith("# mine\nvolume = 0.6\n")
 
 
-def test_a_backup_is_made_told_and_can_be_restored(board: Walled, page: CellsPage, tmp_path: Path):
+def test_a_backup_is_made_reported_and_can_be_restored(board: Walled, page: CellsPage, tmp_path: Path):
     board.press(page.buttons[Setting.BACKUP, 0])
     board.choose("Back up now")
     controller = board.openers.backup
@@ -153,7 +153,7 @@ def test_a_backup_is_made_told_and_can_be_restored(board: Walled, page: CellsPag
     copy = controller.last()
     assert copy
     assert copy.parent == board.hand.store / "backups"
-    assert copy.name in board.told()
+    assert copy.name in board.sentences()
     assert any(b.detail.startswith("Done and proved") for b in board.wall.pages.choices.buttons if b.isVisible())
     restore(copy, tmp_path / "elsewhere")
     assert (tmp_path / "elsewhere" / "journal.sqlite3").is_file()
@@ -163,14 +163,16 @@ def test_a_backup_that_cannot_be_made_says_why(board: Walled, page: CellsPage):
     (board.hand.store / "backups").write_text("a file where the folder should be", encoding="utf-8")
     board.press(page.buttons[Setting.BACKUP, 0])
     board.choose("Back up now")
-    told = ""
+    detail = ""
     for _n in range(100):
-        told = "".join(b.detail for b in board.wall.pages.choices.buttons if b.isVisible() and b.title == "Back up now")
-        if told:
+        detail = "".join(
+            b.detail for b in board.wall.pages.choices.buttons if b.isVisible() and b.title == "Back up now"
+        )
+        if detail:
             break
         QTest.qWait(50)
-    assert told
-    assert "Done" not in told
+    assert detail
+    assert "Done" not in detail
 
 
 def test_another_language_is_spoken_at_once_also_by_buttons_that_always_say_the_same(board: Walled, catalogues: Path):

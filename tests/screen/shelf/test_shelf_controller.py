@@ -108,7 +108,7 @@ def test_more_than_a_bottle_can_hold_is_refused_with_the_reason(board: Walled):
     keys(board, "500")
     record(board)
     assert board.events() == before
-    assert "up to 55 ml is possible" in board.told()
+    assert "up to 55 ml is possible" in board.sentences()
 
 
 def test_batch_and_date_are_put_right(board: Walled):
@@ -215,7 +215,7 @@ def test_a_far_date_must_be_compared_part_by_part(board: Walled):
 def test_a_bad_scan_says_why_and_what_to_do(board: Walled):
     before = board.events()
     scan(board, "01062910415002141727123110LOT-A7")
-    assert "check digit of 06291041500214 is wrong. Scan again." in board.told()
+    assert "check digit of 06291041500214 is wrong. Scan again." in board.sentences()
     board.choose("Type it instead")
     assert "Orrelin Glass Coat" in board.choices()
     assert board.events() == before

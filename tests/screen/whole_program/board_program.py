@@ -60,7 +60,7 @@ class Hand:
     def _tell_board(self) -> None:
         bay, at = self.wall.selection.bay, self.wall.selection.bay.now()
         tell(
-            told="board",
+            event="board",
             main=self.main.title,
             band=self.wall.band.text,
             at=at.isoformat(),
@@ -83,10 +83,10 @@ class Hand:
         self.accepted.clear()
         QTest.mouseClick(self.main, Qt.MouseButton.LeftButton)
         if not self.accepted or self.main.title == before:
-            tell(told="stuck", main=before, now=self.main.title, accepted=len(self.accepted))
+            tell(event="stuck", main=before, now=self.main.title, accepted=len(self.accepted))
             os._exit(3)
         self._wait_for_paint()
-        tell(told="shown", events=[to_body(event) for verdict in self.accepted for event in verdict.events])
+        tell(event="shown", events=[to_body(event) for verdict in self.accepted for event in verdict.events])
 
     def _accept(self, verdict: Verdict) -> None:
         """The wall asks for new words only after this, so only a painting from here on counts."""
@@ -99,7 +99,7 @@ class Hand:
 
     def _heard(self) -> None:
         QTest.mouseClick(self.wall.band.heard_button, Qt.MouseButton.LeftButton)
-        tell(told="answered", band=bool(self.wall.band.text))
+        tell(event="answered", band=bool(self.wall.band.text))
 
 
 def main(store: Path, job: Path, silent: bool) -> int:

@@ -99,10 +99,10 @@ class DrivingHand(QObject):
             QTest.mouseClick(self.wall.ladder_bar.main, Qt.MouseButton.LeftButton)  # which of several layers it is
         if self.bay.state is before:
             self.refused += 1
-            tell(told="refused", offer=offer.title)
+            tell(event="refused", offer=offer.title)
             return
         self.touches += 1
-        tell(told="touch", at=self.bay.now(), by=person, offer=offer.title, detail=offer.detail)
+        tell(event="touch", at=self.bay.now(), by=person, offer=offer.title, detail=offer.detail)
 
     def _until(self, person: Person) -> datetime:
         """Return when the work that a person has begun is truly done."""
@@ -121,14 +121,14 @@ class DrivingHand(QObject):
             self.wall.request_sender.send(ReadAir(21.0, 48.0, 19.5, start.by))
 
     def _missed(self) -> list[tuple[ZoneId, str, str]]:
-        told = [
+        missed = [
             (zone, str(lapse.step), str(lapse.lapsed_at))
             for job in self.bay.state.open_jobs
             for zone, state in job.zones.items()
             for lapse in state.lapses
         ]
         clocks = self.bay.clocks(self.bay.now())
-        return told + [(c.zone, str(lapse.step), str(lapse.lapsed_at)) for c in clocks for lapse in c.lapses]
+        return missed + [(c.zone, str(lapse.step), str(lapse.lapsed_at)) for c in clocks for lapse in c.lapses]
 
     def _end(self) -> None:
         self.looking.stop()
@@ -136,7 +136,7 @@ class DrivingHand(QObject):
         finish = max((r.finished_at for r in runs if r.finished_at), default=self.opened)
         cuts = quantiles(self.late, n=20) if len(self.late) > 1 else [0.0] * 19
         tell(
-            told="end",
+            event="end",
             done=all(c.step is None for c in self.bay.clocks(self.bay.now())),
             hours=round((finish - self.opened) / timedelta(hours=1), 3),
             real_s=round(perf_counter() - self.began),

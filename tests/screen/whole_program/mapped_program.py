@@ -24,7 +24,7 @@ class Map:
 
     def __init__(self, file: Path) -> None:
         (self.wall,) = (w for w in QApplication.topLevelWidgets() if isinstance(w, Wall))
-        self._file, self._told = file, ""
+        self._file, self._written = file, ""
         self._timer = QTimer(self.wall)
         self._timer.setInterval(EVERY_MS)
         self._timer.timeout.connect(self._tell)
@@ -42,11 +42,11 @@ class Map:
                 for zone in view.zones:
                     spot = corner + view.zone_centre(zone).toPoint()
                     found.append({"says": f"zone {zone}", "below": "", "at": [spot.x(), spot.y()]})
-        told = json.dumps(found)
-        if told != self._told:
-            self._told = told
+        text = json.dumps(found)
+        if text != self._written:
+            self._written = text
             part = self._file.with_suffix(".part")
-            part.write_text(told, encoding="utf-8")
+            part.write_text(text, encoding="utf-8")
             part.replace(self._file)
 
     def _middle(self, button: QAbstractButton) -> list[int]:

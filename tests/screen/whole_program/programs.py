@@ -40,18 +40,18 @@ class BoardProgram:
         self.process.stdin.flush()
 
     def open(self) -> dict[str, Any]:
-        """Let the program open its store; return what its first painted board told."""
+        """Let the program open its store; return what its first painted board showed."""
         self.say("open")
         return self.wait_for("board")
 
-    def wait_for(self, told: str) -> dict[str, Any]:
-        """Read lines up to the one that tells this."""
+    def wait_for(self, event: str) -> dict[str, Any]:
+        """Read lines up to the one of this event."""
         assert self.process.stdout is not None
         for line in self.process.stdout:
             found: dict[str, Any] = json.loads(line)
-            if found["told"] == told:
+            if found["event"] == event:
                 return found
-        raise AssertionError(f"the program ended before it told {told!r}: {self.rest()[1]}")
+        raise AssertionError(f"the program ended before it said {event!r}: {self.rest()[1]}")
 
     def rest(self) -> tuple[list[dict[str, Any]], str]:
         """Wait for the end; return the complete lines that were still to be read, and what went wrong aloud."""

@@ -56,7 +56,7 @@ class Lives:
         assert program.process.returncode == -signal.SIGKILL
         assert errors == ""
         for line in [*lines, *more]:
-            assert line["told"] == "shown", line
+            assert line["event"] == "shown", line
             self.shown += line["events"]
 
     def _compare(self, board: dict[str, str]) -> None:
@@ -109,7 +109,7 @@ def test_nothing_shown_is_lost_or_doubled_when_the_program_is_killed_again_and_a
     print(f"{kills} kills, {len(lives.shown)} events shown, {len(bodies)} recorded")
 
 
-def test_what_came_due_while_the_program_was_dead_is_told_at_once(tmp_path):
+def test_what_came_due_while_the_program_was_dead_is_called_at_once(tmp_path):
     store, job = store_with_a_wait(tmp_path, opens_in=-5 * MINUTE, last_seen=10 * MINUTE)
     with BoardProgram(store, job, "--silent") as program:
         board = program.open()

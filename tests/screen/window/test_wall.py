@@ -74,7 +74,7 @@ def test_a_bounce_of_the_glove_does_not_press_what_has_just_appeared(
     assert board.events() == before + 2
 
 
-def test_what_is_pressed_is_on_disk_before_it_is_told(board: Walled):
+def test_what_is_pressed_is_on_disk_before_it_is_shown(board: Walled):
     seen = list[int]()
     before = board.events()
     board.wall.request_sender.accepted.connect(lambda verdict: seen.append(board.events()))
@@ -245,7 +245,7 @@ def test_a_note_or_an_undo_that_is_refused_says_why(board: Walled):
         if button is board.wall.ladder_bar.note:
             board.choose("Fresh towel taken")
         assert board.wall.pages.choices.isVisible()
-        assert "clock" in board.told()
+        assert "clock" in board.sentences()
         board.press(board.wall.pages.choices.close_button)
         assert board.wall.ladder.isVisible()
     assert board.events() == before
@@ -507,7 +507,7 @@ def change_zone(board: Walled, zones: list[tzinfo]) -> None:
     assert board.wall.strip.shown
     assert board.wall.strip.shown.time == "04:00:00"  # 09:00 UTC on 2 March: EST is UTC-5, IANA time zone database
     board.press(board.wall.strip.clock)
-    assert "now America/New_York" in board.told()
+    assert "now America/New_York" in board.sentences()
     state = board.hand.bay.state
     assert board.hand.restart().state == state
 
@@ -543,21 +543,21 @@ def test_a_fault_of_ours_in_one_painting_does_not_stop_the_clocks(
     with pytest.raises(ZeroDivisionError):
         board.wall.refresher.refresh()
     monkeypatch.undo()
-    told = board.wall.strip.grab().toImage()
+    before = board.wall.strip.grab().toImage()
     board.hand.wait(61)
-    qtbot.waitUntil(lambda: board.wall.strip.grab().toImage() != told, timeout=3_000)
+    qtbot.waitUntil(lambda: board.wall.strip.grab().toImage() != before, timeout=3_000)
 
 
-@pytest.mark.parametrize(("drawing", "told"), [("", "gone.svg"), ("<svg", "the drawing in job gone")])
+@pytest.mark.parametrize(("drawing", "message"), [("", "gone.svg"), ("<svg", "the drawing in job gone")])
 def test_a_car_whose_drawing_is_gone_is_worked_all_the_same(
-    hand: HandBay, caplog: pytest.LogCaptureFixture, drawing: str, told: str
+    hand: HandBay, caplog: pytest.LogCaptureFixture, drawing: str, message: str
 ):
     job = hand.bay.state.jobs[CAR].job
     gone = job.vehicle.model_copy(update={"name": "gone", "drawing": "gone.svg"})
     hand.bay.open_job(job.model_copy(update={"id": JobId("gone"), "vehicle": gone, "drawing": drawing}))
     with walled(hand) as wall:
         wall.wall.pages.show_car(JobId("gone"))
-        assert told in caplog.text
+        assert message in caplog.text
         before = wall.events()
         wall.press(wall.wall.next_bar.main)
         assert wall.events() == before + 1
