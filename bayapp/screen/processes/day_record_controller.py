@@ -70,7 +70,7 @@ class DayRecordController(QObject):
         self._say_if_waited_for(sentence.format(why=why.rstrip(".")))
 
     def _say_if_waited_for(self, sentence: str) -> None:
-        """Whoever went on to another page is not called back from it; the page of everything more tells them."""
+        """Show the result only to whoever still waits on that page; others find it on the page "more"."""
         choices = self._pages.choices
         if self._pages.standing is choices and choices.showing == self._page:
             self._say(sentence)

@@ -9,9 +9,9 @@ from bayapp.text.language import _
 
 
 def display_report() -> tuple[bool, str]:
-    """Return whether the screen can be used, and what there is to say of it. Makes a Qt application if there is none.
+    """Return whether the screen can be used, and a sentence about it. Makes a Qt application if there is none.
 
-    Qt ends the whole process where the display cannot be reached: call this in a process of its own.
+    Qt ends the whole process if the display cannot be reached: call this in a separate process.
     """
     application = cast(QGuiApplication, QGuiApplication.instance() or QGuiApplication([]))
     screen = application.primaryScreen()

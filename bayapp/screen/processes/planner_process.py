@@ -1,7 +1,7 @@
-"""Keeps the planner's process at work while a car is in the bay, and takes its answers.
+"""Runs the planner's process while a car is in the bay, and takes its answers.
 
-It runs at a lower priority and ends at once with its standard input. It keeps nothing: killed, it comes back and plans
-anew.
+It runs at a lower priority and ends as soon as its standard input does. It holds no state: if it is killed, it is
+started again and plans anew.
 """
 
 import json
@@ -45,7 +45,7 @@ def _sparing() -> QProcessEnvironment:
 
 
 def pause_ms(failures: int) -> int:
-    """Return how long to wait after so many failures in a row, one at least."""
+    """Return how long to wait after this many failures in a row, at least one."""
     return min(LONGEST_PAUSE_MS, FIRST_PAUSE_MS * 2 ** (failures - 1))
 
 
@@ -57,7 +57,7 @@ class PlannerProcess(QObject):
 
     Signals:
         planned: a work order came and was handed to the bay; carries it.
-        failed: there is no planner; carries why, in words for people. The board goes on without.
+        failed: there is no planner; carries why, in words for people. The board works without it.
     """
 
     planned = Signal(object)
@@ -101,16 +101,16 @@ class PlannerProcess(QObject):
 
     @property
     def asks_again_in_ms(self) -> int | None:
-        """How long until it asks again where nobody touches anything; None while that has not been worked out."""
+        """How long until it asks again if nobody touches anything; None until that has been worked out."""
         return self._again.interval() if self._again.isActive() else None
 
     @property
     def starts_again_in_ms(self) -> int | None:
-        """How long a process that ended is left alone; None where none is waited for."""
+        """How long until a process that ended is started again; None if none is to be."""
         return self._pause.interval() if self._pause.isActive() else None
 
     def process_id(self) -> int:
-        """Return the number of the process, 0 where none runs."""
+        """Return the process id, 0 if none runs."""
         return self._process.processId()
 
     def begin(self) -> None:
@@ -119,26 +119,26 @@ class PlannerProcess(QObject):
         self._soon.start(0)
 
     def stop(self) -> None:
-        """End the process and plan no more; nothing is lost, for it keeps nothing."""
+        """End the process and plan no more; nothing is lost, because it holds no state."""
         self._begun = False
         self._end_process()
         if self.running:
             self._process.waitForFinished(CLOSING_MS)
 
     def plan_anew(self) -> None:
-        """Ask again: the shop's hours or people are others now."""
+        """Ask again, because the shop's hours or people have changed."""
         if self._begun:
             self._soon.start(0)
 
     # RequestSender.
 
     def _changed(self) -> None:
-        """Hear of a change of state once a turn of the event loop; of alerts and new work orders not at all."""
+        """Ask once for all changes of state in one turn of the event loop; ignore alerts and new work orders."""
         if self._begun and self._bay.state is not self._asked:
             self._soon.start(0)
 
     def _once_more(self) -> None:
-        """Time has passed: let a search that runs come to its end first."""
+        """Ask again because time has passed, but let a running search end first."""
         if self._busy:
             self._late = True
         else:
@@ -162,7 +162,7 @@ class PlannerProcess(QObject):
             self._ahead.start(LOOK_AHEAD_MS)
 
     def _look_ahead(self) -> None:
-        """Set the time for asking when nobody touches anything."""
+        """Set the time at which to ask again if nobody touches anything."""
         since = self._asked_at
         moments = [m for c in self._bay.clocks(since) for m in (c.opens_at, c.lapses_at) if m and m > since]
         left = min([since + AGAIN, *moments]) - self._bay.now()
@@ -178,7 +178,7 @@ class PlannerProcess(QObject):
         self._process.start(program, [*before, "plan-follow", f"--store={self._store}"])
 
     def _rest(self) -> None:
-        """The bay is empty: free the memory."""
+        """End the process while the bay is empty, to free its memory."""
         self._failures = 0
         self._end_process()
         if self._bay.advice.order:

@@ -1,4 +1,4 @@
-"""Writes a day record in a process of its own, so that no call waits for a PDF."""
+"""Writes a day record in a separate process, so that no alert waits for a PDF."""
 
 import sys
 from datetime import date, datetime
@@ -21,8 +21,8 @@ class ReportRunner(QObject):
         folder: where the papers go.
 
     Signals:
-        written: the papers lie in ``folder``.
-        failed: they do not; carries why, in words for people.
+        written: the papers are in ``folder``.
+        failed: they could not be written; carries why, in words for people.
     """
 
     written = Signal()
@@ -52,7 +52,7 @@ class ReportRunner(QObject):
         self._process.start(program, [*before, *words, f"--at={write_instant(at)}", f"--out={self.folder}"])
 
     def stop(self) -> None:
-        """Let a record that is being written come to its end, but not for long."""
+        """Wait a short time for a record that is being written, then end its process."""
         if self.running and not self._process.waitForFinished(CLOSING_MS):
             self._process.kill()
             self._process.waitForFinished(CLOSING_MS)
@@ -76,5 +76,5 @@ class ReportRunner(QObject):
 
 
 def command() -> list[str]:
-    """Return the words that start bayapp's commands: of this Python, or of the bundle that this is."""
+    """Return the command line that starts bayapp: this Python's, or that of the frozen bundle."""
     return [sys.executable] if getattr(sys, "frozen", False) else [sys.executable, "-m", "bayapp"]

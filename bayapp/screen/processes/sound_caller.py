@@ -1,4 +1,4 @@
-"""Plays and speaks the calls; the sound process starts when the board already stands."""
+"""Plays and speaks the calls; the sound process starts once the board is shown."""
 
 from collections.abc import Callable
 
@@ -37,7 +37,7 @@ class Sounder(QObject):
         return self._player.device_state().state is DeviceState.WORKING
 
     def why(self) -> str:
-        """Return how the sound device stands, in a sentence."""
+        """Return the state of the sound device, in a sentence."""
         return reason(self._player.device_state())
 
     def call(self, call: Call) -> None:
@@ -47,8 +47,8 @@ class Sounder(QObject):
             self._speaker.say("; ".join(call.labels))
 
     def check(self, ended: Callable[[bool], None]) -> None:
-        """Play each kind once; ``ended`` gets whether every tone was played to its end."""
-        self._ended = None  # a check that is played anew has no end to tell of
+        """Play each kind once; ``ended`` receives whether every tone was played to its end."""
+        self._ended = None  # a check that starts over reports no end of the first one
         self._player.sound_check()
         self._ended = ended
 
@@ -62,7 +62,7 @@ class Sounder(QObject):
         self._player.set_volume(volume)
 
     def speak(self, on: bool) -> str:
-        """Switch spoken lines on or off; return why they cannot be had, or nothing."""
+        """Switch spoken lines on or off; return why speech is not available, or nothing."""
         self._speaker = self._speaker or Speaker(self)
         able, why = self._speaker.available()
         self.spoken = on and able

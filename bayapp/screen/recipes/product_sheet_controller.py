@@ -1,4 +1,4 @@
-"""Asks what a product's sheet says, field by field, and builds the steps. Joins its page and the keypad."""
+"""Enters a product's data sheet field by field and builds the steps from it. Joins its page and the keypad."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -32,10 +32,10 @@ from bayapp.text.language import _, ngettext
 
 
 class ProductSheetController(QObject):
-    """Takes a product sheet down.
+    """Enters one product data sheet.
 
     Attributes:
-        page: the answers, and the ladder that comes of them.
+        page: the answers, and the ladder that follows from them.
     """
 
     def __init__(
@@ -52,12 +52,12 @@ class ProductSheetController(QObject):
         self._pages.add(self.page)
 
     def open(self, built: Callable[[Sheet], None]) -> None:
-        """Begin with what was typed last, so that a touch on the way back loses nothing."""
+        """Begin with the last draft, so that pressing Back by accident loses nothing."""
         self._built = built
         self._turn_to(first=True)
 
     def type_on(self, sheet: Sheet) -> None:
-        """Take this for what was typed last."""
+        """Make this the current draft."""
         self.sheet = sheet
 
     def _turn_to(self, sheet: Sheet | None = None, *, first: bool = False) -> None:
@@ -97,7 +97,7 @@ class ProductSheetController(QObject):
         self._turn_to(replace(self.sheet, layers=layers))
 
     def _ask_motion(self, layer: int) -> None:
-        """Ask for the strokes of one layer after the other."""
+        """Ask for the strokes of each layer in turn."""
         if layer >= self.sheet.layers:
             self._turn_to()
             return

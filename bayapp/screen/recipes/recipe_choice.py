@@ -1,4 +1,4 @@
-"""Asks by which recipe a part of a draft's work is done."""
+"""Chooses the recipe for a part of the work in a draft."""
 
 from collections.abc import Callable
 
@@ -12,7 +12,7 @@ Take = Callable[[Draft], None]
 
 
 def choose_recipes(draft: Draft, show: Show, take: Take) -> None:
-    """Ask of which part of the work the recipe is to be another, then by which; ``take`` is given the draft then."""
+    """Ask which part of the work gets another recipe, then which recipe; ``take`` receives the changed draft."""
 
     def one_surface(name: str) -> bool:
         return len({draft.form.zone_named(zone).surface for zone in draft.zones_of(name)}) == 1
@@ -28,7 +28,7 @@ def choose_recipes(draft: Draft, show: Show, take: Take) -> None:
 
 
 def choose_recipe(draft: Draft, zones: tuple[ZoneId, ...], show: Show, take: Take) -> None:
-    """Ask by which recipe these zones of one surface are worked; ``take`` is given the draft then."""
+    """Ask for the recipe of these zones, all of one surface; ``take`` receives the changed draft."""
     recipes = draft.recipes_for(zones[0])
     entries = [
         Entry(r.name, r.title or r.name, chosen=all(draft.picks.get(z) == r.name for z in zones)) for r in recipes

@@ -1,4 +1,4 @@
-"""Changes a recipe by touch: rungs, minutes, waits, order. Joins its page, the keypad and the choice page."""
+"""Edits a recipe by touch: rungs, minutes, waits, order. Joins its page, the keypad and the choice page."""
 
 from collections.abc import Callable, Sequence
 
@@ -23,11 +23,11 @@ Done = Callable[[RecipeDraft | None], None]
 
 
 class RecipeEditController(QObject):
-    """Changes one recipe at a time.
+    """Edits one recipe at a time.
 
     Attributes:
-        page: the ladder and what can be changed.
-        products: names of the products there are, asked for anew each time.
+        page: the ladder and the buttons that change it.
+        products: returns the names of all products; called each time they are needed.
     """
 
     def __init__(
@@ -54,22 +54,22 @@ class RecipeEditController(QObject):
         return self._draft
 
     def open(self, draft: RecipeDraft, done: Done, *, fresh: bool = False) -> None:
-        """Let a recipe be changed; ``done`` is given what it has become, or None where it was left as it was.
+        """Edit a recipe; ``done`` receives the changed recipe, or None if it stays as it was.
 
-        ``fresh``: it lies nowhere yet, so leaving it loses it.
+        ``fresh``: the recipe is not saved anywhere yet, so leaving the page would lose it.
         """
         self._draft, self._before, self._done, self._place = draft, None if fresh else draft, done, 0
         self._turn_to(first=True)
 
     def resume(self) -> bool:
-        """Show again what was changed and neither saved nor given up; False where nothing was."""
+        """Show unsaved changes again; return False if there are none."""
         if self._draft is None or self._draft == self._before:
             return False
         self._turn_to()
         return True
 
     def _turn_to(self, draft: RecipeDraft | None = None, *, first: bool = False) -> None:
-        """Show the page, with the recipe as it has become."""
+        """Show the page, with the recipe as changed so far."""
         self._draft = draft or self._draft
         self._place = min(self._place, len(self._now.steps) - 1)
         title = str(self._now.head.get("title") or self._now.head["name"])
@@ -86,7 +86,7 @@ class RecipeEditController(QObject):
             self._done(draft)
 
     def _left(self) -> None:
-        """The way back was touched: nothing that was changed is lost unasked."""
+        """Back was pressed: ask before any change is lost."""
         if self._draft is None:
             return
         if self._draft == self._before:

@@ -1,4 +1,4 @@
-"""A recipe's ladder, drawn as it will behave: swatch, words and the line of each wait."""
+"""A recipe's ladder, drawn to show how it behaves: swatch, words and a line for each wait."""
 
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPainterPath, QPaintEvent, QPen
@@ -24,7 +24,7 @@ class LadderSketch(QWidget):
     """The ladder of a recipe.
 
     Signals:
-        rung_touched: a rung was touched; carries its place.
+        rung_touched: a rung was touched; carries its index.
     """
 
     rung_touched = Signal(int)
@@ -36,18 +36,18 @@ class LadderSketch(QWidget):
         self._chosen: int | None = None
 
     def show_ladder(self, ladder: DrawnLadder, chosen: int | None) -> None:
-        """Show a ladder, one of its rungs chosen."""
+        """Show a ladder with one of its rungs selected."""
         if (ladder, chosen) != (self._ladder, self._chosen):
             self._ladder, self._chosen = ladder, chosen
             self.update()
 
     @property
     def ladder(self) -> DrawnLadder | None:
-        """What is shown."""
+        """The ladder that is shown."""
         return self._ladder
 
     def rung_at(self, y: float) -> int | None:
-        """Return the rung that is nearest to a height in pixels."""
+        """Return the rung nearest to a height in pixels."""
         if self._ladder is None or not self._ladder.rungs:
             return None
         return max(0, min(len(self._ladder.rungs) - 1, int(y // self._step(self._ladder))))
@@ -79,7 +79,7 @@ class LadderSketch(QWidget):
                 self._paint_wait(painter, QRectF(line.left(), n * step, line.width(), step - mm(1)), rung)
 
     def _paint_ticks(self, painter: QPainter, line: QRectF, ladder: DrawnLadder) -> None:
-        """Mark the scale under the rungs: a word where there is room for it, a hairline for each."""
+        """Mark the time scale under the rungs: a hairline for each tick, with its label if there is room."""
         mm, palette, free = self._look.mm, self._look.palette, line.left() - self._look.mm(TICK_WIDE)
         for words, at in ladder.ticks:
             x = line.left() + line.width() * at
@@ -127,7 +127,7 @@ class LadderSketch(QWidget):
             painter.restore()
 
     def _paint_wait(self, painter: QPainter, row: QRectF, rung: DrawnRung) -> None:
-        """Paint a thin line until the step may begin, a thick one while it may, a bar where its latest moment is."""
+        """Paint a thin line until the step may begin, a thick one while it may, and a bar at its latest moment."""
         if rung.opens is None:
             return
         mm, palette, y = self._look.mm, self._look.palette, row.center().y()

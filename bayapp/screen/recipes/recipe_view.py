@@ -1,4 +1,4 @@
-"""A recipe's ladder at the left and big buttons for what can be changed at the right."""
+"""A recipe's ladder on the left, and on the right a big button for each field that can be changed."""
 
 from math import ceil
 
@@ -24,11 +24,11 @@ LADDER_SHARE = 0.47
 
 
 class RecipePage(HeadedPage):
-    """The ladder and what can be changed.
+    """The ladder and the buttons that change it.
 
     Signals:
         field_touched: a button was touched; carries its key.
-        rung_touched: a rung was touched; carries its place.
+        rung_touched: a rung was touched; carries its index.
         side_wanted, main_wanted: the buttons below.
     """
 
@@ -54,11 +54,11 @@ class RecipePage(HeadedPage):
 
     @property
     def view(self) -> RecipeView | None:
-        """What is shown."""
+        """The view that is shown."""
         return self._view
 
     def show_recipe(self, view: RecipeView, *, first: bool = False) -> None:
-        """Show a recipe; ``first``: from the first of its buttons."""
+        """Show a recipe; ``first``: go back to the first of its buttons."""
         if first or self._first >= len(view.fields):
             self._first = 0
         self._view = view
@@ -84,14 +84,14 @@ class RecipePage(HeadedPage):
         self.lay_out()
 
     def button_of(self, key: str) -> GloveButton | None:
-        """Return the button of a field; None while it stands among those that the last button turns to."""
+        """Return the button of a field; None while it is among the buttons that the last one leads on to."""
         if self._view is None:
             return None
         fields, buttons = self._view.fields[self._first :], self.fields[: self._room(self._view)]
         return next((button for button, field in zip(buttons, fields, strict=False) if field.key == key), None)
 
     def _room(self, view: RecipeView) -> int:
-        """Return how many fields stand on the page at once; where not all do, the last button turns to others."""
+        """Return how many fields fit on the page; if not all do, the last button leads on to the others."""
         return len(self.fields) - 1 if len(view.fields) > len(self.fields) else len(self.fields)
 
     def _touched(self, number: int) -> None:
@@ -105,7 +105,7 @@ class RecipePage(HeadedPage):
         self.field_touched.emit(self._view.fields[self._first + number].key)
 
     def paint_body(self, painter: QPainter) -> None:
-        """Write what there is to know beside the buttons, under those that there are."""
+        """Write the notes under the buttons."""
         if self._view is None or not self._view.notes:
             return
         mm, palette, shown = self._look.mm, self._look.palette, [b for b in self.fields if b.isVisibleTo(self)]
@@ -134,7 +134,7 @@ class RecipePage(HeadedPage):
         place(self.main, QRectF(start, y, box.right() - start, tall))
 
     def _parts(self) -> tuple[QRectF, float, float, float]:
-        """Return the room under the head, where the buttons begin, and how tall and wide each of them is, in pixels."""
+        """Return the area under the head, and where the buttons begin, their height and their width, in pixels."""
         mm, gap = self._look.mm, self._look.mm(GAP)
         box = QRectF(self.rect()).adjusted(mm(EDGE), mm(HEAD + GAP), -mm(EDGE), -mm(EDGE))
         left = box.left() + box.width() * LADDER_SHARE + gap

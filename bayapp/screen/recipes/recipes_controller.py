@@ -1,4 +1,4 @@
-"""The recipes of the shop: to look at, make, change, take in and give out. Joins pages and files."""
+"""The recipes of the shop: view, make, edit, import and export them. Joins pages and files."""
 
 from collections.abc import Callable
 from contextlib import suppress
@@ -37,7 +37,7 @@ ANY = "any"
 
 
 class Other(Enum):
-    """What the first page of recipes offers beside the surfaces."""
+    """What the first page of recipes offers besides the surfaces."""
 
     SHEET = "sheet"
     IMPORT = "import"
@@ -45,7 +45,7 @@ class Other(Enum):
 
 
 def sticks() -> list[Path]:
-    """Return where sticks and cards hang in this machine's file system now."""
+    """Return where memory sticks and cards are mounted now."""
     found = []
     for volume in QStorageInfo.mountedVolumes():
         path = volume.rootPath()
@@ -59,8 +59,8 @@ class RecipesController(QObject):
     """Shows the recipes; ``shop`` is the folder whose ``recipes`` and ``products`` are the shop's own.
 
     Attributes:
-        page: one recipe, to look at.
-        folders: where files may come from and go to, asked for anew each time.
+        page: one recipe, for viewing.
+        folders: returns where files can be imported from and exported to; called each time they are needed.
     """
 
     def __init__(
@@ -79,10 +79,10 @@ class RecipesController(QObject):
         self.page.main_wanted.connect(self._change)
         self._pages.add(self.page)
 
-    # What there is.
+    # The list.
 
     def open(self) -> None:
-        """Ask for which surface, or what else; what was left half changed comes first."""
+        """Ask for a surface, or something else; unsaved changes come first."""
         if self.editing.resume():
             return
         recipes, bad = self._all()
@@ -105,7 +105,7 @@ class RecipesController(QObject):
         show_paged(_("Recipes"), _("What each surface goes through, and its waits."), entries, self._opened, self._show)
 
     def _all(self) -> tuple[list[Recipe], list[str]]:
-        """Return every recipe that can be used, our own first, and what is wrong with the others."""
+        """Return every usable recipe, the shop's own first, and what is wrong with the others."""
         found, bad = [], []
         for name in self._library.names("recipe"):
             try:
@@ -131,7 +131,7 @@ class RecipesController(QObject):
             self._list(key)
 
     def _list(self, surface: str) -> None:
-        """The recipes for a surface, our own first."""
+        """List the recipes for a surface, the shop's own first."""
         recipes = [r for r in self._all()[0] if (surface in r.surfaces if surface != ANY else not r.surfaces)]
         entries = [
             Entry(r.name, r.title or r.name, _("our own") if self._ours(r.name) else _("comes with the program"))
@@ -155,7 +155,7 @@ class RecipesController(QObject):
         self._pages.show(self.page)
 
     def _laid(self, recipe: Recipe) -> list[Product]:
-        """Return the products of a recipe's coats, as far as their sheets can be used."""
+        """Return the products of a recipe's coats, without those whose files are broken."""
         found = []
         for name in dict.fromkeys(s.product for s in recipe.step if s.kind is StepKind.COAT and s.product):
             with suppress(BadFile):  # said where recipes are listed or used
@@ -163,7 +163,7 @@ class RecipesController(QObject):
         return found
 
     def open_editing(self, name: str) -> None:
-        """Change one recipe."""
+        """Edit one recipe."""
         self.open_recipe(name)
         self._change()
 
@@ -185,14 +185,14 @@ class RecipesController(QObject):
             self._copy()
 
     def _copy(self) -> None:
-        """Change a copy: what comes with the program, and what it is a copy of, stay as they are."""
+        """Edit a copy, so that the recipe it was copied from, shipped or not, stays as it is."""
         draft = self._draft()
         title = free_title(str(draft.head.get("title") or self._name), self._titles())
         name = free_name(f"our-{self._name.removeprefix('our-')}"[:60].strip("-"), self._library.names("recipe"))
         self.editing.open(draft.named(name, title), self._save, fresh=True)
 
     def _choose_words(self) -> None:
-        """Another title, of what it is and a word that tells it from others."""
+        """Choose another title, made of the kind of recipe and a word that tells it from others."""
         recipe = self._library.load_recipe(self._name)
         built = built_title(recipe.surfaces, recipe.layers)
         words = (_("summer"), _("winter"), _("quick"), _("thorough"), _("by the sheet"), _("on trial"))
@@ -224,7 +224,7 @@ class RecipesController(QObject):
         self._write(lambda: save_over(self._shop / "recipes" / f"{self._name}.toml", draft.recipe(), like))
 
     def _write(self, write: Callable[[], object]) -> None:
-        """Write, then show the recipe; where that fails, say so and lose nothing else."""
+        """Save, then offer to show the recipe; if saving fails, say why."""
         try:
             write()
         except OSError as trouble:
@@ -246,11 +246,11 @@ class RecipesController(QObject):
     # From a sheet.
 
     def open_sheet(self) -> None:
-        """Take a product sheet down."""
+        """Enter a product data sheet."""
         self.sheets.open(self._built)
 
     def _built(self, sheet: Sheet) -> None:
-        """Save the product and the recipe of a sheet; the product first, for the recipe names it."""
+        """Save the product and the recipe of a sheet; the product first, because the recipe names it."""
         name = sheet.free_name([*self._library.names("recipe"), *self._library.names("product")])
         self._name = name
         recipe, product = sheet.recipe(name, self._titles()), sheet.product(name, self._today())
@@ -264,7 +264,7 @@ class RecipesController(QObject):
     def _today(self) -> date:
         return self._selection.bay.now().astimezone(self._selection.tz).date()
 
-    # In and out.
+    # Import and export.
 
     def _choose_folder(self, title: str, then: Callable[[Path], None]) -> None:
         (self._shop / SHARED).mkdir(parents=True, exist_ok=True)

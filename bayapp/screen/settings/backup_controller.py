@@ -1,4 +1,4 @@
-"""Backups by touch: where they go, how large and how old the last is, and one now."""
+"""Backups by touch: where they go, the size and age of the last one, and making one now."""
 
 from datetime import UTC, datetime
 from pathlib import Path
@@ -21,10 +21,10 @@ MOST_DRIVES = 2
 
 
 class BackupController(QObject):
-    """Shows the page of backups; a copy is made beside the screen, which goes on.
+    """Shows the page of backups; a copy is made in the background.
 
     Signals:
-        made: a copy was made, or not; carries the file, or None, and why not.
+        made: a copy has ended; carries its file, or None and why it failed.
     """
 
     made = Signal(object, str)
@@ -38,7 +38,7 @@ class BackupController(QObject):
 
     @property
     def folder(self) -> Path:
-        """Where backups go."""
+        """The folder that backups go to."""
         named = self._settings.read().backups
         return Path(named).expanduser() if named else self._settings.store.absolute() / "backups"
 
@@ -50,7 +50,7 @@ class BackupController(QObject):
             return None
 
     def last_text(self) -> str:
-        """Return in a few words when the last was."""
+        """Return in a few words when the last backup was made."""
         last = self.last()
         return _("last {time}").format(time=self._time(last)) if last else _("none yet")
 
@@ -58,7 +58,7 @@ class BackupController(QObject):
         return day_and_time(datetime.fromtimestamp(file.stat().st_mtime, UTC), self._selection.tz)
 
     def open(self) -> None:
-        """Show where backups go and how the last one is."""
+        """Show where backups go, and the last one."""
         folder, last = self.folder, self.last()
         running = self._thread is not None
         now = _("Copying …") if running else _("Back up now")
@@ -109,13 +109,13 @@ class BackupController(QObject):
             self.open()
 
     def wait(self) -> None:
-        """Let a copy that is being made come to its end."""
+        """Wait until a copy that is being made has ended."""
         thread, self._thread = self._thread, None
         if thread:
             thread.join()
 
 
 def _drives() -> list[Path]:
-    """Return sticks and disks that were plugged in and can be written."""
+    """Return the writable sticks and disks that are plugged in."""
     found = [Path(v.rootPath()) for v in QStorageInfo.mountedVolumes() if v.isReady() and not v.isReadOnly()]
     return [path for path in found if any(path.is_relative_to(root) and str(path) != root for root in PLUGGED_IN)]

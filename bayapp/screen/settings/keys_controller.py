@@ -1,4 +1,4 @@
-"""The page on which a foot switch learns what it does: touch what, press the switch. Joins page, settings and keys."""
+"""Assigns keys and foot switches: choose an action, then press the key. Joins page, settings and keys."""
 
 from collections.abc import Callable
 
@@ -26,7 +26,7 @@ MOST_FORGOTTEN = 3
 
 
 class KeysController(QObject):
-    """Shows what keys do, and lets another be learned by pressing it."""
+    """Shows what each key does, and assigns a key by pressing it."""
 
     def __init__(self, pages: PageStack, settings: ShopSettings, switch: FootSwitch, show: Show) -> None:
         super().__init__(pages)
@@ -40,7 +40,7 @@ class KeysController(QObject):
         self._switch.use(now.keys, now.key_long_seconds, now.key_twice_seconds)
 
     def open(self) -> None:
-        """Show what keys do."""
+        """Show what each key does."""
         self._show_keys(_("Touch what a press is to do, then press the switch."))
 
     def _show_keys(self, subtitle: str) -> None:

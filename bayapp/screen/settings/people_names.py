@@ -1,4 +1,4 @@
-"""Who works in this shop: a name is typed with gloves, and taken off the list by a hold. Joins page and settings."""
+"""The people of the shop: type a name with gloves on, hold one to remove it. Joins page and settings."""
 
 from PySide6.QtCore import QObject
 
@@ -14,14 +14,14 @@ MOST = 11
 
 
 class PeopleNames(QObject):
-    """Shows the names of the shop's people and changes them."""
+    """Shows and changes the names of the shop's people."""
 
     def __init__(self, parent: QObject, settings: ShopSettings, typing: TypedEntryController, show: Show) -> None:
         super().__init__(parent)
         self._settings, self._typing, self._show = settings, typing, show
 
     def open(self) -> None:
-        """Show everybody."""
+        """Show all names."""
         people = self._settings.read().people
         entries: list[Entry[Person | None]] = [Entry(None, _("Add a name"), glyph="person")]
         entries += [Entry(name, name, _("takes the name off this list"), hold=True) for name in people[:MOST]]

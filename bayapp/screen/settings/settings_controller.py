@@ -1,4 +1,4 @@
-"""The settings by touch: what is touched is saved at once and counts at once. Joins page, file, wall and sound."""
+"""The settings by touch: every change is saved and takes effect at once. Joins page, file, wall and sound."""
 
 from collections.abc import Callable
 from math import hypot
@@ -34,7 +34,7 @@ MM_PER_INCH = 25.4
 
 
 class SettingsController(QObject):
-    """Shows the settings and makes every change count at once; ``show`` fills the choice page."""
+    """Shows the settings and applies every change at once; ``show`` fills the choice page."""
 
     def __init__(
         self,
@@ -73,7 +73,7 @@ class SettingsController(QObject):
         self.page.show_cells(_("Settings"), self._settings.trouble or subtitle or where, settings_cells(now, seen))
 
     def _inch(self) -> float:
-        """Return how large the screen is taken to be."""
+        """Return the screen's diagonal in inches, at the present pixel density."""
         across = max(hypot(size.width(), size.height()) for size in (self._window.screen().size(), self._window.size()))
         return across / self._base.px_per_mm / MM_PER_INCH
 
@@ -85,7 +85,7 @@ class SettingsController(QObject):
         self._show_cells(self._limit_reached() if key in (Setting.INCH, Setting.DISTANCE) and way > 0 else "")
 
     def _limit_reached(self) -> str:
-        """Say where the screen lets nothing grow further."""
+        """Say so if the screen allows no larger size."""
         window = self._window
         shown = fitted(window.real, window.width(), window.height())
         if shown.px_per_mm >= window.real.px_per_mm:
@@ -129,7 +129,7 @@ class SettingsController(QObject):
         self.open()
 
     def open_hours(self) -> None:
-        """Show when work is done."""
+        """Show the shop's working hours."""
         self._show_hours()
         self._pages.show(self.hours)
 
@@ -146,7 +146,7 @@ class SettingsController(QObject):
         self._show_hours()
 
     def _apply(self, before: Settings, now: Settings) -> None:
-        """Let what has changed count."""
+        """Apply what has changed."""
         window = self._window
         if now.theme not in (before.theme, self._pages.look.palette.name):
             window.look.use_theme(now.theme)
@@ -171,7 +171,7 @@ class SettingsController(QObject):
 
 
 def _name(tag: str) -> str:
-    """Return what a language calls itself."""
+    """Return a language's name in that language."""
     from babel.core import Locale, UnknownLocaleError  # noqa: PLC0415 (a twentieth of a second that no start should pay)
 
     try:

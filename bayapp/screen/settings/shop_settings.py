@@ -1,4 +1,4 @@
-"""The settings of the shop while the wall hangs: read, changed, saved at once, whole or not at all."""
+"""The shop's settings while the program runs: read, changed and saved atomically."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -13,13 +13,13 @@ Change = Callable[[Settings], Settings]
 
 
 class ShopSettings(QObject):
-    """What stands in the store's ``settings.toml``; where that is wrong now, what stood there last.
+    """The contents of the store's ``settings.toml``, or its last valid contents while it is wrong.
 
     Attributes:
-        trouble: why the file could not be read or written last time; empty when it could.
+        trouble: why the file could not be read or written last time; empty if it could.
 
     Signals:
-        changed: they say something else now; carries what they said and what they say.
+        changed: the settings have changed; carries the old and the new ones.
     """
 
     changed = Signal(object, object)
@@ -32,7 +32,7 @@ class ShopSettings(QObject):
         self.read()
 
     def read(self) -> Settings:
-        """Return the settings as they stand in the file, whoever wrote it."""
+        """Return the settings from the file, whoever wrote it."""
         try:
             found = load_settings(self.store)
         except (BadFile, OSError) as wrong:
@@ -43,7 +43,7 @@ class ShopSettings(QObject):
         return found
 
     def change(self, change: Change) -> bool:
-        """Change and save them; return whether that could be done. A file that is wrong is left as it is."""
+        """Change and save the settings; return whether that worked. A file that is wrong is left as it is."""
         before = self.read()
         if self.trouble:
             return False

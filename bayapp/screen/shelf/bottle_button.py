@@ -1,4 +1,4 @@
-"""A bottle to touch: drawn with what is left in it and a sign of how it stands, and its words."""
+"""The button of a bottle: drawn with its level and a sign of its state, beside its words."""
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen
@@ -18,7 +18,7 @@ WIDE = 0.5
 
 
 class BottleButton(GloveButton):
-    """One bottle: level and sign at the side where a line begins, words beside them."""
+    """One bottle: level and sign where a line of text begins, words beside them."""
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
@@ -102,7 +102,7 @@ def _outline(box: QRectF) -> QPainterPath:
 
 
 def _paint_sign(painter: QPainter, box: QRectF, kind: BottleLook, look: Look, ink: str) -> None:
-    """Draw the sign across the bottle, on a ground of its own so that it is seen on any level."""
+    """Draw the sign across the bottle, on its own background so that it is visible at any level."""
     lines = {
         BottleLook.IN_USE: ((-0.5, 0.05, -0.12, 0.42), (-0.12, 0.42, 0.55, -0.4)),
         BottleLook.LOW: ((-0.45, -0.25, 0.0, 0.3), (0.0, 0.3, 0.45, -0.25)),

@@ -1,4 +1,4 @@
-"""Puts a bottle on the shelf, scanned or typed, one question after the other."""
+"""Puts a bottle on the shelf, scanned or typed, one question at a time."""
 
 from dataclasses import replace
 from enum import Enum
@@ -39,7 +39,7 @@ MOST_PRODUCTS = 14
 
 
 class Wrong(Enum):
-    """What of a bottle is to be put right before it goes onto the shelf."""
+    """What must be corrected about a bottle before it goes onto the shelf."""
 
     BATCH = "batch"
     EXPIRY = "expiry"
@@ -47,7 +47,7 @@ class Wrong(Enum):
 
 
 class NewBottleController(QObject):
-    """Asks what is still missing of a bottle, lets batch and expiry be compared, and shelves it."""
+    """Asks what is still missing, has batch and expiry compared with the label, and shelves the bottle."""
 
     def __init__(
         self,
@@ -68,7 +68,7 @@ class NewBottleController(QObject):
         self._go_on(Draft())
 
     def scanned(self, text: str) -> None:
-        """Begin with what a scanner typed."""
+        """Begin with the text that a scanner typed."""
         try:
             scan = read_scan(text, self._selection.bay.now().astimezone(self._selection.tz).date())
         except BadScan as refused:
@@ -82,7 +82,7 @@ class NewBottleController(QObject):
             self._go_on(drafted(scan, self._selection.bay.state.shelf))
 
     def _ask_which(self, scan: Scan, same: tuple[Bottle, ...]) -> None:
-        """The shelf has this label already: is it one of those, or one more?"""
+        """Ask about a label that the shelf has already: is it one of those bottles, or another one?"""
 
         def answer(bottle: BottleId | None) -> None:
             if bottle is None:
@@ -123,7 +123,7 @@ class NewBottleController(QObject):
         self._show(_("Which product is it?"), subtitle, entries, answer)
 
     def _ask_reading(self) -> None:
-        """The label can be read in several ways: which of them stands on the bottle?"""
+        """Ask which of several possible readings of the label is right."""
         readings = self._draft.readings[:5]
 
         def answer(reading: Reading | None) -> None:
@@ -187,7 +187,7 @@ class NewBottleController(QObject):
         self._show(_("How much does it hold?"), self._title(), entries, answer)
 
     def _ask_check(self) -> None:
-        """The last look: nothing goes onto the shelf before batch and expiry have been compared with the label."""
+        """Have batch and expiry compared with the label; no bottle is shelved before that."""
         draft, tz, expiry, size_ml = self._draft, self._selection.tz, self._draft.expiry, self._draft.size_ml
         if expiry is None or size_ml is None:
             return  # ``Ask.CHECK`` comes after both
@@ -227,7 +227,7 @@ class NewBottleController(QObject):
         return _("and write {number} on it").format(number=number)
 
     def _products(self) -> list[Product]:
-        """Return what may be on a bottle: what the cars need first, then what the shelf has had, then the files."""
+        """Return the products to choose from, by title; a car's version wins over the shelf's, that over a file's."""
         state = self._selection.bay.state
         found = {name: product for job in state.open_jobs for name, product in job.job.products.items()}
         for bottle in state.shelf.bottles.values():

@@ -1,4 +1,4 @@
-"""The shelf as big buttons: every bottle, page by page, a new one, and what has left."""
+"""The shelf as big buttons: every bottle, page by page, a new one, and those that have left."""
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtWidgets import QWidget
@@ -23,8 +23,8 @@ class ShelfPage(HeadedPage):
 
     Signals:
         bottle_chosen: a bottle was touched; carries its id.
-        new_wanted: a bottle is to be put on the shelf without a scanner.
-        gone_wanted: what has left the shelf is to be shown.
+        new_wanted: a bottle is to be added without a scanner.
+        gone_wanted: the bottles that have left the shelf are to be shown.
     """
 
     bottle_chosen = Signal(str)

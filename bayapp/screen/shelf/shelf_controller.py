@@ -1,4 +1,4 @@
-"""The shelf and one bottle of it by touch: use, measure, put right, take off."""
+"""The shelf and each bottle by touch: use, measure, correct, take off."""
 
 from PySide6.QtCore import QObject
 
@@ -52,7 +52,7 @@ class ShelfController(QObject):
         refresher.refreshed.connect(self._refresh)
 
     def open(self) -> None:
-        """Let the shelf stand where the car is."""
+        """Show the shelf in the car's place."""
         self._pages.show(self.page)
         self._refresh()
 
@@ -64,7 +64,7 @@ class ShelfController(QObject):
         return self._selection.bay.state.shelf.bottles[bottle]
 
     def open_bottle(self, chosen: BottleId) -> None:
-        """Show one bottle, and what can be said of it."""
+        """Show one bottle and what can be done with it."""
         bottle = self._bottle(chosen)
         view = bottle_view(self._selection.bay.state, bottle, self._selection.bay.now())
         by = self._selection.by
@@ -85,7 +85,7 @@ class ShelfController(QObject):
         self._show(view.title, capital(view.subtitle), entries, lambda key: self._act(bottle, key))
 
     def _act(self, bottle: Bottle, key: Request | Kind | None) -> None:
-        """Ask for it, or first have typed what is asked for, or the reason chosen."""
+        """Make the request, after asking for the figure or the reason that it needs."""
         if key is None:
             self._ask_why(bottle)
         elif isinstance(key, Kind):
