@@ -1,6 +1,6 @@
 """What a reading moved, in one sentence."""
 
-from datetime import UTC
+from datetime import UTC, timedelta, timezone
 from typing import Any
 
 import pytest
@@ -149,6 +149,15 @@ def test_a_zone_without_a_wait_on_the_air_is_not_moved() -> None:
     found = after(bay, read_air(10), 3)
     assert found
     assert [moved.zone for moved in found.moved] == ["roof"]
+
+
+def test_both_times_are_told_by_the_shops_own_clock() -> None:
+    bay = shop()
+    found = after(bay, CorrectAir(at(0), ReadAir(10, 50.0)), 3)
+    assert found
+    assert retiming_text(found, bay.state, timezone(timedelta(hours=1))) == (
+        "The reading of 09:00 was corrected: roof, level now opens at 09:09:00, 3:00 later."
+    )
 
 
 def test_a_reading_that_comes_in_time_is_reported_from_fifteen_seconds_on() -> None:

@@ -262,6 +262,12 @@ def test_a_weight_becomes_millilitres_by_density_and_empty_bottle():
     assert left(made) == 0, "lighter than an empty bottle is an empty bottle"
 
 
+def test_a_bottle_that_holds_enough_has_no_more_taken_from_it_than_was_in_it():
+    made = shop(bottle())
+    found = Stock(made.state, at(0)).left(made.state.shelf.bottles["bottle-1"])
+    assert (found.ml, found.over_ml, found.empty) == (50, 0, False)
+
+
 def test_more_used_than_was_in_it_is_shown_and_never_a_negative_amount():
     made = shop(bottle(ml=5.0))
     made.must(finish("roof", "wipe"), 0)

@@ -56,6 +56,12 @@ def test_anything_else_is_refused_with_an_example_of_what_is_right(text):
     assert said.endswith("; write e.g. 2026-11-25T08:00:00Z")
 
 
+def test_a_day_that_the_calendar_lacks_is_refused_with_what_the_calendar_says():
+    with pytest.raises(ValueError, match="no moment of the calendar") as refused:
+        parse_instant("2026-02-29T08:00:00Z")
+    assert "(day is out of range for month)" in str(refused.value)
+
+
 def test_a_moment_is_kept_to_the_nearest_millisecond_even_over_the_edge_of_a_second():
     base = datetime(2026, 11, 25, 8, 0, 59, tzinfo=UTC)
     assert to_millisecond(base.replace(microsecond=499)) == base

@@ -93,9 +93,12 @@ def test_a_wait_on_a_set_that_the_form_lacks_is_an_error():
 
 def test_a_wait_on_a_step_that_no_zone_of_the_set_has_is_an_error():
     waits = recipe(step("coat", wait={"of": "rims", "after": "buff"}), name="waits")
-    says = "waits for step 'buff' of 'rims', but no zone of that set has such a step"
+    says = (
+        "step 'coat' of recipe 'waits' waits for step 'buff' of 'rims', but "
+        "no zone of that set has such a step in this job"
+    )
     for work, place in (((("roof", "waits"), ("rims", "cleaning")), 0), ((("rims", "cleaning"), ("roof", "waits")), 1)):
-        with pytest.raises(MisfitError, match=f"^work {place + 1}: .*{says}") as misfit:
+        with pytest.raises(MisfitError, match=f"^work {place + 1}: {says}$") as misfit:
             resolved(*work, recipes=(waits, CLEANING))
         assert misfit.value.block == place
     assert resolved(("roof", "waits"), recipes=(waits,)), "without rims in the job there is nothing to wait for"

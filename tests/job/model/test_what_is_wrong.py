@@ -197,6 +197,15 @@ def test_a_product_whose_keys_do_not_go_together_says_what_to_write(product: dic
     assert sentence(the_error(Product.model_validate, {"name": "pane", **product})) == says
 
 
+@pytest.mark.parametrize(
+    ("key", "lowest", "highest"), [("air_c", -40, 90), ("surface_c", -40, 90), ("rh_percent", 0.001, 100)]
+)
+def test_limits_are_numbers_that_a_reading_may_say(key: str, lowest: float, highest: float):
+    assert getattr(Product.model_validate({"name": "pane", key: (lowest, highest)}), key) == (lowest, highest)
+    for low, high, place in ((lowest - 0.001, 50, 0), (50, highest + 0.001, 1), ("20", 50, 0), (20, float("nan"), 1)):
+        assert the_error(Product.model_validate, {"name": "pane", key: (low, high)})["loc"] == (key, place)
+
+
 def test_limits_of_one_value_are_taken():
     assert Product.model_validate({"name": "pane", "air_c": (20, 20)}).air_c == (20, 20)
 

@@ -111,6 +111,17 @@ def test_the_moment_a_wipe_is_done_nothing_of_it_has_left_yet():
     assert estimate(shop, 31).strengths[0].now_ppm == pytest.approx(ppm * exp(-1), rel=5e-5)
 
 
+def test_the_same_vapour_is_fewer_parts_of_cold_air():
+    """A mole of cold air takes less room: at 10 °C 283.15 of 298.15 parts of what it takes at 25 °C (gas law)."""
+    parts = []
+    for air_c in (25, 10):
+        shop = shop_with(50)
+        shop.must(read_air(air_c), 0)
+        shop.must(finish("roof", "wipe"), 1)
+        parts.append(estimate(shop, 1).strengths[0].now_ppm)
+    assert parts[1] / parts[0] == pytest.approx(283.15 / 298.15)
+
+
 def test_it_thins_out_and_the_wait_that_is_advised_ends_at_the_limit():
     shop = shop_with(400)
     shop.must(finish("roof bonnet left-door", "wipe"), 1)
