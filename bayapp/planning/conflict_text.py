@@ -15,7 +15,7 @@ SECOND = timedelta(seconds=1)
 
 
 def conflict_sentences(work: Work, state: BayState, clash: Iterable[Task | Lag], tz: tzinfo) -> tuple[str, ...]:
-    """Return a sentence that says which latest moments and waits cannot all hold; none where nothing clashes."""
+    """Return a sentence that says which latest moments and waits cannot all hold; none if nothing clashes."""
     rules = list(clash)
     if not rules:
         return ()
@@ -44,7 +44,7 @@ class _Facts:
         return [self._of_zones(rungs, str(key[-1])) for key, rungs in groups.items()]
 
     def _of_zones(self, rungs: list[Rung], sentence: str) -> str:
-        """Say of a step on some zones what is to be said of it: "buff (rear screen) must start by 14:10:00"."""
+        """Phrase a fact about a step on some zones: "buff (rear screen) must start by 14:10:00"."""
         job = self._state.jobs[rungs[0].job].job
         step = step_title(job.recipe_of(rungs[0].zone), rungs[0].key[2])
         zones = zones_title(job, (r.zone for r in rungs))
@@ -72,7 +72,7 @@ class _Facts:
         return sentence.format(least=_length(lag.min_s), most=_length(high), first=first)
 
     def _lasting(self, task: str) -> int:
-        """Return how long a step takes in all; 0 for the last of several."""
+        """Return how long a step takes in total; 0 for the last of several."""
         if task in self._lasts:
             return 0
         run = self._work.rung_of[task].run
@@ -105,7 +105,7 @@ def _deadlines_first(rule: Task | Lag) -> tuple[bool, int]:
 
 
 def _length(seconds: int) -> str:
-    """Return a length of time: "5 min", "2:30 min" where it is no whole minute, "1 h 30" from an hour on."""
+    """Return a duration: "5 min", "2:30 min" if not in whole minutes, "1 h 30" from an hour on."""
     if seconds >= 3600:
         return left_text(timedelta(seconds=seconds))
     minutes = f"{seconds // 60}" if seconds % 60 == 0 else left_text(timedelta(seconds=seconds))

@@ -19,7 +19,7 @@ OTHER_TOOL, OTHER_PRODUCT, OTHER_KIND = 3, 2, 1
 
 
 class Ways:
-    """What it costs a person to go on from one task to another: the walk, and what must be put down and taken up."""
+    """What it costs a person to change from one task to another: the walk, and the change of tool or product."""
 
     def __init__(self, work: Work, state: BayState) -> None:
         self._work = work
@@ -39,7 +39,7 @@ def _changes(a: Step, b: Step) -> int:
 
 
 def people_of(work: Work, plan: Plan, ways: Ways) -> dict[str, Person | None]:
-    """Return who does each task; None where the jobs name nobody, or nobody said who began it."""
+    """Return who does each task; None if the jobs name nobody, or if nobody said who began it."""
     if not work.crew.people:
         return dict.fromkeys(plan.starts_s)
     if POOL not in work.problem.capacities:
@@ -54,7 +54,7 @@ def people_of(work: Work, plan: Plan, ways: Ways) -> dict[str, Person | None]:
 
 
 def planned_steps(work: Work, plan: Plan, people: Mapping[str, Person | None]) -> tuple[PlannedStep, ...]:
-    """Return a plan's steps in the order of their starts, what is under way first."""
+    """Return a plan's steps by their starts, those under way first."""
     table, numbers = Table(work.problem, plan), touches(work, plan, people)
     found = []
     for task in work.problem.tasks:
@@ -78,7 +78,7 @@ def planned_steps(work: Work, plan: Plan, people: Mapping[str, Person | None]) -
 
 
 def _window(work: Work, table: Table, task: str) -> tuple[datetime | None, datetime | None]:
-    """Return from when and until when a step may start, as the plan has it; None where it waits for nothing."""
+    """Return the window in which a step may start in this plan; None if it waits for nothing."""
     own, rung = work.problem.task_of[task], work.rung_of[task]
     if rung.run is not None:
         return None, None

@@ -1,4 +1,4 @@
-"""When a car would be ready if it came in now, by a first plan without any search."""
+"""When a car would be ready if it came in now, from a first plan without a search."""
 
 from datetime import datetime
 
@@ -15,7 +15,7 @@ from bayapp.planning.relaxation import relaxed
 def ready_at(state: BayState, job: Job, at: datetime, shop: Shop) -> datetime | None:
     """Return when the last zone of ``job`` would be done, dry and fit to drive, beside what stands in the bay already.
 
-    None where no order is found that keeps every wait, or nothing is to be done. A search may find a sooner one; this
+    None if no order is found that keeps every wait, or if nothing is to be done. A search may find a sooner one; this
     takes hundredths of a second.
     """
     settled = relaxed(apply(state, JobOpened(at=at, job=job.id, opened=job)), at, shop)

@@ -21,7 +21,7 @@ ONE_AT_A_TIME = 12
 MOST_ROUNDS = 40
 SECOND = timedelta(seconds=1)
 SPARES = (0.25, 0.1, 0.0)
-"""Shares of every window that a first plan leaves unused, the first that can be kept."""
+"""Shares of every window that a first plan leaves unused; the first share that can be kept is taken."""
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,7 @@ class Relaxed:
     """Work that can be done, a plan of it, and what had to be given up for it.
 
     Attributes:
-        plan: status "unknown" where even that did not lead to a plan.
+        plan: status "unknown" if even that did not lead to a plan.
         losses: windows that this plan does not keep.
         overtime: people stay longer.
         whole: nothing was given up, nobody stays longer.
@@ -51,8 +51,8 @@ def relaxed(
 ) -> Relaxed:
     """Return a first plan of everything that is left to do.
 
-    Where no order is found that keeps all, people stay up to two hours longer; where that does not help either, the
-    step whose moment is missed first is given up, and its zone planned anew from the rung that it falls back to.
+    If no order is found that keeps everything, people stay up to two hours longer; if that does not help either, the
+    step whose latest moment is missed first is given up, and its zone is planned again from the rung it falls back to.
     """
     work = work_of(state, at, shop, minutes)
     plan = first_plan(work, last)
@@ -99,7 +99,7 @@ def _giving_up(
 def _lost(work: Work, plan: Plan, one: bool) -> list[tuple[Rung, int]]:
     """Return steps whose running window a plan misses: those that no plan could keep, else the first, or all.
 
-    Of each zone the lowest on its ladder: what lies above may then count from what is done again.
+    Of each zone only the lowest step on its ladder: the waits above it may then count from what is done again.
     """
     late = {task.id for task in plan.clash if isinstance(task, Task) and work.rung_of[task.id].run is None}
     missed = [(t, t.latest_s) for t in work.problem.tasks if t.id in late and t.latest_s is not None]
@@ -113,7 +113,7 @@ def _lost(work: Work, plan: Plan, one: bool) -> list[tuple[Rung, int]]:
 
 
 def _above(work: Work, rung: Rung, given_up: Mapping[Key, datetime]) -> list[Key]:
-    """Return what was given up of a zone after this rung: from now on it may be kept."""
+    """Return the steps of a zone above this rung that were given up: from now on they may be kept."""
     below: set[Key] = set()
     for other in work.rung_of.values():
         if other.key[:2] == rung.key[:2]:
@@ -124,9 +124,9 @@ def _above(work: Work, rung: Rung, given_up: Mapping[Key, datetime]) -> list[Key
 
 
 def first_plan(work: Work, last: WorkOrder | None, spares: tuple[float, ...] = SPARES) -> Plan:
-    """Return a plan without any search: the last order carried on with, where that holds; else a new one.
+    """Return a plan without a search: the last order continued, if that still holds; else a new one.
 
-    Each way is gone with time to spare in every window first: who cuts it fine runs into a corner.
+    Each is tried with time to spare in every window first: a plan without any spare time soon runs into a dead end.
 
     Args:
         spares: shares of every window to leave unused, tried one after the other.
@@ -145,7 +145,7 @@ def first_plan(work: Work, last: WorkOrder | None, spares: tuple[float, ...] = S
 
 
 def _begun(work: Work, last: WorkOrder) -> dict[str, int]:
-    """Return when the last order began each task, in seconds from now; of a step done twice the first stands first."""
+    """Return when the last order began each task, in seconds from now; of a step done twice, the first run is first."""
     tasks: dict[tuple[str, ...], list[str]] = defaultdict(list)
     for name, rung in work.rung_of.items():
         tasks[rung.key[:3]].append(name)

@@ -14,11 +14,11 @@ LONGEST_TOUCH_S = 20 * 60
 
 
 def touches(work: Work, plan: Plan, person_of: Mapping[str, object]) -> dict[str, int]:
-    """Number each task's touch: the same step on zones of one work block, done in a row by one person, shares one.
+    """Number the touches: the same step on zones of one work block, done in a row by one person, shares a touch.
 
-    A touch counts as begun with its first zone and as ended with its last on every zone: only as many zones are
-    joined as that breaks no wait of the plan, whatever else has been joined, and as twenty minutes hold: what takes
-    longer is better told zone by zone. Steps that the plan must begin together are joined however long they take.
+    For every zone, a shared touch begins with its first zone and ends with its last. So only as many zones are joined
+    as keep every wait of the plan, whatever else has been joined, and as fit into twenty minutes: longer work is
+    better recorded zone by zone. Steps that the plan must begin together are joined however long they take.
     """
     table = Table(work.problem, plan)
     spans = _Spans(table)
@@ -38,7 +38,7 @@ def touches(work: Work, plan: Plan, person_of: Mapping[str, object]) -> dict[str
 
 
 def _join(work: Work, table: Table, group: list[str], task: str) -> bool:
-    """Whether a task is the same step as those of a group, on another zone beside theirs, and follows at once."""
+    """Whether a task is the same step as a group's, on a zone next to theirs, and follows at once."""
     a, b = work.rung_of[group[-1]], work.rung_of[task]
     if a.job != b.job or a.step.id != b.step.id or any(work.rung_of[t].zone == b.zone for t in group):
         return False
@@ -51,7 +51,7 @@ def _join(work: Work, table: Table, group: list[str], task: str) -> bool:
 
 
 class _Spans:
-    """From when to when each task is under way, as far as touches have been joined."""
+    """When each task begins and ends, given the touches that have been joined so far."""
 
     def __init__(self, table: Table) -> None:
         self._table = table
@@ -59,7 +59,7 @@ class _Spans:
         self._ends = {task: table.end(task) for task in table.starts}
 
     def joined(self, group: list[str]) -> bool:
-        """Let all of these begin with the first and end with the last, if every rule then holds; say whether so."""
+        """Let these all begin with the first and end with the last if every rule then holds; return whether it does."""
         before = [(task, self._begins[task], self._ends[task]) for task in group]
         begins, ends = min(b for _, b, _ in before), max(e for _, _, e in before)
         self._begins |= dict.fromkeys(group, begins)
@@ -87,7 +87,7 @@ class _Spans:
         return waited >= lag.min_s and (lag.max_s is None or waited <= lag.max_s) and not self._drags(lag)
 
     def _drags(self, lag: Lag) -> bool:
-        """Whether a touch on several zones, gone about slowly, would end too late for what counts from its start."""
+        """Whether a touch on several zones, done slowly, would end too late for a wait that counts from its start."""
         length = self._ends[lag.first] - self._begins[lag.first]
         if lag.basis == "end-start" or lag.max_s is None or length == self._table.problem.task_of[lag.first].duration_s:
             return False

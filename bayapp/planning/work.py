@@ -1,4 +1,4 @@
-"""From the bay to a work order: a first order at once, then better ones. The door of the planner.
+"""From the bay to a work order: a first order at once, then better ones. The planner's entry point.
 
 A plan within a minute of a sooner one is kept, so that a small delay does not turn the board upside down.
 """
@@ -51,7 +51,7 @@ def plan_work(
     and changes; the order of ``last``, unless another ends at least a minute sooner.
 
     Args:
-        on_better: hears of each better order; the first one comes before any search.
+        on_better: called with each better order; the first one comes before any search.
         stopped: once it is true, the best order so far is returned soon.
         patience: how many times as long as ``seconds`` a slow machine may take for the same work.
     """
@@ -79,7 +79,7 @@ class _Planner:
         self.order = WorkOrder(status="unknown", made_for=at, entry=state.last_at)
 
     def run(self) -> WorkOrder:
-        """Plan in stages, each telling what it has found; once stopped, only what costs no time is still done."""
+        """Plan in stages, each reporting what it has found; once stopped, do only what costs no time."""
         settled = relaxed(self.state, self.at, self.shop, self.minutes, self.last)
         self.clash = (_("Work goes on past the hours: a moment would be missed else."),) if settled.overtime else ()
         if not settled.work.problem.tasks:
@@ -103,7 +103,7 @@ class _Planner:
         return self._weigh(settled)
 
     def _compare(self, work: Work) -> None:
-        """Work out what it would take to go zone after zone."""
+        """Work out how long it would take to do one zone after another."""
         if not self.effort.stopped():
             alone = one_by_one(work.problem, {t: f"{r.job}/{r.zone}" for t, r in work.rung_of.items()})
             self.one_by_one = None if alone.makespan_s is None else work.moment(alone.makespan_s)
@@ -120,7 +120,7 @@ class _Planner:
         return self._tell(self.order.model_copy(update={"choices": whole, "one_by_one": self.one_by_one}))
 
     def _try_to_keep_all(self, settled: Relaxed) -> Relaxed:
-        """Search for a plan that keeps what the first one gave up; where there is none, say what clashes."""
+        """Search for a plan that keeps what the first one gave up; if there is none, say what clashes."""
         if self.effort.stopped():
             return settled
         whole = work_of(self.state, self.at, self.shop, self.minutes)
@@ -196,7 +196,7 @@ class _Planner:
         )
 
     def _status(self, settled: Relaxed, plan: Plan) -> Status:
-        """Return "infeasible" where it is proven that not all can be kept, "unknown" where it only looks so."""
+        """Return "infeasible" if it is proven that not everything can be kept, "unknown" if it only looks so."""
         if not settled.losses:
             return plan.status
         return "infeasible" if self.proven else "unknown"

@@ -106,17 +106,17 @@ class _Answers:
     def __init__(self, descriptor: int, gone: Callable[[], None]) -> None:
         self._descriptor, self._gone = descriptor, gone
         self._lock = Lock()
-        self._told: tuple[int, WorkOrder] | None = None
+        self._last_written: tuple[int, WorkOrder] | None = None
 
     def work(self, number: int, order: "WorkOrder") -> None:
-        """Tell a work order, unless it was the last to be told."""
+        """Write a work order, unless it was the last one written."""
         with self._lock:
-            if self._told != (number, order):
-                self._told = number, order
+            if self._last_written != (number, order):
+                self._last_written = number, order
                 self._write(f'{{"order":{number},"work":{order.model_dump_json()}}}\n')
 
     def done(self, number: int) -> None:
-        """Tell that nothing better comes for a request."""
+        """Write that nothing better comes for a request."""
         with self._lock:
             self._write(json.dumps({"order": number, "done": True}) + "\n")
 

@@ -1,4 +1,4 @@
-"""How late a plan can end at most, and how early at least, before any search."""
+"""Bounds on the end of a plan, upper and lower, before any search."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
@@ -27,9 +27,9 @@ def horizon(problem: Problem) -> int:
 
 
 def earliest_starts(problem: Problem) -> dict[str, int]:
-    """Return a moment before which a task cannot start, nor a ``LastOf`` come, in seconds.
+    """Return the earliest start of each task, and the earliest moment of each ``LastOf``, in seconds.
 
-    What comes before it must have been waited for, and the hands and tools must have done all of it.
+    The waits before it must have passed, and people and tools must have done all the work before it.
     """
     before: dict[str, list[tuple[str, int]]] = defaultdict(list)
     for lag in problem.lags:
@@ -46,7 +46,7 @@ def earliest_starts(problem: Problem) -> dict[str, int]:
 
 
 def least_left(problem: Problem) -> dict[str, int]:
-    """Return how long at least a plan goes on from the start of a task, or from a ``LastOf``, in seconds."""
+    """Return the least time from the start of each task, or from a ``LastOf``, to the end of any plan, in seconds."""
     after: dict[str, list[tuple[str, int]]] = defaultdict(list)
     for lag in problem.lags:
         after[lag.first].append((lag.then, _own(problem, lag) + lag.min_s))
@@ -79,9 +79,9 @@ def _longest(
     beyond: Mapping[str, Iterable[str]],
     nearest: Mapping[str, int],
 ) -> dict[str, int]:
-    """Return the longest way along edges of 0 or more, each node also held by the work that lies beyond it.
+    """Return the longest path along edges of 0 or more; each node also bears the load of the work beyond it.
 
-    That work is no nearer than ``nearest``. A circle counts as no way on.
+    That work is no nearer than ``nearest``. A cycle is not followed.
     """
     found: dict[str, int] = {}
     for name in floor:

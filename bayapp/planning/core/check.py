@@ -1,4 +1,4 @@
-"""Does a plan obey its problem? Asked of every answer before anybody sees it."""
+"""Checks that a plan obeys its problem; done to every answer before anybody sees it."""
 
 import logging
 from collections.abc import Iterator
@@ -19,7 +19,7 @@ def checked(problem: Problem, plan: Plan) -> Plan:
 
 
 def faults(problem: Problem, plan: Plan) -> list[str]:
-    """Return what is wrong with a plan's starts, one sentence each; empty when it obeys every rule."""
+    """Return what is wrong with a plan's starts, one sentence each; empty if it obeys every rule."""
     missing = [t.id for t in problem.tasks if t.id not in plan.starts_s]
     if missing:
         return [f"{name} has no start" for name in missing]

@@ -1,22 +1,22 @@
-"""How much a search is to do, and what ends it before that."""
+"""How much work a search is given, and what ends it sooner."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 
 def never() -> bool:
-    """Nobody stops the search."""
+    """Never stop the search."""
     return False
 
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """What a search is held to: work, so that the same problem has the same plan, and time where a machine is slow.
+    """The limits of a search: work, so that the same problem gets the same plan, and time on a slow machine.
 
     Attributes:
-        seconds: how long it is meant to take; a usual machine does the work that this stands for in less.
+        seconds: how long it is meant to take; a usual machine does the work that this stands for in less time.
         workers: how many threads search.
-        stopped: asked now and then; once it is true, the best plan so far is returned.
+        stopped: called now and then; once it returns True, the best plan so far is returned.
         patience: how many times as long as ``seconds`` a slow machine may take for the same work.
     """
 
@@ -31,5 +31,5 @@ class Effort:
         return self.seconds * self.patience
 
     def share(self, part: float) -> "Effort":
-        """Return a part of it, between 0 and 1."""
+        """Return a share of this effort, between 0 and 1."""
         return replace(self, seconds=self.seconds * part)

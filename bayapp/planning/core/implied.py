@@ -1,4 +1,4 @@
-"""What must come before what although no wait says so: intervals and a known latest end leave no other way."""
+"""Implied precedence: what must come before what by forbidden intervals and a known latest end, without a wait."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -14,9 +14,9 @@ MOST_ROUNDS = 6
 def with_implied(problem: Problem, latest_s: int | None = None) -> Problem:
     """Return the problem with the waits that its forbidden intervals imply for any plan that ends by ``latest_s``.
 
-    A task that an interval is against comes after its end where it can only come after its beginning. It comes before
-    where the interval's own last task needs it (all glass is buffed together: every pane is polished before the first
-    is coated), and where it would end too late if it came after.
+    A task that an interval forbids comes after its end if it cannot come before its beginning. It comes before
+    if the interval's own last task needs it (all glass is buffed together: every pane is polished before the first
+    is coated), or if it would end too late if it came after.
     """
     with_after = replace(problem, tasks=_after_what_is_over(problem), lags=(*problem.lags, *_after(problem)))
     known, shut = with_after, _shut_out(with_after)
@@ -61,7 +61,7 @@ def _after(problem: Problem) -> list[Lag]:
 
 
 def _shut_out(problem: Problem) -> dict[str, frozenset[str]]:
-    """Return for each interval, by its name, the tasks it is against that can only come before it, whatever the end."""
+    """Return for each interval, by its id, the tasks it forbids that can only come before it, whatever the end."""
     reached = all_successors(problem)
     return {
         interval.id: frozenset(t for t in interval.against - reached[interval.first] if interval.last in reached[t])
@@ -73,7 +73,7 @@ def _shut_out(problem: Problem) -> dict[str, frozenset[str]]:
 def _too_late_after(
     problem: Problem, known: Problem, shut: dict[str, frozenset[str]], latest_s: int
 ) -> dict[str, frozenset[str]]:
-    """Return the same and more: tasks that would end too late after an interval, by what is known of both so far."""
+    """Return these and the tasks that would end too late after an interval, by what is known of both so far."""
     reached, starts, left = all_successors(problem), earliest_starts(known), least_left(known)
     found = dict(shut)
     for interval in problem.forbidden:
@@ -107,7 +107,7 @@ def _turns(problem: Problem, shut: dict[str, frozenset[str]]) -> tuple[list[Last
 
 
 def families(forbidden: Iterable[ForbiddenInterval]) -> list[list[ForbiddenInterval]]:
-    """Return intervals in groups such that no task stands against intervals of two groups: dust here, water there."""
+    """Return the intervals in groups such that no task is forbidden by two groups: dust here, water there."""
     found: list[tuple[set[str], list[ForbiddenInterval]]] = []
     for interval in forbidden:
         tasks, members = set(interval.against), [interval]

@@ -1,4 +1,4 @@
-"""Looking ahead: what begins too late if everybody does what is due, soonest lapse first? Quick, and no plan."""
+"""Look-ahead: what begins too late if everybody does what is due, soonest lapse first; a quick test, not a plan."""
 
 from abc import ABC, abstractmethod
 from collections.abc import Hashable, Iterable, Iterator
@@ -13,7 +13,7 @@ What = TypeVar("What", bound=Hashable)
 
 @dataclass(frozen=True, slots=True)
 class Due(Generic[Moment, What]):
-    """Something that must be begun between two moments; sorted by the latter, then by ``tie``."""
+    """Something that must begin between two moments; sorted by the later one, then by ``tie``."""
 
     what: What
     opens_at: Moment
@@ -25,14 +25,14 @@ class Due(Generic[Moment, What]):
 
 
 class LookAhead(ABC, Generic[Moment, What]):
-    """Everybody does what is due, soonest lapse first; what is begun makes more due.
+    """Everybody does what is due, soonest lapse first; each piece begun makes others due.
 
-    Heirs say what a piece of work waits for and what follows on it. What is done in one touch is begun with the others
-    of that touch where it would come too late after them.
+    Subclasses say what a piece of work waits for and what follows it. A piece that one touch may begin with others is
+    begun together with them if it would come too late after them.
     """
 
     def late(self, due: Iterable[Due[Moment, What]], hands: Iterable[Moment]) -> Iterator[Due[Moment, What]]:
-        """Yield what begins too late; ``hands``: from when each pair of hands is free."""
+        """Yield what begins too late; ``hands``: when each pair of hands becomes free."""
         waiting, free = list(due), [(moment, hand) for hand, moment in enumerate(hands)]
         heapify(waiting)
         heapify(free)
@@ -68,18 +68,18 @@ class LookAhead(ABC, Generic[Moment, What]):
 
     @abstractmethod
     def touch_of(self, what: What) -> Hashable:
-        """Return what this has in common with all that one touch may begin together."""
+        """Return a key that is the same for everything that one touch may begin together."""
 
     @abstractmethod
     def begins(self, due: Due[Moment, What], free_from: Moment | None) -> Moment:
-        """Return when this begins, by hands that are free from then on; None where it needs none."""
+        """Return when this begins; ``free_from``: when hands are free, None if it needs none."""
 
     @abstractmethod
     def ends(self, what: What, begins: Moment) -> Moment:
-        """Return when this ends if it begins then, which it does."""
+        """Return when this ends, given that it begins at that moment; may record that it does."""
 
     def touch_ends(self, begins: Moment, ends: Moment) -> Moment:
-        """Return until when a touch on several is to be reckoned with that should end then."""
+        """Return when a touch on several zones must be taken to end, if it should end at ``ends``."""
         return ends
 
     @abstractmethod

@@ -1,4 +1,4 @@
-"""A plan: when each task starts, how good that is proven to be, or what cannot all hold."""
+"""A plan: when each task starts and how good that is proven to be, or what cannot all hold."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field

@@ -18,7 +18,7 @@ class Task:
     """A piece of work that is not interrupted; times in whole seconds from the moment the plan begins.
 
     Attributes:
-        uses: how much of each resource it takes while it runs.
+        uses: how much of each resource it needs while it runs.
         one_of: resources of which exactly one does it, on top of ``uses``: people who differ in what they can do.
         earliest_s: it starts no earlier.
         latest_s: it starts no later; None for no limit.
@@ -75,10 +75,10 @@ class LastOf:
 
 @dataclass(frozen=True, slots=True)
 class ForbiddenInterval:
-    """A stretch during which none of some tasks may run: a coat that dust or water would spoil.
+    """A period in which certain tasks may not run, because their dust or water would spoil a coat.
 
-    It lasts from the start of ``first`` (from 0 where that is None) until ``longer_s`` after the end of ``last``
-    (until ``longer_s`` after 0 where that is None); waits must put ``last`` after ``first``. ``against`` names the
+    It lasts from the start of ``first`` (from 0 if that is None) until ``longer_s`` after the end of ``last``
+    (until ``longer_s`` after 0 if that is None); waits must put ``last`` after ``first``. ``against`` names the
     tasks.
     """
 
@@ -94,7 +94,7 @@ class Problem:
     """Everything that a plan must obey; checked when it is made.
 
     Attributes:
-        capacities: how much there is of each resource; a tool that there is one of has capacity 1.
+        capacities: how much there is of each resource; a single tool has capacity 1.
         closed: stretches ``(from_s, to_s)`` in which a resource is not there at all: breaks, nights.
 
     Raises:
@@ -161,7 +161,7 @@ def _once(what: str, names: Iterable[str]) -> None:
 
 
 def _merged(stretches: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
-    """Return stretches in order, those that touch or overlap as one."""
+    """Return periods in order, with those that touch or overlap merged."""
     found: list[tuple[int, int]] = []
     for begins, ends in sorted(stretches):
         if found and begins <= found[-1][1]:

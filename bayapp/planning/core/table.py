@@ -1,4 +1,4 @@
-"""A plan laid out so that single tasks can be moved and looked at."""
+"""A plan in which single tasks can be moved, each move checked."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -10,7 +10,7 @@ WANTED_S = 600
 
 
 class Table:
-    """Starts that may change one at a time, each move checked against everything that the task is tied to.
+    """Starts that can change one at a time; each move is checked against everything the task is tied to.
 
     Attributes:
         starts: where each task begins now.
@@ -108,9 +108,9 @@ class Table:
         return not any(self.starts[t] < ends and begins < self.end(t) for t in watched)
 
     def shortfall(self, tasks: Iterable[str] | None = None) -> int:
-        """Return by how many seconds in all starts lie nearer to their latest moments than one would wish.
+        """Return by how many seconds in total starts are nearer to their latest moments than wished.
 
-        Wished for is half of the window, ten minutes at most.
+        The wish is half of the window, but at most ten minutes.
         """
         lags = self.problem.lags if tasks is None else {id(g): g for t in tasks for g in self.lags[t]}.values()
         found = 0

@@ -1,4 +1,4 @@
-"""How much must still come after each task, by the waits alone."""
+"""How much time must still follow each task, by the waits alone."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -33,7 +33,7 @@ def first_moment(last: LastOf) -> int:
 
 
 def _tail(name: str, after: dict[str, list[tuple[str, int]]], durations: dict[str, int], found: dict[str, int]) -> None:
-    """Work out one tail without recursion: ladders can be long. A circle counts as no way on."""
+    """Work out one tail without recursion, because ladders can be long. A cycle is not followed."""
     path = [name]
     while path:
         top = path[-1]

@@ -1,4 +1,4 @@
-"""Which task can only come after which, by the waits alone."""
+"""Which task must come after which, by the waits alone."""
 
 from collections import defaultdict
 

@@ -11,11 +11,11 @@ from bayapp.planning.core.plan import Status
 Share = Annotated[float, Field(ge=0, le=1)]
 
 
-class _Told(BaseModel):
+class _Value(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
 
-class PlannedStep(_Told):
+class PlannedStep(_Value):
     """One step of one zone.
 
     Attributes:
@@ -37,7 +37,7 @@ class PlannedStep(_Told):
     touch: int = 0
 
 
-class Loss(_Told):
+class Loss(_Value):
     """A step that would be past its latest moment, and when that is."""
 
     job: JobId
@@ -46,7 +46,7 @@ class Loss(_Told):
     lapses_at: Instant
 
 
-class Choice(_Told):
+class Choice(_Value):
     """Something that could be begun now instead of what the plan says, by one touch.
 
     Attributes:
@@ -62,7 +62,7 @@ class Choice(_Told):
     losses: tuple[Loss, ...] = ()
 
 
-class WorkOrder(_Told):
+class WorkOrder(_Value):
     """A plan for every car in the bay.
 
     Attributes:

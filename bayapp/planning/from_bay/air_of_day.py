@@ -19,7 +19,7 @@ from bayapp.text.language import _
 
 @dataclass(frozen=True, slots=True)
 class Assumed:
-    """What a plan takes for granted of the air: what was read, None where nothing was, and what it goes by instead."""
+    """What a plan assumes about the air: what was read (None if nothing was), and what it goes by instead."""
 
     by: By
     value: float | None
@@ -29,7 +29,7 @@ class Assumed:
 def in_this_air(job: JobState, wait: Wait, counted: Iterable[tuple[ZoneId, StepId]]) -> tuple[Wait, Assumed | None]:
     """Return a wait as it would be from now on in the air of the last reading, and what had to be assumed.
 
-    Where what it counts from differs by zone, it is the longest least and the shortest latest time of all.
+    If zones differ in what it counts from, it takes the longest least and the shortest latest time of all.
     """
     found = [edges for zone, step in counted if (edges := edges_of(job.job, zone, step, wait))]
     if not found:
@@ -77,7 +77,7 @@ def limits(
 
 
 def assumption_sentences(assumed: Iterable[Assumed]) -> tuple[str, ...]:
-    """Say what the plan takes for granted, each once."""
+    """Say what the plan assumes, each assumption once."""
     words = {
         (By.TEMPERATURE, False): _("The air has not been read; the plan takes {base} for granted."),
         (By.HUMIDITY, False): _("The air has not been read; the plan takes {base} humidity for granted."),

@@ -33,7 +33,7 @@ def seconds_left(rungs: Iterable[Rung], at: datetime, duration: Callable[[Rung],
 def tasks_at_work(rungs: Mapping[Key, Rung], left: Mapping[Key, int], crew: Crew, alike: bool) -> Iterator[Task]:
     """Yield what is under way as tasks that begin at once.
 
-    One pair of hands, or one tool, is held by the longest of all that is said to be in it: the gate lets nobody begin
+    One pair of hands, or one tool, is held by the longest task that is said to occupy it: the gate lets nobody begin
     two steps, but a person who carries on regardless may have.
     """
     hands = crew.hands(alike)
@@ -53,7 +53,7 @@ def tasks_at_work(rungs: Mapping[Key, Rung], left: Mapping[Key, int], crew: Crew
 def _claims(
     rung: Rung, key: Key, seconds: int, crew: Crew, alike: bool
 ) -> Iterator[tuple[str, bool, int, object, Key]]:
-    """Yield each resource that a step holds and who holds it: people by name go first, and of each the longest."""
+    """Yield each resource that a step holds and who holds it: named people first, and of each resource the longest."""
     assert rung.run
     touch = rung.job, rung.step.id, rung.run.by, rung.run.started_at
     named = rung.run.by if rung.run.by in crew.people else None

@@ -1,4 +1,4 @@
-"""Which steps are begun by one touch because their moments would pass one after the other.
+"""Batching: which steps are begun by one touch because their latest moments would pass one after the other.
 
 The plan goes zone by zone; where zones of a work block would lapse one after the other they are begun by one touch, as
 the gate allows.
@@ -10,7 +10,7 @@ from bayapp.planning.from_bay.remaining_operations import Key, Ladder, Rung
 
 
 def led_by(ladders: Iterable[Ladder], rungs: Mapping[Key, Rung], together: Collection[Key]) -> dict[Key, Key]:
-    """Return for each step that is begun by another's touch, which one that is.
+    """Return the leading step for each step that is begun by another's touch.
 
     Args:
         rungs: the steps that are planned.

@@ -1,4 +1,4 @@
-"""Whose hands there are, what they can do, and when.
+"""Who works in the bay, what they can do, and when.
 
 Steps are not interrupted: none runs into a break. Whoever is at work when the hours end is planned to the end of that
 step.
@@ -19,7 +19,7 @@ NIGHT = time.max
 
 @dataclass(frozen=True)
 class Crew:
-    """The people of every car in the bay; one without a name where no job names anybody."""
+    """The people of every car in the bay; one without a name if no job names anybody."""
 
     people: tuple[Person, ...]
     shop: Shop
@@ -35,18 +35,18 @@ class Crew:
         return tuple(p for p in self.people if p in own and step.kind not in self.shop.cannot.get(p, ()))
 
     def alike(self, work: Iterable[tuple[JobState, Step]]) -> bool:
-        """Whether everybody can do all of this work: then they are a pool of hands, and names are given later."""
+        """Whether everybody can do all of this work: then they are a pool of hands, and names are assigned later."""
         return all(len(self.able(job, step)) == len(self.people) for job, step in work)
 
     def hands(self, alike: bool) -> dict[str, int]:
-        """Return the resources of a problem: a pool, or a pair of hands each."""
+        """Return the resources of a problem: one pool, or a pair of hands for each person."""
         return {POOL: max(1, len(self.people))} if alike else dict.fromkeys(map(str, self.people), 1)
 
 
 def closed_stretches(shop: Shop, at: datetime, until: datetime, open_until: datetime) -> tuple[tuple[int, int], ...]:
     """Return when nobody works between two instants, in seconds from the first.
 
-    ``open_until``: whoever is at work now goes on at least until then, whatever the hours say.
+    ``open_until``: whoever is at work now continues at least until then, whatever the hours say.
     """
     if not shop.hours:
         return ()
@@ -82,12 +82,12 @@ def names_for(
     given: Mapping[str, Person],
     way: Callable[[str, str], int],
 ) -> dict[str, Person]:
-    """Share out steps among people who can all do everything: each to whoever is free and has the shortest way.
+    """Assign steps to people who can all do everything: each to whoever is free and nearest.
 
     Args:
         spans: task, start and end of what needs hands; never more at once than there are people.
         given: tasks whose person is known.
-        way: how far two tasks are from each other.
+        way: the distance between two tasks.
     """
     busy_until, last = dict.fromkeys(people, 0), dict[Person, str]()
     found: dict[str, Person] = {}

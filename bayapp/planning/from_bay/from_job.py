@@ -25,7 +25,7 @@ Minutes = Callable[[Job, ZoneId, Step], float]
 
 
 def as_written(job: Job, zone: ZoneId, step: Step) -> float:
-    """Return the minutes that the recipe expects."""
+    """Return the minutes that the recipe states."""
     return step.minutes
 
 
@@ -36,9 +36,9 @@ class Work:
     Attributes:
         rung_of: each task's step.
         given: who does what is under way.
-        left_out: steps that cannot be planned: held until a person looks, or waiting for such a one.
+        left_out: steps that cannot be planned: held until a person looks, or waiting for such a step.
         led_by: tasks that begin and end with another, by the same touch and hands.
-        assumed: sentences that say what is taken for granted of the air.
+        assumed: sentences that say what is assumed about the air.
     """
 
     at: datetime
@@ -142,7 +142,7 @@ class _Builder:
             before = rung
 
     def _wait(self, rung: Rung) -> None:
-        """Count from the last of what a wait counts from, some of which may be over already."""
+        """Add a wait that counts from the last of several, some of which may have ended already."""
         counted = self.planned.counted(rung)
         last_over = max(counted.over, key=lambda of: of[1].finished_at or of[1].started_at, default=None)
         if not counted.ahead:
@@ -177,7 +177,7 @@ class _Builder:
             high -= self._whole_length(self.rungs[longest])
         if high is None or high >= low:
             self.lags.append(Lag(last.id, task_id(rung.key), low, high))
-        else:  # both cannot hold, and are told as what clashes
+        else:  # both cannot hold, and are named as what clashes
             self.lags.append(Lag(last.id, task_id(rung.key), low))
             self.lags.append(Lag(task_id(longest), task_id(rung.key), min(0, high), high))
 
@@ -186,7 +186,7 @@ class _Builder:
         return self._lasting(rung) + whole_s(gone, up=True)
 
     def _count_from(self, rung: Rung, zone: ZoneId, run: StepRun) -> None:
-        """Count from a run that is over, under the readings since then."""
+        """Add a wait that counts from a run that has ended, under the readings since then."""
         assert rung.written
         opens, lapses, assumed = limits(self._job(rung), zone, run, rung.written, self.at)
         self.assumed += [assumed] if assumed else []
@@ -226,7 +226,7 @@ class _Builder:
         return Task(task_id(rung.key), self._duration(rung), uses, able, earliest, latest)
 
     def _closed(self, capacities: Mapping[str, int]) -> dict[str, tuple[tuple[int, int], ...]]:
-        """Return when people are away; whoever is at work goes on to the end of the step."""
+        """Return when people are away; whoever is at work finishes the step first."""
         at_work = self.at + timedelta(seconds=max(self.left.values(), default=0))
         open_until = max(at_work, self.overtime_until or self.at)
         stretches = closed_stretches(self.shop, self.at, self.at + LONGEST_AHEAD, open_until)

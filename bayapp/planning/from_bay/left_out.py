@@ -16,7 +16,7 @@ SECOND = timedelta(seconds=1)
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """What a wait counts from: steps to come, runs of zones that are over, and whether anything of it will never be."""
+    """What a wait counts from: steps to come, runs that have ended, and whether any of it will never happen."""
 
     ahead: tuple[Key, ...]
     over: tuple[tuple[ZoneId, StepRun], ...]
@@ -27,8 +27,8 @@ class Planned:
     """The steps that can be planned.
 
     Attributes:
-        rungs: them, in the order of their ladders.
-        left_out: the others: nobody can do them, or they wait for something that will not be, or they come after such.
+        rungs: the steps, in the order of their ladders.
+        left_out: the others: nobody can do them, or what they wait for will not happen, or they come after such steps.
     """
 
     def __init__(self, state: BayState, ladders: Sequence[Ladder], at: datetime, crew: Crew) -> None:
@@ -43,7 +43,7 @@ class Planned:
             pass
 
     def counted(self, rung: Rung) -> Counted:
-        """Return what a rung's wait counts from: of its own zone the latest run, of others the first."""
+        """Return what a rung's wait counts from: the latest run of its own zone, the first of other zones."""
         job = self._state.jobs[rung.job]
         ahead: list[Key] = []
         over: list[tuple[ZoneId, StepRun]] = []
@@ -67,7 +67,7 @@ class Planned:
         return (None if run else self._first.get((job.job.id, anchor.zone, anchor.step))), run
 
     def _leave_out(self) -> bool:
-        """Cut each ladder below what cannot be, and below a coat that would be left open; say whether any was cut."""
+        """Cut ladders below what cannot be done, and below a coat that would stay open; return whether any was cut."""
         before = len(self.left_out)
         self._never_covered = left_open(self._state, self._ladders, self.rungs, self._at)
         for ladder in self._ladders:
@@ -101,7 +101,7 @@ def _has_a_second(rung: Rung) -> bool:
 
 
 def window_s(wait: Wait) -> tuple[int, int | None]:
-    """Return a wait in whole seconds, rounded to the side on which it is not broken."""
+    """Return a wait in whole seconds, rounded to the safe side."""
     return whole_s(wait.earliest, up=True), None if wait.latest is None else whole_s(wait.latest)
 
 

@@ -1,6 +1,6 @@
 """How long work takes in this shop, learnt from its finished runs.
 
-A shop's pace is told by the logarithms of its times: their median, and their spread by the median absolute deviation.
+A shop's pace is estimated from the logarithms of its times: their median, and the median absolute deviation as spread.
 Both stand where a few runs are absurd, up to half of them. Few runs are believed little: ``BELIEF`` further runs are
 added in thought that went as one would have expected without any. For a step of a recipe that expectation is the pace
 of its kind of step, and for a kind of step it is the recipe's own minutes and ``USUAL_SIGMA``:
@@ -22,10 +22,10 @@ from bayapp.job.state.state import JobState, StepRun
 from bayapp.planning.from_bay.scatter import USUAL_SIGMA
 
 ENOUGH = 8
-"""Fewer runs than this say nothing about the spread."""
+"""Fewer runs than this do not show the spread."""
 
 BELIEF = 8
-"""So many runs are believed as much as what was expected before."""
+"""This many runs weigh as much as what was expected before."""
 
 ABSURD = 8.0
 """A run this many times longer or shorter than expected is a touch that came late or early, not work."""
@@ -54,7 +54,7 @@ class TimedRun:
 class Pace:
     """What to expect: the recipe's minutes times ``factor``, give or take ``sigma`` of the logarithm.
 
-    ``runs`` tells how many runs this rests on; with none it is the recipe's word.
+    ``runs``: how many runs this is based on; without any it is what the recipe says.
     """
 
     factor: float = 1.0
@@ -64,7 +64,7 @@ class Pace:
 
 @dataclass(frozen=True, slots=True)
 class Typical:
-    """What some runs came to: the median of the logarithms, their sigma, and how many they were."""
+    """A summary of some runs: the median of the logarithms, their sigma, and the number of runs."""
 
     log: float
     sigma: float
@@ -97,7 +97,7 @@ class Paces:
 
 
 def timed_runs(jobs: Iterable[JobState]) -> tuple[TimedRun, ...]:
-    """Return all work that was timed: what one touch began on several zones counts once, shared among the zones.
+    """Return all work that was timed; what one touch began on several zones counts once, divided among the zones.
 
     Left out: what is still running on any zone of its touch, and what was never begun by hand (a finish without a
     start has no length).

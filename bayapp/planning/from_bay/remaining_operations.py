@@ -44,12 +44,12 @@ class Rung:
         turn: how many times it was due before on what is left of this ladder.
         run: the run under way; None for a step that has not begun.
         not_before, lost: the zone falls back to this rung just before then, because these steps are given up.
-        wait, anchors: what must be waited for, and what that counts from; None for nothing but the step before.
+        wait, anchors: the wait and what it counts from; None if only the step before must be done.
         written, assumed: the wait as the recipe has it, where ``wait`` is as the air of the day makes it, and what had
             to be taken for granted of the air.
         block: the zones of its work block.
         open_before, open_after: whether a coat lies open on the zone as it begins, and once it is done.
-        dries: what lies open then needs nothing more but time.
+        dries: a coat that is open then needs only time.
     """
 
     job: JobId
@@ -71,13 +71,13 @@ class Rung:
 
     @property
     def key(self) -> Key:
-        """What tells it from every other."""
+        """What identifies this rung."""
         return self.job, self.zone, StepId(self.step.id), self.turn
 
 
 @dataclass(frozen=True, slots=True)
 class Ladder:
-    """What is left of one zone's ladder, in the order in which it is climbed; ``held``: nobody may go on above that."""
+    """The rest of one zone's ladder, in the order in which it is climbed; ``held``: nobody may go on above it."""
 
     job: JobState
     zone: ZoneId

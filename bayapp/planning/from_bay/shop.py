@@ -1,4 +1,4 @@
-"""What the planner must know of the shop beside its cars: hours, breaks, and who does not do what."""
+"""What the planner must know of the shop besides its cars: hours, breaks, and who cannot do what."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -12,10 +12,10 @@ class Shop:
     """Working hours and people of one shop.
 
     Attributes:
-        hours: stretches of the day in which work is done, local time, every day, in order; ``time.max`` as an end
-            means midnight. Empty: at any time.
+        hours: the working hours of every day, in local time and in order; ``time.max`` as an end
+            means midnight. Empty: work is done at any time.
         cannot: kinds of step that a person does not do.
-        tz: the shop's time zone, which the hours are told in.
+        tz: the time zone of the hours.
     """
 
     hours: tuple[tuple[time, time], ...] = ()

@@ -1,4 +1,4 @@
-"""The way round a car: how far zones are from each other, and an order that needs few walks."""
+"""Walking round a car: the distances between zones, and an order with few walks."""
 
 from collections import deque
 from collections.abc import Sequence
@@ -32,7 +32,7 @@ def _ways(zone: ZoneId, beside: dict[ZoneId, set[ZoneId]]) -> dict[ZoneId, int]:
 
 
 def round_tour(form: VehicleForm, zones: Sequence[ZoneId]) -> list[ZoneId]:
-    """Return zones in an order in which each is near the one before; begins with the first."""
+    """Return the zones ordered so that each is near the one before, beginning with the first."""
     ways, left = steps_between(form), list(dict.fromkeys(zones))
     tour = left[:1]
     left = left[1:]

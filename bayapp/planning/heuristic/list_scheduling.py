@@ -1,4 +1,4 @@
-"""A first plan without any search: forward in time, never starting what would make another step late."""
+"""A first plan without a search: forward in time, never starting a step that would make another one late."""
 
 from collections import defaultdict
 from collections.abc import Mapping
@@ -22,7 +22,7 @@ HURRY_S = 3600
 
 
 def list_schedule(problem: Problem, prefer: Mapping[str, int] | None = None) -> Plan:
-    """Return a plan that obeys every rule, or one of status "unknown" where this way of working finds none.
+    """Return a plan that obeys every rule, or one of status "unknown" if list scheduling finds none.
 
     Of what may start, steps with a window that is running go first, soonest lapse first; then whatever has most work
     and waiting after it. Water and dust go before the coats that they would spoil. An unknown plan's clash names what
@@ -35,7 +35,7 @@ def list_schedule(problem: Problem, prefer: Mapping[str, int] | None = None) -> 
 
 
 class ListScheduler:
-    """One run forward in time; ``rank`` says what goes first."""
+    """One run forward in time; ``rank`` says which task goes first."""
 
     def __init__(self, problem: Problem, prefer: Mapping[str, int] | None = None) -> None:
         self._prefer = prefer or {}
@@ -88,7 +88,7 @@ class ListScheduler:
         return first
 
     def run(self) -> Plan:
-        """Work forward until all is done, or until a moment was missed."""
+        """Work forward until everything is done or a latest moment is missed."""
         at = self.at
         while at.left:
             opens, lapses = at.all_open(), at.all_lapse()
@@ -125,7 +125,7 @@ class ListScheduler:
         return False
 
     def rank(self, task: Task) -> tuple[int, ...]:
-        """Return what a task is sorted by; the least goes first."""
+        """Return the sort key of a task; the smallest goes first."""
         if task.id in self._prefer:
             return (self._prefer[task.id], 0)
         lapses = self.at.lapses(task)
@@ -142,7 +142,7 @@ class ListScheduler:
         return True
 
     def _keeps_apart(self, task: Task) -> bool:
-        """Whether water, dust and coats let each other be, and what could still be washed or polished has been."""
+        """Whether water, dust and coats keep apart, and everything that could still be washed or polished has been."""
         at = self.at
         if at.forbidden_until(task) > at.now or at.kept_out(self._forbidden_begun_by.get(task.id, ())):
             return False

@@ -1,4 +1,4 @@
-"""The same plan with fewer walks and changes and no needless wait: single moves, each checked."""
+"""Local search: the same plan with fewer walks, fewer changes and no needless wait, by single moves, each checked."""
 
 from collections.abc import Callable
 from itertools import pairwise
@@ -19,7 +19,7 @@ def local_search(
     """Return a plan that ends no later, is no less safe, and needs no more walking and changing than this one.
 
     Args:
-        way: what it costs a person to go on from one task to another.
+        way: what it costs a person to change from one task to another.
         person_of: who does a task; tasks swap places only within one person's work.
     """
     table = Table(problem, plan)
@@ -32,7 +32,7 @@ def local_search(
 
 
 def _lines(table: Table, person_of: Callable[[str], str]) -> list[list[str]]:
-    """Return each person's tasks in order; what is under way or must begin at once stays where it is."""
+    """Return each person's tasks in order; those under way, or that must begin at once, keep their place."""
     lines: dict[str, list[str]] = {}
     for task in sorted(table.starts, key=lambda t: (table.starts[t], t)):
         if table.problem.task_of[task].latest_s != 0:
@@ -41,7 +41,7 @@ def _lines(table: Table, person_of: Callable[[str], str]) -> list[list[str]]:
 
 
 def _squeeze(table: Table, person_of: Callable[[str], str]) -> None:
-    """Let each task begin as soon as it can, where nobody's order changes and nothing becomes less safe.
+    """Let each task begin as soon as it can without changing anybody's order or making anything less safe.
 
     What begins together stays so.
     """
@@ -60,7 +60,7 @@ def _squeeze(table: Table, person_of: Callable[[str], str]) -> None:
 
 
 def _together(table: Table) -> tuple[dict[str, list[str]], set[str]]:
-    """Return what begins at the same instant as another task, by that task, and all that is begun that way."""
+    """Return the groups of tasks that begin at one instant, by their leading task, and all tasks in such groups."""
     with_it: dict[str, list[str]] = {}
     for lag in table.problem.lags:
         if lag.basis == "start-start" and lag.min_s == 0 and lag.max_s == 0:
@@ -87,7 +87,7 @@ def _swap(table: Table, line: list[str], way: Way, stopped: Callable[[], bool]) 
 
 
 def _pull(table: Table, line: list[str], here: int, there: int, way: Way) -> bool:
-    """Move the task at ``there`` before the one at ``here``, if that shortens the way."""
+    """Move the task at ``there`` before the one at ``here`` if that shortens the walk."""
     part = line[here : there + 1]
     turned = [part[-1], *part[:-1]]
     after = line[there + 1 : there + 2]

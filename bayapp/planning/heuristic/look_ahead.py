@@ -1,4 +1,4 @@
-"""Looking ahead in a plan in the making: can every window that runs still be kept once a task is begun?"""
+"""Look-ahead in a partial plan: whether every running window can still be kept once a task is begun."""
 
 from collections.abc import Iterator, Mapping, Sequence
 
@@ -17,7 +17,7 @@ def takes_hands(task: Task) -> bool:
 def keeps_all(
     at: PartialSchedule, task: Task, tight: Tight, begun_by: Mapping[str, Sequence[ForbiddenInterval]], hands: int
 ) -> bool:
-    """Whether every wait that runs once a task is begun now can be kept, soonest lapse first.
+    """Whether every wait that is running once a task is begun now can be kept, soonest lapse first.
 
     Args:
         tight: waits with a latest moment, by the task that they count from.
@@ -40,7 +40,7 @@ def keeps_all(
 
 
 class _TaskLookAhead(LookAhead[int, str]):
-    """What follows on one task that is begun now."""
+    """What follows a task that is begun now."""
 
     def __init__(
         self, at: PartialSchedule, task: Task, tight: Tight, begun_by: Mapping[str, Sequence[ForbiddenInterval]]
@@ -80,12 +80,12 @@ class _TaskLookAhead(LookAhead[int, str]):
                 yield Due(lag.then, max(anchor + lag.min_s, after_it), anchor + lag.max_s, (lag.then,))
 
     def _single(self, task: Task) -> list[str]:
-        """Return what a task uses that there is one of, beside hands."""
+        """Return the resources of capacity 1 that a task uses, besides hands."""
         capacities = self._at.problem.capacities
         return [r for r, n in task.uses.items() if n and r != "person" and capacities[r] == 1]
 
     def _quiet_from(self, task: Task) -> int:
-        """Return from when nothing that is under way or open, as far as is foreseen, keeps a task out."""
+        """Return from when a task is not kept out by anything under way or open, as far as can be foreseen."""
         shut = [
             end
             for interval in self._begun_by.get(task.id, ())
@@ -101,7 +101,7 @@ class _TaskLookAhead(LookAhead[int, str]):
         return max([0, *opens, *shut])
 
     def _there(self, task: Task, start: int) -> int:
-        """Return the first moment from ``start`` on at which people are there for all of a task."""
+        """Return the first moment from ``start`` on at which people are there for a whole task."""
         for resource in (*task.uses, *task.one_of[:1]):
             for begins, ends in sorted(self._at.problem.closed.get(resource, ())):
                 if begins < start + task.duration_s and start < ends:

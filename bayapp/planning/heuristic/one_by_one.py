@@ -1,4 +1,4 @@
-"""Working zone after zone, idling through each zone's own waits: what interleaving is measured against."""
+"""One zone after another, idling through each zone's own waits: the baseline for interleaving."""
 
 from collections.abc import Mapping
 
@@ -9,10 +9,10 @@ from bayapp.planning.heuristic.list_scheduling import ListScheduler
 
 
 def one_by_one(problem: Problem, zone_of: Mapping[str, str]) -> Plan:
-    """Return the plan of people who stay at a zone until it cannot go on for the sake of others.
+    """Return the plan of people who stay at a zone until it must wait for other zones.
 
     A zone's own waits are idled away. Where the bay's rules make it wait for other zones (all glass coated, everything
-    washed before the first coat), the next zone is begun. Status "unknown" where a window is missed this way.
+    washed before the first coat), the next zone is begun. Status "unknown" if a window is missed this way.
     """
     return _ZoneAfterZone(with_implied(problem), zone_of).run()
 
@@ -26,17 +26,17 @@ class _ZoneAfterZone(ListScheduler):
         self._at_zones: list[str] = []
 
     def rank(self, task: Task) -> tuple[int, ...]:
-        """The zones that people are at go first, then the order of the job."""
+        """Sort the zones that people are at first, then by the order of the job."""
         return (self._zone_of[task.id] not in self._at_zones, self.order[task.id])
 
     def has_begun(self, task: Task) -> None:
-        """Somebody goes to a zone, and leaves another that can go on least soon."""
+        """Somebody goes to this zone; zones at which nobody need stay are left."""
         zone = self._zone_of[task.id]
         held = [z for z in self._at_zones if z != zone and self._holds(z)]
         self._at_zones = [*held, zone]
 
     def may_begin(self, task: Task) -> bool:
-        """Nobody begins another zone while the one that they are at only waits for time to pass."""
+        """Let nobody begin another zone while the one that they are at only waits for time to pass."""
         zone = self._zone_of[task.id]
         return zone in self._at_zones or sum(self._holds(z) for z in self._at_zones) < self.hands
 

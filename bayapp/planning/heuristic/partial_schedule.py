@@ -1,4 +1,4 @@
-"""A plan in the making: what has started when, and what may start next."""
+"""A partial schedule: what has started when, and what may start next."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
@@ -11,7 +11,7 @@ FAR = 1 << 40
 
 @dataclass(frozen=True)
 class Ties:
-    """A problem's waits, sorted by who waits and by whom is waited for; made once for many runs."""
+    """A problem's waits, by the task that waits and by the task waited for; made once for many runs."""
 
     problem: Problem
     before: dict[str, list[Lag]]
@@ -39,7 +39,7 @@ class Ties:
 
 
 def _turned_round(problem: Problem) -> Iterator[Lag]:
-    """Yield for each wait of less than 0 what it means the other way round: a latest moment for its first task."""
+    """Yield each wait of less than 0 in its reverse form: a latest moment for its first task."""
     for lag in problem.lags:
         if lag.min_s < 0 and lag.first in problem.task_of:
             whole = lag.min_s + (problem.task_of[lag.first].duration_s if lag.basis == "end-start" else 0)
@@ -99,7 +99,7 @@ class PartialSchedule:
         return True
 
     def _renew_after(self, moment: str) -> None:
-        """Work out anew when what waits for a moment may start; nothing else has changed."""
+        """Work out again when the tasks that wait for a moment may start; nothing else has changed."""
         for lag in self.ties.after.get(moment, ()):
             if lag.then in self.left:
                 self._renew(self.left[lag.then])
@@ -115,7 +115,7 @@ class PartialSchedule:
             yield by, 1
 
     def advance(self, to: int) -> None:
-        """Let time pass to ``to``; what has ended by then gives back what it used."""
+        """Let time pass to ``to``; tasks that have ended by then release their resources."""
         self.now = to
         for running in [r for r in self.running if r[0] <= to]:
             self.running.remove(running)
@@ -127,7 +127,7 @@ class PartialSchedule:
         return self.starts[task] + self.problem.task_of[task].duration_s
 
     def anchor(self, lag: Lag) -> int | None:
-        """Return the moment that a wait counts from, None while it is not known."""
+        """Return the moment that a wait counts from; None while it is not known."""
         if lag.first in self._moments:
             return self._moments[lag.first]
         if lag.first not in self.starts:
@@ -135,24 +135,24 @@ class PartialSchedule:
         return self.end(lag.first) if lag.basis == "end-start" else self.starts[lag.first]
 
     def opens(self, task: Task) -> int | None:
-        """Return from when the waits let a task that is left start; None while one of them has not begun."""
+        """Return from when the waits allow a remaining task to start; None while one of them has not begun."""
         return self._opens[task.id]
 
     def all_open(self) -> Mapping[str, int | None]:
-        """Return for each task that is left what ``opens`` says; it changes as tasks start."""
+        """Return ``opens`` for each remaining task; it changes as tasks start."""
         return self._opens
 
     def all_lapse(self) -> Mapping[str, int]:
-        """Return for each task that is left what ``lapses`` says; it changes as tasks start."""
+        """Return ``lapses`` for each remaining task; it changes as tasks start."""
         return self._lapses
 
     def opens_at_least(self, task: Task) -> int:
-        """Return from when the waits that have begun let a task start, whatever else it must wait for."""
+        """Return from when the waits that have begun allow a task to start, whatever else it must wait for."""
         anchors = ((lag, self.anchor(lag)) for lag in self.ties.before.get(task.id, ()))
         return max([task.earliest_s, *(anchor + lag.min_s for lag, anchor in anchors if anchor is not None)])
 
     def lapses(self, task: Task) -> int:
-        """Return until when a task that is left must start, as far as is known; FAR where nothing presses."""
+        """Return by when a remaining task must start, as far as is known; FAR if it has no latest moment."""
         return self._lapses[task.id]
 
     def _worked_out_opens(self, task: Task) -> int | None:
@@ -175,7 +175,7 @@ class PartialSchedule:
         return moment
 
     def hands_for(self, task: Task) -> str | bool | None:
-        """Return who could do a task from now to its end: a name, None where nobody is named, False for no one."""
+        """Return who could do a task from now to its end: a name, None if nobody is named, False for no one."""
         if any(self._used[r] + n > self.problem.capacities[r] for r, n in task.uses.items()):
             return False
         if any(self._away(r, self.now, task.duration_s) for r in task.uses):
@@ -194,7 +194,7 @@ class PartialSchedule:
         return any(begins < at + lasting and at < ends for begins, ends in stretches) if lasting else False
 
     def forbidden_until(self, task: Task) -> int:
-        """Return until when intervals keep a task out, FAR while nobody knows; ``now`` or less where none does."""
+        """Return until when intervals keep a task out; FAR while that is unknown, ``now`` or less if none does."""
         return max((self.interval_ends(g) for g in self.ties.forbidden_against.get(task.id, ())), default=0)
 
     def interval_ends(self, interval: ForbiddenInterval) -> int:
@@ -206,7 +206,7 @@ class PartialSchedule:
         return self.end(interval.last) + interval.longer_s if interval.last in self.starts else FAR
 
     def kept_out(self, forbidden: Iterable[ForbiddenInterval]) -> bool:
-        """Whether a task that one of these intervals is against runs now, so that what begins it must wait."""
+        """Whether a task that one of these intervals forbids runs now, so that the task that begins it must wait."""
         running = {name for _, name, _ in self.running}
         return any(not running.isdisjoint(interval.against) for interval in forbidden)
 

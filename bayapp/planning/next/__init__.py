@@ -1,1 +1,1 @@
-"""What to do next: the work order carried on with from now, each step asked of the gate."""
+"""What to do next: the work order continued from now, each step checked with the gate."""

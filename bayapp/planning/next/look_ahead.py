@@ -1,4 +1,4 @@
-"""What can no longer be kept once a step is begun: a quick look that needs no plan."""
+"""Look-ahead in the bay: what can no longer be kept once a step is begun. Quick, and needs no plan."""
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from datetime import datetime, timedelta
@@ -89,7 +89,7 @@ class BayLookAhead:
         return tuple(_loss(d) for d in lost)
 
     def busy_until(self, moment: datetime) -> bool:
-        """Whether anybody is at work, or a window closes before then."""
+        """Whether somebody is at work or a window closes before then."""
         return bool(self._busy) or any(d.lapses_at <= moment for d in self._due)
 
     def only_opens(self, start: Start, takes: timedelta) -> bool:
@@ -129,7 +129,7 @@ class BayLookAhead:
         pace: float = 1.0,
         quiet_from: Quiet = MappingProxyType({}),
     ) -> list[_Due]:
-        """Return what is begun too late when everybody does what is due at a pace."""
+        """Return what is begun too late if everybody does what is due at this pace."""
         return list(_AllDue(self._state, self._follow, dust, pace, quiet_from).late(due, hands))
 
     def _step(self, job: JobId, zone: ZoneId, step: StepId) -> Step:

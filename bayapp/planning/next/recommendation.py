@@ -1,4 +1,4 @@
-"""What to do next: the work order carried on with from now, each step asked of the gate."""
+"""What to do next: the work order continued from now, each step checked with the gate."""
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -22,13 +22,13 @@ LOOK_AGAIN = timedelta(minutes=1)
 
 @dataclass(frozen=True, slots=True)
 class Recommendation:
-    """A step that may be begun now, and what speaks for and against it.
+    """A step that may be begun now, and the reasons for and against it.
 
     Attributes:
         planned: the work order has it as the next step of this person.
         takes: how long it is expected to take.
-        coming: what the same person does next that still waits, so that one sees what this fills the time of.
-        cost: how much later everything would be finished than by the work order; None where that is not known.
+        coming: the same person's next step that still waits, so that one sees which wait this step fills.
+        cost: how much later everything would be finished than by the work order; None if that is not known.
         losses: windows that could then no longer be kept.
         risks: windows that may then no longer be kept, as work can last longer than expected.
     """
@@ -58,9 +58,9 @@ class Pause:
 def recommended(
     state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], by: Person | None, at: datetime
 ) -> tuple[tuple[Recommendation, ...], Pause | None]:
-    """Return what a person may begin now, the best first, and the pause that the work order has before the next step.
+    """Return what a person may begin now, best first, and the pause that the work order has before the next step.
 
-    Without an order, or where it does not fit any more, what lapses soonest goes first.
+    Without an order, or if it does not fit any more, what lapses soonest goes first.
     """
     free = advise(state, now, by, at)
     look_ahead = BayLookAhead(state, now, at, order.losses if order else ())
@@ -89,7 +89,7 @@ def _harm(recommendation: Recommendation) -> tuple[bool, bool]:
 
 
 def _saving(instead: Sequence[Recommendation], missed: Sequence[Loss]) -> Recommendation | None:
-    """Return what keeps a window that would be missed otherwise, and misses fewer itself."""
+    """Return the step that keeps a window which would otherwise be missed, and that misses fewer itself."""
     windows = {(loss.job, loss.zone, loss.step) for loss in missed}
     saving = [
         c
@@ -102,7 +102,7 @@ def _saving(instead: Sequence[Recommendation], missed: Sequence[Loss]) -> Recomm
 def next_of(
     state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], people: Iterable[Person], at: datetime
 ) -> dict[Person, tuple[Recommendation | None, Pause | None]]:
-    """Return for each person what the work order has next, or the pause before it; neither where it has nothing."""
+    """Return for each person what the work order has next, or the pause before it; neither if it has nothing."""
     ahead = _StepsToCome(state, now, order, BayLookAhead(state, now, at, order.losses if order else ()))
     return {person: ahead.next_or_late(ahead.only(person), person, at) for person in people}
 
@@ -131,7 +131,7 @@ class _StepsToCome:
         return place >= here.start and step.step not in done
 
     def of(self, by: Person | None) -> list[PlannedStep]:
-        """Return one person's steps, or everybody's where nobody is named."""
+        """Return one person's steps, or everybody's if nobody is named."""
         named = by is not None and any(s.person == by for s in self.steps)
         return [s for s in self.steps if not named or s.person == by]
 
@@ -193,7 +193,7 @@ class _StepsToCome:
         return losing, None if losing else self._pause(own, at)
 
     def rest_before(self, main: Recommendation, by: Person | None, at: datetime) -> Pause | None:
-        """Return the pause that saves what is at stake if this is begun now; None where resting saves nothing."""
+        """Return the pause that saves what is at stake if this is begun now; None if resting saves nothing."""
         start = Start(main.advice.job, main.advice.zones, main.advice.step, by)
         takes = main.takes or timedelta()
         if self.look_ahead.only_opens(start, takes):

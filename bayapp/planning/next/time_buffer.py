@@ -1,4 +1,4 @@
-"""What may come too late if work lasts longer than expected, and how long one rests for it."""
+"""Time buffers: what may come too late if work lasts longer than expected, and how long to rest to prevent that."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -17,7 +17,7 @@ LONGEST_REST = timedelta(minutes=30)
 
 
 class TimeBuffer:
-    """The time that a step must leave to others, as what is begun may take ``SLOW`` times as long as expected.
+    """The time that a step must leave for others, because it may take ``SLOW`` times as long as expected.
 
     Beside what runs in the bay it knows of the dust that the work order has next: no coat is laid while dust flies, so
     what is made ready for a coat too soon before that must be made ready again.
@@ -39,7 +39,7 @@ class TimeBuffer:
         return None
 
     def rest(self, start: Start, takes: timedelta) -> timedelta | None:
-        """Return how long to wait with what only opens windows; None where waiting helps nobody.
+        """Return how long to wait with a step that only opens windows; None if waiting helps nobody.
 
         That is until it is no risk, or where that is not foreseen a minute at a time, as long as anything goes on.
         """
@@ -50,16 +50,16 @@ class TimeBuffer:
     @cached_property
     def _quiet_from(self) -> Mapping[tuple[JobId, ZoneId], datetime]:
         """From when a zone's next coat can be laid, as the order has dust before it that may fly for long."""
-        dusts = [s for s in self._steps if self._told(s).makes_dust]
+        dusts = [s for s in self._steps if self._step_of(s).makes_dust]
         dusty = [(s.start, max(s.start, self._at) + self._length(s) * SLOW) for s in dusts]
         found: dict[tuple[JobId, ZoneId], datetime] = {}
         for step in self._steps if dusty else ():
-            if self._told(step).kind is StepKind.COAT:
+            if self._step_of(step).kind is StepKind.COAT:
                 ends = [end for start, end in dusty if start < step.start]
                 found.setdefault((step.job, step.zone), max(ends, default=self._at))
         return found
 
-    def _told(self, step: PlannedStep) -> Step:
+    def _step_of(self, step: PlannedStep) -> Step:
         return self._state.jobs[step.job].job.recipe_of(step.zone).named(step.step)
 
     def _length(self, step: PlannedStep) -> timedelta:

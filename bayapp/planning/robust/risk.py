@@ -1,4 +1,4 @@
-"""How a plan fares when work takes longer or shorter than expected: many made-up days at once.
+"""How a plan fares when work takes longer or shorter than expected: a Monte Carlo simulation of many days.
 
 Each run is a day on which people keep the plan's order. A task begins as soon as the hands and tools that do it have
 finished what the plan gives them before, its minimum waits are over, no forbidden interval holds and its expected
@@ -30,7 +30,7 @@ HALF_A_MILLISECOND = 5e-4
 
 @dataclass(frozen=True, slots=True)
 class Risk:
-    """What many runs of one plan came to; chances are shares of the runs, times seconds from the plan's beginning.
+    """The result of many runs of one plan; chances are shares of the runs, times seconds from its beginning.
 
     Attributes:
         lapse_chance: that at least one maximum is missed.
@@ -52,7 +52,7 @@ def simulate(
     Args:
         spread: task id to sigma of the logarithm of its duration, ``USUAL_SIGMA`` where it is silent. The expected
             duration is the median.
-        seed: the same seed gives the same durations whatever the plan, so that two plans of one problem compare.
+        seed: the same seed gives the same durations whatever the plan, so that plans of one problem can be compared.
 
     Raises:
         ValueError: the plan lacks the start of a task, a sigma is negative, or there are no runs.

@@ -1,4 +1,4 @@
-"""Where a plan is likely to miss a moment, another that is less so, and what that costs."""
+"""For a plan that is likely to miss a latest moment, another that is less likely to, and what that costs."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -17,7 +17,7 @@ SHARES = (0.15, 0.3, 0.5)
 
 
 def more_robust(problem: Problem, plan: Plan, spread: Mapping[str, float], effort: Effort) -> tuple[Plan, int]:
-    """Return a plan whose chance of a lapse is bearable, or the least found, and what it costs in seconds.
+    """Return a plan whose chance of a lapse is acceptable, or the lowest found, and what it costs in seconds.
 
     Others are found by planning as if a share of every window were missing from its end.
     """

@@ -1,4 +1,4 @@
-"""The course of a day on which people keep a plan's order: who waits for whom."""
+"""Simulates a day on which people keep a plan's order: who waits for whom."""
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
@@ -44,7 +44,7 @@ class ScheduleSimulation:
         self._held = self._held_back()
 
     def run(self, durations: Times) -> tuple[Times, Times]:
-        """Return the starts and ends that come of these durations."""
+        """Return the starts and ends that follow from these durations."""
         starts, _ = self._walk(durations, self._held)
         return starts, starts + durations
 
@@ -95,7 +95,7 @@ class ScheduleSimulation:
             yield ends[self.row[other]]
 
     def _past_breaks(self, task: Task, ready: Times) -> Times:
-        """Put off what would not fit, as far as one expects, before the next break."""
+        """Put off tasks that are not expected to fit before the next break."""
         start = ready
         for begins, over in self._breaks[task.id]:
             inside = (start < over) & (start + task.duration_s > begins)
@@ -148,7 +148,7 @@ class ScheduleSimulation:
         return self.problem.task_of[task].duration_s
 
     def _take_sides(self, interval: ForbiddenInterval) -> None:
-        """Find out which tasks the plan puts behind a forbidden interval, and which before it."""
+        """Find out which tasks the plan puts after a forbidden interval, and which before it."""
         begins = 0 if interval.first is None else self._planned[interval.first]
         over = interval.longer_s + (
             0 if interval.last is None else self._planned[interval.last] + self._length(interval.last)
@@ -165,12 +165,12 @@ class ScheduleSimulation:
                 self._before_interval[interval.first].add(task)
 
     def _breaks_of(self, task: Task) -> list[tuple[int, int]]:
-        """Return when something that the task takes is not there, in order."""
+        """Return the periods in which something that the task needs is not there, in order."""
         return sorted({stretch for name in self._takes[task.id] for stretch in self.problem.closed.get(name, ())})
 
 
 def _takes(task: Task, done_by: Mapping[str, str]) -> dict[str, int]:
-    """Return how much of each resource a task takes, whoever does it included; work of no length takes nothing."""
+    """Return how much of each resource a task needs, including whoever does it; work of no length needs nothing."""
     if not task.duration_s:
         return {}
     takes = {name: amount for name, amount in task.uses.items() if amount}

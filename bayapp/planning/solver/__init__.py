@@ -1,1 +1,1 @@
-"""CP-SAT at work on a problem, and what it says where not everything can be kept."""
+"""Solving a problem with CP-SAT, and what conflicts if not everything can be kept."""

@@ -1,4 +1,4 @@
-"""Which waits cannot all hold: a smallest set, found by leaving out one after the other."""
+"""Which waits cannot all hold: a minimal infeasible subset, found by leaving out one after another."""
 
 from collections.abc import Callable
 from time import perf_counter
@@ -31,7 +31,7 @@ def conflict_of(problem: Problem, horizon_s: int, stopped: Callable[[], bool]) -
 
 
 def _core(built: PlanModel, literals: list[int]) -> list[int] | None:
-    """Return some of these literals that cannot all hold; None when they can, or when it is not known."""
+    """Return some of these literals that cannot all hold; None if they can, or if that is not known."""
     assumed(built.model, literals)
     solver = complete_solver(EACH_S, ALL_S)
     if solver.solve(built.model) != cp_model.INFEASIBLE:

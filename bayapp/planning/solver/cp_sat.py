@@ -28,8 +28,8 @@ def complete_solver(seconds: float, most_s: float) -> cp_model.CpSolver:
     It has one thread: several that share what they find cannot be held to the same work without losing most of it.
 
     Args:
-        seconds: how long it is meant to search; it is held to the work that one second is taken for.
-        most_s: how long it may search at most, also where the machine is slow.
+        seconds: how long it is meant to search; it is limited to the work that this many seconds stand for.
+        most_s: how long it may search at most, even on a slow machine.
     """
     solver = _solver(seconds * COMPLETE_A_SECOND, most_s)
     solver.parameters.num_workers = 1
@@ -64,7 +64,7 @@ def _solver(work: float, most_s: float) -> cp_model.CpSolver:
 
 
 class Teller(cp_model.CpSolverSolutionCallback):
-    """Calls ``found`` with each better solution; its values can be asked for while it does."""
+    """Calls ``found`` for each better solution, whose values can be read during the call."""
 
     def __init__(self, found: Callable[["Teller"], None]) -> None:
         super().__init__()
@@ -77,7 +77,7 @@ class Teller(cp_model.CpSolverSolutionCallback):
 
 @contextmanager
 def watched(solver: cp_model.CpSolver, stopped: Callable[[], bool]) -> Iterator[None]:
-    """Ask again and again whether the search is to stop, and stop it then."""
+    """Stop the search soon after ``stopped`` returns True, for as long as this context lasts."""
     over = Event()
 
     def watch() -> None:

@@ -1,4 +1,4 @@
-"""The problem as CP-SAT sees it: one method per rule. Builds and reads, searches nothing."""
+"""The problem as a CP-SAT model: one method per rule. Builds and reads the model; does not search."""
 
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
@@ -19,10 +19,10 @@ class PlanModel:
 
     Args:
         horizon_s: nothing ends later.
-        soft: give every wait and every latest start a literal, so that a clash can be told; see ``literals``.
+        soft: give every wait and every latest start a literal, so that a clash can be explained; see ``literals``.
 
     Attributes:
-        literals: what must hold for each wait and latest start, where ``soft``.
+        literals: if ``soft``, what must hold for each wait and latest start.
         makespan: the end of the last task.
     """
 
@@ -58,7 +58,7 @@ class PlanModel:
                 self._hold(self.model.add(self.starts[task.id] <= task.latest_s), task)
 
     def _one_of(self) -> None:
-        """Exactly one of the people who can do a task does it."""
+        """Let exactly one of the people who can do a task do it."""
         for task in self.problem.tasks:
             chosen = []
             for name in task.one_of if task.duration_s else ():
@@ -110,7 +110,7 @@ class PlanModel:
                 self.model.add_cumulative([*spans, *optional, *closed], needs, capacity)
 
     def _forbidden(self) -> None:
-        """No task runs inside a forbidden interval that is against it.
+        """Let no task run inside an interval that forbids it.
 
         Tasks that exclude each other anyway share one cumulative over all intervals, which reasons better than pairs:
         each forbidden interval takes 1, such a task takes everything. What can only come before or after needs no rule.
@@ -137,7 +137,7 @@ class PlanModel:
             self._work_inside(forbidden, tasks)
 
     def _settled(self, task: str, interval: ForbiddenInterval) -> bool:
-        """Whether the waits alone keep a task out of a forbidden interval."""
+        """Whether the waits alone keep a task out of a forbidden interval, on one side or the other."""
         before = interval.first is not None and interval.first in self._reached[task]
         return before or (interval.last is not None and not interval.longer_s and task in self._reached[interval.last])
 
@@ -191,7 +191,7 @@ class PlanModel:
             rule.only_enforce_if(self.model.get_bool_var_from_proto_index(literal))
 
     def keep_to(self, starts: Mapping[str, int], left: Mapping[str, int]) -> None:
-        """Let no task start before, and the plan go on at least as long after it, as is known beforehand."""
+        """Add known bounds: each task's earliest start, and the least time from there to the end of the plan."""
         for task, start in self.starts.items():
             self.model.add(start >= starts[task])
             self.model.add(self.makespan - start >= left[task])
@@ -200,7 +200,7 @@ class PlanModel:
             self.model.add(self.makespan - moment >= left[last])
 
     def hint(self, starts: Starts, done_by: Mapping[str, str]) -> None:
-        """Tell the search where to begin: starts of any of the tasks, and who does them."""
+        """Hint where the search begins: starts of any of the tasks, and who does them."""
         self.model.clear_hints()  # type: ignore[no-untyped-call]
         for task, start in starts.items():
             if task in self.starts:
@@ -220,6 +220,6 @@ class PlanModel:
 
 
 def assumed(model: cp_model.CpModel, literals: "Iterable[int]") -> None:
-    """Let these literals hold, and no others need to."""
+    """Assume these literals; no others need hold."""
     model.clear_assumptions()
     model.add_assumptions([model.get_bool_var_from_proto_index(i) for i in literals])

@@ -1,7 +1,7 @@
 """CP-SAT without pandas, which OR-Tools loads for a few functions on tables: 42 MB and a third of a second for nothing.
 
 ``ortools.sat.python.cp_model`` names two classes of pandas in its signatures, and uses them where a whole table of
-variables is made at once, which nobody here does. It is therefore given two empty classes instead while it loads.
+variables is made at once, which nothing here does. So it is given two empty classes instead while it loads.
 """
 
 import sys

@@ -1,4 +1,4 @@
-"""CP-SAT at work on one problem: the soonest end. The one module that runs a search for ``solve``."""
+"""Searches with CP-SAT for the plan that ends soonest. The one module that runs a search for ``solve``."""
 
 import logging
 from collections.abc import Callable
@@ -31,14 +31,14 @@ def with_conflict(problem: Problem, plan: Plan, stopped: Callable[[], bool]) -> 
 
 
 class Search:
-    """One search, from a first plan by way of better ones to a proof, as far as its work lasts."""
+    """One search, from a first plan through better ones to a proof, as far as its work limit allows."""
 
     def __init__(self, problem: Problem, effort: Effort, on_better: Callable[[Plan], None]) -> None:
         self._problem, self._effort, self._on_better = problem, effort, on_better
         self._until = perf_counter() + effort.most_s
 
     def run(self, hint: Plan | None) -> Plan:
-        """Return the best plan; without starts where there is none, or none was found."""
+        """Return the best plan; without starts if there is none, or none was found."""
         if not self._problem.tasks:
             return Plan("optimal", 0, 0)
         first = self._soonest([p for p in (hint, list_schedule(self._problem)) if p is not None])
@@ -53,7 +53,7 @@ class Search:
         return best if best.status != "feasible" else self._complete(built, best, SHARE_PROOF)
 
     def _soonest(self, plans: list[Plan]) -> Plan:
-        """Return the plan that ends soonest of those that obey the problem; status "unknown" where none does."""
+        """Return the plan that ends soonest of those that obey the problem; status "unknown" if none does."""
         right = [plan for plan in plans if plan.starts_s and not faults(self._problem, plan)]
         found = min(right, key=lambda plan: plan.makespan_s or 0, default=Plan("unknown"))
         return replace(found, status="feasible", bound_s=None) if found.starts_s else found
@@ -67,11 +67,11 @@ class Search:
         return built
 
     def _complete(self, built: PlanModel, best: Plan, share: float) -> Plan:
-        """Search all plans; proves, and finds what small changes do not."""
+        """Search all plans; this gives the proof, and finds plans that small changes do not."""
         return self._solved(built, best, complete_solver(self._effort.seconds * share, self._left()))
 
     def _neighbourhoods(self, built: PlanModel, best: Plan, share: float) -> Plan:
-        """Search around the best plan, a small part of it at a time; proves nothing."""
+        """Search the neighbourhoods of the best plan; this proves nothing."""
         seconds, tasks = self._effort.seconds * share, len(self._problem.tasks)
         return self._solved(built, best, neighbourhood_solver(seconds, self._left(), self._effort.workers, tasks))
 

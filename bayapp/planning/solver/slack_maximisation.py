@@ -1,4 +1,4 @@
-"""Among the plans that end no later, one whose starts keep well away from their latest moments."""
+"""Slack maximisation: of the plans that end no later, one whose starts keep well away from their latest moments."""
 
 from dataclasses import replace
 
@@ -13,9 +13,9 @@ from bayapp.planning.solver.ortools_alone import cp_model
 
 
 def with_most_slack(problem: Problem, plan: Plan, effort: Effort) -> Plan:
-    """Return a plan that ends no later than this one and comes less close to latest moments, as far as time allows.
+    """Return a plan that ends no later than this one, with more slack before latest moments, as far as time allows.
 
-    How close is what ``Table.shortfall`` adds up: up to ten minutes, or half of the window, are wished for.
+    Missing slack is what ``Table.shortfall`` adds up: half of the window is wished for, but at most ten minutes.
     """
     close = Table(problem, plan).shortfall()
     if close == 0 or plan.makespan_s is None or effort.stopped():

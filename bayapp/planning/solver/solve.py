@@ -26,9 +26,9 @@ def solve(
             that the same problem has the same plan, unless the machine is so slow that the time runs out first.
         workers: how many threads search.
         hint: a plan to begin from, of this problem or of one much like it.
-        on_better: hears of each better plan as it is found.
-        stopped: asked now and then; once it is true, the best plan so far is returned.
-        explain: whether to look for what clashes where there is no plan, which may take some seconds more.
+        on_better: called with each better plan as it is found.
+        stopped: called now and then; once it returns True, the best plan so far is returned.
+        explain: whether to look for what clashes if there is no plan, which may take some seconds more.
         patience: how many times as long as ``seconds`` a slow machine may take for the same work.
 
     Returns:
@@ -45,7 +45,7 @@ def soonest(
     on_better: OnBetter | None = None,
     explain: bool = True,
 ) -> Plan:
-    """Do what ``solve`` promises with so much effort."""
+    """Do the work of ``solve`` within this effort."""
     from bayapp.planning.solver.search import Search, with_conflict  # noqa: PLC0415 (loading OR-Tools takes half a second and 90 MB)
 
     plan = Search(problem, effort, on_better or (lambda _: None)).run(hint)
