@@ -7,11 +7,11 @@ from datetime import datetime
 from bayapp.alerts.condition import Condition
 from bayapp.alerts.kinds import AlertKind
 from bayapp.job.clocks import ZoneClock, handover_at
-from bayapp.job.gate.bay_facts import cure_of
 from bayapp.job.model.ids import StepId, Urgency, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.text.naming import capital, of_car, step_title, zones_title
+from bayapp.job.waits.cure import cure_of
 from bayapp.text.language import _
 
 

@@ -11,7 +11,7 @@ from bayapp.alerts.lifecycle import Alert, AlertBook, refresh
 from bayapp.job.clocks import clocks
 from bayapp.job.gate.fold import apply, fold
 from bayapp.job.model.ids import Urgency
-from bayapp.job.retimed import Moved, Retiming, retiming
+from bayapp.job.moved_clocks import MovedClock, MovedClocks, moved_clocks
 from bayapp.job.state.events import AirCorrected, AirRead, Event
 from bayapp.job.state.state import BayState
 from bayapp.job.text.naming import capital, of_car, step_title, zones_title
@@ -30,7 +30,7 @@ class AfterRestart:
     """The state of a journal, the last reading that moved a wait, and the withdrawals that nobody has answered yet."""
 
     state: BayState
-    retimed: Retiming | None
+    moved_clocks: MovedClocks | None
     taken_back: tuple[Condition, ...]
 
 
@@ -41,11 +41,11 @@ def after_restart(events: Iterable[Event]) -> AfterRestart:
     recent = [n for n, e in enumerate(events) if isinstance(e, AirRead | AirCorrected) and since and e.at >= since]
     first = recent[-MOST_REMEMBERED:][0] if recent else len(events)
     state = fold(events[:first])
-    last: Retiming | None = None
+    last: MovedClocks | None = None
     withdrawals: list[Condition] = []
     for event in events[first:]:
         before, state = state, apply(state, event)
-        found = retiming(before, event, state) if isinstance(event, AirRead | AirCorrected) else None
+        found = moved_clocks(before, event, state) if isinstance(event, AirRead | AirCorrected) else None
         if found:
             stood = refresh(AlertBook(), conditions(before, clocks(before, event.at), event.at), event.at)
             last, withdrawals = found, [*withdrawals, *withdraw(stood, found.moved, state, event.at)[1]]
@@ -54,7 +54,7 @@ def after_restart(events: Iterable[Event]) -> AfterRestart:
 
 
 def withdraw(
-    book: AlertBook, moved: Iterable[Moved], state: BayState, at: datetime
+    book: AlertBook, moved: Iterable[MovedClock], state: BayState, at: datetime
 ) -> tuple[AlertBook, tuple[Condition, ...]]:
     """Return the book without the alerts that these moves made untrue, and for each the condition to announce instead.
 
@@ -67,7 +67,7 @@ def withdraw(
     return replace(book, alerts=kept), tuple(_instead(alert, moves, state, at) for alert, moves in found)
 
 
-def _untrue(alert: Alert, moved: Moved) -> bool:
+def _untrue(alert: Alert, moved: MovedClock) -> bool:
     condition = alert.condition
     if condition.job != moved.job or moved.zone not in condition.zones:
         return False
@@ -77,7 +77,7 @@ def _untrue(alert: Alert, moved: Moved) -> bool:
     return was_late and moved.now.urgency is not Urgency.LAPSED
 
 
-def _instead(alert: Alert, moves: list[Moved], state: BayState, at: datetime) -> Condition:
+def _instead(alert: Alert, moves: list[MovedClock], state: BayState, at: datetime) -> Condition:
     job = state.jobs[moves[0].job].job
     zones = tuple(m.zone for m in moves)
     sentence = _(alert.condition.kind.row.withdrawn)

@@ -12,7 +12,7 @@ from bayapp.bay.door import Change, Door
 from bayapp.bay.sensors import BaySensors
 from bayapp.job import BayState, Event, ZoneClock, clocks
 from bayapp.job.model.ids import JobId, ZoneId
-from bayapp.job.retimed import Retiming, retiming
+from bayapp.job.moved_clocks import MovedClocks, moved_clocks
 from bayapp.job.state.events import AirCorrected, AirRead, StepFinished, StepStarted, ZoneSetAside, ZoneTakenUp
 from bayapp.job.state.requests import AnswerAlerts
 
@@ -22,14 +22,14 @@ class BayAlerts:
 
     Attributes:
         book: every alert with its state.
-        retimed: what the last entry about the air that moved a running clock did to it, or None.
+        moved_clocks: what the last entry about the air that moved a running clock did to it, or None.
     """
 
     def __init__(self, door: Door, sensors: BaySensors, found: AfterRestart, heartbeat: datetime | None) -> None:
         self._door = door
         self._sensors = sensors
         self.book = AlertBook()
-        self.retimed: Retiming | None = found.retimed
+        self.moved_clocks: MovedClocks | None = found.moved_clocks
         self._taken_back: tuple[Condition, ...] = found.taken_back
         self._off_since = _last_alive(heartbeat, found.state.last_at)
         self._restore()
@@ -88,13 +88,13 @@ class BayAlerts:
     def _heard_of(self, changes: Sequence[Change]) -> None:
         for before, event, after in changes:
             if isinstance(event, AirRead | AirCorrected):
-                self._retime(retiming(before, event, after), after, event.at)
+                self._retime(moved_clocks(before, event, after), after, event.at)
         self._silence(change.event for change in changes)
 
-    def _retime(self, found: Retiming | None, state: BayState, at: datetime) -> None:
+    def _retime(self, found: MovedClocks | None, state: BayState, at: datetime) -> None:
         """Keep what a reading moved, to be said, and take back what was called and is not so after all."""
         if found:
-            self.retimed = found
+            self.moved_clocks = found
             self.book, taken_back = withdraw(self.book, found.moved, state, at)
             self._taken_back += taken_back
 

@@ -2,14 +2,15 @@
 
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 
-from bayapp.job.gate.bay_facts import Cure, cure_of
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, Motion, Stage, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import BayState, JobState, Lapse, StepRun, ZoneState
+from bayapp.job.waits.cure import Cure, cure_of
 from bayapp.job.waits.ladder_position import LadderPosition, ladder_position
-from bayapp.job.waits.ripening_waits import Ripens, edges_of, moments
+from bayapp.job.waits.ripening_waits import Ripening, edges_of, moments
 from bayapp.job.waits.waits import NotBegun, Window
 
 STAGE_AFTER = {
@@ -25,7 +26,7 @@ STAGE_AFTER = {
 RANK = {stage: rank for rank, stage in enumerate(Stage)}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ZoneClock:
     """One zone at one instant.
 
@@ -36,11 +37,11 @@ class ZoneClock:
         choices: every step that may come next where steps may swap.
         since, opens_at, closing_from, lapses_at: the running wait; None where there is none.
         blocked_by: zones whose work the wait counts from and that are not there yet.
-        back_to: the rung the zone has stepped back to, when it lapsed.
         running: the run under way.
         lapses: latest moments missed since the last accepted event.
+        held: the last of these has no rung to fall back to, so a person must look and carry on with a reason.
         cure: what still holds once the ladder is done.
-        ripens, anchor: how a wait that depends on the air stands, and what its latest moment counts from.
+        ripening, anchor: how a wait that depends on the air stands, and what its latest moment counts from.
         aside: why the zone is set aside, empty where it is not; a zone set aside has no clock.
     """
 
@@ -61,7 +62,7 @@ class ZoneClock:
     held: bool = False
     cure: Cure | None = None
     aside: str = ""
-    ripens: Ripens | None = None
+    ripening: Ripening | None = None
     anchor: datetime | None = None
 
     def fraction_left(self, at: datetime) -> float:
@@ -81,35 +82,30 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
     stage, layers = surface(recipe, ladder.rungs)
     step = StepId(recipe.step[ladder.next_places[0]].id) if ladder.next_places else None
     choices = tuple(StepId(recipe.step[p].id) for p in ladder.next_places)
+    clock = partial(ZoneClock, job=state.job.id, zone=zone, layers=layers, step=step)
     if step is None:
         cure = cure_of(state, zone)
         cured = cure is None or at >= cure.until
-        stage = Stage.FINISHED if cured else stage
-        return ZoneClock(state.job.id, zone, Urgency.FINISHED, stage, layers, None, cure=cure)
+        return clock(urgency=Urgency.FINISHED, stage=Stage.FINISHED if cured else stage, cure=cure)
     if zone in state.aside:
-        return ZoneClock(state.job.id, zone, Urgency.IDLE, stage, layers, step, aside=state.aside[zone])
+        return clock(urgency=Urgency.IDLE, stage=stage, aside=state.aside[zone])
     if ladder.lapses:
-        due = ZoneClock(state.job.id, zone, Urgency.IDLE, stage, layers, step, choices)
-        return _lapsed(due, ladder)
+        return _lapsed(clock(urgency=Urgency.LAPSED, stage=stage, choices=choices), ladder)
     window = ladder.window
     if not isinstance(window, Window):
         blocked = window.missing if isinstance(window, NotBegun) else ()
-        return ZoneClock(state.job.id, zone, Urgency.IDLE, stage, layers, step, choices, blocked_by=blocked)
+        return clock(urgency=Urgency.IDLE, stage=stage, choices=choices, blocked_by=blocked)
     if window.opens_at == window.since and window.lapses_at is None:
-        return ZoneClock(state.job.id, zone, Urgency.IDLE, stage, layers, step, choices, since=window.since)
-    return ZoneClock(
-        state.job.id,
-        zone,
-        _urgency(window, at),
-        stage,
-        layers,
-        step,
-        choices,
-        window.since,
-        window.opens_at,
-        window.closing_from,
-        window.lapses_at,
-        ripens=window.ripens,
+        return clock(urgency=Urgency.IDLE, stage=stage, choices=choices, since=window.since)
+    return clock(
+        urgency=_urgency(window, at),
+        stage=stage,
+        choices=choices,
+        since=window.since,
+        opens_at=window.opens_at,
+        closing_from=window.closing_from,
+        lapses_at=window.lapses_at,
+        ripening=window.ripening,
         anchor=window.anchor,
     )
 
@@ -127,7 +123,6 @@ def _lapsed(due: ZoneClock, ladder: LadderPosition) -> ZoneClock:
     first = ladder.lapses[0]
     return replace(
         due,
-        urgency=Urgency.LAPSED,
         lapses_at=first.lapsed_at,
         lapses=ladder.lapses,
         held=ladder.held,
@@ -157,17 +152,16 @@ def _working(state: JobState, zone: ZoneId, zone_state: ZoneState, run: StepRun,
             anchor = run.started_at
         closing_from = Window(run.started_at, run.started_at, lapses_at).closing_from
     return ZoneClock(
-        state.job.id,
-        zone,
-        Urgency.WORKING,
-        stage,
-        layers,
-        run.step,
-        (run.step,),
-        run.started_at,
-        None,
-        closing_from,
-        lapses_at,
+        job=state.job.id,
+        zone=zone,
+        urgency=Urgency.WORKING,
+        stage=stage,
+        layers=layers,
+        step=run.step,
+        choices=(run.step,),
+        since=run.started_at,
+        closing_from=closing_from,
+        lapses_at=lapses_at,
         running=run,
         anchor=anchor,
     )

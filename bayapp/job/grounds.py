@@ -97,7 +97,7 @@ class Lapsed:
     why: ClassVar[Why] = Why.LAPSED
     lapsed_at: datetime
     back_to: StepId | None
-    careful: bool
+    air_was_unknown: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -84,7 +84,7 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
-class ClockMoved:
+class ShowClockNotice:
     """Tell what the strip's button of the clock says."""
 
     notice: ClockNotice
@@ -153,7 +153,7 @@ Wanted = (
     | WhyAside
     | CorrectTimes
     | Note
-    | ClockMoved
+    | ShowClockNotice
     | Refused
     | StoreTrouble
     | ReadAirThen

@@ -29,4 +29,4 @@ def ready_at(state: BayState, job: Job, at: datetime, shop: Shop) -> datetime | 
         if rung.job == job.id:
             zone = ZoneId(rung.zone)
             ends[zone] = max(ends.get(zone, at), work.moment(table.end(task.id)))
-    return max((end + job.recipe_of(zone).finish.holds for zone, end in ends.items()), default=None)
+    return max((end + job.recipe_of(zone).finish.duration for zone, end in ends.items()), default=None)

@@ -14,7 +14,7 @@ from bayapp.job.model.wait_tables import By
 from bayapp.report.facts.day_record import (
     CureRecord,
     DayRecord,
-    Ripened,
+    RipeningRecord,
     StepLeft,
     StepRecord,
     WaitKept,
@@ -171,7 +171,7 @@ def _wait(wait: WaitKept) -> dict[str, object]:
     }
 
 
-def _ripened(ripened: Ripened) -> dict[str, object]:
+def _ripened(ripened: RipeningRecord) -> dict[str, object]:
     """Return the sheet's wait and the wait in the actual air; an empty cell if that could not be worked out."""
     return {
         "wait_base_s": ripened.base,

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 
 from bayapp.pages.wanted import (
-    ClockMoved,
     CorrectReading,
     CorrectTimes,
     EditRecipe,
@@ -20,6 +19,7 @@ from bayapp.pages.wanted import (
     ReadAirThen,
     Refused,
     ShowBottle,
+    ShowClockNotice,
     ShowRecipe,
     ShowTopic,
     StoreTrouble,
@@ -115,7 +115,7 @@ class Openers(QObject):
         table.on(CorrectTimes, CorrectionController(chosen, pages, sender, wall.refresher).open)
         table.on(Refused, notices.say_refused)
         table.on(StoreTrouble, notices.say_trouble)
-        table.on(ClockMoved, clock.open_notice)
+        table.on(ShowClockNotice, clock.open_notice)
         table.add(Page.CLOCK, clock.open)
         table.add(Page.CAUTIONS, notices.show_cautions)
         table.add(Page.SOUND, SoundCheckController(chosen.bay, pages, choices, wall.voice).open)

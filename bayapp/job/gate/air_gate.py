@@ -44,10 +44,10 @@ def judge_air_correction(request: CorrectAir, facts: BayFacts) -> Verdict:
 
 def not_ripening(job: JobState, zone: ZoneId, step: StepId, window: Window) -> Refusal:
     """Return why nobody can say that a wait is over: its air was not read, or the sheet says nothing about such air."""
-    ripens = window.ripens
-    if ripens is None or ripens.value is None:
+    ripening = window.ripening
+    if ripening is None or ripening.value is None:
         return Refusal(Code.AIR, Bare(Why.RIPENS_UNREAD), job.job.id, zone, step)
-    outside = RipensOutside(ripens.by, ripens.value, ripens.low, ripens.high, ripens.thumb)
+    outside = RipensOutside(ripening.by, ripening.value, ripening.low, ripening.high, ripening.thumb)
     return Refusal(Code.AIR, outside, job.job.id, zone, step)
 
 

@@ -217,14 +217,14 @@ def _take_back(zone: ZoneState) -> ZoneState:
     if before is None:
         return zone
     same_wait = before.running is zone.running is None and len(before.runs) == len(zone.runs)
-    return replace(before, without=zone.without) if same_wait else before
+    return replace(before, uncounted=zone.uncounted) if same_wait else before
 
 
 def _take_up(job: JobState, zone: ZoneId) -> JobState:
     """Work a zone again; a wait that ran without it towards a latest moment neither stops nor moves for it."""
     again = replace(job, aside={z: reason for z, reason in job.aside.items() if z != zone})
     others = {z: s for z, s in job.zones.items() if z != zone and _would_move(job, again, z, s)}
-    kept = {z: replace(s, without=s.without | {zone}) for z, s in others.items()}
+    kept = {z: replace(s, uncounted=s.uncounted | {zone}) for z, s in others.items()}
     return replace(again, zones={**again.zones, **kept})
 
 

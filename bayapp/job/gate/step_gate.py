@@ -111,7 +111,7 @@ def _zone_reasons(
     if late is not None:
         window = window_of(job, zone, place, replace(zone_state, rungs=ladder.stood[late]))
         lapse = ladder.lapses[late]
-        return window, no(Code.LATE, Lapsed(lapse.lapsed_at, lapse.back_to, lapse.careful))
+        return window, no(Code.LATE, Lapsed(lapse.lapsed_at, lapse.back_to, lapse.air_was_unknown))
     if place not in ladder.next_places:
         next_steps = tuple(StepId(recipe.step[p].id) for p in ladder.next_places)
         return None, no(*_out_of_order(ladder, next_steps, step))

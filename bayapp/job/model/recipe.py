@@ -227,7 +227,7 @@ class Aftercare(FileModel):
     protects_months: Annotated[int, Field(strict=True, ge=1, le=240)] | None = None
 
     @property
-    def holds(self) -> timedelta:
+    def duration(self) -> timedelta:
         """How long after the last step it is until the zone may get wet and be driven."""
         return timedelta(hours=max(self.keep_dry_hours, self.no_drive_hours))
 

@@ -52,8 +52,11 @@ class StepRun:
 class Lapse:
     """A latest moment that passed: the step it was for, when, and the rung the zone stepped back to.
 
-    ``back_to`` is None where the recipe has no such rung and a person must look. ``anchor`` is what a latest moment
-    that depends on the air was counted from; ``careful``: the air was not known for some time, so the worst counts.
+    Attributes:
+        back_to: None where the recipe has no such rung and a person must look.
+        carried_on: a person went on with the step in spite of it, with a reason; it then cost no rung.
+        anchor: what a latest moment that depends on the air was counted from.
+        air_was_unknown: for some time nobody knew the air, and that time was counted at its fastest.
     """
 
     step: StepId
@@ -61,7 +64,7 @@ class Lapse:
     back_to: StepId | None
     carried_on: bool = False
     anchor: datetime | None = None
-    careful: bool = False
+    air_was_unknown: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +77,7 @@ class ZoneState:
         running: the run that is under way.
         lapses: latest moments that passed and cost something.
         before: the state before the last accepted event, for undo.
-        without: zones that the wait running now does not count: it began while they were set aside.
+        uncounted: zones that the wait running now does not count: it began while they were set aside.
     """
 
     runs: tuple[StepRun, ...] = ()
@@ -82,7 +85,7 @@ class ZoneState:
     running: StepRun | None = None
     lapses: tuple[Lapse, ...] = ()
     before: "ZoneState | None" = None
-    without: frozenset[ZoneId] = frozenset()
+    uncounted: frozenset[ZoneId] = frozenset()
 
     def last_finished(self, step: StepId) -> StepRun | None:
         """Return the latest finished run of a step, even if the zone has fallen below it since."""

@@ -171,7 +171,7 @@ def _lapsed(grounds: Lapsed, names: _Names) -> str:
     said = _("{zone}: {step} is too late; its latest moment was {time}.").format(
         zone=names.zone, step=names.step, time=names.time(grounds.lapsed_at)
     )
-    if grounds.careful:
+    if grounds.air_was_unknown:
         said += " " + _("The air was not known for some time; that counts as the air which leaves the least time.")
     if grounds.back_to is None:
         return said + " " + _("Inspect the surface, then carry on with a reason.")

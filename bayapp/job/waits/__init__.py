@@ -1,1 +1,1 @@
-"""When a step may start: windows, tables by the air, and where a zone stands on its ladder."""
+"""When a step may start: windows, tables by the air, where a zone stands on its ladder, and what holds after it."""

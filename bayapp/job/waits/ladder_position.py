@@ -10,7 +10,7 @@ from datetime import datetime
 from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import JobState, Lapse, StepRun, ZoneState
-from bayapp.job.waits.waits import NotBegun, Window, turn_of, waiting_place, window_of
+from bayapp.job.waits.waits import NotBegun, Window, turn_in_group, waiting_place, window_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +60,11 @@ def ladder_position(state: JobState, zone: ZoneId, at: datetime) -> LadderPositi
         if not isinstance(window, Window) or window.lapses_at is None or not window.lapsed(at):
             return LadderPosition(zone_state.rungs, places, window, tuple(lapses), stood=tuple(stood))
         stood.append(zone_state.rungs)
-        back = recipe.falls_back_to(waiting_place(recipe, turn_of(recipe, places[0], zone_state.rungs), places[0]))
+        turn = turn_in_group(recipe, places[0], zone_state.rungs)
+        back = recipe.falls_back_to(waiting_place(recipe, turn, places[0]))
         step = StepId(recipe.step[places[0]].id)
-        careful = window.ripens is not None and window.ripens.careful
-        lapse = Lapse(step, window.lapses_at, None, anchor=window.anchor, careful=careful)
+        air_was_unknown = window.ripening is not None and window.ripening.air_was_unknown
+        lapse = Lapse(step, window.lapses_at, None, anchor=window.anchor, air_was_unknown=air_was_unknown)
         fallen = zone_state if back is None else fall(recipe, zone_state, back)
         if back is None or fallen.rungs == zone_state.rungs:
             lapses.append(lapse)

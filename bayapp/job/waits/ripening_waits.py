@@ -1,9 +1,9 @@
 """Waits that depend on the air: which curve holds, and how it stands under the readings.
 
-Before the first reading and outside the rows of the sheet nothing counts towards opening, and the latest moment counts
-that time at its fastest. A rule of thumb holds only for a wait without rows that counts from a coat of a product with
-that rule, within the air that the product may be laid in; its cap cuts both ways, so in great cold such a wait opens
-sooner than twice per 10 °C would make it.
+While the air is unknown the wait does not advance towards opening, but the deadline runs at its fastest rate; so it is
+before the first reading, and outside the rows of the sheet. A rule of thumb holds only for a wait without rows that
+counts from a coat of a product with that rule, within the air that the product may be laid in; its cap cuts both ways,
+so in great cold such a wait opens sooner than twice per 10 °C would make it.
 """
 
 from bisect import bisect_right
@@ -22,7 +22,7 @@ from bayapp.job.state.readings import Readings, measured_at
 
 
 @dataclass(frozen=True, slots=True)
-class Edge:
+class WaitEdge:
     """One moment of a wait that depends on the air: its curve, and the base that is shown with it."""
 
     by: By
@@ -40,15 +40,15 @@ class Edge:
 
 
 @dataclass(frozen=True, slots=True)
-class Edges:
+class WaitEdges:
     """The earliest and the latest moment of a wait; None for one that depends on no air."""
 
-    earliest: Edge | None
-    latest: Edge | None
+    earliest: WaitEdge | None
+    latest: WaitEdge | None
 
 
 @dataclass(frozen=True, slots=True)
-class Ripens:
+class Ripening:
     """How a wait that depends on the air stands, for people.
 
     Attributes:
@@ -59,7 +59,7 @@ class Ripens:
         low, high: from where to where the sheet speaks.
         thumb: it is a rule of thumb and no sheet's table.
         unknown_since: from when nothing counts towards opening; None while the air is known.
-        careful: for some time the air was not known, and the latest moment counts that at its fastest.
+        air_was_unknown: for some time the air was not known, and the latest moment counts that at its fastest.
     """
 
     latest: bool
@@ -72,17 +72,17 @@ class Ripens:
     high: float
     thumb: bool = False
     unknown_since: datetime | None = None
-    careful: bool = False
+    air_was_unknown: bool = False
 
 
-Moments = tuple[datetime | None, datetime | None, Ripens]
+Moments = tuple[datetime | None, datetime | None, Ripening]
 MOST_KEPT, MOST_TIMED = 1024, 64
-_KEPT: dict[tuple[int, int, datetime, datetime], tuple[Edges, Readings, Moments]] = {}
-_TIMED: dict[tuple[int, int], tuple[Edge, Readings, Timed]] = {}
+_KEPT: dict[tuple[int, int, datetime, datetime], tuple[WaitEdges, Readings, Moments]] = {}
+_TIMED: dict[tuple[int, int], tuple[WaitEdge, Readings, Timed]] = {}
 """What was worked out, by the objects that it came from; they are kept beside it, so that no other takes their id."""
 
 
-def edges_of(job: Job, zone: ZoneId, step: StepId, wait: Wait) -> Edges | None:
+def edges_of(job: Job, zone: ZoneId, step: StepId, wait: Wait) -> WaitEdges | None:
     """Return the curves of a wait that counts from a step of a zone; None where it depends on no air."""
     if wait.by_table:
         return _by_tables(wait)
@@ -95,34 +95,34 @@ def edges_of(job: Job, zone: ZoneId, step: StepId, wait: Wait) -> Edges | None:
 
 
 @lru_cache(maxsize=512)
-def _by_tables(wait: Wait) -> Edges:
-    def edge(name: str, base: timedelta | None) -> Edge | None:
+def _by_tables(wait: Wait) -> WaitEdges:
+    def edge(name: str, base: timedelta | None) -> WaitEdge | None:
         by, rows = wait.table(name)
         if not rows or base is None:
             return None
         minutes = wait.min if name == "min" else wait.max
         at = base_value(rows, by, minutes or 0)
-        return Edge(by, Table(rows), base, rows[0][0] if at is None else at, rows[0][0], rows[-1][0])
+        return WaitEdge(by, Table(rows), base, rows[0][0] if at is None else at, rows[0][0], rows[-1][0])
 
-    return Edges(edge("min", wait.earliest), edge("max", wait.latest))
+    return WaitEdges(edge("min", wait.earliest), edge("max", wait.latest))
 
 
 @lru_cache(maxsize=512)
-def _by_thumb(wait: Wait, product: Product) -> Edges:
+def _by_thumb(wait: Wait, product: Product) -> WaitEdges:
     at_c = product.temperature_rule_at_c
     assert at_c is not None, "a product with a rule says at how many °C its sheet's times hold"
     low, high = product.surface_c or product.air_c or (-40.0, 90.0)
 
-    def edge(minutes: float | None) -> Edge | None:
+    def edge(minutes: float | None) -> WaitEdge | None:
         if not minutes:
             return None
         rule = RuleOfThumb(minutes, at_c, low, high)
-        return Edge(By.TEMPERATURE, rule, in_milliseconds(minutes), at_c, low, high, thumb=True)
+        return WaitEdge(By.TEMPERATURE, rule, in_milliseconds(minutes), at_c, low, high, thumb=True)
 
-    return Edges(edge(wait.min), edge(wait.max))
+    return WaitEdges(edge(wait.min), edge(wait.max))
 
 
-def moments(edges: Edges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime) -> Moments:
+def moments(edges: WaitEdges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime) -> Moments:
     """Return when the wait opens (None: not in this air), when it lapses (None: never), and how it stands.
 
     ``counts_from`` is what the latest moment is counted from; it is never after ``finished_at``. Kept until there is
@@ -138,20 +138,22 @@ def moments(edges: Edges, wait: Wait, readings: Readings, finished_at: datetime,
     return kept[2]
 
 
-def _worked_out(edges: Edges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime) -> Moments:
+def _worked_out(
+    edges: WaitEdges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime
+) -> Moments:
     held = max(0, bisect_right(readings, counts_from, key=measured_at) - 1)
     opens: datetime | None = finished_at + wait.earliest
     lapses = None if wait.latest is None else counts_from + wait.latest
-    unknown, careful = None, False
+    unknown, air_was_unknown = None, False
     if edges.earliest:
         opens, unknown = opening(_timed(edges.earliest, readings)[held:], finished_at)
     if edges.latest:
         shortest = edges.latest.curve.shortest
-        lapses, careful = lapse(_timed(edges.latest, readings)[held:], shortest, counts_from)
-    return opens, lapses, _how_it_stands(edges, readings[-1] if readings else None, unknown, careful)
+        lapses, air_was_unknown = lapse(_timed(edges.latest, readings)[held:], shortest, counts_from)
+    return opens, lapses, _how_it_stands(edges, readings[-1] if readings else None, unknown, air_was_unknown)
 
 
-def _timed(edge: Edge, readings: Readings) -> Timed:
+def _timed(edge: WaitEdge, readings: Readings) -> Timed:
     """Return the wait in the air of each reading; kept, for many clocks depend on one edge under the same readings."""
     key = (id(edge), id(readings))
     kept = _TIMED.get(key)
@@ -162,7 +164,7 @@ def _timed(edge: Edge, readings: Readings) -> Timed:
     return kept[2]
 
 
-def opens_with(edge: Edge, readings: Readings, since: datetime, at: datetime) -> datetime:
+def opens_with(edge: WaitEdge, readings: Readings, since: datetime, at: datetime) -> datetime:
     """Return when a wait would open if from ``at`` on the air were that of its base."""
     said = _said(edge, held_since(tuple(r for r in readings if r.measured_at <= at), since))
     opens = opens_at(edge.curve, since, [*said, (at, edge.base_at)])
@@ -180,21 +182,23 @@ def value_of(reading: AirRead, by: By) -> float:
     return reading.coat_c if by is By.TEMPERATURE else reading.rh_percent
 
 
-def now_of(edge: Edge, reading: AirRead | None) -> timedelta | None:
+def now_of(edge: WaitEdge, reading: AirRead | None) -> timedelta | None:
     """Return how long a moment's wait is in the air of a reading; None where that is not known."""
     return None if reading is None else edge.at(value_of(reading, edge.by))
 
 
-def _said(edge: Edge, held: Readings) -> list[tuple[datetime, float]]:
+def _said(edge: WaitEdge, held: Readings) -> list[tuple[datetime, float]]:
     return [(reading.measured_at, value_of(reading, edge.by)) for reading in held]
 
 
-def _how_it_stands(edges: Edges, reading: AirRead | None, unknown: datetime | None, careful: bool) -> Ripens:
+def _how_it_stands(
+    edges: WaitEdges, reading: AirRead | None, unknown: datetime | None, air_was_unknown: bool
+) -> Ripening:
     edge = edges.earliest or edges.latest
     assert edge, "of a wait that depends on the air at least one edge does"
     value = None if reading is None else value_of(reading, edge.by)
     here = None if value is None else edge.at(value)
-    return Ripens(
+    return Ripening(
         latest=edges.earliest is None,
         by=edge.by,
         base=edge.base,
@@ -205,5 +209,5 @@ def _how_it_stands(edges: Edges, reading: AirRead | None, unknown: datetime | No
         high=edge.high,
         thumb=edge.thumb,
         unknown_since=unknown,
-        careful=careful,
+        air_was_unknown=air_was_unknown,
     )

@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from bayapp.job.model.ids import SetName, StepId, ZoneId
 from bayapp.job.model.recipe import Recipe, Wait
 from bayapp.job.state.state import JobState, StepRun, ZoneState
-from bayapp.job.waits.ripening_waits import Ripens, edges_of, moments
+from bayapp.job.waits.ripening_waits import Ripening, edges_of, moments
 
 CLOSING_SHARE = 0.25
 """How much of the open window, at its end, is closing; never less than ``CLOSING_AT_LEAST``."""
@@ -24,14 +24,14 @@ class Window:
 
     Attributes:
         opens_at: None while it does not ripen in the air there is: not read, or such as the sheet says nothing about.
-        ripens: how it stands, where it depends on the air; its moments then hold until another reading.
+        ripening: how it stands, where it depends on the air; its moments then hold until another reading.
         anchor: what its latest moment counts from, where it depends on the air.
     """
 
     since: datetime
     opens_at: datetime | None
     lapses_at: datetime | None
-    ripens: Ripens | None = None
+    ripening: Ripening | None = None
     anchor: datetime | None = None
 
     @property
@@ -55,7 +55,7 @@ class NotBegun:
     anchor_step: StepId | None
 
 
-def turn_of(recipe: Recipe, place: int, rungs: tuple[StepRun, ...]) -> int:
+def turn_in_group(recipe: Recipe, place: int, rungs: tuple[StepRun, ...]) -> int:
     """Return how many of the steps that may swap with the one at ``place`` stand on the ladder already."""
     group = recipe.group_of(place)
     if len(group) == 1:
@@ -86,7 +86,7 @@ def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) 
     or waits of a set that has nothing to do in this job. Other zones that are set aside are not counted.
     """
     recipe = state.job.recipe_of(zone)
-    turn = turn_of(recipe, place, zone_state.rungs)
+    turn = turn_in_group(recipe, place, zone_state.rungs)
     wait = wait_of(recipe, turn, place)
     if wait is None:
         return None
@@ -128,9 +128,9 @@ def counts_from(recipe: Recipe, wait: Wait, first: int, turn: int, zone_state: Z
 
 def _counted(state: JobState, own: ZoneId, zone_state: ZoneState, zones: tuple[ZoneId, ...]) -> tuple[ZoneId, ...]:
     """Return the zones without the others that are set aside, or were when the wait that runs now began."""
-    if not state.aside and not zone_state.without:
+    if not state.aside and not zone_state.uncounted:
         return zones
-    return tuple(z for z in zones if z == own or (z not in state.aside and z not in zone_state.without))
+    return tuple(z for z in zones if z == own or (z not in state.aside and z not in zone_state.uncounted))
 
 
 def _of_zones(
@@ -166,5 +166,5 @@ def _window(state: JobState, zone: ZoneId, wait: Wait, run: StepRun) -> Window:
         return Window(
             finished_at, finished_at + wait.earliest, None if wait.latest is None else counts_from + wait.latest
         )
-    opens, lapses, ripens = moments(edges, wait, state.readings, finished_at, counts_from)
-    return Window(finished_at, opens, lapses, ripens, counts_from)
+    opens, lapses, ripening = moments(edges, wait, state.readings, finished_at, counts_from)
+    return Window(finished_at, opens, lapses, ripening, counts_from)

@@ -7,59 +7,61 @@ from bayapp.job.model.ids import StepId, Urgency, ZoneId
 from bayapp.job.model.wait_tables import By
 from bayapp.job.state.state import JobState
 from bayapp.job.text.naming import left_text, value_text
-from bayapp.job.waits.ripening_waits import Edge, Ripens, edges_of, now_of
+from bayapp.job.waits.ripening_waits import Ripening, WaitEdge, edges_of, now_of
 from bayapp.text.language import _
 
 NO_TIME = "–:––"
 
 
-def ripening_text(ripens: Ripens) -> str:
+def ripening_text(ripening: Ripening) -> str:
     """Return base and adjusted wait: "5:00 at 20 °C, here 7:10 at 12 °C"; a rule of thumb is said to be one."""
-    base = _("{wait} at {value}").format(wait=left_text(ripens.base), value=value_text(ripens.by, ripens.base_at))
-    if ripens.latest:
+    base = _("{wait} at {value}").format(wait=left_text(ripening.base), value=value_text(ripening.by, ripening.base_at))
+    if ripening.latest:
         base = _("latest {base}").format(base=base)
-    if ripens.value is None:
+    if ripening.value is None:
         return _("{base}; read the air").format(base=base)
-    value = value_text(ripens.by, ripens.value)
-    if ripens.here is None:
+    value = value_text(ripening.by, ripening.value)
+    if ripening.here is None:
         return _("{base}; not timed at {value}").format(base=base, value=value)
-    sentence = _("{base}, by rule of thumb {wait} at {value}") if ripens.thumb else _("{base}, here {wait} at {value}")
-    return sentence.format(base=base, wait=left_text(ripens.here), value=value)
+    sentence = (
+        _("{base}, by rule of thumb {wait} at {value}") if ripening.thumb else _("{base}, here {wait} at {value}")
+    )
+    return sentence.format(base=base, wait=left_text(ripening.here), value=value)
 
 
 def clock_air_text(clock: ZoneClock, short: bool = False) -> str:
     """Return base and adjusted wait of a running clock that depends on the air, else nothing; ``short``: no base."""
     runs = clock.urgency in (Urgency.WAITING, Urgency.OPEN, Urgency.CLOSING)
-    if clock.ripens is None or not runs:
+    if clock.ripening is None or not runs:
         return ""
-    return _adjusted(clock.ripens) if short else ripening_text(clock.ripens)
+    return _adjusted(clock.ripening) if short else ripening_text(clock.ripening)
 
 
-def _adjusted(ripens: Ripens) -> str:
-    if ripens.value is None:
+def _adjusted(ripening: Ripening) -> str:
+    if ripening.value is None:
         return _("read the air")
-    value = value_text(ripens.by, ripens.value)
-    if ripens.here is None:
+    value = value_text(ripening.by, ripening.value)
+    if ripening.here is None:
         return _("not timed at {value}").format(value=value)
-    return _("{wait} at {value}").format(wait=left_text(ripens.here), value=value)
+    return _("{wait} at {value}").format(wait=left_text(ripening.here), value=value)
 
 
 def careful_note(clock: ZoneClock) -> str:
     """Return a note if the latest moment is given early to be safe, because the air was unknown; else nothing."""
-    if clock.ripens is None or not clock.ripens.careful or clock.lapses_at is None:
+    if clock.ripening is None or not clock.ripening.air_was_unknown or clock.lapses_at is None:
         return ""
     return _("The air was not known for some time; the latest moment counts that as the air that leaves the least.")
 
 
 def not_timed(clock: ZoneClock) -> str:
     """Return why a wait cannot be timed now: what to do, or what is wrong with the air; empty if it can."""
-    ripens = clock.ripens
-    if clock.urgency is not Urgency.WAITING or clock.opens_at or ripens is None:
+    ripening = clock.ripening
+    if clock.urgency is not Urgency.WAITING or clock.opens_at or ripening is None:
         return ""
-    if ripens.value is None:
+    if ripening.value is None:
         return _("read the air")
-    low = ripens.value < ripens.low
-    if ripens.by is By.TEMPERATURE:
+    low = ripening.value < ripening.low
+    if ripening.by is By.TEMPERATURE:
         return _("too cold to time") if low else _("too warm to time")
     return _("too dry to time") if low else _("too damp to time")
 
@@ -80,5 +82,5 @@ def present_wait_text(state: JobState, zone: ZoneId, recipe: Recipe, place: int)
     return (_("by rule of thumb {span} here") if thumb else _("here {span}")).format(span=span)
 
 
-def _now(state: JobState, edge: Edge | None, plain: timedelta | None) -> timedelta | None:
+def _now(state: JobState, edge: WaitEdge | None, plain: timedelta | None) -> timedelta | None:
     return now_of(edge, state.readings[-1] if state.readings else None) if edge else plain

@@ -8,7 +8,7 @@ from bayapp.bay import Bay
 from bayapp.job import Job, ZoneClock
 from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import JobId, ZoneId
-from bayapp.job.retimed import retiming_text
+from bayapp.job.moved_clocks import moved_clocks_text
 from bayapp.pages.board.alert_band import Band, band
 from bayapp.pages.board.car_view import Face, faces
 from bayapp.pages.board.clock_column import Tile, tiles
@@ -17,7 +17,7 @@ from bayapp.pages.board.strip import Strip, strip
 from bayapp.pages.shelf.shelf import order_count
 from bayapp.pages.viewpoint import Viewpoint
 
-RETIMED_SHOWN = timedelta(minutes=2)
+MOVED_CLOCKS_SHOWN = timedelta(minutes=2)
 SHOWN = 2  # one large offer, and one that could be taken instead
 
 
@@ -59,5 +59,5 @@ def board(bay: Bay, job_id: JobId | None, clocks: tuple[ZoneClock, ...], seen: V
 
 def _retimed(bay: Bay, at: datetime, tz: tzinfo) -> str:
     """Return which waits a reading of the last two minutes has moved, or nothing."""
-    found = bay.alerts.retimed
-    return retiming_text(found, bay.state, tz) if found and at - found.event.at < RETIMED_SHOWN else ""
+    found = bay.alerts.moved_clocks
+    return moved_clocks_text(found, bay.state, tz) if found and at - found.event.at < MOVED_CLOCKS_SHOWN else ""

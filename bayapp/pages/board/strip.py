@@ -55,7 +55,7 @@ def strip(
     """Return the line at the top, over the board of this car."""
     state, at, tz = bay.state, seen.at, seen.tz
     air, air_detail = _air(
-        state.air, any(c.ripens for c in clocks), bool(bay.sensors.troubles), bay.sensors.contradictions, at, tz
+        state.air, any(c.ripening for c in clocks), bool(bay.sensors.troubles), bay.sensors.contradictions, at, tz
     )
     promises = broken_promises(state, bay.advice.order, at, tz)
     checked = state.sound_checked_at

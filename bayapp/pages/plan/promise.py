@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
 from bayapp.job.clocks import handover_at
-from bayapp.job.gate.bay_facts import cure_of
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.state.state import BayState, JobState
+from bayapp.job.waits.cure import cure_of
 from bayapp.pages.plan.plan_words import length_text, moment_text
 from bayapp.planning.core.work_order import PlannedStep, WorkOrder
 from bayapp.text.language import _
@@ -85,12 +85,12 @@ def ready_by(state: JobState, order: WorkOrder | None, at: datetime) -> tuple[da
         if cure is None and not _left(state, zone) <= {step.step for step in ahead}:
             return None, None
         ends[zone] = cure.finished_at if cure else max(at, *(step.end for step in ahead))
-    ready = {zone: end + state.job.recipe_of(zone).finish.holds for zone, end in ends.items()}
+    ready = {zone: end + state.job.recipe_of(zone).finish.duration for zone, end in ends.items()}
     last = max(ready, key=lambda zone: ready[zone], default=None)
     if last is None:
         return None, None
     late_finish = order.finish_p90 if ends[last] == order.finish else None
-    return ready[last], late_finish + state.job.recipe_of(last).finish.holds if late_finish else None
+    return ready[last], late_finish + state.job.recipe_of(last).finish.duration if late_finish else None
 
 
 def _left(state: JobState, zone: ZoneId) -> set[StepId]:

@@ -13,7 +13,7 @@ from bayapp.job.model.recipe import Wait
 from bayapp.job.model.wait_tables import By
 from bayapp.job.state.state import JobState, StepRun
 from bayapp.job.text.naming import value_text
-from bayapp.job.waits.ripening_waits import Edge, edges_of, moments, opens_with, value_of
+from bayapp.job.waits.ripening_waits import WaitEdge, edges_of, moments, opens_with, value_of
 from bayapp.text.language import _
 
 
@@ -48,7 +48,7 @@ def in_this_air(job: JobState, wait: Wait, counted: Iterable[tuple[ZoneId, StepI
     return plain, assumed[0] if assumed else None
 
 
-def _minutes(job: JobState, edge: Edge, assumed: list[Assumed]) -> float:
+def _minutes(job: JobState, edge: WaitEdge, assumed: list[Assumed]) -> float:
     value = value_of(job.readings[-1], edge.by) if job.readings else None
     minutes = None if value is None else edge.curve.minutes_at(value)
     if minutes is None:

@@ -7,10 +7,11 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bayapp.job.gate.bay_facts import cure_of, fresh_coat
+from bayapp.job.gate.bay_facts import fresh_coat
 from bayapp.job.model.ids import JobId, StepKind, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import BayState
+from bayapp.job.waits.cure import cure_of
 from bayapp.planning.core.problem import ForbiddenInterval
 from bayapp.planning.from_bay.remaining_operations import Key, Ladder, Rung, task_id
 

@@ -9,7 +9,7 @@ from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import COVERING_KINDS, Recipe, Step, Wait
 from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
 from bayapp.job.waits.ladder_position import fall, ladder_position, next_places
-from bayapp.job.waits.waits import anchors_of, counts_from, turn_of, wait_of, waiting_place
+from bayapp.job.waits.waits import anchors_of, counts_from, turn_in_group, wait_of, waiting_place
 from bayapp.planning.from_bay.air_of_day import Assumed, in_this_air
 from bayapp.planning.from_bay.walk import round_tour
 
@@ -140,7 +140,7 @@ class _Climb:
         """Step back to what the lapse costs; return whether there is such a rung."""
         self._lost.append(self._key(place))
         self._due[StepId(self._recipe.step[place].id)] += 1
-        turn = turn_of(self._recipe, place, self._now.rungs)
+        turn = turn_in_group(self._recipe, place, self._now.rungs)
         back = self._recipe.falls_back_to(waiting_place(self._recipe, turn, place))
         fallen = self._now if back is None else fall(self._recipe, self._now, back)
         stays = fallen.rungs == self._now.rungs
@@ -181,7 +181,7 @@ class _Climb:
         self._now = ZoneState(self._now.runs, after)  # whoever begins a step counts every zone again
 
     def _wait(self, place: int) -> tuple[Wait | None, tuple[Anchor, ...]]:
-        turn = turn_of(self._recipe, place, self._now.rungs)
+        turn = turn_in_group(self._recipe, place, self._now.rungs)
         wait = wait_of(self._recipe, turn, place)
         if wait is None:
             return None, ()

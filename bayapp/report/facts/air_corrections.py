@@ -6,7 +6,7 @@ from datetime import datetime
 from bayapp.air import dew_point
 from bayapp.job.gate.fold import apply, fold
 from bayapp.job.model.ids import JobId, Person
-from bayapp.job.retimed import AirEvent, Moved, is_late, retiming
+from bayapp.job.moved_clocks import AirEvent, MovedClock, is_late, moved_clocks
 from bayapp.job.state.events import AirCorrected, AirRead, AirValues, Event
 from bayapp.job.state.readings import recorded
 from bayapp.job.state.state import BayState
@@ -27,7 +27,7 @@ def air_changes(events: Sequence[Event], job: JobId, begins: datetime, ends: dat
             continue
         before, state = state, apply(state, event)
         if isinstance(event, AirRead | AirCorrected) and begins <= event.at < ends:
-            found = retiming(before, event, state)
+            found = moved_clocks(before, event, state)
             change = _air_change(event, before, tuple(_moved(found.moved, state)) if found else ())
             if change.kind != "read" or change.moved:
                 yield change
@@ -48,9 +48,9 @@ def _air_change(event: AirEvent, before: BayState, moved: tuple[WaitMoved, ...])
     )
 
 
-def _moved(moved: Iterable[Moved], state: BayState) -> Iterator[WaitMoved]:
+def _moved(moved: Iterable[MovedClock], state: BayState) -> Iterator[WaitMoved]:
     """Yield the moves; zones that moved alike make one."""
-    alike: dict[object, list[Moved]] = {}
+    alike: dict[object, list[MovedClock]] = {}
     for one in moved:
         alike.setdefault(one.key, []).append(one)
     for same in alike.values():

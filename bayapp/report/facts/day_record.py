@@ -20,7 +20,7 @@ class Kept(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Ripened:
+class RipeningRecord:
     """What the air made of a wait.
 
     Attributes:
@@ -55,7 +55,7 @@ class WaitKept:
     since: datetime | None
     opens_at: datetime | None
     lapses_at: datetime | None
-    ripened: Ripened | None = None
+    ripened: RipeningRecord | None = None
 
     @property
     def earliest(self) -> timedelta | None:

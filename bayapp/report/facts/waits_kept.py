@@ -13,8 +13,8 @@ from bayapp.job.state.readings import Readings, until
 from bayapp.job.state.state import JobState, StepRun, ZoneState
 from bayapp.job.text.naming import step_title, zones_title
 from bayapp.job.waits.ladder_position import carried_through, ladder_position
-from bayapp.job.waits.waits import NotBegun, Window, turn_of, wait_of, window_of
-from bayapp.report.facts.day_record import Ripened, WaitKept
+from bayapp.job.waits.waits import NotBegun, Window, turn_in_group, wait_of, window_of
+from bayapp.report.facts.day_record import RipeningRecord, WaitKept
 from bayapp.report.facts.work_history import Held
 from bayapp.text.language import _
 
@@ -43,7 +43,7 @@ def waits_kept(opened: JobOpened, acts: Iterable[Held], readings: Readings = ())
 def _wait_kept(job: JobState, start: StepStarted) -> WaitKept | None:
     recipe, place = job.job.recipe_of(start.zone), job.job.recipe_of(start.zone).position(start.step)
     zone = _as_it_stands(job, start)
-    wait = wait_of(recipe, turn_of(recipe, place, zone.rungs), place)
+    wait = wait_of(recipe, turn_in_group(recipe, place, zone.rungs), place)
     window = window_of(job, start.zone, place, zone)
     if wait is None or window is None or (wait.min == 0 and wait.max is None and isinstance(window, Window)):
         return None
@@ -54,14 +54,14 @@ def _wait_kept(job: JobState, start: StepStarted) -> WaitKept | None:
     return WaitKept(words, wait.max_from, start.at, *edges, _ripened(window))
 
 
-def _ripened(window: Window) -> Ripened | None:
+def _ripened(window: Window) -> RipeningRecord | None:
     """Return the sheet's base and what the air made of it, of the moment that hangs on the air."""
-    by_air = window.ripens
+    by_air = window.ripening
     if by_air is None:
         return None
     counted, over = (window.anchor, window.lapses_at) if by_air.latest else (window.since, window.opens_at)
     in_this_air = over - counted if over and counted else None
-    return Ripened(by_air.latest, by_air.base, by_air.base_at, by_air.by, in_this_air, by_air.thumb)
+    return RipeningRecord(by_air.latest, by_air.base, by_air.base_at, by_air.by, in_this_air, by_air.thumb)
 
 
 def _as_it_stands(job: JobState, start: StepStarted) -> ZoneState:

@@ -3,11 +3,11 @@
 from datetime import datetime
 
 from bayapp.job.clocks import ZoneClock
-from bayapp.job.gate.bay_facts import cure_of
 from bayapp.job.model.ids import StepId, Urgency, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import JobState, StepRun
 from bayapp.job.text.naming import step_title
+from bayapp.job.waits.cure import cure_of
 from bayapp.job.waits.ladder_position import ladder_position, next_places
 from bayapp.report.facts.day_record import CureRecord, StepLeft, WorkLeft
 

@@ -9,7 +9,7 @@ from bayapp.pages.board.clock_question import (
     still_so,
 )
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import ClockMoved
+from bayapp.pages.wanted import ShowClockNotice
 from bayapp.screen.frame.choices import Choices
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry
@@ -25,7 +25,7 @@ class ClockQuestionController:
         """Show the present notice."""
         self._show(clock_notice_now(self._selection.bay, self._selection.tz))
 
-    def open_notice(self, wanted: ClockMoved) -> None:
+    def open_notice(self, wanted: ShowClockNotice) -> None:
         """Tell what the button of the strip said."""
         self._show(wanted.notice)
 

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject
 from bayapp.job.model.ids import Person, ZoneId
 from bayapp.pages.board.clock_column import Tile
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import ClockMoved, Page, WhichZone
+from bayapp.pages.wanted import Page, ShowClockNotice, WhichZone
 from bayapp.screen.board.refresher import BoardParts, Refresher
 from bayapp.screen.frame.page_stack import PageStack
 
@@ -38,7 +38,7 @@ class BoardController(QObject):
         strip.person_chosen.connect(self.choose_person)
         strip.more_people_wanted.connect(lambda: pages.want(Page.PEOPLE))
         strip.sound_wanted.connect(lambda: pages.want(Page.SOUND))
-        strip.clock_wanted.connect(lambda notice: pages.want(ClockMoved(notice)))
+        strip.clock_wanted.connect(lambda notice: pages.want(ShowClockNotice(notice)))
 
     def touch_zones(self, zones: list[ZoneId]) -> None:
         """Open the ladder of the touched zone; if several lie under one glove, ask which."""

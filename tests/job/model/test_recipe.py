@@ -130,7 +130,7 @@ def test_hours_of_cure_are_bounded_and_months_are_whole():
 )
 def test_a_zone_is_held_until_it_may_get_wet_and_be_driven(keep_dry: float, no_drive: float, held: float):
     after = recipe(step("dress"), finish={"keep_dry_hours": keep_dry, "no_drive_hours": no_drive}).finish
-    assert after.holds == timedelta(hours=held)
+    assert after.duration == timedelta(hours=held)
 
 
 def test_a_step_that_is_asked_for_and_not_there_is_a_key_error():

@@ -129,7 +129,7 @@ def test_before_the_first_reading_nothing_counts_and_the_gate_asks_for_one() -> 
     refused = bay.ask(start("roof", "level"), 20)
     assert (code(refused), why(refused)) == ("air", "ripens-unread")
     now = clock(bay, 20)
-    assert (now.urgency, now.opens_at, now.ripens.here, now.ripens.unknown_since) == (
+    assert (now.urgency, now.opens_at, now.ripening.here, now.ripening.unknown_since) == (
         Urgency.WAITING,
         None,
         None,
@@ -152,7 +152,7 @@ def test_outside_the_table_nothing_counts_and_the_gate_says_what_would_be_right(
     assert (code(refused), why(refused)) == ("air", "ripens-outside")
     assert "at 8 °C; its sheet speaks of 10 to 30 °C" in why_not(refused.refusal, bay.state)
     now = clock(bay, 15)
-    assert (now.opens_at, now.ripens.unknown_since, now.ripens.value) == (None, at(2), 8)
+    assert (now.opens_at, now.ripening.unknown_since, now.ripening.value) == (None, at(2), 8)
     bay.must(read_air(20), 12)
     opens_exactly(bay, 16)
 
@@ -166,7 +166,7 @@ def test_what_was_over_before_the_air_left_the_table_stays_over() -> None:
 def test_air_that_is_not_known_counts_at_its_worst_towards_the_latest_moment_and_says_so() -> None:
     bay = shop(air_c=None)
     assert clock(bay, 2).lapses_at == at(21)
-    assert clock(bay, 2).ripens.careful
+    assert clock(bay, 2).ripening.air_was_unknown
     refused = bay.ask(start("roof", "level"), 21 + MS)
     assert code(refused) == "late"
     assert "was not known for some time" in why_not(refused.refusal, bay.state)
@@ -197,7 +197,7 @@ def test_a_wait_by_humidity_ripens_by_humidity_alone() -> None:
     bay.must(ReadAir(5.0, 50.0), 1)
     bay.must(ReadAir(35.0, 80.0), 5)
     opens_exactly(bay, 7.5)
-    assert clock(bay, 5).ripens.by is By.HUMIDITY
+    assert clock(bay, 5).ripening.by is By.HUMIDITY
     bay.must(ReadAir(35.0, 85.0), 5)
     assert why(bay.ask(start("roof", "level"), 9)) == "ripens-outside"
 
@@ -207,7 +207,7 @@ def test_the_base_is_the_row_nearest_to_the_usual_air_or_the_one_that_min_names(
     assert Wait.model_validate({"min_by_rh": [[30, 12], [60, 8]]}).min == 8
     assert Wait.model_validate({"min": 8, "min_by_c": BY_C}).min == 8
     assert Wait.model_validate({"max_by_c": MAX_BY_C}).max in (20, 60)
-    ripening = clock(shop(), 2).ripens
+    ripening = clock(shop(), 2).ripening
     assert (ripening.base, ripening.base_at, ripening.here, ripening.value) == (
         timedelta(minutes=5),
         20,
@@ -215,7 +215,7 @@ def test_the_base_is_the_row_nearest_to_the_usual_air_or_the_one_that_min_names(
         20,
     )
     bay = shop(air_c=15)
-    assert clock(bay, 2).ripens.here == timedelta(minutes=6.5)
+    assert clock(bay, 2).ripening.here == timedelta(minutes=6.5)
     again = Wait.model_validate_json(Wait.model_validate(TABLES).model_dump_json())
     assert again == Wait.model_validate(TABLES)
 
@@ -249,14 +249,14 @@ RULED = Product(name="pane", air_c=(5, 35), temperature_rule="halves-per-10-c", 
 def test_a_rule_of_thumb_stretches_both_moments_after_its_coat_within_its_cap(air_c: float, factor: float) -> None:
     bay = shop({"min": 10, "max": 40}, air_c=air_c, product=RULED)
     now = clock(bay, 2)
-    assert now.ripens.thumb
+    assert now.ripening.thumb
     assert abs(now.opens_at - at(1 + 10 * factor)) <= timedelta(milliseconds=1)
     assert abs(now.lapses_at - at(1 + 40 * factor)) <= timedelta(milliseconds=1)
 
 
 def test_a_rule_of_thumb_is_off_unless_the_product_says_so_and_never_reaches_beyond_its_limits() -> None:
     plain = shop({"min": 10}, air_c=10, product=Product(name="pane", air_c=(5, 35)))
-    assert (clock(plain, 2).opens_at, clock(plain, 2).ripens) == (at(11), None)
+    assert (clock(plain, 2).opens_at, clock(plain, 2).ripening) == (at(11), None)
     bay = shop({"min": 10}, air_c=20, product=RULED)
     bay.must(read_air(4), 2)
     refused = bay.ask(start("roof", "level"), 30)
@@ -266,10 +266,10 @@ def test_a_rule_of_thumb_is_off_unless_the_product_says_so_and_never_reaches_bey
 
 def test_a_wait_with_a_latest_moment_alone_is_shown_by_that_table() -> None:
     bay = shop({"max_by_c": MAX_BY_C}, air_c=10)
-    ripening = clock(bay, 2).ripens
+    ripening = clock(bay, 2).ripening
     assert ripening.latest
     assert (ripening.base, ripening.base_at, ripening.here) == (timedelta(minutes=60), 10, timedelta(minutes=60))
-    thumb = clock(shop({"min": 10, "max": 40}, air_c=10, product=RULED), 2).ripens
+    thumb = clock(shop({"min": 10, "max": 40}, air_c=10, product=RULED), 2).ripening
     assert (thumb.base, thumb.base_at, thumb.here) == (timedelta(minutes=10), 20, timedelta(minutes=20))
 
 
@@ -285,15 +285,15 @@ def test_a_rule_of_thumb_of_a_product_without_limits_holds_wherever_a_reading_ma
     ruled = Product(name="pane", temperature_rule="halves-per-10-c", temperature_rule_at_c=20)
     bay = shop({"min": 10}, air_c=-40, product=ruled)
     assert clock(bay, 2).opens_at == at(26), "two and a half times as long at the most"
-    assert (clock(bay, 2).ripens.low, clock(bay, 2).ripens.high) == (-40, 90)
+    assert (clock(bay, 2).ripening.low, clock(bay, 2).ripening.high) == (-40, 90)
     by_surface = RULED.model_copy(update={"surface_c": (12.0, 28.0)})
-    ripening = clock(shop({"min": 10}, air_c=20, product=by_surface), 2).ripens
+    ripening = clock(shop({"min": 10}, air_c=20, product=by_surface), 2).ripening
     assert (ripening.low, ripening.high) == (12, 28)
 
 
 def test_what_a_wait_hangs_on_is_shown_with_the_ends_of_its_table() -> None:
-    ripening = clock(shop(), 2).ripens
-    assert (ripening.low, ripening.high, ripening.thumb, ripening.careful, ripening.latest) == (
+    ripening = clock(shop(), 2).ripening
+    assert (ripening.low, ripening.high, ripening.thumb, ripening.air_was_unknown, ripening.latest) == (
         10,
         30,
         False,
@@ -307,12 +307,12 @@ def test_a_rule_of_thumb_is_for_waits_after_a_coat_alone() -> None:
     bay = Shop(job((["roof"], ladder), products=[RULED]))
     bay.must(read_air(10), 0)
     bay.work("roof", "wipe", 0, 1)
-    assert (clock(bay, 2).opens_at, clock(bay, 2).ripens) == (at(11), None)
+    assert (clock(bay, 2).opens_at, clock(bay, 2).ripening) == (at(11), None)
 
 
 def test_a_rule_of_thumb_gives_way_to_a_table() -> None:
     bay = shop({"min_by_c": BY_C}, air_c=10, product=RULED)
-    assert not clock(bay, 2).ripens.thumb
+    assert not clock(bay, 2).ripening.thumb
     opens_exactly(bay, 9)
 
 

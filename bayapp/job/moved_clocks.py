@@ -24,7 +24,7 @@ AirEvent = AirRead | AirCorrected
 
 
 @dataclass(frozen=True, slots=True)
-class Moved:
+class MovedClock:
     """One zone's clock just before and just after an entry about the air."""
 
     job: JobId
@@ -41,7 +41,7 @@ class Moved:
 
 
 @dataclass(frozen=True, slots=True)
-class Retiming:
+class MovedClocks:
     """What an entry about the air did to the clocks that ran.
 
     Attributes:
@@ -53,7 +53,7 @@ class Retiming:
     measured_at: datetime
     before: AirRead | None
     after: AirRead | None
-    moved: tuple[Moved, ...]
+    moved: tuple[MovedClock, ...]
 
     @property
     def in_time(self) -> bool:
@@ -66,13 +66,13 @@ def is_late(reading: AirRead) -> bool:
     return reading.at - reading.measured_at >= LATE
 
 
-def retiming(before: BayState, event: AirEvent, after: BayState) -> Retiming | None:
+def moved_clocks(before: BayState, event: AirEvent, after: BayState) -> MovedClocks | None:
     """Return what an entry moved by as much as is worth saying; None where it moved nothing."""
     moved = tuple(m for job in after.open_jobs if job.job.waits_on_air for m in _moved(before, job, event.at))
-    found = Retiming(event, _measured_at(before, event), before.air, after.air, moved)
+    found = MovedClocks(event, _measured_at(before, event), before.air, after.air, moved)
     worth = WORTH_SAYING if found.in_time else timedelta(milliseconds=1)
     worth_saying = tuple(m for m in moved if _shift(m) >= worth)
-    return Retiming(event, found.measured_at, before.air, after.air, worth_saying) if worth_saying else None
+    return MovedClocks(event, found.measured_at, before.air, after.air, worth_saying) if worth_saying else None
 
 
 def _measured_at(before: BayState, event: AirEvent) -> datetime:
@@ -82,7 +82,7 @@ def _measured_at(before: BayState, event: AirEvent) -> datetime:
     return event.corrects if reading is None else reading.measured_at
 
 
-def _moved(before: BayState, job: JobState, at: datetime) -> Iterable[Moved]:
+def _moved(before: BayState, job: JobState, at: datetime) -> Iterable[MovedClock]:
     earlier = before.jobs.get(job.job.id)
     if earlier is None:
         return
@@ -91,10 +91,10 @@ def _moved(before: BayState, job: JobState, at: datetime) -> Iterable[Moved]:
         was = zone_clock(earlier, zone, at)
         step = was.lapses[0].step if was.lapses else (now.lapses[0].step if now.lapses else now.step)
         if step is not None and (now.anchor or was.anchor) and not now.aside:
-            yield Moved(job.job.id, zone, step, was, now)
+            yield MovedClock(job.job.id, zone, step, was, now)
 
 
-def _shift(moved: Moved) -> timedelta:
+def _shift(moved: MovedClock) -> timedelta:
     """Return by how much a clock moved; a time that was lost or found counts as very much."""
     was, now = moved.was, moved.now
     found = [_apart(was.lapses_at, now.lapses_at)]
@@ -109,9 +109,9 @@ def _apart(was: datetime | None, now: datetime | None) -> timedelta:
     return abs(now - was)
 
 
-def retiming_text(found: Retiming, state: BayState, tz: tzinfo) -> str:
+def moved_clocks_text(found: MovedClocks, state: BayState, tz: tzinfo) -> str:
     """Return why and what, in one sentence: "The air is 4 °C colder: roof, level now opens at 14:12:00, 2:00 later"."""
-    groups: dict[tuple[object, ...], list[Moved]] = {}
+    groups: dict[tuple[object, ...], list[MovedClock]] = {}
     for moved in sorted(found.moved, key=_soonest):
         groups.setdefault(moved.key, []).append(moved)
     first, *others = groups.values()
@@ -126,7 +126,7 @@ def retiming_text(found: Retiming, state: BayState, tz: tzinfo) -> str:
     return capital(sentence) + "."
 
 
-def _soonest(moved: Moved) -> tuple[bool, datetime]:
+def _soonest(moved: MovedClock) -> tuple[bool, datetime]:
     """What lost its time comes first, then what opens soonest."""
     opens = moved.now.opens_at
     moment = opens or moved.now.lapses_at or moved.now.since or moved.was.since
@@ -134,7 +134,7 @@ def _soonest(moved: Moved) -> tuple[bool, datetime]:
     return opens is not None, moment
 
 
-def _effect(moved: Moved, what: Mapping[str, str], tz: tzinfo) -> str:
+def _effect(moved: MovedClock, what: Mapping[str, str], tz: tzinfo) -> str:
     was, now = moved.was, moved.now
     if now.urgency is Urgency.WAITING and now.opens_at is None:
         return _("{zones}, {step} cannot be timed any more").format(**what)
@@ -164,7 +164,7 @@ def _with_shift(
     return (later if now > was else sooner).format(time=clock_time(now, tz), shift=shift, **what)
 
 
-def _cause(found: Retiming, moved: Moved, tz: tzinfo) -> str:
+def _cause(found: MovedClocks, moved: MovedClock, tz: tzinfo) -> str:
     time = clock_time(found.measured_at, tz, seconds=False)
     if isinstance(found.event, AirCorrected):
         withdrawn = found.event.becomes is None
@@ -174,8 +174,8 @@ def _cause(found: Retiming, moved: Moved, tz: tzinfo) -> str:
         return _("a reading of {time} came late").format(time=time)
     if found.before is None or found.after is None:
         return _("the air has been read")
-    ripens = moved.now.ripens or moved.was.ripens
-    if ripens is not None and ripens.by is By.HUMIDITY:
+    ripening = moved.now.ripening or moved.was.ripening
+    if ripening is not None and ripening.by is By.HUMIDITY:
         return _damper(found.after.rh_percent - found.before.rh_percent)
     return _warmer(found.after.coat_c - found.before.coat_c)
 

@@ -10,7 +10,7 @@ from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import AlertBook, acknowledge, refresh
 from bayapp.alerts.withdrawn import withdraw
 from bayapp.job import CorrectAir, ReadAir, clocks
-from bayapp.job.retimed import Retiming, is_late, retiming, retiming_text
+from bayapp.job.moved_clocks import MovedClocks, is_late, moved_clocks, moved_clocks_text
 from bayapp.job.state.events import AirRead
 from bayapp.job.state.requests import Request
 from tests.job.builders import MS, Shop, at, job, read_air, recipe, step, two_step
@@ -25,10 +25,10 @@ def shop() -> Shop:
     return bay
 
 
-def after(bay: Shop, request: Request, minutes: float) -> Retiming | None:
+def after(bay: Shop, request: Request, minutes: float) -> MovedClocks | None:
     before = bay.state
     (event,) = bay.must(request, minutes).events
-    return retiming(before, event, bay.state)
+    return moved_clocks(before, event, bay.state)
 
 
 @pytest.mark.parametrize(
@@ -52,7 +52,7 @@ def test_it_says_why_and_what(request_: Request, said: str) -> None:
     bay = shop()
     found = after(bay, request_, 3)
     assert found
-    assert retiming_text(found, bay.state, UTC) == said
+    assert moved_clocks_text(found, bay.state, UTC) == said
 
 
 CLOSES = {"max_by_c": [[10, 60], [30, 20]]}
@@ -91,7 +91,7 @@ def test_a_moved_clock_is_reported_with_its_cause_and_the_moment_that_moved(
     bay.work("roof", "coat", 0, 1)
     found = after(bay, second, 3)
     assert found
-    assert retiming_text(found, bay.state, UTC) == f"{cause}: roof, level {effect}."
+    assert moved_clocks_text(found, bay.state, UTC) == f"{cause}: roof, level {effect}."
 
 
 def test_of_several_clocks_the_soonest_is_reported_with_how_many_more_moved() -> None:
@@ -103,7 +103,7 @@ def test_of_several_clocks_the_soonest_is_reported_with_how_many_more_moved() ->
     assert found
     # Two of 5 minutes are over: 0.6 of 8 are 4.8 more.
     effect = "roof, level now opens at 08:07:48, 1:48 later"
-    assert retiming_text(found, bay.state, UTC) == f"The air is 10 °C colder: {effect}; 2 more clocks moved."
+    assert moved_clocks_text(found, bay.state, UTC) == f"The air is 10 °C colder: {effect}; 2 more clocks moved."
 
 
 def test_zones_that_move_alike_share_one_sentence_and_what_lost_its_time_comes_first() -> None:
@@ -114,7 +114,7 @@ def test_zones_that_move_alike_share_one_sentence_and_what_lost_its_time_comes_f
     bay.work("left-door", "coat", 1, 2)
     found = after(bay, read_air(8), 3)
     assert found
-    assert retiming_text(found, bay.state, UTC) == (
+    assert moved_clocks_text(found, bay.state, UTC) == (
         "The air is 12 °C colder: left door, level cannot be timed any more; 1 more clock moved."
     )
 
@@ -125,7 +125,7 @@ def test_a_corrected_reading_is_named_by_when_it_was_measured() -> None:
     found = after(bay, CorrectAir(at(5), ReadAir(10, 50.0)), 6)
     assert found
     # One of 5 minutes is over at 2: 0.8 of 8 are 6.4 more.
-    assert retiming_text(found, bay.state, UTC) == (
+    assert moved_clocks_text(found, bay.state, UTC) == (
         "The reading of 08:02 was corrected: roof, level now opens at 08:08:24, 2:24 later."
     )
 
@@ -155,13 +155,13 @@ def test_both_times_are_told_by_the_shops_own_clock() -> None:
     bay = shop()
     found = after(bay, CorrectAir(at(0), ReadAir(10, 50.0)), 3)
     assert found
-    assert retiming_text(found, bay.state, timezone(timedelta(hours=1))) == (
+    assert moved_clocks_text(found, bay.state, timezone(timedelta(hours=1))) == (
         "The reading of 09:00 was corrected: roof, level now opens at 09:09:00, 3:00 later."
     )
 
 
 def test_a_reading_that_comes_in_time_is_reported_from_fifteen_seconds_on() -> None:
-    def moved_by(percent: float) -> Retiming | None:
+    def moved_by(percent: float) -> MovedClocks | None:
         bay = Shop(job((["roof"], two_step({"min_by_rh": [[40, 10], [60, 5]]}))))  # 15 s for each per cent
         bay.must(ReadAir(20, 50.0), 0)
         bay.work("roof", "coat", 0, 1)
