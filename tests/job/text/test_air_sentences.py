@@ -1,7 +1,13 @@
 import pytest
 
-from bayapp.air import Limits, assess
-from bayapp.job.text.air_sentences import advice_text, dew_point_text, hindrance_texts, margin_text
+from bayapp.air import ImpossibleAirError, Limits, assess
+from bayapp.job.text.air_sentences import (
+    advice_text,
+    dew_point_text,
+    hindrance_texts,
+    impossible_text,
+    margin_text,
+)
 
 COAT = Limits(air_c=(10, 30), surface_c=(10, 30), rh_percent=(30, 75))
 
@@ -49,6 +55,18 @@ def test_a_margin_that_rounds_to_what_is_needed_is_not_written_as_if_it_were_eno
 def test_what_would_make_it_fit_is_said_in_one_sentence(reading, advice):
     air_c, rh, surface_c = reading
     assert advice_text(assess(air_c, rh, surface_c, COAT)) == advice
+
+
+@pytest.mark.parametrize(
+    ("quantity", "value", "said"),
+    [
+        ("rh_percent", 120.5, "relative humidity is 120.5 %; it must be more than 0 and at most 100"),
+        ("air_c", -101, "the air's temperature is -101 °C; it must be between -100 and 200"),
+        ("surface_c", 201, "the surface's temperature is 201 °C; it must be between -100 and 200"),
+    ],
+)
+def test_an_air_that_cannot_be_is_told_with_what_can(quantity, value, said):
+    assert impossible_text(ImpossibleAirError(quantity, value)) == said
 
 
 def test_where_nothing_helps_it_says_so():

@@ -1,5 +1,6 @@
 """The estimate from a day's journal. Propan-2-ol: 60.1 g/mol; 0.785 g/ml (CRC Handbook, from memory)."""
 
+from dataclasses import replace
 from datetime import timedelta
 from math import exp
 
@@ -291,6 +292,30 @@ def test_what_to_do_is_said_by_how_much_is_in_the_air(ml, minutes, sentences):
     shop = shop_with(ml)
     shop.must(finish("roof bonnet left-door", "wipe"), 1)
     assert caution_text(estimate(shop, minutes)) == " ".join([*sentences, ALWAYS])
+
+
+PASSED = "A limit is passed by this estimate: stop using solvent, and leave until it is aired."
+
+
+@pytest.mark.parametrize(
+    ("share", "told"),
+    [
+        ({"now_share": 0.6}, ["It is at 60 % of a limit."]),
+        ({"short_share": 0.6}, ["It is at 60 % of a limit."]),
+        ({"day_share": 0.6}, ["It is at 60 % of a limit."]),
+        ({"now_share": 0.5, "short_share": 0.5, "day_share": 0.5}, []),
+        (
+            {"short_share": 1.1},
+            [PASSED],
+        ),
+        ({"day_share": 1.1}, [PASSED]),
+    ],
+)
+def test_from_half_of_a_limit_on_it_is_told_how_near_it_is(share, told):
+    shop = shop_with(5)
+    shop.must(finish("roof", "wipe"), 1)
+    weak = replace(estimate(shop, 1), add_air_changes=0.0)
+    assert caution_text(replace(weak, **share)) == " ".join([*told, ALWAYS])
 
 
 def test_what_the_figure_is_held_against_is_said_or_why_there_is_none():

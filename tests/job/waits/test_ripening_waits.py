@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from bayapp.job import CorrectAir, ReadAir, Wait, clocks, fold, why_not
-from bayapp.job.model.ids import Urgency
+from bayapp.job.model.ids import StepId, Urgency, ZoneId
 from bayapp.job.model.product import Product
 from bayapp.job.model.wait_tables import By
+from bayapp.job.waits import ripening_waits
+from bayapp.job.waits.ripening_waits import edges_of, opens_with
 from bayapp.job.waits.waits import Window, window_of
 from tests.job.builders import MS, Shop, at, code, finish, job, read_air, recipe, start, step, two_step, why
 
@@ -300,6 +302,26 @@ def test_what_a_wait_hangs_on_is_shown_with_the_ends_of_its_table() -> None:
         False,
         False,
     )
+
+
+def test_from_now_on_in_the_air_of_its_base_a_wait_opens_when_the_rest_has_passed() -> None:
+    bay = shop(air_c=10)
+    bay.must(read_air(30), 4)
+    state = bay.state.jobs["car"]
+    edges = edges_of(state.job, ZoneId("roof"), StepId("coat"), state.job.blocks[0].recipe.step[1].wait)
+    assert edges
+    assert edges.earliest
+    # Two of 8 minutes are over at 3, when the reading of 4 is not known yet: three quarters of 5 are 3.75 more.
+    assert opens_with(edges.earliest, state.readings, at(1), at(3)) == at(6.75)
+    # Three of 8 are over at 4 and one of 3 at 5: seven of 24 of 5 minutes are left.
+    assert opens_with(edges.earliest, state.readings, at(1), at(5)) == at(5 + 5 * 7 / 24)
+
+
+def test_what_is_kept_of_clocks_is_let_go_and_worked_out_again_as_it_was(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ripening_waits, "MOST_KEPT", 4)
+    bays = [shop(air_c=air_c) for air_c in (10, 15, 20, 25, 30)]
+    for _ in range(2):
+        assert [clock(bay, 2).opens_at for bay in bays] == [at(1 + least) for least in (8, 6.5, 5, 4, 3)]
 
 
 def test_a_rule_of_thumb_is_for_waits_after_a_coat_alone() -> None:
