@@ -12,7 +12,7 @@ import pytest
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.solver.solve import solve
 from tests.bench.plan_jobs import HELD_BACK, held_back
-from tests.planning.checker import faults
+from tests.planning.support.checker import faults
 
 USUAL_S, LONG_S = 5.0, float(os.environ.get("BAY_BENCH_LONG_S", "60"))
 

@@ -22,7 +22,7 @@ from bayapp.planning.heuristic.one_by_one import one_by_one
 from bayapp.planning.solver.model import PlanModel
 from bayapp.planning.solver.solve import solve
 from tests.bench.plan_jobs import soonest_lapse_first, work
-from tests.planning.checker import faults
+from tests.planning.support.checker import faults
 
 LOOKS_S = tuple(float(s) for s in os.environ.get("BAY_BENCH_PLAN_S", "1,5,20").split(","))
 WORKERS = 2

@@ -4,8 +4,7 @@ import pytest
 
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.job.model.vehicle import VehicleForm
-
-from .shipped import drawing_named, form_named
+from tests.drawing.support.shipped import drawing_named, form_named
 
 
 @pytest.fixture(scope="session")

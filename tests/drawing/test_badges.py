@@ -10,8 +10,7 @@ from bayapp.drawing.badges import BadgeColours, badge_on_plate, badge_on_slab, p
 from bayapp.drawing.colour_math import contrast
 from bayapp.drawing.palette import PALETTES, Palette
 from bayapp.job.model.ids import Urgency
-
-from .pictures import Picture, painted
+from tests.drawing.support.pictures import Picture, painted
 
 WHITE_ON_BLACK = BadgeColours("#ffffff", "#555555", "#000000")
 

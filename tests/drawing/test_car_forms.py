@@ -9,8 +9,7 @@ from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.files.library import Library
 from bayapp.job.model.ids import ZoneId
 from bayapp.paths import resource
-
-from .shipped import drawing_named, form_named
+from tests.drawing.support.shipped import drawing_named, form_named
 
 CARS = ["coupe", "estate", "hatchback", "saloon", "sport-utility"]
 ON_EVERY_CAR = ["bonnet", "windscreen", "roof", "rear-screen", "bumper-front", "bumper-rear", "grille", "tips", "cabin"]

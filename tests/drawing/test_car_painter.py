@@ -10,8 +10,7 @@ from bayapp.drawing.car_painter import CarPainter, ZoneLook
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.palette import DARK, LIGHT
 from bayapp.job.model.ids import Motion, Stage, Urgency, ZoneId
-
-from .pictures import Picture, is_colour, painted, share_differing
+from tests.drawing.support.pictures import Picture, is_colour, painted, share_differing
 
 FAMILY = "DejaVu Sans"
 TARGET = QRectF(0, 0, 800, 500)

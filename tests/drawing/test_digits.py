@@ -7,8 +7,7 @@ from PySide6.QtGui import QFontMetricsF, QGuiApplication
 
 from bayapp.drawing.digits import cells, digits_height, digits_width, paint_digits
 from bayapp.drawing.lettering import font_of
-
-from .pictures import painted
+from tests.drawing.support.pictures import painted
 
 pytestmark = pytest.mark.usefixtures("qapp")
 

@@ -7,8 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, QSizeF
 
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.job.model.ids import ZoneId
-
-from .forms import form_of
+from tests.drawing.support.forms import form_of
 
 TWO_ZONES = """<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 200 100">
 <g id="chassis"><path d="M0 0 L200 0 L200 100 L0 100 Z"/></g>

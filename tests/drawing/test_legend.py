@@ -7,8 +7,7 @@ from PySide6.QtCore import QRectF
 from bayapp.drawing.legend import LegendWords, paint_legend
 from bayapp.drawing.palette import DARK, LIGHT, PALETTES, Palette
 from bayapp.job.model.ids import Motion, Stage, Urgency
-
-from .pictures import is_colour, painted
+from tests.drawing.support.pictures import is_colour, painted
 
 pytestmark = pytest.mark.usefixtures("qapp")
 BOX = QRectF(20, 20, 1160, 76)

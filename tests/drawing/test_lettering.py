@@ -5,8 +5,7 @@ import pytest
 from PySide6.QtCore import QPointF
 
 from bayapp.drawing.lettering import Lettering, font_of, paint_haloed, words_size
-
-from .pictures import is_colour, painted
+from tests.drawing.support.pictures import is_colour, painted
 
 pytestmark = pytest.mark.usefixtures("qapp")
 

@@ -7,8 +7,7 @@ from PySide6.QtGui import QGuiApplication
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.next_flag import WIDEST, flag_face, place_flag, pointed_at
 from bayapp.job.model.ids import ZoneId
-
-from .forms import boxes_of
+from tests.drawing.support.forms import boxes_of
 
 FAMILY = "DejaVu Sans"
 SIZE = QSizeF(380, 70)

@@ -8,7 +8,7 @@ from bayapp.drawing.colour_math import contrast, mix
 from bayapp.drawing.palette import LAYERS_SHOWN, PALETTES, Palette, next_theme
 from bayapp.drawing.textures import inks_for
 from bayapp.job.model.ids import Stage, Urgency
-from tests.drawing.colour_vision import Vision, perceived_difference
+from tests.drawing.support.colour_vision import Vision, perceived_difference
 
 APART = 15.0
 GRAPHIC = 3.0  # WCAG 2.x, 1.4.11 non-text contrast

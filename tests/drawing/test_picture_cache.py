@@ -6,8 +6,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QPainter, QTransform
 
 from bayapp.drawing.picture_cache import PictureCache
-
-from .pictures import Picture, painted
+from tests.drawing.support.pictures import Picture, painted
 
 pytestmark = pytest.mark.usefixtures("qapp")
 BOX = QRectF(10, 10, 40, 20)

@@ -10,9 +10,8 @@ from bayapp.drawing.looks import ZoneLook
 from bayapp.drawing.palette import DARK
 from bayapp.drawing.plates import Layout, paint_plate, plate_for
 from bayapp.job.model.ids import Motion, Stage, Urgency, ZoneId
-
-from .forms import boxes_of
-from .pictures import is_colour, painted
+from tests.drawing.support.forms import boxes_of
+from tests.drawing.support.pictures import is_colour, painted
 
 FAMILY = "DejaVu Sans"
 TWO = (Motion.VERTICAL, Motion.HORIZONTAL)

@@ -13,8 +13,7 @@ from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.job.model.ids import ZoneId
 from bayapp.job.model.vehicle import VehicleForm
 from bayapp.paths import resource
-
-from .shipped import NAMES, drawing_named, form_named
+from tests.drawing.support.shipped import NAMES, drawing_named, form_named
 
 SETS = ["all-glass", "rims", "tyres", "wheels", "calipers", "upper-paint", "lower-paint", "paint", "trim", "lamps"]
 """What shipped jobs and recipes name, beside ``exterior``."""

@@ -12,8 +12,7 @@ from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.palette import DARK, PALETTES, Palette
 from bayapp.drawing.textures import PITCH, STROKE, inks_for, paint_aside, paint_layers, paint_texture
 from bayapp.job.model.ids import Motion, Stage, Urgency, ZoneId
-
-from .pictures import Picture, is_colour, painted, share_differing
+from tests.drawing.support.pictures import Picture, is_colour, painted, share_differing
 
 V, H, C = Motion.VERTICAL, Motion.HORIZONTAL, Motion.CIRCULAR
 PANE = QRectF(0, 0, 264, 132)

@@ -13,7 +13,7 @@ from bayapp.planning.from_bay.from_job import work_of
 from bayapp.planning.from_bay.shop import Shop as People
 from bayapp.planning.solver.solve import solve
 from tests.job.builders import Shop, at, finish, form, job, recipe, step
-from tests.planning.checker import faults
+from tests.planning.support.checker import faults
 
 ENOUGH_S = 20.0
 

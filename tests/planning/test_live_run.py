@@ -13,10 +13,10 @@ from statistics import median
 import pytest
 
 from tests.pages.bays import HandBay, hand_bay
-from tests.planning.blame import Cause, causes, ignores_half
-from tests.planning.clairvoyant import soonest
-from tests.planning.driver import LONGEST, Choose, Driver, LatePlanner, Outcome, Pace, takes_the_advice
-from tests.planning.hurried import FIRST, first, hurried
+from tests.planning.support.blame import Cause, causes, ignores_half
+from tests.planning.support.clairvoyant import soonest
+from tests.planning.support.driver import LONGEST, Choose, Driver, LatePlanner, Outcome, Pace, takes_the_advice
+from tests.planning.support.hurried import FIRST, first, hurried
 
 SEEDS = range(1, 21)
 HOUR = timedelta(hours=1)

@@ -10,8 +10,8 @@ import pytest
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Lag, Problem, Task
 from bayapp.planning.solver.solve import solve
-from tests.planning.checker import faults
-from tests.planning.instances import job_shop, job_shop_optimum, project, project_with_latest
+from tests.planning.support.checker import faults
+from tests.planning.support.instances import job_shop, job_shop_optimum, project, project_with_latest
 
 ENOUGH_S = 60.0
 """Each of the quick ones takes well under a second; a busy machine may need more."""

@@ -10,8 +10,8 @@ from bayapp.planning.from_bay.shop import Shop as People
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.relaxation import Relaxed, relaxed
 from tests.job.builders import Shop, at, finish, job, recipe, start, step
-from tests.planning.checker import faults
-from tests.planning.replays import by_touch, one_by_one, replay
+from tests.planning.support.checker import faults
+from tests.planning.support.replays import by_touch, one_by_one, replay
 
 RIMS = "left-rim right-rim"
 COATED = recipe(

@@ -27,9 +27,9 @@ from bayapp.planning.solver.solve import solve
 from bayapp.planning.work import plan_work
 from bayapp.practice import practice_scenario
 from tests.job import builders
-from tests.planning.any_bay import Bay, bays
-from tests.planning.checker import faults
-from tests.planning.replays import by_touch, one_by_one, replay
+from tests.planning.support.any_bay import Bay, bays
+from tests.planning.support.checker import faults
+from tests.planning.support.replays import by_touch, one_by_one, replay
 
 ANYHOW = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 SECOND = timedelta(seconds=1)

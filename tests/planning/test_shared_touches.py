@@ -12,8 +12,8 @@ from bayapp.planning.from_bay.shop import Shop as People
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.shared_touches import touches
 from tests.job.builders import Shop, at, job, recipe, start, step
-from tests.planning.checker import faults
-from tests.planning.replays import by_touch, one_by_one, replay
+from tests.planning.support.checker import faults
+from tests.planning.support.replays import by_touch, one_by_one, replay
 
 PANES = ["left-rim", "right-rim", "roof"]
 

@@ -20,7 +20,7 @@ from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.relaxation import relaxed
 from bayapp.planning.work import plan_work
 from tests.job.builders import START, at, form, job, recipe, step
-from tests.planning.replays import one_by_one, replay
+from tests.planning.support.replays import one_by_one, replay
 
 GLASS = ("windscreen", "left-glass", "right-glass", "rear-glass")
 BUFF = step("buff", minutes=2, wait={"of": "all-glass", "min": 15, "max": 120, "lapse": "inspect"})

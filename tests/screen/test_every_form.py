@@ -7,7 +7,7 @@ import pytest
 from bayapp.files.library import Library
 from bayapp.job.model.ids import JobId
 from bayapp.pages.wanted import WhichZone
-from tests.drawing.shipped import NAMES
+from tests.drawing.support.shipped import NAMES
 from tests.pages.bays import hand_bay
 from tests.screen.walls import walled
 

@@ -13,10 +13,10 @@ from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem
 from bayapp.planning.from_bay.from_job import work_of
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.solver.model import PlanModel
-from tests.planning.any_bay import Bay, bays
-from tests.planning.any_problem import any_order, planned_problems
-from tests.planning.checker import faults
-from tests.planning.least_end import least_end
+from tests.planning.support.any_bay import Bay, bays
+from tests.planning.support.any_problem import any_order, planned_problems
+from tests.planning.support.checker import faults
+from tests.planning.support.least_end import least_end
 
 
 def assert_within_bounds(problem: Problem, plan: Plan) -> None:

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from bayapp.planning.core.check import faults
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
-from tests.planning.any_problem import planned_problems
-from tests.planning.checker import faults as found_by_another
+from tests.planning.support.any_problem import planned_problems
+from tests.planning.support.checker import faults as found_by_another
 
 
 @given(planned_problems(shortest=1), st.data())

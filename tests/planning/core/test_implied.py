@@ -12,9 +12,9 @@ from bayapp.planning.core.implied import families, with_implied
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.solver.model import PlanModel
-from tests.planning.any_problem import any_order
-from tests.planning.checker import faults
-from tests.planning.least_end import least_end
+from tests.planning.support.any_problem import any_order
+from tests.planning.support.checker import faults
+from tests.planning.support.least_end import least_end
 
 
 def interval(name: str, first: str | None, last: str | None, *against: str, longer_s: int = 0) -> ForbiddenInterval:

@@ -12,8 +12,8 @@ from bayapp.planning.from_bay.from_job import work_of
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.robust.risk import simulate
 from bayapp.planning.robust.robust import more_robust
-from tests.planning.any_bay import Bay, bays
-from tests.planning.checker import faults
+from tests.planning.support.any_bay import Bay, bays
+from tests.planning.support.checker import faults
 
 
 @given(bays(), st.sampled_from([0.15, 0.3, 0.5, 1.0]))

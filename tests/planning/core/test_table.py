@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.core.table import Table
-from tests.planning.any_problem import planned_problems
-from tests.planning.checker import faults
+from tests.planning.support.any_problem import planned_problems
+from tests.planning.support.checker import faults
 
 COAT, BUFF, WASH = Task("coat", 120), Task("buff", 60), Task("wash", 60)
 

@@ -14,7 +14,7 @@ from bayapp.planning.from_bay.from_job import work_of
 from bayapp.planning.from_bay.shop import Shop as People
 from bayapp.planning.work import plan_work
 from tests.job.builders import Shop, at, finish, job, read_air, recipe, start, step
-from tests.planning.replays import by_touch, one_by_one, replay
+from tests.planning.support.replays import by_touch, one_by_one, replay
 
 BY_C = [[10, 8.0], [20, 5.0], [30, 3.0]]
 TABLES = {"min_by_c": BY_C, "max_by_c": [[10, 40.0], [30, 12.0]], "lapse": "wipe"}

@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.heuristic.list_scheduling import list_schedule
-from tests.planning.any_problem import any_order, planned_problems
-from tests.planning.checker import faults
+from tests.planning.support.any_problem import any_order, planned_problems
+from tests.planning.support.checker import faults
 
 WIPE, COAT, LEVEL, LONG = Task("wipe", 60), Task("coat", 120), Task("level", 60), Task("long", 600)
 

@@ -14,9 +14,9 @@ from bayapp.planning.from_bay.from_job import work_of
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.heuristic.local_search import local_search
 from bayapp.planning.orders import Ways, people_of
-from tests.planning.any_bay import Bay, bays
-from tests.planning.any_problem import any_order
-from tests.planning.checker import faults
+from tests.planning.support.any_bay import Bay, bays
+from tests.planning.support.any_problem import any_order
+from tests.planning.support.checker import faults
 
 Way = Callable[[str, str], int]
 

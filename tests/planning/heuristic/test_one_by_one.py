@@ -3,7 +3,7 @@
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Lag, LastOf, Problem, Task
 from bayapp.planning.heuristic.one_by_one import one_by_one
-from tests.planning.checker import faults
+from tests.planning.support.checker import faults
 
 
 def zones(count: int, wait_s: int = 300, **more: object) -> Problem:

@@ -10,7 +10,7 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.from_bay.scatter import USUAL_SIGMA
 from bayapp.planning.robust.risk import Risk, simulate
-from tests.planning.checker import faults
+from tests.planning.support.checker import faults
 
 RUNS = 40_000
 

@@ -11,8 +11,8 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.robust.risk import Risk, simulate
 from bayapp.planning.robust.schedule_simulation import ScheduleSimulation
-from tests.planning.any_problem import planned_problems
-from tests.planning.checker import faults
+from tests.planning.support.any_problem import planned_problems
+from tests.planning.support.checker import faults
 
 
 @given(planned_problems())

@@ -6,8 +6,8 @@ from bayapp.planning.core.check import faults as own_faults
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.solver.solve import solve
-from tests.planning.checker import faults
-from tests.planning.instances import job_shop
+from tests.planning.support.checker import faults
+from tests.planning.support.instances import job_shop
 
 ENOUGH_S = 20.0
 

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Lag, Problem
 from bayapp.planning.solver.solve import solve
-from tests.planning.any_problem import planned_problems
-from tests.planning.checker import faults
+from tests.planning.support.any_problem import planned_problems
+from tests.planning.support.checker import faults
 
 
 def with_latest(problem: Problem, plan: Plan, slack: list[int | None]) -> Problem:

@@ -25,7 +25,7 @@ from bayapp.screen import app
 from bayapp.screen.processes.planner_process import PlannerProcess
 from bayapp.screen.widgets import glove_button
 from bayapp.screen.window.wall import Wall
-from tests.planning.driver import READING_SERVES, Pace, Turns
+from tests.planning.support.driver import READING_SERVES, Pace, Turns
 
 LOOK_MS = 100
 LONGEST_S = 3000.0

@@ -1,7 +1,7 @@
 """The readers of the published instances, against rows of the files read by eye."""
 
 from bayapp.planning.core.problem import Lag
-from tests.planning.instances import job_shop, job_shop_optimum, project, project_with_latest
+from tests.planning.support.instances import job_shop, job_shop_optimum, project, project_with_latest
 
 
 def test_the_smallest_job_shop_is_the_one_in_the_book():

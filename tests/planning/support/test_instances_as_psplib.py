@@ -5,7 +5,7 @@ from psplib import parse_psplib, parse_rcpsp_max
 from psplib.ProjectInstance import ProjectInstance
 
 from bayapp.planning.core.problem import Lag, Problem
-from tests.planning.instances import DATA, project, project_with_latest
+from tests.planning.support.instances import DATA, project, project_with_latest
 
 
 def durations_and_demands(problem: Problem) -> list[tuple[int, list[int]]]:

@@ -6,7 +6,7 @@ from bayapp.job import BayState
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.work import plan_work
-from tests.planning.driver import LatePlanner
+from tests.planning.support.driver import LatePlanner
 
 SPEED = 60
 FIRST = timedelta(seconds=0.5) * SPEED

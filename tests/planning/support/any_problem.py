@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Basis, ForbiddenInterval, Lag, LastOf, Problem, Task
-from tests.planning.checker import faults
+from tests.planning.support.checker import faults
 
 CAPACITIES = {"person": 2, "lamp": 1, "ash": 1, "bo": 1}
 FAR = 150

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from bayapp.planning.core.problem import Lag, Problem, Task
 
-DATA = Path(__file__).resolve().parents[1] / "data" / "scheduling"
+DATA = Path(__file__).resolve().parents[2] / "data" / "scheduling"
 
 
 def job_shop(name: str) -> Problem:

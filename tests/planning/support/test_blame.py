@@ -8,8 +8,8 @@ from bayapp.job import clocks
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.planning.next.recommendation import recommended
 from tests.job.builders import Shop, at, finish, job, recipe, start, step
-from tests.planning.blame import Cause, causes, harms, hurried_since
-from tests.planning.driver import Look, Missed, Outcome, Touch
+from tests.planning.support.blame import Cause, causes, harms, hurried_since
+from tests.planning.support.driver import Look, Missed, Outcome, Touch
 
 ASH, BO = Person("Ash"), Person("Bo")
 COAT = step("coat", minutes=3, wait={"max": 10, "lapse": "wipe"})

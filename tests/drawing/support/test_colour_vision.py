@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from bayapp.drawing.colour_math import rgb
-from tests.drawing.colour_vision import Vision, difference, lab, perceived_difference, seen_by
+from tests.drawing.support.colour_vision import Vision, difference, lab, perceived_difference, seen_by
 
-SHARMA = Path(__file__).parents[1] / "data" / "ciede2000_sharma_2005.csv"
+SHARMA = Path(__file__).parents[2] / "data" / "ciede2000_sharma_2005.csv"
 
 
 def sharma_pairs() -> list[list[float]]:

@@ -6,7 +6,7 @@ from bayapp.job import BayState, Start
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.job.model.recipe import Recipe
 from tests.job.builders import Shop, at, finish, job, recipe, step
-from tests.planning.keeping import fewest_lost as between
+from tests.planning.support.keeping import fewest_lost as between
 
 CAR = JobId("car")
 GLASS = recipe(step("wipe"), step("coat", wait={"max": 3, "lapse": "wipe"}, minutes=2), name="glass")

@@ -6,7 +6,7 @@ import pytest
 
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
-from tests.planning.checker import faults
+from tests.planning.support.checker import faults
 
 PROBLEM = Problem(
     tasks=(

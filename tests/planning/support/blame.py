@@ -16,8 +16,8 @@ from random import Random
 from bayapp.job import BayState, Start, fold, gate
 from bayapp.job.model.ids import StepId
 from bayapp.job.state.state import StepRun
-from tests.planning.driver import Choose, Look, Missed, Outcome, Touch, takes_the_advice
-from tests.planning.keeping import PRESSING, fewest_lost
+from tests.planning.support.driver import Choose, Look, Missed, Outcome, Touch, takes_the_advice
+from tests.planning.support.keeping import PRESSING, fewest_lost
 
 
 class Cause(StrEnum):
