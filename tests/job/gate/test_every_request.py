@@ -128,6 +128,11 @@ ACCEPTED: list[tuple[Callable[[], Shop], Request, list[dict[str, Any]]]] = [
         ],
     ),
     (
+        shop,  # measured as it is recorded: there is one moment to tell
+        ReadAir(20.0, 50.0, None, BO, at(5)),
+        [{"event": "air-read/1", "by": "Bo", "air_c": 20.0, "rh_percent": 50.0}],
+    ),
+    (
         with_air,
         CorrectAir(at(0), ReadAir(21.0, 46.0, 18.0), "", BO),
         [
