@@ -184,7 +184,7 @@ class BayClock:
 
 
 class PracticeClock:
-    """Practice time: starts where it is told and runs ``speed`` times as fast as real time."""
+    """Practice time: starts at a given instant and runs ``speed`` times as fast as real time."""
 
     def __init__(self, start: datetime, speed: float = 1.0, readings: Readings | None = None) -> None:
         if not speed > 0:

@@ -12,7 +12,7 @@ from bayapp.job.state.sensor_trust import unused
 
 
 class BaySensors:
-    """What was last told of the sensors.
+    """The latest that is known of the sensors.
 
     Attributes:
         troubles: what is wrong with them; each calls for a person.

@@ -8,7 +8,7 @@ from bayapp.job.model.ids import Person
 
 @dataclass(frozen=True, slots=True)
 class Viewpoint:
-    """Who stands at the car, the instant that is shown, and the time zone in which times are told."""
+    """Who stands at the car, the instant that is shown, and the time zone in which times are shown."""
 
     by: Person | None
     at: datetime

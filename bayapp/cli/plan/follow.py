@@ -89,7 +89,7 @@ class Follower:
         self._answers.done(request.order)
 
     def _shop_now(self) -> "Shop":
-        """Return the shop as its settings tell it now; where they are wrong, as they told it before."""
+        """Return the shop as its settings describe it now; while they are wrong, as they did before."""
         from bayapp.cli.plan.shop import shop_of
         from bayapp.files.problems import BadFile
 

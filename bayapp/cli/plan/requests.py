@@ -28,8 +28,8 @@ class PlanRequest(BaseModel):
 class Requests:
     """The newest request of a stream; one that nobody took before the next came is passed over.
 
-    It is read whenever somebody asks here, by no thread, so that this process may fork. ``complain`` is told of lines
-    that are no request, and ``ended`` of the end.
+    The stream is read on each query, not by a thread, so that this process can fork. ``complain`` is called with a
+    sentence about each line that is no request, and ``ended`` when the stream ends.
     """
 
     def __init__(

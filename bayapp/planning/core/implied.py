@@ -85,9 +85,9 @@ def _too_late_after(
 
 
 def _turns(problem: Problem, shut: dict[str, frozenset[str]]) -> tuple[list[LastOf], list[Lag]]:
-    """Return a moment for each set of tasks that must come before intervals, and that their first tasks come after it.
+    """Return a moment for each set of tasks that must precede intervals, and lags from it to what begins these.
 
-    What a forbidden interval would shut out but comes before it anyway, on its own ladder, counts too.
+    Tasks that an interval would shut out but that precede it anyway, on their own ladder, are included.
     """
     reached = all_successors(problem)
     watched = {task for interval in problem.forbidden for task in interval.against}

@@ -60,9 +60,9 @@ class ListScheduler:
         }
 
     def _to_be_done_first(self) -> dict[str, dict[str, bool]]:
-        """Return for what begins an interval, and for what must soon be followed by it, the tasks to be done before.
+        """Return what to do before each task that begins an interval, or that must soon be followed by such a task.
 
-        Those are the ones that it would shut out: for long (they stand with True), or for a short while, unless what
+        These are the tasks that the interval would shut out: for long (marked True), or for a short while, unless what
         follows it takes so much longer that it is in a hurry.
         """
         after = self._reached
@@ -135,10 +135,10 @@ class ListScheduler:
         return (not pressing, lapses if pressing else 0, urgent, self.order[task.id])
 
     def has_begun(self, task: Task) -> None:
-        """A task has begun; for ways of working that remember where people are."""
+        """Hear that a task has begun; for subclasses that remember where people are."""
 
     def may_begin(self, task: Task) -> bool:
-        """Whether this way of working lets a task that is ready begin now."""
+        """Whether a task that is ready may begin now; for subclasses that restrict this."""
         return True
 
     def _keeps_apart(self, task: Task) -> bool:
@@ -156,20 +156,20 @@ class ListScheduler:
         )
 
     def _worth_waiting(self, task: Task, other: Task, long: bool) -> bool:
-        """Whether another task can go first: not where what shuts it out now needs this one to end, or lasts long."""
+        """Whether another task can go first: not if it is shut out until after this task, or for long."""
         shut = [g for g in self.ties.forbidden_against.get(other.id, ()) if self.at.interval_ends(g) > self.at.now]
         if any(g.last in self._reached[task.id] for g in shut):
             return False
         return not (long and any(g.longer_s >= LONG_GUARD_S for g in shut))
 
     def _put_first(self) -> list[Lag]:
-        """Return an order for each pair in which one task goes before another that would shut it out."""
+        """Return a precedence for each pair in which one task goes before another that would shut it out."""
         return [Lag(other, task) for task, others in self._first_against.items() for other in others]
 
     def _queues(self) -> list[Lag]:
-        """Return an order of the tasks that share what there is one of: each must be begun in time for all behind it.
+        """Return a precedence for tasks that share a single tool: each must begin in time for all that queue behind it.
 
-        For one pair of hands there is no queue but their own.
+        With one pair of hands the tools need no queues.
         """
         if self.hands < 2:
             return []

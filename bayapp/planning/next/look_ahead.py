@@ -32,11 +32,11 @@ def _loss(due: _Due) -> Loss:
 
 
 class BayLookAhead:
-    """The windows that run or will soon run in a bay, and the hands there are to keep them.
+    """The windows that are running, or soon will be, in a bay, and the people who can keep them.
 
-    What follows on a step within a latest moment counts too; nobody coats while dust flies; nobody can count on hands
-    that may well be at work for longer than expected. The look is quick and thinks of hands only in one order, soonest
-    lapse first: the planner's own trial sees further.
+    A step that must follow another within a latest moment counts too; nobody coats while dust flies; a person who
+    may well be at work longer than expected does not count as free. The look-ahead is quick and considers one order
+    only, soonest lapse first: the planner's own trial sees further.
     """
 
     def __init__(
@@ -62,7 +62,7 @@ class BayLookAhead:
         self._anyway: frozenset[Block] | None = None
 
     def missed(self, start: Start, takes: timedelta) -> tuple[Loss, ...]:
-        """Return the windows that would be missed if this were begun now, and would not if it were not."""
+        """Return the windows that would be missed if, and only if, this were begun now."""
         lost = self._late(*self._with(start, self.at, takes))
         return tuple(_loss(d) for d in lost if d.what not in self._lost_anyway())
 
@@ -74,10 +74,10 @@ class BayLookAhead:
     def risked(self, start: Start, takes: timedelta, later: timedelta, quiet_from: Quiet) -> tuple[Loss, ...]:
         """Return the windows that would be missed if this were begun, now or later, and everything went slowly.
 
-        What keeps none of the windows that run should not be begun either while these are at risk anyway.
+        If the step itself keeps no running window, those at risk anyway are included: it should not be begun then.
 
         Args:
-            quiet_from: from when a zone's next coat can be laid at all.
+            quiet_from: for each zone, from when its next coat can be laid at all.
         """
         due, hands, dust = self._with(start, self.at + later, takes * SLOW)
         lost = self._late(_near(due, self.at), hands, dust, SLOW_IN_ALL, quiet_from)
@@ -93,7 +93,7 @@ class BayLookAhead:
         return bool(self._busy) or any(d.lapses_at <= moment for d in self._due)
 
     def only_opens(self, start: Start, takes: timedelta) -> bool:
-        """Whether something must soon follow on this, and this itself is in no hurry."""
+        """Whether a step must soon follow this one, and this one itself is in no hurry."""
         follows = (self._follow(start.job, zone, start.step, self.at, self.at + takes) for zone in start.zones)
         return not self._keeps(start) and any(list(due) for due in follows)
 
@@ -101,7 +101,7 @@ class BayLookAhead:
         return any(d.what[0] == start.job and d.what[1] in start.zones for d in self._due)
 
     def _with(self, start: Start, begins: datetime, takes: timedelta) -> tuple[list[_Due], list[datetime], datetime]:
-        """Return what is due, whose hands are free from when, and until when dust flies, if this is begun."""
+        """Return what is due, when each pair of hands is free, and until when dust flies, if this is begun."""
         ends = begins + takes
         own = {(start.job, zone) for zone in start.zones}
         due = [d for d in self._due if d.what[:2] not in own]
@@ -117,7 +117,7 @@ class BayLookAhead:
         return self._anyway
 
     def _hands(self, by: Person | None, until: datetime) -> list[datetime]:
-        """Return when each pair of hands is free, if this person, or else whoever is free first, is not until then."""
+        """Return when each pair of hands is free, if this person (or else whoever is free first) is busy until then."""
         taken = by if by in self._free else min(self._free, key=lambda person: self._free[person])
         return list({**self._free, taken: max(until, self._free[taken])}.values())
 
@@ -141,7 +141,7 @@ class BayLookAhead:
         return _due(clock.lapses_at, max(clock.opens_at or self.at, self.at), clock.job, clock.zone, clock.step)
 
     def _follow(self, job: JobId, zone: ZoneId, step: StepId, begins: datetime, ends: datetime) -> Iterator[_Due]:
-        """Yield what must follow on a step of the same zone within a latest moment, if anything must."""
+        """Yield the step of the same zone that must follow within a latest moment, if there is one."""
         recipe = self._state.jobs[job].job.recipe_of(zone)
         place = recipe.group_of(recipe.position(step)).stop
         if place >= len(recipe.step) or len(recipe.group_of(recipe.position(step))) > 1:
@@ -156,7 +156,7 @@ class BayLookAhead:
 
 
 class _AllDue(LookAhead[datetime, Block]):
-    """What is due in a bay, everybody at one pace; zones of a work block may be begun by one touch."""
+    """What is due in a bay if everybody works at one pace; zones of a work block may be begun by one touch."""
 
     def __init__(
         self,

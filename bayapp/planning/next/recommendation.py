@@ -150,7 +150,7 @@ class _StepsToCome:
     def next_or_late(
         self, own: list[PlannedStep], by: Person | None, at: datetime
     ) -> tuple[Recommendation | None, Pause | None]:
-        """Return a person's next touch; else what somebody is late for who is still at work; else the pause."""
+        """Return a person's next touch; else one of another person who is late and still at work; else the pause."""
         main, pause = self.next_touch(own, by, at)
         if main or pause is None or pause.until <= at + LATE:
             return main, pause
@@ -162,7 +162,7 @@ class _StepsToCome:
     def next_touch(
         self, own: list[PlannedStep], by: Person | None, at: datetime
     ) -> tuple[Recommendation | None, Pause | None]:
-        """Return what the order has next for a person and the gate accepts now, or the pause before it."""
+        """Return what the order has next for a person, if the gate accepts it now; else the pause before it."""
         facts = BayFacts(self.state, at)
         passed: list[PlannedStep] = []
         losing: Recommendation | None = None
@@ -205,7 +205,7 @@ class _StepsToCome:
         return Pause(self._lost(main.at_stake) or self._step_of(main), until)
 
     def _soonest_of(self, losses: Sequence[Loss], at: datetime) -> datetime:
-        """Return when the first of some windows opens for which one would rather wait; soon where none is to open."""
+        """Return when the first of some windows opens, to wait for it; a moment from now if none is to open."""
         clocks = [c for loss in losses if (c := self.clock_of.get((loss.job, loss.zone)))]
         return min((c.opens_at for c in clocks if c.opens_at and c.opens_at > at), default=at + LOOK_AGAIN)
 
@@ -219,9 +219,9 @@ class _StepsToCome:
         return next(s for s in self.steps if (s.job, s.step) == (advice.job, advice.step) and s.zone in advice.zones)
 
     def _done_until(self, by: Person | None, at: datetime) -> datetime:
-        """Return until when a person was to work on what is done or under way by now: what comes next may come sooner.
+        """Return until when a person was to work on what is now done or under way; the next step may begin sooner.
 
-        A pause that the order has after that is kept, until a newer order says otherwise.
+        A pause that the order has after that is kept until there is a newer order.
         """
         if self.order is None or self.fresh():
             return at
