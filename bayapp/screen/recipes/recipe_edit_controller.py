@@ -19,7 +19,8 @@ from bayapp.screen.widgets.choice_page import Entry, Key, Show
 from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.language import _
 
-Done = Callable[[RecipeDraft | None], None]
+Done = Callable[[RecipeDraft | None], bool]
+"""Takes what has become of a recipe, None if it stays as it was; returns False if it could not be saved."""
 
 
 class RecipeEditController(QObject):
@@ -38,7 +39,7 @@ class RecipeEditController(QObject):
         self._draft: RecipeDraft | None = None
         self._before: RecipeDraft | None = None
         self._place = 0
-        self._done: Done = lambda draft: None
+        self._done: Done = lambda draft: True
         self.rows = RowsAsker(show, typing)
         self.page = RecipePage(pages.look, pages.window)
         self.page.field_touched.connect(self._field)
@@ -81,9 +82,8 @@ class RecipeEditController(QObject):
         self._turn_to()
 
     def _save(self) -> None:
-        if not self._now.trouble():
-            draft, self._draft = self._now, None
-            self._done(draft)
+        if not self._now.trouble() and self._done(self._now):
+            self._draft = None
 
     def _left(self) -> None:
         """Back was pressed: ask before any change is lost."""

@@ -215,22 +215,22 @@ class RecipesController(QObject):
 
         self._show(_("Which name?"), _("The file keeps its name."), entries, chosen, ())
 
-    def _save(self, draft: RecipeDraft | None) -> None:
+    def _save(self, draft: RecipeDraft | None) -> bool:
         if draft is None:
             self.open_recipe(self._name)
-            return
-        like = self._library.find("recipe", self._name)
-        self._name = str(draft.head["name"])
-        self._write(lambda: save_over(self._shop / "recipes" / f"{self._name}.toml", draft.recipe(), like))
+            return True
+        like, name = self._library.find("recipe", self._name), str(draft.head["name"])
+        return self._write(name, lambda: save_over(self._shop / "recipes" / f"{name}.toml", draft.recipe(), like))
 
-    def _write(self, write: Callable[[], object]) -> None:
-        """Save, then offer to show the recipe; if saving fails, say why."""
+    def _write(self, name: str, write: Callable[[], object]) -> bool:
+        """Save, then offer to show the recipe of this name; if saving fails, say why and return False."""
         try:
             write()
         except OSError as trouble:
             sentence = _("It could not be saved: {why}").format(why=trouble)
             tell(self._show, _("Not saved"), "", sentence)
-            return
+            return False
+        self._name = name
         where = self._shop / "recipes" / f"{self._name}.toml"
         self._show(
             _("Saved"),
@@ -242,6 +242,7 @@ class RecipesController(QObject):
                 _("Cars in the bay keep the recipe that they have; “Change this job” gives them another."),
             ),
         )
+        return True
 
     # From a sheet.
 
@@ -252,14 +253,13 @@ class RecipesController(QObject):
     def _built(self, sheet: Sheet) -> None:
         """Save the product and the recipe of a sheet; the product first, because the recipe names it."""
         name = sheet.free_name([*self._library.names("recipe"), *self._library.names("product")])
-        self._name = name
         recipe, product = sheet.recipe(name, self._titles()), sheet.product(name, self._today())
 
         def write() -> None:
             save_document(self._shop / "products" / f"{name}.toml", product)
             save_document(self._shop / "recipes" / f"{name}.toml", recipe)
 
-        self._write(write)
+        self._write(name, write)
 
     def _today(self) -> date:
         return self._selection.bay.now().astimezone(self._selection.tz).date()

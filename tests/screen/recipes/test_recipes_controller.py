@@ -386,3 +386,18 @@ def test_what_was_half_changed_when_a_clock_called_is_still_there(board: Walled)
     board.choose("All recipes")
     assert "New from a sheet" in board.choices()
     assert own(board) == ["our-rim.toml"]
+
+
+def test_changes_that_could_not_be_saved_are_still_there_and_can_be_saved_later(board: Walled):
+    board.wall.pages.want(ShowRecipe("rim"))
+    board.press(page(board).main)
+    answer(board, "minutes", "9")
+    (board.hand.store / "recipes").write_text("a file where the folder should be", encoding="utf-8")
+    board.press(page(board).main)
+    assert board.wall.pages.choices.title == "Not saved"
+    (board.hand.store / "recipes").unlink()
+    board.wall.pages.want(Page.RECIPES)
+    assert field(board, "minutes").title == "9 min"
+    board.press(page(board).main)
+    assert own(board) == ["our-rim.toml"]
+    assert Library(board.hand.store, resource()).load_recipe("our-rim").step[0].minutes == 9
