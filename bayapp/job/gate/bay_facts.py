@@ -68,7 +68,7 @@ class BayFacts:
 
     def after(self, events: Iterable[Event]) -> "BayFacts":
         """Return the facts at the same instant after these events."""
-        return BayFacts(fold(events, self.state), self.at)
+        return BayFacts(fold(events, self.state), self.at, self.was_here)
 
     @cached_property
     def stock(self) -> Stock:

@@ -49,6 +49,14 @@ def test_a_car_that_only_the_journal_remembers_is_not_taken_in_again():
     assert asked == [CAR.id, "another"]
 
 
+def test_what_the_journal_remembers_is_still_known_after_further_events():
+    left = CAR.model_copy(update={"id": "left"})
+    facts = BayFacts(Shop().state, at(2), was_here=lambda name: name == "left")
+    after = facts.after([JobOpened(at=at(2), job=CAR.id, opened=CAR)])
+    assert why(judge(OpenJob(CAR), after)) == "job-known", "by the state"
+    assert why(judge(OpenJob(left), after)) == "job-known", "by the journal"
+
+
 @pytest.mark.parametrize(
     ("request_", "event"),
     [
