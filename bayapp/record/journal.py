@@ -41,10 +41,14 @@ class Journal(Protocol):
     def read_open(self) -> list[Event]:
         """Return the events that the present state depends on, oldest first.
 
-        These are: all events of jobs that are not closed; answered alerts and readings of the air of the last day, or
-        since the oldest open job came in if that is longer ago; readings back to the earliest time that a start was
-        corrected to, and the one in force then; corrections of readings; the last sound check; all clock steps; and
-        the last entry, whatever it is, because it gives the time of the last event.
+        These are:
+        - all events of jobs that are not closed;
+        - of the last day, or since the oldest open job came in if that is longer ago: answered alerts, changes of
+          time zone, and readings of the air, these back to the earliest time that a start was corrected to, and the
+          one in force then;
+        - however old they are: steps of the clock, corrections of readings, and all that happened to bottles;
+        - the last sound check, and what the bay was last set up with;
+        - the last entry, whatever it is, because it gives the time of the last event.
         """
 
     def read_job(self, job: JobId, alone: bool = False) -> list[Event]:

@@ -19,11 +19,11 @@ class PageTable:
         return page in self._by_name
 
     def add(self, page: Page, opener: Callable[[], None]) -> None:
-        """Have a page that needs no more than its name opened so."""
+        """Register the opener of a page that needs no more than its name."""
         self._by_name[page] = opener
 
     def on(self, kind: type[W], opener: Callable[[W], None]) -> None:
-        """Have what is wanted in this way opened so."""
+        """Register the opener for requests of this type."""
         self._by_kind[kind] = opener
 
     def open(self, wanted: Wanted) -> None:
