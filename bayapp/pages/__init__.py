@@ -1,1 +1,1 @@
-"""What each page shows and offers, one module per page."""
+"""What each page shows and offers, one folder per subject."""
