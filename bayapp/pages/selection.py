@@ -40,12 +40,12 @@ class Selection:
         """Turn to the first car in the bay, or to none."""
         inside = self.bay.state.open_jobs
         self.job = inside[0].job.id if inside else None
-        self.agree_person()
+        self.ensure_person_in_crew()
 
     def turn_to_car(self, job: JobId) -> None:
         """Turn to this car."""
         self.job = job
-        self.agree_person()
+        self.ensure_person_in_crew()
 
     def open_zones(self, job: JobId, zones: tuple[ZoneId, ...]) -> None:
         """Open the ladder of these zones."""
@@ -65,12 +65,12 @@ class Selection:
         """Say who stands at the car."""
         self.by = person
 
-    def agree_person(self) -> None:
-        """Whoever stands at the car is one of its crew; with nobody chosen, the first."""
+    def ensure_person_in_crew(self) -> None:
+        """Turn to the first of the crew unless the person chosen is one of them."""
         crew = self.car.job.crew if self.car else ()
         if crew and self.by not in crew:
             self.by = crew[0]
 
-    def tell_times_in(self, tz: tzinfo) -> None:
-        """Tell times in this time zone from now on."""
+    def set_time_zone(self, tz: tzinfo) -> None:
+        """Show times in this time zone from now on."""
         self.tz = tz

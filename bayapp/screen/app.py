@@ -93,7 +93,7 @@ def run_on(store: Path, settings: Settings, job: Path | None, speed: float, kios
     loaded = Library().load_job(job) if job else None
     app = application()
     bay, close = open_bay(store, speed, practice)
-    tell_bay(bay, settings, practice)
+    configure_bay(bay, settings, practice)
     if loaded and loaded.id not in [state.job.id for state in bay.state.open_jobs]:
         try:
             take_in(bay, loaded, str(job))
@@ -170,7 +170,7 @@ def open_bay(store: Path, speed: float, practice: bool) -> tuple[Bay, Callable[[
     return bay, journal.close
 
 
-def tell_bay(bay: Bay, settings: Settings, practice: bool) -> None:
+def configure_bay(bay: Bay, settings: Settings, practice: bool) -> None:
     """Pass the shop's settings of its bay on; practice has an invented bay if the shop has set none."""
     volume_m3, air_changes = settings.bay_m3, settings.bay_air_changes
     if practice and (volume_m3 is None or air_changes is None):
@@ -256,7 +256,7 @@ def add_planner(window: Wall, store: Path, openers: "Openers") -> None:
     planner = PlannerProcess(store, window.selection.bay, window)
     planner.planned.connect(window.refresher.refresh)
     window.closing.connect(planner.stop)
-    openers.settings.changed.connect(lambda was, now: planner.plan_anew() if _plans_by(was) != _plans_by(now) else None)
+    openers.settings.changed.connect(lambda was, now: planner.replan() if _plans_by(was) != _plans_by(now) else None)
     planner.begin()
 
 

@@ -19,7 +19,7 @@ from bayapp.job.model.ids import Motion, ZoneId
 from bayapp.pages.recipes.product_sheet import Sheet
 from bayapp.pages.wanted import CorrectReading, EditRecipe, Page, ShowBottle, ShowRecipe, ShowTopic, WhyCarryOn
 from bayapp.record import open_journal
-from bayapp.screen.app import local_zone, play_practice, tell_bay
+from bayapp.screen.app import configure_bay, local_zone, play_practice
 from bayapp.screen.cars.change_controller import ChangeController, Changed
 from bayapp.screen.cars.new_job_controller import NewJobController
 from bayapp.screen.openers import Openers
@@ -175,7 +175,7 @@ def _clock(scene: Scene) -> BayClock:
 def _wall(bay: Bay, scene: Scene, size: tuple[int, int], theme: str) -> Wall:
     if scene.job is None:
         play_practice(bay, bay.now())
-        tell_bay(bay, Settings(), practice=True)
+        configure_bay(bay, Settings(), practice=True)
     else:
         bay.restore(scene.events)
     look = Look(PALETTES[theme], measure_of(None, *size))

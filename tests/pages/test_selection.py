@@ -60,5 +60,5 @@ def test_when_the_last_car_has_left_none_is_shown(hand: HandBay):
 def test_the_bay_is_seen_by_who_stands_there_in_the_zone_that_times_are_shown_in(hand: HandBay):
     chosen = Selection(hand.bay, UTC)
     chosen.choose_person(BO)
-    chosen.tell_times_in(ZoneInfo("America/New_York"))
+    chosen.set_time_zone(ZoneInfo("America/New_York"))
     assert chosen.seen_at(OPENING) == Viewpoint(BO, OPENING, ZoneInfo("America/New_York"))

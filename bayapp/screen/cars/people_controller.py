@@ -64,6 +64,6 @@ class PeopleController:
                 return
         if goes and self._selection.by == person:
             self._selection.choose_person(None)
-        self._selection.agree_person()
+        self._selection.ensure_person_in_crew()
         self._refresher.refresh()
         self.open()

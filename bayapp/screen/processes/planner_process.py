@@ -125,7 +125,7 @@ class PlannerProcess(QObject):
         if self.running:
             self._process.waitForFinished(CLOSING_MS)
 
-    def plan_anew(self) -> None:
+    def replan(self) -> None:
         """Ask again, because the shop's hours or people have changed."""
         if self._begun:
             self._soon.start(0)

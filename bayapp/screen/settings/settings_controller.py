@@ -25,7 +25,7 @@ from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.cells_page import CellsPage
 from bayapp.screen.widgets.choice_page import Entry, Show, tell
 from bayapp.screen.widgets.measure import Measure, fitted, measure_of, read_from
-from bayapp.screen.widgets.relayout import tell_anew
+from bayapp.screen.widgets.relayout import retranslate
 from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _, back_to_source, language, languages
 
@@ -156,7 +156,7 @@ class SettingsController(QObject):
         if any(getattr(now, name) != getattr(before, name) for name in HABITS):
             source = back_to_source()
             use_shop_units(now)
-            tell_anew(window, source)
+            retranslate(window, source)
         sized = (now.screen_diagonal_inch, now.reading_distance_m)
         if sized != (before.screen_diagonal_inch, before.reading_distance_m):
             self._measure(before, now)

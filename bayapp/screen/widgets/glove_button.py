@@ -92,11 +92,11 @@ class GloveButton(QAbstractButton):
         self.setAccessibleDescription(detail)
         self.update()
 
-    def retell(self, turn: Callable[[str], str]) -> None:
+    def retranslate(self, translate: Callable[[str], str]) -> None:
         """Translate the button's words after a change of language."""
         self.show_words(
-            turn(self._title),
-            turn(self._detail),
+            translate(self._title),
+            translate(self._detail),
             style=self._style,
             badge=self._badge,
             fraction=self._fraction,

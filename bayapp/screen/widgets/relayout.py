@@ -10,22 +10,22 @@ from bayapp.screen.widgets.glove_button import GloveButton
 from bayapp.text.language import _
 
 
-def lay_out_anew(window: QWidget) -> None:
+def relayout(window: QWidget) -> None:
     """Send a resize event to the window and everything in it, also if the size is unchanged."""
     for widget in (window, *window.findChildren(QWidget)):
         QCoreApplication.sendEvent(widget, QResizeEvent(widget.size(), widget.size()))
         widget.update()
 
 
-def tell_anew(window: QWidget, source: Callable[[str], str]) -> None:
+def retranslate(window: QWidget, source: Callable[[str], str]) -> None:
     """Translate the buttons whose words never change into the present language.
 
     ``source`` translates their words back into English; see ``language.back_to_source``.
     """
 
-    def turn(spoken: str) -> str:
+    def translated(spoken: str) -> str:
         return _(source(spoken)) if spoken else ""
 
     for button in window.findChildren(GloveButton):
-        button.retell(turn)
-    lay_out_anew(window)
+        button.retranslate(translated)
+    relayout(window)

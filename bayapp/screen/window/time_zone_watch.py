@@ -37,7 +37,7 @@ class TimeZoneWatch(QObject):
             became = was
         if _differ(became, was, self._bay.now()):
             self._bay.clock_watch.time_zone_changed(str(was), str(became))
-            self._selection.tell_times_in(became)
+            self._selection.set_time_zone(became)
         self._bay.clock_watch.watch()
 
 

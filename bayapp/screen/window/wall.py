@@ -25,7 +25,7 @@ from bayapp.screen.widgets.keys import is_press
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import BoardLayout, Measure, board_layout, fitted
 from bayapp.screen.widgets.mirror import place
-from bayapp.screen.widgets.relayout import lay_out_anew
+from bayapp.screen.widgets.relayout import relayout
 from bayapp.screen.window.board_controller import BoardController
 from bayapp.screen.window.ladder_controller import LadderController
 from bayapp.screen.window.time_zone_watch import TimeZoneWatch, ZoneNow
@@ -97,12 +97,12 @@ class Wall(QWidget):
     def keep_bar_end_free(self, mm: float) -> None:
         """Leave this much of the bar free at its end."""
         self._bar_end = mm
-        lay_out_anew(self)
+        relayout(self)
 
     def measure_by(self, measure: Measure) -> None:
         """Use this measure from now on."""
         self.real = measure
-        lay_out_anew(self)
+        relayout(self)
 
     def press_main(self) -> None:
         """Press the large button at the bottom."""

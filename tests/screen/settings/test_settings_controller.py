@@ -12,7 +12,7 @@ from bayapp.record.backup import restore
 from bayapp.screen.input.typed_entry import TypingPage
 from bayapp.screen.widgets.cells_page import CellsPage
 from bayapp.screen.widgets.measure import Measure, read_from
-from bayapp.screen.widgets.relayout import tell_anew
+from bayapp.screen.widgets.relayout import retranslate
 from bayapp.text.figures import DayClock, Units, units, use_units
 from bayapp.text.language import _, back_to_source
 from tests.pages.bays import HandBay
@@ -179,12 +179,12 @@ def test_another_language_is_spoken_at_once_also_by_buttons_that_always_say_the_
     more, bar = board.wall.next_bar.more, board.wall.next_bar
     english, left = more.title, more.x()
     with speaking("ar-XB", catalogues):
-        tell_anew(board.wall, lambda words: words)
+        retranslate(board.wall, lambda words: words)
         board.wall.refresher.refresh()
         assert more.title == _("More") != english
         assert more.x() == bar.width() - left - more.width(), "the page is mirrored"
         source = back_to_source()
-    tell_anew(board.wall, source)
+    retranslate(board.wall, source)
     board.wall.refresher.refresh()
     assert (more.title, more.x()) == (english, left)
 
