@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from bayapp.files.event_lines import Asked, opened_at
+from bayapp.files.event_lines import NumberedRequest, opened_at
 from bayapp.job import BayState, Event, FinishStep, Job, Request, Start, Undo, Verdict, fold, gate, why_not
 from bayapp.job.model.ids import Code
 from bayapp.job.state.events import JobOpened, StepStarted
@@ -37,12 +37,12 @@ class Outcome:
         return self.code is None
 
 
-def opening(job: Job, asked: Sequence[Asked]) -> JobOpened:
+def opening(job: Job, asked: Sequence[NumberedRequest]) -> JobOpened:
     """Return the event that takes the car in: at its start, or at the first line where that came before."""
     return JobOpened(at=opened_at(job, asked), job=job.id, opened=job)
 
 
-def run(job: Job, asked: Sequence[Asked]) -> Iterator[Outcome]:
+def run(job: Job, asked: Sequence[NumberedRequest]) -> Iterator[Outcome]:
     """Yield the gate's answer to each line, each judged on what the lines before it left behind."""
     state = fold((opening(job, asked),))
     for line in asked:
@@ -52,7 +52,7 @@ def run(job: Job, asked: Sequence[Asked]) -> Iterator[Outcome]:
         state = after
 
 
-def _outcome(line: Asked, verdict: Verdict, before: BayState, after: BayState) -> Outcome:
+def _outcome(line: NumberedRequest, verdict: Verdict, before: BayState, after: BayState) -> Outcome:
     judged: tuple[Window | NotBegun, ...] = tuple(verdict.windows.values())
     if verdict.refusal:
         right_from = [r.right_from for r in verdict.refusals if r.right_from]

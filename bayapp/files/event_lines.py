@@ -44,7 +44,7 @@ class StartLine(EventLine):
     deviation: Text | None = None
 
 
-class DoneLine(EventLine):
+class FinishLine(EventLine):
     """Work ends; without a running start it begins and ends at this instant."""
 
     act: Literal["done"]
@@ -106,10 +106,12 @@ class NoteLine(EventLine):
     zone: Slug | None = None
 
 
-AnyLine = Annotated[StartLine | DoneLine | UndoLine | AirLine | AirCorrectedLine | NoteLine, Field(discriminator="act")]
+AnyLine = Annotated[
+    StartLine | FinishLine | UndoLine | AirLine | AirCorrectedLine | NoteLine, Field(discriminator="act")
+]
 _LINES: Mapping[str, type[EventLine]] = {
     "start": StartLine,
-    "done": DoneLine,
+    "done": FinishLine,
     "undo": UndoLine,
     "air": AirLine,
     "air-corrected": AirCorrectedLine,
@@ -118,7 +120,7 @@ _LINES: Mapping[str, type[EventLine]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class NumberedRequest:
     """One line of events as a request to the gate, with its line number and instant."""
 
     line: int
@@ -126,14 +128,14 @@ class Asked:
     request: Request
 
 
-def read_event_lines(path: Path, job: Job) -> list[Asked]:
+def read_event_lines(path: Path, job: Job) -> list[NumberedRequest]:
     """Return every line of a file as a request about ``job``; empty lines are skipped.
 
     Raises:
         BadFile: with everything that is wrong, line by line; nothing is half-loaded.
     """
     text = decode(path, read_bytes(path, LARGEST_EVENTS))
-    asked: list[Asked] = []
+    asked: list[NumberedRequest] = []
     findings: list[Finding] = []
     for number, line in enumerate(text.split("\n"), 1):
         if not line.strip():
@@ -143,7 +145,7 @@ def read_event_lines(path: Path, job: Job) -> list[Asked]:
         except BadFile as bad:
             findings += bad.findings
         else:
-            asked.append(Asked(number, parsed.at, _request(parsed, job)))
+            asked.append(NumberedRequest(number, parsed.at, _request(parsed, job)))
     if findings:
         raise BadFile(findings)
     return asked
@@ -212,7 +214,7 @@ def _request(line: EventLine, job: Job) -> Request:
     by = None if line.by is None else Person(line.by)
     if isinstance(line, StartLine):
         return Start(job.id, _zones(line.zone, job), StepId(line.step), by, line.deviation)
-    if isinstance(line, DoneLine):
+    if isinstance(line, FinishLine):
         return FinishStep(job.id, _zones(line.zone, job), StepId(line.step), by, line.deviation)
     if isinstance(line, UndoLine):
         return Undo(job.id, _zones(line.zone, job), by)
@@ -236,6 +238,6 @@ def _zones(name: str, job: Job) -> tuple[ZoneId, ...]:
     return job.zones_named(name) or (ZoneId(name),)
 
 
-def opened_at(job: Job, asked: Sequence[Asked]) -> datetime:
+def opened_at(job: Job, asked: Sequence[NumberedRequest]) -> datetime:
     """Return when the job counts as opened: its start, or the first event where that came before."""
     return min([job.start, *(a.at for a in asked[:1])])

@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from itertools import combinations
 
 from bayapp.files.shop.sensor_settings import Quantity, SensorSettings
-from bayapp.job.state.contradiction import Contradiction, Says
+from bayapp.job.state.contradiction import Contradiction, SensorValues
 
 LASTS = timedelta(minutes=10)
 ROUNDING = 1e-9
@@ -21,13 +21,17 @@ JUDGED = (Quantity.AIR, Quantity.HUMIDITY)
 Pair = tuple[str, str, str]
 
 
-def values_of(sensor: SensorSettings, values: Mapping[Quantity, float]) -> Says:
+def values_of(sensor: SensorSettings, values: Mapping[Quantity, float]) -> SensorValues:
     """Return the values of a sensor with its tolerances."""
     tolerances = {Quantity.AIR.value: sensor.tolerance_c, Quantity.HUMIDITY.value: sensor.tolerance_percent}
-    return Says(sensor.id, sensor.name, {quantity.value: value for quantity, value in values.items()}, tolerances)
+    return SensorValues(
+        sensor.id, sensor.name, {quantity.value: value for quantity, value in values.items()}, tolerances
+    )
 
 
-def contradictions(said: Sequence[Says], before: Mapping[Pair, datetime], at: datetime) -> tuple[Contradiction, ...]:
+def contradictions(
+    said: Sequence[SensorValues], before: Mapping[Pair, datetime], at: datetime
+) -> tuple[Contradiction, ...]:
     """Return every pair that differs now; ``before`` holds since when each pair differed at the last call.
 
     Relative humidity differs by itself where the temperature does: a pair that differs in temperature is reported for

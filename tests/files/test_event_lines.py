@@ -2,7 +2,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.files.event_lines import Asked, opened_at, read_event_lines
+from bayapp.files.event_lines import NumberedRequest, opened_at, read_event_lines
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
 from bayapp.job import CorrectAir, FinishStep, Job, ReadAir, Start, Undo, WriteNote
@@ -22,7 +22,7 @@ GREEN, ASH, WIPE = JobId("green"), Person("Ash"), StepId("wipe")
 SCREEN = (ZoneId("windscreen"),)
 
 
-def read(tmp_path: Path, text: str, job: Job) -> list[Asked]:
+def read(tmp_path: Path, text: str, job: Job) -> list[NumberedRequest]:
     (tmp_path / "events.jsonl").write_bytes(text.encode())
     return read_event_lines(tmp_path / "events.jsonl", job)
 

@@ -8,7 +8,7 @@ HUMIDITY = "rh_percent"
 
 
 @dataclass(frozen=True, slots=True)
-class Says:
+class SensorValues:
     """What a sensor says now, under the names of a reading (°C, % relative humidity), and how far off it may be."""
 
     id: str
@@ -21,8 +21,8 @@ class Says:
 class Contradiction:
     """Two sensors, in the order of the settings, that have differed in one quantity since an instant."""
 
-    first: Says
-    second: Says
+    first: SensorValues
+    second: SensorValues
     quantity: str
     since: datetime
 

@@ -34,7 +34,7 @@ class CoatMark(NamedTuple):
     ends: datetime
 
 
-class Otherwise(NamedTuple):
+class ContradictingAir(NamedTuple):
     """The air according to a sensor that contradicts the one that counts."""
 
     sensor: str
@@ -155,14 +155,14 @@ def _verdict(
 
 def _worse(
     air: AirRead, apart: Iterable[Contradiction], products: Sequence[Product | None], margin_k: float
-) -> Otherwise | None:
+) -> ContradictingAir | None:
     """Return the air according to a sensor that allows fewer coats than the reading that counts, or None."""
 
     def refused(read: AirRead) -> int:
         return sum(not assessed(product, read, margin_k).fit for product in products or (None,))
 
     saying = [said for one in apart for said in (one.first, one.second)]
-    others = [Otherwise(said.name, air.model_copy(update=dict(said.values))) for said in saying]
+    others = [ContradictingAir(said.name, air.model_copy(update=dict(said.values))) for said in saying]
     worst = max(others, key=lambda other: refused(other.air), default=None)
     return worst if worst and refused(worst.air) > refused(air) else None
 

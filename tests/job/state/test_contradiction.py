@@ -4,13 +4,15 @@ from datetime import UTC, datetime
 
 import pytest
 
-from bayapp.job.state.contradiction import HUMIDITY, Contradiction, Says
+from bayapp.job.state.contradiction import HUMIDITY, Contradiction, SensorValues
 
 NINE = datetime(2026, 11, 25, 9, tzinfo=UTC)
 
 
-def says(name: str, percent: float, tolerance: float) -> Says:
-    return Says(name, f"sensor at the {name}", {HUMIDITY: percent, "air_c": 20.0}, {HUMIDITY: tolerance, "air_c": 0.5})
+def says(name: str, percent: float, tolerance: float) -> SensorValues:
+    return SensorValues(
+        name, f"sensor at the {name}", {HUMIDITY: percent, "air_c": 20.0}, {HUMIDITY: tolerance, "air_c": 0.5}
+    )
 
 
 @pytest.mark.parametrize(("other", "excess"), [(50, 0), (55, 1), (45, 1), (60, 2), (52.5, 0.5)])

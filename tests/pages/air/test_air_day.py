@@ -9,7 +9,7 @@ import pytest
 from bayapp.air import Limits, assess
 from bayapp.job import FinishStep, ReadAir, SetAside, TakeUp
 from bayapp.job.model.ids import JobId, StepId, Urgency, ZoneId
-from bayapp.job.state.contradiction import Contradiction, Says
+from bayapp.job.state.contradiction import Contradiction, SensorValues
 from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.air.air_chart import Panel, panels
 from bayapp.pages.air.air_day import AirPageView, air_page, coats_ahead
@@ -228,7 +228,9 @@ def test_with_them_it_stands_beside_its_limits_and_over_them_what_to_do(hand: Ha
 
 def differing(door: tuple[float, float], hall: tuple[float, float]) -> Contradiction:
     first, second = (
-        Says(name, f"{name} sensor", {"air_c": said[0], "rh_percent": said[1]}, {"air_c": 1.5, "rh_percent": 6.0})
+        SensorValues(
+            name, f"{name} sensor", {"air_c": said[0], "rh_percent": said[1]}, {"air_c": 1.5, "rh_percent": 6.0}
+        )
         for name, said in (("door", door), ("hall", hall))
     )
     return Contradiction(first, second, "air_c", OPENING)

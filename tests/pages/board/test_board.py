@@ -11,7 +11,7 @@ from bayapp.clock import ClockJump
 from bayapp.job import ReadAir
 from bayapp.job.gate.air_rules import READING_HOLDS
 from bayapp.job.model.ids import Person
-from bayapp.job.state.contradiction import Contradiction, Says
+from bayapp.job.state.contradiction import Contradiction, SensorValues
 from bayapp.job.state.requests import ReportSound
 from bayapp.pages.board.alert_band import band
 from bayapp.pages.board.board import BoardView, board
@@ -157,8 +157,8 @@ def test_the_earlier_of_two_equal_kinds_comes_first():
 
 def test_where_sensors_differ_the_strip_says_so_with_what_both_say(hand: HandBay):
     tolerances = {"air_c": 1.5, "rh_percent": 6.0}
-    door = Says("door", "door sensor", {"air_c": 21.0, "rh_percent": 40.0}, tolerances)
-    hall = Says("hall", "hall sensor", {"air_c": 14.0, "rh_percent": 60.0}, tolerances)
+    door = SensorValues("door", "door sensor", {"air_c": 21.0, "rh_percent": 40.0}, tolerances)
+    hall = SensorValues("hall", "hall sensor", {"air_c": 14.0, "rh_percent": 60.0}, tolerances)
     assert hand.bay.request(ReadAir(21.0, 40.0)).accepted
     hand.bay.sensors.take((), (Contradiction(door, hall, "air_c", hand.bay.now()),))
     assert (seen(hand).strip.air, seen(hand).strip.air_detail) == ("14.0 °C or 21.0 °C", "09:00, sensors differ")
