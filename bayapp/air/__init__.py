@@ -2,8 +2,8 @@
 
 from bayapp.air.dew import ImpossibleAirError, dew_point
 from bayapp.air.fitness import DEW_MARGIN_K, Fitness, Hindrance, Limits, Remedy, assess, dampest_allowed
-from bayapp.air.ripening import RuleOfThumb, Table, opens_at
-from bayapp.air.vapour import Room, Source
+from bayapp.air.ripening import RuleOfThumb, SheetTable, opens_at
+from bayapp.air.vapour import Room, VapourSource
 
 __all__ = [
     "DEW_MARGIN_K",
@@ -14,8 +14,8 @@ __all__ = [
     "Remedy",
     "Room",
     "RuleOfThumb",
-    "Source",
-    "Table",
+    "SheetTable",
+    "VapourSource",
     "assess",
     "dampest_allowed",
     "dew_point",

@@ -32,7 +32,7 @@ class Curve(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class SheetTable:
     """The table of a product sheet: rows of °C or % humidity, and minutes; linear between rows, undefined outside.
 
     Raises:
@@ -109,7 +109,7 @@ class Opening(NamedTuple):
     unknown_since: datetime | None
 
 
-class Lapse(NamedTuple):
+class LatestMoment(NamedTuple):
     """The last millisecond of a latest moment, and whether the air was unknown at any time before or after it."""
 
     at: datetime
@@ -136,7 +136,7 @@ def opening(timed: Timed, since: datetime) -> Opening:
     return Opening(_after(since, opens_ms), _after(since, unknown_ms))
 
 
-def lapse(timed: Timed, shortest: float, since: datetime) -> Lapse:
+def lapse(timed: Timed, shortest: float, since: datetime) -> LatestMoment:
     """Return the latest moment counted from ``since``; ``shortest`` is the curve's shortest wait, minutes.
 
     Where the air is unknown or the curve does not reach, time counts as in the air that shortens the wait most: the
@@ -155,7 +155,7 @@ def lapse(timed: Timed, shortest: float, since: datetime) -> Lapse:
                 left -= length / (hardest * MS_A_MINUTE)
         gone += length or 0
     assert lapses_ms is not None  # the last stretch has no end
-    return Lapse(since + MS * lapses_ms, unknown)
+    return LatestMoment(since + MS * lapses_ms, unknown)
 
 
 def opens_at(curve: Curve, since: datetime, readings: Readings) -> datetime | None:

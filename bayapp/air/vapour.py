@@ -57,7 +57,7 @@ class Room:
         return self.air_changes / HOUR_S / self.mixing_k
 
 
-class Source(NamedTuple):
+class VapourSource(NamedTuple):
     """An amount that evaporates evenly between two moments, s; at once where they are the same."""
 
     begins_s: float
@@ -95,12 +95,12 @@ def purge_s(room: Room, level: float, limit: float) -> float | None:
     return 0.0 if level <= limit else seconds_until(room, limit, 0.0, level)
 
 
-def level_at(room: Room, sources: Iterable[Source], at_s: float) -> float:
+def level_at(room: Room, sources: Iterable[VapourSource], at_s: float) -> float:
     """Return the level at a moment, amount per m³: the box is linear, so each source adds its own share."""
     return sum(_share(room, source, at_s) for source in sources)
 
 
-def _share(room: Room, source: Source, at_s: float) -> float:
+def _share(room: Room, source: VapourSource, at_s: float) -> float:
     if at_s < source.begins_s:
         return 0.0
     lasts = source.ends_s - source.begins_s
@@ -111,21 +111,21 @@ def _share(room: Room, source: Source, at_s: float) -> float:
     return risen * exp(-room.decay_per_s * max(0.0, at_s - source.ends_s))
 
 
-def average(room: Room, sources: Sequence[Source], from_s: float, to_s: float) -> float:
+def average(room: Room, sources: Sequence[VapourSource], from_s: float, to_s: float) -> float:
     """Return the mean level between two moments: what has evaporated is in the room or has left with the air."""
     if to_s <= from_s:
         return level_at(room, sources, to_s)
     return max(0.0, _dose(room, sources, to_s) - _dose(room, sources, from_s)) / (to_s - from_s)
 
 
-def _dose(room: Room, sources: Sequence[Source], at_s: float) -> float:
+def _dose(room: Room, sources: Sequence[VapourSource], at_s: float) -> float:
     """Return the level added up over all time until a moment."""
     if room.flow_m3_s > 0:
         return sum(_given(s, at_s) - _share(room, s, at_s) * room.volume_m3 for s in sources) / room.flow_m3_s
     return sum(_given_over_time(s, at_s) for s in sources) / room.volume_m3
 
 
-def _given(source: Source, at_s: float) -> float:
+def _given(source: VapourSource, at_s: float) -> float:
     if at_s <= source.begins_s:
         return source.amount if at_s == source.begins_s == source.ends_s else 0.0
     if at_s >= source.ends_s:
@@ -133,7 +133,7 @@ def _given(source: Source, at_s: float) -> float:
     return source.amount * (at_s - source.begins_s) / (source.ends_s - source.begins_s)
 
 
-def _given_over_time(source: Source, at_s: float) -> float:
+def _given_over_time(source: VapourSource, at_s: float) -> float:
     rising = max(0.0, min(at_s, source.ends_s) - source.begins_s) * _given(source, at_s) / 2
     return rising + max(0.0, at_s - source.ends_s) * source.amount
 

@@ -15,16 +15,16 @@ class Pulse(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Note:
+class ToneNote:
     """A stroke on one or more bars at once (fundamentals in hertz), damped at the end of its pulse."""
 
     hertz: tuple[float, ...]
     pulse: Pulse
 
 
-Tune = tuple[Note, ...]
+Tune = tuple[ToneNote, ...]
 
 
-def note(on_s: float, off_s: float, *hertz: float) -> Note:
+def note(on_s: float, off_s: float, *hertz: float) -> ToneNote:
     """Return a stroke of ``on_s`` seconds with ``off_s`` seconds of silence after it."""
-    return Note(hertz, Pulse(on_s, off_s))
+    return ToneNote(hertz, Pulse(on_s, off_s))

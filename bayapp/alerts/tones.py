@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayapp.alerts.kinds import AlertKind
-from bayapp.alerts.notes import Note, Pulse
+from bayapp.alerts.notes import Pulse, ToneNote
 
 RATE = 48_000
 PEAK = 0.89  # about 1 dB under full scale: no clipping, also after a resampler's ripple
@@ -50,7 +50,7 @@ def _tune(kind: AlertKind, rate: int) -> NDArray[np.float64]:
     return tune
 
 
-def _stroke(note: Note, rate: int) -> NDArray[np.float64]:
+def _stroke(note: ToneNote, rate: int) -> NDArray[np.float64]:
     times = np.arange(round(note.pulse.on_s * rate)) / rate
     bars = sum((_bar(hertz, times) for hertz in note.hertz), np.zeros_like(times))
     silence = np.zeros(round(note.pulse.off_s * rate))

@@ -7,7 +7,7 @@ from pathlib import Path
 from PySide6.QtCore import QPointF, QRectF, QSizeF
 from PySide6.QtGui import QPainterPath, QTransform
 
-from bayapp.drawing.inscribe import Anchor, Outline, largest_circle
+from bayapp.drawing.inscribe import LabelSpot, Outline, largest_circle
 from bayapp.drawing.path_data import path_from
 from bayapp.job.model.ids import ZoneId
 from bayapp.job.model.job import Job
@@ -44,7 +44,7 @@ class FormDrawing:
             self.chassis.addPath(path_from(node.get("d", "")))
         self._stored = {zone: node.get("data-anchor") for zone, node in drawn.items()}
         self._outlines: dict[ZoneId, Outline] = {}
-        self._anchors: dict[ZoneId, Anchor] = {}
+        self._anchors: dict[ZoneId, LabelSpot] = {}
         self._plates: dict[tuple[ZoneId, float, float], QPointF | None] = {}
 
     @classmethod
@@ -80,17 +80,17 @@ class FormDrawing:
             self._outlines[zone] = Outline(flattened(self.zone_paths[zone]))
         return self._outlines[zone]
 
-    def anchor(self, zone: ZoneId) -> Anchor:
+    def anchor(self, zone: ZoneId) -> LabelSpot:
         """Return where the zone's badge goes: the largest circle that fits inside it.
 
         A ``data-anchor`` ("x y radius") in the drawing is trusted, which saves the search at start.
         """
         if zone not in self._anchors:
             stored = self._stored[zone]
-            self._anchors[zone] = Anchor(*map(float, stored.split())) if stored else self.computed_anchor(zone)
+            self._anchors[zone] = LabelSpot(*map(float, stored.split())) if stored else self.computed_anchor(zone)
         return self._anchors[zone]
 
-    def computed_anchor(self, zone: ZoneId) -> Anchor:
+    def computed_anchor(self, zone: ZoneId) -> LabelSpot:
         """Return the anchor found by search, ignoring ``data-anchor``."""
         middle = self.view_box.center()
         return largest_circle(self.outline(zone), (middle.x(), middle.y()))

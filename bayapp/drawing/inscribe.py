@@ -14,7 +14,7 @@ OUTWARD_PULL = 0.003
 
 
 @dataclass(frozen=True)
-class Anchor:
+class LabelSpot:
     """The centre of a large circle inside an outline, and its radius, in drawing units."""
 
     x: float
@@ -73,7 +73,7 @@ class Outline:
         return (self.left + self.right) / 2, (self.top + self.bottom) / 2
 
 
-def largest_circle(outline: Outline, drawing_middle: Point, precision: float = 0.2) -> Anchor:
+def largest_circle(outline: Outline, drawing_middle: Point, precision: float = 0.2) -> LabelSpot:
     """Return the largest inscribed circle (pole of inaccessibility), by quadtree refinement.
 
     Among places that are nearly as good, one near the middle of the outline wins (so that a
@@ -96,7 +96,7 @@ def largest_circle(outline: Outline, drawing_middle: Point, precision: float = 0
     columns = math.ceil((outline.right - outline.left) / size)
     rows = math.ceil((outline.bottom - outline.top) / size)
     left, top = middle[0] - columns * half, middle[1] - rows * half
-    best, anchor = -math.inf, Anchor(*middle, 0.0)
+    best, anchor = -math.inf, LabelSpot(*middle, 0.0)
     queue: list[tuple[float, float, float, float]] = []
     slack = math.sqrt(2) * (1 + CENTRE_PULL + OUTWARD_PULL)
     todo = [(left + (2 * c + 1) * half, top + (2 * r + 1) * half, half) for c in range(columns) for r in range(rows)]
@@ -111,7 +111,7 @@ def largest_circle(outline: Outline, drawing_middle: Point, precision: float = 0
         x, y, half = todo.pop()
         score, radius = measured(x, y)
         if score > best:
-            best, anchor = score, Anchor(x, y, radius)
+            best, anchor = score, LabelSpot(x, y, radius)
         if half and score + half * slack > best + precision:
             heapq.heappush(queue, (-score - half * slack, x, y, half))
     return anchor

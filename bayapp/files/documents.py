@@ -7,9 +7,9 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
+from bayapp.files.parsed_text import ParsedText
 from bayapp.files.problems import BadFile
 from bayapp.files.shipped_texts import is_shipped, translated
-from bayapp.files.source import Source
 from bayapp.files.toml_file import read_toml
 from bayapp.files.validation_messages import did_you_mean, findings_of, shown
 from bayapp.job import JobFile, Product, Recipe, VehicleForm
@@ -22,7 +22,7 @@ KINDS: Mapping[str, type[FileModel]] = {"job": JobFile, "recipe": Recipe, "produ
 FORMATS: Mapping[type[FileModel], str] = {model: f"bayapp-{kind}/1" for kind, model in KINDS.items()}
 
 
-def kind_of(source: Source) -> str:
+def kind_of(source: ParsedText) -> str:
     """Return the kind of a file, by its format line.
 
     Raises:
@@ -42,7 +42,7 @@ def kind_of(source: Source) -> str:
     raise BadFile([source.finding(("format",), reason)])
 
 
-def read_document(path: Path, model: type[M]) -> tuple[M, Source]:
+def read_document(path: Path, model: type[M]) -> tuple[M, ParsedText]:
     """Return a file as its model, with its source to point into.
 
     Raises:
@@ -56,7 +56,7 @@ def read_document(path: Path, model: type[M]) -> tuple[M, Source]:
     return model_as_written, source
 
 
-def parse(source: Source, model: type[M]) -> M:
+def parse(source: ParsedText, model: type[M]) -> M:
     """Return a source as a model.
 
     Raises:
@@ -69,7 +69,7 @@ def parse(source: Source, model: type[M]) -> M:
         raise BadFile(findings_of(error, model, source)) from error
 
 
-def _expect_format(source: Source, expected: str) -> None:
+def _expect_format(source: ParsedText, expected: str) -> None:
     given = source.data.get("format")
     if given == expected:
         return

@@ -9,8 +9,8 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
+from bayapp.files.parsed_text import ParsedText
 from bayapp.files.problems import BadFile, Finding
-from bayapp.files.source import Source
 from bayapp.files.toml_file import decode, read_bytes
 from bayapp.files.validation_messages import did_you_mean, findings_of, shown
 from bayapp.job import CorrectAir, FinishStep, Job, ReadAir, Request, Start, Undo, WriteNote
@@ -19,8 +19,7 @@ from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import PersonName
 from bayapp.job.model.product import Celsius, Percent
 from bayapp.job.model.vehicle import Slug
-from bayapp.job.state.events import Source as ReadingSource
-from bayapp.job.state.events import Text
+from bayapp.job.state.events import ReadingSource, Text
 from bayapp.text.language import _
 
 LARGEST_EVENTS = 100_000_000
@@ -153,7 +152,7 @@ def read_event_lines(path: Path, job: Job) -> list[NumberedRequest]:
 
 def parse_line(file: str, number: int, line: str) -> EventLine:
     """Return one line as its model; BadFile when it is none."""
-    source = Source(file, _object(file, number, line), line=number)
+    source = ParsedText(file, _object(file, number, line), line=number)
     act = source.data.get("act")
     if act is None:
         reason = _("key 'act' is missing; write e.g. {example}").format(example=source.example("act", "start"))

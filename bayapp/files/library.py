@@ -9,8 +9,8 @@ from pydantic import ValidationError
 
 from bayapp.files.documents import FORMATS, kind_of, parse, read_document
 from bayapp.files.drawings.drawing_file import read_drawing
+from bayapp.files.parsed_text import ParsedText
 from bayapp.files.problems import BadFile, Finding
-from bayapp.files.source import Source
 from bayapp.files.toml_file import read_toml
 from bayapp.files.validation_messages import did_you_mean, findings_of, slug
 from bayapp.job import Job, JobFile, Product, Recipe, VehicleForm, resolve
@@ -104,7 +104,7 @@ class Library:
         for folder in (*((beside,) if beside else ()), *self._folders):
             yield folder / f"{kind}s"
 
-    def _agree(self, ref: str | Path, name: str, source: Source) -> None:
+    def _agree(self, ref: str | Path, name: str, source: ParsedText) -> None:
         """Report a file found by name whose content gives another name: papers and files would disagree."""
         if isinstance(ref, str) and not ref.endswith(".toml") and name != ref:
             reason = _("name is {name!r}, but the file is called {ref}.toml; make the two agree").format(
@@ -129,7 +129,7 @@ def default_id(written: JobFile) -> str:
 class _JobLoader:
     """Makes a job of a job file and what it refers to; collects all findings instead of stopping at the first."""
 
-    def __init__(self, library: Library, written: JobFile, source: Source, path: Path) -> None:
+    def __init__(self, library: Library, written: JobFile, source: ParsedText, path: Path) -> None:
         self._library = library
         self._written = written
         self._source = source

@@ -4,8 +4,8 @@ import re
 import tomllib
 from pathlib import Path
 
+from bayapp.files.parsed_text import ParsedText
 from bayapp.files.problems import BadFile, Finding
-from bayapp.files.source import Source
 from bayapp.files.toml_positions import TomlPositions
 from bayapp.text.language import _, later
 
@@ -73,7 +73,7 @@ def decode(path: Path, raw: bytes) -> str:
     return text
 
 
-def read_toml(path: Path) -> Source:
+def read_toml(path: Path) -> ParsedText:
     """Return the values of a TOML file and where each is.
 
     Raises:
@@ -90,7 +90,7 @@ def read_toml(path: Path) -> Source:
         raise BadFile(
             [Finding(str(path), None, "", _("a value is out of all range: {error}").format(error=error))]
         ) from error
-    return Source(str(path), data, TomlPositions(text))
+    return ParsedText(str(path), data, TomlPositions(text))
 
 
 def _unreadable(path: Path, reason: str, line: int | None = None) -> BadFile:

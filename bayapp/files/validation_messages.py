@@ -10,8 +10,8 @@ from typing import Any, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
+from bayapp.files.parsed_text import ParsedText
 from bayapp.files.problems import Finding
-from bayapp.files.source import Source
 from bayapp.files.toml_positions import KeyPath
 from bayapp.job.model.misfit import KeyMisfitError
 from bayapp.text.language import _, later
@@ -104,7 +104,7 @@ _NO_ROWS = ("missing", "tuple_type", "too_long", "float_type", "float_parsing")
 """pydantic's error types for a table whose rows are not two numbers each."""
 
 
-def findings_of(error: ValidationError, model: type[BaseModel], source: Source, at: KeyPath = ()) -> list[Finding]:
+def findings_of(error: ValidationError, model: type[BaseModel], source: ParsedText, at: KeyPath = ()) -> list[Finding]:
     """Return a validation error as findings, each at its key; ``at`` is the model's own path in the source."""
     found = []
     for details in error.errors(include_url=False):
@@ -156,7 +156,7 @@ def slug(text: str) -> str:
     return "-".join(re.findall(r"[a-z0-9]+", plain))[:60].strip("-")
 
 
-def _reason(details: ErrorDetails, model: type[BaseModel], source: Source) -> str:
+def _reason(details: ErrorDetails, model: type[BaseModel], source: ParsedText) -> str:
     kind, loc = details["type"], details["loc"]
     key = next((part for part in reversed(loc) if isinstance(part, str) and part != "[key]"), "")
     rows = next((rows for ending, rows in _ROWS.items() if key.endswith(ending)), None)
@@ -197,7 +197,7 @@ def _held(annotation: object) -> type[BaseModel] | None:
     return next((part for part in inner if part is not None), None)
 
 
-def _missing(key: int | str, source: Source) -> str:
+def _missing(key: int | str, source: ParsedText) -> str:
     if isinstance(key, int):
         return _("two numbers belong here: the lowest, then the highest")
     if key in _TABLES and source.positions and key not in source.data:

@@ -76,7 +76,7 @@ class CorrectTimes:
 
 
 @dataclass(frozen=True, slots=True)
-class Note:
+class NoteAbout:
     """Write a note about these zones, or about the whole car where there are none."""
 
     job: JobId
@@ -152,7 +152,7 @@ Wanted = (
     | WhyCarryOn
     | WhyAside
     | CorrectTimes
-    | Note
+    | NoteAbout
     | ShowClockNotice
     | Refused
     | StoreTrouble

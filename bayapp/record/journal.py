@@ -11,7 +11,7 @@ from bayapp.job.state.events import Event
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class JournalEntry:
     """One event as it stands in the journal.
 
     Attributes:
@@ -57,7 +57,7 @@ class Journal(Protocol):
     def moments_of(self, job: JobId) -> list[datetime]:
         """Return when each of one job's events happened, in the order of the journal, without reading the events."""
 
-    def entries(self, after_seq: int = 0) -> list[Entry]:
+    def entries(self, after_seq: int = 0) -> list[JournalEntry]:
         """Return the entries after ``after_seq`` with their numbers and stamps, oldest first."""
 
     def open_jobs(self) -> tuple[JobId, ...]:

@@ -13,7 +13,7 @@ from bayapp.job.model.ids import JobId
 from bayapp.job.state.events import Event
 from bayapp.record import rows
 from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies, no_collector
-from bayapp.record.journal import Entry
+from bayapp.record.journal import JournalEntry
 from bayapp.record.on_sqlite import READS
 from bayapp.record.problems import AppendConflict, damaged, store_problems
 from bayapp.record.schema import HEARTBEAT, JOURNAL, prepare, require_current
@@ -65,12 +65,12 @@ class SqlJournal:
         with self.reading() as connection:
             return [rows.instant_of(at_ms) for at_ms in connection.execute(query).scalars()]
 
-    def entries(self, after_seq: int = 0) -> list[Entry]:
+    def entries(self, after_seq: int = 0) -> list[JournalEntry]:
         """Return the entries after ``after_seq``, oldest first."""
         with self.reading() as connection:
             found = connection.execute(select(JOURNAL).where(rows.after(after_seq)).order_by(JOURNAL.c.seq)).all()
         events = self._parse([row.seq for row in found], [row.body for row in found])
-        return [Entry(row.seq, event, rows.stamp_of(row)) for row, event in zip(found, events, strict=True)]
+        return [JournalEntry(row.seq, event, rows.stamp_of(row)) for row, event in zip(found, events, strict=True)]
 
     def open_jobs(self) -> tuple[JobId, ...]:
         """Return the jobs that are not closed, in the order in which they came in."""

@@ -241,9 +241,9 @@ def openers_of(window: Wall, store: Path) -> "Openers":
 
 def add_sound(window: Wall, settings: Settings) -> None:
     """Start the window's sound, once the board stands, and ask for the day's sound check."""
-    from bayapp.screen.processes.sound_caller import Sounder  # noqa: PLC0415 (sound and speech load once the board stands)
+    from bayapp.screen.processes.sound_caller import SoundCaller  # noqa: PLC0415 (sound and speech load once the board stands)
 
-    sounder = Sounder(settings.volume, settings.spoken, window)
+    sounder = SoundCaller(settings.volume, settings.spoken, window)
     sounder.changed.connect(window.refresher.refresh)
     window.voice.begin(sounder)
     window.refresher.refresh()

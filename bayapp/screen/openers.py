@@ -14,7 +14,7 @@ from bayapp.pages.wanted import (
     CorrectReading,
     CorrectTimes,
     EditRecipe,
-    Note,
+    NoteAbout,
     Page,
     ReadAirThen,
     Refused,
@@ -111,7 +111,7 @@ class Openers(QObject):
         table.on(WhichZone, WhichZoneController(chosen, pages, choices).open)
         table.on(WhyCarryOn, CarryOnController(pages, sender, choices).open)
         table.on(WhyAside, AsideController(chosen, pages, sender, choices.show).open)
-        table.on(Note, NoteController(chosen, pages, sender, choices).open)
+        table.on(NoteAbout, NoteController(chosen, pages, sender, choices).open)
         table.on(CorrectTimes, CorrectionController(chosen, pages, sender, wall.refresher).open)
         table.on(Refused, notices.say_refused)
         table.on(StoreTrouble, notices.say_trouble)

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from bayapp.air import RuleOfThumb, Table, opens_at
-from bayapp.air.ripening import Curve, Lapse, Readings, lapse, opening, timed
+from bayapp.air import RuleOfThumb, SheetTable, opens_at
+from bayapp.air.ripening import Curve, LatestMoment, Readings, lapse, opening, timed
 
 T0 = datetime(2026, 11, 25, 8, tzinfo=UTC)
 MS = timedelta(milliseconds=1)
@@ -21,14 +21,14 @@ Rows = tuple[tuple[int, int], ...]
 Read = list[tuple[int, int]]
 """Milliseconds and tenths of °C."""
 Given = list[tuple[datetime, float]]
-SHEET = Table(((10, 8.0), (20, 5.0), (30, 3.0)))
+SHEET = SheetTable(((10, 8.0), (20, 5.0), (30, 3.0)))
 
 
 def after(minutes: float) -> datetime:
     return T0 + MS * round(minutes * 60_000)
 
 
-def latest(curve: Curve, since: datetime, readings: Readings) -> Lapse:
+def latest(curve: Curve, since: datetime, readings: Readings) -> LatestMoment:
     return lapse(timed(curve, readings), curve.shortest, since)
 
 
@@ -127,7 +127,7 @@ def test_it_tells_since_when_the_air_is_unknown() -> None:
 @pytest.mark.parametrize("rows", [((10, 8.0),), ((20, 5.0), (10, 8.0)), ((10, 8.0), (10, 5.0)), ((10, 0.0), (20, 5.0))])
 def test_a_table_that_cannot_be_is_refused(rows: tuple[tuple[float, float], ...]) -> None:
     with pytest.raises(ValueError, match="table"):
-        Table(rows)
+        SheetTable(rows)
 
 
 @pytest.mark.parametrize(
@@ -182,8 +182,8 @@ def share_until(rows: Rows, readings: Read, end: int, blind: Fraction) -> Fracti
     return share
 
 
-def as_given(rows: Rows, readings: Read) -> tuple[Table, Given]:
-    table = Table(tuple((value, ms / 60_000) for value, ms in rows))
+def as_given(rows: Rows, readings: Read) -> tuple[SheetTable, Given]:
+    table = SheetTable(tuple((value, ms / 60_000) for value, ms in rows))
     return table, [(T0 + MS * time, tenths / 10) for time, tenths in readings]
 
 
@@ -230,5 +230,5 @@ def test_warmer_air_never_opens_later_where_the_table_falls(history: tuple[Rows,
         assert warm <= cold
 
 
-def _with_start(table: Table, readings: list[tuple[datetime, float]]) -> tuple[Table, datetime, Given]:
+def _with_start(table: SheetTable, readings: list[tuple[datetime, float]]) -> tuple[SheetTable, datetime, Given]:
     return table, T0, readings

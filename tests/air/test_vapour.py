@@ -12,7 +12,7 @@ from scipy.integrate import solve_ivp
 
 from bayapp.air.vapour import (
     Room,
-    Source,
+    VapourSource,
     air_changes_to_hold,
     average,
     level_after,
@@ -30,7 +30,7 @@ BAY = Room(200, 2)
 ROOMS = st.builds(Room, st.floats(20, 2000), st.just(0.0) | st.floats(0.1, 30), st.floats(1, 10))
 SOURCES = st.lists(
     st.tuples(st.floats(0, 20_000), st.just(0.0) | st.floats(1, 3600), st.floats(0, 1e6)).map(
-        lambda t: Source(t[0], t[0] + t[1], t[2])
+        lambda t: VapourSource(t[0], t[0] + t[1], t[2])
     ),
     min_size=1,
     max_size=5,
@@ -81,12 +81,12 @@ def test_a_room_of_100_m3_rises_and_falls_as_computed_elsewhere():
 
 @pytest.mark.parametrize(("ml", "ppm"), [(10, 15.97), (50, 79.84), (100, 159.68)])
 def test_spirit_spilt_in_a_bay_of_200_m3_gives_the_parts_per_million_computed_elsewhere(ml, ppm):
-    spill = [Source(0, 0, ml * IPA_G_ML * 1000)]
+    spill = [VapourSource(0, 0, ml * IPA_G_ML * 1000)]
     assert to_ppm(level_at(Room(200, 0), spill, 0), IPA_G_MOL) == pytest.approx(ppm, rel=1e-3)
 
 
 def test_two_millilitres_a_minute_in_a_bay_of_200_m3_give_the_course_computed_elsewhere():
-    steady = [Source(0, 1e9, 2 * IPA_G_ML * 1000 / 60 * 1e9)]
+    steady = [VapourSource(0, 1e9, 2 * IPA_G_ML * 1000 / 60 * 1e9)]
     for minutes, ppm in ((10, 27.16), (30, 60.56), (60, 82.84), (100_000, 95.81)):
         assert to_ppm(level_at(BAY, steady, minutes * 60), IPA_G_MOL) == pytest.approx(ppm, rel=1e-3)
 
@@ -134,7 +134,7 @@ def test_what_is_in_the_room_and_what_has_left_is_what_has_evaporated(room, sour
 
 def test_the_course_and_the_average_agree_with_scipys_integration():
     room = Room(120, 4, 3)
-    sources = [Source(600, 900, 40_000), Source(800, 2000, 25_000), Source(3000, 3600, 10_000)]
+    sources = [VapourSource(600, 900, 40_000), VapourSource(800, 2000, 25_000), VapourSource(3000, 3600, 10_000)]
 
     def change(t, c):
         given = sum(s.amount / (s.ends_s - s.begins_s) for s in sources if s.begins_s <= t < s.ends_s)
@@ -149,14 +149,14 @@ def test_the_course_and_the_average_agree_with_scipys_integration():
 
 def test_the_moment_a_source_ends_all_that_it_gave_off_and_that_has_not_left_is_there():
     """A room aired once a second: C = G/Q (1 - exp(-Qt/V)), then it falls by exp(-t)."""
-    room, source = Room(1, 3600, 1), Source(0, 2, 2)
+    room, source = Room(1, 3600, 1), VapourSource(0, 2, 2)
     assert level_at(room, [source], 2) == pytest.approx(1 - exp(-2))
     assert level_at(room, [source], 2.5) == pytest.approx((1 - exp(-2)) * exp(-0.5))
     assert level_at(room, [source], -0.001) == 0
 
 
 def test_without_fresh_air_nothing_leaves():
-    room, source = Room(50, 0), [Source(0, 100, 5000)]
+    room, source = Room(50, 0), [VapourSource(0, 100, 5000)]
     assert level_at(room, source, 50) == 50
     assert level_at(room, source, 1e6) == 100
     assert average(room, source, 0, 100) == pytest.approx(50)

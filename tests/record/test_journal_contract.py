@@ -12,7 +12,7 @@ from bayapp.clock import Stamp
 from bayapp.job import Event, fold
 from bayapp.job.model.ids import JobId, StepId
 from bayapp.job.state.events import AirCorrected, AirValues, AlertAnswered, ClockStepped, SoundChecked, TimeCorrected
-from bayapp.record import AppendConflict, Entry, StoreInUse, open_journal
+from bayapp.record import AppendConflict, JournalEntry, StoreInUse, open_journal
 from bayapp.record.sql_journal import SqlJournal
 from tests.record.postgresql import fresh_database
 from tests.record.samples import ROOF, STAMP, air, at, closed, finished, of_a_bottle, one_of_each, opened, started
@@ -44,7 +44,7 @@ class JournalContract:
         later = Stamp("boot-2", 1, 1_795_600_000_000)
         journal.append((opened("car"),), STAMP)
         assert journal.append((started(), finished()), later) == (2, 3)
-        assert journal.entries(after_seq=1) == [Entry(2, started(), later), Entry(3, finished(), later)]
+        assert journal.entries(after_seq=1) == [JournalEntry(2, started(), later), JournalEntry(3, finished(), later)]
         assert journal.last_seq() == 3
         assert journal.last_stamp() == (finished().at, later)
 

@@ -19,7 +19,7 @@ WIDEST = 110
 
 
 @dataclass
-class Stretch:
+class WorkStretch:
     """The same step on some zones of one car, done by one person without a pause."""
 
     job: Job
@@ -86,23 +86,23 @@ def as_text(order: WorkOrder, jobs: Mapping[JobId, Job], tz: tzinfo) -> Iterator
         )
 
 
-def stretches(steps: Iterable[PlannedStep], jobs: Mapping[JobId, Job]) -> list[Stretch]:
+def stretches(steps: Iterable[PlannedStep], jobs: Mapping[JobId, Job]) -> list[WorkStretch]:
     """Return the steps by their start, with what one person does without a pause on several zones joined."""
-    found: list[Stretch] = []
-    latest: dict[Person | None, Stretch] = {}
+    found: list[WorkStretch] = []
+    latest: dict[Person | None, WorkStretch] = {}
     for step in sorted(steps, key=lambda s: s.start):
         job = jobs[step.job]
         title = step_title(job.recipe_of(step.zone), step.step)
         last = latest.get(step.person)
         if last is None or (last.job, last.title) != (job, title) or step.start - last.end >= MINUTE:
-            last = latest[step.person] = Stretch(job, title, step.person, step.start, step.end)
+            last = latest[step.person] = WorkStretch(job, title, step.person, step.start, step.end)
             found.append(last)
         last.end = max(last.end, step.end)
         last.zones.append(job.zone_names.get(step.zone, step.zone))
     return found
 
 
-def _table(order: WorkOrder, rows: list[Stretch], tz: tzinfo) -> Iterator[str]:
+def _table(order: WorkOrder, rows: list[WorkStretch], tz: tzinfo) -> Iterator[str]:
     people = max(len(_("person")), *(len(r.person or "") for r in rows))
     titles = max(len(_("step")), *(len(r.title) for r in rows))
     day = order.made_for.astimezone(tz).date()

@@ -5,8 +5,8 @@ from collections import Counter
 from pathlib import Path
 from xml.etree import ElementTree
 
+from bayapp.files.parsed_text import ParsedText
 from bayapp.files.problems import BadFile, Finding
-from bayapp.files.source import Source
 from bayapp.files.toml_file import decode, read_bytes
 from bayapp.files.validation_messages import did_you_mean
 from bayapp.job import VehicleForm
@@ -19,7 +19,7 @@ _OTHER_COMMANDS = re.compile(r"[^MLCZeE\s\d.,+-]")
 _SVG = "{http://www.w3.org/2000/svg}"
 
 
-def read_drawing(form: VehicleForm, source: Source, folder: Path) -> str:
+def read_drawing(form: VehicleForm, source: ParsedText, folder: Path) -> str:
     """Return the text of the form's drawing, which lies in ``folder`` and draws every zone once.
 
     Raises:
@@ -51,7 +51,7 @@ def read_drawing(form: VehicleForm, source: Source, folder: Path) -> str:
     return text
 
 
-def _unreadable(source: Source, form: VehicleForm, drawn: list[tuple[str, str]]) -> list[Finding]:
+def _unreadable(source: ParsedText, form: VehicleForm, drawn: list[tuple[str, str]]) -> list[Finding]:
     """Return findings about paths that the screen cannot draw: without a zone, or with unknown commands."""
     findings = []
     places = {zone.id: place for place, zone in enumerate(form.zone)}

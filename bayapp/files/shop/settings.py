@@ -9,11 +9,11 @@ from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator, Str
 
 from bayapp.drawing.palette import DARK, PALETTES
 from bayapp.files.atomic_write import write_whole
+from bayapp.files.parsed_text import ParsedText
 from bayapp.files.problems import BadFile
 from bayapp.files.shop.hours import WorkingHours, in_order, parse_hours
 from bayapp.files.shop.key_settings import KeyName, KeySettings
 from bayapp.files.shop.sensor_settings import SensorSettings, ids_once
-from bayapp.files.source import Source
 from bayapp.files.toml_file import LARGEST_TOML, decode, read_bytes, read_toml
 from bayapp.files.validation_messages import findings_of
 from bayapp.job.model.ids import Person, StepKind
@@ -124,7 +124,7 @@ def are_settings(path: Path) -> bool:
     return True
 
 
-def _settings_of(source: Source) -> Settings:
+def _settings_of(source: ParsedText) -> Settings:
     try:
         return Settings.model_validate(source.data)
     except ValidationError as error:

@@ -6,7 +6,7 @@ from graphlib import CycleError, TopologicalSorter
 from bayapp.job.model.ids import SetName, StepId, ZoneId
 from bayapp.job.model.recipe import Recipe
 
-Rung = tuple[ZoneId, int]
+ZonePlace = tuple[ZoneId, int]
 Members = Callable[[SetName], tuple[ZoneId, ...]]
 
 
@@ -20,7 +20,7 @@ def circle_of_waits(
         block_mates: the zones of each worked zone's block.
         members: the worked zones of a set.
     """
-    needs: dict[Rung, set[Rung]] = {}
+    needs: dict[ZonePlace, set[ZonePlace]] = {}
     for zone, recipe in ladders.items():
         for place in range(len(recipe.step)):
             rung = (zone, recipe.group_of(place).start)
@@ -41,7 +41,7 @@ def _needed(
     ladders: Mapping[ZoneId, Recipe],
     block_mates: Mapping[ZoneId, tuple[ZoneId, ...]],
     members: Members,
-) -> Iterator[Rung]:
+) -> Iterator[ZonePlace]:
     """Yield the rungs that the wait of a step counts from; of steps that may swap, the first stands for all."""
     recipe = ladders[zone]
     wait = recipe.step[place].wait

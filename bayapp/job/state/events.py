@@ -15,7 +15,7 @@ BatchText = Annotated[str, Field(max_length=40)]
 """As the label says; empty where it says none. GS1 allows 20 characters, other labels more."""
 GtinText = Annotated[str, Field(pattern=r"^[0-9]{14}$")]
 """A GTIN of any length, with zeros before it."""
-Source = Annotated[str, Field(max_length=200)]
+ReadingSource = Annotated[str, Field(max_length=200)]
 
 
 class EventBase(BaseModel):
@@ -147,7 +147,7 @@ class AirRead(EventBase):
     rh_percent: Percent
     surface_c: Celsius | None = None
     read_at: Instant | None = None
-    source: Source = ""
+    source: ReadingSource = ""
 
     @property
     def measured_at(self) -> datetime:
@@ -178,7 +178,7 @@ class AirCorrected(EventBase):
 
     event: Literal["air-corrected/1"] = "air-corrected/1"
     corrects: Instant
-    source: Source = ""
+    source: ReadingSource = ""
     was: AirValues
     becomes: AirValues | None = None
 

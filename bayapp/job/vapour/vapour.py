@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from bayapp.air.vapour import (
     HOUR_S,
     Room,
-    Source,
+    VapourSource,
     air_changes_to_hold,
     average,
     level_at,
@@ -114,21 +114,21 @@ def vapour(state: BayState, at: datetime) -> Vapour | None:
     )
 
 
-def _last_hour(sources: list[Source]) -> float:
+def _last_hour(sources: list[VapourSource]) -> float:
     """Return what has evaporated in the hour before second 0, mg."""
     return sum(s.amount * _part(s, -HOUR_S, 0.0) for s in sources)
 
 
-def _part(source: Source, from_s: float, to_s: float) -> float:
+def _part(source: VapourSource, from_s: float, to_s: float) -> float:
     lasts = source.ends_s - source.begins_s
     if lasts <= 0:
         return 1.0 if from_s < source.begins_s <= to_s else 0.0
     return max(0.0, min(source.ends_s, to_s) - max(source.begins_s, from_s)) / lasts
 
 
-def _sources(state: BayState, at: datetime) -> Mapping[Solvent, list[Source]]:
+def _sources(state: BayState, at: datetime) -> Mapping[Solvent, list[VapourSource]]:
     """Return what evaporated from each solvent, mg over seconds before ``at``, which is second 0."""
-    found: dict[Solvent, list[Source]] = {}
+    found: dict[Solvent, list[VapourSource]] = {}
     for job in state.jobs.values():
         for zone, run in _runs(job, at):
             step = job.job.recipe_of(zone).named(run.step)
@@ -140,7 +140,7 @@ def _sources(state: BayState, at: datetime) -> Mapping[Solvent, list[Source]]:
             begins = (run.started_at - at).total_seconds()
             planned = begins + step.minutes * 60
             ends = (run.finished_at - at).total_seconds() if run.finished_at else planned
-            found.setdefault(product.solvent.pure, []).append(Source(begins, ends, milligrams))
+            found.setdefault(product.solvent.pure, []).append(VapourSource(begins, ends, milligrams))
     return found
 
 

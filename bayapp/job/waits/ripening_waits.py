@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import lru_cache
 
-from bayapp.air.ripening import Curve, RuleOfThumb, Table, Timed, lapse, opening, opens_at, timed
+from bayapp.air.ripening import Curve, RuleOfThumb, SheetTable, Timed, lapse, opening, opens_at, timed
 from bayapp.job.model.ids import StepId, StepKind, ZoneId
 from bayapp.job.model.job import Job
 from bayapp.job.model.product import Product
@@ -102,7 +102,7 @@ def _by_tables(wait: Wait) -> WaitEdges:
             return None
         minutes = wait.min if name == "min" else wait.max
         at = base_value(rows, by, minutes or 0)
-        return WaitEdge(by, Table(rows), base, rows[0][0] if at is None else at, rows[0][0], rows[-1][0])
+        return WaitEdge(by, SheetTable(rows), base, rows[0][0] if at is None else at, rows[0][0], rows[-1][0])
 
     return WaitEdges(edge("min", wait.earliest), edge("max", wait.latest))
 

@@ -28,7 +28,7 @@ class Stroke(StrEnum):
     DOTTED = "dotted"
 
 
-class Stretch(NamedTuple):
+class HeldValue(NamedTuple):
     """A value that holds for a while; it counts as known until ``known``, half an hour after it was read."""
 
     begins: datetime
@@ -42,7 +42,7 @@ class Line(NamedTuple):
 
     words: str
     stroke: Stroke
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[HeldValue, ...]
 
 
 class Limit(NamedTuple):
@@ -171,7 +171,7 @@ def _thinned(readings: Sequence[AirRead]) -> list[AirRead]:
 
 def _stretches(
     readings: Sequence[AirRead], value: Callable[[AirRead], float | None], begins: datetime, now: datetime
-) -> tuple[Stretch, ...]:
+) -> tuple[HeldValue, ...]:
     """Return how long each reading held: known for half an hour, then only assumed until the next one."""
     found = []
     for n, reading in enumerate(readings):
@@ -181,8 +181,8 @@ def _stretches(
         if amount is None or until < since or (until == since and n + 1 < len(readings)):
             continue
         holds = min(max(reading.measured_at + READING_HOLDS, since), until)
-        found += [Stretch(since, holds, amount, True)] if holds > since or until == since else []
-        found += [Stretch(holds, until, amount, False)] if until > holds else []
+        found += [HeldValue(since, holds, amount, True)] if holds > since or until == since else []
+        found += [HeldValue(holds, until, amount, False)] if until > holds else []
     return tuple(found)
 
 

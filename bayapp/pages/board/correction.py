@@ -12,8 +12,8 @@ from bayapp.job.text.naming import capital, step_title, zones_title
 from bayapp.text.figures import clock_time
 from bayapp.text.language import _
 
-Edge = Literal["start", "finish"]
-EDGES: tuple[Edge, ...] = ("start", "finish")
+RunEdge = Literal["start", "finish"]
+EDGES: tuple[RunEdge, ...] = ("start", "finish")
 SHIFTS = (-5, -1, 1, 5)  # minutes
 
 
@@ -31,14 +31,14 @@ class TimeEntry:
     start: timedelta = timedelta()
     finish: timedelta = timedelta()
 
-    def shift(self, edge: Edge, minutes: int) -> "TimeEntry":
+    def shift(self, edge: RunEdge, minutes: int) -> "TimeEntry":
         """Return the entry with one time moved by so many minutes more."""
         more = timedelta(minutes=minutes)
         if edge == "start":
             return replace(self, start=self.start + more)
         return self if self.run.finished_at is None else replace(self, finish=self.finish + more)
 
-    def becomes(self, edge: Edge) -> datetime | None:
+    def becomes(self, edge: RunEdge) -> datetime | None:
         """Return what a time will be; None for the finish of a step that is under way."""
         if edge == "start":
             return self.run.started_at + self.start
@@ -61,7 +61,7 @@ class TimeEntry:
 class TimeRow:
     """One time on the page; it has no buttons if ``digits`` is empty."""
 
-    edge: Edge
+    edge: RunEdge
     label: str
     digits: str
     note: str
@@ -134,7 +134,7 @@ def _same(run: StepRun, other: StepRun) -> bool:
     return (run.step, run.started_at, run.finished_at) == (other.step, other.started_at, other.finished_at)
 
 
-def _row(entry: TimeEntry, edge: Edge, label: str, was: datetime | None, tz: tzinfo) -> TimeRow:
+def _row(entry: TimeEntry, edge: RunEdge, label: str, was: datetime | None, tz: tzinfo) -> TimeRow:
     becomes = entry.becomes(edge)
     if was is None or becomes is None:
         return TimeRow(edge, label, "", _("still under way"))

@@ -48,7 +48,7 @@ class RungState(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Rung:
+class RungRow:
     """One step of the ladder, with the surface as it looks once the step is done."""
 
     step: StepId
@@ -71,7 +71,7 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class SwapChoice:
     """A step that may come next if several may swap."""
 
     step: StepId
@@ -107,7 +107,7 @@ class LadderView:
     job: JobId
     zones: tuple[ZoneId, ...]
     groups: tuple[Group, ...]
-    rungs: tuple[Rung, ...]
+    rungs: tuple[RungRow, ...]
     label: str
     digits: str
     urgency: Urgency
@@ -119,7 +119,7 @@ class LadderView:
     how: str
     caution: str
     notes: tuple[str, ...]
-    choices: tuple[Choice, ...]
+    choices: tuple[SwapChoice, ...]
     button: Button
     undo: Undo | None
     undo_text: str
@@ -220,7 +220,7 @@ def _groups(state: JobState, zones: tuple[ZoneId, ...], lead: ZoneClock, at: dat
     )
 
 
-def _rungs(state: JobState, clock: ZoneClock, tz: tzinfo) -> tuple[Rung, ...]:
+def _rungs(state: JobState, clock: ZoneClock, tz: tzinfo) -> tuple[RungRow, ...]:
     recipe, zone = state.job.recipe_of(clock.zone), state.zones[clock.zone]
     fallen = {lapse.step for lapse in clock.lapses}
     done = {run.step: run for run in zone.rungs}
@@ -245,7 +245,7 @@ def _rungs(state: JobState, clock: ZoneClock, tz: tzinfo) -> tuple[Rung, ...]:
             now = RungState.NEXT
             detail = _("again: its moment was missed") if fallen else detail
         title = capital(step_title(recipe, StepId(step.id)))
-        rungs.append(Rung(StepId(step.id), title, detail, time, now, stage, layers, bool(run and run.deviation)))
+        rungs.append(RungRow(StepId(step.id), title, detail, time, now, stage, layers, bool(run and run.deviation)))
     return tuple(rungs)
 
 
@@ -272,10 +272,10 @@ def _notes(state: JobState, zones: tuple[ZoneId, ...], tz: tzinfo) -> tuple[str,
     return tuple(f"{clock_time(n.at, tz, seconds=False)}  {n.text}" for n in mine[-2:])
 
 
-def _choices(recipe: Recipe, clock: ZoneClock, step: StepId | None) -> tuple[Choice, ...]:
+def _choices(recipe: Recipe, clock: ZoneClock, step: StepId | None) -> tuple[SwapChoice, ...]:
     if len(clock.choices) < 2:
         return ()
-    return tuple(Choice(s, _choice_title(recipe, s), s == step) for s in clock.choices)
+    return tuple(SwapChoice(s, _choice_title(recipe, s), s == step) for s in clock.choices)
 
 
 def _choice_title(recipe: Recipe, step: StepId) -> str:

@@ -8,7 +8,7 @@ from bayapp.bay import Bay
 from bayapp.job import AddWork, Job, Product, Recipe, SwapRecipe, VehicleForm, WorkBlock, why_not
 from bayapp.job.model.ids import JobId, Person, ZoneId
 from bayapp.job.verdict import Refusal
-from bayapp.pages.cars.new_job import Choice, Draft, WorkView, called, offered, work_view
+from bayapp.pages.cars.new_job import Draft, SetChoice, WorkView, called, offered, work_view
 from bayapp.text.language import _, ngettext
 
 
@@ -40,11 +40,11 @@ def pick_view(picking: Picking) -> WorkView:
     return WorkView(choices, summary, "" if count else _("Touch the zones it is about."))
 
 
-def _choice(picking: Picking, name: str) -> Choice:
+def _choice(picking: Picking, name: str) -> SetChoice:
     zones = picking.zones_of(name)
     chosen = [zone for zone in zones if zone in picking.chosen]
     detail = _("{chosen} of {all}").format(chosen=len(chosen), all=len(zones)) if chosen else ""
-    return Choice(name, called(picking.form, name), detail, len(chosen) == len(zones), bool(chosen))
+    return SetChoice(name, called(picking.form, name), detail, len(chosen) == len(zones), bool(chosen))
 
 
 def add_view(draft: Draft) -> WorkView:

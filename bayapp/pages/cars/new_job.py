@@ -154,7 +154,7 @@ class Draft:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class SetChoice:
     """One set that can be chosen: how much of it is chosen, and with which recipes."""
 
     name: str
@@ -175,7 +175,7 @@ class WorkView:
         go: the words of the large button; empty for "next".
     """
 
-    choices: tuple[Choice, ...]
+    choices: tuple[SetChoice, ...]
     note: str
     trouble: str
     go: str = ""
@@ -204,14 +204,14 @@ def offered(form: VehicleForm, zones_of: Callable[[str], Sequence[ZoneId]]) -> l
     return [*first, *sorted(largest, key=lambda name: -len(sets[name])), *alone]
 
 
-def _choice(draft: Draft, name: str) -> Choice:
+def _choice(draft: Draft, name: str) -> SetChoice:
     zones = draft.zones_of(name)
     chosen = [zone for zone in zones if zone in draft.picks]
     recipes = dict.fromkeys(draft.picks[zone] for zone in chosen)
     detail = _recipe_names([draft.recipes[r].title or r for r in recipes])
     if chosen and len(chosen) < len(zones):
         detail = _("{chosen} of {all}: {recipes}").format(chosen=len(chosen), all=len(zones), recipes=detail)
-    return Choice(name, called(draft.form, name), detail, len(chosen) == len(zones), bool(chosen))
+    return SetChoice(name, called(draft.form, name), detail, len(chosen) == len(zones), bool(chosen))
 
 
 def called(form: VehicleForm, name: str) -> str:

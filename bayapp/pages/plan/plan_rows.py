@@ -13,7 +13,7 @@ from bayapp.text.language import _
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class PlacedSpell:
     """A spell, and its place in its row.
 
     Attributes:
@@ -26,7 +26,7 @@ class Stretch:
     lane: int = 0
     lanes: int = 1
 
-    def meets(self, other: "Stretch") -> bool:
+    def meets(self, other: "PlacedSpell") -> bool:
         """Whether two stretches are at the same height."""
         return self.lane * other.lanes < (other.lane + 1) * self.lanes and (
             other.lane * self.lanes < (self.lane + 1) * other.lanes
@@ -48,7 +48,7 @@ class PlanRow:
     label: str
     doing: str
     until: str
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[PlacedSpell, ...]
     foreseen: tuple[Spell, ...] = ()
     brackets: tuple[tuple[Bracket, ...], ...] = ()
 
@@ -106,7 +106,7 @@ def _row(
         _label(state, key),
         _doing(state, key, found, at, tz),
         _until(state, key, found, at, tz),
-        tuple(Stretch(_title(state, key, spell), spell, lane, lanes) for spell, lane, lanes in _laned(found)),
+        tuple(PlacedSpell(_title(state, key, spell), spell, lane, lanes) for spell, lane, lanes in _laned(found)),
         tuple(before),
         _levels(brackets),
     )

@@ -18,12 +18,12 @@ from bayapp.report.facts.air_corrections import air_changes, read_as
 from bayapp.report.facts.air_values import AirReading
 from bayapp.report.facts.day_record import (
     BottleRecord,
-    ClockJump,
+    ClockJumpRecord,
     CorrectedTime,
     DayRecord,
     DeviationRecord,
     LapseRecord,
-    Note,
+    NoteRecord,
     StepRecord,
     TakenBack,
     WaitKept,
@@ -120,12 +120,12 @@ def _record(view: _Day) -> DayRecord:
         changes=tuple(change for change in job_changes(known, job) if view.has(change.at)),
         taken_back=tuple(_taken_back(job, u) for u in view.undoings if view.has(u.undo.at)),
         corrections=tuple(_corrections(view, known)),
-        notes=tuple(Note(n.at, n.by, _name(job, n.zone), n.text) for n in _on_day(view, view.job.notes)),
+        notes=tuple(NoteRecord(n.at, n.by, _name(job, n.zone), n.text) for n in _on_day(view, view.job.notes)),
         readings=tuple(r for r in view.readings if view.has(r.at)),
         air_changes=tuple(air_changes(known, job.id, view.begins, view.ends)),
         distrusted=tuple(d for d in distrusted(known) if d.at < view.ends and d.until > view.begins),
         clock_jumps=tuple(
-            ClockJump(c.at, timedelta(milliseconds=c.by_ms), c.settled)
+            ClockJumpRecord(c.at, timedelta(milliseconds=c.by_ms), c.settled)
             for c in view.state.clock_steps
             if view.has(c.at)
         ),
@@ -135,10 +135,10 @@ def _record(view: _Day) -> DayRecord:
     )
 
 
-def _clock_jumps(view: _Day) -> Iterable[ClockJump]:
+def _clock_jumps(view: _Day) -> Iterable[ClockJumpRecord]:
     for step in view.state.clock_steps:
         if view.has(step.at):
-            yield ClockJump(step.at, timedelta(milliseconds=step.by_ms), step.settled)
+            yield ClockJumpRecord(step.at, timedelta(milliseconds=step.by_ms), step.settled)
 
 
 def _bounds(day: date, tz: tzinfo) -> tuple[datetime, datetime]:

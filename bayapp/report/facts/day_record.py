@@ -290,7 +290,7 @@ class TakenBack:
 
 
 @dataclass(frozen=True, slots=True)
-class Note:
+class NoteRecord:
     """What a person wrote down; about the whole job where there is no zone."""
 
     at: datetime
@@ -300,7 +300,7 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
-class ClockJump:
+class ClockJumpRecord:
     """The machine's clock jumped; running waits did not move."""
 
     at: datetime
@@ -339,11 +339,11 @@ class DayRecord:
     changes: tuple[JobChange, ...]
     taken_back: tuple[TakenBack, ...]
     corrections: tuple[CorrectedTime, ...]
-    notes: tuple[Note, ...]
+    notes: tuple[NoteRecord, ...]
     readings: tuple[AirReading, ...]
     air_changes: tuple[AirChange, ...]
     distrusted: tuple[Distrusted, ...]
-    clock_jumps: tuple[ClockJump, ...]
+    clock_jumps: tuple[ClockJumpRecord, ...]
     handover_at: datetime | None
     not_done: tuple[str, ...]
     cautions: tuple[str, ...]

@@ -11,14 +11,14 @@ from bayapp.report.facts.air_values import AirChange, AirReading, Distrusted, Wa
 from bayapp.report.facts.day_record import (
     AsideRecord,
     BottleRecord,
-    ClockJump,
+    ClockJumpRecord,
     CorrectedTime,
     DayRecord,
     DeviationRecord,
     JobChange,
     Kept,
     LapseRecord,
-    Note,
+    NoteRecord,
     StepRecord,
     TakenBack,
     WaitKept,
@@ -143,7 +143,7 @@ class Phrases:
             becomes=self.exact(corrected.becomes), time=self.exact(corrected.at), by=corrected.by or _("nobody named"),
         )  # fmt: skip
 
-    def note(self, note: Note) -> str:
+    def note(self, note: NoteRecord) -> str:
         """Return a note with its hour, zone and writer."""
         head = [self.clock(note.at), *([note.zone_name] if note.zone_name else []), *([note.by] if note.by else [])]
         return f"{', '.join(head)}: {note.text}"
@@ -232,7 +232,7 @@ class Phrases:
             about=estimate,
         ).strip()  # fmt: skip
 
-    def jump(self, jump: ClockJump) -> str:
+    def jump(self, jump: ClockJumpRecord) -> str:
         """Return a jump of the machine's clock."""
         way = _("forward") if jump.by > timedelta(0) else _("back")
         text = _("{time}: this machine's clock jumped {way} by {by}; running waits did not move.").format(

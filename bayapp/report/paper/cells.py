@@ -16,7 +16,7 @@ PAD = 0.7
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class CellEntry:
     """One carrying-out as it stands in a cell: lines of text, and the wait that is drawn below them."""
 
     lines: tuple[tuple[str, Type], ...]
@@ -42,7 +42,7 @@ class Entry:
             paint_bar(ink, self.wait, x + PAD, below + BAR_HEIGHT / 2, width - 2 * PAD)
 
 
-def entry(ink: Ink, phrases: Phrases, step: StepRecord, size: float, width: float) -> Entry:
+def entry(ink: Ink, phrases: Phrases, step: StepRecord, size: float, width: float) -> CellEntry:
     """Return a step's carrying-out broken to a cell's width."""
     wait = step.wait
     plain = Type(size, narrow=True, ink=INK if step.stands else QUIET, struck=not step.stands)
@@ -59,7 +59,7 @@ def entry(ink: Ink, phrases: Phrases, step: StepRecord, size: float, width: floa
     )
     lines = [(line, how) for text, how in texts if text for line in broken(ink, text, how, width - 2 * PAD)]
     boxed = step.deviation is not None or (wait is not None and wait.kept is not Kept.INSIDE)
-    return Entry(tuple(lines), wait, boxed)
+    return CellEntry(tuple(lines), wait, boxed)
 
 
 def _waited(wait: WaitKept) -> str:
@@ -89,6 +89,6 @@ def paint_bar(ink: Ink, wait: WaitKept, x: float, y: float, width: float) -> Non
     ink.line(start, y - 0.85, start, y + 0.85, 0.45, INK)
 
 
-def cell_height(entries: Sequence[Entry]) -> float:
+def cell_height(entries: Sequence[CellEntry]) -> float:
     """Return how high a cell with these entries stands."""
     return sum(one.height for one in entries)

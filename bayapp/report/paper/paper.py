@@ -36,14 +36,14 @@ class Texture(NamedTuple):
     aside: bool = False
 
 
-class Measure(Protocol):
+class TextMeasure(Protocol):
     """What knows the width of letters."""
 
     def width(self, text: str, how: Type) -> float:
         """Return how wide text runs."""
 
 
-class Ink(Measure, Protocol):
+class Ink(TextMeasure, Protocol):
     """What the paper can be painted with."""
 
     def text(self, x: float, baseline: float, text: str, how: Type) -> None:
@@ -93,7 +93,7 @@ def space(height: float) -> Piece:
     return Piece(height, lambda ink, top: None, blank=True)
 
 
-def broken(ink: Measure, text: str, how: Type, width: float) -> list[str]:
+def broken(ink: TextMeasure, text: str, how: Type, width: float) -> list[str]:
     """Break text into lines no wider than ``width``: between words if possible, else inside them."""
     lines: list[str] = []
     for paragraph in text.splitlines() or [""]:
@@ -109,7 +109,7 @@ def broken(ink: Measure, text: str, how: Type, width: float) -> list[str]:
     return lines
 
 
-def _chopped(ink: Measure, word: str, how: Type, width: float) -> Iterator[str]:
+def _chopped(ink: TextMeasure, word: str, how: Type, width: float) -> Iterator[str]:
     """Yield a word in parts that fit; a whole word when it does."""
     while word and ink.width(word, how) > width:
         fits = next((n for n in range(len(word) - 1, 1, -1) if ink.width(word[:n], how) <= width), 1)

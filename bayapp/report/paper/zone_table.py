@@ -11,7 +11,7 @@ from bayapp.job.text.naming import capital, step_title
 from bayapp.report.facts.day_record import DayRecord, ZoneRecord
 from bayapp.report.facts.merge import Row, rows_of
 from bayapp.report.facts.phrases import Phrases, required
-from bayapp.report.paper.cells import PAD, QUIET, RULE, Entry, cell_height, entry
+from bayapp.report.paper.cells import PAD, QUIET, RULE, CellEntry, cell_height, entry
 from bayapp.report.paper.paper import Ink, Piece, Type, broken, height_of, lines_at, space
 from bayapp.text.language import _, ngettext
 
@@ -138,7 +138,7 @@ class ZoneTable:
     def _row(self, row: Row, columns: Sequence[Column], head: Piece) -> Piece:
         """Return one row: names and state, a cell for each step, the cure."""
         names = self._names(row)
-        cells: list[list[Entry]] = [
+        cells: list[list[CellEntry]] = [
             [
                 entry(self.ink, self.phrases, step, self.size, column.width - GAP)
                 for step in row.like.steps

@@ -35,7 +35,7 @@ class Trust:
     use: bool
 
 
-class Source(Protocol):
+class SensorSource(Protocol):
     """Where a sensor's numbers come from."""
 
     def start(self) -> None:
@@ -45,7 +45,7 @@ class Source(Protocol):
         """Listen no more."""
 
 
-def source_of(sensor: SensorSettings, on_message: OnMessage) -> Source:
+def source_of(sensor: SensorSettings, on_message: OnMessage) -> SensorSource:
     """Return the source for a sensor."""
     return IioSource(sensor, on_message) if sensor.kind == "iio" else MqttSource(sensor, on_message)
 

@@ -5,7 +5,7 @@ from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
 from bayapp.drawing.digits import paint_digits
-from bayapp.pages.board.correction import EDGES, SHIFTS, CorrectionView, Edge, TimeRow
+from bayapp.pages.board.correction import EDGES, SHIFTS, CorrectionView, RunEdge, TimeRow
 from bayapp.screen.widgets.entry_page import GAP, EntryPage
 from bayapp.screen.widgets.glove_button import KEY_PATIENCE, GloveButton
 from bayapp.screen.widgets.look import Look
@@ -30,13 +30,13 @@ class CorrectionPage(EntryPage):
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
-        self._rows: dict[Edge, TimeRow] = {}
-        self.shifts: dict[tuple[Edge, int], GloveButton] = {}
+        self._rows: dict[RunEdge, TimeRow] = {}
+        self.shifts: dict[tuple[RunEdge, int], GloveButton] = {}
         for edge in EDGES:
             for minutes in SHIFTS:
                 self.shifts[edge, minutes] = self._shift(edge, minutes)
 
-    def _shift(self, edge: Edge, minutes: int) -> GloveButton:
+    def _shift(self, edge: RunEdge, minutes: int) -> GloveButton:
         button = GloveButton(self._look, self)
         sign = "+" if minutes > 0 else "−"
         button.show_words(f"{sign}{abs(minutes)}", _("min"), title_mm=9.0)

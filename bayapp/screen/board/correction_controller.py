@@ -3,7 +3,7 @@
 from PySide6.QtCore import QObject
 
 from bayapp.job import CorrectTime
-from bayapp.pages.board.correction import Edge, TimeEntry, against_recording, correction, time_entry
+from bayapp.pages.board.correction import RunEdge, TimeEntry, against_recording, correction, time_entry
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import CorrectTimes
 from bayapp.screen.board.correction import CorrectionPage
@@ -42,7 +42,7 @@ class CorrectionController(QObject):
             self._shown = view.requests
             self.page.show_correction(view)
 
-    def _shift(self, edge: Edge, minutes: int) -> None:
+    def _shift(self, edge: RunEdge, minutes: int) -> None:
         if self._entry:
             self._entry = self._entry.shift(edge, minutes)
             self._show()

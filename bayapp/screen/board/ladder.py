@@ -11,7 +11,7 @@ from bayapp.drawing.digits import paint_digits
 from bayapp.drawing.textures import inks_for, paint_texture
 from bayapp.drawing.upright import upright
 from bayapp.job.model.ids import Urgency
-from bayapp.pages.board.ladder import LadderView, Rung, RungState
+from bayapp.pages.board.ladder import LadderView, RungRow, RungState
 from bayapp.screen.board.clock_column import paint_track
 from bayapp.screen.widgets.glove_button import GloveButton, Style
 from bayapp.screen.widgets.look import Look
@@ -140,7 +140,7 @@ class LadderPage(QWidget):
                 painter, QRectF(box.left(), box.top() + n * step, box.width(), step - mm(1)), swatch, rung, view
             )
 
-    def _paint_rung(self, painter: QPainter, row: QRectF, swatch: QRectF, rung: Rung, view: LadderView) -> None:
+    def _paint_rung(self, painter: QPainter, row: QRectF, swatch: QRectF, rung: RungRow, view: LadderView) -> None:
         mm, palette = self._look.mm, self._look.palette
         here = rung.state in (RungState.NEXT, RungState.RUNNING)
         if here:
@@ -165,7 +165,7 @@ class LadderPage(QWidget):
             urgency = Urgency.LAPSED if rung.deviated else Urgency.FINISHED
             paint_badge(painter, urgency, tick, badge_on_plate(palette, urgency))
 
-    def _paint_swatch(self, painter: QPainter, spot: QRectF, rung: Rung, urgency: Urgency) -> None:
+    def _paint_swatch(self, painter: QPainter, spot: QRectF, rung: RungRow, urgency: Urgency) -> None:
         """Paint the surface as it looks once the step is done; the drawing's texture at half its size."""
         with upright(painter, spot):
             painter.save()

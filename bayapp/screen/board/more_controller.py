@@ -5,7 +5,7 @@ from collections.abc import Callable
 from bayapp.job.gate.stock import Stock
 from bayapp.pages.selection import Selection
 from bayapp.pages.shelf.shelf import order_line
-from bayapp.pages.wanted import Note, Page, Wanted
+from bayapp.pages.wanted import NoteAbout, Page, Wanted
 from bayapp.screen.frame.choices import Choices
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.frame.sound import Voice
@@ -45,7 +45,7 @@ class MoreController:
             Entry(Page.PLAN, _("Plan"), _("who does what when, and the finish"), glyph="clock"),
             Entry(Page.CHANGE, _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
             Entry(Page.REPORT, _("Day record"), last_record or _("write the papers of this car"), glyph="paper"),
-            Entry(Note(job), _("Note"), _("about the whole car"), glyph="note"),
+            Entry(NoteAbout(job), _("Note"), _("about the whole car"), glyph="note"),
             Entry(Page.CLOSE, _("Car leaves the bay"), _("closes its job"), glyph="car"),
         ]
 

@@ -4,7 +4,7 @@ from bayapp.job import WriteNote
 from bayapp.job.text.naming import capital
 from bayapp.pages.board.phrases import notes
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import Note
+from bayapp.pages.wanted import NoteAbout
 from bayapp.screen.frame.choices import Choices
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.frame.request_sender import RequestSender
@@ -18,7 +18,7 @@ class NoteController:
     def __init__(self, selection: Selection, pages: PageStack, sender: RequestSender, choices: Choices) -> None:
         self._selection, self._pages, self._sender, self._choices = selection, pages, sender, choices
 
-    def open(self, wanted: Note) -> None:
+    def open(self, wanted: NoteAbout) -> None:
         """Ask what is to be written."""
 
         def write(text: str) -> None:

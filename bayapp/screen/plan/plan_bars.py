@@ -14,7 +14,7 @@ from bayapp.drawing.badges import badge_on_plate, paint_badge
 from bayapp.drawing.textures import inks_for, paint_texture
 from bayapp.job.model.ids import Urgency
 from bayapp.pages.plan.plan_bars import Bar, Bracket
-from bayapp.pages.plan.plan_rows import PlanRow, Stretch
+from bayapp.pages.plan.plan_rows import PlacedSpell, PlanRow
 from bayapp.pages.plan.plan_stints import Part
 from bayapp.screen.plan.plan_frame import Frame
 from bayapp.screen.plan.plan_letters import is_low, paint_on_bar, paint_title, texture_tall, words_of
@@ -55,7 +55,7 @@ def paint_row(painter: QPainter, frame: Frame, row: PlanRow, box: QRectF, now: d
             _paint_bracket(painter, frame, bracket, bottom, bottom + mm(1) + (level + 0.5) * pitch, pitch, now)
 
 
-def _free_to(frame: Frame, row: PlanRow, stretch: Stretch) -> float:
+def _free_to(frame: Frame, row: PlanRow, stretch: PlacedSpell) -> float:
     """Return how far to the right a title may go, in pixels: up to the next stretch in its lane."""
     start = stretch.spell.start
     later = [s.spell.start for s in row.stretches if s.spell.start > start and s.meets(stretch)]
@@ -79,7 +79,7 @@ def _seen(frame: Frame, box: QRectF) -> bool:
 
 
 def _paint_stretch(
-    painter: QPainter, frame: Frame, stretch: Stretch, strip: QRectF, now: datetime, who: str, whole: bool
+    painter: QPainter, frame: Frame, stretch: PlacedSpell, strip: QRectF, now: datetime, who: str, whole: bool
 ) -> None:
     if not _seen(frame, _box(frame, stretch.spell.start, stretch.spell.end, strip)):
         return

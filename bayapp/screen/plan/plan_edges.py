@@ -26,7 +26,7 @@ FLAG_CAP = 6.6
 BESIDE = Qt.AlignmentFlag.AlignHCenter
 
 
-class Edge(pg.AxisItem):
+class ChartEdge(pg.AxisItem):
     """A side of the time line that paints itself."""
 
     def __init__(self, scene: Scene, side: str, size_mm: float) -> None:
@@ -57,7 +57,7 @@ class Edge(pg.AxisItem):
         """Paint the edge into its box."""
 
 
-class TimeEdge(Edge):
+class TimeEdge(ChartEdge):
     """Hours and minutes, with the flag of now above them."""
 
     def paint_edge(self, painter: QPainter, box: QRectF, frame: Frame, view: PlanView) -> None:
@@ -89,7 +89,7 @@ class TimeEdge(Edge):
         return QRectF(left, box.top() + mm(2), mm(34), box.height() - mm(2))
 
 
-class FlagEdge(Edge):
+class FlagEdge(ChartEdge):
     """The finish and how late it may get; an arrow if that is outside the view."""
 
     def paint_edge(self, painter: QPainter, box: QRectF, frame: Frame, view: PlanView) -> None:
@@ -136,7 +136,7 @@ class FlagEdge(Edge):
         painter.drawPolyline(QPolygonF(way))
 
 
-class RowEdge(Edge):
+class RowEdge(ChartEdge):
     """The names of the rows, and how far they are scrolled."""
 
     def paint_edge(self, painter: QPainter, box: QRectF, frame: Frame, view: PlanView) -> None:

@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 
 from bayapp.job.model.ids import Urgency
 from bayapp.pages.plan.plan_bars import Bar
-from bayapp.pages.plan.plan_rows import Stretch
+from bayapp.pages.plan.plan_rows import PlacedSpell
 from bayapp.pages.plan.plan_stints import Part
 from bayapp.screen.plan.plan_frame import Frame
 from bayapp.screen.widgets.typeset import fit, paint_words
@@ -112,7 +112,7 @@ def _paint_turned(painter: QPainter, words: Words, ink: str) -> None:
     painter.restore()
 
 
-def paint_title(painter: QPainter, frame: Frame, stretch: Stretch, row: QRectF, after: float) -> None:
+def paint_title(painter: QPainter, frame: Frame, stretch: PlacedSpell, row: QRectF, after: float) -> None:
     """Write the title over a spell, if there is room before the next one."""
     mm = frame.mm
     left = max(frame.x(stretch.spell.start), frame.view.left() + mm(1))

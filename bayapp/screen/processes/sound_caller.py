@@ -11,7 +11,7 @@ from bayapp.alerts.player import SoundPlayer
 from bayapp.alerts.speech import Speaker
 
 
-class Sounder(QObject):
+class SoundCaller(QObject):
     """The sound of one window.
 
     Signals:

@@ -9,7 +9,7 @@ from bayapp.job.model.ids import StepId
 from bayapp.pages.board.ladder import ladder
 from bayapp.pages.board.next_step import Offer, may_swap
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import CorrectTimes, Note, Refused, WhyAside, WhyCarryOn
+from bayapp.pages.wanted import CorrectTimes, NoteAbout, Refused, WhyAside, WhyCarryOn
 from bayapp.screen.board.ladder import LadderPage
 from bayapp.screen.board.ladder_bar import LadderBar
 from bayapp.screen.board.refresher import Refresher
@@ -79,4 +79,4 @@ class LadderController(QObject):
 
     def _note(self) -> None:
         if self._selection.job:
-            self._pages.want(Note(self._selection.job, self._selection.zones))
+            self._pages.want(NoteAbout(self._selection.job, self._selection.zones))

@@ -3,7 +3,7 @@
 from PySide6.QtWidgets import QWidget
 
 from bayapp.job.model.ids import ZoneId
-from bayapp.pages.wanted import Note, Page
+from bayapp.pages.wanted import NoteAbout, Page
 from tests.pages.bays import CAR
 from tests.screen.walls import Walled
 
@@ -17,7 +17,7 @@ def standing(board: Walled) -> QWidget | None:
 def test_from_a_choice_over_a_ladder_the_way_back_leads_to_the_ladder_and_then_to_the_car(board: Walled):
     pages = board.wall.pages
     pages.show_ladder(CAR, ROOF)
-    pages.want(Note(CAR, ROOF))
+    pages.want(NoteAbout(CAR, ROOF))
     assert standing(board) is pages.choices
     pages.back()
     assert standing(board) is board.wall.ladder

@@ -27,7 +27,7 @@ def test_a_sound_check_tells_once_how_it_ended_and_a_new_one_forgets_the_old(
     monkeypatch: pytest.MonkeyPatch, complete: bool
 ):
     monkeypatch.setattr(sound_caller, "SoundPlayer", Player)
-    voice, ends = sound_caller.Sounder(1.0, spoken=False), list[tuple[str, bool]]()
+    voice, ends = sound_caller.SoundCaller(1.0, spoken=False), list[tuple[str, bool]]()
     voice.check(lambda whole: ends.append(("first", whole)))
     voice.check(lambda whole: ends.append(("second", whole)))
     (player,) = voice.findChildren(Player)

@@ -8,7 +8,7 @@ from bayapp.files.toml_positions import KeyPath, TomlPositions, in_words
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class ParsedText:
     """A parsed text, and where in it each key is.
 
     Attributes:
