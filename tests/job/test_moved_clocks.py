@@ -151,7 +151,7 @@ def test_a_zone_without_a_wait_on_the_air_is_not_moved() -> None:
     assert [moved.zone for moved in found.moved] == ["roof"]
 
 
-def test_both_times_are_told_by_the_shops_own_clock() -> None:
+def test_both_times_are_given_by_the_shops_own_clock() -> None:
     bay = shop()
     found = after(bay, CorrectAir(at(0), ReadAir(10, 50.0)), 3)
     assert found

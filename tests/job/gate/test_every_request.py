@@ -270,7 +270,7 @@ def test_work_on_a_zone_that_the_form_lacks_is_refused_by_its_name() -> None:
     assert (refusal.job, refusal.zone) == ("car", "spoiler")
 
 
-def test_a_bottle_that_is_too_large_is_told_by_the_number_it_would_have_had() -> None:
+def test_a_bottle_that_is_too_large_is_named_by_the_number_it_would_have_had() -> None:
     refusal = with_bottle().ask(ShelveBottle(COAT, 25_001.0), 5).refusal
     assert (refusal.grounds.bottle, refusal.grounds.ml, refusal.grounds.most) == ("2", 25_001, 25_000)
 

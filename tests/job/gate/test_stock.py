@@ -212,7 +212,7 @@ def test_a_bottle_holds_something_and_at_most_twenty_five_litres(ml, taken):
     assert Shop(job((("roof",), LADDER), products=[COAT])).ask(bottle(ml=ml), 0).accepted is taken
 
 
-def test_an_amount_that_cannot_be_is_told_to_the_tenth_with_the_most_that_can():
+def test_an_amount_that_cannot_be_is_refused_to_the_tenth_with_the_most_that_can():
     made = shop(bottle(ml=12.3))
     refusal = made.ask(MeasureBottle(BottleId("bottle-1"), 13.66), 1).refusal
     assert (refusal.grounds.ml, refusal.grounds.most) == (13.7, 13.5)
@@ -227,7 +227,7 @@ def test_what_a_car_took_is_written_down_to_the_thousandth():
     assert drawn == [8.123]
 
 
-def test_of_bottles_that_are_all_unfit_the_one_that_expired_first_is_told():
+def test_of_bottles_that_are_all_unfit_the_one_that_expired_first_is_named():
     made = shop(bottle(good_for=20), bottle(good_for=10))
     made.must(finish("roof", "wipe"), 0)
     assert hand(made, 30) == "2"

@@ -65,7 +65,7 @@ def test_what_would_make_it_fit_is_said_in_one_sentence(reading, advice):
         ("surface_c", 201, "the surface's temperature is 201 °C; it must be between -100 and 200"),
     ],
 )
-def test_an_air_that_cannot_be_is_told_with_what_can(quantity, value, said):
+def test_an_air_that_cannot_be_is_named_with_what_can(quantity, value, said):
     assert impossible_text(ImpossibleAirError(quantity, value)) == said
 
 

@@ -298,7 +298,7 @@ PASSED = "A limit is passed by this estimate: stop using solvent, and leave unti
 
 
 @pytest.mark.parametrize(
-    ("share", "told"),
+    ("share", "sentences"),
     [
         ({"now_share": 0.6}, ["It is at 60 % of a limit."]),
         ({"short_share": 0.6}, ["It is at 60 % of a limit."]),
@@ -311,11 +311,11 @@ PASSED = "A limit is passed by this estimate: stop using solvent, and leave unti
         ({"day_share": 1.1}, [PASSED]),
     ],
 )
-def test_from_half_of_a_limit_on_it_is_told_how_near_it_is(share, told):
+def test_from_half_of_a_limit_on_it_is_said_how_near_it_is(share, sentences):
     shop = shop_with(5)
     shop.must(finish("roof", "wipe"), 1)
     weak = replace(estimate(shop, 1), add_air_changes=0.0)
-    assert caution_text(replace(weak, **share)) == " ".join([*told, ALWAYS])
+    assert caution_text(replace(weak, **share)) == " ".join([*sentences, ALWAYS])
 
 
 def test_what_the_figure_is_held_against_is_said_or_why_there_is_none():
