@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 import pytest
 
 from bayapp.job.state.contradiction import HUMIDITY, Contradiction, SensorValues
+from bayapp.job.state.events import AirRead
 
 NINE = datetime(2026, 11, 25, 9, tzinfo=UTC)
 
@@ -25,3 +26,7 @@ def test_a_contradiction_is_told_from_others_by_both_sensors_and_the_quantity():
     found = Contradiction(says("door", 50, 2), says("wall", 60, 3), HUMIDITY, NINE)
     assert found.pair == ("door", "wall", HUMIDITY)
     assert found.values == (50, 60)
+
+
+def test_humidity_goes_by_the_name_that_a_reading_has_for_it():
+    assert HUMIDITY in AirRead.model_fields
