@@ -136,6 +136,13 @@ def test_a_step_under_way_shows_the_levelling_window_that_began_with_its_first_s
     assert (found.urgency.value, found.lapses_at, found.closing_from) == ("working", at(10), at(8))
 
 
+def test_a_lapse_that_costs_no_rung_holds_the_zone():
+    shop = Shop(job((["roof"], recipe(step("coat"), step("level", wait={"max": 10, "lapse": "inspect"})))))
+    shop.work("roof", "coat", 0, 1)
+    missed = clock(shop, 12)
+    assert (missed.urgency.value, missed.step, missed.lapses_at, missed.held) == ("lapsed", "level", at(11), True)
+
+
 def test_a_zone_that_is_set_aside_has_no_clock_and_keeps_its_surface():
     shop = climbed(4)
     shop.must(set_aside("roof", "scratched"), 1)

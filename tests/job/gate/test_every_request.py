@@ -261,7 +261,7 @@ def test_a_finish_without_a_start_stands_as_both_and_the_start_as_implied() -> N
 def test_a_swap_of_what_is_being_worked_says_which_zone_and_step() -> None:
     refusal = begun().ask(SwapRecipe(CAR, (ZoneId("roof"),), OTHER, "one more", {}, BO), 5).refusal
     assert (refusal.code, refusal.why, refusal.job) == (BUSY, Why.STILL_WORKED, "car")
-    assert (refusal.zone, refusal.step) == ("roof", "wipe")
+    assert (refusal.zone, refusal.step, refusal.grounds.running) == ("roof", "wipe", "wipe")
 
 
 def test_work_on_a_zone_that_the_form_lacks_is_refused_by_its_name() -> None:

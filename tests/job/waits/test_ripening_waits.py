@@ -293,6 +293,11 @@ def test_a_rule_of_thumb_of_a_product_without_limits_holds_wherever_a_reading_ma
     assert (ripening.low, ripening.high) == (12, 28)
 
 
+def test_a_latest_moment_that_was_missed_still_tells_what_it_counted_from() -> None:
+    missed = clock(shop(), 45)
+    assert (missed.urgency, missed.lapses_at, missed.anchor) == (Urgency.LAPSED, at(41), at(1))
+
+
 def test_what_a_wait_hangs_on_is_shown_with_the_ends_of_its_table() -> None:
     ripening = clock(shop(), 2).ripening
     assert (ripening.low, ripening.high, ripening.thumb, ripening.air_was_unknown, ripening.latest) == (
