@@ -125,6 +125,11 @@ def typed_volume(value: float) -> float:
     return value * ML_PER_FL_OZ if units().volume is VolumeUnit.FLUID_OUNCE else value
 
 
+def size_text(size: int) -> str:
+    """Return how large a file is: "34 kB", "1.2 MB"."""
+    return f"{figure(size / 1e6, 1)} MB" if size >= 1e6 else f"{figure(max(1.0, size / 1e3))} kB"
+
+
 def clock_time(moment: datetime, zone: tzinfo, seconds: bool = True) -> str:
     """Return the time of day on the shop's wall: "14:26:10", "2:26:10 pm"."""
     local = moment.astimezone(zone)

@@ -15,7 +15,7 @@ from bayapp.job import BayState, FinishStep, Job, ReadAir, SetAside, Start
 from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
 from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.board.phrases import aside_reasons
-from bayapp.pages.settings.settings import Stretches
+from bayapp.pages.settings.hours import Stretches
 from bayapp.pages.wanted import (
     CorrectReading,
     CorrectTimes,

@@ -105,3 +105,8 @@ def test_a_short_figure_has_the_decimals_it_needs():
 def test_nothing_is_written_as_minus_nought():
     assert figure(-0.04, 1) == "0.0"
     assert percent(48.4) == "48 %"
+
+
+@pytest.mark.parametrize(("size", "text"), [(10, "1 kB"), (34_200, "34 kB"), (1_250_000, "1.2 MB")])
+def test_sizes_are_given_in_the_units_of_the_si(size: int, text: str):
+    assert figures.size_text(size) == text

@@ -7,13 +7,12 @@ from threading import Thread
 from PySide6.QtCore import QObject, QStorageInfo, Signal
 
 from bayapp.pages.selection import Selection
-from bayapp.pages.settings.settings import size_text
 from bayapp.record import StoreProblem
 from bayapp.record.backup import back_up
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show
-from bayapp.text.figures import day_and_time
+from bayapp.text.figures import day_and_time, size_text
 from bayapp.text.language import _
 
 PLUGGED_IN = ("/media", "/run/media", "/mnt", "/Volumes")

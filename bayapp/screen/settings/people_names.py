@@ -4,7 +4,7 @@ from PySide6.QtCore import QObject
 
 from bayapp.job.model.ids import Person
 from bayapp.pages.input.typed_entry import Kind, Typing
-from bayapp.pages.settings.settings import with_person, without_person
+from bayapp.pages.settings.people_names import with_person, without_person
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show

@@ -6,17 +6,13 @@ from math import hypot
 from PySide6.QtCore import QObject
 
 from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings, use_shop_units
+from bayapp.pages.settings.hours import HourEdge, Stretches, hour_moved, hours_cells, with_stretches
 from bayapp.pages.settings.settings import (
-    CellKey,
-    HourEdge,
     Seen,
     Setting,
-    Stretches,
-    hours_cells,
     moved,
     settings_cells,
     touched,
-    with_stretches,
 )
 from bayapp.pages.wanted import Page
 from bayapp.screen.settings.backup_controller import BackupController
@@ -80,7 +76,7 @@ class SettingsController(QObject):
     def _speaks(self, now: Settings) -> bool:
         return self._window.voice.speaks(now.spoken)
 
-    def _move(self, key: CellKey, way: int) -> None:
+    def _move(self, key: Setting, way: int) -> None:
         self._settings.change(lambda now: moved(now, key, way, self._inch()))
         self._show_cells(self._limit_reached() if key in (Setting.INCH, Setting.DISTANCE) and way > 0 else "")
 
@@ -138,7 +134,7 @@ class SettingsController(QObject):
         self.hours.show_cells(_("Working hours"), subtitle, hours_cells(self._settings.read()))
 
     def _move_hour(self, key: HourEdge, way: int) -> None:
-        self._settings.change(lambda now: moved(now, key, way, 0.0))
+        self._settings.change(lambda now: hour_moved(now, key, way))
         self._show_hours()
 
     def _choose_stretches(self, key: Stretches) -> None:

@@ -6,7 +6,7 @@ from math import ceil
 from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QPainter
 
-from bayapp.pages.settings.settings import Cell, CellKey
+from bayapp.pages.settings.cells import Cell
 from bayapp.screen.widgets.entry_page import EDGE, GAP, HeadedPage
 from bayapp.screen.widgets.glove_button import KEY_PATIENCE, GloveButton, Style
 from bayapp.screen.widgets.look import Look
@@ -33,10 +33,10 @@ class CellsPage(HeadedPage):
 
     def __init__(self, look: Look, parent: object = None) -> None:
         super().__init__(look, parent)  # type: ignore[arg-type]
-        self.cells: tuple[Cell, ...] = ()
-        self.buttons: dict[tuple[CellKey, int], GloveButton] = {}
+        self.cells: tuple[Cell[object], ...] = ()
+        self.buttons: dict[tuple[object, int], GloveButton] = {}
 
-    def show_cells(self, title: str, subtitle: str, cells: Sequence[Cell]) -> None:
+    def show_cells(self, title: str, subtitle: str, cells: Sequence[Cell[object]]) -> None:
         """Show these settings."""
         self.cells = tuple(cells)
         self.show_title(title, subtitle)
@@ -49,7 +49,7 @@ class CellsPage(HeadedPage):
         self.lay_out()
         self.update()
 
-    def _show_button(self, cell: Cell, key: CellKey, way: int) -> None:
+    def _show_button(self, cell: Cell[object], key: object, way: int) -> None:
         button = self.buttons.get((key, way)) or self._made(key, way)
         if way:
             button.show_words("−" if way < 0 else "+", title_mm=10.5)
@@ -61,7 +61,7 @@ class CellsPage(HeadedPage):
             button.show_words(cell.title, cell.value, style=style, glyph=cell.glyph, title_mm=5.6)
         button.show()
 
-    def _made(self, key: CellKey, way: int) -> GloveButton:
+    def _made(self, key: object, way: int) -> GloveButton:
         button = self.buttons[key, way] = GloveButton(self._look, self)
         if way:
             button.clicked.connect(lambda _=False: self.moved.emit(key, way))
@@ -100,7 +100,7 @@ class CellsPage(HeadedPage):
             paint_words(painter, lower, cell.title, mm(4.2), palette.text_quiet, bold=False, align=centre)
 
 
-def _buttons(cell: Cell) -> tuple[tuple[CellKey, int], ...]:
+def _buttons(cell: Cell[object]) -> tuple[tuple[object, int], ...]:
     """Return the buttons of a setting: its key, and which way each moves the value."""
     if cell.key is None:
         return ()

@@ -1,32 +1,19 @@
 """What touches on the settings page make of the settings, and that whatever they make is saved and read back."""
 
 from collections.abc import Callable
-from datetime import time
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bayapp.files.shop.hours import DAY_ENDS, WorkingHours
 from bayapp.files.shop.key_settings import Gesture, KeyAction
 from bayapp.files.shop.settings import Settings, load_settings, save_settings
-from bayapp.job.model.ids import Person, StepKind
+from bayapp.job.model.ids import Person
+from bayapp.pages.settings.hours import HourEdge, hour_moved, hours_cells, with_stretches
 from bayapp.pages.settings.keys import learned
-from bayapp.pages.settings.settings import (
-    HourEdge,
-    Seen,
-    Setting,
-    hours_cells,
-    moved,
-    settings_cells,
-    size_text,
-    touched,
-    with_person,
-    with_stretches,
-    without_person,
-)
+from bayapp.pages.settings.people_names import with_person
+from bayapp.pages.settings.settings import Seen, Setting, moved, settings_cells, touched
 
 SEEN = Seen(27.0, "English", "none yet")
 COMMENTED = '# ours\ntheme = "light"  # the gate is open\n\n# from the sale\nscreen_diagonal_inch = 43\n'
@@ -39,8 +26,9 @@ def move(key: Setting | HourEdge, way: int) -> Touch:
     """What - or + makes of the settings; an edge that is not shown cannot be touched."""
 
     def touch(now: Settings) -> Settings:
-        shown = isinstance(key, Setting) or key in {cell.key for cell in hours_cells(now)}
-        return moved(now, key, way, 27.0) if shown else now
+        if isinstance(key, Setting):
+            return moved(now, key, way, 27.0)
+        return hour_moved(now, key, way) if key in {cell.key for cell in hours_cells(now)} else now
 
     return touch
 
@@ -102,40 +90,3 @@ def test_steps_end_where_the_setting_does():
         assert moved(near, key, -1, 27) == near
     assert moved(near, Setting.DISTANCE, 1, 27).reading_distance_m == 3.25
     assert moved(Settings(), Setting.INCH, 1, 26.6).screen_diagonal_inch == 28
-
-
-@pytest.mark.parametrize(
-    ("key", "way", "becomes"),
-    [
-        (HourEdge(0), 1, "08:15-12:00 12:00-24:00"),
-        (HourEdge(0), -1, "07:45-12:00 12:00-24:00"),
-        (HourEdge(1), -1, "08:00-11:45 12:00-24:00"),
-        (HourEdge(1), 1, "08:00-12:00 12:00-24:00"),
-        (HourEdge(2), -1, "08:00-12:00 12:00-24:00"),
-        (HourEdge(2), 1, "08:00-12:00 12:15-24:00"),
-        (HourEdge(3), 1, "08:00-12:00 12:00-24:00"),
-        (HourEdge(3), -1, "08:00-12:00 12:00-23:45"),
-    ],
-)
-def test_hours_move_by_quarters_and_stop_at_their_neighbours(key: HourEdge, way: int, becomes: str):
-    now = Settings(hours=(WorkingHours(time(8), time(12)), WorkingHours(time(12), DAY_ENDS)))
-    assert " ".join(map(str, moved(now, key, way, 27).hours)) == becomes
-
-
-def test_an_odd_time_moves_to_the_next_quarter():
-    now = Settings(hours=(WorkingHours(time(8, 7), time(12)),))
-    assert str(moved(now, HourEdge(0), 1, 27).hours[0]) == "08:15-12:00"
-    assert str(moved(now, HourEdge(0), -1, 27).hours[0]) == "08:00-12:00"
-
-
-def test_a_name_typed_with_gloves_is_written_as_names_are_and_stands_once():
-    now = with_person(Settings(), "ASH")
-    assert now.people == ("Ash",)
-    assert with_person(now, "Ash") == now
-    both = with_person(now, "Zoë").model_copy(update={"cannot": {Person("Ash"): (StepKind.POLISH,)}})
-    assert without_person(both, "Ash") == Settings(people=(Person("Zoë"),))
-
-
-@pytest.mark.parametrize(("size", "text"), [(10, "1 kB"), (34_200, "34 kB"), (1_250_000, "1.2 MB")])
-def test_sizes_are_given_in_the_units_of_the_si(size: int, text: str):
-    assert size_text(size) == text

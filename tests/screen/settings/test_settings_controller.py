@@ -7,7 +7,8 @@ from PySide6.QtTest import QTest
 
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.shop.settings import Settings, load_settings
-from bayapp.pages.settings.settings import HourEdge, Setting, Stretches
+from bayapp.pages.settings.hours import HourEdge, Stretches
+from bayapp.pages.settings.settings import Setting
 from bayapp.record.backup import restore
 from bayapp.screen.input.typed_entry import TypingPage
 from bayapp.screen.widgets.cells_page import CellsPage
