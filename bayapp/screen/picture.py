@@ -31,50 +31,28 @@ from bayapp.screen.widgets.typeset import load_fonts
 from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _
 
-PAGES = (
+SCENES = (
     "board",
     "ladder",
     "alert",
-    "cars",
-    "bays",
-    "new-car",
     "work",
     "begin",
     "dividing",
-    "change",
     "change-add",
     "change-recipes",
-    "more",
     "note",
     "reason",
     "zones",
-    "sound",
-    "cautions",
-    "close",
-    "clock",
-    "air",
-    "air-day",
-    "air-readings",
     "air-wrong",
     "correct",
     "aside",
-    "plan",
-    "shelf",
     "bottle",
-    "new-bottle",
-    "settings",
-    "hours",
-    "names",
-    "backup",
-    "keys",
-    "recipes",
     "recipe",
     "recipe-edit",
-    "sheet",
-    "lock",
-    "help",
     "help-topic",
 )
+"""What can be shown beside the pages that open by their name."""
+PAGES = (*SCENES, *(page.value for page in Page if page is not Page.SENSORS))  # of sensors a scene has none
 PLAN_SECONDS = 2.0
 
 

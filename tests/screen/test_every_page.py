@@ -5,6 +5,7 @@ Both audits look at a page once it is open, because opening it is what takes lon
 
 import pytest
 
+from bayapp.screen import picture
 from tests.pages.bays import HandBay
 from tests.screen.test_glove_audit import SCREENS, failings, overlaps
 from tests.screen.test_lettering_audit import Ink, inks, painted, wrong  # noqa: F401 (a fixture)
@@ -20,6 +21,10 @@ def audited(wall: Walled, written: list[Ink]) -> dict[str, list[str]]:
         assert len(on_page) > 10
         found[page] = [*failings(wall), *overlaps(wall.wall), *sorted(wrong(on_page))]
     return {page: bad for page, bad in found.items() if bad}
+
+
+def test_what_a_picture_can_be_taken_of_is_looked_at_here():
+    assert set(picture.PAGES) <= set(PAGES)
 
 
 @pytest.mark.parametrize("screen", SCREENS)
