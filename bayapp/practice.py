@@ -2,6 +2,7 @@
 
 from datetime import UTC, datetime, timedelta
 
+from bayapp.bay import Bay
 from bayapp.files.event_lines import read_event_lines
 from bayapp.files.library import Library
 from bayapp.job import Job, OpenBottle, Request, ShelveBottle
@@ -11,6 +12,8 @@ from bayapp.job.state.bottle import end_of_day
 from bayapp.paths import resource
 
 PRACTICE_ID = "practice-estate"
+HEARD_BEFORE = timedelta(minutes=1)
+"""Alerts as old as this have been heard when the practice begins."""
 
 
 def practice_scenario(opening: datetime) -> tuple[Job, list[tuple[datetime, Request]]]:
@@ -23,6 +26,20 @@ def practice_scenario(opening: datetime) -> tuple[Job, list[tuple[datetime, Requ
     shift = to_millisecond(opening) - asked[-1].at
     job = written.model_copy(update={"start": written.start + shift})
     return job, [*_shelf(job), *((line.at + shift, line.request) for line in asked)]
+
+
+def play_practice(bay: Bay, opening: datetime) -> None:
+    """Play the invented day up to this moment."""
+    job, asked = practice_scenario(opening)
+    bay.open_job(job, job.start)
+    for at, request in asked:
+        verdict = bay.request(request, at)
+        if not verdict.accepted:
+            raise RuntimeError(f"the practice day was refused at {at}: {verdict.refusal}")
+    bay.alerts.update(opening, bay.clocks(opening))
+    heard = [a.condition.subject for a in bay.alerts.unanswered() if opening - a.condition.since > HEARD_BEFORE]
+    if heard:
+        bay.alerts.acknowledge(heard)
 
 
 # Product, millilitres, batch, days from the job's start to the last good day, days since it was opened.

@@ -18,8 +18,9 @@ from bayapp.job import Event, FinishStep, Job, Start
 from bayapp.job.model.ids import Motion, ZoneId
 from bayapp.pages.recipes.product_sheet import Sheet
 from bayapp.pages.wanted import CorrectReading, EditRecipe, Page, ShowBottle, ShowRecipe, ShowTopic, WhyCarryOn
+from bayapp.practice import play_practice
 from bayapp.record import open_journal
-from bayapp.screen.app import configure_bay, local_zone, play_practice
+from bayapp.screen.bay_opening import configure_bay
 from bayapp.screen.cars.change_controller import ChangeController, Changed
 from bayapp.screen.cars.new_job_controller import NewJobController
 from bayapp.screen.openers import Openers
@@ -30,6 +31,7 @@ from bayapp.screen.widgets.measure import measure_of
 from bayapp.screen.widgets.typeset import load_fonts
 from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _
+from bayapp.time_zone import local_zone
 
 SCENES = (
     "board",

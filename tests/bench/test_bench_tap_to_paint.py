@@ -17,7 +17,6 @@ from bayapp.clock import BayClock
 from bayapp.drawing.palette import DARK
 from bayapp.job.model.ids import Urgency
 from bayapp.record import open_journal
-from bayapp.screen.app import local_zone
 from bayapp.screen.board.car_view import CarView
 from bayapp.screen.board.clock_column import TileButton
 from bayapp.screen.widgets import glove_button
@@ -26,6 +25,7 @@ from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import measure_of
 from bayapp.screen.widgets.typeset import load_fonts
 from bayapp.screen.window.wall import Wall
+from bayapp.time_zone import local_zone
 from tests.bench.busy_bay import cars_with_running_clocks, write_store
 
 pytestmark = [pytest.mark.bench, pytest.mark.timeout(600)]

@@ -18,8 +18,8 @@ from bayapp.job.model.ids import JobId
 from bayapp.pages.settings.settings import Setting
 from bayapp.pages.wanted import Page
 from bayapp.record import StoreProblem
-from bayapp.screen import app
-from bayapp.screen.app import take_in
+from bayapp.screen import app, wiring
+from bayapp.screen.bay_opening import take_in
 from bayapp.screen.widgets.cells_page import CellsPage
 from bayapp.screen.window.wall import Wall
 from tests.pages.bays import CAR, HandBay
@@ -57,12 +57,12 @@ def test_once_the_board_stands_the_cars_that_left_are_read(
     assert hand.bay.request(CloseJob(CAR)).accepted
     hand.restart()
     for name in ("add_sound", "add_planner"):
-        monkeypatch.setattr(app, name, lambda *_arguments: None)
+        monkeypatch.setattr(wiring, name, lambda *_arguments: None)
     monkeypatch.setattr(gc, "freeze", lambda: None)
-    wall = app.make_window(hand.bay, hand.store, Settings(), UTC)
+    wall = wiring.make_window(hand.bay, hand.store, Settings(), UTC)
     try:
         assert hand.bay.state.jobs == {}
-        app.finish_start(wall, hand.store, Settings(), practice=False)
+        wiring.finish_start(wall, hand.store, Settings(), practice=False)
         qtbot.waitUntil(lambda: hand.bay.knows_left)
         assert list(hand.bay.state.jobs) == [CAR]
     finally:
@@ -73,7 +73,7 @@ def test_once_the_board_stands_the_cars_that_left_are_read(
 def test_a_car_that_left_and_cannot_be_read_is_reported_once(hand: HandBay, qtbot: QtBot):
     assert hand.bay.request(CloseJob(CAR)).accepted
     hand.restart()
-    wall = app.make_window(hand.bay, hand.store, Settings(), UTC)
+    wall = wiring.make_window(hand.bay, hand.store, Settings(), UTC)
     trouble = StoreProblem("entry 1 is no event", "the store", "restore a backup")
     asked = list[int]()
 
@@ -84,7 +84,7 @@ def test_a_car_that_left_and_cannot_be_read_is_reported_once(hand: HandBay, qtbo
     try:
         with pytest.MonkeyPatch.context() as patch, qtbot.captureExceptions() as raised:
             patch.setattr(hand.bay, "recall_left", fails)
-            app.recall_left(wall)
+            wiring.recall_left(wall)
             qtbot.waitUntil(lambda: bool(asked))
             for _ in range(5):
                 QApplication.processEvents()
@@ -132,16 +132,6 @@ def test_practice_hangs_on_the_shops_wall_and_takes_its_settings_but_never_write
     assert not (tmp_path / "nowhere").exists()
 
 
-def test_the_machines_time_zone_is_read_anew_each_time(monkeypatch: pytest.MonkeyPatch):
-    try:
-        for name in ("Europe/Berlin", "America/New_York"):
-            monkeypatch.setenv("TZ", name)
-            assert str(app.local_zone()) == name
-    finally:
-        monkeypatch.undo()
-        app.local_zone()
-
-
 @pytest.mark.parametrize("kiosk", [True, False])
 def test_a_kiosk_fills_the_screen_and_stays_in_front(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, kiosk: bool):
     monkeypatch.setattr(app, "application", QApplication.instance)
@@ -160,7 +150,7 @@ def test_a_kiosk_fills_the_screen_and_stays_in_front(monkeypatch: pytest.MonkeyP
 
 def test_another_theme_is_saved_beside_what_was_written_in_the_meantime(hand: HandBay):
     written = hand.store / "settings.toml"
-    wall = app.make_window(hand.bay, hand.store, Settings(), UTC)
+    wall = wiring.make_window(hand.bay, hand.store, Settings(), UTC)
     try:
         for text, saved, swapped in (
             ('# ours\nhours = ["08:00-12:00"]\n', '# ours\nhours = ["08:00-12:00"]\nformat', True),

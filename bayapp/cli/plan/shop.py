@@ -1,12 +1,10 @@
 """The shop that plans are made for, from a store's settings."""
 
-import time
 from pathlib import Path
-
-from tzlocal import reload_localzone
 
 from bayapp.files.shop.settings import load_settings, use_shop_units
 from bayapp.planning.from_bay.shop import Shop
+from bayapp.time_zone import local_zone
 
 
 def shop_of(store: Path) -> Shop:
@@ -17,7 +15,5 @@ def shop_of(store: Path) -> Shop:
     """
     settings = load_settings(store)
     use_shop_units(settings)
-    if hasattr(time, "tzset"):
-        time.tzset()  # else tzlocal compares with the zone of the program's start
     cannot = {person: frozenset(kinds) for person, kinds in settings.cannot.items()}
-    return Shop(hours=settings.hours, cannot=cannot, tz=reload_localzone())
+    return Shop(hours=settings.hours, cannot=cannot, tz=local_zone())

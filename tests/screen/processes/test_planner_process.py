@@ -16,7 +16,7 @@ from bayapp.files.shop.hours import WorkingHours
 from bayapp.job import CloseJob, WriteNote
 from bayapp.job.model.ids import JobId
 from bayapp.planning.core.work_order import WorkOrder
-from bayapp.screen import app
+from bayapp.screen import wiring
 from bayapp.screen.processes import planner_process
 from bayapp.screen.processes.planner_process import GIVES_UP_AFTER, LONGEST_PAUSE_MS, PlannerProcess, pause_ms
 from tests.pages.bays import ASH, CAR, HandBay
@@ -284,7 +284,7 @@ def test_the_words_of_the_planner_go_to_the_log(
 
 def test_hours_that_are_set_on_the_wall_are_planned_by_at_once(qtbot: QtBot, hand: HandBay):
     with walled(hand) as wall:
-        app.add_planner(wall.wall, hand.store, wall.openers)
+        wiring.add_planner(wall.wall, hand.store, wall.openers)
         (planner,) = wall.wall.findChildren(PlannerProcess)
         next_order(qtbot, planner, lambda: None)
         asked = planner.asked

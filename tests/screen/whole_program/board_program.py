@@ -19,7 +19,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication
 
 from bayapp.job import Verdict
 from bayapp.record.bodies import to_body
-from bayapp.screen import app
+from bayapp.screen import app, wiring
 from bayapp.screen.widgets import glove_button
 from bayapp.screen.window.wall import Wall
 
@@ -107,7 +107,7 @@ def main(store: Path, job: Path, silent: bool) -> int:
     application = app.application()
     glove_button.SETTLE_MS = 0  # this hand does not bounce, and touches faster than any glove
     if silent:
-        app.add_sound = lambda window, settings: None
+        wiring.add_sound = lambda window, settings: None
     assert sys.stdin.readline() == "open\n"
     hands: list[Hand] = []
     QTimer.singleShot(0, application, lambda: hands.append(Hand()))

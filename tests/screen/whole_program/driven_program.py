@@ -21,7 +21,7 @@ from PySide6.QtWidgets import QApplication
 
 from bayapp.job import FinishStep, ReadAir, Start, Verdict
 from bayapp.job.model.ids import Person, StepKind, ZoneId
-from bayapp.screen import app
+from bayapp.screen import app, wiring
 from bayapp.screen.processes.planner_process import PlannerProcess
 from bayapp.screen.widgets import glove_button
 from bayapp.screen.window.wall import Wall
@@ -153,7 +153,7 @@ def main(seed: int, speed: float) -> int:
     """Run the practice wall as ``bayapp --practice --speed`` does, with a hand that comes alive in its event loop."""
     application = app.application()
     glove_button.SETTLE_MS = 0  # this hand does not bounce
-    app.add_sound = lambda window, settings: None
+    wiring.add_sound = lambda window, settings: None
     hands: list[DrivingHand] = []
 
     def come() -> None:

@@ -1,0 +1,54 @@
+"""Opens the bay for the wall: its journal and clock, what the settings say of it, the car of the command line."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from bayapp.bay import Bay
+from bayapp.clock import BayClock, Clock, PracticeClock
+from bayapp.files.problems import BadFile, Finding
+from bayapp.files.shop.settings import Settings
+from bayapp.job import Job
+from bayapp.job.state.requests import SetUpBay
+from bayapp.record import open_journal
+from bayapp.text.language import _
+
+PRACTICE_BAY_M3, PRACTICE_AIR_CHANGES = 150.0, 2.0  # an invented bay for one car
+
+
+def open_bay(store: Path, speed: float, practice: bool) -> tuple[Bay, Callable[[], None]]:
+    """Open the journal and the clock; return the bay, and a function that closes it."""
+    journal = open_journal(store)
+    if practice:
+        from bayapp.practice import play_practice  # noqa: PLC0415 (loads only where somebody practises)
+
+        opening = BayClock.at_wall().now()
+        clock: Clock = PracticeClock(opening, speed)
+        bay = Bay(journal, clock)
+        play_practice(bay, opening)
+        return bay, journal.close
+    clock, step = BayClock.resume(journal.last_stamp(), journal.last_heartbeat(), bool(journal.open_jobs()))
+    bay = Bay(journal, clock)
+    if step:
+        bay.clock_watch.jumped(step)
+    return bay, journal.close
+
+
+def configure_bay(bay: Bay, settings: Settings, practice: bool) -> None:
+    """Pass the shop's settings of its bay on; practice has an invented bay if the shop has set none."""
+    volume_m3, air_changes = settings.bay_m3, settings.bay_air_changes
+    if practice and (volume_m3 is None or air_changes is None):
+        volume_m3, air_changes = PRACTICE_BAY_M3, PRACTICE_AIR_CHANGES
+    bay.request(SetUpBay(settings.dew_margin_c, volume_m3, air_changes, settings.bay_mixing_k))
+
+
+def take_in(bay: Bay, job: Job, file: str) -> None:
+    """Take in the car that the command line names.
+
+    Raises:
+        BadFile: it has been in the bay and has left; a closed job is not opened again.
+    """
+    try:
+        bay.open_job(job)
+    except ValueError as been:
+        reason = _("this car has been in the bay and has left; give it another title or start, or leave --job out")
+        raise BadFile([Finding(file, None, "title", reason)]) from been
