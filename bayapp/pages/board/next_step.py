@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import datetime
 
 from bayapp.job import BayState, FinishStep, JobState, Start, StepRun, ZoneClock, gate, handover_at, why_not
 from bayapp.job.gate.air_rules import wipe_warning
@@ -55,16 +55,15 @@ def offers(
 
     ``recommendations``: what may be begun now, the best first; ``pause``: the plan has nothing for them until then.
     """
-    by, at, tz = seen.by, seen.at, seen.tz
     under_way = _touches(clocks)
-    mine = [_finish(state, t, by, at) for t in under_way if by is None or t.run.by in (by, None)]
+    mine = [_finish(state, touch, seen) for touch in under_way if not _is_anothers(touch, seen.by)]
     opens = {(c.job, c.zone): c.opens_at for c in clocks}
-    begin = [_begin(state, c, opens, by, at, tz) for c in recommendations]
-    rest = [_rest(state, pause, at, tz)] if pause and not mine else []
+    begin = [_begin(state, c, opens, seen) for c in recommendations]
+    rest = [_rest(state, pause, seen)] if pause and not mine else []
     if not mine and not begin:
-        rest = [*_to_mend(state, clocks, by, at, tz), *rest]
-    others = [_finish(state, t, by, at) for t in under_way if by is not None and t.run.by not in (by, None)]
-    return (*mine, *rest, *begin, *others) or (_nothing(state, clocks, at, tz),)
+        rest = [*_to_mend(state, clocks, seen), *rest]
+    others = [_finish(state, touch, seen) for touch in under_way if _is_anothers(touch, seen.by)]
+    return (*mine, *rest, *begin, *others) or (_nothing(state, clocks, seen),)
 
 
 def may_swap(state: JobState, start: Start) -> bool:
@@ -76,17 +75,15 @@ def may_swap(state: JobState, start: Start) -> bool:
     return sum(recipe.step[p].id not in done for p in group) > 1
 
 
-def _to_mend(
-    state: BayState, clocks: Collection[ZoneClock], by: Person | None, at: datetime, tz: tzinfo
-) -> tuple[Offer, ...]:
+def _to_mend(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint) -> tuple[Offer, ...]:
     """Return what keeps a ready zone from going on, if a person can change it: its bottle, or the air."""
     free = [c for c in clocks if not c.running and not c.aside and not c.lapses and not c.blocked_by]
-    ready = [(c, c.step) for c in free if c.step and (c.opens_at is None or c.opens_at <= at)]
+    ready = [(c, c.step) for c in free if c.step and (c.opens_at is None or c.opens_at <= seen.at)]
     for clock, step in ready[:LOOKED_AT]:
-        refusal = gate(state, Start(clock.job, (clock.zone,), step, by), at).refusal
+        refusal = gate(state, Start(clock.job, (clock.zone,), step, seen.by), seen.at).refusal
         if refusal and refusal.code in MENDED:
             job = state.jobs[clock.job].job
-            detail = of_car(job, why_not(refusal, state, tz), len(state.open_jobs))
+            detail = of_car(job, why_not(refusal, state, seen.tz), len(state.open_jobs))
             return (Offer(MENDED[refusal.code](), detail, Urgency.LAPSED, None, clock.job, (clock.zone,)),)
     return ()
 
@@ -110,23 +107,28 @@ def _touches(clocks: Collection[ZoneClock]) -> list[_Touch]:
     return [groups[key] for key in sorted(groups, key=lambda key: (key[0], str(key)))]
 
 
-def _finish(state: BayState, touch: _Touch, by: Person | None, at: datetime) -> Offer:
+def _is_anothers(touch: _Touch, by: Person | None) -> bool:
+    """Whether somebody else is at it; work without a name, and work seen by nobody in particular, is nobody else's."""
+    return by is not None and touch.run.by not in (by, None)
+
+
+def _finish(state: BayState, touch: _Touch, seen: Viewpoint) -> Offer:
     run, first, zones = touch.run, touch.clocks[0], tuple(c.zone for c in touch.clocks)
     job = state.jobs[first.job].job
     title = _("Done: {step}, {zones}").format(
         step=step_title(job.recipe_of(zones[0]), run.step), zones=zones_title(job, zones)
     )
-    elapsed = elapsed_text(at - run.started_at)
-    if first.lapses_at and at <= first.lapses_at:
+    elapsed = elapsed_text(seen.at - run.started_at)
+    if first.lapses_at and seen.at <= first.lapses_at:
         detail = _("The levelling window closes in {left}. Touch when the last stroke is laid.").format(
-            left=left_text(first.lapses_at - at)
+            left=left_text(first.lapses_at - seen.at)
         )
-    elif by is not None and run.by not in (by, None):
+    elif _is_anothers(touch, seen.by):
         template = _("{person} has been at it for {elapsed}. Touch when it is done.")
         detail = template.format(person=run.by, elapsed=elapsed)
     else:
         detail = _("Under way for {elapsed}. Touch when it is done.").format(elapsed=elapsed)
-    action = FinishStep(first.job, zones, run.step, by)
+    action = FinishStep(first.job, zones, run.step, seen.by)
     detail = of_car(job, detail, len(state.open_jobs))
     return Offer(title, detail, Urgency.WORKING, action, first.job, zones, _("touch when done"))
 
@@ -135,21 +137,19 @@ def _begin(
     state: BayState,
     recommendation: Recommendation,
     opens: Mapping[tuple[JobId, ZoneId], datetime | None],
-    by: Person | None,
-    at: datetime,
-    tz: tzinfo,
+    seen: Viewpoint,
 ) -> Offer:
     advice, coming = recommendation.advice, recommendation.coming
     job = state.jobs[advice.job].job
     short = step_title(job.recipe_of(advice.zones[0]), advice.step)
     title = capital(_("{step}, {zones}").format(step=short, zones=zones_title(job, advice.zones)))
-    against = warning_sentence(state, recommendation, tz) or cost_sentence(recommendation)
-    fills = coming_sentence(state, recommendation, opens.get((coming.job, coming.zone)), at) if coming else ""
-    warned = warned_before_wipe(wipe_warning(state, state.jobs[advice.job], advice.zones[0], advice.step, at))
-    reason = against or _reason(state, recommendation, fills, at, how=not warned)
+    against = warning_sentence(state, recommendation, seen.tz) or cost_sentence(recommendation)
+    fills = coming_sentence(state, recommendation, opens.get((coming.job, coming.zone)), seen.at) if coming else ""
+    warned = warned_before_wipe(wipe_warning(state, state.jobs[advice.job], advice.zones[0], advice.step, seen.at))
+    reason = against or _reason(state, recommendation, fills, seen.at, how=not warned)
     detail = of_car(job, f"{warned} {reason}".strip(), len(state.open_jobs))
     urgency = Urgency.LAPSED if recommendation.losses else advice.urgency
-    action = Start(advice.job, advice.zones, advice.step, by)
+    action = Start(advice.job, advice.zones, advice.step, seen.by)
     return Offer(title, detail, urgency, action, advice.job, advice.zones, short, costs=bool(recommendation.losses))
 
 
@@ -180,37 +180,37 @@ def _reason(state: BayState, recommendation: Recommendation, fills: str, at: dat
     return _("Free to begin for {waited}.").format(waited=elapsed_text(waited)) + how_text
 
 
-def _rest(state: BayState, pause: Pause, at: datetime, tz: tzinfo) -> Offer:
+def _rest(state: BayState, pause: Pause, seen: Viewpoint) -> Offer:
     """Return the offer for a pause that the plan has for this person: until when, and what comes then."""
     step = pause.step
     job = state.jobs[step.job].job
     detail = _("Then: {step}, {zones}, at {time}.").format(
         step=step_title(job.recipe_of(step.zone), step.step),
         zones=zones_title(job, (step.zone,)),
-        time=clock_time(pause.until, tz),
+        time=clock_time(pause.until, seen.tz),
     )
-    title = _("Nothing to do for {left}").format(left=left_text(pause.until - at))
+    title = _("Nothing to do for {left}").format(left=left_text(pause.until - seen.at))
     return Offer(title, of_car(job, detail, len(state.open_jobs)), Urgency.WAITING, None, step.job, (step.zone,))
 
 
-def _nothing(state: BayState, clocks: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
+def _nothing(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint) -> Offer:
     """Nothing can be begun: say what opens first, or from when the car may be handed over."""
     waiting = [(c.opens_at, c.step, c) for c in clocks if c.urgency is Urgency.WAITING and c.opens_at and c.step]
     if waiting:
         opens_at, step, first = min(waiting, key=lambda one: one[0])
         job = state.jobs[first.job].job
         zones = tuple(c.zone for opens, its, c in waiting if (c.job, its, opens) == (first.job, step, opens_at))
-        title = _("Nothing to do for {left}").format(left=left_text(opens_at - at))
+        title = _("Nothing to do for {left}").format(left=left_text(opens_at - seen.at))
         detail = _("Next: {step}, {zones}, at {time}.").format(
             step=step_title(job.recipe_of(first.zone), step),
             zones=zones_title(job, zones),
-            time=clock_time(opens_at, tz),
+            time=clock_time(opens_at, seen.tz),
         )
         return Offer(title, detail, Urgency.WAITING, None, first.job, zones)
-    return _all_done(state, clocks, at, tz)
+    return _all_done(state, clocks, seen)
 
 
-def _all_done(state: BayState, clocks: Collection[ZoneClock], at: datetime, tz: tzinfo) -> Offer:
+def _all_done(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint) -> Offer:
     if not state.open_jobs:
         return Offer(_("No car in the bay"), _("Touch the car's name to take one in."), Urgency.IDLE)
     if any(c.step and not c.aside for c in clocks):
@@ -222,10 +222,10 @@ def _all_done(state: BayState, clocks: Collection[ZoneClock], at: datetime, tz: 
         why = _("There is no moment to hand over: a coat or masking is on a zone that is set aside.")
         return Offer(_("Nothing is left for today"), f"{why} {aside}" if unfinished else aside, Urgency.IDLE)
     latest = max(moment for moment in moments if moment)
-    if latest <= at:
+    if latest <= seen.at:
         return Offer(_("All done"), f"{_('The car may be handed over.')} {aside}".strip(), Urgency.FINISHED)
     handover = _("The car may be handed over from {time}, in {left}.").format(
-        time=day_and_time(latest, tz), left=left_text(latest - at)
+        time=day_and_time(latest, seen.tz), left=left_text(latest - seen.at)
     )
     return Offer(_("All done; keep it dry"), f"{handover} {aside}".strip(), Urgency.FINISHED)
 
