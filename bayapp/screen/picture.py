@@ -118,22 +118,26 @@ def paint_picture(
         journal = open_journal(Path(folder))
         try:
             wall = _wall(Bay(journal, _clock(scene)), scene, size, theme)
-            wall.resize(*size)
-            _turn_to(wall, page, zone)
-            wall.show()
-            app.processEvents()
-            wall.refresher.refresh()
-            if not wall.grab().save(str(out)):
-                raise NothingToShow(
-                    _("{file} cannot be written; give a file name that ends in .png in a folder that exists").format(
-                        file=out
-                    )
-                )
-            wall.close()
-            wall.deleteLater()
-            app.processEvents()
+            try:
+                wall.resize(*size)
+                _paint(wall, out, page, zone)
+            finally:
+                wall.close()
+                wall.deleteLater()
+                app.processEvents()
         finally:
             journal.close()
+
+
+def _paint(wall: Wall, out: Path, page: str, zone: str) -> None:
+    _turn_to(wall, page, zone)
+    wall.show()
+    QApplication.processEvents()
+    wall.refresher.refresh()
+    if not wall.grab().save(str(out)):
+        raise NothingToShow(
+            _("{file} cannot be written; give a file name that ends in .png in a folder that exists").format(file=out)
+        )
 
 
 def offscreen_application() -> QApplication:

@@ -5,6 +5,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PySide6.QtCore import QCoreApplication, QEvent
+from PySide6.QtWidgets import QApplication
 
 from bayapp.job.model.instant import parse_instant
 from bayapp.job.state.events import JobOpened, StepFinished, StepStarted
@@ -108,3 +110,5 @@ def test_a_page_with_nothing_to_show_is_no_fault_of_the_program_and_says_what_to
     assert result.exit_code == 2
     assert "there is no bottle on the shelf to show; show the practice car, or the page shelf" in result.stderr
     assert not (folder / "wall.png").exists()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert QApplication.topLevelWidgets() == [], "no window is left, with clocks that run on"
