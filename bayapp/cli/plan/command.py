@@ -55,7 +55,7 @@ def plan(
 
 def run(planner: "Planner", job: "Job", at: datetime, store: Path, seconds: float, as_json: bool) -> int:
     """Search, print what was found, and return the exit code."""
-    from bayapp.cli.plan.search import Search
+    from bayapp.cli.plan.search import InterruptibleSearch
     from bayapp.cli.plan.shop import shop_of
     from bayapp.cli.plan.work_order_text import as_json as document
     from bayapp.cli.plan.work_order_text import as_text
@@ -64,7 +64,7 @@ def run(planner: "Planner", job: "Job", at: datetime, store: Path, seconds: floa
 
     shop = shop_of(store)
     state = fold((JobOpened(at=at, job=job.id, opened=job),))
-    found = Search(planner, state, at, shop, seconds).run(sys.stderr)
+    found = InterruptibleSearch(planner, state, at, shop, seconds).run(sys.stderr)
     if as_json:
         typer.echo(json.dumps(document(found.order, found.interrupted), indent=1, ensure_ascii=False))
     else:

@@ -50,7 +50,7 @@ class Found:
     interrupted: bool
 
 
-class Search:
+class InterruptibleSearch:
     """One search in a thread of its own, so that this one can hear Ctrl-C and say how it goes.
 
     Attributes:

@@ -12,7 +12,7 @@ from threading import Event, Thread
 import pytest
 
 from bayapp.cli.plan import search as searching
-from bayapp.cli.plan.search import Found, Search
+from bayapp.cli.plan.search import Found, InterruptibleSearch
 from bayapp.job import BayState, fold
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.shop import Shop
@@ -46,7 +46,7 @@ def shown_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def search(planner: HandPlanner, state: BayState, screen: Terminal) -> Found:
-    return Search(planner, state, START, Shop(), 5.0).run(screen)
+    return InterruptibleSearch(planner, state, START, Shop(), 5.0).run(screen)
 
 
 def press_ctrl_c_once(event: Event) -> None:
@@ -97,13 +97,13 @@ def test_what_the_planner_raises_is_raised(state: BayState):
         raise ZeroDivisionError("a fault of ours")
 
     with pytest.raises(ZeroDivisionError):
-        Search(fails, state, START, Shop(), 5.0).run(Terminal())
+        InterruptibleSearch(fails, state, START, Shop(), 5.0).run(Terminal())
 
 
 DEAF = """
 import sys
 from threading import Event
-from bayapp.cli.plan.search import Search
+from bayapp.cli.plan.search import InterruptibleSearch
 from bayapp.job import BayState
 from bayapp.planning.from_bay.shop import Shop
 from datetime import UTC, datetime
@@ -112,7 +112,7 @@ def deaf(state, at, shop, **more):
     print("begun", flush=True)
     Event().wait(60)
 
-Search(deaf, BayState(), datetime(2026, 11, 25, tzinfo=UTC), Shop(), 5.0).run(sys.stderr)
+InterruptibleSearch(deaf, BayState(), datetime(2026, 11, 25, tzinfo=UTC), Shop(), 5.0).run(sys.stderr)
 """
 
 
