@@ -21,7 +21,7 @@ from bayapp.pages.wanted import CorrectReading, EditRecipe, Page, ShowBottle, Sh
 from bayapp.practice import play_practice
 from bayapp.record import open_journal
 from bayapp.screen.bay_opening import configure_bay
-from bayapp.screen.cars.change_controller import ChangeController, Changed
+from bayapp.screen.cars.change_controller import ChangeController, ChangeKind
 from bayapp.screen.cars.new_job_controller import NewJobController
 from bayapp.screen.openers import Openers
 from bayapp.screen.processes.report_runner import ReportRunner
@@ -240,7 +240,7 @@ def _change(wall: Wall, page: str) -> None:
     """Choose zones to add to the work, or zones that go on by another recipe, and stop before the answer."""
     wall.pages.want(Page.CHANGE)
     (controller,) = wall.findChildren(ChangeController)
-    wall.pages.choices.chosen.emit(Changed.WORK if page == "change-add" else Changed.RECIPE)
+    wall.pages.choices.chosen.emit(ChangeKind.WORK if page == "change-add" else ChangeKind.RECIPE)
     for name in ("trim",) if page == "change-add" else ("rear-screen", "side-glass-left"):
         controller.page.toggled.emit(name)
     if page == "change-recipes":

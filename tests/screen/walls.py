@@ -16,7 +16,7 @@ from bayapp.job import BayState, FinishStep, Job, ReadAir, SetAside, Start
 from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
 from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.board.phrases import aside_reasons
-from bayapp.pages.settings.hours import Stretches
+from bayapp.pages.settings.hours import StretchCount
 from bayapp.pages.wanted import (
     CorrectReading,
     CorrectTimes,
@@ -353,7 +353,7 @@ class Walled:
         """Open a page that takes more than its name."""
         if page == "hours":
             self.wall.pages.want(Page.HOURS)
-            self.press(self.wall.findChildren(CellsPage)[1].buttons[Stretches(2), 0])
+            self.press(self.wall.findChildren(CellsPage)[1].buttons[StretchCount(2), 0])
         elif page.startswith("plan"):
             self.open_plan(page)
         elif page.endswith("-ripening"):

@@ -15,7 +15,7 @@ AFTERNOON = WorkingHours(time(13), time(17))
 
 
 @dataclass(frozen=True, slots=True)
-class Stretches:
+class StretchCount:
     """So many stretches of work a day."""
 
     count: int
@@ -28,17 +28,17 @@ class HourEdge:
     place: int
 
 
-def hours_cells(now: Settings) -> tuple[Cell[Stretches | HourEdge], ...]:
+def hours_cells(now: Settings) -> tuple[Cell[StretchCount | HourEdge], ...]:
     """Return the cells of the working hours: begin and end of each stretch, and how many there are."""
     names = (_("First begins"), _("First ends"), _("Second begins"), _("Second ends"))
     edges = [edge for stretch in now.hours[:2] for edge in stretch]
-    cells: list[Cell[Stretches | HourEdge]] = [
+    cells: list[Cell[StretchCount | HourEdge]] = [
         Cell(HourEdge(n), names[n], _shown(edge), steps=True) for n, edge in enumerate(edges)
     ]
     cells = [*cells[:2], Cell(None, "", ""), *cells[2:]]  # a stretch a row
     many = len(now.hours)
     choices = (_("At any time"), _("One stretch"), _("Two stretches"))
-    return (*(Cell(Stretches(n), title, "", chosen=many == n) for n, title in enumerate(choices)), *cells)
+    return (*(Cell(StretchCount(n), title, "", chosen=many == n) for n, title in enumerate(choices)), *cells)
 
 
 def with_stretches(now: Settings, count: int) -> Settings:

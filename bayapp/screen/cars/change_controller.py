@@ -40,7 +40,7 @@ from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.language import _
 
 
-class Changed(Enum):
+class ChangeKind(Enum):
     """What is to change of a job."""
 
     WORK = "work"
@@ -84,17 +84,17 @@ class ChangeController(QObject):
         if self._selection.job is None:
             return
         entries = [
-            Entry(Changed.WORK, _("Add work"), _("zones that are not worked yet"), glyph="more"),
-            Entry(Changed.RECIPE, _("Another recipe"), _("for steps that are not done yet"), glyph="paper"),
-            Entry(Changed.ASIDE, _("Not today"), _("set zones aside, with a reason"), glyph="aside"),
+            Entry(ChangeKind.WORK, _("Add work"), _("zones that are not worked yet"), glyph="more"),
+            Entry(ChangeKind.RECIPE, _("Another recipe"), _("for steps that are not done yet"), glyph="paper"),
+            Entry(ChangeKind.ASIDE, _("Not today"), _("set zones aside, with a reason"), glyph="aside"),
         ]
         subtitle = _("{car}: every change stands in the day record.").format(car=self._job.title)
         self._show(_("Change this job"), subtitle, entries, self._what, ())
 
-    def _what(self, what: Changed) -> None:
-        if what is Changed.WORK:
+    def _what(self, what: ChangeKind) -> None:
+        if what is ChangeKind.WORK:
             self._add()
-        elif what is Changed.RECIPE:
+        elif what is ChangeKind.RECIPE:
             self._pick(_("Another recipe: for which zones?"), self._swap)
         else:
             self._pick(_("Not today: which zones?"), lambda zones: self._pages.want(WhyAside(self._job.id, zones)))

@@ -6,7 +6,7 @@ from math import hypot
 from PySide6.QtCore import QObject
 
 from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings, use_shop_units
-from bayapp.pages.settings.hours import HourEdge, Stretches, hour_moved, hours_cells, with_stretches
+from bayapp.pages.settings.hours import HourEdge, StretchCount, hour_moved, hours_cells, with_stretches
 from bayapp.pages.settings.settings import (
     Seen,
     Setting,
@@ -137,7 +137,7 @@ class SettingsController(QObject):
         self._settings.change(lambda now: hour_moved(now, key, way))
         self._show_hours()
 
-    def _choose_stretches(self, key: Stretches) -> None:
+    def _choose_stretches(self, key: StretchCount) -> None:
         self._settings.change(lambda now: with_stretches(now, key.count))
         self._show_hours()
 

@@ -7,7 +7,7 @@ from PySide6.QtTest import QTest
 
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.shop.settings import Settings, load_settings
-from bayapp.pages.settings.hours import HourEdge, Stretches
+from bayapp.pages.settings.hours import HourEdge, StretchCount
 from bayapp.pages.settings.settings import Setting
 from bayapp.record.backup import restore
 from bayapp.screen.input.typed_entry import TypingPage
@@ -109,11 +109,11 @@ def test_a_screen_that_lies_about_its_size_is_put_right(board: Walled, page: Cel
 def test_working_hours_are_moved_by_quarters_and_saved(board: Walled, page: CellsPage):
     board.press(page.buttons[Setting.HOURS, 0])
     (_settings, hours) = board.wall.findChildren(CellsPage)
-    board.press(hours.buttons[Stretches(2), 0])
+    board.press(hours.buttons[StretchCount(2), 0])
     board.press(hours.buttons[HourEdge(0), -1])
     board.press(hours.buttons[HourEdge(3), 1])
     assert [str(h) for h in saved(board).hours] == ["07:45-12:30", "13:00-17:15"]
-    board.press(hours.buttons[Stretches(0), 0])
+    board.press(hours.buttons[StretchCount(0), 0])
     assert saved(board).hours == ()
 
 
