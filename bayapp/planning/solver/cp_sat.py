@@ -13,6 +13,9 @@ clock; a quiet machine of two cores does more."""
 NEIGHBOURHOODS_A_SECOND = 24
 """The same for small changes, to be divided by the number of tasks: each try begins by going through the whole problem,
 and that is not counted as work."""
+WORK_OF_AN_ATTEMPT = 0.002
+MOST_S_OF_AN_ATTEMPT = 10.0
+"""How much work one try of a small part may take, and how many seconds where a machine is slow."""
 TOO_LARGE = (
     "scheduling_intervals_lns",
     "scheduling_precedences_lns",
@@ -46,6 +49,16 @@ def neighbourhood_solver(seconds: float, most_s: float, workers: int, tasks: int
     solver.parameters.lns_initial_difficulty = 0.1
     solver.parameters.lns_initial_deterministic_limit = 0.01  # many small tries rather than a few of a second each
     solver.parameters.cp_model_probing_level = 0  # what is worked out beforehand is worked out again for every try
+    solver.parameters.symmetry_level = 0
+    solver.parameters.linearization_level = 0
+    return solver
+
+
+def attempt_solver() -> cp_model.CpSolver:
+    """Return a solver for a model of which most is fixed, to be called many times."""
+    solver = _solver(WORK_OF_AN_ATTEMPT, MOST_S_OF_AN_ATTEMPT)
+    solver.parameters.num_workers = 1
+    solver.parameters.cp_model_probing_level = 0
     solver.parameters.symmetry_level = 0
     solver.parameters.linearization_level = 0
     return solver

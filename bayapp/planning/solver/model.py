@@ -1,9 +1,10 @@
 """The problem as a CP-SAT model: one method per rule. Builds and reads the model; does not search."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
 from bayapp.planning.core.implied import families
+from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, Problem, Task
 from bayapp.planning.core.transitive_precedence import all_successors
 from bayapp.planning.solver.ortools_alone import cp_model
@@ -208,6 +209,24 @@ class PlanModel:
         for (task, name), (does, _) in self._by.items():
             if task in done_by:
                 self.model.add_hint(does, done_by[task] == name)
+
+    def around(self, plan: Plan, free: Collection[str], later: Collection[str]) -> cp_model.CpModel:
+        """Return a copy in which only some tasks are free, and the plan ends no later.
+
+        Of the others, those that are ``later`` move as one, by as much as they can; the rest stays where it is.
+        """
+        self.model.clear_hints()  # type: ignore[no-untyped-call]
+        model, makespan_s = self.model.clone(), plan.makespan_s or 0
+        sooner = model.new_int_var(0, makespan_s, "sooner")
+        model.add_hint(sooner, 0)
+        model.add(self.makespan <= makespan_s)
+        for task, start in self.starts.items():
+            if task not in free:
+                model.add(start + sooner * (task in later) == plan.starts_s[task])
+        for (task, name), (does, _) in self._by.items():
+            if task not in free:
+                model.add(does == (plan.done_by[task] == name))
+        return model
 
     def read_starts(self, value: "cp_model.CpSolver | cp_model.CpSolverSolutionCallback") -> dict[str, int]:
         """Return each task's start in a solution."""

@@ -16,6 +16,7 @@ from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.solver.conflict import conflict_of
 from bayapp.planning.solver.cp_sat import Teller, complete_solver, neighbourhood_solver, watched
 from bayapp.planning.solver.model import PlanModel
+from bayapp.planning.solver.neighbourhoods import better_plans
 from bayapp.planning.solver.ortools_alone import cp_model
 
 LOG = logging.getLogger("bayapp")
@@ -63,7 +64,6 @@ class Search:
         known = with_implied(self._problem, first.makespan_s)
         built = PlanModel(known, horizon(self._problem) if first.makespan_s is None else first.makespan_s)
         built.keep_to(earliest_starts(known), least_left(known))
-        built.model.minimize(built.makespan)
         return built
 
     def _complete(self, built: PlanModel, best: Plan, share: float) -> Plan:
@@ -71,9 +71,18 @@ class Search:
         return self._solved(built, best, complete_solver(self._effort.seconds * share, self._left()))
 
     def _neighbourhoods(self, built: PlanModel, best: Plan, share: float) -> Plan:
-        """Search the neighbourhoods of the best plan; this proves nothing."""
-        seconds, tasks = self._effort.seconds * share, len(self._problem.tasks)
-        return self._solved(built, best, neighbourhood_solver(seconds, self._left(), self._effort.workers, tasks))
+        """Search the neighbourhoods of the best plan; this proves nothing.
+
+        Half of it is our own search, which goes far on long days, half CP-SAT's, which does on short ones.
+        """
+        seconds, workers = self._effort.seconds * share / 2, self._effort.workers
+        for found in better_plans(built, best, seconds, workers):
+            if found.makespan_s != best.makespan_s and checked(self._problem, found).starts_s:
+                self._on_better(found)
+                best = found
+            if self._effort.stopped() or self._left() <= LEAST_S:
+                break
+        return self._solved(built, best, neighbourhood_solver(seconds, self._left(), workers, len(self._problem.tasks)))
 
     def _left(self) -> float:
         return max(LEAST_S, self._until - perf_counter())
@@ -81,6 +90,7 @@ class Search:
     def _solved(self, built: PlanModel, best: Plan, solver: cp_model.CpSolver) -> Plan:
         if self._effort.stopped() or self._left() <= LEAST_S:
             return best
+        built.model.minimize(built.makespan)
         built.hint(best.starts_s, best.done_by)
 
         def tell(value: Teller) -> None:
