@@ -66,11 +66,16 @@ def _open_screen(store: Path | None, job: Path | None, practice: bool, speed: fl
 
 
 def _run_screen(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool) -> None:
-    import bayapp.bay  # noqa: F401 (before Qt, which reads the source of all that loads after it)
+    # Before Qt, which reads the source of all that loads after it.
+    import bayapp.bay
+    import bayapp.files.shop.settings
+    import bayapp.pages.board.board
+    import bayapp.pages.board.ladder  # noqa: F401
     from bayapp.cli.stores import store_trouble
-    from bayapp.files.library import Library
 
     if job is not None:
+        from bayapp.files.library import Library
+
         Library().load_job(job)  # says what is wrong with it before any window opens
     from bayapp.screen.app import NoDisplayError, run
 

@@ -3,6 +3,7 @@
 import sqlite3
 from pathlib import Path
 
+import sqlalchemy.dialects.sqlite  # noqa: F401 (now rather than with the first engine: after Qt all that loads costs more)
 from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.pool import ConnectionPoolEntry

@@ -9,9 +9,9 @@ from pathlib import Path
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
-from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
 from bayapp.files.shop.settings import Settings, load_settings, save_settings, use_shop_units
+from bayapp.job import Job
 from bayapp.pages.wanted import Page
 from bayapp.paths import default_store
 from bayapp.screen.bay_opening import configure_bay, open_bay, take_in
@@ -70,7 +70,7 @@ def run_on(store: Path, settings: Settings, job: Path | None, speed: float, kios
         save_settings(store, settings)  # what is changed in practice is changed in the throw-away store
     log_faults(store)
     forget_sources()
-    loaded = Library().load_job(job) if job else None
+    loaded = load_job(job) if job else None
     app = application()
     bay, close = open_bay(store, speed, practice)
     configure_bay(bay, settings, practice)
@@ -100,6 +100,17 @@ def run_on(store: Path, settings: Settings, job: Path | None, speed: float, kios
     app.processEvents()
     close()
     return code
+
+
+def load_job(file: Path) -> Job:
+    """Return the job that the command line names.
+
+    Raises:
+        BadFile: it cannot be used.
+    """
+    from bayapp.files.library import Library  # noqa: PLC0415 (loads only where a job is named)
+
+    return Library().load_job(file)
 
 
 def application() -> QApplication:

@@ -16,7 +16,7 @@ Surface = Literal["paint", "glass", "rim", "tyre", "caliper", "tip", "lamp", "tr
 class FileModel(BaseModel):
     """What every file a person writes has in common: frozen, and no key is ever ignored."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True, populate_by_name=True)
 
 
 class Zone(FileModel):

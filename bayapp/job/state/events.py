@@ -21,7 +21,7 @@ ReadingSource = Annotated[str, Field(max_length=200)]
 class EventBase(BaseModel):
     """What every event has: its instant, and the job and person where there is one."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     at: Instant
     job: JobId | None = None
     by: Person | None = None
@@ -43,7 +43,7 @@ class JobClosed(EventBase):
 class Deviation(BaseModel):
     """A refused step that a person carried out anyway: what the gate had said, and the person's reason."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     code: Code
     why: str
     reason: Text
@@ -163,7 +163,7 @@ class AirRead(EventBase):
 class AirValues(BaseModel):
     """What a reading says, without who said it."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     air_c: Celsius
     rh_percent: Percent
     surface_c: Celsius | None = None
@@ -350,4 +350,4 @@ Event = Annotated[
     Field(discriminator="event"),
 ]
 
-EVENT: TypeAdapter[Event] = TypeAdapter(Event)
+EVENT: TypeAdapter[Event] = TypeAdapter(Event, config=ConfigDict(defer_build=True))

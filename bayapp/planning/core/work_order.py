@@ -12,7 +12,7 @@ Share = Annotated[float, Field(ge=0, le=1)]
 
 
 class _Value(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
 
 class PlannedStep(_Value):
