@@ -15,7 +15,7 @@ class Effort:
 
     Attributes:
         seconds: how long it is meant to take; a usual machine does the work that this stands for in less time.
-        workers: how many threads search.
+        workers: how many threads search; from eight on, all of CP-SAT's searches run until the time is over.
         stopped: called now and then; once it returns True, the best plan so far is returned.
         patience: how many times as long as ``seconds`` a slow machine may take for the same work.
     """

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from math import inf
 from threading import Event, Thread
 
 from bayapp.planning.solver.ortools_alone import cp_model
@@ -36,6 +37,16 @@ def complete_solver(seconds: float, most_s: float) -> cp_model.CpSolver:
     """
     solver = _solver(seconds * COMPLETE_A_SECOND, most_s)
     solver.parameters.num_workers = 1
+    return solver
+
+
+def portfolio_solver(most_s: float, workers: int) -> cp_model.CpSolver:
+    """Return a solver that runs CP-SAT's own mix of searches side by side until the time is over.
+
+    What they find of each other depends on the machine, so the same problem may have another plan of the same end.
+    """
+    solver = _solver(inf, most_s)
+    solver.parameters.num_workers = workers
     return solver
 
 

@@ -14,7 +14,7 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.solver.conflict import conflict_of
-from bayapp.planning.solver.cp_sat import Teller, complete_solver, neighbourhood_solver, watched
+from bayapp.planning.solver.cp_sat import Teller, complete_solver, neighbourhood_solver, portfolio_solver, watched
 from bayapp.planning.solver.model import PlanModel
 from bayapp.planning.solver.neighbourhoods import better_plans
 from bayapp.planning.solver.ortools_alone import cp_model
@@ -22,6 +22,9 @@ from bayapp.planning.solver.ortools_alone import cp_model
 LOG = logging.getLogger("bayapp")
 ROUNDING = 1e-6
 LEAST_S = 0.01
+PORTFOLIO = 8
+"""From so many workers on CP-SAT's own mix of searches runs instead: it closes hard problems, held to time alone."""
+
 SHARE_PROOF, SHARE_NEIGHBOURHOODS = 0.15, 0.7
 """Which share of the time is meant for a search of all plans, before and after, and for one around the best plan."""
 
@@ -48,6 +51,8 @@ class Search:
         if self._effort.stopped():
             return first
         built = self._built(first)
+        if self._effort.workers >= PORTFOLIO:
+            return self._solved(built, first, portfolio_solver(self._left(), self._effort.workers))
         best = self._complete(built, first, SHARE_PROOF if first.starts_s else 1.0)
         if best.status == "feasible":
             best = self._neighbourhoods(built, best, SHARE_NEIGHBOURHOODS)

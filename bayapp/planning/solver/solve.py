@@ -24,7 +24,7 @@ def solve(
     Args:
         seconds: how long the search may take. It is held to the work that a usual machine does in less than that, so
             that the same problem has the same plan, unless the machine is so slow that the time runs out first.
-        workers: how many threads search.
+        workers: how many threads search; from eight on time is the limit, and the plan depends on the machine.
         hint: a plan to begin from, of this problem or of one much like it.
         on_better: called with each better plan as it is found.
         stopped: called now and then; once it returns True, the best plan so far is returned.
