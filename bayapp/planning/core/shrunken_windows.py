@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from bayapp.planning.core.problem import Problem, Task
+from bayapp.planning.core.problem import Lag, Problem, Task
 
 
 def with_shrunken_windows(problem: Problem, share: float) -> Problem:
@@ -11,14 +11,16 @@ def with_shrunken_windows(problem: Problem, share: float) -> Problem:
     def less(low: int, high: int) -> int:
         return high - round((high - low) * share)
 
-    lags = tuple(
-        lag if lag.max_s is None else replace(lag, max_s=less(max(lag.min_s, -lag.max_s), lag.max_s))
-        for lag in problem.lags
-    )
+    def sooner(lag: Lag) -> Lag:
+        if lag.max_s is None or lag.max_s <= 0:  # one that closes before its step ends has nothing to spare
+            return lag
+        return replace(lag, max_s=less(max(lag.min_s, -lag.max_s), lag.max_s))
 
     def nearer(task: Task) -> Task:
         if task.latest_s is None or task.latest_s <= task.earliest_s:
             return task
         return replace(task, latest_s=less(task.earliest_s, task.latest_s))
 
-    return replace(problem, lags=lags, tasks=tuple(nearer(t) for t in problem.tasks))
+    return replace(
+        problem, lags=tuple(sooner(lag) for lag in problem.lags), tasks=tuple(nearer(t) for t in problem.tasks)
+    )

@@ -32,6 +32,7 @@ def test_every_plan_of_the_narrower_problem_is_one_of_the_wider(bay: Bay, share:
         (Lag("a", "b", 60, 660), 1, 60),
         (Lag("a", "b", 60), 0.5, None),
         (Lag("a", "b", -100, 100), 0.5, 0),
+        (Lag("a", "b", -198, -66), 1, -66),
         (Lag("a", "b", -900, 100), 0.5, 0),  # as wide to both sides of the end as its nearer edge
     ],
 )
