@@ -1,8 +1,13 @@
-"""Dates in words; dates in digits are in ``figures``."""
+"""Days and dates in words; dates in digits are in ``figures``."""
 
-from datetime import date
+from datetime import date, datetime, tzinfo
 
 from bayapp.text.language import _
+
+
+def same_day(one: datetime, other: datetime, tz: tzinfo) -> bool:
+    """Return whether two instants lie on one day of a time zone."""
+    return one.astimezone(tz).date() == other.astimezone(tz).date()
 
 
 def day_text(day: date) -> str:

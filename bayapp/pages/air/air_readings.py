@@ -5,6 +5,7 @@ from datetime import datetime, tzinfo
 
 from bayapp.job import BayState
 from bayapp.job.state.events import AirRead
+from bayapp.text.days import same_day
 from bayapp.text.figures import clock_time, day_and_time, percent, temperature
 from bayapp.text.language import _
 
@@ -40,7 +41,7 @@ def air_readings(state: BayState, at: datetime, tz: tzinfo, skipped: int = 0) ->
 
 
 def _row(reading: AirRead, corrected: bool, at: datetime, tz: tzinfo) -> ReadingRow:
-    today = reading.measured_at.astimezone(tz).date() == at.astimezone(tz).date()
+    today = same_day(reading.measured_at, at, tz)
     when = clock_time(reading.measured_at, tz, seconds=False) if today else day_and_time(reading.measured_at, tz)
     title = _("{time}  {air}, {humidity}").format(
         time=when,

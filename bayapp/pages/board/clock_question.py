@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from bayapp.bay import Bay
 from bayapp.job import BayState
+from bayapp.text.days import same_day
 from bayapp.text.figures import clock_time, day_of_month
 from bayapp.text.language import _
 
@@ -52,9 +53,9 @@ def clock_notice(state: BayState, unsure: bool, at: datetime, tz: tzinfo) -> Clo
     """Return the notice about the machine's clock for today; ``unsure``: a person must say what time it is."""
     if unsure:
         return ClockNotice.QUESTION
-    if any(_today(step.at, at, tz) for step in state.clock_steps):
+    if any(same_day(step.at, at, tz) for step in state.clock_steps):
         return ClockNotice.JUMPED
-    return ClockNotice.TIME_ZONE if any(_today(c.at, at, tz) for c in state.time_zone_changes) else None
+    return ClockNotice.TIME_ZONE if any(same_day(c.at, at, tz) for c in state.time_zone_changes) else None
 
 
 def clock_notice_now(bay: Bay, tz: tzinfo) -> ClockNotice | None:
@@ -109,7 +110,3 @@ def _choices(at: datetime, machine: datetime, tz: tzinfo) -> tuple[ClockChoice, 
         *(asked if ahead > CLOCKS_AGREE else ()),
         ClockChoice(ClockAnswer.LATER, ahead, _("It is wrong"), later),
     )
-
-
-def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:
-    return moment.astimezone(tz).date() == at.astimezone(tz).date()

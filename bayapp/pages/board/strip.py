@@ -17,6 +17,7 @@ from bayapp.pages.board.clock_question import ClockNotice, clock_notice
 from bayapp.pages.board.people import doings
 from bayapp.pages.plan.promise import broken_promises
 from bayapp.pages.viewpoint import Viewpoint
+from bayapp.text.days import same_day
 from bayapp.text.figures import clock_time, percent, temperature
 from bayapp.text.language import _
 
@@ -59,7 +60,7 @@ def strip(
     )
     promises = broken_promises(state, bay.advice.order, at, tz)
     checked = state.sound_checked_at
-    today = checked is not None and _today(checked, at, tz)
+    today = checked is not None and same_day(checked, at, tz)
     return Strip(
         title=job.title if job else _("No car"),
         time=clock_time(at, tz),
@@ -95,7 +96,3 @@ def _air(
     if apart:
         return said_by_both(apart[0]), _("{time}, sensors differ").format(time=time)
     return said, (_("{time}, look to sensor") if doubted else _("read {time}")).format(time=time)
-
-
-def _today(moment: datetime, at: datetime, tz: tzinfo) -> bool:
-    return moment.astimezone(tz).date() == at.astimezone(tz).date()

@@ -6,6 +6,7 @@ from bayapp.job import BayState
 from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.text.naming import capital, of_car, step_title
 from bayapp.planning.core.work_order import Loss, WorkOrder
+from bayapp.text.days import same_day
 from bayapp.text.figures import clock_time, day_and_time
 from bayapp.text.language import _, ngettext
 
@@ -14,7 +15,7 @@ MINUTE = timedelta(minutes=1)
 
 def moment_text(moment: datetime, at: datetime, tz: tzinfo) -> str:
     """Return the time of day, with its date where that is not today's: "16:40", "26 Nov 09:15"."""
-    today = moment.astimezone(tz).date() == at.astimezone(tz).date()
+    today = same_day(moment, at, tz)
     return clock_time(moment, tz, seconds=False) if today else day_and_time(moment, tz)
 
 
