@@ -53,8 +53,8 @@ def test_an_idle_screen_with_fifty_running_clocks(tmp_path: Path, environment: d
     for name, words in (("bare window, 1 Hz", floor), ("idle board", ours)):
         with running(environment, *words) as process:
             Event().wait(WARM_UP_S)  # the start is not what is measured
-            beside = descendants(process)
             share = 100 * share_of_a_core([process])
+            beside = descendants(process)  # asked last: a search that ran beside has ended by now
             print(f"  {name:<20} {share:6.2f} % of one core   {resident_mb(process):6.1f} MB resident")
             for child in beside:
                 print(f"  a process beside it  {'':>24} {resident_mb(child):6.1f} MB resident")
