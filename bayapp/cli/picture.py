@@ -1,19 +1,15 @@
 """``picture``: the screen as a picture, without a display."""
 
 import re
-from collections.abc import Sequence
-from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
+from bayapp.cli.day import read_day
 from bayapp.cli.options import instant
 from bayapp.cli.trouble import bad_input
 from bayapp.text.language import _, languages, use_language
-
-if TYPE_CHECKING:
-    from bayapp.job import Event, Job
 
 SMALLEST, LARGEST = 320, 8192
 """Pixels along one side."""
@@ -43,7 +39,7 @@ def picture(
         )
         raise typer.BadParameter(problem, param_hint="--language")
     pixels, moment = _size(size), None if at is None else instant(at)
-    loaded, happened = (None, ()) if job is None else _happened(job, events, moment)
+    loaded, happened = (None, ()) if job is None else read_day(job, events, moment)
     if loaded and moment is None:
         moment = max([loaded.start, *(e.at for e in happened)])
     _refuse_unknown(out, page, theme)
@@ -71,26 +67,6 @@ def _refuse_unknown(out: Path, page: str, theme: str) -> None:
         raise typer.BadParameter(
             _("there is no folder {folder}; make it first").format(folder=out.absolute().parent), param_hint="--out"
         )
-
-
-def _happened(job: Path, events: Path | None, until: datetime | None) -> tuple["Job", Sequence["Event"]]:
-    """Return the job and what is recorded of it up to an instant."""
-    from bayapp.cli.outcomes import opening, run
-    from bayapp.files.event_lines import read_event_lines
-    from bayapp.files.library import Library
-
-    loaded = Library().load_job(job)
-    asked = [] if events is None else read_event_lines(events, loaded)
-    asked = [a for a in asked if until is None or a.at <= until]
-    recorded: list[Event] = [opening(loaded, asked)]
-    for outcome in run(loaded, asked):
-        recorded += outcome.events
-        if outcome.why and not outcome.accepted:
-            typer.echo(
-                _("{events}: line {line}: left out: {why}").format(events=events, line=outcome.line, why=outcome.why),
-                err=True,
-            )
-    return loaded, recorded
 
 
 def _size(text: str) -> tuple[int, int]:

@@ -15,7 +15,7 @@ from bayapp.planning.conflict_text import conflict_sentences
 from bayapp.planning.core.check import checked
 from bayapp.planning.core.effort import Effort, never
 from bayapp.planning.core.plan import Plan, Status
-from bayapp.planning.core.work_order import WorkOrder
+from bayapp.planning.core.work_order import LeftOut, WorkOrder
 from bayapp.planning.from_bay.from_job import Minutes, Work, work_of
 from bayapp.planning.from_bay.pace import durations, sigmas, spreads, timed_runs
 from bayapp.planning.from_bay.shop import Shop
@@ -83,7 +83,8 @@ class _Planner:
         settled = relaxed(self.state, self.at, self.shop, self.minutes, self.last)
         self.clash = (_("Work goes on past the hours: a moment would be missed else."),) if settled.overtime else ()
         if not settled.work.problem.tasks:
-            return self._tell(self.order.model_copy(update={"status": "optimal", "finish": self.at, "bound": self.at}))
+            nothing = {"status": "optimal", "finish": self.at, "bound": self.at, "left_out": _left_out(settled.work)}
+            return self._tell(self.order.model_copy(update=nothing))
         share = SHARE_SOONEST
         if settled.plan.starts_s:
             self._tell(self._order(settled, settled.plan))
@@ -190,6 +191,7 @@ class _Planner:
             finish=None if plan.makespan_s is None else work.moment(plan.makespan_s),
             bound=None if plan.bound_s is None else work.moment(plan.bound_s),
             losses=settled.losses,
+            left_out=_left_out(work),
             clash=self.clash,
             assumed=work.assumed,
             one_by_one=self.one_by_one,
@@ -203,10 +205,16 @@ class _Planner:
 
     def _none(self, settled: Relaxed, plan: Plan) -> WorkOrder:
         clash = conflict_sentences(settled.work, self.state, plan.clash, self.shop.tz)
-        return self._tell(self.order.model_copy(update={"status": plan.status, "clash": clash}))
+        return self._tell(
+            self.order.model_copy(update={"status": plan.status, "clash": clash, "left_out": _left_out(settled.work)})
+        )
 
     def _tell(self, order: WorkOrder) -> WorkOrder:
         self.order = order
         if self.on_better:
             self.on_better(order)
         return order
+
+
+def _left_out(work: Work) -> tuple[LeftOut, ...]:
+    return tuple(LeftOut(job=job, zone=zone, step=step) for job, zone, step, _number in work.left_out)

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta, tzinfo
 from typing import Any
 
 from bayapp.job import Job
-from bayapp.job.model.ids import JobId, Person
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.job.model.instant import write_instant
 from bayapp.job.text.naming import left_text, step_title
 from bayapp.planning.core.work_order import Loss, PlannedStep, WorkOrder
@@ -27,11 +27,14 @@ class WorkStretch:
     person: Person | None
     start: datetime
     end: datetime
+    running: bool = False
     zones: list[str] = field(default_factory=list)
 
 
 def as_json(order: WorkOrder, interrupted: bool = False) -> dict[str, Any]:
-    """Return the order as one JSON object; minutes count from ``start``, the moment the plan begins."""
+    """Return the order as one JSON object; minutes count from ``start``, the moment the plan begins; what
+    is under way then began before it.
+    """
     return {
         "status": order.status,
         "start": write_instant(order.made_for),
@@ -46,6 +49,7 @@ def as_json(order: WorkOrder, interrupted: bool = False) -> dict[str, Any]:
         "clash": list(order.clash),
         "assumed": list(order.assumed),
         "losses": [_loss(order, loss) for loss in order.losses],
+        "left_out": [{"zone": left.zone, "step": left.step} for left in order.left_out],
         "steps": [_step(order, step) for step in order.steps],
     }
 
@@ -59,6 +63,7 @@ def _step(order: WorkOrder, step: PlannedStep) -> dict[str, Any]:
         "end_min": _minutes(order, step.end),
         "opens_min": _minutes(order, step.opens_at),
         "lapses_min": _minutes(order, step.lapses_at),
+        "running": step.running,
     }
 
 
@@ -84,6 +89,20 @@ def as_text(order: WorkOrder, jobs: Mapping[JobId, Job], tz: tzinfo) -> Iterator
             step=step_title(job.recipe_of(loss.zone), loss.step),
             time=clock_time(loss.lapses_at, tz),
         )
+    for (job_id, step), zones in _left_out(order).items():
+        job = jobs[job_id]
+        yield _("Not planned: {step} ({zones}). Nobody can do it, or what it waits for will not happen.").format(
+            step=step_title(job.recipe_of(zones[0]), step),
+            zones=", ".join(job.zone_names.get(zone, zone) for zone in zones),
+        )
+
+
+def _left_out(order: WorkOrder) -> dict[tuple[JobId, StepId], list[ZoneId]]:
+    """Return the zones that each step is left out on."""
+    found: dict[tuple[JobId, StepId], list[ZoneId]] = {}
+    for left in order.left_out:
+        found.setdefault((left.job, left.step), []).append(left.zone)
+    return found
 
 
 def stretches(steps: Iterable[PlannedStep], jobs: Mapping[JobId, Job]) -> list[WorkStretch]:
@@ -94,8 +113,12 @@ def stretches(steps: Iterable[PlannedStep], jobs: Mapping[JobId, Job]) -> list[W
         job = jobs[step.job]
         title = step_title(job.recipe_of(step.zone), step.step)
         last = latest.get(step.person)
-        if last is None or (last.job, last.title) != (job, title) or step.start - last.end >= MINUTE:
-            last = latest[step.person] = WorkStretch(job, title, step.person, step.start, step.end)
+        if (
+            last is None
+            or (last.job, last.title, last.running) != (job, title, step.running)
+            or step.start - last.end >= MINUTE
+        ):
+            last = latest[step.person] = WorkStretch(job, title, step.person, step.start, step.end, step.running)
             found.append(last)
         last.end = max(last.end, step.end)
         last.zones.append(job.zone_names.get(step.zone, step.zone))
@@ -114,7 +137,12 @@ def _table(order: WorkOrder, rows: list[WorkStretch], tz: tzinfo) -> Iterator[st
             yield str(day)
         minute = int((row.start - order.made_for) / MINUTE)
         begin = f"{clock_time(row.start, tz, seconds=False)}  {minute:>6}  {row.person or '–':{people}}  "
-        yield from _wrapped(f"{begin}{row.title:{titles}}  ", ", ".join(row.zones))
+        yield from _wrapped(f"{begin}{row.title:{titles}}  ", _zones_text(row))
+
+
+def _zones_text(row: WorkStretch) -> str:
+    zones = ", ".join(row.zones)
+    return _("{zones} (under way)").format(zones=zones) if row.running else zones
 
 
 def _wrapped(begin: str, text: str) -> list[str]:

@@ -46,6 +46,14 @@ class Loss(_Value):
     lapses_at: Instant
 
 
+class LeftOut(_Value):
+    """A step that is left to do and that no plan can hold: nobody can do it, or what it waits for will not happen."""
+
+    job: JobId
+    zone: ZoneId
+    step: StepId
+
+
 class Choice(_Value):
     """Something that could be begun now instead of what the plan says, by one touch.
 
@@ -78,6 +86,7 @@ class WorkOrder(_Value):
         clash: sentences that say which waits cannot all hold.
         assumed: sentences that say what the plan takes for granted of the air.
         losses: windows that can no longer be kept whatever is done now.
+        left_out: steps that are left to do and not planned, by ladder.
         choices: what else could be begun at ``made_for``, and what it would cost.
     """
 
@@ -96,4 +105,5 @@ class WorkOrder(_Value):
     clash: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
     losses: tuple[Loss, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
     choices: tuple[Choice, ...] = ()

@@ -16,6 +16,7 @@ import jsonschema
 import pytest
 
 from bayapp.cli.plan import command
+from bayapp.cli.plan.job import bay_of
 from bayapp.files.library import Library
 from bayapp.job.model.ids import StepId
 from bayapp.paths import resource
@@ -216,8 +217,8 @@ def test_a_broken_job_is_reported_with_its_line(small: Path):
 
 
 def run_by_hand(planner: HandPlanner, as_json: bool, tmp_path: Path) -> int:
-    job = Library().load_job(WHOLE)
-    return command.run(planner, job, job.start, tmp_path, 0.5, as_json)
+    state, start = bay_of(WHOLE, None, None, ())
+    return command.run(planner, state, start, tmp_path, 0.5, as_json)
 
 
 def test_a_search_that_found_nothing_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]):

@@ -123,6 +123,7 @@ def test_the_document_counts_minutes_from_the_start():
         "clash": ["No."],
         "assumed": [],
         "losses": [{"zone": "windscreen", "step": "coat-2", "lapses_min": 12.0}],
+        "left_out": [],
         "steps": [
             {
                 "zone": "windscreen",
