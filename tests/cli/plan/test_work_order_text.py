@@ -133,6 +133,7 @@ def test_the_document_counts_minutes_from_the_start():
                 "end_min": 3.0,
                 "opens_min": None,
                 "lapses_min": 3.0,
+                "running": False,
             }
         ],
     }
