@@ -2,7 +2,7 @@
 
 It is installed before the scanner, so that the scanner sees every key first and passes on what is not a label.
 
-A taught key acts when it comes up, so that a resting foot does nothing; any other key acts as it goes down.
+A taught key acts once it has come up, so that a resting foot does nothing; any other key acts as it goes down, once.
 """
 
 from collections.abc import Callable, Mapping
@@ -94,7 +94,7 @@ class FootSwitch(QObject):
         return timedelta(milliseconds=self._since.elapsed())
 
     def _look(self) -> None:
-        """Act on a short press whose time for a second one is over."""
+        """Act on what has become certain by now."""
         self._do((self._learner or self._reader).due(self._now()))
 
     def _do(self, read: list[Read]) -> None:

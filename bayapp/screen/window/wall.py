@@ -1,13 +1,14 @@
 """The wall window: makes the parts of the board, connects them, and lays them out."""
 
-from datetime import tzinfo
+from datetime import timedelta, tzinfo
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QElapsedTimer, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QColor, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from bayapp.bay import Bay
 from bayapp.job.model.ids import Person
+from bayapp.pages.input.foot_switch import KeyHolds
 from bayapp.pages.selection import Selection
 from bayapp.screen.board.alert_band import AlertBand
 from bayapp.screen.board.car_view import CarView
@@ -21,7 +22,7 @@ from bayapp.screen.board.strip import StripBar
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.frame.request_sender import RequestSender
 from bayapp.screen.frame.sound import Voice
-from bayapp.screen.widgets.keys import is_press
+from bayapp.screen.widgets.keys import is_press, key_name
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import BoardLayout, Measure, board_layout, fitted
 from bayapp.screen.widgets.mirror import place
@@ -73,6 +74,8 @@ class Wall(QWidget):
         self._first.setSingleShot(True)
         self._first.timeout.connect(self.stands)
         self._painted = False
+        self._keys, self._since = KeyHolds(), QElapsedTimer()
+        self._since.start()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
@@ -142,8 +145,19 @@ class Wall(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Let a foot switch or nearly any key press the large button; Escape goes back."""
-        if is_press(event):
-            (self.pages.back if event.key() == Qt.Key.Key_Escape else self.press_main)()
+        if not is_press(event):
+            return
+        if event.key() == Qt.Key.Key_Escape:
+            self.pages.back()
+        elif self._keys.begins(key_name(event), self._since_start()):
+            self.press_main()
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if not event.isAutoRepeat():
+            self._keys.lifts(key_name(event), self._since_start())
+
+    def _since_start(self) -> timedelta:
+        return timedelta(milliseconds=self._since.elapsed())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.look.measure_by(fitted(self.real, self.width(), self.height()))
