@@ -109,7 +109,7 @@ def _of_cure(job: JobState, at: datetime, cars: int) -> list[Condition]:
         return _cured(job, at, cars)
     key = f"{job.job.id}/handover"
     label = _(AlertKind.HANDOVER.row.sentence).format(title=job.job.title)
-    return [Condition(AlertKind.HANDOVER, f"{key}/{from_when.isoformat()}", key, label, from_when)]
+    return [Condition(AlertKind.HANDOVER, f"{key}/{from_when.isoformat()}", key, label, from_when, job=job.job.id)]
 
 
 def _cured(job: JobState, at: datetime, cars: int) -> list[Condition]:

@@ -1,6 +1,7 @@
 """The alerts of the bay: brought in line with the clocks, answered, and taken back where the air moved a wait."""
 
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from bayapp.alerts.calls import Call, call_again, call_due, next_call_at, note_call
@@ -13,7 +14,15 @@ from bayapp.bay.sensors import BaySensors
 from bayapp.job import BayState, Event, ZoneClock, clocks
 from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.job.moved_clocks import MovedClocks, moved_clocks
-from bayapp.job.state.events import AirCorrected, AirRead, StepFinished, StepStarted, ZoneSetAside, ZoneTakenUp
+from bayapp.job.state.events import (
+    AirCorrected,
+    AirRead,
+    JobClosed,
+    StepFinished,
+    StepStarted,
+    ZoneSetAside,
+    ZoneTakenUp,
+)
 from bayapp.job.state.requests import AnswerAlerts
 
 
@@ -90,6 +99,7 @@ class BayAlerts:
             if isinstance(event, AirRead | AirCorrected):
                 self._retime(moved_clocks(before, event, after), after, event.at)
         self._silence(change.event for change in changes)
+        self._withdraw_of({e.job for _, e, _ in changes if isinstance(e, JobClosed) and e.job})
 
     def _retime(self, found: MovedClocks | None, state: BayState, at: datetime) -> None:
         """Keep what a reading moved, to be said, and take back what was called and is not so after all."""
@@ -97,6 +107,13 @@ class BayAlerts:
             self.moved_clocks = found
             self.book, taken_back = withdraw(self.book, found.moved, state, at)
             self._taken_back += taken_back
+
+    def _withdraw_of(self, left: Collection[JobId]) -> None:
+        """Take back every call of cars that left: nobody can answer it any more."""
+        if not left:
+            return
+        self.book = replace(self.book, alerts=tuple(a for a in self.book.alerts if a.condition.job not in left))
+        self._taken_back = tuple(c for c in self._taken_back if c.job not in left)
 
     def _silence(self, events: Iterable[Event]) -> None:
         """Whoever works on a zone, or sets it aside, has answered its calls and is there to hear the rest."""

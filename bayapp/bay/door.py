@@ -6,13 +6,14 @@ from datetime import date, datetime, tzinfo
 from typing import NamedTuple
 
 from bayapp.clock import Clock
-from bayapp.job import BayState, Event, Job, Request, Verdict, ZoneClock, apply, clocks, why_not
+from bayapp.job import BayState, Event, Job, Request, Verdict, ZoneClock, apply, clocks, fold, why_not
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.gate import judge
 from bayapp.job.model.ids import JobId
-from bayapp.job.state.events import JobOpened
-from bayapp.job.state.requests import OpenJob
-from bayapp.record.journal import Journal
+from bayapp.job.state.events import JobOpened, JobReopened
+from bayapp.job.state.requests import OpenJob, ReopenJob
+from bayapp.job.state.state import JobState
+from bayapp.record.journal import Journal, PastCar
 from bayapp.record.left_cars import LeftCars
 
 
@@ -69,6 +70,8 @@ class Door:
 
         ``at`` is given only by practice, which tells of events of an invented morning.
         """
+        if isinstance(request, ReopenJob):
+            self.car_as_it_left(request.job)
         verdict = self._judge(request, at or self.now())
         if verdict.events:
             self._record(verdict.events)
@@ -113,6 +116,27 @@ class Door:
         self.state = replace(self.state, jobs={car.job.id: car, **self.state.jobs})
         return True
 
+    def car_as_it_left(self, job: JobId) -> JobState | None:
+        """Return a car as it stands, or as it left, however long ago; None where there was none of this id.
+
+        Raises:
+            StoreProblem: it cannot be read.
+        """
+        if job not in self.state.jobs:
+            events = self._journal.read_job(job, alone=True)
+            if not events:
+                return None
+            self.state = replace(self.state, jobs={job: fold(events).jobs[job], **self.state.jobs})
+        return self.state.jobs[job]
+
+    def past_cars(self, first: int, count: int) -> tuple[PastCar, ...]:
+        """Return so many of the cars that left, from a place on, the one that left last first.
+
+        Raises:
+            StoreProblem: they cannot be read.
+        """
+        return self._journal.past_cars(first, count)
+
     def days_of(self, job: JobId, tz: tzinfo) -> tuple[date, ...]:
         """Return the local days on which something was recorded of a job, the latest first."""
         days = {moment.astimezone(tz).date() for moment in self._journal.moments_of(job)}
@@ -130,6 +154,14 @@ class Door:
         for event in events:
             before, self.state = self.state, apply(self.state, event)
             changes.append(Change(before, event, self.state))
+        if any(isinstance(event, JobReopened) for event in events):
+            self.state = self._with_all_that_is_needed()
+            changes[-1] = changes[-1]._replace(after=self.state)
         for follower in self._followers:
             follower(changes)
         self.tell()
+
+    def _with_all_that_is_needed(self) -> BayState:
+        """Return the state as a start would find it: a car that comes back may need air that was read long ago."""
+        present = fold(self._journal.read_open())
+        return replace(present, jobs={**self.state.jobs, **present.jobs})

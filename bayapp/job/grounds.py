@@ -66,6 +66,7 @@ class Why(StrEnum):
     NO_SUCH_STEP = "no-such-step"
     NO_SUCH_PERSON = "no-such-person"
     JOB_CLOSED = "job-closed"
+    JOB_INSIDE = "job-inside"
     TIME_RAN_BACK = "time-ran-back"
     TIME_UNSURE = "time-unsure"
     NOTHING_TO_SETTLE = "nothing-to-settle"

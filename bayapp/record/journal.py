@@ -7,6 +7,7 @@ from typing import Protocol
 
 from bayapp.clock import Stamp
 from bayapp.job.model.ids import JobId
+from bayapp.job.model.job import Job
 from bayapp.job.state.events import Event
 
 
@@ -22,6 +23,15 @@ class JournalEntry:
     seq: int
     event: Event
     stamp: Stamp
+
+
+@dataclass(frozen=True, slots=True)
+class PastCar:
+    """A car that left: its job as it came in, when it came and when it left."""
+
+    job: Job
+    came_at: datetime
+    left_at: datetime
 
 
 class Journal(Protocol):
@@ -65,6 +75,9 @@ class Journal(Protocol):
 
     def left_since(self, at: datetime) -> tuple[JobId, ...]:
         """Return the jobs that were closed at an instant or later, in the order in which they came in."""
+
+    def past_cars(self, first: int, count: int) -> tuple[PastCar, ...]:
+        """Return so many of the cars that left and are not open again, from a place on, the last to leave first."""
 
     def last_seq(self) -> int:
         """Return the number of the last entry, 0 for an empty journal."""

@@ -1,8 +1,8 @@
 """Maps entries to rows and back, and selects the rows that the present state depends on."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, insert, or_, select
 
@@ -24,6 +24,7 @@ from bayapp.job.state.events import (
     Event,
     JobClosed,
     JobOpened,
+    JobReopened,
     SoundChecked,
     TimeZoneChanged,
 )
@@ -46,6 +47,16 @@ ALWAYS = (
 """Events that the present state depends on however old they are. All are rare: a bottle has about six in its life."""
 DAY_MS = to_ms(timedelta(days=1))
 _seq, _at_ms, _name, _job = JOURNAL.c.seq, JOURNAL.c.at_ms, JOURNAL.c.name, JOURNAL.c.job
+
+
+class Stay(NamedTuple):
+    """A job's time in the bay: the entry by which it came in, when that was, and when it left, None until then."""
+
+    job: JobId
+    seq: int
+    came: int
+    left: int | None = None
+
 
 INSERT = insert(JOURNAL)  # built once: built anew for every append, both made it a third slower
 _LAST_SEQ = select(func.coalesce(func.max(_seq), 0))
@@ -92,25 +103,37 @@ def last_seq(connection: Connection) -> int:
 
 def open_jobs(connection: Connection, upcasts: Upcasts) -> dict[JobId, int]:
     """Return the jobs that are not closed and when each came in, oldest first; a job may come in again."""
-    return {job: came for job, (came, left) in _stays(connection, upcasts).items() if left is None}
+    return {job: stay.came for job, stay in _stays(connection, upcasts).items() if stay.left is None}
 
 
 def left_since(connection: Connection, upcasts: Upcasts, moment_ms: int) -> list[JobId]:
     """Return the jobs that were closed at a moment or later and are not open again, in the order of arrival."""
-    return [job for job, (_, left) in _stays(connection, upcasts).items() if left is not None and left >= moment_ms]
+    return [job for job, s in _stays(connection, upcasts).items() if s.left is not None and s.left >= moment_ms]
 
 
-def _stays(connection: Connection, upcasts: Upcasts) -> dict[JobId, tuple[int, int | None]]:
-    """Return when each job last came in and when it left, None while it is inside; in the order of arrival."""
+def past_stays(connection: Connection, upcasts: Upcasts) -> list[Stay]:
+    """Return the stays of the jobs that were closed and are not open again, the last to leave first."""
+    past = [stay for stay in _stays(connection, upcasts).values() if stay.left is not None]
+    return sorted(past, key=lambda stay: (stay.left, stay.seq), reverse=True)
+
+
+def coming_in(seqs: Collection[int]) -> ColumnElement[bool]:
+    """Return the condition on the entries of these numbers."""
+    return _seq.in_(seqs)
+
+
+def _stays(connection: Connection, upcasts: Upcasts) -> dict[JobId, Stay]:
+    """Return the last stay of each job, in the order of arrival."""
     opened, closed = names_of([JobOpened], upcasts), names_of([JobClosed], upcasts)
-    jobs: dict[JobId, tuple[int, int | None]] = {}
-    rows = connection.execute(select(_name, _job, _at_ms).where(_name.in_([*opened, *closed])).order_by(_seq))
-    for name, job, at_ms in rows:
+    names = [*opened, *closed, *names_of([JobReopened], upcasts)]
+    jobs: dict[JobId, Stay] = {}
+    rows = connection.execute(select(_name, _job, _at_ms, _seq).where(_name.in_(names)).order_by(_seq))
+    for name, job, at_ms, seq in rows:
         if name in opened:
             jobs.pop(job, None)
-            jobs[job] = (at_ms, None)
+            jobs[job] = Stay(job, seq, at_ms)
         else:
-            jobs[job] = (jobs[job][0] if job in jobs else at_ms, at_ms)
+            jobs[job] = jobs.get(job, Stay(job, seq, at_ms))._replace(left=at_ms if name in closed else None)
     return jobs
 
 

@@ -10,10 +10,10 @@ from sqlalchemy.exc import IntegrityError
 
 from bayapp.clock import Stamp
 from bayapp.job.model.ids import JobId
-from bayapp.job.state.events import Event
+from bayapp.job.state.events import Event, JobOpened
 from bayapp.record import rows
 from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies, no_collector
-from bayapp.record.journal import JournalEntry
+from bayapp.record.journal import JournalEntry, PastCar
 from bayapp.record.on_sqlite import READS
 from bayapp.record.problems import AppendConflict, damaged, store_problems
 from bayapp.record.schema import HEARTBEAT, JOURNAL, prepare, require_current
@@ -81,6 +81,14 @@ class SqlJournal:
         """Return the jobs that were closed at an instant or later, in the order in which they came in."""
         with self.reading() as connection:
             return tuple(rows.left_since(connection, self._upcasts, rows.ms_of(at)))
+
+    def past_cars(self, first: int, count: int) -> tuple[PastCar, ...]:
+        """Return so many of the cars that left, from a place on, the last to leave first."""
+        with self.reading() as connection:
+            stays = rows.past_stays(connection, self._upcasts)[first : first + count]
+            came = self._events(connection, rows.coming_in([stay.seq for stay in stays]))
+        jobs = {event.opened.id: event.opened for event in came if isinstance(event, JobOpened)}
+        return tuple(PastCar(jobs[s.job], *map(rows.instant_of, (s.came, s.left or s.came))) for s in stays)
 
     def last_seq(self) -> int:
         """Return the number of the last entry, 0 for an empty journal."""

@@ -11,11 +11,34 @@ from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.bay import Bay
 from bayapp.clock import PracticeClock
-from bayapp.job import FinishStep, Start, zone_clock
+from bayapp.job import CloseJob, FinishStep, Start, zone_clock
 from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.job.state.requests import ReportSound
 from tests.bay.practice_car import RIGHT_GLASS, RIM, level_rim, rows
+from tests.job.builders import close, finish, job, recipe, step
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
+
+
+def test_every_call_of_a_car_that_left_is_withdrawn_and_those_of_the_others_stay(tmp_path: Path):
+    with hand_bay(tmp_path, cars=2) as hand:
+        hand.wait(70)
+        hand.update_alerts()
+        called = {alert.condition.job for alert in hand.bay.alerts.unanswered()}
+        assert called == {CAR, f"{CAR}-2"}
+        assert hand.bay.request(CloseJob(CAR, ASH)).accepted
+        assert {alert.condition.job for alert in hand.bay.alerts.unanswered()} == {f"{CAR}-2"}
+        hand.update_alerts()
+        assert {alert.condition.job for alert in hand.bay.alerts.unanswered()} == {f"{CAR}-2"}
+
+
+def test_the_call_to_hand_a_car_over_goes_with_the_car(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand:
+        hand.bay.open_job(job((["roof"], recipe(step("wipe")))))
+        assert hand.bay.request(finish("roof", "wipe")).accepted
+        hand.update_alerts()
+        assert [alert.condition.kind for alert in hand.bay.alerts.unanswered()] == [AlertKind.HANDOVER]
+        assert hand.bay.request(close()).accepted
+        assert hand.bay.alerts.unanswered() == ()
 
 
 def test_what_came_due_while_the_screen_was_off_is_raised_as_missed_and_what_was_due_before_is_not(hand: HandBay):

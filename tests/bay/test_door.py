@@ -9,10 +9,11 @@ import pytest
 
 from bayapp.bay import door
 from bayapp.clock import ClockJump
-from bayapp.job import CloseJob, FinishStep, ReadAir, Refusal, Request, Start, Verdict, Why, WriteNote
+from bayapp.job import CloseJob, FinishStep, ReadAir, Refusal, ReopenJob, Request, Start, Verdict, Why, WriteNote
 from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.gate.stock import Stock
 from bayapp.job.grounds import Bare
-from bayapp.job.model.ids import Code, StepId, Urgency, ZoneId
+from bayapp.job.model.ids import Code, JobId, StepId, Urgency, ZoneId
 from bayapp.job.state.events import StepStarted
 from bayapp.job.state.requests import SetUpBay
 from bayapp.job.vapour.vapour import vapour
@@ -161,6 +162,63 @@ def test_a_car_that_cannot_be_read_is_not_taken_for_one_that_gave_nothing_and_is
     assert hand.bay.recall_left()
     assert hand.bay.knows_left
     assert CAR in hand.bay.state.jobs
+
+
+def test_a_car_that_left_by_mistake_comes_back_with_its_clocks_which_have_run_on(hand: HandBay):
+    before = hand.clock_of("windscreen")
+    assert hand.bay.request(CloseJob(CAR, ASH)).accepted
+    hand.wait(90)
+    assert hand.bay.request(ReopenJob(CAR, BO)).accepted
+    after = hand.clock_of("windscreen")
+    assert (after.opens_at, after.lapses_at) == (before.opens_at, before.lapses_at)
+    assert (before.urgency, after.urgency) == (Urgency.WAITING, Urgency.OPEN)
+    state = hand.bay.state
+    assert hand.restart().state == state
+
+
+def test_a_car_that_left_days_ago_comes_back_under_the_air_of_its_own_days(tmp_path: Path):
+    """The state has forgotten both the car and the readings; a restart and the door must find the same."""
+    with hand_bay(tmp_path) as hand:
+        whole = hand.bay.state.jobs[CAR]
+        assert hand.bay.request(CloseJob(CAR, ASH)).accepted
+        hand.wait(3 * 24 * 3600)
+        hand.restart()
+        hand.bay.request(ReadAir(31.0, 40.0))
+        assert CAR not in hand.bay.state.jobs
+        assert hand.bay.request(ReopenJob(CAR, ASH)).accepted
+        back = hand.bay.state.jobs[CAR]
+        assert back.zones == whole.zones
+        assert back.readings == (*whole.readings, hand.bay.state.air)
+        live = hand.bay.state
+        assert hand.restart().state == live
+
+
+def test_a_car_that_was_never_here_or_is_here_does_not_come_back(hand: HandBay):
+    before = rows(hand)
+    refusal = hand.bay.request(ReopenJob(JobId("never-here"))).refusal
+    assert refusal
+    assert refusal.why is Why.NO_SUCH_JOB
+    refusal = hand.bay.request(ReopenJob(CAR)).refusal
+    assert refusal
+    assert refusal.why is Why.JOB_INSIDE
+    assert rows(hand) == before
+
+
+def test_what_a_car_took_from_a_bottle_is_counted_once_however_often_it_leaves_and_comes_back(hand: HandBay):
+    bottle = next(b for b in hand.bay.state.shelf.bottles.values() if b.product.name == "glass-coat")
+
+    def left() -> float:
+        return Stock(hand.bay.state, hand.bay.now()).left(bottle).ml
+
+    at_first = left()
+    assert at_first < bottle.seen_ml
+    for _ in range(2):
+        assert hand.bay.request(CloseJob(CAR, ASH)).accepted
+        bottle = hand.bay.state.shelf.bottles[bottle.id]
+        assert left() == pytest.approx(at_first, abs=0.001)
+        assert hand.bay.request(ReopenJob(CAR, ASH)).accepted
+        bottle = hand.bay.state.shelf.bottles[bottle.id]
+        assert left() == pytest.approx(at_first, abs=0.001)
 
 
 def test_the_solvent_of_a_car_that_has_left_is_still_in_the_air_after_a_restart(tmp_path: Path):

@@ -10,7 +10,17 @@ from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.job.model.product import Product
 from bayapp.job.model.vehicle import VehicleForm, Zone
 from bayapp.job.state.events import EventBase, JobOpened
-from bayapp.job.state.requests import CloseJob, CorrectTime, ReadAir, Request, SetAside, TakeUp, Undo, WriteNote
+from bayapp.job.state.requests import (
+    CloseJob,
+    CorrectTime,
+    ReadAir,
+    ReopenJob,
+    Request,
+    SetAside,
+    TakeUp,
+    Undo,
+    WriteNote,
+)
 
 START = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
 ZONES = ("windscreen", "roof", "bonnet", "left-door", "left-rim", "right-rim")
@@ -131,6 +141,10 @@ def correct(zone: str, step: str, edge: str, becomes: float, by: str | None = "A
 
 def close(job: str = "car") -> CloseJob:
     return CloseJob(JobId(job))
+
+
+def reopen(job: str = "car") -> ReopenJob:
+    return ReopenJob(JobId(job))
 
 
 def note(text: str, *zones: str, job: str = "car") -> WriteNote:

@@ -30,6 +30,7 @@ from bayapp.job.state.events import (
     Deviation,
     JobClosed,
     JobOpened,
+    JobReopened,
     NoteWritten,
     RecipeSwapped,
     SoundChecked,
@@ -87,6 +88,10 @@ def closed(name: str, minutes: float) -> JobClosed:
     return JobClosed(at=at(minutes), job=JobId(name))
 
 
+def reopened(name: str, minutes: float) -> JobReopened:
+    return JobReopened(at=at(minutes), job=JobId(name))
+
+
 def started(name: str = "car", minutes: float = 1, **more: object) -> StepStarted:
     values = {"at": at(minutes), "job": name, "by": ASH, "zone": ROOF, "step": StepId("wipe"), **more}
     return StepStarted.model_validate(values)
@@ -131,6 +136,8 @@ def one_of_each() -> list[Event]:
         *of_a_changed_job(9.78),
         *of_a_bottle(9.8),
         BaySetUp(at=at(9.8), dew_margin_k=4.0, volume_m3=180.0, air_changes=2.5, mixing_k=4.0),
+        closed("car", 9.9),
+        JobReopened(at=at(9.95), job=car, by=ASH),
         closed("car", 10),
     ]
 

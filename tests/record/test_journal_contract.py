@@ -15,7 +15,19 @@ from bayapp.job.state.events import AirCorrected, AirValues, AlertAnswered, Cloc
 from bayapp.record import AppendConflict, JournalEntry, StoreInUse, open_journal
 from bayapp.record.sql_journal import SqlJournal
 from tests.record.postgresql import fresh_database
-from tests.record.samples import ROOF, STAMP, air, at, closed, finished, of_a_bottle, one_of_each, opened, started
+from tests.record.samples import (
+    ROOF,
+    STAMP,
+    air,
+    at,
+    closed,
+    finished,
+    of_a_bottle,
+    one_of_each,
+    opened,
+    reopened,
+    started,
+)
 
 Address = str | Path
 
@@ -135,6 +147,28 @@ class JournalContract:
         assert journal.left_since(at(1)) == (JobId("a"), JobId("b"), JobId("c"))
         assert journal.left_since(at(2)) == (JobId("b"), JobId("c"))
         assert journal.left_since(at(3) + timedelta(milliseconds=1)) == ()
+
+    def test_a_car_that_came_back_is_open_from_when_it_first_came_in_with_the_air_since_then(self, journal: SqlJournal):
+        journal.append((air(-9000, 10.0), air(-5000, 11.0), opened("old", -4000), started("old", -3990)), STAMP)
+        journal.append((air(-3000, 12.0), closed("old", -2900), opened("car"), reopened("old", 5)), STAMP)
+        assert journal.open_jobs() == (JobId("old"), JobId("car"))
+        assert journal.left_since(at(-9000)) == ()
+        present = fold(journal.read_open())
+        assert [job.job.id for job in present.open_jobs] == ["old", "car"]
+        assert [reading.air_c for reading in present.jobs[JobId("old")].readings] == [11.0, 12.0]
+
+    def test_past_cars_are_told_newest_first_by_when_they_left_and_only_as_many_as_asked(self, journal: SqlJournal):
+        journal.append((opened("a"), opened("b", 1), opened("c", 2), opened("in", 3), closed("b", 4)), STAMP)
+        journal.append((closed("a", 5), closed("c", 6), reopened("c", 7), closed("c", 8)), STAMP)
+        past = journal.past_cars(0, 9)
+        assert [(car.job.id, car.came_at, car.left_at) for car in past] == [
+            ("c", at(2), at(8)),
+            ("a", at(0), at(5)),
+            ("b", at(1), at(4)),
+        ]
+        assert past[0].job == opened("c", 2).opened
+        assert [car.job.id for car in journal.past_cars(1, 1)] == ["a"]
+        assert journal.past_cars(3, 9) == ()
 
     def test_one_job_is_read_alone(self, journal: SqlJournal):
         events: list[Event] = [opened("a"), opened("b"), air(1), started("a", 2), started("b", 3), closed("a", 4)]

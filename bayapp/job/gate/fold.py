@@ -18,6 +18,7 @@ from bayapp.job.state.events import (
     EventBase,
     JobClosed,
     JobOpened,
+    JobReopened,
     NoteWritten,
     RecipeSwapped,
     SoundChecked,
@@ -69,6 +70,11 @@ def _opened(event: JobOpened, state: BayState) -> BayState:
 @_apply.register
 def _closed(event: JobClosed, state: BayState) -> BayState:
     return _with_job(state, event.job, lambda job: replace(job, closed_at=event.at))
+
+
+@_apply.register
+def _reopened(event: JobReopened, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: replace(job, closed_at=None, readings=state.readings))
 
 
 @_apply.register

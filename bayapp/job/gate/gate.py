@@ -16,6 +16,7 @@ from bayapp.job.gate.work_gate import (
     judge_closing,
     judge_crew,
     judge_note,
+    judge_reopening,
     judge_setting_aside,
     judge_swap,
     judge_taking_up,
@@ -30,9 +31,11 @@ from bayapp.job.state.requests import (
     CorrectTime,
     FinishStep,
     OfBay,
+    OfJob,
     OfShelf,
     OfZones,
     ReadAir,
+    ReopenJob,
     Request,
     SetAside,
     Start,
@@ -41,7 +44,7 @@ from bayapp.job.state.requests import (
     Undo,
     WriteNote,
 )
-from bayapp.job.state.state import BayState
+from bayapp.job.state.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Verdict
 
 NO_CAR_NAMED = ReadAir | CorrectAir | OfShelf | OfBay
@@ -78,6 +81,13 @@ def _known(state: BayState, request: Request) -> Refusal | None:
     job = state.jobs.get(request.job)
     if job is None:
         return Refusal(Code.UNKNOWN, NoSuchJob(request.job))
+    if isinstance(request, ReopenJob):
+        return Refusal(Code.DONE, Bare(Why.JOB_INSIDE), request.job) if job.closed_at is None else None
+    return _known_to(job, request)
+
+
+def _known_to(job: JobState, request: OfJob) -> Refusal | None:
+    """Return why a car's request names what it has not: it has left, or there is no such person, zone or step."""
     if job.closed_at is not None:
         return Refusal(Code.DONE, HasLeft(job.closed_at), request.job)
     stranger = request.by is not None and job.job.crew and request.by not in job.job.crew
@@ -128,6 +138,7 @@ _judge.register(SwapRecipe, judge_swap)
 _judge.register(ChangeCrew, judge_crew)
 _judge.register(WriteNote, judge_note)
 _judge.register(CloseJob, judge_closing)
+_judge.register(ReopenJob, judge_reopening)
 _judge.register(ReadAir, judge_reading)
 _judge.register(CorrectAir, judge_air_correction)
 _judge.register(OfShelf, judge_shelf)

@@ -71,7 +71,10 @@ class Stock:
     def left(self, bottle: Bottle) -> Left:
         """Return what is left in a bottle: as last seen, less what was laid since, by coverage and area."""
         if bottle.id not in self._left:
-            used = bottle.drawn_ml + sum(used_since(job, bottle) for job in self._state.open_jobs)
+            inside = self._state.open_jobs
+            here = {job.job.id for job in inside}
+            used = sum(ml for job, ml in bottle.drawn.items() if job not in here)
+            used += sum(used_since(job, bottle) for job in inside)
             rest = bottle.seen_ml - used
             self._left[bottle.id] = Left(max(0.0, rest), max(0.0, -rest))
         return self._left[bottle.id]

@@ -9,13 +9,23 @@ from bayapp.job.model.ids import Code
 from bayapp.job.state.events import (
     CrewChanged,
     JobClosed,
+    JobReopened,
     NoteWritten,
     RecipeSwapped,
     WorkAdded,
     ZoneSetAside,
     ZoneTakenUp,
 )
-from bayapp.job.state.requests import AddWork, ChangeCrew, CloseJob, SetAside, SwapRecipe, TakeUp, WriteNote
+from bayapp.job.state.requests import (
+    AddWork,
+    ChangeCrew,
+    CloseJob,
+    ReopenJob,
+    SetAside,
+    SwapRecipe,
+    TakeUp,
+    WriteNote,
+)
 from bayapp.job.verdict import Refusal, Verdict
 
 
@@ -91,3 +101,8 @@ def judge_closing(request: CloseJob, facts: BayFacts) -> Verdict:
     """Let the car leave, and write down what it took from each bottle."""
     drawn = drawn_by(facts.state, facts.state.jobs[request.job], facts.at)
     return Verdict(events=(*drawn, JobClosed(at=facts.at, job=request.job, by=request.by)))
+
+
+def judge_reopening(request: ReopenJob, facts: BayFacts) -> Verdict:
+    """Let a car that left be in the bay again."""
+    return Verdict(events=(JobReopened(at=facts.at, job=request.job, by=request.by),))

@@ -4,12 +4,12 @@ The day on a label is good to its end by the shop's clock; life after opening co
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from functools import cached_property, singledispatch
 from typing import Literal
 
-from bayapp.job.model.ids import BottleId
+from bayapp.job.model.ids import BottleId, JobId
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import (
     BottleChosen,
@@ -32,7 +32,7 @@ class Bottle:
         expires_on: the last good day by its label; ``expires_at`` the first moment at which it is good no more.
         opened_at: None while it is unopened.
         seen_ml: what was in it at ``seen_at``: its size when it came, or what was last measured.
-        drawn_ml: what cars that have left since then took from it.
+        drawn: what each car that has left since then took from it, ml; one that came back counts its runs again.
         gone_at, gone_why: when and why it left the shelf.
     """
 
@@ -48,7 +48,7 @@ class Bottle:
     seen_at: datetime
     seen_how: Literal["full", "eye", "weight"] = "full"
     opened_at: datetime | None = None
-    drawn_ml: float = 0.0
+    drawn: Mapping[JobId, float] = field(default_factory=dict)
     gone_at: datetime | None = None
     gone_why: str = ""
 
@@ -151,7 +151,7 @@ def _opened(event: BottleOpened, bottle: Bottle) -> Bottle:
 
 @_after.register
 def _measured(event: BottleMeasured, bottle: Bottle) -> Bottle:
-    return replace(bottle, seen_ml=event.ml, seen_at=event.at, seen_how=event.how, drawn_ml=0.0)
+    return replace(bottle, seen_ml=event.ml, seen_at=event.at, seen_how=event.how, drawn={})
 
 
 @_after.register
@@ -166,4 +166,4 @@ def _back(event: BottlePutBack, bottle: Bottle) -> Bottle:
 
 @_after.register
 def _drawn(event: BottleDrawn, bottle: Bottle) -> Bottle:
-    return replace(bottle, drawn_ml=bottle.drawn_ml + event.ml)
+    return replace(bottle, drawn={**bottle.drawn, event.of: event.ml})

@@ -40,6 +40,12 @@ class JobClosed(EventBase):
     event: Literal["job-closed/1"] = "job-closed/1"
 
 
+class JobReopened(EventBase):
+    """A car that had left is in the bay again; every wait ran on meanwhile."""
+
+    event: Literal["job-reopened/1"] = "job-reopened/1"
+
+
 class Deviation(BaseModel):
     """A refused step that a person carried out anyway: what the gate had said, and the person's reason."""
 
@@ -322,6 +328,7 @@ class BottleDrawn(BottleEvent):
 Event = Annotated[
     JobOpened
     | JobClosed
+    | JobReopened
     | StepStarted
     | StepFinished
     | StepUndone

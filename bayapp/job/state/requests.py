@@ -151,6 +151,14 @@ class CloseJob:
 
 
 @dataclass(frozen=True, slots=True)
+class ReopenJob:
+    """A car that left comes back, with all that was recorded of it; its clocks have run on."""
+
+    job: JobId
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class ShelveBottle:
     """Put a new bottle on the shelf; ``expires_at`` is the first moment after the label's day, in the shop's time."""
 
@@ -288,7 +296,7 @@ OfShelf = ShelveBottle | RelabelBottle | OpenBottle | MeasureBottle | ChooseBott
 """Requests about a bottle; none of them needs a car in the bay."""
 OfBay = OpenJob | AnswerAlerts | TrustSensor | ReportSound | ReportClockJump | SettleClock | ReportTimeZone | SetUpBay
 """Requests about the bay and its machine; they are taken also while nobody has said yet which time is right."""
-Request = (
+OfJob = (
     Start
     | FinishStep
     | Undo
@@ -298,12 +306,10 @@ Request = (
     | SwapRecipe
     | ChangeCrew
     | CorrectTime
-    | ReadAir
-    | CorrectAir
     | WriteNote
     | CloseJob
-    | OfShelf
-    | OfBay
 )
+"""Requests about a car in the bay."""
+Request = OfJob | ReopenJob | ReadAir | CorrectAir | OfShelf | OfBay
 OfZones = Start | FinishStep | Undo | SetAside | TakeUp | SwapRecipe | WriteNote
 """Requests about any number of zones by one touch."""

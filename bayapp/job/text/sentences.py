@@ -147,6 +147,7 @@ _BARE: Mapping[Why, str] = {
     Why.NO_SUCH_ZONE: later("{zone!r} is not worked in this job."),
     Why.NO_SUCH_STEP: later("{zone} has no step {step!r} on its ladder."),
     Why.NOTHING_TO_SETTLE: later("Nobody asks which time is right; there is nothing to settle."),
+    Why.JOB_INSIDE: later("This car is in the bay; it has not left."),
     Why.STEP_DONE: later("{zone}: {step} is done already. Undo it to do it again."),
     Why.ALL_DONE: later("{zone} is finished; nothing is left to do on it."),
 }

@@ -194,12 +194,13 @@ class AsideRecord:
 
 @dataclass(frozen=True, slots=True)
 class JobChange:
-    """Zones added to the job, zones that go on by another recipe, or another crew.
+    """Zones added to the job, zones that go on by another recipe, another crew, or a car that came back.
 
     Attributes:
         recipe: the recipe from then on; empty for another crew.
         reason: why the recipe was changed; empty for added zones.
         crew: who works on the car from then on; None unless it is the crew that was changed.
+        left_at: when the car had left, where it is its coming back that is told.
     """
 
     zones: tuple[ZoneId, ...]
@@ -208,6 +209,7 @@ class JobChange:
     recipe: str
     reason: str = ""
     crew: tuple[Person, ...] | None = None
+    left_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

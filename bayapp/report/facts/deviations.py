@@ -8,7 +8,7 @@ from itertools import groupby
 from bayapp.job.gate.fold import fold
 from bayapp.job.gate.gate import gate
 from bayapp.job.model.ids import JobId
-from bayapp.job.state.events import Deviation, Event, JobClosed, StepStarted, StepUndone
+from bayapp.job.state.events import Deviation, Event, JobClosed, JobReopened, StepStarted, StepUndone
 from bayapp.job.state.requests import Start
 from bayapp.job.state.state import BayState
 from bayapp.job.text.naming import step_title
@@ -25,8 +25,8 @@ def deviation_records(
     places = [place for place, event in enumerate(events) if _deviation_of(event, job)]
     if not places:
         return ()
-    first, last = events[places[0]], places[-1]
-    gone = {e.job for e in events if isinstance(e, JobClosed) and e.at <= first.at}
+    last = places[-1]
+    gone = _gone_by(events[: places[0]])
     known = [event for event in events[: last + 1] if event.job is None or event.job not in gone]
     undone = {id(act): undoing.undo for undoing in undoings for act in undoing.acts}
     records: list[DeviationRecord] = []
@@ -39,6 +39,12 @@ def deviation_records(
             records += [_record(words, e, d, undone.get(id(e))) for e in starts if (d := e.deviation)]
         state = fold(touched, state)
     return tuple(records)
+
+
+def _gone_by(events: Sequence[Event]) -> set[JobId | None]:
+    """Return the cars that left and did not come back."""
+    last_word = {e.job: e for e in events if isinstance(e, JobClosed | JobReopened)}
+    return {job for job, event in last_word.items() if isinstance(event, JobClosed)}
 
 
 def _deviation_of(event: Event, job: JobId) -> Deviation | None:

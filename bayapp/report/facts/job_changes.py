@@ -1,14 +1,15 @@
-"""How a job was changed while its car was in the bay: zones, recipes, people."""
+"""How a job was changed while its car was in the bay: zones, recipes, people, and that it had left and came back."""
 
 from collections.abc import Iterator, Sequence
 
 from bayapp.job.model.job import Job
-from bayapp.job.state.events import CrewChanged, Event, RecipeSwapped, WorkAdded
+from bayapp.job.state.events import CrewChanged, Event, JobClosed, JobReopened, RecipeSwapped, WorkAdded
 from bayapp.report.facts.day_record import JobChange
 
 
 def job_changes(events: Sequence[Event], job: Job) -> Iterator[JobChange]:
     """Yield every change of a job in the order of the journal."""
+    left_at = job.start
     for event in events:
         if event.job != job.id:
             continue
@@ -19,3 +20,7 @@ def job_changes(events: Sequence[Event], job: Job) -> Iterator[JobChange]:
             yield JobChange(event.becomes.zones, event.at, event.by, event.recipe, event.reason)
         elif isinstance(event, CrewChanged):
             yield JobChange((), event.at, event.by, "", crew=event.crew)
+        elif isinstance(event, JobClosed):
+            left_at = event.at
+        elif isinstance(event, JobReopened):
+            yield JobChange((), event.at, event.by, "", left_at=left_at)

@@ -108,7 +108,11 @@ class Phrases:
         return f"{text} {up.format(time=self.exact(one.taken_up_at), by=one.taken_up_by or nobody)}"
 
     def change(self, change: JobChange, names: str) -> str:
-        """Return which zones were added or go on by another recipe, when, by whom and why."""
+        """Return what changed: crew, zones added, another recipe, the car back; when, by whom and why."""
+        if change.left_at is not None:
+            back = _("{time}: the car, which had left at {left}, was taken back by {by}.")
+            by = change.by or _("nobody named")
+            return back.format(time=self.exact(change.at), left=self.exact(change.left_at), by=by)
         if change.crew is not None:
             crew = ", ".join(change.crew) or _("nobody named")
             return _("{time}: from then on {crew}.").format(time=self.exact(change.at), crew=crew)

@@ -8,10 +8,11 @@ import pytest
 
 from bayapp.cli.plan.journal import FollowedJournal
 from bayapp.job import Event, fold
+from bayapp.job.model.ids import JobId
 from bayapp.planning.from_bay.pace import timed_runs
 from bayapp.record import StoreProblem, open_journal
 from bayapp.record.journal import Journal
-from tests.record.samples import STAMP, air, closed, finished, opened, started
+from tests.record.samples import STAMP, air, closed, finished, opened, reopened, started
 
 
 @pytest.fixture
@@ -46,6 +47,14 @@ def test_only_the_present_is_read_at_first_and_never_again(writer: Journal, foll
         connection.execute("UPDATE journal SET body = 'no event at all' WHERE seq <= 5")
     writer.append([started("car", day + 5)], STAMP)
     assert follower.state().last_at == started("car", day + 5).at, "an entry that was read before was read again"
+
+
+def test_a_car_that_comes_back_is_read_with_all_that_it_did_before(writer: Journal, follower: FollowedJournal):
+    gone: list[Event] = [opened("gone"), started("gone"), finished("gone"), closed("gone", 3)]
+    writer.append([*gone, opened("car", 9 * 24 * 60)], STAMP)
+    assert JobId("gone") not in follower.state().jobs
+    writer.append([reopened("gone", 9 * 24 * 60 + 1)], STAMP)
+    assert follower.state() == fold(writer.read())
 
 
 def test_what_left_within_a_day_is_known_from_the_first_reading_on_for_it_tells_how_fast_people_work(

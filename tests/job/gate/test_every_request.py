@@ -18,6 +18,7 @@ from bayapp.job import (
     PutBackBottle,
     ReadAir,
     RelabelBottle,
+    ReopenJob,
     ShelveBottle,
     SwapRecipe,
     WriteNote,
@@ -75,6 +76,12 @@ def with_bottle() -> Shop:
 def emptied() -> Shop:
     made = with_bottle()
     made.must(FinishBottle(FIRST, "empty"), 1)
+    return made
+
+
+def left() -> Shop:
+    made = shop()
+    made.must(CloseJob(CAR, BO), 1)
     return made
 
 
@@ -177,6 +184,7 @@ ACCEPTED: list[tuple[Callable[[], Shop], Request, list[dict[str, Any]]]] = [
     ),
     (shop, WriteNote(CAR, "wet", (), BO), [{"event": "note-written/1", **OF_CAR, "text": "wet"}]),
     (shop, CloseJob(CAR, BO), [{"event": "job-closed/1", **OF_CAR}]),
+    (left, ReopenJob(CAR, BO), [{"event": "job-reopened/1", **OF_CAR}]),
     (
         shop,
         ShelveBottle(COAT, 30.0, "A7", "06291041500213", date(2027, 1, 31), at(9000), BO),
@@ -333,6 +341,7 @@ OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
     Why.NO_SUCH_STEP: (UNKNOWN, "roof", "sand"),
     Why.NO_SUCH_PERSON: (UNKNOWN, None, None),
     Why.JOB_CLOSED: (DONE, None, None),
+    Why.JOB_INSIDE: (DONE, None, None),
     Why.IMPOSSIBLE_TIME: (Code.CLOCK, "roof", "wipe"),
     Why.STEP_DONE: (DONE, "roof", "wipe"),
     Why.ALL_DONE: (DONE, "roof", "coat-2"),

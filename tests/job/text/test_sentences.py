@@ -31,6 +31,7 @@ from tests.job.builders import (
     job,
     read_air,
     recipe,
+    reopen,
     set_aside,
     start,
     step,
@@ -332,6 +333,7 @@ CASES = {
     Why.NO_SUCH_PERSON: (
         shop_at, start("roof", "wipe", "Cy"), 1, "'Cy' is not in this job's crew (Ash, Bo).",
     ),
+    Why.JOB_INSIDE: (shop_at, reopen(), 2, "This car is in the bay; it has not left."),
     Why.JOB_CLOSED: (closed, start("roof", "wipe"), 2, "This job was closed at 08:01:00."),
     Why.TIME_RAN_BACK: (
         lambda: shop_at("wipe", "coat-1"), start("left-door", "wipe"), 0.5,

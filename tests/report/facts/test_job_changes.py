@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.job import AddWork, Job, SetAside, SwapRecipe, WorkBlock
+from bayapp.job import AddWork, CloseJob, Job, ReopenJob, SetAside, SwapRecipe, WorkBlock
 from bayapp.job.model.ids import Person, ZoneId
 from bayapp.report.exports import to_json
 from bayapp.report.facts.day_record import JobChange, Kept
@@ -41,6 +41,20 @@ def test_the_record_tells_of_a_swap_on_its_day_only():
     assert said == "09:10:00, Left rim: goes on by Rim, slowly, by Bo. The reason given: customer asked."
     (change,) = json.loads(to_json(record))["changes"]
     assert (change["recipe"], change["zones"]) == ("Rim, slowly", ["rim-a"])
+
+
+def test_the_record_says_that_a_car_had_left_and_who_took_it_back():
+    shop = Shop()
+    shop.work("rim-a", "wipe", 1, 3)
+    shop.ask(CloseJob(shop.job.id, BO), at(5))
+    shop.ask(ReopenJob(shop.job.id, BO), at(9))
+    shop.work("rim-a", "coat", 11, 13)
+    record = shop.record_of(20)
+    assert record.closed_at is None
+    (change,) = record.changes
+    said = Phrases(record, BERLIN).change(change, "")
+    assert said == "09:09:00: the car, which had left at 09:05:00, was taken back by Bo."
+    assert [s.step for s in zone_of(record, "rim-a").steps] == ["wipe", "coat"]
 
 
 def test_added_zones_are_named_and_their_work_stands_in_the_record():
