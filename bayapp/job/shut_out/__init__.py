@@ -1,0 +1,1 @@
+"""What a step, once begun, would keep others from, and until when."""
