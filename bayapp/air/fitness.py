@@ -13,6 +13,7 @@ DEW_MARGIN_K = 3.0
 ROUNDING_K = 1e-9
 INVERSION_K = 0.002  # how exactly a dew point is found again from a vapour pressure
 WARMEST_C = 200.0
+DRIEST_PERCENT = 1e-6  # far below what any meter shows; a humidity of nothing has no dew point
 
 Span = tuple[float, float]
 
@@ -106,7 +107,7 @@ class Fitness:
         """Return the assessment after a remedy."""
         air, rh, surface = self.air_c, self.rh_percent, self.surface_c
         if remedy.air_to_c is not None:
-            rh = min(100.0, rh_at(remedy.air_to_c, vapour_pa(air, rh)))
+            rh = min(100.0, max(DRIEST_PERCENT, rh_at(remedy.air_to_c, vapour_pa(air, rh))))
             surface = surface if self.surface_read else remedy.air_to_c
             air = remedy.air_to_c
         if remedy.rh_to_percent is not None:

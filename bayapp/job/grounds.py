@@ -17,6 +17,7 @@ class Why(StrEnum):
     EARLY = "early"
     LAPSED = "lapsed"
     STEP_BEFORE = "step-before"
+    LEFT_OUT = "left-out"
     OTHERS_FIRST = "others-first"
     NOTHING_TO_UNDO = "nothing-to-undo"
     NOT_RUNNING = "not-running"
@@ -69,6 +70,7 @@ class Why(StrEnum):
     JOB_INSIDE = "job-inside"
     TIME_RAN_BACK = "time-ran-back"
     TIME_UNSURE = "time-unsure"
+    BEYOND_CALENDAR = "beyond-calendar"
     NOTHING_TO_SETTLE = "nothing-to-settle"
     IMPOSSIBLE_TIME = "impossible-time"
     STEP_DONE = "step-done"
@@ -107,6 +109,14 @@ class StepBefore:
 
     why: ClassVar[Why] = Why.STEP_BEFORE
     next_step: StepId
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """The step was left out, and these that come after it were done; made up now, they have to be done again."""
+
+    why: ClassVar[Why] = Why.LEFT_OUT
+    after: tuple[StepId, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -412,6 +422,16 @@ class TimeUnsure:
 
 
 @dataclass(frozen=True, slots=True)
+class BeyondCalendar:
+    """The time given lies so far off that waits could not be counted from it, or back from it."""
+
+    why: ClassVar[Why] = Why.BEYOND_CALENDAR
+    given: datetime
+    earliest: datetime
+    latest: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class ImpossibleTime:
     """A start or finish cannot have been then."""
 
@@ -426,6 +446,7 @@ Grounds = (
     Early
     | Lapsed
     | StepBefore
+    | LeftOut
     | OthersFirst
     | ZoneBusy
     | StillWorked
@@ -455,5 +476,6 @@ Grounds = (
     | HasLeft
     | TimeRanBack
     | TimeUnsure
+    | BeyondCalendar
     | ImpossibleTime
 )

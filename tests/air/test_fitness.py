@@ -193,3 +193,12 @@ def test_the_water_in_warmed_air_is_that_of_the_ashrae_handbook():
 def test_a_surface_that_cannot_be_is_refused(surface):
     with pytest.raises(ValueError, match="surface's temperature"):
         assess(20, 50, surface)
+
+
+@pytest.mark.parametrize("rh", [5e-324, 1e-310, 1e-300])
+@pytest.mark.parametrize("air_c", [-40.0, 20.0, 90.0])
+def test_what_would_help_is_found_in_air_without_any_water(rh, air_c):
+    """Warmed, the last of it was rounded away, and air of 0 % has no dew point."""
+    now = assess(air_c, rh, limits=Limits(3.0, (25, 30), None, (30.0, 70.0)))
+    assert not now.fit
+    assert all(now.after(remedy).fit for remedy in now.remedies())

@@ -206,3 +206,53 @@ def test_no_events_are_no_trouble(folder: Path):
     (folder / "events.jsonl").write_text("")
     result = bayapp("replay", folder / "job.toml", folder / "events.jsonl", "--json")
     assert (result.exit_code, result.stdout) == (0, "")
+
+
+LONG_AFTER = """format = "bayapp-job/1"
+title = "Edges"
+vehicle = "estate"
+start = 2026-11-25T08:00:00Z
+[[work]]
+zones = ["windscreen"]
+recipe = "own"
+[recipe.own]
+step = [{ id = "wipe", kind = "wipe" }, { id = "coat", kind = "coat", product = "dry", wait = { max = 30 } }]
+[product.dry]
+air_c = [25, 30]
+rh_percent = [30, 70]
+"""
+
+
+@pytest.mark.parametrize(
+    "at",
+    ["9999-12-31T23:59:59.999Z", "9999-12-31T23:30:00Z", "9900-01-01T00:00:00Z", "1899-12-31T23:59:59Z"],
+)
+def test_an_instant_from_which_no_wait_can_be_counted_is_refused_in_words(tmp_path, at):
+    job, events = tmp_path / "job.toml", tmp_path / "events.jsonl"
+    job.write_text(LONG_AFTER)
+    events.write_text(f'{{"at": "{at}", "act": "done", "zone": "windscreen", "step": "wipe"}}\n')
+    ran = bayapp("replay", str(job), str(events), "--json")
+    (line,) = json_lines(ran.stdout)
+    assert (line["verdict"], line["code"]) == ("refused", "clock")
+    assert line["why"] == f"The year given is {at[:4]}; work is recorded from 1900 to 9899. Check the clock."
+
+
+def test_a_job_that_begins_beyond_the_calendar_is_no_job(tmp_path):
+    job = tmp_path / "job.toml"
+    job.write_text(LONG_AFTER.replace("2026-11-25T08:00:00Z", "9999-12-31T08:00:00Z"))
+    ran = bayapp("check", str(job))
+    assert ran.exit_code == 1
+    assert "the year is 9999; work is recorded from 1900 to 9899" in ran.output
+
+
+def test_the_least_humidity_that_a_number_can_say_is_judged_in_words(tmp_path):
+    job, events = tmp_path / "job.toml", tmp_path / "events.jsonl"
+    job.write_text(LONG_AFTER)
+    at = '{"at": "2026-11-25T08:00:00Z", '
+    events.write_text(
+        at + '"act": "air", "air_c": 20, "rh_percent": 5e-324}\n'
+        + at + '"act": "done", "zone": "windscreen", "step": "wipe"}\n'
+        + at + '"act": "done", "zone": "windscreen", "step": "coat"}\n'
+    )  # fmt: skip
+    ran = bayapp("replay", str(job), str(events), "--json")
+    assert [line["code"] for line in json_lines(ran.stdout)] == [None, None, "air"]

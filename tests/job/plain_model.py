@@ -111,7 +111,7 @@ class Model:
         if (place != due or held) and place in [lapse[0] for lapse in lapses]:
             return "late"
         if place != due:
-            return "done" if due == len(LADDERS[zone]) or place in [r[0] for r in rungs] else "order"
+            return "done" if place in [r[0] for r in rungs] else "order"
         window = self.window(zone, due)
         if window == "others":
             return "order"

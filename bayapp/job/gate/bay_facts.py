@@ -53,6 +53,14 @@ def fresh_coat(state: JobState, zone: ZoneId, at: datetime) -> bool:
     return cure is None or (cure.dry_until is not None and at < cure.dry_until)
 
 
+def dries_until(state: JobState, zone: ZoneId) -> datetime | None:
+    """Return when a fresh coat that needs nothing but time has dried; None where work is still to be done on it."""
+    cure = cure_of(state, zone)
+    if cure is None or cure.dry_until is None:
+        return None
+    return None if fresh_coat(state, zone, cure.dry_until) else cure.dry_until
+
+
 class BayFacts:
     """Facts over all open jobs at one instant, each worked out once and only when asked for.
 

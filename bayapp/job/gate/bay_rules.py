@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from bayapp.job.gate.bay_facts import BayFacts, Running
+from bayapp.job.gate.bay_facts import BayFacts, Running, dries_until
 from bayapp.job.grounds import Bare, PersonBusy, ToolBusy, Why
 from bayapp.job.model.ids import Code, StepKind
 from bayapp.job.model.recipe import Step
@@ -44,10 +44,11 @@ def tool_free(request: Start, step: Step, facts: BayFacts, begun_at: datetime) -
 def no_dust_on_coats(request: Start, step: Step, facts: BayFacts) -> Refusal | None:
     """No dusty step while a fresh coat is open in the bay, and no coat while dust flies."""
     own = {(request.job, zone) for zone in request.zones}
-    if step.makes_dust:
-        for job, zone in facts.fresh:
-            if (job, zone) not in own:
-                return Refusal(Code.BAY, Bare(Why.DUST_ON_COAT), job, zone)
+    fresh = [entry for entry in facts.fresh if entry not in own] if step.makes_dust else []
+    if fresh:
+        dries = [(job, zone, dries_until(facts.state.jobs[job], zone)) for job, zone in fresh]
+        job, zone, until = max(dries, key=lambda entry: (entry[2] is None, entry[2] or facts.at))
+        return Refusal(Code.BAY, Bare(Why.DUST_ON_COAT), job, zone, None, until)
     if step.kind is StepKind.COAT:
         for other in facts.running:
             if other.step.makes_dust and (other.job.job.id, other.zone) not in own:

@@ -21,8 +21,9 @@ from bayapp.job.gate.work_gate import (
     judge_swap,
     judge_taking_up,
 )
-from bayapp.job.grounds import Bare, HasLeft, NoSuchJob, NoSuchPerson, TimeRanBack, TimeUnsure, Why
+from bayapp.job.grounds import Bare, BeyondCalendar, HasLeft, NoSuchJob, NoSuchPerson, TimeRanBack, TimeUnsure, Why
 from bayapp.job.model.ids import Code, StepId, ZoneId
+from bayapp.job.model.instant import EARLIEST, LATEST
 from bayapp.job.state.requests import (
     AddWork,
     ChangeCrew,
@@ -117,6 +118,8 @@ def _step(request: Request) -> StepId | None:
 def _in_time(state: BayState, request: Request, at: datetime) -> Refusal | None:
     if state.open_clock_step and not isinstance(request, OfBay):
         return Refusal(Code.CLOCK, TimeUnsure(state.open_clock_step.by_ms))
+    if not EARLIEST <= at <= LATEST:
+        return Refusal(Code.CLOCK, BeyondCalendar(at, EARLIEST, LATEST))
     if state.last_at is not None and at < state.last_at:
         return Refusal(Code.CLOCK, TimeRanBack(state.last_at), right_from=state.last_at)
     return None

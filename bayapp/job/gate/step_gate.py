@@ -9,9 +9,10 @@ from bayapp.job.gate.air_rules import before_coat, fit_to_coat, only_asks, unfit
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.bay_rules import no_dust_on_coats, no_water_on_coats, person_free, tool_free
 from bayapp.job.gate.shelf_gate import opened_by_use
-from bayapp.job.grounds import Bare, Early, Grounds, IsAside, Lapsed, OthersFirst, StepBefore, Why, ZoneBusy
+from bayapp.job.grounds import Bare, Early, Grounds, IsAside, Lapsed, LeftOut, OthersFirst, StepBefore, Why, ZoneBusy
 from bayapp.job.model.ids import Code, StepId, ZoneId
 from bayapp.job.model.instant import write_instant
+from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.events import Deviation, Event, StepFinished, StepStarted
 from bayapp.job.state.requests import FinishStep, Start
 from bayapp.job.state.state import BayState, JobState
@@ -114,7 +115,7 @@ def _zone_reasons(
         return window, no(Code.LATE, Lapsed(lapse.lapsed_at, lapse.back_to, lapse.air_was_unknown))
     if place not in ladder.next_places:
         next_steps = tuple(StepId(recipe.step[p].id) for p in ladder.next_places)
-        return None, no(*_out_of_order(ladder, next_steps, step))
+        return None, no(*_out_of_order(recipe, ladder, next_steps, step))
     window = ladder.window
     if isinstance(window, NotBegun):
         return window, no(Code.ORDER, OthersFirst(window.missing, window.anchor_step))
@@ -125,11 +126,16 @@ def _zone_reasons(
     return window, []
 
 
-def _out_of_order(ladder: LadderPosition, next_steps: tuple[StepId, ...], step: StepId) -> tuple[Code, Grounds]:
+def _out_of_order(
+    recipe: Recipe, ladder: LadderPosition, next_steps: tuple[StepId, ...], step: StepId
+) -> tuple[Code, Grounds]:
+    """Return why a step that does not come next is refused; one that was left out can be made up, with a reason."""
     if step in {run.step for run in ladder.rungs}:
         return Code.DONE, Bare(Why.STEP_DONE)
-    if not next_steps:
-        return Code.DONE, Bare(Why.ALL_DONE)
+    first = recipe.group_of(recipe.position(step)).stop
+    after = tuple(run.step for run in ladder.rungs if recipe.position(run.step) >= first)
+    if after:
+        return Code.ORDER, LeftOut(after)
     return Code.ORDER, StepBefore(next_steps[0])
 
 

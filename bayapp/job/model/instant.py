@@ -4,11 +4,14 @@ import re
 from datetime import UTC, datetime, timedelta
 from typing import Annotated
 
-from pydantic import BeforeValidator, PlainSerializer
+from pydantic import AfterValidator, BeforeValidator, PlainSerializer
 
 from bayapp.text.language import _
 
 RFC_3339 = re.compile(r"\d{4}-\d{2}-\d{2}[Tt]\d{2}:\d{2}:\d{2}(\.\d+)?([Zz]|[+-]\d{2}:[0-5]\d)", re.ASCII)
+
+EARLIEST, LATEST = datetime(1900, 1, 1, tzinfo=UTC), datetime(9899, 12, 31, 23, 59, 59, 999_000, tzinfo=UTC)
+"""When work can be recorded: the calendar of the machine goes a century further, and waits are counted in it."""
 
 
 def to_millisecond(moment: datetime) -> datetime:
@@ -51,6 +54,21 @@ def write_instant(moment: datetime) -> str:
     return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
+def in_calendar(moment: datetime) -> datetime:
+    """Return the moment where work can be recorded at it.
+
+    Raises:
+        ValueError: it lies so far off that no wait could be counted from it.
+    """
+    if EARLIEST <= moment <= LATEST:
+        return moment
+    raise ValueError(
+        _("the year is {year}; work is recorded from {earliest} to {latest}").format(
+            year=moment.year, earliest=EARLIEST.year, latest=LATEST.year
+        )
+    )
+
+
 def _coerce(value: object) -> datetime:
     if isinstance(value, datetime):
         return to_millisecond(value)
@@ -62,3 +80,5 @@ def _coerce(value: object) -> datetime:
 Instant = Annotated[
     datetime, BeforeValidator(_coerce), PlainSerializer(write_instant, return_type=str, when_used="json")
 ]
+CalendarInstant = Annotated[Instant, AfterValidator(in_calendar)]
+"""An instant at which work can be recorded."""

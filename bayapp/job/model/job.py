@@ -13,7 +13,7 @@ from typing import Annotated, Literal, Self
 from pydantic import AfterValidator, Field, StringConstraints, model_validator
 
 from bayapp.job.model.ids import JobId, Person, SetName, StepId, ZoneId
-from bayapp.job.model.instant import Instant
+from bayapp.job.model.instant import CalendarInstant, Instant
 from bayapp.job.model.misfit import MisfitError
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe
@@ -46,8 +46,8 @@ class JobFile(FileModel):
     title: str = Field(min_length=1, max_length=60)
     vehicle: str = Field(min_length=1, max_length=200)
     crew: tuple[PersonName, ...] = ()
-    start: Instant
-    promised: Instant | None = None
+    start: CalendarInstant
+    promised: CalendarInstant | None = None
     work: tuple[WorkEntry, ...] = Field(min_length=1)
     recipe: dict[Slug, Recipe] = Field(default_factory=dict)
     product: dict[Slug, Product] = Field(default_factory=dict)

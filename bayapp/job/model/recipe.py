@@ -347,7 +347,4 @@ class Recipe(FileModel):
             word = LapseTo.WIPE if after >= 0 and self.step[after].kind is StepKind.WIPE else LapseTo.INSPECT
         if word is LapseTo.REPEAT:
             return max(after, 0)
-        earlier = [p for p in range(place) if self.step[p].kind == word.value]
-        if earlier:
-            return earlier[-1]
-        return None if word is LapseTo.INSPECT else 0
+        return max((p for p in range(place) if self.step[p].kind == word.value), default=None)

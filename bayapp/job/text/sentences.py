@@ -12,6 +12,7 @@ from bayapp.job.grounds import (
     BadAmount,
     Bare,
     BeforeCoat,
+    BeyondCalendar,
     BottleEmpty,
     BottleExpired,
     BottleGone,
@@ -27,6 +28,7 @@ from bayapp.job.grounds import (
     JobKnown,
     LaddersDiffer,
     Lapsed,
+    LeftOut,
     NoBottle,
     NoSuchJob,
     NoSuchPerson,
@@ -152,11 +154,19 @@ _BARE: Mapping[Why, str] = {
     Why.ALL_DONE: later("{zone} is finished; nothing is left to do on it."),
 }
 """The sentences that need no more than zone, step and moment."""
+_UNTIL: Mapping[Why, str] = {
+    Why.DUST_ON_COAT: later(
+        "Dust would fall on the fresh coat of {zone}. It will be right at {right_from}, when that has dried."
+    ),
+}
+"""What is said instead where the moment from which it will be right is known."""
 
 
 @_sentence.register
 def _bare(grounds: Bare, names: _Names) -> str:
-    return _(_BARE[grounds.why]).format(zone=names.zone, step=names.step, right_from=names.right_from)
+    known = names.refusal.right_from is not None and grounds.why in _UNTIL
+    said = _UNTIL[grounds.why] if known else _BARE[grounds.why]
+    return _(said).format(zone=names.zone, step=names.step, right_from=names.right_from)
 
 
 @_sentence.register
@@ -183,6 +193,14 @@ def _lapsed(grounds: Lapsed, names: _Names) -> str:
 def _step_before(grounds: StepBefore, names: _Names) -> str:
     return _("{zone}: {step} comes later. Next is: {next}.").format(
         zone=names.zone, step=names.step, next=names.title(grounds.next_step)
+    )
+
+
+@_sentence.register
+def _left_out(grounds: LeftOut, names: _Names) -> str:
+    after = _(", then ").join(names.title(step) for step in grounds.after)
+    return _("{zone}: {step} was left out. Made up now, it is followed again by: {after}.").format(
+        zone=names.zone, step=names.step, after=after
     )
 
 
@@ -433,6 +451,13 @@ def _time_unsure(grounds: TimeUnsure, names: _Names) -> str:
     jump = left_text(timedelta(milliseconds=abs(grounds.by_ms)))
     return _("The clock of this machine jumped by {jump}. Say which time is right before work goes on.").format(
         jump=jump
+    )
+
+
+@_sentence.register
+def _beyond_calendar(grounds: BeyondCalendar, names: _Names) -> str:
+    return _("The year given is {given}; work is recorded from {earliest} to {latest}. Check the clock.").format(
+        given=grounds.given.year, earliest=grounds.earliest.year, latest=grounds.latest.year
     )
 
 

@@ -4,6 +4,7 @@ A lapse is charged when the zone is next touched: the lapsed step is ``late``, a
 Where the recipe has no such rung the zone is held until a person carries on with a reason.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -55,7 +56,7 @@ def ladder_position(state: JobState, zone: ZoneId, at: datetime) -> LadderPositi
     lapses: list[Lapse] = []
     stood: list[tuple[StepRun, ...]] = []
     while True:
-        places = next_places(recipe, zone_state.rungs)
+        places = due_places(recipe, zone_state.rungs, stood)
         window = window_of(state, zone, places[0], zone_state) if places else None
         if not isinstance(window, Window) or window.lapses_at is None or not window.lapsed(at):
             return LadderPosition(zone_state.rungs, places, window, tuple(lapses), stood=tuple(stood))
@@ -69,8 +70,20 @@ def ladder_position(state: JobState, zone: ZoneId, at: datetime) -> LadderPositi
         if back is None or fallen.rungs == zone_state.rungs:
             lapses.append(lapse)
             return LadderPosition(zone_state.rungs, places, window, tuple(lapses), held=True, stood=tuple(stood))
-        lapses.append(replace(lapse, back_to=StepId(recipe.step[recipe.group_of(back).start].id)))
+        rung = recipe.group_of(back)
+        again = next((p for p in due_places(recipe, fallen.rungs, stood) if p in rung), rung.start)
+        lapses.append(replace(lapse, back_to=StepId(recipe.step[again].id)))
         zone_state = fallen
+
+
+def due_places(recipe: Recipe, rungs: tuple[StepRun, ...], stood: Sequence[tuple[StepRun, ...]]) -> tuple[int, ...]:
+    """Return the places that come next after falls from what ``stood``: of steps that may swap not those missed.
+
+    Where the layer before is laid again, the one that was missed would otherwise pass for a first one.
+    """
+    places = next_places(recipe, rungs)
+    missed_places = {place for before in stood for place in next_places(recipe, before)}
+    return tuple(place for place in places if place not in missed_places) or places
 
 
 def missed(recipe: Recipe, ladder: LadderPosition, step: StepId) -> int | None:

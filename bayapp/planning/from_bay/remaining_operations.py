@@ -8,7 +8,7 @@ from datetime import datetime
 from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import COVERING_KINDS, Recipe, Step, Wait
 from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
-from bayapp.job.waits.ladder_position import fall, ladder_position, next_places
+from bayapp.job.waits.ladder_position import due_places, fall, ladder_position
 from bayapp.job.waits.waits import anchors_of, counts_from, turn_in_group, wait_of, waiting_place
 from bayapp.planning.from_bay.air_of_day import Assumed, in_this_air
 from bayapp.planning.from_bay.walk import round_tour
@@ -113,6 +113,7 @@ class _Climb:
         self._now = job.zones[zone]
         self._rungs: list[Rung] = []
         self._lost: list[Key] = []
+        self._stood: list[tuple[StepRun, ...]] = []
         self._due: Counter[StepId] = Counter()
         self._last: dict[StepId, Key] = {}
 
@@ -125,7 +126,8 @@ class _Climb:
             if stands.held:
                 return Ladder(self._job, self._zone, (), held=True)
             self._now = replace(self._now, rungs=stands.rungs)
-        while places := next_places(self._recipe, self._now.rungs):
+            self._stood += stands.stood
+        while places := due_places(self._recipe, self._now.rungs, self._stood):
             if self._key(places[0]) not in self._given_up:
                 self._add(places[0], None)
             elif not self._fall(places[0]):
@@ -139,6 +141,7 @@ class _Climb:
     def _fall(self, place: int) -> bool:
         """Step back to what the lapse costs; return whether there is such a rung."""
         self._lost.append(self._key(place))
+        self._stood.append(self._now.rungs)
         self._due[StepId(self._recipe.step[place].id)] += 1
         turn = turn_in_group(self._recipe, place, self._now.rungs)
         back = self._recipe.falls_back_to(waiting_place(self._recipe, turn, place))
@@ -176,6 +179,7 @@ class _Climb:
             )
         )
         self._lost.clear()
+        self._stood.clear()
         self._due[step] += 1
         self._last[step] = key
         self._now = ZoneState(self._now.runs, after)  # whoever begins a step counts every zone again

@@ -120,8 +120,22 @@ def test_a_last_coat_that_nothing_is_done_to_stays_fresh_until_it_need_not_be_ke
     trailing = recipe(step("coat"), name="trailing", finish={"keep_dry_hours": 1})
     shop = Shop(job((["roof"], trailing), (["left-door"], DUSTY)))
     climb(shop, "roof", "coat")
-    assert refusal_of(shop.ask(start("left-door", "polish"), 60 - MS)) == ("bay", "dust-on-coat")
+    refused = shop.ask(start("left-door", "polish"), 60 - MS)
+    assert refusal_of(refused) == ("bay", "dust-on-coat")
+    assert refused.refusal.right_from == at(60), "it needs time and nothing else, so the moment is known"
     assert shop.ask(start("left-door", "polish"), 60).accepted
+
+
+def test_dust_is_refused_for_the_coat_that_bars_it_longest():
+    trailing = recipe(step("coat"), name="trailing", finish={"keep_dry_hours": 1})
+    shop = Shop(job((["roof", "bonnet"], trailing), (["left-door"], DUSTY), (["right-rim"], COATING)))
+    climb(shop, "roof", "coat")
+    climb(shop, "bonnet", "coat", begin=10)
+    dust = start("left-door", "polish")
+    assert shop.ask(dust, 20).refusal.right_from == at(70)
+    climb(shop, "right-rim", "wipe", "coat-1", begin=20)
+    refused = shop.ask(dust, 21)
+    assert (refused.refusal.zone, refused.refusal.right_from) == ("right-rim", None), "nobody knows when it is buffed"
 
 
 def test_no_coat_is_laid_while_dust_flies(shop):

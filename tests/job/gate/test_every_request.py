@@ -344,7 +344,8 @@ OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
     Why.JOB_INSIDE: (DONE, None, None),
     Why.IMPOSSIBLE_TIME: (Code.CLOCK, "roof", "wipe"),
     Why.STEP_DONE: (DONE, "roof", "wipe"),
-    Why.ALL_DONE: (DONE, "roof", "coat-2"),
+    Why.ALL_DONE: (DONE, "roof", None),
+    Why.LEFT_OUT: (ORDER, "roof", "coat-2"),
 }
 OF_THE_BAY: dict[Why, Code] = {
     **dict.fromkeys((Why.NO_READING, Why.OLD_READING, Why.DEW_POINT, Why.IMPOSSIBLE_AIR), AIR),
@@ -353,7 +354,7 @@ OF_THE_BAY: dict[Why, Code] = {
     **dict.fromkeys((Why.NO_SUCH_BOTTLE, Why.BAD_AMOUNT, Why.NOT_WEIGHABLE, Why.BAD_BOTTLE_DATE), UNKNOWN),
     **dict.fromkeys((Why.NO_SUCH_READING, Why.NO_SUCH_JOB), UNKNOWN),
     **dict.fromkeys((Why.BOTTLE_GONE, Why.BOTTLE_NOT_GONE, Why.JOB_KNOWN, Why.NOTHING_TO_SETTLE), DONE),
-    **dict.fromkeys((Why.IMPOSSIBLE_READING_TIME, Why.TIME_RAN_BACK, Why.TIME_UNSURE), Code.CLOCK),
+    **dict.fromkeys((Why.IMPOSSIBLE_READING_TIME, Why.TIME_RAN_BACK, Why.TIME_UNSURE, Why.BEYOND_CALENDAR), Code.CLOCK),
 }
 
 

@@ -1,7 +1,9 @@
 import pytest
 
 from bayapp.job import EVENT
-from tests.job.builders import Shop, close, code, finish, job, read_air, recipe, start, step
+from bayapp.job.model.ids import ZoneId
+from bayapp.job.waits.ladder_position import ladder_position
+from tests.job.builders import Shop, at, close, code, finish, grounds, job, read_air, recipe, start, step
 
 LADDER = recipe(step("wipe"), step("coat-1"), step("coat-2", wait={"min": 5, "max": 60, "lapse": "wipe"}))
 REASON = "The customer is waiting"
@@ -108,3 +110,16 @@ def test_carrying_on_through_a_lapse_keeps_the_rungs_and_says_so(shop):
     zone = shop.state.jobs["car"].zones["roof"]
     assert [(la.step, la.carried_on) for la in zone.lapses] == [("coat-2", True)]
     assert [run.step for run in zone.rungs] == ["wipe", "coat-1"]
+
+
+def test_a_step_left_out_by_a_deviation_can_be_made_up_once_the_zone_is_finished(shop):
+    """The rungs above it come off the ladder and are done again."""
+    shop.must(finish("bonnet", "coat-2", reason="One coat was ordered"), 3)
+    assert ladder_position(shop.state.jobs["car"], ZoneId("bonnet"), at(3)).next_places == ()
+    refused = shop.ask(start("bonnet", "coat-1"), 4)
+    assert (code(refused), grounds(refused).after) == ("order", ("coat-2",))
+    shop.must(start("bonnet", "coat-1", reason="Two after all"), 4)
+    shop.must(finish("bonnet", "coat-1"), 5)
+    assert shop.ask(start("bonnet", "coat-2"), 10).accepted
+    shop.work("bonnet", "coat-2", 10, 11)
+    assert code(shop.ask(start("bonnet", "coat-1", reason=REASON), 12)) == "done"

@@ -113,9 +113,9 @@ def test_a_repeat_goes_back_to_the_step_the_wait_counts_after():
     assert ladder.falls_back_to(2) == 0
 
 
-def test_a_cost_whose_rung_the_recipe_lacks_is_the_whole_ladder():
+def test_a_cost_whose_rung_the_recipe_lacks_takes_nothing_off_the_ladder():
     ladder = recipe(step("coat-1"), step("coat-2", wait={"max": 9, "lapse": "wipe"}))
-    assert ladder.falls_back_to(1) == 0
+    assert ladder.falls_back_to(1) is None
 
 
 def test_hours_of_cure_are_bounded_and_months_are_whole():

@@ -343,6 +343,10 @@ CASES = {
         unsure, start("roof", "wipe"), 2,
         "The clock of this machine jumped by 1 h 03. Say which time is right before work goes on.",
     ),
+    Why.BEYOND_CALENDAR: (
+        shop_at, start("roof", "wipe"), 7_973 * 365.2425 * 24 * 60,
+        "The year given is 9999; work is recorded from 1900 to 9899. Check the clock.",
+    ),
     Why.IMPOSSIBLE_TIME: (
         lambda: shop_at("wipe"), correct("roof", "wipe", "finish", 5), 2,
         "Roof: solvent wipe cannot have been at 08:05:00; what came before and after it does not allow that.",
@@ -351,9 +355,10 @@ CASES = {
         lambda: shop_at("wipe"), start("roof", "wipe"), 1,
         "Roof: solvent wipe is done already. Undo it to do it again.",
     ),
-    Why.ALL_DONE: (
+    Why.ALL_DONE: (all_done, set_aside("roof"), 8, "Roof is finished; nothing is left to do on it."),
+    Why.LEFT_OUT: (
         skipped_to_the_end, start("roof", "coat-2"), 9,
-        "Roof is finished; nothing is left to do on it.",
+        "Roof: coat 2 of 2, across was left out. Made up now, it is followed again by: level, short-pile towel.",
     ),
 }  # fmt: skip
 REFUSED = [why for why in Why if why is not Why.BEFORE_COAT]  # that one only warns
@@ -441,3 +446,12 @@ def test_a_shop_of_fahrenheit_reads_every_temperature_in_it():
         assert "an air temperature of 212 °F; from -40 to 194 °F is possible" in impossible
     finally:
         use_units(Units())
+
+
+def test_of_a_coat_that_only_dries_it_is_said_until_when():
+    trailing = recipe(step("coat"), name="trailing", finish={"keep_dry_hours": 1})
+    made = Shop(job((["roof"], trailing), (["left-door"], recipe(step("polish"), name="dusty"))))
+    made.work("roof", "coat", 0, 0)
+    assert why_not(made.ask(start("left-door", "polish"), 20).refusal, made.state) == (
+        "Dust would fall on the fresh coat of roof. It will be right at 09:00:00, when that has dried."
+    )

@@ -156,7 +156,7 @@ def test_a_deviation_for_another_reason_does_not_carry_a_restarted_swap_through_
     shop.work("roof", "wipe", 0, 1)
     shop.work("roof", "coat-b", 2, 3)
     shop.must(start("bonnet", "inspect"), 70)
-    shop.must(start("roof", "coat-a", reason="Bo is away"), 70)
+    shop.must(start("roof", "coat-b", reason="Bo is away"), 70)
     zone = shop.state.jobs["car"].zones["roof"]
     assert zone.running.deviation.code == "busy"
     assert [la.carried_on for la in zone.lapses] == [False]
@@ -223,3 +223,35 @@ def test_a_first_step_that_waited_too_long_for_others_is_held_for_there_is_nothi
     assert code(shop.ask(start("roof", "wipe"), 6 + MS)) == "late"
     assert stands(shop, 7).held
     assert shop.ask(start("roof", "wipe", reason="Covered meanwhile"), 7).accepted
+
+
+def test_a_layer_of_any_order_missed_by_a_millisecond_does_not_pass_for_a_new_first_one():
+    """The layer that lies there would have been void without a word."""
+    layers = recipe(
+        step("wipe"),
+        step("coat-a", any_order="cross"),
+        step("coat-b", any_order="cross", wait={"max": 60, "lapse": "repeat"}),
+    )
+    shop = Shop(job((["roof"], layers)))
+    shop.work("roof", "wipe", 0, 1)
+    shop.work("roof", "coat-b", 2, 3)
+    assert shop.ask(start("roof", "coat-a"), 63).accepted
+    late = shop.ask(start("roof", "coat-a"), 63 + MS)
+    assert (code(late), grounds(late).back_to) == ("late", "coat-b")
+    assert stands(shop, 63 + MS).next_places == (2,)
+    shop.work("roof", "coat-b", 64, 65)
+    assert code(shop.do(start("roof", "coat-a"), 66)) is None
+    assert [lapse.step for lapse in shop.state.jobs["car"].zones["roof"].lapses] == ["coat-a"]
+
+
+def test_a_lapse_whose_rung_the_recipe_lacks_holds_the_zone_and_voids_nothing():
+    shop = Shop(job((["roof"], recipe(step("coat-1"), step("coat-2", wait={"max": 9, "lapse": "wipe"})))))
+    shop.work("roof", "coat-1", 0, 1)
+    position = stands(shop, 10 + MS)
+    assert position.held
+    assert done(shop, 10 + MS) == ["coat-1"]
+    late = shop.ask(start("roof", "coat-2"), 10 + MS)
+    assert (code(late), grounds(late).back_to) == ("late", None)
+    assert code(shop.ask(start("roof", "coat-1"), 10 + MS)) == "done"
+    shop.must(start("roof", "coat-2", reason="It still sticks"), 11)
+    assert done(shop, 11) == ["coat-1"]
