@@ -71,7 +71,7 @@ class Door:
         ``at`` is given only by practice, which tells of events of an invented morning.
         """
         if isinstance(request, ReopenJob):
-            self.car_as_it_left(request.job)
+            self._recall(request.job)
         verdict = self._judge(request, at or self.now())
         if verdict.events:
             self._record(verdict.events)
@@ -117,17 +117,13 @@ class Door:
         return True
 
     def car_as_it_left(self, job: JobId) -> JobState | None:
-        """Return a car as it stands, or as it left, however long ago; None where there was none of this id.
+        """Return a car that left as it was then, however long ago, under the air of its days; None where there is none.
 
         Raises:
             StoreProblem: it cannot be read.
         """
-        if job not in self.state.jobs:
-            events = self._journal.read_job(job, alone=True)
-            if not events:
-                return None
-            self.state = replace(self.state, jobs={job: fold(events).jobs[job], **self.state.jobs})
-        return self.state.jobs[job]
+        car = fold(self._journal.read_past(job)).jobs.get(job)
+        return car if car and car.closed_at else None
 
     def past_cars(self, first: int, count: int) -> tuple[PastCar, ...]:
         """Return so many of the cars that left, from a place on, the one that left last first.
@@ -144,6 +140,11 @@ class Door:
 
     def _judge(self, request: Request, at: datetime) -> Verdict:
         return judge(request, BayFacts(self.state, at, self._was_here))
+
+    def _recall(self, job: JobId) -> None:
+        """Know a car that left again, however long ago that was."""
+        if job not in self.state.jobs and (car := self.car_as_it_left(job)):
+            self.state = replace(self.state, jobs={job: car, **self.state.jobs})
 
     def _was_here(self, job: JobId) -> bool:
         return any(isinstance(event, JobOpened) for event in self._journal.read_job(job))

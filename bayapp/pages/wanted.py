@@ -14,6 +14,7 @@ class Page(StrEnum):
     """The pages that need no more than their name."""
 
     CARS = "cars"
+    PAST_CARS = "past-cars"
     BAYS = "bays"
     NEW_CAR = "new-car"
     CHANGE = "change"
@@ -42,6 +43,20 @@ class Page(StrEnum):
     RECIPES = "recipes"
     SHEET = "sheet"
     HELP = "help"
+
+
+@dataclass(frozen=True, slots=True)
+class ShowPastCar:
+    """Show a car that left, as it was then."""
+
+    job: JobId
+
+
+@dataclass(frozen=True, slots=True)
+class ShowRecord:
+    """Show the day record of a car, also of one that left."""
+
+    job: JobId
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +163,8 @@ class ShowTopic:
 
 Wanted = (
     Page
+    | ShowPastCar
+    | ShowRecord
     | WhichZone
     | WhyCarryOn
     | WhyAside

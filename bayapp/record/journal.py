@@ -64,6 +64,12 @@ class Journal(Protocol):
     def read_job(self, job: JobId, alone: bool = False) -> list[Event]:
         """Return one job's events and, unless ``alone``, those of no job (air, sound, clock), oldest first."""
 
+    def read_past(self, job: JobId) -> list[Event]:
+        """Return the events of a job that left, and the readings of the air that its waits went by, oldest first.
+
+        Of a job that has not left, or never was, there are none.
+        """
+
     def moments_of(self, job: JobId) -> list[datetime]:
         """Return when each of one job's events happened, in the order of the journal, without reading the events."""
 

@@ -154,6 +154,16 @@ def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
     )
 
 
+def of_past(connection: Connection, upcasts: Upcasts, job: JobId) -> ColumnElement[bool] | None:
+    """Return the condition on the rows of a job that left and of the air until then; None where none such left."""
+    stay = _stays(connection, upcasts).get(job)
+    if stay is None or stay.left is None:
+        return None
+    air = readings_needed(connection, upcasts, stay.came, [job])
+    corrected = _name.in_(names_of([AirCorrected], upcasts))
+    return or_(_job == job, and_(or_(air, corrected), _at_ms <= stay.left))
+
+
 def bodies(condition: ColumnElement[bool]) -> Select[tuple[int, str]]:
     """Return the query for numbers and bodies, oldest first."""
     return select(_seq, JOURNAL.c.body).where(condition).order_by(_seq)

@@ -59,6 +59,12 @@ class SqlJournal:
         with self.reading() as connection:
             return self._events(connection, rows.of_job(job, alone))
 
+    def read_past(self, job: JobId) -> list[Event]:
+        """Return the events of a job that left, and the readings of the air that its waits went by, oldest first."""
+        with self.reading() as connection:
+            condition = rows.of_past(connection, self._upcasts, job)
+            return [] if condition is None else self._events(connection, condition)
+
     def moments_of(self, job: JobId) -> list[datetime]:
         """Return when each of one job's events happened, in the order of the journal, without reading the events."""
         query = select(JOURNAL.c.at_ms).where(JOURNAL.c.job == job).order_by(JOURNAL.c.seq)

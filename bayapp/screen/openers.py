@@ -20,7 +20,9 @@ from bayapp.pages.wanted import (
     Refused,
     ShowBottle,
     ShowClockNotice,
+    ShowPastCar,
     ShowRecipe,
+    ShowRecord,
     ShowTopic,
     StoreTrouble,
     WhichZone,
@@ -40,6 +42,7 @@ from bayapp.screen.board.which_zone_controller import WhichZoneController
 from bayapp.screen.cars.aside_controller import AsideController
 from bayapp.screen.cars.car_leaves_controller import CarLeavesController
 from bayapp.screen.cars.cars_controller import CarsController
+from bayapp.screen.cars.past_cars_controller import PastCarsController
 from bayapp.screen.cars.people_controller import PeopleController
 from bayapp.screen.cars.who_stands_controller import WhoStandsController
 from bayapp.screen.frame.choices import Choices
@@ -129,6 +132,10 @@ class Openers(QObject):
         wall.closing.connect(runner.stop)
         people = PeopleController(chosen, sender, wall.refresher, self.settings, choices.show)
         table.add(Page.CARS, CarsController(chosen, pages, self._jobs, choices.show).open)
+        past = PastCarsController(chosen, pages, sender, choices.show)
+        table.add(Page.PAST_CARS, past.open)
+        table.on(ShowPastCar, past.show_car)
+        table.on(ShowRecord, lambda wanted: record.open_of(wanted.job))
         table.add(Page.BAYS, BaysController(chosen, pages, wall.drawings, wall.refresher).open)
         table.add(Page.NEW_CAR, self._open_new_job)
         table.add(Page.CHANGE, self._open_change)

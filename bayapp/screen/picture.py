@@ -14,10 +14,19 @@ from bayapp.bay import Bay
 from bayapp.clock import BayClock, HandReadings
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.shop.settings import Settings
-from bayapp.job import Event, FinishStep, Job, Start
+from bayapp.job import CloseJob, Event, FinishStep, Job, Start
 from bayapp.job.model.ids import Motion, ZoneId
 from bayapp.pages.recipes.product_sheet import Sheet
-from bayapp.pages.wanted import CorrectReading, EditRecipe, Page, ShowBottle, ShowRecipe, ShowTopic, WhyCarryOn
+from bayapp.pages.wanted import (
+    CorrectReading,
+    EditRecipe,
+    Page,
+    ShowBottle,
+    ShowPastCar,
+    ShowRecipe,
+    ShowTopic,
+    WhyCarryOn,
+)
 from bayapp.practice import play_practice
 from bayapp.record import open_journal
 from bayapp.screen.bay_opening import configure_bay
@@ -37,6 +46,7 @@ SCENES = (
     "board",
     "ladder",
     "alert",
+    "past-car",
     "work",
     "begin",
     "dividing",
@@ -187,6 +197,7 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "aside": wall.ladder_bar.aside.click,
         "note": wall.ladder_bar.note_wanted.emit,
         "zones": lambda: wall.car.touched.emit([c.zone for c in clocks[:6]]),
+        "past-car": lambda: _past_car(wall),
         "work": lambda: _new_car(wall, page),
         "begin": lambda: _new_car(wall, page),
         "dividing": lambda: _new_car(wall, page),
@@ -212,6 +223,14 @@ def _ask_why(wall: Wall) -> None:
     action = wall.ladder_bar.action
     if isinstance(action, Start | FinishStep):
         wall.pages.want(WhyCarryOn(action))
+
+
+def _past_car(wall: Wall) -> None:
+    """Let the car that is shown leave, and show it as it left."""
+    if wall.selection.job is None:
+        raise NothingToShow(_("there is no car in the bay that could leave; give a job"))
+    wall.selection.bay.request(CloseJob(wall.selection.job))
+    wall.pages.want(ShowPastCar(wall.selection.job))
 
 
 def _new_car(wall: Wall, page: str) -> None:

@@ -187,7 +187,7 @@ def test_a_clock_that_was_set_since_then_can_be_taken_at_its_word(board: Walled)
 def test_a_touch_lets_no_car_go_and_is_answered_by_words(more: Walled):
     before = more.events()
     more.choose("Car leaves the bay")
-    more.choose("Hold for 2 s: the car has left")
+    more.choose("Hold for 2 s: Practice estate has left")
     assert more.events() == before
     assert more.wall.pages.choices.isVisible()
     assert "2 s" in more.wall.pages.choices.subtitle
@@ -206,7 +206,7 @@ def test_a_car_leaves_only_after_a_hold(more: Walled):
     assert more.events() == before
     more.press(more.wall.next_bar.more)
     more.choose("Car leaves the bay")
-    more.hold_choice("Hold for 2 s: the car has left")
+    more.hold_choice("Hold for 2 s: Practice estate has left")
     assert isinstance(more.hand.journal.read()[-1], JobClosed)
     assert more.wall.selection.job is None
     assert more.wall.strip.car.title == "No car"
@@ -217,7 +217,7 @@ def test_a_car_leaves_only_after_a_hold(more: Walled):
 def test_when_one_of_two_cars_leaves_the_other_is_shown(tmp_path: Path):
     with hand_bay(tmp_path, cars=2) as hand, walled(hand) as wall:
         wall.wall.pages.want(Page.CLOSE)
-        wall.hold_choice("Hold for 2 s: the car has left")
+        wall.hold_choice("Hold for 2 s: Practice estate has left")
         assert wall.wall.selection.job == f"{CAR}-2"
         assert wall.wall.car.isVisible()
 

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 from bayapp.clock import ClockJump
 from bayapp.drawing.palette import PALETTES, next_theme
 from bayapp.files.shop.sensor_settings import SensorSettings
-from bayapp.job import BayState, FinishStep, Job, ReadAir, SetAside, Start
+from bayapp.job import BayState, CloseJob, FinishStep, Job, ReadAir, SetAside, Start
 from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
 from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.board.phrases import aside_reasons
@@ -24,6 +24,7 @@ from bayapp.pages.wanted import (
     NoteAbout,
     Page,
     ShowBottle,
+    ShowPastCar,
     ShowRecipe,
     ShowTopic,
     Wanted,
@@ -94,6 +95,7 @@ PAGES = (
     "batch-typed",
     "label-doubted",
     "label-compared",
+    "past-car",
     "air-unfit",
     "air-wrong",
     "air-old",  # half an hour passes
@@ -108,7 +110,19 @@ LABELS = {
     "label-compared": "01062910415002131737123110WWWWWMMMMMWWWWW",
 }
 
-TAKE_MORE = ("plan", "report", "work", "begin", "dividing", "change-", "hours", "air-unfit", "air-old", "air-wrong")
+TAKE_MORE = (
+    "past-car",
+    "plan",
+    "report",
+    "work",
+    "begin",
+    "dividing",
+    "change-",
+    "hours",
+    "air-unfit",
+    "air-old",
+    "air-wrong",
+)
 """Pages that take more than their name to open."""
 
 
@@ -354,6 +368,8 @@ class Walled:
         if page == "hours":
             self.wall.pages.want(Page.HOURS)
             self.press(self.wall.findChildren(CellsPage)[1].buttons[StretchCount(2), 0])
+        elif page == "past-car":
+            self._let_a_car_leave()
         elif page.startswith("plan"):
             self.open_plan(page)
         elif page.endswith("-ripening"):
@@ -393,6 +409,15 @@ class Walled:
         elif page == "correct":
             (corrected,) = self.wall.findChildren(CorrectionPage)
             self.press(corrected.shifts["start", 5])
+
+    def _let_a_car_leave(self) -> None:
+        """Turn to a car that was in the bay for a moment."""
+        gone = practice_job().model_copy(update={"id": JobId("gone"), "start": self.hand.bay.now()})
+        if self.hand.bay.clock_watch.unsure:
+            self.hand.bay.clock_watch.settle()
+        self.hand.bay.open_job(gone)
+        assert self.hand.bay.request(CloseJob(gone.id)).accepted
+        self.wall.pages.want(ShowPastCar(gone.id))
 
     def set_aside(self, to_ladder: bool) -> None:
         """Set zones aside, and turn to the ladder where one of them can be taken up again, or stay at the car."""

@@ -38,7 +38,7 @@ class CarsView:
 
 def cars(state: BayState, ready: Sequence[tuple[Path, Job | str]]) -> CarsView:
     """Return the cars inside and the job files; one that cannot be read comes with its problem."""
-    inside = tuple(CarEntry(j.job.id, j.job.title, _work(j.job)) for j in state.open_jobs)
+    inside = tuple(CarEntry(j.job.id, j.job.title, work_text(j.job)) for j in state.open_jobs)
     return CarsView(inside, tuple(_ready(path, job) for path, job in ready if not _inside(state, job)))
 
 
@@ -49,10 +49,11 @@ def _inside(state: BayState, job: Job | str) -> bool:
 def _ready(path: Path, job: Job | str) -> ReadyJob:
     if isinstance(job, str):
         return ReadyJob(path, path.name, _("cannot be opened"), job)
-    return ReadyJob(path, job.title, _work(job))
+    return ReadyJob(path, job.title, work_text(job))
 
 
-def _work(job: Job) -> str:
+def work_text(job: Job) -> str:
+    """Return what a car is and how many of its zones are worked."""
     zones = len(job.block_of)
     zone_count = ngettext("{n} zone", "{n} zones", zones).format(n=zones)
     return f"{job.vehicle.title}, {zone_count}"

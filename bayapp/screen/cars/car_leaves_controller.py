@@ -1,8 +1,9 @@
 """Asks for confirmation that a car leaves the bay, and closes its job."""
 
 from bayapp.job import CloseJob
+from bayapp.pages.cars.leaving import unfinished_and_wet
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import Page
+from bayapp.pages.wanted import Page, ShowRecord
 from bayapp.screen.frame.choices import Choices
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.frame.request_sender import RequestSender
@@ -21,14 +22,21 @@ class CarLeavesController:
         chosen = self._selection
         if chosen.job is None:
             return
-        entries: list[Entry[CloseJob | None]] = [
-            Entry(CloseJob(chosen.job, chosen.by), _("the car has left"), hold=True),
+        car = chosen.bay.state.jobs[chosen.job]
+        title = car.job.title
+        entries: list[Entry[CloseJob | ShowRecord | None]] = [
+            Entry(CloseJob(chosen.job, chosen.by), _("{car} has left").format(car=title), hold=True),
             Entry(None, _("It stays")),
+            Entry(ShowRecord(chosen.job), _("Day record"), _("see, print, copy"), glyph="paper"),
         ]
-        sentence = _("Its clocks go away; its record stays. Write the day record first.")
-        self._choices.show(_("Car leaves the bay?"), "", entries, self._answered, (sentence,))
+        told = unfinished_and_wet(car, chosen.bay.now(), chosen.tz)
+        subtitle = _("Its clocks and calls go away; its record stays. It can be taken back under Cars, Past cars.")
+        self._choices.show(_("{car} leaves the bay?").format(car=title), subtitle, entries, self._answered, told)
 
-    def _answered(self, leaving: CloseJob | None) -> None:
+    def _answered(self, leaving: CloseJob | ShowRecord | None) -> None:
+        if isinstance(leaving, ShowRecord):
+            self._pages.want(leaving)
+            return
         if leaving:
             if not self._sender.send_or_show_refusal(leaving):
                 return

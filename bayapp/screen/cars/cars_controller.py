@@ -18,7 +18,7 @@ from bayapp.text.language import _
 MOST_CARS = 8
 
 CarKey = JobId | ReadyJob | Page | Rest
-"""A car in the bay, a job that lies ready, the page of a new car, or the way to the rest."""
+"""A car in the bay, a job that lies ready, the page of a new car or of past cars, or the way to the rest."""
 
 
 class CarsController:
@@ -35,6 +35,8 @@ class CarsController:
             Entry(c.job, c.title, c.detail, glyph="car", chosen=c.job == self._selection.job) for c in view.inside
         ]
         entries.append(Entry(Page.NEW_CAR, _("New car"), _("choose what it is and what is to be done"), glyph="more"))
+        if self._selection.bay.past_cars(0, 1):
+            entries.append(Entry(Page.PAST_CARS, _("Past cars"), _("those that left, with their records"), glyph="car"))
         entries += [
             Entry(r, r.title, r.problem or r.detail, glyph="warning" if r.problem else "paper") for r in view.ready
         ]

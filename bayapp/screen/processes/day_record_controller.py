@@ -31,10 +31,12 @@ class DayRecordController(QObject):
         runner.failed.connect(self._failed)
 
     def open(self) -> None:
+        """Show the record of the car that is shown."""
+        if self._selection.job is not None:
+            self.open_of(self._selection.job)
+
+    def open_of(self, job: JobId) -> None:
         """Ask for the day where the car has entries of several; today comes first."""
-        job = self._selection.job
-        if job is None:
-            return
         if self._runner.running:
             self._say_writing()
             return
