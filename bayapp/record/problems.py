@@ -89,9 +89,10 @@ _AS_SQLITE: dict[int | None, str] = {
 
 
 def damaged(detail: str, where: str) -> StoreProblem:
-    """Return the problem of a journal whose content is not what was written."""
+    """Return the problem of a journal whose content is not what was written; the detail may be a sentence."""
+    plain, detail = _("The journal is damaged."), detail.rstrip(".")
     return StoreProblem(
-        _("The journal is damaged: {detail}.").format(detail=detail),
+        plain if detail == plain.rstrip(".") else _("The journal is damaged: {detail}.").format(detail=detail),
         where,
         _("Write nothing more to it. Keep a copy of the folder and restore the latest backup."),
     )

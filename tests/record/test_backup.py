@@ -126,8 +126,10 @@ def test_a_damaged_backup_changes_nothing(store, tmp_path):
     file = back_up(store, tmp_path / "stick")
     damage(file)
     before = sorted(store.iterdir())
-    with pytest.raises(StoreProblem, match="damaged"):
+    with pytest.raises(StoreProblem, match="damaged") as found:
         restore(file, store)
+    assert found.value.what.count("The journal is damaged") == 1, "not said twice"
+    assert not found.value.what.endswith("..")
     assert sorted(store.iterdir()) == before
     assert content(store) == (one_of_each(), at(11))
 

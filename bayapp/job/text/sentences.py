@@ -58,7 +58,7 @@ from bayapp.job.state.state import BayState, JobState
 from bayapp.job.text.air_sentences import advice_text, short_margin_text
 from bayapp.job.text.naming import capital, left_text, span_text, step_title, value_text, zones_title
 from bayapp.job.verdict import Refusal
-from bayapp.text.days import day_text
+from bayapp.text.days import day_text, short_date
 from bayapp.text.figures import clock_time, volume
 from bayapp.text.language import _, later
 
@@ -118,7 +118,7 @@ class _Names:
         """Return the time of day, with its date where that is another day than the last entry's."""
         day = moment.astimezone(self.tz).date()
         of_day = clock_time(moment, self.tz)
-        return of_day if self.today in (None, day) else f"{day.isoformat()} {of_day}"
+        return of_day if self.today in (None, day) else f"{short_date(day)} {of_day}"
 
 
 @singledispatch

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from bayapp.job import BayState, Recipe, ZoneClock
 from bayapp.job.model.ids import JobId, StepId, Urgency, ZoneId
 from bayapp.job.text.naming import capital, elapsed_text, late_text, left_text, of_car, step_title, zones_title
+from bayapp.job.waits.cure import Cure
 from bayapp.pages.air.air_words import NO_TIME, clock_air_text, not_timed
 from bayapp.pages.board.car_view import same_clock, time_of
 from bayapp.text.language import _
@@ -145,12 +146,20 @@ def detail_of(recipe: Recipe, clock: ZoneClock) -> str:
     return title
 
 
+def cure_words(cure: Cure, at: datetime) -> tuple[str, str]:
+    """Return what still holds on a finished zone and for how long; the car may be driven before it may get wet."""
+    for until, words in ((cure.dry_until, _("keep dry")), (cure.drive_from, _("do not drive"))):
+        if until is not None and at < until:
+            return words, left_text(until - at)
+    return _("cured"), ""
+
+
 def words_of(clock: ZoneClock, at: datetime) -> tuple[str, str]:
     """Return the verb and the time of a clock; a zone set aside has words only."""
     if clock.aside:
         return _("not today"), ""
     if clock.cure and clock.step is None:
-        return _("keep dry"), left_text(clock.cure.until - at)
+        return cure_words(clock.cure, at)
     if clock.running and clock.lapses_at:
         late = at > clock.lapses_at
         if late:

@@ -1,7 +1,7 @@
 """Where each person works, or goes next, in a few words for the strip at the top."""
 
 from collections.abc import Collection, Sequence
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 
 from bayapp.bay import Bay
 from bayapp.job import BayState, ZoneClock
@@ -24,9 +24,16 @@ def doings(
         if recommendation:
             advice = recommendation.advice
             found[person] = _("next: {where}").format(where=_where(bay.state, advice.job, advice.zones))
-        elif pause:
-            found[person] = _("free until {time}").format(time=clock_time(pause.until, tz, seconds=False))
+        elif pause and pause.until > at:
+            found[person] = _("free until {time}").format(
+                time=clock_time(_whole_minute(pause.until), tz, seconds=False)
+            )
     return found
+
+
+def _whole_minute(moment: datetime) -> datetime:
+    """Return the first whole minute that is not before a moment: nobody reads at 22:46:18 "free until 22:46"."""
+    return moment + (datetime.min.replace(tzinfo=moment.tzinfo) - moment) % timedelta(minutes=1)
 
 
 def _under_way(state: BayState, job: JobId, person: Person, clocks: Collection[ZoneClock]) -> str:

@@ -104,6 +104,8 @@ def _lapse(order: WorkOrder) -> str:
     if order.lapse_chance is None:
         return ""
     days = round(order.lapse_chance * 100)
+    if days == 100:
+        return _("At the usual pace a latest moment will be missed.")
     if days == 0:
         return _("A latest moment is missed on less than 1 day of 100.")
     return ngettext(

@@ -27,9 +27,8 @@ class WhichZoneController:
             clock = zone_clock(state, zone, at)
             clock_words = " ".join(words_of(clock, at)).strip()
             step = step_title(state.job.recipe_of(zone), clock.step) if clock.step else _("done")
-            entries.append(
-                Entry(zone, capital(state.job.zone_names[zone]), f"{step}  {clock_words}", badge=clock.urgency)
-            )
+            detail = f"{step}  {clock_words}".strip()
+            entries.append(Entry(zone, capital(state.job.zone_names[zone]), detail, badge=clock.urgency))
 
         def chosen(zone: ZoneId) -> None:
             self._pages.show_ladder(wanted.job, (zone,))

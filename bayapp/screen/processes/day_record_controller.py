@@ -9,6 +9,7 @@ from bayapp.pages.selection import Selection
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.processes.report_runner import ReportRunner
 from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.text.days import day_text
 from bayapp.text.language import _
 
 MOST_DAYS = 9
@@ -46,7 +47,7 @@ class DayRecordController(QObject):
             return
         today = self._selection.bay.now().astimezone(self._selection.tz).date()
         entries = [
-            Entry(day, _("Today") if day == today else day.isoformat(), day.isoformat() if day == today else "")
+            Entry(day, _("Today") if day == today else day_text(day), day_text(day) if day == today else "")
             for day in days[:MOST_DAYS]
         ]
         more = _("For an earlier day: bayapp report --day") if len(days) > MOST_DAYS else ""

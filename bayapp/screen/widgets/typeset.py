@@ -1,5 +1,6 @@
 """Fits text into boxes: large first, then condensed (quiet words), on two lines, smaller; never cut off."""
 
+import re
 from collections.abc import Callable
 from functools import lru_cache
 
@@ -14,6 +15,8 @@ from bayapp.paths import resource
 CONDENSED = "DejaVu Sans Condensed"
 LEADING = 1.38
 SMALLEST = 0.5
+NUMBER_AND_UNIT = re.compile(r"\S*\d[ \u00a0](?:h \d\d|%|°[CF]|s|h|d|m|l|g|min|ml|mm|fl oz|am|pm)(?![^\s.,;:)])\S*|\S+")
+"""A word; a number and the unit after it are one."""
 
 
 def load_fonts() -> None:
@@ -45,12 +48,15 @@ def fit_digits(text: str, width: float, mm: Callable[[float], float], tallest: f
 
 @lru_cache(maxsize=4096)
 def wrapped(text: str, font_key: str, width: float, lines: int) -> tuple[str, ...] | None:
-    """Return the text on at most this many lines of this width, or None if it does not fit."""
+    """Return the text on at most this many lines of this width, or None if it does not fit.
+
+    A number stays with its unit.
+    """
     font = QFont()
     font.fromString(font_key)
     metrics = QFontMetricsF(font)
     rows: list[str] = []
-    for word in text.split():
+    for word in NUMBER_AND_UNIT.findall(text):
         longer = f"{rows[-1]} {word}" if rows else word
         if rows and metrics.horizontalAdvance(longer) <= width:
             rows[-1] = longer

@@ -227,7 +227,7 @@ CASES = {
     ),
     Why.KEEP_DRY: (
         all_done, start("left-rim", "decontaminate"), 8,
-        "Roof must be kept dry until 2026-11-26 14:07:00; no water in the bay before that.",
+        "Roof must be kept dry until 26 Nov 14:07:00; no water in the bay before that.",
     ),
     Why.STILL_WORKED: (
         lambda: at_work(start("roof", "wipe")), set_aside("roof"), 1,
@@ -416,7 +416,7 @@ def test_a_moment_on_another_day_is_written_with_its_date():
     shop = Shop(job((["roof"], ladder)))
     shop.work("roof", "coat", 0, 1)
     said = why_not(shop.ask(start("roof", "inspect"), 3).refusal, shop.state)
-    assert said == "Roof: inspect is too early. The wait of 1 d 0 h runs until 2026-11-26 08:01:00."
+    assert said == "Roof: inspect is too early. The wait of 1 d 0 h runs until 26 Nov 08:01:00."
 
 
 def test_others_first_names_the_step_of_the_zone_that_is_missing_and_not_another_recipes():

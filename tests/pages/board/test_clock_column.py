@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from bayapp.job import ZoneClock
 from bayapp.job.model.ids import StepId, Urgency, ZoneId
-from bayapp.pages.board.clock_column import Track, tiles, track_of, words_of
+from bayapp.job.waits.cure import Cure
+from bayapp.pages.board.clock_column import Track, cure_words, tiles, track_of, words_of
 from tests.pages.bays import CAR, OPENING, HandBay, hand_bay
 
 
@@ -147,3 +148,13 @@ def test_rims_under_way_count_down_to_the_end_of_their_levelling(hand: HandBay):
     assert (bonnet.urgency, bonnet.label, bonnet.digits) == (Urgency.WORKING, "level within", "7:00")
     (late,) = [t for t in seen(hand, 500) if t.title == "Bonnet"]
     assert (late.label, late.digits) == ("late by", "+0:20")
+
+
+def test_a_finished_zone_says_what_still_holds_and_never_a_time_that_is_over():
+    hours = [OPENING + timedelta(hours=h) for h in range(5)]
+    cure = Cure(finished_at=hours[0], dry_until=hours[1], drive_from=hours[2])
+    assert cure_words(cure, hours[0]) == ("keep dry", "1 h 00")
+    assert cure_words(cure, hours[1]) == ("do not drive", "1 h 00")
+    assert cure_words(cure, hours[2]) == ("cured", "")
+    assert cure_words(cure, OPENING + timedelta(days=20)) == ("cured", "")
+    assert cure_words(Cure(hours[0], None, None), hours[0]) == ("cured", "")

@@ -40,7 +40,7 @@ def test_whoever_is_free_hears_what_the_plan_has_next(hand: HandBay):
 
 def test_whoever_the_plan_lets_wait_hears_until_when(hand: HandBay):
     plan(hand, "windscreen", "coat-3", 4)
-    assert said(hand)[ASH] == "free until 09:04"
+    assert said(hand)[ASH] == "free until 09:05", "the plan's pause ends at 09:04:00.123: never a minute that is over"
 
 
 def test_one_person_alone_reads_it_on_the_large_button(hand: HandBay):

@@ -354,6 +354,7 @@ def test_hours_are_given_by_the_shops_own_clock(hand: HandBay):
         (0.0, "A latest moment is missed on less than 1 day of 100."),
         (0.01, "A latest moment is missed on 1 day of 100."),
         (0.38, "A latest moment is missed on 38 days of 100."),
+        (0.998, "At the usual pace a latest moment will be missed."),
     ],
 )
 def test_the_chance_of_a_missed_moment_is_given_in_days(hand: HandBay, chance: float, sentence: str):

@@ -166,9 +166,9 @@ def test_a_car_of_several_days_is_asked_for_the_day_today_first(hand: HandBay):
             assert hand.bay.request(WriteNote(CAR, "photo taken")).accepted
         wall.press(wall.wall.next_bar.more)
         wall.choose("Day record")
-        assert wall.choices() == ["Today", "2026-03-03", "2026-03-02", "2026-03-01"]
+        assert wall.choices() == ["Today", "3 Mar 2026", "2 Mar 2026", "1 Mar 2026"]
         assert remembering.days == []
-        wall.choose("2026-03-03")
+        wall.choose("3 Mar 2026")
         assert remembering.days == ["2026-03-03"]
         assert str(hand.store / "records") in wall.sentences()
 

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from PySide6.QtGui import QFontMetricsF
 
 from bayapp.drawing.lettering import FAMILY
-from bayapp.screen.widgets.typeset import CONDENSED, cap_font, fit
+from bayapp.screen.widgets.typeset import CONDENSED, cap_font, fit, wrapped
 
 WORDS = st.lists(st.text("abcdefghijklmnopqrstuvwxyzäöüABCW", min_size=1, max_size=14), min_size=1, max_size=9)
 
@@ -38,6 +38,14 @@ def test_quiet_words_are_condensed_before_they_are_made_smaller():
 
 def test_then_it_is_wrapped_where_there_is_room_for_two_lines():
     assert cap("Rear right caliper", 200, 200, 33)[1] == 2
+
+
+@pytest.mark.parametrize(("text", "whole"), [("Hold for 2 s: withdraw", "2 s:"), ("open for 1 h 05 more", "1 h 05")])
+def test_a_number_is_never_parted_from_its_unit(text: str, whole: str):
+    font = cap_font(20).toString()
+    rows = [wrapped(text, font, float(width), 6) for width in range(10, 400)]
+    assert any(found and len(found) > 2 for found in rows), "it was wrapped at all"
+    assert all(any(whole in row for row in found) for found in rows if found)
 
 
 def test_then_it_is_made_smaller_and_never_below_half():
