@@ -46,7 +46,7 @@ SCENES = (
     "board",
     "ladder",
     "alert",
-    "past-car",
+    "left-car",
     "work",
     "begin",
     "dividing",
@@ -197,7 +197,7 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "aside": wall.ladder_bar.aside.click,
         "note": wall.ladder_bar.note_wanted.emit,
         "zones": lambda: wall.car.touched.emit([c.zone for c in clocks[:6]]),
-        "past-car": lambda: _past_car(wall),
+        "left-car": lambda: _left_car(wall),
         "work": lambda: _new_car(wall, page),
         "begin": lambda: _new_car(wall, page),
         "dividing": lambda: _new_car(wall, page),
@@ -225,7 +225,7 @@ def _ask_why(wall: Wall) -> None:
         wall.pages.want(WhyCarryOn(action))
 
 
-def _past_car(wall: Wall) -> None:
+def _left_car(wall: Wall) -> None:
     """Let the car that is shown leave, and show it as it left."""
     if wall.selection.job is None:
         raise NothingToShow(_("there is no car in the bay that could leave; give a job"))

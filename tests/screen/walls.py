@@ -95,7 +95,7 @@ PAGES = (
     "batch-typed",
     "label-doubted",
     "label-compared",
-    "past-car",
+    "left-car",
     "air-unfit",
     "air-wrong",
     "air-old",  # half an hour passes
@@ -111,7 +111,7 @@ LABELS = {
 }
 
 TAKE_MORE = (
-    "past-car",
+    "left-car",
     "plan",
     "report",
     "work",
@@ -368,7 +368,7 @@ class Walled:
         if page == "hours":
             self.wall.pages.want(Page.HOURS)
             self.press(self.wall.findChildren(CellsPage)[1].buttons[StretchCount(2), 0])
-        elif page == "past-car":
+        elif page == "left-car":
             self._let_a_car_leave()
         elif page.startswith("plan"):
             self.open_plan(page)
