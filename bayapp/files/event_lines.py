@@ -13,7 +13,19 @@ from bayapp.files.parsed_text import ParsedText
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.toml_file import decode, read_bytes
 from bayapp.files.validation_messages import did_you_mean, findings_of, shown
-from bayapp.job import CorrectAir, FinishStep, Job, ReadAir, Request, Start, Undo, WriteNote
+from bayapp.job import (
+    CloseSet,
+    CorrectAir,
+    Cover,
+    FinishStep,
+    Job,
+    ReadAir,
+    Request,
+    Start,
+    Uncover,
+    Undo,
+    WriteNote,
+)
 from bayapp.job.model.ids import Person, StepId, ZoneId
 from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import PersonName
@@ -56,6 +68,20 @@ class UndoLine(EventLine):
     """The zone's last accepted event is taken back."""
 
     act: Literal["undo"]
+    zone: Slug
+
+
+class CoverLine(EventLine):
+    """A zone's coat is covered (``cover``), or its cover is taken off (``uncover``)."""
+
+    act: Literal["cover", "uncover"]
+    zone: Slug
+
+
+class CloseSetLine(EventLine):
+    """The zone goes on by itself: its wait counts none of the others of its set any more."""
+
+    act: Literal["close-set"]
     zone: Slug
 
 
@@ -106,12 +132,16 @@ class NoteLine(EventLine):
 
 
 AnyLine = Annotated[
-    StartLine | FinishLine | UndoLine | AirLine | AirCorrectedLine | NoteLine, Field(discriminator="act")
+    StartLine | FinishLine | UndoLine | CoverLine | CloseSetLine | AirLine | AirCorrectedLine | NoteLine,
+    Field(discriminator="act"),
 ]
 _LINES: Mapping[str, type[EventLine]] = {
     "start": StartLine,
     "done": FinishLine,
     "undo": UndoLine,
+    "cover": CoverLine,
+    "uncover": CoverLine,
+    "close-set": CloseSetLine,
     "air": AirLine,
     "air-corrected": AirCorrectedLine,
     "note": NoteLine,
@@ -217,6 +247,10 @@ def _request(line: EventLine, job: Job) -> Request:
         return FinishStep(job.id, _zones(line.zone, job), StepId(line.step), by, line.deviation)
     if isinstance(line, UndoLine):
         return Undo(job.id, _zones(line.zone, job), by)
+    if isinstance(line, CoverLine):
+        return (Cover if line.act == "cover" else Uncover)(job.id, _zones(line.zone, job), by)
+    if isinstance(line, CloseSetLine):
+        return CloseSet(job.id, _zones(line.zone, job), by)
     if isinstance(line, AirLine):
         return ReadAir(line.air_c, line.rh_percent, line.surface_c, by, line.read_at, line.source)
     if isinstance(line, AirCorrectedLine):

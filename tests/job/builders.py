@@ -12,12 +12,15 @@ from bayapp.job.model.vehicle import VehicleForm, Zone
 from bayapp.job.state.events import EventBase, JobOpened
 from bayapp.job.state.requests import (
     CloseJob,
+    CloseSet,
     CorrectTime,
+    Cover,
     ReadAir,
     ReopenJob,
     Request,
     SetAside,
     TakeUp,
+    Uncover,
     Undo,
     WriteNote,
 )
@@ -128,6 +131,19 @@ def set_aside(zones: str, reason: str = "not ordered", by: str | None = "Ash", j
 
 def take_up(zones: str, by: str | None = "Ash", job: str = "car") -> TakeUp:
     return TakeUp(job, tuple(zones.split()), by)  # type: ignore[arg-type]
+
+
+def cover(zones: str, by: str | None = "Ash", job: str = "car") -> Cover:
+    return Cover(job, tuple(zones.split()), by)  # type: ignore[arg-type]
+
+
+def uncover(zones: str, by: str | None = "Ash", job: str = "car") -> Uncover:
+    return Uncover(job, tuple(zones.split()), by)  # type: ignore[arg-type]
+
+
+def close_set(zones: str, by: str | None = "Ash", job: str = "car") -> CloseSet:
+    """Let the zones named with blanks between go on by themselves."""
+    return CloseSet(job, tuple(zones.split()), by)  # type: ignore[arg-type]
 
 
 def read_air(air_c: float = 20, rh: float = 50, surface_c: float | None = None) -> ReadAir:

@@ -30,7 +30,8 @@ HARD_AIR = {"left-rim"}
 class Zone:
     """``runs`` and ``rungs`` hold [place, start, end]; ``busy`` is [place, start, who] while work is under way.
 
-    ``skips`` are zones that came back after the wait that runs now had begun without them.
+    ``skips`` are zones that came back after the wait that runs now had begun without them, ``alone`` those that it was
+    closed without, ``cover`` whether the coat is covered.
     """
 
     def __init__(self) -> None:
@@ -39,6 +40,8 @@ class Zone:
         self.busy: list[Any] | None = None
         self.costs: list[tuple[int, int]] = []
         self.skips: list[str] = []
+        self.alone: list[str] = []
+        self.cover = False
         self.past: list[dict[str, Any]] = []
 
     def remember(self) -> None:
@@ -55,14 +58,18 @@ class Model:
         """The step's place on the ladder; -1 where the zone has no such step."""
         return next((i for i, s in enumerate(LADDERS[zone]) if s["name"] == step), -1)
 
-    def window(self, zone: str, place: int) -> tuple[int, int | None] | str | None:
-        """Opens and lapses; "others" while what it counts from has not happened; None without a wait."""
+    def window(self, zone: str, place: int, fallen: bool = False) -> tuple[int, int | None] | str | None:
+        """Opens and lapses; "others" while what it counts from has not happened; None without a wait.
+
+        ``fallen``: the zone has stepped back since its set was closed, so that everybody counts again.
+        """
         rule = LADDERS[zone][place]
         if not {"least", "most"} & rule.keys():
             return None
         anchors = []
         for other in BLOCKS[zone] if rule.get("block") else (zone,):
-            if other != zone and (other in self.away or other in self.zones[zone].skips):
+            gone = [*self.away, *self.zones[zone].skips, *([] if fallen else self.zones[zone].alone)]
+            if other != zone and other in gone:
                 continue
             done = [run for run in self.zones[other].runs if run[0] == place - 1]
             if not done:
@@ -79,7 +86,7 @@ class Model:
         lapses: list[tuple[int, int, list[list[int]]]] = []
         while True:
             due = rungs[-1][0] + 1 if rungs else 0
-            window = self.window(zone, due) if due < len(LADDERS[zone]) else None
+            window = self.window(zone, due, fallen=bool(lapses)) if due < len(LADDERS[zone]) else None
             if not isinstance(window, tuple) or window[1] is None or now <= window[1]:
                 return rungs, lapses, False
             lapses.append((due, window[1], rungs))
@@ -90,9 +97,14 @@ class Model:
             rungs = [rung for rung in rungs if rung[0] < back]
 
     def fresh(self, zone: str, now: int) -> bool:
+        return not self.zones[zone].cover and self.lies_fresh(zone, now)
+
+    def lies_fresh(self, zone: str, now: int) -> bool:
         it, ladder = self.zones[zone], LADDERS[zone]
         if it.busy and ladder[it.busy[0]].get("coat"):
             return True
+        if not it.busy and self.fall(zone, now)[2]:
+            return False  # too late to be levelled: dust harms it no more
         places = [rung[0] for rung in (it.rungs if it.busy else self.fall(zone, now)[0])]
         return any(ladder[p].get("coat") for p in places) and LAST_COVERING[zone] not in places
 
@@ -112,7 +124,7 @@ class Model:
             return "late"
         if place != due:
             return "done" if place in [r[0] for r in rungs] else "order"
-        window = self.window(zone, due)
+        window = self.window(zone, due, fallen=bool(lapses))
         if window == "others":
             return "order"
         return "early" if isinstance(window, tuple) and now < window[0] else None
@@ -125,8 +137,12 @@ class Model:
             found.add("busy")
         if (rule.get("dusty") or rule.get("wet")) and any(self.fresh(o, now) for o in others):
             found.add("bay")
-        if rule.get("wet") and any(now < self.dry_until(o) for o in others):
+        if rule.get("wet") and any(now < self.dry_until(o) and not self.zones[o].cover for o in others):
             found.add("bay")
+        makes = [kind for kind in ("dusty", "wet") if rule.get(kind)]
+        found |= (
+            {"bay"} if self.laid_bare(zones, now, [kind for kind in ("dusty", "wet") if kind not in makes]) else set()
+        )
         if rule.get("coat"):
             at_dust = [o for o in others if (b := self.zones[o].busy) and LADDERS[o][b[0]].get("dusty")]
             found |= {"bay"} if at_dust else set()
@@ -134,6 +150,14 @@ class Model:
             unfit = self.air is not None and not self.air[1]
             found |= {"air"} if unfit or (stale and zones[0] in HARD_AIR) else set()
         return found
+
+    def laid_bare(self, zones: tuple[str, ...], now: int, kinds: list[str]) -> bool:
+        """Whether dust or water of another zone would reach a coat here, were the cover taken off."""
+        covered = [zone for zone in zones if self.zones[zone].cover]
+        fresh = any(self.lies_fresh(zone, now) for zone in covered)
+        harmed = {"dusty": fresh, "wet": fresh or any(now < self.dry_until(zone) for zone in covered)}
+        flying = [LADDERS[o][b[0]] for o in LADDERS if o not in zones and (b := self.zones[o].busy)]
+        return any(harmed[kind] and step.get(kind) for kind in kinds for step in flying)
 
     def elsewhere(self, name: str, zones: tuple[str, ...], place: int, who: str, began: int) -> bool:
         """Whether this person is at work on that zone by another touch."""
@@ -167,7 +191,7 @@ class Model:
             rungs, lapses = lapses[ignored][2], lapses[: ignored + 1]
         it.costs += [(lapse[0], lapse[1]) for lapse in lapses]
         it.rungs = [rung for rung in rungs if rung[0] <= place]
-        it.busy, it.skips = [place, now, who], []
+        it.busy, it.skips, it.alone, it.cover = [place, now, who], [], [], False
 
     def end(self, zone: str, now: int, remember: bool = True) -> None:
         it = self.zones[zone]
@@ -192,14 +216,19 @@ class Model:
             self.zones = kept
         return found
 
-    def undo(self, zones: tuple[str, ...]) -> set[str]:
+    def undo(self, zones: tuple[str, ...], now: int) -> set[str]:
         if any(not self.zones[zone].past for zone in zones):
             return {"order"}
         kept = deepcopy(self.zones)
         for zone in zones:
             it = self.zones[zone]
-            vars(it).update(it.past.pop())
-        found = set()
+            same_wait = not it.busy and not it.past[-1]["busy"] and len(it.runs) == len(it.past[-1]["runs"])
+            skips = it.skips if same_wait else it.past[-1]["skips"]
+            vars(it).update(it.past.pop() | {"skips": skips})
+        bare = tuple(zone for zone in zones if kept[zone].cover and not self.zones[zone].cover)
+        after, self.zones = self.zones, kept
+        found = {"bay"} if self.laid_bare(bare, now, ["dusty", "wet"]) else set()
+        self.zones = after
         for zone in zones:
             busy = self.zones[zone].busy
             again = busy and not kept[zone].busy
@@ -208,6 +237,54 @@ class Model:
                 found.add("busy")
         self.zones = kept if found else self.zones
         return found
+
+    def cover(self, zones: tuple[str, ...], now: int) -> set[str]:
+        found = set()
+        for zone in zones:
+            it = self.zones[zone]
+            if it.busy:
+                found.add("busy")
+            elif it.cover:
+                found.add("done")
+            elif not self.lies_fresh(zone, now) and now >= self.dry_until(zone):
+                found.add("order")
+        for zone in () if found else zones:
+            self.zones[zone].remember()
+            self.zones[zone].cover = True
+        return found
+
+    def uncover(self, zones: tuple[str, ...], now: int) -> set[str]:
+        if any(not self.zones[zone].cover for zone in zones):
+            return {"done"}
+        if self.laid_bare(zones, now, ["dusty", "wet"]):
+            return {"bay"}
+        for zone in zones:
+            self.zones[zone].remember()
+            self.zones[zone].cover = False
+        return set()
+
+    def close_set(self, zones: tuple[str, ...], now: int) -> set[str]:
+        found = set()
+        for zone in zones:
+            it = self.zones[zone]
+            if zone in self.away:
+                found.add("order")
+            elif it.busy:
+                found.add("busy")
+            else:
+                found |= set() if self.waits_for_others(zone, now) else {"order"}
+        for zone in () if found else zones:
+            self.zones[zone].remember()
+            self.zones[zone].alone = [other for other in BLOCKS[zone] if other != zone]
+        return found
+
+    def waits_for_others(self, zone: str, now: int) -> bool:
+        """Whether only others keep the wait of what is due here from beginning."""
+        rungs, lapses, _ = self.fall(zone, now)
+        due = rungs[-1][0] + 1 if rungs else 0
+        if due == len(LADDERS[zone]) or self.window(zone, due, fallen=bool(lapses)) != "others":
+            return False
+        return any(run[0] == due - 1 for run in self.zones[zone].runs)
 
     def set_aside(self, zones: tuple[str, ...]) -> set[str]:
         whole = [z for z in zones if self.zones[z].rungs and self.zones[z].rungs[-1][0] == len(LADDERS[z]) - 1]

@@ -5,7 +5,22 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
 from bayapp.job import advise, clocks, fold, handover_at
-from tests.job.builders import Shop, at, finish, job, read_air, recipe, set_aside, start, step, take_up, undo
+from tests.job.builders import (
+    Shop,
+    at,
+    close_set,
+    cover,
+    finish,
+    job,
+    read_air,
+    recipe,
+    set_aside,
+    start,
+    step,
+    take_up,
+    uncover,
+    undo,
+)
 from tests.job.plain_model import LADDERS, MINUTE, Model
 
 PANEL = recipe(
@@ -101,7 +116,31 @@ class Taps(RuleBasedStateMachine):
 
     @rule(zones=ZONES)
     def something_is_undone(self, zones):
-        self.compare(undo(" ".join(zones)), self.model.undo(zones))
+        self.compare(undo(" ".join(zones)), self.model.undo(zones, self.now))
+
+    @rule(zones=ZONES, then=st.sampled_from([None, "uncover", "undo"]))
+    def coats_are_covered(self, zones, then):
+        self.compare(cover(" ".join(zones)), self.model.cover(zones, self.now))
+        if then == "uncover":
+            self.covers_are_taken_off(zones)
+        elif then == "undo":
+            self.something_is_undone(zones)
+
+    @rule(zones=ZONES)
+    def covers_are_taken_off(self, zones):
+        self.compare(uncover(" ".join(zones)), self.model.uncover(zones, self.now))
+
+    @rule(zones=ZONES)
+    def zones_go_on_by_themselves(self, zones):
+        self.compare(close_set(" ".join(zones)), self.model.close_set(zones, self.now))
+
+    @rule(zone=st.sampled_from(["roof", "bonnet"]), who=PEOPLE, cover_it=st.booleans())
+    def one_panel_gets_ahead_of_the_other(self, zone, who, cover_it):
+        self.zones_climb_as_soon_as_they_may((zone,), who, 4, 0)
+        if cover_it:
+            self.coats_are_covered((zone,), None)
+        self.zones_go_on_by_themselves((zone,))
+        self.zones_climb_as_soon_as_they_may((zone,), who, 1, 0)
 
     @rule(zones=ZONES)
     def zones_are_set_aside(self, zones):

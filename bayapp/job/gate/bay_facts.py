@@ -1,7 +1,7 @@
 """What holds across the whole bay at an instant: fresh coats, dry zones, dust, water, hands and tools.
 
-A last coat that nothing is done to stays fresh as long as it must be kept dry: no dust and no water meanwhile, and no
-coat is laid while dust flies.
+Dust and water of other zones cannot reach a coat that is covered. A last coat that nothing is done to stays fresh as
+long as it must be kept dry: no dust and no water meanwhile, and no coat is laid while dust flies.
 """
 
 from collections.abc import Callable, Iterable
@@ -31,16 +31,27 @@ class Running:
 
 
 def fresh_coat(state: JobState, zone: ZoneId, at: datetime) -> bool:
-    """Whether a fresh coat is open on the zone: dust or water would spoil it.
+    """Whether a fresh coat is open on the zone: dust or water would spoil it."""
+    return state.zones[zone].covered is None and lies_fresh(state, zone, at)
 
-    It is from the first stroke of the first coat until the last coat has been levelled or buffed. A last coat
-    that nothing is done to is left to dry by itself and stays fresh as long as it must be kept dry.
+
+def lies_fresh(state: JobState, zone: ZoneId, at: datetime) -> bool:
+    """Whether a fresh coat lies on the zone, covered or not.
+
+    It does from the first stroke of the first coat until the last coat has been levelled or buffed, or its latest
+    moment has passed: what is too hard to level is not spoilt by dust any more. A last coat that nothing is done to is
+    left to dry by itself and stays fresh as long as it must be kept dry.
     """
     zone_state, recipe = state.zones[zone], state.job.recipe_of(zone)
     running = zone_state.running
     if running and recipe.named(running.step).kind is StepKind.COAT:
         return True
-    rungs = zone_state.rungs if running else zone_state.rungs and ladder_position(state, zone, at).rungs
+    rungs = zone_state.rungs
+    if rungs and not running:
+        stands = ladder_position(state, zone, at)
+        if stands.held:
+            return False
+        rungs = stands.rungs
     done = [recipe.position(run.step) for run in rungs]
     if not any(recipe.step[place].kind is StepKind.COAT for place in done):
         return False
@@ -102,6 +113,11 @@ class BayFacts:
 
     @cached_property
     def dry(self) -> tuple[tuple[JobId, ZoneId, datetime], ...]:
-        """Every zone inside its keep-dry time, with the end of it."""
-        cures = ((job.job.id, zone, cure_of(job, zone)) for job in self.state.open_jobs for zone in job.zones)
+        """Every zone inside its keep-dry time that is not covered, with the end of it."""
+        cures = (
+            (job.job.id, zone, cure_of(job, zone))
+            for job in self.state.open_jobs
+            for zone, state in job.zones.items()
+            if state.covered is None
+        )
         return tuple((j, z, c.dry_until) for j, z, c in cures if c and c.dry_until and self.at < c.dry_until)

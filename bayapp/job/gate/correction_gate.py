@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.bay_rules import person_free, tool_free
+from bayapp.job.gate.covering import against_laying_bare
 from bayapp.job.grounds import Bare, ImpossibleTime, IsAside, Why
 from bayapp.job.model.ids import Code, StepId
 from bayapp.job.model.instant import to_millisecond
@@ -21,7 +22,8 @@ def judge_undo(request: Undo, facts: BayFacts) -> Verdict:
         if job.zones[zone].before is None:
             return Verdict(refusals=(Refusal(Code.ORDER, Bare(Why.NOTHING_TO_UNDO), request.job, zone),))
     events = tuple(StepUndone(at=at, job=request.job, by=request.by, zone=z) for z in request.zones)
-    refusals = _hands_after(request, job, facts.after(events))
+    after = facts.after(events)
+    refusals = (*_hands_after(request, job, after), *_laid_bare(request, facts, after))
     return Verdict(refusals=refusals) if refusals else Verdict(events=events)
 
 
@@ -38,6 +40,13 @@ def _hands_after(request: Undo, before: JobState, after: BayFacts) -> tuple[Refu
             found.append(person_free(again, after, run.started_at))
             found.append(tool_free(again, job.job.recipe_of(zone).named(run.step), after, run.started_at))
     return tuple(r for r in found if r)
+
+
+def _laid_bare(request: Undo, before: BayFacts, after: BayFacts) -> tuple[Refusal, ...]:
+    """Return why an undone cover cannot be off a coat again: dust or water of another zone would reach it."""
+    became = after.state.jobs[request.job].zones
+    bare = tuple(zone for zone in request.zones if became[zone].covered is None)
+    return tuple(against_laying_bare(request.job, bare, before))
 
 
 class _Neighbours(NamedTuple):

@@ -14,6 +14,8 @@ from bayapp.job.state.events import (
     BaySetUp,
     BottleEvent,
     ClockStepped,
+    CoatCovered,
+    CoatUncovered,
     CrewChanged,
     EventBase,
     JobClosed,
@@ -21,6 +23,7 @@ from bayapp.job.state.events import (
     JobReopened,
     NoteWritten,
     RecipeSwapped,
+    SetClosed,
     SoundChecked,
     StepFinished,
     StepStarted,
@@ -32,11 +35,11 @@ from bayapp.job.state.events import (
     ZoneTakenUp,
 )
 from bayapp.job.state.readings import Readings, corrected, with_reading
-from bayapp.job.state.state import BayState, Correction, JobState, StepRun, ZoneState
+from bayapp.job.state.state import BayState, Correction, Covered, JobState, StepRun, ZoneState
 from bayapp.job.waits.ladder_position import below, carried_through, ladder_position, next_places
 from bayapp.job.waits.waits import Window, window_of
 
-ZoneEvent = StepStarted | StepFinished | StepUndone | TimeCorrected
+ZoneEvent = StepStarted | StepFinished | StepUndone | TimeCorrected | CoatCovered | CoatUncovered | SetClosed
 
 
 def fold(events: Iterable[EventBase], state: BayState | None = None) -> BayState:
@@ -100,6 +103,24 @@ def _set_aside(event: ZoneSetAside, state: BayState) -> BayState:
 @_apply.register
 def _taken_up(event: ZoneTakenUp, state: BayState) -> BayState:
     return _with_job(state, event.job, lambda job: _take_up(job, event.zone))
+
+
+@_apply.register
+def _covered(event: CoatCovered, state: BayState) -> BayState:
+    cover = Covered(event.at, event.by)
+    return _with_zone(state, event, lambda job, zone: replace(zone, covered=cover, before=zone))
+
+
+@_apply.register
+def _uncovered(event: CoatUncovered, state: BayState) -> BayState:
+    return _with_zone(state, event, lambda job, zone: replace(zone, covered=None, before=zone))
+
+
+@_apply.register
+def _set_closed(event: SetClosed, state: BayState) -> BayState:
+    return _with_zone(
+        state, event, lambda job, zone: replace(zone, without=zone.without | set(event.without), before=zone)
+    )
 
 
 @_apply.register
@@ -218,7 +239,7 @@ def _finish(zone: ZoneState, event: StepFinished) -> ZoneState:
 
 
 def _take_back(zone: ZoneState) -> ZoneState:
-    """Return to the state before; an undone correction leaves the same wait running, and what it does not count."""
+    """Return to the state before; where the same wait goes on running, so does what it does not count."""
     before = zone.before
     if before is None:
         return zone

@@ -7,7 +7,9 @@ from functools import singledispatch
 from bayapp.job.gate.air_gate import judge_air_correction, judge_reading
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.bay_gate import judge_bay
+from bayapp.job.gate.closing_early import judge_closing_early
 from bayapp.job.gate.correction_gate import judge_time_correction, judge_undo
+from bayapp.job.gate.covering import judge_cover, judge_uncover
 from bayapp.job.gate.reasons import without_reason
 from bayapp.job.gate.shelf_gate import judge_shelf
 from bayapp.job.gate.step_gate import judge_finish, judge_start
@@ -28,8 +30,10 @@ from bayapp.job.state.requests import (
     AddWork,
     ChangeCrew,
     CloseJob,
+    CloseSet,
     CorrectAir,
     CorrectTime,
+    Cover,
     FinishStep,
     OfBay,
     OfJob,
@@ -42,6 +46,7 @@ from bayapp.job.state.requests import (
     Start,
     SwapRecipe,
     TakeUp,
+    Uncover,
     Undo,
     WriteNote,
 )
@@ -136,6 +141,9 @@ _judge.register(Undo, judge_undo)
 _judge.register(CorrectTime, judge_time_correction)
 _judge.register(SetAside, judge_setting_aside)
 _judge.register(TakeUp, judge_taking_up)
+_judge.register(Cover, judge_cover)
+_judge.register(Uncover, judge_uncover)
+_judge.register(CloseSet, judge_closing_early)
 _judge.register(AddWork, judge_added_work)
 _judge.register(SwapRecipe, judge_swap)
 _judge.register(ChangeCrew, judge_crew)

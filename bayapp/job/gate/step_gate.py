@@ -8,11 +8,12 @@ from bayapp.job.gate.air_gate import not_ripening
 from bayapp.job.gate.air_rules import before_coat, fit_to_coat, only_asks, unfit
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.bay_rules import no_dust_on_coats, no_water_on_coats, person_free, tool_free
+from bayapp.job.gate.covering import against_laying_bare
 from bayapp.job.gate.shelf_gate import opened_by_use
 from bayapp.job.grounds import Bare, Early, Grounds, IsAside, Lapsed, LeftOut, OthersFirst, StepBefore, Why, ZoneBusy
-from bayapp.job.model.ids import Code, StepId, ZoneId
+from bayapp.job.model.ids import Code, StepId, StepKind, ZoneId
 from bayapp.job.model.instant import write_instant
-from bayapp.job.model.recipe import Recipe
+from bayapp.job.model.recipe import Recipe, Step
 from bayapp.job.state.events import Deviation, Event, StepFinished, StepStarted
 from bayapp.job.state.requests import FinishStep, Start
 from bayapp.job.state.state import BayState, JobState
@@ -139,6 +140,12 @@ def _out_of_order(
     return Code.ORDER, StepBefore(next_steps[0])
 
 
+def _laying_bare(request: Start, step: Step, facts: BayFacts) -> list[Refusal]:
+    """Whoever begins takes the cover off; of dust in which a coat would be laid another rule speaks already."""
+    dust = not step.makes_dust and step.kind is not StepKind.COAT
+    return against_laying_bare(request.job, request.zones, facts, dust, water=not step.makes_wet)
+
+
 def _bay_reasons(request: Start, job: JobState, facts: BayFacts) -> tuple[list[Refusal], list[Refusal]]:
     """Return what the bay and the air forbid, and what they only ask for.
 
@@ -155,6 +162,7 @@ def _bay_reasons(request: Start, job: JobState, facts: BayFacts) -> tuple[list[R
             tool_free(request, step, facts, at),
             no_dust_on_coats(request, step, facts),
             no_water_on_coats(request, step, facts),
+            *_laying_bare(request, step, facts),
             facts.stock.forbids(step, product),
         ]
         warning = before_coat(block.recipe, step, job.job.products, facts)

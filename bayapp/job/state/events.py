@@ -80,7 +80,7 @@ class StepFinished(EventBase):
 
 
 class StepUndone(EventBase):
-    """The zone's last accepted start, finish or correction was taken back."""
+    """The zone's last accepted start, finish or correction was taken back, or its cover, or that its set was closed."""
 
     event: Literal["step-undone/1"] = "step-undone/1"
     zone: ZoneId
@@ -99,6 +99,29 @@ class ZoneTakenUp(EventBase):
 
     event: Literal["zone-taken-up/1"] = "zone-taken-up/1"
     zone: ZoneId
+
+
+class CoatCovered(EventBase):
+    """A coat was covered: from here on dust and water of other zones cannot reach it."""
+
+    event: Literal["coat-covered/1"] = "coat-covered/1"
+    zone: ZoneId
+
+
+class CoatUncovered(EventBase):
+    """The cover was taken off; a step that begins on a covered zone says so without this event."""
+
+    event: Literal["coat-uncovered/1"] = "coat-uncovered/1"
+    zone: ZoneId
+
+
+class SetClosed(EventBase):
+    """A zone is worked by itself: its wait for ``step`` does not count the zones ``without`` until a step begins."""
+
+    event: Literal["set-closed/1"] = "set-closed/1"
+    zone: ZoneId
+    step: StepId
+    without: tuple[ZoneId, ...]
 
 
 class WorkAdded(EventBase):
@@ -334,6 +357,9 @@ Event = Annotated[
     | StepUndone
     | ZoneSetAside
     | ZoneTakenUp
+    | CoatCovered
+    | CoatUncovered
+    | SetClosed
     | WorkAdded
     | RecipeSwapped
     | CrewChanged

@@ -62,6 +62,33 @@ class TakeUp:
 
 
 @dataclass(frozen=True, slots=True)
+class Cover:
+    """Say that the coat on these zones has been covered, so that dust and water of others cannot reach it."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Uncover:
+    """Say that the cover has been taken off; whoever begins a step on a covered zone takes it off by that."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CloseSet:
+    """Work each of these zones by itself: the wait that runs on it now waits for none of the others any more."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class AddWork:
     """Work zones that were not part of the job."""
 
@@ -302,6 +329,9 @@ OfJob = (
     | Undo
     | SetAside
     | TakeUp
+    | Cover
+    | Uncover
+    | CloseSet
     | AddWork
     | SwapRecipe
     | ChangeCrew
@@ -311,5 +341,5 @@ OfJob = (
 )
 """Requests about a car in the bay."""
 Request = OfJob | ReopenJob | ReadAir | CorrectAir | OfShelf | OfBay
-OfZones = Start | FinishStep | Undo | SetAside | TakeUp | SwapRecipe | WriteNote
+OfZones = Start | FinishStep | Undo | SetAside | TakeUp | Cover | Uncover | CloseSet | SwapRecipe | WriteNote
 """Requests about any number of zones by one touch."""

@@ -68,6 +68,14 @@ class Lapse:
 
 
 @dataclass(frozen=True, slots=True)
+class Covered:
+    """A cover over a coat: since when, and who put it on."""
+
+    at: datetime
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class ZoneState:
     """One zone's history.
 
@@ -78,6 +86,8 @@ class ZoneState:
         lapses: latest moments that passed and cost something.
         before: the state before the last accepted event, for undo.
         uncounted: zones that the wait running now does not count: it began while they were set aside.
+        without: zones that the wait running now does not count: its set was closed early.
+        covered: the cover over its coat, or None; whoever begins a step takes it off.
     """
 
     runs: tuple[StepRun, ...] = ()
@@ -86,6 +96,8 @@ class ZoneState:
     lapses: tuple[Lapse, ...] = ()
     before: "ZoneState | None" = None
     uncounted: frozenset[ZoneId] = frozenset()
+    without: frozenset[ZoneId] = frozenset()
+    covered: Covered | None = None
 
     def last_finished(self, step: StepId) -> StepRun | None:
         """Return the latest finished run of a step, even if the zone has fallen below it since."""

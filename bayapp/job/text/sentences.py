@@ -129,16 +129,23 @@ def _sentence(grounds: Grounds, names: _Names) -> str:
 _BARE: Mapping[Why, str] = {
     Why.NOTHING_TO_UNDO: later("{zone}: there is nothing to undo."),
     Why.NOT_RUNNING: later("{zone}: {step} is not under way, so it cannot be finished or corrected."),
+    Why.COVERED_ALREADY: later("{zone} is covered already."),
+    Why.NOT_COVERED: later("{zone} is not covered."),
+    Why.NOTHING_TO_COVER: later("{zone} has no coat that dust or water would harm; there is nothing to cover."),
+    Why.WAITS_FOR_NOBODY: later("{zone} waits for no other zone; there is no set to close early."),
     Why.WORKED_ALREADY: later("{zone} is worked in this job already; give it another recipe instead."),
     Why.NOT_ASIDE: later("{zone} is not set aside; it can be worked as it is."),
     Why.DUST_ON_COAT: later(
-        "Dust would fall on the fresh coat of {zone}. It will be right when that has been buffed or has dried."
+        "Dust would fall on the fresh coat of {zone}. It will be right when that is covered, buffed or dry."
     ),
     Why.COAT_IN_DUST: later("Dust is flying: {zone}, {step}. It will be right for a coat when that is done."),
+    Why.COAT_IN_WATER: later("Water is flying: {zone}, {step}. It will be right for a coat when that is done."),
     Why.WATER_ON_COAT: later(
-        "Water would spoil the fresh coat of {zone}. It will be right when that has been buffed and kept dry."
+        "Water would spoil the fresh coat of {zone}. It will be right when that is covered, or buffed and kept dry."
     ),
-    Why.KEEP_DRY: later("{zone} must be kept dry until {right_from}; no water in the bay before that."),
+    Why.KEEP_DRY: later(
+        "{zone} must be kept dry until {right_from}; no water in the bay before that, unless it is covered."
+    ),
     Why.NO_READING: later("The air has not been read. Read temperature and humidity before a coat."),
     Why.RIPENS_UNREAD: later(
         "{zone}: {step} waits as long as the air makes it, and the air has not been read. "
@@ -156,7 +163,7 @@ _BARE: Mapping[Why, str] = {
 """The sentences that need no more than zone, step and moment."""
 _UNTIL: Mapping[Why, str] = {
     Why.DUST_ON_COAT: later(
-        "Dust would fall on the fresh coat of {zone}. It will be right at {right_from}, when that has dried."
+        "Dust would fall on the fresh coat of {zone}. Right at {right_from}, when that is dry, or once it is covered."
     ),
 }
 """What is said instead where the moment from which it will be right is known."""
@@ -207,9 +214,12 @@ def _left_out(grounds: LeftOut, names: _Names) -> str:
 @_sentence.register
 def _others_first(grounds: OthersFirst, names: _Names) -> str:
     anchor = names.title(grounds.anchor, grounds.zones[0])
-    return _("{zone}: {step} waits for {others}, which must first have: {anchor}.").format(
+    said = _("{zone}: {step} waits for {others}, which must first have: {anchor}.").format(
         zone=names.zone, step=names.step, others=names.zones(grounds.zones), anchor=anchor
     )
+    if set(grounds.zones) == {names.refusal.zone}:
+        return said
+    return said + " " + _("It can also go on by itself.")
 
 
 @_sentence.register

@@ -104,8 +104,8 @@ def carried_through(recipe: Recipe, ladder: LadderPosition, step: StepId) -> int
 
 
 def fall(recipe: Recipe, zone_state: ZoneState, back: int) -> ZoneState:
-    """Return the zone with everything at and above the rung ``back`` taken off its ladder."""
-    return replace(zone_state, rungs=below(recipe, zone_state.rungs, recipe.group_of(back).start))
+    """Return the zone with everything at and above the rung ``back`` taken off; its waits count every zone again."""
+    return replace(zone_state, without=frozenset(), rungs=below(recipe, zone_state.rungs, recipe.group_of(back).start))
 
 
 def below(recipe: Recipe, rungs: tuple[StepRun, ...], first: int) -> tuple[StepRun, ...]:

@@ -2,7 +2,8 @@
 
 A wait of a set counts from the last zone of the set to finish that step of its own recipe; a set with nothing to do in
 the job gives no wait. That is how paint waits for masking and glass for unmasking. Where a zone has not done yet what
-is counted from, the gate refuses with ``order`` and names it. A zone that is set aside holds up no other.
+is counted from, the gate refuses with ``order`` and names it. A zone that is set aside holds up no other, and a person
+may close a set early: the wait of one zone then counts no other.
 """
 
 from dataclasses import dataclass
@@ -127,10 +128,12 @@ def counts_from(recipe: Recipe, wait: Wait, first: int, turn: int, zone_state: Z
 
 
 def _counted(state: JobState, own: ZoneId, zone_state: ZoneState, zones: tuple[ZoneId, ...]) -> tuple[ZoneId, ...]:
-    """Return the zones without the others that are set aside, or were when the wait that runs now began."""
-    if not state.aside and not zone_state.uncounted:
-        return zones
-    return tuple(z for z in zones if z == own or (z not in state.aside and z not in zone_state.uncounted))
+    """Return the zones that count.
+
+    Those do not that are set aside, or were when the wait that runs now began, or without which it was closed early.
+    """
+    out = state.aside.keys() | zone_state.uncounted | zone_state.without
+    return tuple(z for z in zones if z == own or z not in out) if out else zones
 
 
 def _of_zones(

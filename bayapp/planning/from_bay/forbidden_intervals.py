@@ -1,5 +1,7 @@
 """Which steps must keep away from which surfaces: dust from fresh coats, water from what must stay dry.
 
+A coat that is covered keeps nothing away until its own next step begins, which takes the cover off.
+
 The planner is stricter than the gate where the gate is silent: no coat begins while water flies.
 """
 
@@ -114,7 +116,7 @@ def _zone_intervals(
     if not stretches and left and _complete(ladder, left) and dry:
         begins = task_id(left[-1].key) if left[-1].run is None else None
         yield ForbiddenInterval(f"{name} keep dry", begins, task_id(left[-1].key), WATER, dry)
-    elif not left and cure and cure.dry_until and cure.dry_until > at:
+    elif not left and cure and cure.dry_until and cure.dry_until > at and not ladder.covered:
         yield ForbiddenInterval(f"{name} keep dry", None, None, WATER, _seconds_up(cure.dry_until - at))
 
 
@@ -139,7 +141,7 @@ def _stretches(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting:
         opens = rung.step.kind is StepKind.COAT or (rung.open_before and rung.run is None)
         if not is_open and opens:
             is_open, inside = True, []
-            begins = before if rung.open_before else rung
+            begins = before if rung.open_before and before is not None else rung
         if is_open:
             inside.append(rung)
             if not rung.open_after:

@@ -85,6 +85,11 @@ class Ladder:
     held: bool = False
 
     @property
+    def covered(self) -> bool:
+        """Whether its coat is covered until the next step begins."""
+        return self.job.zones[self.zone].covered is not None
+
+    @property
     def recipe(self) -> Recipe:
         """The zone's recipe."""
         return self.job.job.recipe_of(self.zone)

@@ -10,7 +10,17 @@ from bayapp.job.gate.fold import fold
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
 from bayapp.job.model.job import Job
-from bayapp.job.state.events import Event, JobOpened, NoteWritten, StepStarted, TimeCorrected
+from bayapp.job.state.events import (
+    CoatCovered,
+    CoatUncovered,
+    Event,
+    JobOpened,
+    NoteWritten,
+    SetClosed,
+    StepFinished,
+    StepStarted,
+    TimeCorrected,
+)
 from bayapp.job.state.state import BayState, JobState, StepRun
 from bayapp.job.text.naming import step_title
 from bayapp.job.waits.ladder_position import ladder_position
@@ -33,7 +43,7 @@ from bayapp.report.facts.deviations import deviation_records
 from bayapp.report.facts.job_changes import job_changes
 from bayapp.report.facts.sensor_trust import distrusted
 from bayapp.report.facts.waits_kept import RunKey, waits_kept
-from bayapp.report.facts.work_history import Act, Undoing, work_history
+from bayapp.report.facts.work_history import Act, Aid, Undoing, work_history
 from bayapp.report.facts.work_left import cure_record, rungs_at, work_left
 from bayapp.report.facts.zones_aside import aside_records
 
@@ -239,14 +249,23 @@ def _lapses(view: _Day, zone: ZoneId) -> Iterable[LapseRecord]:
 
 def _taken_back(job: Job, undoing: Undoing) -> TakenBack:
     zone = undoing.undo.zone
-    what = tuple((step_title(job.recipe_of(zone), act.step), _kind_of(act), act.at) for act in undoing.acts)
+    recipe = job.recipe_of(zone)
+    what = tuple(
+        ("" if isinstance(act, Aid) else step_title(recipe, act.step), _kind_of(act), act.at) for act in undoing.acts
+    )
     return TakenBack(zone, job.zone_names.get(zone, zone), what, undoing.undo.at, undoing.undo.by)
 
 
-def _kind_of(act: Act) -> Literal["start", "finish", "correction"]:
-    if isinstance(act, TimeCorrected):
-        return "correction"
-    return "start" if isinstance(act, StepStarted) else "finish"
+def _kind_of(act: Act) -> Literal["start", "finish", "correction", "cover", "uncover", "set"]:
+    kinds: Mapping[type[Act], Literal["start", "finish", "correction", "cover", "uncover", "set"]] = {
+        StepStarted: "start",
+        StepFinished: "finish",
+        TimeCorrected: "correction",
+        CoatCovered: "cover",
+        CoatUncovered: "uncover",
+        SetClosed: "set",
+    }
+    return kinds[type(act)]
 
 
 def _corrections(view: _Day, known: Sequence[Event]) -> Iterable[CorrectedTime]:

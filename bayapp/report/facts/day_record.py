@@ -282,11 +282,14 @@ class ZoneRecord:
 
 @dataclass(frozen=True, slots=True)
 class TakenBack:
-    """Recorded work that was undone; it stays in the journal, but no longer counts."""
+    """Recorded work that was undone; it stays in the journal, but no longer counts.
+
+    ``what``: of each entry the step's title, empty where it was about no step, what it was, and when.
+    """
 
     zone: ZoneId
     zone_name: str
-    what: tuple[tuple[str, Literal["start", "finish", "correction"], datetime], ...]
+    what: tuple[tuple[str, Literal["start", "finish", "correction", "cover", "uncover", "set"], datetime], ...]
     undone_at: datetime
     by: Person | None
 

@@ -130,11 +130,15 @@ class Phrases:
 
     def taken_back(self, undone: TakenBack) -> str:
         """Return what was undone, when and by whom."""
-        edges = {"start": _("start"), "finish": _("finish"), "correction": _("correction")}
-        what = ", ".join(
-            _("{step}, {edge} of {time}").format(step=step, edge=edges[edge], time=self.exact(at))
-            for step, edge, at in undone.what
-        )
+        words = {
+            "start": _("{step}, start of {time}"),
+            "finish": _("{step}, finish of {time}"),
+            "correction": _("{step}, correction of {time}"),
+            "cover": _("covered at {time}"),
+            "uncover": _("cover taken off at {time}"),
+            "set": _("by itself from {time}"),
+        }
+        what = ", ".join(words[kind].format(step=step, time=self.exact(at)) for step, kind, at in undone.what)
         return _("{zone}: {what}; undone at {time} by {by}.").format(
             zone=undone.zone_name, what=what, time=self.exact(undone.undone_at), by=undone.by or _("nobody named")
         )

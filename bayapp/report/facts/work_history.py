@@ -5,8 +5,11 @@ from dataclasses import dataclass, field
 
 from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.job.state.events import (
+    CoatCovered,
+    CoatUncovered,
     Event,
     RecipeSwapped,
+    SetClosed,
     StepFinished,
     StepStarted,
     StepUndone,
@@ -16,9 +19,12 @@ from bayapp.job.state.events import (
     ZoneTakenUp,
 )
 
-Act = StepStarted | StepFinished | TimeCorrected
+Work = StepStarted | StepFinished | TimeCorrected
+Aid = CoatCovered | CoatUncovered | SetClosed
+"""What is said of a zone beside its steps, and an undo takes back like them."""
+Act = Work | Aid
 Change = ZoneSetAside | ZoneTakenUp | WorkAdded | RecipeSwapped
-Held = StepStarted | StepFinished | Change
+Held = StepStarted | StepFinished | Aid | Change
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +57,7 @@ class _Zone:
 
     def running(self) -> StepStarted | None:
         for act in reversed([act for taken in self.undoable for _, act in taken]):
-            if not isinstance(act, TimeCorrected):
+            if not isinstance(act, TimeCorrected | Aid):
                 return act if isinstance(act, StepStarted) else None
         return None
 
@@ -76,7 +82,7 @@ def work_history(events: Sequence[Event], job: JobId) -> WorkHistory:
             continue
         if isinstance(event, Change):
             held.append((place, event))
-        elif isinstance(event, StepStarted | StepFinished | TimeCorrected):
+        elif isinstance(event, Act):
             zones.setdefault(event.zone, _Zone()).add(place, event)
         elif isinstance(event, StepUndone) and zones.get(event.zone, _Zone()).undoable:
             taken = zones[event.zone].undoable.pop()
@@ -87,9 +93,9 @@ def work_history(events: Sequence[Event], job: JobId) -> WorkHistory:
     return WorkHistory(tuple(act for _, act in held), tuple(undoings))
 
 
-def _corrected(acts: Iterable[tuple[int, Act]]) -> list[tuple[int, StepStarted | StepFinished]]:
+def _corrected(acts: Iterable[tuple[int, Act]]) -> list[tuple[int, StepStarted | StepFinished | Aid]]:
     """Move each start and finish to the time it was corrected to."""
-    held: list[tuple[int, StepStarted | StepFinished]] = []
+    held: list[tuple[int, StepStarted | StepFinished | Aid]] = []
     for place, act in acts:
         if not isinstance(act, TimeCorrected):
             held.append((place, act))

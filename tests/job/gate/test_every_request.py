@@ -29,7 +29,23 @@ from bayapp.job.model.job import WorkBlock
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import BottleOpened
 from bayapp.job.state.requests import Request
-from tests.job.builders import Shop, at, correct, finish, job, read_air, recipe, set_aside, start, step, take_up, undo
+from tests.job.builders import (
+    Shop,
+    at,
+    close_set,
+    correct,
+    cover,
+    finish,
+    job,
+    read_air,
+    recipe,
+    set_aside,
+    start,
+    step,
+    take_up,
+    uncover,
+    undo,
+)
 from tests.job.text.test_sentences import CASES, REFUSED
 
 CAR, BO, FIRST = JobId("car"), Person("Bo"), BottleId("bottle-1")
@@ -64,6 +80,21 @@ def begun() -> Shop:
 def aside() -> Shop:
     made = shop()
     made.must(set_aside("roof"), 1)
+    return made
+
+
+def coated() -> Shop:
+    """The roof is coated before the bonnet; its buff waits for both."""
+    both = recipe(step("coat"), step("buff", wait={"of": "block"}), name="both")
+    made = Shop(job((["roof", "bonnet", "left-door"], both)))
+    made.must(read_air(), 0)
+    made.must(finish("roof", "coat"), 1)
+    return made
+
+
+def covered() -> Shop:
+    made = coated()
+    made.must(cover("roof"), 2)
     return made
 
 
@@ -103,6 +134,13 @@ ACCEPTED: list[tuple[Callable[[], Shop], Request, list[dict[str, Any]]]] = [
         [{"event": "zone-set-aside/1", **OF_CAR, "zone": "bonnet", "reason": "scratched"}],
     ),
     (aside, take_up("roof", "Bo"), [{"event": "zone-taken-up/1", **OF_CAR, "zone": "roof"}]),
+    (coated, cover("roof", "Bo"), [{"event": "coat-covered/1", **OF_CAR, "zone": "roof"}]),
+    (covered, uncover("roof", "Bo"), [{"event": "coat-uncovered/1", **OF_CAR, "zone": "roof"}]),
+    (
+        coated,
+        close_set("roof", "Bo"),
+        [{"event": "set-closed/1", **OF_CAR, "zone": "roof", "step": "buff", "without": ("bonnet", "left-door")}],
+    ),
     (
         begun,
         correct("roof", "wipe", "start", 0.5, "Bo"),
@@ -322,6 +360,11 @@ OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
     Why.SET_ASIDE: (ORDER, "roof", "wipe"),
     Why.ASIDE_ALREADY: (DONE, "roof", None),
     Why.NOT_ASIDE: (DONE, "roof", None),
+    Why.COVERED_ALREADY: (DONE, "roof", None),
+    Why.NOT_COVERED: (DONE, "roof", None),
+    Why.NOTHING_TO_COVER: (ORDER, "roof", None),
+    Why.WAITS_FOR_NOBODY: (ORDER, "roof", None),
+    Why.COAT_IN_WATER: (Code.BAY, "left-rim", "decontaminate"),
     Why.WORKED_ALREADY: (DONE, "roof", None),
     Why.LADDERS_DIFFER: (ORDER, "roof", "wipe"),
     Why.SAME_RECIPE: (DONE, "roof", None),

@@ -26,7 +26,9 @@ from tests.job.builders import (
     Shop,
     at,
     close,
+    close_set,
     correct,
+    cover,
     finish,
     job,
     read_air,
@@ -37,6 +39,7 @@ from tests.job.builders import (
     step,
     take_up,
     two_step,
+    uncover,
     undo,
 )  # fmt: skip
 from tests.job.gate.test_changes import add, swap
@@ -117,6 +120,18 @@ def dust_flies():
     return shop
 
 
+def covered():
+    shop = shop_at("wipe", "coat-1")
+    shop.must(cover("roof"), 2)
+    return shop
+
+
+def water_flies():
+    shop = covered()
+    shop.must(start("left-rim", "decontaminate", "Bo"), 3)
+    return shop
+
+
 def skipped_to_the_end():
     shop = shop_at("wipe", "coat-1")
     shop.must(finish("roof", "level", reason="One coat was ordered"), 8)
@@ -194,7 +209,10 @@ CASES = {
     ),
     Why.OTHERS_FIRST: (
         lambda: shop_at("wipe", "coat-1", "coat-2"), start("roof", "level"), 7,
-        "Roof: level, short-pile towel waits for left door, which must first have: coat 2 of 2, across.",
+        (
+            "Roof: level, short-pile towel waits for left door, which must first have: coat 2 of 2, across. "
+            "It can also go on by itself."
+        ),
     ),
     Why.NOTHING_TO_UNDO: (shop_at, undo("roof"), 1, "Roof: there is nothing to undo."),
     Why.NOT_RUNNING: (
@@ -215,7 +233,7 @@ CASES = {
     ),
     Why.DUST_ON_COAT: (
         dusty, start("right-rim", "polish"), 3,
-        "Dust would fall on the fresh coat of roof. It will be right when that has been buffed or has dried.",
+        "Dust would fall on the fresh coat of roof. It will be right when that is covered, buffed or dry.",
     ),
     Why.COAT_IN_DUST: (
         dust_flies, start("roof", "coat-1"), 3,
@@ -223,11 +241,23 @@ CASES = {
     ),
     Why.WATER_ON_COAT: (
         lambda: shop_at("wipe", "coat-1"), start("left-rim", "decontaminate"), 3,
-        "Water would spoil the fresh coat of roof. It will be right when that has been buffed and kept dry.",
+        "Water would spoil the fresh coat of roof. It will be right when that is covered, or buffed and kept dry.",
     ),
     Why.KEEP_DRY: (
         all_done, start("left-rim", "decontaminate"), 8,
-        "Roof must be kept dry until 26 Nov 14:07:00; no water in the bay before that.",
+        "Roof must be kept dry until 26 Nov 14:07:00; no water in the bay before that, unless it is covered.",
+    ),
+    Why.COVERED_ALREADY: (covered, cover("roof"), 3, "Roof is covered already."),
+    Why.NOT_COVERED: (shop_at, uncover("roof"), 1, "Roof is not covered."),
+    Why.NOTHING_TO_COVER: (
+        shop_at, cover("roof"), 1, "Roof has no coat that dust or water would harm; there is nothing to cover.",
+    ),
+    Why.COAT_IN_WATER: (
+        water_flies, uncover("roof"), 4,
+        "Water is flying: left rim, decontaminate. It will be right for a coat when that is done.",
+    ),
+    Why.WAITS_FOR_NOBODY: (
+        shop_at, close_set("roof"), 1, "Roof waits for no other zone; there is no set to close early.",
     ),
     Why.STILL_WORKED: (
         lambda: at_work(start("roof", "wipe")), set_aside("roof"), 1,
@@ -425,7 +455,8 @@ def test_others_first_names_the_step_of_the_zone_that_is_missing_and_not_another
     shop = Shop(job((["roof"], one), (["bonnet"], two)))
     shop.work("roof", "coat", 0, 1)
     said = why_not(shop.ask(start("roof", "buff"), 2).refusal, shop.state)
-    assert said == "Roof: buff waits for bonnet, which must first have: coat 2 of 2, in circles."
+    first, _by_itself = said.split(". ")
+    assert first == "Roof: buff waits for bonnet, which must first have: coat 2 of 2, in circles"
 
 
 def test_a_refusal_can_be_worded_even_when_nothing_is_known():
@@ -453,5 +484,5 @@ def test_of_a_coat_that_only_dries_it_is_said_until_when():
     made = Shop(job((["roof"], trailing), (["left-door"], recipe(step("polish"), name="dusty"))))
     made.work("roof", "coat", 0, 0)
     assert why_not(made.ask(start("left-door", "polish"), 20).refusal, made.state) == (
-        "Dust would fall on the fresh coat of roof. It will be right at 09:00:00, when that has dried."
+        "Dust would fall on the fresh coat of roof. Right at 09:00:00, when that is dry, or once it is covered."
     )

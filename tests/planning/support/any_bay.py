@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from bayapp.job import BayState, Job, JobFile, Product, Recipe, VehicleForm, fold, gate, resolve
 from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
 from bayapp.job.state.events import JobOpened
-from bayapp.job.state.requests import FinishStep, ReadAir, Request, SetAside, Start, TakeUp
+from bayapp.job.state.requests import CloseSet, Cover, FinishStep, ReadAir, Request, SetAside, Start, TakeUp, Uncover
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.planning.from_bay.shop import Shop
 from tests.job.builders import START
@@ -148,9 +148,10 @@ def _some_work(draw: st.DrawFn, state: BayState) -> BayState:
 
 
 def _sensible(state: BayState, now: datetime) -> Iterator[Request]:
-    """What comes next on each zone, by itself and on its whole block; what runs, its end."""
+    """What comes next on each zone, by itself and on its whole block; what runs, its end; a cover where one may be."""
     for job in state.open_jobs:
         for zone, stands in job.zones.items():
+            yield from (ask for ask in _aids(job.job.id, zone) if gate(state, ask, now).accepted)
             people = job.job.crew or (None,)
             if stands.running:
                 yield FinishStep(job.job.id, (zone,), stands.running.step, stands.running.by)
@@ -163,12 +164,18 @@ def _sensible(state: BayState, now: datetime) -> Iterator[Request]:
                     yield Start(job.job.id, job.job.block_of[zone].zones, step, who)
 
 
+def _aids(job: JobId, zone: ZoneId) -> Iterator[Request]:
+    yield Cover(job, (zone,))
+    yield CloseSet(job, (zone,))
+
+
 def _odd(state: BayState) -> Iterator[Request]:
-    """Zones set aside and taken up again, steps begun against every rule, by somebody or by nobody."""
+    """Zones set aside and taken up again, covered, worked by themselves, steps begun against every rule."""
     for job in state.open_jobs:
         for zone in job.zones:
             yield SetAside(job.job.id, (ZoneId(zone),), "not today")
             yield TakeUp(job.job.id, (ZoneId(zone),))
+            yield from (ask(job.job.id, (ZoneId(zone),)) for ask in (Cover, Uncover, CloseSet))
             for step in job.job.recipe_of(zone).step:
                 for who in (None, *job.job.crew[:1]):
                     yield Start(job.job.id, (ZoneId(zone),), StepId(step.id), who, "told to")

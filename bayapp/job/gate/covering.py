@@ -1,0 +1,74 @@
+"""Coats covered and uncovered: what stands against it, and what a cover keeps away.
+
+A cover is offered where dust or water would do harm: over a fresh coat, and over one that must be kept dry.
+"""
+
+from bayapp.job.gate.bay_facts import BayFacts, lies_fresh
+from bayapp.job.grounds import Bare, Why, ZoneBusy
+from bayapp.job.model.ids import Code, JobId, ZoneId
+from bayapp.job.state.events import CoatCovered, CoatUncovered
+from bayapp.job.state.requests import Cover, Uncover
+from bayapp.job.state.state import JobState
+from bayapp.job.verdict import Refusal, Verdict
+from bayapp.job.waits.cure import cure_of
+
+
+def judge_cover(request: Cover, facts: BayFacts) -> Verdict:
+    """Cover the coats of all zones that were named, or of none."""
+    job = facts.state.jobs[request.job]
+    refusals = tuple(r for zone in request.zones if (r := _against_covering(job, zone, facts)))
+    if refusals:
+        return Verdict(refusals=refusals)
+    covered = CoatCovered(at=facts.at, job=request.job, by=request.by, zone=request.zones[0])
+    return Verdict(events=tuple(covered.model_copy(update={"zone": zone}) for zone in request.zones))
+
+
+def judge_uncover(request: Uncover, facts: BayFacts) -> Verdict:
+    """Take the cover off all zones that were named, or off none."""
+    job = facts.state.jobs[request.job]
+    bare = [zone for zone in request.zones if job.zones[zone].covered is None]
+    refusals = [Refusal(Code.DONE, Bare(Why.NOT_COVERED), request.job, zone) for zone in bare]
+    refusals += [] if bare else against_laying_bare(request.job, request.zones, facts)
+    if refusals:
+        return Verdict(refusals=tuple(refusals))
+    uncovered = CoatUncovered(at=facts.at, job=request.job, by=request.by, zone=request.zones[0])
+    return Verdict(events=tuple(uncovered.model_copy(update={"zone": zone}) for zone in request.zones))
+
+
+def coverable(job: JobState, zone: ZoneId, facts: BayFacts) -> bool:
+    """Whether the zone has a coat that dust or water would harm, covered or not."""
+    cure = cure_of(job, zone)
+    return lies_fresh(job, zone, facts.at) or bool(cure and cure.dry_until and facts.at < cure.dry_until)
+
+
+def against_laying_bare(
+    job_id: JobId, zones: tuple[ZoneId, ...], facts: BayFacts, dust: bool = True, water: bool = True
+) -> list[Refusal]:
+    """Return why the cover cannot be taken off these zones now: dust or water of another zone would reach a coat.
+
+    ``dust``, ``water``: whether that of others matters; a step that makes its own asks nothing of them.
+    """
+    job = facts.state.jobs[job_id]
+    harmed = [zone for zone in zones if job.zones[zone].covered and coverable(job, zone, facts)]
+    fresh = [zone for zone in harmed if lies_fresh(job, zone, facts.at)]
+    found = []
+    for other in facts.running:
+        if other.job.job.id == job_id and other.zone in zones:
+            continue
+        where = other.job.job.id, other.zone, other.run.step
+        if dust and fresh and other.step.makes_dust:
+            found.append(Refusal(Code.BAY, Bare(Why.COAT_IN_DUST), *where))
+        elif water and harmed and other.step.makes_wet:
+            found.append(Refusal(Code.BAY, Bare(Why.COAT_IN_WATER), *where))
+    return found
+
+
+def _against_covering(job: JobState, zone: ZoneId, facts: BayFacts) -> Refusal | None:
+    running = job.zones[zone].running
+    if running:
+        return Refusal(Code.BUSY, ZoneBusy(running.step), job.job.id, zone, running.step)
+    if job.zones[zone].covered:
+        return Refusal(Code.DONE, Bare(Why.COVERED_ALREADY), job.job.id, zone)
+    if not coverable(job, zone, facts):
+        return Refusal(Code.ORDER, Bare(Why.NOTHING_TO_COVER), job.job.id, zone)
+    return None
