@@ -16,11 +16,34 @@ class BayAdvice:
 
     Attributes:
         order: what the planner said last, or None.
+        losses_taken: windows that somebody has said to let go; after a new start it is asked again.
     """
 
     def __init__(self, door: Door) -> None:
         self._door = door
         self.order: WorkOrder | None = None
+        self.losses_taken: frozenset[tuple[str, str, str]] = frozenset()
+        self._answered: WorkOrder | None = None
+
+    @property
+    def troubled(self) -> WorkOrder | None:
+        """The newest work order, if something is wrong with it that nobody has answered yet."""
+        order = self.order
+        if order is None or not order.trouble or order is self._answered:
+            return None
+        lost = {(loss.job, loss.zone, loss.step) for loss in order.losses}
+        return None if lost and not order.stuck and lost <= self.losses_taken else order
+
+    def take_losses(self) -> None:
+        """Go on by the newest work order, in spite of what it lets go."""
+        if self.order:
+            self.losses_taken |= {(loss.job, loss.zone, loss.step) for loss in self.order.losses}
+        self._door.tell()
+
+    def take_way_out(self) -> None:
+        """Take note that a way out of the newest work order was taken; the next order tells whether all is well."""
+        self._answered = self.order
+        self._door.tell()
 
     def take_order(self, order: WorkOrder | None) -> None:
         """Keep the planner's newest work order."""

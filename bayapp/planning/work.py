@@ -11,11 +11,12 @@ from time import perf_counter
 
 from bayapp.job.state.state import BayState
 from bayapp.planning.alternatives import choices, unavoidable
+from bayapp.planning.circles import Circle, circles
 from bayapp.planning.conflict_text import conflict_sentences
 from bayapp.planning.core.check import checked
 from bayapp.planning.core.effort import Effort, never
 from bayapp.planning.core.plan import Plan, Status
-from bayapp.planning.core.work_order import LeftOut, WorkOrder
+from bayapp.planning.core.work_order import LeftOut, WayOut, WorkOrder
 from bayapp.planning.from_bay.from_job import Minutes, Work, work_of
 from bayapp.planning.from_bay.pace import durations, sigmas, spreads, timed_runs
 from bayapp.planning.from_bay.shop import Shop
@@ -23,7 +24,10 @@ from bayapp.planning.heuristic.local_search import local_search
 from bayapp.planning.heuristic.one_by_one import one_by_one
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.relaxation import Relaxed, relaxed
+from bayapp.planning.remedies import Trouble
 from bayapp.planning.solver.solve import soonest
+from bayapp.planning.trouble_text import trouble_sentence
+from bayapp.planning.ways_out import Found, ways_out
 from bayapp.text.language import _
 
 SHARE_WHOLE, SHARE_SOONEST, SHARE_SAFER, SHARE_ROBUST = 0.3, 0.6, 0.15, 0.25
@@ -76,6 +80,8 @@ class _Planner:
         self.clash: tuple[str, ...] = ()
         self.proven = False
         self.one_by_one: datetime | None = None
+        self.trouble = ""
+        self.ways_out: tuple[WayOut, ...] = ()
         self.order = WorkOrder(status="unknown", made_for=at, entry=state.last_at)
 
     def run(self) -> WorkOrder:
@@ -83,15 +89,19 @@ class _Planner:
         settled = relaxed(self.state, self.at, self.shop, self.minutes, self.last)
         self.clash = (_("Work goes on past the hours: a moment would be missed else."),) if settled.overtime else ()
         if not settled.work.problem.tasks:
-            nothing = {"status": "optimal", "finish": self.at, "bound": self.at, "left_out": _left_out(settled.work)}
-            return self._tell(self.order.model_copy(update=nothing))
+            return self._nothing(settled)
         share = SHARE_SOONEST
+        if not settled.plan.starts_s and (closed := circles(settled.work)):
+            return self._stuck(settled, closed)
         if settled.plan.starts_s:
+            if self.last and self.last.trouble:  # else a search may keep what the first plan gives up
+                self._look_for_ways_out(settled)
             self._tell(self._order(settled, settled.plan))
             self._compare(settled.work)
             self._weigh(settled, until=perf_counter() + WEIGH_FIRST_S)
             if not settled.whole:
                 settled, share = self._try_to_keep_all(settled), SHARE_SOONEST - SHARE_WHOLE
+            self._look_for_ways_out(settled)
         plan = self._soonest(settled, share)
         if not plan.starts_s:
             return self._none(settled, plan)
@@ -102,6 +112,30 @@ class _Planner:
         more = {**self._risk(settled.work, plan), "safety_cost_s": cost, "choices": self.order.choices}
         self._tell(self._order(settled, plan).model_copy(update=more))
         return self._weigh(settled)
+
+    def _look_for_ways_out(self, settled: Relaxed, closed: tuple[Circle, ...] = ()) -> tuple[Found, ...]:
+        """Say what is wrong with a plan, and try out what could be done about it; where nothing is, say nothing."""
+        trouble = Trouble(self.state, self.at, settled, closed)
+        self.trouble, self.ways_out = trouble_sentence(trouble, self.shop.tz), ()
+        if not self.trouble or self.effort.stopped():
+            return ()
+        found = ways_out(trouble, self.shop, self.minutes, self.last, self.effort.stopped)
+        self.ways_out = tuple(one.way for one in found)
+        return found
+
+    def _nothing(self, settled: Relaxed) -> WorkOrder:
+        """Return the order of a bay in which nothing can be planned: all is done, or somebody must see to something."""
+        self._look_for_ways_out(settled)
+        done = {"status": "optimal", "finish": self.at, "bound": self.at, "left_out": _left_out(settled.work)}
+        said = {"trouble": self.trouble, "ways_out": self.ways_out, "stuck": bool(self.trouble)}
+        return self._tell(self.order.model_copy(update={**done, **said}))
+
+    def _stuck(self, settled: Relaxed, closed: tuple[Circle, ...] = (), status: Status = "infeasible") -> WorkOrder:
+        """Return the plan that holds once the cheapest way out is taken; no plan holds before."""
+        found = self._look_for_ways_out(settled, closed)
+        order = self._order(found[0].then, found[0].then.plan) if found else self._order(settled, settled.plan)
+        now = {"status": status, "stuck": True, "left_out": _left_out(settled.work)}
+        return self._tell(order.model_copy(update=now))
 
     def _compare(self, work: Work) -> None:
         """Work out how long it would take to do one zone after another."""
@@ -195,6 +229,8 @@ class _Planner:
             clash=self.clash,
             assumed=work.assumed,
             one_by_one=self.one_by_one,
+            trouble=self.trouble,
+            ways_out=self.ways_out,
         )
 
     def _status(self, settled: Relaxed, plan: Plan) -> Status:
@@ -204,10 +240,8 @@ class _Planner:
         return "infeasible" if self.proven else "unknown"
 
     def _none(self, settled: Relaxed, plan: Plan) -> WorkOrder:
-        clash = conflict_sentences(settled.work, self.state, plan.clash, self.shop.tz)
-        return self._tell(
-            self.order.model_copy(update={"status": plan.status, "clash": clash, "left_out": _left_out(settled.work)})
-        )
+        self.clash = conflict_sentences(settled.work, self.state, plan.clash, self.shop.tz)
+        return self._stuck(settled, status=plan.status)
 
     def _tell(self, order: WorkOrder) -> WorkOrder:
         self.order = order

@@ -122,7 +122,7 @@ class Openers(QObject):
         table.add(Page.CLOCK, clock.open)
         table.add(Page.CAUTIONS, notices.show_cautions)
         table.add(Page.SOUND, SoundCheckController(chosen.bay, pages, choices, wall.voice).open)
-        table.add(Page.PLAN, PlanController(chosen, pages, wall.refresher, choices.show).open)
+        table.add(Page.PLAN, PlanController(chosen, pages, sender, wall.refresher, choices.show).open)
 
     def _add_cars(self, runner: ReportRunner) -> None:
         """Cars and people that come and go, and their papers."""

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from bayapp.job import BayState, JobState
 from bayapp.job.model.ids import JobId, Person, SetName, StepId, ZoneId
 from bayapp.job.model.recipe import Wait
-from bayapp.planning.core.work_order import PlannedStep, WorkOrder
+from bayapp.planning.core.work_order import Loss, PlannedStep, Remedy, WayOut, WorkOrder
 
 Key = tuple[JobId, ZoneId, StepId]
 FAR = timedelta(days=365)
@@ -157,6 +157,34 @@ class Day:
             return [(name, z, before) for z in job.job.block_of[zone].zones]
         members = job.job.members(SetName(wait.of))
         return [(name, z, step) for z in members for step in job.job.recipe_of(z).counted_for_set(wait)]
+
+
+LOST = Loss(
+    job=JobId("practice-estate"),
+    zone=ZoneId("windscreen"),
+    step=StepId("coat-2"),
+    lapses_at=datetime(2026, 11, 25, 9, 30, tzinfo=UTC),
+)
+
+
+def troubled(order: WorkOrder, **more: Any) -> WorkOrder:
+    """The same plan, but that of the windscreen a window is missed, with three ways out."""
+    head = {"job": LOST.job, "finish": order.finish}
+    ways = (
+        WayOut(remedy=Remedy.GO_ON, zones=(LOST.zone,), step=LOST.step, rework_s=540, price_s=540, **head),
+        WayOut(remedy=Remedy.ASIDE, zones=(ZoneId("roof"),), price_s=1800, **head),
+        WayOut(
+            remedy=Remedy.ASIDE,
+            zones=tuple(ZoneId(f"glass-{side}-{pane}") for side in ("left", "right") for pane in ("front", "rear")),
+            later_s=600,
+            price_s=7800,
+            still="Bonnet: the moment of a step was missed, and somebody must look before work goes on.",
+            **head,
+        ),
+    )
+    wrong = "Coat (windscreen) cannot begin by 09:30 any more; solvent wipe comes again."
+    said = {"trouble": wrong, "ways_out": ways, "losses": (LOST,), **more}
+    return order.model_copy(update=said)
 
 
 def day_order(state: BayState, at: datetime) -> WorkOrder:

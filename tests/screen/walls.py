@@ -52,7 +52,7 @@ from bayapp.screen.window.time_zone_watch import ZoneNow
 from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _
 from tests.pages.bays import HandBay
-from tests.pages.orders import day_order
+from tests.pages.orders import day_order, troubled
 from tests.report.shop import practice_job
 
 FULL_HD = (1920, 1080)
@@ -78,6 +78,7 @@ PAGES = (
     "plan-zones",
     "plan-day",
     "plan-none",
+    "plan-ways",
     "work",
     "work-empty",
     "begin",
@@ -509,8 +510,15 @@ class Walled:
             self.choose("Today")
 
     def open_plan(self, page: str = "plan") -> None:
-        """Turn to the plan of a whole day, by person or by zone; "plan-none" is a bay that has none."""
+        """Turn to the plan of a whole day, by person or by zone; "plan-none" is a bay that has none.
+
+        "plan-ways" is a plan with which something is wrong, and three ways out.
+        """
         bay = self.hand.bay
+        if page == "plan-ways":
+            bay.advice.take_order(troubled(day_order(bay.state, bay.now())))
+            self.wall.pages.want(Page.PLAN)
+            return
         bay.advice.take_order(None if page == "plan-none" else day_order(bay.state, bay.now()))
         self.wall.pages.want(Page.PLAN)
         (shown,) = self.wall.findChildren(PlanPage)

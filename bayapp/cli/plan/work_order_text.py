@@ -10,7 +10,8 @@ from bayapp.job import Job
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.job.model.instant import write_instant
 from bayapp.job.text.naming import left_text, step_title
-from bayapp.planning.core.work_order import Loss, PlannedStep, WorkOrder
+from bayapp.pages.plan.ways_out import cost_text, way_title
+from bayapp.planning.core.work_order import Loss, PlannedStep, WayOut, WorkOrder
 from bayapp.text.figures import clock_time
 from bayapp.text.language import _
 
@@ -50,6 +51,9 @@ def as_json(order: WorkOrder, interrupted: bool = False) -> dict[str, Any]:
         "assumed": list(order.assumed),
         "losses": [_loss(order, loss) for loss in order.losses],
         "left_out": [{"zone": left.zone, "step": left.step} for left in order.left_out],
+        "trouble": order.trouble,
+        "ways_out": [_way_out(order, way) for way in order.ways_out],
+        "stuck": order.stuck,
         "steps": [_step(order, step) for step in order.steps],
     }
 
@@ -67,6 +71,20 @@ def _step(order: WorkOrder, step: PlannedStep) -> dict[str, Any]:
     }
 
 
+def _way_out(order: WorkOrder, way: WayOut) -> dict[str, Any]:
+    return {
+        "remedy": way.remedy,
+        "job": way.job,
+        "zones": list(way.zones),
+        "step": way.step,
+        "finish_min": _minutes(order, way.finish),
+        "later_min": round(way.later_s / 60, 3),
+        "rework_min": round(way.rework_s / 60, 3),
+        "price_min": round(way.price_s / 60, 3),
+        "still": way.still,
+    }
+
+
 def _loss(order: WorkOrder, loss: Loss) -> dict[str, Any]:
     return {"zone": loss.zone, "step": loss.step, "lapses_min": _minutes(order, loss.lapses_at)}
 
@@ -77,10 +95,13 @@ def _minutes(order: WorkOrder, moment: datetime | None) -> float | None:
 
 def as_text(order: WorkOrder, jobs: Mapping[JobId, Job], tz: tzinfo) -> Iterator[str]:
     """Yield the lines of the order: a table of who does what when, and what is known of its end."""
+    if order.steps and order.stuck:
+        yield _("Once the first way out is taken:")
     if order.steps:
         yield from _table(order, list(stretches(order.steps, jobs)), tz)
         yield ""
     yield from _sums(order, tz)
+    yield from _trouble(order, jobs, tz)
     yield from order.assumed
     for loss in order.losses:
         job = jobs[loss.job]
@@ -95,6 +116,15 @@ def as_text(order: WorkOrder, jobs: Mapping[JobId, Job], tz: tzinfo) -> Iterator
             step=step_title(job.recipe_of(zones[0]), step),
             zones=", ".join(job.zone_names.get(zone, zone) for zone in zones),
         )
+
+
+def _trouble(order: WorkOrder, jobs: Mapping[JobId, Job], tz: tzinfo) -> Iterator[str]:
+    """Yield what is wrong and the ways out, the cheapest first."""
+    if order.trouble:
+        yield order.trouble
+    for way in order.ways_out:
+        facts = {"way": way_title(jobs[way.job], way), "cost": cost_text(way, order.made_for, tz)}
+        yield _("Way out: {way}. {cost}").format(**facts)
 
 
 def _left_out(order: WorkOrder) -> dict[tuple[JobId, StepId], list[ZoneId]]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import timedelta
+from itertools import combinations
 
 from bayapp.job.model.ids import Motion, StepId, StepKind, ZoneId
 from bayapp.job.model.job import Job
@@ -71,6 +72,20 @@ def zones_title(job: Job, zones: Iterable[ZoneId]) -> str:
     return ngettext("{first} and {rest} more", "{first} and {rest} more", rest).format(
         first=job.zone_names[wanted[0]], rest=rest
     )
+
+
+def zones_by_sets(job: Job, zones: Iterable[ZoneId]) -> str:
+    """Return what a person calls these zones, as two sets where they are neither one set nor one or two zones."""
+    wanted = set(zones)
+    titles = job.vehicle.set_titles
+    sets = {name: set(job.zones_named(name)) for name in job.vehicle.sets}
+    inside = [name for name, own in sets.items() if own and own < wanted]
+    if len(wanted) > 2 and wanted not in sets.values():
+        for one, other in combinations(inside, 2):
+            if sets[one] | sets[other] == wanted and not sets[one] & sets[other]:
+                names = (titles.get(name, name.replace("-", " ")) for name in (one, other))
+                return _("{one} and {other}").format(**dict(zip(("one", "other"), names, strict=True)))
+    return zones_title(job, [zone for zone in job.block_of if zone in wanted])
 
 
 def value_text(by: By, value: float) -> str:

@@ -14,9 +14,10 @@ from bayapp.job.text.naming import capital, elapsed_text, left_text, of_car, ste
 from bayapp.job.verdict import Refusal
 from bayapp.pages.board.weighing import coming_sentence, cost_sentence, warning_sentence
 from bayapp.pages.viewpoint import Viewpoint
+from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.next.recommendation import Pause, Recommendation
 from bayapp.text.figures import clock_time, day_and_time
-from bayapp.text.language import _
+from bayapp.text.language import _, ngettext
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,7 @@ class Offer:
     """One button: its words and its request.
 
     ``action`` None means that there is nothing to press; ``short`` is for the NEXT flag on the car; ``costs``: it may
-    be begun, but something else will then be too late.
+    be begun, but something else will then be too late; ``opens_plan``: a touch shows the plan and the ways out of it.
     """
 
     title: str
@@ -35,6 +36,7 @@ class Offer:
     zones: tuple[ZoneId, ...] = ()
     short: str = ""
     costs: bool = False
+    opens_plan: bool = False
 
 
 LOOKED_AT = 12
@@ -50,10 +52,12 @@ def offers(
     recommendations: Sequence[Recommendation],
     pause: Pause | None,
     seen: Viewpoint,
+    troubled: WorkOrder | None = None,
 ) -> tuple[Offer, ...]:
     """Return the main offer and the alternatives; never empty.
 
-    ``recommendations``: what may be begun now, the best first; ``pause``: the plan has nothing for them until then.
+    ``recommendations``: what may be begun now, the best first; ``pause``: the plan has nothing for them until then;
+    ``troubled``: a plan with which something is wrong that nobody has answered.
     """
     under_way = _touches(clocks)
     mine = [_finish(state, touch, seen) for touch in under_way if not _is_anothers(touch, seen.by)]
@@ -63,7 +67,20 @@ def offers(
     if not mine and not begin:
         rest = [*_to_mend(state, clocks, seen), *rest]
     others = [_finish(state, touch, seen) for touch in under_way if _is_anothers(touch, seen.by)]
-    return (*mine, *rest, *begin, *others) or (_nothing(state, clocks, seen),)
+    wrong = [_wrong(troubled)] if troubled else []
+    if troubled and not (troubled.ways_out or troubled.stuck):  # nothing can be done about it, so that it can wait
+        return (*mine, *rest, *begin, *wrong, *others)
+    return (*mine, *wrong, *rest, *begin, *others) or (_nothing(state, clocks, seen),)
+
+
+def _wrong(order: WorkOrder) -> Offer:
+    """Return the offer that says what is wrong with the plan, and opens its ways out."""
+    ways = len(order.ways_out)
+    touch = ngettext(
+        "Touch for {n} way out, with what it costs.", "Touch for {n} ways out, with what each costs.", ways
+    )
+    detail = touch.format(n=ways) if ways else _("No way out is known. Touch for the plan.")
+    return Offer(order.trouble, detail, Urgency.LAPSED, opens_plan=True)
 
 
 def may_swap(state: JobState, start: Start) -> bool:

@@ -36,7 +36,7 @@ class DayPlan:
 def day_plan(state: BayState, kept: DayPlan | None, order: WorkOrder | None, at: datetime) -> DayPlan | None:
     """Return the plan to compare with: that of the morning, until a car comes in or another day begins."""
     jobs = frozenset(job.job.id for job in state.open_jobs)
-    if order is None or order.finish is None:
+    if order is None or order.finish is None or order.stuck:
         return kept
     if kept and jobs <= kept.jobs and kept.order.made_for > day_began(state, at) - REST:
         return kept
@@ -55,6 +55,8 @@ class PlanView:
         soonest: when the next planned bar begins; None if there is none.
         flags: the finish, then how late it may get.
         tz: the time zone of the time line.
+        ways_out: whether there are ways out of what is wrong.
+        undoes: the way out that was just taken and can be taken back; empty for none.
     """
 
     title: str
@@ -68,6 +70,8 @@ class PlanView:
     tz: tzinfo
     soonest: datetime | None = None
     flags: tuple[Flag, ...] = ()
+    ways_out: bool = False
+    undoes: str = ""
 
 
 def plan_page(

@@ -33,7 +33,7 @@ def plan_title(state: BayState, order: WorkOrder | None, at: datetime, tz: tzinf
         return _("No car in the bay")
     if order is None:
         return _("No plan yet")
-    if order.status == "infeasible":
+    if order.status == "infeasible" or order.trouble:
         return _("Not every wait can be kept")
     if order.status == "unknown" or order.finish is None:
         return _("Everything is done") if order.status != "unknown" else _("No plan was found in time")
@@ -59,10 +59,14 @@ def plan_sentences(
 
 
 def _trouble(state: BayState, order: WorkOrder, at: datetime, tz: tzinfo) -> list[str]:
-    sentences = [*(_sentence(clash) for clash in order.clash), *(_loss(state, loss, at, tz) for loss in order.losses)]
-    if order.status == "infeasible" and order.finish:
+    sentences = [order.trouble]
+    if order.stuck and order.ways_out:
+        sentences.append(_("The time line shows the first way out."))
+    sentences += [_sentence(clash) for clash in order.clash]
+    sentences += [_loss(state, loss, at, tz) for loss in order.losses]
+    if order.status == "infeasible" and order.finish and not order.stuck:
         sentences.append(_("The order that loses least ends at {time}.").format(time=moment_text(order.finish, at, tz)))
-    if order.status == "unknown":
+    if order.status == "unknown" and not order.steps:
         sentences.append(_("The clocks go on; the next step is chosen by what is most pressing."))
     return sentences
 

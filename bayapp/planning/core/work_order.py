@@ -1,5 +1,6 @@
 """The plan in the words of the job: who does which step of which zone, when, and what else could be done."""
 
+from enum import StrEnum
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -70,6 +71,38 @@ class Choice(_Value):
     losses: tuple[Loss, ...] = ()
 
 
+class Remedy(StrEnum):
+    """What can be done where not every wait can be kept."""
+
+    GO_ON = "go-on"
+    TAKE_UP = "take-up"
+    ASIDE = "set-aside"
+
+
+class WayOut(_Value):
+    """One touch after which the rest can be done, and what it costs.
+
+    Attributes:
+        job, zones: what the touch is about.
+        step: the step that it is about, where it is about one.
+        finish: the end of the last step once it is done.
+        later_s: how much later that is than if nothing stood in the way.
+        rework_s: seconds of work that are then done a second time.
+        price_s: of this the cheapest has least: what is later, what is done twice, and what a zone or a car costs.
+        still: one sentence that says what is wrong even then; empty where nothing is.
+    """
+
+    remedy: Remedy
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    step: StepId | None = None
+    finish: Instant
+    later_s: int = 0
+    rework_s: int = 0
+    price_s: int = 0
+    still: str = ""
+
+
 class WorkOrder(_Value):
     """A plan for every car in the bay.
 
@@ -88,6 +121,9 @@ class WorkOrder(_Value):
         losses: windows that can no longer be kept whatever is done now.
         left_out: steps that are left to do and not planned, by ladder.
         choices: what else could be begun at ``made_for``, and what it would cost.
+        trouble: one sentence that says what is wrong, where something cannot be kept or cannot be planned.
+        ways_out: what can then be done by one touch, the cheapest first.
+        stuck: no plan holds as things stand; the steps, if any, hold once the first way out is taken.
     """
 
     format: Literal["bayapp-work-order/1"] = "bayapp-work-order/1"
@@ -107,3 +143,6 @@ class WorkOrder(_Value):
     losses: tuple[Loss, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     choices: tuple[Choice, ...] = ()
+    trouble: str = ""
+    ways_out: tuple[WayOut, ...] = ()
+    stuck: bool = False

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
-from bayapp.job.model.ids import Person, ZoneId
+from bayapp.job.model.ids import JobId, Person, ZoneId
 from bayapp.job.model.job import Job
 from bayapp.job.model.recipe import Step
 from bayapp.job.state.state import BayState, JobState, StepRun
@@ -36,7 +36,8 @@ class Work:
     Attributes:
         rung_of: each task's step.
         given: who does what is under way.
-        left_out: steps that cannot be planned: held until a person looks, or waiting for such a step.
+        left_out: steps that cannot be planned: nobody can do them, or they wait for what will not happen.
+        held: zones that nobody may go on with until a person has looked.
         led_by: tasks that begin and end with another, by the same touch and hands.
         assumed: sentences that say what is assumed about the air.
     """
@@ -47,6 +48,7 @@ class Work:
     rung_of: Mapping[str, Rung] = field(default_factory=dict)
     given: Mapping[str, Person] = field(default_factory=dict)
     left_out: tuple[Key, ...] = ()
+    held: tuple[tuple[JobId, ZoneId], ...] = ()
     led_by: Mapping[str, str] = field(default_factory=dict)
     assumed: tuple[str, ...] = ()
 
@@ -122,7 +124,8 @@ class _Builder:
         given = {task_id(key): r.run.by for key, r in self.rungs.items() if r.run is not None and r.run.by is not None}
         led = {task_id(key): task_id(first) for key, first in self.led_by.items()}
         left_out, assumed = tuple(self.planned.left_out), assumption_sentences(self.assumed)
-        return Work(self.at, problem, self.crew, names, given, left_out, led, assumed)
+        held = tuple((ladder.job.job.id, ladder.zone) for ladder in self.ladders if ladder.held)
+        return Work(self.at, problem, self.crew, names, given, left_out, held, led, assumed)
 
     def _job(self, rung: Rung) -> JobState:
         return self.state.jobs[rung.job]

@@ -60,7 +60,8 @@ def recommended(
 ) -> tuple[tuple[Recommendation, ...], Pause | None]:
     """Return what a person may begin now, best first, and the pause that the work order has before the next step.
 
-    Without an order, or if it does not fit any more, what lapses soonest goes first.
+    Without an order, or if it does not fit any more, what lapses soonest goes first. While no plan holds, nothing is
+    recommended but the next step of the cheapest way out: any other might close it.
     """
     free = advise(state, now, by, at)
     look_ahead = BayLookAhead(state, now, at, order.losses if order else ())
@@ -68,6 +69,8 @@ def recommended(
     own = ahead.of(by)
     main, pause = ahead.next_or_late(own, by, at)
     found = [main] if main else []
+    if order and order.stuck and order.ways_out and ahead.fresh():
+        return tuple(found), pause
     taken = {(main.advice.job, main.advice.step, z) for main in found for z in main.advice.zones}
     others = [a for a in free if not all((a.job, a.step, z) in taken for z in a.zones)]
     pressed = pause is not None or (main is not None and bool(main.at_stake))

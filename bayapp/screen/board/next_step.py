@@ -42,12 +42,15 @@ class NextBar(QWidget):
         """Show the next step, the alternative, and in small words what must be ordered."""
         self.more.show_words(_("More"), order, glyph="more", title_mm=5.2)
         self._offers = {self.main: main, self.instead: instead}
-        style = Style.FILLED if main.action else Style.REFUSED
-        self.main.show_words(main.title, main.detail, style=style, badge=main.urgency, title_mm=10.5)
+        if main.opens_plan:
+            self.main.show_words(main.title, main.detail, style=Style.CHOSEN, glyph="warning", title_mm=8.6)
+        else:
+            style = Style.FILLED if main.action else Style.REFUSED
+            self.main.show_words(main.title, main.detail, style=style, badge=main.urgency, title_mm=10.5)
         self.instead.setVisible(instead is not None)
         if instead:
-            title = _("or: {title}").format(title=instead.title)
-            if instead.costs:  # a badge would say that this is too late, and it is something else that would be
+            title = instead.title if instead.opens_plan else _("or: {title}").format(title=instead.title)
+            if instead.costs or instead.opens_plan:  # a badge would say that this is late: it is something else
                 self.instead.show_words(title, instead.detail, glyph="warning", title_mm=6.0)
             else:
                 self.instead.show_words(title, instead.detail, badge=instead.urgency, title_mm=6.0)
@@ -59,7 +62,7 @@ class NextBar(QWidget):
 
     def _take(self, button: GloveButton) -> None:
         offer = self._offers[button]
-        if offer and offer.action and button.settled():
+        if offer and (offer.action or offer.opens_plan) and button.settled():
             self.taken.emit(offer)
 
     def _lay_out(self) -> None:

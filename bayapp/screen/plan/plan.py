@@ -3,6 +3,8 @@
 It loads pyqtgraph, so it is loaded only when the page is first opened.
 """
 
+from itertools import chain
+
 from PySide6.QtCore import QPointF, QRectF, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QWidget
@@ -31,7 +33,7 @@ class PlanPage(HeadedPage):
 
     Signals:
         rows_wanted: show rows by person (True) or by zone.
-        words_wanted: all sentences were asked for.
+        words_wanted: the last button was touched: all sentences, the ways out, or undo, as it says.
     """
 
     rows_wanted = Signal(bool)
@@ -78,7 +80,12 @@ class PlanPage(HeadedPage):
             self.show_title(view.title, view.subtitle)
         self.now_button.show_words(_("Now"), glyph="clock")
         self.day_button.show_words(_("Whole day"))
-        self.words_button.show_words(_("In words"), glyph="speech")
+        if view.undoes:
+            self.words_button.show_words(_("Undo"), view.undoes, glyph="undo")
+        elif view.ways_out:
+            self.words_button.show_words(_("Ways out"), glyph="warning")
+        else:
+            self.words_button.show_words(_("In words"), glyph="speech")
         self.chart.show_view(view)
         self._tell_hidden()
 
@@ -126,13 +133,13 @@ class PlanPage(HeadedPage):
             self._paint_legend(painter, self._legend_box())
 
     def _paint_sentences(self, painter: QPainter, box: QRectF, view: PlanView) -> None:
-        """Write the most important sentences; a button shows all of them."""
+        """Write the most important sentences that fit, of a long one its beginning; a button shows all of them."""
         mm, cap, least = self._look.mm, self._look.mm(SENTENCE_CAP), self._look.mm(LEAST_SENTENCE_CAP)
-        for count in range(len(view.sentences), 0, -1):
-            text = " ".join(view.sentences[:count])
-            if count == 1 or fits(text, box, cap, least, 2):
-                paint_words(painter, box.adjusted(0, mm(0.5), 0, -mm(1)), text, cap, self._look.palette.text, lines=2)
-                return
+        whole = (" ".join(view.sentences[:count]) for count in range(len(view.sentences), 0, -1))
+        words = view.sentences[0].split() if view.sentences else []
+        begun = (f"{' '.join(words[:count])} …" for count in range(len(words) - 1, 0, -1))
+        text = next((text for text in chain(whole, begun) if fits(text, box, cap, least, 2)), "")
+        paint_words(painter, box.adjusted(0, mm(0.5), 0, -mm(1)), text, cap, self._look.palette.text, lines=2)
 
     def _paint_legend(self, painter: QPainter, box: QRectF) -> None:
         """Show what solid, hollow, ring and bracket mean."""

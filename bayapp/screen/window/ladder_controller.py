@@ -9,7 +9,7 @@ from bayapp.job.model.ids import StepId
 from bayapp.pages.board.ladder import ladder
 from bayapp.pages.board.next_step import Offer, may_swap
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import CorrectTimes, NoteAbout, Refused, WhyAside, WhyCarryOn
+from bayapp.pages.wanted import CorrectTimes, NoteAbout, Page, Refused, WhyAside, WhyCarryOn
 from bayapp.screen.board.ladder import LadderPage
 from bayapp.screen.board.ladder_bar import LadderBar
 from bayapp.screen.board.refresher import Refresher
@@ -43,8 +43,13 @@ class LadderController(QObject):
         refresher.refreshed.connect(self._show)
 
     def take(self, offer: Offer) -> None:
-        """Pass on the request of a next-step button; open its ladder if there is a choice to make or a refusal."""
+        """Pass on the request of a next-step button; open its ladder if there is a choice to make or a refusal.
+
+        A button that says what is wrong with the plan opens the plan.
+        """
         action = offer.action
+        if offer.opens_plan:
+            self._pages.want(Page.PLAN)
         if action is None:
             return
         state = self._sender.bay.state.jobs[action.job]

@@ -9,7 +9,7 @@ from bayapp.files.library import Library
 from bayapp.job import Job
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.paths import resource
-from bayapp.planning.core.work_order import Loss, PlannedStep, WorkOrder
+from bayapp.planning.core.work_order import Loss, PlannedStep, Remedy, WayOut, WorkOrder
 
 ASH, BO = Person("Ash"), Person("Bo")
 START = datetime(2026, 11, 25, 21, 30, tzinfo=UTC)
@@ -104,6 +104,43 @@ def test_finish_and_chances_are_printed(job: Job):
     assert "No order ends sooner; that is proven." in proven
 
 
+WAY = WayOut(
+    remedy=Remedy.ASIDE,
+    job=CAR,
+    zones=(ZoneId("windscreen"),),
+    finish=at(45),
+    later_s=90,
+    rework_s=120,
+    price_s=2010,
+)
+
+
+def test_what_is_wrong_and_every_way_out_are_told_with_what_each_costs(job):
+    stuck = order(status="infeasible", trouble="The windscreen came too soon.", ways_out=(WAY,), stuck=True)
+    lines = list(as_text(stuck, {CAR: job}, UTC))
+    assert "The windscreen came too soon." in lines
+    cost = "Costs 1 zone another day, 2 min of work done twice, 2 min later. Finished at 22:15."
+    assert f"Way out: Not today: windscreen. {cost}" in lines
+
+
+def test_the_document_has_the_ways_out_in_minutes():
+    document = as_json(order(trouble="No.", ways_out=(WAY,), stuck=True))
+    assert (document["trouble"], document["stuck"]) == ("No.", True)
+    assert document["ways_out"] == [
+        {
+            "remedy": "set-aside",
+            "job": CAR,
+            "zones": ["windscreen"],
+            "step": None,
+            "finish_min": 45.0,
+            "later_min": 1.5,
+            "rework_min": 2.0,
+            "price_min": 33.5,
+            "still": "",
+        }
+    ]
+
+
 def test_the_document_counts_minutes_from_the_start():
     loss = Loss(job=CAR, zone=ZoneId("windscreen"), step=StepId("coat-2"), lapses_at=at(12))
     document = as_json(
@@ -124,6 +161,9 @@ def test_the_document_counts_minutes_from_the_start():
         "assumed": [],
         "losses": [{"zone": "windscreen", "step": "coat-2", "lapses_min": 12.0}],
         "left_out": [],
+        "trouble": "",
+        "ways_out": [],
+        "stuck": False,
         "steps": [
             {
                 "zone": "windscreen",

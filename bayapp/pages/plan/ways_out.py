@@ -1,0 +1,76 @@
+"""What is wrong with the plan in one sentence, and up to three ways out with what each costs."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+
+from bayapp.job import BayState, Job
+from bayapp.job.model.ids import Person
+from bayapp.job.state.requests import Request
+from bayapp.job.text.naming import kind_words, of_car, zones_by_sets
+from bayapp.pages.plan.plan_words import length_text, moment_text
+from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
+from bayapp.planning.remedies import Touch, back_from, request_of
+from bayapp.text.language import _, ngettext
+
+
+@dataclass(frozen=True, slots=True)
+class WayButton:
+    """One way out: its words, what it asks for, and what takes it back; it asks nothing where a loss is taken."""
+
+    title: str
+    detail: str
+    request: Request | None
+    back: Request | None
+
+
+@dataclass(frozen=True, slots=True)
+class WaysOutView:
+    """What is wrong, and the ways out, the cheapest first."""
+
+    sentence: str
+    ways: tuple[WayButton, ...]
+
+
+def ways_out_page(state: BayState, order: WorkOrder, by: Person | None, at: datetime, tz: tzinfo) -> WaysOutView:
+    """Return what stands on the page; a way out about a car that has left is left out."""
+    known = [way for way in order.ways_out if way.job in state.jobs and state.jobs[way.job].closed_at is None]
+    return WaysOutView(order.trouble, tuple(_button(state, way, by, at, tz) for way in known))
+
+
+def _button(state: BayState, way: WayOut, by: Person | None, at: datetime, tz: tzinfo) -> WayButton:
+    touch = Touch(way.remedy, way.job, way.zones, way.step)
+    crew = state.jobs[way.job].job.crew
+    who = by if by in crew else None  # somebody of another car's crew may stand here
+    title = of_car(state.jobs[way.job].job, way_title(state.jobs[way.job].job, way), len(state.open_jobs))
+    return WayButton(title, cost_text(way, at, tz), request_of(touch, who), back_from(touch, state, who))
+
+
+def way_title(job: Job, way: WayOut) -> str:
+    """Return what a way out does: "Not today: left side glass"."""
+    zones = zones_by_sets(job, way.zones)
+    if way.remedy is Remedy.GO_ON:
+        step = job.recipe_of(way.zones[0]).named(way.step) if way.step else None
+        return _("Let it go: {step}, {zones}").format(step=kind_words(step.kind), zones=zones) if step else zones
+    if way.remedy is Remedy.TAKE_UP:
+        return _("Take up again: {zones}").format(zones=zones)
+    return _("Not today: {zones}").format(zones=zones)
+
+
+def cost_text(way: WayOut, at: datetime, tz: tzinfo) -> str:
+    """Return what a way out costs, then when all would be finished: "6 zones another day. Finished at 08:58"."""
+    costs = []
+    if way.remedy is Remedy.ASIDE:
+        zones = len(way.zones)
+        costs.append(ngettext("{n} zone another day", "{n} zones another day", zones).format(n=zones))
+    if way.rework_s:
+        costs.append(_("{length} of work done twice").format(length=_minutes(way.rework_s)))
+    if way.later_s >= 60:
+        costs.append(_("{length} later").format(length=_minutes(way.later_s)))
+    cost = _("Costs {costs}.").format(costs=", ".join(costs)) if costs else _("Costs nothing.")
+    finished = _("Finished at {time}.").format(time=moment_text(way.finish, at, tz))
+    return " ".join(part for part in (cost, finished, way.still) if part)
+
+
+def _minutes(seconds: int) -> str:
+    """Return a length in whole minutes, rounded up: what it costs is never understated."""
+    return length_text(timedelta(minutes=-(-seconds // 60)))

@@ -1,0 +1,129 @@
+"""What might help where not every wait can be kept, one row a remedy: what to try it on, and what one touch asks."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from bayapp.job.gate.bay_facts import fresh_coat
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.state.requests import Request, SetAside, TakeUp
+from bayapp.job.state.state import BayState, JobState
+from bayapp.planning.circles import Circle
+from bayapp.planning.core.work_order import Remedy
+from bayapp.planning.relaxation import Relaxed
+from bayapp.text.language import _
+
+MINUTE_S = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What cannot be kept in the bay at an instant.
+
+    Attributes:
+        settled: the plan that gives up least; without steps where there is none.
+        circles: open coats and the work that waits for them and that they wait for.
+    """
+
+    state: BayState
+    at: datetime
+    settled: Relaxed
+    circles: tuple[Circle, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Touch:
+    """One touch that might help: the remedy, and what it is done to."""
+
+    remedy: Remedy
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    step: StepId | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One remedy.
+
+    Attributes:
+        tried_on: what it might be done to, the most promising first.
+        request: what the touch asks for; None where it only says that the loss is taken.
+        back: what takes it back, on the state before it.
+        zone_price_s: what each zone costs on top of time lost and work done twice.
+    """
+
+    tried_on: Callable[[Trouble], Iterator[Touch]]
+    request: Callable[[Touch, Person | None], Request | None]
+    back: Callable[[Touch, JobState, Person | None], Request | None]
+    zone_price_s: int = 0
+
+
+def request_of(touch: Touch, by: Person | None) -> Request | None:
+    """Return what a touch on a way out asks the gate for; None where nothing is to be asked."""
+    return REMEDIES[touch.remedy].request(touch, by)
+
+
+def back_from(touch: Touch, state: BayState, by: Person | None) -> Request | None:
+    """Return what takes a touch back that is about to be made on this state."""
+    return REMEDIES[touch.remedy].back(touch, state.jobs[touch.job], by)
+
+
+def _lost(trouble: Trouble) -> Iterator[Touch]:
+    """Take the loss, where a plan goes on without it."""
+    settled = trouble.settled
+    for job in dict.fromkeys(loss.job for loss in settled.losses):
+        zones = tuple(dict.fromkeys(loss.zone for loss in settled.losses if loss.job == job))
+        first = min((loss for loss in settled.losses if loss.job == job), key=lambda loss: loss.lapses_at)
+        yield Touch(Remedy.GO_ON, job, zones, first.step)
+        return  # all losses are taken together
+
+
+def _left_lying(trouble: Trouble) -> Iterator[Touch]:
+    """Work zones again that were set aside: those with an open coat first, then all of a car."""
+    for job in trouble.state.open_jobs:
+        coated = tuple(zone for zone in job.aside if fresh_coat(job, zone, trouble.at))
+        yield from _touches(Remedy.TAKE_UP, job, coated, tuple(job.aside))
+
+
+def _not_today(trouble: Trouble) -> Iterator[Touch]:
+    """Leave out what waits in a circle, then what is lost, then a block, then all of a car that can be left."""
+    state, settled = trouble.state, trouble.settled
+    barred = [(r.job, r.zone) for circle in trouble.circles for r in circle.barred]
+    lost = [(loss.job, loss.zone) for loss in settled.losses]
+    for job in state.open_jobs:
+        free = [zone for zone in job.zones if _may_wait(job, zone, trouble.at)]
+        name = job.job.id
+        groups = [
+            [zone for zone in free if (name, zone) in barred],
+            [zone for zone in free if (name, zone) in lost],
+            *([zone] for zone in free if (name, zone) in lost),
+            *([zone for zone in free if zone in block.zones] for block in job.job.blocks),
+            free,
+        ]
+        yield from _touches(Remedy.ASIDE, job, *(tuple(group) for group in groups))
+
+
+def _may_wait(job: JobState, zone: ZoneId, at: datetime) -> bool:
+    """Whether a zone can be left for another day without a coat lying open on it."""
+    return zone not in job.aside and not job.zones[zone].running and not fresh_coat(job, zone, at)
+
+
+def _touches(remedy: Remedy, job: JobState, *groups: tuple[ZoneId, ...]) -> Iterator[Touch]:
+    for zones in dict.fromkeys(group for group in groups if group):
+        yield Touch(remedy, job.job.id, zones)
+
+
+REMEDIES: Mapping[Remedy, Row] = {
+    Remedy.GO_ON: Row(_lost, lambda touch, by: None, lambda touch, job, by: None),
+    Remedy.TAKE_UP: Row(
+        _left_lying,
+        lambda touch, by: TakeUp(touch.job, touch.zones, by),
+        lambda touch, job, by: SetAside(touch.job, touch.zones, job.aside.get(touch.zones[0], _("another day")), by),
+    ),
+    Remedy.ASIDE: Row(
+        _not_today,
+        lambda touch, by: SetAside(touch.job, touch.zones, _("not every wait could be kept"), by),
+        lambda touch, job, by: TakeUp(touch.job, touch.zones, by),
+        zone_price_s=30 * MINUTE_S,  # somebody comes again for it (common practice, no source)
+    ),
+}

@@ -1,0 +1,167 @@
+"""Ways out where not every wait can be kept: each is tried out on a copy of the state, the cheapest come first."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+from bayapp.job import fold, gate
+from bayapp.job.gate.setting_aside import awaited
+from bayapp.job.model.ids import JobId, StepId, ZoneId
+from bayapp.job.state.state import BayState
+from bayapp.job.waits.ladder_position import ladder_position
+from bayapp.planning.core.problem import Problem
+from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
+from bayapp.planning.from_bay.from_job import Minutes, Work
+from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.heuristic.list_scheduling import list_schedule
+from bayapp.planning.relaxation import Relaxed, relaxed
+from bayapp.planning.remedies import REMEDIES, Touch, Trouble, request_of
+from bayapp.planning.trouble_text import trouble_sentence
+
+MOST = 3
+MOST_TRIED = 30
+SECOND = timedelta(seconds=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A way out, the plan once it is taken, and what is wrong even then."""
+
+    way: WayOut
+    then: Relaxed
+    wrong: frozenset[tuple[str, ...]]
+
+
+def ways_out(
+    trouble: Trouble, shop: Shop, minutes: Minutes, last: WorkOrder | None, stopped: Callable[[], bool]
+) -> tuple[Found, ...]:
+    """Return up to three ways out that leave least wrong, the cheapest first; none if nothing helps.
+
+    A touch that does the same to more zones than one that helps is not tried.
+    """
+    search = _Search(trouble, shop, minutes, last)
+    found: list[Found] = []
+    for touch in search.touches():
+        if stopped():
+            break
+        if not any(_goes_further(touch, other.way) for other in found) and (tried := search.tried(touch)):
+            found.append(tried)
+    least = min((len(one.wrong) for one in found), default=0)
+    best = [one for one in found if len(one.wrong) == least]
+    return tuple(sorted(best, key=lambda one: cheapest_first(one.way))[:MOST])
+
+
+def cheapest_first(way: WayOut) -> tuple[int, int, str]:
+    """Return the sort key of a way out; of the same price the one that touches fewer zones."""
+    return way.price_s, len(way.zones), f"{way.finish}/{way.remedy}/{way.job}/{','.join(way.zones)}"
+
+
+def _goes_further(touch: Touch, way: WayOut) -> bool:
+    """Whether a touch does the same to more zones than a way out that has been found."""
+    same = (touch.remedy, touch.job, touch.step) == (way.remedy, way.job, way.step)
+    return same and set(way.zones) <= set(touch.zones)
+
+
+class _Search:
+    def __init__(self, trouble: Trouble, shop: Shop, minutes: Minutes, last: WorkOrder | None) -> None:
+        self.trouble, self.shop, self.minutes, self.last = trouble, shop, minutes, last
+        self.state, self.at = trouble.state, trouble.at
+        work = trouble.settled.work
+        self.incomplete = bool(work.left_out or work.held)  # then it does not tell when all would be done
+        self.untroubled_s = _untroubled_s(work)
+        self.wrong = _wrong(trouble.settled)
+        self.standing = set(_standing(trouble))
+
+    def touches(self) -> Iterator[Touch]:
+        """Yield what is worth trying, the most promising of each remedy first, the remedies in turns."""
+        left = [row.tried_on(self.trouble) for row in REMEDIES.values()]
+        for _number in range(MOST_TRIED):
+            if not left:
+                return
+            turn = left.pop(0)
+            if touch := next(turn, None):
+                left.append(turn)
+                yield touch
+
+    def tried(self, touch: Touch) -> Found | None:
+        """Return the way out that a touch is: the gate takes it, and then less is wrong and nothing else is."""
+        request, state, then = request_of(touch, None), self.state, self.trouble.settled
+        if request is not None:
+            verdict = gate(state, request, self.at)
+            if not verdict.accepted:
+                return None
+            state = fold(verdict.events, state)
+            if _left_lying(state, touch):
+                return None
+            then = relaxed(state, self.at, self.shop, self.minutes, self.last)
+        wrong = _wrong(then, losses=request is not None)
+        if not wrong < self.wrong or (then.work.problem.tasks and not then.plan.starts_s):
+            return None
+        still = trouble_sentence(Trouble(state, self.at, then), self.shop.tz) if wrong else ""
+        return Found(self._priced(touch, then, still), then, wrong)
+
+    def _priced(self, touch: Touch, then: Relaxed, still: str) -> WayOut:
+        ends_s = then.plan.makespan_s or 0
+        later_s = max(0, ends_s - (_untroubled_s(then.work) if self.incomplete else self.untroubled_s))
+        rework_s = sum(self._again(then.work))
+        return WayOut(
+            remedy=touch.remedy,
+            job=touch.job,
+            zones=touch.zones,
+            step=touch.step,
+            finish=then.work.moment(ends_s),
+            later_s=later_s,
+            rework_s=rework_s,
+            price_s=later_s + rework_s + REMEDIES[touch.remedy].zone_price_s * len(touch.zones),
+            still=still,
+        )
+
+    def _again(self, work: Work) -> Iterator[int]:
+        """Yield the length of each step that is planned though it stood on a ladder before, or planned twice."""
+        done = set(self.standing)
+        for rung in work.rung_of.values():
+            step = rung.job, rung.zone, StepId(rung.step.id)
+            again = step in done and rung.run is None
+            done.add(step)
+            if again:
+                yield round(self.minutes(self.state.jobs[rung.job].job, rung.zone, rung.step) * 60)
+
+
+def _wrong(settled: Relaxed, losses: bool = True) -> frozenset[tuple[str, ...]]:
+    """Return what a plan does not do: steps left out, zones held, hours, and ``losses``; all of it, if it is none."""
+    wrong: set[tuple[str, ...]] = {key[:3] for key in settled.work.left_out} | set(settled.work.held)
+    if settled.overtime:
+        wrong.add(("overtime",))
+    if losses:
+        wrong |= {(loss.job, loss.zone, loss.step) for loss in settled.losses}
+    if not settled.plan.starts_s:
+        wrong |= {rung.key[:3] for rung in settled.work.rung_of.values() if rung.run is None}
+    return frozenset(wrong)
+
+
+def _left_lying(state: BayState, touch: Touch) -> bool:
+    """Whether the touch leaves a zone for another day with something unfinished on it, so that no car could go."""
+    job = state.jobs[touch.job]
+    return touch.remedy is Remedy.ASIDE and any(zone in awaited(job) for zone in touch.zones)
+
+
+def _untroubled_s(work: Work) -> int:
+    """Return when everything would be done if no coat forbade anything and nothing could come too late."""
+    problem = work.problem
+    free = Problem(
+        tuple(replace(task, latest_s=None) for task in problem.tasks),
+        tuple(replace(lag, max_s=None) for lag in problem.lags),
+        problem.capacities,
+        problem.lasts,
+        (),
+        problem.closed,
+    )
+    return list_schedule(free).makespan_s or 0
+
+
+def _standing(trouble: Trouble) -> Iterator[tuple[JobId, ZoneId, StepId]]:
+    """Yield the steps that count as done now."""
+    for job in trouble.state.open_jobs:
+        for zone, known in job.zones.items():
+            rungs = known.rungs if known.running else ladder_position(job, zone, trouble.at).rungs
+            yield from ((job.job.id, zone, run.step) for run in rungs)

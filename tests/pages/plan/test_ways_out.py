@@ -1,0 +1,99 @@
+"""What is wrong with the plan in one sentence, and ways out with what each costs; a touch asks for what was painted."""
+
+from datetime import UTC, timedelta
+
+import pytest
+
+from bayapp.job.model.ids import Person, ZoneId
+from bayapp.job.state.requests import CloseJob, SetAside, TakeUp
+from bayapp.pages.board.board import board
+from bayapp.pages.plan.plan import day_plan
+from bayapp.pages.plan.ways_out import WaysOutView, cost_text, ways_out_page
+from bayapp.pages.viewpoint import Viewpoint
+from bayapp.planning.core.work_order import Remedy, WayOut
+from tests.pages.bays import ASH, CAR, OPENING, HandBay
+from tests.pages.orders import day_order, troubled
+
+
+@pytest.fixture
+def view(hand: HandBay) -> WaysOutView:
+    order = troubled(day_order(hand.bay.state, hand.bay.now()))
+    return ways_out_page(hand.bay.state, order, ASH, hand.bay.now(), UTC)
+
+
+def way(**more: object) -> WayOut:
+    head = {"remedy": Remedy.ASIDE, "job": CAR, "zones": (ZoneId("roof"),), "finish": OPENING + timedelta(minutes=70)}
+    return WayOut.model_validate({**head, **more})
+
+
+def test_the_sentence_stands_first_and_the_ways_out_keep_their_order(view: WaysOutView):
+    assert view.sentence == "Coat (windscreen) cannot begin by 09:30 any more; solvent wipe comes again."
+    assert [button.title for button in view.ways][:2] == ["Let it go: coat, windscreen", "Not today: roof"]
+
+
+def test_a_touch_asks_for_what_was_painted_and_what_takes_it_back_is_at_hand(view: WaysOutView):
+    go_on, aside, *_ = view.ways
+    assert (go_on.request, go_on.back) == (None, None)
+    assert aside.request == SetAside(CAR, (ZoneId("roof"),), "not every wait could be kept", ASH)
+    assert aside.back == TakeUp(CAR, (ZoneId("roof"),), ASH)
+
+
+def test_who_is_not_of_the_cars_crew_signs_nothing(hand: HandBay):
+    order = troubled(day_order(hand.bay.state, hand.bay.now()))
+    shown = ways_out_page(hand.bay.state, order, Person("Zed"), hand.bay.now(), UTC)
+    asked = shown.ways[1].request
+    assert isinstance(asked, SetAside)
+    assert asked.by is None
+
+
+@pytest.mark.parametrize(
+    ("costs", "words"),
+    [
+        ({}, "Costs 1 zone another day. Finished at 10:10."),
+        ({"remedy": Remedy.TAKE_UP}, "Costs nothing. Finished at 10:10."),
+        ({"remedy": Remedy.GO_ON, "rework_s": 61}, "Costs 2 min of work done twice. Finished at 10:10."),
+        ({"remedy": Remedy.GO_ON, "later_s": 59}, "Costs nothing. Finished at 10:10."),
+        ({"remedy": Remedy.GO_ON, "later_s": 3700}, "Costs 1 h 02 later. Finished at 10:10."),
+        ({"remedy": Remedy.TAKE_UP, "still": "Roof lies open."}, "Costs nothing. Finished at 10:10. Roof lies open."),
+    ],
+)
+def test_what_it_costs_is_rounded_up_and_never_left_out(costs: dict[str, object], words: str):
+    assert cost_text(way(**costs), OPENING, UTC) == words
+
+
+def test_a_way_out_of_a_car_that_has_left_is_gone(hand: HandBay):
+    order = troubled(day_order(hand.bay.state, hand.bay.now()))
+    hand.bay.request(CloseJob(CAR))
+    assert ways_out_page(hand.bay.state, order, ASH, hand.bay.now(), UTC).ways == ()
+
+
+def test_the_big_button_says_what_is_wrong_and_opens_the_plan(hand: HandBay):
+    at = hand.bay.now()
+    hand.bay.advice.take_order(troubled(day_order(hand.bay.state, at)))
+    shown = board(hand.bay, CAR, hand.clocks(), Viewpoint(ASH, at, UTC))
+    offers = [shown.main, shown.instead]
+    (wrong,) = [offer for offer in offers if offer and offer.opens_plan]
+    assert wrong.title == "Coat (windscreen) cannot begin by 09:30 any more; solvent wipe comes again."
+    assert wrong.detail == "Touch for 3 ways out, with what each costs."
+    assert wrong.action is None
+
+
+def test_once_the_loss_is_taken_the_big_button_says_what_comes_next_until_something_else_is_lost(hand: HandBay):
+    at = hand.bay.now()
+    order = troubled(day_order(hand.bay.state, at))
+    hand.bay.advice.take_order(order)
+    hand.bay.advice.take_losses()
+    assert hand.bay.advice.troubled is None
+    again = order.model_copy(update={"made_for": at + timedelta(minutes=5)})
+    hand.bay.advice.take_order(again)
+    assert hand.bay.advice.troubled is None, "the same loss is not asked about again"
+    more = order.losses[0].model_copy(update={"zone": ZoneId("roof")})
+    hand.bay.advice.take_order(order.model_copy(update={"losses": (*order.losses, more)}))
+    assert hand.bay.advice.troubled is not None
+
+
+def test_a_plan_that_holds_only_once_a_way_out_is_taken_is_not_the_mornings_plan(hand: HandBay):
+    order = day_order(hand.bay.state, hand.bay.now())
+    stuck = troubled(order, stuck=True)
+    assert day_plan(hand.bay.state, None, stuck, hand.bay.now()) is None
+    assert day_plan(hand.bay.state, None, order, hand.bay.now()) is not None

@@ -1,0 +1,243 @@
+"""Where not every wait can be kept there are ways out, and each leads to a plan that the gate accepts to the end."""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+
+from hypothesis import HealthCheck, given, settings
+
+from bayapp.cli.day import read_day
+from bayapp.job import BayState, fold, gate
+from bayapp.job.model.ids import Person, StepKind
+from bayapp.planning.circles import circles
+from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
+from bayapp.planning.from_bay.from_job import as_written
+from bayapp.planning.from_bay.shop import Shop as People
+from bayapp.planning.orders import Ways, people_of, planned_steps
+from bayapp.planning.relaxation import relaxed
+from bayapp.planning.remedies import Touch, Trouble, back_from, request_of
+from bayapp.planning.trouble_text import trouble_sentence
+from bayapp.planning.ways_out import Found, cheapest_first, ways_out
+from bayapp.planning.work import plan_work
+from tests.job.builders import Shop, at, form, job, recipe, set_aside, start, step
+from tests.planning.support.any_bay import Bay, bays
+from tests.planning.support.replays import by_touch, replay
+
+DAYS = Path(__file__).parent.parent / "data" / "days"
+GLASS: dict[str, tuple[str, ...]] = {"panes": ("windscreen", "roof")}
+"""Two panes in a form that has no glass: the roof stands for a side window."""
+ONE_LAYER = recipe(
+    step("decontaminate", minutes=4),
+    step("polish", minutes=5),
+    step("wipe", minutes=2),
+    step("coat", minutes=2, wait={"max": 30, "lapse": "wipe"}),
+    step("buff", minutes=2, wait={"of": "panes", "min": 15, "max": 120, "lapse": "polish"}),
+    finish={"keep_dry_hours": 12},
+)
+COATED = recipe(
+    step("wipe", minutes=2),
+    step("coat", minutes=5, wait={"max": 10, "lapse": "wipe"}),
+    step("level", minutes=1, wait={"max": 15, "max_from": "start", "lapse": "wipe"}),
+)
+
+
+def first_pane_coated(crew: tuple[str, ...] = ("Ash", "Bo")) -> Shop:
+    """The windscreen is coated at 8:13 before the other pane was washed: its buff waits for a pane it shuts out."""
+    panes = form(sets=GLASS)
+    shop = Shop(job((["windscreen"], ONE_LAYER), (["roof"], ONE_LAYER), crew=crew, vehicle=panes))
+    for name, begin, end in (("decontaminate", 0, 4), ("polish", 4, 9), ("wipe", 9, 11), ("coat", 11, 13)):
+        shop.work("windscreen", name, begin, end)
+    return shop
+
+
+def two_coats_lapse(crew: tuple[str, ...] = ("Ash",)) -> Shop:
+    """Two rims wiped at once by one person, each of a block of its own: only one can be coated in time."""
+    shop = Shop(job((["left-rim"], COATED), (["right-rim"], COATED), (["roof"], COATED), crew=crew))
+    shop.work("left-rim", "wipe", 0, 2)
+    shop.work("right-rim", "wipe", 2, 3)
+    return shop
+
+
+def trouble_of(state: BayState, moment: datetime, people: People | None = None) -> Trouble:
+    settled = relaxed(state, moment, people or People())
+    return Trouble(state, moment, settled, () if settled.plan.starts_s else circles(settled.work))
+
+
+def found_in(state: BayState, moment: datetime, people: People | None = None) -> tuple[Found, ...]:
+    return ways_out(trouble_of(state, moment, people), people or People(), as_written, None, lambda: False)
+
+
+def taken(state: BayState, way: WayOut, moment: datetime) -> BayState:
+    request = request_of(Touch(way.remedy, way.job, way.zones, way.step), None)
+    if request is None:
+        return state
+    verdict = gate(state, request, moment)
+    assert verdict.accepted, (way, verdict.refusals)
+    return fold(verdict.events, state)
+
+
+def assert_ends_well(state: BayState, found: Found, moment: datetime) -> None:
+    """Take a way out, carry its plan out through the gate, and see every step of it done without a refusal."""
+    after = taken(state, found.way, moment)
+    steps = planned_steps(
+        found.then.work, found.then.plan, people_of(found.then.work, found.then.plan, Ways(found.then.work, after))
+    )
+    end, refused = replay(after, by_touch(steps))
+    assert refused == []
+    for planned in steps:
+        assert end.jobs[planned.job].zones[planned.zone].last_finished(planned.step)
+
+
+def remedies(found: Sequence[Found]) -> list[Remedy]:
+    return [one.way.remedy for one in found]
+
+
+def test_a_pane_coated_before_its_neighbours_is_told_in_one_sentence():
+    shop = first_pane_coated()
+    sentence = trouble_sentence(trouble_of(shop.state, at(14)), UTC)
+    assert sentence == (
+        "Windscreen was coated too soon: its buff waits for roof, and decontaminate there would spoil the coat."
+    )
+
+
+def test_a_pane_coated_before_its_neighbours_has_a_way_out_and_every_one_ends_well():
+    shop = first_pane_coated()
+    found = found_in(shop.state, at(14))
+    assert Remedy.ASIDE in remedies(found)
+    for one in found:
+        assert one.wrong == frozenset()
+        assert_ends_well(shop.state, one, at(14))
+
+
+def test_the_day_on_which_the_windscreen_was_coated_first_has_a_way_out():
+    car, events = read_day(DAYS / "glass-first.toml", DAYS / "glass-first.jsonl", None)
+    state, moment = fold(events), datetime(2026, 11, 25, 8, 28, tzinfo=UTC)
+    order = plan_work(state, moment, People(), seconds=1)
+    assert order.stuck
+    assert order.trouble.startswith("Windscreen was coated too soon: its buff waits for")
+    aside = next(way for way in order.ways_out if way.remedy is Remedy.ASIDE)
+    assert set(aside.zones) == set(car.zones_named("side-glass-left")) | set(car.zones_named("side-glass-right"))
+    for way in order.ways_out:
+        then = plan_work(taken(state, way, moment), moment, People(), seconds=1)
+        assert (then.trouble, then.ways_out, then.stuck) == ("", (), False)
+        assert replay(taken(state, way, moment), by_touch(then.steps))[1] == []
+
+
+def test_a_window_that_cannot_be_kept_may_be_let_go_or_its_zone_left_for_another_day():
+    shop = two_coats_lapse()
+    found = found_in(shop.state, at(9))
+    assert Remedy.GO_ON in remedies(found)
+    assert Remedy.ASIDE in remedies(found)
+    for one in found:
+        assert_ends_well(shop.state, one, at(9))
+
+
+def test_what_is_let_go_costs_the_work_that_is_done_twice():
+    shop = two_coats_lapse()
+    let_go = next(one.way for one in found_in(shop.state, at(9)) if one.way.remedy is Remedy.GO_ON)
+    assert let_go.rework_s == 2 * 60, "the wipe of one rim, which takes two minutes, is done again"
+    assert let_go.price_s == let_go.rework_s + let_go.later_s
+
+
+def test_the_first_way_out_is_never_dearer_than_the_next():
+    for shop, moment in ((first_pane_coated(), at(14)), (two_coats_lapse(), at(9))):
+        prices = [one.way.price_s for one in found_in(shop.state, moment)]
+        assert prices == sorted(prices)
+        assert prices
+
+
+def test_more_zones_are_not_set_aside_than_it_takes():
+    asides = [one.way for one in found_in(two_coats_lapse().state, at(9)) if one.way.remedy is Remedy.ASIDE]
+    assert asides
+    assert all(len(way.zones) == 1 for way in asides)
+
+
+def test_no_coat_is_left_lying_open_for_another_day():
+    shop = first_pane_coated()
+    for one in found_in(shop.state, at(14)):
+        assert one.way.remedy is not Remedy.ASIDE or "windscreen" not in one.way.zones
+
+
+def test_a_coat_that_was_set_aside_open_is_taken_up_again():
+    shop = first_pane_coated()
+    shop.must(set_aside("windscreen"), 14)
+    trouble = trouble_of(shop.state, at(15))
+    assert trouble_sentence(trouble, UTC) == (
+        "Windscreen lies open: the coat was set aside unfinished, and no dust or water may reach it."
+    )
+    shop = Shop(job((["left-rim"], COATED), (["roof"], ONE_LAYER), crew=("Ash",), vehicle=form(sets=GLASS)))
+    shop.work("left-rim", "wipe", 0, 2)
+    shop.work("left-rim", "coat", 2, 7)
+    shop.must(set_aside("left-rim"), 7)
+    found = found_in(shop.state, at(8))
+    assert remedies(found)[0] is Remedy.TAKE_UP
+    for one in found:
+        assert_ends_well(shop.state, one, at(8))
+
+
+def test_what_takes_a_way_out_back_is_accepted_and_the_zones_are_as_they_were():
+    for shop, moment in ((first_pane_coated(), at(14)), (two_coats_lapse(), at(9))):
+        for one in found_in(shop.state, moment):
+            touch = Touch(one.way.remedy, one.way.job, one.way.zones, one.way.step)
+            if back := back_from(touch, shop.state, None):
+                after = taken(shop.state, one.way, moment)
+                verdict = gate(after, back, moment)
+                assert verdict.accepted, (one.way, verdict.refusals)
+                again = fold(verdict.events, after)
+                for zone in one.way.zones:
+                    assert again.jobs[one.way.job].zones[zone].rungs == shop.state.jobs[one.way.job].zones[zone].rungs
+                assert again.jobs[one.way.job].aside == shop.state.jobs[one.way.job].aside
+
+
+def test_nothing_is_wrong_with_a_plan_that_keeps_everything_and_nothing_is_offered():
+    shop = Shop(job((["windscreen", "roof"], ONE_LAYER), vehicle=form(sets=GLASS)))
+    order = plan_work(shop.state, at(0), People(), seconds=0.5)
+    assert (order.trouble, order.ways_out, order.stuck) == ("", (), False)
+
+
+def test_what_nobody_here_does_is_said_and_only_leaving_it_out_helps():
+    cannot = People(cannot={Person(name): frozenset({StepKind.LEVEL}) for name in ("Ash", "Bo")})
+    shop = Shop(job((["left-rim"], COATED), (["roof"], recipe(step("polish", minutes=5)))))
+    sentence = trouble_sentence(trouble_of(shop.state, at(0), cannot), UTC)
+    assert sentence.endswith("(left rim): nobody who is here does that.")
+    for one in found_in(shop.state, at(0), cannot):
+        assert (one.way.remedy, one.way.zones) == (Remedy.ASIDE, ("left-rim",))
+
+
+def test_a_way_out_is_the_same_however_often_one_looks():
+    shop = two_coats_lapse()
+    assert [one.way for one in found_in(shop.state, at(9))] == [one.way for one in found_in(shop.state, at(9))]
+
+
+def test_a_search_that_is_stopped_offers_what_it_has_tried_and_no_more():
+    shop = two_coats_lapse()
+    trouble = trouble_of(shop.state, at(9))
+    assert trouble_sentence(trouble, UTC)
+    assert ways_out(trouble, People(), as_written, None, lambda: True) == ()
+
+
+def test_somebody_at_work_is_not_sent_away_from_a_zone():
+    shop = two_coats_lapse(crew=("Ash", "Bo"))
+    shop.must(start("left-rim", "coat"), 4)
+    for one in found_in(shop.state, at(12), People()):
+        assert one.way.remedy is not Remedy.ASIDE or "left-rim" not in one.way.zones
+
+
+def test_a_work_order_with_ways_out_is_read_back_as_it_was_written():
+    shop = first_pane_coated()
+    order = plan_work(shop.state, at(14), People(), seconds=0.5)
+    assert order.ways_out
+    assert WorkOrder.model_validate_json(order.model_dump_json()) == order
+
+
+@given(bays())
+@settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+def test_every_way_out_of_any_bay_leaves_less_wrong_and_is_never_refused(bay: Bay):
+    trouble = trouble_of(bay.state, bay.at, bay.shop)
+    found = ways_out(trouble, bay.shop, as_written, None, lambda: False)
+    assert len(found) <= 3
+    assert [one.way for one in found] == sorted((one.way for one in found), key=cheapest_first)
+    if not trouble_sentence(trouble, UTC) and not trouble.settled.overtime:
+        assert found == ()
+    for one in found:
+        assert_ends_well(bay.state, one, bay.at)

@@ -1,0 +1,74 @@
+"""One touch takes a way out: it sends what its button painted, and can be undone."""
+
+from bayapp.job.model.ids import ZoneId
+from bayapp.screen.plan.plan import PlanPage
+from bayapp.screen.plan.ways_out import WaysOutPage
+from tests.pages.bays import CAR
+from tests.pages.orders import day_order, troubled
+from tests.screen.walls import Walled
+
+
+def open_ways(board: Walled) -> WaysOutPage:
+    board.turn_to("plan-ways")
+    (page,) = board.wall.findChildren(WaysOutPage)
+    assert page.isVisible()
+    return page
+
+
+def test_the_plan_opens_with_what_is_wrong_and_leads_to_its_time_line_and_back(board: Walled):
+    page = open_ways(board)
+    assert page.sentence.startswith("Coat (windscreen) cannot begin by 09:30")
+    assert [button.isVisible() for button in page.buttons] == [True, True, True]
+    board.press(page.line_button)
+    (line,) = board.wall.findChildren(PlanPage)
+    assert line.isVisible()
+    board.press(line.words_button)
+    assert page.isVisible()
+
+
+def test_one_touch_sends_what_was_painted_and_undo_takes_it_back(board: Walled):
+    page = open_ways(board)
+    before = board.events()
+    board.press(page.buttons[1])
+    assert board.events() == before + 1
+    assert list(board.hand.bay.state.jobs[CAR].aside) == [ZoneId("roof")]
+    (line,) = board.wall.findChildren(PlanPage)
+    assert line.isVisible()
+    assert (line.words_button.title, line.words_button.detail) == ("Undo", "Not today: roof")
+    board.press(line.words_button)
+    assert not board.hand.bay.state.jobs[CAR].aside
+    assert line.words_button.title != "Undo"
+
+
+def test_to_let_it_go_records_nothing_and_the_big_button_goes_on(board: Walled):
+    page = open_ways(board)
+    before = board.events()
+    board.press(page.buttons[0])
+    assert board.events() == before
+    offer = board.wall.next_bar.offer_of(board.wall.next_bar.main)
+    assert offer
+    assert not offer.opens_plan
+
+
+def test_a_page_of_ways_out_gives_way_to_the_time_line_once_nothing_is_wrong(board: Walled):
+    page = open_ways(board)
+    bay = board.hand.bay
+    bay.advice.take_order(day_order(bay.state, bay.now()))
+    board.wait(1)
+    assert not page.isVisible()
+    (line,) = board.wall.findChildren(PlanPage)
+    assert line.isVisible()
+
+
+def test_a_way_out_that_has_become_wrong_is_refused_in_words(board: Walled):
+    page = open_ways(board)
+    board.set_aside(to_ladder=False)
+    bay = board.hand.bay
+    order = troubled(day_order(bay.state, bay.now()))
+    aside = order.ways_out[1].model_copy(update={"zones": (ZoneId("bonnet"),)})
+    bay.advice.take_order(order.model_copy(update={"ways_out": (aside,)}))
+    board.wait(1)
+    before = board.events()
+    board.press(page.buttons[0])
+    assert board.events() == before
+    assert board.wall.pages.choices.isVisible()
