@@ -16,7 +16,7 @@ NEARLY_MS = 1e-3
 COOLEST, WARMEST = 2.5, 0.75
 """The largest and the smallest factor of the rule of thumb."""
 
-Readings = Sequence[tuple[datetime, float]]
+Readings = Sequence[tuple[datetime, float | None]]
 """When each was measured and what it said, in the order of time; each holds until the next."""
 
 
@@ -99,7 +99,7 @@ Timed = Sequence[tuple[int, float | None]]
 
 def timed(curve: Curve, readings: Readings) -> Timed:
     """Return the length of the wait in the air of each reading, once for all clocks on one curve."""
-    return [(_ms(measured_at), curve.minutes_at(value)) for measured_at, value in readings]
+    return [(_ms(moment), None if value is None else curve.minutes_at(value)) for moment, value in readings]
 
 
 class Opening(NamedTuple):
@@ -167,7 +167,7 @@ def opens_at(curve: Curve, since: datetime, readings: Readings) -> datetime | No
 
     Args:
         since: the beginning, to the millisecond, as the readings are.
-        readings: °C or % relative humidity, whichever the curve is drawn over.
+        readings: °C or % relative humidity, whichever the curve is drawn over; None where it was not known.
     """
     return opening(timed(curve, readings), since).at
 

@@ -30,7 +30,7 @@ class Advice:
 
 
 def advise(state: BayState, clocks: Iterable[ZoneClock], by: Person | None, at: datetime) -> tuple[Advice, ...]:
-    """Return every step that the gate would accept from this person now, the best first.
+    """Return every step that the gate would accept from this person now, or ask about, the best first.
 
     Zones of one work block that have the same step before them are offered together.
     """
@@ -47,14 +47,14 @@ def advise(state: BayState, clocks: Iterable[ZoneClock], by: Person | None, at: 
 def _accepted(group: list[ZoneClock], start: Start, facts: BayFacts) -> list[ZoneClock]:
     """Return the clocks of the zones that may begin together; a zone that must wait holds up no other."""
     verdict = judge(start, facts)
-    if verdict.accepted:
+    if verdict.possible:
         return group
     refused = {refusal.zone for refusal in verdict.refusals}
     left = [clock for clock in group if clock.zone not in refused]
     if not left or len(left) == len(group):
         return []
     again = replace(start, zones=tuple(clock.zone for clock in left))
-    return left if judge(again, facts).accepted else []
+    return left if judge(again, facts).possible else []
 
 
 def _side_by_side(state: BayState, clocks: Iterable[ZoneClock]) -> dict[tuple[JobId, StepId, ZoneId], list[ZoneClock]]:

@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import ClassVar, Literal
 
 from bayapp.air import Fitness, Hindrance
-from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.wait_tables import By
 
 
@@ -42,6 +42,15 @@ class Why(StrEnum):
     COAT_IN_WATER = "coat-in-water"
     WATER_ON_COAT = "water-on-coat"
     KEEP_DRY = "keep-dry"
+    SPLASH = "splash"
+    COAT_OUTSIDE = "coat-outside"
+    KEEP_DRY_OUTSIDE = "keep-dry-outside"
+    ALREADY_THERE = "already-there"
+    CAR_WORKED = "car-worked"
+    NO_MOVE = "no-move"
+    NO_SUCH_PLACE = "no-such-place"
+    BAY_NAME = "bay-name"
+    OCCUPIED_BAY = "occupied-bay"
     NO_READING = "no-reading"
     OLD_READING = "old-reading"
     DEW_POINT = "dew-point"
@@ -214,11 +223,37 @@ class ToolBusy:
 
 
 @dataclass(frozen=True, slots=True)
+class SplashReach:
+    """Whether water on the car ``wet`` reaches these zones of the refusal's car, which must only be kept dry."""
+
+    why: ClassVar[Why] = Why.SPLASH
+    zones: tuple[ZoneId, ...]
+    wet: JobId
+
+
+@dataclass(frozen=True, slots=True)
+class OfPlace:
+    """Grounds that need no more said than which place it is, by its name or id."""
+
+    why: Literal[Why.NO_SUCH_PLACE, Why.BAY_NAME, Why.OCCUPIED_BAY]
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class UnreadPlace:
+    """Nobody has read the air of the place where the car stands."""
+
+    why: ClassVar[Why] = Why.NO_READING
+    place: PlaceId
+
+
+@dataclass(frozen=True, slots=True)
 class OldReading:
-    """The newest reading of the air is too old."""
+    """The newest reading of the air is too old; ``place`` is where it should be read again, if bays have names."""
 
     why: ClassVar[Why] = Why.OLD_READING
     read_at: datetime
+    place: PlaceId | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -444,7 +479,7 @@ class ImpossibleTime:
     becomes: datetime
 
 
-AirDoubt = Bare | OldReading | DewPoint | OverLimit
+AirDoubt = Bare | UnreadPlace | OldReading | DewPoint | OverLimit
 """Why the air forbids a coat, or does not vouch for it: bare where it was never read."""
 UnfitBottle = BottleExpired | BottleOpenTooLong | BottleEmpty
 Grounds = (
@@ -463,6 +498,8 @@ Grounds = (
     | StillAtWork
     | PersonBusy
     | ToolBusy
+    | SplashReach
+    | OfPlace
     | AirDoubt
     | BeforeCoat
     | UnfitBottle

@@ -10,7 +10,7 @@ from bayapp.job.state.events import Event
 from bayapp.job.waits.waits import Window
 
 _FINAL_CODES = frozenset({Code.UNKNOWN, Code.CLOCK, Code.DONE})
-_FINAL_REASONS = frozenset({Why.ZONE_BUSY, Why.SET_ASIDE})
+_FINAL_REASONS = frozenset({Why.ZONE_BUSY, Why.SET_ASIDE, Why.CAR_WORKED, Why.OCCUPIED_BAY})
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +39,11 @@ class Refusal:
         """Whether no deviation carries a step through this."""
         return self.code in _FINAL_CODES or self.why in _FINAL_REASONS
 
+    @property
+    def asks(self) -> bool:
+        """Whether it is a question whose answer may allow the step, rather than a no."""
+        return self.why is Why.SPLASH
+
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
@@ -58,6 +63,11 @@ class Verdict:
     def accepted(self) -> bool:
         """Whether nothing stands in the way."""
         return not self.refusals
+
+    @property
+    def possible(self) -> bool:
+        """Whether nothing stands in the way but questions that a person can answer with yes."""
+        return all(refusal.asks for refusal in self.refusals)
 
     @property
     def refusal(self) -> Refusal | None:

@@ -3,7 +3,8 @@
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
-from bayapp.job import advise, clocks, fold, gate
+from bayapp.job import Verdict, advise, clocks, fold, gate
+from bayapp.job.gate.place_gate import answers_to
 from bayapp.job.model.ids import Person
 from bayapp.job.state.requests import Start
 from bayapp.job.state.state import BayState
@@ -38,8 +39,8 @@ def choices(
                 return
             start = Start(advice.job, advice.zones, advice.step, person)
             verdict = gate(state, start, at)
-            if verdict.accepted:
-                then = relaxed(fold(verdict.events, state), at, shop, minutes, order)
+            if verdict.possible:
+                then = relaxed(_begun(start, verdict, state, at), at, shop, minutes, order)
                 yield Choice(
                     job=advice.job,
                     zones=advice.zones,
@@ -48,6 +49,13 @@ def choices(
                     cost_s=_cost(order, then),
                     losses=tuple(loss for loss in then.losses if (loss.job, loss.zone) not in let_go),
                 )
+
+
+def _begun(start: Start, verdict: Verdict, state: BayState, at: datetime) -> BayState:
+    """Return the state once a step has begun; where it was asked first, as if the answer were yes."""
+    for answer in answers_to(verdict, out_of_reach=True):
+        state = fold(gate(state, answer, at).events, state)
+    return fold((verdict if verdict.accepted else gate(state, start, at)).events, state)
 
 
 def _cost(order: WorkOrder, then: Relaxed) -> int:

@@ -7,8 +7,9 @@ from sqlalchemy import ColumnElement, Connection, and_, or_, select
 
 from bayapp.clock import EPOCH, to_ms
 from bayapp.job.model.ids import JobId
+from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.events import AirCorrected, AirRead, TimeCorrected
-from bayapp.job.state.readings import Readings, corrected
+from bayapp.job.state.readings import READING_HOLDS, Readings, corrected
 from bayapp.record.bodies import Upcasts, from_bodies, names_of
 from bayapp.record.schema import JOURNAL
 
@@ -21,12 +22,14 @@ def readings_needed(
 ) -> ColumnElement[bool]:
     """Return the condition that selects the readings since a moment, and the one in force at that moment.
 
+    A car that came to a place then counts what was read there up to half an hour before.
+
     A start that was corrected to an earlier time, also one before its car came in, needs the air from then on.
     """
     since_ms = min([since_ms, *_moved_to(connection, upcasts, jobs)])
     air = _name.in_(names_of([AirRead], upcasts))
     before = _held_at(connection, upcasts, since_ms)
-    return and_(air, or_(_at_ms >= since_ms, _seq.in_(before)))
+    return and_(air, or_(_at_ms >= since_ms - to_ms(READING_HOLDS), _seq.in_(before)))
 
 
 def _moved_to(connection: Connection, upcasts: Upcasts, jobs: Collection[JobId]) -> list[int]:
@@ -53,7 +56,7 @@ def _held_at(connection: Connection, upcasts: Upcasts, moment_ms: int) -> list[i
             break
         seqs.append(seq)
         for event in (e for e in from_bodies([body], upcasts) if isinstance(e, AirRead)):
-            itself: Readings = (event,)
+            itself: Readings = () if event.place == OUTSIDE else (event,)  # it is in force for no bay
             for reading in reduce(corrected, corrections, itself):
                 measured = to_ms(reading.measured_at - EPOCH)
                 latest = measured if latest is None else max(latest, measured)

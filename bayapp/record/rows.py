@@ -25,6 +25,7 @@ from bayapp.job.state.events import (
     JobClosed,
     JobOpened,
     JobReopened,
+    PlacesSetUp,
     SoundChecked,
     TimeZoneChanged,
 )
@@ -35,6 +36,7 @@ from bayapp.record.schema import JOURNAL
 ALWAYS = (
     ClockStepped,
     AirCorrected,
+    PlacesSetUp,
     BottleShelved,
     BottleRelabelled,
     BottleOpened,

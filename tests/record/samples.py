@@ -8,7 +8,8 @@ from pathlib import Path
 
 from bayapp.clock import EPOCH, Stamp, to_ms
 from bayapp.job import Event, Job, JobFile, VehicleForm, WorkBlock, Zone, resolve
-from bayapp.job.model.ids import BottleId, Code, JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import BottleId, Code, JobId, Person, PlaceId, StepId, ZoneId
+from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.events import (
@@ -25,6 +26,8 @@ from bayapp.job.state.events import (
     BottlePutBack,
     BottleRelabelled,
     BottleShelved,
+    CarMoved,
+    CarMoveUndone,
     ClockStepped,
     CoatCovered,
     CoatUncovered,
@@ -34,9 +37,11 @@ from bayapp.job.state.events import (
     JobOpened,
     JobReopened,
     NoteWritten,
+    PlacesSetUp,
     RecipeSwapped,
     SetClosed,
     SoundChecked,
+    SplashAnswered,
     StepFinished,
     StepStarted,
     StepUndone,
@@ -140,11 +145,29 @@ def one_of_each() -> list[Event]:
         CoatUncovered(at=at(9.77), job=car, by=ASH, zone=ROOF),
         SetClosed(at=at(9.77), job=car, by=ASH, zone=ROOF, step=COAT, without=(ZoneId("bonnet"),)),
         *of_a_changed_job(9.78),
+        *of_places(9.79),
         *of_a_bottle(9.8),
         BaySetUp(at=at(9.8), dew_margin_k=4.0, volume_m3=180.0, air_changes=2.5, mixing_k=4.0),
         closed("car", 9.9),
         JobReopened(at=at(9.95), job=car, by=ASH),
         closed("car", 10),
+    ]
+
+
+def of_places(minutes: float) -> list[Event]:
+    """Bays with names and a curtain, a car that came, was moved and was not, and water beside another."""
+    deviation = Deviation(code=Code.BAY, why="dust flies", reason="the hall is needed")
+    car, bay = JobId("car"), PlaceId("bay-1")
+    bays = (
+        Bay(id=bay, name="Büro", curtain=True, volume_m3=90.0),
+        Bay(id=PlaceId("bay-2"), name="Halle"),
+    )
+    return [
+        PlacesSetUp(at=at(minutes), bays=bays, sensors={"wänd-1": bay}),
+        CarMoved(at=at(minutes), job=car, by=ASH, was=bay, to=OUTSIDE, deviation=deviation),
+        CarMoveUndone(at=at(minutes), job=car, by=ASH),
+        SplashAnswered(at=at(minutes), job=car, by=ASH, of=JobId("other"), zones=(ROOF,), out_of_reach=True),
+        air(minutes).model_copy(update={"place": bay}),
     ]
 
 

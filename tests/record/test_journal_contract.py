@@ -155,7 +155,7 @@ class JournalContract:
         assert journal.left_since(at(-9000)) == ()
         present = fold(journal.read_open())
         assert [job.job.id for job in present.open_jobs] == ["old", "car"]
-        assert [reading.air_c for reading in present.jobs[JobId("old")].readings] == [11.0, 12.0]
+        assert [getattr(r, "air_c", None) for r in present.jobs[JobId("old")].readings] == [11.0, 12.0]
 
     def test_past_cars_are_told_newest_first_by_when_they_left_and_only_as_many_as_asked(self, journal: SqlJournal):
         journal.append((opened("a"), opened("b", 1), opened("c", 2), opened("in", 3), closed("b", 4)), STAMP)

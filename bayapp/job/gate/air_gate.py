@@ -4,13 +4,12 @@ from datetime import datetime
 
 from pydantic import ValidationError
 
-from bayapp.job.gate.air_rules import READING_HOLDS
 from bayapp.job.gate.bay_facts import BayFacts
-from bayapp.job.grounds import Bare, ImpossibleAir, ImpossibleReadingTime, NoSuchReading, RipensOutside, Why
+from bayapp.job.grounds import Bare, ImpossibleAir, ImpossibleReadingTime, NoSuchReading, OfPlace, RipensOutside, Why
 from bayapp.job.model.ids import Code, StepId, ZoneId
 from bayapp.job.model.instant import to_millisecond
 from bayapp.job.state.events import AirCorrected, AirRead, AirValues
-from bayapp.job.state.readings import recorded, values_of
+from bayapp.job.state.readings import READING_HOLDS, recorded, values_of
 from bayapp.job.state.requests import CorrectAir, ReadAir
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Verdict
@@ -23,7 +22,11 @@ def judge_reading(request: ReadAir, facts: BayFacts) -> Verdict:
     refusal = values if isinstance(values, Refusal) else _in_time(values, facts.state, facts.at)
     if refusal or isinstance(values, Refusal):
         return Verdict(refusals=(refusal,) if refusal else ())
-    return Verdict(events=(AirRead(at=facts.at, by=request.by, source=request.source, **dict(values)),))
+    place = request.place or facts.state.places.sensors.get(request.source)
+    if place is not None and not facts.state.places.knows(place):
+        return Verdict(refusals=(Refusal(Code.UNKNOWN, OfPlace(Why.NO_SUCH_PLACE, place)),))
+    read = AirRead(at=facts.at, by=request.by, source=request.source, place=place, **dict(values))
+    return Verdict(events=(read,))
 
 
 def judge_air_correction(request: CorrectAir, facts: BayFacts) -> Verdict:

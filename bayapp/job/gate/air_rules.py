@@ -1,29 +1,27 @@
 """Rules of the air for laying a coat, and for the wipe before it."""
 
-from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from bayapp.air import DEW_MARGIN_K, Fitness, Hindrance, Limits, assess
 from bayapp.job.gate.bay_facts import BayFacts
-from bayapp.job.grounds import AirDoubt, Bare, BeforeCoat, DewPoint, OldReading, OverLimit, Why
+from bayapp.job.grounds import AirDoubt, Bare, BeforeCoat, DewPoint, OldReading, OverLimit, UnreadPlace, Why
 from bayapp.job.model.ids import Code, StepId, StepKind, ZoneId
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe, Step
 from bayapp.job.state.events import AirRead
+from bayapp.job.state.readings import READING_HOLDS
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.verdict import Refusal
 
-READING_HOLDS = timedelta(minutes=30)
 
-
-def fit_to_coat(step: Step, product: Product | None, facts: BayFacts) -> Refusal | None:
+def fit_to_coat(step: Step, product: Product | None, job: JobState, facts: BayFacts) -> Refusal | None:
     """Return why the air forbids or does not vouch for laying this coat now, or None.
 
     Surface at least the shop's margin above the dew point, by default 3 °C (ISO 8502-4's rule for painting steel,
     borrowed), and air, surface and humidity inside the product's limits. Without a surface reading the air's
     temperature counts.
     """
-    doubt = _doubt(product, facts.state, facts.at) if step.kind is StepKind.COAT else None
+    doubt = _doubt(product, job, facts) if step.kind is StepKind.COAT else None
     return Refusal(Code.AIR, doubt) if doubt else None
 
 
@@ -63,7 +61,7 @@ def limits_of(product: Product | None, margin_k: float = DEW_MARGIN_K) -> Limits
     return Limits(margin_k, product.air_c, product.surface_c, product.rh_percent)
 
 
-def before_coat(recipe: Recipe, step: Step, products: Mapping[str, Product], facts: BayFacts) -> Refusal | None:
+def before_coat(recipe: Recipe, step: Step, job: JobState, facts: BayFacts) -> Refusal | None:
     """Return why the coat that a wipe leads to could not be laid in this air, or None: a warning, no refusal.
 
     The warning comes before the wipe and not after it, as with a cold car in a warm bay; the car warms while it is
@@ -73,7 +71,7 @@ def before_coat(recipe: Recipe, step: Step, products: Mapping[str, Product], fac
         return None
     for later in recipe.step[recipe.position(StepId(step.id)) + 1 :]:
         if later.kind is StepKind.COAT:
-            doubt = _doubt(products.get(later.product or ""), facts.state, facts.at)
+            doubt = _doubt(job.job.products.get(later.product or ""), job, facts)
             return Refusal(Code.AIR, BeforeCoat(doubt)) if doubt else None
         if later.kind in (StepKind.POLISH, StepKind.DECONTAMINATE, StepKind.WIPE):
             return None
@@ -83,7 +81,7 @@ def before_coat(recipe: Recipe, step: Step, products: Mapping[str, Product], fac
 def wipe_warning(state: BayState, job: JobState, zone: ZoneId, step: StepId, at: datetime) -> Refusal | None:
     """Return the warning that belongs to a step that may be begun on a zone now, or None."""
     recipe = job.job.recipe_of(zone)
-    return before_coat(recipe, recipe.named(step), job.job.products, BayFacts(state, at))
+    return before_coat(recipe, recipe.named(step), job, BayFacts(state, at))
 
 
 def only_asks(recipe: Recipe, refusal: Refusal) -> bool:
@@ -91,10 +89,10 @@ def only_asks(recipe: Recipe, refusal: Refusal) -> bool:
     return recipe.air == "ask" and refusal.why in (Why.NO_READING, Why.OLD_READING)
 
 
-def _doubt(product: Product | None, state: BayState, at: datetime) -> AirDoubt | None:
-    reading = state.air
+def _doubt(product: Product | None, job: JobState, facts: BayFacts) -> AirDoubt | None:
+    reading = facts.air_around(job)
     if reading is None:
-        return Bare(Why.NO_READING)
-    if at - reading.measured_at > READING_HOLDS:
-        return OldReading(reading.measured_at)
-    return _unfit(product, reading, state.dew_margin_k)
+        return Bare(Why.NO_READING) if job.place is None else UnreadPlace(job.place)
+    if facts.at - reading.measured_at > READING_HOLDS:
+        return OldReading(reading.measured_at, job.place)
+    return _unfit(product, reading, facts.state.dew_margin_k)

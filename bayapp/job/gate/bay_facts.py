@@ -11,10 +11,10 @@ from functools import cached_property
 
 from bayapp.job.gate.fold import fold
 from bayapp.job.gate.stock import Stock
-from bayapp.job.model.ids import JobId, StepKind, ZoneId
+from bayapp.job.model.ids import JobId, PlaceId, StepKind, ZoneId
 from bayapp.job.model.instant import to_millisecond
 from bayapp.job.model.recipe import COVERING_KINDS, Step
-from bayapp.job.state.events import Event
+from bayapp.job.state.events import AirRead, Event
 from bayapp.job.state.state import BayState, JobState, StepRun
 from bayapp.job.waits.cure import cure_of
 from bayapp.job.waits.ladder_position import ladder_position
@@ -84,10 +84,17 @@ class BayFacts:
         self.state = state
         self.at = to_millisecond(at)
         self.was_here = was_here or (lambda job: False)
+        self._air: dict[PlaceId | None, AirRead | None] = {}
 
     def after(self, events: Iterable[Event]) -> "BayFacts":
         """Return the facts at the same instant after these events."""
         return BayFacts(fold(events, self.state), self.at, self.was_here)
+
+    def air_around(self, job: JobState) -> AirRead | None:
+        """Return the last reading of the air where a car stands."""
+        if job.place not in self._air:
+            self._air[job.place] = self.state.air_at(job.place)
+        return self._air[job.place]
 
     @cached_property
     def stock(self) -> Stock:

@@ -3,7 +3,8 @@
 from functools import singledispatch
 
 from bayapp.job.gate.bay_facts import BayFacts
-from bayapp.job.grounds import Bare, JobKnown, Why
+from bayapp.job.gate.place_gate import first_free
+from bayapp.job.grounds import Bare, JobKnown, OfPlace, Why
 from bayapp.job.model.ids import Code
 from bayapp.job.model.instant import to_millisecond
 from bayapp.job.state.events import (
@@ -45,7 +46,10 @@ def _open(request: OpenJob, facts: BayFacts) -> Verdict:
     job = request.opens
     if job.id in facts.state.jobs or facts.was_here(job.id):
         return Verdict(refusals=(Refusal(Code.DONE, JobKnown(job.id)),))
-    return _yes(JobOpened(at=facts.at, job=job.id, opened=job))
+    if request.place is not None and not facts.state.places.knows(request.place):
+        return Verdict(refusals=(Refusal(Code.UNKNOWN, OfPlace(Why.NO_SUCH_PLACE, request.place)),))
+    place = request.place or first_free(facts.state)
+    return _yes(JobOpened(at=facts.at, job=job.id, opened=job, place=place))
 
 
 @judge_bay.register

@@ -1,10 +1,14 @@
-"""Rules across zones: dust, water, one pair of hands, one tool. Each returns the reason why not, or None."""
+"""Rules across zones: dust, water, one pair of hands, one tool. Each returns the reason why not, or None.
+
+Hands and tools are the shop's; dust and water stay in the air of one place.
+"""
 
 from datetime import datetime
 
 from bayapp.job.gate.bay_facts import BayFacts, Running, dries_until
-from bayapp.job.grounds import Bare, PersonBusy, ToolBusy, Why
-from bayapp.job.model.ids import Code, StepKind
+from bayapp.job.grounds import Bare, PersonBusy, SplashReach, ToolBusy, Why
+from bayapp.job.model.ids import Code, JobId, StepKind, ZoneId
+from bayapp.job.model.place import OUTSIDE
 from bayapp.job.model.recipe import Step
 from bayapp.job.state.requests import Start
 from bayapp.job.verdict import Refusal
@@ -42,30 +46,89 @@ def tool_free(request: Start, step: Step, facts: BayFacts, begun_at: datetime) -
 
 
 def no_dust_on_coats(request: Start, step: Step, facts: BayFacts) -> Refusal | None:
-    """No dusty step while a fresh coat is open in the bay, and no coat while dust flies."""
+    """No dusty step while a fresh coat is open in the same air, and no coat while dust flies there."""
     own = {(request.job, zone) for zone in request.zones}
-    fresh = [entry for entry in facts.fresh if entry not in own] if step.makes_dust else []
+    fresh = _around(request, facts) if step.makes_dust else []
     if fresh:
         dries = [(job, zone, dries_until(facts.state.jobs[job], zone)) for job, zone in fresh]
         job, zone, until = max(dries, key=lambda entry: (entry[2] is None, entry[2] or facts.at))
         return Refusal(Code.BAY, Bare(Why.DUST_ON_COAT), job, zone, None, until)
     if step.kind is StepKind.COAT:
         for other in facts.running:
-            if other.step.makes_dust and (other.job.job.id, other.zone) not in own:
-                return Refusal(Code.BAY, Bare(Why.COAT_IN_DUST), other.job.job.id, other.zone, other.run.step)
+            job = other.job.job.id
+            if other.step.makes_dust and (job, other.zone) not in own and facts.state.share_air(request.job, job):
+                return Refusal(Code.BAY, Bare(Why.COAT_IN_DUST), job, other.zone, other.run.step)
     return None
 
 
-def no_water_on_coats(request: Start, step: Step, facts: BayFacts) -> Refusal | None:
-    """No wet step inside any zone's keep-dry time, nor while a fresh coat is open."""
+def no_water_on_coats(request: Start, step: Step, facts: BayFacts) -> tuple[Refusal, ...]:
+    """No wet step inside the keep-dry time of the same car, nor while a fresh coat is open in the same air.
+
+    Of another car's zones that must only be kept dry it is asked whether the water reaches them.
+    """
     if not step.makes_wet:
-        return None
+        return ()
     own = {(request.job, zone) for zone in request.zones}
-    dry = [entry for entry in facts.dry if entry[:2] not in own]
+    fresh = _around(request, facts)
+    dry = [e for e in facts.dry if e[:2] not in own and (e[0] == request.job or e[:2] in fresh)]
     if dry:
         job, zone, until = max(dry, key=lambda entry: entry[2])
-        return Refusal(Code.BAY, Bare(Why.KEEP_DRY), job, zone, None, until)
-    for job, zone in facts.fresh:
-        if (job, zone) not in own:
-            return Refusal(Code.BAY, Bare(Why.WATER_ON_COAT), job, zone)
-    return None
+        return (Refusal(Code.BAY, Bare(Why.KEEP_DRY), job, zone, None, until),)
+    for job, zone in fresh:
+        return (Refusal(Code.BAY, Bare(Why.WATER_ON_COAT), job, zone),)
+    return _in_reach(request.job, [entry for entry in facts.dry if entry[0] != request.job], facts)
+
+
+def _around(request: Start, facts: BayFacts) -> list[tuple[JobId, ZoneId]]:
+    """Return the fresh coats in the air of what is asked for, less those of its own zones."""
+    own = {(request.job, zone) for zone in request.zones}
+    return [entry for entry in facts.fresh if entry not in own and facts.state.share_air(request.job, entry[0])]
+
+
+def _in_reach(wet: JobId, dry: list[tuple[JobId, ZoneId, datetime]], facts: BayFacts) -> tuple[Refusal, ...]:
+    """Return what water on one car may reach on others: each other car once, with the question or the answer."""
+    refusals: dict[JobId, Refusal] = {}
+    asked: dict[JobId, list[tuple[ZoneId, datetime]]] = {}
+    for job, zone, until in dry:
+        answer = facts.state.splash_answer(wet, job, zone) if facts.state.share_air(wet, job) else True
+        if answer is None:
+            asked.setdefault(job, []).append((zone, until))
+        elif answer is False and (job not in refusals or until > (refusals[job].right_from or until)):
+            refusals[job] = Refusal(Code.BAY, Bare(Why.KEEP_DRY), job, zone, None, until)
+    questions = (
+        Refusal(Code.BAY, SplashReach(tuple(z for z, _ in of), wet), job, of[0][0], None, max(u for _, u in of))
+        for job, of in asked.items()
+    )
+    return (*refusals.values(), *questions)
+
+
+def against_coming_into(job: JobId, facts: BayFacts) -> tuple[Refusal, ...]:
+    """Return what dust and water under way around a car would do to its coats, where it stands by these facts."""
+    fresh = [zone for of, zone in facts.fresh if of == job]
+    dry = [entry for entry in facts.dry if entry[0] == job and entry[1] not in fresh]
+    found: list[Refusal] = []
+    for other in facts.running:
+        wet = other.job.job.id
+        if wet == job or not facts.state.share_air(wet, job):
+            continue
+        if fresh and other.step.makes_dust:
+            found.append(Refusal(Code.BAY, Bare(Why.DUST_ON_COAT), job, fresh[0]))
+        if fresh and other.step.makes_wet:
+            found.append(Refusal(Code.BAY, Bare(Why.WATER_ON_COAT), job, fresh[0]))
+        elif other.step.makes_wet:
+            found += _in_reach(wet, dry, facts)
+    return tuple({(r.why, r.zone): r for r in found}.values())
+
+
+def out_in_the_weather(job: JobId, facts: BayFacts) -> tuple[Refusal, ...]:
+    """Return what to mind of a coat that is outside: a warning, no refusal (common practice, no source)."""
+    if facts.state.jobs[job].place != OUTSIDE:
+        return ()
+    fresh = [zone for of, zone in facts.fresh if of == job]
+    if fresh:
+        return (Refusal(Code.BAY, Bare(Why.COAT_OUTSIDE), job, fresh[0]),)
+    dry = [entry for entry in facts.dry if entry[0] == job]
+    if not dry:
+        return ()
+    _, zone, until = max(dry, key=lambda entry: entry[2])
+    return (Refusal(Code.BAY, Bare(Why.KEEP_DRY_OUTSIDE), job, zone, None, until),)

@@ -3,7 +3,7 @@
 A cover is offered where dust or water would do harm: over a fresh coat, and over one that must be kept dry.
 """
 
-from bayapp.job.gate.bay_facts import BayFacts, lies_fresh
+from bayapp.job.gate.bay_facts import BayFacts, Running, lies_fresh
 from bayapp.job.grounds import Bare, Why, ZoneBusy
 from bayapp.job.model.ids import Code, JobId, ZoneId
 from bayapp.job.state.events import CoatCovered, CoatUncovered
@@ -53,14 +53,20 @@ def against_laying_bare(
     fresh = [zone for zone in harmed if lies_fresh(job, zone, facts.at)]
     found = []
     for other in facts.running:
-        if other.job.job.id == job_id and other.zone in zones:
+        if (other.job.job.id == job_id and other.zone in zones) or not facts.state.share_air(job_id, other.job.job.id):
             continue
         where = other.job.job.id, other.zone, other.run.step
         if dust and fresh and other.step.makes_dust:
             found.append(Refusal(Code.BAY, Bare(Why.COAT_IN_DUST), *where))
-        elif water and harmed and other.step.makes_wet:
+        elif water and other.step.makes_wet and any(z in fresh or _reached(other, job_id, z, facts) for z in harmed):
             found.append(Refusal(Code.BAY, Bare(Why.COAT_IN_WATER), *where))
     return found
+
+
+def _reached(wet: Running, job: JobId, zone: ZoneId, facts: BayFacts) -> bool:
+    """Whether water under way may reach a zone: nobody has said of its car that it is out of reach."""
+    other = wet.job.job.id
+    return other == job or facts.state.splash_answer(other, job, zone) is not True
 
 
 def _against_covering(job: JobState, zone: ZoneId, facts: BayFacts) -> Refusal | None:

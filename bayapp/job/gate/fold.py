@@ -6,6 +6,7 @@ from functools import singledispatch
 
 from bayapp.job.gate.changes import with_crew, with_work
 from bayapp.job.model.ids import JobId, ZoneId
+from bayapp.job.model.place import Places
 from bayapp.job.state.bottle import shelf_after
 from bayapp.job.state.events import (
     AirCorrected,
@@ -13,6 +14,8 @@ from bayapp.job.state.events import (
     AlertAnswered,
     BaySetUp,
     BottleEvent,
+    CarMoved,
+    CarMoveUndone,
     ClockStepped,
     CoatCovered,
     CoatUncovered,
@@ -22,9 +25,11 @@ from bayapp.job.state.events import (
     JobOpened,
     JobReopened,
     NoteWritten,
+    PlacesSetUp,
     RecipeSwapped,
     SetClosed,
     SoundChecked,
+    SplashAnswered,
     StepFinished,
     StepStarted,
     StepUndone,
@@ -34,8 +39,9 @@ from bayapp.job.state.events import (
     ZoneSetAside,
     ZoneTakenUp,
 )
-from bayapp.job.state.readings import Readings, corrected, with_reading
-from bayapp.job.state.state import BayState, Correction, Covered, JobState, StepRun, ZoneState
+from bayapp.job.state.readings import HeldReadings, Readings, corrected, with_reading
+from bayapp.job.state.state import BayState, Correction, Covered, JobState, SplashAnswer, StepRun, ZoneState
+from bayapp.job.state.stays import Stay, readings_over
 from bayapp.job.waits.ladder_position import below, carried_through, ladder_position, next_places
 from bayapp.job.waits.waits import Window, window_of
 
@@ -66,7 +72,9 @@ def _apply(event: EventBase, state: BayState) -> BayState:
 @_apply.register
 def _opened(event: JobOpened, state: BayState) -> BayState:
     job = event.opened
-    fresh = JobState(job, {zone: ZoneState() for zone in job.block_of}, event.at, readings=state.readings)
+    stays = (Stay(event.at, event.place, state.places),)
+    held = readings_over(stays, state.readings)
+    fresh = JobState(job, {zone: ZoneState() for zone in job.block_of}, event.at, readings=held, stays=stays)
     return replace(state, jobs={**state.jobs, job.id: fresh})
 
 
@@ -77,7 +85,14 @@ def _closed(event: JobClosed, state: BayState) -> BayState:
 
 @_apply.register
 def _reopened(event: JobReopened, state: BayState) -> BayState:
-    return _with_job(state, event.job, lambda job: replace(job, closed_at=None, readings=state.readings))
+    def back(job: JobState) -> JobState:
+        """Where the bays are others now, or its own is gone, a new stay begins; it was never elsewhere."""
+        place = job.place if state.places.knows(job.place) else None
+        same = place == job.place and bool(job.stays) and job.stays[-1].places.divides() == state.places.divides()
+        stays = job.stays if same else (*job.stays, Stay(event.at, place, state.places))
+        return _standing(replace(job, closed_at=None), stays, state.readings)
+
+    return _with_job(state, event.job, back)
 
 
 @_apply.register
@@ -141,6 +156,29 @@ def _crew(event: CrewChanged, state: BayState) -> BayState:
 
 
 @_apply.register
+def _moved(event: CarMoved, state: BayState) -> BayState:
+    def moved(job: JobState) -> JobState:
+        return _standing(job, (*job.stays, Stay(event.at, event.to, state.places, moved=True)), state.readings)
+
+    return _with_job(state, event.job, moved)
+
+
+@_apply.register
+def _move_undone(event: CarMoveUndone, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: _standing(job, job.stays[:-1] or job.stays, state.readings))
+
+
+@_apply.register
+def _splash(event: SplashAnswered, state: BayState) -> BayState:
+    wet, dry = state.jobs.get(event.job) if event.job else None, state.jobs.get(event.of)
+    if wet is None or dry is None:
+        return state
+    answer = SplashAnswer(event.out_of_reach, (wet.there_since, dry.there_since))
+    said = {(wet.job.id, event.of, zone): answer for zone in event.zones}
+    return replace(state, splash={**state.splash, **said})
+
+
+@_apply.register
 def _corrected(event: TimeCorrected, state: BayState) -> BayState:
     return _with_zone(state, event, lambda job, zone: _correct(zone, event))
 
@@ -164,6 +202,23 @@ def _air_corrected(event: AirCorrected, state: BayState) -> BayState:
 @_apply.register
 def _set_up(event: BaySetUp, state: BayState) -> BayState:
     return replace(state, set_up=event)
+
+
+@_apply.register
+def _places(event: PlacesSetUp, state: BayState) -> BayState:
+    """Name the bays; where a curtain or a bay came or went, each car begins a new stay where it stands."""
+    names = {**state.places.names, **{bay.id: bay.name for bay in event.bays}}
+    becomes = Places(event.bays, event.sensors, names)
+    moved = becomes.divides() != state.places.divides()
+    state = replace(state, places=becomes)
+    if not moved:
+        return state
+
+    def divided(job: JobState) -> JobState:
+        return _standing(job, (*job.stays, Stay(event.at, job.place, becomes)), state.readings)
+
+    jobs = {name: job if job.closed_at is not None else divided(job) for name, job in state.jobs.items()}
+    return replace(state, jobs=jobs)
 
 
 @_apply.register
@@ -193,10 +248,23 @@ def _bottle(event: BottleEvent, state: BayState) -> BayState:
 
 def under_readings(state: BayState, readings: Readings) -> BayState:
     """Return the state with other readings of the air; a closed job keeps those that it had."""
-    jobs = {
-        name: job if job.closed_at is not None else replace(job, readings=readings) for name, job in state.jobs.items()
-    }
+    newest = readings[-1] if readings and readings[:-1] == state.readings else None
+    longer: dict[int, HeldReadings] = {id(state.readings): readings}  # one tuple for cars side by side: waits keep it
+
+    def read(job: JobState) -> JobState:
+        now = job.stays[-1] if job.stays else None
+        if now is None or newest is None or newest.measured_at <= now.since:
+            return replace(job, readings=readings_over(job.stays, readings) if job.stays else readings)
+        if not now.counts(newest):
+            return job
+        return replace(job, readings=longer.setdefault(id(job.readings), (*job.readings, newest)))
+
+    jobs = {name: job if job.closed_at is not None else read(job) for name, job in state.jobs.items()}
     return replace(state, jobs=jobs, readings=readings)
+
+
+def _standing(job: JobState, stays: tuple[Stay, ...], readings: Readings) -> JobState:
+    return replace(job, stays=stays, readings=readings_over(stays, readings))
 
 
 def _with_job(state: BayState, job: JobId | None, change: Callable[[JobState], JobState]) -> BayState:

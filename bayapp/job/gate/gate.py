@@ -10,6 +10,7 @@ from bayapp.job.gate.bay_gate import judge_bay
 from bayapp.job.gate.closing_early import judge_closing_early
 from bayapp.job.gate.correction_gate import judge_time_correction, judge_undo
 from bayapp.job.gate.covering import judge_cover, judge_uncover
+from bayapp.job.gate.place_gate import judge_move, judge_move_back, judge_places, judge_splash
 from bayapp.job.gate.reasons import without_reason
 from bayapp.job.gate.shelf_gate import judge_shelf
 from bayapp.job.gate.step_gate import judge_finish, judge_start
@@ -28,6 +29,7 @@ from bayapp.job.model.ids import Code, StepId, ZoneId
 from bayapp.job.model.instant import EARLIEST, LATEST
 from bayapp.job.state.requests import (
     AddWork,
+    AnswerSplash,
     ChangeCrew,
     CloseJob,
     CloseSet,
@@ -35,6 +37,7 @@ from bayapp.job.state.requests import (
     CorrectTime,
     Cover,
     FinishStep,
+    MoveCar,
     OfBay,
     OfJob,
     OfShelf,
@@ -43,11 +46,13 @@ from bayapp.job.state.requests import (
     ReopenJob,
     Request,
     SetAside,
+    SetUpPlaces,
     Start,
     SwapRecipe,
     TakeUp,
     Uncover,
     Undo,
+    UndoMove,
     WriteNote,
 )
 from bayapp.job.state.state import BayState, JobState
@@ -147,6 +152,9 @@ _judge.register(CloseSet, judge_closing_early)
 _judge.register(AddWork, judge_added_work)
 _judge.register(SwapRecipe, judge_swap)
 _judge.register(ChangeCrew, judge_crew)
+_judge.register(MoveCar, judge_move)
+_judge.register(UndoMove, judge_move_back)
+_judge.register(AnswerSplash, judge_splash)
 _judge.register(WriteNote, judge_note)
 _judge.register(CloseJob, judge_closing)
 _judge.register(ReopenJob, judge_reopening)
@@ -154,3 +162,4 @@ _judge.register(ReadAir, judge_reading)
 _judge.register(CorrectAir, judge_air_correction)
 _judge.register(OfShelf, judge_shelf)
 _judge.register(OfBay, judge_bay)
+_judge.register(SetUpPlaces, judge_places)

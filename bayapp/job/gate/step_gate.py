@@ -151,7 +151,7 @@ def _bay_reasons(request: Start, job: JobState, facts: BayFacts) -> tuple[list[R
 
     An old reading that only asks for a new one still holds: what it forbids is not allowed by its growing older.
     """
-    at, air, margin_k = facts.at, facts.state.air, facts.state.dew_margin_k
+    at, air, margin_k = facts.at, facts.air_around(job), facts.state.dew_margin_k
     refusals, asks = [person_free(request, facts, at)], []
     for block in job.job.blocks:
         if not any(zone in block.zones for zone in request.zones):
@@ -161,13 +161,13 @@ def _bay_reasons(request: Start, job: JobState, facts: BayFacts) -> tuple[list[R
         refusals += [
             tool_free(request, step, facts, at),
             no_dust_on_coats(request, step, facts),
-            no_water_on_coats(request, step, facts),
+            *no_water_on_coats(request, step, facts),
             *_laying_bare(request, step, facts),
             facts.stock.forbids(step, product),
         ]
-        warning = before_coat(block.recipe, step, job.job.products, facts)
+        warning = before_coat(block.recipe, step, job, facts)
         asks += [warning] if warning else []
-        doubt = fit_to_coat(step, product, facts)
+        doubt = fit_to_coat(step, product, job, facts)
         if doubt and only_asks(block.recipe, doubt):
             asks.append(doubt)
             doubt = unfit(product, air, margin_k) if air else None

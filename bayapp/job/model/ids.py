@@ -9,6 +9,7 @@ StepId = NewType("StepId", str)
 JobId = NewType("JobId", str)
 Person = NewType("Person", str)
 BottleId = NewType("BottleId", str)
+PlaceId = NewType("PlaceId", str)
 
 
 class StepKind(StrEnum):

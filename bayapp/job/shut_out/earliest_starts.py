@@ -111,15 +111,23 @@ class EarliestStarts:
         found: dict[Place, float] = {}
         others = dict.fromkeys((*self.fresh, *self.dry, *self._dust) if of is None else of)
         for other in others:
+            if not self.state.share_air(zone[0], other[0]):
+                continue
             if turn.step.kind is StepKind.COAT and other in self._dust and other != zone:
                 found[other] = self._done(other, self._dust[other])
             if not (turn.step.makes_dust or turn.step.makes_wet) or self._together(other, zone, turn):
                 continue
             if turn.step.makes_dust and other in self.fresh:
                 found[other] = self.dust_free(other)
-            if turn.step.makes_wet and (other in self.fresh or other in self.dry):
+            if turn.step.makes_wet and self._reaches(zone, other) and (other in self.fresh or other in self.dry):
                 found[other] = max(found.get(other, 0.0), self.water_free(other))
+            elif turn.step.makes_wet and other in self.fresh:
+                found[other] = max(found.get(other, 0.0), self.dust_free(other))
         return found
+
+    def _reaches(self, wet: Place, dry: Place) -> bool:
+        """Whether water reaches what must only be kept dry: on the same car, or where somebody said so."""
+        return wet[0] == dry[0] or self.state.splash_answer(wet[0], *dry) is False
 
     def _barred(self, zone: Place, turn: Turn) -> float:
         """Return until when dust or water keeps a step of a zone from beginning; 0 where nothing does."""

@@ -5,9 +5,10 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
-from bayapp.job.model.ids import BottleId, Code, JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import BottleId, Code, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import Job, WorkBlock
+from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Celsius, Millilitres, Percent, Product
 
 Text = Annotated[str, Field(min_length=1, max_length=500)]
@@ -28,10 +29,14 @@ class EventBase(BaseModel):
 
 
 class JobOpened(EventBase):
-    """A car came in; the whole job stands inside, so that files changed later do not change it."""
+    """A car came in; the whole job stands inside, so that files changed later do not change it.
+
+    ``place`` is where it stands; None where the shop has no bays with names, or nobody has said.
+    """
 
     event: Literal["job-opened/1"] = "job-opened/1"
     opened: Job
+    place: PlaceId | None = None
 
 
 class JobClosed(EventBase):
@@ -53,6 +58,36 @@ class Deviation(BaseModel):
     code: Code
     why: str
     reason: Text
+
+
+class CarMoved(EventBase):
+    """The car was moved to another place; ``to`` is None for a shop whose bays have no names.
+
+    ``deviation``: it was moved although dust or water there would spoil a coat.
+    """
+
+    event: Literal["car-moved/1"] = "car-moved/1"
+    was: PlaceId | None = None
+    to: PlaceId | None = None
+    deviation: Deviation | None = None
+
+
+class CarMoveUndone(EventBase):
+    """It was not moved, after all: the car stands, and stood, where it was before."""
+
+    event: Literal["car-move-undone/1"] = "car-move-undone/1"
+
+
+class SplashAnswered(EventBase):
+    """A person said whether water on the car of ``job`` can reach zones of another car that only must be kept dry.
+
+    It holds while both cars stay where they stand.
+    """
+
+    event: Literal["splash-answered/1"] = "splash-answered/1"
+    of: JobId
+    zones: tuple[ZoneId, ...]
+    out_of_reach: bool
 
 
 class StepStarted(EventBase):
@@ -168,7 +203,8 @@ class AirRead(EventBase):
     """The air, and where it was read the surface, was measured.
 
     ``read_at`` is when, where that was before it was recorded; ``source`` is a sensor's id, empty where a person typed.
-    ``at`` and ``source`` identify a reading; no correction changes them.
+    ``at`` and ``source`` identify a reading; no correction changes them. ``place`` is where it was taken; None counts
+    in every bay.
     """
 
     event: Literal["air-read/1"] = "air-read/1"
@@ -177,6 +213,7 @@ class AirRead(EventBase):
     surface_c: Celsius | None = None
     read_at: Instant | None = None
     source: ReadingSource = ""
+    place: PlaceId | None = None
 
     @property
     def measured_at(self) -> datetime:
@@ -224,6 +261,14 @@ class BaySetUp(EventBase):
     volume_m3: Annotated[float, Field(ge=5, le=100_000, allow_inf_nan=False)] | None = None
     air_changes: Annotated[float, Field(ge=0, le=200, allow_inf_nan=False)] | None = None
     mixing_k: Annotated[float, Field(ge=1, le=20, allow_inf_nan=False)] = 3.0
+
+
+class PlacesSetUp(EventBase):
+    """The shop named its bays, said where curtains hang, and which sensor stands where; cars stay where they are."""
+
+    event: Literal["places-set-up/1"] = "places-set-up/1"
+    bays: tuple[Bay, ...] = ()
+    sensors: dict[str, PlaceId] = Field(default_factory=dict)
 
 
 class NoteWritten(EventBase):
@@ -363,10 +408,14 @@ Event = Annotated[
     | WorkAdded
     | RecipeSwapped
     | CrewChanged
+    | CarMoved
+    | CarMoveUndone
+    | SplashAnswered
     | TimeCorrected
     | AirRead
     | AirCorrected
     | BaySetUp
+    | PlacesSetUp
     | NoteWritten
     | AlertAnswered
     | SoundChecked

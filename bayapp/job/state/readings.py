@@ -1,12 +1,25 @@
 """Readings of the air in the order in which they were measured."""
 
 from bisect import bisect_right
-from datetime import datetime
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 from operator import attrgetter
 
 from bayapp.job.state.events import AirCorrected, AirRead, AirValues
 
+READING_HOLDS = timedelta(minutes=30)
+"""How old a reading may be that vouches for a coat."""
+
+
+@dataclass(frozen=True, slots=True)
+class AirUnread:
+    """From here on nobody knows the air around a car: it came to a place whose air had not been read."""
+
+    measured_at: datetime
+
+
 Readings = tuple[AirRead, ...]
+HeldReadings = tuple[AirRead | AirUnread, ...]
 measured_at = attrgetter("measured_at")
 
 

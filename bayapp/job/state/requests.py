@@ -5,8 +5,9 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Literal
 
-from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.job import Job, WorkBlock
+from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe
 
@@ -120,6 +121,38 @@ class ChangeCrew:
 
 
 @dataclass(frozen=True, slots=True)
+class MoveCar:
+    """Say where a car stands from now on; ``to`` is None where bays have no names.
+
+    ``deviation`` is the reason to move it although dust or water there would spoil a coat.
+    """
+
+    job: JobId
+    to: PlaceId | None
+    by: Person | None = None
+    deviation: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class UndoMove:
+    """Take a car's last move back, as if it had not been."""
+
+    job: JobId
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerSplash:
+    """Say whether water on the car of ``job`` is out of reach of zones of the car ``of`` that must be kept dry."""
+
+    job: JobId
+    of: JobId
+    zones: tuple[ZoneId, ...]
+    out_of_reach: bool
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class CorrectTime:
     """Give the latest run of a step another start or finish."""
 
@@ -135,7 +168,8 @@ class CorrectTime:
 class ReadAir:
     """Record a reading: °C, % relative humidity, and °C of the surface where it was read.
 
-    ``read_at`` is when it was measured, where that was earlier; ``source`` is a sensor's id, empty where it was typed.
+    ``read_at`` is when it was measured, where that was earlier; ``source`` is a sensor's id, empty where it was typed;
+    ``place`` is where it was taken, None where the shop's bays have no names or its sensor says it.
     """
 
     air_c: float
@@ -144,6 +178,7 @@ class ReadAir:
     by: Person | None = None
     read_at: datetime | None = None
     source: str = ""
+    place: PlaceId | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,9 +291,10 @@ class PutBackBottle:
 
 @dataclass(frozen=True, slots=True)
 class OpenJob:
-    """Take a car into the bay."""
+    """Take a car in; without a ``place`` it stands in the first free bay, or outside where none is free."""
 
     opens: Job
+    place: PlaceId | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -319,9 +355,27 @@ class SetUpBay:
     mixing_k: float
 
 
+@dataclass(frozen=True, slots=True)
+class SetUpPlaces:
+    """Name the bays as they stand side by side, say where curtains hang, and which sensor stands where."""
+
+    bays: tuple[Bay, ...]
+    sensors: Mapping[str, PlaceId] = field(default_factory=dict)
+
+
 OfShelf = ShelveBottle | RelabelBottle | OpenBottle | MeasureBottle | ChooseBottle | FinishBottle | PutBackBottle
 """Requests about a bottle; none of them needs a car in the bay."""
-OfBay = OpenJob | AnswerAlerts | TrustSensor | ReportSound | ReportClockJump | SettleClock | ReportTimeZone | SetUpBay
+OfBay = (
+    OpenJob
+    | AnswerAlerts
+    | TrustSensor
+    | ReportSound
+    | ReportClockJump
+    | SettleClock
+    | ReportTimeZone
+    | SetUpBay
+    | SetUpPlaces
+)
 """Requests about the bay and its machine; they are taken also while nobody has said yet which time is right."""
 OfJob = (
     Start
@@ -335,6 +389,9 @@ OfJob = (
     | AddWork
     | SwapRecipe
     | ChangeCrew
+    | MoveCar
+    | UndoMove
+    | AnswerSplash
     | CorrectTime
     | WriteNote
     | CloseJob

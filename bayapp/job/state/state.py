@@ -7,8 +7,9 @@ from functools import cached_property
 from typing import Literal
 
 from bayapp.air import DEW_MARGIN_K
-from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.job import Job
+from bayapp.job.model.place import NO_PLACES, Places
 from bayapp.job.state.bottle import EMPTY_SHELF, Shelf
 from bayapp.job.state.events import (
     AirCorrected,
@@ -19,6 +20,8 @@ from bayapp.job.state.events import (
     NoteWritten,
     TimeZoneChanged,
 )
+from bayapp.job.state.readings import HeldReadings, Readings
+from bayapp.job.state.stays import Stay
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +121,7 @@ class ZoneState:
 class JobState:
     """One job's zones and notes; ``aside`` maps each zone that is set aside to the reason.
 
-    ``readings`` are the bay's, under which its waits ripen, until the job is closed.
+    ``readings`` are those of the air around the car, under which its waits ripen, until the job is closed.
     """
 
     job: Job
@@ -127,7 +130,23 @@ class JobState:
     notes: tuple[NoteWritten, ...] = ()
     closed_at: datetime | None = None
     aside: Mapping[ZoneId, str] = field(default_factory=dict)
-    readings: tuple[AirRead, ...] = ()
+    readings: HeldReadings = ()
+    stays: tuple[Stay, ...] = ()
+
+    @property
+    def place(self) -> PlaceId | None:
+        """Where the car stands; None where bays have no names, or nobody has said."""
+        return self.stays[-1].place if self.stays else None
+
+    @property
+    def there_since(self) -> datetime:
+        """Since when it has stood there."""
+        return self.stays[-1].since if self.stays else self.opened_at
+
+    def place_at(self, moment: datetime) -> PlaceId | None:
+        """Return where the car stood at a moment."""
+        found = [stay.place for stay in self.stays if stay.since <= moment] or [s.place for s in self.stays[:1]]
+        return found[-1] if found else None
 
     @cached_property
     def taken(self) -> Mapping[BottleId, tuple[tuple[datetime, float], ...]]:
@@ -156,16 +175,26 @@ class JobState:
 
 
 @dataclass(frozen=True, slots=True)
+class SplashAnswer:
+    """What was said of water on one car and a zone of another, while both stood where they had since these moments."""
+
+    out_of_reach: bool
+    since: tuple[datetime, datetime]
+
+
+@dataclass(frozen=True, slots=True)
 class BayState:
     """All that is known: the jobs, the air, the shelf, and the first and last moments that anything was recorded.
 
     Attributes:
         readings: the air in the order of measuring, as corrected; what was withdrawn is not among them.
         air_corrections: what was said of readings afterwards, in the order of the journal.
+        places: the bays and their curtains as they are now.
+        splash: what was said last of water on the first car and this zone of the second.
     """
 
     jobs: Mapping[JobId, JobState] = field(default_factory=dict)
-    readings: tuple[AirRead, ...] = ()
+    readings: Readings = ()
     air_corrections: tuple[AirCorrected, ...] = ()
     answers: Mapping[str, datetime | None] = field(default_factory=dict)
     clock_steps: tuple[ClockStepped, ...] = ()
@@ -177,6 +206,8 @@ class BayState:
     shelf: Shelf = EMPTY_SHELF
 
     set_up: BaySetUp | None = None
+    places: Places = NO_PLACES
+    splash: Mapping[tuple[JobId, JobId, ZoneId], SplashAnswer] = field(default_factory=dict)
 
     @property
     def dew_margin_k(self) -> float:
@@ -185,8 +216,23 @@ class BayState:
 
     @property
     def air(self) -> AirRead | None:
-        """The last reading of the air; it holds until the next one."""
+        """The last reading of the air anywhere; it holds until the next one."""
         return self.readings[-1] if self.readings else None
+
+    def air_at(self, place: PlaceId | None) -> AirRead | None:
+        """Return the last reading of the air that a place has; None where nobody has read it."""
+        return next((r for r in reversed(self.readings) if self.places.same_air(r.place, place)), None)
+
+    def share_air(self, one: JobId, other: JobId) -> bool:
+        """Whether dust, water and air pass between two cars in the shop."""
+        return one == other or self.places.same_air(self.jobs[one].place, self.jobs[other].place)
+
+    def splash_answer(self, wet: JobId, dry: JobId, zone: ZoneId) -> bool | None:
+        """Return whether a zone is out of reach of water on another car; None where nobody has said since a move."""
+        answer = self.splash.get((wet, dry, zone))
+        if answer is None or answer.since != (self.jobs[wet].there_since, self.jobs[dry].there_since):
+            return None
+        return answer.out_of_reach
 
     @property
     def open_clock_step(self) -> ClockStepped | None:

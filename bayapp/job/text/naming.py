@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from datetime import timedelta
 from itertools import combinations
 
-from bayapp.job.model.ids import Motion, StepId, StepKind, ZoneId
+from bayapp.job.model.ids import Motion, PlaceId, StepId, StepKind, ZoneId
 from bayapp.job.model.job import Job
+from bayapp.job.model.place import OUTSIDE, Places
 from bayapp.job.model.recipe import Recipe, Step
 from bayapp.job.model.wait_tables import By
 from bayapp.text.figures import percent, short_figure, shown_temperature, temperature, temperature_unit
@@ -154,6 +155,13 @@ def late_text(late: timedelta) -> str:
 def of_car(job: Job, words: str, cars: int) -> str:
     """Return words about a car, its title before them where more than one stands in the bay."""
     return _("{car}: {words}").format(car=job.title, words=words) if cars > 1 else words
+
+
+def place_title(places: Places, place: PlaceId | None) -> str:
+    """Return what a person calls a place: a bay's name, also of a bay that is no more; empty where nobody said."""
+    if place is None:
+        return ""
+    return _("outside") if place == OUTSIDE else places.names.get(place, place)
 
 
 def capital(sentence: str) -> str:

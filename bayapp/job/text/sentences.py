@@ -35,12 +35,14 @@ from bayapp.job.grounds import (
     NoSuchReading,
     NotWeighable,
     OfBottle,
+    OfPlace,
     OldReading,
     OthersFirst,
     OverLimit,
     PersonBusy,
     RipensOutside,
     SameRecipe,
+    SplashReach,
     StepBefore,
     StillAtWork,
     StillWorked,
@@ -48,6 +50,7 @@ from bayapp.job.grounds import (
     TimeUnsure,
     ToolBusy,
     UnfitBottle,
+    UnreadPlace,
     WaitsClash,
     Why,
     ZoneBusy,
@@ -56,7 +59,7 @@ from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.job.model.wait_tables import By
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.text.air_sentences import advice_text, short_margin_text
-from bayapp.job.text.naming import capital, left_text, span_text, step_title, value_text, zones_title
+from bayapp.job.text.naming import capital, left_text, place_title, span_text, step_title, value_text, zones_title
 from bayapp.job.verdict import Refusal
 from bayapp.text.days import day_text, short_date
 from bayapp.text.figures import clock_time, volume
@@ -70,7 +73,7 @@ def why_not(refusal: Refusal, state: BayState, zone: tzinfo = UTC) -> str:
     """
     job = state.jobs.get(refusal.job) if refusal.job else None
     today = state.last_at.astimezone(zone).date() if state.last_at else None
-    return capital(_sentence(refusal.grounds, _Names(refusal, job, zone, today)))
+    return capital(_sentence(refusal.grounds, _Names(refusal, job, state, zone, today)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,16 +82,28 @@ class _Names:
 
     refusal: Refusal
     job: JobState | None
+    state: BayState
     tz: tzinfo
     today: date | None
 
     @property
     def zone(self) -> str:
-        """The zone's name, or its bare id where no job knows it."""
+        """The zone's name, with its car where several are here; its bare id where no job knows it."""
         zone = self.refusal.zone
         if zone is None:
             return ""
-        return self.job.job.zone_names.get(zone, zone) if self.job else zone
+        return self.of_car(self.job.job.zone_names.get(zone, zone)) if self.job else zone
+
+    @property
+    def car(self) -> str:
+        """What the refusal's car is called."""
+        return self.job.job.title if self.job else ""
+
+    def of_car(self, zones: str) -> str:
+        """Return the name of zones with their car's, where several cars are here."""
+        if self.job is None or len(self.state.open_jobs) < 2:
+            return zones
+        return _("{zone} of {car}").format(zone=zones, car=self.job.job.title)
 
     @property
     def step(self) -> str:
@@ -146,6 +161,11 @@ _BARE: Mapping[Why, str] = {
     Why.KEEP_DRY: later(
         "{zone} must be kept dry until {right_from}; no water in the bay before that, unless it is covered."
     ),
+    Why.COAT_OUTSIDE: later("Outside nothing keeps dust, rain and sun off the fresh coat of {zone}."),
+    Why.KEEP_DRY_OUTSIDE: later("{zone} must be kept dry until {right_from}: outside, mind rain and dew."),
+    Why.ALREADY_THERE: later("{car} stands there already."),
+    Why.CAR_WORKED: later("{zone} is being worked on: {step}. Finish or undo that first, then move the car."),
+    Why.NO_MOVE: later("{car} was not moved, or a curtain was since; move it where it stands."),
     Why.NO_READING: later("The air has not been read. Read temperature and humidity before a coat."),
     Why.RIPENS_UNREAD: later(
         "{zone}: {step} waits as long as the air makes it, and the air has not been read. "
@@ -173,7 +193,7 @@ _UNTIL: Mapping[Why, str] = {
 def _bare(grounds: Bare, names: _Names) -> str:
     known = names.refusal.right_from is not None and grounds.why in _UNTIL
     said = _UNTIL[grounds.why] if known else _BARE[grounds.why]
-    return _(said).format(zone=names.zone, step=names.step, right_from=names.right_from)
+    return _(said).format(zone=names.zone, step=names.step, right_from=names.right_from, car=names.car)
 
 
 @_sentence.register
@@ -287,7 +307,39 @@ def _tool_busy(grounds: ToolBusy, names: _Names) -> str:
 
 
 @_sentence.register
+def _splash(grounds: SplashReach, names: _Names) -> str:
+    assert names.job, "only a car that is here is asked about"
+    wet = names.state.jobs.get(grounds.wet)
+    return _("{zones} must be kept dry until {until}. Is that out of reach of the water on {wet}?").format(
+        zones=names.of_car(zones_title(names.job.job, grounds.zones)),
+        until=names.right_from,
+        wet=wet.job.title if wet else grounds.wet,
+    )
+
+
+@_sentence.register
+def _of_place(grounds: OfPlace, names: _Names) -> str:
+    said = {
+        Why.NO_SUCH_PLACE: _("There is no place {place!r}; the settings name the bays."),
+        Why.BAY_NAME: _("A bay cannot be called {place!r}: the name is empty, or another bay has it."),
+        Why.OCCUPIED_BAY: _("{car} stands in {place}. Move it first, then take the bay away."),
+    }[grounds.why]
+    return said.format(place=grounds.place, car=names.car)
+
+
+@_sentence.register
+def _unread_place(grounds: UnreadPlace, names: _Names) -> str:
+    return _("Nobody has read the air where the car stands: {place}. Read temperature and humidity there.").format(
+        place=place_title(names.state.places, grounds.place)
+    )
+
+
+@_sentence.register
 def _old_reading(grounds: OldReading, names: _Names) -> str:
+    if grounds.place is not None:
+        said = _("The air of {place} was last read at {read_at}, over 30 minutes ago. Read it again there.")
+        place = place_title(names.state.places, grounds.place)
+        return said.format(place=place, read_at=names.time(grounds.read_at))
     return _("The air was last read at {read_at}, over 30 minutes ago. Read it again.").format(
         read_at=names.time(grounds.read_at)
     )

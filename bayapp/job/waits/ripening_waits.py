@@ -18,7 +18,7 @@ from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Wait, in_milliseconds
 from bayapp.job.model.wait_tables import By, base_value
 from bayapp.job.state.events import AirRead
-from bayapp.job.state.readings import Readings, measured_at
+from bayapp.job.state.readings import AirUnread, HeldReadings, measured_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +77,8 @@ class Ripening:
 
 Moments = tuple[datetime | None, datetime | None, Ripening]
 MOST_KEPT, MOST_TIMED = 1024, 64
-_KEPT: dict[tuple[int, int, datetime, datetime], tuple[WaitEdges, Readings, Moments]] = {}
-_TIMED: dict[tuple[int, int], tuple[WaitEdge, Readings, Timed]] = {}
+_KEPT: dict[tuple[int, int, datetime, datetime], tuple[WaitEdges, HeldReadings, Moments]] = {}
+_TIMED: dict[tuple[int, int], tuple[WaitEdge, HeldReadings, Timed]] = {}
 """What was worked out, by the objects that it came from; they are kept beside it, so that no other takes their id."""
 
 
@@ -122,7 +122,9 @@ def _by_thumb(wait: Wait, product: Product) -> WaitEdges:
     return WaitEdges(edge(wait.min), edge(wait.max))
 
 
-def moments(edges: WaitEdges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime) -> Moments:
+def moments(
+    edges: WaitEdges, wait: Wait, readings: HeldReadings, finished_at: datetime, counts_from: datetime
+) -> Moments:
     """Return when the wait opens (None: not in this air), when it lapses (None: never), and how it stands.
 
     ``counts_from`` is what the latest moment is counted from; it is never after ``finished_at``. Kept until there is
@@ -139,7 +141,7 @@ def moments(edges: WaitEdges, wait: Wait, readings: Readings, finished_at: datet
 
 
 def _worked_out(
-    edges: WaitEdges, wait: Wait, readings: Readings, finished_at: datetime, counts_from: datetime
+    edges: WaitEdges, wait: Wait, readings: HeldReadings, finished_at: datetime, counts_from: datetime
 ) -> Moments:
     held = max(0, bisect_right(readings, counts_from, key=measured_at) - 1)
     opens: datetime | None = finished_at + wait.earliest
@@ -153,7 +155,7 @@ def _worked_out(
     return opens, lapses, _how_it_stands(edges, readings[-1] if readings else None, unknown, air_was_unknown)
 
 
-def _timed(edge: WaitEdge, readings: Readings) -> Timed:
+def _timed(edge: WaitEdge, readings: HeldReadings) -> Timed:
     """Return the wait in the air of each reading; kept, for many clocks depend on one edge under the same readings."""
     key = (id(edge), id(readings))
     kept = _TIMED.get(key)
@@ -164,7 +166,7 @@ def _timed(edge: WaitEdge, readings: Readings) -> Timed:
     return kept[2]
 
 
-def opens_with(edge: WaitEdge, readings: Readings, since: datetime, at: datetime) -> datetime:
+def opens_with(edge: WaitEdge, readings: HeldReadings, since: datetime, at: datetime) -> datetime:
     """Return when a wait would open if from ``at`` on the air were that of its base."""
     said = _said(edge, held_since(tuple(r for r in readings if r.measured_at <= at), since))
     opens = opens_at(edge.curve, since, [*said, (at, edge.base_at)])
@@ -172,27 +174,30 @@ def opens_with(edge: WaitEdge, readings: Readings, since: datetime, at: datetime
     return opens
 
 
-def held_since(readings: Readings, since: datetime) -> Readings:
+def held_since(readings: HeldReadings, since: datetime) -> HeldReadings:
     """Return the reading that held at an instant, where there is one, and those that followed."""
     return readings[max(0, bisect_right(readings, since, key=measured_at) - 1) :]
 
 
-def value_of(reading: AirRead, by: By) -> float:
-    """Return what a reading says of what a wait depends on: the coat's °C, or % humidity."""
+def value_of(reading: AirRead | AirUnread, by: By) -> float | None:
+    """Return what a reading says of what a wait depends on: the coat's °C, or % humidity; None while none holds."""
+    if isinstance(reading, AirUnread):
+        return None
     return reading.coat_c if by is By.TEMPERATURE else reading.rh_percent
 
 
-def now_of(edge: WaitEdge, reading: AirRead | None) -> timedelta | None:
+def now_of(edge: WaitEdge, reading: AirRead | AirUnread | None) -> timedelta | None:
     """Return how long a moment's wait is in the air of a reading; None where that is not known."""
-    return None if reading is None else edge.at(value_of(reading, edge.by))
+    value = None if reading is None else value_of(reading, edge.by)
+    return None if value is None else edge.at(value)
 
 
-def _said(edge: WaitEdge, held: Readings) -> list[tuple[datetime, float]]:
+def _said(edge: WaitEdge, held: HeldReadings) -> list[tuple[datetime, float | None]]:
     return [(reading.measured_at, value_of(reading, edge.by)) for reading in held]
 
 
 def _how_it_stands(
-    edges: WaitEdges, reading: AirRead | None, unknown: datetime | None, air_was_unknown: bool
+    edges: WaitEdges, reading: AirRead | AirUnread | None, unknown: datetime | None, air_was_unknown: bool
 ) -> Ripening:
     edge = edges.earliest or edges.latest
     assert edge, "of a wait that depends on the air at least one edge does"

@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from bayapp.air import Fitness, Limits, dew_point
 from bayapp.air.fitness import Span
-from bayapp.job.gate.air_rules import READING_HOLDS
 from bayapp.job.state.events import AirRead
+from bayapp.job.state.readings import READING_HOLDS
 from bayapp.text.figures import figure, percent, short_figure, shown_temperature, temperature, temperature_unit, warmth
 from bayapp.text.language import _
 

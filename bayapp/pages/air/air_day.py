@@ -8,11 +8,12 @@ from typing import NamedTuple
 from bayapp.air import Fitness, Limits, assess
 from bayapp.air.fitness import Span
 from bayapp.job import BayState
-from bayapp.job.gate.air_rules import READING_HOLDS, assessed, limits_of
+from bayapp.job.gate.air_rules import assessed, limits_of
 from bayapp.job.model.ids import StepKind, Urgency
 from bayapp.job.model.product import Product, Solvent
 from bayapp.job.state.contradiction import Contradiction
 from bayapp.job.state.events import AirRead
+from bayapp.job.state.readings import READING_HOLDS
 from bayapp.job.state.state import JobState
 from bayapp.job.text.air_sentences import advice_text, hindrance_texts, margin_text
 from bayapp.job.vapour.vapour import vapour

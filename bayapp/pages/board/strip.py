@@ -6,10 +6,10 @@ from datetime import datetime, tzinfo
 
 from bayapp.bay import Bay
 from bayapp.job import Job, ZoneClock
-from bayapp.job.gate.air_rules import READING_HOLDS
 from bayapp.job.model.ids import Person
 from bayapp.job.state.contradiction import Contradiction
 from bayapp.job.state.events import AirRead
+from bayapp.job.state.readings import READING_HOLDS
 from bayapp.pages.air.contradiction_words import said_by_both
 from bayapp.pages.board.bays import BayFace, bays
 from bayapp.pages.board.clock_column import Tile

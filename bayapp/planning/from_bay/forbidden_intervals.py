@@ -1,5 +1,8 @@
 """Which steps must keep away from which surfaces: dust from fresh coats, water from what must stay dry.
 
+Both stay in the air of one place. Water on another car may come beside what must only be kept dry, because a person is
+asked then whether it is out of reach; it keeps away where somebody has said that it is not.
+
 A coat that is covered keeps nothing away until its own next step begins, which takes the cover off.
 
 The planner is stricter than the gate where the gate is silent: no coat begins while water flies.
@@ -18,7 +21,8 @@ from bayapp.planning.core.problem import ForbiddenInterval
 from bayapp.planning.from_bay.remaining_operations import Key, Ladder, Rung, task_id
 
 Lasting = Callable[[Rung], int]
-DUST, FLYING, WATER = frozenset({"dust"}), frozenset({"dust that flies now"}), frozenset({"water"})
+DUST, FLYING = frozenset({"dust"}), frozenset({"dust that flies now"})
+WATER, OWN_WATER, OTHERS_WATER = frozenset({"water"}), frozenset({"water in reach"}), frozenset({"water of others"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,11 +78,15 @@ def forbidden(
     known = {(ladder.job.job.id, ladder.zone): ladder for ladder in ladders}
     found = []
     for job in state.open_jobs:
+        near = {other.job.id for other in state.open_jobs if state.share_air(job.job.id, other.job.id)}
+        dust, water = ({key for key in keys if key[0] in near} for keys in (dusty, wet))
         for zone in job.zones:
             ladder = known.get((job.job.id, zone), Ladder(job, zone, (), held=True))
             own = {r.key for r in ladder.rungs}
+            in_reach = {key for key in water if _reaches(state, key[0], job.job.id, zone)}
+            against = {WATER: water, OWN_WATER: in_reach, OTHERS_WATER: water - in_reach}
             for interval in _zone_intervals(ladder, rungs, at, lasting):
-                keys = (wet if interval.against == WATER else dusty) - own
+                keys = against.get(interval.against, dust) - own
                 if interval.against == FLYING:
                     keys = {key for key in keys if rungs[key].run is not None}
                 elif interval.first is None:
@@ -90,6 +98,11 @@ def forbidden(
                         )
                     )
     return tuple(found)
+
+
+def _reaches(state: BayState, wet: JobId, dry: JobId, zone: ZoneId) -> bool:
+    """Whether water on a car reaches a zone that must be kept dry: its own does, another's where somebody said so."""
+    return wet == dry or state.splash_answer(wet, dry, zone) is False
 
 
 def _zone_intervals(
@@ -109,15 +122,16 @@ def _zone_intervals(
         no_dust = _interval(f"{name} no dust {number}", stretch, DUST)
         yield no_dust
         if stretch is stretches[-1] and left and _complete(ladder, left):
-            yield ForbiddenInterval(f"{name} keep dry", no_dust.first, task_id(left[-1].key), WATER, dry)
+            yield ForbiddenInterval(f"{name} keep dry", no_dust.first, task_id(left[-1].key), OWN_WATER, dry)
+            yield _interval(f"{name} no water {number}", stretch, OTHERS_WATER)
         else:
             yield _interval(f"{name} no water {number}", stretch, WATER)
     cure = cure_of(ladder.job, ladder.zone)
     if not stretches and left and _complete(ladder, left) and dry:
         begins = task_id(left[-1].key) if left[-1].run is None else None
-        yield ForbiddenInterval(f"{name} keep dry", begins, task_id(left[-1].key), WATER, dry)
+        yield ForbiddenInterval(f"{name} keep dry", begins, task_id(left[-1].key), OWN_WATER, dry)
     elif not left and cure and cure.dry_until and cure.dry_until > at and not ladder.covered:
-        yield ForbiddenInterval(f"{name} keep dry", None, None, WATER, _seconds_up(cure.dry_until - at))
+        yield ForbiddenInterval(f"{name} keep dry", None, None, OWN_WATER, _seconds_up(cure.dry_until - at))
 
 
 def _interval(name: str, stretch: _Open, against: frozenset[str]) -> ForbiddenInterval:

@@ -86,10 +86,16 @@ class Planned:
             return True
         if self._crew.people and not self._crew.able(self._state.jobs[rung.job], rung.step):
             return False
-        open_now = {zone for zone, begins in self._never_covered.items() if begins is None}
-        if (rung.step.makes_dust or rung.step.makes_wet) and open_now - {(rung.job, rung.zone)}:
+        if (rung.step.makes_dust or rung.step.makes_wet) and self._open_around(rung):
             return False
         return _has_a_second(rung) and not self.counted(rung).missing
+
+    def _open_around(self, rung: Rung) -> bool:
+        """Whether a coat that nobody goes on with lies open in the same air."""
+        return any(
+            begins is None and (job, zone) != (rung.job, rung.zone) and self._state.share_air(job, rung.job)
+            for (job, zone), begins in self._never_covered.items()
+        )
 
 
 def _has_a_second(rung: Rung) -> bool:

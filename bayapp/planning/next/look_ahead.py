@@ -17,6 +17,8 @@ NEAR = timedelta(hours=2)
 
 Block = tuple[JobId, ZoneId, StepId]
 Quiet = Mapping[tuple[JobId, ZoneId], datetime]
+Dust = Mapping[JobId, datetime]
+"""Until when dust flies around a car."""
 
 
 _Due = Due[datetime, Block]
@@ -46,7 +48,7 @@ class BayLookAhead:
         lost = {(loss.job, loss.zone, loss.step) for loss in given_up}
         self._due = [d for clock in now if (d := self._running_out(clock)) and d.what not in lost]
         self._busy: dict[Person | None, datetime] = {}
-        self._dust = at
+        self._dust: Dust = {job.job.id: at for job in state.open_jobs}
         for (by, _), clocks in _touches(now).items():
             step = self._step(clocks[0].job, clocks[0].zone, clocks[0].running.step) if clocks[0].running else None
             if step is None or clocks[0].running is None:
@@ -54,7 +56,7 @@ class BayLookAhead:
             begun, whole = clocks[0].running.started_at, timedelta(minutes=step.minutes) * len(clocks)
             ends = max(begun + whole * NINE_IN_TEN, at + whole * LEAST_SHARE_LEFT, at + LEAST_LEFT)
             self._busy[by] = max(ends, self._busy.get(by, at))
-            self._dust = max(self._dust, ends if step.makes_dust else at)
+            self._dust = self._with_dust(clocks[0].job, ends) if step.makes_dust else self._dust
             for clock in clocks:
                 self._due += self._follow(clock.job, clock.zone, StepId(step.id), begun, ends)
         crew: list[Person | None] = [p for job in state.open_jobs for p in job.job.crew]
@@ -100,7 +102,7 @@ class BayLookAhead:
     def _keeps(self, start: Start) -> bool:
         return any(d.what[0] == start.job and d.what[1] in start.zones for d in self._due)
 
-    def _with(self, start: Start, begins: datetime, takes: timedelta) -> tuple[list[_Due], list[datetime], datetime]:
+    def _with(self, start: Start, begins: datetime, takes: timedelta) -> tuple[list[_Due], list[datetime], Dust]:
         """Return what is due, when each pair of hands is free, and until when dust flies, if this is begun."""
         ends = begins + takes
         own = {(start.job, zone) for zone in start.zones}
@@ -108,7 +110,14 @@ class BayLookAhead:
         for zone in start.zones:
             due += self._follow(start.job, zone, start.step, begins, ends)
         dusty = self._step(start.job, start.zones[0], start.step).makes_dust
-        return due, self._hands(start.by, ends), max(self._dust, ends) if dusty else self._dust
+        return due, self._hands(start.by, ends), self._with_dust(start.job, ends) if dusty else self._dust
+
+    def _with_dust(self, job: JobId, until: datetime) -> Dust:
+        """Return until when dust flies around each car, if it also flies around this one until then."""
+        return {
+            other: max(flies, until) if self._state.share_air(job, other) else flies
+            for other, flies in self._dust.items()
+        }
 
     def _lost_anyway(self) -> frozenset[Block]:
         if self._anyway is None:
@@ -125,7 +134,7 @@ class BayLookAhead:
         self,
         due: list[_Due],
         hands: list[datetime],
-        dust: datetime,
+        dust: Dust,
         pace: float = 1.0,
         quiet_from: Quiet = MappingProxyType({}),
     ) -> list[_Due]:
@@ -162,7 +171,7 @@ class _AllDue(LookAhead[datetime, Block]):
         self,
         state: BayState,
         follow: Callable[[JobId, ZoneId, StepId, datetime, datetime], Iterable[_Due]],
-        dust: datetime,
+        dust: Dust,
         pace: float,
         quiet_from: Quiet,
     ) -> None:
@@ -178,7 +187,8 @@ class _AllDue(LookAhead[datetime, Block]):
     def begins(self, due: _Due, free_from: datetime | None) -> datetime:
         quiet = due.opens_at
         if _step(self._state, *due.what).kind is StepKind.COAT:
-            quiet = max(self._dust, self._quiet_from.get(due.what[:2], self._dust))
+            dust = self._dust[due.what[0]]
+            quiet = max(dust, self._quiet_from.get(due.what[:2], dust))
         return max(free_from or due.opens_at, due.opens_at, quiet)
 
     def ends(self, what: Block, begins: datetime) -> datetime:

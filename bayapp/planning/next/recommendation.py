@@ -177,7 +177,7 @@ class _StepsToCome:
             ready = [s for s in group if self._is_next(s)]
             start = Start(first.job, tuple(s.zone for s in ready), first.step, by)
             takes = sum((s.end - s.start for s in group), timedelta())
-            if ready and self._fits(passed, at + takes) and judge(start, facts).accepted:
+            if ready and self._fits(passed, at + takes) and judge(start, facts).possible:
                 rest = [s for s in own if s.touch != first.touch]
                 losses = () if self.fresh() else self.look_ahead.missed(start, takes)
                 risks = self.time_buffer.risks(start, takes)

@@ -51,11 +51,12 @@ class TimeBuffer:
     def _quiet_from(self) -> Mapping[tuple[JobId, ZoneId], datetime]:
         """From when a zone's next coat can be laid, as the order has dust before it that may fly for long."""
         dusts = [s for s in self._steps if self._step_of(s).makes_dust]
-        dusty = [(s.start, max(s.start, self._at) + self._length(s) * SLOW) for s in dusts]
+        dusty = [(s.job, s.start, max(s.start, self._at) + self._length(s) * SLOW) for s in dusts]
         found: dict[tuple[JobId, ZoneId], datetime] = {}
         for step in self._steps if dusty else ():
             if self._step_of(step).kind is StepKind.COAT:
-                ends = [end for start, end in dusty if start < step.start]
+                near = self._state.share_air
+                ends = [end for job, start, end in dusty if start < step.start and near(JobId(job), JobId(step.job))]
                 found.setdefault((step.job, step.zone), max(ends, default=self._at))
         return found
 

@@ -97,7 +97,7 @@ def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, 
             state=state,
             job=state.jobs[job_id],
             undoings=history.undoings,
-            waits=waits_kept(opened, history.acts, state.readings),
+            waits=waits_kept(opened, history.acts, state.readings, state.jobs[job_id].stays),
             deviations=deviation_records(known, job_id, history.undoings, tz),
             readings=tuple(read_as(r) for r in state.readings),
         )

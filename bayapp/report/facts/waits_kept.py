@@ -4,13 +4,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from bayapp.job.gate.fold import apply, fold, under_readings
+from bayapp.job.gate.fold import apply, fold
 from bayapp.job.model.ids import SetName, StepId, ZoneId
 from bayapp.job.model.job import Job
 from bayapp.job.model.recipe import Recipe, Wait
 from bayapp.job.state.events import JobOpened, StepStarted
 from bayapp.job.state.readings import Readings, until
 from bayapp.job.state.state import JobState, StepRun, ZoneState
+from bayapp.job.state.stays import Stay, readings_over
 from bayapp.job.text.naming import step_title, zones_title
 from bayapp.job.waits.ladder_position import carried_through, ladder_position
 from bayapp.job.waits.waits import NotBegun, Window, turn_in_group, wait_of, window_of
@@ -21,19 +22,25 @@ from bayapp.text.language import _
 RunKey = tuple[ZoneId, StepId, datetime]
 
 
-def waits_kept(opened: JobOpened, acts: Iterable[Held], readings: Readings = ()) -> Mapping[RunKey, WaitKept]:
+def waits_kept(
+    opened: JobOpened, acts: Iterable[Held], readings: Readings = (), stays: tuple[Stay, ...] = ()
+) -> Mapping[RunKey, WaitKept]:
     """Return the wait of every start that had one, by zone, step and start.
 
-    Folds the acts one by one and asks before each start which window holds, under the ``readings`` of the air until
-    then: as they were measured and corrected, whenever that was recorded.
+    Folds the acts one by one and asks before each start which window holds, under the ``readings`` of the air around
+    the car until then: as they were measured and corrected, whenever that was recorded. ``stays`` is where it stood.
     """
     state = fold([opened])
+    job_id = opened.opened.id
+    stays = stays or state.jobs[job_id].stays
     kept: dict[RunKey, WaitKept] = {}
     for act in acts:
         if opened.opened.waits_on_air:
-            state = under_readings(state, until(readings, act.at))
+            there = tuple(stay for stay in stays if stay.since <= act.at) or stays[:1]
+            held = readings_over(there, until(readings, act.at))
+            state = replace(state, jobs={job_id: replace(state.jobs[job_id], readings=held)})
         if isinstance(act, StepStarted):
-            wait = _wait_kept(state.jobs[opened.opened.id], act)
+            wait = _wait_kept(state.jobs[job_id], act)
             if wait:
                 kept[act.zone, act.step, act.at] = wait
         state = apply(state, act)

@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from bayapp.job.gate.air_rules import READING_HOLDS
 from bayapp.job.state.events import AirRead
+from bayapp.job.state.readings import READING_HOLDS
 from bayapp.pages.air.air_day import AirPageView, air_page
 from bayapp.pages.air.air_readings import air_readings
 from bayapp.pages.selection import Selection

@@ -376,6 +376,12 @@ OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
     Why.COAT_IN_DUST: (Code.BAY, "right-rim", "polish"),
     Why.WATER_ON_COAT: (Code.BAY, "roof", None),
     Why.KEEP_DRY: (Code.BAY, "roof", None),
+    Why.SPLASH: (Code.BAY, "roof", None),
+    Why.ALREADY_THERE: (DONE, None, None),
+    Why.CAR_WORKED: (BUSY, "roof", "wipe"),
+    Why.NO_MOVE: (ORDER, None, None),
+    Why.NO_SUCH_PLACE: (UNKNOWN, None, None),
+    Why.OCCUPIED_BAY: (BUSY, None, None),
     Why.RIPENS_UNREAD: (AIR, "roof", "level"),
     Why.RIPENS_OUTSIDE: (AIR, "roof", "level"),
     Why.NO_ZONE: (UNKNOWN, None, None),
@@ -395,7 +401,7 @@ OF_THE_BAY: dict[Why, Code] = {
     **dict.fromkeys((Why.AIR_LIMIT, Why.SURFACE_LIMIT, Why.HUMIDITY_LIMIT), AIR),
     **dict.fromkeys((Why.BOTTLE_EXPIRED, Why.BOTTLE_OPEN_TOO_LONG, Why.BOTTLE_EMPTY, Why.NO_BOTTLE), EXPIRED),
     **dict.fromkeys((Why.NO_SUCH_BOTTLE, Why.BAD_AMOUNT, Why.NOT_WEIGHABLE, Why.BAD_BOTTLE_DATE), UNKNOWN),
-    **dict.fromkeys((Why.NO_SUCH_READING, Why.NO_SUCH_JOB), UNKNOWN),
+    **dict.fromkeys((Why.NO_SUCH_READING, Why.NO_SUCH_JOB, Why.BAY_NAME), UNKNOWN),
     **dict.fromkeys((Why.BOTTLE_GONE, Why.BOTTLE_NOT_GONE, Why.JOB_KNOWN, Why.NOTHING_TO_SETTLE), DONE),
     **dict.fromkeys((Why.IMPOSSIBLE_READING_TIME, Why.TIME_RAN_BACK, Why.TIME_UNSURE, Why.BEYOND_CALENDAR), Code.CLOCK),
 }
@@ -404,9 +410,11 @@ OF_THE_BAY: dict[Why, Code] = {
 RIGHT_FROM = {
     Why.EARLY: at(6),
     Why.KEEP_DRY: at(7 + 30 * 60),
+    Why.SPLASH: at(7 + 12 * 60),
     Why.TIME_RAN_BACK: at(1),
 }
-"""A wait of five minutes after the coat at 1, thirty hours to keep dry from 7 on, the last entry at 1."""
+"""A wait of five minutes after the coat at 1, thirty hours to keep dry from 7 on, the last entry at 1;
+a car that must be kept dry for twelve hours beside another that is washed."""
 
 
 @pytest.mark.parametrize("reason", REFUSED)

@@ -120,9 +120,10 @@ def test_the_first_moment_is_that_of_the_earliest_entry(a_day):
 
 
 def test_a_reading_is_none_of_a_car_that_has_left(a_day):
-    later = apply(a_day.state, AirRead(at=at(60), air_c=15, rh_percent=40))
+    read = AirRead(at=at(60), air_c=15, rh_percent=40)
+    later = apply(a_day.state, read)
     assert later.jobs[JobId("other")] is a_day.state.jobs["other"]
-    assert later.jobs[JobId("car")].readings[-1].air_c == 15
+    assert later.jobs[JobId("car")].readings[-1] is read
 
 
 def test_the_last_moment_never_runs_back(a_day):

@@ -9,15 +9,19 @@ from bayapp.job import (
     CorrectAir,
     FinishBottle,
     MeasureBottle,
+    MoveCar,
     OpenBottle,
     PutBackBottle,
     ReadAir,
+    SetUpPlaces,
     ShelveBottle,
+    UndoMove,
     fold,
     why_not,
 )
 from bayapp.job.grounds import Why
-from bayapp.job.model.ids import BottleId, JobId, Person
+from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId
+from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import ClockStepped
 from bayapp.job.state.requests import OpenJob, SettleClock
@@ -42,6 +46,7 @@ from tests.job.builders import (
     uncover,
     undo,
 )  # fmt: skip
+from tests.job.gate.places import BAY_1, BAYS, moved, two_cars
 from tests.job.gate.test_changes import add, swap
 
 CAR, ASH = JobId("car"), Person("Ash")
@@ -259,6 +264,29 @@ CASES = {
     Why.WAITS_FOR_NOBODY: (
         shop_at, close_set("roof"), 1, "Roof waits for no other zone; there is no set to close early.",
     ),
+    Why.SPLASH: (
+        lambda: two_cars("coat", "level"), start("left-rim", "wash", job="van"), 8,
+        "Roof of Red car must be kept dry until 20:07:00. Is that out of reach of the water on White van?",
+    ),
+    Why.ALREADY_THERE: (two_cars, MoveCar(CAR, None), 8, "Red car stands there already."),
+    Why.CAR_WORKED: (
+        lambda: at_work(start("roof", "wipe")), MoveCar(CAR, OUTSIDE), 2,
+        "Roof is being worked on: solvent wipe. Finish or undo that first, then move the car.",
+    ),
+    Why.NO_MOVE: (
+        two_cars, UndoMove(CAR), 8, "Red car was not moved, or a curtain was since; move it where it stands.",
+    ),
+    Why.NO_SUCH_PLACE: (
+        two_cars, MoveCar(CAR, PlaceId("bay-7")), 8, "There is no place 'bay-7'; the settings name the bays.",
+    ),
+    Why.BAY_NAME: (
+        two_cars, SetUpPlaces((*BAYS, Bay(id=PlaceId("bay-3"), name="front BAY "))), 8,
+        "A bay cannot be called 'front BAY': the name is empty, or another bay has it.",
+    ),
+    Why.OCCUPIED_BAY: (
+        lambda: moved(CAR, BAY_1), SetUpPlaces(BAYS[1:]), 8,
+        "Red car stands in Front bay. Move it first, then take the bay away.",
+    ),
     Why.STILL_WORKED: (
         lambda: at_work(start("roof", "wipe")), set_aside("roof"), 1,
         "Roof is being worked on: solvent wipe. Finish or undo that first, then set it aside.",
@@ -391,7 +419,8 @@ CASES = {
         "Roof: coat 2 of 2, across was left out. Made up now, it is followed again by: level, short-pile towel.",
     ),
 }  # fmt: skip
-REFUSED = [why for why in Why if why is not Why.BEFORE_COAT]  # that one only warns
+WARNED = {Why.BEFORE_COAT, Why.COAT_OUTSIDE, Why.KEEP_DRY_OUTSIDE}
+REFUSED = [why for why in Why if why not in WARNED]
 
 
 @pytest.mark.parametrize("reason", REFUSED)
@@ -421,7 +450,7 @@ def test_no_sentence_shows_a_template_or_the_name_of_a_value(reason):
         said = why_not(refusal, made.state)
         assert not re.search(r"[{}]|None|Why\.|Code\.|datetime|StepKind", said)
         assert said[0].isupper() or said[0] == "'"
-        assert said.endswith(".")
+        assert said.endswith("?" if refusal.asks else ".")
         if refusal.why is not Why.NO_SUCH_STEP:
             assert not re.search(r"coat-\d|left-door|left-rim|right-rim", said), "ids are for files, names for people"
 

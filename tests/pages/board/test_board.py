@@ -9,9 +9,9 @@ from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
 from bayapp.clock import ClockJump
 from bayapp.job import ReadAir
-from bayapp.job.gate.air_rules import READING_HOLDS
 from bayapp.job.model.ids import Person
 from bayapp.job.state.contradiction import Contradiction, SensorValues
+from bayapp.job.state.readings import READING_HOLDS
 from bayapp.job.state.requests import ReportSound
 from bayapp.pages.board.alert_band import band
 from bayapp.pages.board.board import BoardView, board

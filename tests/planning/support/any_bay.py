@@ -8,9 +8,24 @@ from typing import Any
 from hypothesis import strategies as st
 
 from bayapp.job import BayState, Job, JobFile, Product, Recipe, VehicleForm, fold, gate, resolve
-from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
+from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, StepKind, ZoneId
+from bayapp.job.model.place import OUTSIDE
+from bayapp.job.model.place import Bay as NamedBay
 from bayapp.job.state.events import JobOpened
-from bayapp.job.state.requests import CloseSet, Cover, FinishStep, ReadAir, Request, SetAside, Start, TakeUp, Uncover
+from bayapp.job.state.requests import (
+    AnswerSplash,
+    CloseSet,
+    Cover,
+    FinishStep,
+    MoveCar,
+    ReadAir,
+    Request,
+    SetAside,
+    SetUpPlaces,
+    Start,
+    TakeUp,
+    Uncover,
+)
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.planning.from_bay.shop import Shop
 from tests.job.builders import START
@@ -46,13 +61,31 @@ FORM = invented_form()
 
 @st.composite
 def bays(draw: st.DrawFn) -> Bay:
-    """One or two cars, nobody named or up to four people, some work done, some under way, some of it gone wrong."""
+    """One or two cars, nobody named or up to four people, some work done, some under way, some of it gone wrong.
+
+    The bays have names or not, with a curtain between them or not, and a car may stand outside.
+    """
     people = PEOPLE[: draw(st.integers(0, 4))]
     jobs = [draw(_jobs(f"car-{n}", people)) for n in range(draw(st.sampled_from([1, 1, 2])))]
     state = fold(JobOpened(at=START, job=j.id, opened=j) for j in jobs)
-    state = draw(_some_work(state))
+    state = draw(_some_work(draw(_placed(state))))
     later = draw(st.sampled_from([0, 0, 1, 500, 90_000, 900_000, 5_000_000]))
     return Bay(state, (state.last_at or START) + timedelta(milliseconds=later), draw(_shops(people)))
+
+
+@st.composite
+def _placed(draw: st.DrawFn, state: BayState) -> BayState:
+    curtain = draw(st.sampled_from([None, None, False, True]))
+    if curtain is None:
+        return state
+    bays = (NamedBay(id=PlaceId("bay-1"), name="Front", curtain=curtain), NamedBay(id=PlaceId("bay-2"), name="Back"))
+    asked: list[Request] = [SetUpPlaces(bays), ReadAir(20.0, 50.0, 19.0, place=OUTSIDE)]
+    for job in state.open_jobs:
+        place = draw(st.sampled_from([None, "bay-1", "bay-1", "bay-2", OUTSIDE]))
+        asked += [MoveCar(job.job.id, PlaceId(place))] if place else []
+    for request in asked:
+        state = fold(gate(state, request, START).events, state)
+    return state
 
 
 @st.composite
@@ -170,12 +203,14 @@ def _aids(job: JobId, zone: ZoneId) -> Iterator[Request]:
 
 
 def _odd(state: BayState) -> Iterator[Request]:
-    """Zones set aside and taken up again, covered, worked by themselves, steps begun against every rule."""
+    """Zones set aside, taken up, covered, worked by themselves, answers on splash, steps begun against every rule."""
     for job in state.open_jobs:
         for zone in job.zones:
             yield SetAside(job.job.id, (ZoneId(zone),), "not today")
             yield TakeUp(job.job.id, (ZoneId(zone),))
             yield from (ask(job.job.id, (ZoneId(zone),)) for ask in (Cover, Uncover, CloseSet))
+            for other in state.open_jobs:
+                yield AnswerSplash(other.job.id, job.job.id, (ZoneId(zone),), out_of_reach=zone in ZONES[:3])
             for step in job.job.recipe_of(zone).step:
                 for who in (None, *job.job.crew[:1]):
                     yield Start(job.job.id, (ZoneId(zone),), StepId(step.id), who, "told to")

@@ -12,6 +12,7 @@ from datetime import UTC, datetime, timedelta
 from random import Random
 
 from bayapp.job import BayState, FinishStep, ReadAir, Request, ShelveBottle, Start, Verdict, ZoneClock
+from bayapp.job.gate.place_gate import answers_to
 from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
 from bayapp.job.model.job import Job
 from bayapp.job.model.recipe import Step
@@ -276,6 +277,10 @@ class Driver:
 
     def _press(self, request: Request) -> bool:
         verdict = self.hand.bay.request(request)
+        if not verdict.accepted and verdict.possible:  # asked whether water reaches another car: it does not
+            for answer in answers_to(verdict, out_of_reach=True):
+                self.hand.bay.request(answer)
+            verdict = self.hand.bay.request(request)
         if verdict.accepted:
             self._ask()
         else:

@@ -1,11 +1,13 @@
 """Carries a plan out through the gate, exactly as planned."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from bayapp.job import BayState, fold, gate
+from bayapp.job.gate.place_gate import answers_to
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.requests import FinishStep, ReadAir, Request, Start
 from bayapp.job.text.sentences import why_not
 from bayapp.planning.core.work_order import PlannedStep
@@ -63,12 +65,19 @@ def replay(
             break
         if isinstance(request, Start) and (state.air is None or moment - state.air.at > READ_EVERY):
             state, _ = _ask(state, air, moment)
+            if any(job.place == OUTSIDE for job in state.open_jobs):
+                state, _ = _ask(state, replace(air, place=OUTSIDE), moment)
         state, refusals = _ask(state, request, moment)
         refused += refusals
     return state, refused
 
 
 def _ask(state: BayState, request: Request, moment: datetime) -> tuple[BayState, list[str]]:
+    """Ask the gate; what it asks back, whether water can reach another car, is answered with no."""
     verdict = gate(state, request, moment)
+    if not verdict.accepted and verdict.possible:
+        for answer in answers_to(verdict, out_of_reach=True):
+            state = fold(gate(state, answer, moment).events, state)
+        verdict = gate(state, request, moment)
     refusals = [f"{moment:%H:%M:%S} {request}: {why_not(refusal, state)}" for refusal in verdict.refusals]
     return fold(verdict.events, state), refusals

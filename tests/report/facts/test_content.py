@@ -124,7 +124,7 @@ def test_what_the_gate_said_about_another_car_in_the_bay_is_recorded_and_cars_th
     assert [(d.code, d.said) for d in deviations] == [
         (
             Code.BUSY,
-            "Ash is still at windscreen, solvent wipe. Finish that first, or let somebody else do this.",
+            "Ash is still at windscreen of Green cart, solvent wipe. Finish that first, or let somebody else do this.",
         )
     ]
 

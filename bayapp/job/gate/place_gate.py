@@ -1,0 +1,98 @@
+"""Judges where cars stand: bays named and curtained off, a car moved, and whether water on one reaches another."""
+
+from dataclasses import replace
+
+from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.gate.bay_rules import against_coming_into, out_in_the_weather
+from bayapp.job.grounds import Bare, NoSuchJob, OfPlace, SplashReach, Why
+from bayapp.job.model.ids import Code, Person, PlaceId
+from bayapp.job.model.place import OUTSIDE
+from bayapp.job.state.events import CarMoved, CarMoveUndone, Deviation, PlacesSetUp, SplashAnswered
+from bayapp.job.state.requests import AnswerSplash, MoveCar, SetUpPlaces, UndoMove
+from bayapp.job.state.state import BayState
+from bayapp.job.text.sentences import why_not
+from bayapp.job.verdict import Refusal, Verdict
+
+
+def first_free(state: BayState) -> PlaceId | None:
+    """Return where a car stands that nobody has given a place: the first free bay, else outside; None without bays."""
+    taken = {job.place for job in state.open_jobs}
+    free = (bay.id for bay in state.places.bays if bay.id not in taken)
+    return next(free, OUTSIDE) if state.places.bays else None
+
+
+def judge_move(request: MoveCar, facts: BayFacts) -> Verdict:
+    """Move a car nobody is at work on; with a deviation, also to where dust or water would spoil its coats."""
+    job, state = facts.state.jobs[request.job], facts.state
+    if not state.places.knows(request.to):
+        return Verdict(refusals=(Refusal(Code.UNKNOWN, OfPlace(Why.NO_SUCH_PLACE, request.to or ""), request.job),))
+    if job.place == request.to:
+        return Verdict(refusals=(Refusal(Code.DONE, Bare(Why.ALREADY_THERE), request.job),))
+    for zone, zone_state in job.zones.items():
+        if zone_state.running:
+            busy = Refusal(Code.BUSY, Bare(Why.CAR_WORKED), request.job, zone, zone_state.running.step)
+            return Verdict(refusals=(busy,))
+    moved = CarMoved(at=facts.at, job=request.job, by=request.by, was=job.place, to=request.to)
+    after = facts.after((moved,))
+    refusals = against_coming_into(request.job, after)
+    if refusals and not request.deviation:
+        return Verdict(refusals=refusals)
+    if refusals and request.deviation:
+        why = " ".join(why_not(refusal, after.state) for refusal in refusals)
+        deviation = Deviation(code=refusals[0].code, why=why, reason=request.deviation)
+        moved = moved.model_copy(update={"deviation": deviation})
+    return Verdict(events=(moved,), asks=out_in_the_weather(request.job, after))
+
+
+def judge_move_back(request: UndoMove, facts: BayFacts) -> Verdict:
+    """Take the last move back, as long as nobody is at work on the car and no curtain was moved since."""
+    job = facts.state.jobs[request.job]
+    if not (len(job.stays) > 1 and job.stays[-1].moved):
+        return Verdict(refusals=(Refusal(Code.ORDER, Bare(Why.NO_MOVE), request.job),))
+    for zone, zone_state in job.zones.items():
+        if zone_state.running:
+            busy = Refusal(Code.BUSY, Bare(Why.CAR_WORKED), request.job, zone, zone_state.running.step)
+            return Verdict(refusals=(busy,))
+    return Verdict(events=(CarMoveUndone(at=facts.at, job=request.job, by=request.by),))
+
+
+def judge_splash(request: AnswerSplash, facts: BayFacts) -> Verdict:
+    """Write down what a person sees: whether water on one car can reach zones of another."""
+    other = facts.state.jobs.get(request.of)
+    if other is None or other.closed_at is not None or request.of == request.job:
+        return Verdict(refusals=(Refusal(Code.UNKNOWN, NoSuchJob(request.of)),))
+    zones = tuple(zone for zone in request.zones if zone in other.zones)
+    if not zones:
+        return Verdict(refusals=(Refusal(Code.UNKNOWN, Bare(Why.NO_ZONE), request.of),))
+    answered = SplashAnswered(
+        at=facts.at, job=request.job, by=request.by, of=request.of, zones=zones, out_of_reach=request.out_of_reach
+    )
+    return Verdict(events=(answered,))
+
+
+def answers_to(verdict: Verdict, out_of_reach: bool, by: Person | None = None) -> tuple[AnswerSplash, ...]:
+    """Return the answers that a refused step asks for, all with the same word."""
+    return tuple(
+        AnswerSplash(r.grounds.wet, r.job, r.grounds.zones, out_of_reach, by)
+        for r in verdict.refusals
+        if isinstance(r.grounds, SplashReach) and r.job is not None
+    )
+
+
+def judge_places(request: SetUpPlaces, facts: BayFacts) -> Verdict:
+    """Take the bays as they are named, unless two have one name or a car stands in one that is taken away."""
+    bays = tuple(bay.model_copy(update={"name": " ".join(bay.name.split())}) for bay in request.bays)
+    state, names, ids = facts.state, [bay.name.casefold() for bay in bays], [bay.id for bay in bays]
+    for bay in reversed(bays):
+        twice = names.count(bay.name.casefold()) > 1 or ids.count(bay.id) > 1
+        if not bay.name or twice or bay.id == OUTSIDE:
+            return Verdict(refusals=(Refusal(Code.UNKNOWN, OfPlace(Why.BAY_NAME, bay.name)),))
+    for job in state.open_jobs:
+        if job.place not in (None, OUTSIDE, *ids):
+            name = state.places.names.get(job.place, job.place) if job.place else ""
+            return Verdict(refusals=(Refusal(Code.BUSY, OfPlace(Why.OCCUPIED_BAY, name), job.job.id),))
+    sensors = {sensor: place for sensor, place in request.sensors.items() if place in (OUTSIDE, *ids)}
+    holds = replace(state.places, bays=bays, sensors=sensors)
+    if holds == state.places:
+        return Verdict()
+    return Verdict(events=(PlacesSetUp(at=facts.at, bays=bays, sensors=sensors),))
