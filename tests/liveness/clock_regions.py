@@ -19,7 +19,7 @@ from bayapp.job.state.state import JobState, StepRun, ZoneState
 
 MS = timedelta(milliseconds=1)
 OLD = (-1, 0)
-KNOWN_OF_ZONE = {"runs", "rungs", "running", "lapses", "before", "uncounted"}
+KNOWN_OF_ZONE = {"runs", "rungs", "running", "lapses", "before", "uncounted", "without", "covered"}
 KNOWN_OF_JOB = {"job", "zones", "opened_at", "notes", "closed_at", "aside", "readings"}
 
 Key = tuple[object, ...]
@@ -183,6 +183,8 @@ def _in_order(car: JobState, ages: Mapping[ZoneId, tuple[object, ...]], order: t
         (
             tuple(run.step for run in car.zones[zone].rungs),
             None if (run := car.zones[zone].running) is None else _at_work(run, people, at),
+            car.zones[zone].covered is not None,
+            tuple(number for number, other in enumerate(order) if other in car.zones[zone].without),
             ages[zone],
         )
         for zone in order

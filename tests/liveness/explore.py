@@ -1,9 +1,9 @@
 """Visits every state that accepted touches reach, and looks for a way to the end from each.
 
-A touch begins a step of a zone or of zones together, or ends it; nothing is undone, nothing deviates. Between touches
-time passes to the next instant at which some verdict changes: to where a wait opens or a surface need no longer be kept
-dry, to the last moment of a window and to just after it. A person may stop anywhere between; what is then judged alike
-is one state (``clock_regions``).
+A touch begins a step of a zone or of zones together or ends it, covers or uncovers a coat, or closes a set early;
+nothing is undone, nothing deviates. Between touches time passes to the next instant at which some verdict changes: to
+where a wait opens or a surface need no longer be kept dry, to the last moment of a window and to just after it. A
+person may stop anywhere between; what is then judged alike is one state (``clock_regions``).
 """
 
 from collections import deque
@@ -15,7 +15,7 @@ from itertools import combinations
 from bayapp.job import BayState, FinishStep, Job, Start, fold, gate, why_not
 from bayapp.job.model.ids import Person, StepId, ZoneId
 from bayapp.job.state.events import AirRead, JobOpened
-from bayapp.job.state.requests import Request
+from bayapp.job.state.requests import CloseSet, Cover, Request, Uncover
 from bayapp.job.state.state import JobState, StepRun
 from bayapp.job.waits.cure import cure_of
 from bayapp.job.waits.ladder_position import ladder_position, next_places
@@ -134,12 +134,13 @@ def following(state: BayState, at: datetime) -> Iterator[tuple[Move, BayState]]:
 
 
 def touches(state: BayState, at: datetime) -> Iterator[Request]:
-    """Yield what may be asked for: the end of what runs, and what comes next on zones alone and together."""
+    """Yield what may be asked for: of each zone by itself, and what comes next on zones together."""
     (car,) = state.jobs.values()
     name = car.job.id
     for zone, stands in car.zones.items():
         if stands.running:
             yield FinishStep(name, (zone,), stands.running.step, stands.running.by)
+        yield from (Cover(name, (zone,)), Uncover(name, (zone,)), CloseSet(name, (zone,)))
     person = _free(car)
     if person is not None:
         for step, zones in _due(car, at):
@@ -210,7 +211,9 @@ def _words(request: Request) -> tuple[str, str]:
             return f"{by}: begin {step} on {', '.join(zones)}", f"begin {step}"
         case FinishStep(zones=zones, step=step):
             return f"done {step} on {', '.join(zones)}", f"done {step}"
-    return repr(request), type(request).__name__
+        case Cover(zones=zones) | Uncover(zones=zones) | CloseSet(zones=zones):
+            return f"{type(request).__name__} {', '.join(zones)}", type(request).__name__
+    raise TypeError(request)
 
 
 def closing(space: Space) -> list[int]:

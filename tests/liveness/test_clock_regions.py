@@ -25,6 +25,7 @@ def exactly(state: BayState, at: datetime) -> object:
             tuple((r.step, at - r.started_at, at - r.finished_at if r.finished_at else None) for r in z.rungs),
             tuple((r.step, at - r.started_at, at - r.finished_at if r.finished_at else None) for r in z.runs),
             (z.running.step, z.running.by, at - z.running.started_at) if z.running else None,
+            (z.covered is not None, z.without),
         )
         for zone, z in car.zones.items()
     )

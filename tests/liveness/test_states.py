@@ -3,15 +3,16 @@
 ``python packaging/liveness.py states`` visits the larger jobs too.
 """
 
+from datetime import UTC, datetime
+
 import pytest
 
-from tests.liveness.explore import done, explore, refusals, replayed
+from tests.liveness.explore import NONE, Move, Space, closing, explore, refusals, replayed
 from tests.liveness.small_jobs import small_job
 from tests.liveness.states import told
 
 ALIVE = (
     ("pane", 1),
-    ("pane in three layers", 1),
     ("rim", 1),
     ("panel", 1),
     ("two panels, a coat before the polish", 1),
@@ -31,14 +32,23 @@ def test_every_state_has_a_way_to_the_end(name: str, people: int):
 
 
 def test_a_state_without_a_way_to_the_end_is_found_with_the_shortest_path_to_it():
-    """A held zone needs a deviation in the end: a buff that has no way back, four touches and its hour later."""
-    space = explore(small_job("panel whose buff has no way back", 1))
-    (dead,) = space.dead
-    path = space.path(dead)
-    assert [move.kind for move in path] == [
-        *(f"{act} {step}" for step in ("polish", "wipe", "coat") for act in ("begin", "done")),
-        *["time passes"] * 3,
+    """From 0 lead ways to 1, where all is done, and over 2 to 3 and 4, which only lead to each other."""
+    at = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
+    space = Space(small_job("pane", 1))
+    space.came_from = [
+        (NONE, None),
+        *((before, Move(at, f"to {n}", "")) for n, before in ((1, 0), (2, 0), (3, 2), (4, 3))),
     ]
-    state, at = replayed(space.job, path)
-    assert refusals(state, at)
-    assert not done(state)
+    space.moves = [[1, 2], [], [0, 3], [4], [3]]
+    space.ends = [1]
+    assert space.dead == {3, 4}
+    assert closing(space) == [3]
+    assert [move.words for move in space.path(4)] == ["to 2", "to 3", "to 4"]
+
+
+def test_a_path_can_be_walked_again_and_what_is_refused_at_its_end_is_told():
+    space = explore(small_job("pane", 1))
+    early = next(n for n in range(len(space.moves)) if space.path(n) and space.path(n)[-1].kind == "done coat-1")
+    assert ["buff on windscreen" in sentence for sentence in refusals(*replayed(space.job, space.path(early)))] == [
+        True
+    ]
