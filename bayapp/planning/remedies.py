@@ -6,8 +6,10 @@ from datetime import datetime
 
 from bayapp.job.gate.bay_facts import fresh_coat
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
-from bayapp.job.state.requests import Request, SetAside, TakeUp
+from bayapp.job.state.requests import CloseSet, Cover, Request, SetAside, TakeUp, Undo
 from bayapp.job.state.state import BayState, JobState
+from bayapp.job.waits.ladder_position import ladder_position
+from bayapp.job.waits.waits import NotBegun
 from bayapp.planning.circles import Circle
 from bayapp.planning.core.work_order import Remedy
 from bayapp.planning.relaxation import Relaxed
@@ -85,6 +87,29 @@ def _left_lying(trouble: Trouble) -> Iterator[Touch]:
         yield from _touches(Remedy.TAKE_UP, job, coated, tuple(job.aside))
 
 
+def _covered(trouble: Trouble) -> Iterator[Touch]:
+    """Cover the coats that wait in a circle, all of a car and each by itself; then every other fresh coat."""
+    coated = [circle.coated for circle in trouble.circles]
+    for job in trouble.state.open_jobs:
+        fresh = tuple(zone for zone in job.zones if fresh_coat(job, zone, trouble.at) and zone not in job.aside)
+        mine = tuple(zone for zone in fresh if (job.job.id, zone) in coated)
+        yield from _touches(Remedy.COVER, job, mine, *((zone,) for zone in mine), fresh)
+
+
+def _by_itself(trouble: Trouble) -> Iterator[Touch]:
+    """Close a set early for the coats that wait in a circle, those that wait for the same step by one touch."""
+    for job in trouble.state.open_jobs:
+        steps: dict[StepId, list[ZoneId]] = {}
+        for of, zone in (circle.coated for circle in trouble.circles):
+            if of == job.job.id and not job.zones[zone].running:
+                stands = ladder_position(job, zone, trouble.at)
+                if isinstance(stands.window, NotBegun):
+                    step = StepId(job.job.recipe_of(zone).step[stands.next_places[0]].id)
+                    steps.setdefault(step, []).append(zone)
+        for step, zones in steps.items():
+            yield Touch(Remedy.BY_ITSELF, job.job.id, tuple(zones), step)
+
+
 def _not_today(trouble: Trouble) -> Iterator[Touch]:
     """Leave out what waits in a circle, then what is lost, then a block, then all of a car that can be left."""
     state, settled = trouble.state, trouble.settled
@@ -119,6 +144,19 @@ REMEDIES: Mapping[Remedy, Row] = {
         _left_lying,
         lambda touch, by: TakeUp(touch.job, touch.zones, by),
         lambda touch, job, by: SetAside(touch.job, touch.zones, job.aside.get(touch.zones[0], _("another day")), by),
+    ),
+    Remedy.COVER: Row(
+        _covered,
+        lambda touch, by: Cover(touch.job, touch.zones, by),
+        lambda touch, job, by: Undo(touch.job, touch.zones, by),
+        zone_price_s=5
+        * MINUTE_S,  # to put it on, to take it off, and to fear for the coat (common practice, no source)
+    ),
+    Remedy.BY_ITSELF: Row(
+        _by_itself,
+        lambda touch, by: CloseSet(touch.job, touch.zones, by),
+        lambda touch, job, by: Undo(touch.job, touch.zones, by),
+        zone_price_s=2 * MINUTE_S,  # light falls otherwise on what is buffed alone (common practice, no source)
     ),
     Remedy.ASIDE: Row(
         _not_today,

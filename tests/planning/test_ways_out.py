@@ -123,6 +123,33 @@ def test_the_day_on_which_the_windscreen_was_coated_first_has_a_way_out():
         assert replay(taken(state, way, moment), by_touch(then.steps))[1] == []
 
 
+def test_a_cover_is_the_cheapest_way_out_of_a_pane_coated_too_soon():
+    found = found_in(first_pane_coated().state, at(14))
+    assert found[0].way.remedy is Remedy.COVER
+    assert found[0].way.zones == ("windscreen",)
+
+
+def test_a_pane_whose_coats_are_all_laid_may_be_buffed_by_itself_and_the_wash_waits_until_it_is_dry():
+    shop = first_pane_coated()
+    alone = next(one for one in found_in(shop.state, at(14)) if one.way.remedy is Remedy.BY_ITSELF)
+    assert (alone.way.zones, alone.way.step) == (("windscreen",), "buff")
+    assert alone.way.later_s > 11 * 3600, "the other pane is washed once the first has been dry for 12 hours"
+    assert_ends_well(shop.state, alone, at(14))
+
+
+def test_a_pane_that_still_waits_for_its_next_layer_is_not_offered_to_be_buffed():
+    layers = recipe(
+        step("coat-1", minutes=2),
+        step("coat-2", minutes=2, wait={"min": 5, "max": 60, "lapse": "repeat"}),
+        step("buff", minutes=2, wait={"of": "panes", "min": 15, "max": 120, "lapse": "repeat"}),
+    )
+    shop = Shop(job((["windscreen"], layers), (["roof"], ONE_LAYER), vehicle=form(sets=GLASS)))
+    shop.work("windscreen", "coat-1", 0, 2)
+    found = found_in(shop.state, at(3))
+    assert found
+    assert Remedy.BY_ITSELF not in remedies(found)
+
+
 def test_a_window_that_cannot_be_kept_may_be_let_go_or_its_zone_left_for_another_day():
     shop = two_coats_lapse()
     found = found_in(shop.state, at(9))

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta, tzinfo
 from bayapp.job import BayState, Job
 from bayapp.job.model.ids import Person
 from bayapp.job.state.requests import Request
-from bayapp.job.text.naming import kind_words, of_car, zones_by_sets
+from bayapp.job.text.naming import capital, kind_words, of_car, zones_by_sets
 from bayapp.pages.plan.plan_words import length_text, moment_text
 from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
 from bayapp.planning.remedies import Touch, back_from, request_of
@@ -51,6 +51,11 @@ def way_title(job: Job, way: WayOut) -> str:
     if way.remedy is Remedy.GO_ON:
         step = job.recipe_of(way.zones[0]).named(way.step) if way.step else None
         return _("Let it go: {step}, {zones}").format(step=kind_words(step.kind), zones=zones) if step else zones
+    if way.remedy is Remedy.COVER:
+        return _("Cover: {zones}").format(zones=zones)
+    if way.remedy is Remedy.BY_ITSELF and way.step:
+        step = job.recipe_of(way.zones[0]).named(way.step)
+        return _("{step} by itself: {zones}").format(step=capital(kind_words(step.kind)), zones=zones)
     if way.remedy is Remedy.TAKE_UP:
         return _("Take up again: {zones}").format(zones=zones)
     return _("Not today: {zones}").format(zones=zones)
@@ -58,15 +63,16 @@ def way_title(job: Job, way: WayOut) -> str:
 
 def cost_text(way: WayOut, at: datetime, tz: tzinfo) -> str:
     """Return what a way out costs, then when all would be finished: "6 zones another day. Finished at 08:58"."""
-    costs = []
+    costs, zones = [], len(way.zones)
+    if way.remedy is Remedy.COVER:
+        costs.append(ngettext("{n} zone covered", "{n} zones covered", zones).format(n=zones))
     if way.remedy is Remedy.ASIDE:
-        zones = len(way.zones)
         costs.append(ngettext("{n} zone another day", "{n} zones another day", zones).format(n=zones))
     if way.rework_s:
         costs.append(_("{length} of work done twice").format(length=_minutes(way.rework_s)))
     if way.later_s >= 60:
         costs.append(_("{length} later").format(length=_minutes(way.later_s)))
-    cost = _("Costs {costs}.").format(costs=", ".join(costs)) if costs else _("Costs nothing.")
+    cost = _("Costs: {costs}.").format(costs=", ".join(costs)) if costs else _("Costs nothing.")
     finished = _("Finished at {time}.").format(time=moment_text(way.finish, at, tz))
     return " ".join(part for part in (cost, finished, way.still) if part)
 

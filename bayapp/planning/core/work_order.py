@@ -76,6 +76,8 @@ class Remedy(StrEnum):
 
     GO_ON = "go-on"
     TAKE_UP = "take-up"
+    COVER = "cover"
+    BY_ITSELF = "by-itself"
     ASIDE = "set-aside"
 
 

@@ -119,7 +119,7 @@ def test_what_is_wrong_and_every_way_out_are_told_with_what_each_costs(job):
     stuck = order(status="infeasible", trouble="The windscreen came too soon.", ways_out=(WAY,), stuck=True)
     lines = list(as_text(stuck, {CAR: job}, UTC))
     assert "The windscreen came too soon." in lines
-    cost = "Costs 1 zone another day, 2 min of work done twice, 2 min later. Finished at 22:15."
+    cost = "Costs: 1 zone another day, 2 min of work done twice, 2 min later. Finished at 22:15."
     assert f"Way out: Not today: windscreen. {cost}" in lines
 
 

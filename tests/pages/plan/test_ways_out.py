@@ -4,11 +4,11 @@ from datetime import UTC, timedelta
 
 import pytest
 
-from bayapp.job.model.ids import Person, ZoneId
+from bayapp.job.model.ids import Person, StepId, ZoneId
 from bayapp.job.state.requests import CloseJob, SetAside, TakeUp
 from bayapp.pages.board.board import board
 from bayapp.pages.plan.plan import day_plan
-from bayapp.pages.plan.ways_out import WaysOutView, cost_text, ways_out_page
+from bayapp.pages.plan.ways_out import WaysOutView, cost_text, way_title, ways_out_page
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.core.work_order import Remedy, WayOut
 from tests.pages.bays import ASH, CAR, OPENING, HandBay
@@ -46,14 +46,28 @@ def test_who_is_not_of_the_cars_crew_signs_nothing(hand: HandBay):
     assert asked.by is None
 
 
+def test_each_remedy_is_named_as_it_is_said_in_the_shop(hand: HandBay):
+    car = hand.bay.state.jobs[CAR].job
+    pane, buff = (ZoneId("windscreen"),), StepId("buff")
+    titles = [way_title(car, way(remedy=remedy, zones=pane, step=buff)) for remedy in Remedy]
+    assert titles == [
+        "Let it go: buff, windscreen",
+        "Take up again: windscreen",
+        "Cover: windscreen",
+        "Buff by itself: windscreen",
+        "Not today: windscreen",
+    ]
+
+
 @pytest.mark.parametrize(
     ("costs", "words"),
     [
-        ({}, "Costs 1 zone another day. Finished at 10:10."),
+        ({}, "Costs: 1 zone another day. Finished at 10:10."),
+        ({"remedy": Remedy.COVER}, "Costs: 1 zone covered. Finished at 10:10."),
         ({"remedy": Remedy.TAKE_UP}, "Costs nothing. Finished at 10:10."),
-        ({"remedy": Remedy.GO_ON, "rework_s": 61}, "Costs 2 min of work done twice. Finished at 10:10."),
+        ({"remedy": Remedy.GO_ON, "rework_s": 61}, "Costs: 2 min of work done twice. Finished at 10:10."),
         ({"remedy": Remedy.GO_ON, "later_s": 59}, "Costs nothing. Finished at 10:10."),
-        ({"remedy": Remedy.GO_ON, "later_s": 3700}, "Costs 1 h 02 later. Finished at 10:10."),
+        ({"remedy": Remedy.GO_ON, "later_s": 3700}, "Costs: 1 h 02 later. Finished at 10:10."),
         ({"remedy": Remedy.TAKE_UP, "still": "Roof lies open."}, "Costs nothing. Finished at 10:10. Roof lies open."),
     ],
 )
