@@ -138,6 +138,7 @@ def _step_ahead(ahead: WorkLeft, step: StepLeft, place: int) -> dict[str, object
 def _step(step: StepRecord) -> dict[str, object]:
     done = "finished" if step.stands else "must be repeated"
     row: dict[str, object] = {
+        "recipe": step.recipe,
         "step": step.step,
         "step_title": step.title,
         "kind": step.kind,

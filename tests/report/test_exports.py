@@ -112,7 +112,10 @@ TEXTS = st.text(st.characters(codec="utf-8"), min_size=1, max_size=60)
 @given(TEXTS, st.sampled_from(["=x", "a,b", 'say "so"', "a\r\nb", "ő"]))
 def test_csv_read_back_has_the_same_values(text, other):
     record = coated_glass().record_of(minutes=40)
-    zones = tuple(replace(zone, name=text, recipe=other) for zone in record.zones)
+    zones = tuple(
+        replace(zone, name=text, recipe=other, steps=tuple(replace(step, recipe=other) for step in zone.steps))
+        for zone in record.zones
+    )
     record = replace(record, zones=zones, title=text)
     read = read_back(to_csv(record))
     wanted = list(rows(record))

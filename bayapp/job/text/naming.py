@@ -12,6 +12,9 @@ from bayapp.job.model.wait_tables import By
 from bayapp.text.figures import percent, short_figure, shown_temperature, temperature, temperature_unit
 from bayapp.text.language import _, ngettext
 
+MOST_NAMED = 5
+"""So many sets and zones are named before the rest is counted."""
+
 
 def kind_words(kind: StepKind) -> str:
     """Return what a person calls a kind of step: "solvent wipe"."""
@@ -87,6 +90,21 @@ def zones_by_sets(job: Job, zones: Iterable[ZoneId]) -> str:
                 names = (titles.get(name, name.replace("-", " ")) for name in (one, other))
                 return _("{one} and {other}").format(**dict(zip(("one", "other"), names, strict=True)))
     return zones_title(job, [zone for zone in job.block_of if zone in wanted])
+
+
+def zones_in_brief(job: Job, zones: Iterable[ZoneId]) -> str:
+    """Return the zones by the largest sets that they fill, then by name; of many, the first and how many more."""
+    left = list(dict.fromkeys(zones))
+    groups: list[list[ZoneId]] = []
+    for members in sorted((job.zones_named(name) for name in job.vehicle.sets), key=len, reverse=True):
+        if len(members) > 1 and set(members) <= set(left):
+            groups.append(list(members))
+            left = [zone for zone in left if zone not in members]
+    names = [zones_title(job, group) for group in [*groups, *([zone] for zone in left)]]
+    if len(names) > MOST_NAMED:
+        more = len(names) - MOST_NAMED
+        names = [*names[:MOST_NAMED], ngettext("{n} more", "{n} more", more).format(n=more)]
+    return ", ".join(names)
 
 
 def value_text(by: By, value: float) -> str:

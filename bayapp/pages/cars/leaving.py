@@ -6,13 +6,11 @@ from datetime import datetime, tzinfo
 from bayapp.job import JobState
 from bayapp.job.gate.bay_facts import fresh_coat
 from bayapp.job.model.ids import ZoneId
-from bayapp.job.text.naming import step_title, zones_title
+from bayapp.job.text.naming import step_title, zones_in_brief
 from bayapp.job.waits.cure import Cure, cure_of
 from bayapp.text.days import day_of_week, same_day
 from bayapp.text.figures import clock_time
-from bayapp.text.language import _, ngettext
-
-MOST_NAMED = 5
+from bayapp.text.language import _
 
 
 def unfinished_and_wet(job: JobState, at: datetime, tz: tzinfo) -> tuple[str, ...]:
@@ -33,7 +31,7 @@ def _under_way(job: JobState) -> str:
     if not running:
         return ""
     zone, run = running[0]
-    zones = _named(job, (zone for zone, _run in running))
+    zones = zones_in_brief(job.job, (zone for zone, _run in running))
     step = step_title(job.job.recipe_of(zone), run.step)
     return _("Under way: {zones}, {step}.").format(zones=zones, step=step)
 
@@ -44,13 +42,17 @@ def _unfinished(job: JobState, cures: Iterable[ZoneId]) -> str:
     if not zones:
         return ""
     words = _("Not finished, {n} of {all} zones: {zones}.")
-    return words.format(n=len(zones), all=len(job.zones), zones=_named(job, zones))
+    return words.format(n=len(zones), all=len(job.zones), zones=zones_in_brief(job.job, zones))
 
 
 def _open_coats(job: JobState, cures: Iterable[ZoneId], at: datetime) -> str:
     done = set(cures)
     zones = [zone for zone in job.zones if zone not in done and fresh_coat(job, zone, at)]
-    return _("A coat lies open on {zones}: neither water nor dust.").format(zones=_named(job, zones)) if zones else ""
+    return (
+        _("A coat lies open on {zones}: neither water nor dust.").format(zones=zones_in_brief(job.job, zones))
+        if zones
+        else ""
+    )
 
 
 def _not_cured(job: JobState, cures: dict[ZoneId, Cure], at: datetime, tz: tzinfo) -> list[str]:
@@ -63,23 +65,8 @@ def _not_cured(job: JobState, cures: dict[ZoneId, Cure], at: datetime, tz: tzinf
     if by_end:
         zones = [zone for group in by_end.values() for zone in group]
         last = moment_text(max(by_end), at, tz)
-        found.append(_("Keep dry until {time}: {zones}.").format(time=last, zones=_named(job, zones)))
+        found.append(_("Keep dry until {time}: {zones}.").format(time=last, zones=zones_in_brief(job.job, zones)))
     drive = max((cure.drive_from for cure in cures.values() if cure.drive_from), default=at)
     if drive > at:
         found.append(_("Not to be driven before {time}.").format(time=moment_text(drive, at, tz)))
     return found
-
-
-def _named(job: JobState, zones: Iterable[ZoneId]) -> str:
-    """Return the zones by the largest sets that they fill, then by name; of many, the first and how many more."""
-    left, sets = list(dict.fromkeys(zones)), job.job.vehicle.sets
-    groups: list[list[ZoneId]] = []
-    for members in sorted((job.job.zones_named(name) for name in sets), key=len, reverse=True):
-        if len(members) > 1 and set(members) <= set(left):
-            groups.append(list(members))
-            left = [zone for zone in left if zone not in members]
-    names = [zones_title(job.job, group) for group in [*groups, *([zone] for zone in left)]]
-    if len(names) > MOST_NAMED:
-        more = len(names) - MOST_NAMED
-        names = [*names[:MOST_NAMED], ngettext("{n} more", "{n} more", more).format(n=more)]
-    return ", ".join(names)

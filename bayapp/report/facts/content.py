@@ -41,6 +41,7 @@ from bayapp.report.facts.day_record import (
 )
 from bayapp.report.facts.deviations import deviation_records
 from bayapp.report.facts.job_changes import job_changes
+from bayapp.report.facts.recipes_over_time import RecipesOverTime
 from bayapp.report.facts.sensor_trust import distrusted
 from bayapp.report.facts.waits_kept import RunKey, waits_kept
 from bayapp.report.facts.work_history import Act, Aid, Undoing, work_history
@@ -61,6 +62,7 @@ class _Day:
     state: BayState
     job: JobState
     undoings: Sequence[Undoing]
+    recipes: RecipesOverTime
     waits: Mapping[RunKey, WaitKept]
     deviations: Sequence[DeviationRecord]
     readings: tuple[AirReading, ...]
@@ -97,6 +99,7 @@ def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, 
             state=state,
             job=state.jobs[job_id],
             undoings=history.undoings,
+            recipes=RecipesOverTime(known, job_id),
             waits=waits_kept(opened, history.acts, state.readings, state.jobs[job_id].stays),
             deviations=deviation_records(known, job_id, history.undoings, tz),
             readings=tuple(read_as(r) for r in state.readings),
@@ -212,6 +215,7 @@ def _step(view: _Day, zone: ZoneId, run: StepRun, stands: bool) -> StepRecord:
         air=_air_at(view, run.started_at) if step.kind is StepKind.COAT else None,
         stands=stands,
         bottle=_bottle(view, zone, run),
+        recipe=view.recipes.title_at(zone, begun_at),
     )
 
 

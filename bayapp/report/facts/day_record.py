@@ -146,6 +146,7 @@ class StepRecord:
         air: for a coat, the reading in force when it was begun.
         stands: whether it still counts; a lapse or a repeat takes it off the ladder.
         bottle: what it was laid from, if the shelf knew.
+        recipe: what the zone went by when it was begun; later it may have gone on by another.
     """
 
     step: StepId
@@ -162,6 +163,7 @@ class StepRecord:
     air: AirReading | None
     stands: bool
     bottle: BottleRecord | None = None
+    recipe: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -240,6 +240,10 @@ class Phrases:
             about=estimate,
         ).strip()  # fmt: skip
 
+    def no_bottle(self, product: str | None, zones: str) -> str:
+        """Return what was used without a bottle being told, and where; None: a coat of an unknown product."""
+        return _("{product} on {zones}").format(product=product or _("a coat of no named product"), zones=zones)
+
     def jump(self, jump: ClockJumpRecord) -> str:
         """Return a jump of the machine's clock."""
         way = _("forward") if jump.by > timedelta(0) else _("back")

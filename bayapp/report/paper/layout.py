@@ -12,7 +12,7 @@ from bayapp.report.paper.zone_table import ZoneTable
 from bayapp.text.language import _, ngettext
 
 FOOT = 7.0
-SIZES = ((8.0, 86.0), (7.5, 80.0), (7.0, 74.0), (6.5, 68.0), (6.2, 64.0), (6.0, 60.0), (6.0, 50.0))
+SIZES = ((8.0, 86.0), (7.5, 80.0), (7.0, 74.0), (6.5, 68.0), (6.2, 64.0), (6.0, 60.0), (6.0, 50.0), (5.8, 46.0))
 FEW = 2
 READABLE = (7.0, 74.0)
 

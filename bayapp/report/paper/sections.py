@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from bayapp.job.model.job import Job
-from bayapp.job.text.naming import capital
+from bayapp.job.text.naming import capital, zones_in_brief
 from bayapp.report.facts.air_values import WaitMoved
-from bayapp.report.facts.bottles_used import bottles_used
+from bayapp.report.facts.bottles_used import bottles_used, used_without_bottle
 from bayapp.report.facts.day_record import DayRecord, Kept, WaitKept, WorkLeft
 from bayapp.report.facts.merge import joined_aside, joined_deviations, joined_lapses, names_of, rows_of
 from bayapp.report.facts.phrases import Phrases, zones_count
@@ -200,9 +200,19 @@ class Sections:
         return f"{text}."
 
     def bottles(self) -> list[Piece]:
-        """Return what was laid from which bottle, on which zone; nothing where the shop keeps no shelf."""
-        used = bottles_used(self.record.zones)
-        return self._listed(_("Bottles"), [self.phrases.bottle(one, zones) for one, zones in used.items()])
+        """Return what was laid from which bottle on which zone, and every product of which no bottle was told."""
+        zones = self.record.zones
+        told = [self.phrases.bottle(one, used) for one, used in bottles_used(zones).items()]
+        untold = [
+            self.phrases.no_bottle(product, zones_in_brief(self.job, used))
+            for product, used in used_without_bottle(zones).items()
+        ]
+        listed = self._listed(_("Bottles"), told)
+        if not untold:
+            return listed
+        sentence = _("Bottle not told: {products}.").format(products="; ".join(untold))
+        lines = self._set(sentence, Type(self.size, narrow=True), self.width)
+        return [*listed, Piece(height_of(lines), lambda ink, top: _painted(ink, 0, top, lines)), space(1)]
 
     def small_print(self) -> list[Piece]:
         """Return air, notes, corrections, what was undone and what happened to the machine's clock."""

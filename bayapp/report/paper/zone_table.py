@@ -11,6 +11,7 @@ from bayapp.job.text.naming import capital, step_title
 from bayapp.report.facts.day_record import DayRecord, ZoneRecord
 from bayapp.report.facts.merge import Row, rows_of
 from bayapp.report.facts.phrases import Phrases, required
+from bayapp.report.facts.recipes_over_time import title_of
 from bayapp.report.paper.cells import PAD, QUIET, RULE, CellEntry, cell_height, entry
 from bayapp.report.paper.paper import Ink, Piece, Type, broken, height_of, lines_at, space
 from bayapp.text.language import _, ngettext
@@ -44,29 +45,35 @@ class ZoneTable:
     def pieces(self, record: DayRecord) -> list[Piece]:
         """Return the tables of every recipe that was worked, in the order of the job.
 
-        Zones without any work stand among what is left.
+        Zones without any work stand among what is left; one that went on by another recipe stands under both.
         """
         pieces: list[Piece] = []
         for recipe in dict.fromkeys(block.recipe for block in self.job.blocks):
             zones = [zone for zone in record.zones if self.job.blocks[zone.block].recipe == recipe]
-            pieces += self._of_recipe(recipe, zones)
+            now = title_of(recipe)
+            earlier: set[str] = set()  # done under another recipe
+            for title in _titles(zones, now):
+                parts = _worked_by(title, zones)
+                done = {step.step for zone in parts for step in zone.steps}
+                wanted = [s for s in recipe.step if (s.id in done) or (title == now and s.id not in earlier)]
+                earlier |= done
+                pieces += self._of_recipe(title, wanted, parts)
         return pieces
 
-    def _of_recipe(self, recipe: Recipe, zones: Sequence[ZoneRecord]) -> list[Piece]:
+    def _of_recipe(self, title: str, steps: Sequence[Step], zones: Sequence[ZoneRecord]) -> list[Piece]:
         worked = [zone for zone in zones if zone.steps or zone.cure]
         if not worked:
             return []
         pieces: list[Piece] = []
-        for place, columns in enumerate(self._bands(recipe)):
-            head = self._head(recipe, columns, worked, place > 0)
+        for place, columns in enumerate(self._bands(steps, self.job.recipe_of(worked[0].zone))):
+            head = self._head(title, columns, worked, place > 0)
             pieces += [head, *(self._row(row, columns, head) for row in rows_of(worked, self.job)), space(1.5)]
         return pieces
 
-    def _bands(self, recipe: Recipe) -> list[list[Column]]:
-        """Return the recipe's steps side by side, in as many bands as it takes for a span of time to fit in each."""
+    def _bands(self, steps: Sequence[Step], recipe: Recipe) -> list[list[Column]]:
+        """Return steps of a recipe side by side, in as many bands as it takes for a span of time to fit in each."""
         least = self.ink.width("00:00–00:00", Type(self.size, narrow=True)) + 2 * PAD + GAP
         fits = max(1, int((self.width - NAMES - 2 * CURE) / least))
-        steps = recipe.step
         return [self._columns(recipe, steps[n : n + fits], least) for n in range(0, len(steps), fits)]
 
     def _columns(self, recipe: Recipe, steps: Sequence[Step], least: float) -> list[Column]:
@@ -86,13 +93,13 @@ class ZoneTable:
         widest = max(self.ink.width(word, how) for word in title.split())
         return how if widest <= width else replace(how, size=how.size * width / widest * 0.99)
 
-    def _head(self, recipe: Recipe, columns: Sequence[Column], zones: Sequence[ZoneRecord], more: bool) -> Piece:
+    def _head(self, recipe_title: str, columns: Sequence[Column], zones: Sequence[ZoneRecord], more: bool) -> Piece:
         """Return the recipe's name, each step's title and the wait that the recipe asks for."""
         bold, quiet = Type(self.size, bold=True, narrow=True), Type(self.size - 0.5, narrow=True, ink=QUIET)
-        name = capital(recipe.title or recipe.name) + (f", {_('continued')}" if more else "")
+        name = capital(recipe_title) + (f", {_('continued')}" if more else "")
         heads = [(0.0, self._set(NAMES, (name, Type(self.size + 1, bold=True)), (self._protects(zones), quiet)))]
         for column in columns:
-            title = capital(step_title(recipe, StepId(column.step.id)))
+            title = capital(step_title(self.job.recipe_of(zones[0].zone), StepId(column.step.id)))
             asked = self._required(column.step, zones[0])
             fitted = self._fitted(title, bold, column.width - 2 * PAD)
             heads.append((column.left, self._set(column.width, (title, fitted), (asked, quiet))))
@@ -173,8 +180,25 @@ class ZoneTable:
         return [self._set(CURE, (text, how)) for text in texts]
 
 
+def _titles(zones: Sequence[ZoneRecord], now: str) -> list[str]:
+    """Return the recipes that these zones were worked by today, in the order of time, the present one last."""
+    steps = sorted((step for zone in zones for step in zone.steps), key=lambda step: step.started_at)
+    return [*dict.fromkeys(step.recipe for step in steps if step.recipe not in ("", now)), now]
+
+
+def _worked_by(title: str, zones: Sequence[ZoneRecord]) -> list[ZoneRecord]:
+    """Return the zones with the steps that were begun under one recipe; the cure belongs to the present one."""
+    parts = []
+    for zone in zones:
+        steps = tuple(step for step in zone.steps if (step.recipe or zone.recipe) == title)
+        parts.append(replace(zone, steps=steps, cure=zone.cure if zone.recipe == title else None))
+    return parts
+
+
 def state_words(zone: ZoneRecord) -> str:
     """Return how a zone stands, in words."""
+    if zone.steps and all(step.recipe not in ("", zone.recipe) for step in zone.steps):
+        return _("went on by {recipe}").format(recipe=zone.recipe)
     words = {
         Urgency.WORKING: _("being worked"),
         Urgency.LAPSED: _("too late, must go back"),

@@ -1,5 +1,7 @@
 """A changed job in the day record: which zones, by whom, to which recipe and why; on paper and in the file."""
 
+import csv
+import io
 import json
 import shutil
 from datetime import timedelta
@@ -9,7 +11,7 @@ import pytest
 
 from bayapp.job import AddWork, CloseJob, Job, ReopenJob, SetAside, SwapRecipe, WorkBlock
 from bayapp.job.model.ids import Person, ZoneId
-from bayapp.report.exports import to_json
+from bayapp.report.exports import to_csv, to_json
 from bayapp.report.facts.day_record import JobChange, Kept
 from bayapp.report.facts.phrases import Phrases
 from tests.job.builders import recipe, step
@@ -83,3 +85,35 @@ def test_the_paper_names_added_zones_by_their_set_like_those_that_were_there(tmp
     shop.ask(SetAside(shop.job.id, (RIM_A, RIM_B), "no time today", BO), at(6))
     text = " ".join(text_of(written(shop, 1, tmp_path)).split())
     assert "Rims: left rim, right rim: set aside at 09:06:00 by Bo." in text
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="poppler-utils is not installed")
+def test_a_step_stands_under_the_recipe_by_which_it_was_done_and_not_under_one_that_came_later(tmp_path: Path):
+    shop = Shop()
+    shop.work("rim-a", "wipe", 1, 3)
+    shop.work("rim-b", "wipe", 4, 6)
+    swapped(shop, 10)
+    shop.work("rim-a", "coat", 11, 13)
+    record = shop.record_of(20)
+    assert [(s.step, s.recipe) for s in zone_of(record, "rim-a").steps] == [("wipe", "rim"), ("coat", "Rim, slowly")]
+    rows = list(csv.DictReader(io.StringIO(to_csv(record))))
+    done = [(r["step"], r["recipe"]) for r in rows if r["zone"] == "rim-a" and r["status"] == "finished"]
+    assert done == [("wipe", "rim"), ("coat", "Rim, slowly")]
+    text = text_of(written(shop, 1, tmp_path))
+    _before, later = text.rsplit("Rim, slowly Coat", 1)
+    assert "went on by Rim, slowly" in _before
+    assert "09:01" in _before
+    assert "09:11" in later
+    assert "09:01" not in later
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="poppler-utils is not installed")
+def test_what_was_used_without_a_bottle_is_said_on_paper_and_every_product_is_named(tmp_path: Path):
+    shop = Shop()
+    shop.air(0)
+    shop.work("screen", "wipe", 1, 3)
+    shop.work("screen", "coat-1", 4, 6)
+    shop.work("rim-a", "wipe", 7, 8)
+    shop.work("rim-a", "coat", 9, 10)
+    text = text_of(written(shop, 1, tmp_path))
+    assert "Bottle not told: Orrelin Glass Coat on windscreen; a coat of no named product on left rim." in text
