@@ -19,8 +19,8 @@ from bayapp.job.state.state import JobState, StepRun, ZoneState
 
 MS = timedelta(milliseconds=1)
 OLD = (-1, 0)
-KNOWN_OF_ZONE = {"runs", "rungs", "running", "lapses", "before", "uncounted", "without", "covered"}
-KNOWN_OF_JOB = {"job", "zones", "opened_at", "notes", "closed_at", "aside", "readings"}
+TOLD_APART_BY = {"runs", "rungs", "running", "lapses", "before", "uncounted", "without", "covered"}
+"""Fields of a zone that the key holds, or that no touch made here changes a verdict by."""
 
 Key = tuple[object, ...]
 
@@ -29,19 +29,21 @@ Key = tuple[object, ...]
 class Regions:
     """How the clocks of one job, which stands alone in the bay, are told apart.
 
-    A field of the state that these do not know would be lost in ``key``, so they refuse a state that has one.
+    Whatever else a state holds must be as it was at ``first``, when the car came in, or ``key`` would lose it.
     """
 
-    job: Job
+    first: BayState
 
-    def __post_init__(self) -> None:
-        unknown = {f.name for f in fields(ZoneState)} - KNOWN_OF_ZONE, {f.name for f in fields(JobState)} - KNOWN_OF_JOB
-        if any(unknown):
-            raise TypeError(f"a state has fields that the regions know nothing of: {unknown}")
+    @cached_property
+    def job(self) -> Job:
+        """The job."""
+        (car,) = self.first.jobs.values()
+        return car.job
 
     def key(self, state: BayState, at: datetime) -> Key:
         """Return what tells a state from those that every rule judges otherwise."""
         (car,) = state.jobs.values()
+        self._expect_nothing_else(car)
         ages = {zone: list(self._ages(zone, car.zones[zone], at)) for zone in car.zones}
         rests = {age % self.unit for found in ages.values() for _, age in found if age is not None} | {timedelta()}
         rank = {rest: number for number, rest in enumerate(sorted(rests))}
@@ -52,6 +54,14 @@ class Regions:
             for zone, found in ages.items()
         }
         return min((_in_order(car, seen, order, at) for order in self._orders), key=repr)
+
+    def _expect_nothing_else(self, car: JobState) -> None:
+        (first,) = self.first.jobs.values()
+        zones = [(name, car.zones[z], first.zones[z]) for z in car.zones for name in _names(ZoneState) - TOLD_APART_BY]
+        others = [(name, car, first) for name in _names(JobState) - {"zones"}]
+        changed = {name for name, now, then in (*zones, *others) if getattr(now, name) != getattr(then, name)}
+        if changed:
+            raise TypeError(f"a state holds what the regions know nothing of: {changed}")
 
     def _ages(self, zone: ZoneId, stands: ZoneState, at: datetime) -> Iterator[tuple[object, timedelta | None]]:
         """Yield the age of every run that something may count from; None where it is older than any wait."""
@@ -164,6 +174,10 @@ class Regions:
         return tuple(
             tuple(z for part in order for z in part) for order in product(*map(permutations, classes.values()))
         )
+
+
+def _names(of: type[ZoneState | JobState]) -> set[str]:
+    return {field.name for field in fields(of)}
 
 
 def _just_before(recipe: Recipe, place: int) -> list[StepId]:

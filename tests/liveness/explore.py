@@ -89,7 +89,8 @@ def explore(job: Job, most: int = 10**9, told: Callable[[int], None] = lambda co
     Raises:
         OverflowError: there are more than ``most``.
     """
-    regions, space = Regions(job), Space(job)
+    first = opened(job)
+    regions, space = Regions(first), Space(job)
     numbers: dict[Key, int] = {}
     left: deque[tuple[int, BayState, datetime]] = deque()
 
@@ -102,7 +103,7 @@ def explore(job: Job, most: int = 10**9, told: Callable[[int], None] = lambda co
             left.append((numbers[key], state, at))
         return numbers[key]
 
-    number_of(opened(job), job.start, (NONE, None))
+    number_of(first, job.start, (NONE, None))
     while left:
         number, state, at = left.popleft()
         if number >= most:

@@ -48,7 +48,7 @@ def visited(job: Job, most: int) -> Iterator[tuple[BayState, datetime]]:
 @pytest.mark.parametrize("name", ["pane", "rim", "panel", "pane and rim, short", "two panes in any order"])
 def test_the_same_moves_lead_from_states_of_one_key_to_states_of_one_key(name: str):
     job = small_job(name, 2)
-    regions = Regions(job)
+    regions = Regions(opened(job))
     next_keys: dict[Key, set[frozenset[Key]]] = defaultdict(set)
     count = 0
     for state, at in visited(job, 800):
