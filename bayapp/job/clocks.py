@@ -34,12 +34,13 @@ class ZoneClock:
         urgency: how the clock stands.
         stage, layers: how far the surface has got, and the motions of the coats that lie on it, oldest first.
         step: the step that is running, or that comes next; None when all is done.
-        choices: every step that may come next where steps may swap.
+        choices: every step that may come next: where steps may swap, and where a held zone may be worked again.
         since, opens_at, closing_from, lapses_at: the running wait; None where there is none.
         blocked_by: zones whose work the wait counts from and that are not there yet.
         running: the run under way.
         lapses: latest moments missed since the last accepted event.
-        held: the last of these has no rung to fall back to, so a person must look and carry on with a reason.
+        held: the last of these has no rung to fall back to, so a person must look: carry on with a reason, or do the
+            work again.
         cure: what still holds once the ladder is done.
         ripening, anchor: how a wait that depends on the air stands, and what its latest moment counts from.
         aside: why the zone is set aside, empty where it is not; a zone set aside has no clock.
@@ -81,7 +82,8 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
     ladder = ladder_position(state, zone, at)
     stage, layers = surface(recipe, ladder.rungs)
     step = StepId(recipe.step[ladder.next_places[0]].id) if ladder.next_places else None
-    choices = tuple(StepId(recipe.step[p].id) for p in ladder.next_places)
+    again = ladder.rework.next_places if ladder.rework else ()
+    choices = tuple(StepId(recipe.step[p].id) for p in dict.fromkeys((*ladder.next_places, *again)))
     clock = partial(ZoneClock, job=state.job.id, zone=zone, layers=layers, step=step)
     if step is None:
         cure = cure_of(state, zone)

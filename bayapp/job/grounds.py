@@ -109,12 +109,16 @@ class Early:
 
 @dataclass(frozen=True, slots=True)
 class Lapsed:
-    """The latest moment has passed; ``back_to`` is None where the recipe has no rung to go back to."""
+    """The latest moment has passed; ``back_to`` is None where the recipe has no rung to go back to.
+
+    ``again``: what may then be done again by whoever has looked, or None.
+    """
 
     why: ClassVar[Why] = Why.LAPSED
     lapsed_at: datetime
     back_to: StepId | None
     air_was_unknown: bool
+    again: StepId | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,8 @@ LADDERS = {"roof": PANEL, "bonnet": PANEL, "left-rim": RIM}
 BLOCKS = {"roof": ("roof", "bonnet"), "bonnet": ("roof", "bonnet"), "left-rim": ("left-rim",)}
 LAST_COVERING = {"roof": 4, "bonnet": 4, "left-rim": 2}
 KEEP_DRY = 6 * MINUTE
+REWORK = 0
+"""Where the rim, whose missed buff has no rung to fall to, is begun again: it has neither a polish nor a wipe."""
 HARD_AIR = {"left-rim"}
 """Zones whose recipe refuses a coat without a fresh reading."""
 
@@ -119,6 +121,8 @@ class Model:
         if self.zones[zone].busy:
             return "busy"
         place, (rungs, lapses, held) = self.place(zone, step), self.fall(zone, now)
+        if held and rungs and place == REWORK:
+            return None
         due = rungs[-1][0] + 1 if rungs else 0
         if (place != due or held) and place in [lapse[0] for lapse in lapses]:
             return "late"
@@ -185,6 +189,7 @@ class Model:
         it, place = self.zones[zone], self.place(zone, step)
         rungs, lapses, held = self.fall(zone, now)
         it.remember()
+        rungs = [] if held and place == REWORK else rungs
         ignored = next((i for i, lapse in enumerate(lapses) if lapse[0] == place), None)
         due = rungs[-1][0] + 1 if rungs else 0
         if ignored is not None and (place != due or held):

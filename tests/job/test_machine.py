@@ -108,6 +108,13 @@ class Taps(RuleBasedStateMachine):
             self.now += slow
             self.what_is_due_is_finished(zones, who)
 
+    @rule(who=PEOPLE, ahead=st.integers(0, 3 * MINUTE))
+    def a_missed_buff_is_worked_again(self, who, ahead):
+        self.zones_climb_as_soon_as_they_may(("left-rim",), who, 2, 0)
+        self.now += ahead
+        expected = self.model.start(("left-rim",), "decontaminate", who, self.now, False)
+        self.compare(start("left-rim", "decontaminate", who), expected)
+
     @rule(zones=ZONES, name=STEPS, who=PEOPLE, reason=st.booleans(), end=st.booleans())
     def anything_is_asked_for(self, zones, name, who, reason, end):
         ask, answer = (finish, self.model.finish) if end else (start, self.model.start)

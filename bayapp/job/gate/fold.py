@@ -285,8 +285,8 @@ def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
 
     Where a person carries on through a lapse, that one and those that would have followed cost nothing.
     """
-    ladder = ladder_position(job, event.zone, event.at)
     recipe = job.job.recipe_of(event.zone)
+    ladder = ladder_position(job, event.zone, event.at).for_step(recipe.position(event.step))
     rungs, lapses = ladder.rungs, ladder.lapses
     through = carried_through(recipe, ladder, event.step)
     if through is not None:

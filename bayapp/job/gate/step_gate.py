@@ -108,12 +108,15 @@ def _zone_reasons(
         return None, no(Code.ORDER, IsAside(job.aside[zone]))
     if zone_state.running:
         return None, no(Code.BUSY, ZoneBusy(zone_state.running.step))
-    ladder, place = ladder_position(job, zone, at), recipe.position(step)
+    place = recipe.position(step)
+    ladder = ladder_position(job, zone, at).for_step(place)
     late = missed(recipe, ladder, step)
     if late is not None:
         window = window_of(job, zone, place, replace(zone_state, rungs=ladder.stood[late]))
         lapse = ladder.lapses[late]
-        return window, no(Code.LATE, Lapsed(lapse.lapsed_at, lapse.back_to, lapse.air_was_unknown))
+        again = ladder.rework.next_places if ladder.rework and lapse.back_to is None else ()
+        do_again = StepId(recipe.step[again[0]].id) if again else None
+        return window, no(Code.LATE, Lapsed(lapse.lapsed_at, lapse.back_to, lapse.air_was_unknown, do_again))
     if place not in ladder.next_places:
         next_steps = tuple(StepId(recipe.step[p].id) for p in ladder.next_places)
         return None, no(*_out_of_order(recipe, ladder, next_steps, step))

@@ -211,6 +211,9 @@ def _lapsed(grounds: Lapsed, names: _Names) -> str:
     )
     if grounds.air_was_unknown:
         said += " " + _("The air was not known for some time; that counts as the air which leaves the least time.")
+    if grounds.back_to is None and grounds.again is not None:
+        again = names.title(grounds.again)
+        return said + " " + _("Inspect the surface: carry on with a reason, or do again: {step}.").format(step=again)
     if grounds.back_to is None:
         return said + " " + _("Inspect the surface, then carry on with a reason.")
     return said + " " + _("Go back to: {back}.").format(back=names.title(grounds.back_to))

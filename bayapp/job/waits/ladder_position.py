@@ -1,14 +1,15 @@
 """Where a zone stands on its ladder at an instant, falls included.
 
 A lapse is charged when the zone is next touched: the lapsed step is ``late``, and the rung that it costs comes next.
-Where the recipe has no such rung the zone is held until a person carries on with a reason.
+Where the recipe has no such rung the zone is held until a person has looked: either they carry on with a reason, or the
+work is done again from the rung that takes the coat off.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from bayapp.job.model.ids import StepId, ZoneId
+from bayapp.job.model.ids import StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import JobState, Lapse, StepRun, ZoneState
 from bayapp.job.waits.waits import NotBegun, Window, turn_in_group, waiting_place, window_of
@@ -25,6 +26,7 @@ class LadderPosition:
         lapses: latest moments that have passed since the last accepted event, oldest first.
         held: a lapse has no rung to fall back to, so a person must look and carry on with a reason.
         stood: for each lapse, what counted as done until it came.
+        rework: a held zone as it stands for whoever does the work again; None where no rung is below.
     """
 
     rungs: tuple[StepRun, ...]
@@ -33,6 +35,14 @@ class LadderPosition:
     lapses: tuple[Lapse, ...] = ()
     held: bool = False
     stood: tuple[tuple[StepRun, ...], ...] = ()
+    rework: "LadderPosition | None" = None
+
+    def for_step(self, place: int) -> "LadderPosition":
+        """Return where the zone stands for whoever begins the step at ``place``: as it is, or reworked up to there."""
+        again = self.rework
+        while again is not None and place not in again.next_places:
+            again = again.rework
+        return again or self
 
 
 def next_places(recipe: Recipe, rungs: tuple[StepRun, ...]) -> tuple[int, ...]:
@@ -51,10 +61,19 @@ def next_places(recipe: Recipe, rungs: tuple[StepRun, ...]) -> tuple[int, ...]:
 
 def ladder_position(state: JobState, zone: ZoneId, at: datetime) -> LadderPosition:
     """Return where a zone that is not being worked stands at ``at``."""
+    return _stands(state, zone, state.zones[zone], at, [], [])
+
+
+def _stands(
+    state: JobState,
+    zone: ZoneId,
+    zone_state: ZoneState,
+    at: datetime,
+    lapses: list[Lapse],
+    stood: list[tuple[StepRun, ...]],
+) -> LadderPosition:
+    """Let a zone fall as far as what has lapsed on it costs, after what it has lost already."""
     recipe = state.job.recipe_of(zone)
-    zone_state = state.zones[zone]
-    lapses: list[Lapse] = []
-    stood: list[tuple[StepRun, ...]] = []
     while True:
         places = due_places(recipe, zone_state.rungs, stood)
         window = window_of(state, zone, places[0], zone_state) if places else None
@@ -68,12 +87,48 @@ def ladder_position(state: JobState, zone: ZoneId, at: datetime) -> LadderPositi
         lapse = Lapse(step, window.lapses_at, None, anchor=window.anchor, air_was_unknown=air_was_unknown)
         fallen = zone_state if back is None else fall(recipe, zone_state, back)
         if back is None or fallen.rungs == zone_state.rungs:
-            lapses.append(lapse)
-            return LadderPosition(zone_state.rungs, places, window, tuple(lapses), held=True, stood=tuple(stood))
-        rung = recipe.group_of(back)
-        again = next((p for p in due_places(recipe, fallen.rungs, stood) if p in rung), rung.start)
-        lapses.append(replace(lapse, back_to=StepId(recipe.step[again].id)))
+            rework = _rework(state, zone, zone_state, at, [*lapses, lapse], stood)
+            held = (*lapses, lapse)
+            return LadderPosition(zone_state.rungs, places, window, held, True, tuple(stood), rework)
+        lapses.append(_charged(recipe, lapse, back, fallen, stood))
         zone_state = fallen
+
+
+def _rework(
+    state: JobState,
+    zone: ZoneId,
+    zone_state: ZoneState,
+    at: datetime,
+    lapses: list[Lapse],
+    stood: list[tuple[StepRun, ...]],
+) -> LadderPosition | None:
+    recipe = state.job.recipe_of(zone)
+    back = rework_rung(recipe, recipe.position(lapses[-1].step))
+    fallen = fall(recipe, zone_state, back)
+    if fallen.rungs == zone_state.rungs:
+        return None
+    charged = _charged(recipe, lapses[-1], back, fallen, stood)
+    return _stands(state, zone, fallen, at, [*lapses[:-1], charged], list(stood))
+
+
+def _charged(recipe: Recipe, lapse: Lapse, back: int, fallen: ZoneState, stood: Sequence[tuple[StepRun, ...]]) -> Lapse:
+    """Return the lapse with the step that has to be done again."""
+    rung = recipe.group_of(back)
+    again = next((p for p in due_places(recipe, fallen.rungs, stood) if p in rung), rung.start)
+    return replace(lapse, back_to=StepId(recipe.step[again].id))
+
+
+def rework_rung(recipe: Recipe, place: int) -> int:
+    """Return the rung from which the work is done again where a missed moment leaves that to whoever looks.
+
+    A polish takes off what was laid; without one a wipe, and without that the ladder is climbed from its foot (common
+    practice, no source).
+    """
+    for kind in (StepKind.POLISH, StepKind.WIPE):
+        rungs = [p for p in range(place) if recipe.step[p].kind is kind]
+        if rungs:
+            return rungs[-1]
+    return 0
 
 
 def due_places(recipe: Recipe, rungs: tuple[StepRun, ...], stood: Sequence[tuple[StepRun, ...]]) -> tuple[int, ...]:

@@ -108,17 +108,34 @@ def anchors_of(
 
     ``step`` is what a wait of a block counts from.
     """
-    if wait.of == "block":
-        return [(z, (step,)) for z in _counted(state, own, zone_state, state.job.block_of[own].zones)]
-    members = _counted(state, own, zone_state, state.job.members(SetName(wait.of or "")))
-    anchors = [(z, state.job.recipe_of(z).counted_for_set(wait)) for z in members]
-    return [(z, steps) for z, steps in anchors if steps]
+    of_block = wait.of == "block"
+    zones = state.job.block_of[own].zones if of_block else state.job.members(SetName(wait.of or ""))
+    found: list[tuple[ZoneId, tuple[StepId, ...]]] = []
+    for zone in _counted(state, own, zone_state, zones):
+        recipe = state.job.recipe_of(zone)
+        steps = (step,) if of_block else recipe.counted_for_set(wait)
+        if zone == own:
+            steps = tuple(s for s in steps if not left_out(recipe, zone_state, s))
+        found += [(zone, steps)] if steps else []
+    return found
+
+
+def left_out(recipe: Recipe, zone_state: ZoneState, step: StepId) -> bool:
+    """Whether a step was never done on a zone that stands on a later rung."""
+    if any(run.step == step for run in (*zone_state.runs, *zone_state.rungs)):
+        return False
+    beyond = recipe.group_of(recipe.position(step)).stop
+    return any(recipe.position(run.step) >= beyond for run in zone_state.rungs)
 
 
 def counts_from(recipe: Recipe, wait: Wait, first: int, turn: int, zone_state: ZoneState) -> StepId:
-    """Return the step whose end the wait counts from: the one named, else the one done just before."""
+    """Return the step whose end the wait counts from: the one named, else the one done just before.
+
+    A step that was left out, by a deviation, never ends: the wait of its own zone counts from the last that was done.
+    """
     if wait.after is not None:
-        return StepId(wait.after)
+        after = StepId(wait.after)
+        return zone_state.rungs[-1].step if wait.of is None and left_out(recipe, zone_state, after) else after
     before = recipe.group_of(first - 1) if turn == 0 else recipe.group_of(first)
     swapped = {recipe.step[p].id for p in before}
     for run in reversed(zone_state.rungs):

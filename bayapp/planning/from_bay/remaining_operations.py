@@ -8,7 +8,7 @@ from datetime import datetime
 from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import COVERING_KINDS, Recipe, Step, Wait
 from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
-from bayapp.job.waits.ladder_position import due_places, fall, ladder_position
+from bayapp.job.waits.ladder_position import due_places, fall, ladder_position, rework_rung
 from bayapp.job.waits.waits import anchors_of, counts_from, turn_in_group, wait_of, waiting_place
 from bayapp.planning.from_bay.air_of_day import Assumed, in_this_air
 from bayapp.planning.from_bay.walk import round_tour
@@ -128,8 +128,10 @@ class _Climb:
             self._add(self._recipe.position(self._now.running.step), self._now.running)
         else:
             stands = ladder_position(self._job, self._zone, self._at)
-            if stands.held:
-                return Ladder(self._job, self._zone, (), held=True)
+            while stands.held:
+                if stands.rework is None:
+                    return Ladder(self._job, self._zone, (), held=True)
+                stands = stands.rework
             self._now = replace(self._now, rungs=stands.rungs)
             self._stood += stands.stood
         while places := due_places(self._recipe, self._now.rungs, self._stood):
@@ -150,7 +152,7 @@ class _Climb:
         self._due[StepId(self._recipe.step[place].id)] += 1
         turn = turn_in_group(self._recipe, place, self._now.rungs)
         back = self._recipe.falls_back_to(waiting_place(self._recipe, turn, place))
-        fallen = self._now if back is None else fall(self._recipe, self._now, back)
+        fallen = fall(self._recipe, self._now, rework_rung(self._recipe, place) if back is None else back)
         stays = fallen.rungs == self._now.rungs
         self._now = fallen
         return not stays

@@ -73,8 +73,9 @@ def _ripened(window: Window) -> RipeningRecord | None:
 
 def _as_it_stands(job: JobState, start: StepStarted) -> ZoneState:
     """Return the zone as the gate saw it: after its falls, unless a person carried on through the lapse."""
-    stands = ladder_position(job, start.zone, start.at)
-    through = carried_through(job.job.recipe_of(start.zone), stands, start.step)
+    recipe = job.job.recipe_of(start.zone)
+    stands = ladder_position(job, start.zone, start.at).for_step(recipe.position(start.step))
+    through = carried_through(recipe, stands, start.step)
     return replace(job.zones[start.zone], rungs=stands.rungs if through is None else stands.stood[through])
 
 

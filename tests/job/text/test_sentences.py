@@ -460,7 +460,7 @@ def test_a_held_zone_is_to_be_inspected():
     said = why_not(shop.ask(start("roof", "level"), 17).refusal, shop.state)
     assert said == (
         "Roof: level, short-pile towel is too late; its latest moment was 08:16:00. "
-        "Inspect the surface, then carry on with a reason."
+        "Inspect the surface: carry on with a reason, or do again: solvent wipe."
     )
 
 

@@ -187,11 +187,13 @@ def test_a_wait_of_a_set_from_the_first_stroke_is_on_the_safe_side_of_the_longes
     assert {(g.min_s, g.max_s) for g in found.problem.lags if g.first == "last 1"} == {(60, 600 - 120)}
 
 
-def test_a_step_that_was_skipped_stands_in_the_way_of_what_counts_from_it():
+def test_what_counts_from_a_step_that_was_left_out_counts_from_the_last_that_was_done():
     ladder = recipe(step("wipe"), step("coat"), step("level", wait={"after": "wipe", "min": 1}))
     shop = bay((["roof"], ladder))
     shop.must(start("roof", "coat", reason="wiped at home"), 0)
-    assert key("roof", "level") in work(shop, 1).left_out
+    found = work(shop, 1)
+    assert found.left_out == ()
+    assert [(lag.first, lag.then) for lag in found.problem.lags if lag.min_s] == [("car/roof/coat", "car/roof/level")]
 
 
 def test_a_window_given_up_has_the_zone_climb_again_from_what_it_costs():
@@ -213,10 +215,22 @@ def test_a_running_coat_that_is_past_its_levelling_moment_is_laid_again():
     assert [t.id.removeprefix("car/roof/") for t in found.problem.tasks] == ["coat", "polish", "coat/2", "level/2"]
 
 
-def test_where_a_lapse_has_no_rung_to_fall_back_to_nothing_above_is_planned():
-    shop = bay((["roof"], recipe(step("coat"), step("buff", wait={"max": 5, "lapse": "inspect"}))))
+def test_where_a_lapse_has_no_rung_to_fall_back_to_the_work_is_planned_anew_from_where_the_coat_comes_off():
+    shop = bay((["roof"], recipe(step("polish"), step("coat"), step("buff", wait={"max": 5, "lapse": "inspect"}))))
+    shop.work("roof", "polish", 0, 0)
     shop.work("roof", "coat", 0, 1)
-    assert work(shop, 2, given_up={key("roof", "buff"): at(6.1)}).problem.tasks == ()
+    again = ["car/roof/polish", "car/roof/coat", "car/roof/buff"]
+    given_up = work(shop, 2, given_up={key("roof", "buff"): at(6.1)}).problem.tasks
+    assert [t.id for t in given_up] == ["car/roof/polish", "car/roof/coat", "car/roof/buff/2"]
+    assert given_up[0].earliest_s == 246, "once the moment has passed"
+    assert [t.id for t in work(shop, 7).problem.tasks] == again
+
+
+def test_where_nothing_is_below_a_lapse_without_a_rung_nothing_is_planned():
+    late = recipe(step("mask", wait={"of": "rims", "max": 5, "lapse": "inspect"}), step("clean"), name="late")
+    shop = bay((["left-rim"], recipe(step("coat"), name="rim")), (["roof"], late))
+    shop.work("left-rim", "coat", 0, 1)
+    assert work(shop, 2, given_up={key("roof", "mask"): at(6.1)}).problem.tasks == ()
     assert work(shop, 7).problem.tasks == ()  # held
 
 
