@@ -22,7 +22,6 @@ from bayapp.screen.wiring import finish_start, forget_sources, make_window, open
 from bayapp.text.language import _
 from bayapp.time_zone import local_zone
 
-USUAL_SIZE = (1600, 900)
 SIGNAL_MS = 500
 
 
@@ -91,7 +90,7 @@ def run_on(store: Path, settings: Settings, job: Path | None, speed: float, kios
         window.setGeometry(QApplication.primaryScreen().geometry())  # a bare X server has nobody to do it for us
         window.showFullScreen()
     else:
-        window.resize(*USUAL_SIZE)
+        window.setGeometry(QApplication.primaryScreen().availableGeometry())  # likewise
         window.showMaximized()
     with shown_on(window.request_sender, window.pages):
         code = app.exec()

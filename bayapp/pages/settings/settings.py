@@ -19,6 +19,7 @@ class Setting(StrEnum):
 
     INCH = "inch"
     DISTANCE = "distance"
+    LETTERS = "letters"
     THEME = "theme"
     VOLUME = "volume"
     SPOKEN = "spoken"
@@ -51,6 +52,7 @@ def settings_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
     cells = [
         Cell(Setting.INCH, _("Screen"), _("{n} inch").format(n=short_figure(round(inch, 1))), steps=True),
         Cell(Setting.DISTANCE, _("Read from"), _("{n} m").format(n=short_figure(now.reading_distance_m)), steps=True),
+        Cell(Setting.LETTERS, _("Letters"), percent(now.letters * 100), steps=True),
         Cell(Setting.THEME, _("Light or dark"), _(PALETTES[now.theme].title), glyph="light"),
         Cell(Setting.VOLUME, _("Loudness"), percent(now.volume * 100), steps=True),
         Cell(Setting.SPOKEN, _("Spoken lines"), _("on") if now.spoken else _("off"), glyph="speech", chosen=now.spoken),
@@ -76,6 +78,8 @@ def moved(now: Settings, key: Setting, way: int, inch: float) -> Settings:
     if key is Setting.DISTANCE:
         far = min(max(now.reading_distance_m, USUAL_DISTANCE_M), FARTHEST_M) + way * NEXT_DISTANCE_M
         return now.model_copy(update={"reading_distance_m": min(FARTHEST_M, max(USUAL_DISTANCE_M, far))})
+    if key is Setting.LETTERS:
+        return now.model_copy(update={"letters": min(2.0, max(1.0, round(now.letters * 10 + way) / 10))})
     if key is Setting.VOLUME:
         return now.model_copy(update={"volume": min(1.0, max(0.0, round(now.volume * 10 + way) / 10))})
     return now

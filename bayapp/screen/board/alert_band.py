@@ -74,14 +74,12 @@ class AlertBand(QWidget):
         self.snooze_button.clicked.connect(lambda: self.snoozed.emit(self.subjects))
         self._answers(False)
 
-    def show_band(self, band: Band | None) -> bool:
-        """Show these alerts, or the legend if there are none; return whether alerts came or went."""
-        turned = (band is None) is not (self._band is None)
+    def show_band(self, band: Band | None) -> None:
+        """Show these alerts, or the legend if there are none."""
         if band != self._band:
             self._band = band
             self._answers(bool(band and band.subjects))
             self.update()
-        return turned
 
     @property
     def subjects(self) -> tuple[str, ...]:

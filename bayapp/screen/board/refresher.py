@@ -40,11 +40,9 @@ class Refresher(QObject):
 
     Signals:
         refreshed: the board is up to date; carries the instant that it shows.
-        room_changed: the band takes room from an open page, or gives it back.
     """
 
     refreshed = Signal(object)
-    room_changed = Signal()
 
     def __init__(
         self, parts: BoardParts, selection: Selection, drawings: Drawings, voice: Voice, parent: QObject
@@ -94,8 +92,7 @@ class Refresher(QObject):
     def _show(self, view: BoardView) -> None:
         parts = self._parts
         parts.strip.show_strip(view.strip, not self._voice.broken)
-        if parts.band.show_band(view.band):
-            self.room_changed.emit()
+        parts.band.show_band(view.band)
         parts.column.show_tiles(view.tiles, _("No clock is running."))
         parts.next_bar.show_offers(view.main, view.instead, view.order)
         if not parts.car.isHidden():

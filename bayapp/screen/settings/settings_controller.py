@@ -25,7 +25,9 @@ from bayapp.screen.widgets.relayout import retranslate
 from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _, back_to_source, language, languages
 
+SIZED_BY = ("screen_diagonal_inch", "reading_distance_m", "letters")
 HABITS = ("language", "temperatures", "volumes", "day_clock")
+SIZES = (Setting.INCH, Setting.DISTANCE, Setting.LETTERS)
 MM_PER_INCH = 25.4
 
 
@@ -44,9 +46,7 @@ class SettingsController(QObject):
         super().__init__(window)
         self._window, self._pages, self._settings, self._show = window, window.pages, settings, show
         self.backup, self.people, self._has_sensors = backup, people, has_sensors
-        self._base = Measure(
-            window.real.px_per_mm / read_from(Measure(1.0), settings.read().reading_distance_m).px_per_mm
-        )
+        self._base = Measure(window.real.px_per_mm / _enlarged(Measure(1.0), settings.read()).px_per_mm)
         self.page, self.hours = CellsPage(window.look, window), CellsPage(window.look, window)
         self._pages.add(self.page)
         self._pages.add(self.hours)
@@ -78,7 +78,7 @@ class SettingsController(QObject):
 
     def _move(self, key: Setting, way: int) -> None:
         self._settings.change(lambda now: moved(now, key, way, self._inch()))
-        self._show_cells(self._limit_reached() if key in (Setting.INCH, Setting.DISTANCE) and way > 0 else "")
+        self._show_cells(self._limit_reached() if key in SIZES and way > 0 else "")
 
     def _limit_reached(self) -> str:
         """Say so if the screen allows no larger size."""
@@ -153,8 +153,7 @@ class SettingsController(QObject):
             source = back_to_source()
             use_shop_units(now)
             retranslate(window, source)
-        sized = (now.screen_diagonal_inch, now.reading_distance_m)
-        if sized != (before.screen_diagonal_inch, before.reading_distance_m):
+        if any(getattr(now, name) != getattr(before, name) for name in SIZED_BY):
             self._measure(before, now)
         window.refresher.refresh()
 
@@ -163,7 +162,11 @@ class SettingsController(QObject):
         if now.screen_diagonal_inch != before.screen_diagonal_inch:
             size = max(window.screen().size(), window.size(), key=lambda one: hypot(one.width(), one.height()))
             self._base = measure_of(window.screen(), size.width(), size.height(), now.screen_diagonal_inch)
-        window.measure_by(read_from(self._base, now.reading_distance_m))
+        window.measure_by(_enlarged(self._base, now))
+
+
+def _enlarged(base: Measure, now: Settings) -> Measure:
+    return read_from(base, now.reading_distance_m, now.letters)
 
 
 def _name(tag: str) -> str:

@@ -19,6 +19,8 @@ FIRST_TILE = 54.0
 LATER = 25.5
 READ_FROM_M = 3.0
 LEAST_WIDTH, LEAST_HEIGHT = 500.0, 281.0
+MOST_WIDTH, MOST_HEIGHT = 720.0, 405.0
+"""The board of a 32 inch screen, in millimetres; on a larger one everything grows, and no page is left half empty."""
 
 
 @dataclass(frozen=True)
@@ -56,20 +58,22 @@ def measure_of(screen: QScreen | None, width: int, height: int, diagonal_inch: f
     return Measure(diagonal_px / USUAL_DIAGONAL_MM)
 
 
-def read_from(real: Measure, distance_m: float) -> Measure:
-    """Return the measure for a reading distance: unchanged up to 3 m, larger beyond.
+def read_from(real: Measure, distance_m: float, letters: float = 1.0) -> Measure:
+    """Return the measure for a reading distance: unchanged up to 3 m, larger beyond; ``letters`` times as large.
 
     What is read from twice as far must be twice as large (visual angle); gloves need the size for 3 m in any case.
     """
-    return Measure(real.px_per_mm * max(1.0, distance_m / READ_FROM_M))
+    return Measure(real.px_per_mm * max(1.0, distance_m / READ_FROM_M) * letters)
 
 
 def fitted(real: Measure, width: int, height: int) -> Measure:
-    """Return the measure for a window of this many pixels: real millimetres, or smaller if the board would not fit.
+    """Return the measure for a window of this many pixels: real millimetres, or what makes the board fit.
 
-    In a window under 23 inches everything shrinks: still complete, but only for bare fingers.
+    In a window under 23 inches everything shrinks: still complete, but only for bare fingers. In one over 32 inches
+    everything grows.
     """
-    return Measure(min(real.px_per_mm, width / LEAST_WIDTH, height / LEAST_HEIGHT))
+    grown = max(real.px_per_mm, min(width / MOST_WIDTH, height / MOST_HEIGHT))
+    return Measure(min(grown, width / LEAST_WIDTH, height / LEAST_HEIGHT))
 
 
 @dataclass(frozen=True)
@@ -78,8 +82,8 @@ class BoardLayout:
 
     Attributes:
         strip: the line at the top.
-        car, legend: the drawn car and its legend; alerts take the legend's place.
-        page: car and legend together, which a ladder or another page replaces.
+        car: the drawn car, or a page in its place.
+        legend: the legend, or alerts in its place.
         column: the clocks.
         bar: the next step, an alternative, and the button for more.
     """
@@ -87,7 +91,6 @@ class BoardLayout:
     strip: QRectF
     car: QRectF
     legend: QRectF
-    page: QRectF
     column: QRectF
     bar: QRectF
 
@@ -106,7 +109,6 @@ def board_layout(width: float, height: float, bar_end: float = 0.0) -> BoardLayo
         strip=QRectF(MARGIN, MARGIN * 0.6, inner, STRIP),
         car=QRectF(MARGIN, top, left, car_height),
         legend=QRectF(MARGIN, top + car_height + MARGIN, left, LEGEND),
-        page=QRectF(MARGIN, top, left, body),
         column=QRectF(MARGIN + left + MARGIN, top, column, body),
         bar=QRectF(MARGIN, bar_top, inner - bar_end, bar_height),
     )

@@ -85,7 +85,6 @@ class Wall(QWidget):
         pages.turned.connect(self._arrange)
         pages.stale.connect(refresher.refresh)
         self.request_sender.answered.connect(refresher.refresh)
-        refresher.room_changed.connect(self._lay_out)
         self._touches = BoardController(parts, chosen, pages, refresher)
         ladder = LadderController(self.ladder, self.ladder_bar, chosen, pages, self.request_sender, refresher)
         self.next_bar.taken.connect(ladder.take)
@@ -138,10 +137,8 @@ class Wall(QWidget):
             (self.ladder_bar, plan.bar),
         ):
             place(part, measure.rect(rect))
-        alerts = bool(self.request_sender.bay.alerts.unanswered())
         for page in self.pages.pages:
-            place(page, measure.rect(plan.car if alerts else plan.page))
-        self.band.setVisible(self.pages.standing is None or alerts)
+            place(page, measure.rect(plan.car))  # with or without an alert: no button moves under a finger
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Let a foot switch or nearly any key press the large button; Escape goes back."""

@@ -127,6 +127,7 @@ SETTINGS = st.builds(
     hours=stretches(),
     cannot=st.dictionaries(NAMES.map(str.strip).map(Person), KINDS, max_size=4),
     reading_distance_m=st.floats(1, 10),
+    letters=st.floats(1, 2),
     backups=st.none() | NAMES,
     key_long_seconds=st.floats(0.3, 2.5),
     keys=st.dictionaries(

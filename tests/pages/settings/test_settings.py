@@ -68,6 +68,7 @@ def test_every_setting_stands_on_the_page_with_its_value():
     assert shown == {
         "Screen": "27 inch",
         "Read from": "3 m",
+        "Letters": "100 %",
         "Light or dark": "dark",
         "Loudness": "30 %",
         "Spoken lines": "off",
@@ -83,9 +84,9 @@ def test_every_setting_stands_on_the_page_with_its_value():
 
 
 def test_steps_end_where_the_setting_does():
-    far = Settings(reading_distance_m=6.0, volume=1.0, screen_diagonal_inch=100)
+    far = Settings(reading_distance_m=6.0, letters=2.0, volume=1.0, screen_diagonal_inch=100)
     near = Settings(reading_distance_m=3.0, volume=0.0, screen_diagonal_inch=7)
-    for key in (Setting.DISTANCE, Setting.VOLUME, Setting.INCH):
+    for key in (Setting.DISTANCE, Setting.LETTERS, Setting.VOLUME, Setting.INCH):
         assert moved(far, key, 1, 27) == far
         assert moved(near, key, -1, 27) == near
     assert moved(near, Setting.DISTANCE, 1, 27).reading_distance_m == 3.25

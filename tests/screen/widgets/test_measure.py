@@ -7,7 +7,7 @@ from math import hypot
 import pytest
 from PySide6.QtCore import QRectF, QSize, QSizeF
 
-from bayapp.screen.widgets.measure import Measure, board_layout, fitted, measure_of
+from bayapp.screen.widgets.measure import LEAST_WIDTH, MOST_WIDTH, Measure, board_layout, fitted, measure_of, read_from
 
 
 @dataclass
@@ -45,11 +45,20 @@ def test_what_the_screen_says_counts_unless_it_is_absurd():
         assert measure_of(Said(HD, absurd), *HD) == measure_of(None, *HD, 27)  # type: ignore[arg-type]
 
 
-def test_a_window_that_is_too_small_shrinks_the_millimetre_and_a_large_one_never_grows_it():
+def test_a_window_that_is_too_small_shrinks_the_millimetre_and_one_beyond_32_inches_grows_it():
     real = measure_of(None, *HD, 27)
     assert fitted(real, *HD) == real
     assert fitted(real, 960, 540).px_per_mm < real.px_per_mm
-    assert fitted(real, 4_000, 3_000) == real
+    assert fitted(measure_of(None, 3840, 2160, 32), 3840, 2160).px_per_mm == pytest.approx(5.421, abs=0.001)
+    large = measure_of(None, 3840, 2160, 46)
+    assert fitted(large, 3840, 2160).px_per_mm == pytest.approx(3840 / MOST_WIDTH)
+    assert fitted(large, 3840, 1080).px_per_mm == pytest.approx(large.px_per_mm), "a strip keeps real millimetres"
+
+
+def test_letters_grow_as_the_shop_says_and_as_far_as_the_screen_allows():
+    real = measure_of(None, *HD, 27)
+    assert read_from(real, 3.0, 1.1).px_per_mm == pytest.approx(real.px_per_mm * 1.1)
+    assert fitted(read_from(real, 3.0, 2.0), *HD).px_per_mm == pytest.approx(1920 / LEAST_WIDTH)
 
 
 @pytest.mark.parametrize("width", range(500, 1_100, 50))
@@ -63,12 +72,9 @@ def test_the_parts_of_the_board_never_overlap_and_stay_inside(width: int, shape:
     whole = QRectF(0, 0, width, height)
     assert all(whole.contains(p) for p in parts)
     assert not any(a.intersects(b) for a, b in combinations(parts, 2))
-    assert plan.page.contains(plan.car)
-    assert plan.page.contains(plan.legend)
-    assert not plan.page.intersects(plan.column)
     assert plan.bar.height() >= 30
     assert all(p.width() > 25 and p.height() > 25 for p in parts)
-    assert len(astuple(plan)) == 6
+    assert len(astuple(plan)) == 5
 
 
 def test_a_rectangle_in_millimetres_becomes_whole_pixels():
