@@ -35,6 +35,8 @@ class Page(StrEnum):
     LOCK = "lock"
     KEYS = "keys"
     SETTINGS = "settings"
+    WORDS = "words"
+    BAY = "bay"
     HOURS = "hours"
     NAMES = "names"
     BACKUP = "backup"

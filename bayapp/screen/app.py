@@ -12,9 +12,10 @@ from PySide6.QtWidgets import QApplication
 from bayapp.files.problems import BadFile
 from bayapp.files.shop.settings import Settings, load_settings, save_settings, use_shop_units
 from bayapp.job import Job
+from bayapp.pages.settings.settings import set_up_bay
 from bayapp.pages.wanted import Page
 from bayapp.paths import default_store
-from bayapp.screen.bay_opening import configure_bay, open_bay, take_in
+from bayapp.screen.bay_opening import open_bay, take_in, with_practice_bay
 from bayapp.screen.faults import log_faults
 from bayapp.screen.troubles import shown_on
 from bayapp.screen.widgets.typeset import load_fonts
@@ -57,7 +58,7 @@ def run(store: Path | None, job: Path | None, practice: bool, speed: float, kios
     use_shop_units(settings)
     if practice:
         with tempfile.TemporaryDirectory(prefix="bayapp-practice-") as folder:
-            return run_on(Path(folder), settings, job, speed, kiosk, practice=True)
+            return run_on(Path(folder), with_practice_bay(settings), job, speed, kiosk, practice=True)
     return run_on(own, settings, job, 1.0, kiosk, practice=False)
 
 
@@ -72,7 +73,7 @@ def run_on(store: Path, settings: Settings, job: Path | None, speed: float, kios
     loaded = load_job(job) if job else None
     app = application()
     bay, close = open_bay(store, speed, practice)
-    configure_bay(bay, settings, practice)
+    bay.request(set_up_bay(settings))
     if loaded and loaded.id not in [state.job.id for state in bay.state.open_jobs]:
         try:
             take_in(bay, loaded, str(job))

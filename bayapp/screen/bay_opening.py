@@ -8,7 +8,6 @@ from bayapp.clock import BayClock, Clock, PracticeClock
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.shop.settings import Settings
 from bayapp.job import Job
-from bayapp.job.state.requests import SetUpBay
 from bayapp.record import open_journal
 from bayapp.text.language import _
 
@@ -33,12 +32,11 @@ def open_bay(store: Path, speed: float, practice: bool) -> tuple[Bay, Callable[[
     return bay, journal.close
 
 
-def configure_bay(bay: Bay, settings: Settings, practice: bool) -> None:
-    """Pass the shop's settings of its bay on; practice has an invented bay if the shop has set none."""
-    volume_m3, air_changes = settings.bay_m3, settings.bay_air_changes
-    if practice and (volume_m3 is None or air_changes is None):
-        volume_m3, air_changes = PRACTICE_BAY_M3, PRACTICE_AIR_CHANGES
-    bay.request(SetUpBay(settings.dew_margin_c, volume_m3, air_changes, settings.bay_mixing_k))
+def with_practice_bay(settings: Settings) -> Settings:
+    """Return the settings for practice: with an invented bay if the shop has set none."""
+    if settings.bay_m3 is not None and settings.bay_air_changes is not None:
+        return settings
+    return settings.model_copy(update={"bay_m3": PRACTICE_BAY_M3, "bay_air_changes": PRACTICE_AIR_CHANGES})
 
 
 def take_in(bay: Bay, job: Job, file: str) -> None:

@@ -173,6 +173,8 @@ class Openers(QObject):
         names = PeopleNames(self, self.settings, self._typing, show)
         settings = SettingsController(wall, self.settings, show, self.backup, names, lambda: Page.SENSORS in table)
         table.add(Page.SETTINGS, settings.open)
+        table.add(Page.WORDS, settings.open_words)
+        table.add(Page.BAY, settings.open_bay)
         table.add(Page.HOURS, settings.open_hours)
         table.add(Page.NAMES, names.open)
         table.add(Page.BACKUP, self.backup.open)

@@ -17,6 +17,7 @@ from bayapp.files.shop.settings import Settings
 from bayapp.job import CloseJob, Event, FinishStep, Job, Start
 from bayapp.job.model.ids import Motion, ZoneId
 from bayapp.pages.recipes.product_sheet import Sheet
+from bayapp.pages.settings.settings import set_up_bay
 from bayapp.pages.wanted import (
     CorrectReading,
     EditRecipe,
@@ -29,7 +30,7 @@ from bayapp.pages.wanted import (
 )
 from bayapp.practice import play_practice
 from bayapp.record import open_journal
-from bayapp.screen.bay_opening import configure_bay
+from bayapp.screen.bay_opening import with_practice_bay
 from bayapp.screen.cars.change_controller import ChangeController, ChangeKind
 from bayapp.screen.cars.new_job_controller import NewJobController
 from bayapp.screen.openers import Openers
@@ -169,7 +170,7 @@ def _clock(scene: Scene) -> BayClock:
 def _wall(bay: Bay, scene: Scene, size: tuple[int, int], theme: str) -> Wall:
     if scene.job is None:
         play_practice(bay, bay.now())
-        configure_bay(bay, Settings(), practice=True)
+        bay.request(set_up_bay(with_practice_bay(Settings())))
     else:
         bay.restore(scene.events)
     look = Look(PALETTES[theme], measure_of(None, *size))

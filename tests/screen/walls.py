@@ -119,6 +119,8 @@ TAKE_MORE = (
     "begin",
     "dividing",
     "change-",
+    "words",
+    "bay",
     "hours",
     "air-unfit",
     "air-old",
@@ -368,7 +370,7 @@ class Walled:
         """Open a page that takes more than its name."""
         if page == "hours":
             self.wall.pages.want(Page.HOURS)
-            self.press(self.wall.findChildren(CellsPage)[1].buttons[StretchCount(2), 0])
+            self.press(self.wall.findChildren(CellsPage)[-1].buttons[StretchCount(2), 0])
         elif page == "left-car":
             self._let_a_car_leave()
         elif page.startswith("plan"):

@@ -1,13 +1,15 @@
-"""The first page of settings, and what a touch there changes."""
+"""The settings by touch, the first page and those behind it, and what a touch there changes."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from math import ceil, floor
 
 from bayapp.drawing.palette import PALETTES, next_theme
 from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings
+from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.settings.cells import Cell
-from bayapp.text.figures import DayClock, TemperatureUnit, VolumeUnit, percent, short_figure
+from bayapp.text.figures import DayClock, TemperatureUnit, VolumeUnit, percent, short_figure, warmth
 from bayapp.text.language import _
 
 NEXT_DISTANCE_M = 0.25
@@ -15,7 +17,7 @@ FARTHEST_M = 6.0
 
 
 class Setting(StrEnum):
-    """What the first page of settings offers."""
+    """What the pages of settings offer."""
 
     INCH = "inch"
     DISTANCE = "distance"
@@ -23,6 +25,8 @@ class Setting(StrEnum):
     THEME = "theme"
     VOLUME = "volume"
     SPOKEN = "spoken"
+    WORDS = "words"
+    BAY = "bay"
     LANGUAGE = "language"
     TEMPERATURES = "temperatures"
     VOLUMES = "volumes"
@@ -32,6 +36,40 @@ class Setting(StrEnum):
     KEYS = "keys"
     BACKUP = "backup"
     SENSORS = "sensors"
+    BAY_M3 = "bay_m3"
+    AIR_CHANGES = "bay_air_changes"
+    MIXING = "bay_mixing_k"
+    DEW_MARGIN = "dew_margin_c"
+
+
+@dataclass(frozen=True, slots=True)
+class Stepped:
+    """A value that goes up and down by touch: from, to, by how much, and where it begins if it was never set."""
+
+    least: float
+    most: float
+    step: float
+    first: float | None = None
+
+    def moved(self, now: float | None, way: int) -> float | None:
+        """Return the next value on the grid of the steps; None below the least of one that need not be set."""
+        if now is None:
+            return self.first if way > 0 else None
+        there = (floor(now / self.step + EXACT) + 1 if way > 0 else ceil(now / self.step - EXACT) - 1) * self.step
+        if there < self.least and self.first is not None:
+            return None
+        return round(min(self.most, max(self.least, there)), 6)
+
+
+EXACT = 1e-9
+STEPPED: Mapping[Setting, Stepped] = {
+    Setting.VOLUME: Stepped(0.0, 1.0, 0.1),
+    Setting.LETTERS: Stepped(1.0, 2.0, 0.1),
+    Setting.BAY_M3: Stepped(10.0, 5000.0, 10.0, first=100.0),
+    Setting.AIR_CHANGES: Stepped(0.0, 60.0, 0.5, first=1.0),
+    Setting.MIXING: Stepped(1.0, 10.0, 0.5),
+    Setting.DEW_MARGIN: Stepped(0.0, 10.0, 0.5),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,29 +83,52 @@ class Seen:
 
 
 def settings_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
-    """Return every setting on the page, group by group."""
+    """Return the settings of the first page, group by group."""
     inch = now.screen_diagonal_inch or seen.inch
-    fahrenheit, ounces = now.temperatures is TemperatureUnit.FAHRENHEIT, now.volumes is VolumeUnit.FLUID_OUNCE
-    hours_12 = now.day_clock is DayClock.HOURS_12
-    cells = [
+    return (
         Cell(Setting.INCH, _("Screen"), _("{n} inch").format(n=short_figure(round(inch, 1))), steps=True),
         Cell(Setting.DISTANCE, _("Read from"), _("{n} m").format(n=short_figure(now.reading_distance_m)), steps=True),
         Cell(Setting.LETTERS, _("Letters"), percent(now.letters * 100), steps=True),
-        Cell(Setting.THEME, _("Light or dark"), _(PALETTES[now.theme].title), glyph="light"),
         Cell(Setting.VOLUME, _("Loudness"), percent(now.volume * 100), steps=True),
         Cell(Setting.SPOKEN, _("Spoken lines"), _("on") if now.spoken else _("off"), glyph="speech", chosen=now.spoken),
+        Cell(Setting.THEME, _("Light or dark"), _(PALETTES[now.theme].title), glyph="light"),
+        Cell(Setting.WORDS, _("Language, units"), seen.language, glyph="speech"),
+        Cell(Setting.HOURS, _("Working hours"), ", ".join(map(str, now.hours)) or _("at any time"), glyph="clock"),
+        Cell(Setting.PEOPLE, _("People"), ", ".join(now.people) or _("nobody named"), glyph="person"),
+        Cell(Setting.BAY, _("The bay"), _("its size and its air"), glyph="air"),
+        Cell(Setting.KEYS, _("Keys"), _("what a foot switch does"), glyph="pedal"),
+        Cell(Setting.BACKUP, _("Backup"), seen.backup, glyph="paper"),
+    )
+
+
+def word_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
+    """Return the settings of language, units and times of day."""
+    fahrenheit, ounces = now.temperatures is TemperatureUnit.FAHRENHEIT, now.volumes is VolumeUnit.FLUID_OUNCE
+    hours_12 = now.day_clock is DayClock.HOURS_12
+    return (
         Cell(Setting.LANGUAGE, _("Language"), seen.language, glyph="speech"),
         Cell(Setting.TEMPERATURES, _("Temperatures"), "°F" if fahrenheit else "°C"),
         Cell(Setting.VOLUMES, _("Volumes"), "fl oz" if ounces else "ml"),
         Cell(Setting.DAY_CLOCK, _("Time of day"), _("12 hours") if hours_12 else _("24 hours")),
-        Cell(Setting.HOURS, _("Working hours"), ", ".join(map(str, now.hours)) or _("at any time"), glyph="clock"),
-        Cell(Setting.PEOPLE, _("People"), ", ".join(now.people) or _("nobody named"), glyph="person"),
-        Cell(Setting.KEYS, _("Keys"), _("what a foot switch does"), glyph="pedal"),
-        Cell(Setting.BACKUP, _("Backup"), seen.backup, glyph="paper"),
-    ]
-    return (
-        (*cells, Cell(Setting.SENSORS, _("Sensors"), _("which to use"), glyph="air")) if seen.sensors else tuple(cells)
     )
+
+
+def bay_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
+    """Return the settings of the bay: how dry a coat needs it, what it holds, how its air is renewed."""
+    size = _("not told") if now.bay_m3 is None else _("{n} m³").format(n=short_figure(now.bay_m3))
+    changes = _("not told") if now.bay_air_changes is None else short_figure(now.bay_air_changes)
+    cells = (
+        Cell(Setting.DEW_MARGIN, _("above the dew point"), warmth(now.dew_margin_c), steps=True),
+        Cell(Setting.BAY_M3, _("the bay holds"), size, steps=True),
+        Cell(Setting.AIR_CHANGES, _("air changes an hour"), changes, steps=True),
+        Cell(Setting.MIXING, _("mixing: 1 is perfect"), short_figure(now.bay_mixing_k), steps=True),
+    )
+    return (*cells, Cell(Setting.SENSORS, _("Sensors"), _("which to use"), glyph="air")) if seen.sensors else cells
+
+
+def set_up_bay(settings: Settings) -> SetUpBay:
+    """Return the request that tells the bay what the shop has set of it."""
+    return SetUpBay(settings.dew_margin_c, settings.bay_m3, settings.bay_air_changes, settings.bay_mixing_k)
 
 
 def moved(now: Settings, key: Setting, way: int, inch: float) -> Settings:
@@ -78,10 +139,8 @@ def moved(now: Settings, key: Setting, way: int, inch: float) -> Settings:
     if key is Setting.DISTANCE:
         far = min(max(now.reading_distance_m, USUAL_DISTANCE_M), FARTHEST_M) + way * NEXT_DISTANCE_M
         return now.model_copy(update={"reading_distance_m": min(FARTHEST_M, max(USUAL_DISTANCE_M, far))})
-    if key is Setting.LETTERS:
-        return now.model_copy(update={"letters": min(2.0, max(1.0, round(now.letters * 10 + way) / 10))})
-    if key is Setting.VOLUME:
-        return now.model_copy(update={"volume": min(1.0, max(0.0, round(now.volume * 10 + way) / 10))})
+    if key in STEPPED:
+        return now.model_copy(update={key.value: STEPPED[key].moved(getattr(now, key.value), way)})
     return now
 
 

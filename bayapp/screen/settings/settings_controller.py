@@ -10,9 +10,12 @@ from bayapp.pages.settings.hours import HourEdge, StretchCount, hour_moved, hour
 from bayapp.pages.settings.settings import (
     Seen,
     Setting,
+    bay_cells,
     moved,
+    set_up_bay,
     settings_cells,
     touched,
+    word_cells,
 )
 from bayapp.pages.wanted import Page
 from bayapp.screen.settings.backup_controller import BackupController
@@ -26,6 +29,7 @@ from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _, back_to_source, language, languages
 
 SIZED_BY = ("screen_diagonal_inch", "reading_distance_m", "letters")
+OF_BAY = ("dew_margin_c", "bay_m3", "bay_air_changes", "bay_mixing_k")
 HABITS = ("language", "temperatures", "volumes", "day_clock")
 SIZES = (Setting.INCH, Setting.DISTANCE, Setting.LETTERS)
 MM_PER_INCH = 25.4
@@ -47,11 +51,12 @@ class SettingsController(QObject):
         self._window, self._pages, self._settings, self._show = window, window.pages, settings, show
         self.backup, self.people, self._has_sensors = backup, people, has_sensors
         self._base = Measure(window.real.px_per_mm / _enlarged(Measure(1.0), settings.read()).px_per_mm)
-        self.page, self.hours = CellsPage(window.look, window), CellsPage(window.look, window)
-        self._pages.add(self.page)
+        self.page, self.words, self.of_bay, self.hours = (CellsPage(window.look, window) for _ in range(4))
+        for page in (self.page, self.words, self.of_bay):
+            self._pages.add(page)
+            page.moved.connect(self._move)
+            page.touched.connect(self._touch)
         self._pages.add(self.hours)
-        self.page.moved.connect(self._move)
-        self.page.touched.connect(self._touch)
         self.hours.moved.connect(self._move_hour)
         self.hours.touched.connect(self._choose_stretches)
         settings.changed.connect(self._apply)
@@ -66,7 +71,11 @@ class SettingsController(QObject):
         now = now.model_copy(update={"theme": self._pages.look.palette.name, "spoken": self._speaks(now)})
         seen = Seen(self._inch(), _name(language()), self.backup.last_text(), self._has_sensors())
         where = _("Kept in {folder}").format(folder=self._settings.store.absolute())
-        self.page.show_cells(_("Settings"), self._settings.trouble or subtitle or where, settings_cells(now, seen))
+        trouble = self._settings.trouble
+        self.page.show_cells(_("Settings"), trouble or subtitle or where, settings_cells(now, seen))
+        self.words.show_cells(_("Language, units"), trouble or _("What people read and type."), word_cells(now, seen))
+        of_bay = _("For coats: how far a panel is above the dew point. For vapour: ask whoever built the ventilation.")
+        self.of_bay.show_cells(_("The bay"), trouble or of_bay, bay_cells(now, seen))
 
     def _inch(self) -> float:
         """Return the screen's diagonal in inches, at the present pixel density."""
@@ -92,6 +101,8 @@ class SettingsController(QObject):
     def _touch(self, key: Setting) -> None:
         ways: dict[Setting, Callable[[], None]] = {
             Setting.HOURS: self.open_hours,
+            Setting.WORDS: self.open_words,
+            Setting.BAY: self.open_bay,
             Setting.LANGUAGE: self._open_languages,
             Setting.PEOPLE: self.people.open,
             Setting.BACKUP: self.backup.open,
@@ -122,7 +133,17 @@ class SettingsController(QObject):
 
     def _speak_in(self, tag: str) -> None:
         self._settings.change(lambda now: now.model_copy(update={"language": tag}))
-        self.open()
+        self.open_words()
+
+    def open_words(self) -> None:
+        """Show language, units and times of day."""
+        self._show_cells()
+        self._pages.show(self.words)
+
+    def open_bay(self) -> None:
+        """Show what the shop tells of its bay and its air."""
+        self._show_cells()
+        self._pages.show(self.of_bay)
 
     def open_hours(self) -> None:
         """Show the shop's working hours."""
@@ -149,12 +170,14 @@ class SettingsController(QObject):
             window.theme_changed()
         if now.volume != before.volume:
             window.voice.set_volume(now.volume)
-        if any(getattr(now, name) != getattr(before, name) for name in HABITS):
+        if _differ(before, now, HABITS):
             source = back_to_source()
             use_shop_units(now)
             retranslate(window, source)
-        if any(getattr(now, name) != getattr(before, name) for name in SIZED_BY):
+        if _differ(before, now, SIZED_BY):
             self._measure(before, now)
+        if _differ(before, now, OF_BAY):
+            window.selection.bay.request(set_up_bay(now))
         window.refresher.refresh()
 
     def _measure(self, before: Settings, now: Settings) -> None:
@@ -163,6 +186,10 @@ class SettingsController(QObject):
             size = max(window.screen().size(), window.size(), key=lambda one: hypot(one.width(), one.height()))
             self._base = measure_of(window.screen(), size.width(), size.height(), now.screen_diagonal_inch)
         window.measure_by(_enlarged(self._base, now))
+
+
+def _differ(before: Settings, now: Settings, names: tuple[str, ...]) -> bool:
+    return any(getattr(now, name) != getattr(before, name) for name in names)
 
 
 def _enlarged(base: Measure, now: Settings) -> Measure:

@@ -10,10 +10,11 @@ from hypothesis import strategies as st
 from bayapp.files.shop.key_settings import Gesture, KeyAction
 from bayapp.files.shop.settings import Settings, load_settings, save_settings
 from bayapp.job.model.ids import Person
+from bayapp.pages.settings.cells import Cell
 from bayapp.pages.settings.hours import HourEdge, hour_moved, hours_cells, with_stretches
 from bayapp.pages.settings.keys import learned
 from bayapp.pages.settings.people_names import with_person
-from bayapp.pages.settings.settings import Seen, Setting, moved, settings_cells, touched
+from bayapp.pages.settings.settings import Seen, Setting, bay_cells, moved, settings_cells, touched, word_cells
 
 SEEN = Seen(27.0, "English", "none yet")
 COMMENTED = '# ours\ntheme = "light"  # the gate is open\n\n# from the sale\nscreen_diagonal_inch = 43\n'
@@ -63,24 +64,50 @@ def test_whatever_is_set_on_the_page_is_saved_and_read_back_and_comments_stay(to
         assert [p.name for p in store.iterdir()] == ["settings.toml"]
 
 
-def test_every_setting_stands_on_the_page_with_its_value():
-    shown = {cell.title: cell.value for cell in settings_cells(Settings(volume=0.3, people=(Person("Ash"),)), SEEN)}
-    assert shown == {
+def shown(cells: tuple[Cell[Setting], ...]) -> dict[str, str]:
+    return {cell.title: cell.value for cell in cells}
+
+
+def test_every_setting_stands_on_a_page_with_its_value():
+    now = Settings(volume=0.3, people=(Person("Ash"),), bay_m3=180)
+    assert shown(settings_cells(now, SEEN)) == {
         "Screen": "27 inch",
         "Read from": "3 m",
         "Letters": "100 %",
-        "Light or dark": "dark",
         "Loudness": "30 %",
         "Spoken lines": "off",
+        "Light or dark": "dark",
+        "Language, units": "English",
+        "Working hours": "at any time",
+        "People": "Ash",
+        "The bay": "its size and its air",
+        "Keys": "what a foot switch does",
+        "Backup": "none yet",
+    }
+    assert shown(word_cells(now, SEEN)) == {
         "Language": "English",
         "Temperatures": "°C",
         "Volumes": "ml",
         "Time of day": "24 hours",
-        "Working hours": "at any time",
-        "People": "Ash",
-        "Keys": "what a foot switch does",
-        "Backup": "none yet",
     }
+    assert shown(bay_cells(now, SEEN)) == {
+        "above the dew point": "3.0 °C",
+        "the bay holds": "180 m³",
+        "air changes an hour": "not told",
+        "mixing: 1 is perfect": "3",
+    }
+
+
+def test_a_value_of_the_bay_that_was_never_told_begins_in_the_middle_and_can_be_untold():
+    now = moved(Settings(), Setting.BAY_M3, 1, 27)
+    assert now.bay_m3 == 100
+    assert moved(Settings(), Setting.BAY_M3, -1, 27).bay_m3 is None
+    for _ in range(12):
+        now = moved(now, Setting.BAY_M3, -1, 27)
+    assert now.bay_m3 is None
+    assert moved(Settings(bay_m3=183.5), Setting.BAY_M3, 1, 27).bay_m3 == 190, "onto the grid of the steps"
+    assert moved(Settings(bay_m3=183.5), Setting.BAY_M3, -1, 27).bay_m3 == 180
+    assert moved(Settings(bay_air_changes=0.5), Setting.AIR_CHANGES, -1, 27).bay_air_changes == 0, "none is a value"
 
 
 def test_steps_end_where_the_setting_does():

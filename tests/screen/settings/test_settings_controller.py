@@ -32,7 +32,7 @@ def usual_units() -> object:
 def page(board: Walled) -> CellsPage:
     board.press(board.wall.next_bar.more)
     board.choose("Settings")
-    (settings, _hours) = board.wall.findChildren(CellsPage)
+    settings = board.wall.findChildren(CellsPage)[0]
     assert settings.isVisible()
     return settings
 
@@ -72,6 +72,8 @@ def test_the_loudness_counts_at_once(board: Walled, page: CellsPage):
 
 
 def test_times_are_written_anew_at_once(board: Walled, page: CellsPage):
+    board.press(page.buttons[Setting.WORDS, 0])
+    page = board.wall.findChildren(CellsPage)[1]
     board.press(page.buttons[Setting.DAY_CLOCK, 0])
     assert units().day_clock is DayClock.HOURS_12
     assert saved(board).day_clock is DayClock.HOURS_12
@@ -106,9 +108,29 @@ def test_a_screen_that_lies_about_its_size_is_put_right(board: Walled, page: Cel
     assert board.wall.real.px_per_mm == pytest.approx((1920**2 + 1080**2) ** 0.5 / (28 * 25.4))
 
 
+def test_what_the_shop_tells_of_its_bay_holds_from_the_touch_on(board: Walled, page: CellsPage):
+    board.press(page.buttons[Setting.BAY, 0])
+    of_bay = board.wall.findChildren(CellsPage)[2]
+    board.press(of_bay.buttons[Setting.DEW_MARGIN, 1])
+    board.press(of_bay.buttons[Setting.BAY_M3, 1])
+    board.press(of_bay.buttons[Setting.AIR_CHANGES, 1])
+    now, told = saved(board), board.hand.bay.state.set_up
+    assert (now.dew_margin_c, now.bay_m3, now.bay_air_changes) == (3.5, 100.0, 1.0)
+    assert told
+    assert (told.dew_margin_k, told.volume_m3, told.air_changes) == (3.5, 100.0, 1.0)
+
+
+def test_letters_grow_with_a_setting_of_their_own(board: Walled, page: CellsPage):
+    before = board.wall.strip.height()
+    board.press(page.buttons[Setting.LETTERS, 1])
+    assert saved(board).letters == 1.1
+    assert board.wall.strip.height() == pytest.approx(before * 1.1, abs=1)
+    assert failings(board) + overlaps(board.wall) == []
+
+
 def test_working_hours_are_moved_by_quarters_and_saved(board: Walled, page: CellsPage):
     board.press(page.buttons[Setting.HOURS, 0])
-    (_settings, hours) = board.wall.findChildren(CellsPage)
+    hours = board.wall.findChildren(CellsPage)[-1]
     board.press(hours.buttons[StretchCount(2), 0])
     board.press(hours.buttons[HourEdge(0), -1])
     board.press(hours.buttons[HourEdge(3), 1])
@@ -191,7 +213,9 @@ def test_another_language_is_spoken_at_once_also_by_buttons_that_always_say_the_
 
 
 def test_a_language_that_is_chosen_is_saved(board: Walled, page: CellsPage):
-    board.press(page.buttons[Setting.LANGUAGE, 0])
+    board.press(page.buttons[Setting.WORDS, 0])
+    words = board.wall.findChildren(CellsPage)[1]
+    board.press(words.buttons[Setting.LANGUAGE, 0])
     board.choose("English")
     assert saved(board).language == "en"
-    assert page.isVisible()
+    assert words.isVisible()
