@@ -1,11 +1,41 @@
 """The words for keys, gestures and their actions."""
 
 from collections.abc import Mapping
+from enum import StrEnum
 
 from bayapp.files.shop.key_settings import Gesture, KeyAction, KeySettings
+from bayapp.files.shop.settings import Settings
+from bayapp.text.figures import short_figure
 from bayapp.text.language import _
 
 Pair = tuple[str, Gesture]
+
+
+class KeyTime(StrEnum):
+    """The times by which presses are told apart."""
+
+    LONG = "key_long_seconds"
+    TWICE = "key_twice_seconds"
+
+
+_SECONDS = {KeyTime.LONG: (0.5, 0.8, 1.2, 2.0), KeyTime.TWICE: (0.2, 0.4, 0.6, 0.8)}
+
+
+def time_title(which: KeyTime) -> str:
+    """Return the title of such a time."""
+    return {KeyTime.LONG: _("A long press"), KeyTime.TWICE: _("Pressed twice")}[which]
+
+
+def time_detail(now: Settings, which: KeyTime) -> str:
+    """Return such a time in words."""
+    words = {KeyTime.LONG: _("from {n} s on"), KeyTime.TWICE: _("within {n} s")}[which]
+    return words.format(n=short_figure(getattr(now, which.value)))
+
+
+def with_next_time(now: Settings, which: KeyTime) -> Settings:
+    """Return the settings with the next longer time, after the longest the shortest."""
+    longer = [s for s in _SECONDS[which] if s > getattr(now, which.value)]
+    return now.model_copy(update={which.value: (longer or list(_SECONDS[which]))[0]})
 
 
 def action_title(action: KeyAction) -> str:

@@ -7,6 +7,7 @@ from PySide6.QtCore import QObject
 from bayapp.files.shop.key_settings import Gesture, KeyAction, KeySettings
 from bayapp.files.shop.settings import Settings
 from bayapp.pages.settings.keys import (
+    KeyTime,
     action_detail,
     action_sentence,
     action_title,
@@ -15,6 +16,9 @@ from bayapp.pages.settings.keys import (
     learned,
     pair_words,
     pairs_for,
+    time_detail,
+    time_title,
+    with_next_time,
 )
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.input.foot_switch import FootSwitch
@@ -44,11 +48,18 @@ class KeysController(QObject):
         self._show_keys(_("Touch what a press is to do, then press the switch."))
 
     def _show_keys(self, subtitle: str) -> None:
-        keys = self._settings.read().keys
-        entries = [Entry(action, action_title(action), action_detail(keys, action)) for action in KeyAction]
+        now = self._settings.read()
+        entries: list[Entry[KeyAction | KeyTime]] = [
+            *(Entry(action, action_title(action), action_detail(now.keys, action)) for action in KeyAction),
+            *(Entry(which, time_title(which), time_detail(now, which)) for which in KeyTime),
+        ]
         self._show(_("Keys"), self._settings.trouble or subtitle, entries, self._choose, ())
 
-    def _choose(self, key: KeyAction) -> None:
+    def _choose(self, key: KeyAction | KeyTime) -> None:
+        if isinstance(key, KeyTime):
+            self._settings.change(lambda now: with_next_time(now, key))
+            self.open()
+            return
         self._action = key
         now = self._settings.read()
         entries = [

@@ -7,6 +7,7 @@ from PySide6.QtTest import QTest
 
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.shop.settings import Settings, load_settings
+from bayapp.job.model.ids import StepKind
 from bayapp.pages.settings.hours import HourEdge, StretchCount
 from bayapp.pages.settings.settings import Setting
 from bayapp.record.backup import restore
@@ -147,8 +148,33 @@ def test_a_name_is_typed_with_gloves_and_taken_off_by_a_hold(board: Walled, page
         board.press(next(b for b in typing.keys if b.isVisible() and b.title == key))
     board.press(typing.record_button)
     assert saved(board).people == ("Cy",)
-    board.hold_choice("Hold for 2 s: Cy")
+    board.choose("Cy")
+    board.choose("Polish")
+    assert saved(board).cannot == {"Cy": (StepKind.POLISH,)}
+    assert board.wall.pages.choices.title == "Cy", "one touch for each kind of work"
+    board.choose("Polish")
+    assert saved(board).cannot == {}
+    board.hold_choice("Hold for 2 s: take Cy off")
     assert saved(board).people == ()
+
+
+def test_people_are_recorded_by_name_by_initials_or_not_at_all(board: Walled, page: CellsPage):
+    board.press(page.buttons[Setting.PEOPLE, 0])
+    ways = []
+    for _n in range(3):
+        board.choose("Recorded")
+        ways.append(saved(board).names)
+    assert ways == ["initials", "none", "full"]
+
+
+def test_the_times_of_a_foot_switch_are_set_by_touch(board: Walled, page: CellsPage):
+    board.press(page.buttons[Setting.KEYS, 0])
+    board.choose("A long press")
+    board.choose("Pressed twice")
+    assert (saved(board).key_long_seconds, saved(board).key_twice_seconds) == (1.2, 0.6)
+    for _n in range(2):
+        board.choose("A long press")
+    assert saved(board).key_long_seconds == 0.5, "after the longest the shortest"
 
 
 def test_a_file_that_somebody_is_writing_is_said_and_left(board: Walled, page: CellsPage):
