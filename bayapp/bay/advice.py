@@ -1,14 +1,18 @@
 """What may be begun now by the newest work order, and what speaks for and against it."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import datetime
 
 from bayapp.bay.door import Door
+from bayapp.bay.touch_costs import TouchCosts
 from bayapp.job import Advice, Start, ZoneClock
 from bayapp.job.model.ids import Person, Urgency
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.next.recommendation import Pause, Recommendation, next_of, recommended, weighed
+
+LOOKED_AT = 3
+"""Of so many steps it is worked out what they would shut out; a wall has room for two."""
 
 
 class BayAdvice:
@@ -17,11 +21,13 @@ class BayAdvice:
     Attributes:
         order: what the planner said last, or None.
         losses_taken: windows that somebody has said to let go; after a new start it is asked again.
+        costs: what touches would shut out.
     """
 
     def __init__(self, door: Door) -> None:
         self._door = door
         self.order: WorkOrder | None = None
+        self.costs = TouchCosts(lambda: door.state)
         self.losses_taken: frozenset[tuple[str, str, str]] = frozenset()
         self._answered: WorkOrder | None = None
 
@@ -69,6 +75,37 @@ class BayAdvice:
         asked = {(start.job, start.step, zone) for zone in start.zones}
         for one in found:
             if one.planned and asked <= {(one.advice.job, one.advice.step, z) for z in one.advice.zones}:
-                return replace(one, losses=(), risks=())
+                return self._told(replace(one, losses=(), risks=()), start, at)
         advice = Advice(start.job, start.zones, start.step, Urgency.IDLE, None, at)
-        return weighed(self._door.state, self.order, clocks, advice, start.by, at)
+        return self._told(weighed(self._door.state, self.order, clocks, advice, start.by, at), start, at)
+
+    def told(self, found: Sequence[Recommendation], by: Person | None, at: datetime) -> tuple[Recommendation, ...]:
+        """Return the first of these with what each would shut out, as far as that is known.
+
+        What would close the way for others comes after what would not.
+        """
+        starts = [Start(one.advice.job, one.advice.zones, one.advice.step, by) for one in found[:LOOKED_AT]]
+        told = [self._told(one, start, at) for one, start in zip(found, starts, strict=False)]
+        return tuple(sorted(told, key=lambda one: one.shuts_out.closes_the_way))
+
+    def closes_the_way(self, start: Start, at: datetime) -> bool:
+        """Whether a touch that was offered would close the way for others; worked out now if that is not known."""
+        return self.costs.certain(start, at).closes_the_way and self.weighed(start, at).shuts_out.closes_the_way
+
+    def _told(self, one: Recommendation, start: Start, at: datetime) -> Recommendation:
+        """Return it with what it would shut out, unless the plan has made room for that already."""
+        if one.planned and self._plan_is_whole() and self._plan_is_new():
+            return one
+        cost = self.costs.known(start, at)
+        if one.planned and self._plan_is_whole() and not cost.closes_the_way:
+            return one
+        return replace(one, shuts_out=cost)
+
+    def _plan_is_whole(self) -> bool:
+        """Whether the plan finishes everything and keeps every wait."""
+        order = self.order
+        return order is not None and bool(order.steps) and not order.losses and not order.clash
+
+    def _plan_is_new(self) -> bool:
+        """Whether the plan knows of everything that was recorded."""
+        return self.order is not None and self.order.entry == self._door.state.last_at

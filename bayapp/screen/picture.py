@@ -145,6 +145,7 @@ def _paint(wall: Wall, out: Path, page: str, zone: str) -> None:
     wall.show()
     QApplication.processEvents()
     wall.refresher.refresh()
+    wall.refresher.tell_costs()
     if not wall.grab().save(str(out)):
         raise NothingToShow(
             _("{file} cannot be written; give a file name that ends in .png in a folder that exists").format(file=out)

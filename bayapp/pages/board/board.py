@@ -41,7 +41,8 @@ def board(bay: Bay, job_id: JobId | None, clocks: tuple[ZoneClock, ...], seen: V
     state, at = bay.state, seen.at
     shown = state.jobs[job_id].job if job_id and job_id in state.jobs else None
     recommendations, pause = bay.advice.for_person(clocks, seen.by, at)
-    found = offers(state, clocks, recommendations[:SHOWN], pause, seen, bay.advice.troubled)
+    told = bay.advice.told(recommendations, seen.by, at)[:SHOWN]
+    found = offers(state, clocks, told, pause, seen, bay.advice.troubled, shown.id if shown else None)
     main, all_tiles = found[0], tiles(state, clocks, at)
     flagged = main.zones if shown and main.job == shown.id and main.action else ()
     return BoardView(

@@ -29,9 +29,11 @@ from bayapp.pages.air.air_words import careful_note, clock_air_text, present_wai
 from bayapp.pages.board.clock_column import Track, track_of, words_of
 from bayapp.pages.board.correction import latest_run, undoes_correction
 from bayapp.pages.board.next_step import warned_before_wipe
-from bayapp.pages.board.weighing import warning_sentence
+from bayapp.pages.board.offer_titles import Act, titles, with_name
+from bayapp.pages.board.weighing import against_sentence
 from bayapp.pages.shelf.shelf import bottle_line
 from bayapp.pages.viewpoint import Viewpoint
+from bayapp.planning.next.recommendation import Recommendation
 from bayapp.text.figures import clock_time, day_and_time
 from bayapp.text.language import _, ngettext
 
@@ -83,7 +85,8 @@ class SwapChoice:
 class Button:
     """The large button: enabled, or refused with the reason; a long press on a refusal asks for a deviation.
 
-    ``deviation``: the request that overrides the refusal; ``restful``: there is no hurry to touch it.
+    ``deviation``: the request that overrides the refusal; ``restful``: there is no hurry to touch it; ``costs``: the
+    detail says what it would make too late or keep waiting; ``hold``: it closes the way for others, and must be held.
     """
 
     title: str
@@ -92,6 +95,8 @@ class Button:
     action: Start | FinishStep | TakeUp | None
     refused: bool
     deviation: Start | FinishStep | None = None
+    costs: bool = False
+    hold: bool = False
 
     @property
     def restful(self) -> bool:
@@ -302,14 +307,21 @@ def _button(
         button = Button(_("Take up again"), detail, Urgency.IDLE, take_up, refused=False)
         return _answered(bay, button, button.title, bay.judge(take_up), tz)
     start = Start(state.job.id, zones, step, by)
-    verdict, detail, urgency = bay.judge(start), "", lead.urgency
-    weighed = bay.advice.weighed(start, at) if verdict.accepted else None
-    if weighed and (warning := warning_sentence(bay.state, weighed, tz)):
-        detail, urgency = warning, Urgency.LAPSED if weighed.losses else lead.urgency
-    elif lead.lapses_at and not lead.lapses:
+    verdict, detail, urgency, weighed = bay.judge(start), "", lead.urgency, None
+    if verdict.accepted:
+        weighed = bay.advice.weighed(start, at)
+        detail, urgency = against_sentence(bay.state, weighed, by, at, tz), _weighed_urgency(weighed, urgency)
+    against = bool(detail)
+    if not detail and lead.lapses_at and not lead.lapses:
         detail = _("Closes in {left}.").format(left=left_text(lead.lapses_at - at))
-    button = Button(_("Begin: {step}").format(step=what), detail, urgency, start, refused=False)
+    hold = weighed is not None and weighed.shuts_out.closes_the_way
+    title = titles(Act.HOLD if hold else Act.BEGIN, with_name(what, state.job, by)).first
+    button = Button(title, detail, urgency, start, refused=False, costs=against, hold=hold)
     return _answered(bay, button, what, verdict, tz)
+
+
+def _weighed_urgency(weighed: Recommendation, urgency: Urgency) -> Urgency:
+    return Urgency.LAPSED if weighed.losses else urgency
 
 
 def _answered(bay: Bay, button: Button, what: str, verdict: Verdict, tz: tzinfo) -> Button:

@@ -4,15 +4,16 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from bayapp.job import BayState, FinishStep, JobState, Start, StepRun, ZoneClock, gate, handover_at, why_not
+from bayapp.job import BayState, FinishStep, Job, JobState, Start, StepRun, ZoneClock, gate, handover_at, why_not
 from bayapp.job.gate.air_rules import wipe_warning
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.grounds import BeforeCoat, DewPoint, OverLimit
 from bayapp.job.model.ids import Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.text.air_sentences import advice_text
-from bayapp.job.text.naming import capital, elapsed_text, left_text, of_car, step_title, zones_title
+from bayapp.job.text.naming import elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.verdict import Refusal
-from bayapp.pages.board.weighing import coming_sentence, cost_sentence, warning_sentence
+from bayapp.pages.board.offer_titles import Act, other_car, titles, with_name
+from bayapp.pages.board.weighing import against_sentence, coming_sentence, cost_sentence
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.next.recommendation import Pause, Recommendation
@@ -24,8 +25,14 @@ from bayapp.text.language import _, ngettext
 class Offer:
     """One button: its words and its request.
 
-    ``action`` None means that there is nothing to press; ``short`` is for the NEXT flag on the car; ``costs``: it may
-    be begun, but something else will then be too late; ``opens_plan``: a touch shows the plan and the ways out of it.
+    Attributes:
+        action: None where there is nothing to press.
+        short: for the NEXT flag on the car.
+        second: its title where it stands second, after an "or"; empty where that is the title itself.
+        costs: it may be begun, but something else will then be too late, or have to wait; ``detail`` says what.
+        hold: it closes the way for others, and must be held.
+        elsewhere: it is for another car than the one that the board shows, and names it first.
+        opens_plan: a touch shows the plan and the ways out of it.
     """
 
     title: str
@@ -35,7 +42,10 @@ class Offer:
     job: JobId | None = None
     zones: tuple[ZoneId, ...] = ()
     short: str = ""
+    second: str = ""
     costs: bool = False
+    hold: bool = False
+    elsewhere: bool = False
     opens_plan: bool = False
 
 
@@ -53,20 +63,24 @@ def offers(
     pause: Pause | None,
     seen: Viewpoint,
     troubled: WorkOrder | None = None,
+    shown: JobId | None = None,
 ) -> tuple[Offer, ...]:
     """Return the main offer and the alternatives; never empty.
 
-    ``recommendations``: what may be begun now, the best first; ``pause``: the plan has nothing for them until then;
-    ``troubled``: a plan with which something is wrong that nobody has answered.
+    Args:
+        recommendations: what may be begun now, the best first.
+        pause: the plan has nothing for them until then.
+        troubled: a plan with which something is wrong that nobody has answered.
+        shown: the car that the board shows; every other is named first.
     """
     under_way = _touches(clocks)
-    mine = [_finish(state, touch, seen) for touch in under_way if not _is_anothers(touch, seen.by)]
+    mine = [_finish(state, touch, seen, shown) for touch in under_way if not _is_anothers(touch, seen.by)]
     opens = {(c.job, c.zone): c.opens_at for c in clocks}
-    begin = [_begin(state, c, opens, seen) for c in recommendations]
+    begin = [_begin(state, c, opens, seen, shown) for c in recommendations]
     rest = [_rest(state, pause, seen)] if pause and not mine else []
     if not mine and not begin:
         rest = [*_to_mend(state, clocks, seen), *rest]
-    others = [_finish(state, touch, seen) for touch in under_way if _is_anothers(touch, seen.by)]
+    others = [_finish(state, touch, seen, shown) for touch in under_way if _is_anothers(touch, seen.by)]
     wrong = [_wrong(troubled)] if troubled else []
     if troubled and not (troubled.ways_out or troubled.stuck):  # nothing can be done about it, so that it can wait
         return (*mine, *rest, *begin, *wrong, *others)
@@ -129,12 +143,11 @@ def _is_anothers(touch: _Touch, by: Person | None) -> bool:
     return by is not None and touch.run.by not in (by, None)
 
 
-def _finish(state: BayState, touch: _Touch, seen: Viewpoint) -> Offer:
+def _finish(state: BayState, touch: _Touch, seen: Viewpoint, shown: JobId | None) -> Offer:
     run, first, zones = touch.run, touch.clocks[0], tuple(c.zone for c in touch.clocks)
     job = state.jobs[first.job].job
-    title = _("Done: {step}, {zones}").format(
-        step=step_title(job.recipe_of(zones[0]), run.step), zones=zones_title(job, zones)
-    )
+    car = other_car(state, job, shown)
+    words = titles(Act.DONE, with_name(_what(job, zones, run.step), job, run.by), car)
     elapsed = elapsed_text(seen.at - run.started_at)
     if first.lapses_at and seen.at <= first.lapses_at:
         detail = _("The levelling window closes in {left}. Touch when the last stroke is laid.").format(
@@ -146,8 +159,21 @@ def _finish(state: BayState, touch: _Touch, seen: Viewpoint) -> Offer:
     else:
         detail = _("Under way for {elapsed}. Touch when it is done.").format(elapsed=elapsed)
     action = FinishStep(first.job, zones, run.step, seen.by)
-    detail = of_car(job, detail, len(state.open_jobs))
-    return Offer(title, detail, Urgency.WORKING, action, first.job, zones, _("touch when done"))
+    return Offer(
+        words.first,
+        detail if car else of_car(job, detail, len(state.open_jobs)),
+        Urgency.WORKING,
+        action,
+        first.job,
+        zones,
+        _("touch when done"),
+        words.second,
+        elsewhere=bool(car),
+    )
+
+
+def _what(job: Job, zones: tuple[ZoneId, ...], step: StepId) -> str:
+    return _("{step}, {zones}").format(step=step_title(job.recipe_of(zones[0]), step), zones=zones_title(job, zones))
 
 
 def _begin(
@@ -155,19 +181,31 @@ def _begin(
     recommendation: Recommendation,
     opens: Mapping[tuple[JobId, ZoneId], datetime | None],
     seen: Viewpoint,
+    shown: JobId | None,
 ) -> Offer:
     advice, coming = recommendation.advice, recommendation.coming
-    job = state.jobs[advice.job].job
-    short = step_title(job.recipe_of(advice.zones[0]), advice.step)
-    title = capital(_("{step}, {zones}").format(step=short, zones=zones_title(job, advice.zones)))
-    against = warning_sentence(state, recommendation, seen.tz) or cost_sentence(recommendation)
+    job, hold = state.jobs[advice.job].job, recommendation.shuts_out.closes_the_way
+    car = other_car(state, job, shown)
+    what = with_name(_what(job, advice.zones, advice.step), job, seen.by)
+    words = titles(Act.HOLD if hold else Act.BEGIN, what, car)
+    against = against_sentence(state, recommendation, seen.by, seen.at, seen.tz)
     fills = coming_sentence(state, recommendation, opens.get((coming.job, coming.zone)), seen.at) if coming else ""
     warned = warned_before_wipe(wipe_warning(state, state.jobs[advice.job], advice.zones[0], advice.step, seen.at))
-    reason = against or _reason(state, recommendation, fills, seen.at, how=not warned)
-    detail = of_car(job, f"{warned} {reason}".strip(), len(state.open_jobs))
-    urgency = Urgency.LAPSED if recommendation.losses else advice.urgency
-    action = Start(advice.job, advice.zones, advice.step, seen.by)
-    return Offer(title, detail, urgency, action, advice.job, advice.zones, short, costs=bool(recommendation.losses))
+    for_it = cost_sentence(recommendation) or _reason(state, recommendation, fills, seen.at, how=not warned)
+    detail = f"{warned} {against or for_it}".strip()
+    return Offer(
+        words.first,
+        detail if car or against else of_car(job, detail, len(state.open_jobs)),
+        Urgency.LAPSED if recommendation.losses else advice.urgency,
+        Start(advice.job, advice.zones, advice.step, seen.by),
+        advice.job,
+        advice.zones,
+        step_title(job.recipe_of(advice.zones[0]), advice.step),
+        words.second,
+        costs=bool(against),
+        hold=hold,
+        elsewhere=bool(car),
+    )
 
 
 def warned_before_wipe(warning: Refusal | None) -> str:

@@ -2,7 +2,9 @@
 
 from datetime import datetime, timedelta, tzinfo
 
-from bayapp.job import BayState
+from bayapp.job import BayState, Start
+from bayapp.job.model.ids import Person
+from bayapp.job.shut_out.shut_out_sentences import shut_out_sentence
 from bayapp.job.text.naming import elapsed_text, left_text, step_title, zones_title
 from bayapp.planning.core.work_order import PlannedStep
 from bayapp.planning.next.recommendation import Recommendation
@@ -31,6 +33,18 @@ def warning_sentence(state: BayState, recommendation: Recommendation, tz: tzinfo
     rest = len(recommendation.at_stake) - len(alike)
     more = ngettext("And {n} more.", "And {n} more.", rest).format(n=rest)
     return f"{sentence} {more}" if rest else sentence
+
+
+def against_sentence(
+    state: BayState, recommendation: Recommendation, by: Person | None, at: datetime, tz: tzinfo
+) -> str:
+    """Return all that speaks against a step, the worst first; empty for nothing, also for what costs only time."""
+    advice = recommendation.advice
+    start = Start(advice.job, advice.zones, advice.step, by)
+    late = warning_sentence(state, recommendation, tz)
+    barred = shut_out_sentence(recommendation.shuts_out, start, state, at, tz)
+    worst_first = (barred, late) if recommendation.shuts_out.closes_the_way else (late, barred)
+    return " ".join(sentence for sentence in worst_first if sentence)
 
 
 def cost_sentence(recommendation: Recommendation) -> str:

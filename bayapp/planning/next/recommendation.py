@@ -8,6 +8,7 @@ from bayapp.job import Advice, BayState, Start, ZoneClock, advise
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.gate import judge
 from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.job.shut_out.shut_out import NOTHING, ShutOut
 from bayapp.planning.core.work_order import Choice, Loss, PlannedStep, WorkOrder
 from bayapp.planning.next.look_ahead import BayLookAhead
 from bayapp.planning.next.time_buffer import TimeBuffer
@@ -31,6 +32,7 @@ class Recommendation:
         cost: how much later everything would be finished than by the work order; None if that is not known.
         losses: windows that could then no longer be kept.
         risks: windows that may then no longer be kept, as work can last longer than expected.
+        shuts_out: what others could then not begin, where the order does not know of it.
     """
 
     advice: Advice
@@ -40,6 +42,7 @@ class Recommendation:
     cost: timedelta | None = None
     losses: tuple[Loss, ...] = ()
     risks: tuple[Loss, ...] = ()
+    shuts_out: ShutOut = NOTHING
 
     @property
     def at_stake(self) -> tuple[Loss, ...]:

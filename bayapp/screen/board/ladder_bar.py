@@ -23,7 +23,7 @@ class LadderBar(QWidget):
     Every button asks for what it shows, also where that has become untrue since it was painted.
 
     Signals:
-        pressed: the large button was touched; carries the request that it shows.
+        pressed: the large button was touched, or held where it must be; carries the request that it shows.
         deviation_wanted: the refused button was held; carries the request that is to override the refusal.
         undo_wanted: undo was touched; carries the Undo that it shows.
         note_wanted: a note was asked for.
@@ -60,14 +60,23 @@ class LadderBar(QWidget):
         """Show what the buttons do for this ladder."""
         self._view = view
         button = view.button
-        style = Style.FILLED if button.action and not button.refused else Style.REFUSED
+        style = Style.FILLED if button.action and not button.refused and not button.hold else Style.REFUSED
         style = Style.OUTLINED if style is Style.FILLED and button.restful else style
         urgency = Urgency.OPEN if style is Style.FILLED and button.urgency is Urgency.IDLE else button.urgency
         detail = button.detail
         if button.deviation:
             detail = f"{detail} {_('Hold for 2 s to carry on with a reason.')}"
-        self.main.show_words(button.title, detail, style=style, badge=urgency, fraction=view.fraction, title_mm=9.5)
-        self.main.hold_to_act = button.deviation is not None
+        self.main.show_words(
+            button.title,
+            detail,
+            style=style,
+            badge=None if button.hold else urgency,
+            fraction=view.fraction,
+            glyph="warning" if button.hold else "",
+            title_mm=9.5,
+            loud=button.costs,
+        )
+        self.main.hold_to_act = button.hold or button.deviation is not None
         self.undo.show_words(_("Undo"), view.undo_text, glyph="undo", title_mm=5.4)
         self.undo.setVisible(view.undo is not None)
         self.correct.setVisible(view.may_correct)
@@ -79,18 +88,25 @@ class LadderBar(QWidget):
         """The request of the large button, as last painted."""
         return self._view.button.action if self._view else None
 
+    @property
+    def held(self) -> bool:
+        """Whether the large button asks to be held, and so was."""
+        return self._view is not None and self._view.button.hold
+
     def says_why_not(self, action: Start | FinishStep | TakeUp) -> bool:
         """Whether the large button shows why exactly this request is refused."""
         button = self._view.button if self._view else None
         return button is not None and button.refused and button.action == action
 
     def _press(self) -> None:
-        if self.action and self.main.settled():
+        if self._view and self.action and not self._view.button.hold and self.main.settled():
             self.pressed.emit(self.action)
 
     def _hold(self) -> None:
         if self._view and self._view.button.deviation:
             self.deviation_wanted.emit(self._view.button.deviation)
+        elif self._view and self._view.button.hold:
+            self.pressed.emit(self._view.button.action)
 
     def _take_back(self) -> None:
         if self._view and self._view.undo:

@@ -19,7 +19,7 @@ class NextBar(QWidget):
     """Three buttons, the first of them half the screen wide.
 
     Signals:
-        taken: an offer was touched; carries the Offer.
+        taken: an offer was touched, or held where it must be; carries the Offer.
         more_wanted: the last button was touched.
     """
 
@@ -36,25 +36,51 @@ class NextBar(QWidget):
         self._offers: dict[GloveButton, Offer | None] = {self.main: None, self.instead: None}
         self.main.clicked.connect(lambda: self._take(self.main))
         self.instead.clicked.connect(lambda: self._take(self.instead))
+        self.main.held.connect(lambda: self._take_held(self.main))
+        self.instead.held.connect(lambda: self._take_held(self.instead))
         self.more.clicked.connect(self.more_wanted)
 
     def show_offers(self, main: Offer, instead: Offer | None, order: str = "") -> None:
         """Show the next step, the alternative, and in small words what must be ordered."""
         self.more.show_words(_("More"), order, glyph="more", title_mm=5.2)
         self._offers = {self.main: main, self.instead: instead}
-        if main.opens_plan:
-            self.main.show_words(main.title, main.detail, style=Style.CHOSEN, glyph="warning", title_mm=8.6)
-        else:
-            style = Style.FILLED if main.action else Style.REFUSED
-            self.main.show_words(main.title, main.detail, style=style, badge=main.urgency, title_mm=10.5)
+        self._show_main(main)
         self.instead.setVisible(instead is not None)
         if instead:
-            title = instead.title if instead.opens_plan else _("or: {title}").format(title=instead.title)
-            if instead.costs or instead.opens_plan:  # a badge would say that this is late: it is something else
-                self.instead.show_words(title, instead.detail, glyph="warning", title_mm=6.0)
-            else:
-                self.instead.show_words(title, instead.detail, badge=instead.urgency, title_mm=6.0)
+            self._show_second(instead)
         self._lay_out()
+
+    def _show_main(self, offer: Offer) -> None:
+        self.main.hold_to_act = offer.hold
+        if offer.opens_plan:
+            self.main.show_words(offer.title, offer.detail, style=Style.CHOSEN, glyph="warning", title_mm=8.6)
+            return
+        self.main.show_words(
+            offer.title,
+            offer.detail,
+            style=Style.FILLED if offer.action and not offer.hold else Style.REFUSED,
+            badge=None if offer.hold else offer.urgency,
+            glyph="warning" if offer.hold else "car" if offer.elsewhere else "",
+            title_mm=10.5,
+            loud=offer.costs,
+        )
+
+    def _show_second(self, offer: Offer) -> None:
+        """Show what could be done instead.
+
+        A badge would say of a step that costs something that this is too late, and it is something else that would be.
+        """
+        warns = offer.costs or offer.opens_plan
+        plain = offer.title if offer.opens_plan else _("or: {title}").format(title=offer.title)
+        self.instead.show_words(
+            offer.second or plain,
+            offer.detail,
+            badge=None if warns else offer.urgency,
+            glyph="warning" if warns else "car" if offer.elsewhere else "",
+            title_mm=6.0,
+            loud=offer.costs,
+        )
+        self.instead.hold_to_act = offer.hold
 
     def offer_of(self, button: GloveButton) -> Offer | None:
         """Return what the big button, or the one beside it, offers."""
@@ -62,7 +88,13 @@ class NextBar(QWidget):
 
     def _take(self, button: GloveButton) -> None:
         offer = self._offers[button]
-        if offer and (offer.action or offer.opens_plan) and button.settled():
+        wanted = offer is not None and (offer.action or offer.opens_plan) and not offer.hold
+        if wanted and button.settled():
+            self.taken.emit(offer)
+
+    def _take_held(self, button: GloveButton) -> None:
+        offer = self._offers[button]
+        if offer and offer.hold:
             self.taken.emit(offer)
 
     def _lay_out(self) -> None:

@@ -56,6 +56,9 @@ class Refresher(QObject):
         self._next.setSingleShot(True)
         self._next.setTimerType(Qt.TimerType.PreciseTimer)
         self._next.timeout.connect(self.refresh)
+        self._costs = QTimer(self)
+        self._costs.setSingleShot(True)
+        self._costs.timeout.connect(self.tell_costs)
         self.show_drawing()
 
     @property
@@ -67,6 +70,7 @@ class Refresher(QObject):
         """Stop the timer: the window has been closed."""
         self._stopped = True
         self._next.stop()
+        self._costs.stop()
 
     def refresh(self) -> None:
         """Update every part, sound what is due, and set the timer for the next exact moment."""
@@ -82,6 +86,14 @@ class Refresher(QObject):
         self._show(board(bay, chosen.job, clocks, chosen.seen_at(at)))
         self.refreshed.emit(at)
         self._set_timer(at, clocks)
+        if bay.advice.costs.owing and not self._stopped:
+            self._costs.start(0)  # once what is known has been painted
+
+    def tell_costs(self) -> None:
+        """Work out what the steps on the buttons would shut out, and show it."""
+        if self._bay.advice.costs.owing and not self._stopped:
+            self._bay.advice.costs.work_out(self._bay.now())
+            self.refresh()
 
     def show_drawing(self) -> None:
         """Show the drawing of the chosen car."""

@@ -19,6 +19,9 @@ HOLD_MS = 2000
 SETTLE_MS = 600
 WORDS_CONTRAST = 7.0
 FRAME_MS = 40
+TITLE_SHARE, LOUD_SHARE = 0.56, 0.42
+LOUD = 6.2
+"""The capitals of a warning, mm: read from 3 m."""
 KEY_PATIENCE = 0.25
 """What a key of a keypad asks for of the usual pause: "22" is typed quicker than a step is begun."""
 
@@ -56,6 +59,7 @@ class GloveButton(QAbstractButton):
         self._style = Style.OUTLINED
         self._title_mm = 6.5
         self._glyph = ""
+        self._loud = False
         self.hold_to_act = False
         self.patience = 1.0
         self._pause = 1.0
@@ -78,19 +82,29 @@ class GloveButton(QAbstractButton):
         fraction: float = 1.0,
         title_mm: float = 6.5,
         glyph: str = "",
+        loud: bool = False,
     ) -> None:
-        """Set the words and look of the button; it is repainted only if something changed."""
-        shown = (title, detail, style, badge, fraction, title_mm, glyph)
-        if shown == (self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph):
+        """Set the words and look of the button; it is repainted only if something changed.
+
+        Small words that are ``loud`` are a warning: they are written large, and the title somewhat smaller.
+        """
+        shown = (title, detail, style, badge, fraction, title_mm, glyph, loud)
+        if shown == self._shown:
             return
         if self._title and title != self._title:
             self._unsettle()
             self._changed_under_finger = self.isDown()
             self._forget_hold()
-        self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm, self._glyph = shown
+        self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm = shown[:6]
+        self._glyph, self._loud = glyph, loud
         self.setText(title)
         self.setAccessibleDescription(detail)
         self.update()
+
+    @property
+    def _shown(self) -> tuple[object, ...]:
+        look = (self._style, self._badge, self._fraction, self._title_mm, self._glyph, self._loud)
+        return (self._title, self._detail, *look)
 
     def retranslate(self, translate: Callable[[str], str]) -> None:
         """Translate the button's words after a change of language."""
@@ -102,6 +116,7 @@ class GloveButton(QAbstractButton):
             fraction=self._fraction,
             title_mm=self._title_mm,
             glyph=self._glyph,
+            loud=self._loud,
         )
 
     @property
@@ -285,9 +300,13 @@ class GloveButton(QAbstractButton):
         if not self._detail:
             paint_words(painter, body, self._title, title_cap, ink, lines=lines + 1, align=align)
             return
-        upper = QRectF(body.left(), body.top(), body.width(), body.height() * 0.56)
+        share = LOUD_SHARE if self._loud else TITLE_SHARE
+        upper = QRectF(body.left(), body.top(), body.width(), body.height() * share)
         lower = QRectF(body.left(), upper.bottom(), body.width(), body.height() - upper.height())
         paint_words(painter, upper, self._title, title_cap, ink, lines=lines, align=align)
+        if self._loud:
+            paint_words(painter, lower, self._detail, mm(LOUD), ink, lines=2, align=align)
+            return
         paint_words(
             painter,
             lower,

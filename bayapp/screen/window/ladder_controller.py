@@ -55,6 +55,8 @@ class LadderController(QObject):
         state = self._sender.bay.state.jobs[action.job]
         if isinstance(action, Start) and may_swap(state, action):
             self._pages.show_ladder(action.job, action.zones)
+        elif not offer.hold and self._closes_the_way(action):
+            self._refresher.refresh()
         elif refusal := self._sender.send(action).refusal:
             self._pages.show_ladder(action.job, action.zones)
             self._say_unless_shown(action, refusal)
@@ -71,11 +73,19 @@ class LadderController(QObject):
         self._refresher.refresh()
 
     def _press(self, action: Start | FinishStep | TakeUp) -> None:
+        if not self._bar.held and self._closes_the_way(action):
+            self._refresher.refresh()
+            return
         refusal = self._sender.send(action).refusal
         if refusal:
             self._say_unless_shown(action, refusal)
         elif isinstance(action, FinishStep):
             self._pages.show_board()
+
+    def _closes_the_way(self, action: Start | FinishStep | TakeUp) -> bool:
+        """Whether a step must be held that was painted before anybody knew what it would close."""
+        bay = self._sender.bay
+        return isinstance(action, Start) and bay.advice.closes_the_way(action, bay.now())
 
     def _say_unless_shown(self, action: Start | FinishStep | TakeUp, refusal: Refusal) -> None:
         """Show why a touch was refused, unless the repainted ladder already shows it on its button."""

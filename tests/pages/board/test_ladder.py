@@ -97,7 +97,7 @@ def test_begin_and_done_are_one_button(hand: HandBay):
     before = seen(hand, *RIM).button
     assert before.action == Start(CAR, (ZoneId(RIM[0]),), StepId("level"), ASH)
     assert (before.title, before.detail, before.refused) == (
-        "Begin: excess off, first towel",
+        "Begin: excess off, first towel (Ash)",
         "Closes in 0:40.",
         False,
     )

@@ -26,9 +26,9 @@ from bayapp.pages.viewpoint import Viewpoint
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 
 
-def offered(hand: HandBay, by: Person | None = ASH) -> tuple[Offer, ...]:
+def offered(hand: HandBay, by: Person | None = ASH, shown: JobId = CAR) -> tuple[Offer, ...]:
     at, now = hand.bay.now(), hand.clocks()
-    return offers(hand.bay.state, now, *hand.bay.advice.for_person(now, by, at), Viewpoint(by, at, UTC))
+    return offers(hand.bay.state, now, *hand.bay.advice.for_person(now, by, at), Viewpoint(by, at, UTC), shown=shown)
 
 
 def small_job(*, dry_h: float = 0) -> Job:
@@ -77,7 +77,7 @@ def work(hand: HandBay, step: str, seconds: float = 0) -> None:
 
 def test_whoever_is_at_work_is_first_offered_to_finish_it(hand: HandBay):
     main = offered(hand, BO)[0]
-    assert main.title == "Done: excess off, first towel, rear left rim"
+    assert main.title == "Done: excess off, first towel, rear left rim (Bo)"
     assert main.action == FinishStep(CAR, (ZoneId("rim-rear-left"),), StepId("level"), BO)
     assert main.urgency is Urgency.WORKING
 
@@ -96,15 +96,15 @@ def test_one_touch_finishes_all_that_one_touch_began(hand: HandBay):
     hand.wait(30)
     main = offered(hand)[0]
     assert main.action == FinishStep(CAR, zones, StepId("coat-1"), ASH)
-    assert main.title == "Done: coat, right side glass"
+    assert main.title == "Done: coat, right side glass (Ash)"
     assert main.detail.startswith("Under way for 0:30.")
 
 
 def test_what_closes_first_comes_before_what_closes_later_and_what_waited_longest_after_it(hand: HandBay):
     found = [o for o in offered(hand) if isinstance(o.action, Start)]
-    assert found[0].title == "Excess off, first towel, rear right rim"
+    assert found[0].title == "Begin: excess off, first towel, rear right rim (Ash)"
     assert found[0].detail.startswith("Closes in 0:40.")
-    assert found[1].title == "Coat, right side glass"
+    assert found[1].title == "Begin: coat, right side glass (Ash)"
     closing = ["Closes in" in o.detail for o in found]
     assert closing == sorted(closing, reverse=True)
 
@@ -127,7 +127,7 @@ def test_a_missed_moment_says_that_this_mends_it(hand: HandBay):
     hand.bay.request(FinishStep(CAR, glass, StepId("coat-1"), ASH))
     hand.wait(41)
     (mend,) = [o for o in offered(hand) if o.urgency is Urgency.LAPSED and "rear right rim" in o.title]
-    assert mend.title == "Solvent wipe, rear right rim"
+    assert mend.title == "Begin: solvent wipe, rear right rim (Ash)"
     assert mend.detail.startswith("Its moment was missed; this mends it.")
 
 
@@ -135,13 +135,13 @@ def test_a_step_that_makes_another_too_late_says_so_before_it_is_begun(hand: Han
     hand.wait(242)
     hand.bay.request(FinishStep(CAR, (ZoneId("rim-rear-left"),), StepId("level"), BO))
     hand.bay.request(Start(CAR, (ZoneId("rear-screen"),), StepId("wipe"), BO))
-    (mend,) = [o for o in offered(hand) if o.title == "Solvent wipe, rear right rim"]
+    (mend,) = [o for o in offered(hand) if o.title == "Begin: solvent wipe, rear right rim (Ash)"]
     assert mend.urgency is Urgency.LAPSED
     assert mend.detail == "If you start this now: coat, right side glass, will be too late at 09:06."
 
 
 def test_nothing_to_do_says_for_how_long_and_what_comes_then(short: HandBay):
-    assert offered(short)[0].title == "Solvent wipe, bonnet"
+    assert offered(short)[0].title == "Begin: solvent wipe, bonnet"
     work(short, "wipe")
     (only,) = offered(short)
     assert (only.title, only.action) == ("Nothing to do for 2:00", None)
@@ -149,7 +149,7 @@ def test_nothing_to_do_says_for_how_long_and_what_comes_then(short: HandBay):
     short.wait(119.999)
     assert offered(short)[0].title == "Nothing to do for 0:01"
     short.wait(0.001)
-    assert offered(short)[0].title == "Coat, bonnet"
+    assert offered(short)[0].title == "Begin: coat, bonnet"
 
 
 def test_all_done_says_from_when_the_car_may_go_and_then_that_it_may(short: HandBay):
@@ -200,11 +200,33 @@ def test_with_two_cars_in_the_bay_every_offer_and_every_call_says_whose_step_it_
         assert {o.job for o in found} == set(titles)
         for offer in found:
             assert offer.job
-            assert offer.detail.startswith(f"{titles[offer.job]}: ")
+            if offer.elsewhere:
+                assert offer.title.startswith(f"2 {titles[offer.job]}, "), "the other car comes first in large words"
+            else:
+                assert offer.job == CAR
+                assert offer.costs or offer.detail.startswith(f"{titles[CAR]}: ")
         hand.update_alerts()
         labels = [alert.condition.label for alert in hand.bay.alerts.unanswered()]
         assert labels
         assert all(label.startswith(tuple(f"{title}: " for title in titles.values())) for label in labels)
+
+
+def test_what_is_offered_for_another_car_than_the_one_shown_names_it_first(tmp_path: Path):
+    with hand_bay(tmp_path, cars=2) as hand:
+        other = JobId(f"{CAR}-2")
+        here = offered(hand, shown=CAR)
+        there = offered(hand, shown=other)
+        assert [(o.action, o.elsewhere) for o in here] == [(o.action, not o.elsewhere) for o in there]
+        seen = {(o.title.split(",")[0], o.second.split(",")[0]) for o in there if o.elsewhere}
+        assert seen == {("1 Practice estate", "or 1 Practice estate")}
+
+
+def test_the_button_says_who_only_where_several_work(short: HandBay, tmp_path: Path):
+    assert offered(short)[0].title == "Begin: solvent wipe, bonnet", "Ash is alone at this car"
+    with hand_bay(tmp_path / "two", cars=1) as hand:
+        assert offered(hand, BO)[-1].title.endswith("(Bo)")
+        nobodys = [o.title for o in offered(hand, None) if isinstance(o.action, Start)]
+        assert nobodys[0] == "Begin: excess off, first towel, rear right rim", "nobody has said who"
 
 
 def set_aside(hand: HandBay) -> Offer:
@@ -247,7 +269,7 @@ def test_a_car_done_but_for_what_is_set_aside_says_so(tmp_path: Path):
 def test_a_cold_car_is_warned_of_on_the_button_before_its_wipe_is_begun(short: HandBay):
     short.bay.request(ReadAir(20, 50, 8))
     (offer,) = offered(short)
-    assert offer.title == "Solvent wipe, bonnet"
+    assert offer.title == "Begin: solvent wipe, bonnet"
     assert offer.detail.startswith("Not fit for its coat yet. Warm the panel by 4.3 °C, or dry the air to 37 %.")
     assert isinstance(offer.action, Start)
     assert short.bay.request(offer.action).accepted, "it warns, and the person decides"
@@ -275,4 +297,4 @@ def test_an_empty_bottle_is_named_where_it_alone_keeps_a_zone_from_going_on(tmp_
         assert "Orrelin Hard Coat" in offer.detail
         assert hand.bay.request(ShelveBottle(product, 50.0, "B2")).accepted
         assert hand.bay.request(ChooseBottle(BottleId("bottle-2"))).accepted
-        assert offered(hand)[0].title == "Coat, bonnet"
+        assert offered(hand)[0].title == "Begin: coat, bonnet"

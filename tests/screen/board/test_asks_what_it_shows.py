@@ -38,13 +38,13 @@ def refused_in_words(board: Walled, before: int, words: str) -> None:
 def test_a_coat_whose_window_lapsed_before_the_press_begins_no_wipe(board: Walled):
     board.wall.pages.show_ladder(CAR, BONNET)
     button, before = board.wall.ladder_bar.main, board.events()
-    assert button.title == "Begin: coat 1 of 2, up and down"
+    assert button.title == "Begin: coat 1 of 2, up and down (Ash)"
     unseen(board, 21 * 60)
     board.press(button)
     refused_in_words(board, before, "is too late")
     board.press(board.wall.pages.choices.close_button)
     assert board.wall.ladder.isVisible()
-    assert button.title == "Begin: solvent wipe"
+    assert button.title == "Begin: solvent wipe (Ash)"
     board.press(button)
     (begun,) = board.hand.journal.read()[before:]
     assert isinstance(begun, StepStarted)
@@ -113,7 +113,7 @@ def test_taking_up_what_was_taken_up_meanwhile_is_refused_in_words(board: Walled
 
 def test_the_next_step_that_lapsed_before_the_press_is_refused_in_words_over_its_ladder(board: Walled):
     button, before = board.wall.next_bar.main, board.events()
-    assert button.title == "Excess off, first towel, rear right rim"
+    assert button.title == "Begin: excess off, first towel, rear right rim (Ash)"
     unseen(board, 45)
     board.press(button)
     refused_in_words(board, before, "is too late")
@@ -124,7 +124,7 @@ def test_the_next_step_that_lapsed_before_the_press_is_refused_in_words_over_its
 
 def test_what_could_be_done_instead_is_refused_when_it_has_lapsed_unseen(board: Walled):
     button, before = board.wall.next_bar.instead, board.events()
-    assert button.title == "or: Coat, right side glass"
+    assert button.title == "or begin: coat, right side glass (Ash)"
     unseen(board, 7 * 60)
     board.press(button)
     refused_in_words(board, before, "is too late")

@@ -43,13 +43,13 @@ def hold(qtbot: QtBot, board: Walled) -> None:
 
 def test_the_main_button_begins_the_best_step_and_then_finishes_it(board: Walled):
     wall = board.wall
-    assert wall.next_bar.main.title == "Excess off, first towel, rear right rim"
+    assert wall.next_bar.main.title == "Begin: excess off, first towel, rear right rim (Ash)"
     board.press(wall.next_bar.main)
     (started,) = last(board)
     assert isinstance(started, StepStarted)
     assert (started.zone, started.step, started.by, started.at) == (RIM[0], "level", ASH, OPENING)
     board.wait(20)
-    assert wall.next_bar.main.title == "Done: excess off, first towel, rear right rim"
+    assert wall.next_bar.main.title == "Done: excess off, first towel, rear right rim (Ash)"
     board.press(wall.next_bar.main)
     (finished,) = last(board)
     assert isinstance(finished, StepFinished)
@@ -83,7 +83,7 @@ def test_what_is_pressed_is_on_disk_before_it_is_shown(board: Walled):
 
 
 def test_the_second_button_does_what_it_says(board: Walled):
-    assert board.wall.next_bar.instead.title.startswith("or: Coat, right side glass")
+    assert board.wall.next_bar.instead.title.startswith("or begin: coat, right side glass (Ash)")
     board.press(board.wall.next_bar.instead)
     started = last(board, 3)
     assert [e.zone for e in started if isinstance(e, StepStarted)] == [
@@ -202,7 +202,7 @@ def test_a_whole_set_is_one_tap(board: Walled):
 def test_start_and_done_are_the_same_button_on_the_ladder(board: Walled):
     board.wall.pages.show_ladder(CAR, RIM)
     main = board.wall.ladder_bar.main
-    assert main.title == "Begin: excess off, first towel"
+    assert main.title == "Begin: excess off, first towel (Ash)"
     place = main.geometry()
     board.press(main)
     assert main.title == "Done: excess off, first towel"
@@ -383,7 +383,7 @@ def test_a_persons_button_says_who_works(board: Walled):
     assert [b.title for b in board.wall.strip.people if b.isVisible()] == ["Ash", "Bo"]
     board.press(board.wall.strip.people[1])
     assert board.wall.selection.by == BO
-    assert board.wall.next_bar.main.title == "Done: excess off, first towel, rear left rim"
+    assert board.wall.next_bar.main.title == "Done: excess off, first towel, rear left rim (Bo)"
 
 
 def test_with_more_people_than_buttons_each_can_still_be_chosen(tmp_path: Path):

@@ -1,0 +1,73 @@
+"""What touches would shut out is told beside the advice, unless the plan has made room for it."""
+
+from pathlib import Path
+
+from bayapp.job import FinishStep, Start
+from bayapp.job.model.ids import StepId
+from bayapp.job.shut_out.shut_out import NOTHING
+from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.work import plan_work
+from tests.pages.bays import HandBay
+from tests.pages.glass_first import COAT, KIM, SALOON, WASH, before_the_coat
+
+
+def told(hand: HandBay) -> list[tuple[str, bool]]:
+    """The steps that may be begun, the best first, and whether each closes the way."""
+    at = hand.bay.now()
+    recommendations, _ = hand.bay.advice.for_person(hand.clocks(), KIM, at)
+    return [(one.advice.step, one.shuts_out.closes_the_way) for one in hand.bay.advice.told(recommendations, KIM, at)]
+
+
+def test_a_cost_is_worked_out_after_it_was_asked_for_and_told_from_then_on(tmp_path: Path):
+    with before_the_coat(tmp_path) as hand:
+        assert told(hand) == [("coat-1", False), ("decontaminate", False)], "nothing is known yet"
+        assert hand.bay.advice.costs.owing
+        hand.bay.advice.costs.work_out(hand.bay.now())
+        assert not hand.bay.advice.costs.owing
+        assert told(hand) == [("decontaminate", False), ("coat-1", True)], "what closes the way comes last"
+        assert not hand.bay.advice.costs.owing
+
+
+def test_a_cost_is_worked_out_again_when_the_state_changes_or_a_minute_has_passed(tmp_path: Path):
+    with before_the_coat(tmp_path) as hand:
+        advice = hand.bay.advice
+        told(hand)
+        advice.costs.work_out(hand.bay.now())
+        hand.wait(29)
+        told(hand)
+        assert not advice.costs.owing, "within the minute"
+        hand.wait(1)
+        assert told(hand)[-1] == ("coat-1", True), "until then the old holds"
+        assert advice.costs.owing, "the next minute: what is said with a time of day is another"
+        advice.costs.work_out(hand.bay.now())
+        hand.bay.request(FinishStep(SALOON, WASH.zones, StepId("decontaminate"), KIM))
+        told(hand)
+        assert advice.costs.owing, "something was recorded"
+
+
+def test_a_touch_that_closes_the_way_is_known_at_the_touch_even_where_nobody_had_time_before(tmp_path: Path):
+    with before_the_coat(tmp_path) as hand:
+        at = hand.bay.now()
+        assert not hand.bay.advice.closes_the_way(COAT, at), "nobody has offered it"
+        assert hand.bay.advice.weighed(COAT, at).shuts_out == NOTHING
+        assert hand.bay.advice.closes_the_way(COAT, at)
+        assert not hand.bay.advice.closes_the_way(WASH, at)
+
+
+def test_what_a_whole_plan_has_next_needs_no_warning(tmp_path: Path):
+    with before_the_coat(tmp_path) as hand:
+        wash = FinishStep(SALOON, WASH.zones, StepId("decontaminate"), KIM)
+        polish = FinishStep(SALOON, WASH.zones, StepId("polish"), KIM)
+        for done in (wash, polish):
+            hand.wait(60)
+            assert hand.bay.request(done).accepted
+        at = hand.bay.now()
+        order = plan_work(hand.bay.state, at, Shop(), seconds=1)
+        assert order.steps
+        assert not order.losses
+        hand.bay.advice.take_order(order)
+        first = min((s for s in order.steps if s.person == KIM), key=lambda s: s.start)
+        zones = tuple(s.zone for s in order.steps if s.touch == first.touch)
+        weighed = hand.bay.advice.weighed(Start(SALOON, zones, first.step, KIM), at)
+        assert weighed.planned
+        assert not hand.bay.advice.costs.owing, "the plan knows what this keeps waiting"
