@@ -47,19 +47,24 @@ class EventLine(BaseModel):
 
 
 class StartLine(EventLine):
-    """Work begins on a zone, or on each zone of a set; ``deviation`` carries it through a refusal."""
+    """Work begins on a zone, or on each zone of a set; ``deviation`` carries it through a refusal.
+
+    ``also`` names further zones or sets of the same touch.
+    """
 
     act: Literal["start"]
     zone: Slug
+    also: tuple[Slug, ...] = ()
     step: Slug
     deviation: Text | None = None
 
 
 class FinishLine(EventLine):
-    """Work ends; without a running start it begins and ends at this instant."""
+    """Work ends; without a running start it begins and ends at this instant. ``also`` is as for a start."""
 
     act: Literal["done"]
     zone: Slug
+    also: tuple[Slug, ...] = ()
     step: Slug
     deviation: Text | None = None
 
@@ -242,9 +247,9 @@ def _each_key_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 def _request(line: EventLine, job: Job) -> Request:
     by = None if line.by is None else Person(line.by)
     if isinstance(line, StartLine):
-        return Start(job.id, _zones(line.zone, job), StepId(line.step), by, line.deviation)
+        return Start(job.id, _touched(line, job), StepId(line.step), by, line.deviation)
     if isinstance(line, FinishLine):
-        return FinishStep(job.id, _zones(line.zone, job), StepId(line.step), by, line.deviation)
+        return FinishStep(job.id, _touched(line, job), StepId(line.step), by, line.deviation)
     if isinstance(line, UndoLine):
         return Undo(job.id, _zones(line.zone, job), by)
     if isinstance(line, CoverLine):
@@ -258,6 +263,10 @@ def _request(line: EventLine, job: Job) -> Request:
     if isinstance(line, NoteLine):
         return WriteNote(job.id, line.text, () if line.zone is None else _zones(line.zone, job), by)
     raise TypeError(line)
+
+
+def _touched(line: StartLine | FinishLine, job: Job) -> tuple[ZoneId, ...]:
+    return tuple(zone for name in (line.zone, *line.also) for zone in _zones(name, job))
 
 
 def _becomes(line: AirCorrectedLine) -> ReadAir | None:

@@ -35,6 +35,7 @@ class Why(StrEnum):
     SAME_RECIPE = "same-recipe"
     WAITS_CLASH = "waits-clash"
     STILL_AT_WORK = "still-at-work"
+    SEVERAL_BLOCKS = "several-blocks"
     PERSON_BUSY = "person-busy"
     TOOL_BUSY = "tool-busy"
     DUST_ON_COAT = "dust-on-coat"
@@ -208,6 +209,15 @@ class StillAtWork:
 
     why: ClassVar[Why] = Why.STILL_AT_WORK
     by: Person
+
+
+@dataclass(frozen=True, slots=True)
+class SeveralBlocks:
+    """One touch named zones of more than one work block: these, and others."""
+
+    why: ClassVar[Why] = Why.SEVERAL_BLOCKS
+    zones: tuple[ZoneId, ...]
+    others: tuple[ZoneId, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -500,6 +510,7 @@ Grounds = (
     | SameRecipe
     | WaitsClash
     | StillAtWork
+    | SeveralBlocks
     | PersonBusy
     | ToolBusy
     | SplashReach

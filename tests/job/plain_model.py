@@ -30,7 +30,7 @@ HARD_AIR = {"left-rim"}
 
 
 class Zone:
-    """``runs`` and ``rungs`` hold [place, start, end]; ``busy`` is [place, start, who] while work is under way.
+    """``runs`` and ``rungs`` hold [place, start, end]; ``busy`` is [place, start, who, touch] while work is under way.
 
     ``skips`` are zones that came back after the wait that runs now had begun without them, ``alone`` those that it was
     closed without, ``cover`` whether the coat is covered.
@@ -55,6 +55,7 @@ class Model:
         self.zones = {name: Zone() for name in LADDERS}
         self.air: tuple[int, bool] | None = None
         self.away: list[str] = []
+        self.touches = 0
 
     def place(self, zone: str, step: str) -> int:
         """The step's place on the ladder; -1 where the zone has no such step."""
@@ -137,7 +138,7 @@ class Model:
         place = self.place(zones[0], step)
         rule, found = LADDERS[zones[0]][place], set()
         others = [name for name in LADDERS if name not in zones]
-        if any(self.elsewhere(name, zones, place, who, now) for name in LADDERS):
+        if any(self.elsewhere(name, who, self.touches + 1) for name in LADDERS):
             found.add("busy")
         if (rule.get("dusty") or rule.get("wet")) and any(self.fresh(o, now) for o in others):
             found.add("bay")
@@ -163,11 +164,10 @@ class Model:
         flying = [LADDERS[o][b[0]] for o in LADDERS if o not in zones and (b := self.zones[o].busy)]
         return any(harmed[kind] and step.get(kind) for kind in kinds for step in flying)
 
-    def elsewhere(self, name: str, zones: tuple[str, ...], place: int, who: str, began: int) -> bool:
-        """Whether this person is at work on that zone by another touch."""
+    def elsewhere(self, name: str, who: str, touch: int) -> bool:
+        """Whether this person is at work on that zone by another touch; each touch has a number of its own."""
         busy = self.zones[name].busy
-        same = busy and name in BLOCKS[zones[0]] and busy[:2] == [place, began]
-        return bool(busy and busy[2] == who and not same)
+        return bool(busy and busy[2] == who and busy[3] != touch)
 
     def start(self, zones: tuple[str, ...], step: str, who: str, now: int, reason: bool, end: bool = False) -> set[str]:
         """Do it and return no codes, or change nothing and return every code of the refusal."""
@@ -179,6 +179,7 @@ class Model:
         found |= set() if final else self.bay_says(zones, step, who, now)
         if found and (final or not reason):
             return found
+        self.touches += 1
         for zone in zones:
             self.begin(zone, step, who, now)
             if end:
@@ -196,7 +197,7 @@ class Model:
             rungs, lapses = lapses[ignored][2], lapses[: ignored + 1]
         it.costs += [(lapse[0], lapse[1]) for lapse in lapses]
         it.rungs = [rung for rung in rungs if rung[0] <= place]
-        it.busy, it.skips, it.alone, it.cover = [place, now, who], [], [], False
+        it.busy, it.skips, it.alone, it.cover = [place, now, who, self.touches], [], [], False
 
     def end(self, zone: str, now: int, remember: bool = True) -> None:
         it = self.zones[zone]
@@ -238,7 +239,7 @@ class Model:
             busy = self.zones[zone].busy
             again = busy and not kept[zone].busy
             found |= {"order"} if again and zone in self.away else set()
-            if again and busy and any(self.elsewhere(o, zones, busy[0], busy[2], busy[1]) for o in LADDERS):
+            if again and busy and any(self.elsewhere(other, busy[2], busy[3]) for other in LADDERS):
                 found.add("busy")
         self.zones = kept if found else self.zones
         return found

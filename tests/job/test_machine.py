@@ -213,9 +213,9 @@ class Taps(RuleBasedStateMachine):
     @invariant()
     def nobody_works_two_touches_at_once_but_by_a_deviation(self):
         zones = self.shop.state.jobs["car"].zones.items()
-        running = [(zone.running, name == "left-rim") for name, zone in zones if zone.running]
+        running = [(zone.running, name) for name, zone in zones if zone.running]
         for person in ("Ash", "Bo"):
-            touches = {(r.step, r.started_at, rim) for r, rim in running if r.by == person and not r.deviation}
+            touches = {r.touch or zone for r, zone in running if r.by == person and not r.deviation}
             assert len(touches) <= 1
 
     @invariant()

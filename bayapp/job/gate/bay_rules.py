@@ -3,52 +3,66 @@
 Hands and tools are the shop's; dust and water stay in the air of one place.
 """
 
+from collections.abc import Container, Iterator, Sequence
 from datetime import datetime
 
 from bayapp.job.gate.bay_facts import BayFacts, Running, dries_until
-from bayapp.job.grounds import Bare, PersonBusy, SplashReach, ToolBusy, Why
+from bayapp.job.grounds import Bare, PersonBusy, SeveralBlocks, SplashReach, ToolBusy, Why
 from bayapp.job.model.ids import Code, JobId, StepKind, ZoneId
 from bayapp.job.model.place import OUTSIDE
 from bayapp.job.model.recipe import Step
 from bayapp.job.state.requests import Start
 from bayapp.job.verdict import Refusal
 
-
-def _same_touch(other: Running, request: Start, begun_at: datetime) -> bool:
-    """Whether the other step belongs to this touch: same instant, same step, same work block."""
-    block_of = other.job.job.block_of
-    return (
-        other.job.job.id == request.job
-        and other.run.step == request.step
-        and other.run.started_at == begun_at
-        and any(block_of.get(zone) is block_of.get(other.zone) for zone in request.zones)
-    )
+Beside = Sequence[tuple[ZoneId, Step]]
+"""Zones of the same request in other work blocks, each with its own step: a touch on a set that goes across blocks."""
 
 
-def person_free(request: Start, facts: BayFacts, begun_at: datetime) -> Refusal | None:
-    """One person works on one step at a time."""
+def one_block(request: Start, facts: BayFacts) -> Refusal | None:
+    """One touch joins zones of one work block only: no person, and no tool there is one of, is at two at once."""
+    job = facts.state.jobs[request.job].job
+    first, *others = dict.fromkeys(job.block_of[zone].zones for zone in request.zones)
+    tools = [job.recipe_of(zones[0]).named(request.step).tool for zones in (first, *others)]
+    shared = len([t for t in tools if t]) > len({t for t in tools if t})
+    if not others or (request.by is None and not shared):
+        return None
+    elsewhere = tuple(zone for zone in request.zones if zone not in first)
+    grounds = SeveralBlocks(tuple(zone for zone in request.zones if zone in first), elsewhere)
+    return Refusal(Code.BUSY, grounds, request.job, elsewhere[0], request.step)
+
+
+def person_free(request: Start, facts: BayFacts, touch: str = "") -> Refusal | None:
+    """One person works on one step at a time; ``touch`` is the one that all of the request's zones were begun by."""
     if request.by is None:
         return None
-    for other in facts.running:
-        if other.run.by == request.by and not _same_touch(other, request, begun_at):
+    for other in _elsewhere(request, facts, touch):
+        if other.run.by == request.by:
             return Refusal(Code.BUSY, PersonBusy(request.by), other.job.job.id, other.zone, other.run.step)
     return None
 
 
-def tool_free(request: Start, step: Step, facts: BayFacts, begun_at: datetime) -> Refusal | None:
+def tool_free(request: Start, step: Step, facts: BayFacts, touch: str = "") -> Refusal | None:
     """A tool there is one of is in one place."""
     if step.tool is None:
         return None
-    for other in facts.running:
-        if other.step.tool == step.tool and not _same_touch(other, request, begun_at):
+    for other in _elsewhere(request, facts, touch):
+        if other.step.tool == step.tool:
             return Refusal(Code.BUSY, ToolBusy(step.tool), other.job.job.id, other.zone, other.run.step)
     return None
 
 
-def no_dust_on_coats(request: Start, step: Step, facts: BayFacts) -> Refusal | None:
+def _elsewhere(request: Start, facts: BayFacts, touch: str) -> Iterator[Running]:
+    """Yield what is under way by another touch; one without a name is a touch of its own."""
+    for other in facts.running:
+        same_step = other.job.job.id == request.job and other.run.step == request.step
+        if not (same_step and (other.zone in request.zones or (touch and other.run.touch == touch))):
+            yield other
+
+
+def no_dust_on_coats(request: Start, step: Step, facts: BayFacts, beside: Beside = ()) -> Refusal | None:
     """No dusty step while a fresh coat is open in the same air, and no coat while dust flies there."""
-    own = {(request.job, zone) for zone in request.zones}
-    fresh = _around(request, facts) if step.makes_dust else []
+    own = {(request.job, zone) for zone in (*request.zones, *(z for z, its in beside if its.makes_dust))}
+    fresh = _around(own, request.job, facts) if step.makes_dust else []
     if fresh:
         dries = [(job, zone, dries_until(facts.state.jobs[job], zone)) for job, zone in fresh]
         job, zone, until = max(dries, key=lambda entry: (entry[2] is None, entry[2] or facts.at))
@@ -58,18 +72,24 @@ def no_dust_on_coats(request: Start, step: Step, facts: BayFacts) -> Refusal | N
             job = other.job.job.id
             if other.step.makes_dust and (job, other.zone) not in own and facts.state.share_air(request.job, job):
                 return Refusal(Code.BAY, Bare(Why.COAT_IN_DUST), job, other.zone, other.run.step)
+        for zone, its in beside:
+            if its.makes_dust:
+                return Refusal(Code.BAY, Bare(Why.COAT_IN_DUST), request.job, zone, request.step)
     return None
 
 
-def no_water_on_coats(request: Start, step: Step, facts: BayFacts) -> tuple[Refusal, ...]:
+def no_water_on_coats(request: Start, step: Step, facts: BayFacts, beside: Beside = ()) -> tuple[Refusal, ...]:
     """No wet step inside the keep-dry time of the same car, nor while a fresh coat is open in the same air.
 
     Of another car's zones that must only be kept dry it is asked whether the water reaches them.
     """
     if not step.makes_wet:
         return ()
-    own = {(request.job, zone) for zone in request.zones}
-    fresh = _around(request, facts)
+    for zone, its in beside:
+        if its.kind is StepKind.COAT:
+            return (Refusal(Code.BAY, Bare(Why.WATER_ON_COAT), request.job, zone),)
+    own = {(request.job, zone) for zone in (*request.zones, *(z for z, its in beside if its.makes_wet))}
+    fresh = _around(own, request.job, facts)
     dry = [e for e in facts.dry if e[:2] not in own and (e[0] == request.job or e[:2] in fresh)]
     if dry:
         job, zone, until = max(dry, key=lambda entry: entry[2])
@@ -79,10 +99,9 @@ def no_water_on_coats(request: Start, step: Step, facts: BayFacts) -> tuple[Refu
     return _in_reach(request.job, [entry for entry in facts.dry if entry[0] != request.job], facts)
 
 
-def _around(request: Start, facts: BayFacts) -> list[tuple[JobId, ZoneId]]:
-    """Return the fresh coats in the air of what is asked for, less those of its own zones."""
-    own = {(request.job, zone) for zone in request.zones}
-    return [entry for entry in facts.fresh if entry not in own and facts.state.share_air(request.job, entry[0])]
+def _around(own: Container[tuple[JobId, ZoneId]], job: JobId, facts: BayFacts) -> list[tuple[JobId, ZoneId]]:
+    """Return the fresh coats in the air around a car, less those of its own zones."""
+    return [entry for entry in facts.fresh if entry not in own and facts.state.share_air(job, entry[0])]
 
 
 def _in_reach(wet: JobId, dry: list[tuple[JobId, ZoneId, datetime]], facts: BayFacts) -> tuple[Refusal, ...]:

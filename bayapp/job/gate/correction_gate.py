@@ -36,9 +36,9 @@ def _hands_after(request: Undo, before: JobState, after: BayFacts) -> tuple[Refu
         if run and not before.zones[zone].running:
             if zone in job.aside:
                 found.append(Refusal(Code.ORDER, IsAside(job.aside[zone]), request.job, zone, run.step))
-            again = Start(request.job, request.zones, run.step, run.by)
-            found.append(person_free(again, after, run.started_at))
-            found.append(tool_free(again, job.job.recipe_of(zone).named(run.step), after, run.started_at))
+            again = Start(request.job, (zone,), run.step, run.by)
+            found.append(person_free(again, after, run.touch))
+            found.append(tool_free(again, job.job.recipe_of(zone).named(run.step), after, run.touch))
     return tuple(r for r in found if r)
 
 

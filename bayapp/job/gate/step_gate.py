@@ -7,12 +7,13 @@ from datetime import datetime
 from bayapp.job.gate.air_gate import not_ripening
 from bayapp.job.gate.air_rules import before_coat, fit_to_coat, only_asks, unfit
 from bayapp.job.gate.bay_facts import BayFacts
-from bayapp.job.gate.bay_rules import no_dust_on_coats, no_water_on_coats, person_free, tool_free
+from bayapp.job.gate.bay_rules import no_dust_on_coats, no_water_on_coats, one_block, person_free, tool_free
 from bayapp.job.gate.covering import against_laying_bare
 from bayapp.job.gate.shelf_gate import opened_by_use
 from bayapp.job.grounds import Bare, Early, Grounds, IsAside, Lapsed, LeftOut, OthersFirst, StepBefore, Why, ZoneBusy
 from bayapp.job.model.ids import Code, StepId, StepKind, ZoneId
 from bayapp.job.model.instant import write_instant
+from bayapp.job.model.job import Job
 from bayapp.job.model.recipe import Recipe, Step
 from bayapp.job.state.events import Deviation, Event, StepFinished, StepStarted
 from bayapp.job.state.requests import FinishStep, Start
@@ -73,7 +74,6 @@ def _starts(
 ) -> tuple[StepStarted, ...]:
     """Return an event per zone; a deviation stands only where something was refused: on that zone, or in the bay."""
     job, at = facts.state.jobs[request.job].job, facts.at
-    touch = f"{write_instant(at)}/{request.by or ''}" if len(request.zones) > 1 else ""
     return tuple(
         StepStarted(
             at=at,
@@ -81,12 +81,18 @@ def _starts(
             by=request.by,
             zone=zone,
             step=request.step,
-            touch=touch,
+            touch=_touch(request, job, zone, at),
             deviation=_deviation(facts.state, request, [*own[zone], *bay]),
             bottle=facts.stock.id_in_hand(job.recipe_of(zone).named(request.step)),
         )
         for zone in request.zones
     )
+
+
+def _touch(request: Start, job: Job, zone: ZoneId, at: datetime) -> str:
+    """Return the name of the touch that begins this zone with others of its work block; empty where it is alone."""
+    together = [other for other in request.zones if job.block_of[other] is job.block_of[zone]]
+    return f"{write_instant(at)}/{request.by or ''}/{together[0]}" if len(together) > 1 else ""
 
 
 def _deviation(state: BayState, request: Start, refusals: list[Refusal]) -> Deviation | None:
@@ -154,18 +160,20 @@ def _bay_reasons(request: Start, job: JobState, facts: BayFacts) -> tuple[list[R
 
     An old reading that only asks for a new one still holds: what it forbids is not allowed by its growing older.
     """
-    at, air, margin_k = facts.at, facts.air_around(job), facts.state.dew_margin_k
-    refusals, asks = [person_free(request, facts, at)], []
+    air, margin_k = facts.air_around(job), facts.state.dew_margin_k
+    refusals, asks = [one_block(request, facts), person_free(request, facts)], []
     for block in job.job.blocks:
-        if not any(zone in block.zones for zone in request.zones):
+        mine = replace(request, zones=tuple(zone for zone in request.zones if zone in block.zones))
+        if not mine.zones:
             continue
+        beside = [(z, job.job.recipe_of(z).named(request.step)) for z in request.zones if z not in block.zones]
         step = block.recipe.named(request.step)
         product = job.job.products.get(step.product or "")
         refusals += [
-            tool_free(request, step, facts, at),
-            no_dust_on_coats(request, step, facts),
-            *no_water_on_coats(request, step, facts),
-            *_laying_bare(request, step, facts),
+            tool_free(mine, step, facts),
+            no_dust_on_coats(mine, step, facts, beside),
+            *no_water_on_coats(mine, step, facts, beside),
+            *_laying_bare(mine, step, facts),
             facts.stock.forbids(step, product),
         ]
         warning = before_coat(block.recipe, step, job, facts)

@@ -42,6 +42,7 @@ from bayapp.job.grounds import (
     PersonBusy,
     RipensOutside,
     SameRecipe,
+    SeveralBlocks,
     SplashReach,
     StepBefore,
     StillAtWork,
@@ -292,6 +293,13 @@ def _waits_clash(grounds: WaitsClash, names: _Names) -> str:
 def _still_at_work(grounds: StillAtWork, names: _Names) -> str:
     return _("{by} is still at {zone}: {step}. Finish that first, then {by} can go.").format(
         by=grounds.by, zone=names.zone, step=names.step
+    )
+
+
+@_sentence.register
+def _several_blocks(grounds: SeveralBlocks, names: _Names) -> str:
+    return _("{step} on {zones} is one touch, on {others} another. Begin one after the other.").format(
+        zones=names.zones(grounds.zones), others=names.zones(grounds.others), step=names.step
     )
 
 

@@ -154,7 +154,7 @@ def _timed(job: JobState) -> Iterator[TimedRun]:
 def _touches(job: JobState) -> Iterator[tuple[Recipe, Step, list[StepRun]]]:
     """Yield the runs that one touch began together, those under way included.
 
-    What one person began at one instant is one touch to the gate, and so it is here.
+    What one person began at one instant was one touch to the gate of older journals, and so it is here.
     """
     together: dict[tuple[str, StepId, str], list[tuple[Recipe, StepRun]]] = defaultdict(list)
     for zone, state in job.zones.items():

@@ -191,11 +191,37 @@ def test_a_touch_over_two_blocks_is_judged_by_both_recipes():
     loud = recipe(step("work", "polish"), name="loud")
     shop = Shop(job((["left-door"], quiet), (["bonnet"], loud), (["roof"], COATING)))
     climb(shop, "roof", "wipe", "coat-1")
-    assert refusal_of(shop.ask(start("left-door bonnet", "work"), 1)) == ("bay", "dust-on-coat")
+    assert refusal_of(shop.ask(start("left-door bonnet", "work", None), 1)) == ("bay", "dust-on-coat")
     assert shop.ask(start("left-door", "work"), 1).accepted
 
 
-def test_two_steps_begun_at_the_same_instant_are_two_touches_unless_step_block_and_car_are_the_same():
+def test_one_person_does_not_begin_on_two_blocks_by_one_touch():
+    """Each block is a step of its own; who is not named is held to be as many as are needed."""
+    ladder = recipe(step("wipe"), name="ladder")
+    shop = Shop(job((["roof"], ladder), (["bonnet"], ladder)))
+    assert refusal_of(shop.ask(start("roof bonnet", "wipe"), 0)) == ("busy", "several-blocks")
+    roof, bonnet = shop.must(start("roof bonnet", "wipe", None), 0).events
+    assert roof.touch == bonnet.touch == "", "they are two touches, of one zone each"
+
+
+def test_a_tool_there_is_one_of_is_not_in_two_blocks_by_one_touch():
+    polishing = recipe(step("first", "polish", tool="polisher"), name="polishing")
+    coating = recipe(step("first", "coat", tool="polisher"), name="coating")
+    shop = Shop(job((["roof", "left-door"], polishing), (["bonnet"], coating)))
+    assert refusal_of(shop.ask(start("roof bonnet", "first", None), 0)) == ("busy", "several-blocks")
+    assert shop.ask(start("roof left-door", "first"), 0).accepted, "in one block it goes from one to the next"
+
+
+def test_dust_water_and_a_coat_are_not_begun_together_by_one_touch_over_two_blocks():
+    polishing, coating = recipe(step("first", "polish"), name="dust"), recipe(step("first", "coat"), name="coat")
+    washing = recipe(step("first", "decontaminate"), name="water")
+    shop = Shop(job((["roof"], polishing), (["bonnet"], coating), (["left-door"], washing)))
+    assert refusal_of(shop.ask(start("roof bonnet", "first", None), 0)) == ("bay", "coat-in-dust")
+    assert refusal_of(shop.ask(start("bonnet left-door", "first", None), 0)) == ("bay", "water-on-coat")
+    assert shop.ask(start("roof left-door", "first", None), 0).accepted
+
+
+def test_two_steps_begun_at_the_same_instant_by_two_requests_are_two_touches():
     ladder = recipe(step("wipe"), step("inspect"), name="ladder")
     cars = [job((["roof", "bonnet"], ladder), (["left-door"], ladder)), job((["roof"], ladder), name="other")]
     shop = Shop(*cars)
@@ -205,7 +231,25 @@ def test_two_steps_begun_at_the_same_instant_are_two_touches_unless_step_block_a
     assert refusal_of(shop.ask(start("left-door", "wipe", "Ash"), 1)) == ("busy", "person-busy")
     assert refusal_of(shop.ask(start("roof", "wipe", "Ash", job="other"), 1)) == ("busy", "person-busy")
     shop.must(undo("bonnet"), 1)
-    assert shop.ask(start("bonnet", "wipe", "Ash"), 1).accepted
+    assert refusal_of(shop.ask(start("bonnet", "wipe", "Ash"), 1)) == ("busy", "person-busy")
+    assert shop.ask(start("bonnet", "wipe", "Bo"), 1).accepted
+
+
+def test_one_tool_is_not_given_to_two_people_at_the_same_instant():
+    shop = Shop(job((["roof", "bonnet"], recipe(step("polish", tool="polisher"), name="ladder"))))
+    shop.must(start("roof", "polish", "Ash"), 0)
+    assert refusal_of(shop.ask(start("bonnet", "polish", "Bo"), 0)) == ("busy", "tool-busy")
+
+
+def test_an_undone_finish_is_under_way_again_beside_the_other_zones_of_its_own_touch():
+    shop = Shop(job((["roof", "bonnet"], recipe(step("polish", tool="polisher"), step("wipe"), name="ladder"))))
+    shop.must(start("roof bonnet", "polish"), 0)
+    shop.must(finish("roof", "polish"), 1)
+    assert shop.do(undo("roof"), 2).accepted
+    shop.must(finish("roof", "polish"), 3)
+    shop.must(finish("bonnet", "polish"), 3)
+    shop.must(start("roof", "wipe"), 3)
+    assert refusal_of(shop.ask(undo("bonnet"), 4)) == ("busy", "person-busy")
 
 
 def test_a_coat_is_fresh_until_the_last_of_the_buffings_that_may_swap():

@@ -370,6 +370,7 @@ OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
     Why.SAME_RECIPE: (DONE, "roof", None),
     Why.WAITS_CLASH: (ORDER, None, None),
     Why.STILL_AT_WORK: (BUSY, "roof", "wipe"),
+    Why.SEVERAL_BLOCKS: (BUSY, "bonnet", "wipe"),
     Why.PERSON_BUSY: (BUSY, "roof", "wipe"),
     Why.TOOL_BUSY: (BUSY, "left-rim", "decontaminate"),
     Why.DUST_ON_COAT: (Code.BAY, "roof", None),

@@ -82,6 +82,10 @@ def ripening(air_c):
     return shop
 
 
+def twins():
+    return Shop(job((["roof", "left-door"], MAIN), (["bonnet"], MAIN)))
+
+
 def closed():
     shop = shop_at()
     shop.must(close(), 1)
@@ -227,6 +231,10 @@ CASES = {
     Why.ZONE_BUSY: (
         lambda: at_work(start("roof", "wipe")), start("roof", "wipe", "Bo"), 2,
         "Roof is being worked on already: solvent wipe. Finish that first.",
+    ),
+    Why.SEVERAL_BLOCKS: (
+        twins, start("roof left-door bonnet", "wipe"), 2,
+        "Solvent wipe on roof and left door is one touch, on bonnet another. Begin one after the other.",
     ),
     Why.PERSON_BUSY: (
         lambda: at_work(start("roof", "wipe")), start("left-rim", "decontaminate"), 2,

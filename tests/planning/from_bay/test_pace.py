@@ -81,10 +81,9 @@ def test_the_same_step_of_zones_begun_by_touches_of_their_own_is_timed_each():
     assert sorted(seen(day)) == [("wipe", 2), ("wipe", 4)]
 
 
-def test_what_one_person_begins_at_one_instant_is_one_touch():
+def test_what_one_person_begins_by_one_touch_is_timed_together():
     day = shop()
-    day.must(start("roof", "wipe"), 0)
-    day.must(start("bonnet", "wipe"), 0)
+    day.must(start("roof bonnet", "wipe"), 0)
     day.must(finish("roof bonnet", "wipe"), 6)
     assert seen(day) == [("wipe", 3)]
 

@@ -30,8 +30,11 @@ class Touch:
 
 
 def one_by_one(steps: Iterable[PlannedStep]) -> list[Touch]:
-    """Each zone of each step by itself."""
-    return [Touch(s.job, (s.zone,), s.step, s.person, s.start, s.end, s.running) for s in steps]
+    """Each zone of each step by itself, but for those that one touch begins and ends together."""
+    groups: dict[tuple[object, ...], list[PlannedStep]] = {}
+    for step in steps:
+        groups.setdefault((step.touch, step.start, step.end), []).append(step)
+    return [_joined(group) for group in groups.values()]
 
 
 def by_touch(steps: Iterable[PlannedStep]) -> list[Touch]:

@@ -40,7 +40,7 @@ def info_of(pdf: Path) -> dict[str, str]:
 
 @pytest.fixture(scope="module")
 def half_done() -> Shop:
-    return practice_day(6)
+    return practice_day(5)
 
 
 @pytest.fixture(scope="module")
@@ -50,7 +50,7 @@ def nearly_done() -> Shop:
 
 @pytest.mark.parametrize(("paper", "size"), [("a4", (595, 842)), ("letter", (612, 792))])
 def test_a_half_done_day_fits_on_two_pages_of_either_paper(half_done, tmp_path, paper, size):
-    info = info_of(written(half_done, 6.1, tmp_path, paper))
+    info = info_of(written(half_done, 5.1, tmp_path, paper))
     assert int(info["Pages"]) <= 2
     # ISO 216 A4 is 210 × 297 mm, ANSI A is 8.5 × 11 in; in points of 1/72 in.
     width, height = (float(n) for n in re.findall(r"[\d.]+", info["Page size"])[:2])
@@ -76,7 +76,7 @@ def test_every_zone_person_and_step_time_is_on_the_paper(nearly_done, tmp_path):
 
 
 def test_what_is_left_and_what_is_still_curing_is_on_the_paper(half_done, tmp_path):
-    record, text = seen(half_done, 6.1), text_of(written(half_done, 6.1, tmp_path))
+    record, text = seen(half_done, 5.1), text_of(written(half_done, 5.1, tmp_path))
     assert record.handover_at is None
     assert f"No moment yet {len(record.not_done)} zones not done" in text
     dry = max(z.cure.dry_until for z in record.zones if z.cure and z.cure.dry_until)
