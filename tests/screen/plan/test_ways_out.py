@@ -43,8 +43,12 @@ def test_one_touch_sends_what_was_painted_and_undo_takes_it_back(board: Walled):
 def test_to_let_it_go_records_nothing_and_the_big_button_goes_on(board: Walled):
     page = open_ways(board)
     before = board.events()
+    shown = board.wall.next_bar.offer_of(board.wall.next_bar.main)
+    assert shown
+    assert shown.opens_plan
     board.press(page.buttons[0])
     assert board.events() == before
+    board.wait(1)
     offer = board.wall.next_bar.offer_of(board.wall.next_bar.main)
     assert offer
     assert not offer.opens_plan
