@@ -35,6 +35,7 @@ class Page(StrEnum):
     LOCK = "lock"
     KEYS = "keys"
     SETTINGS = "settings"
+    FIRST_START = "first-start"
     WORDS = "words"
     BAY = "bay"
     HOURS = "hours"

@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
 from bayapp.files.problems import BadFile
-from bayapp.files.shop.settings import Settings, load_settings, save_settings, use_shop_units
+from bayapp.files.shop.settings import Settings, load_settings, save_settings, settings_file, use_shop_units
 from bayapp.job import Job
 from bayapp.pages.settings.settings import set_up_bay
 from bayapp.pages.wanted import Page
@@ -83,7 +83,8 @@ def run_on(store: Path, settings: Settings, job: Path | None, speed: float, kios
     window = make_window(bay, store, settings, local_zone(), practice)
     window.stands.connect(lambda: finish_start(window, store, settings, practice))
     if not bay.state.open_jobs:
-        openers_of(window, store).table.open(Page.CARS)
+        asked = settings_file(store).exists()
+        openers_of(window, store).table.open(Page.CARS if asked else Page.FIRST_START)
     if loaded:
         window.pages.show_car(loaded.id)
     if kiosk:

@@ -56,6 +56,7 @@ from bayapp.screen.plan.plan_controller import PlanController
 from bayapp.screen.processes.day_record_controller import DayRecordController
 from bayapp.screen.processes.report_runner import ReportRunner
 from bayapp.screen.settings.backup_controller import BackupController
+from bayapp.screen.settings.first_start_controller import FirstStartController
 from bayapp.screen.settings.keys_controller import KeysController
 from bayapp.screen.settings.people_names import PeopleNames
 from bayapp.screen.settings.settings_controller import SettingsController
@@ -173,6 +174,7 @@ class Openers(QObject):
         names = PeopleNames(self, self.settings, self._typing, show)
         settings = SettingsController(wall, self.settings, show, self.backup, names, lambda: Page.SENSORS in table)
         table.add(Page.SETTINGS, settings.open)
+        table.add(Page.FIRST_START, FirstStartController(wall.pages, self.settings, settings, self._typing).open)
         table.add(Page.WORDS, settings.open_words)
         table.add(Page.BAY, settings.open_bay)
         table.add(Page.HOURS, settings.open_hours)

@@ -21,6 +21,7 @@ from bayapp.record import StoreProblem
 from bayapp.screen import app, wiring
 from bayapp.screen.bay_opening import take_in
 from bayapp.screen.widgets.cells_page import CellsPage
+from bayapp.screen.widgets.choice_page import ChoicePage
 from bayapp.screen.window.wall import Wall
 from tests.pages.bays import CAR, HandBay
 
@@ -146,6 +147,25 @@ def test_a_kiosk_fills_the_screen_and_stays_in_front(monkeypatch: pytest.MonkeyP
     monkeypatch.setattr(QApplication, "exec", look)
     assert app.run(tmp_path, None, practice=False, speed=1.0, kiosk=kiosk) == 0
     assert windows == [(kiosk, kiosk)]
+
+
+def test_an_empty_bay_asks_a_new_shop_its_questions_and_an_old_one_for_a_car(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+):
+    monkeypatch.setattr(app, "application", QApplication.instance)
+    monkeypatch.setattr(app, "log_faults", lambda store: None)
+    shown = list[type]()
+
+    def look(*_: object) -> int:
+        (wall,) = (w for w in QApplication.topLevelWidgets() if isinstance(w, Wall))
+        shown.append(type(wall.pages.standing))
+        return 0
+
+    monkeypatch.setattr(QApplication, "exec", look)
+    for _time in range(2):
+        app.run(tmp_path, None, practice=False, speed=1.0, kiosk=True)
+        (tmp_path / "settings.toml").write_text('format = "bayapp-settings/1"\n', encoding="utf-8")
+    assert shown == [CellsPage, ChoicePage]
 
 
 def test_another_theme_is_saved_beside_what_was_written_in_the_meantime(hand: HandBay):

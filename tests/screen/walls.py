@@ -119,8 +119,6 @@ TAKE_MORE = (
     "begin",
     "dividing",
     "change-",
-    "words",
-    "bay",
     "hours",
     "air-unfit",
     "air-old",

@@ -103,13 +103,18 @@ class Settings(FileModel):
     sensor: Annotated[tuple[SensorSettings, ...], AfterValidator(ids_once)] = ()
 
 
+def settings_file(store: Path) -> Path:
+    """Return where the settings of a store are kept, whether there are any or not."""
+    return store / "settings.toml"
+
+
 def load_settings(store: Path) -> Settings:
     """Return the settings of a store; the defaults if it has no ``settings.toml``.
 
     Raises:
         BadFile: the file is wrong; says where and what would be right.
     """
-    path = store / "settings.toml"
+    path = settings_file(store)
     return _settings_of(read_toml(path)) if path.exists() else Settings()
 
 
@@ -161,7 +166,7 @@ def save_settings(store: Path, settings: Settings) -> None:
     """
     import tomlkit  # noqa: PLC0415 (only who saves pays for it, not every start)
 
-    path = store / "settings.toml"
+    path = settings_file(store)
     document = tomlkit.document()
     before: dict[str, Any] = {}
     if path.exists():

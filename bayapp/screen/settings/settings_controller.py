@@ -54,8 +54,8 @@ class SettingsController(QObject):
         self.page, self.words, self.of_bay, self.hours = (CellsPage(window.look, window) for _ in range(4))
         for page in (self.page, self.words, self.of_bay):
             self._pages.add(page)
-            page.moved.connect(self._move)
-            page.touched.connect(self._touch)
+            page.moved.connect(self.move)
+            page.touched.connect(self.touch)
         self._pages.add(self.hours)
         self.hours.moved.connect(self._move_hour)
         self.hours.touched.connect(self._choose_stretches)
@@ -69,13 +69,17 @@ class SettingsController(QObject):
     def _show_cells(self, subtitle: str = "") -> None:
         now = self._settings.read()
         now = now.model_copy(update={"theme": self._pages.look.palette.name, "spoken": self._speaks(now)})
-        seen = Seen(self._inch(), _name(language()), self.backup.last_text(), self._has_sensors())
+        seen = self.seen()
         where = _("Kept in {folder}").format(folder=self._settings.store.absolute())
         trouble = self._settings.trouble
         self.page.show_cells(_("Settings"), trouble or subtitle or where, settings_cells(now, seen))
         self.words.show_cells(_("Language, units"), trouble or _("What people read and type."), word_cells(now, seen))
         of_bay = _("For coats: how far a panel is above the dew point. For vapour: ask whoever built the ventilation.")
         self.of_bay.show_cells(_("The bay"), trouble or of_bay, bay_cells(now, seen))
+
+    def seen(self) -> Seen:
+        """Return what the pages show beside the settings."""
+        return Seen(self._inch(), _name(language()), self.backup.last_text(), self._has_sensors())
 
     def _inch(self) -> float:
         """Return the screen's diagonal in inches, at the present pixel density."""
@@ -85,7 +89,8 @@ class SettingsController(QObject):
     def _speaks(self, now: Settings) -> bool:
         return self._window.voice.speaks(now.spoken)
 
-    def _move(self, key: Setting, way: int) -> None:
+    def move(self, key: Setting, way: int) -> None:
+        """Take in a - or +."""
         self._settings.change(lambda now: moved(now, key, way, self._inch()))
         self._show_cells(self._limit_reached() if key in SIZES and way > 0 else "")
 
@@ -98,7 +103,8 @@ class SettingsController(QObject):
         far = shown.px_per_mm / self._base.px_per_mm * USUAL_DISTANCE_M
         return _("It is as large as this screen allows, for about {n} m.").format(n=f"{far:.1f}")
 
-    def _touch(self, key: Setting) -> None:
+    def touch(self, key: Setting) -> None:
+        """Take in a touch on a setting that toggles, or that has a page of its own."""
         ways: dict[Setting, Callable[[], None]] = {
             Setting.HOURS: self.open_hours,
             Setting.WORDS: self.open_words,

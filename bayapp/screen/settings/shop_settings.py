@@ -6,7 +6,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 
 from bayapp.files.problems import BadFile
-from bayapp.files.shop.settings import Settings, load_settings, save_settings
+from bayapp.files.shop.settings import Settings, load_settings, save_settings, settings_file
 from bayapp.text.language import _
 
 Change = Callable[[Settings], Settings]
@@ -62,7 +62,7 @@ class ShopSettings(QObject):
             self.changed.emit(before, found)
 
     def _sentence(self, wrong: BadFile | OSError) -> str:
-        file = self.store / "settings.toml"
+        file = settings_file(self.store)
         if isinstance(wrong, BadFile):
             first = wrong.findings[0]
             sentence = _(
