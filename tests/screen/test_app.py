@@ -149,11 +149,14 @@ def test_a_kiosk_fills_the_screen_and_stays_in_front(monkeypatch: pytest.MonkeyP
     assert windows == [(kiosk, kiosk)]
 
 
+@pytest.mark.parametrize(("asked", "page"), [(False, CellsPage), (True, ChoicePage)])
 def test_an_empty_bay_asks_a_new_shop_its_questions_and_an_old_one_for_a_car(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, asked: bool, page: type
 ):
     monkeypatch.setattr(app, "application", QApplication.instance)
     monkeypatch.setattr(app, "log_faults", lambda store: None)
+    if asked:
+        (tmp_path / "settings.toml").write_text('format = "bayapp-settings/1"\n', encoding="utf-8")
     shown = list[type]()
 
     def look(*_: object) -> int:
@@ -162,10 +165,8 @@ def test_an_empty_bay_asks_a_new_shop_its_questions_and_an_old_one_for_a_car(
         return 0
 
     monkeypatch.setattr(QApplication, "exec", look)
-    for _time in range(2):
-        app.run(tmp_path, None, practice=False, speed=1.0, kiosk=True)
-        (tmp_path / "settings.toml").write_text('format = "bayapp-settings/1"\n', encoding="utf-8")
-    assert shown == [CellsPage, ChoicePage]
+    assert app.run(tmp_path, None, practice=False, speed=1.0, kiosk=True) == 0
+    assert shown == [page]
 
 
 def test_another_theme_is_saved_beside_what_was_written_in_the_meantime(hand: HandBay):
