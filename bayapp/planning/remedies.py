@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bayapp.job.gate.bay_facts import fresh_coat
-from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
-from bayapp.job.state.requests import CloseSet, Cover, Request, SetAside, TakeUp, Undo
+from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, ZoneId
+from bayapp.job.model.place import OUTSIDE
+from bayapp.job.state.requests import CloseSet, Cover, MoveCar, Request, SetAside, TakeUp, Undo, UndoMove
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.job.waits.waits import NotBegun
 from bayapp.planning.circles import Circle
-from bayapp.planning.core.work_order import Remedy
+from bayapp.planning.core.work_order import Remedy, WayOut
 from bayapp.planning.relaxation import Relaxed
 from bayapp.text.language import _
 
@@ -39,8 +40,14 @@ class Touch:
 
     remedy: Remedy
     job: JobId
-    zones: tuple[ZoneId, ...]
+    zones: tuple[ZoneId, ...] = ()
     step: StepId | None = None
+    to: PlaceId | None = None
+
+    @classmethod
+    def of(cls, way: WayOut) -> "Touch":
+        """Return the touch that a way out is."""
+        return cls(way.remedy, way.job, way.zones, way.step, way.to)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +58,13 @@ class Row:
         tried_on: what it might be done to, the most promising first.
         request: what the touch asks for; None where it only says that the loss is taken.
         back: what takes it back, on the state before it.
-        zone_price_s: what each zone costs on top of time lost and work done twice.
+        price_s, zone_price_s: what the touch and each of its zones cost on top of time lost and work done twice.
     """
 
     tried_on: Callable[[Trouble], Iterator[Touch]]
     request: Callable[[Touch, Person | None], Request | None]
     back: Callable[[Touch, JobState, Person | None], Request | None]
+    price_s: int = 0
     zone_price_s: int = 0
 
 
@@ -110,6 +118,19 @@ def _by_itself(trouble: Trouble) -> Iterator[Touch]:
             yield Touch(Remedy.BY_ITSELF, job.job.id, tuple(zones), step)
 
 
+def _elsewhere(trouble: Trouble) -> Iterator[Touch]:
+    """Move a car away from another, to a free bay, or outside if no coat lies open on it."""
+    state = trouble.state
+    taken = {job.place for job in state.open_jobs}
+    free = [bay.id for bay in state.places.bays if bay.id not in taken]
+    if len(state.open_jobs) < 2 or not state.places.bays:
+        return
+    for job in state.open_jobs:
+        bare = not any(fresh_coat(job, zone, trouble.at) for zone in job.zones)
+        for place in (*free, *([OUTSIDE] if bare and job.place != OUTSIDE else [])):
+            yield Touch(Remedy.MOVE, job.job.id, to=place)
+
+
 def _not_today(trouble: Trouble) -> Iterator[Touch]:
     """Leave out what waits in a circle, then what is lost, then a block, then all of a car that can be left."""
     state, settled = trouble.state, trouble.settled
@@ -157,6 +178,12 @@ REMEDIES: Mapping[Remedy, Row] = {
         lambda touch, by: CloseSet(touch.job, touch.zones, by),
         lambda touch, job, by: Undo(touch.job, touch.zones, by),
         zone_price_s=2 * MINUTE_S,  # light falls otherwise on what is buffed alone (common practice, no source)
+    ),
+    Remedy.MOVE: Row(
+        _elsewhere,
+        lambda touch, by: MoveCar(touch.job, touch.to, by),
+        lambda touch, job, by: UndoMove(touch.job, by),
+        price_s=10 * MINUTE_S,  # somebody drives it over, and its dust with it (common practice, no source)
     ),
     Remedy.ASIDE: Row(
         _not_today,

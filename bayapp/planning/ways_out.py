@@ -58,7 +58,7 @@ def cheapest_first(way: WayOut) -> tuple[int, int, str]:
 
 def _goes_further(touch: Touch, way: WayOut) -> bool:
     """Whether a touch does the same to more zones than a way out that has been found."""
-    same = (touch.remedy, touch.job, touch.step) == (way.remedy, way.job, way.step)
+    same = (touch.remedy, touch.job, touch.step, touch.to) == (way.remedy, way.job, way.step, way.to)
     return same and set(way.zones) <= set(touch.zones)
 
 
@@ -103,16 +103,17 @@ class _Search:
     def _priced(self, touch: Touch, then: Relaxed, still: str) -> WayOut:
         ends_s = then.plan.makespan_s or 0
         later_s = max(0, ends_s - (_untroubled_s(then.work) if self.incomplete else self.untroubled_s))
-        rework_s = sum(self._again(then.work))
+        row, rework_s = REMEDIES[touch.remedy], sum(self._again(then.work))
         return WayOut(
             remedy=touch.remedy,
             job=touch.job,
             zones=touch.zones,
             step=touch.step,
+            to=touch.to,
             finish=then.work.moment(ends_s),
             later_s=later_s,
             rework_s=rework_s,
-            price_s=later_s + rework_s + REMEDIES[touch.remedy].zone_price_s * len(touch.zones),
+            price_s=later_s + rework_s + row.price_s + row.zone_price_s * len(touch.zones),
             still=still,
         )
 

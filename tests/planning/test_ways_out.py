@@ -8,7 +8,9 @@ from hypothesis import HealthCheck, given, settings
 
 from bayapp.cli.day import read_day
 from bayapp.job import BayState, fold, gate
-from bayapp.job.model.ids import Person, StepKind
+from bayapp.job.model.ids import JobId, Person, PlaceId, StepKind
+from bayapp.job.model.place import OUTSIDE, Bay
+from bayapp.job.state.requests import MoveCar, SetUpPlaces
 from bayapp.planning.circles import circles
 from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
 from bayapp.planning.from_bay.from_job import as_written
@@ -20,10 +22,12 @@ from bayapp.planning.trouble_text import trouble_sentence
 from bayapp.planning.ways_out import Found, cheapest_first, ways_out
 from bayapp.planning.work import plan_work
 from tests.job.builders import Shop, at, form, job, recipe, set_aside, start, step
-from tests.planning.support.any_bay import Bay, bays
+from tests.planning.support.any_bay import Bay as AnyBay
+from tests.planning.support.any_bay import bays
 from tests.planning.support.replays import by_touch, replay
 
 DAYS = Path(__file__).parent.parent / "data" / "days"
+FRONT, BACK = PlaceId("bay-1"), PlaceId("bay-2")
 GLASS: dict[str, tuple[str, ...]] = {"panes": ("windscreen", "roof")}
 """Two panes in a form that has no glass: the roof stands for a side window."""
 ONE_LAYER = recipe(
@@ -68,7 +72,7 @@ def found_in(state: BayState, moment: datetime, people: People | None = None) ->
 
 
 def taken(state: BayState, way: WayOut, moment: datetime) -> BayState:
-    request = request_of(Touch(way.remedy, way.job, way.zones, way.step), None)
+    request = request_of(Touch.of(way), None)
     if request is None:
         return state
     verdict = gate(state, request, moment)
@@ -202,10 +206,42 @@ def test_a_coat_that_was_set_aside_open_is_taken_up_again():
         assert_ends_well(shop.state, one, at(8))
 
 
+def two_cars_in_one_air() -> Shop:
+    """The red car's roof was coated at 8:07 and is levelled from 8:27; the van's door must be polished by 8:12."""
+    coated = recipe(step("coat", minutes=2), step("level", minutes=2, wait={"min": 20, "max": 60, "lapse": "repeat"}))
+    polished = recipe(step("wipe", minutes=2), step("polish", minutes=5, wait={"max": 10, "lapse": "wipe"}))
+    shop = Shop(job((["roof"], coated), name="car"), job((["left-door"], polished), name="van"))
+    shop.must(SetUpPlaces((Bay(id=FRONT, name="Front bay"), Bay(id=BACK, name="Back bay"))), 0)
+    shop.must(MoveCar(JobId("car"), FRONT), 0)
+    shop.must(MoveCar(JobId("van"), BACK), 0)
+    shop.work("left-door", "wipe", 0, 2, by="Bo", job="van")
+    shop.work("roof", "coat", 5, 7)
+    return shop
+
+
+def test_a_car_whose_dust_cannot_wait_may_be_moved_and_the_one_with_the_fresh_coat_stays():
+    shop = two_cars_in_one_air()
+    found = found_in(shop.state, at(8))
+    (moved,) = [one for one in found if one.way.remedy is Remedy.MOVE]
+    assert (moved.way.job, moved.way.to) == ("van", OUTSIDE)
+    assert moved.way.price_s >= 10 * 60
+    for one in found:
+        assert_ends_well(shop.state, one, at(8))
+
+
+def test_where_bays_have_no_names_no_car_is_moved():
+    shop = Shop(*(car.job for car in two_cars_in_one_air().state.open_jobs))
+    shop.work("left-door", "wipe", 0, 2, by="Bo", job="van")
+    shop.work("roof", "coat", 5, 7)
+    found = found_in(shop.state, at(8))
+    assert found
+    assert Remedy.MOVE not in remedies(found)
+
+
 def test_what_takes_a_way_out_back_is_accepted_and_the_zones_are_as_they_were():
-    for shop, moment in ((first_pane_coated(), at(14)), (two_coats_lapse(), at(9))):
+    for shop, moment in ((first_pane_coated(), at(14)), (two_coats_lapse(), at(9)), (two_cars_in_one_air(), at(8))):
         for one in found_in(shop.state, moment):
-            touch = Touch(one.way.remedy, one.way.job, one.way.zones, one.way.step)
+            touch = Touch.of(one.way)
             if back := back_from(touch, shop.state, None):
                 after = taken(shop.state, one.way, moment)
                 verdict = gate(after, back, moment)
@@ -259,7 +295,7 @@ def test_a_work_order_with_ways_out_is_read_back_as_it_was_written():
 
 @given(bays())
 @settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
-def test_every_way_out_of_any_bay_leaves_less_wrong_and_is_never_refused(bay: Bay):
+def test_every_way_out_of_any_bay_leaves_less_wrong_and_is_never_refused(bay: AnyBay):
     trouble = trouble_of(bay.state, bay.at, bay.shop)
     found = ways_out(trouble, bay.shop, as_written, None, lambda: False)
     assert len(found) <= 3

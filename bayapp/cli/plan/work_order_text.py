@@ -77,6 +77,7 @@ def _way_out(order: WorkOrder, way: WayOut) -> dict[str, Any]:
         "job": way.job,
         "zones": list(way.zones),
         "step": way.step,
+        "to": way.to,
         "finish_min": _minutes(order, way.finish),
         "later_min": round(way.later_s / 60, 3),
         "rework_min": round(way.rework_s / 60, 3),

@@ -5,8 +5,9 @@ from datetime import datetime, timedelta, tzinfo
 
 from bayapp.job import BayState, Job
 from bayapp.job.model.ids import Person
+from bayapp.job.model.place import NO_PLACES, Places
 from bayapp.job.state.requests import Request
-from bayapp.job.text.naming import capital, kind_words, of_car, zones_by_sets
+from bayapp.job.text.naming import capital, kind_words, of_car, place_title, zones_by_sets
 from bayapp.pages.plan.plan_words import length_text, moment_text
 from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
 from bayapp.planning.remedies import Touch, back_from, request_of
@@ -38,19 +39,24 @@ def ways_out_page(state: BayState, order: WorkOrder, by: Person | None, at: date
 
 
 def _button(state: BayState, way: WayOut, by: Person | None, at: datetime, tz: tzinfo) -> WayButton:
-    touch = Touch(way.remedy, way.job, way.zones, way.step)
+    touch = Touch.of(way)
     crew = state.jobs[way.job].job.crew
     who = by if by in crew else None  # somebody of another car's crew may stand here
-    title = of_car(state.jobs[way.job].job, way_title(state.jobs[way.job].job, way), len(state.open_jobs))
+    job = state.jobs[way.job].job
+    title = way_title(job, way, state.places)
+    if way.remedy is not Remedy.MOVE:  # which names the car itself
+        title = of_car(job, title, len(state.open_jobs))
     return WayButton(title, cost_text(way, at, tz), request_of(touch, who), back_from(touch, state, who))
 
 
-def way_title(job: Job, way: WayOut) -> str:
+def way_title(job: Job, way: WayOut, places: Places = NO_PLACES) -> str:
     """Return what a way out does: "Not today: left side glass"."""
-    zones = zones_by_sets(job, way.zones)
+    zones = zones_by_sets(job, way.zones) if way.zones else ""
     if way.remedy is Remedy.GO_ON:
         step = job.recipe_of(way.zones[0]).named(way.step) if way.step else None
         return _("Let it go: {step}, {zones}").format(step=kind_words(step.kind), zones=zones) if step else zones
+    if way.remedy is Remedy.MOVE:
+        return _("Move {car}: {place}").format(car=job.title, place=place_title(places, way.to))
     if way.remedy is Remedy.COVER:
         return _("Cover: {zones}").format(zones=zones)
     if way.remedy is Remedy.BY_ITSELF and way.step:
@@ -64,6 +70,8 @@ def way_title(job: Job, way: WayOut) -> str:
 def cost_text(way: WayOut, at: datetime, tz: tzinfo) -> str:
     """Return what a way out costs, then when all would be finished: "6 zones another day. Finished at 08:58"."""
     costs, zones = [], len(way.zones)
+    if way.remedy is Remedy.MOVE:
+        costs.append(_("a car moved"))
     if way.remedy is Remedy.COVER:
         costs.append(ngettext("{n} zone covered", "{n} zones covered", zones).format(n=zones))
     if way.remedy is Remedy.ASIDE:

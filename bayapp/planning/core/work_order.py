@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.instant import Instant
 from bayapp.planning.core.plan import Status
 
@@ -78,6 +78,7 @@ class Remedy(StrEnum):
     TAKE_UP = "take-up"
     COVER = "cover"
     BY_ITSELF = "by-itself"
+    MOVE = "move"
     ASIDE = "set-aside"
 
 
@@ -85,8 +86,9 @@ class WayOut(_Value):
     """One touch after which the rest can be done, and what it costs.
 
     Attributes:
-        job, zones: what the touch is about.
+        job, zones: what the touch is about; no zones where it is the car itself.
         step: the step that it is about, where it is about one.
+        to: where the car is moved to.
         finish: the end of the last step once it is done.
         later_s: how much later that is than if nothing stood in the way.
         rework_s: seconds of work that are then done a second time.
@@ -98,6 +100,7 @@ class WayOut(_Value):
     job: JobId
     zones: tuple[ZoneId, ...]
     step: StepId | None = None
+    to: PlaceId | None = None
     finish: Instant
     later_s: int = 0
     rework_s: int = 0

@@ -132,6 +132,7 @@ def test_the_document_has_the_ways_out_in_minutes():
             "job": CAR,
             "zones": ["windscreen"],
             "step": None,
+            "to": None,
             "finish_min": 45.0,
             "later_min": 1.5,
             "rework_min": 2.0,

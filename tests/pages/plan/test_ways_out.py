@@ -5,6 +5,7 @@ from datetime import UTC, timedelta
 import pytest
 
 from bayapp.job.model.ids import Person, StepId, ZoneId
+from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.requests import CloseJob, SetAside, TakeUp
 from bayapp.pages.board.board import board
 from bayapp.pages.plan.plan import day_plan
@@ -49,12 +50,13 @@ def test_who_is_not_of_the_cars_crew_signs_nothing(hand: HandBay):
 def test_each_remedy_is_named_as_it_is_said_in_the_shop(hand: HandBay):
     car = hand.bay.state.jobs[CAR].job
     pane, buff = (ZoneId("windscreen"),), StepId("buff")
-    titles = [way_title(car, way(remedy=remedy, zones=pane, step=buff)) for remedy in Remedy]
+    titles = [way_title(car, way(remedy=remedy, zones=pane, step=buff, to=OUTSIDE)) for remedy in Remedy]
     assert titles == [
         "Let it go: buff, windscreen",
         "Take up again: windscreen",
         "Cover: windscreen",
         "Buff by itself: windscreen",
+        "Move Practice estate: outside",
         "Not today: windscreen",
     ]
 
@@ -63,6 +65,7 @@ def test_each_remedy_is_named_as_it_is_said_in_the_shop(hand: HandBay):
     ("costs", "words"),
     [
         ({}, "Costs: 1 zone another day. Finished at 10:10."),
+        ({"remedy": Remedy.MOVE, "zones": (), "to": OUTSIDE}, "Costs: a car moved. Finished at 10:10."),
         ({"remedy": Remedy.COVER}, "Costs: 1 zone covered. Finished at 10:10."),
         ({"remedy": Remedy.TAKE_UP}, "Costs nothing. Finished at 10:10."),
         ({"remedy": Remedy.GO_ON, "rework_s": 61}, "Costs: 2 min of work done twice. Finished at 10:10."),
