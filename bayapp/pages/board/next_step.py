@@ -14,6 +14,7 @@ from bayapp.job.text.naming import elapsed_text, left_text, of_car, step_title, 
 from bayapp.job.verdict import Refusal
 from bayapp.pages.board.offer_titles import Act, other_car, titles, with_name
 from bayapp.pages.board.weighing import against_sentence, coming_sentence, cost_sentence
+from bayapp.pages.plan.held_back import held_back
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.next.recommendation import Pause, Recommendation
@@ -77,14 +78,16 @@ def offers(
     mine = [_finish(state, touch, seen, shown) for touch in under_way if not _is_anothers(touch, seen.by)]
     opens = {(c.job, c.zone): c.opens_at for c in clocks}
     begin = [_begin(state, c, opens, seen, shown) for c in recommendations]
-    rest = [_rest(state, pause, seen)] if pause and not mine else []
-    if not mine and not begin:
+    idle = not mine and not begin
+    why = held_back(state, clocks, seen.by, seen.at, seen.tz) if idle else ""
+    rest = [_rest(state, pause, seen, why)] if pause and not mine else []
+    if idle:
         rest = [*_to_mend(state, clocks, seen), *rest]
     others = [_finish(state, touch, seen, shown) for touch in under_way if _is_anothers(touch, seen.by)]
     wrong = [_wrong(troubled)] if troubled else []
     if troubled and not (troubled.ways_out or troubled.stuck):  # nothing can be done about it, so that it can wait
         return (*mine, *rest, *begin, *wrong, *others)
-    return (*mine, *wrong, *rest, *begin, *others) or (_nothing(state, clocks, seen),)
+    return (*mine, *wrong, *rest, *begin, *others) or (_nothing(state, clocks, seen, why),)
 
 
 def _wrong(order: WorkOrder) -> Offer:
@@ -235,8 +238,8 @@ def _reason(state: BayState, recommendation: Recommendation, fills: str, at: dat
     return _("Free to begin for {waited}.").format(waited=elapsed_text(waited)) + how_text
 
 
-def _rest(state: BayState, pause: Pause, seen: Viewpoint) -> Offer:
-    """Return the offer for a pause that the plan has for this person: until when, and what comes then."""
+def _rest(state: BayState, pause: Pause, seen: Viewpoint, why: str) -> Offer:
+    """Return the offer for a pause that the plan has for this person: until when, what comes then, and ``why``."""
     step = pause.step
     job = state.jobs[step.job].job
     detail = _("Then: {step}, {zones}, at {time}.").format(
@@ -245,11 +248,12 @@ def _rest(state: BayState, pause: Pause, seen: Viewpoint) -> Offer:
         time=clock_time(pause.until, seen.tz),
     )
     title = _("Nothing to do for {left}").format(left=left_text(pause.until - seen.at))
-    return Offer(title, of_car(job, detail, len(state.open_jobs)), Urgency.WAITING, None, step.job, (step.zone,))
+    detail = f"{of_car(job, detail, len(state.open_jobs))} {why}".strip()
+    return Offer(title, detail, Urgency.WAITING, None, step.job, (step.zone,))
 
 
-def _nothing(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint) -> Offer:
-    """Nothing can be begun: say what opens first, or from when the car may be handed over."""
+def _nothing(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint, why: str) -> Offer:
+    """Nothing can be begun: say what opens first and ``why``, or from when the car may be handed over."""
     waiting = [(c.opens_at, c.step, c) for c in clocks if c.urgency is Urgency.WAITING and c.opens_at and c.step]
     if waiting:
         opens_at, step, first = min(waiting, key=lambda one: one[0])
@@ -261,15 +265,15 @@ def _nothing(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint) ->
             zones=zones_title(job, zones),
             time=clock_time(opens_at, seen.tz),
         )
-        return Offer(title, detail, Urgency.WAITING, None, first.job, zones)
-    return _all_done(state, clocks, seen)
+        return Offer(title, f"{detail} {why}".strip(), Urgency.WAITING, None, first.job, zones)
+    return _all_done(state, clocks, seen, why)
 
 
-def _all_done(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint) -> Offer:
+def _all_done(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint, why: str) -> Offer:
     if not state.open_jobs:
         return Offer(_("No car in the bay"), _("Touch the car's name to take one in."), Urgency.IDLE)
     if any(c.step and not c.aside for c in clocks):
-        return Offer(_("Nothing can be begun now"), _("Touch a zone to see why."), Urgency.IDLE)
+        return Offer(_("Nothing can be begun now"), why or _("Touch a zone to see why."), Urgency.IDLE)
     aside = _aside(state)
     moments = [handover_at(job) for job in state.open_jobs]
     if not all(moments):

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
-from bayapp.job import BayState
+from bayapp.job import BayState, clocks
 from bayapp.job.model.ids import JobId
 from bayapp.job.text.naming import of_car
+from bayapp.pages.plan.held_back import held_back
 from bayapp.pages.plan.plan_rows import PlanRow, plan_rows
 from bayapp.pages.plan.plan_stints import REST, Part, Stint, ahead, day_began, foreseen, happened
 from bayapp.pages.plan.plan_words import moment_text, plan_sentences, plan_title
@@ -15,6 +16,7 @@ from bayapp.planning.core.work_order import WorkOrder
 from bayapp.text.language import _
 
 LEAST = timedelta(minutes=30)
+SHORT_IDLE = timedelta(minutes=2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +93,7 @@ def plan_page(
     return PlanView(
         plan_title(state, order, at, tz),
         _("planned at {time}").format(time=moment_text(order.made_for, at, tz)) if order else "",
-        (*_promises(state, order, at, tz), *plan_sentences(state, order, morning, at, tz)),
+        (*_promises(state, order, at, tz), *_idle(state, work, at, tz), *plan_sentences(state, order, morning, at, tz)),
         by_person,
         plan_rows(state, work, said, by_person, at, tz),
         at,
@@ -108,6 +110,16 @@ def _promises(state: BayState, order: WorkOrder | None, at: datetime, tz: tzinfo
     cars = len(state.open_jobs)
     broken = broken_promises(state, order, at, tz)
     return [of_car(state.jobs[job].job, promise.sentence, cars) for job, promise in broken.items()]
+
+
+def _idle(state: BayState, work: Sequence[Stint], at: datetime, tz: tzinfo) -> list[str]:
+    """Return why nobody does anything for a while, though something could be done but for a coat."""
+    begins = min((s.start for s in work if s.part is Part.PLANNED), default=None)
+    busy = any(s.part is Part.RUNNING for s in work)
+    if busy or (begins and begins - at < SHORT_IDLE):
+        return []
+    why = held_back(state, clocks(state, at), None, at, tz)
+    return [why] if why else []
 
 
 def _flags(order: WorkOrder, at: datetime, tz: tzinfo) -> tuple[Flag, ...]:
