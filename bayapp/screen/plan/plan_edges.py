@@ -142,8 +142,9 @@ class RowEdge(ChartEdge):
     def paint_edge(self, painter: QPainter, box: QRectF, frame: Frame, view: PlanView) -> None:
         mm = frame.mm
         for row, place in zip(view.rows, self._scene.row_boxes(), strict=True):
-            if self._scene.whole(place):
-                self._paint_label(painter, QRectF(box.left(), place.top(), box.width() - mm(5), place.height()), row)
+            top, bottom = max(place.top(), frame.view.top()), min(place.bottom(), frame.view.bottom())
+            if bottom - top >= mm(LABEL_CAP + 3):  # a row that is seen in part has its name as well
+                self._paint_label(painter, QRectF(box.left(), top, box.width() - mm(5), bottom - top), row)
         self._paint_thumb(painter, box, frame)
 
     def _paint_label(self, painter: QPainter, box: QRectF, row: PlanRow) -> None:
@@ -152,13 +153,13 @@ class RowEdge(ChartEdge):
         y = box.top() + mm(2)
         narrow = QRectF(0, 0, box.width(), mm(LABEL_CAP * LINE))
         one_line = fits(row.label, narrow, mm(LABEL_CAP), mm(LEAST_LABEL_CAP), 1)
-        for words, cap, ink, lines in (
-            (row.label, LABEL_CAP, palette.text, 1 if one_line else 2),
-            (row.doing, DOING_CAP, palette.text, 3),
-            (row.until, UNTIL_CAP, palette.text_quiet, 1),
+        for words, cap, ink, lines, least in (
+            (row.label, LABEL_CAP, palette.text, 1 if one_line else 2, 1.0),
+            (row.doing, DOING_CAP, palette.text, 3, ONE_LINE),
+            (row.until, UNTIL_CAP, palette.text_quiet, 1, ONE_LINE),
         ):
             tall = min(mm(cap) * LINE * lines, box.bottom() - mm(1) - y)
-            if words and tall >= mm(cap) * ONE_LINE:
+            if words and tall >= mm(cap) * least:
                 place = QRectF(box.left(), y, box.width(), tall)
                 y += paint_words(painter, place, words, mm(cap), ink, bold=cap > UNTIL_CAP, lines=lines, top=True)
                 y += mm(3.7)
