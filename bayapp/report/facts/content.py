@@ -26,6 +26,7 @@ from bayapp.job.text.naming import step_title
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.report.facts.air_corrections import air_changes, read_as
 from bayapp.report.facts.air_values import AirReading
+from bayapp.report.facts.barred import Barred, barred_by_the_bay
 from bayapp.report.facts.day_record import (
     BottleRecord,
     ClockJumpRecord,
@@ -66,6 +67,7 @@ class _Day:
     waits: Mapping[RunKey, WaitKept]
     deviations: Sequence[DeviationRecord]
     readings: tuple[AirReading, ...]
+    barred: Barred
 
     def has(self, moment: datetime) -> bool:
         return self.begins <= moment < self.ends
@@ -103,6 +105,7 @@ def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, 
             waits=waits_kept(opened, history.acts, state.readings, state.jobs[job_id].stays),
             deviations=deviation_records(known, job_id, history.undoings, tz),
             readings=tuple(read_as(r) for r in state.readings),
+            barred=barred_by_the_bay(known, job_id, min(at, ends), tz),
         )
     )
 
@@ -189,7 +192,7 @@ def _zone(view: _Day, zone: ZoneId) -> ZoneRecord:
         steps=tuple(_step(view, zone, run, (run.step, run.started_at) in stands) for run in today),
         earlier=len(runs) - len(today),
         cure=cure_record(view.job, zone),
-        ahead=work_left(view.job, clock, view.seen_at),
+        ahead=work_left(view.job, clock, view.seen_at, view.barred(clock)),
         aside=clock.aside,
     )
 

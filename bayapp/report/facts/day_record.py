@@ -245,6 +245,7 @@ class WorkLeft:
         waits_for: names of zones that must first get further.
         held: a lapse has no rung to fall back to; a person must look first.
         aside: why the zone is set aside; empty where it is not.
+        barred: why the bay forbids the next step at the moment looked at; empty where it does not.
     """
 
     steps: tuple[StepLeft, ...]
@@ -254,6 +255,7 @@ class WorkLeft:
     waits_for: tuple[str, ...]
     held: bool
     aside: str = ""
+    barred: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,8 +26,8 @@ def rungs_at(job: JobState, zone: ZoneId, at: datetime) -> tuple[StepRun, ...]:
     return zone_state.rungs if zone_state.running else ladder_position(job, zone, at).rungs
 
 
-def work_left(job: JobState, clock: ZoneClock, at: datetime) -> WorkLeft | None:
-    """Return what is left on the clock's zone, or None when its ladder is done."""
+def work_left(job: JobState, clock: ZoneClock, at: datetime, barred: str = "") -> WorkLeft | None:
+    """Return what is left on the clock's zone, or None when its ladder is done; ``barred``: why the bay forbids it."""
     recipe = job.job.recipe_of(clock.zone)
     rungs = rungs_at(job, clock.zone, at)
     if clock.urgency is Urgency.FINISHED:
@@ -42,6 +42,7 @@ def work_left(job: JobState, clock: ZoneClock, at: datetime) -> WorkLeft | None:
         waits_for=tuple(job.job.zone_names.get(zone, zone) for zone in clock.blocked_by),
         held=clock.held,
         aside=clock.aside,
+        barred=barred,
     )
 
 

@@ -191,6 +191,8 @@ class Sections:
             return _("{steps}. A person must look first.").format(steps=steps)
         if ahead.waits_for:
             return _("{steps}. Waits for {zones}.").format(steps=steps, zones=_first_of(ahead.waits_for))
+        if ahead.barred:
+            return _("{steps}. Not yet: {why}").format(steps=steps, why=ahead.barred)
         if ahead.next_from and ahead.next_from > self.record.seen_at:
             text = _("{steps}. From {time}").format(steps=steps, time=self.phrases.clock(ahead.next_from))
         else:

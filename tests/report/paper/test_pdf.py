@@ -3,11 +3,12 @@
 import re
 import shutil
 import subprocess
-from datetime import timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from bayapp.cli.day import read_day
 from bayapp.files.library import Library
 from bayapp.job.model.ids import JobId
 from bayapp.job.state.events import JobOpened
@@ -83,6 +84,15 @@ def test_what_is_left_and_what_is_still_curing_is_on_the_paper(half_done, tmp_pa
     assert f"Keep the finished zones dry until {Phrases(record, BERLIN).moment(dry)}." in text
     left = text[text.index("Left to do") :].casefold()
     assert [z.name for z in record.zones if z.ahead and z.name.casefold() not in left] == []
+
+
+def test_what_the_bay_forbids_is_not_called_free_to_begin(tmp_path):
+    days = Path(__file__).parents[2] / "data" / "days"
+    car, events = read_day(days / "glass-first.toml", days / "glass-first.jsonl", None)
+    asked = ReportRequest(car.id, date(2026, 11, 25), datetime(2026, 11, 25, 8, 28, tzinfo=UTC), BERLIN)
+    text = text_of(write_report(list(events), asked, tmp_path)[0])
+    left = text[text.index("Left to do") :]
+    assert "Not yet: Water would spoil the fresh coat of windscreen." in left
 
 
 def test_deviations_corrections_undone_entries_and_notes_are_on_the_paper(tmp_path):
