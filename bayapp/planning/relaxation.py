@@ -83,6 +83,9 @@ def _giving_up(
     work, plan = settled.work, settled.plan
     for number in range(MOST_ROUNDS):
         lost = _lost(work, plan, one=number < ONE_AT_A_TIME)
+        if not (plan.starts_s or lost):
+            plan = checked(work.problem, list_schedule(work.problem, cautious=True))
+            lost = _lost(work, plan, one=number < ONE_AT_A_TIME)
         if plan.starts_s or not lost:
             break
         for rung, latest in lost:
@@ -91,18 +94,21 @@ def _giving_up(
             given_up[rung.key] = work.moment(latest) + SECOND
         work = work_of(state, at, shop, minutes, given_up, overtime)
         plan = first_plan(work, last, spares=(0.0,))
-    plan = first_plan(work, last) if plan.starts_s else plan
+    if plan.starts_s and (spared := first_plan(work, last)).starts_s:
+        plan = spared
     losses = tuple(Loss(job=j, zone=z, step=s, lapses_at=over - SECOND) for (j, z, s, _), over in given_up.items())
     return Relaxed(work, plan, losses, overtime is not None)
 
 
 def _lost(work: Work, plan: Plan, one: bool) -> list[tuple[Rung, int]]:
-    """Return steps whose running window a plan misses: those that no plan could keep, else the first, or all.
+    """Return steps whose window a plan misses, running or begun by what is under way: hopeless ones, else one or all.
 
     Of each zone only the lowest step on its ladder: the waits above it may then count from what is done again.
     """
     late = {task.id for task in plan.clash if isinstance(task, Task) and work.rung_of[task.id].run is None}
-    missed = [(t, t.latest_s) for t in work.problem.tasks if t.id in late and t.latest_s is not None]
+    soon = _after_what_runs(work)
+    known = [(t, t.latest_s if t.latest_s is not None else soon.get(t.id)) for t in work.problem.tasks if t.id in late]
+    missed = [(task, latest) for task, latest in known if latest is not None]
     hopeless = [(t, latest) for t, latest in missed if latest < t.earliest_s]
     first = sorted(missed, key=lambda m: m[1])[:1] if one else missed
     lowest: dict[tuple[str, ...], tuple[Rung, int]] = {}
@@ -110,6 +116,13 @@ def _lost(work: Work, plan: Plan, one: bool) -> list[tuple[Rung, int]]:
         rung = work.rung_of[task.id]
         lowest.setdefault(rung.key[:2], (rung, latest))
     return list(lowest.values())
+
+
+def _after_what_runs(work: Work) -> dict[str, int]:
+    """Return the latest moments that count from the end of steps under way, as they are expected to end."""
+    ends = {task.id: task.duration_s for task in work.problem.tasks if work.rung_of[task.id].run is not None}
+    waits = [lag for lag in work.problem.lags if lag.first in ends and lag.basis == "end-start"]
+    return {lag.then: ends[lag.first] + lag.max_s for lag in waits if lag.max_s is not None}
 
 
 def _above(work: Work, rung: Rung, given_up: Mapping[Key, datetime]) -> list[Key]:

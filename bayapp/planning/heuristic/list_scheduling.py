@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Mapping
+from functools import cached_property
 from itertools import pairwise
 
 from bayapp.planning.core.implied import with_implied
@@ -21,7 +22,7 @@ HURRY_S = 3600
 """Dust and water of others go first unless what follows takes at least so much longer."""
 
 
-def list_schedule(problem: Problem, prefer: Mapping[str, int] | None = None) -> Plan:
+def list_schedule(problem: Problem, prefer: Mapping[str, int] | None = None, cautious: bool = False) -> Plan:
     """Return a plan that obeys every rule, or one of status "unknown" if list scheduling finds none.
 
     Of what may start, steps with a window that is running go first, soonest lapse first; then whatever has most work
@@ -30,8 +31,10 @@ def list_schedule(problem: Problem, prefer: Mapping[str, int] | None = None) -> 
 
     Args:
         prefer: starts of an earlier plan, whose order is kept as far as it can be.
+        cautious: begin nothing that must soon be followed by a step for which other work is still to be begun. It often
+            ends later, and gets through where haste runs into a dead end.
     """
-    return ListScheduler(with_implied(problem), prefer).run()
+    return (_Cautious if cautious else ListScheduler)(with_implied(problem), prefer).run()
 
 
 class ListScheduler:
@@ -183,3 +186,20 @@ class ListScheduler:
 
     def _keeps_all(self, task: Task) -> bool:
         return keeps_all(self.at, task, self._tight, self._forbidden_begun_by, self.hands)
+
+
+class _Cautious(ListScheduler):
+    """Wipes nothing before what its coat waits for has begun."""
+
+    def may_begin(self, task: Task) -> bool:
+        soon = (lag.then for lag in self._tight[task.id] if lag.then in self.at.left)
+        return not any(
+            first in self.at.left and first != task.id and first not in self._reached[task.id]
+            for then in soon
+            for lag in self.ties.before.get(then, ())
+            for first in self._of_last.get(lag.first, (lag.first,))
+        )
+
+    @cached_property
+    def _of_last(self) -> Mapping[str, tuple[str, ...]]:
+        return {last.id: last.tasks for last in self._problem.lasts}
