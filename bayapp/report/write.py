@@ -1,6 +1,5 @@
 """Writes a job's day record as PDF, CSV and JSON."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
@@ -15,6 +14,7 @@ from bayapp.job.state.events import CrewChanged, Event, JobOpened, RecipeSwapped
 from bayapp.paths import resource
 from bayapp.report.exports import to_csv, to_json
 from bayapp.report.facts.content import day_record
+from bayapp.report.facts.file_name import file_name
 from bayapp.report.paper.pdf import pdf_bytes, ready_qt
 
 CHANGES = (JobOpened, WorkAdded, RecipeSwapped, CrewChanged)
@@ -66,11 +66,6 @@ def _as_changed(events: Sequence[Event], job_id: JobId, at: datetime) -> Job:
     """Return the job with all that was changed in it by then."""
     changes = (e for e in events if isinstance(e, CHANGES) and e.job == job_id and e.at <= at)
     return fold(changes).jobs[job_id].job
-
-
-def file_name(job_id: JobId) -> str:
-    """Return a job's id as a part of a file name that is safe on every file system."""
-    return re.sub(r"[^A-Za-z0-9_-]+", "-", job_id).strip("-") or "job"
 
 
 def _drawing_of(job: Job) -> FormDrawing | None:

@@ -42,6 +42,7 @@ from bayapp.screen.board.which_zone_controller import WhichZoneController
 from bayapp.screen.cars.aside_controller import AsideController
 from bayapp.screen.cars.car_leaves_controller import CarLeavesController
 from bayapp.screen.cars.cars_controller import CarsController
+from bayapp.screen.cars.day_record_controller import DayRecordController
 from bayapp.screen.cars.past_cars_controller import PastCarsController
 from bayapp.screen.cars.people_controller import PeopleController
 from bayapp.screen.cars.who_stands_controller import WhoStandsController
@@ -53,7 +54,6 @@ from bayapp.screen.input.scanner import Scanner
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.page_table import PageTable
 from bayapp.screen.plan.plan_controller import PlanController
-from bayapp.screen.processes.day_record_controller import DayRecordController
 from bayapp.screen.processes.report_runner import ReportRunner
 from bayapp.screen.settings.backup_controller import BackupController
 from bayapp.screen.settings.first_start_controller import FirstStartController
@@ -131,6 +131,7 @@ class Openers(QObject):
         chosen, pages, sender = wall.selection, wall.pages, wall.request_sender
         record = DayRecordController(chosen, pages, runner, choices.show)
         wall.closing.connect(runner.stop)
+        wall.closing.connect(record.errands.wait)
         people = PeopleController(chosen, sender, wall.refresher, self.settings, choices.show)
         table.add(Page.CARS, CarsController(chosen, pages, self._jobs, choices.show).open)
         past = PastCarsController(chosen, pages, sender, choices.show)
@@ -144,7 +145,7 @@ class Openers(QObject):
         table.add(Page.CREW, people.open)
         table.add(Page.CLOSE, CarLeavesController(chosen, pages, sender, choices).open)
         table.add(Page.REPORT, record.open)
-        table.add(Page.MORE, MoreController(chosen, pages, choices, wall.voice, lambda: record.state).open)
+        table.add(Page.MORE, MoreController(chosen, pages, choices, wall.voice, record.state_of).open)
 
     def _add_air(self) -> None:
         table, wall = self.table, self._wall

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from bayapp.job.gate.stock import Stock
+from bayapp.job.model.ids import JobId
 from bayapp.pages.selection import Selection
 from bayapp.pages.shelf.shelf import order_line
 from bayapp.pages.wanted import NoteAbout, Page, Wanted
@@ -14,13 +15,18 @@ from bayapp.text.language import _
 
 
 class MoreController:
-    """Offers every page; ``last_record`` returns the state of the last day record."""
+    """Offers every page; ``record_of`` returns how far the last day record of a car is."""
 
     def __init__(
-        self, selection: Selection, pages: PageStack, choices: Choices, voice: Voice, last_record: Callable[[], str]
+        self,
+        selection: Selection,
+        pages: PageStack,
+        choices: Choices,
+        voice: Voice,
+        record_of: Callable[[JobId | None], str],
     ) -> None:
         self._selection, self._pages, self._choices = selection, pages, choices
-        self._voice, self._last_record = voice, last_record
+        self._voice, self._record_of = voice, record_of
 
     def open(self) -> None:
         """Show them; those that need a car are left out if there is none."""
@@ -38,13 +44,15 @@ class MoreController:
         self._choices.show(_("More"), "", entries, self._pages.want)
 
     def _of_car(self) -> list[Entry[Wanted]]:
-        job, last_record = self._selection.job, self._last_record()
+        job = self._selection.job
         if job is None:
             return []
         return [
             Entry(Page.PLAN, _("Plan"), _("who does what when, and the finish"), glyph="clock"),
             Entry(Page.CHANGE, _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
-            Entry(Page.REPORT, _("Day record"), last_record or _("write the papers of this car"), glyph="paper"),
+            Entry(
+                Page.REPORT, _("Day record"), self._record_of(job) or _("see, print, copy to a stick"), glyph="paper"
+            ),
             Entry(NoteAbout(job), _("Note"), _("about the whole car"), glyph="note"),
             Entry(Page.CLOSE, _("Car leaves the bay"), _("closes its job"), glyph="car"),
         ]

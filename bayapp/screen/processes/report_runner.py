@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, QProcess, QTimer, Signal
 
 from bayapp.job.model.ids import JobId
 from bayapp.job.model.instant import write_instant
+from bayapp.report.facts.file_name import file_name
 from bayapp.text.language import _
 
 LONGEST_MS = 120_000
@@ -50,6 +51,11 @@ class ReportRunner(QObject):
         program, *before = command()
         self._limit.start()
         self._process.start(program, [*before, *words, f"--at={write_instant(at)}", f"--out={self.folder}"])
+
+    def paper_of(self, job: JobId, day: date) -> Path | None:
+        """Return the PDF of a record that was written, or None where there is none."""
+        path = self.folder / f"{file_name(job)}-{day.isoformat()}.pdf"
+        return path if path.is_file() else None
 
     def stop(self) -> None:
         """Wait a short time for a record that is being written, then end its process."""

@@ -4,18 +4,18 @@ from datetime import UTC, datetime
 from pathlib import Path
 from threading import Thread
 
-from PySide6.QtCore import QObject, QStorageInfo, Signal
+from PySide6.QtCore import QObject, Signal
 
 from bayapp.pages.selection import Selection
 from bayapp.record import StoreProblem
 from bayapp.record.backup import back_up
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.processes.drives import drives
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.figures import day_and_time, size_text
 from bayapp.text.language import _
 
-PLUGGED_IN = ("/media", "/run/media", "/mnt", "/Volumes")
 MOST_DRIVES = 2
 
 
@@ -64,7 +64,7 @@ class BackupController(QObject):
         entries: list[Entry[Path | None]] = [Entry(None, now, self._result, glyph="paper")]
         entries += [
             Entry(drive, _("Keep them on {drive}").format(drive=drive.name), str(drive))
-            for drive in _drives()
+            for drive in drives()
             if drive / "bayapp-backups" != folder
         ][:MOST_DRIVES]
         sentences = [_("Backups go to {folder}").format(folder=folder)]
@@ -112,9 +112,3 @@ class BackupController(QObject):
         thread, self._thread = self._thread, None
         if thread:
             thread.join()
-
-
-def _drives() -> list[Path]:
-    """Return the writable sticks and disks that are plugged in."""
-    found = [Path(v.rootPath()) for v in QStorageInfo.mountedVolumes() if v.isReady() and not v.isReadOnly()]
-    return [path for path in found if any(path.is_relative_to(root) and str(path) != root for root in PLUGGED_IN)]

@@ -13,8 +13,9 @@ from bayapp.files.library import Library
 from bayapp.job.model.ids import JobId
 from bayapp.job.state.events import JobOpened
 from bayapp.paths import resource
+from bayapp.report.facts.file_name import file_name
 from bayapp.report.facts.phrases import Phrases
-from bayapp.report.write import ReportRequest, file_name, write_report
+from bayapp.report.write import ReportRequest, write_report
 from tests.files.own_van import van_job
 from tests.report.days import eventful_morning, practice_day, seen, too_much
 from tests.report.facts.test_content import finished_cart

@@ -7,13 +7,19 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QProcess, QTimer
+from PySide6.QtCore import QProcess, QSize, QTimer
+from PySide6.QtGui import QImage
+from PySide6.QtPdf import QPdfDocument
+from PySide6.QtPrintSupport import QPrinter
 from pytestqt.qtbot import QtBot
 
 from bayapp.files.library import Library
 from bayapp.job import WriteNote
 from bayapp.job.model.ids import JobId
-from bayapp.screen.processes import report_runner
+from bayapp.screen.cars import day_record_controller
+from bayapp.screen.cars.day_record import DayRecordPage
+from bayapp.screen.processes import drives, paper_errands, report_runner
+from bayapp.screen.processes.paper_errands import CannotPrintError, print_pdf
 from bayapp.screen.processes.report_runner import ReportRunner, command
 from tests.cli.run import bayapp
 from tests.files.own_van import van_job
@@ -50,6 +56,20 @@ def ask_for_the_record(wall: Walled) -> None:
         wall.choose("Today")
 
 
+def shown_paper(wall: Walled, qtbot: QtBot) -> DayRecordPage:
+    """Wait until the paper is shown, and return its page."""
+    qtbot.waitUntil(lambda: any(page.isVisible() for page in wall.wall.findChildren(DayRecordPage)), timeout=LONG)
+    (page,) = wall.wall.findChildren(DayRecordPage)
+    return page
+
+
+def record_button(wall: Walled) -> str:
+    """What stands under "Day record" on the page "more"."""
+    wall.press(wall.wall.next_bar.more)
+    (button,) = [b for b in wall.wall.pages.choices.buttons if b.isVisible() and b.title == "Day record"]
+    return button.detail
+
+
 def written_in(papers: Path) -> dict[str, object]:
     (file,) = papers.glob("*.json")
     found: dict[str, object] = json.loads(file.read_text(encoding="utf-8"))
@@ -60,16 +80,16 @@ def test_the_page_says_that_it_is_written_and_then_where_it_lies(writing: Walled
     ask_for_the_record(writing)
     assert writing.sentences() == WRITING
     assert not (writing.hand.store / "records").exists(), "the press waited for the papers"
-    qtbot.waitUntil(lambda: writing.sentences() != WRITING, timeout=LONG)
-    assert str(writing.hand.store / "records") in writing.sentences()
+    page = shown_paper(writing, qtbot)
+    assert str(writing.hand.store / "records") in page.subtitle
     assert sorted(p.suffix for p in (writing.hand.store / "records").iterdir()) == [".csv", ".json", ".pdf"]
-    writing.press(writing.wall.pages.choices.close_button)
-    assert writing.wall.car.isVisible()
+    writing.press(page.close_button)
+    assert not page.isVisible()
 
 
 def test_the_wall_and_the_command_tell_the_same(writing: Walled, qtbot: QtBot, tmp_path: Path):
     ask_for_the_record(writing)
-    qtbot.waitUntil(lambda: writing.sentences() != WRITING, timeout=LONG)
+    shown_paper(writing, qtbot)
     mine = written_in(writing.hand.store / "records")
     assert mine["entries"] == writing.events()
     assert mine["day"] == "2026-03-02"
@@ -170,7 +190,8 @@ def test_a_car_of_several_days_is_asked_for_the_day_today_first(hand: HandBay):
         assert remembering.days == []
         wall.choose("3 Mar 2026")
         assert remembering.days == ["2026-03-03"]
-        assert str(hand.store / "records") in wall.sentences()
+        (page,) = wall.wall.findChildren(DayRecordPage)
+        assert str(hand.store / "records") in page.subtitle
 
 
 def test_a_car_of_one_day_is_not_asked_for_it(tmp_path: Path):
@@ -180,10 +201,129 @@ def test_a_car_of_one_day_is_not_asked_for_it(tmp_path: Path):
             wall.press(wall.wall.next_bar.more)
             wall.choose("Day record")
             assert wall.choices() == []
-            assert str(hand.store / "records") in wall.sentences()
+            (page,) = wall.wall.findChildren(DayRecordPage)
+            assert page.isVisible()
+            assert str(hand.store / "records") in page.subtitle
 
 
 def test_a_bundle_is_its_own_program(monkeypatch: pytest.MonkeyPatch):
     assert command()[1:] == ["-m", "bayapp"]
     monkeypatch.setattr("sys.frozen", True, raising=False)
     assert len(command()) == 1
+
+
+# "Written" stands under its own car, and as long as nothing followed.
+
+
+def test_written_stands_only_under_its_own_car_and_until_something_is_recorded(tmp_path: Path):
+    with hand_bay(tmp_path, cars=2) as hand, walled(hand) as wall:
+        wall.answer_all()
+        ask_for_the_record(wall)
+        assert record_button(wall) == "written"
+        wall.wall.pages.show_car(JobId(f"{CAR}-2"))
+        assert record_button(wall) == "see, print, copy to a stick"
+        wall.wall.pages.show_car(CAR)
+        assert hand.bay.request(WriteNote(JobId(f"{CAR}-2"), "photo taken")).accepted
+        assert record_button(wall) == "written", "another car's note makes no paper of this one old"
+        assert hand.bay.request(WriteNote(CAR, "photo taken")).accepted
+        assert record_button(wall) == "see, print, copy to a stick"
+
+
+# The paper on the wall.
+
+
+def test_the_paper_is_moved_by_touch_from_its_top_to_its_end_and_no_further(writing: Walled, qtbot: QtBot):
+    ask_for_the_record(writing)
+    page = shown_paper(writing, qtbot)
+    assert page.page_count == 2
+    assert page.at == 0
+    places = [0.0]
+    for _ in range(12):
+        writing.press(page.down)
+        places.append(page.at)
+    assert places[1] > 0.5
+    assert places[-1] == places[-2] > places[1]
+    for _ in range(12):
+        writing.press(page.up)
+    assert page.at == 0
+
+
+def test_a_stick_gets_the_three_files_and_the_button_says_so(
+    writing: Walled, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    stick = tmp_path / "BLUE STICK"
+    stick.mkdir()
+    monkeypatch.setattr(drives, "PLUGGED_IN", (str(tmp_path),))
+    monkeypatch.setattr(drives, "volumes", lambda: [stick])
+    ask_for_the_record(writing)
+    page = shown_paper(writing, qtbot)
+    button = next(b for b in page.errands if b.title == "Copy to BLUE STICK")
+    writing.press(button)
+    qtbot.waitUntil(lambda: "copied at" in button.detail, timeout=LONG)
+    records = writing.hand.store / "records"
+    copied = {file.name: file.read_bytes() for file in (stick / "bayapp-records").iterdir()}
+    assert copied == {file.name: file.read_bytes() for file in records.iterdir()}
+    assert len(copied) == 3
+
+
+def test_a_stick_that_was_pulled_out_is_said_and_nothing_else_is_touched(
+    writing: Walled, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(drives, "PLUGGED_IN", (str(tmp_path),))
+    monkeypatch.setattr(drives, "volumes", lambda: [tmp_path / "gone"])
+    ask_for_the_record(writing)
+    page = shown_paper(writing, qtbot)
+    button = next(b for b in page.errands if b.title == "Copy to gone")
+    writing.press(button)
+    qtbot.waitUntil(lambda: button.detail.startswith("failed: "), timeout=LONG)
+    assert os.strerror(2) in button.detail  # ENOENT, POSIX.1-2017 <errno.h>
+
+
+def test_without_a_stick_or_a_printer_the_buttons_say_what_is_missing(
+    writing: Walled, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(drives, "volumes", list)
+    monkeypatch.setattr(day_record_controller, "printers", list)
+    ask_for_the_record(writing)
+    page = shown_paper(writing, qtbot)
+    print_button, copy_button = (button for button in page.errands if button.isVisible())
+    writing.press(copy_button)
+    assert "plug one in" in copy_button.detail
+    writing.press(print_button)
+    assert "no printer" in print_button.detail
+
+
+def test_a_printer_gets_every_page_of_the_paper(
+    writing: Walled, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    """The printer here is one that writes what it prints into a file: Qt's own, with a file for its tray."""
+    tray = tmp_path / "tray.pdf"
+
+    def to_file(name: str) -> QPrinter:
+        assert name == "back room"
+        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+        printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+        printer.setOutputFileName(str(tray))
+        return printer
+
+    monkeypatch.setattr(day_record_controller, "printers", lambda: ["back room"])
+    monkeypatch.setattr(paper_errands, "printer_named", to_file)
+    ask_for_the_record(writing)
+    page = shown_paper(writing, qtbot)
+    button = page.errands[0]
+    assert (button.title, button.detail) == ("Print", "on back room")
+    writing.press(button)
+    qtbot.waitUntil(lambda: "sent to the printer" in button.detail, timeout=LONG)
+    printed = QPdfDocument()
+    assert printed.load(str(tray)) is QPdfDocument.Error.None_
+    assert printed.pageCount() == page.page_count
+    image = printed.render(0, QSize(200, 283)).convertToFormat(QImage.Format.Format_Grayscale8)
+    dark = sum(image.pixelColor(x, y).value() < 128 for x in range(200) for y in range(283))
+    assert dark > 50, "the sheet is empty"
+
+
+def test_a_paper_that_is_no_pdf_is_not_printed(tmp_path: Path):
+    bad = tmp_path / "bad.pdf"
+    bad.write_text("no paper", encoding="utf-8")
+    with pytest.raises(CannotPrintError, match=r"bad\.pdf"):
+        print_pdf(bad, QPrinter())
