@@ -7,8 +7,11 @@ from pydantic import Field, model_validator
 from bayapp.job.model.vehicle import FileModel, Slug
 from bayapp.text.language import _
 
-Celsius = Annotated[float, Field(strict=True, ge=-40, le=90, allow_inf_nan=False)]
-Percent = Annotated[float, Field(strict=True, gt=0, le=100, allow_inf_nan=False)]
+COLDEST_C, WARMEST_C = -40.0, 90.0
+LEAST_PERCENT, MOST_PERCENT = 0.1, 100.0
+"""Where a limit lies that a sheet leaves open at one end: no bay has such air, so it is never in the way."""
+Celsius = Annotated[float, Field(strict=True, ge=COLDEST_C, le=WARMEST_C, allow_inf_nan=False)]
+Percent = Annotated[float, Field(strict=True, gt=0, le=MOST_PERCENT, allow_inf_nan=False)]
 Millilitres = Annotated[float, Field(strict=True, gt=0, le=25_000, allow_inf_nan=False)]
 
 

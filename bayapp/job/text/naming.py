@@ -7,6 +7,7 @@ from itertools import combinations
 from bayapp.job.model.ids import Motion, PlaceId, StepId, StepKind, ZoneId
 from bayapp.job.model.job import Job
 from bayapp.job.model.place import OUTSIDE, Places
+from bayapp.job.model.product import COLDEST_C, LEAST_PERCENT, MOST_PERCENT, WARMEST_C
 from bayapp.job.model.recipe import Recipe, Step
 from bayapp.job.model.wait_tables import By
 from bayapp.text.figures import percent, short_figure, shown_temperature, temperature, temperature_unit
@@ -115,10 +116,15 @@ def value_text(by: By, value: float) -> str:
 
 
 def span_text(by: By, low: float, high: float) -> str:
-    """Return from where to where, in the shop's unit: "10 to 30 °C", "30 to 70 %"."""
+    """Return from where to where, in the shop's unit: "10 to 30 °C"; "at most 70 %" where one end is open."""
     shown = [shown_temperature(value) if by is By.TEMPERATURE else value for value in (low, high)]
     unit = temperature_unit() if by is By.TEMPERATURE else "%"
     ends = [short_figure(round(value, 1)) for value in shown]
+    lowest, highest = (COLDEST_C, WARMEST_C) if by is By.TEMPERATURE else (LEAST_PERCENT, MOST_PERCENT)
+    if low <= lowest < high < highest:
+        return _("at most {high} {unit}").format(high=ends[1], unit=unit)
+    if lowest < low < highest <= high:
+        return _("at least {low} {unit}").format(low=ends[0], unit=unit)
     return _("{low} to {high} {unit}").format(low=ends[0], high=ends[1], unit=unit)
 
 

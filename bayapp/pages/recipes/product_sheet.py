@@ -10,6 +10,7 @@ from pydantic import ValidationError
 
 from bayapp.job import Product, Recipe
 from bayapp.job.model.ids import Motion, StepKind
+from bayapp.job.model.product import COLDEST_C, LEAST_PERCENT, MOST_PERCENT, WARMEST_C
 from bayapp.job.model.vehicle import Surface
 from bayapp.job.model.wait_tables import By
 from bayapp.job.text.naming import minutes_text, value_text
@@ -42,10 +43,13 @@ class Sheet:
     Attributes:
         motions: how each layer is laid; shorter than ``layers`` if the last ones are not given.
         flash_min: from the end of the coat until it may be levelled.
-        level_within_min: until when it must be levelled, from the first stroke; None: it is not levelled.
+        level_within_min: until when it must be levelled, from the first stroke, or from the last one with
+            ``level_from_last``. Neither this nor a flash: it is not levelled.
         recoat_min, recoat_max: from the end of one coat to the start of the next.
         buff_min, buff_max: from the end of the last coat; both None: it is not buffed.
-        rows: the rows of temperature, or of humidity, of a wait; the coldest or driest first.
+        air_c, surface_c, rh: lowest and highest; an end that the sheet leaves open is None.
+        rows: the rows of temperature, or of humidity, of a wait; the coldest or driest first. Their latest moments of
+            a flash count from the last stroke.
     """
 
     surface: Surface | None = None
@@ -57,6 +61,7 @@ class Sheet:
     wipe_holds_min: float | None = None
     flash_min: float | None = None
     level_within_min: float | None = None
+    level_from_last: bool = False
     recoat_min: float | None = None
     recoat_max: float | None = None
     buff_min: float | None = None
@@ -81,6 +86,11 @@ class Sheet:
         """Return how a layer is laid, counted from 0."""
         return self.motions[layer] if layer < len(self.motions) else None
 
+    @property
+    def is_levelled(self) -> bool:
+        """Whether each coat is levelled: the sheet says from when or until when."""
+        return bool(self.flash_min or self.rows.get("flash")) or self.level_within_min is not None
+
     def title(self, taken: Iterable[str] = ()) -> str:
         """Return the title of the recipe."""
         return free_title(built_title((self.surface,) if self.surface else (), self.layers), taken)
@@ -95,15 +105,8 @@ class Sheet:
         """Yield what is still missing."""
         if self.surface is None:
             yield _("Say what the product is for.")
-        if self.level_within_min is None and self.flash_min:
-            yield _("Say within what time it is levelled, or leave the flash out.")
         if self.layers > 1 and self.recoat_min is None and not self.rows.get("recoat"):
             yield _("Say from when the next layer may be laid.")
-        for what, (low, high) in self._limits():
-            if (low is None) != (high is None):
-                yield _("{what}: give the lowest and the highest, or neither.").format(what=what)
-        if self.dry_hours is None:
-            yield _("Say for how many hours it must be kept dry.")
 
     def wrong(self) -> tuple[str, ...]:
         """Return what is impossible, whatever is still missing."""
@@ -126,10 +129,15 @@ class Sheet:
     def _levelling(self) -> str:
         if self.level_within_min is None:
             return ""
-        need = self.coat_min + max([self.flash_min or 0.0, *(row.least for row in self.rows.get("flash", ()))])
+        if any(row.most is not None for row in self.rows.get("flash", ())):
+            return _("Until when it must be levelled stands twice: in the rows of the flash and as one number.")
+        coat = 0.0 if self.level_from_last else self.coat_min
+        need = coat + max([self.flash_min or 0.0, *(row.least for row in self.rows.get("flash", ()))])
         if self.level_within_min >= need:
             return ""
         sentence = _("It cannot be levelled within {within}: the coat takes {coat} and then flashes, {need} in all.")
+        if self.level_from_last:
+            sentence = _("It cannot be levelled within {within} of its last stroke: it flashes for {need}.")
         return sentence.format(
             within=minutes_text(self.level_within_min), coat=minutes_text(self.coat_min), need=minutes_text(need)
         )
@@ -222,9 +230,10 @@ class Sheet:
             yield {"id": "wipe", "kind": StepKind.WIPE, "minutes": 2.0}
         for layer in range(self.layers):
             yield self._coat(layer, product)
-            if self.level_within_min is not None:
-                wait = self._wait("flash", self.flash_min, None)
-                wait |= {"max": self.level_within_min, "max_from": "start"}
+            if self.is_levelled:
+                wait = self._wait("flash", self.flash_min, self.level_within_min)
+                if self.level_within_min is not None and not self.level_from_last:
+                    wait["max_from"] = "start"
                 yield {"id": self._id("level", layer), "kind": StepKind.LEVEL, "minutes": 2.0, "wait": wait}
         if self.buff_min is not None or self.buff_max is not None or self.rows.get("buff"):
             wait = self._wait("buff", self.buff_min, self.buff_max)
@@ -257,7 +266,7 @@ class Sheet:
         by = rows[0].by
         wait: dict[str, Any] = {f"min_by_{by}": tuple((row.at, row.least) for row in rows)}
         latest = tuple((row.at, row.most) for row in rows if row.most is not None)
-        if latest and name != "flash":
+        if latest:
             wait[f"max_by_{by}"] = latest
         elif most is not None:
             wait["max"] = most
@@ -265,7 +274,7 @@ class Sheet:
 
     def _product(self, name: str, day: date | None) -> Product:
         limits = {"air_c": self.air_c, "surface_c": self.surface_c, "rh_percent": self.rh}
-        said = {key: pair for key, pair in limits.items() if None not in pair}
+        said = {key: _whole(key, *pair) for key, pair in limits.items() if pair != (None, None)}
         figures = {
             "coverage_ml_per_m2": self.coverage,
             "opened_life_days": self.opened_days,
@@ -304,6 +313,12 @@ def cautions(surface: Surface | None, solvent: bool, day: date | None) -> tuple[
         _("Soiled towels go into a closed metal can at once, and out of the building at the end of the day."),
     ]
     return tuple(lines)
+
+
+def _whole(key: str, low: float | None, high: float | None) -> tuple[float, float]:
+    """Return both ends of a limit: one that a sheet leaves open lies where no air is."""
+    lowest, highest = (LEAST_PERCENT, MOST_PERCENT) if key == "rh_percent" else (COLDEST_C, WARMEST_C)
+    return lowest if low is None else low, highest if high is None else high
 
 
 def _backwards(what: str, least: float | None, most: float | None) -> str:

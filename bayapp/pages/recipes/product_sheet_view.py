@@ -18,7 +18,7 @@ from bayapp.text.language import _, ngettext
 
 HOURS = ("dry_hours", "drive_hours")
 PAIRS = ("air_c", "surface_c", "rh")
-SWITCHES = ("polish", "wipe", "solvent")
+SWITCHES = ("polish", "wipe", "solvent", "level_from_last")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +55,10 @@ def _fields(sheet: Sheet) -> Iterable[Field]:
     yield Field("motions", _motions(sheet), _("strokes, layer by layer"))
     yield Field("coat_min", minutes_text(sheet.coat_min), _("to lay one layer"))
     yield Field("flash_min", _minutes(sheet.flash_min), _("flash, before levelling"))
-    yield Field("level_within_min", _minutes(sheet.level_within_min), _("level within, from the first stroke"))
+    yield Field("level_within_min", _minutes(sheet.level_within_min), _("level within"))
+    if sheet.level_within_min is not None:
+        stroke = _("last stroke") if sheet.level_from_last else _("first stroke")
+        yield Field("level_from_last", stroke, _("levelling counts from"))
     if sheet.layers > 1:
         yield Field("recoat_min", _minutes(sheet.recoat_min), _("next layer from"))
         yield Field("recoat_max", _minutes(sheet.recoat_max), _("next layer until"))
@@ -165,7 +168,7 @@ def _minutes(minutes: float | None) -> str:
 
 
 def _hours(hours: float | None) -> str:
-    return _("?") if hours is None else _("{h} h").format(h=short_figure(hours))
+    return _("{h} h").format(h=short_figure(hours)) if hours else _("not said")
 
 
 def _yes(on: bool) -> str:
@@ -178,7 +181,11 @@ def _celsius(pair: tuple[float | None, float | None]) -> str:
 
 
 def _pair(pair: tuple[float | None, float | None], unit: str) -> str:
-    if pair == (None, None):
+    low, high = (None if end is None else short_figure(round(end, 1)) for end in pair)
+    if low is None and high is None:
         return "–"
-    low, high = ("?" if end is None else short_figure(round(end, 1)) for end in pair)
+    if low is None:
+        return _("at most {value} {unit}").format(value=high, unit=unit)
+    if high is None:
+        return _("at least {value} {unit}").format(value=low, unit=unit)
     return _("{low} to {high} {unit}").format(low=low, high=high, unit=unit)

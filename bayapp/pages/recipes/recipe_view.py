@@ -92,8 +92,18 @@ def _work(draft: RecipeDraft) -> str:
 
 def _cure(draft: RecipeDraft) -> str:
     finish = draft.head.get("finish", {})
-    dry, drive = (short_figure(finish.get(key, 0.0)) for key in ("keep_dry_hours", "no_drive_hours"))
-    return _("Then keep it dry for {dry} h, and do not drive for {drive} h.").format(dry=dry, drive=drive)
+    dry, drive = finish.get("keep_dry_hours"), finish.get("no_drive_hours")
+    wet = (
+        _("Then keep it dry for {n} h.").format(n=short_figure(dry))
+        if dry
+        else _("How long to keep it dry, the sheet does not say.")
+    )
+    driven = (
+        _("Do not drive for {n} h.").format(n=short_figure(drive))
+        if drive
+        else _("From when to drive, the sheet does not say.")
+    )
+    return f"{wet} {driven}"
 
 
 def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
@@ -128,7 +138,8 @@ def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
     fields.append(Field("product", str(step.get("product") or _("none")).replace("-", " "), _("product")))
     finish = draft.head.get("finish", {})
     for key, title in (("keep_dry_hours", _("keep dry after it all")), ("no_drive_hours", _("do not drive"))):
-        fields.append(Field(key, _("{h} h").format(h=short_figure(finish.get(key, 0.0))), title))
+        hours = finish.get(key)
+        fields.append(Field(key, _("{h} h").format(h=short_figure(hours)) if hours else _("not said"), title))
     made_for = ", ".join(surface_words()[name] for name in draft.head.get("surfaces", ())) or _("any surface")
     fields.append(Field("surfaces", capital(made_for), _("made for")))
     subtitle = _("Touch a rung to change it. Lines: thin until it opens, thick while it is open.")

@@ -107,10 +107,26 @@ class Sections:
             ahead = [moment for moment in moments if moment and moment > record.seen_at]
             if ahead:
                 lines += self._set(words.format(time=self.phrases.moment(max(ahead))), text, width)
+        for sentence in self._not_said():
+            lines += self._set(sentence, text, width)
         lines += [("", Type(4)), (_("The day"), label)]
         for fact in self._counts():
             lines += self._set(fact, text, width)
         return lines
+
+    def _not_said(self) -> list[str]:
+        """Return what no sheet says of the finished zones."""
+        cures = [zone.cure for zone in self.record.zones if zone.cure]
+        dry, drive = any(cure.dry_until for cure in cures), any(cure.drive_from for cure in cures)
+        if not cures or (dry and drive):
+            return []
+        if not dry and not drive:
+            return [_("How long to keep it dry, and from when to drive, the sheets do not say.")]
+        return [
+            _("From when to drive, the sheets do not say.")
+            if dry
+            else _("How long to keep it dry, the sheets do not say.")
+        ]
 
     def _counts(self) -> list[str]:
         record = self.record

@@ -143,4 +143,4 @@ class ProductSheetController(QObject):
         def done(rows: tuple[Row, ...]) -> None:
             self._turn_to(self.sheet.with_rows(wait, rows))
 
-        self.rows.open(wait_titles()[wait], self.sheet.rows.get(wait, ()), done, ends=wait != "flash")
+        self.rows.open(wait_titles()[wait], self.sheet.rows.get(wait, ()), done, ends=True)

@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -17,6 +17,7 @@ from bayapp.job.model.ids import Motion, StepId, StepKind
 from bayapp.job.model.job import JobFile, resolve
 from bayapp.job.model.wait_tables import By
 from bayapp.job.state.requests import ReadAir
+from bayapp.job.text.naming import span_text
 from bayapp.pages.recipes.product_sheet import MOST_LAYERS, SURFACES, Row, Sheet, cautions
 from tests.recipes.shipped import CAR, MS, START, Car, minutes, vehicle_named
 
@@ -101,10 +102,9 @@ def test_no_product_is_without_the_usual_cautions(surface, solvent):
         ({"recoat_max": 30.0}, "before the earliest"),
         ({"buff_max": 5.0}, "before the earliest"),
         ({"level_within_min": 3.5}, "cannot be levelled within 3.5 min"),
-        ({"level_within_min": None}, "within what time"),
+        ({"level_within_min": 0.5, "level_from_last": True}, "within 0.5 min of its last stroke"),
+        ({"rows": {"flash": (Row(10.0, 2.0, 6.0), Row(20.0, 1.0, 4.0))}}, "stands twice"),
         ({"air_c": (30.0, 10.0)}, "lowest is above"),
-        ({"rh": (None, 75.0)}, "or neither"),
-        ({"dry_hours": None}, "kept dry"),
         ({"rows": {"recoat": (Row(20.0, 60.0, 240.0),)}}, "no table"),
         ({"rows": {"recoat": (Row(20.0, 60.0, 240.0), Row(20.0, 50.0, 240.0))}}, "two rows for 20 °C"),
         ({"rows": {"recoat": (Row(10.0, 120.0, 90.0), Row(20.0, 60.0, 240.0))}}, "before the earliest"),
@@ -131,6 +131,34 @@ def test_what_is_missing_or_cannot_be_is_said_in_plain_words_and_nothing_is_buil
 def test_an_empty_sheet_asks_for_what_it_needs_first():
     assert Sheet().trouble() == "Say what the product is for."
     assert Sheet(surface="tyre", dry_hours=1.0).trouble() == ""
+
+
+def test_what_a_sheet_does_not_say_stays_unsaid_and_one_end_of_a_limit_is_enough():
+    silent = changed(dry_hours=None, drive_hours=None, rh=(None, 75.0), air_c=(5.0, None))
+    assert silent.trouble() == ""
+    assert silent.recipe("own").finish.duration == timedelta()
+    product = silent.product("own", DAY)
+    assert (product.rh_percent, product.air_c) == ((0.1, 75.0), (5.0, 90.0))
+    assert span_text(By.HUMIDITY, 0.1, 75.0) == "at most 75 %"
+    assert span_text(By.TEMPERATURE, 5.0, 90.0) == "at least 5 °C"
+
+
+def test_levelling_may_count_from_the_last_stroke_or_have_no_latest_moment():
+    ladder = changed(level_within_min=4.0, level_from_last=True).recipe("own")
+    wait = ladder.named(StepId("level-1")).wait
+    assert wait
+    assert (wait.max, wait.max_from) == (4.0, "end")
+    open_ended = changed(level_within_min=None).recipe("own").named(StepId("level-1")).wait
+    assert open_ended
+    assert (open_ended.min, open_ended.max) == (PAINT.flash_min, None)
+
+
+def test_the_upper_values_of_a_flash_are_kept_and_count_from_the_last_stroke():
+    rows = (Row(10.0, 2.0, 6.0), Row(20.0, 1.0, 4.0))
+    wait = changed(level_within_min=None, rows={"flash": rows}).recipe("own").named(StepId("level-1")).wait
+    assert wait
+    assert (wait.min_by_c, wait.max_by_c) == (((10.0, 2.0), (20.0, 1.0)), ((10.0, 6.0), (20.0, 4.0)))
+    assert wait.max_from == "end"
 
 
 def test_rows_of_temperature_become_the_wait_and_its_base_is_the_row_nearest_to_twenty():
