@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from bayapp.bay.door import Door
+from bayapp.bay.price_found import PriceFound
 from bayapp.bay.touch_costs import TouchCosts
 from bayapp.job import Advice, Start, ZoneClock
 from bayapp.job.model.ids import Person, Urgency
@@ -22,12 +23,14 @@ class BayAdvice:
         order: what the planner said last, or None.
         losses_taken: windows that somebody has said to let go; after a new start it is asked again.
         costs: what touches would shut out.
+        price: what the last touch turned out to cost.
     """
 
     def __init__(self, door: Door) -> None:
         self._door = door
         self.order: WorkOrder | None = None
         self.costs = TouchCosts(lambda: door.state)
+        self.price = PriceFound(door)
         self.losses_taken: frozenset[tuple[str, str, str]] = frozenset()
         self._answered: WorkOrder | None = None
 
@@ -54,6 +57,7 @@ class BayAdvice:
     def take_order(self, order: WorkOrder | None) -> None:
         """Keep the planner's newest work order."""
         self.order = order
+        self.price.take_order(order)
         self._door.tell()
 
     def for_person(

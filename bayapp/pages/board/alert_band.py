@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
+from bayapp.job import Undo
 from bayapp.job.model.ids import Urgency
 from bayapp.text.language import _
 
@@ -12,24 +13,30 @@ MANY = 3
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """The unanswered alerts: the most pressing in full, the others after it; one touch answers all."""
+    """The unanswered alerts: the most pressing in full, the others after it; one touch answers all.
+
+    ``undo`` takes back what the text speaks of, where it speaks of a touch.
+    """
 
     text: str
     others: str
     urgency: Urgency
     subjects: tuple[str, ...]
     may_snooze: bool
+    undo: Undo | None = None
 
 
-def band(alerts: tuple[Alert, ...], notice: str = "") -> Band | None:
+def band(
+    alerts: tuple[Alert, ...], notice: str = "", urgency: Urgency = Urgency.WAITING, undo: Undo | None = None
+) -> Band | None:
     """Return the unanswered alerts, the most pressing first and the missed ones marked, or None.
 
     Of several lapses the newest comes first: whoever is at the wall has seen the older ones. A second alert is shown in
     full, of more only their number: they could not be read from afar, and the clocks show them. A notice follows them;
-    by itself it needs no answer.
+    by itself it needs no answer, but one about a touch has its ``undo``; ``urgency`` is the notice's own.
     """
     if not alerts:
-        return Band(notice, "", Urgency.WAITING, (), may_snooze=False) if notice else None
+        return Band(notice, "", urgency, (), may_snooze=False, undo=undo) if notice else None
     newest = sorted(alerts, key=lambda a: a.condition.since, reverse=True)
     lapsed = [a for a in newest if a.condition.kind is AlertKind.LAPSED]
     rest = [a for a in reversed(newest) if a.condition.kind is not AlertKind.LAPSED]

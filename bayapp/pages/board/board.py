@@ -7,13 +7,15 @@ from datetime import datetime, timedelta, tzinfo
 from bayapp.bay import Bay
 from bayapp.job import Job, ZoneClock
 from bayapp.job.gate.stock import Stock
-from bayapp.job.model.ids import JobId, ZoneId
+from bayapp.job.model.ids import JobId, Urgency, ZoneId
 from bayapp.job.moved_clocks import moved_clocks_text
+from bayapp.job.text.naming import capital
 from bayapp.pages.board.alert_band import Band, band
 from bayapp.pages.board.car_view import Face, faces
 from bayapp.pages.board.clock_column import Tile, tiles
-from bayapp.pages.board.next_step import Offer, offers
+from bayapp.pages.board.next_step import Offer, offers, step_and_zones
 from bayapp.pages.board.strip import Strip, strip
+from bayapp.pages.board.weighing import price_sentence
 from bayapp.pages.shelf.shelf import order_count
 from bayapp.pages.viewpoint import Viewpoint
 
@@ -53,9 +55,21 @@ def board(bay: Bay, job_id: JobId | None, clocks: tuple[ZoneClock, ...], seen: V
         tiles=all_tiles,
         main=main,
         instead=found[1] if len(found) > 1 else None,
-        band=band(bay.alerts.unanswered(), _retimed(bay, at, seen.tz)),
+        band=_band(bay, seen),
         order=order_count(Stock(state, at).short()),
     )
+
+
+def _band(bay: Bay, seen: Viewpoint) -> Band | None:
+    """Return the unanswered alerts, and with them what the last touch cost, else which clocks the air has moved."""
+    alerts = bay.alerts.unanswered()
+    price = bay.advice.price.told(seen.at)
+    if price is None:
+        return band(alerts, _retimed(bay, seen.at, seen.tz))
+    job, zones = bay.state.jobs[price.undo.job].job, price.undo.zones
+    what = step_and_zones(job, zones, price.step)
+    urgency = Urgency.LAPSED if price.losses or price.trouble else Urgency.WAITING
+    return band(alerts, f"{capital(what)}. {price_sentence(bay.state, price, seen.at, seen.tz)}", urgency, price.undo)
 
 
 def _retimed(bay: Bay, at: datetime, tz: tzinfo) -> str:

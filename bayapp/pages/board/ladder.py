@@ -30,7 +30,7 @@ from bayapp.pages.board.clock_column import Track, track_of, words_of
 from bayapp.pages.board.correction import latest_run, undoes_correction
 from bayapp.pages.board.next_step import warned_before_wipe
 from bayapp.pages.board.offer_titles import Act, titles, with_name
-from bayapp.pages.board.weighing import against_sentence
+from bayapp.pages.board.weighing import against_sentence, price_sentence
 from bayapp.pages.shelf.shelf import bottle_line
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.next.recommendation import Recommendation
@@ -299,7 +299,11 @@ def _button(
         since = elapsed_text(at - lead.running.started_at)
         detail = _("Begun {since} ago by {by}.").format(since=since, by=lead.running.by or _("nobody named"))
         finish = FinishStep(state.job.id, zones, step, by)
-        button = Button(_("Done: {step}").format(step=what), detail, Urgency.WORKING, finish, refused=False)
+        price = bay.advice.price.told(at)
+        told = price is not None and price.undo.job == state.job.id and price.undo.zones == zones
+        if price and told:
+            detail = price_sentence(bay.state, price, at, tz)
+        button = Button(_("Done: {step}").format(step=what), detail, Urgency.WORKING, finish, refused=False, costs=told)
         return _answered(bay, button, what, bay.judge(finish), tz)
     if lead.aside:
         take_up = TakeUp(state.job.id, zones, by)

@@ -150,7 +150,7 @@ def _finish(state: BayState, touch: _Touch, seen: Viewpoint, shown: JobId | None
     run, first, zones = touch.run, touch.clocks[0], tuple(c.zone for c in touch.clocks)
     job = state.jobs[first.job].job
     car = other_car(state, job, shown)
-    words = titles(Act.DONE, with_name(_what(job, zones, run.step), job, run.by), car)
+    words = titles(Act.DONE, with_name(step_and_zones(job, zones, run.step), job, run.by), car)
     elapsed = elapsed_text(seen.at - run.started_at)
     if first.lapses_at and seen.at <= first.lapses_at:
         detail = _("The levelling window closes in {left}. Touch when the last stroke is laid.").format(
@@ -175,7 +175,8 @@ def _finish(state: BayState, touch: _Touch, seen: Viewpoint, shown: JobId | None
     )
 
 
-def _what(job: Job, zones: tuple[ZoneId, ...], step: StepId) -> str:
+def step_and_zones(job: Job, zones: tuple[ZoneId, ...], step: StepId) -> str:
+    """Return what a person calls a step of these zones: "coat, left side glass"."""
     return _("{step}, {zones}").format(step=step_title(job.recipe_of(zones[0]), step), zones=zones_title(job, zones))
 
 
@@ -189,7 +190,7 @@ def _begin(
     advice, coming = recommendation.advice, recommendation.coming
     job, hold = state.jobs[advice.job].job, recommendation.shuts_out.closes_the_way
     car = other_car(state, job, shown)
-    what = with_name(_what(job, advice.zones, advice.step), job, seen.by)
+    what = with_name(step_and_zones(job, advice.zones, advice.step), job, seen.by)
     words = titles(Act.HOLD if hold else Act.BEGIN, what, car)
     against = against_sentence(state, recommendation, seen.by, seen.at, seen.tz)
     fills = coming_sentence(state, recommendation, opens.get((coming.job, coming.zone)), seen.at) if coming else ""

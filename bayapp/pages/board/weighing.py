@@ -2,13 +2,15 @@
 
 from datetime import datetime, timedelta, tzinfo
 
+from bayapp.bay.price_found import Price
 from bayapp.job import BayState, Start
 from bayapp.job.model.ids import Person
 from bayapp.job.shut_out.shut_out_sentences import shut_out_sentence
 from bayapp.job.text.naming import elapsed_text, left_text, step_title, zones_title
 from bayapp.planning.core.work_order import PlannedStep
 from bayapp.planning.next.recommendation import Recommendation
-from bayapp.text.figures import clock_time
+from bayapp.text.days import same_day
+from bayapp.text.figures import clock_time, day_and_time
 from bayapp.text.language import _, ngettext
 
 WORTH_SAYING = timedelta(minutes=1)
@@ -45,6 +47,33 @@ def against_sentence(
     barred = shut_out_sentence(recommendation.shuts_out, start, state, at, tz)
     worst_first = (barred, late) if recommendation.shuts_out.closes_the_way else (late, barred)
     return " ".join(sentence for sentence in worst_first if sentence)
+
+
+def price_sentence(state: BayState, price: Price, at: datetime, tz: tzinfo) -> str:
+    """Return what the last touch turned out to cost: the way on, else a window that it loses, else minutes."""
+    if price.trouble:
+        return price.trouble
+    if price.losses:
+        first = min(price.losses, key=lambda loss: loss.lapses_at)
+        job = state.jobs[first.job].job
+        alike = [loss.zone for loss in price.losses if (loss.job, loss.step) == (first.job, first.step)]
+        said = _("It costs: {step}, {zones}, will be too late at {time}.").format(
+            step=step_title(job.recipe_of(first.zone), first.step),
+            zones=zones_title(job, alike),
+            time=_time(first.lapses_at, at, tz),
+        )
+        rest = len(price.losses) - len(alike)
+        more = ngettext("And {n} more.", "And {n} more.", rest).format(n=rest)
+        return f"{said} {more}" if rest else said
+    minutes = round(price.later / timedelta(minutes=1))
+    if price.finish is None:
+        return ngettext("It costs {n} minute.", "It costs {n} minutes.", minutes).format(n=minutes)
+    said = ngettext("It costs {n} minute: all done at {time}.", "It costs {n} minutes: all done at {time}.", minutes)
+    return said.format(n=minutes, time=_time(price.finish, at, tz))
+
+
+def _time(moment: datetime, at: datetime, tz: tzinfo) -> str:
+    return clock_time(moment, tz, seconds=False) if same_day(at, moment, tz) else day_and_time(moment, tz)
 
 
 def cost_sentence(recommendation: Recommendation) -> str:

@@ -56,10 +56,12 @@ class AlertBand(QWidget):
     Signals:
         heard: "heard it" was touched; carries the subjects.
         snoozed: "in 5 min" was touched; carries the subjects.
+        undo_wanted: "undo" was touched; carries the Undo that the text speaks of.
     """
 
     heard = Signal(tuple)
     snoozed = Signal(tuple)
+    undo_wanted = Signal(object)
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -72,6 +74,9 @@ class AlertBand(QWidget):
         self.snooze_button = GloveButton(look, self)
         self.snooze_button.show_words(_("In 5 min"), style=Style.OUTLINED, title_mm=5.4)
         self.snooze_button.clicked.connect(lambda: self.snoozed.emit(self.subjects))
+        self.undo_button = GloveButton(look, self)
+        self.undo_button.show_words(_("Undo"), style=Style.CHOSEN, title_mm=6.0, glyph="undo")
+        self.undo_button.clicked.connect(self._take_back)
         self._answers(False)
 
     def show_band(self, band: Band | None) -> None:
@@ -94,10 +99,16 @@ class AlertBand(QWidget):
     def _answers(self, wanted: bool) -> None:
         self.heard_button.setVisible(wanted)
         self.snooze_button.setVisible(wanted and bool(self._band and self._band.may_snooze))
+        self.undo_button.setVisible(bool(self._band and self._band.undo) and not wanted)
+
+    def _take_back(self) -> None:
+        if self._band and self._band.undo:
+            self.undo_wanted.emit(self._band.undo)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         mm, right = self._look.mm, self.width()
-        place(self.heard_button, QRectF(right - mm(HEARD), 0, mm(HEARD), self.height()))
+        for button in (self.heard_button, self.undo_button):
+            place(button, QRectF(right - mm(HEARD), 0, mm(HEARD), self.height()))
         place(self.snooze_button, QRectF(right - mm(HEARD + GAP + SNOOZE), 0, mm(SNOOZE), self.height()))
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -113,7 +124,7 @@ class AlertBand(QWidget):
 
     def _paint_alerts(self, painter: QPainter, band: Band) -> None:
         mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
-        taken = HEARD + GAP + (SNOOZE + GAP if band.may_snooze else 0) if band.subjects else 0.5
+        taken = HEARD + GAP + (SNOOZE + GAP if band.may_snooze else 0) if band.subjects or band.undo else 0.5
         body = box.adjusted(mm(0.5), mm(0.5), -mm(taken), -mm(0.5))
         painter.setBrush(QColor(palette.tile_raised))
         painter.setPen(QPen(QColor(palette.line(band.urgency)), mm(1.1)))
