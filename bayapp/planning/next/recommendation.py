@@ -73,7 +73,7 @@ def recommended(
     main, pause = ahead.next_or_late(own, by, at)
     found = [main] if main else []
     if order and order.stuck and order.ways_out and ahead.fresh():
-        return tuple(found), pause
+        return tuple(found), None
     taken = {(main.advice.job, main.advice.step, z) for main in found for z in main.advice.zones}
     others = [a for a in free if not all((a.job, a.step, z) in taken for z in a.zones)]
     pressed = pause is not None or (main is not None and bool(main.at_stake))

@@ -6,7 +6,7 @@ import pytest
 
 from bayapp.job import Start, clocks
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
-from bayapp.planning.core.work_order import Choice, Loss, PlannedStep, WorkOrder
+from bayapp.planning.core.work_order import Choice, Loss, PlannedStep, Remedy, WayOut, WorkOrder
 from bayapp.planning.next.look_ahead import BayLookAhead
 from bayapp.planning.next.recommendation import next_of, recommended
 from tests.job.builders import Shop, at, finish, job, recipe, start, step
@@ -230,3 +230,13 @@ def test_a_window_is_not_left_to_somebody_who_is_behind_the_order(shop: Shop):
     assert recommendation_for(shop, work, 21)[1] is not None, "an order that is kept is trusted"
     (first, *_), pause = recommendation_for(shop, work, 23)
     assert (first.advice.zones, first.advice.step, pause) == (("windscreen",), "coat", None)
+
+
+def test_while_no_plan_holds_nothing_is_offered_that_might_close_the_way_out(shop: Shop):
+    way = WayOut(remedy=Remedy.COVER, job=CAR, zones=(ZoneId("roof"),), finish=at(60))
+    held = {"stuck": True, "trouble": "The roof was coated too soon.", "ways_out": (way,)}
+    later = order(shop, planned("roof", "wipe", 10, 15)).model_copy(update=held)
+    assert recommendation_for(shop, later) == ((), None)
+    now = order(shop, planned("roof", "wipe", 0, 5)).model_copy(update=held)
+    (first, *more), pause = recommendation_for(shop, now)
+    assert (first.advice.zones, more, pause) == (("roof",), [], None)
