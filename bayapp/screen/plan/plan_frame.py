@@ -14,6 +14,8 @@ SECOND = timedelta(seconds=1)
 PERSON_ROW, ZONE_ROW = 34.0, 25.0
 MORE_LANES_PERSON, MORE_LANES_ZONE = 20.0, 7.0
 TALLEST_PERSON, TALLEST_ZONE = 66.0, 38.0
+LEAST_SHARE = 0.7
+"""Rows are made so much lower where all of them then fit."""
 
 
 def seconds_of(moment: datetime) -> float:
@@ -29,13 +31,14 @@ def moment_of(seconds: float) -> datetime:
 def row_tops(rows: Sequence[PlanRow], by_person: bool, room: float) -> list[float]:
     """Return the tops of the rows and the bottom of the last, in millimetres from the top.
 
-    Rows share ``room`` if it is more than they need; otherwise they extend below it.
+    Rows share ``room`` if it is more than they need, or little less; otherwise they extend below it.
     """
     least, more, tallest = (
         (PERSON_ROW, MORE_LANES_PERSON, TALLEST_PERSON) if by_person else (ZONE_ROW, MORE_LANES_ZONE, TALLEST_ZONE)
     )
     needed = [least + more * (row.lanes - 1) for row in rows]
-    spread = max(1.0, room / sum(needed)) if needed else 1.0
+    spread = room / sum(needed) if needed else 1.0
+    spread = spread if spread >= LEAST_SHARE else 1.0
     tops = [0.0]
     for row, tall in zip(rows, needed, strict=True):
         tops.append(tops[-1] + min(tall * spread, tallest * row.lanes))

@@ -321,6 +321,16 @@ def test_rows_by_zone_are_dragged_up_to_the_last_and_are_counted(board: Walled):
     assert chart.scene_of.whole(chart.scene_of.row_boxes()[-1])
 
 
+def test_both_people_of_a_crew_of_two_are_whole_on_a_small_wall(hand: HandBay):
+    """At 1280 × 800 the second person's row had no name."""
+    for inch in (21.0, 24.0, 27.0):
+        with walled(hand, (1280, 800), inch=inch) as small:
+            small.open_plan()
+            chart = page_of(small).chart
+            assert len(chart.scene_of.rows) == 2
+            assert all(chart.scene_of.whole(box) for box in chart.scene_of.row_boxes()), inch
+
+
 # Buttons.
 
 
