@@ -75,7 +75,13 @@ def tiles(state: BayState, clocks: Collection[ZoneClock], at: datetime) -> tuple
 
 def _runs(clock: ZoneClock, at: datetime) -> bool:
     cure = clock.cure
-    return clock.urgency not in (Urgency.IDLE, Urgency.FINISHED) or bool(cure and cure.until > at)
+    timed = clock.urgency not in (Urgency.IDLE, Urgency.FINISHED) or bool(cure and cure.until > at)
+    return timed or hangs_on_others(clock)
+
+
+def hangs_on_others(clock: ZoneClock) -> bool:
+    """Whether a coat is laid on the zone, and what comes next waits for work on other zones."""
+    return clock.urgency is Urgency.IDLE and bool(clock.layers and clock.blocked_by) and not clock.aside
 
 
 def _pressing(clock: ZoneClock, at: datetime) -> tuple[int, timedelta]:
@@ -107,6 +113,8 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
     if len(inside) > 1:  # the number that the car has in the line at the top
         title = _("{number} {zones}").format(number=inside.index(job.id) + 1, zones=title)
     detail = _with_name(capital(detail_of(job.recipe_of(zones[0]), clock)), clock)
+    if hangs_on_others(clock):
+        detail = _("{step}: waits for {zones}").format(step=detail, zones=zones_title(job, clock.blocked_by))
     what, detail = detail, of_car(job, detail, len(state.open_jobs))
     if air := clock_air_text(clock, short=len(state.open_jobs) > 1):
         detail = _("{detail}: {air}").format(detail=detail, air=air)
@@ -139,7 +147,7 @@ def detail_of(recipe: Recipe, clock: ZoneClock) -> str:
     if clock.held:
         return _("inspect, then carry on")
     if clock.lapses:
-        return _("back to: {step}").format(step=title)
+        return _("missed; again: {step}").format(step=title)
     if len(clock.choices) > 1:
         laid = len(clock.layers)
         return _("coat {number} of {layers}").format(number=laid + 1, layers=recipe.layers)
@@ -158,6 +166,8 @@ def words_of(clock: ZoneClock, at: datetime) -> tuple[str, str]:
     """Return the verb and the time of a clock; a zone set aside has words only."""
     if clock.aside:
         return _("not today"), ""
+    if hangs_on_others(clock):
+        return _("waits for others"), ""
     if clock.cure and clock.step is None:
         return cure_words(clock.cure, at)
     if clock.running and clock.lapses_at:

@@ -34,6 +34,7 @@ from bayapp.pages.board.weighing import against_sentence, price_sentence
 from bayapp.pages.shelf.shelf import bottle_line
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.next.recommendation import Recommendation
+from bayapp.text.days import same_day
 from bayapp.text.figures import clock_time, day_and_time
 from bayapp.text.language import _, ngettext
 
@@ -151,7 +152,7 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
     last = state.zones[lead.zone]
     return LadderView(
         title=capital(zones_title(state.job, zones)),
-        subtitle=_subtitle(recipe, lead, tz),
+        subtitle=_subtitle(recipe, lead, at, tz),
         job=job_id,
         zones=zones,
         groups=_groups(state, zones, lead, at),
@@ -186,13 +187,26 @@ def _how(bay: Bay, recipe: Recipe, lead: ZoneClock, step: StepId | None, at: dat
     return f"{bottle_line(bottle)}. {asked.how or ''}".strip() if bottle else asked.how or ""
 
 
-def _subtitle(recipe: Recipe, clock: ZoneClock, tz: tzinfo) -> str:
+def _missed(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
+    """Return what was missed first, by when it was due, and what that costs."""
+    first = clock.lapses[0]
+    today = same_day(first.lapsed_at, at, tz)
+    time = clock_time(first.lapsed_at, tz, seconds=False) if today else day_and_time(first.lapsed_at, tz)
+    due = _("{step} was due by {time}.").format(step=capital(step_title(recipe, first.step)), time=time)
+    if clock.held or clock.step is None:
+        return due
+    return _("{due} So it is again: {step}.").format(due=due, step=step_title(recipe, StepId(clock.step)))
+
+
+def _subtitle(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
     if clock.step is None:
         if clock.cure and clock.cure.dry_until:
             return _("Done. Keep dry until {time}.").format(time=day_and_time(clock.cure.dry_until, tz))
         return _("Done.")
     if clock.aside:
         return _("Not today: {reason}.").format(reason=clock.aside)
+    if clock.lapses:
+        return _missed(recipe, clock, at, tz)
     laid = len(clock.layers)
     if recipe.layers == 1 and laid:
         return _("coat laid")

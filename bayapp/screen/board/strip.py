@@ -119,7 +119,7 @@ class StripBar(QWidget):
             )
         elif strip.sound_due:
             check = _("Check the sound") if not strip.bays else _("Check")
-            self.sound.show_words(check, badge=Urgency.OPEN, title_mm=4.6, style=Style.OUTLINED)
+            self.sound.show_words(check, glyph="sound", title_mm=4.6, style=Style.OUTLINED)
         elif strip.sound_unheard:
             self.sound.show_words(
                 _("NOT HEARD"), _("check again"), badge=Urgency.LAPSED, title_mm=5.2, style=Style.FILLED

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from bayapp.job import ZoneClock
 from bayapp.job.model.ids import StepId, Urgency, ZoneId
 from bayapp.job.waits.cure import Cure
-from bayapp.pages.board.clock_column import Track, cure_words, tiles, track_of, words_of
+from bayapp.pages.board.clock_column import Track, cure_words, hangs_on_others, tiles, track_of, words_of
 from tests.pages.bays import CAR, OPENING, HandBay, hand_bay
 
 
@@ -58,7 +58,7 @@ def clocks_of(hand: HandBay, tile) -> list[ZoneClock]:
 
 def test_a_lapsed_tile_says_what_it_costs(hand: HandBay):
     (rim,) = [t for t in seen(hand, 41) if t.title == "Rear right rim"]
-    assert (rim.label, rim.digits, rim.detail) == ("late by", "+0:01", "Back to: solvent wipe")
+    assert (rim.label, rim.digits, rim.detail) == ("late by", "+0:01", "Missed; again: solvent wipe")
 
 
 def test_a_zone_with_no_running_clock_has_no_tile(hand: HandBay):
@@ -123,7 +123,9 @@ def test_no_clock_is_ever_lost_or_shown_twice(hand: HandBay, data: st.DataObject
     running = {
         c.zone
         for c in now
-        if c.urgency not in (Urgency.IDLE, Urgency.FINISHED) or (c.cure is not None and c.cure.until > OPENING)
+        if c.urgency not in (Urgency.IDLE, Urgency.FINISHED)
+        or (c.cure is not None and c.cure.until > OPENING)
+        or hangs_on_others(c)
     }
     assert len(zones) == len(set(zones))
     assert set(zones) == running
@@ -158,3 +160,13 @@ def test_a_finished_zone_says_what_still_holds_and_never_a_time_that_is_over():
     assert cure_words(cure, hours[2]) == ("cured", "")
     assert cure_words(cure, OPENING + timedelta(days=20)) == ("cured", "")
     assert cure_words(Cure(hours[0], None, None), hours[0]) == ("cured", "")
+
+
+def test_a_coat_whose_next_step_waits_for_other_zones_says_for_which(hand: HandBay):
+    (coated, *_rest) = [c for c in hand.clocks() if c.layers and c.step and not c.running]
+    others = (ZoneId("rim-front-left"),)
+    hangs = replace(coated, urgency=Urgency.IDLE, blocked_by=others, opens_at=None, lapses_at=None, lapses=())
+    (tile,) = tiles(hand.bay.state, [hangs], OPENING)
+    assert (tile.label, tile.digits) == ("waits for others", "")
+    assert tile.detail.endswith(": waits for front left rim")
+    assert tiles(hand.bay.state, [replace(hangs, layers=())], OPENING) == (), "from its own last coat on"

@@ -257,6 +257,12 @@ def test_the_ladder_of_a_zone_set_aside_says_why_and_offers_to_take_it_up_and_no
     assert seen(hand, "windscreen").button.title == "Not yet: coat in circles"
 
 
+def test_a_missed_moment_is_named_with_when_it_was_due_and_what_it_costs(hand: HandBay):
+    hand.wait(41)
+    view = seen(hand, *RIM)
+    assert view.subtitle == "Excess off, first towel was due by 09:00. So it is again: solvent wipe."
+
+
 def test_zones_set_aside_and_zones_that_are_not_share_no_touch(hand: HandBay):
     set_aside(hand, "door-left-front", "door-left-rear")
     doors = ("door-left-front", "door-left-rear", "door-right-front")
