@@ -43,7 +43,9 @@ def rank(clock: ZoneClock, at: datetime) -> int:
     moment = clock.opens_at if clock.urgency is Urgency.WAITING else clock.lapses_at
     if clock.urgency in (Urgency.OPEN, Urgency.WAITING):
         return 2 if moment and moment - at <= timedelta(hours=1) else 4
-    return {Urgency.CLOSING: 0, Urgency.LAPSED: 1, Urgency.WORKING: 3, Urgency.FINISHED: 5}[clock.urgency]
+    return {Urgency.CLOSING: 0, Urgency.LAPSED: 1, Urgency.WORKING: 3, Urgency.FINISHED: 5, Urgency.IDLE: 5}[
+        clock.urgency
+    ]
 
 
 def test_among_those_that_close_the_soonest_is_first(hand: HandBay):
