@@ -188,6 +188,21 @@ def test_trim_is_masked_before_polish_and_unmasked_between_the_last_paint_coat_a
     assert car.may_start("rear-screen", "wipe", car.now).accepted
 
 
+def test_trim_stays_masked_while_a_panel_whose_level_was_missed_is_polished_again():
+    car = Car(job_of((["bonnet"], "paint-two-layers"), (["grille"], "trim")))
+    car.do("grille", "decontaminate", "mask")
+    car.do("bonnet", "decontaminate", "polish", "wipe", "coat-1", "level-1", "coat-2")
+    level_lapses = car.clock("bonnet").lapses_at
+    assert level_lapses
+    assert car.may_start("grille", "unmask", level_lapses).accepted
+    assert refused(car.may_start("grille", "unmask", level_lapses + MS)) == (Code.ORDER, Why.OTHERS_FIRST)
+    car.now = level_lapses + MS
+    car.do("bonnet", "polish")
+    assert refused(car.may_start("grille", "unmask", car.now)) == (Code.ORDER, Why.OTHERS_FIRST)
+    car.do("bonnet", "wipe", "coat-1", "level-1", "coat-2")
+    assert car.may_start("grille", "unmask", car.now).accepted
+
+
 def test_the_cabin_comes_last():
     car = Car(job_of((["cabin"], "cabin"), (["tips"], "exhaust-tip"), (["grille"], "trim")))
     car.do("grille", "decontaminate", "mask", "unmask", "clean")

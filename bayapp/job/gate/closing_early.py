@@ -10,8 +10,8 @@ from bayapp.job.state.events import SetClosed
 from bayapp.job.state.requests import CloseSet
 from bayapp.job.state.state import JobState
 from bayapp.job.verdict import Refusal, Verdict
-from bayapp.job.waits.ladder_position import LadderPosition, ladder_position
-from bayapp.job.waits.waits import NotBegun, Window, turn_in_group, wait_of, window_of
+from bayapp.job.waits.ladder_position import LadderPosition, ladder_position, window_of
+from bayapp.job.waits.waits import NotBegun, Window, turn_in_group, wait_of
 
 
 def judge_closing_early(request: CloseSet, facts: BayFacts) -> Verdict:
@@ -49,7 +49,7 @@ def _closing(job: JobState, zone: ZoneId, at: datetime) -> Refusal | tuple[tuple
     step = StepId(job.job.recipe_of(zone).step[place].id)
     without = _others(job, zone, ladder, ladder.window.missing)
     alone = replace(job.zones[zone], rungs=ladder.rungs, without=frozenset(without))
-    window = window_of(job, zone, place, alone)
+    window = window_of(job, zone, place, alone, at)
     if isinstance(window, NotBegun):
         return Refusal(Code.ORDER, OthersFirst(window.missing, window.anchor_step), job.job.id, zone, step)
     return without, step, window

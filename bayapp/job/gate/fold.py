@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from datetime import datetime
 from functools import singledispatch
 
 from bayapp.job.gate.changes import with_crew, with_work
@@ -42,8 +43,8 @@ from bayapp.job.state.events import (
 from bayapp.job.state.readings import HeldReadings, Readings, corrected, with_reading
 from bayapp.job.state.state import BayState, Correction, Covered, JobState, SplashAnswer, StepRun, ZoneState
 from bayapp.job.state.stays import Stay, readings_over
-from bayapp.job.waits.ladder_position import below, carried_through, ladder_position, next_places
-from bayapp.job.waits.waits import Window, window_of
+from bayapp.job.waits.ladder_position import below, carried_through, ladder_position, next_places, window_of
+from bayapp.job.waits.waits import Window
 
 ZoneEvent = StepStarted | StepFinished | StepUndone | TimeCorrected | CoatCovered | CoatUncovered | SetClosed
 
@@ -117,7 +118,7 @@ def _set_aside(event: ZoneSetAside, state: BayState) -> BayState:
 
 @_apply.register
 def _taken_up(event: ZoneTakenUp, state: BayState) -> BayState:
-    return _with_job(state, event.job, lambda job: _take_up(job, event.zone))
+    return _with_job(state, event.job, lambda job: _take_up(job, event.zone, event.at))
 
 
 @_apply.register
@@ -315,10 +316,10 @@ def _take_back(zone: ZoneState) -> ZoneState:
     return replace(before, uncounted=zone.uncounted) if same_wait else before
 
 
-def _take_up(job: JobState, zone: ZoneId) -> JobState:
+def _take_up(job: JobState, zone: ZoneId, at: datetime) -> JobState:
     """Work a zone again; a wait that ran without it towards a latest moment neither stops nor moves for it."""
     again = replace(job, aside={z: reason for z, reason in job.aside.items() if z != zone})
-    others = {z: s for z, s in job.zones.items() if z != zone and _would_move(job, again, z, s)}
+    others = {z: s for z, s in job.zones.items() if z != zone and _would_move(job, again, z, s, at)}
     kept = {z: replace(s, uncounted=s.uncounted | {zone}) for z, s in others.items()}
     return replace(again, zones={**again.zones, **kept})
 
@@ -328,13 +329,13 @@ def _add_work(job: JobState, event: WorkAdded) -> JobState:
     return replace(job, job=with_work(job.job, (event.block,), event.products), zones={**job.zones, **fresh})
 
 
-def _would_move(before: JobState, after: JobState, zone: ZoneId, zone_state: ZoneState) -> bool:
+def _would_move(before: JobState, after: JobState, zone: ZoneId, zone_state: ZoneState, at: datetime) -> bool:
     places = next_places(before.job.recipe_of(zone), zone_state.rungs)
     if zone_state.running or not places:
         return False
-    window = window_of(before, zone, places[0], zone_state)
+    window = window_of(before, zone, places[0], zone_state, at)
     runs_out = isinstance(window, Window) and window.lapses_at is not None
-    return runs_out and window != window_of(after, zone, places[0], zone_state)
+    return runs_out and window != window_of(after, zone, places[0], zone_state, at)
 
 
 def _correct(zone: ZoneState, event: TimeCorrected) -> ZoneState:

@@ -20,8 +20,8 @@ from bayapp.job.state.requests import FinishStep, Start
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.text.sentences import why_not
 from bayapp.job.verdict import Refusal, Verdict
-from bayapp.job.waits.ladder_position import LadderPosition, ladder_position, missed
-from bayapp.job.waits.waits import NotBegun, Window, window_of
+from bayapp.job.waits.ladder_position import LadderPosition, ladder_position, missed, window_of
+from bayapp.job.waits.waits import NotBegun, Window
 
 
 def judge_start(request: Start, facts: BayFacts) -> Verdict:
@@ -118,7 +118,7 @@ def _zone_reasons(
     ladder = ladder_position(job, zone, at).for_step(place)
     late = missed(recipe, ladder, step)
     if late is not None:
-        window = window_of(job, zone, place, replace(zone_state, rungs=ladder.stood[late]))
+        window = window_of(job, zone, place, replace(zone_state, rungs=ladder.stood[late]), at)
         lapse = ladder.lapses[late]
         again = ladder.rework.next_places if ladder.rework and lapse.back_to is None else ()
         do_again = StepId(recipe.step[again[0]].id) if again else None

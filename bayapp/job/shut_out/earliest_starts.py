@@ -18,7 +18,7 @@ from bayapp.job.state.events import StepFinished
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.waits.cure import cure_of
 from bayapp.job.waits.ladder_position import LadderPosition, ladder_position
-from bayapp.job.waits.waits import Window, anchors_of, counts_from, wait_of
+from bayapp.job.waits.waits import Anchor, Window, anchors_of, counts_from, wait_of
 
 Place = tuple[JobId, ZoneId]
 """A zone of a car in the bay."""
@@ -166,7 +166,7 @@ class EarliestStarts:
         wait, counted = self._counted(zone, number)
         if wait is None or wait.of is None:
             return ()
-        return tuple(z for z, steps in counted if any(self._done((zone[0], z), step) == inf for step in steps))
+        return tuple(anchor.zone for anchor in counted if self._reached(zone[0], anchor) == inf)
 
     def seconds(self, moment: datetime) -> float:
         """Return how long it is from the present instant to a moment."""
@@ -214,12 +214,20 @@ class EarliestStarts:
         if wait.of is None and wait.after is None:
             since = self._ends(zone, number - 1) if number else 0.0
         else:
-            done = (self._done((zone[0], other), step) for other, steps in counted for step in steps)
-            since = max(done, default=0.0)
+            since = max((self._reached(zone[0], anchor) for anchor in counted), default=0.0)
         return since + wait.earliest.total_seconds()
 
-    def _counted(self, zone: Place, number: int) -> tuple[Wait | None, list[tuple[ZoneId, tuple[StepId, ...]]]]:
-        """Return the wait of a turn, and which steps of which zones it counts from."""
+    def _reached(self, job: JobId, anchor: Anchor) -> float:
+        """Return when a zone will have done what a wait counts from; of steps that may swap as many as are needed."""
+        if anchor.needed == len(anchor.steps):
+            return max(self._done((job, anchor.zone), step) for step in anchor.steps)
+        zone = (job, anchor.zone)
+        left = [number for number, turn in enumerate(self.turns(zone)) if turn.id in anchor.steps]
+        over = len(anchor.steps) - len(left)
+        return 0.0 if over >= anchor.needed else self._ends(zone, left[anchor.needed - over - 1])
+
+    def _counted(self, zone: Place, number: int) -> tuple[Wait | None, list[Anchor]]:
+        """Return the wait of a turn, and what it counts from."""
         turn, recipe, job = self.turns(zone)[number], self._recipe(zone), self._job(zone)
         wait = wait_of(recipe, turn.number, turn.place)
         if wait is None:
@@ -227,8 +235,8 @@ class EarliestStarts:
         first, zone_state = recipe.group_of(turn.place).start, job.zones[zone[1]]
         step = counts_from(recipe, wait, first, turn.number, zone_state)
         if wait.of is not None:
-            return wait, anchors_of(job, zone[1], wait, step, zone_state)
-        return wait, [(zone[1], (step,))]
+            return wait, anchors_of(job, zone[1], wait, turn.place, zone_state)
+        return wait, [Anchor(zone[1], (step,), 1)]
 
     def _last_covering(self, zone: Place) -> Step | None:
         covering = [step for step in self._recipe(zone).step if step.kind in COVERING_KINDS]

@@ -12,7 +12,7 @@ from datetime import datetime
 from bayapp.job.model.ids import StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import JobState, Lapse, StepRun, ZoneState
-from bayapp.job.waits.waits import NotBegun, Window, turn_in_group, waiting_place, window_of
+from bayapp.job.waits.waits import NotBegun, Stands, Window, turn_in_group, waiting_place, window_under
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,36 @@ def next_places(recipe: Recipe, rungs: tuple[StepRun, ...]) -> tuple[int, ...]:
 
 def ladder_position(state: JobState, zone: ZoneId, at: datetime) -> LadderPosition:
     """Return where a zone that is not being worked stands at ``at``."""
-    return _stands(state, zone, state.zones[zone], at, [], [])
+    return _stands(state, zone, state.zones[zone], at, [], [], stands_at(state, at))
+
+
+def window_of(
+    state: JobState, zone: ZoneId, place: int, zone_state: ZoneState, at: datetime
+) -> Window | NotBegun | None:
+    """Return the window of the step at ``place`` on a zone's ladder, as the other zones stand at ``at``.
+
+    ``zone_state`` is the zone as it would stand when the step is asked for. None means that the step has no wait.
+    """
+    return window_under(state, zone, place, zone_state, stands_at(state, at))
+
+
+def stands_at(state: JobState, at: datetime) -> Stands:
+    """Return which runs stand on the zones at an instant, falls included; each zone is looked at once, when asked for.
+
+    Only waits with a latest moment make a zone fall, and those do not ask how others stand: nothing goes in a circle.
+    """
+    known: dict[ZoneId, tuple[StepRun, ...]] = {}
+
+    def stands(zone: ZoneId, step: StepId) -> StepRun | None:
+        zone_state = state.zones[zone]
+        if all(run.step != step for run in zone_state.rungs):
+            return None
+        if zone not in known:
+            fallen = _stands(state, zone, zone_state, at, [], [], lambda other, of: None)
+            known[zone] = zone_state.rungs if zone_state.running else fallen.rungs
+        return next((run for run in reversed(known[zone]) if run.step == step), None)
+
+    return stands
 
 
 def _stands(
@@ -71,12 +100,13 @@ def _stands(
     at: datetime,
     lapses: list[Lapse],
     stood: list[tuple[StepRun, ...]],
+    stands: Stands,
 ) -> LadderPosition:
     """Let a zone fall as far as what has lapsed on it costs, after what it has lost already."""
     recipe = state.job.recipe_of(zone)
     while True:
         places = due_places(recipe, zone_state.rungs, stood)
-        window = window_of(state, zone, places[0], zone_state) if places else None
+        window = window_under(state, zone, places[0], zone_state, stands) if places else None
         if not isinstance(window, Window) or window.lapses_at is None or not window.lapsed(at):
             return LadderPosition(zone_state.rungs, places, window, tuple(lapses), stood=tuple(stood))
         stood.append(zone_state.rungs)
@@ -87,7 +117,7 @@ def _stands(
         lapse = Lapse(step, window.lapses_at, None, anchor=window.anchor, air_was_unknown=air_was_unknown)
         fallen = zone_state if back is None else fall(recipe, zone_state, back)
         if back is None or fallen.rungs == zone_state.rungs:
-            rework = _rework(state, zone, zone_state, at, [*lapses, lapse], stood)
+            rework = _rework(state, zone, zone_state, at, [*lapses, lapse], stood, stands)
             held = (*lapses, lapse)
             return LadderPosition(zone_state.rungs, places, window, held, True, tuple(stood), rework)
         lapses.append(_charged(recipe, lapse, back, fallen, stood))
@@ -101,6 +131,7 @@ def _rework(
     at: datetime,
     lapses: list[Lapse],
     stood: list[tuple[StepRun, ...]],
+    stands: Stands,
 ) -> LadderPosition | None:
     recipe = state.job.recipe_of(zone)
     back = rework_rung(recipe, recipe.position(lapses[-1].step))
@@ -108,7 +139,7 @@ def _rework(
     if fallen.rungs == zone_state.rungs:
         return None
     charged = _charged(recipe, lapses[-1], back, fallen, stood)
-    return _stands(state, zone, fallen, at, [*lapses[:-1], charged], list(stood))
+    return _stands(state, zone, fallen, at, [*lapses[:-1], charged], list(stood), stands)
 
 
 def _charged(recipe: Recipe, lapse: Lapse, back: int, fallen: ZoneState, stood: Sequence[tuple[StepRun, ...]]) -> Lapse:

@@ -4,10 +4,15 @@ A wait of a set counts from the last zone of the set to finish that step of its 
 the job gives no wait. That is how paint waits for masking and glass for unmasking. Where a zone has not done yet what
 is counted from, the gate refuses with ``order`` and names it. A zone that is set aside holds up no other, and a person
 may close a set early: the wait of one zone then counts no other.
+
+Another zone counts by the run that stands: one that fell back counts again when it has done the step anew, so nobody
+unmasks while a bonnet is polished again. A wait with a latest moment that has begun neither stops nor moves for it.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import partial
 
 from bayapp.job.model.ids import SetName, StepId, ZoneId
 from bayapp.job.model.recipe import Recipe, Wait
@@ -56,6 +61,22 @@ class NotBegun:
     anchor_step: StepId | None
 
 
+@dataclass(frozen=True, slots=True)
+class Anchor:
+    """What a wait of a block or set counts from on one zone: the moment when ``needed`` of these steps are done.
+
+    Fewer than all where steps may swap: a block is then asked for the turn, whichever step that was on each zone.
+    """
+
+    zone: ZoneId
+    steps: tuple[StepId, ...]
+    needed: int
+
+
+Stands = Callable[[ZoneId, StepId], StepRun | None]
+"""The finished run of a step that stands on a zone's ladder at an instant; None where none does."""
+
+
 def turn_in_group(recipe: Recipe, place: int, rungs: tuple[StepRun, ...]) -> int:
     """Return how many of the steps that may swap with the one at ``place`` stand on the ladder already."""
     group = recipe.group_of(place)
@@ -80,11 +101,14 @@ def wait_of(recipe: Recipe, turn: int, place: int) -> Wait | None:
     return recipe.step[waiting_place(recipe, turn, place)].wait
 
 
-def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) -> Window | NotBegun | None:
+def window_under(
+    state: JobState, zone: ZoneId, place: int, zone_state: ZoneState, stands: Stands
+) -> Window | NotBegun | None:
     """Return the window of the step at ``place`` on a zone's ladder.
 
-    ``zone_state`` is the zone as it would stand when the step is asked for. None means that the step has no wait,
-    or waits of a set that has nothing to do in this job. Other zones that are set aside are not counted.
+    ``zone_state`` is the zone as it would stand when the step is asked for; ``stands`` says how the others do. None
+    means that the step has no wait, or waits of a set that has nothing to do in this job. Other zones that are set
+    aside are not counted.
     """
     recipe = state.job.recipe_of(zone)
     turn = turn_in_group(recipe, place, zone_state.rungs)
@@ -93,30 +117,44 @@ def window_of(state: JobState, zone: ZoneId, place: int, zone_state: ZoneState) 
         return None
     step = counts_from(recipe, wait, recipe.group_of(place).start, turn, zone_state)
     if wait.of is not None:
-        anchors = anchors_of(state, zone, wait, step, zone_state)
-        return _of_zones(state, zone, wait, anchors) if anchors else None
+        anchors = anchors_of(state, zone, wait, place, zone_state)
+        return _of_zones(state, zone, wait, anchors, stands) if anchors else None
     run = zone_state.last_finished(step)
     if run is None or run.finished_at is None:
         return NotBegun((zone,), step)
     return _window(state, zone, wait, run)
 
 
-def anchors_of(
-    state: JobState, own: ZoneId, wait: Wait, step: StepId, zone_state: ZoneState
-) -> list[tuple[ZoneId, tuple[StepId, ...]]]:
-    """Return the zones that a wait of a block or set counts from, and which of their steps; none where there are none.
+def anchors_of(state: JobState, own: ZoneId, wait: Wait, place: int, zone_state: ZoneState) -> list[Anchor]:
+    """Return what a wait of a block or set counts from, for the step at ``place``; none where there is nothing.
 
-    ``step`` is what a wait of a block counts from.
+    Of a step of its own that was left out the zone itself is not asked.
     """
-    of_block = wait.of == "block"
-    zones = state.job.block_of[own].zones if of_block else state.job.members(SetName(wait.of or ""))
-    found: list[tuple[ZoneId, tuple[StepId, ...]]] = []
-    for zone in _counted(state, own, zone_state, zones):
+    if wait.of == "block":
+        return _of_block(state, own, wait, place, zone_state)
+    found: list[Anchor] = []
+    for zone in _counted(state, own, zone_state, state.job.members(SetName(wait.of or ""))):
         recipe = state.job.recipe_of(zone)
-        steps = (step,) if of_block else recipe.counted_for_set(wait)
+        steps = recipe.counted_for_set(wait)
         if zone == own:
             steps = tuple(s for s in steps if not left_out(recipe, zone_state, s))
-        found += [(zone, steps)] if steps else []
+        found += [Anchor(zone, steps, len(steps))] if steps else []
+    return found
+
+
+def _of_block(state: JobState, own: ZoneId, wait: Wait, place: int, zone_state: ZoneState) -> list[Anchor]:
+    recipe = state.job.recipe_of(own)
+    turn, group = turn_in_group(recipe, place, zone_state.rungs), recipe.group_of(place)
+    step = counts_from(recipe, wait, group.start, turn, zone_state)
+    before = group if turn else recipe.group_of(group.start - 1)
+    others = (step,) if wait.after else tuple(StepId(recipe.step[p].id) for p in before)
+    needed = len(others) if wait.after or not turn else turn
+    found: list[Anchor] = []
+    for zone in _counted(state, own, zone_state, state.job.block_of[own].zones):
+        if zone != own:
+            found.append(Anchor(zone, others, needed))
+        elif not left_out(recipe, zone_state, step):
+            found.append(Anchor(zone, (step,), 1))
     return found
 
 
@@ -153,28 +191,33 @@ def _counted(state: JobState, own: ZoneId, zone_state: ZoneState, zones: tuple[Z
     return tuple(z for z in zones if z == own or z not in out) if out else zones
 
 
-def _of_zones(
-    state: JobState, own: ZoneId, wait: Wait, anchors: list[tuple[ZoneId, tuple[StepId, ...]]]
-) -> Window | NotBegun:
+def _of_zones(state: JobState, own: ZoneId, wait: Wait, anchors: list[Anchor], stands: Stands) -> Window | NotBegun:
     """Count from the last of several zones.
 
-    Of the zone itself the latest run counts, of the others the first: work that one zone has to redo after a fall
-    neither stops nor moves the wait that already runs on another.
+    Of the zone itself the latest run counts, of the others the one that stands. Where there is a latest moment the
+    first one does: work that one zone has to redo after a fall neither stops nor moves the wait that runs on another.
     """
-    runs: list[tuple[ZoneId, StepRun]] = []
+    ends: list[tuple[ZoneId, StepRun]] = []
     missing: list[tuple[ZoneId, StepId]] = []
-    for zone, steps in anchors:
-        done = state.zones[zone].last_finished if zone == own else state.zones[zone].first_finished
-        for step in steps:
-            run = done(step)
-            if run is None:
-                missing.append((zone, step))
-            else:
-                runs.append((zone, run))
+    for anchor in anchors:
+        zone = state.zones[anchor.zone]
+        of_others = partial(stands, anchor.zone) if wait.latest is None else zone.first_finished
+        done = zone.last_finished if anchor.zone == own else of_others
+        found = {step: done(step) for step in anchor.steps}
+        runs = sorted((run for run in found.values() if run), key=ended)
+        if len(runs) < anchor.needed:
+            missing.append((anchor.zone, next(step for step, run in found.items() if run is None)))
+        else:
+            ends.append((anchor.zone, runs[anchor.needed - 1]))
     if missing:
-        return NotBegun(tuple(dict.fromkeys(zone for zone, _ in missing)), missing[0][1])
-    zone, last = max(runs, key=lambda of: of[1].finished_at or of[1].started_at)
-    return _window(state, zone, wait, last)
+        return NotBegun(tuple(zone for zone, _ in missing), missing[0][1])
+    zone_id, last = max(ends, key=lambda of: ended(of[1]))
+    return _window(state, zone_id, wait, last)
+
+
+def ended(run: StepRun) -> datetime:
+    """Return when a run ended; one under way has at least begun."""
+    return run.finished_at or run.started_at
 
 
 def _window(state: JobState, zone: ZoneId, wait: Wait, run: StepRun) -> Window:

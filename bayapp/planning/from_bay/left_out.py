@@ -7,9 +7,11 @@ from datetime import datetime, timedelta
 from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.model.recipe import Wait
 from bayapp.job.state.state import BayState, JobState, StepRun
+from bayapp.job.waits.ladder_position import stands_at
+from bayapp.job.waits.waits import Anchor, ended
 from bayapp.planning.from_bay.crew import Crew
 from bayapp.planning.from_bay.forbidden_intervals import left_open
-from bayapp.planning.from_bay.remaining_operations import Anchor, Key, Ladder, Rung
+from bayapp.planning.from_bay.remaining_operations import CountedFrom, Key, Ladder, Rung
 
 SECOND = timedelta(seconds=1)
 
@@ -21,6 +23,10 @@ class Counted:
     ahead: tuple[Key, ...]
     over: tuple[tuple[ZoneId, StepRun], ...]
     missing: bool
+
+
+Ends = tuple[tuple[Key, ...], tuple[StepRun, ...]]
+"""Runs of one zone that a wait counts from: those to come, and those over."""
 
 
 class Planned:
@@ -35,36 +41,72 @@ class Planned:
         self._state, self._ladders, self._at, self._crew = state, ladders, at, crew
         self.rungs: dict[Key, Rung] = {r.key: r for ladder in ladders for r in ladder.rungs}
         self.left_out: list[Key] = []
-        self._first: dict[tuple[JobId, ZoneId, StepId], Key] = {}
+        self._all = tuple(self.rungs.values())
+        self._order = {key: number for number, key in enumerate(self.rungs)}
+        self._stands = {job.job.id: stands_at(job, at) for job in state.open_jobs}
+        self._runs: dict[tuple[JobId, ZoneId, StepId], list[Key]] = {}
         for key in self.rungs:
-            self._first.setdefault(key[:3], key)
+            self._runs.setdefault(key[:3], []).append(key)
         self._never_covered: dict[tuple[JobId, ZoneId], Rung | None] = {}
         while self._leave_out():
             pass
 
     def counted(self, rung: Rung) -> Counted:
-        """Return what a rung's wait counts from: the latest run of its own zone, the first of other zones."""
+        """Return what a rung's wait counts from, on its own zone and on others."""
         job = self._state.jobs[rung.job]
         ahead: list[Key] = []
         over: list[tuple[ZoneId, StepRun]] = []
         missing = False
-        for anchor in rung.anchors:
-            key, run = self._of_own(job, anchor) if anchor.zone == rung.zone else self._of_other(job, anchor)
-            if key in self.rungs:
-                ahead.append(key)
-            elif key is None and run is not None:
-                over.append((anchor.zone, run))
-            else:
-                missing = True
+        for counted in rung.anchors:
+            own = counted.anchor.zone == rung.zone
+            ends = self._of_own(job, counted) if own else self._of_other(job, rung, counted.anchor)
+            missing = missing or ends is None or any(key not in self.rungs for key in ends[0])
+            if ends is not None:
+                ahead += ends[0]
+                over += [(counted.anchor.zone, run) for run in ends[1]]
         return Counted(tuple(ahead), tuple(over), missing)
 
     @staticmethod
-    def _of_own(job: JobState, anchor: Anchor) -> tuple[Key | None, StepRun | None]:
-        return anchor.key, job.zones[anchor.zone].last_finished(anchor.step)
+    def _of_own(job: JobState, counted: CountedFrom) -> Ends | None:
+        ahead = {key[2] for key in counted.ahead}
+        runs = [job.zones[counted.anchor.zone].last_finished(s) for s in counted.anchor.steps if s not in ahead]
+        over = tuple(run for run in runs if run)
+        return (counted.ahead, over) if len(over) == len(runs) else None
 
-    def _of_other(self, job: JobState, anchor: Anchor) -> tuple[Key | None, StepRun | None]:
-        run = job.zones[anchor.zone].first_finished(anchor.step)
-        return (None if run else self._first.get((job.job.id, anchor.zone, anchor.step))), run
+    def _of_other(self, job: JobState, rung: Rung, anchor: Anchor) -> Ends | None:
+        """Return all that must be done, or of a turn the run that completes it; None where that will never be."""
+        latest = rung.wait is not None and rung.wait.latest is not None
+        found = [self._end(job, rung, anchor.zone, step, latest) for step in anchor.steps]
+        keys = sorted((end for end in found if isinstance(end, tuple)), key=self._order.__getitem__)
+        runs = sorted((end for end in found if isinstance(end, StepRun)), key=ended)
+        if len(keys) + len(runs) < anchor.needed:
+            return None
+        if anchor.needed == len(anchor.steps):
+            return tuple(keys), tuple(runs)
+        if len(runs) >= anchor.needed:
+            return (), (runs[anchor.needed - 1],)
+        return (keys[anchor.needed - len(runs) - 1],), ()
+
+    def _end(self, job: JobState, rung: Rung, zone: ZoneId, step: StepId, latest: bool) -> Key | StepRun | None:
+        """Return the run of a step of another zone that counts: to come, or over.
+
+        Where there is a latest moment it is the first. Else it is the last, for a zone that falls on the way counts
+        when it has done the step anew; but one that itself waits for what is asked here must have done with it before.
+        """
+        to_come = self._runs.get((job.job.id, zone, step), ())
+        if latest:
+            return job.zones[zone].first_finished(step) or next(iter(to_come), None)
+        stands = self._stands[job.job.id](zone, step)
+        if not to_come or (stands and self._waits_for(rung, (job.job.id, zone), to_come[-1])):
+            return stands
+        if len(to_come) > 1 and self._waits_for(rung, (job.job.id, zone), to_come[-1]):
+            return to_come[0]
+        return to_come[-1]
+
+    def _waits_for(self, rung: Rung, zone: tuple[JobId, ZoneId], until: Key) -> bool:
+        """Whether a zone waits for the zone of a rung before it comes to one of its own."""
+        before = (r for r in self._all if (r.job, r.zone) == zone and self._order[r.key] < self._order[until])
+        return any(counted.anchor.zone == rung.zone for other in before for counted in other.anchors)
 
     def _leave_out(self) -> bool:
         """Cut ladders below what cannot be done, and below a coat that would stay open; return whether any was cut."""

@@ -9,7 +9,7 @@ from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import COVERING_KINDS, Recipe, Step, Wait
 from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
 from bayapp.job.waits.ladder_position import due_places, fall, ladder_position, rework_rung
-from bayapp.job.waits.waits import anchors_of, counts_from, turn_in_group, wait_of, waiting_place
+from bayapp.job.waits.waits import Anchor, anchors_of, counts_from, turn_in_group, wait_of, waiting_place
 from bayapp.planning.from_bay.air_of_day import Assumed, in_this_air
 from bayapp.planning.from_bay.walk import round_tour
 
@@ -24,16 +24,15 @@ def task_id(key: Key) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Anchor:
-    """A step that a wait counts from.
+class CountedFrom:
+    """What a wait counts from on one zone.
 
-    ``key`` is the latest run of it still to come before the wait on the same zone; None where that is over already,
-    and on other zones, of which the first run counts.
+    ``ahead`` are the latest runs of it still to come before the wait on the same zone; none on other zones, of which
+    ``left_out.py`` finds the run that counts.
     """
 
-    zone: ZoneId
-    step: StepId
-    key: Key | None = None
+    anchor: Anchor
+    ahead: tuple[Key, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +62,7 @@ class Rung:
     wait: Wait | None = None
     written: Wait | None = None
     assumed: Assumed | None = None
-    anchors: tuple[Anchor, ...] = ()
+    anchors: tuple[CountedFrom, ...] = ()
     block: tuple[ZoneId, ...] = ()
     open_before: bool = False
     open_after: bool = False
@@ -162,7 +161,9 @@ class _Climb:
         written, anchors = (None, ()) if run else self._wait(place)
         wait, assumed = written, None
         if written is not None:
-            wait, assumed = in_this_air(self._job, written, ((a.zone, a.step) for a in anchors))
+            wait, assumed = in_this_air(
+                self._job, written, ((a.anchor.zone, s) for a in anchors for s in a.anchor.steps)
+            )
         done = replace(run or StepRun(step, self._at), finished_at=self._at)
         after = (*self._now.rungs, done)
         self._rungs.append(
@@ -191,19 +192,20 @@ class _Climb:
         self._last[step] = key
         self._now = ZoneState(self._now.runs, after)  # whoever begins a step counts every zone again
 
-    def _wait(self, place: int) -> tuple[Wait | None, tuple[Anchor, ...]]:
+    def _wait(self, place: int) -> tuple[Wait | None, tuple[CountedFrom, ...]]:
         turn = turn_in_group(self._recipe, place, self._now.rungs)
         wait = wait_of(self._recipe, turn, place)
         if wait is None:
             return None, ()
         step = counts_from(self._recipe, wait, self._recipe.group_of(place).start, turn, self._now)
         if wait.of is None:
-            return wait, (Anchor(self._zone, step, self._last.get(step)),)
-        counted = anchors_of(self._job, self._zone, wait, step, self._now)
-        anchors = tuple(
-            Anchor(zone, s, self._last.get(s) if zone == self._zone else None) for zone, steps in counted for s in steps
-        )
-        return (wait, anchors) if anchors else (None, ())
+            return wait, (self._counted(Anchor(self._zone, (step,), 1)),)
+        counted = tuple(map(self._counted, anchors_of(self._job, self._zone, wait, place, self._now)))
+        return (wait, counted) if counted else (None, ())
+
+    def _counted(self, anchor: Anchor) -> CountedFrom:
+        own = anchor.steps if anchor.zone == self._zone else ()
+        return CountedFrom(anchor, tuple(key for step in own if (key := self._last.get(step))))
 
 
 def coat_is_open(recipe: Recipe, rungs: tuple[StepRun, ...], drying: bool = True) -> bool:

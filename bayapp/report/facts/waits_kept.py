@@ -13,8 +13,8 @@ from bayapp.job.state.readings import Readings, until
 from bayapp.job.state.state import JobState, StepRun, ZoneState
 from bayapp.job.state.stays import Stay, readings_over
 from bayapp.job.text.naming import step_title, zones_title
-from bayapp.job.waits.ladder_position import carried_through, ladder_position
-from bayapp.job.waits.waits import NotBegun, Window, turn_in_group, wait_of, window_of
+from bayapp.job.waits.ladder_position import carried_through, ladder_position, window_of
+from bayapp.job.waits.waits import NotBegun, Window, turn_in_group, wait_of
 from bayapp.report.facts.day_record import RipeningRecord, WaitKept
 from bayapp.report.facts.work_history import Held
 from bayapp.text.language import _
@@ -51,7 +51,7 @@ def _wait_kept(job: JobState, start: StepStarted) -> WaitKept | None:
     recipe, place = job.job.recipe_of(start.zone), job.job.recipe_of(start.zone).position(start.step)
     zone = _as_it_stands(job, start)
     wait = wait_of(recipe, turn_in_group(recipe, place, zone.rungs), place)
-    window = window_of(job, start.zone, place, zone)
+    window = window_of(job, start.zone, place, zone, start.at)
     if wait is None or window is None or (wait.min == 0 and wait.max is None and isinstance(window, Window)):
         return None
     if isinstance(window, NotBegun):

@@ -15,8 +15,9 @@ from bayapp.job.model.ids import StepId, Urgency, ZoneId
 from bayapp.job.model.product import Product
 from bayapp.job.model.wait_tables import By
 from bayapp.job.waits import ripening_waits
+from bayapp.job.waits.ladder_position import window_of
 from bayapp.job.waits.ripening_waits import edges_of, opens_with
-from bayapp.job.waits.waits import Window, window_of
+from bayapp.job.waits.waits import Window
 from tests.job.builders import MS, Shop, at, code, finish, job, read_air, recipe, start, step, two_step, why
 
 BY_C = [[10, 8.0], [20, 5.0], [30, 3.0]]
@@ -414,7 +415,8 @@ def test_whatever_is_read_late_or_corrected_no_step_starts_before_its_wait_is_ov
                 recorded[which] = (recorded[which][0], tenths)
             else:
                 del recorded[which]
-    window = window_of(bay.state.jobs["car"], "roof", 1, bay.state.jobs["car"].zones["roof"])  # type: ignore[arg-type]
+    car, roof = bay.state.jobs["car"], ZoneId("roof")
+    window = window_of(car, roof, 1, car.zones[roof], bay.state.last_at)
     assert isinstance(window, Window)
     if window.opens_at is None:
         assert ripe(recorded, 60_000, now) < 1

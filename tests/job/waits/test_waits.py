@@ -2,7 +2,8 @@ from datetime import timedelta
 
 import pytest
 
-from bayapp.job.waits.waits import NotBegun, Window, wait_of, window_of
+from bayapp.job.waits.ladder_position import window_of
+from bayapp.job.waits.waits import NotBegun, Window, wait_of
 from tests.job.builders import MS, Shop, at, code, finish, grounds, job, recipe, start, step, two_step, undo, why
 
 
@@ -12,7 +13,7 @@ def shop_with(wait, zones="roof", **more):
 
 def window(shop, zone, name):
     state = shop.state.jobs["car"]
-    return window_of(state, zone, state.job.recipe_of(zone).position(name), state.zones[zone])
+    return window_of(state, zone, state.job.recipe_of(zone).position(name), state.zones[zone], shop.state.last_at)
 
 
 def test_a_start_is_right_from_exactly_opens_at_to_exactly_lapses_at_and_not_a_millisecond_outside():
@@ -231,3 +232,82 @@ def test_only_coats_count_among_last_steps_that_may_swap():
     shop = Shop(job((["roof"], swap), (["left-rim"], other)))
     shop.work("roof", "coat", 0, 1)
     assert shop.ask(start("left-rim", "dress"), 6).accepted
+
+
+TWICE = recipe(
+    step("coat-a", any_order="cross"),
+    step("coat-b", any_order="cross"),
+    step("buff", wait={"of": "block", "min": 1}),
+)
+
+
+def test_a_block_is_asked_for_the_turn_and_not_for_the_step_that_this_zone_did_last():
+    """The door lacks a layer though it has the one that was the last on the roof."""
+    shop = Shop(job((["left-door", "roof"], TWICE)))
+    shop.work("left-door", "coat-a", 0, 0)
+    shop.work("roof", "coat-b", 1, 1)
+    shop.work("roof", "coat-a", 2, 2)
+    refused = shop.ask(start("roof", "buff"), 3)
+    assert (code(refused), grounds(refused).zones, grounds(refused).anchor) == ("order", ("left-door",), "coat-b")
+    shop.work("left-door", "coat-b", 4, 4)
+    assert code(shop.ask(start("roof", "buff"), 5 - MS)) == "early"
+    assert shop.ask(start("roof", "buff"), 5).accepted
+
+
+def test_the_second_turn_of_a_block_waits_for_the_first_turn_of_the_others_whichever_step_that_was():
+    layers = recipe(
+        step("wipe"),
+        step("coat-a", any_order="cross"),
+        step("coat-b", any_order="cross", wait={"of": "block", "min": 5}),
+    )
+    shop = Shop(job((["left-door", "roof"], layers)))
+    shop.work("left-door roof", "wipe", 0, 0)
+    shop.work("roof", "coat-a", 0, 1)
+    assert code(shop.ask(start("roof", "coat-b"), 7)) == "order"
+    shop.work("left-door", "coat-b", 7, 8)
+    assert code(shop.ask(start("roof", "coat-b"), 13 - MS)) == "early"
+    shop.work("roof", "coat-b", 13, 14)
+    assert shop.ask(start("left-door", "coat-a"), 14).accepted, "its first turn and the roof's are over"
+
+
+UNMASKING = recipe(step("mask"), step("unmask", wait={"of": "panels"}), name="trim")
+PANEL = recipe(
+    step("polish"), step("coat"), step("level", wait={"max": 10, "lapse": "polish"}), step("inspect"), name="panel"
+)
+
+
+def masked():
+    """Roof and bonnet are coated, the roof is levelled; the trim on the rim's place is still masked."""
+    shop = Shop(job((["left-rim"], UNMASKING), (["roof", "bonnet"], PANEL)))
+    shop.work("left-rim", "mask", 0, 0)
+    shop.work("roof bonnet", "polish", 1, 1)
+    shop.work("roof bonnet", "coat", 2, 2)
+    shop.work("roof", "level", 3, 3)
+    return shop
+
+
+def test_nobody_unmasks_while_a_panel_that_fell_back_is_polished_again():
+    shop, unmask = masked(), start("left-rim", "unmask", "Bo")
+    assert shop.ask(unmask, 12).accepted, "the bonnet may be levelled until then"
+    refused = shop.ask(unmask, 12 + MS)
+    assert (code(refused), grounds(refused).zones, grounds(refused).anchor) == ("order", ("bonnet",), "coat")
+    shop.must(start("bonnet", "polish"), 13)
+    assert code(shop.ask(unmask, 14)) == "order"
+    shop.must(finish("bonnet", "polish"), 15)
+    assert code(shop.ask(unmask, 15)) == "order"
+    shop.work("bonnet", "coat", 15, 16)
+    assert shop.ask(unmask, 16).accepted
+
+
+def test_a_wait_without_a_latest_moment_counts_from_the_coat_that_was_laid_anew():
+    cooling = recipe(step("mask"), step("unmask", wait={"of": "panels", "min": 5}), name="trim")
+    shop = Shop(job((["left-rim"], cooling), (["roof", "bonnet"], PANEL)))
+    shop.work("left-rim", "mask", 0, 0)
+    shop.work("roof bonnet", "polish", 1, 1)
+    shop.work("roof bonnet", "coat", 2, 2)
+    assert window(shop, "left-rim", "unmask").opens_at == at(7)
+    shop.work("bonnet", "polish", 13, 13)
+    assert isinstance(window(shop, "left-rim", "unmask"), NotBegun)
+    shop.work("roof", "polish", 14, 14)
+    shop.work("roof bonnet", "coat", 15, 20)
+    assert window(shop, "left-rim", "unmask").opens_at == at(25)
