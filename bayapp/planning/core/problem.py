@@ -22,6 +22,7 @@ class Task:
         one_of: resources of which exactly one does it, on top of ``uses``: people who differ in what they can do.
         earliest_s: it starts no earlier.
         latest_s: it starts no later; None for no limit.
+        kind: what kind of step it is; a search lets tasks of one kind go sooner or later together.
     """
 
     id: str
@@ -30,6 +31,7 @@ class Task:
     one_of: tuple[str, ...] = ()
     earliest_s: int = 0
     latest_s: int | None = None
+    kind: str = ""
 
     def __post_init__(self) -> None:
         if self.duration_s < 0:

@@ -221,12 +221,14 @@ class _Builder:
     def _task(self, rung: Rung) -> Task:
         uses = {f"tool:{rung.step.tool}": 1} if rung.step.tool else {}
         earliest, latest = self.limits.get(rung.key, (0, None))
+        able: tuple[str, ...] = ()
         if rung.key in self.led_by:
-            return Task(task_id(rung.key), self._duration(rung), {}, (), earliest, latest)
-        if self.alike:
-            return Task(task_id(rung.key), self._duration(rung), {POOL: 1, **uses}, (), earliest, latest)
-        able = tuple(map(str, self.crew.able(self._job(rung), rung.step)))
-        return Task(task_id(rung.key), self._duration(rung), uses, able, earliest, latest)
+            uses = {}
+        elif self.alike:
+            uses = {POOL: 1, **uses}
+        else:
+            able = tuple(map(str, self.crew.able(self._job(rung), rung.step)))
+        return Task(task_id(rung.key), self._duration(rung), uses, able, earliest, latest, rung.step.id)
 
     def _closed(self, capacities: Mapping[str, int]) -> dict[str, tuple[tuple[int, int], ...]]:
         """Return when people are away; whoever is at work finishes the step first."""

@@ -38,7 +38,7 @@ def list_schedule(problem: Problem, prefer: Mapping[str, int] | None = None, cau
 
 
 class ListScheduler:
-    """One run forward in time; ``rank`` says which task goes first."""
+    """Runs forward in time; ``rank`` says which task goes first."""
 
     def __init__(self, problem: Problem, prefer: Mapping[str, int] | None = None) -> None:
         self._prefer = prefer or {}
@@ -56,6 +56,7 @@ class ListScheduler:
             {name for t in problem.tasks for name in t.one_of}
         )
         self._patient = True
+        self._weights: Mapping[str, float] = {}
         self._first_against = self._to_be_done_first()
         self._urgent = tails(problem, [*self._put_first(), *self._queues()])
         self._tight = {
@@ -90,9 +91,14 @@ class ListScheduler:
                     ahead.append(lag.first)
         return first
 
-    def run(self) -> Plan:
-        """Work forward until everything is done or a latest moment is missed."""
-        at = self.at
+    def run(self, weights: Mapping[str, float] | None = None, by_s: int = FAR) -> Plan:
+        """Work forward until everything is done, a latest moment is missed, or it cannot end by ``by_s`` any more.
+
+        Args:
+            weights: how many times as much as usual the work and waiting after each task counts.
+        """
+        at = self.at = PartialSchedule(self.ties)
+        self._patient, self._weights = True, weights or {}
         while at.left:
             opens, lapses = at.all_open(), at.all_lapse()
             late = tuple(at.left[i] for i, moment in lapses.items() if moment < at.now)
@@ -107,6 +113,8 @@ class ListScheduler:
             elif moment is not None:
                 self._patient = True
                 at.advance(moment)
+                if any(moment + self._tails[task] > by_s for task in at.left):
+                    return Plan("unknown")
             else:  # all that is ready would make another step late: those that lapse first stand in the way
                 pressing = min(lapses.values())
                 return Plan("unknown", clash=tuple(at.left[i] for i, m in lapses.items() if m == pressing < FAR))
@@ -127,14 +135,14 @@ class ListScheduler:
             return True
         return False
 
-    def rank(self, task: Task) -> tuple[int, ...]:
+    def rank(self, task: Task) -> tuple[float, ...]:
         """Return the sort key of a task; the smallest goes first."""
         if task.id in self._prefer:
             return (self._prefer[task.id], 0)
         lapses = self.at.lapses(task)
         pressing = lapses - self.at.now <= PRESSING_S
         now_or_never = lapses <= self.at.now  # what is under way stands first in the problem
-        urgent = 0 if now_or_never else -self._urgent[task.id]
+        urgent = 0 if now_or_never else -self._urgent[task.id] * self._weights.get(task.id, 1)
         return (not pressing, lapses if pressing else 0, urgent, self.order[task.id])
 
     def has_begun(self, task: Task) -> None:

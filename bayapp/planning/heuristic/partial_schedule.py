@@ -176,10 +176,11 @@ class PartialSchedule:
 
     def hands_for(self, task: Task) -> str | bool | None:
         """Return who could do a task from now to its end: a name, None if nobody is named, False for no one."""
-        if any(self._used[r] + n > self.problem.capacities[r] for r, n in task.uses.items()):
-            return False
-        if any(self._away(r, self.now, task.duration_s) for r in task.uses):
-            return False
+        for resource, amount in task.uses.items():
+            if self._used[resource] + amount > self.problem.capacities[resource]:
+                return False
+            if self._away(resource, self.now, task.duration_s):
+                return False
         if not task.one_of:
             return None
         free = [
@@ -190,8 +191,8 @@ class PartialSchedule:
         return free[0] if free else False
 
     def _away(self, resource: str, at: int, lasting: int) -> bool:
-        stretches = self.problem.closed.get(resource, ())
-        return any(begins < at + lasting and at < ends for begins, ends in stretches) if lasting else False
+        stretches = self.problem.closed.get(resource) if lasting else None
+        return stretches is not None and any(begins < at + lasting and at < ends for begins, ends in stretches)
 
     def forbidden_until(self, task: Task) -> int:
         """Return until when intervals keep a task out; FAR while that is unknown, ``now`` or less if none does."""

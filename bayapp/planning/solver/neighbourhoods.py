@@ -6,8 +6,8 @@ from dataclasses import replace
 from itertools import repeat
 from random import Random
 
+from bayapp.planning.core.chains import chains
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Problem
 from bayapp.planning.solver.cp_sat import attempt_solver
 from bayapp.planning.solver.model import PlanModel
 from bayapp.planning.solver.ortools_alone import cp_model
@@ -25,34 +25,23 @@ def better_plans(built: PlanModel, best: Plan, seconds: float, workers: int) -> 
     round finds, the plan that ends soonest is gone on from, and of several the one whose tasks begin sooner: what
     stands in the way of a sooner end is cleared little by little.
     """
-    tasks, chains, random = built.problem.tasks, _chains(built.problem), Random(0)
+    tasks, tied, random = built.problem.tasks, chains(built.problem), Random(0)
     built.model.minimize(built.makespan * len(tasks) + sum(built.starts.values()))
     with ThreadPoolExecutor(workers) as threads:
         for _ in range(max(1, round(seconds * ROUNDS_A_SECOND / len(tasks)))):
-            models = [_neighbourhood(built, best, chains, random) for _ in range(workers)]
+            models = [_neighbourhood(built, best, tied, random) for _ in range(workers)]
             found = list(threads.map(_best_of, repeat(built), models, repeat(best)))
             best = min(found, key=lambda plan: (plan.makespan_s, sum(plan.starts_s.values())))
             yield best
 
 
-def _chains(problem: Problem) -> list[list[str]]:
-    """Return the tasks in groups that waits tie together: the ladders of a day, the jobs of a job shop."""
-    chain_of = {task.id: [task.id] for task in problem.tasks}
-    for lag in problem.lags:
-        joined, more = chain_of.get(lag.first), chain_of[lag.then]
-        if joined is not None and joined is not more:
-            joined += more
-            chain_of |= dict.fromkeys(more, joined)
-    return list({id(chain): chain for chain in chain_of.values()}.values())
-
-
-def _neighbourhood(built: PlanModel, best: Plan, chains: list[list[str]], random: Random) -> cp_model.CpModel:
+def _neighbourhood(built: PlanModel, best: Plan, tied: list[list[str]], random: Random) -> cp_model.CpModel:
     """Return the model with a stretch and some chains free; what begins before the stretch stays where it is."""
     order = sorted(best.starts_s, key=lambda task: (best.starts_s[task], task))
     length = random.choice(STRETCHES)
     first = random.randrange(-length // 2, max(1, len(order) - length // 2))
     end = max(0, first + length)
-    whole = random.sample(chains, min(CHAINS, len(chains)))
+    whole = random.sample(tied, min(CHAINS, len(tied)))
     free = {*order[max(0, first) : end], *(task for chain in whole for task in chain)}
     return built.around(best, free, set(order[end:]))
 

@@ -1,7 +1,7 @@
 """Searches with CP-SAT for the plan that ends soonest. The one module that runs a search for ``solve``."""
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from math import ceil, isfinite
 from time import perf_counter
@@ -13,6 +13,7 @@ from bayapp.planning.core.implied import with_implied
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
 from bayapp.planning.heuristic.list_scheduling import list_schedule
+from bayapp.planning.heuristic.order_search import better_orders
 from bayapp.planning.solver.conflict import conflict_of
 from bayapp.planning.solver.cp_sat import Teller, complete_solver, neighbourhood_solver, portfolio_solver, watched
 from bayapp.planning.solver.model import PlanModel
@@ -25,8 +26,9 @@ LEAST_S = 0.01
 PORTFOLIO = 8
 """From so many workers on CP-SAT's own mix of searches runs instead: it closes hard problems, held to time alone."""
 
-SHARE_PROOF, SHARE_NEIGHBOURHOODS = 0.15, 0.7
-"""Which share of the time is meant for a search of all plans, before and after, and for one around the best plan."""
+SHARE_PROOF, SHARE_ORDERS, SHARE_OURS, SHARE_THEIRS = 0.1, 0.25, 0.35, 0.2
+"""Which share of the time is meant for a search of all plans, before and after, for other orders of the work, and for
+the neighbourhoods of the best plan, ours and those of CP-SAT."""
 
 
 def with_conflict(problem: Problem, plan: Plan, stopped: Callable[[], bool]) -> Plan:
@@ -55,7 +57,8 @@ class Search:
             return self._solved(built, first, portfolio_solver(self._left(), self._effort.workers))
         best = self._complete(built, first, SHARE_PROOF if first.starts_s else 1.0)
         if best.status == "feasible":
-            best = self._neighbourhoods(built, best, SHARE_NEIGHBOURHOODS)
+            best = self._improved(best, better_orders(self._problem, self._effort.seconds * SHARE_ORDERS))
+            best = self._neighbourhoods(built, best)
         return best if best.status != "feasible" else self._complete(built, best, SHARE_PROOF)
 
     def _soonest(self, plans: list[Plan]) -> Plan:
@@ -75,19 +78,25 @@ class Search:
         """Search all plans; this gives the proof, and finds plans that small changes do not."""
         return self._solved(built, best, complete_solver(self._effort.seconds * share, self._left()))
 
-    def _neighbourhoods(self, built: PlanModel, best: Plan, share: float) -> Plan:
+    def _neighbourhoods(self, built: PlanModel, best: Plan) -> Plan:
         """Search the neighbourhoods of the best plan; this proves nothing.
 
-        Half of it is our own search, which goes far on long days, half CP-SAT's, which does on short ones.
+        First our own, which go far on long days, then those of CP-SAT, which do on short ones.
         """
-        seconds, workers = self._effort.seconds * share / 2, self._effort.workers
-        for found in better_plans(built, best, seconds, workers):
-            if found.makespan_s != best.makespan_s and checked(self._problem, found).starts_s:
-                self._on_better(found)
-                best = found
+        seconds, workers, tasks = self._effort.seconds, self._effort.workers, len(self._problem.tasks)
+        best = self._improved(best, better_plans(built, best, seconds * SHARE_OURS, workers))
+        return self._solved(built, best, neighbourhood_solver(seconds * SHARE_THEIRS, self._left(), workers, tasks))
+
+    def _improved(self, best: Plan, plans: Iterator[Plan]) -> Plan:
+        """Return the last of these plans that ends sooner than all before it; each is passed on."""
+        for found in plans:
+            sooner = (found.makespan_s or 0) < (best.makespan_s or 0)
+            if sooner and checked(self._problem, found).starts_s:
+                best = replace(found, bound_s=best.bound_s)
+                self._on_better(best)
             if self._effort.stopped() or self._left() <= LEAST_S:
                 break
-        return self._solved(built, best, neighbourhood_solver(seconds, self._left(), workers, len(self._problem.tasks)))
+        return best
 
     def _left(self) -> float:
         return max(LEAST_S, self._until - perf_counter())

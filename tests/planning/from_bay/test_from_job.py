@@ -57,6 +57,11 @@ def test_a_ladder_is_climbed_in_order_and_its_waits_become_lags():
     }
 
 
+def test_a_task_says_what_kind_of_step_it_is():
+    found = work(bay((["roof", "bonnet"], recipe(step("wipe"), step("coat")))))
+    assert [t.kind for t in found.problem.tasks] == ["wipe", "coat", "wipe", "coat"]
+
+
 def test_waits_are_rounded_to_whole_seconds_so_that_none_is_broken():
     ladder = recipe(step("wipe"), step("coat", wait={"min": 1.001 / 60, "max": 2.999 / 60, "lapse": "wipe"}))
     assert ("roof/wipe", "roof/coat", 2, 2, "end-start") in lags(work(bay((["roof"], ladder))))

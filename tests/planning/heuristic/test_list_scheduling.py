@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
-from bayapp.planning.heuristic.list_scheduling import list_schedule
+from bayapp.planning.heuristic.list_scheduling import ListScheduler, list_schedule
 from tests.planning.support.any_problem import any_order, planned_problems
 from tests.planning.support.checker import faults
 
@@ -45,6 +45,17 @@ def test_the_order_of_an_earlier_plan_is_kept():
     problem = Problem((WIPE, COAT, LONG))
     assert order(first(problem)) == ["long", "coat", "wipe"]
     assert order(first(problem, prefer={"wipe": 0, "long": 60, "coat": 660})) == ["wipe", "long", "coat"]
+
+
+def test_what_counts_more_goes_sooner():
+    problem = Problem((WIPE, COAT, LONG))
+    assert order(ListScheduler(problem).run({"wipe": 11})) == ["wipe", "long", "coat"]
+
+
+def test_a_run_is_given_up_once_it_cannot_end_in_time_and_the_next_one_begins_anew():
+    scheduler = ListScheduler(Problem((WIPE, COAT, LONG)))
+    assert scheduler.run(by_s=779).status == "unknown"
+    assert scheduler.run(by_s=780).makespan_s == 780
 
 
 def test_what_lapses_soonest_goes_first():
