@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from bayapp.job import FinishStep, Refusal, Start
+from bayapp.job import FinishStep, MoveCar, Refusal, Start
 from bayapp.job.model.ids import BottleId, JobId, ZoneId
 from bayapp.job.state.events import AirRead
 from bayapp.pages.board.clock_question import ClockNotice
@@ -39,6 +39,7 @@ class Page(StrEnum):
     WORDS = "words"
     BAY = "bay"
     HOURS = "hours"
+    NAMED_BAYS = "named-bays"
     NAMES = "names"
     BACKUP = "backup"
     SHELF = "shelf"
@@ -75,6 +76,20 @@ class WhyCarryOn:
     """For which reason is a refused step carried on with?"""
 
     action: Start | FinishStep
+
+
+@dataclass(frozen=True, slots=True)
+class AskFirst:
+    """Ask what must be known before this may be: whether water on one car reaches another."""
+
+    request: Start | FinishStep | MoveCar
+
+
+@dataclass(frozen=True, slots=True)
+class WhereStands:
+    """Where does this car stand from now on?"""
+
+    job: JobId
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +185,8 @@ Wanted = (
     | ShowRecord
     | WhichZone
     | WhyCarryOn
+    | AskFirst
+    | WhereStands
     | WhyAside
     | CorrectTimes
     | NoteAbout

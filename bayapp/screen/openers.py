@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 
 from bayapp.pages.wanted import (
+    AskFirst,
     CorrectReading,
     CorrectTimes,
     EditRecipe,
@@ -25,6 +26,7 @@ from bayapp.pages.wanted import (
     ShowRecord,
     ShowTopic,
     StoreTrouble,
+    WhereStands,
     WhichZone,
     WhyAside,
     WhyCarryOn,
@@ -38,11 +40,13 @@ from bayapp.screen.board.correction_controller import CorrectionController
 from bayapp.screen.board.more_controller import MoreController
 from bayapp.screen.board.note_controller import NoteController
 from bayapp.screen.board.sound_check_controller import SoundCheckController
+from bayapp.screen.board.splash_controller import SplashController
 from bayapp.screen.board.which_zone_controller import WhichZoneController
 from bayapp.screen.cars.aside_controller import AsideController
 from bayapp.screen.cars.car_leaves_controller import CarLeavesController
 from bayapp.screen.cars.cars_controller import CarsController
 from bayapp.screen.cars.day_record_controller import DayRecordController
+from bayapp.screen.cars.moving_controller import MovingController
 from bayapp.screen.cars.past_cars_controller import PastCarsController
 from bayapp.screen.cars.people_controller import PeopleController
 from bayapp.screen.cars.who_stands_controller import WhoStandsController
@@ -58,6 +62,7 @@ from bayapp.screen.processes.report_runner import ReportRunner
 from bayapp.screen.settings.backup_controller import BackupController
 from bayapp.screen.settings.first_start_controller import FirstStartController
 from bayapp.screen.settings.keys_controller import KeysController
+from bayapp.screen.settings.named_bays import NamedBays
 from bayapp.screen.settings.people_names import PeopleNames
 from bayapp.screen.settings.settings_controller import SettingsController
 from bayapp.screen.settings.shop_settings import ShopSettings
@@ -114,6 +119,7 @@ class Openers(QObject):
         notices, clock = Notices(chosen, choices), ClockQuestionController(chosen, pages, choices)
         table.on(WhichZone, WhichZoneController(chosen, pages, choices).open)
         table.on(WhyCarryOn, CarryOnController(pages, sender, choices).open)
+        table.on(AskFirst, SplashController(chosen, pages, sender, choices).open)
         table.on(WhyAside, AsideController(chosen, pages, sender, choices.show).open)
         table.on(NoteAbout, NoteController(chosen, pages, sender, choices).open)
         table.on(CorrectTimes, CorrectionController(chosen, pages, sender, wall.refresher).open)
@@ -143,6 +149,7 @@ class Openers(QObject):
         table.add(Page.CHANGE, self._open_change)
         table.add(Page.PEOPLE, WhoStandsController(chosen, pages, wall.refresher, choices).open)
         table.add(Page.CREW, people.open)
+        table.on(WhereStands, MovingController(chosen, pages, sender, wall.refresher, choices).open)
         table.add(Page.CLOSE, CarLeavesController(chosen, pages, sender, choices).open)
         table.add(Page.REPORT, record.open)
         table.add(Page.MORE, MoreController(chosen, pages, choices, wall.voice, record.state_of).open)
@@ -180,6 +187,8 @@ class Openers(QObject):
         table.add(Page.BAY, settings.open_bay)
         table.add(Page.HOURS, settings.open_hours)
         table.add(Page.NAMES, names.open)
+        bays = NamedBays(wall.selection, self.settings, wall.request_sender, self._typing, show)
+        table.add(Page.NAMED_BAYS, bays.open)
         table.add(Page.BACKUP, self.backup.open)
         table.add(Page.KEYS, KeysController(wall.pages, self.settings, self.switch, show).open)
         table.add(Page.LOCK, self.lock.lock)

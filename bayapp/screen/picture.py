@@ -26,6 +26,7 @@ from bayapp.pages.wanted import (
     ShowPastCar,
     ShowRecipe,
     ShowTopic,
+    WhereStands,
     WhyCarryOn,
 )
 from bayapp.practice import play_practice
@@ -56,6 +57,7 @@ SCENES = (
     "note",
     "reason",
     "zones",
+    "where",
     "air-wrong",
     "correct",
     "aside",
@@ -200,6 +202,7 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "note": wall.ladder_bar.note_wanted.emit,
         "zones": lambda: wall.car.touched.emit([c.zone for c in clocks[:6]]),
         "left-car": lambda: _left_car(wall),
+        "where": lambda: _ask_where(wall),
         "work": lambda: _new_car(wall, page),
         "begin": lambda: _new_car(wall, page),
         "dividing": lambda: _new_car(wall, page),
@@ -225,6 +228,13 @@ def _ask_why(wall: Wall) -> None:
     action = wall.ladder_bar.action
     if isinstance(action, Start | FinishStep):
         wall.pages.want(WhyCarryOn(action))
+
+
+def _ask_where(wall: Wall) -> None:
+    """Ask where the car that is shown stands."""
+    if wall.selection.job is None:
+        raise NothingToShow(_("there is no car in the bay that could be moved; give a job"))
+    wall.pages.want(WhereStands(wall.selection.job))
 
 
 def _left_car(wall: Wall) -> None:

@@ -159,7 +159,7 @@ def of_places(minutes: float) -> list[Event]:
     deviation = Deviation(code=Code.BAY, why="dust flies", reason="the hall is needed")
     car, bay = JobId("car"), PlaceId("bay-1")
     bays = (
-        Bay(id=bay, name="Büro", curtain=True, volume_m3=90.0),
+        Bay(id=bay, name="Büro", curtain=True),
         Bay(id=PlaceId("bay-2"), name="Halle"),
     )
     return [

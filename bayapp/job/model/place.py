@@ -15,14 +15,13 @@ BayName = Annotated[str, Field(min_length=1, max_length=24)]
 class Bay(BaseModel):
     """One bay; ``curtain``: one hangs between it and the next, and neither dust nor water nor air passes.
 
-    ``id`` stays as it is when the bay gets another name. ``volume_m3`` is what it holds; None where nobody has said.
+    ``id`` stays as it is when the bay gets another name.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
     id: PlaceId
     name: BayName
     curtain: bool = False
-    volume_m3: Annotated[float, Field(ge=5, le=100_000, allow_inf_nan=False)] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from bayapp.job import BayState, Job, ZoneClock
 from bayapp.job.model.ids import JobId, Urgency, ZoneId
 from bayapp.pages.board.car_view import Face, faces
 from bayapp.pages.board.clock_column import Tile
+from bayapp.pages.cars.places import where_text
 from bayapp.pages.plan.promise import Promise
 from bayapp.text.language import _
 
@@ -25,6 +26,7 @@ class BayFace:
         label, digits, urgency, fraction: that clock; no digits if none runs.
         shown: whether its board is the one on the wall.
         promise: a few words if it will not be ready when promised; else empty.
+        place: where it stands; empty where all stand in one bay without a name.
     """
 
     job: JobId
@@ -37,6 +39,7 @@ class BayFace:
     fraction: float
     shown: bool
     promise: str = ""
+    place: str = ""
 
     @property
     def name(self) -> str:
@@ -59,7 +62,7 @@ def bays(
     inside = [state.job for state in state.open_jobs][:MOST]
     found = (_face(job, n, first.get(job.id), clocks, job.id == shown) for n, job in enumerate(inside, 1))
     late = {job: promise.shortest for job, promise in (promises or {}).items()}
-    return tuple(replace(face, promise=late.get(face.job, "")) for face in found)
+    return tuple(replace(face, promise=late.get(face.job, ""), place=where_text(state, face.job)) for face in found)
 
 
 def _face(job: Job, number: int, tile: Tile | None, clocks: Collection[ZoneClock], shown: bool) -> BayFace:

@@ -16,6 +16,7 @@ from bayapp.pages.board.clock_column import Tile, tiles
 from bayapp.pages.board.next_step import Offer, offers, step_and_zones
 from bayapp.pages.board.strip import Strip, strip
 from bayapp.pages.board.weighing import price_sentence
+from bayapp.pages.cars.places import where_text
 from bayapp.pages.shelf.shelf import order_count
 from bayapp.pages.viewpoint import Viewpoint
 
@@ -25,7 +26,10 @@ SHOWN = 2  # one large offer, and one that could be taken instead
 
 @dataclass(frozen=True, slots=True)
 class BoardView:
-    """All that the board shows at one instant; ``order`` says how many products run low, without an alert."""
+    """All that the board shows at one instant.
+
+    ``order`` says how many products run low, without an alert; ``place`` where the shown car stands.
+    """
 
     at: datetime
     strip: Strip
@@ -36,6 +40,7 @@ class BoardView:
     instead: Offer | None = None
     band: Band | None = None
     order: str = ""
+    place: str = ""
 
 
 def board(bay: Bay, job_id: JobId | None, clocks: tuple[ZoneClock, ...], seen: Viewpoint) -> BoardView:
@@ -57,6 +62,7 @@ def board(bay: Bay, job_id: JobId | None, clocks: tuple[ZoneClock, ...], seen: V
         instead=found[1] if len(found) > 1 else None,
         band=_band(bay, seen),
         order=order_count(Stock(state, at).short()),
+        place=where_text(state, shown.id) if shown else "",
     )
 
 

@@ -30,6 +30,7 @@ from bayapp.pages.board.clock_column import Track, track_of, words_of
 from bayapp.pages.board.correction import latest_run, undoes_correction
 from bayapp.pages.board.next_step import warned_before_wipe
 from bayapp.pages.board.offer_titles import Act, titles, with_name
+from bayapp.pages.board.splash_question import splash_text
 from bayapp.pages.board.weighing import against_sentence, price_sentence
 from bayapp.pages.shelf.shelf import bottle_line
 from bayapp.pages.viewpoint import Viewpoint
@@ -326,7 +327,7 @@ def _button(
         return _answered(bay, button, button.title, bay.judge(take_up), tz)
     start = Start(state.job.id, zones, step, by)
     verdict, detail, urgency, weighed = bay.judge(start), "", lead.urgency, None
-    if verdict.accepted:
+    if verdict.possible:
         weighed = bay.advice.weighed(start, at)
         detail, urgency = against_sentence(bay.state, weighed, by, at, tz), _weighed_urgency(weighed, urgency)
     against = bool(detail)
@@ -344,6 +345,8 @@ def _weighed_urgency(weighed: Recommendation, urgency: Urgency) -> Urgency:
 
 def _answered(bay: Bay, button: Button, what: str, verdict: Verdict, tz: tzinfo) -> Button:
     """Return the button with what the gate says of its request: what it asks for all the same, or why not."""
+    if asks := splash_text(verdict, bay.state, bay.now(), tz):
+        return replace(button, detail=f"{asks} {button.detail}".strip())
     if refusal := verdict.refusal:
         action = button.action
         return replace(

@@ -13,6 +13,7 @@ from bayapp.job.text.air_sentences import advice_text
 from bayapp.job.text.naming import elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.verdict import Refusal
 from bayapp.pages.board.offer_titles import Act, other_car, titles, with_name
+from bayapp.pages.board.splash_question import splash_text
 from bayapp.pages.board.weighing import against_sentence, coming_sentence, cost_sentence
 from bayapp.pages.plan.held_back import held_back
 from bayapp.pages.viewpoint import Viewpoint
@@ -196,12 +197,14 @@ def _begin(
     fills = coming_sentence(state, recommendation, opens.get((coming.job, coming.zone)), seen.at) if coming else ""
     warned = warned_before_wipe(wipe_warning(state, state.jobs[advice.job], advice.zones[0], advice.step, seen.at))
     for_it = cost_sentence(recommendation) or _reason(state, recommendation, fills, seen.at, how=not warned)
-    detail = f"{warned} {against or for_it}".strip()
+    start = Start(advice.job, advice.zones, advice.step, seen.by)
+    asked = _asked(state, start, seen)  # what is asked matters more than how it is done
+    detail = f"{asked} {against}".strip() if asked else f"{warned} {against or for_it}".strip()
     return Offer(
         words.first,
         detail if car or against else of_car(job, detail, len(state.open_jobs)),
         Urgency.LAPSED if recommendation.losses else advice.urgency,
-        Start(advice.job, advice.zones, advice.step, seen.by),
+        start,
         advice.job,
         advice.zones,
         step_title(job.recipe_of(advice.zones[0]), advice.step),
@@ -210,6 +213,13 @@ def _begin(
         hold=hold,
         elsewhere=bool(car),
     )
+
+
+def _asked(state: BayState, start: Start, seen: Viewpoint) -> str:
+    """Return what a wet step asks first: whether its water reaches another car."""
+    if len(state.open_jobs) < 2 or not state.jobs[start.job].job.recipe_of(start.zones[0]).named(start.step).makes_wet:
+        return ""
+    return splash_text(gate(state, start, seen.at), state, seen.at, seen.tz)
 
 
 def warned_before_wipe(warning: Refusal | None) -> str:

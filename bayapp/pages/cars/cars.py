@@ -6,6 +6,7 @@ from pathlib import Path
 
 from bayapp.job import BayState, Job
 from bayapp.job.model.ids import JobId
+from bayapp.pages.cars.places import where_text
 from bayapp.text.language import _, ngettext
 
 
@@ -38,12 +39,18 @@ class CarsView:
 
 def cars(state: BayState, ready: Sequence[tuple[Path, Job | str]]) -> CarsView:
     """Return the cars inside and the job files; one that cannot be read comes with its problem."""
-    inside = tuple(CarEntry(j.job.id, j.job.title, work_text(j.job)) for j in state.open_jobs)
+    inside = tuple(CarEntry(j.job.id, j.job.title, _inside_text(state, j.job)) for j in state.open_jobs)
     return CarsView(inside, tuple(_ready(path, job) for path, job in ready if not _inside(state, job)))
 
 
 def _inside(state: BayState, job: Job | str) -> bool:
     return isinstance(job, Job) and job.id in state.jobs
+
+
+def _inside_text(state: BayState, job: Job) -> str:
+    """Return where a car stands, what it is and how many of its zones are worked."""
+    where = where_text(state, job.id)
+    return f"{where}: {work_text(job)}" if where else work_text(job)
 
 
 def _ready(path: Path, job: Job | str) -> ReadyJob:

@@ -40,6 +40,7 @@ class Setting(StrEnum):
     AIR_CHANGES = "bay_air_changes"
     MIXING = "bay_mixing_k"
     DEW_MARGIN = "dew_margin_c"
+    BAYS = "bays"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,12 +75,13 @@ STEPPED: Mapping[Setting, Stepped] = {
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What the page needs beside the settings: the size that the screen reports, the language, the last backup."""
+    """What the page needs beside the settings: the size that the screen reports, the language, last backup, bays."""
 
     inch: float
     language: str
     backup: str
     sensors: bool = False
+    bays: str = ""
 
 
 def settings_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
@@ -95,7 +97,7 @@ def settings_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
         Cell(Setting.WORDS, _("Language, units"), seen.language, glyph="speech"),
         Cell(Setting.HOURS, _("Working hours"), ", ".join(map(str, now.hours)) or _("at any time"), glyph="clock"),
         Cell(Setting.PEOPLE, _("People"), ", ".join(now.people) or _("nobody named"), glyph="person"),
-        Cell(Setting.BAY, _("The bay"), _("its size and its air"), glyph="air"),
+        Cell(Setting.BAY, _("The bay"), _("names, size, air"), glyph="air"),
         Cell(Setting.KEYS, _("Keys"), _("what a foot switch does"), glyph="pedal"),
         Cell(Setting.BACKUP, _("Backup"), seen.backup, glyph="paper"),
     )
@@ -122,6 +124,7 @@ def bay_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
         Cell(Setting.BAY_M3, _("the bay holds"), size, steps=True),
         Cell(Setting.AIR_CHANGES, _("air changes an hour"), changes, steps=True),
         Cell(Setting.MIXING, _("mixing: 1 is perfect"), short_figure(now.bay_mixing_k), steps=True),
+        Cell(Setting.BAYS, _("Bays"), seen.bays, glyph="car"),
     )
     return (*cells, Cell(Setting.SENSORS, _("Sensors"), _("which to use"), glyph="air")) if seen.sensors else cells
 

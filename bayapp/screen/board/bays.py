@@ -28,6 +28,9 @@ from bayapp.text.language import _
 DIGITS_CAP, LEAST_CAP = 18.2, 8.0
 TITLE, CLOCK, DETAIL = 9.0, 20.0, 6.0
 BADGE = 15.0
+STANDS = 25.5
+ROOMY = 3
+"""With so many cars there is room for a button for the place of each."""
 
 
 class BayCard(GloveButton):
@@ -40,8 +43,10 @@ class BayCard(GloveButton):
         self._painter: CarPainter | None = None
         self._faces: Mapping[ZoneId, Face] = {}
 
-    def show_bay(self, face: BayFace, drawing: FormDrawing | None, faces: Mapping[ZoneId, Face]) -> None:
-        """Show the present state of a car."""
+    def show_bay(
+        self, face: BayFace, drawing: FormDrawing | None, faces: Mapping[ZoneId, Face], place_beside: bool
+    ) -> None:
+        """Show the present state of a car; with where it stands, unless that is shown beside."""
         palette = self._look.palette
         if drawing is not self._drawing or (self._painter and self._painter.palette is not palette):
             self._drawing = drawing
@@ -49,7 +54,10 @@ class BayCard(GloveButton):
         if (face, faces) != (self._face, self._faces):
             self._face, self._faces = face, faces
             self.update()
-        self.show_words(face.name, style=Style.CHOSEN if face.shown else Style.OUTLINED)
+        named = face.name
+        if face.place and not place_beside:
+            named = _("{car}, {place}").format(car=face.name, place=face.place)
+        self.show_words(named, style=Style.CHOSEN if face.shown else Style.OUTLINED)
 
     def _paint_words(self, painter: QPainter, body: QRectF, ink: str, quiet: str) -> None:
         face = self._face
@@ -85,30 +93,41 @@ class BaysPage(HeadedPage):
 
     Signals:
         chosen: a car was touched; carries its job.
+        moving: the place where a car stands was touched; carries its job.
     """
 
     chosen = Signal(str)
+    moving = Signal(str)
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._jobs: list[str] = []
+        self._movable = False
         self.cards: list[BayCard] = []
+        self.places: list[GloveButton] = []
 
     def show_bays(
         self, bays: Sequence[BayFace], drawings: Sequence[FormDrawing | None], faces: Sequence[Mapping[ZoneId, Face]]
     ) -> None:
         """Show these cars."""
-        before, self._jobs = len(self._jobs), [bay.job for bay in bays]
+        before, self._jobs = (len(self._jobs), self._movable), [bay.job for bay in bays]
+        self._movable = len(bays) <= ROOMY and any(bay.place for bay in bays)
         while len(self.cards) < len(bays):
             card, number = BayCard(self._look, self), len(self.cards)
             card.clicked.connect(lambda _=False, n=number: self.chosen.emit(self._jobs[n]))
             self.cards.append(card)
+            stands = GloveButton(self._look, self)
+            stands.clicked.connect(lambda _=False, n=number: self.moving.emit(self._jobs[n]))
+            self.places.append(stands)
         for n, card in enumerate(self.cards):
             card.setVisible(n < len(bays))
+            self.places[n].setVisible(n < len(bays) and self._movable)
             if n < len(bays):
-                card.show_bay(bays[n], drawings[n], faces[n])
-        self.show_title(_("All cars"), _("Touch one to see its board."))
-        if before != len(bays):
+                card.show_bay(bays[n], drawings[n], faces[n], self._movable)
+                self.places[n].show_words(bays[n].place, glyph="change", title_mm=5.2)
+        touch = _("Touch one to see its board, or its place to move it.")
+        self.show_title(_("All cars"), touch if self._movable else _("Touch one to see its board."))
+        if before != (len(bays), self._movable):
             self.lay_out()
 
     def lay_out(self) -> None:
@@ -124,4 +143,6 @@ class BaysPage(HeadedPage):
         tall = (box.height() - mm(GAP) * (rows - 1)) / rows
         for n, card in enumerate(self.cards[:count]):
             row, column = divmod(n, columns)
-            place(card, QRectF(box.left() + column * (wide + mm(GAP)), box.top() + row * (tall + mm(GAP)), wide, tall))
+            whole = QRectF(box.left() + column * (wide + mm(GAP)), box.top() + row * (tall + mm(GAP)), wide, tall)
+            place(card, whole.adjusted(0, 0, 0, -mm(STANDS + GAP)) if self._movable else whole)
+            place(self.places[n], QRectF(whole.left(), whole.bottom() - mm(STANDS), wide, mm(STANDS)))

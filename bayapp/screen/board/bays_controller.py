@@ -6,6 +6,7 @@ from bayapp.pages.board.bays import bays, quiet_faces
 from bayapp.pages.board.clock_column import tiles
 from bayapp.pages.plan.promise import broken_promises
 from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import WhereStands
 from bayapp.screen.board.bays import BaysPage
 from bayapp.screen.board.drawings import Drawings
 from bayapp.screen.board.refresher import Refresher
@@ -20,6 +21,7 @@ class BaysController(QObject):
         self._selection, self._pages, self._drawings = selection, pages, drawings
         self.page = BaysPage(pages.look, pages.window)
         self.page.chosen.connect(pages.show_car)
+        self.page.moving.connect(lambda job: pages.want(WhereStands(job)))
         self._pages.add(self.page)
         refresher.refreshed.connect(self._refresh)
 

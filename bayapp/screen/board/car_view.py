@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from bayapp.drawing.car_painter import CarPainter
@@ -11,11 +11,15 @@ from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.looks import CarWords, ZoneLook
 from bayapp.job.model.ids import ZoneId
 from bayapp.pages.board.car_view import Face
+from bayapp.screen.widgets.glove_button import GloveButton
 from bayapp.screen.widgets.look import Look
+from bayapp.screen.widgets.mirror import place
 from bayapp.text.language import _
 
 REACH_MM = 15.0
 GLOVE_MM = 25.0
+STANDS_WIDE, STANDS_TALL = 44.0, 25.5
+"""Where the car stands, in the corner that no car fills; millimetres."""
 
 
 def look_of(face: Face) -> ZoneLook:
@@ -44,9 +48,11 @@ class CarView(QWidget):
 
     Signals:
         touched: the zones that a touch may mean, the nearest first; one if it is clear.
+        moving: where the car stands was touched.
     """
 
     touched = Signal(list)
+    moving = Signal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -56,12 +62,28 @@ class CarView(QWidget):
         self._looks: dict[ZoneId, ZoneLook] = {}
         self._label = ""
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.stands = GloveButton(look, self)
+        self.stands.clicked.connect(self.moving)
+        self.stands.hide()
 
     def show_car(self, drawing: FormDrawing | None) -> None:
         """Show another vehicle form, or none."""
         if drawing is not self._drawing:
             self._drawing = drawing
             self.theme_changed()
+
+    def show_place(self, words: str) -> None:
+        """Show where the car stands; nothing where no words are to be said of it."""
+        self.stands.setVisible(bool(words))
+        self.stands.show_words(words, glyph="change", title_mm=4.4)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        mm = self._look.mm
+        place(self.stands, QRectF(0, self.height() - mm(STANDS_TALL), mm(STANDS_WIDE), mm(STANDS_TALL)))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
 
     def theme_changed(self) -> None:
         """Make a new painter with the present palette."""

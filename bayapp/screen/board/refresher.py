@@ -109,6 +109,7 @@ class Refresher(QObject):
         parts.next_bar.show_offers(view.main, view.instead, view.order)
         if not parts.car.isHidden():
             flagged = any(face.next_up for face in view.faces.values())
+            parts.car.show_place(view.place)
             parts.car.show_faces(view.faces, view.main.short if flagged else "")
 
     def _set_timer(self, at: datetime, clocks: tuple[ZoneClock, ...]) -> None:

@@ -3,8 +3,8 @@
 from PySide6.QtCore import QObject, Signal
 
 from bayapp.bay import Bay
-from bayapp.job import Request, Verdict
-from bayapp.pages.wanted import Refused
+from bayapp.job import FinishStep, MoveCar, Request, Start, Verdict
+from bayapp.pages.wanted import AskFirst, Refused
 from bayapp.screen.frame.page_stack import PageStack
 
 
@@ -35,8 +35,15 @@ class RequestSender(QObject):
         return verdict
 
     def send_or_show_refusal(self, request: Request) -> bool:
-        """Pass a request to the door; show a refusal on a page of its own."""
+        """Pass a request to the door; show a refusal, or what is asked first, on a page of its own."""
         verdict = self.send(request)
-        if verdict.refusal:
+        if verdict.refusal and not self.asks_first(request, verdict):
             self._pages.want(Refused(verdict.refusal))
         return verdict.accepted
+
+    def asks_first(self, request: Request, verdict: Verdict) -> bool:
+        """Open the page of the question where a refusal only asks one; return whether it does."""
+        if verdict.accepted or not verdict.possible or not isinstance(request, Start | FinishStep | MoveCar):
+            return False
+        self._pages.want(AskFirst(request))
+        return True

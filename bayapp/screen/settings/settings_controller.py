@@ -7,6 +7,7 @@ from PySide6.QtCore import QObject
 
 from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings, use_shop_units
 from bayapp.pages.settings.hours import HourEdge, StretchCount, hour_moved, hours_cells, with_stretches
+from bayapp.pages.settings.named_bays import bays_text
 from bayapp.pages.settings.settings import (
     Seen,
     Setting,
@@ -79,7 +80,8 @@ class SettingsController(QObject):
 
     def seen(self) -> Seen:
         """Return what the pages show beside the settings."""
-        return Seen(self._inch(), _name(language()), self.backup.last_text(), self._has_sensors())
+        bays = bays_text(self._window.selection.bay.state.places)
+        return Seen(self._inch(), _name(language()), self.backup.last_text(), self._has_sensors(), bays)
 
     def _inch(self) -> float:
         """Return the screen's diagonal in inches, at the present pixel density."""
@@ -112,6 +114,7 @@ class SettingsController(QObject):
             Setting.LANGUAGE: self._open_languages,
             Setting.PEOPLE: self.people.open,
             Setting.BACKUP: self.backup.open,
+            Setting.BAYS: lambda: self._pages.want(Page.NAMED_BAYS),
             Setting.KEYS: lambda: self._pages.want(Page.KEYS),
             Setting.SENSORS: lambda: self._pages.want(Page.SENSORS),
             Setting.SPOKEN: self._speak,

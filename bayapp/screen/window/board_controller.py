@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject
 from bayapp.job.model.ids import Person, ZoneId
 from bayapp.pages.board.clock_column import Tile
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import Page, ShowClockNotice, WhichZone
+from bayapp.pages.wanted import Page, ShowClockNotice, WhereStands, WhichZone
 from bayapp.screen.board.refresher import BoardParts, Refresher
 from bayapp.screen.frame.page_stack import PageStack
 
@@ -24,6 +24,7 @@ class BoardController(QObject):
         self._join_strip(parts)
         bay = selection.bay
         parts.car.touched.connect(self.touch_zones)
+        parts.car.moving.connect(self.ask_where)
         parts.band.heard.connect(self.hear)
         parts.band.snoozed.connect(lambda subjects: self._then_refresh(lambda: bay.alerts.snooze(subjects, SNOOZE)))
         parts.column.opened.connect(self.open_tile)
@@ -50,6 +51,11 @@ class BoardController(QObject):
             self._pages.want(WhichZone(car.job.id, worked))
         elif worked:
             self._pages.show_ladder(car.job.id, worked)
+
+    def ask_where(self) -> None:
+        """Ask where the shown car stands from now on."""
+        if self._selection.job:
+            self._pages.want(WhereStands(self._selection.job))
 
     def open_tile(self, tile: Tile) -> None:
         """Open the ladder of a clock's zones."""

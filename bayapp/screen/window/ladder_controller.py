@@ -55,11 +55,14 @@ class LadderController(QObject):
         state = self._sender.bay.state.jobs[action.job]
         if isinstance(action, Start) and may_swap(state, action):
             self._pages.show_ladder(action.job, action.zones)
-        elif not offer.hold and self._closes_the_way(action):
+            return
+        if not offer.hold and self._closes_the_way(action):
             self._refresher.refresh()
-        elif refusal := self._sender.send(action).refusal:
+            return
+        verdict = self._sender.send(action)
+        if verdict.refusal and not self._sender.asks_first(action, verdict):
             self._pages.show_ladder(action.job, action.zones)
-            self._say_unless_shown(action, refusal)
+            self._say_unless_shown(action, verdict.refusal)
 
     def _show(self, at: datetime) -> None:
         chosen = self._selection
@@ -76,9 +79,10 @@ class LadderController(QObject):
         if not self._bar.held and self._closes_the_way(action):
             self._refresher.refresh()
             return
-        refusal = self._sender.send(action).refusal
-        if refusal:
-            self._say_unless_shown(action, refusal)
+        verdict = self._sender.send(action)
+        if verdict.refusal:
+            if not self._sender.asks_first(action, verdict):
+                self._say_unless_shown(action, verdict.refusal)
         elif isinstance(action, FinishStep):
             self._pages.show_board()
 

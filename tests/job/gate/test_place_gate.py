@@ -233,7 +233,7 @@ def test_what_holds_already_is_not_written_down_again() -> None:
 
 @pytest.mark.parametrize("name", ["", "   ", "BACK BAY"])
 def test_a_bay_needs_a_name_of_its_own(name: str) -> None:
-    bay = Bay.model_construct(id=PlaceId("bay-3"), name=name, curtain=False, volume_m3=None)
+    bay = Bay.model_construct(id=PlaceId("bay-3"), name=name, curtain=False)
     assert code(moved(CAR, BAY_1).ask(SetUpPlaces((*BAYS, bay)), 3)) == "unknown"
 
 

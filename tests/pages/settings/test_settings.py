@@ -16,7 +16,7 @@ from bayapp.pages.settings.keys import learned
 from bayapp.pages.settings.people_names import with_person
 from bayapp.pages.settings.settings import Seen, Setting, bay_cells, moved, settings_cells, touched, word_cells
 
-SEEN = Seen(27.0, "English", "none yet")
+SEEN = Seen(27.0, "English", "none yet", bays="one, without a name")
 COMMENTED = '# ours\ntheme = "light"  # the gate is open\n\n# from the sale\nscreen_diagonal_inch = 43\n'
 SWAPS = (Setting.THEME, Setting.SPOKEN, Setting.TEMPERATURES, Setting.VOLUMES, Setting.DAY_CLOCK)
 MOVES = (Setting.INCH, Setting.DISTANCE, Setting.VOLUME, *(HourEdge(n) for n in range(4)))
@@ -80,7 +80,7 @@ def test_every_setting_stands_on_a_page_with_its_value():
         "Language, units": "English",
         "Working hours": "at any time",
         "People": "Ash",
-        "The bay": "its size and its air",
+        "The bay": "names, size, air",
         "Keys": "what a foot switch does",
         "Backup": "none yet",
     }
@@ -95,6 +95,7 @@ def test_every_setting_stands_on_a_page_with_its_value():
         "the bay holds": "180 m³",
         "air changes an hour": "not told",
         "mixing: 1 is perfect": "3",
+        "Bays": "one, without a name",
     }
 
 

@@ -1,0 +1,68 @@
+"""Where a car can be moved, what stands there, and what would have to be minded."""
+
+from dataclasses import dataclass
+from datetime import tzinfo
+
+from bayapp.bay import Bay
+from bayapp.job import MoveCar, UndoMove, why_not
+from bayapp.job.model.ids import JobId, Person, PlaceId
+from bayapp.job.model.place import OUTSIDE
+from bayapp.job.state.state import BayState
+from bayapp.job.text.naming import capital, place_title
+from bayapp.text.figures import clock_time
+from bayapp.text.language import _
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceChoice:
+    """One place: its request, what is there, and whether the car stands there now; ``warns``: think before it."""
+
+    request: MoveCar | UndoMove
+    title: str
+    detail: str
+    here: bool = False
+    warns: bool = False
+
+
+def place_choices(bay: Bay, job: JobId, by: Person | None, tz: tzinfo) -> tuple[PlaceChoice, ...]:
+    """Return the bays in their row and outside, and the way back where the car was just moved."""
+    state = bay.state
+    places: list[PlaceId | None] = [*(one.id for one in state.places.bays), OUTSIDE]
+    if not state.places.bays:
+        places.insert(0, None)
+    found = [_choice(bay, MoveCar(job, place, by), tz) for place in places]
+    back = UndoMove(job, by)
+    if bay.judge(back).accepted:
+        before = state.jobs[job].stays[-2].place
+        words = _("It was not moved: it is, and was, in {place}.").format(place=named_place(state, before))
+        found.append(PlaceChoice(back, _("Undo the move"), words))
+    return tuple(found)
+
+
+def _choice(bay: Bay, request: MoveCar, tz: tzinfo) -> PlaceChoice:
+    state, car = bay.state, bay.state.jobs[request.job]
+    title = capital(named_place(state, request.to))
+    if car.place == request.to:
+        since = clock_time(car.there_since, tz, seconds=False)
+        return PlaceChoice(request, title, _("stands here since {time}").format(time=since), here=True)
+    verdict = bay.judge(request)
+    minded = verdict.refusals or verdict.asks
+    if minded:
+        return PlaceChoice(request, title, " ".join(why_not(r, state, tz) for r in minded), warns=True)
+    others = [other.job.title for other in state.open_jobs if other.place == request.to]
+    return PlaceChoice(request, title, _("there: {cars}").format(cars=", ".join(others)) if others else _("free"))
+
+
+def named_place(state: BayState, place: PlaceId | None) -> str:
+    """Return what a place is called, also where bays have no names or nobody has told it."""
+    if place is not None:
+        return place_title(state.places, place)
+    return _("a bay nobody named") if state.places.bays else _("in the bay")
+
+
+def where_text(state: BayState, job: JobId) -> str:
+    """Return where a car stands in a few words; empty where all stand in one bay without a name."""
+    place = state.jobs[job].place
+    if place is None and not state.places.bays:
+        return ""
+    return _("where?") if place is None else capital(place_title(state.places, place))

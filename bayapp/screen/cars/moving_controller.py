@@ -1,0 +1,47 @@
+"""Asks where a car stands from now on, and moves it by one touch."""
+
+from bayapp.job import MoveCar, UndoMove
+from bayapp.pages.cars.places import place_choices
+from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import Page, WhereStands
+from bayapp.screen.board.refresher import Refresher
+from bayapp.screen.frame.choices import Choices
+from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.request_sender import RequestSender
+from bayapp.screen.widgets.choice_page import Entry
+from bayapp.text.language import _
+
+
+class MovingController:
+    """Shows the places of the shop, with what each would mean for the coats on the car."""
+
+    def __init__(
+        self, selection: Selection, pages: PageStack, sender: RequestSender, refresher: Refresher, choices: Choices
+    ) -> None:
+        self._selection, self._pages, self._sender, self._choices = selection, pages, sender, choices
+        self._refresher = refresher
+
+    def open(self, wanted: WhereStands) -> None:
+        """Ask where the car stands."""
+        bay, chosen = self._selection.bay, self._selection
+        job = bay.state.jobs[wanted.job].job
+        by = chosen.by if chosen.job == wanted.job else None
+        entries: list[Entry[MoveCar | UndoMove | Page]] = [
+            Entry(c.request, c.title, c.detail, glyph="warning" if c.warns else "", chosen=c.here)
+            for c in place_choices(bay, wanted.job, by, chosen.tz)
+        ]
+        if not bay.state.places.bays:
+            entries.append(
+                Entry(Page.NAMED_BAYS, _("Name the bays"), _("and say where curtains hang"), glyph="settings")
+            )
+        subtitle = _("Dust, water and the air count within a place.")
+        self._choices.show(_("Where is {car} now?").format(car=job.title), subtitle, entries, self._chosen)
+
+    def _chosen(self, key: MoveCar | UndoMove | Page) -> None:
+        if isinstance(key, Page):
+            self._pages.want(key)
+            return
+        car = self._selection.bay.state.jobs[key.job]
+        if (isinstance(key, MoveCar) and car.place == key.to) or self._sender.send_or_show_refusal(key):
+            self._pages.back()
+            self._refresher.refresh()  # the page it came back to shows where the car stands
