@@ -10,6 +10,7 @@ from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import JobId, Urgency, ZoneId
 from bayapp.job.moved_clocks import moved_clocks_text
 from bayapp.job.text.naming import capital
+from bayapp.pages.air.air_holds import air_holds
 from bayapp.pages.board.alert_band import Band, band
 from bayapp.pages.board.car_view import Face, faces
 from bayapp.pages.board.clock_column import Tile, tiles
@@ -49,12 +50,13 @@ def board(bay: Bay, job_id: JobId | None, clocks: tuple[ZoneClock, ...], seen: V
     shown = state.jobs[job_id].job if job_id and job_id in state.jobs else None
     recommendations, pause = bay.advice.for_person(clocks, seen.by, at)
     told = bay.advice.told(recommendations, seen.by, at)[:SHOWN]
-    found = offers(state, clocks, told, pause, seen, bay.advice.troubled, shown.id if shown else None)
-    main, all_tiles = found[0], tiles(state, clocks, at)
+    holds = air_holds(state, clocks, at)
+    found = offers(state, clocks, told, pause, seen, bay.advice.troubled, shown.id if shown else None, holds)
+    main, all_tiles = found[0], tiles(state, clocks, at, holds)
     flagged = main.zones if shown and main.job == shown.id and main.action else ()
     return BoardView(
         at=at,
-        strip=strip(bay, shown, clocks, all_tiles, seen),
+        strip=strip(bay, shown, clocks, all_tiles, seen, no_coat=bool(holds)),
         job=shown,
         faces=faces(shown, clocks, at, next_up=flagged) if shown else {},
         tiles=all_tiles,

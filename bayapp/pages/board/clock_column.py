@@ -8,6 +8,7 @@ from bayapp.job import BayState, Recipe, ZoneClock
 from bayapp.job.model.ids import JobId, StepId, Urgency, ZoneId
 from bayapp.job.text.naming import capital, elapsed_text, late_text, left_text, of_car, step_title, zones_title
 from bayapp.job.waits.cure import Cure
+from bayapp.pages.air.air_holds import AirHold
 from bayapp.pages.air.air_words import NO_TIME, clock_air_text, not_timed
 from bayapp.pages.board.car_view import same_clock, time_of
 from bayapp.text.language import _
@@ -66,11 +67,17 @@ def track_of(clock: ZoneClock, at: datetime) -> Track | None:
     return Track((clock.opens_at - start) / whole, (clock.lapses_at - start) / whole, min(1.0, (at - start) / whole))
 
 
-def tiles(state: BayState, clocks: Collection[ZoneClock], at: datetime) -> tuple[Tile, ...]:
-    """Return every running clock, merged where zones share one, the most pressing first."""
+def tiles(
+    state: BayState, clocks: Collection[ZoneClock], at: datetime, holds: Collection[AirHold] = ()
+) -> tuple[Tile, ...]:
+    """Return every running clock, merged where zones share one, the most pressing first.
+
+    Of what the air ``holds`` back an open clock says so.
+    """
+    held = {(hold.job, zone) for hold in holds for zone in hold.zones}
     groups = [g for g in same_clock(clocks) if _runs(g[0], at)]
     groups.sort(key=lambda g: _pressing(g[0], at))
-    return tuple(_tile(state, group, at) for group in groups)
+    return tuple(_tile(state, group, at, (group[0].job, group[0].zone) in held) for group in groups)
 
 
 def _runs(clock: ZoneClock, at: datetime) -> bool:
@@ -105,7 +112,7 @@ def _left(clock: ZoneClock, at: datetime) -> timedelta:
     return moment - at if moment else FAR
 
 
-def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
+def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime, held: bool) -> Tile:
     clock, job = group[0], state.jobs[group[0].job].job
     zones = tuple(c.zone for c in group)
     inside = [state.job.id for state in state.open_jobs]
@@ -115,6 +122,8 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime) -> Tile:
     detail = _with_name(capital(detail_of(job.recipe_of(zones[0]), clock)), clock)
     if hangs_on_others(clock):
         detail = _("{step}: waits for {zones}").format(step=detail, zones=zones_title(job, clock.blocked_by))
+    if held:
+        detail = _("{step}: not in this air").format(step=detail)
     what, detail = detail, of_car(job, detail, len(state.open_jobs))
     if air := clock_air_text(clock, short=len(state.open_jobs) > 1):
         detail = _("{detail}: {air}").format(detail=detail, air=air)

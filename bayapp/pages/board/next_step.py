@@ -12,6 +12,7 @@ from bayapp.job.model.ids import Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.text.air_sentences import advice_text
 from bayapp.job.text.naming import elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.verdict import Refusal
+from bayapp.pages.air.air_holds import AirHold, air_hold_sentence
 from bayapp.pages.board.offer_titles import Act, other_car, titles, with_name
 from bayapp.pages.board.splash_question import splash_text
 from bayapp.pages.board.weighing import against_sentence, coming_sentence, cost_sentence
@@ -32,6 +33,7 @@ class Offer:
         short: for the NEXT flag on the car.
         second: its title where it stands second, after an "or"; empty where that is the title itself.
         costs: it may be begun, but something else will then be too late, or have to wait; ``detail`` says what.
+        loud: ``detail`` is to be read from afar, as a warning is.
         hold: it closes the way for others, and must be held.
         elsewhere: it is for another car than the one that the board shows, and names it first.
         opens_plan: a touch shows the plan and the ways out of it.
@@ -46,6 +48,7 @@ class Offer:
     short: str = ""
     second: str = ""
     costs: bool = False
+    loud: bool = False
     hold: bool = False
     elsewhere: bool = False
     opens_plan: bool = False
@@ -66,6 +69,7 @@ def offers(
     seen: Viewpoint,
     troubled: WorkOrder | None = None,
     shown: JobId | None = None,
+    holds: Sequence[AirHold] = (),
 ) -> tuple[Offer, ...]:
     """Return the main offer and the alternatives; never empty.
 
@@ -74,6 +78,7 @@ def offers(
         pause: the plan has nothing for them until then.
         troubled: a plan with which something is wrong that nobody has answered.
         shown: the car that the board shows; every other is named first.
+        holds: coats whose clock is open, and which the air forbids.
     """
     under_way = _touches(clocks)
     mine = [_finish(state, touch, seen, shown) for touch in under_way if not _is_anothers(touch, seen.by)]
@@ -84,11 +89,22 @@ def offers(
     rest = [_rest(state, pause, seen, why)] if pause and not mine else []
     if idle:
         rest = [*_to_mend(state, clocks, seen), *rest]
+    elif pause and rest and holds:
+        rest = [_no_air(state, pause, holds[0], seen)]
     others = [_finish(state, touch, seen, shown) for touch in under_way if _is_anothers(touch, seen.by)]
     wrong = [_wrong(troubled)] if troubled else []
     if troubled and not (troubled.ways_out or troubled.stuck):  # nothing can be done about it, so that it can wait
         return (*mine, *rest, *begin, *wrong, *others)
     return (*mine, *wrong, *rest, *begin, *others) or (_nothing(state, clocks, seen, why),)
+
+
+def _no_air(state: BayState, pause: Pause, hold: AirHold, seen: Viewpoint) -> Offer:
+    """Return the offer for a pause in which a clock stands open and the air alone forbids its coat."""
+    rest = _("Nothing else for {left}.").format(left=left_text(pause.until - seen.at))
+    detail = f"{air_hold_sentence(hold, state, seen.tz)} {rest}"
+    job = state.jobs[hold.job].job
+    detail = of_car(job, detail, len(state.open_jobs))
+    return Offer(MENDED[Code.AIR](), detail, Urgency.LAPSED, None, hold.job, hold.zones, loud=True)
 
 
 def _wrong(order: WorkOrder) -> Offer:
@@ -210,6 +226,7 @@ def _begin(
         step_title(job.recipe_of(advice.zones[0]), advice.step),
         words.second,
         costs=bool(against),
+        loud=bool(against),
         hold=hold,
         elsewhere=bool(car),
     )
@@ -258,7 +275,7 @@ def _rest(state: BayState, pause: Pause, seen: Viewpoint, why: str) -> Offer:
         zones=zones_title(job, (step.zone,)),
         time=clock_time(pause.until, seen.tz),
     )
-    title = _("Nothing to do for {left}").format(left=left_text(pause.until - seen.at))
+    title = with_name(_("Nothing to do for {left}").format(left=left_text(pause.until - seen.at)), job, seen.by)
     detail = f"{of_car(job, detail, len(state.open_jobs))} {why}".strip()
     return Offer(title, detail, Urgency.WAITING, None, step.job, (step.zone,))
 

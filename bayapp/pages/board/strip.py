@@ -51,12 +51,23 @@ class Strip:
 
 
 def strip(
-    bay: Bay, job: Job | None, clocks: tuple[ZoneClock, ...], all_tiles: tuple[Tile, ...], seen: Viewpoint
+    bay: Bay,
+    job: Job | None,
+    clocks: tuple[ZoneClock, ...],
+    all_tiles: tuple[Tile, ...],
+    seen: Viewpoint,
+    no_coat: bool = False,
 ) -> Strip:
-    """Return the line at the top, over the board of this car."""
+    """Return the line at the top, over the board of this car; ``no_coat``: the air forbids one whose clock is open."""
     state, at, tz = bay.state, seen.at, seen.tz
     air, air_detail = _air(
-        state.air, any(c.ripening for c in clocks), bool(bay.sensors.troubles), bay.sensors.contradictions, at, tz
+        state.air,
+        any(c.ripening for c in clocks),
+        bool(bay.sensors.troubles),
+        bay.sensors.contradictions,
+        at,
+        tz,
+        no_coat,
     )
     promises = broken_promises(state, bay.advice.order, at, tz)
     checked = state.sound_checked_at
@@ -78,7 +89,13 @@ def strip(
 
 
 def _air(
-    reading: AirRead | None, ripening: bool, doubted: bool, apart: Sequence[Contradiction], at: datetime, tz: tzinfo
+    reading: AirRead | None,
+    ripening: bool,
+    doubted: bool,
+    apart: Sequence[Contradiction],
+    at: datetime,
+    tz: tzinfo,
+    no_coat: bool,
 ) -> tuple[str, str]:
     """Return the air and when it was read; ``ripening``: clocks go by it, also by a reading that is no longer sure.
 
@@ -95,4 +112,5 @@ def _air(
         return _("Read the air"), _("{said} at {time}").format(said=said, time=time)
     if apart:
         return said_by_both(apart[0]), _("{time}, sensors differ").format(time=time)
-    return said, (_("{time}, look to sensor") if doubted else _("read {time}")).format(time=time)
+    told = _("{time}, look to sensor") if doubted else _("{time}, unfit to coat") if no_coat else _("read {time}")
+    return said, told.format(time=time)

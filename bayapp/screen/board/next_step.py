@@ -62,7 +62,7 @@ class NextBar(QWidget):
             badge=None if offer.hold else offer.urgency,
             glyph="warning" if offer.hold else "car" if offer.elsewhere else "",
             title_mm=10.5,
-            loud=offer.costs,
+            loud=offer.loud,
         )
 
     def _show_second(self, offer: Offer) -> None:
@@ -78,7 +78,7 @@ class NextBar(QWidget):
             badge=None if warns else offer.urgency,
             glyph="warning" if warns else "car" if offer.elsewhere else "",
             title_mm=6.0,
-            loud=offer.costs,
+            loud=offer.loud,
         )
         self.instead.hold_to_act = offer.hold
 
