@@ -13,12 +13,14 @@ from datetime import datetime
 from itertools import combinations
 
 from bayapp.job import BayState, FinishStep, Job, Start, fold, gate, why_not
+from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.gate.gate import judge
 from bayapp.job.model.ids import Person, StepId, ZoneId
 from bayapp.job.state.events import AirRead, JobOpened
 from bayapp.job.state.requests import CloseSet, Cover, Request, Uncover
 from bayapp.job.state.state import JobState, StepRun
 from bayapp.job.waits.cure import cure_of
-from bayapp.job.waits.ladder_position import ladder_position, next_places
+from bayapp.job.waits.ladder_position import LadderPosition, ladder_position, next_places
 from bayapp.job.waits.waits import Window
 from tests.liveness.clock_regions import MS, Key, Regions
 
@@ -125,8 +127,9 @@ def done(state: BayState) -> bool:
 
 def following(state: BayState, at: datetime) -> Iterator[tuple[Move, BayState]]:
     """Yield every state that one touch leads to, and the one that time leads to."""
+    facts = BayFacts(state, at)
     for request in touches(state, at):
-        verdict = gate(state, request, at)
+        verdict = judge(request, facts)
         if verdict.accepted:
             yield Move(at, *_words(request)), _lean(fold(verdict.events, state))
     moment = next_moment(state, at)
@@ -162,9 +165,16 @@ def _due(car: JobState, at: datetime) -> Iterator[tuple[StepId, list[ZoneId]]]:
         found: dict[StepId, list[ZoneId]] = {}
         for zone in block.zones:
             if not car.zones[zone].running:
-                for place in ladder_position(car, zone, at).next_places:
+                for place in places(ladder_position(car, zone, at)):
                     found.setdefault(StepId(block.recipe.step[place].id), []).append(zone)
         yield from found.items()
+
+
+def places(stands: LadderPosition | None) -> Iterator[int]:
+    """Yield what comes next on a ladder, and where a zone is held what may be done again instead."""
+    while stands is not None:
+        yield from stands.next_places
+        stands = stands.rework
 
 
 def next_moment(state: BayState, at: datetime) -> datetime | None:

@@ -8,27 +8,44 @@ from datetime import UTC, datetime
 import pytest
 
 from tests.liveness.explore import NONE, Move, Space, closing, explore, refusals, replayed
-from tests.liveness.small_jobs import small_job
+from tests.liveness.small_jobs import JOBS, small_job
 from tests.liveness.states import told
 
-ALIVE = (
+SMALLEST = (
     ("pane", 1),
     ("rim", 1),
     ("panel", 1),
-    ("two panels, a coat before the polish", 1),
+    ("panel whose buff has no way back", 1),
     ("two panels, a coat before the polish", 2),
+    ("two panels apart, a coat before the polish", 1),
+    ("two panels apart, a coat before the polish", 2),
+    ("two panels whose buff has no way back", 2),
     ("pane and rim, short", 1),
-    ("pane and rim, short", 2),
+    ("two panes, short", 1),
 )
-"""Those of the small jobs, by how many people work on them, that are known to have no dead end; to be all of them."""
+"""Jobs and how many people work on them: some thousand states at most."""
+LARGE = ("two panes, three layers and one", "two panes and a rim, short", "pane and rim")
+"""Jobs for an evening: ``packaging/liveness.py states``."""
+LARGER = [(name, people) for name in JOBS if name not in LARGE for people in (1, 2) if (name, people) not in SMALLEST]
 
 
-@pytest.mark.parametrize(("name", "people"), ALIVE)
-def test_every_state_has_a_way_to_the_end(name: str, people: int):
+def assert_alive(name: str, people: int) -> None:
     space = explore(small_job(name, people))
     print(f"\n{name}, {people} at work: {len(space.moves)} states")
     assert space.ends
     assert not space.dead, "\n".join(told(space))
+
+
+@pytest.mark.parametrize(("name", "people"), SMALLEST)
+def test_every_state_has_a_way_to_the_end(name: str, people: int):
+    assert_alive(name, people)
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(3600)
+@pytest.mark.parametrize(("name", "people"), LARGER)
+def test_every_state_of_a_larger_job_has_a_way_to_the_end(name: str, people: int):
+    assert_alive(name, people)
 
 
 def test_a_state_without_a_way_to_the_end_is_found_with_the_shortest_path_to_it():

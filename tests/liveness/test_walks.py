@@ -7,17 +7,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from bayapp.cli.outcomes import opening, run
-from bayapp.files.event_lines import read_event_lines
-from bayapp.job import fold
-from tests.liveness.walks import Walk, as_lines, judged, walk
+from tests.liveness.walks import Walk, judged, walk
 
 ANYHOW = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 def assert_carried_on(going: Walk) -> None:
     outcome = judged(going.state, going.at)
-    assert outcome.good, f"{going.car.job.title}: {outcome}\n{as_lines(going.car.job, going.asked)}"
+    assert outcome.good, f"{going.car.job.title}: {outcome}\n" + "\n".join(
+        f"{at} {request}" for at, request in going.asked
+    )
 
 
 @given(st.integers(10_000, 2**32), st.integers(1, 40))
@@ -38,17 +37,3 @@ def test_many_cars_are_carried_on(seed: int):
 def test_a_car_that_once_was_stuck_is_carried_on(seed: int):
     """8: fourteen panels wiped by one touch, too many to coat in time, and panes whose coat waits for wet work."""
     assert_carried_on(walk(seed))
-
-
-def test_a_walk_is_written_as_lines_that_lead_to_the_same_place(tmp_path):
-    going = walk(3, 40)
-    file = tmp_path / "walk.jsonl"
-    file.write_text(as_lines(going.car.job, going.asked) + "\n")
-    asked = read_event_lines(file, going.car.job)
-    outcomes = list(run(going.car.job, asked))
-    assert [o.why for o in outcomes if not o.accepted] == []
-    state = fold([opening(going.car.job, asked), *(event for o in outcomes for event in o.events)])
-    (car,) = state.jobs.values()
-    assert {z: [r.step for r in s.rungs] for z, s in car.zones.items()} == {
-        z: [r.step for r in s.rungs] for z, s in going.car.zones.items()
-    }

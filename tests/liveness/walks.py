@@ -7,7 +7,6 @@ the gate refuses does not happen.
 """
 
 import argparse
-import json
 import sys
 from collections import Counter
 from collections.abc import Callable, Sequence
@@ -17,11 +16,11 @@ from random import Random
 from time import perf_counter
 
 from bayapp.files.library import Library
-from bayapp.job import BayState, FinishStep, Job, Start, Verdict, fold, gate
+from bayapp.job import BayState, FinishStep, Start, Verdict, fold, gate
 from bayapp.job.model.ids import Person, StepId, ZoneId
-from bayapp.job.model.instant import to_millisecond, write_instant
+from bayapp.job.model.instant import to_millisecond
 from bayapp.job.state.events import JobOpened
-from bayapp.job.state.requests import CloseSet, Cover, ReadAir, Request, SetAside, TakeUp, Uncover
+from bayapp.job.state.requests import CloseSet, Cover, Request, SetAside, TakeUp, Uncover
 from bayapp.job.state.state import JobState
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.paths import resource
@@ -34,6 +33,7 @@ from bayapp.planning.relaxation import Relaxed, relaxed
 from bayapp.planning.remedies import Touch, Trouble, request_of
 from bayapp.planning.ways_out import ways_out
 from bayapp.planning.work import plan_work
+from tests.liveness.explore import places
 from tests.planning.support.replays import GOOD_AIR, READ_EVERY, one_by_one, replay
 
 FILES = tuple(sorted(path.name for path in resource("jobs").glob("*.toml")))
@@ -93,10 +93,10 @@ def _begins(going: Walk) -> None:
     if person is None or not idle:
         return
     zone = going.random.choice(idle)
-    places = ladder_position(going.car, zone, going.at).next_places
-    if not places:
+    ahead = list(places(ladder_position(going.car, zone, going.at)))
+    if not ahead:
         return
-    step = StepId(going.car.job.recipe_of(zone).step[going.random.choice(places)].id)
+    step = StepId(going.car.job.recipe_of(zone).step[going.random.choice(ahead)].id)
     zones = _with_others(going, zone, step) if going.random.random() < 0.5 else (zone,)
     request = Start(going.car.job.id, zones, step, person)
     refused = going.ask(request).refusals
@@ -111,7 +111,7 @@ def _with_others(going: Walk, zone: ZoneId, step: StepId) -> tuple[ZoneId, ...]:
     place = recipe.position(step)
     others = [z for z in going.car.job.block_of[zone].zones if z not in going.car.aside]
     idle = [z for z in others if not going.car.zones[z].running]
-    return tuple(z for z in idle if place in ladder_position(going.car, z, going.at).next_places)
+    return tuple(z for z in idle if place in places(ladder_position(going.car, z, going.at)))
 
 
 def _free(going: Walk) -> Person | None:
@@ -239,25 +239,6 @@ def _undone(state: BayState, at: datetime) -> list[tuple[str, ZoneId]]:
         for zone, stands in job.zones.items()
         if zone not in job.aside and (stands.running or ladder_position(job, zone, late).next_places)
     ]
-
-
-def as_lines(job: Job, asked: Sequence[tuple[datetime, Request]]) -> str:
-    """Return a walk as lines of events, to be tried with ``bayapp plan JOB --events``."""
-    lines: list[dict[str, object]] = []
-    for at, request in asked:
-        head = {"at": write_instant(at)}
-        match request:
-            case ReadAir(air_c=air, rh_percent=rh, surface_c=surface):
-                lines.append({**head, "act": "air", "air_c": air, "rh_percent": rh, "surface_c": surface})
-            case Start(zones=zones, step=step, by=by) | FinishStep(zones=zones, step=step, by=by):
-                act = "start" if isinstance(request, Start) else "done"
-                lines += [{**head, "act": act, "zone": zone, "step": step, "by": by} for zone in zones]
-            case Cover(zones=zones) | Uncover(zones=zones) | CloseSet(zones=zones):
-                act = {Cover: "cover", Uncover: "uncover", CloseSet: "close-set"}[type(request)]
-                lines += [{**head, "act": act, "zone": zone} for zone in zones]
-            case _:
-                lines.append({**head, "act": "note", "text": repr(request)})
-    return "\n".join(json.dumps(line) for line in lines)
 
 
 def main(words: Sequence[str]) -> int:
