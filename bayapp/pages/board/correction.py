@@ -110,9 +110,27 @@ def correction(bay: Bay, entry: TimeEntry, by: Person | None, at: datetime, tz: 
             _row(entry, "finish", _("Finish"), entry.run.finished_at, tz),
         ),
         trouble=against_recording(bay, entry, entry.requests(by), at, tz),
-        note=_("Both times stay in the record."),
+        note=" ".join((_also_at(bay, entry, at), _("Both times stay in the record."))).strip(),
         requests=entry.requests(by),
     )
+
+
+def _also_at(bay: Bay, entry: TimeEntry, at: datetime) -> str:
+    """Return where else the person would have been at work in these times; empty if nowhere."""
+    begins, ends, who = entry.becomes("start"), entry.becomes("finish") or at, entry.run.by
+    if who is None or begins is None:
+        return ""
+    for state in bay.state.open_jobs:
+        for zone, known in state.zones.items():
+            if state.job.id == entry.job and zone in entry.zones:
+                continue
+            for run in (*known.runs, *([known.running] if known.running else ())):
+                one_touch = bool(run.touch) and run.touch == entry.run.touch
+                if run.by == who and not one_touch and begins < (run.finished_at or at) and run.started_at < ends:
+                    step = step_title(state.job.recipe_of(zone), run.step)
+                    words = _("{name} was then also at: {zone}, {step}.")
+                    return words.format(name=who, zone=state.job.zone_names[zone], step=step)
+    return ""
 
 
 def still_there(bay: Bay, entry: TimeEntry) -> bool:

@@ -57,6 +57,18 @@ def test_a_moved_time_is_shown_with_what_it_was(hand: HandBay):
     assert view.trouble == ""
 
 
+def test_times_that_put_one_person_on_two_zones_say_so(hand: HandBay):
+    assert seen(hand, entry_of(hand)).note == "Both times stay in the record."
+    entry, said = entry_of(hand), set[str]()
+    for _minutes in range(40):
+        entry = entry.shift("start", -1)
+        said.add(seen(hand, entry).note)
+    assert len(said) > 1
+    assert all(note.endswith("Both times stay in the record.") for note in said)
+    (first, *_more) = sorted(note for note in said if "was then also at" in note)
+    assert first.startswith("Ash was then also at: ")
+
+
 def test_there_and_back_is_nothing_to_record(hand: HandBay):
     entry = entry_of(hand).shift("finish", 5).shift("finish", -5)
     assert entry.requests(ASH) == ()
