@@ -101,11 +101,12 @@ class Bare:
 
 @dataclass(frozen=True, slots=True)
 class Early:
-    """The wait that counts ``since`` some moment still runs."""
+    """The wait that counts ``since`` some moment still runs; ``by_air``: how long it is hangs on the air meanwhile."""
 
     why: ClassVar[Why] = Why.EARLY
     since: datetime
     opens_at: datetime
+    by_air: bool = False
 
 
 @dataclass(frozen=True, slots=True)

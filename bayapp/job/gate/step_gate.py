@@ -132,7 +132,9 @@ def _zone_reasons(
     if isinstance(window, Window) and window.opens_at is None:
         return window, [not_ripening(job, zone, step, window)]
     if isinstance(window, Window) and window.opens_at and at < window.opens_at:
-        return window, no(Code.EARLY, Early(window.since, window.opens_at), window.opens_at)
+        return window, no(
+            Code.EARLY, Early(window.since, window.opens_at, window.ripening is not None), window.opens_at
+        )
     return window, []
 
 

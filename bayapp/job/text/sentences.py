@@ -200,9 +200,10 @@ def _bare(grounds: Bare, names: _Names) -> str:
 @_sentence.register
 def _early(grounds: Early, names: _Names) -> str:
     needs = left_text(grounds.opens_at - grounds.since)
-    return _("{zone}: {step} is too early. The wait of {needs} runs until {time}.").format(
-        zone=names.zone, step=names.step, needs=needs, time=names.time(grounds.opens_at)
-    )
+    words = _("{zone}: {step} is too early. The wait of {needs} runs until {time}.")
+    if grounds.by_air:  # the ladder says base and present wait; a third length would only confuse
+        words = _("{zone}: {step} is too early. In this air its wait runs until {time}.")
+    return words.format(zone=names.zone, step=names.step, needs=needs, time=names.time(grounds.opens_at))
 
 
 @_sentence.register

@@ -523,3 +523,10 @@ def test_of_a_coat_that_only_dries_it_is_said_until_when():
     assert why_not(made.ask(start("left-door", "polish"), 20).refusal, made.state) == (
         "Dust would fall on the fresh coat of roof. Right at 09:00:00, when that is dry, or once it is covered."
     )
+
+
+def test_a_wait_that_hangs_on_the_air_says_until_when_and_gives_no_third_length():
+    made = ripening(10)
+    early = why_not(made.ask(start("roof", "level"), 3).refusal, made.state)
+    assert early.startswith("Roof: level is too early. In this air its wait runs until 08:0")
+    assert "The wait of" not in early
