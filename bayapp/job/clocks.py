@@ -7,7 +7,7 @@ from functools import partial
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, Motion, Stage, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.model.recipe import Recipe
-from bayapp.job.state.state import BayState, JobState, Lapse, StepRun, ZoneState
+from bayapp.job.state.state import BayState, Covered, JobState, Lapse, StepRun, ZoneState
 from bayapp.job.waits.cure import Cure, cure_of
 from bayapp.job.waits.ladder_position import LadderPosition, ladder_position
 from bayapp.job.waits.ripening_waits import Ripening, edges_of, moments
@@ -43,6 +43,7 @@ class ZoneClock:
             work again.
         cure: what still holds once the ladder is done.
         ripening, anchor: how a wait that depends on the air stands, and what its latest moment counts from.
+        covered: the cover over its coat, or None.
         aside: why the zone is set aside, empty where it is not; a zone set aside has no clock.
     """
 
@@ -62,6 +63,7 @@ class ZoneClock:
     lapses: tuple[Lapse, ...] = ()
     held: bool = False
     cure: Cure | None = None
+    covered: Covered | None = None
     aside: str = ""
     ripening: Ripening | None = None
     anchor: datetime | None = None
@@ -84,7 +86,7 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
     step = StepId(recipe.step[ladder.next_places[0]].id) if ladder.next_places else None
     again = ladder.rework.next_places if ladder.rework else ()
     choices = tuple(StepId(recipe.step[p].id) for p in dict.fromkeys((*ladder.next_places, *again)))
-    clock = partial(ZoneClock, job=state.job.id, zone=zone, layers=layers, step=step)
+    clock = partial(ZoneClock, job=state.job.id, zone=zone, layers=layers, step=step, covered=zone_state.covered)
     if step is None:
         cure = cure_of(state, zone)
         cured = cure is None or at >= cure.until

@@ -335,4 +335,4 @@ def _open_ladder(wall: Wall, zone: str) -> None:
     if zone and not zones:
         raise NothingToShow(_("there is no worked zone or set {zone!r} in this job").format(zone=zone))
     pressing = wall.column.buttons[0].tile if wall.column.buttons else None
-    wall.pages.show_ladder(car.job.id, zones or (pressing.zones if pressing else (ZoneId("windscreen"),)))
+    wall.pages.show_ladder(car.job.id, zones or (pressing.zones if pressing else (next(iter(car.zones)),)))

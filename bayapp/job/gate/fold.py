@@ -41,7 +41,7 @@ from bayapp.job.state.events import (
     ZoneTakenUp,
 )
 from bayapp.job.state.readings import HeldReadings, Readings, corrected, with_reading
-from bayapp.job.state.state import BayState, Correction, Covered, JobState, SplashAnswer, StepRun, ZoneState
+from bayapp.job.state.state import Aid, BayState, Correction, Covered, JobState, SplashAnswer, StepRun, ZoneState
 from bayapp.job.state.stays import Stay, readings_over
 from bayapp.job.waits.ladder_position import below, carried_through, ladder_position, next_places, window_of
 from bayapp.job.waits.waits import Window
@@ -123,19 +123,21 @@ def _taken_up(event: ZoneTakenUp, state: BayState) -> BayState:
 
 @_apply.register
 def _covered(event: CoatCovered, state: BayState) -> BayState:
-    cover = Covered(event.at, event.by)
-    return _with_zone(state, event, lambda job, zone: replace(zone, covered=cover, before=zone))
+    cover, aid = Covered(event.at, event.by), Aid("covered", event.at, event.by)
+    return _with_zone(state, event, lambda job, zone: replace(zone, covered=cover, aid=aid, before=zone))
 
 
 @_apply.register
 def _uncovered(event: CoatUncovered, state: BayState) -> BayState:
-    return _with_zone(state, event, lambda job, zone: replace(zone, covered=None, before=zone))
+    aid = Aid("uncovered", event.at, event.by)
+    return _with_zone(state, event, lambda job, zone: replace(zone, covered=None, aid=aid, before=zone))
 
 
 @_apply.register
 def _set_closed(event: SetClosed, state: BayState) -> BayState:
+    without, aid = frozenset(event.without), Aid("by-itself", event.at, event.by)
     return _with_zone(
-        state, event, lambda job, zone: replace(zone, without=zone.without | set(event.without), before=zone)
+        state, event, lambda job, zone: replace(zone, without=zone.without | without, aid=aid, before=zone)
     )
 
 
@@ -353,4 +355,4 @@ def _correct(zone: ZoneState, event: TimeCorrected) -> ZoneState:
         return tuple(mended(run) if same(run) else run for run in runs)
 
     running = mended(zone.running) if zone.running and same(zone.running) else zone.running
-    return replace(zone, runs=each(zone.runs), rungs=each(zone.rungs), running=running, before=zone)
+    return replace(zone, runs=each(zone.runs), rungs=each(zone.rungs), running=running, aid=None, before=zone)

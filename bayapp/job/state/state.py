@@ -79,6 +79,15 @@ class Covered:
 
 
 @dataclass(frozen=True, slots=True)
+class Aid:
+    """What was last said of a zone beside its steps: its coat covered or uncovered, or that it goes on by itself."""
+
+    kind: Literal["covered", "uncovered", "by-itself"]
+    at: datetime
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class ZoneState:
     """One zone's history.
 
@@ -90,6 +99,7 @@ class ZoneState:
         before: the state before the last accepted event, for undo.
         uncounted: zones that the wait running now does not count: it began while they were set aside.
         without: zones that the wait running now does not count: its set was closed early.
+        aid: what was said of it since its last start, finish or correction, the last of it; an undo takes that back.
         covered: the cover over its coat, or None; whoever begins a step takes it off.
     """
 
@@ -100,6 +110,7 @@ class ZoneState:
     before: "ZoneState | None" = None
     uncounted: frozenset[ZoneId] = frozenset()
     without: frozenset[ZoneId] = frozenset()
+    aid: Aid | None = None
     covered: Covered | None = None
 
     def last_finished(self, step: StepId) -> StepRun | None:

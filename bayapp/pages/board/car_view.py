@@ -62,6 +62,7 @@ def same_clock(clocks: Iterable[ZoneClock]) -> list[tuple[ZoneClock, ...]]:
             clock.opens_at,
             clock.lapses_at,
             clock.cure,
+            clock.covered is not None,
             (run.started_at, run.by) if run else None,
         )
         groups.setdefault(key, []).append(clock)

@@ -149,7 +149,12 @@ def _with_name(detail: str, clock: ZoneClock) -> str:
 
 
 def detail_of(recipe: Recipe, clock: ZoneClock) -> str:
-    """Return the step that a clock is for; a lapsed one says what it costs."""
+    """Return the step that a clock is for, and whether its coat is covered; a lapsed one says what it costs."""
+    detail = _step_of(recipe, clock)
+    return _("{detail}, covered").format(detail=detail) if clock.covered else detail
+
+
+def _step_of(recipe: Recipe, clock: ZoneClock) -> str:
     if clock.step is None:
         return _("curing")
     title = step_title(recipe, StepId(clock.step))

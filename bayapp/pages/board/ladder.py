@@ -26,6 +26,7 @@ from bayapp.job.grounds import Why
 from bayapp.job.model.ids import JobId, Motion, Stage, StepId, Urgency, ZoneId
 from bayapp.job.text.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
 from bayapp.pages.air.air_words import careful_note, clock_air_text, present_wait_text
+from bayapp.pages.board.aids import AidButton, aid_text, aids, covering_caution, when_text
 from bayapp.pages.board.clock_column import Track, track_of, words_of
 from bayapp.pages.board.correction import latest_run, undoes_correction
 from bayapp.pages.board.next_step import warned_before_wipe
@@ -35,7 +36,6 @@ from bayapp.pages.board.weighing import against_sentence, price_sentence
 from bayapp.pages.shelf.shelf import bottle_line
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.next.recommendation import Recommendation
-from bayapp.text.days import same_day
 from bayapp.text.figures import clock_time, day_and_time
 from bayapp.text.language import _, ngettext
 
@@ -125,8 +125,10 @@ class LadderView:
     air: str
     how: str
     caution: str
+    covering: str
     notes: tuple[str, ...]
     choices: tuple[SwapChoice, ...]
+    aids: tuple[AidButton, ...]
     button: Button
     undo: Undo | None
     undo_text: str
@@ -149,6 +151,7 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
     recipe = state.job.recipe_of(lead.zone)
     step = chosen if chosen in lead.choices else lead.step
     today = None if lead.aside else step
+    offered = tuple(aids(bay, state, zones, lead.step, seen))
     label, digits = words_of(lead, at)
     last = state.zones[lead.zone]
     return LadderView(
@@ -168,8 +171,10 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
         air=" ".join(line for line in (clock_air_text(lead), careful_note(lead)) if line),
         how=_how(bay, recipe, lead, today, at),
         caution=_caution(state.job, recipe, today),
+        covering=covering_caution(offered),
         notes=_notes(state, zones, tz),
         choices=_choices(recipe, lead, step),
+        aids=offered,
         button=_button(bay, state, zones, lead, step, seen),
         undo=Undo(job_id, zones, by) if all(state.zones[z].before for z in zones) and not lead.aside else None,
         undo_text=_undo_text(recipe, last, tz),
@@ -191,8 +196,7 @@ def _how(bay: Bay, recipe: Recipe, lead: ZoneClock, step: StepId | None, at: dat
 def _missed(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
     """Return what was missed first, by when it was due, and what that costs."""
     first = clock.lapses[0]
-    today = same_day(first.lapsed_at, at, tz)
-    time = clock_time(first.lapsed_at, tz, seconds=False) if today else day_and_time(first.lapsed_at, tz)
+    time = when_text(first.lapsed_at, at, tz)
     due = _("{step} was due by {time}.").format(step=capital(step_title(recipe, first.step)), time=time)
     if clock.held or clock.step is None:
         return due
@@ -200,6 +204,15 @@ def _missed(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
 
 
 def _subtitle(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
+    said = _stands(recipe, clock, at, tz)
+    if clock.covered is None:
+        return said
+    since = when_text(clock.covered.at, at, tz)
+    return _("{said}, covered since {since}").format(said=said.rstrip("."), since=since)
+
+
+def _stands(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
+    """Return how far the zone has got."""
     if clock.step is None:
         if clock.cure and clock.cure.dry_until:
             return _("Done. Keep dry until {time}.").format(time=day_and_time(clock.cure.dry_until, tz))
@@ -295,10 +308,12 @@ def _notes(state: JobState, zones: tuple[ZoneId, ...], tz: tzinfo) -> tuple[str,
 def _choices(recipe: Recipe, clock: ZoneClock, step: StepId | None) -> tuple[SwapChoice, ...]:
     if len(clock.choices) < 2:
         return ()
-    return tuple(SwapChoice(s, _choice_title(recipe, s), s == step) for s in clock.choices)
+    return tuple(SwapChoice(s, _choice_title(recipe, clock, s), s == step) for s in clock.choices)
 
 
-def _choice_title(recipe: Recipe, step: StepId) -> str:
+def _choice_title(recipe: Recipe, clock: ZoneClock, step: StepId) -> str:
+    if clock.held and step != clock.step:
+        return _("{step} again").format(step=step_title(recipe, step))
     motion = recipe.named(step).motion
     return motion_words(motion) if motion else step_title(recipe, step)
 
@@ -373,6 +388,8 @@ def _undo_text(recipe: Recipe, zone: ZoneState, tz: tzinfo) -> str:
     run = latest_run(zone)
     if run is None:
         return ""
+    if zone.aid is not None:
+        return aid_text(zone.aid, tz)
     if undoes_correction(zone):
         return _("the corrected time of {step}").format(step=step_title(recipe, run.step))
     moment = run.finished_at or run.started_at

@@ -1,12 +1,14 @@
 """What "undo" without a zone takes back: the last touch of whoever works at the car."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from bayapp.job import Undo
 from bayapp.job.model.ids import Person, ZoneId
-from bayapp.job.state.state import BayState, JobState, StepRun
+from bayapp.job.state.state import Aid, BayState, JobState, StepRun
 from bayapp.job.text.naming import capital, step_title, zones_title
+from bayapp.pages.board.aids import aid_text
 from bayapp.pages.board.correction import latest_run, undoes_correction
 from bayapp.text.figures import clock_time
 from bayapp.text.language import _
@@ -21,41 +23,60 @@ class LastTouch:
 
 
 def last_touch(state: BayState, by: Person | None, tz: tzinfo) -> LastTouch | None:
-    """Return the last start or finish of a person at any car in the bay; None if there is nothing to undo.
+    """Return the last touch of a person on a zone of any car in the bay; None if there is nothing to undo.
 
     Zones that were touched together are undone together.
     """
     found = [one for job in state.open_jobs for one in _touched(job, by)]
     if not found:
         return None
-    job, lead, run = max(found, key=lambda one: _moment(one[2]))
-    zones = tuple(zone for other, zone, its in found if other is job and _together(run, its))
-    step = step_title(job.job.recipe_of(lead), run.step)
-    if undoes_correction(job.zones[lead]):
+    last = max(found, key=lambda one: one.at)
+    job = last.state.job
+    zones = tuple(one.zone for one in found if one.state is last.state and one.what == last.what)
+    words: dict[str, str] = {"zones": capital(zones_title(job, zones))}
+    if last.aid is not None:
+        return LastTouch(Undo(job.id, zones, by), _("{zones}: {what}").format(**words, what=aid_text(last.aid, tz)))
+    words |= {"step": step_title(job.recipe_of(last.zone), last.run.step), "time": clock_time(last.at, tz, False)}
+    if undoes_correction(last.state.zones[last.zone]):
         text = _("{zones}: the corrected time of {step}")
-    elif run.finished_at:
+    elif last.run.finished_at:
         text = _("{zones}: {step}, done at {time}")
     else:
         text = _("{zones}: {step}, begun at {time}")
-    text = text.format(zones=capital(zones_title(job.job, zones)), step=step, time=clock_time(_moment(run), tz, False))
-    return LastTouch(Undo(job.job.id, zones, by), text)
+    return LastTouch(Undo(job.id, zones, by), text.format(**words))
 
 
-def _touched(job: JobState, by: Person | None) -> list[tuple[JobState, ZoneId, StepRun]]:
-    return [
-        (job, zone, run)
-        for zone, state in job.zones.items()
-        if zone not in job.aside and state.before is not None and (run := latest_run(state)) and _whose(run) == by
-    ]
+@dataclass(frozen=True, slots=True)
+class _Touched:
+    """A zone with its latest run, and what was said of it since."""
+
+    state: JobState
+    zone: ZoneId
+    run: StepRun
+    aid: Aid | None
+
+    @property
+    def at(self) -> datetime:
+        """When it was last touched."""
+        return self.aid.at if self.aid else self.run.finished_at or self.run.started_at
+
+    @property
+    def by(self) -> Person | None:
+        """Who touched it last."""
+        if self.aid:
+            return self.aid.by
+        return self.run.finished_by or self.run.by if self.run.finished_at else self.run.by
+
+    @property
+    def what(self) -> tuple[object, ...]:
+        """What zones that were touched together have in common."""
+        return (self.aid,) if self.aid else (self.run.step, self.run.started_at, self.run.finished_at)
 
 
-def _whose(run: StepRun) -> Person | None:
-    return run.finished_by or run.by if run.finished_at else run.by
-
-
-def _moment(run: StepRun) -> datetime:
-    return run.finished_at or run.started_at
-
-
-def _together(one: StepRun, other: StepRun) -> bool:
-    return (one.step, one.started_at, one.finished_at) == (other.step, other.started_at, other.finished_at)
+def _touched(job: JobState, by: Person | None) -> Iterator[_Touched]:
+    for zone, state in job.zones.items():
+        run = latest_run(state)
+        if zone not in job.aside and state.before is not None and run is not None:
+            touched = _Touched(job, zone, run, state.aid)
+            if touched.by == by:
+                yield touched

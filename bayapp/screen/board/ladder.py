@@ -33,11 +33,13 @@ class LadderPage(QWidget):
         closed: the way back to the board was touched.
         group_chosen: work these zones by one touch; carries the zones.
         step_chosen: this step first, among those that may swap; carries the step.
+        aid_wanted: a coat is to be covered or uncovered, or zones go on by themselves; carries the request.
     """
 
     closed = Signal()
     group_chosen = Signal(tuple)
     step_chosen = Signal(str)
+    aid_wanted = Signal(object)
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -49,6 +51,7 @@ class LadderPage(QWidget):
         self.close_button.clicked.connect(self.closed)
         self.groups: list[GloveButton] = []
         self.choices: list[GloveButton] = []
+        self.aids: list[GloveButton] = []
 
     def show_ladder(self, view: LadderView) -> None:
         """Show this ladder."""
@@ -60,6 +63,10 @@ class LadderPage(QWidget):
         self._fill(self.choices, len(view.choices), self._choose_step)
         for button, choice in zip(self.choices, view.choices, strict=False):
             button.show_words(choice.title, style=Style.CHOSEN if choice.chosen else Style.OUTLINED, title_mm=5.0)
+        self._fill(self.aids, len(view.aids), self._ask_for_aid)
+        for button, aid in zip(self.aids, view.aids, strict=False):
+            style = Style.REFUSED if aid.refused else Style.OUTLINED
+            button.show_words(aid.title, aid.detail, style=style, title_mm=5.0)
         self._lay_out()
         self.update()
 
@@ -79,6 +86,10 @@ class LadderPage(QWidget):
         if self._view:
             self.step_chosen.emit(self._view.choices[number].step)
 
+    def _ask_for_aid(self, number: int) -> None:
+        if self._view:
+            self.aid_wanted.emit(self._view.aids[number].request)
+
     def _boxes(self) -> tuple[QRectF, QRectF]:
         """Return the places of the rungs and of the clock."""
         mm, box = self._look.mm, QRectF(self.rect())
@@ -92,11 +103,12 @@ class LadderPage(QWidget):
         mm = self._look.mm
         place(self.close_button, QRectF(self.width() - mm(CLOSE), 0, mm(CLOSE), mm(HEAD)))
         _, clock = self._boxes()
-        shown = [b for b in self.groups if b.isVisibleTo(self)]
-        self._place_row(shown, QRectF(clock.left(), clock.bottom() - mm(26), clock.width(), mm(26)))
-        shown = [b for b in self.choices if b.isVisibleTo(self)]
-        above = clock.bottom() - mm(26) - (mm(26 + GAP) if any(b.isVisibleTo(self) for b in self.groups) else 0)
-        self._place_row(shown, QRectF(clock.left(), above, clock.width(), mm(26)))
+        bottom = clock.bottom()
+        for buttons in (self.groups, self.choices, self.aids):
+            shown = [b for b in buttons if b.isVisibleTo(self)]
+            if shown:
+                self._place_row(shown, QRectF(clock.left(), bottom - mm(26), clock.width(), mm(26)))
+                bottom -= mm(26 + GAP)
 
     def _place_row(self, buttons: list[GloveButton], row: QRectF) -> None:
         if not buttons:
@@ -211,7 +223,7 @@ class LadderPage(QWidget):
 
     def _free_to(self, box: QRectF) -> float:
         """Return the lowest point above the buttons."""
-        tops = [b.geometry().top() for b in (*self.groups, *self.choices) if b.isVisibleTo(self)]
+        tops = [b.geometry().top() for b in (*self.groups, *self.choices, *self.aids) if b.isVisibleTo(self)]
         return min([box.bottom(), *[t - self._look.mm(3) for t in tops]])
 
     def _paint_words_of(self, painter: QPainter, box: QRectF, view: LadderView) -> None:
@@ -222,6 +234,7 @@ class LadderPage(QWidget):
             (view.air, 4.8, palette.text, False),
             (view.how, 6.2, palette.text, True),
             (view.caution, 4.5, palette.text_quiet, False),
+            (view.covering, 4.5, palette.text_quiet, False),
         )
         for text, cap, ink, bold in (*lines, *((n, 3.9, palette.text, False) for n in view.notes)):
             room = box.bottom() - y

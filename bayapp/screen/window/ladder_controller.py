@@ -34,6 +34,7 @@ class LadderController(QObject):
         self._refresher = refresher
         page.group_chosen.connect(lambda zones: pages.show_ladder(selection.job, zones))
         page.step_chosen.connect(self._choose_step)
+        page.aid_wanted.connect(sender.send_or_show_refusal)
         bar.pressed.connect(self._press)
         bar.deviation_wanted.connect(lambda action: pages.want(WhyCarryOn(action)))
         bar.undo_wanted.connect(sender.send_or_show_refusal)

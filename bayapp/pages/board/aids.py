@@ -1,0 +1,91 @@
+"""What a ladder offers beside the next step: to cover a coat or take the cover off, and to go on without the others."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+
+from bayapp.bay import Bay
+from bayapp.job import CloseSet, Cover, JobState, Uncover, Verdict, why_not
+from bayapp.job.model.ids import StepId, ZoneId
+from bayapp.job.state.state import Aid
+from bayapp.job.text.naming import capital, kind_words
+from bayapp.pages.viewpoint import Viewpoint
+from bayapp.text.days import same_day
+from bayapp.text.figures import clock_time, day_and_time
+from bayapp.text.language import _
+
+
+@dataclass(frozen=True, slots=True)
+class AidButton:
+    """A button beside the next step; ``refused``: it cannot be done now, and the detail says why not."""
+
+    title: str
+    detail: str
+    request: Cover | Uncover | CloseSet
+    refused: bool = False
+
+
+def aids(bay: Bay, state: JobState, zones: tuple[ZoneId, ...], step: StepId | None, seen: Viewpoint) -> list[AidButton]:
+    """Return what is offered for these zones, of which ``step`` comes next."""
+    job, covered = state.job.id, tuple(z for z in zones if state.zones[z].covered)
+    bare = tuple(z for z in zones if z not in covered)
+    found = []
+    if covered:
+        off = Uncover(job, covered, seen.by)
+        refusal = bay.judge(off).refusal
+        since = _("covered {since}").format(since=_since(state, covered[0], seen.at, seen.tz))
+        detail = why_not(refusal, bay.state, seen.tz) if refusal else since
+        found.append(AidButton(_("Cover off"), detail, off, refusal is not None))
+    cover = Cover(job, bare, seen.by)
+    if bare and bay.judge(cover).accepted:
+        found.append(AidButton(_("Cover the coat"), _("tent it, touch nothing"), cover))
+    alone = CloseSet(job, zones, seen.by)
+    if step and (verdict := bay.judge(alone)).accepted:
+        kind = state.job.recipe_of(zones[0]).named(step).kind
+        title = _("{step} by itself").format(step=capital(kind_words(kind)))
+        found.append(AidButton(title, _by_itself(state, verdict, zones[0], seen.at, seen.tz), alone))
+    return found
+
+
+def covering_caution(offered: Iterable[AidButton]) -> str:
+    """Return what to mind when a coat is covered, where that is offered (common practice, no source)."""
+    if not any(isinstance(aid.request, Cover) for aid in offered):
+        return ""
+    return _(
+        "A cover stands like a tent, clear of the wet coat, and lets the vapour out. The product's sheet comes first."
+    )
+
+
+def when_text(moment: datetime, at: datetime, tz: tzinfo) -> str:
+    """Return the time of day without seconds, with its day where that is not today."""
+    return clock_time(moment, tz, seconds=False) if same_day(moment, at, tz) else day_and_time(moment, tz)
+
+
+def _since(state: JobState, zone: ZoneId, at: datetime, tz: tzinfo) -> str:
+    cover = state.zones[zone].covered
+    assert cover, "only covered zones are asked about"
+    time = when_text(cover.at, at, tz)
+    return _("{time} by {by}").format(time=time, by=cover.by) if cover.by else time
+
+
+def _by_itself(state: JobState, verdict: Verdict, zone: ZoneId, at: datetime, tz: tzinfo) -> str:
+    """Say what comes of it before it is touched: from when to when, or what it costs where that has passed."""
+    window = verdict.windows.get(zone)
+    if window is None or window.opens_at is None:
+        return _("without waiting for the others")
+    if window.lapsed(at) and window.lapses_at:
+        return _("its latest moment was {time}").format(time=when_text(window.lapses_at, at, tz))
+    opens = when_text(window.opens_at, at, tz)
+    if window.lapses_at is None:
+        return _("from {opens}").format(opens=opens)
+    return _("from {opens} to {lapses}").format(opens=opens, lapses=when_text(window.lapses_at, at, tz))
+
+
+def aid_text(aid: Aid, tz: tzinfo) -> str:
+    """Return what was said of a zone, and when: "covered at 14:26"."""
+    words = {
+        "covered": _("covered at {time}"),
+        "uncovered": _("cover off at {time}"),
+        "by-itself": _("by itself at {time}"),
+    }
+    return words[aid.kind].format(time=clock_time(aid.at, tz, seconds=False))
