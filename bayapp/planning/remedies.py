@@ -96,12 +96,13 @@ def _left_lying(trouble: Trouble) -> Iterator[Touch]:
 
 
 def _covered(trouble: Trouble) -> Iterator[Touch]:
-    """Cover the coats that wait in a circle, all of a car and each by itself; then every other fresh coat."""
+    """Cover the coats that wait in a circle, all of a car and each by itself; then every fresh coat, even set aside."""
     coated = [circle.coated for circle in trouble.circles]
     for job in trouble.state.open_jobs:
-        fresh = tuple(zone for zone in job.zones if fresh_coat(job, zone, trouble.at) and zone not in job.aside)
+        lying = tuple(zone for zone in job.zones if fresh_coat(job, zone, trouble.at))
+        fresh = tuple(zone for zone in lying if zone not in job.aside)
         mine = tuple(zone for zone in fresh if (job.job.id, zone) in coated)
-        yield from _touches(Remedy.COVER, job, mine, *((zone,) for zone in mine), fresh)
+        yield from _touches(Remedy.COVER, job, mine, *((zone,) for zone in mine), fresh, lying)
 
 
 def _by_itself(trouble: Trouble) -> Iterator[Touch]:

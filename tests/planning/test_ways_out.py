@@ -189,6 +189,21 @@ def test_no_coat_is_left_lying_open_for_another_day():
         assert one.way.remedy is not Remedy.ASIDE or "windscreen" not in one.way.zones
 
 
+def test_coats_that_wait_in_a_circle_are_covered_by_one_touch_with_one_that_was_set_aside_open():
+    """No cover over one of the two alone lets the roof be washed."""
+    panes = form(sets={"panes": ("windscreen", "bonnet", "roof")})
+    blocks = [([zone], ONE_LAYER) for zone in ("windscreen", "bonnet", "roof")]
+    shop = Shop(job(*blocks, crew=("Ash",), vehicle=panes))
+    for place, name in enumerate(("decontaminate", "polish", "wipe", "coat")):
+        shop.work("windscreen", name, 10 * place, 10 * place + 4)
+        shop.work("bonnet", name, 10 * place + 5, 10 * place + 9)
+    shop.must(set_aside("bonnet"), 40)
+    first = found_in(shop.state, at(40))[0]
+    assert (first.way.remedy, set(first.way.zones)) == (Remedy.COVER, {"windscreen", "bonnet"})
+    assert first.wrong == frozenset()
+    assert_ends_well(shop.state, first, at(40))
+
+
 def test_a_coat_that_was_set_aside_open_is_taken_up_again():
     shop = first_pane_coated()
     shop.must(set_aside("windscreen"), 14)
