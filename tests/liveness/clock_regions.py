@@ -19,7 +19,7 @@ from bayapp.job.state.state import JobState, StepRun, ZoneState
 
 MS = timedelta(milliseconds=1)
 OLD = (-1, 0)
-TOLD_APART_BY = {"runs", "rungs", "running", "lapses", "before", "uncounted", "without", "covered"}
+TOLD_APART_BY = {"runs", "rungs", "running", "lapses", "before", "uncounted", "without", "covered", "aid"}
 """Fields of a zone that the key holds, or that no touch made here changes a verdict by."""
 
 Key = tuple[object, ...]
