@@ -27,6 +27,7 @@ from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.report.facts.air_corrections import air_changes, read_as
 from bayapp.report.facts.air_values import AirReading
 from bayapp.report.facts.barred import Barred, barred_by_the_bay
+from bayapp.report.facts.covers import alone_records, cover_records
 from bayapp.report.facts.day_record import (
     BottleRecord,
     ClockJumpRecord,
@@ -45,7 +46,7 @@ from bayapp.report.facts.job_changes import job_changes
 from bayapp.report.facts.recipes_over_time import RecipesOverTime
 from bayapp.report.facts.sensor_trust import distrusted
 from bayapp.report.facts.waits_kept import RunKey, waits_kept
-from bayapp.report.facts.work_history import Act, Aid, Undoing, work_history
+from bayapp.report.facts.work_history import Act, Aid, Held, Undoing, work_history
 from bayapp.report.facts.work_left import cure_record, rungs_at, work_left
 from bayapp.report.facts.zones_aside import aside_records
 
@@ -62,6 +63,7 @@ class _Day:
     known: Sequence[Event]
     state: BayState
     job: JobState
+    acts: Sequence[Held]
     undoings: Sequence[Undoing]
     recipes: RecipesOverTime
     waits: Mapping[RunKey, WaitKept]
@@ -100,6 +102,7 @@ def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, 
             known=known,
             state=state,
             job=state.jobs[job_id],
+            acts=history.acts,
             undoings=history.undoings,
             recipes=RecipesOverTime(known, job_id),
             waits=waits_kept(opened, history.acts, state.readings, state.jobs[job_id].stays),
@@ -133,6 +136,12 @@ def _record(view: _Day) -> DayRecord:
             for aside in aside_records(known, job)
             if aside.at < view.ends and (aside.taken_up_at is None or aside.taken_up_at >= view.begins)
         ),
+        covers=tuple(
+            cover
+            for cover in cover_records(view.acts, job)
+            if cover.at < view.ends and (cover.off_at is None or cover.off_at >= view.begins)
+        ),
+        alone=tuple(alone for alone in alone_records(view.acts, job) if view.has(alone.at)),
         changes=tuple(change for change in job_changes(known, job) if view.has(change.at)),
         taken_back=tuple(_taken_back(job, u) for u in view.undoings if view.has(u.undo.at)),
         corrections=tuple(_corrections(view, known)),

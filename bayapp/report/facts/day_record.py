@@ -195,6 +195,34 @@ class AsideRecord:
 
 
 @dataclass(frozen=True, slots=True)
+class CoverRecord:
+    """A coat that was covered: when and by whom, and when and by whom the cover was taken off again.
+
+    ``off_for`` is the step that was begun with it; empty where it was taken off by itself, or is on.
+    """
+
+    zone: ZoneId
+    zone_name: str
+    at: datetime
+    by: Person | None
+    off_at: datetime | None = None
+    off_by: Person | None = None
+    off_for: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AloneRecord:
+    """A zone that went on by itself: which step waited, and for which zones it waited no longer."""
+
+    zone: ZoneId
+    zone_name: str
+    title: str
+    at: datetime
+    by: Person | None
+    without: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class JobChange:
     """Zones added to the job, zones that go on by another recipe, another crew, or a car that came back.
 
@@ -326,6 +354,8 @@ class DayRecord:
         seen_at: the moment whose state it shows; the end of the day when the day is over.
         entries: how many entries the whole journal held by then, of every car and of none.
         aside: the zones that were set aside on this day or before it, and not taken up again before it.
+        covers: the coats that were covered on this day, or before it and not uncovered before it.
+        alone: the zones that went on by themselves on this day.
         distrusted: sensors that were out of use on this day.
         handover_at: the latest cure, or None while a zone that it waits for is not done (``not_done`` names them).
     """
@@ -345,6 +375,8 @@ class DayRecord:
     deviations: tuple[DeviationRecord, ...]
     lapses: tuple[LapseRecord, ...]
     aside: tuple[AsideRecord, ...]
+    covers: tuple[CoverRecord, ...]
+    alone: tuple[AloneRecord, ...]
     changes: tuple[JobChange, ...]
     taken_back: tuple[TakenBack, ...]
     corrections: tuple[CorrectedTime, ...]

@@ -6,7 +6,14 @@ from dataclasses import dataclass, replace
 from bayapp.job.model.ids import ZoneId
 from bayapp.job.model.job import Job
 from bayapp.job.text.naming import zones_title
-from bayapp.report.facts.day_record import AsideRecord, DeviationRecord, LapseRecord, StepRecord, ZoneRecord
+from bayapp.report.facts.day_record import (
+    AsideRecord,
+    CoverRecord,
+    DeviationRecord,
+    LapseRecord,
+    StepRecord,
+    ZoneRecord,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +68,14 @@ def joined_aside(asides: Iterable[AsideRecord]) -> tuple[tuple[AsideRecord, ...]
     """Return zones that were set aside and taken up by the same touches together."""
     joined: dict[object, list[AsideRecord]] = {}
     for one in asides:
+        joined.setdefault(replace(one, zone=ZoneId(""), zone_name=""), []).append(one)
+    return tuple(map(tuple, joined.values()))
+
+
+def joined_covers(covers: Iterable[CoverRecord]) -> tuple[tuple[CoverRecord, ...], ...]:
+    """Return coats that were covered and uncovered by the same touches together."""
+    joined: dict[object, list[CoverRecord]] = {}
+    for one in covers:
         joined.setdefault(replace(one, zone=ZoneId(""), zone_name=""), []).append(one)
     return tuple(map(tuple, joined.values()))
 

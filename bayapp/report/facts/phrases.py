@@ -9,10 +9,12 @@ from bayapp.job.model.recipe import Wait
 from bayapp.job.text.naming import capital, value_text
 from bayapp.report.facts.air_values import AirChange, AirReading, Distrusted, WaitMoved
 from bayapp.report.facts.day_record import (
+    AloneRecord,
     AsideRecord,
     BottleRecord,
     ClockJumpRecord,
     CorrectedTime,
+    CoverRecord,
     DayRecord,
     DeviationRecord,
     JobChange,
@@ -106,6 +108,24 @@ class Phrases:
             return text
         up = _("Taken up again at {time} by {by}.")
         return f"{text} {up.format(time=self.exact(one.taken_up_at), by=one.taken_up_by or nobody)}"
+
+    def cover(self, alike: Sequence[CoverRecord], names: str) -> str:
+        """Return which coats were covered, from when to when and by whom."""
+        one, nobody = alike[0], _("nobody named")
+        text = _("{zones}: covered at {time} by {by}.").format(
+            zones=names, time=self.exact(one.at), by=one.by or nobody
+        )
+        if one.off_at is None:
+            return text
+        off = _("Taken off at {time} by {by}.") if not one.off_for else _("Taken off at {time} by {by} for: {step}.")
+        return f"{text} {off.format(time=self.exact(one.off_at), by=one.off_by or nobody, step=one.off_for)}"
+
+    def alone(self, one: AloneRecord) -> str:
+        """Return which zone went on by itself, since when, and for whom it waited no longer."""
+        return _("{zone}: {step} by itself from {time}, by {by}; without waiting for {others}.").format(
+            zone=one.zone_name, step=one.title, time=self.exact(one.at), by=one.by or _("nobody named"),
+            others=", ".join(one.without),
+        )  # fmt: skip
 
     def change(self, change: JobChange, names: str) -> str:
         """Return what changed: crew, zones added, another recipe, the car back; when, by whom and why."""

@@ -76,7 +76,9 @@ def _as_it_stands(job: JobState, start: StepStarted) -> ZoneState:
     recipe = job.job.recipe_of(start.zone)
     stands = ladder_position(job, start.zone, start.at).for_step(recipe.position(start.step))
     through = carried_through(recipe, stands, start.step)
-    return replace(job.zones[start.zone], rungs=stands.rungs if through is None else stands.stood[through])
+    zone = job.zones[start.zone]
+    without = frozenset[ZoneId]() if stands.lapses and through is None else zone.without
+    return replace(zone, rungs=stands.rungs if through is None else stands.stood[through], without=without)
 
 
 def _counted_from(job: JobState, zone: ZoneId, wait: Wait, window: Window | NotBegun, at: ZoneState) -> str:
@@ -85,11 +87,14 @@ def _counted_from(job: JobState, zone: ZoneId, wait: Wait, window: Window | NotB
     if wait.of not in (None, "block"):
         where = _set_title(job.job, SetName(wait.of or ""))
         what = _("last coat") if wait.after is None else _after_title(job, wait, zone)
+        if at.without:
+            return _("by itself, {what}").format(what=what)
         return _("{where}, {what}").format(where=where, what=what)
     others = [other for z in job.job.block_of[zone].zones for other in job.zones[z].runs] if wait.of else []
     title = _own_anchor(recipe, wait, window, [*others, *at.runs])
     if wait.of == "block":
-        counted = [z for z in job.job.block_of[zone].zones if z == zone or z not in job.aside]
+        out = job.aside.keys() | at.without
+        counted = [z for z in job.job.block_of[zone].zones if z == zone or z not in out]
         return _("the last of {where}, {what}").format(where=zones_title(job.job, counted), what=title)
     return title
 

@@ -43,6 +43,7 @@ def _pieces(sections: Sections, car_height: float) -> list[Piece]:
         *sections.car_and_summary(car_height),
         *sections.deviations_and_lapses(),
         *sections.aside(),
+        *sections.covers(),
         *sections.changes(),
         *sections.left(),
         *table.pieces(sections.record),

@@ -9,7 +9,7 @@ from bayapp.job.text.naming import capital, zones_in_brief
 from bayapp.report.facts.air_values import WaitMoved
 from bayapp.report.facts.bottles_used import bottles_used, used_without_bottle
 from bayapp.report.facts.day_record import DayRecord, Kept, WaitKept, WorkLeft
-from bayapp.report.facts.merge import joined_aside, joined_deviations, joined_lapses, names_of, rows_of
+from bayapp.report.facts.merge import joined_aside, joined_covers, joined_deviations, joined_lapses, names_of, rows_of
 from bayapp.report.facts.phrases import Phrases, zones_count
 from bayapp.report.paper.cells import BAR_HEIGHT, INK, QUIET, paint_bar
 from bayapp.report.paper.legend import Legend
@@ -163,6 +163,14 @@ class Sections:
         """Return the zones that were taken out of the day's work; nothing when none was."""
         sentences = [self.phrases.aside(a, self._names(a)) for a in joined_aside(self.record.aside)]
         return self._listed(_("Set aside, not worked today"), sentences)
+
+    def covers(self) -> list[Piece]:
+        """Return the coats that were covered and the zones that went on by themselves; nothing when none was."""
+        sentences = [
+            *(self.phrases.cover(c, self._names(c)) for c in joined_covers(self.record.covers)),
+            *map(self.phrases.alone, self.record.alone),
+        ]
+        return self._listed(_("Covered, and worked by itself"), sentences)
 
     def changes(self) -> list[Piece]:
         """Return how the job was changed on this day; nothing when it was not."""
