@@ -2,8 +2,8 @@
 """Looks for dead ends: bays that accepted touches lead to and from which the work cannot be brought to its end.
 
 `python3 packaging/liveness.py states [JOB ...]` visits every state of small jobs; `walks [--count N]` takes random
-walks through whole cars, and carries each on from where it ended. What they do lies in tests/liveness, which the tests
-use too; `--help` after the word says more.
+walks through whole cars, and carries each on from where it ended; `off_plan` does so with thirty days that were written
+down. What they do lies in tests/liveness, which the tests use too; `--help` after the word says more.
 """
 
 from __future__ import annotations  # so that an old Python gets as far as the message that it is too old
@@ -15,7 +15,7 @@ from collections.abc import Sequence
 
 from setup_here import ROOT, Trouble, prepare
 
-SEARCHES = ("states", "walks")
+SEARCHES = ("states", "walks", "off_plan")
 
 
 def main(words: Sequence[str]) -> int:

@@ -20,7 +20,7 @@ from bayapp.job import BayState, FinishStep, Start, Verdict, fold, gate
 from bayapp.job.model.ids import Person, StepId, ZoneId
 from bayapp.job.model.instant import to_millisecond
 from bayapp.job.state.events import JobOpened
-from bayapp.job.state.requests import CloseSet, Cover, Request, SetAside, TakeUp, Uncover
+from bayapp.job.state.requests import CloseSet, Cover, ReadAir, Request, SetAside, TakeUp, Uncover
 from bayapp.job.state.state import JobState
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.paths import resource
@@ -222,7 +222,9 @@ def _told(state: BayState, at: datetime, settled: Relaxed) -> str:
 
 
 def _carried_on(state: BayState, at: datetime, steps: Sequence[PlannedStep], kind: str) -> Outcome:
-    end, refused = replay(state, one_by_one(steps))
+    air = state.air
+    same = ReadAir(air.air_c, air.rh_percent, air.surface_c) if air else GOOD_AIR
+    end, refused = replay(state, one_by_one(steps), air=same)
     if refused:
         return Outcome("refused", refused[0])
     if undone := _undone(end, at):
