@@ -76,4 +76,4 @@ class AirEntryController(QObject):
         if self._then:
             self._pages.want(self._then)
         else:
-            self._pages.back()
+            self._pages.leave()

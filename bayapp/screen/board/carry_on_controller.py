@@ -26,7 +26,7 @@ class CarryOnController:
 
         def carry_on(reason: str) -> None:
             if self._sender.send_or_show_refusal(replace(action, deviation=reason)):
-                self._pages.back()
+                self._pages.leave()
 
         self._choices.show(
             _("Why carry on?"),

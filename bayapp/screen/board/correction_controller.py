@@ -55,4 +55,4 @@ class CorrectionController(QObject):
         if against_recording(self._selection.bay, self._entry, asked, self._selection.bay.now(), self._selection.tz):
             self._show()
         elif all(self._sender.send_or_show_refusal(request) for request in asked):
-            self._pages.back()
+            self._pages.leave()

@@ -23,7 +23,7 @@ class NoteController:
 
         def write(text: str) -> None:
             if self._sender.send_or_show_refusal(WriteNote(wanted.job, text, wanted.zones, self._selection.by)):
-                self._pages.back()
+                self._pages.leave()
 
         entries = [Entry(note, capital(note)) for note in notes()]
         self._choices.show(_("Note"), _("It goes into the day record."), entries, write)

@@ -3,7 +3,7 @@
 from bayapp.job import CloseJob
 from bayapp.pages.cars.leaving import unfinished_and_wet
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import Page, ShowRecord, WhereStands
+from bayapp.pages.wanted import Page, WhereStands
 from bayapp.screen.frame.choices import Choices
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.frame.request_sender import RequestSender
@@ -24,18 +24,18 @@ class CarLeavesController:
             return
         car = chosen.bay.state.jobs[chosen.job]
         title = car.job.title
-        entries: list[Entry[CloseJob | ShowRecord | WhereStands | None]] = [
+        entries: list[Entry[CloseJob | Page | WhereStands | None]] = [
             Entry(CloseJob(chosen.job, chosen.by), _("{car} has left").format(car=title), hold=True),
             Entry(None, _("It stays")),
             Entry(WhereStands(chosen.job), _("It is only moved"), _("to another bay, or outside"), glyph="change"),
-            Entry(ShowRecord(chosen.job), _("Day record"), _("see, print, copy"), glyph="paper"),
+            Entry(Page.REPORT, _("Day record"), _("see, print, copy"), glyph="paper"),
         ]
         told = unfinished_and_wet(car, chosen.bay.now(), chosen.tz)
         subtitle = _("Its clocks and calls go away; its record stays. It can be taken back under Cars, Past cars.")
         self._choices.show(_("{car} leaves the bay?").format(car=title), subtitle, entries, self._answered, told)
 
-    def _answered(self, leaving: CloseJob | ShowRecord | WhereStands | None) -> None:
-        if isinstance(leaving, ShowRecord | WhereStands):
+    def _answered(self, leaving: CloseJob | Page | WhereStands | None) -> None:
+        if isinstance(leaving, Page | WhereStands):
             self._pages.want(leaving)
             return
         if leaving:

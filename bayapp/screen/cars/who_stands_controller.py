@@ -25,4 +25,4 @@ class WhoStandsController:
     def _stands(self, person: Person) -> None:
         self._selection.choose_person(person)
         self._refresher.refresh()
-        self._pages.back()
+        self._pages.leave()

@@ -31,7 +31,9 @@ class Choices(QObject):
         """Offer these entries; ``answer`` gets the key of the touched one."""
         self._answer = answer
         self._pages.choices.show_choices(title, subtitle, entries, sentences, may_close)
-        self._pages.show_choices()
+        self._pages.show_choices(
+            lambda: self.show(title, subtitle, entries, answer, sentences, may_close=may_close), told=not entries
+        )
 
     def tell(self, title: str, subtitle: str, *sentences: str) -> None:
         """Show sentences to read, with only the way back."""

@@ -1,14 +1,36 @@
-"""Manages the car's place on the board: the car itself, a ladder, a page, or the choice page over one of these."""
+"""Manages the car's place on the board: the car itself, a ladder, or a page, and where the way back leads."""
+
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+from functools import partial
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from bayapp.job.model.ids import JobId, ZoneId
+from bayapp.pages.levels import Place, all_above, place_of
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import Wanted
 from bayapp.screen.widgets.choice_page import ChoicePage
-from bayapp.screen.widgets.entry_page import HeadedPage
+from bayapp.screen.widgets.entry_page import EntryPage, HeadedPage
 from bayapp.screen.widgets.look import Look
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """What has been shown on the way down from the board.
+
+    Attributes:
+        key: shown again, it takes the place of what came after it: a widget, or the title of a choice page.
+        again: shows it once more.
+        records: a keypad, to which no way back leads: what it holds could be recorded twice.
+        told: only to be read; nothing leads back to it either.
+    """
+
+    key: Hashable
+    again: Callable[[], None]
+    records: bool = False
+    told: bool = False
 
 
 class PageStack(QObject):
@@ -36,7 +58,8 @@ class PageStack(QObject):
         self._selection = selection
         self.ladder, self.choices = ladder, ChoicePage(look, window)
         self._pages: list[QWidget] = [self.ladder, self.choices]
-        self._below: QWidget | None = None  # what the choice page was opened from
+        self._levels: list[Level] = []  # from the board down to what is shown
+        self._place: Place | None = None  # a place that was asked for and has not been shown yet
         self.standing: QWidget | None = None
         self.choices.closed.connect(self.back)
         self._turn_to(None)
@@ -48,7 +71,12 @@ class PageStack(QObject):
 
     def want(self, wanted: Wanted) -> None:
         """Ask for a page to be opened."""
+        place = place_of(wanted)
+        if place is not None:
+            self._levels = [Level(one, partial(self.want, one)) for one in all_above(place)]
+            self._place = place
         self.wanted.emit(wanted)
+        self._place = None
 
     def add(self, page: HeadedPage) -> None:
         """Add a page that can be shown."""
@@ -59,12 +87,12 @@ class PageStack(QObject):
 
     def show(self, page: HeadedPage) -> None:
         """Show a page that was added and filled before."""
+        self._enter(Level(page, partial(self.show, page), records=isinstance(page, EntryPage)))
         self._turn_to(page)
 
-    def show_choices(self) -> None:
-        """Show the choice page, filled before."""
-        if self.standing is not self.choices:
-            self._below = self.standing if self.standing is not self.ladder else None
+    def show_choices(self, again: Callable[[], None], *, told: bool) -> None:
+        """Show the choice page, filled before; ``again`` fills and shows it once more, ``told``: it offers nothing."""
+        self._enter(Level(self.choices.title, again, told=told))
         self._turn_to(self.choices)
 
     def show_car(self, job: JobId) -> None:
@@ -74,6 +102,7 @@ class PageStack(QObject):
 
     def show_board(self) -> None:
         """Go back to the car."""
+        self._levels.clear()
         self._selection.close_zones()
         self._turn_to(None)
         self.stale.emit()
@@ -82,19 +111,41 @@ class PageStack(QObject):
         """Open the ladder of these zones."""
         if job is None:
             return
+        self._levels.clear()
         self._selection.open_zones(job, zones)
         self._turn_to(self.ladder)
         self.stale.emit()
 
     def back(self) -> None:
-        """Leave the open page for the page or ladder that it came from, else for the board."""
-        if self._below is not None and self.standing is self.choices:
-            below, self._below = self._below, None
-            self._turn_to(below)
-        elif self._selection.zones and self.standing is not self.ladder:
+        """Go up one level; from the highest page to the ladder that it was opened from, else to the board."""
+        if self.standing is None or self.standing is self.ladder or not self._levels:
+            self.leave()
+            return
+        left = self._levels.pop()
+        while self._levels and self._levels[-1].records and not left.told:
+            self._levels.pop()
+        if self._levels:
+            self._levels.pop().again()
+        else:
+            self.leave()
+
+    def leave(self) -> None:
+        """Leave all pages for the ladder that they were opened from, else for the board."""
+        if self._selection.zones and self.standing is not self.ladder:
             self.show_ladder(self._selection.job, self._selection.zones)
         else:
             self.show_board()
+
+    def _enter(self, level: Level) -> None:
+        """Go down to a level, or up to it where it was shown on the way."""
+        if self._place is not None:
+            level = Level(level.key, partial(self.want, self._place), level.records, level.told)
+            self._place = None
+        known = next((n for n, other in enumerate(self._levels) if other.key == level.key), len(self._levels))
+        del self._levels[known:]
+        if self._levels and (self._levels[-1].told or (self._levels[-1].records and not level.told)):
+            self._levels.pop()
+        self._levels.append(level)
 
     def _turn_to(self, page: QWidget | None) -> None:
         self.standing = page

@@ -11,6 +11,7 @@ from bayapp.job.model.ids import ZoneId
 from bayapp.job.model.wait_tables import By
 from bayapp.pages.wanted import Page, ShowRecipe
 from bayapp.paths import resource
+from bayapp.screen.frame.choices import Choices
 from bayapp.screen.input.typed_entry import TypingPage
 from bayapp.screen.recipes.recipe_view import RecipePage
 from bayapp.screen.recipes.recipes_controller import RecipesController
@@ -148,7 +149,7 @@ def test_rows_of_humidity_are_typed_one_by_one_and_only_humidity_that_there_is(b
     assert "at most 100 %" in typed(board, "101").record_button.detail
     for number in ("60", "10", "60"):
         type_in(board, number)
-    assert board.choices() == ["60 %: 10 min to 60 min", "Add a row", "Done"], "one wait hangs on one of the two"
+    assert board.choices() == ["Add a row", "Done", "60 %: 10 min to 60 min"], "one wait hangs on one of the two"
     board.choose("Add a row")
     assert "humidity already" in typed(board, "60").record_button.detail
     for number in ("40", "20", "120"):
@@ -317,8 +318,8 @@ def test_an_empty_folder_and_one_that_is_not_there_say_so(board: Walled):
 def test_sixteen_choices_still_fit_gloves(tmp_path: Path, inch: float):
     with hand_bay(tmp_path) as hand, walled(hand, inch=inch) as wall:
         wall.answer_all()
-        wall.wall.pages.choices.show_choices("Many", "of them", [Entry(n, f"Choice {n}") for n in range(16)])
-        wall.wall.pages.show_choices()
+        entries = [Entry(n, f"Choice {n}") for n in range(16)]
+        Choices(wall.wall.pages).show("Many", "of them", entries, lambda key: None)
         assert len(wall.choices()) == 16
         assert failings(wall) + overlaps(wall.wall) == []
 

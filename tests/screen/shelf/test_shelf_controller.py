@@ -72,7 +72,7 @@ def test_the_shelf_is_two_touches_away_and_shows_every_bottle(board: Walled):
     open_shelf(board)
     assert len([b for b in page(board).bottles if b.isVisible()]) == 9
     board.press(page(board).close_button)
-    assert board.wall.car.isVisible()
+    assert board.wall.pages.choices.title == "More"
 
 
 @pytest.mark.parametrize(
