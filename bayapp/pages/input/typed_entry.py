@@ -46,6 +46,7 @@ class TypingView:
     shift: str
     trouble: str
     note: str
+    untouched: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +57,7 @@ class Typing:
         unit: what a plain number is counted in.
         check: returns what is wrong with a number while it is typed, or empty. It gets None if nothing is typed, which
             is accepted if ``may_be_empty``.
+        untouched: the text is the old value, which the first key replaces.
     """
 
     kind: Kind
@@ -66,13 +68,29 @@ class Typing:
     unit: str = ""
     check: Callable[[float | None], str] | None = None
     may_be_empty: bool = False
+    untouched: bool = False
+
+    def opened_with(self, old: float | str | date | None) -> "Typing":
+        """Return the entry with the old value in it, in the unit that is typed; a figure is rounded to its tenth."""
+        if isinstance(old, date):
+            text = f"{old:%Y%m%d}"
+        elif isinstance(old, float | int):
+            text = f"{round(old, 1):g}" if 0 <= old < 10**MOST_FIGURES else ""
+        else:
+            text = old or ""
+        return replace(self, text=text, untouched=bool(text))
 
     def press(self, key: str) -> "Typing":
         """Return the entry after a key; a key that makes no sense changes nothing."""
-        if key == ERASE:
-            return replace(self, text=self.text[:-1])
         if key == SHIFT:
             return replace(self, letters=not self.letters)
+        if self.untouched:
+            return replace(self, text=self.text[:-1] if key == ERASE else "", untouched=False)._with(key)
+        return replace(self, text=self.text[:-1]) if key == ERASE else self._with(key)
+
+    def _with(self, key: str) -> "Typing":
+        if key == ERASE:
+            return self
         longer = self.text + key
         return (
             replace(self, text=longer.removeprefix("0") if _is_led_by_zero(self.kind, longer) else longer)
@@ -127,6 +145,7 @@ class Typing:
             self._shift(),
             self.trouble(),
             self._note(),
+            self.untouched,
         )
 
     def _shown(self) -> str:

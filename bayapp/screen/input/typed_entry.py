@@ -27,10 +27,11 @@ class ShownField(QWidget):
         super().__init__(parent)
         self._look = look
         self.text = self.unit = ""
+        self._quiet = False
 
-    def show_text(self, text: str, unit: str) -> None:
-        """Show what is typed."""
-        self.text, self.unit = text, unit
+    def show_text(self, text: str, unit: str, *, quiet: bool = False) -> None:
+        """Show what is typed; ``quiet``: it is the old value, which the first key replaces."""
+        self.text, self.unit, self._quiet = text, unit, quiet
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -43,7 +44,7 @@ class ShownField(QWidget):
             unit = QRectF(box.right() - mm(16), box.top(), mm(13), box.height()) if self.unit else QRectF()
             paint_words(painter, unit, self.unit, mm(6), palette.text_quiet)
             room = box.adjusted(mm(5), 0, -mm(20) if self.unit else -mm(5), 0)
-            paint_words(painter, room, self.text or "–", mm(CAP), palette.text)
+            paint_words(painter, room, self.text or "–", mm(CAP), palette.text_quiet if self._quiet else palette.text)
 
 
 class TypingPage(EntryPage):
@@ -70,7 +71,7 @@ class TypingPage(EntryPage):
         again = self._view is None or (self._view.keys, self._view.shift) != (view.keys, view.shift)
         self._view = view
         self.show_head(view.title, view.subtitle, view.trouble, view.note)
-        self.field.show_text(view.shown, view.unit)
+        self.field.show_text(view.shown, view.unit, quiet=view.untouched)
         if again:
             self.lay_out()
 

@@ -21,6 +21,7 @@ class TypedEntryController(QObject):
         self._typing = Typing(Kind.ML, "")
         self._take: Take = lambda typing: None
         self._leave: Callable[[], None] = lambda: None
+        self._unchanged: Callable[[], None] | None = None
         self.page = TypingPage(pages.look, pages.window)
         self.page.key_pressed.connect(self.press)
         self.page.record_wanted.connect(self._record)
@@ -28,9 +29,19 @@ class TypedEntryController(QObject):
         self.page.closed.connect(self._left)
         pages.window.installEventFilter(self)
 
-    def ask(self, typing: Typing, take: Take, leave: Callable[[], None] = lambda: None) -> None:
-        """Ask for a value; ``take`` gets what was typed once it is acceptable, ``leave`` is called on the way back."""
-        self._take, self._leave = take, leave
+    def ask(
+        self,
+        typing: Typing,
+        take: Take,
+        leave: Callable[[], None] = lambda: None,
+        unchanged: Callable[[], None] | None = None,
+    ) -> None:
+        """Ask for a value.
+
+        ``take`` gets what was typed once it is acceptable, ``leave`` is called on the way back, and ``unchanged`` in
+        place of ``take`` where the old value is recorded as it was.
+        """
+        self._take, self._leave, self._unchanged = take, leave, unchanged
         self._show(typing)
         self._pages.show(self.page)
 
@@ -60,7 +71,9 @@ class TypedEntryController(QObject):
         self._leave()
 
     def _record(self) -> None:
-        if not self._typing.trouble():
+        if self._typing.untouched and self._unchanged:
+            self._unchanged()
+        elif not self._typing.trouble():
             self._take(self._typing)
 
 

@@ -29,15 +29,17 @@ class RowsAsker:
 
     def _list(self) -> None:
         """Show the rows: a touch removes one or adds another; the first one decides what all of them depend on."""
-        entries: list[Entry[By | Row | None]] = [
-            Entry(row, row_text(row), _("touch to take it out")) for row in self._rows
-        ]
+        entries: list[Entry[By | Row | None]]
         if self._rows:
-            entries.append(Entry(self._rows[0].by, _("Add a row"), glyph="more"))
+            entries = [Entry(self._rows[0].by, _("Add a row"), glyph="more"), Entry(None, _("Done"), glyph="back")]
         else:
-            entries.append(Entry(By.TEMPERATURE, _("Add a row of temperature"), glyph="more"))
-            entries.append(Entry(By.HUMIDITY, _("Add a row of humidity"), glyph="more"))
-        entries.append(Entry(None, _("Done"), glyph="back"))
+            entries = [
+                Entry(By.TEMPERATURE, _("Add a row of temperature"), glyph="more"),
+                Entry(By.HUMIDITY, _("Add a row of humidity"), glyph="more"),
+                Entry(None, _("Done"), glyph="back"),
+            ]
+        # Last, so that none comes to lie where the finger was that just added one.
+        entries += [Entry(row, row_text(row), _("touch to take it out")) for row in self._rows]
         self._show(self._title, _("At least two rows; between them the line counts."), entries, self._chosen, ())
 
     def _chosen(self, key: By | Row | None) -> None:

@@ -116,20 +116,23 @@ class ProductSheetController(QObject):
         typing = Typing(
             Kind.NUMBER,
             asked.title,
-            _("As the sheet says it; nothing typed: the sheet does not say."),
+            _("As the sheet says it; with nothing in the field the sheet does not say."),
             unit=asked.unit,
             check=lambda number: against(sheet, key, number, end),
             may_be_empty=True,
-        )
+        ).opened_with(asked.now)
 
         def taken(typed: Typing) -> None:
             self.sheet = answered(sheet, key, typed.number, end)
+            go_on()
+
+        def go_on() -> None:
             if key in PAIRS and end == 0:
                 self._ask_number(key, 1)
             else:
                 self._turn_to()
 
-        self._typing.ask(typing, taken, self._turn_to)
+        self._typing.ask(typing, taken, self._turn_to, go_on)
 
     def _ask_rows(self) -> None:
         entries = [

@@ -155,8 +155,8 @@ class RecipeEditController(QObject):
             unit=_("min"),
             check=lambda number: made(number).trouble_at(place),
             may_be_empty=key != "minutes",
-        )
-        self._typing.ask(typing, lambda typed: self._turn_to(made(typed.number)), self._turn_to)
+        ).opened_with(draft.steps[place].get("minutes") if key == "minutes" else draft.edge(place, key))
+        self._typing.ask(typing, lambda typed: self._turn_to(made(typed.number)), self._turn_to, self._turn_to)
 
     def _ask_hours(self, key: str) -> None:
         draft = self._now
@@ -168,8 +168,10 @@ class RecipeEditController(QObject):
             unit=_("h"),
             check=lambda number: draft.with_finish(key, number).trouble(),
             may_be_empty=True,
+        ).opened_with(draft.head.get("finish", {}).get(key))
+        self._typing.ask(
+            typing, lambda typed: self._turn_to(draft.with_finish(key, typed.number)), self._turn_to, self._turn_to
         )
-        self._typing.ask(typing, lambda typed: self._turn_to(draft.with_finish(key, typed.number)), self._turn_to)
 
     def _ask_rows(self) -> None:
         draft, place = self._now, self._place

@@ -1,5 +1,7 @@
 """The shelf and each bottle by touch: use, measure, correct, take off."""
 
+from datetime import date
+
 from PySide6.QtCore import QObject
 
 from bayapp.job import (
@@ -12,6 +14,7 @@ from bayapp.job import (
     RelabelBottle,
     Request,
 )
+from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import BottleId
 from bayapp.job.state.bottle import end_of_day
 from bayapp.job.text.naming import capital
@@ -26,6 +29,7 @@ from bayapp.screen.frame.request_sender import RequestSender
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.shelf.shelf import ShelfPage
 from bayapp.screen.widgets.choice_page import Entry, Show
+from bayapp.text.figures import shown_volume
 from bayapp.text.language import _
 
 
@@ -114,7 +118,17 @@ class ShelfController(QObject):
             Kind.BATCH: _("Which batch?"),
             Kind.DAY: _("Until when is it good?"),
         }
-        self._typing.ask(Typing(kind, titles[kind], subtitle), lambda typing: self._typed(bottle, typing))
+        left = Stock(self._selection.bay.state, self._selection.bay.now()).left(bottle).ml
+        was: dict[Kind, float | str | date | None] = {
+            Kind.ML: shown_volume(left),
+            Kind.BATCH: bottle.batch,
+            Kind.DAY: bottle.expires_on,
+        }
+        self._typing.ask(
+            Typing(kind, titles[kind], subtitle).opened_with(was.get(kind)),
+            lambda typing: self._typed(bottle, typing),
+            unchanged=lambda: self.open_bottle(bottle.id),
+        )
 
     def _typed(self, bottle: Bottle, typing: Typing) -> None:
         by, tz = self._selection.by, self._selection.tz

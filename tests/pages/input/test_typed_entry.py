@@ -89,3 +89,29 @@ def test_a_plain_number_is_checked_as_it_is_typed_and_may_be_left_empty_where_th
     assert typing.press("4").press("5").number == 45.0
     assert typing.view().unit == "min"
     assert replace(typing, may_be_empty=False).trouble() == "Type a number."
+
+
+@pytest.mark.parametrize(
+    ("kind", "old", "shown"),
+    [
+        (Kind.ML, 31.46, "31.5"),
+        (Kind.NUMBER, 60.0, "60"),
+        (Kind.NUMBER, 0.0, "0"),
+        (Kind.BATCH, "LOT-A7", "LOT-A7"),
+        (Kind.DAY, date(2027, 12, 31), "2027-12-31"),
+        (Kind.NUMBER, None, ""),
+    ],
+)
+def test_a_keypad_opens_with_the_old_value(kind: Kind, old: float | str | date | None, shown: str):
+    assert Typing(kind, "").opened_with(old).view().shown == shown
+
+
+def test_the_first_key_replaces_the_old_value_and_erase_takes_its_last_character():
+    opened = Typing(Kind.ML, "").opened_with(31.5)
+    assert (opened.untouched, opened.number) == (True, 31.5)
+    assert opened.press("4").press("2").number == 42.0
+    assert opened.press(ERASE).press(ERASE).text == "31"
+    assert not opened.press(ERASE).untouched
+    batch = Typing(Kind.BATCH, "").opened_with("LOT-A7")
+    assert batch.press(SHIFT).press(ERASE).press("9").text == "LOT-A9"
+    assert batch.press("B").text == "B"
