@@ -18,7 +18,7 @@ _ABOVE = {
     **dict.fromkeys((Page.CREW, Page.CHANGE, Page.REPORT, Page.CLOSE), Page.MORE),
     **dict.fromkeys((Page.SHELF, Page.RECIPES, Page.SETTINGS, Page.HELP, Page.CAUTIONS), Page.MORE),
     **dict.fromkeys((Page.HOURS, Page.NAMES, Page.BACKUP, Page.KEYS, Page.SENSORS), Page.SETTINGS),
-    **dict.fromkeys((Page.WORDS, Page.BAY), Page.SETTINGS),
+    **dict.fromkeys((Page.WORDS, Page.BAY, Page.NAMED_BAYS), Page.SETTINGS),
     **dict.fromkeys((Page.NEW_CAR, Page.PAST_CARS), Page.CARS),
     Page.NEW_BOTTLE: Page.SHELF,
     Page.SHEET: Page.RECIPES,
