@@ -166,7 +166,7 @@ class EarliestStarts:
         wait, counted = self._counted(zone, number)
         if wait is None or wait.of is None:
             return ()
-        return tuple(anchor.zone for anchor in counted if self._reached(zone[0], anchor) == inf)
+        return tuple(anchor.zone for anchor in counted if self._reached(zone, wait, anchor) == inf)
 
     def seconds(self, moment: datetime) -> float:
         """Return how long it is from the present instant to a moment."""
@@ -214,17 +214,25 @@ class EarliestStarts:
         if wait.of is None and wait.after is None:
             since = self._ends(zone, number - 1) if number else 0.0
         else:
-            since = max((self._reached(zone[0], anchor) for anchor in counted), default=0.0)
+            since = max((self._reached(zone, wait, anchor) for anchor in counted), default=0.0)
         return since + wait.earliest.total_seconds()
 
-    def _reached(self, job: JobId, anchor: Anchor) -> float:
-        """Return when a zone will have done what a wait counts from; of steps that may swap as many as are needed."""
+    def _reached(self, own: Place, wait: Wait, anchor: Anchor) -> float:
+        """Return when a zone will have done what a wait counts from; of steps that may swap as many as are needed.
+
+        Where there is a latest moment a first run of another zone counts, though it has to be done again.
+        """
+        other = (own[0], anchor.zone)
+        if other != own and wait.latest is not None:
+            first = self._job(other).zones[anchor.zone].first_finished
+            ended = sorted(run.finished_at for step in anchor.steps if (run := first(step)) and run.finished_at)
+            if len(ended) >= anchor.needed:
+                return self.seconds(ended[anchor.needed - 1])
         if anchor.needed == len(anchor.steps):
-            return max(self._done((job, anchor.zone), step) for step in anchor.steps)
-        zone = (job, anchor.zone)
-        left = [number for number, turn in enumerate(self.turns(zone)) if turn.id in anchor.steps]
+            return max(self._done(other, step) for step in anchor.steps)
+        left = [number for number, turn in enumerate(self.turns(other)) if turn.id in anchor.steps]
         over = len(anchor.steps) - len(left)
-        return 0.0 if over >= anchor.needed else self._ends(zone, left[anchor.needed - over - 1])
+        return 0.0 if over >= anchor.needed else self._ends(other, left[anchor.needed - over - 1])
 
     def _counted(self, zone: Place, number: int) -> tuple[Wait | None, list[Anchor]]:
         """Return the wait of a turn, and what it counts from."""

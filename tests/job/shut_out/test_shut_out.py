@@ -3,8 +3,9 @@
 from datetime import timedelta
 
 from bayapp.job import Start
-from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.job.shut_out.shut_out import NOTHING, ShutOut, shut_out
+from bayapp.job.state.requests import CloseSet, Cover
 from tests.job.builders import Shop, at, code, finish, job, recipe, set_aside, start, step
 from tests.job.shut_out.days import day, played
 
@@ -126,6 +127,35 @@ def test_zones_of_one_block_that_one_touch_polishes_close_no_way_for_each_other(
     assert found(shop, start("bonnet", "coat-1"), 6) == NOTHING
     shop.work("bonnet", "coat-1", 6, 11)
     shop.must(start("roof bonnet", "polish"), 12)
+
+
+def test_a_pane_that_has_to_be_done_again_closes_no_way_where_the_gate_counts_its_first_coat():
+    buff = step("buff", minutes=5, wait={"of": "panels", "min": 15, "max": 60, "lapse": "polish"})
+    of_set = recipe(step("polish"), step("coat-1"), step("coat-2"), buff, name="of-set")
+    shop = Shop(job((["roof", "bonnet"], of_set)))
+    for turn, name in enumerate(("polish", "coat-1", "coat-2")):
+        shop.work("roof bonnet", name, 5 * turn, 5 * turn + 5)
+    shop.work("roof", "polish", 85, 90)  # both missed their buff
+    (barred,) = found(shop, start("roof", "coat-1"), 90).barred
+    assert (barred.zone, barred.step, barred.until) == ("bonnet", "polish", at(90 + 5 + 5 + 15 + 5))
+    shop.work("roof", "coat-1", 90, 95)
+    shop.work("roof", "coat-2", 95, 100)
+    shop.work("roof", "buff", 115, 120)
+    assert shop.ask(start("bonnet", "polish"), 120).accepted
+
+
+def test_after_a_cover_or_a_set_closed_early_the_next_coat_is_told_to_close_the_way_again():
+    of_set = recipe(
+        step("polish"), step("coat"), step("buff", minutes=5, wait={"of": "panels", "min": 15}), name="of-set"
+    )
+    for frees in (Cover, CloseSet):
+        shop = Shop(job((["roof"], of_set), (["left-door"], of_set), (["bonnet"], of_set)))
+        shop.work("roof", "polish", 0, 5)
+        shop.work("left-door", "polish", 5, 10)
+        shop.work("roof", "coat", 11, 16)
+        assert found(shop, start("left-door", "coat"), 17) == NOTHING, "it is closed already"
+        shop.must(frees(JobId("car"), (ZoneId("roof"),)), 18)
+        assert found(shop, start("left-door", "coat"), 19).closes_the_way
 
 
 def test_a_second_car_is_kept_waiting_as_well():
