@@ -39,10 +39,23 @@ class TouchCosts:
         return known.cost if known else NOTHING
 
     def work_out(self, at: datetime) -> None:
-        """Work out what was asked for, and forget what nobody asked for any more."""
-        owed, self._owed = tuple(self._owed), {}
-        fresh = {start: known for start, known in self._known.items() if self._holds(start, at)}
-        self._known = fresh | {start: self._worked_out(start, at) for start in owed}
+        """Work out all that was asked for."""
+        while self.work_out_one(at):
+            pass
+
+    def work_out_one(self, at: datetime) -> bool:
+        """Work out one of the touches asked for; return whether any of them is left."""
+        start = next(iter(self._owed), None)
+        if start is not None:
+            del self._owed[start]
+            self._forget(at)
+            self._known[start] = self._worked_out(start, at)
+        return bool(self._owed)
+
+    def _forget(self, at: datetime) -> None:
+        """Forget what no longer holds and nobody asked for again."""
+        kept = (start for start in self._known if start in self._owed or self._holds(start, at))
+        self._known = {start: self._known[start] for start in kept}
 
     def certain(self, start: Start, at: datetime) -> ShutOut:
         """Return what a touch would shut out now, worked out if need be; nothing where nobody asked for it before."""

@@ -58,7 +58,7 @@ class Refresher(QObject):
         self._next.timeout.connect(self.refresh)
         self._costs = QTimer(self)
         self._costs.setSingleShot(True)
-        self._costs.timeout.connect(self.tell_costs)
+        self._costs.timeout.connect(self._one_cost)
         self.show_drawing()
 
     @property
@@ -91,8 +91,16 @@ class Refresher(QObject):
 
     def tell_costs(self) -> None:
         """Work out what the steps on the buttons would shut out, and show it."""
-        if self._bay.advice.costs.owing and not self._stopped:
-            self._bay.advice.costs.work_out(self._bay.now())
+        self._bay.advice.costs.work_out(self._bay.now())
+        self.refresh()
+
+    def _one_cost(self) -> None:
+        """Work out one of them: a touch that comes between is not kept waiting for all."""
+        if self._stopped:
+            return
+        if self._bay.advice.costs.work_out_one(self._bay.now()):
+            self._costs.start(0)
+        else:
             self.refresh()
 
     def show_drawing(self) -> None:
