@@ -12,6 +12,7 @@ from bayapp.job.model.ids import Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.text.air_sentences import advice_text
 from bayapp.job.text.naming import elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.verdict import Refusal
+from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.pages.air.air_holds import AirHold, air_hold_sentence
 from bayapp.pages.board.offer_titles import Act, other_car, titles, with_name
 from bayapp.pages.board.splash_question import splash_text
@@ -117,13 +118,22 @@ def _wrong(order: WorkOrder) -> Offer:
     return Offer(order.trouble, detail, Urgency.LAPSED, opens_plan=True)
 
 
-def may_swap(state: JobState, start: Start) -> bool:
-    """Whether a person must first say which of several steps it will be."""
+def asks_which(state: JobState, start: Start, at: datetime) -> bool:
+    """Whether a person must first say which step it will be: several may swap, or one was missed and must be looked at.
+
+    What was missed is carried on with, or done again, by whoever has looked.
+    """
     zone = start.zones[0]
+    if _to_look_at(state, zone, at):
+        return True
     recipe = state.job.recipe_of(zone)
     done = {run.step for run in state.zones[zone].rungs}
     group = recipe.group_of(recipe.position(start.step))
     return sum(recipe.step[p].id not in done for p in group) > 1
+
+
+def _to_look_at(state: JobState, zone: ZoneId, at: datetime) -> bool:
+    return not state.zones[zone].running and ladder_position(state, zone, at).held
 
 
 def _to_mend(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint) -> tuple[Offer, ...]:
@@ -254,6 +264,8 @@ def _reason(state: BayState, recommendation: Recommendation, fills: str, at: dat
     advice = recommendation.advice
     step = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(StepId(advice.step))
     how_text = f" {step.how}" if how and step.how else ""
+    if _to_look_at(state.jobs[advice.job], advice.zones[0], at):
+        return _("Its moment was missed: look at it first. Touch to choose.")
     if advice.urgency is Urgency.LAPSED:
         return _("Its moment was missed; this mends it.") + how_text
     if advice.lapses_at:

@@ -131,7 +131,8 @@ class _StepsToCome:
         recipe = job.job.recipe_of(step.zone)
         if not recipe.has(step.step) or (clock.running and clock.running.step == step.step):
             return False
-        here = recipe.group_of(recipe.position(clock.step))
+        again = min(map(recipe.position, clock.choices)) if clock.held else recipe.position(clock.step)
+        here = recipe.group_of(again)
         place = recipe.position(step.step)
         done = {run.step for run in job.zones[step.zone].rungs} if place in here and len(here) > 1 else set()
         return place >= here.start and step.step not in done

@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject
 from bayapp.job import FinishStep, Refusal, Start, TakeUp
 from bayapp.job.model.ids import StepId
 from bayapp.pages.board.ladder import ladder
-from bayapp.pages.board.next_step import Offer, may_swap
+from bayapp.pages.board.next_step import Offer, asks_which
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import CorrectTimes, NoteAbout, Page, Refused, WhyAside, WhyCarryOn
 from bayapp.screen.board.ladder import LadderPage
@@ -54,7 +54,7 @@ class LadderController(QObject):
         if action is None:
             return
         state = self._sender.bay.state.jobs[action.job]
-        if isinstance(action, Start) and may_swap(state, action):
+        if isinstance(action, Start) and asks_which(state, action, self._sender.bay.now()):
             self._pages.show_ladder(action.job, action.zones)
             return
         if not offer.hold and self._closes_the_way(action):
