@@ -21,6 +21,7 @@ from bayapp.job import (
     Job,
     ReadAir,
     Request,
+    SendBack,
     Start,
     Uncover,
     Undo,
@@ -90,6 +91,15 @@ class CloseSetLine(EventLine):
     zone: Slug
 
 
+class SendBackLine(EventLine):
+    """A zone is worked again from ``step`` on, for a reason."""
+
+    act: Literal["send-back"]
+    zone: Slug
+    step: Slug
+    reason: Text
+
+
 class AirLine(EventLine):
     """The air was read: °C, % relative humidity, °C of the surface; ``read_at`` where it was read before ``at``."""
 
@@ -137,7 +147,7 @@ class NoteLine(EventLine):
 
 
 AnyLine = Annotated[
-    StartLine | FinishLine | UndoLine | CoverLine | CloseSetLine | AirLine | AirCorrectedLine | NoteLine,
+    StartLine | FinishLine | UndoLine | CoverLine | CloseSetLine | SendBackLine | AirLine | AirCorrectedLine | NoteLine,
     Field(discriminator="act"),
 ]
 _LINES: Mapping[str, type[EventLine]] = {
@@ -147,6 +157,7 @@ _LINES: Mapping[str, type[EventLine]] = {
     "cover": CoverLine,
     "uncover": CoverLine,
     "close-set": CloseSetLine,
+    "send-back": SendBackLine,
     "air": AirLine,
     "air-corrected": AirCorrectedLine,
     "note": NoteLine,
@@ -250,12 +261,8 @@ def _request(line: EventLine, job: Job) -> Request:
         return Start(job.id, _touched(line, job), StepId(line.step), by, line.deviation)
     if isinstance(line, FinishLine):
         return FinishStep(job.id, _touched(line, job), StepId(line.step), by, line.deviation)
-    if isinstance(line, UndoLine):
-        return Undo(job.id, _zones(line.zone, job), by)
-    if isinstance(line, CoverLine):
-        return (Cover if line.act == "cover" else Uncover)(job.id, _zones(line.zone, job), by)
-    if isinstance(line, CloseSetLine):
-        return CloseSet(job.id, _zones(line.zone, job), by)
+    if isinstance(line, UndoLine | CoverLine | CloseSetLine | SendBackLine):
+        return _of_zones(line, job, by)
     if isinstance(line, AirLine):
         return ReadAir(line.air_c, line.rh_percent, line.surface_c, by, line.read_at, line.source)
     if isinstance(line, AirCorrectedLine):
@@ -267,6 +274,19 @@ def _request(line: EventLine, job: Job) -> Request:
 
 def _touched(line: StartLine | FinishLine, job: Job) -> tuple[ZoneId, ...]:
     return tuple(zone for name in (line.zone, *line.also) for zone in _zones(name, job))
+
+
+def _of_zones(
+    line: UndoLine | CoverLine | CloseSetLine | SendBackLine, job: Job, by: Person | None
+) -> Undo | Cover | Uncover | CloseSet | SendBack:
+    zones = _zones(line.zone, job)
+    if isinstance(line, UndoLine):
+        return Undo(job.id, zones, by)
+    if isinstance(line, CoverLine):
+        return (Cover if line.act == "cover" else Uncover)(job.id, zones, by)
+    if isinstance(line, CloseSetLine):
+        return CloseSet(job.id, zones, by)
+    return SendBack(job.id, zones, StepId(line.step), line.reason, by)
 
 
 def _becomes(line: AirCorrectedLine) -> ReadAir | None:

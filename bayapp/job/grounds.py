@@ -30,6 +30,7 @@ class Why(StrEnum):
     NOT_COVERED = "not-covered"
     NOTHING_TO_COVER = "nothing-to-cover"
     WAITS_FOR_NOBODY = "waits-for-nobody"
+    NOT_DONE_YET = "not-done-yet"
     WORKED_ALREADY = "worked-already"
     LADDERS_DIFFER = "ladders-differ"
     SAME_RECIPE = "same-recipe"

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bayapp.job.gate.bay_facts import fresh_coat
-from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, ZoneId
+from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, StepKind, ZoneId
 from bayapp.job.model.place import OUTSIDE
-from bayapp.job.state.requests import CloseSet, Cover, MoveCar, Request, SetAside, TakeUp, Undo, UndoMove
+from bayapp.job.state.requests import CloseSet, Cover, MoveCar, Request, SendBack, SetAside, TakeUp, Undo, UndoMove
 from bayapp.job.state.state import BayState, JobState
-from bayapp.job.waits.ladder_position import ladder_position
+from bayapp.job.waits.ladder_position import ladder_position, rework_rung
 from bayapp.job.waits.waits import NotBegun
 from bayapp.planning.circles import Circle
 from bayapp.planning.core.work_order import Remedy, WayOut
@@ -119,6 +119,19 @@ def _by_itself(trouble: Trouble) -> Iterator[Touch]:
             yield Touch(Remedy.BY_ITSELF, job.job.id, tuple(zones), step)
 
 
+def _again(trouble: Trouble) -> Iterator[Touch]:
+    """Take the coats off again that wait in a circle, those of one rung by one touch."""
+    for job in trouble.state.open_jobs:
+        rungs: dict[StepId, list[ZoneId]] = {}
+        for of, zone in (circle.coated for circle in trouble.circles):
+            recipe = job.job.recipe_of(zone) if of == job.job.id else None
+            first = next((p for p, s in enumerate(recipe.step) if s.kind is StepKind.COAT), 0) if recipe else 0
+            if recipe and first:
+                rungs.setdefault(StepId(recipe.step[rework_rung(recipe, first)].id), []).append(zone)
+        for step, zones in rungs.items():
+            yield Touch(Remedy.REWORK, job.job.id, tuple(zones), step)
+
+
 def _elsewhere(trouble: Trouble) -> Iterator[Touch]:
     """Move a car away from another, to a free bay, or outside if no coat lies open on it."""
     state = trouble.state
@@ -179,6 +192,12 @@ REMEDIES: Mapping[Remedy, Row] = {
         lambda touch, by: CloseSet(touch.job, touch.zones, by),
         lambda touch, job, by: Undo(touch.job, touch.zones, by),
         zone_price_s=2 * MINUTE_S,  # light falls otherwise on what is buffed alone (common practice, no source)
+    ),
+    Remedy.REWORK: Row(
+        _again,
+        lambda touch, by: SendBack(touch.job, touch.zones, touch.step or StepId(""), _("coated too soon"), by),
+        lambda touch, job, by: Undo(touch.job, touch.zones, by),
+        zone_price_s=5 * MINUTE_S,  # what is in the bottle, and the surface once more (common practice, no source)
     ),
     Remedy.MOVE: Row(
         _elsewhere,

@@ -18,6 +18,7 @@ from bayapp.job.state.requests import (
     ReadAir,
     ReopenJob,
     Request,
+    SendBack,
     SetAside,
     TakeUp,
     Uncover,
@@ -127,6 +128,11 @@ def undo(zones: str, by: str | None = "Ash", job: str = "car") -> Undo:
 def set_aside(zones: str, reason: str = "not ordered", by: str | None = "Ash", job: str = "car") -> SetAside:
     """Take the zones named with blanks between out of the day's work."""
     return SetAside(job, tuple(zones.split()), reason, by)  # type: ignore[arg-type]
+
+
+def send_back(zones: str, step: str, reason: str = "high spot", by: str | None = "Ash", job: str = "car") -> SendBack:
+    """Work the zones named with blanks between again, from this step on."""
+    return SendBack(job, tuple(zones.split()), step, reason, by)  # type: ignore[arg-type]
 
 
 def take_up(zones: str, by: str | None = "Ash", job: str = "car") -> TakeUp:

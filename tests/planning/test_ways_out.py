@@ -30,14 +30,13 @@ DAYS = Path(__file__).parent.parent / "data" / "days"
 FRONT, BACK = PlaceId("bay-1"), PlaceId("bay-2")
 GLASS: dict[str, tuple[str, ...]] = {"panes": ("windscreen", "roof")}
 """Two panes in a form that has no glass: the roof stands for a side window."""
-ONE_LAYER = recipe(
-    step("decontaminate", minutes=4),
+UNWASHED = (
     step("polish", minutes=5),
     step("wipe", minutes=2),
     step("coat", minutes=2, wait={"max": 30, "lapse": "wipe"}),
     step("buff", minutes=2, wait={"of": "panes", "min": 15, "max": 120, "lapse": "polish"}),
-    finish={"keep_dry_hours": 12},
 )
+ONE_LAYER = recipe(step("decontaminate", minutes=4), *UNWASHED, finish={"keep_dry_hours": 12})
 COATED = recipe(
     step("wipe", minutes=2),
     step("coat", minutes=5, wait={"max": 10, "lapse": "wipe"}),
@@ -133,12 +132,23 @@ def test_a_cover_is_the_cheapest_way_out_of_a_pane_coated_too_soon():
     assert found[0].way.zones == ("windscreen",)
 
 
-def test_a_pane_whose_coats_are_all_laid_may_be_buffed_by_itself_and_the_wash_waits_until_it_is_dry():
-    shop = first_pane_coated()
+def test_a_pane_whose_coats_are_all_laid_may_be_buffed_by_itself_and_the_dust_waits_for_that():
+    dusty = recipe(*UNWASHED)
+    shop = Shop(job((["windscreen"], dusty), (["roof"], dusty), vehicle=form(sets=GLASS)))
+    for name, begin, end in (("polish", 4, 9), ("wipe", 9, 11), ("coat", 11, 13)):
+        shop.work("windscreen", name, begin, end)
     alone = next(one for one in found_in(shop.state, at(14)) if one.way.remedy is Remedy.BY_ITSELF)
     assert (alone.way.zones, alone.way.step) == (("windscreen",), "buff")
-    assert alone.way.later_s > 11 * 3600, "the other pane is washed once the first has been dry for 12 hours"
+    assert alone.way.later_s >= 10 * 60, "the roof is polished once the windscreen is buffed, 15 minutes after its coat"
     assert_ends_well(shop.state, alone, at(14))
+
+
+def test_the_coat_may_be_taken_off_again_at_the_cost_of_the_work_that_was_done():
+    shop = first_pane_coated()
+    again = next(one for one in found_in(shop.state, at(14)) if one.way.remedy is Remedy.REWORK)
+    assert (again.way.zones, again.way.step) == (("windscreen",), "polish")
+    assert again.way.rework_s == (5 + 2 + 2) * 60, "polish, wipe and coat"
+    assert_ends_well(shop.state, again, at(14))
 
 
 def test_a_pane_that_still_waits_for_its_next_layer_is_not_offered_to_be_buffed():

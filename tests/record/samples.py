@@ -48,6 +48,7 @@ from bayapp.job.state.events import (
     TimeCorrected,
     TimeZoneChanged,
     WorkAdded,
+    ZoneSentBack,
     ZoneSetAside,
     ZoneTakenUp,
 )
@@ -144,6 +145,7 @@ def one_of_each() -> list[Event]:
         CoatCovered(at=at(9.76), job=car, by=ASH, zone=ROOF),
         CoatUncovered(at=at(9.77), job=car, by=ASH, zone=ROOF),
         SetClosed(at=at(9.77), job=car, by=ASH, zone=ROOF, step=COAT, without=(ZoneId("bonnet"),)),
+        ZoneSentBack(at=at(9.775), job=car, by=ASH, zone=ROOF, step=COAT, reason="Wolken im Gegenlicht"),
         *of_a_changed_job(9.78),
         *of_places(9.79),
         *of_a_bottle(9.8),

@@ -37,6 +37,7 @@ from bayapp.job.state.events import (
     TimeCorrected,
     TimeZoneChanged,
     WorkAdded,
+    ZoneSentBack,
     ZoneSetAside,
     ZoneTakenUp,
 )
@@ -46,7 +47,9 @@ from bayapp.job.state.stays import Stay, readings_over
 from bayapp.job.waits.ladder_position import below, carried_through, ladder_position, next_places, window_of
 from bayapp.job.waits.waits import Window
 
-ZoneEvent = StepStarted | StepFinished | StepUndone | TimeCorrected | CoatCovered | CoatUncovered | SetClosed
+ZoneEvent = (
+    StepStarted | StepFinished | StepUndone | TimeCorrected | CoatCovered | CoatUncovered | SetClosed | ZoneSentBack
+)
 
 
 def fold(events: Iterable[EventBase], state: BayState | None = None) -> BayState:
@@ -139,6 +142,11 @@ def _set_closed(event: SetClosed, state: BayState) -> BayState:
     return _with_zone(
         state, event, lambda job, zone: replace(zone, without=zone.without | without, aid=aid, before=zone)
     )
+
+
+@_apply.register
+def _sent_back(event: ZoneSentBack, state: BayState) -> BayState:
+    return _with_zone(state, event, lambda job, zone: _send_back(job, zone, event))
 
 
 @_apply.register
@@ -298,6 +306,14 @@ def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
     rungs = below(recipe, rungs, recipe.group_of(recipe.position(event.step)).stop)
     run = StepRun(event.step, event.at, event.by, event.touch, event.implied, event.deviation, bottle=event.bottle)
     return ZoneState(zone.runs, rungs, run, zone.lapses + lapses, before=zone)
+
+
+def _send_back(job: JobState, zone: ZoneState, event: ZoneSentBack) -> ZoneState:
+    """Take the rungs from a step on off the ladder; whatever lapsed before that is remembered."""
+    recipe = job.job.recipe_of(event.zone)
+    ladder = ladder_position(job, event.zone, event.at)
+    rungs = below(recipe, ladder.rungs, recipe.group_of(recipe.position(event.step)).start)
+    return ZoneState(zone.runs, rungs, None, zone.lapses + ladder.lapses, before=zone)
 
 
 def _finish(zone: ZoneState, event: StepFinished) -> ZoneState:

@@ -12,6 +12,7 @@ from bayapp.job.gate.correction_gate import judge_time_correction, judge_undo
 from bayapp.job.gate.covering import judge_cover, judge_uncover
 from bayapp.job.gate.place_gate import judge_move, judge_move_back, judge_places, judge_splash
 from bayapp.job.gate.reasons import without_reason
+from bayapp.job.gate.sending_back import judge_sending_back
 from bayapp.job.gate.shelf_gate import judge_shelf
 from bayapp.job.gate.step_gate import judge_finish, judge_start
 from bayapp.job.gate.work_gate import (
@@ -45,6 +46,7 @@ from bayapp.job.state.requests import (
     ReadAir,
     ReopenJob,
     Request,
+    SendBack,
     SetAside,
     SetUpPlaces,
     Start,
@@ -122,7 +124,7 @@ def _zones(request: Request) -> tuple[ZoneId, ...]:
 
 
 def _step(request: Request) -> StepId | None:
-    return request.step if isinstance(request, Start | FinishStep | CorrectTime) else None
+    return request.step if isinstance(request, Start | FinishStep | SendBack | CorrectTime) else None
 
 
 def _in_time(state: BayState, request: Request, at: datetime) -> Refusal | None:
@@ -149,6 +151,7 @@ _judge.register(TakeUp, judge_taking_up)
 _judge.register(Cover, judge_cover)
 _judge.register(Uncover, judge_uncover)
 _judge.register(CloseSet, judge_closing_early)
+_judge.register(SendBack, judge_sending_back)
 _judge.register(AddWork, judge_added_work)
 _judge.register(SwapRecipe, judge_swap)
 _judge.register(ChangeCrew, judge_crew)

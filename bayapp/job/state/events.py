@@ -159,6 +159,15 @@ class SetClosed(EventBase):
     without: tuple[ZoneId, ...]
 
 
+class ZoneSentBack(EventBase):
+    """A zone is worked again from ``step`` on, for a reason; what was done from there on does not count any more."""
+
+    event: Literal["zone-sent-back/1"] = "zone-sent-back/1"
+    zone: ZoneId
+    step: StepId
+    reason: Text
+
+
 class WorkAdded(EventBase):
     """Zones that were not worked in this job are worked from here on; the recipe and its products stand inside."""
 
@@ -405,6 +414,7 @@ Event = Annotated[
     | CoatCovered
     | CoatUncovered
     | SetClosed
+    | ZoneSentBack
     | WorkAdded
     | RecipeSwapped
     | CrewChanged

@@ -90,6 +90,17 @@ class CloseSet:
 
 
 @dataclass(frozen=True, slots=True)
+class SendBack:
+    """Do the work on these zones again from a step that was done, for a reason: a high spot, a coat laid too soon."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    step: StepId
+    reason: str
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class AddWork:
     """Work zones that were not part of the job."""
 
@@ -386,6 +397,7 @@ OfJob = (
     | Cover
     | Uncover
     | CloseSet
+    | SendBack
     | AddWork
     | SwapRecipe
     | ChangeCrew
@@ -398,5 +410,5 @@ OfJob = (
 )
 """Requests about a car in the bay."""
 Request = OfJob | ReopenJob | ReadAir | CorrectAir | OfShelf | OfBay
-OfZones = Start | FinishStep | Undo | SetAside | TakeUp | Cover | Uncover | CloseSet | SwapRecipe | WriteNote
+OfZones = Start | FinishStep | Undo | SetAside | TakeUp | Cover | Uncover | CloseSet | SendBack | SwapRecipe | WriteNote
 """Requests about any number of zones by one touch."""

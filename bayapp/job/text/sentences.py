@@ -149,6 +149,7 @@ _BARE: Mapping[Why, str] = {
     Why.NOT_COVERED: later("{zone} is not covered."),
     Why.NOTHING_TO_COVER: later("{zone} has no coat that dust or water would harm; there is nothing to cover."),
     Why.WAITS_FOR_NOBODY: later("{zone} waits for no other zone; there is no set to close early."),
+    Why.NOT_DONE_YET: later("{zone}: {step} has not been done, so it cannot be done again."),
     Why.WORKED_ALREADY: later("{zone} is worked in this job already; give it another recipe instead."),
     Why.NOT_ASIDE: later("{zone} is not set aside; it can be worked as it is."),
     Why.DUST_ON_COAT: later(

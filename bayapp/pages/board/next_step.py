@@ -93,7 +93,7 @@ def offers(
     elif pause and rest and holds:
         rest = [_no_air(state, pause, holds[0], seen)]
     others = [_finish(state, touch, seen, shown) for touch in under_way if _is_anothers(touch, seen.by)]
-    wrong = [_wrong(troubled)] if troubled else []
+    wrong = [_wrong(troubled, bool(under_way))] if troubled else []
     if troubled and not (troubled.ways_out or troubled.stuck):  # nothing can be done about it, so that it can wait
         return (*mine, *rest, *begin, *wrong, *others)
     return (*mine, *wrong, *rest, *begin, *others) or (_nothing(state, clocks, seen, why),)
@@ -108,13 +108,15 @@ def _no_air(state: BayState, pause: Pause, hold: AirHold, seen: Viewpoint) -> Of
     return Offer(MENDED[Code.AIR](), detail, Urgency.LAPSED, None, hold.job, hold.zones, loud=True)
 
 
-def _wrong(order: WorkOrder) -> Offer:
-    """Return the offer that says what is wrong with the plan, and opens its ways out."""
+def _wrong(order: WorkOrder, under_way: bool) -> Offer:
+    """Return the offer that says what is wrong with the plan, and opens its ways out; some come once work is done."""
     ways = len(order.ways_out)
     touch = ngettext(
         "Touch for {n} way out, with what it costs.", "Touch for {n} ways out, with what each costs.", ways
     )
-    detail = touch.format(n=ways) if ways else _("No way out is known. Touch for the plan.")
+    later = _("A way out may come once what is under way is done. Touch for the plan.")
+    none = later if under_way else _("No way out is known. Touch for the plan.")
+    detail = touch.format(n=ways) if ways else none
     return Offer(order.trouble, detail, Urgency.LAPSED, opens_plan=True)
 
 

@@ -62,6 +62,9 @@ def way_title(job: Job, way: WayOut, places: Places = NO_PLACES) -> str:
     if way.remedy is Remedy.BY_ITSELF and way.step:
         step = job.recipe_of(way.zones[0]).named(way.step)
         return _("{step} by itself: {zones}").format(step=capital(kind_words(step.kind)), zones=zones)
+    if way.remedy is Remedy.REWORK and way.step:
+        step = job.recipe_of(way.zones[0]).named(way.step)
+        return _("{step} again: {zones}").format(step=capital(kind_words(step.kind)), zones=zones)
     if way.remedy is Remedy.TAKE_UP:
         return _("Take up again: {zones}").format(zones=zones)
     return _("Not today: {zones}").format(zones=zones)

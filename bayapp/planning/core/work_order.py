@@ -79,6 +79,7 @@ class Remedy(StrEnum):
     COVER = "cover"
     BY_ITSELF = "by-itself"
     MOVE = "move"
+    REWORK = "rework"
     ASIDE = "set-aside"
 
 

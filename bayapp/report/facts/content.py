@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
-from typing import Literal
 
 from bayapp.job.clocks import handover_at, zone_clock
 from bayapp.job.gate.fold import fold
@@ -20,6 +19,7 @@ from bayapp.job.state.events import (
     StepFinished,
     StepStarted,
     TimeCorrected,
+    ZoneSentBack,
 )
 from bayapp.job.state.state import BayState, JobState, StepRun
 from bayapp.job.text.naming import step_title
@@ -38,6 +38,7 @@ from bayapp.report.facts.day_record import (
     NoteRecord,
     StepRecord,
     TakenBack,
+    TakenBackKind,
     WaitKept,
     ZoneRecord,
 )
@@ -272,14 +273,15 @@ def _taken_back(job: Job, undoing: Undoing) -> TakenBack:
     return TakenBack(zone, job.zone_names.get(zone, zone), what, undoing.undo.at, undoing.undo.by)
 
 
-def _kind_of(act: Act) -> Literal["start", "finish", "correction", "cover", "uncover", "set"]:
-    kinds: Mapping[type[Act], Literal["start", "finish", "correction", "cover", "uncover", "set"]] = {
+def _kind_of(act: Act) -> TakenBackKind:
+    kinds: Mapping[type[Act], TakenBackKind] = {
         StepStarted: "start",
         StepFinished: "finish",
         TimeCorrected: "correction",
         CoatCovered: "cover",
         CoatUncovered: "uncover",
         SetClosed: "set",
+        ZoneSentBack: "back",
     }
     return kinds[type(act)]
 

@@ -224,13 +224,14 @@ class AloneRecord:
 
 @dataclass(frozen=True, slots=True)
 class JobChange:
-    """Zones added to the job, zones that go on by another recipe, another crew, or a car that came back.
+    """Zones added to the job, that go on by another recipe, or that were sent back; another crew; a car that came back.
 
     Attributes:
         recipe: the recipe from then on; empty for another crew.
-        reason: why the recipe was changed; empty for added zones.
+        reason: why the recipe was changed or the zones were sent back; empty for added zones.
         crew: who works on the car from then on; None unless it is the crew that was changed.
         left_at: when the car had left, where it is its coming back that is told.
+        back_to: the step from which the zones are worked again; empty unless they were sent back.
     """
 
     zones: tuple[ZoneId, ...]
@@ -240,6 +241,7 @@ class JobChange:
     reason: str = ""
     crew: tuple[Person, ...] | None = None
     left_at: datetime | None = None
+    back_to: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -312,6 +314,9 @@ class ZoneRecord:
     aside: str = ""
 
 
+TakenBackKind = Literal["start", "finish", "correction", "cover", "uncover", "set", "back"]
+
+
 @dataclass(frozen=True, slots=True)
 class TakenBack:
     """Recorded work that was undone; it stays in the journal, but no longer counts.
@@ -321,7 +326,7 @@ class TakenBack:
 
     zone: ZoneId
     zone_name: str
-    what: tuple[tuple[str, Literal["start", "finish", "correction", "cover", "uncover", "set"], datetime], ...]
+    what: tuple[tuple[str, TakenBackKind, datetime], ...]
     undone_at: datetime
     by: Person | None
 

@@ -1,9 +1,10 @@
-"""How a job was changed while its car was in the bay: zones, recipes, people, and that it had left and came back."""
+"""How a job was changed while its car was in the bay: zones, recipes, people, what was sent back, a car come back."""
 
 from collections.abc import Iterator, Sequence
 
 from bayapp.job.model.job import Job
-from bayapp.job.state.events import CrewChanged, Event, JobClosed, JobReopened, RecipeSwapped, WorkAdded
+from bayapp.job.state.events import CrewChanged, Event, JobClosed, JobReopened, RecipeSwapped, WorkAdded, ZoneSentBack
+from bayapp.job.text.naming import step_title
 from bayapp.report.facts.day_record import JobChange
 
 
@@ -18,6 +19,13 @@ def job_changes(events: Sequence[Event], job: Job) -> Iterator[JobChange]:
             yield JobChange(event.block.zones, event.at, event.by, recipe)
         elif isinstance(event, RecipeSwapped):
             yield JobChange(event.becomes.zones, event.at, event.by, event.recipe, event.reason)
+        elif isinstance(event, ZoneSentBack):
+            step = (
+                step_title(job.recipe_of(event.zone), event.step)
+                if job.recipe_of(event.zone).has(event.step)
+                else event.step
+            )
+            yield JobChange((event.zone,), event.at, event.by, "", event.reason, back_to=step)
         elif isinstance(event, CrewChanged):
             yield JobChange((), event.at, event.by, "", crew=event.crew)
         elif isinstance(event, JobClosed):

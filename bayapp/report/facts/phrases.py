@@ -142,6 +142,9 @@ class Phrases:
             "recipe": change.recipe,
             "by": change.by or _("nobody named"),
         }
+        if change.back_to:
+            back = _("{time}, {zones}: sent back to {step} by {by}. The reason given: {reason}")
+            return back.format(**who, step=change.back_to, reason=_stopped(change.reason))
         if not change.reason:
             return _("{time}, {zones}: added to the job by {by}, worked by {recipe}.").format(**who)
         return _("{time}, {zones}: goes on by {recipe}, by {by}. The reason given: {reason}").format(
@@ -157,6 +160,7 @@ class Phrases:
             "cover": _("covered at {time}"),
             "uncover": _("cover taken off at {time}"),
             "set": _("by itself from {time}"),
+            "back": _("sent back at {time}"),
         }
         what = ", ".join(words[kind].format(step=step, time=self.exact(at)) for step, kind, at in undone.what)
         return _("{zone}: {what}; undone at {time} by {by}.").format(

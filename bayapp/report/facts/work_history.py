@@ -15,12 +15,13 @@ from bayapp.job.state.events import (
     StepUndone,
     TimeCorrected,
     WorkAdded,
+    ZoneSentBack,
     ZoneSetAside,
     ZoneTakenUp,
 )
 
 Work = StepStarted | StepFinished | TimeCorrected
-Aid = CoatCovered | CoatUncovered | SetClosed
+Aid = CoatCovered | CoatUncovered | SetClosed | ZoneSentBack
 """What is said of a zone beside its steps, and an undo takes back like them."""
 Act = Work | Aid
 Change = ZoneSetAside | ZoneTakenUp | WorkAdded | RecipeSwapped

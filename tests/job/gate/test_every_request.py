@@ -39,6 +39,7 @@ from tests.job.builders import (
     job,
     read_air,
     recipe,
+    send_back,
     set_aside,
     start,
     step,
@@ -140,6 +141,11 @@ ACCEPTED: list[tuple[Callable[[], Shop], Request, list[dict[str, Any]]]] = [
         coated,
         close_set("roof", "Bo"),
         [{"event": "set-closed/1", **OF_CAR, "zone": "roof", "step": "buff", "without": ("bonnet", "left-door")}],
+    ),
+    (
+        coated,
+        send_back("roof", "coat", "high spot", "Bo"),
+        [{"event": "zone-sent-back/1", **OF_CAR, "zone": "roof", "step": "coat", "reason": "high spot"}],
     ),
     (
         begun,
@@ -364,6 +370,7 @@ OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
     Why.NOT_COVERED: (DONE, "roof", None),
     Why.NOTHING_TO_COVER: (ORDER, "roof", None),
     Why.WAITS_FOR_NOBODY: (ORDER, "roof", None),
+    Why.NOT_DONE_YET: (ORDER, "roof", "wipe"),
     Why.COAT_IN_WATER: (Code.BAY, "left-rim", "decontaminate"),
     Why.WORKED_ALREADY: (DONE, "roof", None),
     Why.LADDERS_DIFFER: (ORDER, "roof", "wipe"),

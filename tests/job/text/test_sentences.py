@@ -38,6 +38,7 @@ from tests.job.builders import (
     read_air,
     recipe,
     reopen,
+    send_back,
     set_aside,
     start,
     step,
@@ -261,6 +262,12 @@ CASES = {
         "Roof must be kept dry until 26 Nov 14:07:00; no water in the bay before that, unless it is covered.",
     ),
     Why.COVERED_ALREADY: (covered, cover("roof"), 3, "Roof is covered already."),
+    Why.NOT_DONE_YET: (
+        shop_at,
+        send_back("roof", "wipe"),
+        1,
+        "Roof: solvent wipe has not been done, so it cannot be done again.",
+    ),
     Why.NOT_COVERED: (shop_at, uncover("roof"), 1, "Roof is not covered."),
     Why.NOTHING_TO_COVER: (
         shop_at, cover("roof"), 1, "Roof has no coat that dust or water would harm; there is nothing to cover.",

@@ -57,6 +57,7 @@ def test_each_remedy_is_named_as_it_is_said_in_the_shop(hand: HandBay):
         "Cover: windscreen",
         "Buff by itself: windscreen",
         "Move Practice estate: outside",
+        "Buff again: windscreen",
         "Not today: windscreen",
     ]
 
