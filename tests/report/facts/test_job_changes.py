@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.job import AddWork, CloseJob, Job, ReopenJob, SetAside, SwapRecipe, WorkBlock
-from bayapp.job.model.ids import Person, ZoneId
+from bayapp.job import AddWork, CloseJob, Job, ReopenJob, SendBack, SetAside, SwapRecipe, Undo, WorkBlock
+from bayapp.job.model.ids import Person, StepId, ZoneId
 from bayapp.report.exports import to_csv, to_json
 from bayapp.report.facts.day_record import JobChange, Kept
 from bayapp.report.facts.phrases import Phrases
@@ -43,6 +43,20 @@ def test_the_record_tells_of_a_swap_on_its_day_only():
     assert said == "09:10:00, Left rim: goes on by Rim, slowly, by Bo. The reason given: customer asked."
     (change,) = json.loads(to_json(record))["changes"]
     assert (change["recipe"], change["zones"]) == ("Rim, slowly", ["rim-a"])
+
+
+def test_the_record_says_what_was_sent_back_why_and_that_it_was_undone():
+    shop = Shop()
+    shop.work("rim-a", "wipe", 1, 3)
+    shop.ask(SendBack(shop.job.id, (RIM_A,), StepId("wipe"), "smear in the light", BO), at(5))
+    record = shop.record_of(20)
+    (change,) = record.changes
+    said = Phrases(record, BERLIN).change(change, "Left rim")
+    assert said == "09:05:00, Left rim: sent back to solvent wipe by Bo. The reason given: smear in the light."
+    shop.ask(Undo(shop.job.id, (RIM_A,), BO), at(6))
+    record = shop.record_of(20)
+    (undone,) = record.taken_back
+    assert "sent back at 09:05:00; undone at 09:06:00 by Bo." in Phrases(record, BERLIN).taken_back(undone)
 
 
 def test_the_record_says_that_a_car_had_left_and_who_took_it_back():
