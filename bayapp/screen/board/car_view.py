@@ -18,6 +18,8 @@ from bayapp.text.language import _
 
 REACH_MM = 15.0
 GLOVE_MM = 25.0
+SLIP_MM = 4.0
+"""By how much a gloved finger misses what it aims at, at most times (common practice, no source)."""
 STANDS_WIDE, STANDS_TALL = 44.0, 25.5
 """Where the car stands, in the corner that no car fills; millimetres."""
 
@@ -170,19 +172,13 @@ class CarView(QWidget):
 def meant(hits: list[tuple[ZoneId, float]], one_mm: float, is_small: Callable[[ZoneId], bool]) -> list[ZoneId]:
     """Return which zones a touch may have meant.
 
-    A touch well inside a large zone is plain. Near small zones a glove cannot be sure: every zone that is hit or
-    small and within reach is offered, the nearest first, six at most.
+    A touch well inside a zone is plain. Beside small zones a glove cannot be sure: those that it missed by little are
+    offered as well, the nearest first, six at most. A near miss means the nearest zone, and those about as near.
     """
     if not hits:
         return []
     inside = [zone for zone, distance in hits if distance <= 0]
-    rivals = [zone for zone, distance in hits if distance > 0 and is_small(zone)]
-    if inside and not is_small(inside[0]) and all(d > 4 * one_mm for z, d in hits if z in rivals):
-        return inside[:1]
-    if not inside and len(hits) == 1:
-        return [hits[0][0]]
-    small_inside = inside and is_small(inside[0])
-    if small_inside and not rivals:
-        return inside[:1]
-    wanted = dict.fromkeys([*inside, *rivals] or [hits[0][0]])
-    return list(wanted)[:6]
+    nearest = min(distance for _zone, distance in hits)
+    near = SLIP_MM * one_mm if inside else nearest + SLIP_MM * one_mm
+    rivals = [zone for zone, distance in hits if 0 < distance <= near and is_small(zone)]
+    return list(dict.fromkeys([*inside, *rivals] or [hits[0][0]]))[:6]

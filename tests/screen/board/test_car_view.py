@@ -34,8 +34,14 @@ def test_a_small_zone_alone_answers_a_near_miss():
     assert meant_of(("lamp", 20.0)) == ["lamp"]
 
 
-def test_small_zones_side_by_side_are_a_question_the_nearest_first():
+def test_small_zones_side_by_side_are_a_question_the_nearest_first_and_further_off_they_are_not():
     assert meant_of(("caliper", 0.0), ("rim", 4.0)) == ["caliper", "rim"]
+    assert meant_of(("caliper", 0.0), ("rim", 13.0)) == ["caliper"]
+
+
+def test_a_near_miss_means_the_nearest_and_those_about_as_near():
+    assert meant_of(("caliper", 6.0), ("rim", 10.0), ("lamp", 30.0)) == ["caliper", "rim"]
+    assert meant_of(("caliper", 6.0), ("rim", 30.0)) == ["caliper"]
 
 
 def test_no_more_than_six_are_offered():
