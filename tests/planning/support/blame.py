@@ -14,10 +14,13 @@ from enum import StrEnum
 from random import Random
 
 from bayapp.job import BayState, Start, fold, gate
-from bayapp.job.model.ids import StepId
+from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.state.state import StepRun
-from tests.planning.support.driver import Choose, Look, Missed, Outcome, Touch, takes_the_advice
+from tests.planning.support.driver import Choose, Look, Missed, Outcome, Touch, takes_the_advice, warns
 from tests.planning.support.keeping import PRESSING, fewest_lost
+
+ADVISED, BY_LADDER = 0.5, 0.6
+MOST_TRIED = 12
 
 
 class Cause(StrEnum):
@@ -101,7 +104,9 @@ def harms(touch: Touch) -> bool | None:
 
 
 def ignores_half(seed: int, heeds_warnings: bool = True) -> Choose:
-    """Return a way of choosing that every other time takes the advice, and else anything that is offered.
+    """Return a way of choosing that every other time takes the advice, and else anything.
+
+    That is: something that is offered, or a zone or set by its ladder.
 
     Args:
         heeds_warnings: else begins nothing of which the wall says that something would, or may, then be too late; what
@@ -111,10 +116,36 @@ def ignores_half(seed: int, heeds_warnings: bool = True) -> Choose:
 
     def choose(look: Look) -> Start | None:
         advised = takes_the_advice(look)
-        if random.random() < 0.5:
+        if random.random() < ADVISED:
             return advised
-        chosen = [c for c in look.recommendations if not (heeds_warnings and c.at_stake)]
+        if random.random() < BY_LADDER:
+            return _by_ladder(look, random, heeds_warnings) or advised
+        chosen = [c for c in look.recommendations if not (heeds_warnings and warns(c))]
         others = [Start(c.advice.job, c.advice.zones, c.advice.step, look.person) for c in chosen]
         return random.choice(others) if others else advised
 
     return choose
+
+
+def _by_ladder(look: Look, random: Random, heeds_warnings: bool) -> Start | None:
+    """Return a step of a zone, or of a set in which it comes next everywhere, that the gate would let begin."""
+    found = [Start(*touch, look.person) for touch in _ladders(look)]
+    random.shuffle(found)
+    for start in found[:MOST_TRIED]:
+        if gate(look.state, start, look.at).accepted and not (heeds_warnings and warns(look.weighed(start))):
+            return start
+    return None
+
+
+def _ladders(look: Look) -> Iterator[tuple[JobId, tuple[ZoneId, ...], StepId]]:
+    """Yield what comes next on each zone, and on each set of a work block that has it next on all its zones."""
+    due = {(c.job, c.zone): c.step for c in look.now if c.step is not None and not c.running and not c.aside}
+    for (name, zone), step in due.items():
+        yield name, (zone,), step
+    for car in look.state.open_jobs:
+        for of in car.job.vehicle.sets:
+            zones = car.job.zones_named(of)
+            steps = [due.get((car.job.id, zone)) for zone in zones]
+            blocks = {car.job.block_of[zone].zones for zone in zones}
+            if len(zones) > 1 and len(blocks) == 1 and steps[0] is not None and len(set(steps)) == 1:
+                yield car.job.id, zones, steps[0]

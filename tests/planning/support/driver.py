@@ -18,6 +18,7 @@ from bayapp.job.model.job import Job
 from bayapp.job.model.recipe import Step
 from bayapp.pages.board.next_step import Offer, offers
 from bayapp.pages.viewpoint import Viewpoint
+from bayapp.planning import remedies
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.next.recommendation import Pause, Recommendation
 from tests.pages.bays import HandBay
@@ -70,7 +71,11 @@ class Turns:
 
 @dataclass(frozen=True)
 class Look:
-    """What a person sees who comes to the wall with free hands."""
+    """What a person sees who comes to the wall with free hands.
+
+    Attributes:
+        weighed: what the wall says of a touch from a ladder, for oneself; while the person stands there.
+    """
 
     state: BayState
     now: Collection[ZoneClock]
@@ -79,6 +84,7 @@ class Look:
     offers: Sequence[Offer]
     recommendations: Sequence[Recommendation]
     pause: Pause | None
+    weighed: Callable[[Start], Recommendation] = field(compare=False)
 
 
 @dataclass(frozen=True)
@@ -233,6 +239,8 @@ class Driver:
     # Touches.
 
     def _somebody_presses(self, pauses: list[datetime]) -> bool:
+        if self._takes_a_way_out():
+            return True
         for person in self._crew():
             look = self._look(person)
             action = look.offers[0].action
@@ -249,6 +257,14 @@ class Driver:
                 pauses.append(look.pause.until)
         return False
 
+    def _takes_a_way_out(self) -> bool:
+        """Press the first way out where nothing is planned; whether that changed anything."""
+        order = self.hand.bay.advice.troubled
+        if order is None or not order.stuck or not order.ways_out:
+            return False
+        request = remedies.request_of(remedies.Touch.of(order.ways_out[0]), None)
+        return request is not None and self._press(request)
+
     def _crew(self) -> list[Person]:
         return list(dict.fromkeys(p for job in self.hand.bay.state.open_jobs for p in job.job.crew))
 
@@ -257,19 +273,26 @@ class Driver:
         now = bay.clocks(at)
         recommendations, pause = bay.advice.for_person(now, person, at)
         seen = offers(bay.state, now, recommendations, pause, Viewpoint(person, at, UTC))
-        return Look(bay.state, now, person, at, seen, recommendations, pause)
+        return Look(bay.state, now, person, at, seen, recommendations, pause, self._weighed)
+
+    def _weighed(self, start: Start) -> Recommendation:
+        """Return what the wall says of a touch, once it has worked out what that would shut out."""
+        advice, at = self.hand.bay.advice, self.hand.bay.now()
+        advice.weighed(start, at)
+        advice.costs.work_out(at)
+        return advice.weighed(start, at)
 
     def _begin(self, look: Look, start: Start) -> bool:
         step = look.state.jobs[start.job].job.recipe_of(start.zones[0]).named(start.step)
         air = look.state.air
         if step.kind is StepKind.COAT and (air is None or look.at - air.at > READING_SERVES):
             self._press(ReadAir(21.0, 48.0, 19.5, look.person))
+        taken = next((c for c in look.recommendations if _same(c, start)), None) or look.weighed(start)
         fresh = look.state.last_at == (self.hand.bay.advice.order.entry if self.hand.bay.advice.order else None)
         if not self._press(start):
             return False
         self.outcome.fresh += fresh
-        taken = next((c for c in look.recommendations if _same(c, start)), None)
-        self.outcome.touches.append(Touch(look, start, bool(taken and taken.at_stake), bool(taken and taken.planned)))
+        self.outcome.touches.append(Touch(look, start, warns(taken), taken.planned))
         ends = look.at + self._turns.takes(look.state, start)
         for zone in start.zones:
             self._ends[start.job, zone] = ends
@@ -289,6 +312,12 @@ class Driver:
             for zone in request.zones:
                 self._ends.pop((request.job, zone), None)
         return verdict.accepted
+
+
+def warns(recommendation: Recommendation) -> bool:
+    """Whether the wall says of a step that something would, or may, be too late by it, or could not be done at all."""
+    cost = recommendation.shuts_out
+    return bool(recommendation.at_stake or cost.missed or cost.closes_the_way)
 
 
 def _same(recommendation: Recommendation, start: Start) -> bool:

@@ -1,14 +1,19 @@
 """What is to blame for a window that lapsed, by hand: a touch, warned of or not, a rest, or how long work took."""
 
+from dataclasses import replace
+from datetime import UTC
 from typing import Any
 
 import pytest
 
-from bayapp.job import clocks
-from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
-from bayapp.planning.next.recommendation import recommended
+from bayapp.job import Advice, Start, clocks
+from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.pages.board.next_step import offers
+from bayapp.pages.viewpoint import Viewpoint
+from bayapp.planning.core.work_order import Loss
+from bayapp.planning.next.recommendation import Recommendation, recommended
 from tests.job.builders import Shop, at, finish, job, recipe, start, step
-from tests.planning.support.blame import Cause, causes, harms, hurried_since
+from tests.planning.support.blame import Cause, causes, harms, hurried_since, ignores_half
 from tests.planning.support.driver import Look, Missed, Outcome, Touch
 
 ASH, BO = Person("Ash"), Person("Bo")
@@ -16,6 +21,10 @@ COAT = step("coat", minutes=3, wait={"max": 10, "lapse": "wipe"})
 LEVEL = step("level", minutes=2, wait={"max": 8, "max_from": "start", "lapse": "wipe"})
 PAINT = recipe(step("clean", minutes=5), step("wipe", minutes=2), COAT, LEVEL, name="paint")
 LONG = recipe(step("polish", minutes=20), name="long")
+
+
+def nothing_against(touch: Start) -> Recommendation:
+    return Recommendation(Advice(touch.job, touch.zones, touch.step, Urgency.IDLE, None, at(0)))
 
 
 class Day:
@@ -29,7 +38,7 @@ class Day:
         state: Any = self.shop.state
         now = clocks(state, at(minute))
         recommendations, pause = recommended(state, None, now, person, at(minute))
-        return Look(state, now, person, at(minute), (), recommendations, pause)
+        return Look(state, now, person, at(minute), (), recommendations, pause, nothing_against)
 
     def works(
         self, zone: str, name: str, begin: float, end: float | None, by: Person = ASH, warned: bool = False
@@ -98,3 +107,38 @@ def test_work_that_takes_longer_than_expected_is_nobodys_fault():
     day.works("roof", "wipe", 5, 7)
     day.works("bonnet", "clean", 8, 18)
     assert day.cause("coat", 17) is Cause.DURATIONS
+
+
+def recommendations_at_rims() -> tuple[Recommendation, ...]:
+    state: Any = rims().state
+    return recommended(state, None, clocks(state, at(0)), ASH, at(0))[0]
+
+
+def rims() -> Shop:
+    return Shop(job((["left-rim", "right-rim"], PAINT), (["left-door"], PAINT), crew=("Ash",)))
+
+
+def chosen(warning: bool, heeds: bool = True) -> list[Start | None]:
+    """What somebody chooses who stands a hundred times before two rims and a door, of whose ladders the wall warns."""
+    state: Any = rims().state
+    now = clocks(state, at(0))
+    recommendations, pause = recommended(state, None, now, ASH, at(0))
+    seen = offers(state, now, recommendations, pause, Viewpoint(ASH, at(0), UTC))
+    loss = Loss(job=JobId("car"), zone=ZoneId("left-door"), step=StepId("coat"), lapses_at=at(9))
+
+    def weighed(touch: Start) -> Recommendation:
+        return replace(nothing_against(touch), losses=(loss,) if warning else ())
+
+    choose = ignores_half(1, heeds)
+    return [choose(Look(state, now, ASH, at(0), seen, recommendations, pause, weighed)) for _ in range(100)]
+
+
+def test_whoever_goes_against_the_advice_begins_zones_and_sets_from_their_ladders():
+    zones = {touch.zones for touch in chosen(warning=False) if touch}
+    assert {("left-rim",), ("right-rim",), ("left-door",), ("left-rim", "right-rim")} <= zones
+
+
+def test_whoever_heeds_warnings_begins_nothing_from_a_ladder_that_warns():
+    offered = {c.advice.zones for c in recommendations_at_rims()}
+    assert {touch.zones for touch in chosen(warning=True) if touch} <= offered
+    assert not {touch.zones for touch in chosen(warning=True, heeds=False) if touch} <= offered
