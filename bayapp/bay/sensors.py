@@ -5,7 +5,7 @@ from datetime import datetime
 from bayapp.alerts.condition import Condition
 from bayapp.bay.door import Door
 from bayapp.job import Verdict
-from bayapp.job.model.ids import Person
+from bayapp.job.model.ids import Person, PlaceId
 from bayapp.job.state.contradiction import Contradiction
 from bayapp.job.state.requests import TrustSensor
 from bayapp.job.state.sensor_trust import unused
@@ -29,6 +29,11 @@ class BaySensors:
         new = (troubles, contradictions) != (self.troubles, self.contradictions)
         self.troubles, self.contradictions = troubles, contradictions
         return new
+
+    def contradictions_at(self, place: PlaceId | None) -> tuple[Contradiction, ...]:
+        """Return which sensors contradict each other in the air of a place."""
+        places = self._door.state.places
+        return tuple(c for c in self.contradictions if places.same_air(places.sensors.get(c.first.id), place))
 
     def trust(self, sensor: str, again_from: datetime, by: Person | None = None) -> Verdict:
         """A person has said not to use a sensor before an instant; recorded, so that a restart keeps to it."""

@@ -69,10 +69,12 @@ def is_late(reading: AirRead) -> bool:
 def moved_clocks(before: BayState, event: AirEvent, after: BayState) -> MovedClocks | None:
     """Return what an entry moved by as much as is worth saying; None where it moved nothing."""
     moved = tuple(m for job in after.open_jobs if job.job.waits_on_air for m in _moved(before, job, event.at))
-    found = MovedClocks(event, _measured_at(before, event), before.air, after.air, moved)
+    place = after.jobs[moved[0].job].place if moved else None
+    was, now = before.air_at(place), after.air_at(place)
+    found = MovedClocks(event, _measured_at(before, event), was, now, moved)
     worth = WORTH_SAYING if found.in_time else timedelta(milliseconds=1)
     worth_saying = tuple(m for m in moved if _shift(m) >= worth)
-    return MovedClocks(event, found.measured_at, before.air, after.air, worth_saying) if worth_saying else None
+    return MovedClocks(event, found.measured_at, was, now, worth_saying) if worth_saying else None
 
 
 def _measured_at(before: BayState, event: AirEvent) -> datetime:

@@ -4,7 +4,7 @@ from datetime import datetime, tzinfo
 
 from bayapp.bay import Bay
 from bayapp.job import JobState
-from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.pages.viewpoint import Viewpoint
 
 
@@ -31,6 +31,12 @@ class Selection:
     def car(self) -> JobState | None:
         """The car that is shown, as it stands."""
         return self.bay.state.jobs[self.job] if self.job else None
+
+    @property
+    def place(self) -> PlaceId | None:
+        """Where the car that is shown stands; None where bays have no names, or no car is shown."""
+        car = self.bay.state.jobs.get(self.job) if self.job else None
+        return car.place if car else None
 
     def seen_at(self, at: datetime) -> Viewpoint:
         """Return from where the bay is looked at, at an instant."""

@@ -1,6 +1,6 @@
 """Watches all sensors together: judges their samples, joins them into readings, reports what is wrong."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -55,7 +55,11 @@ class Trouble:
 
 
 class SensorWatch:
-    """Everything that the sensors have sent since the program started, and what follows from it."""
+    """Everything that the sensors have sent since the program started, and what follows from it.
+
+    Attributes:
+        near: whether a reading is one of the air in which a sensor stands.
+    """
 
     def __init__(self, sensors: Sequence[SensorSettings], since: datetime) -> None:
         self.sensors = {sensor.id: sensor for sensor in sensors}
@@ -68,6 +72,7 @@ class SensorWatch:
         self._bad_since: dict[tuple[str, SensorHealth], datetime] = {}
         self._moved: dict[Key, tuple[Sample, datetime]] = {}
         self._differ_since: dict[Pair, datetime] = {}
+        self.near: Callable[[str, AirRead], bool] = lambda sensor, reading: True
 
     def receive(self, message: SensorMessage, at: datetime) -> None:
         """Take in a message that arrived at ``at``."""
@@ -120,7 +125,9 @@ class SensorWatch:
         for sample in late:
             if sample.sensor not in unused:
                 groups.setdefault((sample.sensor, sample.read_at), {})[sample.quantity] = sample.value
-        found = [_past(name, moment, values, readings) for (name, moment), values in sorted(groups.items(), key=_when)]
+        found = []
+        for (name, moment), values in sorted(groups.items(), key=_when):
+            found.append(_past(name, moment, values, [r for r in readings if self.near(name, r)]))
         return tuple(asked for asked in found if asked)
 
     def troubles(self, readings: Sequence[AirRead], at: datetime, unused: Collection[str] = ()) -> tuple[Trouble, ...]:
@@ -167,7 +174,7 @@ class SensorWatch:
 
     def _disproved(self, sensor: SensorSettings, readings: Sequence[AirRead], at: datetime) -> Trouble | None:
         """Return the trouble of a sensor that is far from what a person measured at about the same time."""
-        typed = next((r for r in reversed(readings) if not r.source), None)
+        typed = next((r for r in reversed(readings) if not r.source and self.near(sensor.id, r)), None)
         if typed is None or at - typed.measured_at > SURFACE_HOLDS:
             return None
         for quantity, sample in self.last(sensor.id).items():

@@ -1,7 +1,7 @@
 """What the journal adds up to. Plain frozen values, derived and never stored."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
 from typing import Literal
@@ -233,6 +233,15 @@ class BayState:
     def air_at(self, place: PlaceId | None) -> AirRead | None:
         """Return the last reading of the air that a place has; None where nobody has read it."""
         return next((r for r in reversed(self.readings) if self.places.same_air(r.place, place)), None)
+
+    def around(self, place: PlaceId | None) -> "BayState":
+        """Return the state with only the cars and readings whose air a place shares; the same where all do."""
+        near = self.places.same_air
+        readings = tuple(r for r in self.readings if near(r.place, place))
+        jobs = {name: job for name, job in self.jobs.items() if near(job.place, place)}
+        if len(jobs) == len(self.jobs) and len(readings) == len(self.readings):
+            return self
+        return replace(self, readings=readings, jobs=jobs)
 
     def share_air(self, one: JobId, other: JobId) -> bool:
         """Whether dust, water and air pass between two cars in the shop."""

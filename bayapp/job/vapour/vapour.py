@@ -20,7 +20,8 @@ from bayapp.air.vapour import (
     to_ppm,
 )
 from bayapp.job.gate.stock import ml_for
-from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.ids import PlaceId, ZoneId
+from bayapp.job.model.place import OUTSIDE
 from bayapp.job.model.product import Solvent
 from bayapp.job.state.state import BayState, JobState, StepRun
 
@@ -68,21 +69,29 @@ class Vapour:
         return max(self.now_share, self.short_share, self.day_share) > 1
 
 
-def room_of(state: BayState) -> Room | None:
-    """Return the bay as the shop described it; None while its volume or its air changes are not known."""
-    said = state.set_up
-    if said is None or said.volume_m3 is None or said.air_changes is None:
+def room_of(state: BayState, place: PlaceId | None = None) -> Room | None:
+    """Return the room around a place; None outside, and while its volume or its air changes are not known.
+
+    The shop says what all its bays hold together; where curtains divide them each holds an equal share.
+    """
+    said, bays = state.set_up, state.places.bays
+    if said is None or said.volume_m3 is None or said.air_changes is None or place == OUTSIDE:
         return None
-    return Room(said.volume_m3, said.air_changes, said.mixing_k)
+    share = len(state.places.around(place)) / len(bays) if bays else 1.0
+    return Room(said.volume_m3 * share, said.air_changes, said.mixing_k)
 
 
-def vapour(state: BayState, at: datetime) -> Vapour | None:
-    """Return the estimate at an instant; None while the shop has not said how large its bay is and how it is aired."""
-    room = room_of(state)
+def vapour(state: BayState, at: datetime, place: PlaceId | None = None) -> Vapour | None:
+    """Return the estimate for the air of a place at an instant.
+
+    None outside, and while the shop has not said how large its bay is and how it is aired.
+    """
+    room = room_of(state, place)
     if room is None:
         return None
-    sources = _sources(state, at)
-    air_c = state.air.air_c if state.air else USUAL_AIR_C
+    sources = _sources(state, at, place)
+    read = state.air_at(place)
+    air_c = read.air_c if read else USUAL_AIR_C
 
     def ppm(solvent: Solvent, milligrams_per_m3: float) -> float:
         return to_ppm(milligrams_per_m3, solvent.molar_mass_g, air_c)
@@ -126,8 +135,8 @@ def _part(source: VapourSource, from_s: float, to_s: float) -> float:
     return max(0.0, min(source.ends_s, to_s) - max(source.begins_s, from_s)) / lasts
 
 
-def _sources(state: BayState, at: datetime) -> Mapping[Solvent, list[VapourSource]]:
-    """Return what evaporated from each solvent, mg over seconds before ``at``, which is second 0."""
+def _sources(state: BayState, at: datetime, place: PlaceId | None) -> Mapping[Solvent, list[VapourSource]]:
+    """Return what evaporated from each solvent around a place, mg over seconds before ``at``, which is second 0."""
     found: dict[Solvent, list[VapourSource]] = {}
     for job in state.jobs.values():
         for zone, run in _runs(job, at):
@@ -135,6 +144,8 @@ def _sources(state: BayState, at: datetime) -> Mapping[Solvent, list[VapourSourc
             product = job.job.products.get(step.product or "")
             ml = ml_for(job.job, zone, step)
             if product is None or product.solvent is None or ml is None:
+                continue
+            if not state.places.same_air(job.place_at(run.started_at), place):
                 continue
             milligrams = ml * product.solvent.share * product.solvent.density_g_per_ml * 1000
             begins = (run.started_at - at).total_seconds()

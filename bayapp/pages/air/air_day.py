@@ -9,13 +9,14 @@ from bayapp.air import Fitness, Limits, assess
 from bayapp.air.fitness import Span
 from bayapp.job import BayState
 from bayapp.job.gate.air_rules import assessed, limits_of
-from bayapp.job.model.ids import StepKind, Urgency
+from bayapp.job.model.ids import PlaceId, StepKind, Urgency
 from bayapp.job.model.product import Product, Solvent
 from bayapp.job.state.contradiction import Contradiction
 from bayapp.job.state.events import AirRead
 from bayapp.job.state.readings import READING_HOLDS
 from bayapp.job.state.state import JobState
 from bayapp.job.text.air_sentences import advice_text, hindrance_texts, margin_text
+from bayapp.job.text.naming import capital, place_title
 from bayapp.job.vapour.vapour import vapour
 from bayapp.job.vapour.vapour_sentences import caution_text, caution_texts, figure_text, label_text, limits_text
 from bayapp.pages.air.air_chart import Panel, panels
@@ -75,13 +76,19 @@ class AirPageView:
 
 
 def air_page(
-    state: BayState, at: datetime, tz: tzinfo, apart: Sequence[Contradiction] = (), whole: bool = True
+    everywhere: BayState,
+    at: datetime,
+    tz: tzinfo,
+    apart: Sequence[Contradiction] = (),
+    whole: bool = True,
+    place: PlaceId | None = None,
 ) -> AirPageView:
-    """Return the page at an instant; the charts advance by whole minutes, to save repaints.
+    """Return the page of a place's air at an instant; the charts advance by whole minutes, to save repaints.
 
     If sensors are ``apart``, the one that allows fewer coats answers. The state is not ``whole`` if cars that have
     left could not be read: the vapour is then given as a minimum.
     """
+    state = everywhere.around(place)
     now = at.replace(second=0, microsecond=0) + MINUTE
     midnight = at.astimezone(tz).replace(hour=0, minute=0, second=0, microsecond=0)
     today = [r for r in state.readings if midnight <= r.measured_at <= at]
@@ -95,10 +102,12 @@ def air_page(
     found = assessed(None, air, state.dew_margin_k) if air and holds else None
     worse = _worse(air, apart, products, state.dew_margin_k) if air and holds else None
     verdict, why, fit = _verdict(worse.air if worse else air, found, products, state.dew_margin_k)
-    amount = vapour(state, at)
+    amount = vapour(everywhere, at, place)
     vapour_figure, vapour_of = figure_text(amount, whole)
     return AirPageView(
-        subtitle=" ".join((_source_sentence(air, tz), *(short_contradiction(one) for one in apart))),
+        subtitle=" ".join(
+            (*_of_place(everywhere, place), _source_sentence(air, tz), *(short_contradiction(one) for one in apart))
+        ),
         verdict=verdict,
         why=_("By the {sensor}: {why}").format(sensor=worse.sensor, why=why) if worse else why,
         fit=fit,
@@ -116,6 +125,11 @@ def air_page(
         cautions=caution_texts(_solvents(state), amount),
         tz=tz,
     )
+
+
+def _of_place(state: BayState, place: PlaceId | None) -> tuple[str, ...]:
+    title = place_title(state.places, place)
+    return (_("{place}:").format(place=capital(title)),) if title else ()
 
 
 def coats_ahead(state: BayState) -> tuple[Product | None, ...]:

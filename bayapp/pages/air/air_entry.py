@@ -10,11 +10,11 @@ from pydantic import TypeAdapter
 
 from bayapp.air import dew_point
 from bayapp.job import CorrectAir, ReadAir
-from bayapp.job.model.ids import Person
+from bayapp.job.model.ids import Person, PlaceId
 from bayapp.job.model.product import Celsius, Percent
 from bayapp.job.model.wait_tables import By
 from bayapp.job.state.events import AirRead
-from bayapp.job.text.naming import value_text
+from bayapp.job.text.naming import capital, value_text
 from bayapp.text.figures import (
     clock_time,
     figure,
@@ -162,11 +162,11 @@ class AirEntry:
             return _("Type what it should have been.")
         return ""
 
-    def request(self, by: Person | None) -> ReadAir | CorrectAir | None:
-        """Return what is asked for, or None while there is trouble."""
+    def request(self, by: Person | None, place: PlaceId | None = None) -> ReadAir | CorrectAir | None:
+        """Return what is asked for, or None while there is trouble; ``place`` is where a new reading was taken."""
         values = None if self.trouble() else self._reading(by)
         if values is None or self.corrects is None:
-            return values
+            return values and replace(values, place=place)
         return CorrectAir(self.corrects.at, values, self.corrects.source, by)
 
     def withdrawal(self, by: Person | None) -> CorrectAir | None:
@@ -182,8 +182,11 @@ class AirEntry:
         return "" if self.trouble() else _dew_sentence(self._reading(None))
 
 
-def air_entry(entry: AirEntry, last: AirRead | None, tz: tzinfo) -> AirEntryView:
-    """Return the page for what has been typed; ``last`` is the last reading, which is only a hint."""
+def air_entry(entry: AirEntry, last: AirRead | None, tz: tzinfo, place: str = "") -> AirEntryView:
+    """Return the page for what has been typed; ``last`` is the last reading, which is only a hint.
+
+    ``place`` is what people call where it is taken, empty where bays have no names.
+    """
     hinted = entry.corrects or last
     hints = _values_of(hinted) if hinted else {}
     words = {
@@ -205,6 +208,8 @@ def air_entry(entry: AirEntry, last: AirRead | None, tz: tzinfo) -> AirEntryView
         for field in FIELDS
     )
     title, subtitle = _head(entry, last, tz)
+    if place and not entry.corrects:
+        subtitle = _("{place}: {words}").format(place=capital(place), words=subtitle) if subtitle else capital(place)
     return AirEntryView(
         title, subtitle, fields, entry.trouble(), entry.consequence(), may_withdraw=entry.corrects is not None
     )

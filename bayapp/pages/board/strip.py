@@ -60,11 +60,12 @@ def strip(
 ) -> Strip:
     """Return the line at the top, over the board of this car; ``no_coat``: the air forbids one whose clock is open."""
     state, at, tz = bay.state, seen.at, seen.tz
+    place = state.jobs[job.id].place if job and job.id in state.jobs else None
     air, air_detail = _air(
-        state.air,
+        state.air_at(place),
         any(c.ripening for c in clocks),
         bool(bay.sensors.troubles),
-        bay.sensors.contradictions,
+        bay.sensors.contradictions_at(place),
         at,
         tz,
         no_coat,

@@ -33,7 +33,7 @@ class AirDayController(QObject):
 
     def touched(self) -> None:
         """Handle a touch on the air in the strip: if it asks for a reading, let one be typed at once."""
-        air = self._selection.bay.state.air
+        air = self._selection.bay.state.air_at(self._selection.place)
         if air is None or self._selection.bay.now() - air.measured_at > READING_HOLDS:
             self._pages.want(Page.AIR)
         else:
@@ -61,7 +61,9 @@ class AirDayController(QObject):
         with suppress(StoreProblem):  # then the page says that it does not know all
             while bay.recall_left():
                 pass
-        return air_page(bay.state, bay.now(), self._selection.tz, bay.sensors.contradictions, whole=bay.knows_left)
+        place = self._selection.place
+        apart = bay.sensors.contradictions_at(place)
+        return air_page(bay.state, bay.now(), self._selection.tz, apart, whole=bay.knows_left, place=place)
 
     def _refresh(self) -> None:
         if self._page and self._pages.standing is self._page:

@@ -4,7 +4,8 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 
 from bayapp.job import Request
-from bayapp.pages.air.air_entry import BACK, KEYS, POINT, AirEntry, AirField, air_entry
+from bayapp.job.text.naming import place_title
+from bayapp.pages.air.air_entry import BACK, KEYS, POINT, AirEntry, AirEntryView, AirField, air_entry
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import CorrectReading, Page, ReadAirThen
 from bayapp.screen.air.air_entry import AirEntryPage
@@ -56,7 +57,11 @@ class AirEntryController(QObject):
 
     def _show(self, entry: AirEntry) -> None:
         self._entry = entry
-        self.page.show_entry(air_entry(entry, self._selection.bay.state.air, self._selection.tz))
+        self.page.show_entry(self._view(entry))
+
+    def _view(self, entry: AirEntry) -> AirEntryView:
+        state, place = self._selection.bay.state, self._selection.place
+        return air_entry(entry, state.air_at(place), self._selection.tz, place_title(state.places, place))
 
     def _press(self, key: str) -> None:
         self._show(self._entry.press(key))
@@ -65,7 +70,7 @@ class AirEntryController(QObject):
         self._show(self._entry.choose(field))
 
     def _record(self) -> None:
-        self._ask(self._entry.request(self._selection.by))
+        self._ask(self._entry.request(self._selection.by, self._selection.place))
 
     def _withdraw(self) -> None:
         self._ask(self._entry.withdrawal(self._selection.by))

@@ -11,6 +11,8 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from bayapp.files.shop.sensor_settings import SensorSettings
 from bayapp.job import ReadAir
+from bayapp.job.model.ids import PlaceId
+from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.events import AirRead
 from bayapp.pages.air.sensors import conditions_of, contradictions_of, sensor_lines, tomorrow
 from bayapp.pages.selection import Selection
@@ -68,6 +70,7 @@ class SensorsController(QObject):
         bay = self._bay
         self._inbox: SimpleQueue[SensorMessage] = SimpleQueue()
         self.watch = SensorWatch(sensors, bay.now())
+        self.watch.near = self._near
         self._sources = [source_of(sensor, self.hear) for sensor in sensors]
         self._waiting: list[ReadAir] = []
         self.troubles: tuple[Trouble, ...] = ()
@@ -100,9 +103,29 @@ class SensorsController(QObject):
         late = self.watch.late(self._bay.state.readings, at, unused)
         self._tell_troubles(at)
         self._record([*self._waiting, *late], at)
-        now = self.watch.reading(self._with_waiting(self._bay.state.readings, at), at, unused)
-        if now:
-            self._record([*self._waiting, now], at)
+        for air, sensors in self._by_air().items():
+            known = [r for r in self._bay.state.readings if r.place in air]
+            elsewhere = unused | (self.watch.sensors.keys() - sensors)
+            now = self.watch.reading(self._with_waiting(known, at, air), at, elsewhere)
+            if now:
+                stands = self._bay.state.places.sensors.get(now.source.partition("+")[0])
+                self._record([*self._waiting, replace(now, place=stands)], at)
+
+    def _by_air(self) -> dict[tuple[PlaceId | None, ...], set[str]]:
+        """Return the sensors by the places that share their air; those of which nobody said where they stand by None.
+
+        In one air the first healthy sensor counts, as in a shop whose bays have no names.
+        """
+        places, found = self._bay.state.places, dict[tuple[PlaceId | None, ...], set[str]]()
+        for sensor in self.watch.sensors:
+            stands = places.sensors.get(sensor)
+            air = (stands,) if stands in (None, OUTSIDE) else tuple(bay.id for bay in places.around(stands))
+            found.setdefault(air, set()).add(sensor)
+        return found
+
+    def _near(self, sensor: str, reading: AirRead) -> bool:
+        places = self._bay.state.places
+        return places.same_air(places.sensors.get(sensor), reading.place)
 
     def _drain(self) -> list[SensorMessage]:
         found: list[SensorMessage] = []
@@ -113,13 +136,19 @@ class SensorsController(QObject):
                 break
         return found
 
-    def _with_waiting(self, readings: Sequence[AirRead], at: datetime) -> Sequence[AirRead]:
+    def _with_waiting(
+        self, readings: Sequence[AirRead], at: datetime, air: tuple[PlaceId | None, ...]
+    ) -> Sequence[AirRead]:
         """Return the readings with the last one waiting to be recorded, so that it does not count as news twice."""
-        if not self._waiting:
+        waiting = [asked for asked in self._waiting if asked.place in air]
+        if not waiting:
             return readings
-        last = self._waiting[-1]
+        last = waiting[-1]
         values = {"air_c": last.air_c, "rh_percent": last.rh_percent, "surface_c": last.surface_c}
-        return (*readings, AirRead.model_validate({"at": last.read_at or at, "source": last.source, **values}))
+        return (
+            *readings,
+            AirRead.model_validate({"at": last.read_at or at, "source": last.source, "place": last.place, **values}),
+        )
 
     def _record(self, asked: Sequence[ReadAir], at: datetime) -> None:
         self._waiting = []
@@ -145,7 +174,13 @@ class SensorsController(QObject):
         unused = self._bay.sensors.unused(at)
         readings = self._bay.state.readings
         self.troubles = self.watch.troubles(readings, at, unused)
-        apart = self.watch.contradictions(readings, at, unused)
+        places = self._bay.state.places
+        stands = places.sensors.get
+        apart = tuple(
+            c
+            for c in self.watch.contradictions(readings, at, unused)
+            if places.same_air(stands(c.first.id), stands(c.second.id))
+        )
         conditions = (*conditions_of(self.troubles, self._selection.tz), *contradictions_of(apart))
         if self._bay.sensors.take(conditions, apart):
             self.changed.emit()

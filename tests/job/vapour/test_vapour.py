@@ -6,12 +6,14 @@ from math import exp
 
 import pytest
 
-from bayapp.job import fold
+from bayapp.job import MoveCar, SetUpPlaces, fold
+from bayapp.job.model.place import OUTSIDE
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import BaySetUp
 from bayapp.job.vapour.vapour import vapour
 from bayapp.job.vapour.vapour_sentences import caution_text, caution_texts, figure_text, limits_text
 from tests.job.builders import Shop, at, finish, job, read_air, recipe, start, step, undo
+from tests.job.gate.places import BAY_1, BAY_2, BAYS, CAR, DIVIDED
 
 SPIRIT = {
     "name": "Propan-2-ol",
@@ -353,3 +355,23 @@ def test_shipped_products_with_solvent_carry_the_published_figures():
         assert solvent.day_ppm <= 400, "OSHA and NIOSH: 400 ppm over a day"
         assert solvent.short_ppm <= 500, "NIOSH: 500 ppm over 15 minutes"
         assert (solvent.flash_point_c, solvent.lower_explosive_percent) == (12.0, 2.0)
+
+
+def test_vapour_stays_in_the_room_where_it_was_given_off_and_a_curtained_bay_holds_its_share():
+    shop = shop_with(ml_per_m2=50.0, room=(200.0, 0.0, 1.0))
+    shop.must(SetUpPlaces(DIVIDED), 0)
+    shop.must(MoveCar(CAR, BAY_1), 0)
+    shop.must(finish("roof", "wipe"), 1)
+    shop.must(MoveCar(CAR, OUTSIDE), 2)
+    assert vapour(shop.state, at(1), OUTSIDE) is None
+
+    def around(place, minutes):
+        found = vapour(shop.state, at(minutes), place)
+        assert found
+        return found
+
+    assert around(BAY_2, 1).strengths == ()
+    assert around(BAY_1, 1).room.volume_m3 == 100.0
+    assert around(BAY_1, 1).strengths[0].now_ppm == pytest.approx(2 * 79.84, abs=0.2), "twice that of 200 m³"
+    shop.must(SetUpPlaces(BAYS), 4)
+    assert around(BAY_2, 5).room.volume_m3 == 200.0

@@ -7,13 +7,15 @@ from pathlib import Path
 import pytest
 
 from bayapp.air import Limits, assess
-from bayapp.job import FinishStep, ReadAir, SetAside, TakeUp
+from bayapp.job import FinishStep, MoveCar, ReadAir, SetAside, SetUpPlaces, TakeUp
 from bayapp.job.model.ids import JobId, StepId, Urgency, ZoneId
+from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.contradiction import Contradiction, SensorValues
 from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.air.air_chart import Panel, panels
 from bayapp.pages.air.air_day import AirPageView, air_page, coats_ahead
 from bayapp.text.figures import TemperatureUnit, Units, use_units
+from tests.job.gate.places import BAY_1, BAY_2, DIVIDED
 from tests.pages.bays import ASH, CAR, OPENING, HandBay, hand_bay
 from tests.pages.board.test_next_step import small_job
 
@@ -256,3 +258,18 @@ def test_an_old_reading_is_not_answered_for_by_a_sensor_that_another_contradicts
     empty.wait(31 * 60)
     view = air_page(empty.bay.state, empty.bay.now(), UTC, (differing((20, 50), (10, 90)),))
     assert view.fit is None
+
+
+def test_the_page_is_of_the_air_where_the_car_stands_and_of_the_coats_there(empty: HandBay):
+    bay = empty.bay
+    for name in ("first", "second"):
+        bay.open_job(small_job().model_copy(update={"id": JobId(name)}))
+    assert bay.request(SetUpPlaces(DIVIDED)).accepted
+    assert bay.request(MoveCar(JobId("first"), BAY_1)).accepted
+    assert bay.request(MoveCar(JobId("second"), OUTSIDE)).accepted
+    assert bay.request(ReadAir(20, 50, place=BAY_1)).accepted
+    found = {place: air_page(bay.state, bay.now(), UTC, place=place) for place in (BAY_1, BAY_2, OUTSIDE)}
+    assert [view.fit for view in found.values()] == [True, None, None]
+    assert found[BAY_1].subtitle.startswith("Front bay: ")
+    assert found[OUTSIDE].verdict == "Not known: read the air"
+    assert found[OUTSIDE].subtitle.startswith("Outside: ")

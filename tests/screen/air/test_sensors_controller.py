@@ -12,7 +12,7 @@ import pytest
 
 from bayapp.clock import ClockJump
 from bayapp.files.shop.sensor_settings import Quantity
-from bayapp.job import gate
+from bayapp.job import SetUpPlaces, gate
 from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.job.state.events import AirRead
 from bayapp.pages.air.air_day import air_page
@@ -21,6 +21,7 @@ from bayapp.screen.air.sensors_controller import SensorsController, Trust
 from bayapp.sensing.iio import NoDeviceError, read_device
 from bayapp.sensing.message import SensorMessage
 from tests.job.builders import START, finish, job, start, two_step
+from tests.job.gate.places import BAY_1, BAY_2, BAYS, DIVIDED
 from tests.pages.bays import HandBay
 from tests.screen.walls import Walled, walled
 from tests.sensing.sysfs import Device
@@ -250,3 +251,38 @@ def test_readings_that_cannot_be_recorded_now_are_kept_with_their_own_time(tmp_p
         bay.hand.bay.clock_watch.settle(to_wall=False)
         bay.ask(1.0)
         assert [r.air_c for r in bay.readings()][known] == 22.0
+
+
+def test_each_bay_has_the_air_of_the_sensor_that_stands_there(tmp_path: Path):
+    """Behind a curtain the second sensor is no spare of the first, and their difference is no contradiction."""
+    hand = HandBay(tmp_path, START)
+    hand.bay.open_job(job((["roof"], two_step({"min": 5}))))
+    settings = [Device(tmp_path / name).settings(id=name, name=f"sensor at the {name}") for name in ("gate", "wall")]
+    stands = {"gate": BAY_1, "wall": BAY_2}
+    with walled(hand) as wall:
+        controller = SensorsController(wall.wall.selection, settings, wall.wall)
+
+        def hear(gate: float, wall_c: float) -> list[tuple[str, float, str | None]]:
+            for name, air_c in (("gate", gate), ("wall", wall_c)):
+                controller.hear(SensorMessage(name, Quantity.AIR, air_c))
+                controller.hear(SensorMessage(name, Quantity.HUMIDITY, 50.0))
+            before = len(hand.journal.read())
+            controller.poll()
+            news = [e for e in hand.journal.read()[before:] if isinstance(e, AirRead)]
+            return [(e.source, e.air_c, e.place) for e in news]
+
+        assert hear(20.0, 27.0) == [("gate", 20.0, None)], "without bays the first that is well counts"
+        assert hand.bay.request(SetUpPlaces(DIVIDED, stands)).accepted
+        hand.wait(90)
+        assert hear(20.5, 27.0) == [("gate", 20.5, BAY_1), ("wall", 27.0, BAY_2)]
+        hand.wait(90)
+        assert hear(20.5, 27.0) == [], "neither is news to the other"
+        hand.wait(600)
+        hear(20.5, 27.0)
+        assert hand.bay.sensors.contradictions == ()
+        here = [hand.bay.state.air_at(bay) for bay in (BAY_1, BAY_2)]
+        assert [read.air_c for read in here if read] == [20.5, 27.0]
+        assert hand.bay.request(SetUpPlaces(BAYS, stands)).accepted
+        hand.wait(90)
+        assert [source for source, _, _ in hear(22.5, 29.0)] == ["gate"], "one air, one sensor"
+    hand.journal.close()
