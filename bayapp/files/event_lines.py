@@ -19,17 +19,21 @@ from bayapp.job import (
     Cover,
     FinishStep,
     Job,
+    MoveCar,
     ReadAir,
     Request,
     SendBack,
+    SetUpPlaces,
     Start,
     Uncover,
     Undo,
+    UndoMove,
     WriteNote,
 )
-from bayapp.job.model.ids import Person, StepId, ZoneId
+from bayapp.job.model.ids import Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import PersonName
+from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Celsius, Percent
 from bayapp.job.model.vehicle import Slug
 from bayapp.job.state.events import ReadingSource, Text
@@ -100,8 +104,35 @@ class SendBackLine(EventLine):
     reason: Text
 
 
+class BaysLine(EventLine):
+    """The bays were named, side by side; ``curtain``: one hangs between a bay and the next."""
+
+    act: Literal["bays"]
+    bays: tuple[Bay, ...]
+
+
+class MoveLine(EventLine):
+    """The car was moved: to a bay by its id, "outside", or null into the bay of a shop that names none.
+
+    ``deviation`` carries it through a refusal.
+    """
+
+    act: Literal["move"]
+    to: Slug | None
+    deviation: Text | None = None
+
+
+class MoveUndoneLine(EventLine):
+    """It was not moved, after all: the car stands, and stood, where it was before."""
+
+    act: Literal["move-undone"]
+
+
 class AirLine(EventLine):
-    """The air was read: °C, % relative humidity, °C of the surface; ``read_at`` where it was read before ``at``."""
+    """The air was read: °C, % relative humidity, °C of the surface; ``read_at`` where it was read before ``at``.
+
+    ``place`` is where: a bay by its id, or "outside"; left out, it counts in every bay.
+    """
 
     act: Literal["air"]
     air_c: Celsius
@@ -109,6 +140,7 @@ class AirLine(EventLine):
     surface_c: Celsius | None = None
     read_at: Instant | None = None
     source: ReadingSource = ""
+    place: Slug | None = None
 
 
 class AirCorrectedLine(EventLine):
@@ -147,7 +179,18 @@ class NoteLine(EventLine):
 
 
 AnyLine = Annotated[
-    StartLine | FinishLine | UndoLine | CoverLine | CloseSetLine | SendBackLine | AirLine | AirCorrectedLine | NoteLine,
+    StartLine
+    | FinishLine
+    | UndoLine
+    | CoverLine
+    | CloseSetLine
+    | SendBackLine
+    | BaysLine
+    | MoveLine
+    | MoveUndoneLine
+    | AirLine
+    | AirCorrectedLine
+    | NoteLine,
     Field(discriminator="act"),
 ]
 _LINES: Mapping[str, type[EventLine]] = {
@@ -158,6 +201,9 @@ _LINES: Mapping[str, type[EventLine]] = {
     "uncover": CoverLine,
     "close-set": CloseSetLine,
     "send-back": SendBackLine,
+    "bays": BaysLine,
+    "move": MoveLine,
+    "move-undone": MoveUndoneLine,
     "air": AirLine,
     "air-corrected": AirCorrectedLine,
     "note": NoteLine,
@@ -257,19 +303,29 @@ def _each_key_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 def _request(line: EventLine, job: Job) -> Request:
     by = None if line.by is None else Person(line.by)
-    if isinstance(line, StartLine):
-        return Start(job.id, _touched(line, job), StepId(line.step), by, line.deviation)
-    if isinstance(line, FinishLine):
-        return FinishStep(job.id, _touched(line, job), StepId(line.step), by, line.deviation)
+    if isinstance(line, StartLine | FinishLine):
+        begins_or_ends = Start if isinstance(line, StartLine) else FinishStep
+        return begins_or_ends(job.id, _touched(line, job), StepId(line.step), by, line.deviation)
     if isinstance(line, UndoLine | CoverLine | CloseSetLine | SendBackLine):
         return _of_zones(line, job, by)
+    if isinstance(line, BaysLine | MoveLine | MoveUndoneLine):
+        return _of_place(line, job, by)
     if isinstance(line, AirLine):
-        return ReadAir(line.air_c, line.rh_percent, line.surface_c, by, line.read_at, line.source)
+        place = None if line.place is None else PlaceId(line.place)
+        return ReadAir(line.air_c, line.rh_percent, line.surface_c, by, line.read_at, line.source, place)
     if isinstance(line, AirCorrectedLine):
         return CorrectAir(line.corrects, _becomes(line), line.source, by)
     if isinstance(line, NoteLine):
         return WriteNote(job.id, line.text, () if line.zone is None else _zones(line.zone, job), by)
     raise TypeError(line)
+
+
+def _of_place(line: BaysLine | MoveLine | MoveUndoneLine, job: Job, by: Person | None) -> Request:
+    if isinstance(line, BaysLine):
+        return SetUpPlaces(line.bays)
+    if isinstance(line, MoveUndoneLine):
+        return UndoMove(job.id, by)
+    return MoveCar(job.id, None if line.to is None else PlaceId(line.to), by, line.deviation)
 
 
 def _touched(line: StartLine | FinishLine, job: Job) -> tuple[ZoneId, ...]:

@@ -34,6 +34,7 @@ COLUMNS = (
     *("deviation_code", "deviation_said", "deviation_reason", "air_c", "rh_percent", "surface_c", "dew_point_c"),
     *("next_from", "next_until", "dry_until", "drive_from", "protects_until", "set_aside"),
     *("bottle", "batch", "expires_on", "estimated_ml"),
+    "place",
 )
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")  # noqa: RUF001 (wide forms count too)
 
@@ -149,6 +150,7 @@ def _step(step: StepRecord) -> dict[str, object]:
         "finished_at": step.finished_at,
         "finished_by": step.finished_by,
         "times_corrected": step.corrected,
+        "place": step.place,
     }
     if step.deviation:
         row |= {f"deviation_{key}": getattr(step.deviation, key) for key in ("code", "said", "reason")}

@@ -459,7 +459,8 @@ BROKEN_EVENTS = (
         '"undo"',
         "1",
         "line 5, act",
-        "write one of start, done, undo, cover, uncover, close-set, send-back, air, air-corrected, note",
+        "write one of start, done, undo, cover, uncover, close-set, send-back, bays, move, move-undone, air, "
+        "air-corrected, note",
     ),
     Broken("no zone", ', "zone": "windscreen", "step": "wipe"}', "}", "line 6, zone", "key 'zone' is missing"),
     Broken("no step", ', "step": "wipe"}', "}", "line 6, step", 'write e.g. "step": "coat-1"'),

@@ -10,8 +10,10 @@ from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.events import CarMoved, CarMoveUndone, Deviation, PlacesSetUp, SplashAnswered
 from bayapp.job.state.requests import AnswerSplash, MoveCar, SetUpPlaces, UndoMove
 from bayapp.job.state.state import BayState
+from bayapp.job.text.naming import zones_title
 from bayapp.job.text.sentences import why_not
 from bayapp.job.verdict import Refusal, Verdict
+from bayapp.text.language import _
 
 
 def first_free(state: BayState) -> PlaceId | None:
@@ -65,7 +67,13 @@ def judge_splash(request: AnswerSplash, facts: BayFacts) -> Verdict:
     if not zones:
         return Verdict(refusals=(Refusal(Code.UNKNOWN, Bare(Why.NO_ZONE), request.of),))
     answered = SplashAnswered(
-        at=facts.at, job=request.job, by=request.by, of=request.of, zones=zones, out_of_reach=request.out_of_reach
+        at=facts.at,
+        job=request.job,
+        by=request.by,
+        of=request.of,
+        zones=zones,
+        out_of_reach=request.out_of_reach,
+        zones_text=_("{zone} of {car}").format(zone=zones_title(other.job, zones), car=other.job.title),
     )
     return Verdict(events=(answered,))
 

@@ -81,13 +81,14 @@ class CarMoveUndone(EventBase):
 class SplashAnswered(EventBase):
     """A person said whether water on the car of ``job`` can reach zones of another car that only must be kept dry.
 
-    It holds while both cars stay where they stand.
+    It holds while both cars stay where they stand. ``zones_text`` is what people call those zones and their car.
     """
 
     event: Literal["splash-answered/1"] = "splash-answered/1"
     of: JobId
     zones: tuple[ZoneId, ...]
     out_of_reach: bool
+    zones_text: str = ""
 
 
 class StepStarted(EventBase):

@@ -10,6 +10,7 @@ from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
 from bayapp.job.model.job import Job
 from bayapp.job.state.events import (
+    AirRead,
     CoatCovered,
     CoatUncovered,
     Event,
@@ -22,7 +23,7 @@ from bayapp.job.state.events import (
     ZoneSentBack,
 )
 from bayapp.job.state.state import BayState, JobState, StepRun
-from bayapp.job.text.naming import step_title
+from bayapp.job.text.naming import place_title, step_title
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.report.facts.air_corrections import air_changes, read_as
 from bayapp.report.facts.air_values import AirReading
@@ -34,6 +35,7 @@ from bayapp.report.facts.day_record import (
     CorrectedTime,
     DayRecord,
     DeviationRecord,
+    JobChange,
     LapseRecord,
     NoteRecord,
     StepRecord,
@@ -44,6 +46,7 @@ from bayapp.report.facts.day_record import (
 )
 from bayapp.report.facts.deviations import deviation_records
 from bayapp.report.facts.job_changes import job_changes
+from bayapp.report.facts.places_stood import places_stood
 from bayapp.report.facts.recipes_over_time import RecipesOverTime
 from bayapp.report.facts.sensor_trust import distrusted
 from bayapp.report.facts.waits_kept import RunKey, waits_kept
@@ -108,7 +111,7 @@ def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, 
             recipes=RecipesOverTime(known, job_id),
             waits=waits_kept(opened, history.acts, state.readings, state.jobs[job_id].stays),
             deviations=deviation_records(known, job_id, history.undoings, tz),
-            readings=tuple(read_as(r) for r in state.readings),
+            readings=tuple(read_as(r) for r in state.readings if _around(state, state.jobs[job_id], r)),
             barred=barred_by_the_bay(known, job_id, min(at, ends), tz),
         )
     )
@@ -143,7 +146,7 @@ def _record(view: _Day) -> DayRecord:
             if cover.at < view.ends and (cover.off_at is None or cover.off_at >= view.begins)
         ),
         alone=tuple(alone for alone in alone_records(view.acts, job) if view.has(alone.at)),
-        changes=tuple(change for change in job_changes(known, job) if view.has(change.at)),
+        changes=tuple(change for change in _changes(view, known) if view.has(change.at)),
         taken_back=tuple(_taken_back(job, u) for u in view.undoings if view.has(u.undo.at)),
         corrections=tuple(_corrections(view, known)),
         notes=tuple(NoteRecord(n.at, n.by, _name(job, n.zone), n.text) for n in _on_day(view, view.job.notes)),
@@ -229,6 +232,7 @@ def _step(view: _Day, zone: ZoneId, run: StepRun, stands: bool) -> StepRecord:
         stands=stands,
         bottle=_bottle(view, zone, run),
         recipe=view.recipes.title_at(zone, begun_at),
+        place=place_title(view.state.places, view.job.place_at(run.started_at)),
     )
 
 
@@ -250,7 +254,21 @@ def _bottle(view: _Day, zone: ZoneId, run: StepRun) -> BottleRecord | None:
 
 def _air_at(view: _Day, moment: datetime) -> AirReading | None:
     """Return the reading in force: each holds until the next one."""
-    return next((r for r in reversed(view.readings) if r.at <= moment), None)
+    near, place = view.state.places.same_air, view.job.place_at(moment)
+    found = (r for r in reversed(view.state.readings) if r.measured_at <= moment and near(r.place, place))
+    return next(map(read_as, found), None)
+
+
+def _changes(view: _Day, known: Sequence[Event]) -> list[JobChange]:
+    """Return how the job was changed, and where its car stood, in the order of time."""
+    job = view.job.job
+    found = [*places_stood(known, job, view.state.places), *job_changes(known, job)]
+    return sorted(found, key=lambda change: change.at)
+
+
+def _around(state: BayState, job: JobState, reading: AirRead) -> bool:
+    """Whether a reading is one of the air in which the car stood then."""
+    return state.places.same_air(reading.place, job.place_at(reading.measured_at))
 
 
 def _lapses(view: _Day, zone: ZoneId) -> Iterable[LapseRecord]:

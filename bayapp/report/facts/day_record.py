@@ -147,6 +147,7 @@ class StepRecord:
         stands: whether it still counts; a lapse or a repeat takes it off the ladder.
         bottle: what it was laid from, if the shelf knew.
         recipe: what the zone went by when it was begun; later it may have gone on by another.
+        place: where the car stood then; empty where bays have no names.
     """
 
     step: StepId
@@ -164,6 +165,7 @@ class StepRecord:
     stands: bool
     bottle: BottleRecord | None = None
     recipe: str = ""
+    place: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +226,7 @@ class AloneRecord:
 
 @dataclass(frozen=True, slots=True)
 class JobChange:
-    """Zones added to the job, that go on by another recipe, or that were sent back; another crew; a car that came back.
+    """Zones added to the job, given another recipe or sent back; another crew; a car that came back or was moved.
 
     Attributes:
         recipe: the recipe from then on; empty for another crew.
@@ -232,6 +234,9 @@ class JobChange:
         crew: who works on the car from then on; None unless it is the crew that was changed.
         left_at: when the car had left, where it is its coming back that is told.
         back_to: the step from which the zones are worked again; empty unless they were sent back.
+        place: where the car stands from then on; ``move`` tells whether it came in there, was moved there, or was not
+            moved away from there after all.
+        splash: zones of another car, and whether water on this one was said to be out of their reach.
     """
 
     zones: tuple[ZoneId, ...]
@@ -242,6 +247,9 @@ class JobChange:
     crew: tuple[Person, ...] | None = None
     left_at: datetime | None = None
     back_to: str = ""
+    place: str = ""
+    move: Literal["in", "moved", "undone"] | None = None
+    splash: tuple[str, bool] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -133,6 +133,14 @@ class Phrases:
             back = _("{time}: the car, which had left at {left}, was taken back by {by}.")
             by = change.by or _("nobody named")
             return back.format(time=self.exact(change.at), left=self.exact(change.left_at), by=by)
+        if change.move is not None:
+            return self._stood(change)
+        if change.splash is not None:
+            zones, out_of_reach = change.splash
+            said = _("{time}, by {by}: {zones} is out of reach of the water used beside it.")
+            reached = _("{time}, by {by}: {zones} is within reach of the water used beside it.")
+            words = said if out_of_reach else reached
+            return words.format(time=self.exact(change.at), by=change.by or _("nobody named"), zones=zones)
         if change.crew is not None:
             crew = ", ".join(change.crew) or _("nobody named")
             return _("{time}: from then on {crew}.").format(time=self.exact(change.at), crew=crew)
@@ -149,6 +157,21 @@ class Phrases:
             return _("{time}, {zones}: added to the job by {by}, worked by {recipe}.").format(**who)
         return _("{time}, {zones}: goes on by {recipe}, by {by}. The reason given: {reason}").format(
             **who, reason=_stopped(change.reason)
+        )
+
+    def _stood(self, change: JobChange) -> str:
+        """Return where the car stands from then on."""
+        words = {
+            "in": _("{time}: it came in; it stood in: {place}."),
+            "moved": _("{time}: moved by {by}; it stood in: {place}."),
+            "undone": _("{time}: it had not been moved, says {by}; it stood in: {place}."),
+        }[change.move or "moved"]
+        by, place = change.by or _("nobody named"), change.place or _("a bay without a name")
+        said = words.format(time=self.exact(change.at), by=by, place=place)
+        return (
+            f"{said} {_('The reason given: {reason}').format(reason=_stopped(change.reason))}"
+            if change.reason
+            else said
         )
 
     def taken_back(self, undone: TakenBack) -> str:

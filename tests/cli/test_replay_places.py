@@ -1,0 +1,35 @@
+"""Bays, moves and readings of one place in a file of events, through the command."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+from typer.testing import CliRunner
+
+from bayapp.cli.app import app
+from bayapp.paths import resource
+
+LINES: tuple[dict[str, Any], ...] = (
+    {"act": "bays", "bays": [{"id": "bay-1", "name": "Front", "curtain": True}, {"id": "bay-2", "name": "Back"}]},
+    {"act": "move", "to": "bay-1", "by": "Ash"},
+    {"act": "air", "air_c": 20, "rh_percent": 50, "place": "bay-1"},
+    {"act": "move", "to": "bay-9"},
+    {"act": "move", "to": "outside"},
+    {"act": "move-undone"},
+    {"act": "move", "to": "bay-1"},
+    {"act": "start", "zone": "windscreen", "step": "decontaminate"},
+    {"act": "move", "to": "outside", "deviation": "in the way"},
+)
+
+
+def test_a_car_is_moved_and_what_cannot_be_is_told(tmp_path: Path) -> None:
+    day = tmp_path / "day.jsonl"
+    lines = [{"at": f"2026-11-25T08:{n:02d}:00Z", **line} for n, line in enumerate(LINES)]
+    day.write_text("\n".join(map(json.dumps, lines)), encoding="utf-8")
+    job = resource("jobs") / "estate-glass-and-rims.toml"
+    result = CliRunner().invoke(app, ["replay", str(job), str(day), "--json"])
+    told = [json.loads(line) for line in result.stdout.splitlines()]
+    assert [one["code"] for one in told] == [None, None, None, "unknown", None, None, "done", None, "busy"]
+    assert told[3]["why"] == "There is no place 'bay-9'; the settings name the bays."
+    assert told[8]["why"].endswith("Finish or undo that first, then move the car.")
+    assert result.exit_code == 1
