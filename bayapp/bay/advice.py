@@ -1,6 +1,6 @@
 """What may be begun now by the newest work order, and what speaks for and against it."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -64,13 +64,13 @@ class BayAdvice:
         self, clocks: Collection[ZoneClock], by: Person | None, at: datetime
     ) -> tuple[tuple[Recommendation, ...], Pause | None]:
         """Return what a person may begin now, the best first, and the pause that the plan has before it."""
-        return recommended(self._door.state, self.order, clocks, by, at)
+        return recommended(self._door.state, self.order, clocks, by, at, self._closes_at(at))
 
     def next_of(
         self, people: Collection[Person], clocks: Collection[ZoneClock], at: datetime
     ) -> dict[Person, tuple[Recommendation | None, Pause | None]]:
         """Return for each person what the plan has next, or the pause before it."""
-        return next_of(self._door.state, self.order, clocks, people, at)
+        return next_of(self._door.state, self.order, clocks, people, at, self._closes_at(at))
 
     def weighed(self, start: Start, at: datetime) -> Recommendation:
         """Return what speaks for and against beginning this now; nothing against what the plan itself has next."""
@@ -96,10 +96,15 @@ class BayAdvice:
         """Whether a touch that was offered would close the way for others; worked out now if that is not known."""
         return self.costs.certain(start, at).closes_the_way and self.weighed(start, at).shuts_out.closes_the_way
 
+    def _closes_at(self, at: datetime) -> Callable[[Start], bool]:
+        return lambda start: self.costs.known(start, at).closes_the_way
+
     def _told(self, one: Recommendation, start: Start, at: datetime) -> Recommendation:
-        """Return it with what it would shut out, unless the plan has made room for that already."""
-        if one.planned and self._plan_is_whole() and self._plan_is_new():
-            return one
+        """Return it with what it would shut out.
+
+        Of a wait the plan knows already, where it finishes everything; what closes the way is told of the plan's own
+        steps as well, for what comes before them in the plan may not have been done.
+        """
         cost = self.costs.known(start, at)
         if one.planned and self._plan_is_whole() and not cost.closes_the_way:
             return one
@@ -109,7 +114,3 @@ class BayAdvice:
         """Whether the plan finishes everything and keeps every wait."""
         order = self.order
         return order is not None and bool(order.steps) and not order.losses and not order.clash
-
-    def _plan_is_new(self) -> bool:
-        """Whether the plan knows of everything that was recorded."""
-        return self.order is not None and self.order.entry == self._door.state.last_at

@@ -1,5 +1,6 @@
 """What touches would shut out is told beside the advice, unless the plan has made room for it."""
 
+from datetime import timedelta
 from pathlib import Path
 
 from bayapp.job import FinishStep, Start
@@ -7,8 +8,10 @@ from bayapp.job.model.ids import StepId
 from bayapp.job.shut_out.shut_out import NOTHING
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.work import plan_work
-from tests.pages.bays import HandBay
-from tests.pages.glass_first import COAT, KIM, SALOON, WASH, before_the_coat
+from tests.job.shut_out.days import day
+from tests.pages.bays import HandBay, hand_bay
+from tests.pages.glass_first import COAT, KIM, SALOON, SCREEN, SIDES, WASH, before_the_coat
+from tests.pages.orders import order_of, planned
 
 
 def told(hand: HandBay) -> list[tuple[str, bool]]:
@@ -54,13 +57,11 @@ def test_a_touch_that_closes_the_way_is_known_at_the_touch_even_where_nobody_had
         assert not hand.bay.advice.closes_the_way(WASH, at)
 
 
-def test_what_a_whole_plan_has_next_needs_no_warning(tmp_path: Path):
+def test_of_what_a_whole_plan_has_next_no_wait_is_told(tmp_path: Path):
     with before_the_coat(tmp_path) as hand:
-        wash = FinishStep(SALOON, WASH.zones, StepId("decontaminate"), KIM)
-        polish = FinishStep(SALOON, WASH.zones, StepId("polish"), KIM)
-        for done in (wash, polish):
+        for step in ("decontaminate", "polish"):
             hand.wait(60)
-            assert hand.bay.request(done).accepted
+            assert hand.bay.request(FinishStep(SALOON, WASH.zones, StepId(step), KIM)).accepted
         at = hand.bay.now()
         order = plan_work(hand.bay.state, at, Shop(), seconds=1)
         assert order.steps
@@ -68,6 +69,28 @@ def test_what_a_whole_plan_has_next_needs_no_warning(tmp_path: Path):
         hand.bay.advice.take_order(order)
         first = min((s for s in order.steps if s.person == KIM), key=lambda s: s.start)
         zones = tuple(s.zone for s in order.steps if s.touch == first.touch)
-        weighed = hand.bay.advice.weighed(Start(SALOON, zones, first.step, KIM), at)
+        start = Start(SALOON, zones, first.step, KIM)
+        hand.bay.advice.weighed(start, at)
+        hand.bay.advice.costs.work_out(at)
+        weighed = hand.bay.advice.weighed(start, at)
         assert weighed.planned
-        assert not hand.bay.advice.costs.owing, "the plan knows what this keeps waiting"
+        assert weighed.shuts_out == NOTHING
+
+
+def test_a_step_of_the_plan_that_is_taken_before_its_turn_and_closes_the_way_is_not_put_first(tmp_path: Path):
+    """Seen on the wall: washing might have lasted too long for the wiped windscreen, and so its coat was put first."""
+    job, _lines = day("glass-first")
+    with hand_bay(tmp_path, cars=0, at=job.start) as hand:
+        hand.bay.open_job(job)
+        for step in ("decontaminate", "polish", "wipe"):
+            hand.wait(2)
+            assert hand.bay.request(FinishStep(SALOON, SCREEN, StepId(step), KIM)).accepted
+        at = hand.wait(1)
+        wash = [planned(zone, "decontaminate", at, 24, "Kim", "car", touch=1) for zone in SIDES]
+        coat = planned("windscreen", "coat-2", at + timedelta(minutes=24), 3, "Kim", "car", touch=2)
+        hand.bay.advice.take_order(order_of(at, *wash, coat, entry=hand.bay.state.last_at))
+        told(hand)
+        hand.bay.advice.costs.work_out(at)
+        told(hand)
+        hand.bay.advice.costs.work_out(at)
+        assert told(hand)[0] == ("decontaminate", False)

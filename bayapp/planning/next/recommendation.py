@@ -1,6 +1,6 @@
 """What to do next: the work order continued from now, each step checked with the gate."""
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -50,6 +50,14 @@ class Recommendation:
         return self.losses or self.risks
 
 
+Closes = Callable[[Start], bool]
+"""Whether a step would close the way for others. The order knows of that, but not of a step taken before its turn."""
+
+
+def _closes_nothing(start: Start) -> bool:
+    return False
+
+
 @dataclass(frozen=True, slots=True)
 class Pause:
     """Nothing is to be begun now: the work order has this as the next step, and from when."""
@@ -59,7 +67,12 @@ class Pause:
 
 
 def recommended(
-    state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], by: Person | None, at: datetime
+    state: BayState,
+    order: WorkOrder | None,
+    now: Collection[ZoneClock],
+    by: Person | None,
+    at: datetime,
+    closes: Closes = _closes_nothing,
 ) -> tuple[tuple[Recommendation, ...], Pause | None]:
     """Return what a person may begin now, best first, and the pause that the work order has before the next step.
 
@@ -68,7 +81,7 @@ def recommended(
     """
     free = advise(state, now, by, at)
     look_ahead = BayLookAhead(state, now, at, order.losses if order else ())
-    ahead = _StepsToCome(state, now, order, look_ahead)
+    ahead = _StepsToCome(state, now, order, look_ahead, closes)
     own = ahead.of(by)
     main, pause = ahead.next_or_late(own, by, at)
     found = [main] if main else []
@@ -83,7 +96,10 @@ def recommended(
     if found or pause:
         instead.sort(key=lambda c: (*_harm(c), c.cost or timedelta()))
         missed = main.at_stake if main else look_ahead.missed_resting(by, pause.until) if pause else ()
-        if missed and (main or not ahead.kept(at)) and (saving := _saving(instead, missed)):
+        harmless = [
+            c for c in instead if not (missed and closes(Start(c.advice.job, c.advice.zones, c.advice.step, by)))
+        ]
+        if missed and (main or not ahead.kept(at)) and (saving := _saving(harmless, missed)):
             return (saving, *found, *(c for c in instead if c is not saving)), None
     if main and main.at_stake and (rest := ahead.rest_before(main, by, at)):
         return (*instead, main), rest
@@ -106,10 +122,15 @@ def _saving(instead: Sequence[Recommendation], missed: Sequence[Loss]) -> Recomm
 
 
 def next_of(
-    state: BayState, order: WorkOrder | None, now: Collection[ZoneClock], people: Iterable[Person], at: datetime
+    state: BayState,
+    order: WorkOrder | None,
+    now: Collection[ZoneClock],
+    people: Iterable[Person],
+    at: datetime,
+    closes: Closes = _closes_nothing,
 ) -> dict[Person, tuple[Recommendation | None, Pause | None]]:
     """Return for each person what the work order has next, or the pause before it; neither if it has nothing."""
-    ahead = _StepsToCome(state, now, order, BayLookAhead(state, now, at, order.losses if order else ()))
+    ahead = _StepsToCome(state, now, order, BayLookAhead(state, now, at, order.losses if order else ()), closes)
     return {person: ahead.next_or_late(ahead.only(person), person, at) for person in people}
 
 
@@ -117,9 +138,14 @@ class _StepsToCome:
     """The steps of a work order that are still to come."""
 
     def __init__(
-        self, state: BayState, now: Collection[ZoneClock], order: WorkOrder | None, look_ahead: BayLookAhead
+        self,
+        state: BayState,
+        now: Collection[ZoneClock],
+        order: WorkOrder | None,
+        look_ahead: BayLookAhead,
+        closes: Closes = _closes_nothing,
     ) -> None:
-        self.state, self.order, self.look_ahead = state, order, look_ahead
+        self.state, self.order, self.look_ahead, self._closes = state, order, look_ahead, closes
         self.clock_of = {(c.job, c.zone): c for c in now}
         self.steps = tuple(s for s in order.steps if self._to_come(s)) if order else ()
         self.time_buffer = TimeBuffer(state, self.steps, look_ahead, look_ahead.at)
@@ -191,7 +217,7 @@ class _StepsToCome:
                 found = Recommendation(
                     self._advice(ready, at), True, takes, self._coming(rest, at), None, losses, risks
                 )
-                if not found.at_stake:
+                if not found.at_stake and not (losing and self._closes(start)):
                     return found, None
                 losing = losing or found
             if losing or not self.fresh():

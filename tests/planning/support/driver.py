@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from random import Random
 
+from bayapp.bay.advice import LOOKED_AT
 from bayapp.job import BayState, FinishStep, ReadAir, Request, ShelveBottle, Start, Verdict, ZoneClock
 from bayapp.job.gate.place_gate import answers_to
 from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
@@ -272,6 +273,10 @@ class Driver:
         bay, at = self.hand.bay, self.hand.bay.now()
         now = bay.clocks(at)
         recommendations, pause = bay.advice.for_person(now, person, at)
+        bay.advice.told(recommendations, person, at)
+        bay.advice.costs.work_out(at)  # the wall does so as soon as it has been painted
+        recommendations, pause = bay.advice.for_person(now, person, at)
+        recommendations = (*bay.advice.told(recommendations, person, at), *recommendations[LOOKED_AT:])
         seen = offers(bay.state, now, recommendations, pause, Viewpoint(person, at, UTC))
         return Look(bay.state, now, person, at, seen, recommendations, pause, self._weighed)
 
