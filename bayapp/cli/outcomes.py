@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bayapp.files.event_lines import NumberedRequest, opened_at
-from bayapp.job import BayState, Event, FinishStep, Job, Request, Start, Undo, Verdict, fold, gate, why_not
+from bayapp.job import BayState, Event, FinishStep, Job, Request, Start, Undo, Verdict, all_why_not, fold, gate
 from bayapp.job.model.ids import Code
 from bayapp.job.state.events import JobOpened, StepStarted
 from bayapp.job.waits.ladder_position import ladder_position
@@ -20,7 +20,7 @@ class Outcome:
         opens_at, lapses_at: for a start, the window of its step; for anything else that was accepted, the
             window of the step that comes next on its zones; for a refusal, from when and until when it would
             be right. None where nothing waits or the wait has not begun.
-        why: the sentence of a refusal, also of one that a deviation overrode.
+        why: the sentences of all rules that forbid it, also of those that a deviation overrode.
         events: what is recorded; empty when refused.
     """
 
@@ -57,7 +57,9 @@ def _outcome(line: NumberedRequest, verdict: Verdict, before: BayState, after: B
     if verdict.refusal:
         right_from = [r.right_from for r in verdict.refusals if r.right_from]
         opens = max(right_from, default=_opens(judged))
-        return Outcome(line.line, verdict.refusal.code, opens, _lapses(judged), why_not(verdict.refusal, before), ())
+        return Outcome(
+            line.line, verdict.refusal.code, opens, _lapses(judged), all_why_not(verdict.refusals, before), ()
+        )
     if not isinstance(line.request, Start):
         judged = _next_windows(line.request, after, after.last_at or line.at)
     return Outcome(line.line, None, _opens(judged), _lapses(judged), _carried_through(verdict), verdict.events)
@@ -87,4 +89,4 @@ def _lapses(windows: Iterable[Window | NotBegun]) -> datetime | None:
 
 def _carried_through(verdict: Verdict) -> str | None:
     deviations = (e.deviation for e in verdict.events if isinstance(e, StepStarted))
-    return next((d.why for d in deviations if d), None)
+    return next((" ".join(rule.why for rule in d.rules) for d in deviations if d), None)

@@ -44,7 +44,7 @@ from bayapp.job.state.requests import (
     WriteNote,
 )
 from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
-from bayapp.job.text.sentences import why_not
+from bayapp.job.text.sentences import all_why_not, first_why_not, why_not
 from bayapp.job.verdict import Refusal, Verdict
 
 __all__ = [
@@ -102,8 +102,10 @@ __all__ = [
     "ZoneClock",
     "ZoneState",
     "advise",
+    "all_why_not",
     "apply",
     "clocks",
+    "first_why_not",
     "fold",
     "gate",
     "handover_at",

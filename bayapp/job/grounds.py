@@ -282,7 +282,10 @@ class DewPoint:
 
 @dataclass(frozen=True, slots=True)
 class OverLimit:
-    """The air, the surface (°C) or the humidity (%) is not within what the product may be laid at."""
+    """The air, the surface (°C) or the humidity (%) is not within what the product may be laid at.
+
+    ``advised``: it is said what would help; not where another hindrance says so already.
+    """
 
     hindrance: Literal[Hindrance.AIR, Hindrance.SURFACE, Hindrance.HUMIDITY]
     fitness: Fitness
@@ -290,6 +293,7 @@ class OverLimit:
     value: float
     low: float
     high: float
+    advised: bool = True
 
     @property
     def why(self) -> Why:

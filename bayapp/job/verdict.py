@@ -1,6 +1,6 @@
 """The gate's answer, as data."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -43,6 +43,15 @@ class Refusal:
     def asks(self) -> bool:
         """Whether it is a question whose answer may allow the step, rather than a no."""
         return self.why is Why.SPLASH
+
+
+def one_a_rule(refusals: Iterable[Refusal]) -> tuple[Refusal, ...]:
+    """Return the first refusal by each rule: of a ladder one for all zones of a touch, of the bay one for each zone."""
+    found: dict[object, Refusal] = {}
+    for refusal in refusals:
+        of_bay = (refusal.job, refusal.zone) if refusal.code in (Code.BAY, Code.BUSY) else ()
+        found.setdefault((refusal.why, *of_bay), refusal)
+    return tuple(found.values())
 
 
 @dataclass(frozen=True, slots=True)

@@ -125,9 +125,9 @@ class ShowClockNotice:
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """Say why something may not be now."""
+    """Say why something may not be now: every rule that forbids it."""
 
-    refusal: Refusal
+    refusals: tuple[Refusal, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -153,7 +153,8 @@ def _step(step: StepRecord) -> dict[str, object]:
         "place": step.place,
     }
     if step.deviation:
-        row |= {f"deviation_{key}": getattr(step.deviation, key) for key in ("code", "said", "reason")}
+        row |= {f"deviation_{key}": getattr(step.deviation, key) for key in ("said", "reason")}
+        row["deviation_code"] = " ".join(step.deviation.codes)
     if step.air:
         row |= {key: getattr(step.air, key) for key in ("air_c", "rh_percent", "surface_c", "dew_point_c")}
     if step.bottle:

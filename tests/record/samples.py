@@ -26,6 +26,7 @@ from bayapp.job.state.events import (
     BottlePutBack,
     BottleRelabelled,
     BottleShelved,
+    BrokenRule,
     CarMoved,
     CarMoveUndone,
     ClockStepped,
@@ -116,7 +117,8 @@ def air(minutes: float, air_c: float = 20.0) -> AirRead:
 
 def one_of_each() -> list[Event]:
     """Every kind of event, with characters beyond ASCII and every optional part somewhere filled."""
-    deviation = Deviation(code=Code.EARLY, why="opens at 08:05", reason="the lamp’s heat had dried it")
+    also = BrokenRule(code=Code.AIR, why="the panel is too near the dew point")
+    deviation = Deviation(code=Code.EARLY, why="opens at 08:05", reason="the lamp’s heat had dried it", also=(also,))
     car = JobId("car")
     return [
         opened("car"),

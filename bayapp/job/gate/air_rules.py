@@ -14,38 +14,39 @@ from bayapp.job.state.state import BayState, JobState
 from bayapp.job.verdict import Refusal
 
 
-def fit_to_coat(step: Step, product: Product | None, job: JobState, facts: BayFacts) -> Refusal | None:
-    """Return why the air forbids or does not vouch for laying this coat now, or None.
+def fit_to_coat(step: Step, product: Product | None, job: JobState, facts: BayFacts) -> tuple[Refusal, ...]:
+    """Return every reason why the air around a car forbids or does not vouch for laying this coat now.
 
     Surface at least the shop's margin above the dew point, by default 3 °C (ISO 8502-4's rule for painting steel,
     borrowed), and air, surface and humidity inside the product's limits. Without a surface reading the air's
     temperature counts.
     """
-    doubt = _doubt(product, job, facts) if step.kind is StepKind.COAT else None
-    return Refusal(Code.AIR, doubt) if doubt else None
+    doubts = _doubts(product, job, facts) if step.kind is StepKind.COAT else ()
+    return tuple(Refusal(Code.AIR, doubt) for doubt in doubts)
 
 
-def unfit(product: Product | None, reading: AirRead, margin_k: float) -> Refusal | None:
-    """Return what this reading, however old, forbids."""
-    doubt = _unfit(product, reading, margin_k)
-    return Refusal(Code.AIR, doubt) if doubt else None
+def unfit(product: Product | None, reading: AirRead, margin_k: float) -> tuple[Refusal, ...]:
+    """Return all that this reading, however old, forbids."""
+    return tuple(Refusal(Code.AIR, doubt) for doubt in _unfit(product, reading, margin_k))
 
 
-def _unfit(product: Product | None, reading: AirRead, margin_k: float) -> DewPoint | OverLimit | None:
+def _unfit(product: Product | None, reading: AirRead, margin_k: float) -> tuple[DewPoint | OverLimit, ...]:
+    """Return what hinders a coat; what would help is said once, for it helps against all of it."""
     found = assessed(product, reading, margin_k)
-    if found.fit:
-        return None
-    first, limits = found.hindrances[0], found.limits
-    if first is Hindrance.DEW_POINT:
+    return tuple(_hindrance(product, found, one, said) for said, one in enumerate(found.hindrances))
+
+
+def _hindrance(product: Product | None, found: Fitness, one: Hindrance, said: int) -> DewPoint | OverLimit:
+    if one is Hindrance.DEW_POINT:
         return DewPoint(found)
     value, span = {
-        Hindrance.AIR: (found.air_c, limits.air_c),
-        Hindrance.SURFACE: (found.surface_c, limits.surface_c),
-        Hindrance.HUMIDITY: (found.rh_percent, limits.rh_percent),
-    }[first]
+        Hindrance.AIR: (found.air_c, found.limits.air_c),
+        Hindrance.SURFACE: (found.surface_c, found.limits.surface_c),
+        Hindrance.HUMIDITY: (found.rh_percent, found.limits.rh_percent),
+    }[one]
     assert product, "only a product has limits of its own"
     assert span, "what is not limited hinders nothing"
-    return OverLimit(first, found, product.title or product.name, value, *span)
+    return OverLimit(one, found, product.title or product.name, value, *span, advised=said == 0)
 
 
 def assessed(product: Product | None, reading: AirRead, margin_k: float = DEW_MARGIN_K) -> Fitness:
@@ -71,8 +72,8 @@ def before_coat(recipe: Recipe, step: Step, job: JobState, facts: BayFacts) -> R
         return None
     for later in recipe.step[recipe.position(StepId(step.id)) + 1 :]:
         if later.kind is StepKind.COAT:
-            doubt = _doubt(job.job.products.get(later.product or ""), job, facts)
-            return Refusal(Code.AIR, BeforeCoat(doubt)) if doubt else None
+            doubts = _doubts(job.job.products.get(later.product or ""), job, facts)
+            return Refusal(Code.AIR, BeforeCoat(doubts[0])) if doubts else None
         if later.kind in (StepKind.POLISH, StepKind.DECONTAMINATE, StepKind.WIPE):
             return None
     return None
@@ -89,10 +90,10 @@ def only_asks(recipe: Recipe, refusal: Refusal) -> bool:
     return recipe.air == "ask" and refusal.why in (Why.NO_READING, Why.OLD_READING)
 
 
-def _doubt(product: Product | None, job: JobState, facts: BayFacts) -> AirDoubt | None:
+def _doubts(product: Product | None, job: JobState, facts: BayFacts) -> tuple[AirDoubt, ...]:
     reading = facts.air_around(job)
     if reading is None:
-        return Bare(Why.NO_READING) if job.place is None else UnreadPlace(job.place)
+        return (Bare(Why.NO_READING) if job.place is None else UnreadPlace(job.place),)
     if facts.at - reading.measured_at > READING_HOLDS:
-        return OldReading(reading.measured_at, job.place)
+        return (OldReading(reading.measured_at, job.place),)
     return _unfit(product, reading, facts.state.dew_margin_k)

@@ -4,14 +4,14 @@ from dataclasses import replace
 
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.bay_rules import against_coming_into, out_in_the_weather
+from bayapp.job.gate.deviation import deviation_from
 from bayapp.job.grounds import Bare, NoSuchJob, OfPlace, SplashReach, Why
 from bayapp.job.model.ids import Code, Person, PlaceId
 from bayapp.job.model.place import OUTSIDE
-from bayapp.job.state.events import CarMoved, CarMoveUndone, Deviation, PlacesSetUp, SplashAnswered
+from bayapp.job.state.events import CarMoved, CarMoveUndone, PlacesSetUp, SplashAnswered
 from bayapp.job.state.requests import AnswerSplash, MoveCar, SetUpPlaces, UndoMove
 from bayapp.job.state.state import BayState
 from bayapp.job.text.naming import zones_title
-from bayapp.job.text.sentences import why_not
 from bayapp.job.verdict import Refusal, Verdict
 from bayapp.text.language import _
 
@@ -39,10 +39,7 @@ def judge_move(request: MoveCar, facts: BayFacts) -> Verdict:
     refusals = against_coming_into(request.job, after)
     if refusals and not request.deviation:
         return Verdict(refusals=refusals)
-    if refusals and request.deviation:
-        why = " ".join(why_not(refusal, after.state) for refusal in refusals)
-        deviation = Deviation(code=refusals[0].code, why=why, reason=request.deviation)
-        moved = moved.model_copy(update={"deviation": deviation})
+    moved = moved.model_copy(update={"deviation": deviation_from(refusals, after.state, request.deviation)})
     return Verdict(events=(moved,), asks=out_in_the_weather(request.job, after))
 
 

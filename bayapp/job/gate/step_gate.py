@@ -9,16 +9,16 @@ from bayapp.job.gate.air_rules import before_coat, fit_to_coat, only_asks, unfit
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.bay_rules import no_dust_on_coats, no_water_on_coats, one_block, person_free, tool_free
 from bayapp.job.gate.covering import against_laying_bare
+from bayapp.job.gate.deviation import deviation_from
 from bayapp.job.gate.shelf_gate import opened_by_use
 from bayapp.job.grounds import Bare, Early, Grounds, IsAside, Lapsed, LeftOut, OthersFirst, StepBefore, Why, ZoneBusy
 from bayapp.job.model.ids import Code, StepId, StepKind, ZoneId
 from bayapp.job.model.instant import write_instant
 from bayapp.job.model.job import Job
 from bayapp.job.model.recipe import Recipe, Step
-from bayapp.job.state.events import Deviation, Event, StepFinished, StepStarted
+from bayapp.job.state.events import Event, StepFinished, StepStarted
 from bayapp.job.state.requests import FinishStep, Start
-from bayapp.job.state.state import BayState, JobState
-from bayapp.job.text.sentences import why_not
+from bayapp.job.state.state import JobState
 from bayapp.job.verdict import Refusal, Verdict
 from bayapp.job.waits.ladder_position import LadderPosition, ladder_position, missed, window_of
 from bayapp.job.waits.waits import NotBegun, Window
@@ -82,7 +82,7 @@ def _starts(
             zone=zone,
             step=request.step,
             touch=_touch(request, job, zone, at),
-            deviation=_deviation(facts.state, request, [*own[zone], *bay]),
+            deviation=deviation_from([*own[zone], *bay], facts.state, request.deviation),
             bottle=facts.stock.id_in_hand(job.recipe_of(zone).named(request.step)),
         )
         for zone in request.zones
@@ -93,12 +93,6 @@ def _touch(request: Start, job: Job, zone: ZoneId, at: datetime) -> str:
     """Return the name of the touch that begins this zone with others of its work block; empty where it is alone."""
     together = [other for other in request.zones if job.block_of[other] is job.block_of[zone]]
     return f"{write_instant(at)}/{request.by or ''}/{together[0]}" if len(together) > 1 else ""
-
-
-def _deviation(state: BayState, request: Start, refusals: list[Refusal]) -> Deviation | None:
-    if not refusals or not request.deviation:
-        return None
-    return Deviation(code=refusals[0].code, why=why_not(refusals[0], state), reason=request.deviation)
 
 
 def _zone_reasons(
@@ -180,9 +174,9 @@ def _bay_reasons(request: Start, job: JobState, facts: BayFacts) -> tuple[list[R
         ]
         warning = before_coat(block.recipe, step, job, facts)
         asks += [warning] if warning else []
-        doubt = fit_to_coat(step, product, job, facts)
-        if doubt and only_asks(block.recipe, doubt):
-            asks.append(doubt)
-            doubt = unfit(product, air, margin_k) if air else None
-        refusals.append(doubt)
+        doubts = fit_to_coat(step, product, job, facts)
+        if doubts and only_asks(block.recipe, doubts[0]):
+            asks.append(doubts[0])
+            doubts = unfit(product, air, margin_k) if air else ()
+        refusals += doubts
     return [r for r in refusals if r], asks

@@ -51,13 +51,30 @@ class JobReopened(EventBase):
     event: Literal["job-reopened/1"] = "job-reopened/1"
 
 
+class BrokenRule(BaseModel):
+    """A rule that forbade a step which was carried out anyway, and what the gate had said of it."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
+    code: Code
+    why: str
+
+
 class Deviation(BaseModel):
-    """A refused step that a person carried out anyway: what the gate had said, and the person's reason."""
+    """A refused step that a person carried out anyway: what the gate had said, and the person's reason.
+
+    ``code`` and ``why`` are of the first rule that forbade it, ``also`` are the others; in older entries none is named.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     code: Code
     why: str
     reason: Text
+    also: tuple[BrokenRule, ...] = ()
+
+    @property
+    def rules(self) -> tuple[BrokenRule, ...]:
+        """Every rule that forbade it, the first one first."""
+        return (BrokenRule(code=self.code, why=self.why), *self.also)
 
 
 class CarMoved(EventBase):

@@ -1,6 +1,6 @@
 """Why not, in a sentence for a person: what, why, and from when it will be right. The one place that says it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from functools import singledispatch
@@ -56,12 +56,12 @@ from bayapp.job.grounds import (
     Why,
     ZoneBusy,
 )
-from bayapp.job.model.ids import StepId, ZoneId
+from bayapp.job.model.ids import Code, StepId, ZoneId
 from bayapp.job.model.wait_tables import By
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.text.air_sentences import advice_text, short_margin_text
 from bayapp.job.text.naming import capital, left_text, place_title, span_text, step_title, value_text, zones_title
-from bayapp.job.verdict import Refusal
+from bayapp.job.verdict import Refusal, one_a_rule
 from bayapp.text.days import day_text, short_date
 from bayapp.text.figures import clock_time, volume
 from bayapp.text.language import _, later
@@ -75,6 +75,37 @@ def why_not(refusal: Refusal, state: BayState, zone: tzinfo = UTC) -> str:
     job = state.jobs.get(refusal.job) if refusal.job else None
     today = state.last_at.astimezone(zone).date() if state.last_at else None
     return capital(_sentence(refusal.grounds, _Names(refusal, job, state, zone, today)))
+
+
+def all_why_not(refusals: Iterable[Refusal], state: BayState, zone: tzinfo = UTC) -> str:
+    """Return the sentences of all rules that forbid something, the first refusal's first; empty where none does."""
+    return " ".join(why_not(refusal, state, zone) for refusal in one_a_rule(refusals))
+
+
+def first_why_not(refusals: Iterable[Refusal], state: BayState, zone: tzinfo = UTC) -> str:
+    """Return the first rule's sentence, and what else forbids it in few words, for where there is little room."""
+    first, *others = refusals
+    said, kinds = why_not(first, state, zone), rules_text(r for r in others if r.code is not first.code)
+    return f"{said} {_('Besides: {kinds}.').format(kinds=kinds)}" if kinds else said
+
+
+def rules_text(refusals: Iterable[Refusal]) -> str:
+    """Return what kinds of rules forbid something: "too early, the air"; empty where none does."""
+    return ", ".join(dict.fromkeys(_(_IN_FEW_WORDS[refusal.code]) for refusal in refusals))
+
+
+_IN_FEW_WORDS: Mapping[Code, str] = {
+    Code.EARLY: later("too early"),
+    Code.LATE: later("too late"),
+    Code.ORDER: later("out of turn"),
+    Code.BUSY: later("hands or tool elsewhere"),
+    Code.BAY: later("dust or water"),
+    Code.AIR: later("the air"),
+    Code.EXPIRED: later("the bottle"),
+    Code.UNKNOWN: later("not known"),
+    Code.CLOCK: later("the clock"),
+    Code.DONE: later("done"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -376,7 +407,7 @@ def _over_limit(grounds: OverLimit, names: _Names) -> str:
     span, value = span_text(by, grounds.low, grounds.high), value_text(by, grounds.value)
     said = _("{what} is {value}; {product} is laid from {span}.")
     said = said.format(what=what, value=value, span=span, product=grounds.product)
-    return f"{said} {advice_text(grounds.fitness)}"
+    return f"{said} {advice_text(grounds.fitness)}" if grounds.advised else said
 
 
 @_sentence.register

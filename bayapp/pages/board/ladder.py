@@ -17,6 +17,7 @@ from bayapp.job import (
     Verdict,
     ZoneClock,
     ZoneState,
+    first_why_not,
     why_not,
     zone_clock,
 )
@@ -362,12 +363,12 @@ def _answered(bay: Bay, button: Button, what: str, verdict: Verdict, tz: tzinfo)
     """Return the button with what the gate says of its request: what it asks for all the same, or why not."""
     if asks := splash_text(verdict, bay.state, bay.now(), tz):
         return replace(button, detail=f"{asks} {button.detail}".strip())
-    if refusal := verdict.refusal:
+    if verdict.refusals:
         action = button.action
         return replace(
             button,
             title=_("Not yet: {step}").format(step=what),
-            detail=why_not(refusal, bay.state, tz),
+            detail=first_why_not(verdict.refusals, bay.state, tz),
             refused=True,
             deviation=action if may_deviate(verdict) and not isinstance(action, TakeUp) else None,
         )

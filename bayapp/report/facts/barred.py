@@ -10,7 +10,7 @@ from bayapp.job.gate.gate import judge
 from bayapp.job.model.ids import Code, JobId
 from bayapp.job.state.events import Event, JobClosed, JobOpened, JobReopened
 from bayapp.job.state.requests import Start
-from bayapp.job.text.sentences import why_not
+from bayapp.job.text.sentences import all_why_not
 
 Barred = Callable[[ZoneClock], str]
 
@@ -34,8 +34,7 @@ def barred_by_the_bay(known: Sequence[Event], job: JobId, at: datetime, tz: tzin
         if clock.step is None or clock.running or clock.aside:
             return ""
         refusals = judge(Start(job, (clock.zone,), clock.step), facts).refusals
-        first = next((r for r in refusals if r.code is Code.BAY and not r.asks), None)
-        return why_not(first, facts.state, tz) if first else ""
+        return all_why_not((r for r in refusals if r.code is Code.BAY and not r.asks), facts.state, tz)
 
     return barred
 

@@ -106,7 +106,10 @@ class CorrectedTime:
 
 @dataclass(frozen=True, slots=True)
 class DeviationRecord:
-    """Why the gate refused, why a person went on all the same, and when that was taken back, if it was."""
+    """Why the gate refused, why a person went on all the same, and when that was taken back, if it was.
+
+    ``codes`` and ``said`` are of every rule that forbade it.
+    """
 
     zone: ZoneId
     zone_name: str
@@ -114,7 +117,7 @@ class DeviationRecord:
     title: str
     at: datetime
     by: Person | None
-    code: Code
+    codes: tuple[Code, ...]
     said: str
     reason: str
     taken_back_at: datetime | None = None

@@ -13,7 +13,7 @@ from bayapp.job.state.requests import Start
 from bayapp.job.state.state import BayState
 from bayapp.job.text.naming import step_title
 from bayapp.job.text.sentences import why_not
-from bayapp.job.verdict import Refusal
+from bayapp.job.verdict import Refusal, one_a_rule
 from bayapp.report.facts.day_record import DeviationRecord
 from bayapp.report.facts.work_history import Undoing
 
@@ -74,10 +74,16 @@ class _GateWords:
     tz: tzinfo
 
     def of(self, start: StepStarted, deviation: Deviation) -> str:
-        """Return the refusal that was overridden, this zone's own if it has one; else the journal's own words."""
-        same = [refusal for refusal in self.refusals if refusal.code is deviation.code]
-        own = [refusal for refusal in same if refusal.zone == start.zone]
-        return (why_not((own or same)[0], self.before, self.tz) if same else "") or deviation.why
+        """Return the refusals that were overridden, this zone's own if it has one; else the journal's own words."""
+        own = [refusal for refusal in self.refusals if refusal.zone == start.zone]
+        left = list(one_a_rule([*own, *self.refusals]))
+        said = []
+        for rule in deviation.rules:
+            found = next((refusal for refusal in left if refusal.code is rule.code), None)
+            if found is not None:
+                left.remove(found)
+            said.append((why_not(found, self.before, self.tz) if found else "") or rule.why)
+        return " ".join(said)
 
 
 def _record(words: _GateWords, start: StepStarted, deviation: Deviation, undo: StepUndone | None) -> DeviationRecord:
@@ -89,7 +95,7 @@ def _record(words: _GateWords, start: StepStarted, deviation: Deviation, undo: S
         title=step_title(job.recipe_of(start.zone), start.step),
         at=start.at,
         by=start.by,
-        code=deviation.code,
+        codes=tuple(rule.code for rule in deviation.rules),
         said=words.of(start, deviation),
         reason=deviation.reason,
         taken_back_at=undo.at if undo else None,

@@ -59,7 +59,7 @@ def joined_deviations(deviations: Iterable[DeviationRecord]) -> tuple[tuple[Devi
     """Return deviations of one touch together."""
     joined: dict[object, list[DeviationRecord]] = {}
     for one in deviations:
-        key = (one.at, one.by, one.title, one.code, one.reason, one.taken_back_at)
+        key = (one.at, one.by, one.title, one.codes, one.reason, one.taken_back_at)
         joined.setdefault(key, []).append(one)
     return tuple(map(tuple, joined.values()))
 

@@ -78,7 +78,12 @@ class Phrases:
     def deviation(self, alike: Sequence[DeviationRecord], names: str) -> str:
         """Return one deviation of one or more zones as a sentence or two."""
         one = alike[0]
-        text = _("{time}, {zones}, {step}, by {by}. The rule: {said} The reason given: {reason}").format(
+        told = (
+            _("{time}, {zones}, {step}, by {by}. The rule: {said} The reason given: {reason}")
+            if len(one.codes) == 1
+            else _("{time}, {zones}, {step}, by {by}. The rules: {said} The reason given: {reason}")
+        )
+        text = told.format(
             time=self.exact(one.at), zones=names, step=one.title, by=one.by or _("nobody named"), said=one.said,
             reason=_stopped(one.reason),
         )  # fmt: skip

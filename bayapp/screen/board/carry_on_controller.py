@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from bayapp.job.text.naming import capital, step_title, zones_title
+from bayapp.job.text.sentences import rules_text
 from bayapp.pages.board.phrases import reasons
 from bayapp.pages.wanted import WhyCarryOn
 from bayapp.screen.frame.choices import Choices
@@ -19,18 +20,19 @@ class CarryOnController:
         self._pages, self._sender, self._choices = pages, sender, choices
 
     def open(self, wanted: WhyCarryOn) -> None:
-        """Ask for the reason of exactly this request."""
-        action = wanted.action
-        job = self._sender.bay.state.jobs[action.job].job
+        """Ask for the reason of exactly this request, and say what kinds of rules it goes against."""
+        action, bay = wanted.action, self._sender.bay
+        job, rules = bay.state.jobs[action.job].job, rules_text(bay.judge(action).refusals)
         what = f"{zones_title(job, action.zones)}: {step_title(job.recipe_of(action.zones[0]), action.step)}"
 
         def carry_on(reason: str) -> None:
             if self._sender.send_or_show_refusal(replace(action, deviation=reason)):
                 self._pages.leave()
 
+        said = _("{what}. It is recorded as a deviation.") if not rules else _("{what}. A deviation: {rules}.")
         self._choices.show(
             _("Why carry on?"),
-            _("{what}. It is recorded as a deviation.").format(what=capital(what)),
+            said.format(what=capital(what), rules=rules),
             [Entry(reason, capital(reason)) for reason in reasons()],
             carry_on,
         )

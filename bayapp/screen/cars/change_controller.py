@@ -149,7 +149,7 @@ class ChangeController(QObject):
     def _say_worked(self, zone: ZoneId) -> None:
         refusal = against_adding_here(self._selection.bay, self._job.id, zone, self._job.recipe_of(zone))
         if refusal:
-            self._pages.want(Refused(refusal))
+            self._pages.want(Refused((refusal,)))
 
     def _zones_touched(self, zones: list[ZoneId]) -> None:
         if self._picking and not self._draft:
@@ -221,7 +221,7 @@ class ChangeController(QObject):
 
     def _swap_chosen(self, key: SwapChoice) -> None:
         if key.refusal:
-            self._pages.want(Refused(key.refusal))
+            self._pages.want(Refused((key.refusal,)))
             return
 
         def because(reason: str) -> None:

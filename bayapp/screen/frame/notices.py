@@ -21,7 +21,8 @@ class Notices:
 
     def say_refused(self, wanted: Refused) -> None:
         """Show a refusal that no button on the page can show."""
-        self._choices.tell(_("Not now"), "", why_not(wanted.refusal, self._selection.bay.state, self._selection.tz))
+        bay, tz = self._selection.bay, self._selection.tz
+        self._choices.tell(_("Not now"), "", *(why_not(refusal, bay.state, tz) for refusal in wanted.refusals))
 
     def say_trouble(self, wanted: StoreTrouble) -> None:
         """Show that the store failed, and whether a touch was lost; the clocks run on."""

@@ -4,6 +4,7 @@ from PySide6.QtCore import QObject, Signal
 
 from bayapp.bay import Bay
 from bayapp.job import FinishStep, MoveCar, Request, Start, Verdict
+from bayapp.job.verdict import one_a_rule
 from bayapp.pages.wanted import AskFirst, Refused
 from bayapp.screen.frame.page_stack import PageStack
 
@@ -37,8 +38,8 @@ class RequestSender(QObject):
     def send_or_show_refusal(self, request: Request) -> bool:
         """Pass a request to the door; show a refusal, or what is asked first, on a page of its own."""
         verdict = self.send(request)
-        if verdict.refusal and not self.asks_first(request, verdict):
-            self._pages.want(Refused(verdict.refusal))
+        if verdict.refusals and not self.asks_first(request, verdict):
+            self._pages.want(Refused(one_a_rule(verdict.refusals)))
         return verdict.accepted
 
     def asks_first(self, request: Request, verdict: Verdict) -> bool:

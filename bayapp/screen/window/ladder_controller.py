@@ -6,6 +6,7 @@ from PySide6.QtCore import QObject
 
 from bayapp.job import FinishStep, Refusal, Start, TakeUp
 from bayapp.job.model.ids import StepId
+from bayapp.job.verdict import one_a_rule
 from bayapp.pages.board.ladder import ladder
 from bayapp.pages.board.next_step import Offer, asks_which
 from bayapp.pages.selection import Selection
@@ -61,9 +62,9 @@ class LadderController(QObject):
             self._refresher.refresh()
             return
         verdict = self._sender.send(action)
-        if verdict.refusal and not self._sender.asks_first(action, verdict):
+        if verdict.refusals and not self._sender.asks_first(action, verdict):
             self._pages.show_ladder(action.job, action.zones)
-            self._say_unless_shown(action, verdict.refusal)
+            self._say_unless_shown(action, verdict.refusals)
 
     def _show(self, at: datetime) -> None:
         chosen = self._selection
@@ -81,9 +82,9 @@ class LadderController(QObject):
             self._refresher.refresh()
             return
         verdict = self._sender.send(action)
-        if verdict.refusal:
+        if verdict.refusals:
             if not self._sender.asks_first(action, verdict):
-                self._say_unless_shown(action, verdict.refusal)
+                self._say_unless_shown(action, verdict.refusals)
         elif isinstance(action, FinishStep):
             self._pages.show_board()
 
@@ -92,10 +93,11 @@ class LadderController(QObject):
         bay = self._sender.bay
         return isinstance(action, Start) and bay.advice.closes_the_way(action, bay.now())
 
-    def _say_unless_shown(self, action: Start | FinishStep | TakeUp, refusal: Refusal) -> None:
-        """Show why a touch was refused, unless the repainted ladder already shows it on its button."""
-        if not self._bar.says_why_not(action):
-            self._pages.want(Refused(refusal))
+    def _say_unless_shown(self, action: Start | FinishStep | TakeUp, refusals: tuple[Refusal, ...]) -> None:
+        """Show why a touch was refused, unless the repainted ladder already shows all of it on its button."""
+        rules = one_a_rule(refusals)
+        if len(rules) > 1 or not self._bar.says_why_not(action):
+            self._pages.want(Refused(rules))
 
     def _note(self) -> None:
         if self._selection.job:

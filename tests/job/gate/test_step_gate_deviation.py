@@ -2,6 +2,8 @@ import pytest
 
 from bayapp.job import EVENT
 from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.product import Product
+from bayapp.job.state.events import Deviation
 from bayapp.job.waits.ladder_position import ladder_position
 from tests.job.builders import Shop, at, close, code, finish, grounds, job, read_air, recipe, start, step
 
@@ -123,3 +125,38 @@ def test_a_step_left_out_by_a_deviation_can_be_made_up_once_the_zone_is_finished
     assert shop.ask(start("bonnet", "coat-2"), 10).accepted
     shop.work("bonnet", "coat-2", 10, 11)
     assert code(shop.ask(start("bonnet", "coat-1", reason=REASON), 12)) == "done"
+
+
+def test_a_deviation_names_every_rule_that_it_breaks():
+    """An hour early, and at 2.4 °C above the dew point where 3 are needed (ISO 8502-4's rule)."""
+    ladder = recipe(step("coat-1"), step("coat-2", wait={"min": 60, "max": 240}))
+    shop = Shop(job((["roof", "bonnet"], ladder)))
+    shop.must(read_air(20, 50, 20), 0)
+    shop.must(finish("roof bonnet", "coat-1"), 0)
+    shop.must(read_air(20, 50, 11.66), 1)  # the dew point of 20 °C and 50 % is 9.3 °C (from memory)
+    refused = shop.ask(start("roof bonnet", "coat-2"), 1)
+    assert {refusal.code.value for refusal in refused.refusals} == {"early", "air"}
+    roof, bonnet = shop.must(start("roof bonnet", "coat-2", reason=REASON), 1).events
+    assert [rule.code.value for rule in roof.deviation.rules] == ["early", "air"]
+    assert "Roof: coat 2" in roof.deviation.why
+    assert "Bonnet: coat 2" in bonnet.deviation.why
+    (of_air,) = bonnet.deviation.also
+    assert "2.4 °C above the dew point of 9.3 °C" in of_air.why
+
+
+def test_every_limit_of_the_air_that_is_broken_is_named_and_what_would_help_is_said_once():
+    product = Product(name="dry", air_c=(22, 30), rh_percent=(30, 45))
+    shop = Shop(job((["roof"], recipe(step("coat", product="dry"))), products=[product]))
+    shop.must(read_air(20, 50, 11.66), 0)
+    said = shop.must(start("roof", "coat", reason=REASON), 1).events[0].deviation
+    whole = " ".join(rule.why for rule in said.rules)
+    assert [rule.code.value for rule in said.rules] == ["air", "air", "air"]
+    assert "dew point" in whole
+    assert "The air is 20" in whole
+    assert "Humidity is 50" in whole
+    assert whole.count("Warm the ") == 1
+
+
+def test_an_entry_from_before_all_rules_were_named_still_opens():
+    old = {"code": "early", "why": "Too early.", "reason": "told to"}
+    assert [rule.why for rule in Deviation.model_validate(old).rules] == ["Too early."]

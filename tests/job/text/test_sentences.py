@@ -16,6 +16,8 @@ from bayapp.job import (
     SetUpPlaces,
     ShelveBottle,
     UndoMove,
+    all_why_not,
+    first_why_not,
     fold,
     why_not,
 )
@@ -537,3 +539,22 @@ def test_a_wait_that_hangs_on_the_air_says_until_when_and_gives_no_third_length(
     early = why_not(made.ask(start("roof", "level"), 3).refusal, made.state)
     assert early.startswith("Roof: level is too early. In this air its wait runs until 08:0")
     assert "The wait of" not in early
+
+
+def test_where_there_is_little_room_the_other_rules_are_named_in_few_words():
+    made = shop_at("wipe", "coat-1")
+    made.must(read_air(20, 50, 11), 2)
+    refused = made.ask(start("roof", "coat-2"), 3)
+    assert first_why_not(refused.refusals, made.state) == (
+        "Roof: coat 2 of 2, across is too early. The wait of 5:00 runs until 08:06:00. Besides: the air."
+    )
+    assert all_why_not(refused.refusals, made.state).startswith(
+        "Roof: coat 2 of 2, across is too early. The wait of 5:00 runs until 08:06:00. The surface is"
+    )
+
+
+def test_a_touch_on_a_set_says_a_rule_of_the_ladder_once_for_all_its_zones():
+    made = shop_at("wipe", "coat-1", zones="roof left-door")
+    refused = made.ask(start("roof left-door", "coat-2"), 3)
+    assert len(refused.refusals) == 2
+    assert all_why_not(refused.refusals, made.state) == why_not(refused.refusal, made.state)

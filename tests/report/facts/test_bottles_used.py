@@ -74,7 +74,7 @@ def test_an_expired_bottle_that_was_used_all_the_same_stands_among_the_deviation
     made = shop(DAY - timedelta(days=1))
     made.work("glass", "coat-1", 3, 5, deviation="the maker allows a week more")
     (first, _second) = made.record_of().deviations
-    assert (first.code, first.reason) == ("expired", "the maker allows a week more")
+    assert (first.codes, first.reason) == (("expired",), "the maker allows a week more")
     assert first.said.startswith("Bottle 1 of Orrelin Glass Coat was good until 24 Nov 2026.")
 
 

@@ -1,5 +1,7 @@
 """What the day record says. Bounds of the waits: the job's own rules of waiting, edges inside."""
 
+import csv
+import io
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -7,6 +9,7 @@ import pytest
 from bayapp.job.model.ids import Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.state.events import ClockStepped, JobOpened, StepFinished, StepStarted, TimeCorrected
 from bayapp.job.state.requests import CloseJob, CorrectTime, FinishStep, Start, Undo, WriteNote
+from bayapp.report.exports import to_csv
 from bayapp.report.facts.day_record import Kept
 from tests.report.shop import DAY, GREEN, Shop, at, step_of, zone_of
 
@@ -103,13 +106,30 @@ def test_a_deviation_keeps_what_the_gate_said_in_the_shops_own_time_and_the_reas
     shop.work("glass", "coat-1", 4, 6)
     shop.work("glass", "coat-2", 10, 12, by="Bo", deviation="thin film")
     deviations = shop.record_of().deviations
-    assert [(d.zone, d.code, d.reason, d.by, d.at) for d in deviations] == [
-        (ZoneId("screen"), Code.EARLY, "thin film", BO, at(10)),
-        (ZoneId("pane"), Code.EARLY, "thin film", BO, at(10)),
+    assert [(d.zone, d.codes, d.reason, d.by, d.at) for d in deviations] == [
+        (ZoneId("screen"), (Code.EARLY,), "thin film", BO, at(10)),
+        (ZoneId("pane"), (Code.EARLY,), "thin film", BO, at(10)),
     ]
     # 08:11 UTC is 09:11 in Berlin in November.
     assert deviations[0].said == "Windscreen: coat 2 of 2 is too early. The wait of 5:00 runs until 09:11:00."
     assert deviations[1].said.startswith("Rear pane:")
+
+
+def test_a_deviation_names_every_rule_that_it_broke_in_the_shops_own_time():
+    shop = Shop()
+    shop.air(0)
+    shop.work("glass", "wipe", 1, 3)
+    shop.work("glass", "coat-1", 4, 6)
+    shop.air(7, surface_c=11.66)  # the dew point of 20 °C and 50 % is 9.3 °C (from memory)
+    shop.work("glass", "coat-2", 10, 12, by="Bo", deviation="thin film")
+    screen, pane = shop.record_of().deviations
+    assert screen.codes == pane.codes == (Code.EARLY, Code.AIR)
+    assert pane.said.startswith(
+        "Rear pane: coat 2 of 2 is too early. The wait of 5:00 runs until 09:11:00. The surface is"
+    )
+    row = next(row for row in csv.DictReader(io.StringIO(to_csv(shop.record_of()))) if row["step"] == "coat-2")
+    assert (row["deviation_code"], row["deviation_said"]) == ("early air", screen.said)
+    assert "2.4 °C above the dew point" in screen.said
 
 
 def test_what_the_gate_said_about_another_car_in_the_bay_is_recorded_and_cars_that_left_change_nothing():
@@ -121,9 +141,9 @@ def test_what_the_gate_said_about_another_car_in_the_bay_is_recorded_and_cars_th
     shop.ask(Start(JobId("wet"), (ZoneId("screen"),), StepId("wipe"), ASH), at(1))
     shop.ask(Start(GREEN, (ZoneId("rim-a"),), StepId("wipe"), ASH, "both hands free"), at(2))
     deviations = shop.record_of(minutes=3).deviations
-    assert [(d.code, d.said) for d in deviations] == [
+    assert [(d.codes, d.said) for d in deviations] == [
         (
-            Code.BUSY,
+            (Code.BUSY,),
             "Ash is still at windscreen of Green cart, solvent wipe. Finish that first, or let somebody else do this.",
         )
     ]

@@ -58,7 +58,7 @@ def test_a_notice_over_a_page_leads_back_to_the_page_as_it_stood(board: Walled):
     pages = board.wall.pages
     pages.want(Page.SHELF)
     shelf = standing(board)
-    pages.want(Refused(Refusal(Code.UNKNOWN, Bare(Why.NO_ZONE))))
+    pages.want(Refused((Refusal(Code.UNKNOWN, Bare(Why.NO_ZONE)),)))
     assert standing(board) is pages.choices
     board.press(pages.choices.close_button)
     assert standing(board) is shelf
