@@ -19,7 +19,7 @@ _ABOVE = {
     **dict.fromkeys((Page.SHELF, Page.RECIPES, Page.SETTINGS, Page.HELP, Page.CAUTIONS), Page.MORE),
     **dict.fromkeys((Page.HOURS, Page.NAMES, Page.BACKUP, Page.KEYS, Page.SENSORS), Page.SETTINGS),
     **dict.fromkeys((Page.WORDS, Page.BAY, Page.NAMED_BAYS), Page.SETTINGS),
-    **dict.fromkeys((Page.NEW_CAR, Page.PAST_CARS), Page.CARS),
+    **dict.fromkeys((Page.NEW_CAR, Page.HALF_FILLED, Page.PAST_CARS), Page.CARS),
     Page.NEW_BOTTLE: Page.SHELF,
     Page.SHEET: Page.RECIPES,
     Page.AIR_READINGS: Page.AIR_DAY,

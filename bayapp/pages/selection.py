@@ -72,10 +72,10 @@ class Selection:
         self.by = person
 
     def ensure_person_in_crew(self) -> None:
-        """Turn to the first of the crew unless the person chosen is one of them."""
+        """Turn to the first of the crew unless the person chosen is one of them; without a crew, to nobody."""
         crew = self.car.job.crew if self.car else ()
-        if crew and self.by not in crew:
-            self.by = crew[0]
+        if self.by not in crew:
+            self.by = crew[0] if crew else None
 
     def set_time_zone(self, tz: tzinfo) -> None:
         """Show times in this time zone from now on."""

@@ -17,6 +17,7 @@ class Page(StrEnum):
     PAST_CARS = "past-cars"
     BAYS = "bays"
     NEW_CAR = "new-car"
+    HALF_FILLED = "half-filled"
     CHANGE = "change"
     PEOPLE = "people"
     CREW = "crew"

@@ -138,7 +138,7 @@ class Openers(QObject):
         record = DayRecordController(chosen, pages, runner, choices.show)
         wall.closing.connect(runner.stop)
         wall.closing.connect(record.errands.wait)
-        people = PeopleController(chosen, sender, wall.refresher, self.settings, choices.show)
+        people = PeopleController(chosen, pages, sender, wall.refresher, self.settings, choices.show, self._typing)
         table.add(Page.CARS, CarsController(chosen, pages, self._jobs, choices.show).open)
         past = PastCarsController(chosen, pages, sender, choices.show)
         table.add(Page.PAST_CARS, past.open)
@@ -146,6 +146,7 @@ class Openers(QObject):
         table.on(ShowRecord, lambda wanted: record.open_of(wanted.job))
         table.add(Page.BAYS, BaysController(chosen, pages, wall.drawings, wall.refresher).open)
         table.add(Page.NEW_CAR, self._open_new_job)
+        table.add(Page.HALF_FILLED, self._open_half_filled)
         table.add(Page.CHANGE, self._open_change)
         table.add(Page.PEOPLE, WhoStandsController(chosen, pages, wall.refresher, choices).open)
         table.add(Page.CREW, people.open)
@@ -206,6 +207,9 @@ class Openers(QObject):
     def _open_new_job(self) -> None:
         self.new_job.open()
 
+    def _open_half_filled(self) -> None:
+        self.new_job.go_on()
+
     def _open_change(self) -> None:
         self.change.open()
 
@@ -229,7 +233,7 @@ class Openers(QObject):
         from bayapp.screen.cars.new_job_controller import NewJobController  # noqa: PLC0415 (see above)
 
         wall = self._wall
-        return NewJobController(wall.selection, wall.pages, self._jobs, self.settings, self._choices.show)
+        return NewJobController(wall.selection, wall.pages, self._jobs, self.settings, self._choices.show, self._typing)
 
     @cached_property
     def change(self) -> "ChangeController":

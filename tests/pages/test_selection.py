@@ -8,6 +8,7 @@ from bayapp.job import CloseJob
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.pages.selection import Selection
 from bayapp.pages.viewpoint import Viewpoint
+from tests.job.builders import job, recipe, step
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 
 SECOND = JobId(f"{CAR}-2")
@@ -32,6 +33,15 @@ def test_whoever_is_not_of_a_car_s_crew_gives_way_to_its_first(tmp_path: Path):
         assert chosen.by == BO
         chosen.turn_to_car(SECOND)
         assert chosen.by == Person("Cy 2")
+
+
+def test_on_a_car_without_a_crew_nobody_signs_by_a_name_left_over_from_another(tmp_path: Path):
+    with hand_bay(tmp_path) as hand:
+        hand.bay.open_job(job((["roof"], recipe(step("wipe"))), crew=()))
+        chosen = Selection(hand.bay, UTC, BO)
+        assert chosen.by == BO
+        chosen.turn_to_car(JobId("car"))
+        assert chosen.by is None
 
 
 def test_zones_of_another_car_turn_to_that_car(tmp_path: Path):

@@ -4,9 +4,11 @@ from pathlib import Path
 
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
+from bayapp.files.shop.half_filled import half_filled
 from bayapp.job import Job
 from bayapp.job.model.ids import JobId
 from bayapp.pages.cars.cars import ReadyJob, cars
+from bayapp.pages.cars.half_filled import kept_line, kept_title
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import Page
 from bayapp.paths import resource
@@ -34,6 +36,8 @@ class CarsController:
         entries: list[Entry[CarKey]] = [
             Entry(c.job, c.title, c.detail, glyph="car", chosen=c.job == self._selection.job) for c in view.inside
         ]
+        if kept := half_filled(self._jobs.parent):
+            entries.append(Entry(Page.HALF_FILLED, kept_title(kept), kept_line(kept), glyph="note"))
         entries.append(Entry(Page.NEW_CAR, _("New car"), _("choose what it is and what is to be done"), glyph="more"))
         if self._selection.bay.past_cars(0, 1):
             entries.append(Entry(Page.PAST_CARS, _("Past cars"), _("those that left, with their records"), glyph="car"))

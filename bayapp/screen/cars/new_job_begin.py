@@ -15,9 +15,9 @@ from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.mirror import place
 from bayapp.screen.widgets.page_head import HEAD
 from bayapp.screen.widgets.typeset import paint_words
-from bayapp.text.language import _
+from bayapp.text.language import _, ngettext
 
-MOST_PEOPLE = 6
+MOST_PEOPLE = 5
 ROWS = 5
 BUTTON = 25.2
 SHIFTS = (timedelta(hours=-1), timedelta(minutes=-15), timedelta(minutes=15), timedelta(hours=1), timedelta(days=1))
@@ -52,12 +52,14 @@ class BeginPage(HeadedPage):
 
     Signals:
         colour_chosen, person_chosen: carry what was touched.
+        other_people_wanted: somebody else is wanted, or a new name.
         promise_moved: carries how far; promise_toggled: a promise is wanted, or none.
         begin_wanted, template_wanted: the large button, and the one that keeps the work for other cars.
     """
 
     colour_chosen = Signal(str)
     person_chosen = Signal(str)
+    other_people_wanted = Signal()
     promise_moved = Signal(object)
     promise_toggled = Signal()
     begin_wanted = Signal()
@@ -68,7 +70,8 @@ class BeginPage(HeadedPage):
         self._view: BeginView | None = None
         self.colours: list[GloveButton] = []
         self.people: list[GloveButton] = []
-        self.promise, self.begin, self.template = (GloveButton(look, self) for _n in range(3))
+        self.promise, self.begin, self.template, self.others = (GloveButton(look, self) for _n in range(4))
+        self.others.clicked.connect(self.other_people_wanted)
         self.promise.clicked.connect(self.promise_toggled)
         self.begin.clicked.connect(self.begin_wanted)
         self.template.clicked.connect(self.template_wanted)
@@ -95,6 +98,9 @@ class BeginPage(HeadedPage):
         self._fill(self.people, min(MOST_PEOPLE, len(view.people)))
         for button, person in zip(self.people, view.people, strict=False):
             button.show_words(person, style=_style(person in view.crew), glyph="person", title_mm=5.4)
+        more = len(view.people) - MOST_PEOPLE
+        left = ngettext("{n} more, or a new name", "{n} more, or a new name", more).format(n=more)
+        self.others.show_words(_("Others"), left if more > 0 else _("a new name"), glyph="person", title_mm=5.4)
         promised = view.promise or _("no promise")
         self.promise.show_words(_("Promised"), promised, style=_style(bool(view.promise)), glyph="clock", title_mm=5.4)
         for button in self.shifts:
@@ -133,7 +139,7 @@ class BeginPage(HeadedPage):
         super().lay_out()
         mm, (colours, people, promise, _note, go) = self._look.mm, self._rows()
         self._spread(self.colours, colours)
-        self._spread(self.people, people)
+        self._spread([*self.people, self.others], people)
         shown = mm(SHIFT * len(self.shifts) + GAP * len(self.shifts))
         place(self.promise, QRectF(promise.left(), promise.top(), promise.width() - shown, promise.height()))
         for n, button in enumerate(self.shifts):
@@ -156,9 +162,6 @@ class BeginPage(HeadedPage):
         if self._view is None:
             return
         mm, palette, row = self._look.mm, self._look.palette, self._rows()[3]
-        if not self._view.people:
-            nobody = _("Nobody is named in the settings: the work is recorded without a name.")
-            paint_words(painter, self._rows()[1], nobody, mm(4.6), palette.text_quiet, bold=False, lines=2)
         late = self._view.holds is False
         ink = palette.line(Urgency.LAPSED) if late else palette.text
         paint_words(painter, row, self._view.note, mm(6.6), ink, lines=2, align=Qt.AlignmentFlag.AlignLeft)

@@ -1,5 +1,6 @@
 """Leads from a new car to its running job: form, work, people, promise, begin."""
 
+import logging
 from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import replace
@@ -13,12 +14,16 @@ from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
 from bayapp.files.save_document import save_document
+from bayapp.files.shop.half_filled import forget_half_filled, half_filled, keep_half_filled
 from bayapp.files.shop.settings import people_recorded
 from bayapp.files.validation_messages import slug
+from bayapp.job import Product, Recipe
 from bayapp.job.model.ids import JobId, Person, Stage, ZoneId
 from bayapp.job.text.naming import capital, left_text
 from bayapp.pages.board.car_view import Face
+from bayapp.pages.cars.half_filled import kept_of, taken_up
 from bayapp.pages.cars.new_job import Draft, PromiseCheck, check_promise, colours, work_view
+from bayapp.pages.input.typed_entry import Kind, Typing
 from bayapp.pages.selection import Selection
 from bayapp.paths import resource
 from bayapp.planning.from_bay.shop import Shop
@@ -28,16 +33,20 @@ from bayapp.screen.cars.new_job_begin import BeginPage, BeginView
 from bayapp.screen.cars.new_job_form import FormPage
 from bayapp.screen.cars.new_job_work import WorkPage
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.recipes.recipe_choice import choose_recipes
+from bayapp.screen.settings.people_names import add_person
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show, tell
 from bayapp.screen.widgets.entry_page import HeadedPage
+from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.figures import day_and_time
 from bayapp.text.language import _
 
 USUAL_HANDOVER = time(17, 0)
 
 T = TypeVar("T")
+LOG = logging.getLogger("bayapp")
 
 
 class NewJobController(QObject):
@@ -46,10 +55,19 @@ class NewJobController(QObject):
     ``jobs`` is the folder of the ready jobs; the shop's own recipes, products and forms lie beside it.
     """
 
-    def __init__(self, selection: Selection, pages: PageStack, jobs: Path, settings: ShopSettings, show: Show) -> None:
+    def __init__(
+        self,
+        selection: Selection,
+        pages: PageStack,
+        jobs: Path,
+        settings: ShopSettings,
+        show: Show,
+        typing: TypedEntryController,
+    ) -> None:
         super().__init__(pages)
         self._selection, self._pages = selection, pages
-        self._jobs, self._settings, self._show = jobs, settings, show
+        self._jobs, self._settings, self._show, self._typing = jobs, settings, show, typing
+        self._shop_files = jobs.parent
         self._library = Library(jobs.parent, resource())
         self._draft: Draft | None = None
         self._drawings: dict[str, FormDrawing] = {}
@@ -64,6 +82,7 @@ class NewJobController(QObject):
         self.work.next_wanted.connect(self._to_begin)
         self.begin.colour_chosen.connect(lambda name: self._change(replace(self.draft, colour=name)))
         self.begin.person_chosen.connect(lambda name: self._change(self.draft.with_person(Person(name))))
+        self.begin.other_people_wanted.connect(self._ask_people)
         self.begin.promise_toggled.connect(self._toggle_promise)
         self.begin.promise_moved.connect(self._move_promise)
         self.begin.begin_wanted.connect(self._begin)
@@ -94,13 +113,47 @@ class NewJobController(QObject):
 
     def _form_chosen(self, name: str) -> None:
         form, drawing = self._library.load_drawn_vehicle(name)
-        recipes = _sound(self._library.names("recipe"), self._library.load_recipe)
-        products = _sound(self._library.names("product"), self._library.load_product)
+        recipes, products = self._books()
         people = self._people()
         by = self._selection.by
         crew = (by,) if by in people and by is not None else people[:1]
-        self._draft = Draft(form, drawing, recipes, products, crew=crew)
+        self._keep_half(Draft(form, drawing, recipes, products, crew=crew))
         self.work.open_car(form.title, self._drawings[name])
+        self._pages.show(self.work)
+        self._show_work()
+
+    def _books(self) -> tuple[dict[str, Recipe], dict[str, Product]]:
+        """Return the recipes and products that there are now."""
+        recipes = _sound(self._library.names("recipe"), self._library.load_recipe)
+        return recipes, _sound(self._library.names("product"), self._library.load_product)
+
+    # Left half filled.
+
+    def _keep_half(self, draft: Draft) -> None:
+        """Go on with a car as it is now, and keep it: whoever leaves the page, or restarts, finds it under Cars."""
+        self._draft = draft
+        plain = self._drawings.get(draft.form.name)
+        try:
+            keep_half_filled(self._shop_files, kept_of(draft, plain.form if plain else None))
+        except OSError as trouble:
+            LOG.error("the new car cannot be kept: %s", trouble)
+
+    def go_on(self) -> None:
+        """Take up the car that was left half filled; where there is none, begin with the forms."""
+        kept = half_filled(self._shop_files)
+        if kept is None:
+            self.open()
+            return
+        try:
+            plain = self._library.load_drawn_vehicle(kept.form)
+            draft = taken_up(kept, plain, *self._books(), self._selection.bay.now())
+            drawing = FormDrawing(draft.form, draft.drawing)
+        except (BadFile, ValueError):
+            self.open()
+            return
+        self._drawings.setdefault(kept.form, FormDrawing(*plain))
+        self._draft = draft
+        self.work.open_car(draft.form.title, drawing)
         self._pages.show(self.work)
         self._show_work()
 
@@ -115,7 +168,7 @@ class NewJobController(QObject):
         self.work.show_work(work_view(draft), faces)
 
     def _toggle(self, name: str) -> None:
-        self._draft = self.draft.toggled(name)
+        self._keep_half(self.draft.toggled(name))
         self._show_work()
 
     def _zones_touched(self, zones: list[ZoneId]) -> None:
@@ -135,13 +188,13 @@ class NewJobController(QObject):
 
     def _divided(self, draft: Draft, drawing: FormDrawing) -> None:
         """Continue after zones were split or joined."""
-        self._draft = draft
+        self._keep_half(draft)
         self.work.open_car(draft.form.title, drawing)
         self._pages.show(self.work)
         self._show_work()
 
     def _take_recipes(self, draft: Draft) -> None:
-        self._draft = draft
+        self._keep_half(draft)
         self._pages.show(self.work)
         self._show_work()
 
@@ -154,7 +207,7 @@ class NewJobController(QObject):
         self._change(self.draft)
 
     def _change(self, draft: Draft) -> None:
-        self._draft = draft
+        self._keep_half(draft)
         promise = self._promise()
         trouble = ""
         try:
@@ -174,6 +227,28 @@ class NewJobController(QObject):
                 trouble=trouble,
             )
         )
+
+    def _ask_people(self) -> None:
+        """Offer a new name, and everybody of the shop."""
+        draft = self.draft
+        entries: list[Entry[Person | None]] = [
+            Entry(None, _("A new name"), _("typed letter by letter"), glyph="person")
+        ]
+        entries += [Entry(name, name, glyph="person", chosen=name in draft.crew) for name in self._people()]
+        show_paged(_("Who works on it?"), draft.title(), entries, self._person_chosen, self._show)
+
+    def _person_chosen(self, person: Person | None) -> None:
+        if person is None:
+            self._typing.ask(Typing(Kind.NAME, _("Name"), _("Offered for every car from now on.")), self._add_person)
+        else:
+            self._keep_half(self.draft.with_person(person))
+            self._ask_people()
+
+    def _add_person(self, typing: Typing) -> None:
+        person = add_person(self._settings, typing.text)
+        draft = self.draft
+        self._pages.show(self.begin)
+        self._change(draft.with_person(person) if person and person not in draft.crew else draft)
 
     def _promise(self) -> PromiseCheck:
         draft, bay = self.draft, self._selection.bay
@@ -226,6 +301,8 @@ class NewJobController(QObject):
             return
         bay.open_job(job)
         self._draft = None
+        with suppress(OSError):
+            forget_half_filled(self._shop_files)
         self._pages.show_car(job.id)
 
     def _keep(self) -> None:

@@ -138,9 +138,9 @@ class PageStack(QObject):
 
     def _enter(self, level: Level) -> None:
         """Go down to a level, or up to it where it was shown on the way."""
-        if self._place is not None:
+        if self._place is not None and isinstance(level.key, str):  # a widget stands as it was left
             level = Level(level.key, partial(self.want, self._place), level.records, level.told)
-            self._place = None
+        self._place = None
         known = next((n for n, other in enumerate(self._levels) if other.key == level.key), len(self._levels))
         del self._levels[known:]
         if self._levels and (self._levels[-1].told or (self._levels[-1].records and not level.told)):

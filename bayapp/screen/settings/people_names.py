@@ -7,6 +7,7 @@ from enum import Enum
 
 from PySide6.QtCore import QObject
 
+from bayapp.files.shop.settings import people_recorded
 from bayapp.job.model.ids import Person, StepKind
 from bayapp.job.text.naming import capital, kind_words
 from bayapp.pages.input.typed_entry import Kind, Typing
@@ -24,6 +25,18 @@ from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.text.language import _
 
 MOST = 10
+
+
+def add_person(settings: ShopSettings, typed: str) -> Person | None:
+    """Add a person to the shop; return how that one is recorded, None where nobody was added and no name is recorded.
+
+    A name that is known already is returned as it is.
+    """
+    settings.change(lambda now: with_person(now, typed))
+    now = settings.read()
+    recorded = people_recorded(now)
+    wanted = typed.strip().casefold()
+    return next((r for name, r in zip(now.people, recorded, strict=False) if name.casefold() == wanted), None)
 
 
 class OfAll(Enum):

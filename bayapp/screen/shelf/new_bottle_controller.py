@@ -26,6 +26,7 @@ from bayapp.pages.shelf.new_bottle import (
 )
 from bayapp.pages.shelf.shelf import bottle_line, label_words
 from bayapp.pages.wanted import Page, ShowBottle
+from bayapp.paths import resource
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.frame.request_sender import RequestSender
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
@@ -60,7 +61,7 @@ class NewBottleController(QObject):
     ) -> None:
         super().__init__(pages)
         self._selection, self._pages, self._sender = selection, pages, sender
-        self._jobs, self._show, self._typing = jobs, show, typing
+        self._jobs, self._shop, self._show, self._typing = jobs, jobs.parent, show, typing
         self._draft = Draft()
 
     def open(self) -> None:
@@ -227,16 +228,20 @@ class NewBottleController(QObject):
         return _("and write {number} on it").format(number=number)
 
     def _products(self) -> list[Product]:
-        """Return the products to choose from, by title; a car's version wins over the shelf's, that over a file's."""
+        """Return the products to choose from, the shop's own first, then by title.
+
+        A car's version wins over the shelf's, that over a file's.
+        """
         state = self._selection.bay.state
         found = {name: product for job in state.open_jobs for name, product in job.job.products.items()}
         for bottle in state.shelf.bottles.values():
             found.setdefault(bottle.product.name, bottle.product)
-        library = Library()
+        library, own = Library(self._shop, resource()), self._shop / "products"
         for name in library.names("product", self._jobs):
             if name not in found:
                 try:
                     found[name] = library.load_product(name, self._jobs)
                 except BadFile:
                     continue  # ``check`` says what is wrong with it; the others can be shelved
-        return sorted(found.values(), key=lambda p: (p.title or p.name).casefold())
+        ours = {file.stem for file in own.glob("*.toml")}
+        return sorted(found.values(), key=lambda p: (p.name not in ours, (p.title or p.name).casefold()))

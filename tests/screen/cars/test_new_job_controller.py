@@ -13,6 +13,7 @@ from bayapp.screen.cars.new_job_begin import BeginPage
 from bayapp.screen.cars.new_job_controller import NewJobController
 from bayapp.screen.cars.new_job_form import FormPage
 from bayapp.screen.cars.new_job_work import WorkPage
+from bayapp.screen.input.typed_entry import TypingPage
 from bayapp.screen.widgets.glove_button import GloveButton
 from tests.pages.bays import hand_bay
 from tests.screen.walls import Walled, walled
@@ -179,3 +180,98 @@ def test_a_broken_recipe_of_the_shop_keeps_no_car_out(empty: Walled):
     begin = to_begin(empty, "All rims")
     empty.press(begin.begin)
     assert len(empty.hand.bay.state.open_jobs) == 1
+
+
+# Left half filled.
+
+
+def test_a_half_filled_car_survives_leaving_the_page_and_a_restart_and_goes_when_it_begins(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand:
+        (hand.store / "settings.toml").write_text(SHOP, encoding="utf-8")
+        with walled(hand) as wall:
+            begin = to_begin(wall, "All glass", "All rims")
+            wall.press(titled(begin.colours, "Blue"))
+            wall.press(titled(begin.people, "Bo"))
+            wall.press(begin.promise)
+            left = controller(wall).draft
+            wall.wall.pages.show_board()
+        hand.restart()
+        with walled(hand) as wall:
+            wall.wall.pages.want(Page.CARS)
+            wall.choose("Go on: Blue hatchback")
+            found = controller(wall).draft
+            assert (found.picks, found.crew, found.colour) == (left.picks, left.crew, left.colour)
+            assert found.promised == left.promised
+            assert controller(wall).work.isVisible()
+            wall.press(controller(wall).work.next)
+            wall.press(controller(wall).begin.begin)
+            (inside,) = hand.bay.state.open_jobs
+            assert set(inside.zones) == set(left.picks)
+            wall.wall.pages.want(Page.CARS)
+            assert not any(title.startswith("Go on") for title in wall.choices())
+
+
+def test_a_half_filled_car_with_divided_zones_is_found_as_it_was_divided(empty: Walled):
+    work = to_work(empty)
+    empty.press(titled(work.sets, "All glass"))
+    empty.press(work.zones)
+    page = controller(empty).dividing.page
+    assert page
+    page.zones_touched.emit([ZoneId("windscreen")])
+    empty.press(page.along)
+    empty.press(page.ready)
+    divided = controller(empty).draft
+    assert "windscreen" not in divided.picks
+    empty.wall.pages.show_board()
+    empty.wall.pages.want(Page.HALF_FILLED)
+    assert controller(empty).draft.form == divided.form
+    assert controller(empty).draft.picks == divided.picks
+
+
+def test_what_is_no_more_is_left_out_of_a_half_filled_car_and_a_spoilt_file_is_none(empty: Walled):
+    to_begin(empty, "All glass")
+    file = empty.hand.store / "new-car.json"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("glass-one-layer", "a-recipe-that-was-removed"), encoding="utf-8")
+    empty.wall.pages.want(Page.HALF_FILLED)
+    assert controller(empty).draft.picks == {}
+    file.write_text("{", encoding="utf-8")
+    empty.wall.pages.want(Page.CARS)
+    assert not any(title.startswith("Go on") for title in empty.choices())
+    empty.wall.pages.want(Page.HALF_FILLED)
+    assert controller(empty).forms.isVisible()
+
+
+# A new name.
+
+
+def type_name(wall: Walled, name: str) -> None:
+    (typing,) = wall.wall.findChildren(TypingPage)
+    assert typing.isVisible()
+    for letter in name:
+        wall.press(next(b for b in typing.keys if b.isVisible() and b.title == letter))
+    wall.press(typing.record_button)
+
+
+def test_a_new_name_is_typed_on_the_last_page_and_works_on_the_car_at_once(empty: Walled):
+    begin = to_begin(empty, "All glass")
+    empty.press(begin.others)
+    empty.choose("A new name")
+    type_name(empty, "DAN")
+    assert begin.isVisible()
+    assert "Dan" in controller(empty).draft.crew
+    assert [b.title for b in begin.people if b.isVisible()] == ["Ash", "Bo", "Cy", "Dan"]
+    empty.wall.pages.want(Page.NAMES)
+    assert "Dan" in empty.choices()
+
+
+def test_of_more_people_than_fit_every_one_can_be_chosen(empty: Walled):
+    many = ", ".join(f'"P{n}"' for n in range(9))
+    (empty.hand.store / "settings.toml").write_text(
+        f'format = "bayapp-settings/1"\npeople = [{many}]\n', encoding="utf-8"
+    )
+    begin = to_begin(empty, "All glass")
+    empty.press(begin.others)
+    empty.choose("More")
+    empty.choose("P8")
+    assert "P8" in controller(empty).draft.crew

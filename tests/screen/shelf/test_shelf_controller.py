@@ -7,6 +7,8 @@ from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 
+from bayapp.files.save_document import save_document
+from bayapp.job import Product
 from bayapp.job.state.events import (
     BottleChosen,
     BottleEvent,
@@ -242,3 +244,12 @@ def test_digits_of_a_keyboard_are_typed_and_begin_no_step(board: Walled):
     QTest.keyClick(board.wall, Qt.Key.Key_Return)
     assert isinstance(event := last(board), BottleMeasured)
     assert event.ml == 31
+
+
+def test_a_product_that_was_made_by_touch_is_offered_for_a_bottle_at_once_before_all_others(board: Walled):
+    board.wall.pages.want(Page.NEW_BOTTLE)
+    assert "Tarnwick Night Coat" not in board.choices()
+    product = Product(name="our-night-coat", title="Tarnwick Night Coat")
+    save_document(board.hand.store / "products" / "our-night-coat.toml", product)
+    board.wall.pages.want(Page.NEW_BOTTLE)
+    assert board.choices()[0] == "Tarnwick Night Coat"
