@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from bayapp.bay.door import Door
+from bayapp.bay.held_back import HeldBackNow
 from bayapp.bay.price_found import PriceFound
 from bayapp.bay.touch_costs import TouchCosts
 from bayapp.job import Advice, Start, ZoneClock
@@ -24,6 +25,7 @@ class BayAdvice:
         losses_taken: windows that somebody has said to let go; after a new start it is asked again.
         costs: what touches would shut out.
         price: what the last touch turned out to cost.
+        held_back: what is ready, and what keeps it from being begun.
     """
 
     def __init__(self, door: Door) -> None:
@@ -31,6 +33,7 @@ class BayAdvice:
         self.order: WorkOrder | None = None
         self.costs = TouchCosts(lambda: door.state)
         self.price = PriceFound(door)
+        self.held_back = HeldBackNow()
         self.losses_taken: frozenset[tuple[str, str, str]] = frozenset()
         self._answered: WorkOrder | None = None
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta, tzinfo
 
 from bayapp.bay import Bay
+from bayapp.bay.held_back import HeldBack
 from bayapp.job import Job, ZoneClock
 from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import JobId, Urgency, ZoneId
@@ -51,7 +52,12 @@ def board(bay: Bay, job_id: JobId | None, clocks: tuple[ZoneClock, ...], seen: V
     recommendations, pause = bay.advice.for_person(clocks, seen.by, at)
     told = bay.advice.told(recommendations, seen.by, at)[:SHOWN]
     holds = air_holds(state, clocks, at)
-    found = offers(state, clocks, told, pause, seen, bay.advice.troubled, shown.id if shown else None, holds)
+    car = shown.id if shown else None
+
+    def look() -> HeldBack | None:
+        return bay.advice.held_back.look(state, clocks, seen.by, at)
+
+    found = offers(state, clocks, told, pause, seen, bay.advice.troubled, car, holds, look)
     main, all_tiles = found[0], tiles(state, clocks, at, holds)
     flagged = main.zones if shown and main.job == shown.id and main.action else ()
     return BoardView(

@@ -1,9 +1,10 @@
 """What the large button offers: to finish the work under way, else to begin the best next step."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from bayapp.bay.held_back import HeldBack
 from bayapp.job import BayState, FinishStep, Job, JobState, Start, StepRun, ZoneClock, gate, handover_at, why_not
 from bayapp.job.gate.air_rules import wipe_warning
 from bayapp.job.gate.setting_aside import awaited
@@ -17,7 +18,7 @@ from bayapp.pages.air.air_holds import AirHold, air_hold_sentence
 from bayapp.pages.board.offer_titles import Act, other_car, titles, with_name
 from bayapp.pages.board.splash_question import splash_text
 from bayapp.pages.board.weighing import against_sentence, coming_sentence, cost_sentence
-from bayapp.pages.plan.held_back import held_back
+from bayapp.pages.plan.held_back import held_back_sentence
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.next.recommendation import Pause, Recommendation
@@ -71,6 +72,7 @@ def offers(
     troubled: WorkOrder | None = None,
     shown: JobId | None = None,
     holds: Sequence[AirHold] = (),
+    look: Callable[[], HeldBack | None] = lambda: None,
 ) -> tuple[Offer, ...]:
     """Return the main offer and the alternatives; never empty.
 
@@ -80,13 +82,14 @@ def offers(
         troubled: a plan with which something is wrong that nobody has answered.
         shown: the car that the board shows; every other is named first.
         holds: coats whose clock is open, and which the air forbids.
+        look: asked where there is nothing to do, what is ready and kept from being begun.
     """
     under_way = _touches(clocks)
     mine = [_finish(state, touch, seen, shown) for touch in under_way if not _is_anothers(touch, seen.by)]
     opens = {(c.job, c.zone): c.opens_at for c in clocks}
     begin = [_begin(state, c, opens, seen, shown) for c in recommendations]
     idle = not mine and not begin
-    why = held_back(state, clocks, seen.by, seen.at, seen.tz) if idle else ""
+    why = held_back_sentence(state, look(), seen.at, seen.tz) if idle else ""
     rest = [_rest(state, pause, seen, why)] if pause and not mine else []
     if idle:
         rest = [*_to_mend(state, clocks, seen), *rest]

@@ -3,49 +3,21 @@
 from collections.abc import Collection
 from datetime import datetime, tzinfo
 
-from bayapp.job import BayState, Start, ZoneClock
-from bayapp.job.gate.bay_facts import BayFacts
-from bayapp.job.gate.gate import judge
+from bayapp.bay.held_back import HeldBack
+from bayapp.job import BayState, Refusal, ZoneClock
 from bayapp.job.grounds import Why
-from bayapp.job.model.ids import Code, JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import StepId
 from bayapp.job.text.naming import capital, of_car, step_title, zones_by_sets
-from bayapp.job.verdict import Refusal
 from bayapp.pages.plan.plan_words import moment_text
 from bayapp.text.language import _, ngettext
 
-MOST_ASKED = 24
-Key = tuple[Why, JobId | None, ZoneId | None]
 
-
-def held_back(state: BayState, clocks: Collection[ZoneClock], by: Person | None, at: datetime, tz: tzinfo) -> str:
-    """Return what keeps most of what is ready from being begun; empty where nothing that could be is kept from it."""
-    facts = BayFacts(state, at)
-    ready: dict[tuple[JobId, StepId], list[ZoneClock]] = {}
-    for clock in clocks:
-        if clock.step and _is_ready(clock, at):
-            ready.setdefault((clock.job, clock.step), []).append(clock)
-    kept: dict[Key, list[tuple[JobId, StepId]]] = {}
-    reasons: dict[Key, Refusal] = {}
-    for (job, step), waiting in list(ready.items())[:MOST_ASKED]:
-        verdict = judge(Start(job, (waiting[0].zone,), step, by), facts)
-        refusal = next((r for r in verdict.refusals if r.code is Code.BAY and not r.asks), None)
-        if refusal:
-            key = refusal.why, refusal.job, refusal.zone
-            reasons.setdefault(key, refusal)
-            kept.setdefault(key, []).append((job, step))
-    if not kept:
+def held_back_sentence(state: BayState, held: HeldBack | None, at: datetime, tz: tzinfo) -> str:
+    """Return what must wait, and which coat it waits for; empty where nothing is held back."""
+    if held is None:
         return ""
-    worst = max(kept, key=lambda key: sum(len(ready[one]) for one in kept[key]))
-    waiting = [clock for one in kept[worst] for clock in ready[one]]
-    return capital(
-        _("{what} must wait: {why}").format(what=_what(state, waiting), why=_why(state, reasons[worst], at, tz))
-    )
-
-
-def _is_ready(clock: ZoneClock, at: datetime) -> bool:
-    """Whether only the bay can stand in the way of a zone's next step."""
-    open_now = clock.opens_at is None or clock.opens_at <= at
-    return open_now and not (clock.running or clock.aside or clock.blocked_by or clock.held)
+    sentence = _("{what} must wait: {why}")
+    return capital(sentence.format(what=_what(state, held.waiting), why=_why(state, held.refusal, at, tz)))
 
 
 def _what(state: BayState, waiting: Collection[ZoneClock]) -> str:

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
+from bayapp.bay.held_back import held_back
 from bayapp.job import BayState, clocks
 from bayapp.job.model.ids import JobId
 from bayapp.job.text.naming import of_car
-from bayapp.pages.plan.held_back import held_back
+from bayapp.pages.plan.held_back import held_back_sentence
 from bayapp.pages.plan.plan_rows import PlanRow, plan_rows
 from bayapp.pages.plan.plan_stints import REST, Part, Stint, ahead, day_began, foreseen, happened
 from bayapp.pages.plan.plan_words import moment_text, plan_sentences, plan_title
@@ -118,7 +119,7 @@ def _idle(state: BayState, work: Sequence[Stint], at: datetime, tz: tzinfo) -> l
     busy = any(s.part is Part.RUNNING for s in work)
     if busy or (begins and begins - at < SHORT_IDLE):
         return []
-    why = held_back(state, clocks(state, at), None, at, tz)
+    why = held_back_sentence(state, held_back(state, clocks(state, at), None, at), at, tz)
     return [why] if why else []
 
 

@@ -1,10 +1,11 @@
 """Who has nothing to do is told why: which coat keeps dust or water away from what is ready."""
 
-from datetime import UTC
+from datetime import UTC, timedelta
 
+from bayapp.bay.held_back import HeldBack, HeldBackNow, held_back
 from bayapp.job import clocks
 from bayapp.pages.board.next_step import offers
-from bayapp.pages.plan.held_back import held_back
+from bayapp.pages.plan.held_back import held_back_sentence
 from bayapp.pages.plan.plan import plan_page
 from bayapp.pages.viewpoint import Viewpoint
 from tests.job.builders import Shop, at, job, recipe, set_aside, step
@@ -28,7 +29,8 @@ def coated_beside_unwashed(*others: str) -> Shop:
 
 
 def why(shop: Shop, minutes: float) -> str:
-    return held_back(shop.state, clocks(shop.state, at(minutes)), None, at(minutes), UTC)
+    now = at(minutes)
+    return held_back_sentence(shop.state, held_back(shop.state, clocks(shop.state, now), None, now), now, UTC)
 
 
 def test_water_is_kept_from_a_fresh_coat():
@@ -62,9 +64,27 @@ def test_what_is_set_aside_or_waits_for_its_own_clock_is_not_held_back():
 
 def test_the_big_button_says_why_there_is_nothing_to_do():
     shop = coated_beside_unwashed("Red van")
-    (offer, *_) = offers(shop.state, clocks(shop.state, at(3)), (), None, Viewpoint(None, at(3), UTC))
+    now = clocks(shop.state, at(3))
+    held = held_back(shop.state, now, None, at(3))
+    (offer, *_) = offers(shop.state, now, (), None, Viewpoint(None, at(3), UTC), look=lambda: held)
     assert offer.title == "Nothing to do for 29:00"
     assert offer.detail.endswith("2 cars must wait: water would spoil a fresh coat (Green car: roof).")
+
+
+def test_the_bay_is_looked_at_a_moment_after_a_change_and_then_not_for_every_repainting():
+    shop, look = coated_beside_unwashed(), HeldBackNow().look
+    changed = shop.state.last_at
+
+    def looked(seconds: float) -> HeldBack | None:
+        now = changed + timedelta(seconds=seconds)
+        return look(shop.state, clocks(shop.state, now), None, now)
+
+    assert looked(0.5) is None, "first what was touched is painted"
+    found = looked(1)
+    assert found
+    assert looked(5) is found
+    assert looked(12) is not found
+    assert looked(12) == found
 
 
 def test_the_plan_says_it_too():
