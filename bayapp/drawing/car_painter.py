@@ -13,7 +13,7 @@ from bayapp.drawing.next_flag import flag_face, paint_flag, place_flag, pointed_
 from bayapp.drawing.palette import Palette
 from bayapp.drawing.picture_cache import Draw, PictureCache
 from bayapp.drawing.plates import RIM, Plate, paint_plate, plate_for
-from bayapp.drawing.textures import inks_for, paint_aside, paint_texture
+from bayapp.drawing.textures import inks_for, paint_aside, paint_cover, paint_texture
 from bayapp.job.model.ids import Urgency, ZoneId
 
 __all__ = ["CarPainter", "CarWords", "ZoneLook"]
@@ -96,7 +96,7 @@ class CarPainter:
 
     def paint_zone(self, painter: QPainter, target: QRectF, zone: ZoneId, look: ZoneLook) -> None:
         """Paint one zone's texture and name, without plate and ring."""
-        key = (zone, look.stage, look.layers, look.urgency, look.name, look.aside)
+        key = (zone, look.stage, look.layers, look.urgency, look.name, look.aside, look.covered)
         box = self.drawing.zone_paths[zone].boundingRect().adjusted(-2, -2, 2, 2)
         self._paint_kept(painter, target, key, box, lambda canvas: self._draw_zone(canvas, zone, look))
 
@@ -185,6 +185,8 @@ class CarPainter:
         paint_texture(painter, path, look.stage, look.layers, inks, self.drawing.details[zone])
         if look.aside:
             paint_aside(painter, path, self.palette)
+        if look.covered:
+            paint_cover(painter, path, self.palette)
         name = self._name(zone, look)
         if name is not None:
             font, centre, turned = font_of(self.family, NAME), name.rect.center(), name.turned

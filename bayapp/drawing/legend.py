@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath
 from bayapp.drawing.badges import badge_on_plate, paint_badge
 from bayapp.drawing.lettering import FAMILY, font_of
 from bayapp.drawing.palette import Palette
-from bayapp.drawing.textures import inks_for, paint_aside, paint_texture
+from bayapp.drawing.textures import inks_for, paint_aside, paint_cover, paint_texture
 from bayapp.drawing.upright import upright
 from bayapp.job.model.ids import Motion, Stage, Urgency
 
@@ -19,17 +19,23 @@ BADGE = 28.0
 GAP, BETWEEN = 9.0, 24.0
 
 Draw = Callable[[QPainter, QRectF], None]
+Over = Callable[[QPainter, QPainterPath, Palette], None]
+"""What is painted over a zone's texture."""
 
 
 @dataclass(frozen=True)
 class LegendWords:
-    """The titles and entries of both rows; ``aside`` is the entry for a zone not worked today."""
+    """The titles and entries of both rows.
+
+    ``aside`` and ``covered`` are the entries for a zone not worked today, and for a coat under a cover.
+    """
 
     surface: str
     textures: tuple[tuple[Stage, tuple[Motion, ...], str], ...]
     clock: str
     badges: tuple[tuple[Urgency, str], ...]
     aside: str = ""
+    covered: str = ""
 
 
 @dataclass(frozen=True)
@@ -58,11 +64,15 @@ def paint_legend(painter: QPainter, rect: QRectF, palette: Palette, words: Legen
 
 
 def _textures(palette: Palette, words: LegendWords) -> list[_Item]:
-    def drawn(stage: Stage, layers: tuple[Motion, ...], aside: bool = False) -> Draw:
-        return lambda painter, rect: _swatch(painter, rect, palette, stage, layers, aside)
+    def drawn(stage: Stage, layers: tuple[Motion, ...], over: Over | None = None) -> Draw:
+        return lambda painter, rect: _swatch(painter, rect, palette, stage, layers, over)
 
     found = [_Item(SWATCH_WIDE, text, drawn(stage, layers)) for stage, layers, text in words.textures]
-    return [*found, _Item(SWATCH_WIDE, words.aside, drawn(Stage.UNTOUCHED, (), aside=True))] if words.aside else found
+    if words.aside:
+        found.append(_Item(SWATCH_WIDE, words.aside, drawn(Stage.UNTOUCHED, (), paint_aside)))
+    if words.covered:
+        found.append(_Item(SWATCH_WIDE, words.covered, drawn(Stage.COATED, (Motion.VERTICAL,), paint_cover)))
+    return found
 
 
 def _badges(palette: Palette, words: LegendWords) -> list[_Item]:
@@ -81,7 +91,7 @@ def _badge(painter: QPainter, rect: QRectF, palette: Palette, urgency: Urgency) 
 
 
 def _swatch(
-    painter: QPainter, rect: QRectF, palette: Palette, stage: Stage, layers: tuple[Motion, ...], aside: bool
+    painter: QPainter, rect: QRectF, palette: Palette, stage: Stage, layers: tuple[Motion, ...], over: Over | None
 ) -> None:
     painter.save()
     painter.translate(rect.topLeft())
@@ -89,8 +99,8 @@ def _swatch(
     path = QPainterPath()
     path.addRoundedRect(QRectF(0, 0, rect.width() / SWATCH_SCALE, rect.height() / SWATCH_SCALE), 8, 8)
     paint_texture(painter, path, stage, layers, inks_for(palette, "paint", stage, len(layers), Urgency.IDLE))
-    if aside:
-        paint_aside(painter, path, palette)
+    if over:
+        over(painter, path, palette)
     painter.restore()
 
 

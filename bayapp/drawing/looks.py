@@ -21,6 +21,7 @@ class ZoneLook:
         selected: a person has picked this zone.
         next_up: the next step is here: ring and flag.
         aside: not worked today; drawn as thin lines across the texture.
+        covered: a cover is over its coat; drawn as a sewn hem.
     """
 
     stage: Stage = Stage.UNTOUCHED
@@ -34,6 +35,7 @@ class ZoneLook:
     selected: bool = False
     next_up: bool = False
     aside: bool = False
+    covered: bool = False
 
     @property
     def counted(self) -> int:

@@ -20,6 +20,7 @@ DOT_PITCH = 30.0
 OUTLINE = 3.2
 HATCH, HATCH_PITCH = 4.0, 26.0
 VEIL = 165
+HEM, STITCHES = 9.0, (1.2, 0.8)
 NOTCH = 26.0
 _SHARES = (0.0, 0.5, 0.25, 0.75, 0.125)
 
@@ -100,6 +101,18 @@ def paint_aside(painter: QPainter, path: QPainterPath, palette: Palette) -> None
     places = _places(through, bounds.left() - tall, bounds.right(), HATCH_PITCH)
     painter.drawLines([QLineF(x, bounds.top(), x + tall, bounds.bottom()) for x in places])
     painter.strokePath(path, QPen(QColor(palette.line(Urgency.IDLE)), 2 * OUTLINE))
+    painter.restore()
+
+
+def paint_cover(painter: QPainter, path: QPainterPath, palette: Palette) -> None:
+    """Sew a hem along the inside of a zone's edge, as of a sheet that lies over it."""
+    painter.save()
+    painter.setClipPath(path, Qt.ClipOperation.IntersectClip)
+    for colour, width, dashes in ((palette.board, HEM, ()), (palette.text, HEM * 0.6, STITCHES)):
+        pen = QPen(QColor(colour), 2 * width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap)
+        if dashes:
+            pen.setDashPattern(dashes)
+        painter.strokePath(path, pen)
     painter.restore()
 
 

@@ -10,7 +10,7 @@ from PySide6.QtGui import QGuiApplication, QPainter, QPainterPath
 
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.palette import DARK, PALETTES, Palette
-from bayapp.drawing.textures import PITCH, STROKE, inks_for, paint_aside, paint_layers, paint_texture
+from bayapp.drawing.textures import PITCH, STROKE, inks_for, paint_aside, paint_cover, paint_layers, paint_texture
 from bayapp.job.model.ids import Motion, Stage, Urgency, ZoneId
 from tests.drawing.support.pictures import Picture, is_colour, painted, share_differing
 
@@ -62,6 +62,25 @@ def test_a_zone_set_aside_differs_by_its_lines_from_every_stage_that_is_not(pale
         for other in Stage:
             plain = pane(other, (V, H) if other is Stage.COATED else (), palette)
             assert share_differing(aside(stage, layers, palette), plain, slack=10) >= 0.1, (stage, other)
+
+
+@pytest.mark.usefixtures("qapp")
+@pytest.mark.parametrize("palette", PALETTES.values(), ids=PALETTES)
+@pytest.mark.parametrize("urgency", [Urgency.IDLE, Urgency.WAITING, Urgency.OPEN, Urgency.CLOSING])
+def test_a_cover_shows_along_the_edge_and_leaves_the_surface_to_be_seen(palette: Palette, urgency: Urgency) -> None:
+    path = QPainterPath()
+    path.addRect(PANE)
+    inks = inks_for(palette, "paint", Stage.COATED, 1, urgency)
+
+    def draw(painter: QPainter) -> None:
+        paint_texture(painter, path, Stage.COATED, (V,), inks)
+        paint_cover(painter, path, palette)
+
+    covered = painted(264, 132, draw)
+    bare = painted(264, 132, lambda painter: paint_texture(painter, path, Stage.COATED, (V,), inks))
+    assert share_differing(covered, bare, slack=10) >= 0.05
+    inside = slice(40, -40), slice(40, -40)
+    assert share_differing(covered[inside], bare[inside], slack=10) == 0
 
 
 def test_layers_accumulate_in_any_order_of_any_motions() -> None:

@@ -20,6 +20,7 @@ class Face:
         show_time: whether this zone shows the time for all zones that share its clock.
         worked: whether the zone is part of the job at all.
         aside: whether it is set aside, not worked today.
+        covered: whether a cover is over its coat.
     """
 
     name: str
@@ -34,6 +35,7 @@ class Face:
     selected: bool = False
     next_up: bool = False
     aside: bool = False
+    covered: bool = False
 
 
 def time_of(clock: ZoneClock, at: datetime) -> str:
@@ -100,5 +102,6 @@ def faces(
             selected=zone in selected,
             next_up=zone in next_up,
             aside=bool(clock.aside),
+            covered=clock.covered is not None,
         )
     return found

@@ -47,6 +47,7 @@ def legend_words() -> LegendWords:
             (Urgency.FINISHED, _("done")),
         ),
         aside=_("not today"),
+        covered=_("covered"),
     )
 
 

@@ -38,6 +38,7 @@ def look_of(face: Face) -> ZoneLook:
         selected=face.selected,
         next_up=face.next_up,
         aside=face.aside,
+        covered=face.covered,
     )
 
 

@@ -1,10 +1,11 @@
 """The car's zones as they are to be drawn: every zone has a face, and every clock a zone that carries its time."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
-from bayapp.job import FinishStep, SetAside, Start
+from bayapp.job import Cover, FinishStep, SetAside, Start
 from bayapp.job.model.ids import StepId, Urgency, ZoneId
 from bayapp.pages.board.car_view import faces, same_clock, time_of
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
@@ -75,6 +76,15 @@ def test_two_people_who_began_at_once_are_two_clocks(hand: HandBay):
         assert hand.bay.request(Start(CAR, (ZoneId(zone),), StepId("coat-1"), person)).accepted
     groups = same_clock(c for c in hand.clocks() if c.zone in ("glass-right-front", "glass-right-rear"))
     assert [[c.running.by for c in g if c.running] for g in groups] == [[ASH], [BO]]
+
+
+def test_a_covered_zone_shows_its_cover_beside_its_clock_and_shares_none_with_a_bare_one(hand: HandBay):
+    assert hand.bay.request(Cover(CAR, (ZoneId("windscreen"),), ASH)).accepted
+    found = seen(hand)
+    assert [zone for zone, face in found.items() if face.covered] == ["windscreen"]
+    assert found[ZoneId("windscreen")].urgency is Urgency.WAITING
+    screen = hand.clock_of("windscreen")
+    assert len(same_clock((screen, replace(screen, covered=None)))) == 2
 
 
 def test_a_zone_set_aside_is_neither_idle_like_others_nor_outside_the_job(hand: HandBay):
