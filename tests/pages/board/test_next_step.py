@@ -140,6 +140,13 @@ def test_a_step_that_makes_another_too_late_says_so_before_it_is_begun(hand: Han
     assert mend.detail == "If you start this now: coat, right side glass, will be too late at 09:06."
 
 
+def test_what_comes_on_another_day_stands_with_its_date(short: HandBay):
+    short.go_to(OPENING.replace(hour=23, minute=59))
+    work(short, "wipe")
+    (only,) = offered(short)
+    assert only.detail.startswith("Next: coat, bonnet, at 3 Mar 00:0")
+
+
 def test_nothing_to_do_says_for_how_long_and_what_comes_then(short: HandBay):
     assert offered(short)[0].title == "Begin: solvent wipe, bonnet"
     work(short, "wipe")
