@@ -94,3 +94,22 @@ def test_a_step_of_the_plan_that_is_taken_before_its_turn_and_closes_the_way_is_
         told(hand)
         hand.bay.advice.costs.work_out(at)
         assert told(hand)[0] == ("decontaminate", False)
+
+
+def test_nobody_rests_for_a_step_that_would_close_the_way_for_the_one_in_hand(tmp_path: Path):
+    """Seen on the wall: "Nothing to do for 1:00", again and again, with six panes to wash."""
+    job, _lines = day("glass-first")
+    with hand_bay(tmp_path, cars=0, at=job.start) as hand:
+        hand.bay.open_job(job)
+        for step in ("decontaminate", "polish", "wipe"):
+            hand.wait(5)
+            assert hand.bay.request(FinishStep(SALOON, SCREEN, StepId(step), KIM)).accepted
+        advice, at = hand.bay.advice, hand.wait(1)
+        advice.take_order(plan_work(hand.bay.state, at, Shop(), seconds=1))
+        advice.for_person(hand.clocks(), KIM, at)
+        advice.costs.work_out(at)
+        found, pause = advice.for_person(hand.clocks(), KIM, at)
+        advice.costs.work_out(at)
+        found, pause = advice.for_person(hand.clocks(), KIM, at)
+        assert pause is None
+        assert found[0].advice.step == "decontaminate"

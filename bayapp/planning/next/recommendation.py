@@ -235,7 +235,10 @@ class _StepsToCome:
         until = self._soonest_of(main.at_stake, at)
         if len(self.look_ahead.missed_resting(by, until)) >= len(main.at_stake):
             return None
-        return Pause(self._lost(main.at_stake) or self._step_of(main), until)
+        kept = self._lost(main.at_stake) or self._step_of(main)
+        if self._closes(Start(kept.job, (kept.zone,), kept.step, by)):
+            return None  # nobody rests for a step that would close the way for the one in hand
+        return Pause(kept, until)
 
     def _soonest_of(self, losses: Sequence[Loss], at: datetime) -> datetime:
         """Return when the first of some windows opens, to wait for it; a moment from now if none is to open."""
