@@ -20,7 +20,6 @@ class ManualController:
         self._read: Topic | None = None
         self.page = ManualPage(pages.look, pages.window)
         pages.add(self.page)
-        self.page.closed.connect(self.open)
 
     def open(self) -> None:
         """Show the topics, those first among which the one is that was read last."""

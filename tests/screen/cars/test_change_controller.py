@@ -95,6 +95,8 @@ def test_a_recipe_that_does_not_fit_says_why_in_the_gates_words_and_changes_noth
     assert "cannot go on by Glass, one layer" in board.sentences()
     assert board.events() == events
     board.press(board.wall.pages.choices.close_button)
+    assert "Glass, one layer" in board.choices(), "one level up are the recipes"
+    board.press(board.wall.pages.choices.close_button)
     assert page.isVisible()
 
 

@@ -247,6 +247,9 @@ def test_a_note_or_an_undo_that_is_refused_says_why(board: Walled):
         assert board.wall.pages.choices.isVisible()
         assert "clock" in board.sentences()
         board.press(board.wall.pages.choices.close_button)
+        if button is board.wall.ladder_bar.note:
+            assert board.wall.pages.choices.title == "Note", "one level up are the notes"
+            board.press(board.wall.pages.choices.close_button)
         assert board.wall.ladder.isVisible()
     assert board.events() == before
 
