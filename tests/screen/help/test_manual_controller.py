@@ -48,16 +48,16 @@ def test_whoever_read_one_of_the_later_topics_comes_back_to_those(board: Walled)
     open_help(board)
     board.choose("More")
     later = [title for title in board.choices() if title != "More"]
-    assert later == [topic.title for topic in topics()][MOST:]
-    board.choose("Commands")
+    assert later == [topic.title for topic in topics()][MOST : 2 * MOST]
+    board.choose("Backup")
     board.press(page(board).close_button)
     assert [title for title in board.choices() if title != "More"] == later
 
 
 def test_every_topic_can_be_opened_by_touch(board: Walled):
-    for number, topic in enumerate(topics()):
+    for topic in topics():
         open_help(board)
-        if (number >= MOST) is not (topics()[MOST].title in board.choices()):
+        while topic.title not in board.choices():
             board.choose("More")
         board.choose(topic.title)
         assert page(board).isVisible(), topic.name
