@@ -5,7 +5,22 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bayapp.files.event_lines import NumberedRequest, opened_at
-from bayapp.job import BayState, Event, FinishStep, Job, Request, Start, Undo, Verdict, all_why_not, fold, gate
+from bayapp.job import (
+    BayState,
+    CloseSet,
+    Cover,
+    Event,
+    FinishStep,
+    Job,
+    Request,
+    Start,
+    Uncover,
+    Undo,
+    Verdict,
+    all_why_not,
+    fold,
+    gate,
+)
 from bayapp.job.model.ids import Code
 from bayapp.job.state.events import JobOpened, StepStarted
 from bayapp.job.waits.ladder_position import ladder_position
@@ -67,7 +82,7 @@ def _outcome(line: NumberedRequest, verdict: Verdict, before: BayState, after: B
 
 def _next_windows(request: Request, state: BayState, at: datetime) -> tuple[Window | NotBegun, ...]:
     """Return the waits of the steps that come next on the zones of an accepted request."""
-    if not isinstance(request, FinishStep | Undo):
+    if not isinstance(request, FinishStep | Undo | Cover | Uncover | CloseSet):
         return ()
     job = state.jobs[request.job]
     idle = [zone for zone in request.zones if not job.zones[zone].running]

@@ -54,6 +54,28 @@ def test_every_line_gets_one_line_of_json_with_all_keys(folder: Path):
     assert result.stderr == ""
 
 
+def test_a_set_closed_early_tells_the_window_and_a_cover_lets_others_make_water(tmp_path: Path):
+    job = SIDES.replace('["side-glass-left"]', '["windscreen", "rear-screen"]').replace('"refuse"', '"ask"')
+    buff = '[[recipe.own.step]]\nid = "buff"\nkind = "buff"\nwait = { of = "all-glass", min = 15, max = 60 }\n'
+    wash = '[[recipe.wash.step]]\nid = "wash"\nkind = "decontaminate"\n[[work]]\nzones = ["bonnet"]\nrecipe = "wash"\n'
+    (tmp_path / "job.toml").write_text(job + buff + wash)
+    lines = replay(
+        tmp_path,
+        at("08:00:00", "done", "windscreen", "wipe"),
+        at("08:05:00", "done", "windscreen", "coat"),
+        at("08:06:00", "start", "bonnet", "wash"),
+        at("08:07:00", "close-set", "windscreen"),
+        at("08:08:00", "cover", "windscreen"),
+        at("08:09:00", "start", "bonnet", "wash"),
+        at("08:10:00", "uncover", "windscreen"),
+        at("08:11:00", "done", "bonnet", "wash"),
+        at("08:12:00", "uncover", "windscreen"),
+        at("08:20:00", "done", "windscreen", "buff"),
+    )
+    assert [line["code"] for line in lines] == [None, None, "bay", None, None, None, "bay", None, None, None]
+    assert (lines[3]["opens_at"], lines[3]["lapses_at"]) == ("2026-11-25T08:20:00.000Z", "2026-11-25T09:05:00.000Z")
+
+
 def test_a_done_tells_the_window_of_the_step_that_comes_next(folder: Path):
     lines = json_lines(bayapp("replay", folder / "job.toml", folder / "events.jsonl", "--json").stdout)
     assert lines[2]["opens_at"] == "2026-11-25T08:04:00.000Z"

@@ -5,7 +5,7 @@ import pytest
 from bayapp.files.event_lines import NumberedRequest, opened_at, read_event_lines
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
-from bayapp.job import CorrectAir, FinishStep, Job, ReadAir, Start, Undo, WriteNote
+from bayapp.job import CloseSet, CorrectAir, Cover, FinishStep, Job, ReadAir, Start, Uncover, Undo, WriteNote
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.job.model.instant import parse_instant
 from tests.files.broken import BROKEN_EVENTS, EVENTS, JOB, Broken
@@ -58,6 +58,18 @@ def test_each_act_becomes_its_request(job: Job, tmp_path: Path):
         WriteNote(GREEN, "a chip at the edge", SCREEN),
         Undo(GREEN, SCREEN),
         FinishStep(GREEN, SCREEN, WIPE),
+    ]
+
+
+def test_a_coat_is_covered_and_uncovered_and_a_zone_goes_on_by_itself(job: Job, tmp_path: Path):
+    lines = "".join(
+        f'{{"at": "2026-11-25T08:00:00Z", "act": "{act}", "zone": "windscreen", "by": "Ash"}}\n'
+        for act in ("cover", "uncover", "close-set")
+    )
+    assert [a.request for a in read(tmp_path, lines, job)] == [
+        Cover(GREEN, SCREEN, ASH),
+        Uncover(GREEN, SCREEN, ASH),
+        CloseSet(GREEN, SCREEN, ASH),
     ]
 
 

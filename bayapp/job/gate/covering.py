@@ -46,21 +46,22 @@ def against_laying_bare(
 ) -> list[Refusal]:
     """Return why the cover cannot be taken off these zones now: dust or water of another zone would reach a coat.
 
-    ``dust``, ``water``: whether that of others matters; a step that makes its own asks nothing of them.
+    Of either, one zone is named. ``dust``, ``water``: whether that of others matters; a step that makes its own asks
+    nothing of them.
     """
     job = facts.state.jobs[job_id]
     harmed = [zone for zone in zones if job.zones[zone].covered and coverable(job, zone, facts)]
     fresh = [zone for zone in harmed if lies_fresh(job, zone, facts.at)]
-    found = []
+    found: dict[Why, Refusal] = {}
     for other in facts.running:
         if (other.job.job.id == job_id and other.zone in zones) or not facts.state.share_air(job_id, other.job.job.id):
             continue
         where = other.job.job.id, other.zone, other.run.step
         if dust and fresh and other.step.makes_dust:
-            found.append(Refusal(Code.BAY, Bare(Why.COAT_IN_DUST), *where))
+            found.setdefault(Why.COAT_IN_DUST, Refusal(Code.BAY, Bare(Why.COAT_IN_DUST), *where))
         elif water and other.step.makes_wet and any(z in fresh or _reached(other, job_id, z, facts) for z in harmed):
-            found.append(Refusal(Code.BAY, Bare(Why.COAT_IN_WATER), *where))
-    return found
+            found.setdefault(Why.COAT_IN_WATER, Refusal(Code.BAY, Bare(Why.COAT_IN_WATER), *where))
+    return list(found.values())
 
 
 def _reached(wet: Running, job: JobId, zone: ZoneId, facts: BayFacts) -> bool:
