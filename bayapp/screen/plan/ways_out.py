@@ -15,8 +15,9 @@ from bayapp.text.language import _
 
 MOST = 3
 SENTENCE_CAP = 9.1
+TOP = 4.0
 SENTENCE = 52.0
-LEAST_SENTENCE = 24.0
+LEAST_SENTENCE = 19.0
 TALLEST = 34.0
 BUTTONS = 25.6
 TITLE = 8.2
@@ -94,8 +95,8 @@ class WaysOutPage(HeadedPage):
     def _sentence_box(self) -> QRectF:
         """Return the box of the sentence: what three ways out of the least height leave, within limits."""
         mm = self._look.mm
-        left = self.height() - mm(EDGE + BUTTONS + MOST * BUTTONS + (MOST + 0.5) * GAP)
-        return QRectF(mm(7), mm(4), self.width() - mm(CLOSE + 14), min(mm(SENTENCE), max(mm(LEAST_SENTENCE), left)))
+        left = self.height() - mm(TOP + EDGE + BUTTONS + MOST * BUTTONS + (MOST + 0.5) * GAP)
+        return QRectF(mm(7), mm(TOP), self.width() - mm(CLOSE + 14), min(mm(SENTENCE), max(mm(LEAST_SENTENCE), left)))
 
     def paint_body(self, painter: QPainter) -> None:
         mm, palette = self._look.mm, self._look.palette
