@@ -98,8 +98,9 @@ def offers(
         rest = [_no_air(state, pause, holds[0], seen)]
     others = [_finish(state, touch, seen, shown) for touch in under_way if _is_anothers(touch, seen.by)]
     wrong = [_wrong(troubled, bool(under_way))] if troubled else []
-    if troubled and not (troubled.ways_out or troubled.stuck):  # nothing can be done about it, so that it can wait
-        return (*mine, *rest, *begin, *wrong, *others)
+    pressing = bool(begin) and begin[0].urgency is Urgency.CLOSING
+    if troubled and not troubled.stuck and (pressing or not troubled.ways_out):
+        return (*mine, *rest, *begin[:1], *wrong, *begin[1:], *others)  # it can wait: a window closes, or nothing helps
     return (*mine, *wrong, *rest, *begin, *others) or (_nothing(state, clocks, seen, why),)
 
 

@@ -4,7 +4,7 @@ from datetime import UTC, timedelta
 
 import pytest
 
-from bayapp.job.model.ids import Person, StepId, ZoneId
+from bayapp.job.model.ids import Person, StepId, Urgency, ZoneId
 from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.requests import CloseJob, SetAside, TakeUp
 from bayapp.pages.board.board import board
@@ -94,6 +94,19 @@ def test_the_big_button_says_what_is_wrong_and_opens_the_plan(hand: HandBay):
     assert wrong.title == "Coat (windscreen) cannot begin by 09:30 any more; solvent wipe comes again."
     assert wrong.detail == "Touch for 3 ways out, with what each costs."
     assert wrong.action is None
+
+
+def test_a_window_that_closes_goes_before_what_is_wrong_as_long_as_a_plan_holds(hand: HandBay):
+    at = hand.bay.now()
+    order = troubled(day_order(hand.bay.state, at))
+    hand.bay.advice.take_order(order)
+    shown = board(hand.bay, CAR, hand.clocks(), Viewpoint(ASH, at, UTC))
+    assert shown.main.urgency is Urgency.CLOSING
+    assert shown.main.action
+    assert shown.instead
+    assert shown.instead.opens_plan
+    hand.bay.advice.take_order(order.model_copy(update={"stuck": True}))
+    assert board(hand.bay, CAR, hand.clocks(), Viewpoint(ASH, at, UTC)).main.opens_plan
 
 
 def test_once_the_loss_is_taken_the_big_button_says_what_comes_next_until_something_else_is_lost(hand: HandBay):
