@@ -43,6 +43,7 @@ def test_one_touch_sends_what_was_painted_and_undo_takes_it_back(board: Walled):
 def test_to_let_it_go_records_nothing_and_no_button_speaks_of_it_any_more(board: Walled):
     page = open_ways(board)
     before = board.events()
+    board.wall.refresher.refresh()
     shown = board.wall.next_bar.offer_of(board.wall.next_bar.instead)
     assert shown
     assert shown.opens_plan
