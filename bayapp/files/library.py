@@ -14,6 +14,7 @@ from bayapp.files.problems import BadFile, Finding
 from bayapp.files.toml_file import read_toml
 from bayapp.files.validation_messages import did_you_mean, findings_of, slug
 from bayapp.job import Job, JobFile, Product, Recipe, VehicleForm, resolve
+from bayapp.job.model.healing import unhealed
 from bayapp.job.model.ids import JobId
 from bayapp.job.model.misfit import MisfitError
 from bayapp.paths import resource
@@ -50,6 +51,7 @@ class Library:
         """Return a recipe; BadFile with everything that is wrong in it."""
         recipe, source = read_document(self.find("recipe", ref, beside), Recipe)
         self._agree(ref, recipe.name, source)
+        _expect_healing(recipe, source)
         return recipe
 
     def load_product(self, ref: str | Path, beside: Path | None = None) -> Product:
@@ -78,8 +80,10 @@ class Library:
             self.load_job(path)
         elif kind == "vehicle":
             read_drawing(parse(source, VehicleForm), source, path.parent)
+        elif kind == "recipe":
+            _expect_healing(parse(source, Recipe), source)
         else:
-            parse(source, Recipe if kind == "recipe" else Product)
+            parse(source, Product)
         return kind
 
     def names(self, kind: Kind, beside: Path | None = None) -> list[str]:
@@ -124,6 +128,13 @@ def _none_called(kind: Kind) -> str:
 def default_id(written: JobFile) -> str:
     """Return the default id of a job: its title and the day of its start."""
     return f"{slug(written.title) or 'job'}-{written.start.astimezone(UTC):%Y-%m-%d}"
+
+
+def _expect_healing(recipe: Recipe, source: ParsedText) -> None:
+    wrong = unhealed(recipe)
+    if wrong:
+        place, why = wrong
+        raise BadFile([source.finding(("step", place, "wait"), why)])
 
 
 class _JobLoader:

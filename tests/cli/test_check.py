@@ -99,3 +99,33 @@ def test_a_file_that_cannot_be_read_is_bad_input(raw: bytes | None, folder: Path
 
 def test_check_needs_a_file():
     assert bayapp("check").exit_code == 2
+
+
+FOR_EVER = """format = "bayapp-recipe/1"
+name = "for-ever"
+step = [
+  { id = "dress", kind = "dress" },
+  { id = "wipe", kind = "wipe" },
+  { id = "coat", kind = "coat", wait = { max = 6, after = "dress", lapse = "wipe" } },
+]
+"""
+OF_ANOTHER_FILE = """format = "bayapp-job/1"
+title = "Car"
+vehicle = "estate"
+start = 2026-11-25T08:00:00Z
+[[work]]
+zones = ["windscreen"]
+recipe = "for-ever.toml"
+"""
+
+
+def test_a_recipe_that_could_never_heal_is_refused_with_why_alone_and_in_a_job(tmp_path):
+    (tmp_path / "for-ever.toml").write_text(FOR_EVER)
+    (tmp_path / "job.toml").write_text(OF_ANOTHER_FILE)
+    steps = FOR_EVER.partition("step = ")[2]
+    inside = OF_ANOTHER_FILE.replace("for-ever.toml", "own") + "[recipe.own]\nstep = " + steps
+    (tmp_path / "inside.toml").write_text(inside)
+    for name in ("for-ever.toml", "job.toml", "inside.toml"):
+        ran = bayapp("check", str(tmp_path / name))
+        assert ran.exit_code == 1, name
+        assert "it would be missed for ever" in ran.output

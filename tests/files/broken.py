@@ -44,7 +44,7 @@ minutes = 3
 [step.wait]
 min = 5
 max = 60
-lapse = "polish"
+lapse = "wipe"
 
 [finish]
 keep_dry_hours = 12
@@ -159,7 +159,9 @@ BROKEN_RECIPES = (
         )
     ),
     Broken("a lapse without max", "max = 60\n", "", "line 23, step 3 (buff), wait", "give max as well"),
-    Broken("an unknown price of a lapse", '"polish"', '"polsh"', "line 24, step 3 (buff), wait.lapse", "'polish'"),
+    Broken(
+        "an unknown price of a lapse", 'lapse = "wipe"', 'lapse = "wpe"', "line 24, step 3 (buff), wait.lapse", "'wipe'"
+    ),
     Broken("the same step twice", 'id = "buff"', 'id = "wipe"', "line 18", "step id 'wipe' stands twice"),
     Broken(
         "a wait before the first step",

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 
 from bayapp.job.grounds import Bare, LaddersDiffer, SameRecipe, StillWorked, WaitsClash, Why
 from bayapp.job.model.ids import Code, Person, StepId, ZoneId
-from bayapp.job.model.job import Job, WorkBlock, check_waits
+from bayapp.job.model.job import Job, WorkBlock, check_healing, check_waits
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe, Step
 from bayapp.job.state.state import JobState, ZoneState
@@ -153,9 +153,9 @@ def _renamed(step: Step, ids: Mapping[str, str]) -> Step:
     return step.model_copy(update={"id": ids[step.id], "wait": wait})
 
 
-def _against_waits(job: Job, blocks: Iterable[WorkBlock], products: Mapping[str, Product]) -> Refusal | None:
+def _against_waits(job: Job, blocks: tuple[WorkBlock, ...], products: Mapping[str, Product]) -> Refusal | None:
     try:
-        with_work(job, blocks, products)
+        check_healing(with_work(job, blocks, products), blocks)
     except ValueError as clash:
         return Refusal(Code.ORDER, WaitsClash(str(clash)), job.id)
     return None

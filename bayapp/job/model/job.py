@@ -6,12 +6,13 @@ running job.
 
 import sys
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cached_property
 from typing import Annotated, Literal, Self
 
 from pydantic import AfterValidator, Field, StringConstraints, model_validator
 
+from bayapp.job.model.healing import unhealed, unhealed_in_set
 from bayapp.job.model.ids import JobId, Person, SetName, StepId, ZoneId
 from bayapp.job.model.instant import CalendarInstant, Instant
 from bayapp.job.model.misfit import MisfitError
@@ -205,6 +206,7 @@ def resolve(
         drawing=drawing,
     )
     check_waits(job)
+    check_healing(job, job.blocks)
     return job
 
 
@@ -218,6 +220,27 @@ def check_waits(job: Job) -> None:
         _check_sets(block.recipe, job.vehicle, number)
     _check_anchors(job)
     _check_circles(job)
+
+
+def check_healing(job: Job, blocks: Iterable[WorkBlock]) -> None:
+    """Look whether what is missed on these blocks of a job can be made good.
+
+    Raises:
+        ValueError: a latest moment that is missed once is missed for ever; says why and what would be right.
+    """
+    for number, block in enumerate(blocks):
+        sets = {step.wait.of for step in block.recipe.step if step.wait and step.wait.of not in (None, "block")}
+        found = [unhealed(block.recipe)]
+        for of in sets:
+            members = job.members(SetName(of or ""))
+            recipes = tuple(job.recipe_of(zone) for zone in members)
+            found += [unhealed_in_set(block.recipe, zone in members, of or "", recipes) for zone in block.zones]
+        wrong = next((each for each in found if each), None)
+        if wrong:
+            place = number if blocks is job.blocks else None
+            raise MisfitError(
+                _("recipe {name!r}: {why}").format(name=block.recipe.name, why=wrong[1]), place, block.zones[0]
+            )
 
 
 def _check_anchors(job: Job) -> None:

@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 from pydantic import ValidationError
 
 from bayapp.job import Recipe
+from bayapp.job.model.healing import unhealed
 from bayapp.job.model.ids import LapseTo, Motion, StepId, StepKind
 from bayapp.job.model.recipe import Step, Wait
 from bayapp.job.model.vehicle import FileModel
@@ -123,10 +124,14 @@ class RecipeDraft:
             if problem := self.trouble_at(place):
                 return problem
         try:
-            self.recipe()
+            wrong = unhealed(self.recipe())
         except ValidationError as error:
             return _plain(error)
-        return ""
+        if wrong is None:
+            return ""
+        return _(
+            "{step}: once it is missed it would be missed for ever. Choose what it costs, or counts from, anew."
+        ).format(step=self.title_of(wrong[0]))
 
     def trouble_at(self, place: int) -> str:
         """Return what is wrong with one step and its wait, or empty."""

@@ -8,6 +8,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from bayapp.job import BayState, Job, JobFile, Product, Recipe, VehicleForm, fold, gate, resolve
+from bayapp.job.model.healing import unhealed
 from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, StepKind, ZoneId
 from bayapp.job.model.place import OUTSIDE
 from bayapp.job.model.place import Bay as NamedBay
@@ -97,16 +98,39 @@ def _jobs(draw: st.DrawFn, name: str, people: tuple[str, ...]) -> Job:
     crew = people if draw(st.booleans()) else people[: max(1, len(people) - 1)]
     work = [{"zones": b, "recipe": f"ladder-{n}"} for n, b in enumerate(blocks)]
     entries = {"format": "bayapp-job/1", "title": name, "vehicle": "box", "crew": crew, "start": START, "work": work}
-    try:
-        return _job(name, {**entries, "recipe": recipes})
-    except ValueError:  # waits in a circle, or for a step that no zone of the set has
-        return _job(name, {**entries, "recipe": {n: _alone(r) for n, r in recipes.items()}})
+    recipes = {n: _healing(r) for n, r in recipes.items()}
+    for made in (recipes, {n: _inspected(r) for n, r in recipes.items()}):
+        try:
+            return _job(name, {**entries, "recipe": made})
+        except ValueError:  # a set that what is done again does not move; then, waits in a circle, or for no step
+            continue
+    return _job(name, {**entries, "recipe": {n: _healing(_alone(r)) for n, r in recipes.items()}})
 
 
 def _job(name: str, entries: dict[str, Any]) -> Job:
     recipes: dict[str, Recipe] = {}
     products: dict[str, Product] = {}
     return resolve(JobFile.model_validate(entries), JobId(name), FORM, recipes.__getitem__, products.get)
+
+
+def _healing(recipe: dict[str, Any]) -> dict[str, Any]:
+    """The recipe with a look by a person for each missed moment that its own ladder could never make good."""
+    while wrong := unhealed(Recipe.model_validate({"name": "any", **recipe})):
+        steps = list(recipe["step"])
+        steps[wrong[0]] = {**steps[wrong[0]], "wait": {**steps[wrong[0]]["wait"], "lapse": "inspect"}}
+        recipe = {**recipe, "step": steps}
+    return recipe
+
+
+def _inspected(recipe: dict[str, Any]) -> dict[str, Any]:
+    """The recipe with a look by a person for each missed moment of a set."""
+    waits = [s["wait"] or {} for s in recipe["step"]]
+    of_set = [wait.get("of") not in (None, "block") and "max" in wait for wait in waits]
+    steps = [
+        {**s, "wait": {**s["wait"], "lapse": "inspect"}} if look else s
+        for s, look in zip(recipe["step"], of_set, strict=True)
+    ]
+    return {**recipe, "step": steps}
 
 
 def _alone(recipe: dict[str, Any]) -> dict[str, Any]:
