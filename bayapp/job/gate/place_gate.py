@@ -10,7 +10,7 @@ from bayapp.job.model.ids import Code, Person, PlaceId
 from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.events import CarMoved, CarMoveUndone, PlacesSetUp, SplashAnswered
 from bayapp.job.state.requests import AnswerSplash, MoveCar, SetUpPlaces, UndoMove
-from bayapp.job.state.state import BayState
+from bayapp.job.state.state import BayState, JobState
 from bayapp.job.text.naming import zones_title
 from bayapp.job.verdict import Refusal, Verdict
 from bayapp.text.language import _
@@ -24,16 +24,18 @@ def first_free(state: BayState) -> PlaceId | None:
 
 
 def judge_move(request: MoveCar, facts: BayFacts) -> Verdict:
-    """Move a car nobody is at work on; with a deviation, also to where dust or water would spoil its coats."""
+    """Move a car nobody is at work on; with a deviation, also to where dust or water would spoil its coats.
+
+    Of a car whose place nobody has told it is only said where it stands, also while somebody is at work on it.
+    """
     job, state = facts.state.jobs[request.job], facts.state
     if not state.places.knows(request.to):
         return Verdict(refusals=(Refusal(Code.UNKNOWN, OfPlace(Why.NO_SUCH_PLACE, request.to or ""), request.job),))
     if job.place == request.to:
         return Verdict(refusals=(Refusal(Code.DONE, Bare(Why.ALREADY_THERE), request.job),))
-    for zone, zone_state in job.zones.items():
-        if zone_state.running:
-            busy = Refusal(Code.BUSY, Bare(Why.CAR_WORKED), request.job, zone, zone_state.running.step)
-            return Verdict(refusals=(busy,))
+    told = job.place is None and bool(state.places.bays)
+    if not told and (busy := _at_work(job)):
+        return Verdict(refusals=(busy,))
     moved = CarMoved(at=facts.at, job=request.job, by=request.by, was=job.place, to=request.to)
     after = facts.after((moved,))
     refusals = against_coming_into(request.job, after)
@@ -48,11 +50,16 @@ def judge_move_back(request: UndoMove, facts: BayFacts) -> Verdict:
     job = facts.state.jobs[request.job]
     if not (len(job.stays) > 1 and job.stays[-1].moved):
         return Verdict(refusals=(Refusal(Code.ORDER, Bare(Why.NO_MOVE), request.job),))
-    for zone, zone_state in job.zones.items():
-        if zone_state.running:
-            busy = Refusal(Code.BUSY, Bare(Why.CAR_WORKED), request.job, zone, zone_state.running.step)
-            return Verdict(refusals=(busy,))
+    if busy := _at_work(job):
+        return Verdict(refusals=(busy,))
     return Verdict(events=(CarMoveUndone(at=facts.at, job=request.job, by=request.by),))
+
+
+def _at_work(job: JobState) -> Refusal | None:
+    """Return that somebody is at work on a car, or None."""
+    running = ((zone, state.running.step) for zone, state in job.zones.items() if state.running)
+    found = next(running, None)
+    return Refusal(Code.BUSY, Bare(Why.CAR_WORKED), job.job.id, *found) if found else None
 
 
 def judge_splash(request: AnswerSplash, facts: BayFacts) -> Verdict:

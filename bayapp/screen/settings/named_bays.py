@@ -43,10 +43,10 @@ class NamedBays(QObject):
         """Show the row."""
         state = self._selection.bay.state
         entries: list[Entry[OneBay | Curtain | None]] = []
+        if len(state.places.bays) < MOST:  # the first, so that it keeps its place under a finger that adds another
+            entries.append(Entry(None, _("Add a bay"), glyph="more"))
         for each in row_of_bays(state):
             entries.append(Entry(each, each.title, each.detail, chosen=isinstance(each, Curtain) and each.hangs))
-        if len(state.places.bays) < MOST:
-            entries.append(Entry(None, _("Add a bay"), glyph="more"))
         subtitle = _("Side by side, as they stand. Dust, water and air pass where no curtain hangs. Outside is apart.")
         self._show(_("Bays"), subtitle, entries, self._chosen, ())
 
@@ -83,4 +83,5 @@ class NamedBays(QObject):
             elif self._sender.send_or_show_refusal(sensor_moved(now, key, bay)):
                 self._open_bay(bay)
 
-        self._show(name, _("Which sensors read the air here?"), entries, chosen, ())
+        has_sensors = bool(self._settings.read().sensor)
+        self._show(name, _("Which sensors read the air here?") if has_sensors else "", entries, chosen, ())

@@ -152,6 +152,14 @@ def test_a_car_somebody_is_at_work_on_stays_where_it_is() -> None:
     assert shop.ask(MoveCar(CAR, OUTSIDE), 4).accepted
 
 
+def test_where_a_car_stands_of_which_nobody_told_is_said_also_while_it_is_worked():
+    shop = two_cars()
+    shop.must(start("roof", "wipe"), 1)
+    shop.must(SetUpPlaces(BAYS), 2)
+    shop.must(MoveCar(CAR, BAY_1), 3)
+    assert why(shop.ask(MoveCar(CAR, BAY_2), 4)) == Why.CAR_WORKED
+
+
 def test_a_fresh_coat_goes_not_where_dust_flies_unless_there_is_a_reason() -> None:
     shop = polish_comes("wipe", "coat", bays=DIVIDED)
     shop.must(POLISH, 3)

@@ -54,7 +54,7 @@ def test_bays_are_named_on_the_settings_and_the_board_then_tells_where_the_car_s
     for _number in range(2):
         two.choose("Add a bay")
     two.choose("Bay 1 – Bay 2")
-    assert two.choices() == ["Bay 1", "Bay 1 | Bay 2", "Bay 2", "Add a bay"]
+    assert two.choices() == ["Add a bay", "Bay 1", "Bay 1 | Bay 2", "Bay 2"]
     two.wall.pages.show_board()
     two.wall.refresher.refresh()
     assert two.wall.car.stands.title == "where?"
