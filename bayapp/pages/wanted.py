@@ -73,6 +73,14 @@ class WhichZone:
 
 
 @dataclass(frozen=True, slots=True)
+class UnworkedZone:
+    """What can be done about a zone that is not worked in this job?"""
+
+    job: JobId
+    zone: ZoneId
+
+
+@dataclass(frozen=True, slots=True)
 class WhyCarryOn:
     """For which reason is a refused step carried on with?"""
 
@@ -185,6 +193,7 @@ Wanted = (
     | ShowPastCar
     | ShowRecord
     | WhichZone
+    | UnworkedZone
     | WhyCarryOn
     | AskFirst
     | WhereStands

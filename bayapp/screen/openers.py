@@ -26,6 +26,7 @@ from bayapp.pages.wanted import (
     ShowRecord,
     ShowTopic,
     StoreTrouble,
+    UnworkedZone,
     WhereStands,
     WhichZone,
     WhyAside,
@@ -38,7 +39,6 @@ from bayapp.screen.board.carry_on_controller import CarryOnController
 from bayapp.screen.board.clock_question_controller import ClockQuestionController
 from bayapp.screen.board.correction_controller import CorrectionController
 from bayapp.screen.board.more_controller import MoreController
-from bayapp.screen.board.note_controller import NoteController
 from bayapp.screen.board.sound_check_controller import SoundCheckController
 from bayapp.screen.board.splash_controller import SplashController
 from bayapp.screen.board.which_zone_controller import WhichZoneController
@@ -47,6 +47,7 @@ from bayapp.screen.cars.car_leaves_controller import CarLeavesController
 from bayapp.screen.cars.cars_controller import CarsController
 from bayapp.screen.cars.day_record_controller import DayRecordController
 from bayapp.screen.cars.moving_controller import MovingController
+from bayapp.screen.cars.note_controller import NoteController
 from bayapp.screen.cars.past_cars_controller import PastCarsController
 from bayapp.screen.cars.people_controller import PeopleController
 from bayapp.screen.cars.who_stands_controller import WhoStandsController
@@ -121,7 +122,9 @@ class Openers(QObject):
         table.on(WhyCarryOn, CarryOnController(pages, sender, choices).open)
         table.on(AskFirst, SplashController(chosen, pages, sender, choices).open)
         table.on(WhyAside, AsideController(chosen, pages, sender, choices.show).open)
-        table.on(NoteAbout, NoteController(chosen, pages, sender, choices).open)
+        note = NoteController(chosen, pages, sender, choices, self._typing)
+        table.on(NoteAbout, note.open)
+        table.on(UnworkedZone, note.open_unworked)
         table.on(CorrectTimes, CorrectionController(chosen, pages, sender, wall.refresher).open)
         table.on(Refused, notices.say_refused)
         table.on(StoreTrouble, notices.say_trouble)

@@ -109,7 +109,7 @@ def _known_to(job: JobState, request: OfJob) -> Refusal | None:
     if isinstance(request, OfZones) and not isinstance(request, WriteNote) and not request.zones:
         return Refusal(Code.UNKNOWN, Bare(Why.NO_ZONE), request.job)
     for zone in _zones(request):
-        if zone not in job.zones:
+        if zone not in job.zones and not (isinstance(request, WriteNote) and zone in job.job.zone_names):
             return Refusal(Code.UNKNOWN, Bare(Why.NO_SUCH_ZONE), request.job, zone)
         step = _step(request)
         if step is not None and not job.job.recipe_of(zone).has(step):

@@ -10,12 +10,15 @@ from bayapp.text.days import day_text
 from bayapp.text.figures import typed_volume, volume_unit
 from bayapp.text.language import _
 
-ERASE, SHIFT, POINT = "erase", "shift", "."
+ERASE, SHIFT, POINT, SPACE = "erase", "shift", ".", " "
 NUMBERS = ("789", "456", "123", "0.")
 DIGITS = ("789", "456", "123", "0")
 LETTERS = ("ABCDEFG", "HIJKLMN", "OPQRSTU", "VWXYZ")
 SIGNS = ("12345", "67890", "-/._")
+SENTENCE = ("ABCDEFG", "HIJKLMN", "OPQRSTU", "VWXYZ ")
+SENTENCE_SIGNS = ("12345", "67890", ".,:-/+", "?!()% ")
 LONGEST = 20
+LONGEST_NOTE = 80
 MOST_FIGURES = 5
 DATE_FIGURES = 8
 
@@ -28,6 +31,7 @@ class Kind(StrEnum):
     DAY = "day"
     BATCH = "batch"
     NAME = "name"
+    NOTE = "note"
     NUMBER = "number"
 
 
@@ -120,6 +124,12 @@ class Typing:
         except (ValueError, calendar.IllegalMonthError):
             return None
 
+    @property
+    def sentence(self) -> str:
+        """The note as people write it: what was typed in capitals alone becomes small."""
+        text = " ".join(self.text.split())
+        return text.lower() if text.isupper() else text
+
     def trouble(self) -> str:
         """Return what is missing; empty when it can be taken."""
         if self.kind is Kind.DAY and self.day is None:
@@ -128,7 +138,7 @@ class Typing:
             return _("Year, month, day, e.g. 2027 12 31.")
         if self.kind is Kind.BATCH:
             return "" if self.text else _("As the label says it.")
-        if self.kind is Kind.NAME:
+        if self.kind in (Kind.NAME, Kind.NOTE):
             return "" if self.text.strip() else _("One letter at least.")
         if self.kind is Kind.DAY or self.number is not None or self.may_be_empty:
             return self.check(self.number) if self.check else ""
@@ -160,12 +170,14 @@ class Typing:
     def _keys(self) -> tuple[str, ...]:
         if self.kind is Kind.NAME:
             return LETTERS
+        if self.kind is Kind.NOTE:
+            return SENTENCE if self.letters else SENTENCE_SIGNS
         if self.kind is Kind.BATCH:
             return LETTERS if self.letters else SIGNS
         return DIGITS if self.kind is Kind.DAY else NUMBERS
 
     def _shift(self) -> str:
-        if self.kind is not Kind.BATCH:
+        if self.kind not in (Kind.BATCH, Kind.NOTE):
             return ""
         return _("1 2 3") if self.letters else _("A B C")
 
@@ -178,6 +190,8 @@ def _is_led_by_zero(kind: Kind, text: str) -> bool:
 
 
 def _may_be(kind: Kind, text: str) -> bool:
+    if kind is Kind.NOTE:
+        return len(text) <= LONGEST_NOTE and not text.startswith(SPACE)
     if kind in (Kind.BATCH, Kind.NAME):
         return len(text) <= LONGEST
     if kind is Kind.DAY:

@@ -4,7 +4,7 @@ from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from bayapp.pages.input.typed_entry import ERASE, SHIFT, TypingView
+from bayapp.pages.input.typed_entry import ERASE, SHIFT, SPACE, TypingView
 from bayapp.screen.widgets.entry_page import EDGE, GAP, EntryPage
 from bayapp.screen.widgets.glove_button import KEY_PATIENCE, GloveButton
 from bayapp.screen.widgets.look import Look
@@ -44,7 +44,9 @@ class ShownField(QWidget):
             unit = QRectF(box.right() - mm(16), box.top(), mm(13), box.height()) if self.unit else QRectF()
             paint_words(painter, unit, self.unit, mm(6), palette.text_quiet)
             room = box.adjusted(mm(5), 0, -mm(20) if self.unit else -mm(5), 0)
-            paint_words(painter, room, self.text or "–", mm(CAP), palette.text_quiet if self._quiet else palette.text)
+            paint_words(
+                painter, room, self.text or "–", mm(CAP), palette.text_quiet if self._quiet else palette.text, lines=3
+            )
 
 
 class TypingPage(EntryPage):
@@ -111,7 +113,8 @@ class TypingPage(EntryPage):
         for button in self.keys[len(labels) :]:
             button.hide()
         for button, label, (row, column) in zip(self.keys, labels, place_of, strict=False):
-            button.show_words(view.shift if label == SHIFT else label, title_mm=9.0 if len(label) == 1 else 5.0)
+            words = {SHIFT: view.shift, SPACE: _("space")}.get(label, label)
+            button.show_words(words, title_mm=9.0 if len(label) == 1 else 5.0)
             button.setProperty("key", label)
             place(button, QRectF(box.left() + column * (wide + gap), box.top() + row * (tall + gap), wide, tall))
             button.show()

@@ -59,7 +59,7 @@ class TypedEntryController(QObject):
             self.press(ERASE)
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._record()
-        elif event.text().isprintable() and event.text().strip():
+        elif event.text().isprintable() and (event.text().strip() or self._typing.kind is Kind.NOTE):
             self.press(_meant(self._typing.kind, event.text()))
         return True
 
@@ -79,6 +79,6 @@ class TypedEntryController(QObject):
 
 def _meant(kind: Kind, text: str) -> str:
     """Return the key of the page for a keyboard's character."""
-    if kind is Kind.NAME:
+    if kind in (Kind.NAME, Kind.NOTE):
         return text
     return text.upper() if kind is Kind.BATCH else text.replace(",", ".")

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject
 from bayapp.job.model.ids import Person, ZoneId
 from bayapp.pages.board.clock_column import Tile
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import Page, ShowClockNotice, WhereStands, WhichZone
+from bayapp.pages.wanted import Page, ShowClockNotice, UnworkedZone, WhereStands, WhichZone
 from bayapp.screen.board.refresher import BoardParts, Refresher
 from bayapp.screen.frame.page_stack import PageStack
 
@@ -42,7 +42,7 @@ class BoardController(QObject):
         strip.clock_wanted.connect(lambda notice: pages.want(ShowClockNotice(notice)))
 
     def touch_zones(self, zones: list[ZoneId]) -> None:
-        """Open the ladder of the touched zone; if several lie under one glove, ask which."""
+        """Open the ladder of the touched zone; ask which, where several lie under one glove; offer a note on others."""
         car = self._selection.car
         if car is None:
             return
@@ -51,6 +51,8 @@ class BoardController(QObject):
             self._pages.want(WhichZone(car.job.id, worked))
         elif worked:
             self._pages.show_ladder(car.job.id, worked)
+        elif zones and zones[0] in car.job.zone_names:
+            self._pages.want(UnworkedZone(car.job.id, zones[0]))
 
     def ask_where(self) -> None:
         """Ask where the shown car stands from now on."""

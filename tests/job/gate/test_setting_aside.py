@@ -216,6 +216,13 @@ def test_undo_does_not_put_a_zone_under_way_that_is_set_aside():
     assert shop.state.jobs["car"].zones["roof"].running.step == "polish"
 
 
+def test_a_note_is_taken_of_any_zone_of_the_car_worked_or_not_and_of_none_that_it_lacks():
+    shop = Shop(job((["roof"], recipe(step("wipe")))))
+    assert shop.must(note("a scratch", "bonnet", "roof"), 1)
+    assert [n.zone for n in shop.state.jobs["car"].notes] == ["bonnet", "roof"]
+    assert why(shop.ask(note("a scratch", "spoiler"), 2)) == "no-such-zone"
+
+
 def test_a_note_and_a_corrected_time_are_still_taken():
     shop = shop_of()
     shop.work("roof", "polish", 0, 1)

@@ -5,7 +5,9 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
 
 from bayapp.job.model.ids import ZoneId
+from bayapp.pages.wanted import NoteAbout
 from bayapp.screen.board.car_view import meant
+from bayapp.screen.input.typed_entry import TypingPage
 from tests.pages.bays import CAR
 from tests.screen.walls import Walled
 
@@ -62,9 +64,33 @@ def test_a_near_miss_beside_the_car_still_finds_a_zone_within_15_mm(
     assert heard == ([] if found is None else [found])
 
 
-def test_a_touch_on_a_zone_that_is_not_worked_opens_nothing(board: Walled):
+def test_a_zone_that_is_not_worked_says_so_and_takes_a_note_in_own_words(board: Walled):
     assert ZoneId("trim-left") not in board.hand.bay.state.jobs[CAR].zones
     before = board.events()
     board.wall.car.touched.emit([ZoneId("trim-left")])
+    assert board.choices() == ["Note", "Change this job"]
+    assert board.wall.pages.choices.subtitle == "It is not worked in this job."
+    board.choose("Note")
+    board.choose("In own words")
+    (typing,) = board.wall.findChildren(TypingPage)
+    for key in ("C", "R", "A", "C", "K", "space", "X"):
+        board.press(next(b for b in typing.keys if b.isVisible() and b.title == key))
+    board.press(typing.record_button)
+    assert board.events() == before + 1
+    note = board.hand.bay.state.jobs[CAR].notes[-1]
+    assert (note.zone, note.text, note.by) == ("trim-left", "crack x", board.wall.selection.by)
     assert board.wall.car.isVisible()
+
+
+def test_a_note_needs_a_letter_and_signs_are_there_too(board: Walled):
+    before = board.events()
+    board.wall.pages.want(NoteAbout(CAR))
+    board.choose("In own words")
+    (typing,) = board.wall.findChildren(TypingPage)
+    board.press(typing.record_button)
     assert board.events() == before
+    board.press(next(b for b in typing.keys if b.isVisible() and b.title == "1 2 3"))
+    for key in "2%":
+        board.press(next(b for b in typing.keys if b.isVisible() and b.title == key))
+    board.press(typing.record_button)
+    assert board.hand.bay.state.jobs[CAR].notes[-1].text == "2%"
