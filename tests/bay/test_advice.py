@@ -94,6 +94,8 @@ def test_a_step_of_the_plan_that_is_taken_before_its_turn_and_closes_the_way_is_
         told(hand)
         hand.bay.advice.costs.work_out(at)
         assert told(hand)[0] == ("decontaminate", False)
+        _found, pause = hand.bay.advice.for_person(hand.clocks(), KIM, at)
+        assert pause is None, "to rest would save nothing"
 
 
 def test_nobody_rests_for_a_step_that_would_close_the_way_for_the_one_in_hand(tmp_path: Path):

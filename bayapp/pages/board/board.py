@@ -81,9 +81,10 @@ def _band(bay: Bay, seen: Viewpoint) -> Band | None:
     if price is None:
         return band(alerts, _retimed(bay, seen.at, seen.tz))
     job, zones = bay.state.jobs[price.undo.job].job, price.undo.zones
-    what = step_and_zones(job, zones, price.step)
-    urgency = Urgency.LAPSED if price.losses or price.trouble else Urgency.WAITING
-    return band(alerts, f"{capital(what)}. {price_sentence(bay.state, price, seen.at, seen.tz)}", urgency, price.undo)
+    said = price_sentence(bay.state, price, seen.at, seen.tz)
+    if not price.trouble:  # which says itself what it is about
+        said = f"{capital(step_and_zones(job, zones, price.step))}. {said}"
+    return band(alerts, said, Urgency.LAPSED if price.losses or price.trouble else Urgency.WAITING, price.undo)
 
 
 def _retimed(bay: Bay, at: datetime, tz: tzinfo) -> str:

@@ -96,14 +96,17 @@ def recommended(
     if found or pause:
         instead.sort(key=lambda c: (*_harm(c), c.cost or timedelta()))
         missed = main.at_stake if main else look_ahead.missed_resting(by, pause.until) if pause else ()
-        harmless = [
-            c for c in instead if not (missed and closes(Start(c.advice.job, c.advice.zones, c.advice.step, by)))
-        ]
-        if missed and (main or not ahead.kept(at)) and (saving := _saving(harmless, missed)):
+        saving = _saving(instead, missed) if missed and (main or not ahead.kept(at)) else None
+        if saving and not closes(_start(saving, by)):
             return (saving, *found, *(c for c in instead if c is not saving)), None
     if main and main.at_stake and (rest := ahead.rest_before(main, by, at)):
         return (*instead, main), rest
     return (*found, *instead, *(Recommendation(a) for a in others[many:])), pause
+
+
+def _start(recommendation: Recommendation, by: Person | None) -> Start:
+    advice = recommendation.advice
+    return Start(advice.job, advice.zones, advice.step, by)
 
 
 def _harm(recommendation: Recommendation) -> tuple[bool, bool]:
