@@ -90,6 +90,12 @@ class PageStack(QObject):
         self._enter(Level(page, partial(self.show, page), records=isinstance(page, EntryPage)))
         self._turn_to(page)
 
+    def show_instead(self, page: HeadedPage) -> None:
+        """Show a page in the place of the one shown now, to which nobody goes back."""
+        if self._levels:
+            self._levels.pop()
+        self.show(page)
+
     def show_choices(self, again: Callable[[], None], *, told: bool) -> None:
         """Show the choice page, filled before; ``again`` fills and shows it once more, ``told``: it offers nothing."""
         self._enter(Level(self.choices.title, again, told=told))

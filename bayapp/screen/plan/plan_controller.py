@@ -1,5 +1,6 @@
 """Opens the plan page and keeps it up to date with the bay; loads the page when it is first opened."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -27,6 +28,7 @@ class PlanController(QObject):
         super().__init__(pages)
         self._ways = WaysOutController(selection, pages, sender, refresher)
         self._ways.line_wanted.connect(self.open_line)
+        self._ways.settled.connect(self._open_line_instead)
         self._ways.words_wanted.connect(self._say_all)
         self._selection, self._pages, self._show = selection, pages, show
         self._page: PlanPage | None = None
@@ -44,8 +46,14 @@ class PlanController(QObject):
 
     def open_line(self) -> None:
         """Show the time line in the car's place."""
+        self._open_line(self._pages.show)
+
+    def _open_line_instead(self) -> None:
+        self._open_line(self._pages.show_instead)
+
+    def _open_line(self, show: Callable[["PlanPage"], None]) -> None:
         page = self._page or self._make()
-        self._pages.show(page)
+        show(page)
         self._keep()
         page.open_plan(self._view())
 

@@ -18,11 +18,13 @@ class WaysOutController(QObject):
         back: what takes the last way out back; None where none was taken or something followed.
 
     Signals:
-        line_wanted: the time line was asked for, or a way out was taken.
+        line_wanted: the time line was asked for.
+        settled: a way out was taken, or nothing is wrong any more: the time line takes the place of this page.
         words_wanted: all sentences were asked for.
     """
 
     line_wanted = Signal()
+    settled = Signal()
     words_wanted = Signal()
 
     def __init__(self, selection: Selection, pages: PageStack, sender: RequestSender, refresher: Refresher) -> None:
@@ -79,7 +81,7 @@ class WaysOutController(QObject):
         if self._page and self._pages.standing is self._page:
             self._fill(self._page)
             if not self.wanted:
-                self.line_wanted.emit()
+                self.settled.emit()
 
     def _take(self, way: WayButton) -> None:
         """Send what the button asks for; where it asks for nothing, the loss is taken."""
@@ -91,4 +93,5 @@ class WaysOutController(QObject):
         else:
             self._taken, self._taken_at = way, self._sender.bay.state.last_at
             advice.take_way_out()
-        self.line_wanted.emit()
+        if self._pages.standing is self._page:
+            self.settled.emit()

@@ -40,6 +40,15 @@ def test_one_touch_sends_what_was_painted_and_undo_takes_it_back(board: Walled):
     assert line.words_button.title != "Undo"
 
 
+def test_from_the_plan_after_a_way_out_one_touch_leads_on_up_and_not_to_what_was_wrong(board: Walled):
+    page = open_ways(board)
+    board.press(page.buttons[1])
+    (line,) = board.wall.findChildren(PlanPage)
+    board.press(line.close_button)
+    assert not page.isVisible()
+    assert not line.isVisible()
+
+
 def test_to_let_it_go_records_nothing_and_no_button_speaks_of_it_any_more(board: Walled):
     page = open_ways(board)
     before = board.events()
