@@ -10,8 +10,21 @@ import pytest
 
 from bayapp.clock import Stamp
 from bayapp.job import Event, fold
-from bayapp.job.model.ids import JobId, StepId
-from bayapp.job.state.events import AirCorrected, AirValues, AlertAnswered, ClockStepped, SoundChecked, TimeCorrected
+from bayapp.job.model.ids import JobId, PlaceId, StepId
+from bayapp.job.model.place import OUTSIDE, Bay
+from bayapp.job.state.events import (
+    AirCorrected,
+    AirRead,
+    AirValues,
+    AlertAnswered,
+    CarMoved,
+    CarMoveUndone,
+    ClockStepped,
+    PlacesSetUp,
+    SoundChecked,
+    SplashAnswered,
+    TimeCorrected,
+)
 from bayapp.record import AppendConflict, JournalEntry, StoreInUse, open_journal
 from bayapp.record.sql_journal import SqlJournal
 from tests.record.postgresql import fresh_database
@@ -147,6 +160,35 @@ class JournalContract:
         assert journal.left_since(at(1)) == (JobId("a"), JobId("b"), JobId("c"))
         assert journal.left_since(at(2)) == (JobId("b"), JobId("c"))
         assert journal.left_since(at(3) + timedelta(milliseconds=1)) == ()
+
+    def test_where_cars_stand_and_the_air_around_them_is_the_same_after_a_restart(self, journal: SqlJournal):
+        def read(minutes: float, air_c: float, place: PlaceId | None) -> AirRead:
+            return air(minutes, air_c).model_copy(update={"place": place})
+
+        bays = tuple(Bay(id=PlaceId(f"bay-{n}"), name=f"Bay {n}", curtain=True) for n in (1, 2))
+        first, second = (bay.id for bay in bays)
+        car, other = JobId("car"), JobId("other")
+        events: list[Event] = [
+            PlacesSetUp(at=at(-9000), bays=bays),
+            read(-8000, 10.0, first),
+            read(-7000, 11.0, OUTSIDE),
+            read(-20, 12.0, second),
+            opened("car").model_copy(update={"place": first}),
+            opened("other", 1).model_copy(update={"place": second}),
+            started("car", 2),
+            read(3, 13.0, first),
+            finished("car", 4),
+            CarMoved(at=at(20), job=car, was=first, to=second),
+            CarMoved(at=at(21), job=other, was=second, to=OUTSIDE),
+            SplashAnswered(at=at(22), job=other, of=car, zones=(ROOF,), out_of_reach=True),
+            CarMoveUndone(at=at(23), job=other),
+        ]
+        journal.append(events, STAMP)
+        whole, present = fold(events), fold(journal.read_open())
+        assert present.jobs == whole.jobs
+        assert (present.places, present.splash) == (whole.places, whole.splash)
+        said = [(r.measured_at, getattr(r, "air_c", None)) for r in present.jobs[car].readings]
+        assert said == [(at(3), 13.0), (at(20), None)], "that of 12 degrees is over half an hour old by then"
 
     def test_a_car_that_came_back_is_open_from_when_it_first_came_in_with_the_air_since_then(self, journal: SqlJournal):
         journal.append((air(-9000, 10.0), air(-5000, 11.0), opened("old", -4000), started("old", -3990)), STAMP)
