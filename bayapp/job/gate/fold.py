@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 from functools import singledispatch
 
-from bayapp.job.gate.changes import with_crew, with_work
+from bayapp.job.gate.changes import swapped_zone, with_crew, with_work
 from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.job.model.place import Places
 from bayapp.job.state.bottle import shelf_after
@@ -156,9 +156,7 @@ def _work_added(event: WorkAdded, state: BayState) -> BayState:
 
 @_apply.register
 def _swapped(event: RecipeSwapped, state: BayState) -> BayState:
-    return _with_job(
-        state, event.job, lambda job: replace(job, job=with_work(job.job, (event.becomes,), event.products))
-    )
+    return _with_job(state, event.job, lambda job: _swap(job, event))
 
 
 @_apply.register
@@ -345,6 +343,12 @@ def _take_up(job: JobState, zone: ZoneId, at: datetime) -> JobState:
 def _add_work(job: JobState, event: WorkAdded) -> JobState:
     fresh = {zone: ZoneState() for zone in event.block.zones}
     return replace(job, job=with_work(job.job, (event.block,), event.products), zones={**job.zones, **fresh})
+
+
+def _swap(job: JobState, event: RecipeSwapped) -> JobState:
+    recipe = event.becomes.recipe
+    swapped = {zone: swapped_zone(job, zone, recipe, event.at) for zone in event.becomes.zones}
+    return replace(job, job=with_work(job.job, (event.becomes,), event.products), zones={**job.zones, **swapped})
 
 
 def _would_move(before: JobState, after: JobState, zone: ZoneId, zone_state: ZoneState, at: datetime) -> bool:

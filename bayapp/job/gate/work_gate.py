@@ -55,7 +55,7 @@ def judge_crew(request: ChangeCrew, facts: BayFacts) -> Verdict:
 def judge_swap(request: SwapRecipe, facts: BayFacts) -> Verdict:
     """Go on by another recipe, where what stands on each ladder fits it; one event for each place a zone stands at."""
     job = facts.state.jobs[request.job]
-    refusal = against_swapping(job, request.zones, request.recipe, request.products)
+    refusal = against_swapping(job, request.zones, request.recipe, request.products, facts.at)
     if refusal:
         return Verdict(refusals=(refusal,))
     swapped = RecipeSwapped(
@@ -67,7 +67,7 @@ def judge_swap(request: SwapRecipe, facts: BayFacts) -> Verdict:
         recipe=request.recipe.title or request.recipe.name,
         reason=request.reason,
     )
-    blocks = swapped_blocks(job, request.zones, request.recipe)
+    blocks = swapped_blocks(job, request.zones, request.recipe, facts.at)
     return Verdict(events=tuple(swapped.model_copy(update={"becomes": block}) for block in blocks))
 
 

@@ -17,7 +17,7 @@ from bayapp.job.model.ids import JobId, Person, SetName, StepId, ZoneId
 from bayapp.job.model.instant import CalendarInstant, Instant
 from bayapp.job.model.misfit import MisfitError
 from bayapp.job.model.product import Product
-from bayapp.job.model.recipe import Recipe
+from bayapp.job.model.recipe import FollowingRecipe, Recipe
 from bayapp.job.model.vehicle import FileModel, Slug, VehicleForm
 from bayapp.job.model.wait_circles import circle_of_waits
 from bayapp.text.language import _
@@ -80,7 +80,7 @@ class WorkBlock(FileModel):
     """Some zones and one recipe inside a job."""
 
     zones: tuple[ZoneId, ...]
-    recipe: Recipe
+    recipe: FollowingRecipe | Recipe  # the wider one last: what is written is by the first that fits
 
 
 class Job(FileModel):

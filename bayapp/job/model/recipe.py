@@ -291,9 +291,20 @@ class Recipe(FileModel):
         """Whether a step of this id stands on the ladder."""
         return step in self._places
 
+    def knows(self, step: StepId) -> bool:
+        """Whether a step of this id stands on the ladder, or was climbed by a recipe that this one followed."""
+        return self.has(step)
+
+    def holder(self, step: StepId) -> "Recipe":
+        """Return the recipe on whose ladder a step stands: this one, or one before it; KeyError when there is none."""
+        if not self.has(step):
+            raise KeyError(step)
+        return self
+
     def named(self, step: StepId) -> Step:
-        """Return the step with this id; KeyError when the recipe has none."""
-        return self.step[self.position(step)]
+        """Return the step with this id; KeyError when neither this recipe nor one before it has such a step."""
+        holder = self if step in self._places else self.holder(step)
+        return holder.step[holder.position(step)]
 
     def group_of(self, place: int) -> range:
         """Return the places of the steps that may swap with the step at ``place``, itself included."""
@@ -348,3 +359,24 @@ class Recipe(FileModel):
         if word is LapseTo.REPEAT:
             return max(after, 0)
         return max((p for p in range(place) if self.step[p].kind == word.value), default=None)
+
+
+class FollowingRecipe(Recipe):
+    """A recipe by which a zone went on after a fall.
+
+    Attributes:
+        earlier: the recipes before it, the last one first, of which it lacks a step that was done or missed.
+    """
+
+    earlier: tuple[Recipe, ...] = Field(min_length=1)
+
+    def knows(self, step: StepId) -> bool:
+        """Whether a step of this id stands on the ladder, or was climbed by a recipe that this one followed."""
+        return self.has(step) or any(recipe.has(step) for recipe in self.earlier)
+
+    def holder(self, step: StepId) -> Recipe:
+        """Return the recipe on whose ladder a step stands: this one, or one before it; KeyError when there is none."""
+        found = next((recipe for recipe in (self, *self.earlier) if recipe.has(step)), None)
+        if found is None:
+            raise KeyError(step)
+        return found

@@ -45,6 +45,7 @@ def motion_words(motion: Motion) -> str:
 
 def step_title(recipe: Recipe, step_id: StepId) -> str:
     """Return what a person calls a step: "coat 2 of 3, across"."""
+    recipe = recipe.holder(step_id)
     step = recipe.named(step_id)
     if step.title:
         return step.title

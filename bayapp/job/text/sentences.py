@@ -159,7 +159,7 @@ class _Names:
         if self.job is None or zone is None or zone not in self.job.zones:
             return step
         recipe = self.job.job.recipe_of(zone)
-        return step_title(recipe, step) if recipe.has(step) else step
+        return step_title(recipe, step) if recipe.knows(step) else step
 
     def time(self, moment: datetime) -> str:
         """Return the time of day, with its date where that is another day than the last entry's."""
@@ -308,7 +308,7 @@ def _aside_already(grounds: AsideAlready, names: _Names) -> str:
 @_sentence.register
 def _ladders_differ(grounds: LaddersDiffer, names: _Names) -> str:
     return _(
-        "{zone} cannot go on by {recipe}: {step} has been done, or missed, and that recipe has nothing like it there."
+        "{zone} cannot go on by {recipe}: it has nothing like {step}, which is done. Send it back below that first."
     ).format(zone=names.zone, recipe=grounds.recipe, step=names.step)
 
 

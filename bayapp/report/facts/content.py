@@ -285,9 +285,11 @@ def _lapses(view: _Day, zone: ZoneId) -> Iterable[LapseRecord]:
 def _taken_back(job: Job, undoing: Undoing) -> TakenBack:
     zone = undoing.undo.zone
     recipe = job.recipe_of(zone)
-    what = tuple(
-        ("" if isinstance(act, Aid) else step_title(recipe, act.step), _kind_of(act), act.at) for act in undoing.acts
-    )
+
+    def title(step: StepId) -> str:
+        return step_title(recipe, step) if recipe.knows(step) else step
+
+    what = tuple(("" if isinstance(act, Aid) else title(act.step), _kind_of(act), act.at) for act in undoing.acts)
     return TakenBack(zone, job.zone_names.get(zone, zone), what, undoing.undo.at, undoing.undo.by)
 
 

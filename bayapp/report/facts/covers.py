@@ -31,6 +31,6 @@ def alone_records(acts: Iterable[Held], job: Job) -> Iterator[AloneRecord]:
     for act in acts:
         if isinstance(act, SetClosed):
             recipe = job.recipe_of(act.zone)
-            step = step_title(recipe, act.step) if recipe.has(act.step) else act.step
+            step = step_title(recipe, act.step) if recipe.knows(act.step) else act.step
             without = tuple(job.zone_names.get(zone, zone) for zone in act.without)
             yield AloneRecord(act.zone, job.zone_names.get(act.zone, act.zone), step, act.at, act.by, without)

@@ -22,7 +22,7 @@ def job_changes(events: Sequence[Event], job: Job) -> Iterator[JobChange]:
         elif isinstance(event, ZoneSentBack):
             step = (
                 step_title(job.recipe_of(event.zone), event.step)
-                if job.recipe_of(event.zone).has(event.step)
+                if job.recipe_of(event.zone).knows(event.step)
                 else event.step
             )
             yield JobChange((event.zone,), event.at, event.by, "", event.reason, back_to=step)

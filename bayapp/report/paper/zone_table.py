@@ -6,7 +6,7 @@ from itertools import accumulate
 
 from bayapp.job.model.ids import SetName, StepId, Urgency
 from bayapp.job.model.job import Job
-from bayapp.job.model.recipe import Recipe, Step
+from bayapp.job.model.recipe import FollowingRecipe, Recipe, Step
 from bayapp.job.text.naming import capital, step_title
 from bayapp.report.facts.day_record import DayRecord, ZoneRecord
 from bayapp.report.facts.merge import Row, rows_of
@@ -55,7 +55,9 @@ class ZoneTable:
             for title in _titles(zones, now):
                 parts = _worked_by(title, zones)
                 done = {step.step for zone in parts for step in zone.steps}
-                wanted = [s for s in recipe.step if (s.id in done) or (title == now and s.id not in earlier)]
+                wanted = [s for s in _climbed(recipe) if s.id in done]
+                if title == now:
+                    wanted = [s for s in recipe.step if s.id in done or s.id not in earlier]
                 earlier |= done
                 pieces += self._of_recipe(title, wanted, parts)
         return pieces
@@ -178,6 +180,13 @@ class ZoneTable:
         moments = (zone.cure.dry_until, zone.cure.drive_from) if zone.cure else ()
         texts = [self.phrases.clock(moment) if moment else "" for moment in moments]
         return [self._set(CURE, (text, how)) for text in texts]
+
+
+def _climbed(recipe: Recipe) -> list[Step]:
+    """Return the steps of a recipe and of those before it, the earliest first, each once."""
+    before = recipe.earlier if isinstance(recipe, FollowingRecipe) else ()
+    steps = [step for ladder in (*reversed(before), recipe) for step in ladder.step]
+    return list({step.id: step for step in steps}.values())
 
 
 def _titles(zones: Sequence[ZoneRecord], now: str) -> list[str]:

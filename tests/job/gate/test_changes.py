@@ -6,11 +6,12 @@ from hypothesis import strategies as st
 
 from bayapp.job import AddWork, ChangeCrew, SwapRecipe, WorkBlock, clocks, fold, why_not, zone_clock
 from bayapp.job.gate.changes import merged_recipe
-from bayapp.job.model.ids import JobId, Person
+from bayapp.job.model.ids import JobId, Person, StepId
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import EVENT
 from bayapp.job.state.state import ZoneState
-from tests.job.builders import Shop, at, code, finish, form, job, recipe, start, step, undo, why
+from bayapp.job.text.naming import step_title
+from tests.job.builders import Shop, at, code, finish, form, job, recipe, send_back, start, step, undo, why
 
 CAR, BO = JobId("car"), Person("Bo")
 PANEL = recipe(
@@ -125,22 +126,103 @@ def test_a_zone_under_way_or_with_other_work_below_it_cannot_swap():
     polished = recipe(step("polish"), step("coat"), name="polished")
     verdict = shop.ask(swap("roof", polished), 2)
     assert (code(verdict), why(verdict)) == ("order", "ladders-differ")
-    assert "nothing like it" in why_not(verdict.refusal, shop.state)
+    assert "nothing like solvent wipe" in why_not(verdict.refusal, shop.state)
 
 
 def test_the_same_recipe_once_more_is_said_to_be_there_already():
     assert why(shop_of().ask(swap("roof", PANEL), 1)) == "same-recipe"
 
 
-def test_a_missed_step_that_the_new_recipe_lacks_stands_in_the_way():
-    """What was missed stands in the day record by the recipe's own words; they must not vanish."""
+DRESSED = recipe(step("wipe"), step("dress", wait={"max": 20}), name="dressed", title="Dressed")
+POLISHED = recipe(
+    step("polish"),
+    step("wipe"),
+    step("coat-1", layer=1, wait={"max": 30, "lapse": "wipe"}),
+    step("level", wait={"max": 8, "lapse": "polish"}),
+    name="polished",
+)
+ONE_TOWEL = recipe(
+    step("polish"),
+    step("level", "wipe"),  # bears the name of another step that was done
+    step("coat", layer=2, wait={"max": 30, "lapse": "wipe"}),
+    name="one-towel",
+)
+
+
+def test_a_zone_that_fell_goes_on_by_a_recipe_without_the_steps_it_fell_through():
+    """What was missed keeps its words in the recipe that was left: they must not vanish from the day record."""
     shop = shop_of()
     shop.work("roof", "wipe", 0, 1)
     shop.work("roof", "wipe", 40, 41)
     assert [lapse.step for lapse in shop.state.jobs["car"].zones["roof"].lapses] == ["coat-1"]
-    only_wiped = recipe(step("wipe"), step("dress", wait={"max": 20}), name="dressed")
-    assert why(shop.ask(swap("roof", only_wiped), 42)) == "ladders-differ"
-    shop.must(swap("roof", LONGER), 42)
+    shop.must(swap("roof", DRESSED), 42)
+    becomes = shop.state.jobs["car"].job.recipe_of("roof")
+    assert not becomes.has("coat-1")
+    assert step_title(becomes, StepId("coat-1")) == "coat"
+    assert clock(shop, 43).step == "dress"
+    shop.work("roof", "dress", 44, 45)
+    assert clock(shop, 46).urgency == "finished"
+    assert fold([EVENT.validate_json(event.model_dump_json()) for event in shop.events]) == shop.state
+
+
+def test_a_panel_whose_window_was_missed_may_take_another_recipe_before_anybody_touches_it_again():
+    """The fall is charged by the first touch; a swap is one."""
+    shop = shop_of((["roof"], POLISHED))
+    for n, done in enumerate(("polish", "wipe", "coat-1")):
+        shop.work("roof", done, 2 * n, 2 * n + 1)
+    assert why(shop.ask(swap("roof", ONE_TOWEL), 6)) == "ladders-differ", "its coat still stands"
+    assert clock(shop, 20).step == "polish"
+    shop.must(swap("roof", ONE_TOWEL), 20)
+    zone = shop.state.jobs["car"].zones["roof"]
+    assert (zone.rungs, [lapse.step for lapse in zone.lapses]) == ((), ["level"])
+    assert clock(shop, 21).step == "polish"
+    recipe_now = shop.state.jobs["car"].job.recipe_of("roof")
+    assert [s.kind.value for s in recipe_now.step] == ["polish", "wipe", "coat"]
+    assert [s.id for s in recipe_now.step] == ["polish", "wipe", "coat"], "twins keep the name of the old"
+    assert step_title(recipe_now, StepId("level")) == "level"
+
+
+def test_another_step_never_takes_the_name_of_one_that_was_done():
+    """A coat that was levelled and sent back: "level" in the new recipe is a dressing."""
+    shop = shop_of((["roof"], POLISHED))
+    for n, done in enumerate(("polish", "wipe", "coat-1", "level")):
+        shop.work("roof", done, 2 * n, 2 * n + 1)
+    shop.must(send_back("roof", "polish"), 20)
+    other = recipe(step("polish"), step("level", "dress"), name="other")
+    shop.must(swap("roof", other), 21)
+    recipe_now = shop.state.jobs["car"].job.recipe_of("roof")
+    assert [s.id for s in recipe_now.step] == ["polish", "level-2"]
+    assert step_title(recipe_now, StepId("level")) == "level"
+    shop.work("roof", "polish", 22, 23)
+    shop.work("roof", "level-2", 24, 25)
+    assert clock(shop, 26).urgency == "finished"
+
+
+def test_undo_goes_no_further_back_than_the_other_recipe_has_the_steps():
+    shop = shop_of((["roof"], POLISHED))
+    for n, done in enumerate(("polish", "wipe", "coat-1", "level")):
+        shop.work("roof", done, 2 * n, 2 * n + 1)
+    shop.must(send_back("roof", "polish"), 20)
+    shop.must(swap("roof", ONE_TOWEL), 21)
+    assert why(shop.ask(undo("roof"), 22)) == "nothing-to-undo"
+    shop.must(start("roof", "polish"), 23)
+    shop.must(undo("roof"), 24)
+    assert (clock(shop, 24).step, clock(shop, 24).urgency) == ("polish", "idle")
+
+
+def test_a_zone_may_change_its_recipe_again_and_again_and_every_step_keeps_its_words():
+    shop = shop_of((["roof"], POLISHED))
+    for n, done in enumerate(("polish", "wipe", "coat-1", "level")):
+        shop.work("roof", done, 2 * n, 2 * n + 1)
+    shop.must(send_back("roof", "polish"), 20)
+    shop.must(swap("roof", ONE_TOWEL), 21)
+    shop.must(swap("roof", DRESSED), 22)
+    shop.must(swap("roof", POLISHED), 23)
+    recipe_now = shop.state.jobs["car"].job.recipe_of("roof")
+    assert [s.kind.value for s in recipe_now.step] == ["polish", "wipe", "coat", "level"]
+    for run in shop.state.jobs["car"].zones["roof"].runs:
+        assert step_title(recipe_now, run.step) in ("polish", "solvent wipe", "coat", "level")
+    assert why(shop.ask(swap("roof", POLISHED), 24)) == "same-recipe"
 
 
 def test_undo_after_a_swap_takes_back_the_work_and_keeps_the_new_recipe():

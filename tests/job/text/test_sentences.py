@@ -321,7 +321,7 @@ CASES = {
     ),
     Why.LADDERS_DIFFER: (
         lambda: shop_at("wipe"), swap("roof", SIDE), 1,
-        "Roof cannot go on by side: solvent wipe has been done, or missed, and that recipe has nothing like it there.",
+        "Roof cannot go on by side: it has nothing like solvent wipe, which is done. Send it back below that first.",
     ),
     Why.STILL_AT_WORK: (
         lambda: at_work(start("roof", "wipe", "Bo")), ChangeCrew(CAR, (ASH,)), 1,

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.job import AddWork, CloseJob, Job, ReopenJob, SendBack, SetAside, SwapRecipe, Undo, WorkBlock
+from bayapp.job import AddWork, CloseJob, Job, ReopenJob, SendBack, SetAside, Start, SwapRecipe, Undo, WorkBlock
 from bayapp.job.model.ids import Person, StepId, ZoneId
 from bayapp.report.exports import to_csv, to_json
 from bayapp.report.facts.day_record import JobChange, Kept
@@ -131,3 +131,47 @@ def test_what_was_used_without_a_bottle_is_said_on_paper_and_every_product_is_na
     shop.work("rim-a", "coat", 9, 10)
     text = text_of(written(shop, 1, tmp_path))
     assert "Bottle not told: Orrelin Glass Coat on windscreen; a coat of no named product on left rim." in text
+
+
+DRESSED = recipe(step("wipe"), step("dress"), name="dressed", title="Rim, dressed only")
+
+
+def fell_and_swapped() -> Shop:
+    """A rim whose coat was not levelled in time, and which then goes on without any coat."""
+    shop = Shop()
+    shop.work("rim-a", "wipe", 1, 3)
+    shop.work("rim-a", "coat", 4, 6)
+    shop.ask(Start(shop.job.id, (RIM_A,), StepId("level"), BO), at(7))
+    shop.ask(Undo(shop.job.id, (RIM_A,), BO), at(8))
+    shop.work("rim-a", "coat", 20, 22)
+    shop.ask(SendBack(shop.job.id, (RIM_A,), StepId("wipe"), "runs", BO), at(23))
+    shop.ask(SwapRecipe(shop.job.id, (RIM_A,), DRESSED, "customer asked", {}, BO), at(24))
+    shop.work("rim-a", "wipe", 25, 26)
+    shop.work("rim-a", "dress", 27, 28)
+    return shop
+
+
+def test_what_was_done_missed_and_undone_before_a_fall_keeps_its_words_under_a_recipe_without_it():
+    record = fell_and_swapped().record_of(40)
+    steps = zone_of(record, "rim-a").steps
+    assert [(s.title, s.recipe, s.stands) for s in steps] == [
+        ("solvent wipe", "rim", False),
+        ("coat", "rim", False),
+        ("coat", "rim", False),
+        ("solvent wipe", "Rim, dressed only", True),
+        ("dress", "Rim, dressed only", True),
+    ]
+    assert [(missed.title, missed.back_to) for missed in record.lapses] == [("level", "coat")]
+    (undone,) = record.taken_back
+    assert [what for what, _kind, _at in undone.what] == ["level"]
+    assert json.loads(to_json(record))["zones"][-2]["steps"][1]["title"] == "coat"
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="poppler-utils is not installed")
+def test_a_coat_that_came_off_stands_on_paper_under_the_recipe_it_was_laid_by(tmp_path: Path):
+    text = " ".join(text_of(written(fell_and_swapped(), 1, tmp_path)).split())
+    before, later = text.rsplit("Rim, dressed only", 1)
+    assert "Coat" in before
+    assert "09:20" in before
+    assert "Dress" in later
+    assert "09:20" not in later

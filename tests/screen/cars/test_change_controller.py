@@ -1,11 +1,13 @@
 """A job changed at the wall by real presses: work added, another recipe, zones set aside; all of it in the record."""
 
+from dataclasses import replace
 from datetime import UTC
 from pathlib import Path
 
 import pytest
 
-from bayapp.job.model.ids import ZoneId
+from bayapp.job import FinishStep, SendBack, Start
+from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.pages.board.phrases import aside_reasons, swap_reasons
 from bayapp.pages.wanted import Page
 from bayapp.report.facts.content import day_record
@@ -90,7 +92,7 @@ def test_a_recipe_that_does_not_fit_says_why_in_the_gates_words_and_changes_noth
     page.zones_touched.emit([ZoneId("windscreen")])
     board.press(page.next)
     shown = {b.title: b.detail for b in board.wall.pages.choices.buttons if b.isVisible()}
-    assert "has been done, or missed, and that recipe has nothing like it there" in shown["Glass, one layer"]
+    assert "it has nothing like coat across, which is done" in shown["Glass, one layer"]
     board.choose("Glass, one layer")
     assert "cannot go on by Glass, one layer" in board.sentences()
     assert board.events() == events
@@ -98,6 +100,31 @@ def test_a_recipe_that_does_not_fit_says_why_in_the_gates_words_and_changes_noth
     assert "Glass, one layer" in board.choices(), "one level up are the recipes"
     board.press(board.wall.pages.choices.close_button)
     assert page.isVisible()
+
+
+def test_a_panel_sent_back_to_polish_takes_another_paint_recipe_and_its_pages_open(board: Walled):
+    """A coat lay on it by a recipe that the new one has no like of; it is still named where the past is told."""
+    bonnet, bay = ZoneId("bonnet"), board.hand.bay
+    job, by = job_of(board).job, job_of(board).job.crew[0]
+    coat = Start(job.id, (bonnet,), StepId("coat-1"), by)
+    bay.request(coat if bay.judge(coat).accepted else replace(coat, deviation="tried out"))
+    for ask in (
+        FinishStep(job.id, (bonnet,), StepId("coat-1"), by),
+        SendBack(job.id, (bonnet,), StepId("polish"), "high spot", by),
+    ):
+        assert bay.request(ask).accepted
+    page = to(board, "Another recipe").page
+    page.zones_touched.emit([bonnet])
+    board.press(page.next)
+    offered = board.choices()
+    assert "Paint, one layer, waits by temperature" in offered
+    board.choose("Paint, one layer, waits by temperature")
+    board.choose(swap_reasons()[0].capitalize())
+    assert job_of(board).job.recipe_of(bonnet).layers == 1
+    board.touch("bonnet")
+    assert board.wall.ladder.isVisible()
+    for name in (Page.AIR, Page.AIR_DAY, Page.PLAN, Page.REPORT):
+        board.wall.pages.want(name)
 
 
 def test_zones_of_two_surfaces_have_no_recipe_in_common(board: Walled):
