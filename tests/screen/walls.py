@@ -376,7 +376,8 @@ class Walled:
         """Open a page that takes more than its name."""
         if page == "hours":
             self.wall.pages.want(Page.HOURS)
-            self.press(self.wall.findChildren(CellsPage)[-1].buttons[StretchCount(2), 0])
+            stretches = StretchCount(2), 0
+            self.press(next(p.buttons[stretches] for p in self.wall.findChildren(CellsPage) if stretches in p.buttons))
         elif page == "left-car":
             self._let_a_car_leave()
         elif page.startswith("plan"):
