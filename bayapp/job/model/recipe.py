@@ -8,9 +8,9 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from bayapp.job.model.ids import LapseTo, Motion, StepId, StepKind
+from bayapp.job.model.ids import LapseTo, Motion, StepId, StepKind, ZoneId
 from bayapp.job.model.misfit import KeyMisfitError
-from bayapp.job.model.vehicle import FileModel, Slug, Surface
+from bayapp.job.model.vehicle import FileModel, Slug, Surface, VehicleForm
 from bayapp.job.model.wait_tables import (
     A_YEAR_MIN,
     By,
@@ -236,7 +236,8 @@ class Recipe(FileModel):
     """The ordered steps for a zone; ``format`` is ``bayapp-recipe/1``.
 
     ``air = "refuse"`` refuses a coat without a fresh reading of the air; ``"ask"`` only asks for one. ``surfaces`` says
-    what it is made for, so that a new job offers it there; empty: for any surface, offered last.
+    what it is made for, so that a new job offers it there; empty: for any surface, offered last. ``zones`` names the
+    only zones or sets that it is for, and ``forms`` the vehicle forms on which it comes before the usual one.
     """
 
     format: Literal["bayapp-recipe/1"] = "bayapp-recipe/1"
@@ -244,6 +245,8 @@ class Recipe(FileModel):
     title: str = Field(default="", max_length=90)
     air: Literal["ask", "refuse"] = "ask"
     surfaces: tuple[Surface, ...] = ()
+    zones: tuple[Slug, ...] = ()
+    forms: tuple[Slug, ...] = ()
     step: tuple[Step, ...] = Field(min_length=1)
     finish: Aftercare = Aftercare()
 
@@ -278,6 +281,15 @@ class Recipe(FileModel):
                     )
                 )
         return self
+
+    def is_for(self, form: VehicleForm, zone: ZoneId) -> bool:
+        """Whether it is made for a zone of a form: for its surface, and where it names zones, for that one."""
+        if self.surfaces and form.zone_named(zone).surface not in self.surfaces:
+            return False
+        if not self.zones:
+            return True
+        there = {z.id for z in form.zone} | form.sets.keys()
+        return zone in form.zones_of(name for name in self.zones if name in there)
 
     def position(self, step: StepId) -> int:
         """Return the step's place on the ladder, 0 first; KeyError when the recipe has none such."""

@@ -92,15 +92,14 @@ class SwapChoice:
 def swap_choices(
     bay: Bay, asked: SwapRecipe, recipes: Iterable[Recipe], products: Mapping[str, Product], tz: tzinfo
 ) -> list[SwapChoice]:
-    """Return the recipes for the surfaces of these zones, each judged by the gate, the allowed ones first.
+    """Return the recipes that are made for all of these zones, each judged by the gate, the allowed ones first.
 
     ``asked`` holds the zones and the person; its recipe is ignored, its reason is a placeholder.
     """
     form = bay.state.jobs[asked.job].job.vehicle
-    surfaces = {form.zone_named(zone).surface for zone in asked.zones}
     found = []
     for recipe in recipes:
-        if recipe.surfaces and not surfaces <= set(recipe.surfaces):
+        if not all(recipe.is_for(form, zone) for zone in asked.zones):
             continue
         request = replace(asked, recipe=recipe, products=_sheets(recipe, products))
         refusal = bay.judge(request).refusal

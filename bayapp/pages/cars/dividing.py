@@ -165,6 +165,6 @@ def dividing_view(dividing: Dividing) -> DividingView:
         may_undo=open_cut or bool(dividing.past),
         may_cut=open_cut or len(dividing.chosen) == 1,
         may_join=len(dividing.chosen) == 1,
-        may_choose=bool(dividing.chosen) and bool(draft.recipes_for(dividing.chosen[0])),
+        may_choose=bool(dividing.chosen) and bool(draft.recipes_for(*dividing.chosen)),
         trouble=dividing.trouble,
     )

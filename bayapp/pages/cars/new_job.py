@@ -51,12 +51,21 @@ class Draft:
     promised: datetime | None = None
     worked: frozenset[ZoneId] = frozenset()
 
-    def recipes_for(self, zone: ZoneId) -> tuple[Recipe, ...]:
-        """Return the recipes for a zone's surface: the usual one first, then the others, then those for any surface."""
-        surface = self.form.zone_named(zone).surface
-        made_for = [r for r in self.recipes.values() if surface in r.surfaces]
-        made_for.sort(key=lambda recipe: (recipe.name != USUAL.get(surface), recipe.title or recipe.name))
-        return (*made_for, *(r for r in self.recipes.values() if not r.surfaces))
+    def recipes_for(self, *zones: ZoneId) -> tuple[Recipe, ...]:
+        """Return the recipes for all of these zones, the first as the first zone's surface wants it.
+
+        One made for this zone or form comes first, then the usual one, the others, those made for other forms, and
+        those for any surface.
+        """
+        surface = self.form.zone_named(zones[0]).surface
+
+        def rank(recipe: Recipe) -> tuple[bool, int, str]:
+            here = self.form.name in recipe.forms
+            own = here if recipe.forms else bool(recipe.zones)
+            place = 0 if own else 1 if recipe.name == USUAL.get(surface) else 3 if recipe.forms else 2
+            return not recipe.surfaces, place, recipe.title or recipe.name
+
+        return tuple(sorted((r for r in self.recipes.values() if all(r.is_for(self.form, z) for z in zones)), key=rank))
 
     def zones_of(self, name: str) -> tuple[ZoneId, ...]:
         """Return the zones of a set, or the one zone of this id, that may be worked and have a recipe."""

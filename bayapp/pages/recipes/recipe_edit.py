@@ -246,10 +246,12 @@ class RecipeDraft:
         return self._with_head("finish", {k: v for k, v in finish.items() if v} or None)
 
     def with_surface(self, surface: str) -> "RecipeDraft":
-        """Return the draft with a surface added, or removed."""
+        """Return the draft with a surface added, or removed; it is then for all zones of its surfaces."""
         made_for = tuple(self.head.get("surfaces", ()))
         without = tuple(name for name in made_for if name != surface)
-        return self._with_head("surfaces", (without if surface in made_for else (*made_for, surface)) or None)
+        return self._with_head("zones", None)._with_head(
+            "surfaces", (without if surface in made_for else (*made_for, surface)) or None
+        )
 
     def _with_head(self, key: str, value: Any) -> "RecipeDraft":
         return replace(self, head={k: v for k, v in {**self.head, key: value}.items() if v is not None})

@@ -141,6 +141,8 @@ def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
         hours = finish.get(key)
         fields.append(Field(key, _("{h} h").format(h=short_figure(hours)) if hours else _("not said"), title))
     made_for = ", ".join(surface_words()[name] for name in draft.head.get("surfaces", ())) or _("any surface")
+    if only := ", ".join(name.replace("-", " ") for name in draft.head.get("zones", ())):
+        made_for = _("{surface}: {zones} only").format(surface=made_for, zones=only)
     fields.append(Field("surfaces", capital(made_for), _("made for")))
     subtitle = _("Touch a rung to change it. Lines: thin until it opens, thick while it is open.")
     note = _("Cars in the bay keep the recipe that they have.")

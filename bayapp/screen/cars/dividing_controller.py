@@ -112,7 +112,7 @@ class DividingController(QObject):
         if not dividing.chosen:
             return
         draft = dividing.draft
-        offered = draft.recipes_for(dividing.chosen[0])[:MOST_RECIPES]
+        offered = draft.recipes_for(*dividing.chosen)[:MOST_RECIPES]
         picked = {draft.picks.get(zone) for zone in dividing.chosen}
         entries = [Entry(r.name, r.title or r.name, chosen=picked == {r.name}, glyph="paper") for r in offered]
 

@@ -29,7 +29,7 @@ def choose_recipes(draft: Draft, show: Show, take: Take) -> None:
 
 def choose_recipe(draft: Draft, zones: tuple[ZoneId, ...], show: Show, take: Take) -> None:
     """Ask for the recipe of these zones, all of one surface; ``take`` receives the changed draft."""
-    recipes = draft.recipes_for(zones[0])
+    recipes = draft.recipes_for(*zones)
     entries = [
         Entry(r.name, r.title or r.name, chosen=all(draft.picks.get(z) == r.name for z in zones)) for r in recipes
     ]

@@ -1,11 +1,13 @@
 """A new job by touch: work by set and zone, its recipes, its title, its file, and whether a promise holds."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bayapp.files.drawings.division import split
 from bayapp.files.library import Library
 from bayapp.job import Job
 from bayapp.job.model.ids import JobId, Person, ZoneId
@@ -55,6 +57,37 @@ def test_the_order_of_touches_changes_nothing():
 
 def test_the_recipes_offered_are_for_the_surface_the_usual_first():
     assert [r.name for r in draft().recipes_for(ZoneId("windscreen"))] == ["glass-one-layer", "glass-three-layers"]
+
+
+def test_a_recipe_for_one_zone_is_offered_there_first_and_nowhere_else():
+    """Petrol vapour lies over a tank: its recipe says so, and no door needs it."""
+    bike = draft("motorcycle")
+    assert [r.name for r in bike.recipes_for(ZoneId("tank"))][:2] == ["fuel-tank", "paint-two-layers"]
+    offered = {
+        r.name
+        for form in FORMS
+        for z in draft(form).form.zone
+        if z.id != "tank"
+        for r in draft(form).recipes_for(ZoneId(z.id))
+    }
+    assert "fuel-tank" not in offered
+    assert "fuel-tank" not in {r.name for r in bike.recipes_for(ZoneId("tank"), ZoneId("tail"))}
+
+
+def test_a_recipe_for_one_zone_is_for_all_the_parts_that_it_was_split_into():
+    whole = draft("motorcycle")
+    parts = split(whole.form, whole.drawing, ZoneId("tank"), "across", 0.5)
+    left, right = (ZoneId(zone) for zone in parts.form.sets["tank"])
+    divided = replace(whole, form=parts.form, drawing=parts.drawing)
+    assert divided.recipes_for(left, right)[0].name == "fuel-tank"
+
+
+@pytest.mark.parametrize(("zone", "own"), [("rim-front-left", "motorcycle-rim"), ("tyre-rear-left", "motorcycle-tyre")])
+def test_what_is_made_for_a_motorcycle_comes_first_on_one_and_last_on_cars(zone: str, own: str):
+    """A dressed tyre slips: common practice, no source."""
+    assert draft("motorcycle").recipes_for(ZoneId(zone))[0].name == own
+    assert draft("saloon").recipes_for(ZoneId(zone))[0].name == own.removeprefix("motorcycle-")
+    assert draft("saloon").recipes_for(ZoneId(zone))[-1].name == own
 
 
 def test_a_recipe_for_any_surface_is_offered_last():
