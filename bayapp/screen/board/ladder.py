@@ -22,6 +22,7 @@ GAP = 6.5
 CLOSE = 27.0
 HEAD = 27.0
 RUNG_MOST = 25.0
+LITTLE_ROOM = 55.0
 SWATCH_SHAPE = 1.45
 TEXTURE_SCALE = 0.5
 
@@ -104,11 +105,15 @@ class LadderPage(QWidget):
         place(self.close_button, QRectF(self.width() - mm(CLOSE), 0, mm(CLOSE), mm(HEAD)))
         _, clock = self._boxes()
         bottom = clock.bottom()
-        for buttons in (self.groups, self.choices, self.aids):
-            shown = [b for b in buttons if b.isVisibleTo(self)]
-            if shown:
-                self._place_row(shown, QRectF(clock.left(), bottom - mm(26), clock.width(), mm(26)))
-                bottom -= mm(26 + GAP)
+        for row in self._rows():
+            self._place_row(row, QRectF(clock.left(), bottom - mm(26), clock.width(), mm(26)))
+            bottom -= mm(26 + GAP)
+
+    def _rows(self) -> list[list[GloveButton]]:
+        """Return the rows of buttons from below; where there would be three, the two upper ones share one."""
+        kinds = (self.groups, self.choices, self.aids)
+        rows = [shown for buttons in kinds if (shown := [b for b in buttons if b.isVisibleTo(self)])]
+        return rows if len(rows) < len(kinds) else [rows[0], [*rows[1], *rows[2]]]
 
     def _place_row(self, buttons: list[GloveButton], row: QRectF) -> None:
         if not buttons:
@@ -230,9 +235,10 @@ class LadderPage(QWidget):
         """Write the instructions, the cautions and the notes, in this order, as far as there is room."""
         mm, palette = self._look.mm, self._look.palette
         y = box.top()
+        tight = box.height() < mm(LITTLE_ROOM)  # the cautions must not fall off the end
         lines = (
             (view.air, 4.8, palette.text, False),
-            (view.how, 6.2, palette.text, True),
+            (view.how, 4.8 if tight else 6.2, palette.text, True),
             (view.caution, 4.5, palette.text_quiet, False),
             (view.covering, 4.5, palette.text_quiet, False),
         )
