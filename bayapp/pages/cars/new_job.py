@@ -25,8 +25,8 @@ USUAL = {
 """The shipped recipe that a surface gets unless another is chosen; where it is not there, the first that fits."""
 
 
-FEW = 2
-"""So many recipes are named on a button; of more, their number."""
+TWO = 2
+"""Of so many recipes in a set the page says which zone gets which; of more, only their number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,12 +182,14 @@ class WorkView:
         note: how much has been chosen, in one line.
         trouble: what is missing, or empty.
         go: the words of the large button; empty for "next".
+        told: which zones get which recipe, where a set has two; else empty.
     """
 
     choices: tuple[SetChoice, ...]
     note: str
     trouble: str
     go: str = ""
+    told: str = ""
 
 
 def work_view(draft: Draft) -> WorkView:
@@ -195,7 +197,19 @@ def work_view(draft: Draft) -> WorkView:
     zones = len(draft.picks)
     summary = ngettext("{n} zone is worked.", "{n} zones are worked.", zones).format(n=zones) if zones else ""
     choices = tuple(_choice(draft, name) for name in offered(draft.form, draft.zones_of))
-    return WorkView(choices, summary, draft.trouble())
+    return WorkView(choices, summary, draft.trouble(), told=_told(draft))
+
+
+def _told(draft: Draft) -> str:
+    """Return of each set of one surface with two recipes which of its zones gets which."""
+    found = []
+    for name in offered(draft.form, draft.zones_of):
+        zones = draft.zones_of(name)
+        chosen = [zone for zone in zones if zone in draft.picks]
+        one_surface = len({draft.form.zone_named(zone).surface for zone in zones}) == 1
+        if one_surface and (which := which_gets_which(draft, chosen)):
+            found.append(_("{set}: {which}.").format(set=called(draft.form, name), which=which))
+    return "  ".join(found)
 
 
 def offered(form: VehicleForm, zones_of: Callable[[str], Sequence[ZoneId]]) -> list[str]:
@@ -223,13 +237,47 @@ def _choice(draft: Draft, name: str) -> SetChoice:
     return SetChoice(name, called(draft.form, name), detail, len(chosen) == len(zones), bool(chosen))
 
 
+def which_gets_which(draft: Draft, zones: Sequence[ZoneId]) -> str:
+    """Return which of these zones are worked by which of two recipes; empty where they are not two."""
+    by_recipe: dict[str, list[ZoneId]] = {}
+    for zone in zones:
+        by_recipe.setdefault(draft.picks[zone], []).append(zone)
+    titles = {name: draft.recipes[name].title or name for name in by_recipe}
+    if len(by_recipe) != TWO:
+        return ""
+    (few, some), (rest, _others) = sorted(by_recipe.items(), key=lambda item: len(item[1]))
+    names = ", ".join(draft.form.zone_named(zone).name for zone in some)
+    if len(some) > TWO:
+        names = ngettext("{n} zone", "{n} zones", len(some)).format(n=len(some))
+    return _("{zones} by {recipe}; the others by {other}").format(zones=names, recipe=titles[few], other=titles[rest])
+
+
+@dataclass(frozen=True, slots=True)
+class OneApart:
+    """One zone of a set that is to go by another recipe than the rest of it."""
+
+    zone: ZoneId
+    recipe: str
+
+
+def ones_apart(draft: Draft, name: str) -> tuple[OneApart, ...]:
+    """Return what may be chosen by one touch for the largest zone of a set: each recipe of its surface but its own."""
+    chosen = [zone for zone in draft.zones_of(name) if zone in draft.picks]
+    if len(chosen) <= 1:
+        return ()
+    largest = max(chosen, key=lambda zone: draft.form.zone_named(zone).area_m2 or 0.0)
+    surface = draft.form.zone_named(largest).surface
+    made_for = [recipe for recipe in draft.recipes_for(largest) if surface in recipe.surfaces]
+    return tuple(OneApart(largest, r.name) for r in made_for if r.name != draft.picks[largest])
+
+
 def called(form: VehicleForm, name: str) -> str:
     """Return the title of a set or a zone."""
     return capital(form.set_titles.get(name) or next((z.name for z in form.zone if z.id == name), name))
 
 
 def _recipe_names(titles: Sequence[str]) -> str:
-    if len(titles) <= FEW:
+    if len(titles) <= 1:
         return ", ".join(titles)
     return ngettext("{n} recipe", "{n} recipes", len(titles)).format(n=len(titles))
 

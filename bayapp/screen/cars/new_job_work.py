@@ -43,6 +43,7 @@ class WorkPage(HeadedPage):
         self._view: WorkView | None = None
         self._faces: Mapping[ZoneId, Face] = {}
         self._first = 0
+        self._words = ("", "")  # title and subtitle, where nothing is told
         self.car = CarView(look, self)
         self.car.touched.connect(self.zones_touched)
         self.sets: list[GloveButton] = []
@@ -62,13 +63,15 @@ class WorkPage(HeadedPage):
         self._first = 0
         self.recipes.setVisible(recipes)
         self.zones.setVisible(zones)
-        self.show_title(title, subtitle or _("Touch sets, or zones on the car, in or out: solid is worked."))
+        self._words = title, subtitle or _("Touch sets, or zones on the car, in or out: solid is worked.")
+        self.show_title(*self._words)
         self.car.show_car(drawing)
         self.lay_out()
 
     def show_work(self, view: WorkView, faces: Mapping[ZoneId, Face]) -> None:
         """Show what is chosen."""
         self._view, self._faces = view, faces
+        self.show_title(self._words[0], view.told or self._words[1])
         self.car.show_faces(faces, "")
         turning = len(view.choices) > len(self.sets)
         room = len(self.sets) - turning

@@ -275,3 +275,20 @@ def test_of_more_people_than_fit_every_one_can_be_chosen(empty: Walled):
     empty.choose("More")
     empty.choose("P8")
     assert "P8" in controller(empty).draft.crew
+
+
+def test_the_windscreen_in_three_layers_and_the_other_panes_in_one_is_two_touches_and_the_page_says_which(
+    empty: Walled,
+):
+    work = to_work(empty)
+    empty.press(titled(work.sets, "All glass"))
+    empty.press(work.recipes)
+    empty.choose("Windscreen alone: Glass, three layers")
+    assert work.isVisible()
+    picks = controller(empty).draft.picks
+    assert {zone for zone, recipe in picks.items() if recipe == "glass-three-layers"} == {"windscreen"}
+    assert set(picks.values()) == {"glass-three-layers", "glass-one-layer"}
+    assert work.subtitle == "All glass: windscreen by Glass, three layers; the others by Glass, one layer."
+    assert titled(work.sets, "All glass").detail == "2 recipes"
+    empty.press(titled(work.sets, "All glass"))
+    assert "in or out" in work.subtitle
