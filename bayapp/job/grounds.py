@@ -31,6 +31,7 @@ class Why(StrEnum):
     NOTHING_TO_COVER = "nothing-to-cover"
     WAITS_FOR_NOBODY = "waits-for-nobody"
     NOT_DONE_YET = "not-done-yet"
+    NO_SUCH_STAY = "no-such-stay"
     WORKED_ALREADY = "worked-already"
     LADDERS_DIFFER = "ladders-differ"
     SAME_RECIPE = "same-recipe"

@@ -7,7 +7,18 @@ from datetime import datetime
 from bayapp.job.gate.bay_facts import fresh_coat
 from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, StepKind, ZoneId
 from bayapp.job.model.place import OUTSIDE
-from bayapp.job.state.requests import CloseSet, Cover, MoveCar, Request, SendBack, SetAside, TakeUp, Undo, UndoMove
+from bayapp.job.state.requests import (
+    CloseSet,
+    Cover,
+    MoveCar,
+    Request,
+    SendBack,
+    SetAside,
+    StayLonger,
+    TakeUp,
+    Undo,
+    UndoMove,
+)
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.waits.ladder_position import ladder_position, rework_rung
 from bayapp.job.waits.waits import NotBegun
@@ -17,6 +28,7 @@ from bayapp.planning.relaxation import Relaxed
 from bayapp.text.language import _
 
 MINUTE_S = 60
+STAY_STEP_S = 5 * MINUTE_S
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +55,12 @@ class Touch:
     zones: tuple[ZoneId, ...] = ()
     step: StepId | None = None
     to: PlaceId | None = None
+    until: datetime | None = None
 
     @classmethod
     def of(cls, way: WayOut) -> "Touch":
         """Return the touch that a way out is."""
-        return cls(way.remedy, way.job, way.zones, way.step, way.to)
+        return cls(way.remedy, way.job, way.zones, way.step, way.to, way.until)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +145,15 @@ def _again(trouble: Trouble) -> Iterator[Touch]:
             yield Touch(Remedy.REWORK, job.job.id, tuple(zones), step)
 
 
+def _longer(trouble: Trouble) -> Iterator[Touch]:
+    """Stay until the work is done that a plan has after hours, rounded up to five minutes."""
+    settled = trouble.settled
+    if settled.overtime and settled.plan.makespan_s is not None and not settled.losses:
+        until = settled.work.moment(-(-settled.plan.makespan_s // STAY_STEP_S) * STAY_STEP_S)
+        for job in trouble.state.open_jobs[:1]:
+            yield Touch(Remedy.STAY, job.job.id, until=until)
+
+
 def _elsewhere(trouble: Trouble) -> Iterator[Touch]:
     """Move a car away from another, to a free bay, or outside if no coat lies open on it."""
     state = trouble.state
@@ -198,6 +220,12 @@ REMEDIES: Mapping[Remedy, Row] = {
         lambda touch, by: SendBack(touch.job, touch.zones, touch.step or StepId(""), _("coated too soon"), by),
         lambda touch, job, by: Undo(touch.job, touch.zones, by),
         zone_price_s=5 * MINUTE_S,  # what is in the bottle, and the surface once more (common practice, no source)
+    ),
+    Remedy.STAY: Row(
+        _longer,
+        lambda touch, by: StayLonger(touch.until, by),
+        lambda touch, job, by: StayLonger(None, by),
+        price_s=15 * MINUTE_S,  # an evening is dearer than an hour of the day (common practice, no source)
     ),
     Remedy.MOVE: Row(
         _elsewhere,

@@ -36,6 +36,8 @@ def _sentences(trouble: Trouble, tz: tzinfo) -> Iterator[str]:
         yield words.held()
     if trouble.settled.work.left_out:
         yield words.left_out()
+    if trouble.settled.overtime and trouble.settled.plan.makespan_s is not None:
+        yield words.overtime(trouble.settled.plan.makespan_s)
     if trouble.settled.work.problem.tasks and not trouble.settled.plan.starts_s:
         yield _("No order keeps every wait.")
 
@@ -108,6 +110,11 @@ class _Words:
         if self._work.crew.people and not self._work.crew.able(state, step):
             return self._of_car(job, _("{step} ({zones}): nobody who is here does that.").format(**facts))
         return self._of_car(job, _("{step} ({zones}) waits for work that is not planned.").format(**facts))
+
+    def overtime(self, ends_s: int) -> str:
+        """Say until when somebody would have to stay."""
+        ends = clock_time(self._work.moment(ends_s), self._tz, seconds=False)
+        return _("Within the hours a wait would be missed: somebody stays until {time}.").format(time=ends)
 
     def _zones(self, job: JobId, zones: Iterable[ZoneId]) -> str:
         return zones_by_sets(self._state.jobs[job].job, zones)

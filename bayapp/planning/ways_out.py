@@ -110,6 +110,7 @@ class _Search:
             zones=touch.zones,
             step=touch.step,
             to=touch.to,
+            until=touch.until,
             finish=then.work.moment(ends_s),
             later_s=later_s,
             rework_s=rework_s,

@@ -27,6 +27,7 @@ from bayapp.job.state.events import (
     JobReopened,
     PlacesSetUp,
     SoundChecked,
+    StayedLonger,
     TimeZoneChanged,
 )
 from bayapp.record.air_rows import readings_needed
@@ -147,12 +148,13 @@ def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
     recent = _name.in_(names_of([AlertAnswered, TimeZoneChanged], upcasts))
     sound = _latest(connection, _name.in_(names_of([SoundChecked], upcasts)))
     set_up = _latest(connection, _name.in_(names_of([BaySetUp], upcasts)))
+    stay = _latest(connection, _name.in_(names_of([StayedLonger], upcasts)))
     return or_(
         _job.in_(jobs),
         and_(recent, _at_ms >= since),
         readings_needed(connection, upcasts, since, jobs),
         _name.in_(names_of(ALWAYS, upcasts)),
-        _seq.in_([seq for seq in (sound, set_up, last_seq(connection)) if seq]),
+        _seq.in_([seq for seq in (sound, set_up, stay, last_seq(connection)) if seq]),
     )
 
 

@@ -1,7 +1,7 @@
 """Where not every wait can be kept there are ways out, and each leads to a plan that the gate accepts to the end."""
 
 from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
 from pathlib import Path
 
 from hypothesis import HealthCheck, given, settings
@@ -261,6 +261,21 @@ def test_where_bays_have_no_names_no_car_is_moved():
     found = found_in(shop.state, at(8))
     assert found
     assert Remedy.MOVE not in remedies(found)
+
+
+def test_somebody_may_stay_where_a_window_closes_after_hours_and_what_was_said_is_planned_with():
+    """Hours end at 8:20. The rim wiped at 8:18 is coated by 8:28, or not today."""
+    hours = People(hours=((time(7), time(8, 20)),))
+    shop = Shop(job((["left-rim"], COATED), crew=("Ash",)))
+    shop.work("left-rim", "wipe", 16, 18)
+    trouble = trouble_of(shop.state, at(19), hours)
+    assert trouble_sentence(trouble, UTC) == "Within the hours a wait would be missed: somebody stays until 08:25."
+    (stay,) = [one for one in found_in(shop.state, at(19), hours) if one.way.remedy is Remedy.STAY]
+    assert stay.way.until == at(29)
+    after = taken(shop.state, stay.way, at(19))
+    assert relaxed(after, at(19), hours).whole
+    assert not trouble_sentence(trouble_of(after, at(19), hours), UTC)
+    assert_ends_well(shop.state, stay, at(19))
 
 
 def test_what_takes_a_way_out_back_is_accepted_and_the_zones_are_as_they_were():

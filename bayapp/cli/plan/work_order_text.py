@@ -78,6 +78,7 @@ def _way_out(order: WorkOrder, way: WayOut) -> dict[str, Any]:
         "zones": list(way.zones),
         "step": way.step,
         "to": way.to,
+        "until_min": _minutes(order, way.until),
         "finish_min": _minutes(order, way.finish),
         "later_min": round(way.later_s / 60, 3),
         "rework_min": round(way.rework_s / 60, 3),
@@ -124,7 +125,7 @@ def _trouble(order: WorkOrder, jobs: Mapping[JobId, Job], tz: tzinfo) -> Iterato
     if order.trouble:
         yield order.trouble
     for way in order.ways_out:
-        facts = {"way": way_title(jobs[way.job], way), "cost": cost_text(way, order.made_for, tz)}
+        facts = {"way": way_title(jobs[way.job], way, tz=tz), "cost": cost_text(way, order.made_for, tz)}
         yield _("Way out: {way}. {cost}").format(**facts)
 
 

@@ -1,5 +1,6 @@
 """Judges what is asked of the bay and its machine: cars that come in, answers to alerts, the clock, how the bay is."""
 
+from datetime import timedelta
 from functools import singledispatch
 
 from bayapp.job.gate.bay_facts import BayFacts
@@ -14,6 +15,7 @@ from bayapp.job.state.events import (
     Event,
     JobOpened,
     SoundChecked,
+    StayedLonger,
     TimeZoneChanged,
 )
 from bayapp.job.state.requests import (
@@ -25,10 +27,13 @@ from bayapp.job.state.requests import (
     ReportTimeZone,
     SettleClock,
     SetUpBay,
+    StayLonger,
     TrustSensor,
 )
 from bayapp.job.state.sensor_trust import subject_of
 from bayapp.job.verdict import Refusal, Verdict
+
+LONGEST_STAY = timedelta(hours=14)
 
 
 @singledispatch
@@ -61,6 +66,14 @@ def _answer(request: AnswerAlerts, facts: BayFacts) -> Verdict:
 def _trust(request: TrustSensor, facts: BayFacts) -> Verdict:
     again_from = to_millisecond(request.again_from)
     return _yes(AlertAnswered(at=facts.at, by=request.by, subjects=(subject_of(request.sensor),), until=again_from))
+
+
+@judge_bay.register
+def _stay(request: StayLonger, facts: BayFacts) -> Verdict:
+    until = None if request.until is None else to_millisecond(request.until)
+    if until is not None and not facts.at < until <= facts.at + LONGEST_STAY:
+        return Verdict(refusals=(Refusal(Code.UNKNOWN, Bare(Why.NO_SUCH_STAY)),))
+    return _yes(StayedLonger(at=facts.at, by=request.by, until=until))
 
 
 @judge_bay.register

@@ -31,6 +31,7 @@ from bayapp.job.state.events import (
     SetClosed,
     SoundChecked,
     SplashAnswered,
+    StayedLonger,
     StepFinished,
     StepStarted,
     StepUndone,
@@ -206,6 +207,11 @@ def _air(event: AirRead, state: BayState) -> BayState:
 def _air_corrected(event: AirCorrected, state: BayState) -> BayState:
     state = under_readings(state, corrected(state.readings, event))
     return replace(state, air_corrections=(*state.air_corrections, event))
+
+
+@_apply.register
+def _stayed(event: StayedLonger, state: BayState) -> BayState:
+    return replace(state, stays_until=event.until)
 
 
 @_apply.register

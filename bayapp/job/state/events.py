@@ -290,6 +290,13 @@ class BaySetUp(EventBase):
     mixing_k: Annotated[float, Field(ge=1, le=20, allow_inf_nan=False)] = 3.0
 
 
+class StayedLonger(EventBase):
+    """People stay until then, whatever the hours say; None: the hours hold again."""
+
+    event: Literal["stayed-longer/1"] = "stayed-longer/1"
+    until: Instant | None = None
+
+
 class PlacesSetUp(EventBase):
     """The shop named its bays, said where curtains hang, and which sensor stands where; cars stay where they are."""
 
@@ -443,6 +450,7 @@ Event = Annotated[
     | AirRead
     | AirCorrected
     | BaySetUp
+    | StayedLonger
     | PlacesSetUp
     | NoteWritten
     | AlertAnswered

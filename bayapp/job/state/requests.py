@@ -367,6 +367,14 @@ class SetUpBay:
 
 
 @dataclass(frozen=True, slots=True)
+class StayLonger:
+    """Say until when people stay today, whatever the hours say; with None the hours hold again."""
+
+    until: datetime | None
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class SetUpPlaces:
     """Name the bays as they stand side by side, say where curtains hang, and which sensor stands where."""
 
@@ -386,6 +394,7 @@ OfBay = (
     | ReportTimeZone
     | SetUpBay
     | SetUpPlaces
+    | StayLonger
 )
 """Requests about the bay and its machine; they are taken also while nobody has said yet which time is right."""
 OfJob = (

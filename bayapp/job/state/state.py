@@ -217,6 +217,7 @@ class BayState:
     shelf: Shelf = EMPTY_SHELF
 
     set_up: BaySetUp | None = None
+    stays_until: datetime | None = None
     places: Places = NO_PLACES
     splash: Mapping[tuple[JobId, JobId, ZoneId], SplashAnswer] = field(default_factory=dict)
 

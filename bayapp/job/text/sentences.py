@@ -180,6 +180,7 @@ _BARE: Mapping[Why, str] = {
     Why.NOT_COVERED: later("{zone} is not covered."),
     Why.NOTHING_TO_COVER: later("{zone} has no coat that dust or water would harm; there is nothing to cover."),
     Why.WAITS_FOR_NOBODY: later("{zone} waits for no other zone; there is no set to close early."),
+    Why.NO_SUCH_STAY: later("Nobody can stay until then. Say a moment within the next 14 hours."),
     Why.NOT_DONE_YET: later("{zone}: {step} has not been done, so it cannot be done again."),
     Why.WORKED_ALREADY: later("{zone} is worked in this job already; give it another recipe instead."),
     Why.NOT_ASIDE: later("{zone} is not set aside; it can be worked as it is."),

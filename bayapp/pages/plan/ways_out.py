@@ -1,7 +1,7 @@
 """What is wrong with the plan in one sentence, and up to three ways out with what each costs."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 
 from bayapp.job import BayState, Job
 from bayapp.job.model.ids import Person
@@ -11,6 +11,7 @@ from bayapp.job.text.naming import capital, kind_words, of_car, place_title, zon
 from bayapp.pages.plan.plan_words import length_text, moment_text
 from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
 from bayapp.planning.remedies import Touch, back_from, request_of
+from bayapp.text.figures import clock_time
 from bayapp.text.language import _, ngettext
 
 
@@ -43,13 +44,13 @@ def _button(state: BayState, way: WayOut, by: Person | None, at: datetime, tz: t
     crew = state.jobs[way.job].job.crew
     who = by if by in crew else None  # somebody of another car's crew may stand here
     job = state.jobs[way.job].job
-    title = way_title(job, way, state.places)
-    if way.remedy is not Remedy.MOVE:  # which names the car itself
+    title = way_title(job, way, state.places, tz)
+    if way.zones:  # of a car; another names its car itself, or is about none
         title = of_car(job, title, len(state.open_jobs))
     return WayButton(title, cost_text(way, at, tz), request_of(touch, who), back_from(touch, state, who))
 
 
-def way_title(job: Job, way: WayOut, places: Places = NO_PLACES) -> str:
+def way_title(job: Job, way: WayOut, places: Places = NO_PLACES, tz: tzinfo = UTC) -> str:
     """Return what a way out does: "Not today: left side glass"."""
     zones = zones_by_sets(job, way.zones) if way.zones else ""
     if way.remedy is Remedy.GO_ON:
@@ -65,6 +66,8 @@ def way_title(job: Job, way: WayOut, places: Places = NO_PLACES) -> str:
     if way.remedy is Remedy.REWORK and way.step:
         step = job.recipe_of(way.zones[0]).named(way.step)
         return _("{step} again: {zones}").format(step=capital(kind_words(step.kind)), zones=zones)
+    if way.remedy is Remedy.STAY and way.until:
+        return _("Stay until {time}").format(time=clock_time(way.until, tz, seconds=False))
     if way.remedy is Remedy.TAKE_UP:
         return _("Take up again: {zones}").format(zones=zones)
     return _("Not today: {zones}").format(zones=zones)
@@ -73,6 +76,8 @@ def way_title(job: Job, way: WayOut, places: Places = NO_PLACES) -> str:
 def cost_text(way: WayOut, at: datetime, tz: tzinfo) -> str:
     """Return what a way out costs, then when all would be finished: "6 zones another day. Finished at 08:58"."""
     costs, zones = [], len(way.zones)
+    if way.remedy is Remedy.STAY:
+        costs.append(_("work after hours"))
     if way.remedy is Remedy.MOVE:
         costs.append(_("a car moved"))
     if way.remedy is Remedy.COVER:

@@ -80,6 +80,7 @@ class Remedy(StrEnum):
     BY_ITSELF = "by-itself"
     MOVE = "move"
     REWORK = "rework"
+    STAY = "stay"
     ASIDE = "set-aside"
 
 
@@ -90,6 +91,7 @@ class WayOut(_Value):
         job, zones: what the touch is about; no zones where it is the car itself.
         step: the step that it is about, where it is about one.
         to: where the car is moved to.
+        until: how long somebody stays.
         finish: the end of the last step once it is done.
         later_s: how much later that is than if nothing stood in the way.
         rework_s: seconds of work that are then done a second time.
@@ -102,6 +104,7 @@ class WayOut(_Value):
     zones: tuple[ZoneId, ...]
     step: StepId | None = None
     to: PlaceId | None = None
+    until: Instant | None = None
     finish: Instant
     later_s: int = 0
     rework_s: int = 0

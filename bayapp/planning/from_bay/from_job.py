@@ -233,6 +233,6 @@ class _Builder:
     def _closed(self, capacities: Mapping[str, int]) -> dict[str, tuple[tuple[int, int], ...]]:
         """Return when people are away; whoever is at work finishes the step first."""
         at_work = self.at + timedelta(seconds=max(self.left.values(), default=0))
-        open_until = max(at_work, self.overtime_until or self.at)
+        open_until = max(at_work, self.overtime_until or self.at, self.state.stays_until or self.at)
         stretches = closed_stretches(self.shop, self.at, self.at + LONGEST_AHEAD, open_until)
         return {r: stretches for r in capacities if not r.startswith("tool:")} if stretches else {}

@@ -133,6 +133,7 @@ def test_the_document_has_the_ways_out_in_minutes():
             "zones": ["windscreen"],
             "step": None,
             "to": None,
+            "until_min": None,
             "finish_min": 45.0,
             "later_min": 1.5,
             "rework_min": 2.0,

@@ -7,7 +7,15 @@ import pytest
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.gate import judge
 from bayapp.job.model.ids import Person
-from bayapp.job.state.events import AlertAnswered, BaySetUp, ClockStepped, JobOpened, SoundChecked, TimeZoneChanged
+from bayapp.job.state.events import (
+    AlertAnswered,
+    BaySetUp,
+    ClockStepped,
+    JobOpened,
+    SoundChecked,
+    StayedLonger,
+    TimeZoneChanged,
+)
 from bayapp.job.state.requests import (
     AnswerAlerts,
     OfBay,
@@ -17,6 +25,7 @@ from bayapp.job.state.requests import (
     ReportTimeZone,
     SettleClock,
     SetUpBay,
+    StayLonger,
     TrustSensor,
 )
 from bayapp.job.state.sensor_trust import unused
@@ -63,6 +72,8 @@ def test_what_the_journal_remembers_is_still_known_after_further_events():
         (AnswerAlerts(("opened|a", "closing|b")), AlertAnswered(at=at(1), subjects=("opened|a", "closing|b"))),
         (AnswerAlerts(("opened|a",), at(6)), AlertAnswered(at=at(1), subjects=("opened|a",), until=at(6))),
         (ReportSound(heard=False), SoundChecked(at=at(1), heard=False)),
+        (StayLonger(at(90)), StayedLonger(at=at(1), until=at(90))),
+        (StayLonger(None), StayedLonger(at=at(1))),
         (ReportTimeZone("UTC", "Asia/Tokyo"), TimeZoneChanged(at=at(1), was="UTC", becomes="Asia/Tokyo")),
         (UNSURE, ClockStepped(at=at(1), by_ms=-90_000, settled=False)),
         (SURE, ClockStepped(at=at(1), by_ms=60_000, settled=True)),

@@ -410,6 +410,7 @@ OF_THE_BAY: dict[Why, Code] = {
     **dict.fromkeys((Why.BOTTLE_EXPIRED, Why.BOTTLE_OPEN_TOO_LONG, Why.BOTTLE_EMPTY, Why.NO_BOTTLE), EXPIRED),
     **dict.fromkeys((Why.NO_SUCH_BOTTLE, Why.BAD_AMOUNT, Why.NOT_WEIGHABLE, Why.BAD_BOTTLE_DATE), UNKNOWN),
     **dict.fromkeys((Why.NO_SUCH_READING, Why.NO_SUCH_JOB, Why.BAY_NAME), UNKNOWN),
+    Why.NO_SUCH_STAY: Code.UNKNOWN,
     **dict.fromkeys((Why.BOTTLE_GONE, Why.BOTTLE_NOT_GONE, Why.JOB_KNOWN, Why.NOTHING_TO_SETTLE), DONE),
     **dict.fromkeys((Why.IMPOSSIBLE_READING_TIME, Why.TIME_RAN_BACK, Why.TIME_UNSURE, Why.BEYOND_CALENDAR), Code.CLOCK),
 }

@@ -15,6 +15,7 @@ from bayapp.job import (
     ReadAir,
     SetUpPlaces,
     ShelveBottle,
+    StayLonger,
     UndoMove,
     all_why_not,
     first_why_not,
@@ -269,6 +270,9 @@ CASES = {
         send_back("roof", "wipe"),
         1,
         "Roof: solvent wipe has not been done, so it cannot be done again.",
+    ),
+    Why.NO_SUCH_STAY: (
+        shop_at, StayLonger(at(0)), 1, "Nobody can stay until then. Say a moment within the next 14 hours.",
     ),
     Why.NOT_COVERED: (shop_at, uncover("roof"), 1, "Roof is not covered."),
     Why.NOTHING_TO_COVER: (

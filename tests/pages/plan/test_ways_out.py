@@ -50,7 +50,10 @@ def test_who_is_not_of_the_cars_crew_signs_nothing(hand: HandBay):
 def test_each_remedy_is_named_as_it_is_said_in_the_shop(hand: HandBay):
     car = hand.bay.state.jobs[CAR].job
     pane, buff = (ZoneId("windscreen"),), StepId("buff")
-    titles = [way_title(car, way(remedy=remedy, zones=pane, step=buff, to=OUTSIDE)) for remedy in Remedy]
+    titles = [
+        way_title(car, way(remedy=remedy, zones=pane, step=buff, to=OUTSIDE, until=OPENING + timedelta(minutes=70)))
+        for remedy in Remedy
+    ]
     assert titles == [
         "Let it go: buff, windscreen",
         "Take up again: windscreen",
@@ -58,6 +61,7 @@ def test_each_remedy_is_named_as_it_is_said_in_the_shop(hand: HandBay):
         "Buff by itself: windscreen",
         "Move Practice estate: outside",
         "Buff again: windscreen",
+        "Stay until 10:10",
         "Not today: windscreen",
     ]
 
@@ -66,6 +70,7 @@ def test_each_remedy_is_named_as_it_is_said_in_the_shop(hand: HandBay):
     ("costs", "words"),
     [
         ({}, "Costs: 1 zone another day. Finished at 10:10."),
+        ({"remedy": Remedy.STAY, "zones": ()}, "Costs: work after hours. Finished at 10:10."),
         ({"remedy": Remedy.MOVE, "zones": (), "to": OUTSIDE}, "Costs: a car moved. Finished at 10:10."),
         ({"remedy": Remedy.COVER}, "Costs: 1 zone covered. Finished at 10:10."),
         ({"remedy": Remedy.TAKE_UP}, "Costs nothing. Finished at 10:10."),
