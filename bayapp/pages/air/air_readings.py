@@ -5,6 +5,7 @@ from datetime import datetime, tzinfo
 
 from bayapp.job import BayState
 from bayapp.job.state.events import AirRead
+from bayapp.job.text.naming import capital, place_title
 from bayapp.text.days import same_day
 from bayapp.text.figures import clock_time, day_and_time, percent, temperature
 from bayapp.text.language import _
@@ -35,12 +36,16 @@ def air_readings(state: BayState, at: datetime, tz: tzinfo, skipped: int = 0) ->
     """Return the readings before the last ``skipped`` ones; ``at`` is now, and another day than that is named."""
     readings = state.readings[::-1][skipped:]
     corrected = {(c.corrects, c.source) for c in state.air_corrections}
-    rows = tuple(_row(r, (r.at, r.source) in corrected, at, tz) for r in readings[:SHOWN])
+    where = (place_title(state.places, r.place) for r in readings)
+    rows = tuple(
+        _row(r, stands, (r.at, r.source) in corrected, at, tz)
+        for r, stands in zip(readings[:SHOWN], where, strict=False)
+    )
     subtitle = _("What it said stays in the record.") if rows else _("The air has not been read yet.")
     return ReadingsView(_("Which reading is wrong?"), subtitle, rows, max(0, len(readings) - SHOWN))
 
 
-def _row(reading: AirRead, corrected: bool, at: datetime, tz: tzinfo) -> ReadingRow:
+def _row(reading: AirRead, where: str, corrected: bool, at: datetime, tz: tzinfo) -> ReadingRow:
     today = same_day(reading.measured_at, at, tz)
     when = clock_time(reading.measured_at, tz, seconds=False) if today else day_and_time(reading.measured_at, tz)
     title = _("{time}  {air}, {humidity}").format(
@@ -50,6 +55,7 @@ def _row(reading: AirRead, corrected: bool, at: datetime, tz: tzinfo) -> Reading
     )
     who = reading.source or reading.by
     parts = [
+        capital(where),
         _("by {source}").format(source=who) if who else "",
         "" if reading.surface_c is None else _("surface {surface}").format(surface=temperature(reading.surface_c)),
         _("corrected") if corrected else "",

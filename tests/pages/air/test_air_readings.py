@@ -2,10 +2,12 @@
 
 from datetime import UTC, timedelta
 
-from bayapp.job import CorrectAir, ReadAir
+from bayapp.job import CorrectAir, ReadAir, SetUpPlaces
 from bayapp.job.model.ids import Person
+from bayapp.job.model.place import OUTSIDE
 from bayapp.pages.air.air_readings import SHOWN, air_readings
 from tests.job.builders import START, Shop, at, job, recipe, step
+from tests.job.gate.places import BAY_2, BAYS
 
 
 def shop() -> Shop:
@@ -23,6 +25,14 @@ def test_the_latest_reading_comes_first_with_what_it_said_and_from_whom() -> Non
         ("08:00  12.0 °C, 50 %", "by Ash, surface 11.0 °C, corrected"),
     ]
     assert view.rows[1].reading.at == START
+
+
+def test_a_reading_tells_where_it_was_taken() -> None:
+    bay = shop()
+    bay.must(SetUpPlaces(BAYS), 0)
+    bay.must(ReadAir(20, 50, by=Person("Ash"), place=BAY_2), 1)
+    bay.must(ReadAir(8, 70, place=OUTSIDE), 2)
+    assert [row.detail for row in air_readings(bay.state, at(3), UTC).rows] == ["Outside", "Back bay, by Ash"]
 
 
 def test_a_reading_of_another_day_has_its_date() -> None:
