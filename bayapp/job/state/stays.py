@@ -46,7 +46,7 @@ def readings_over(stays: tuple[Stay, ...], readings: Readings) -> HeldReadings:
         before = [] if whole else [r for r in here if r.measured_at <= stay.since]
         last = before[-1] if before else None
         if last is not held and not whole:
-            found += _on_arrival(stay.since, last, found[-1] if found else None)
+            found += _on_arrival(stay, last, found[-1] if found else None, comes_in=stay is first)
             held = last if found and not isinstance(found[-1], AirUnread) else None
         later = here[len(before) :]
         found += later
@@ -55,12 +55,13 @@ def readings_over(stays: tuple[Stay, ...], readings: Readings) -> HeldReadings:
 
 
 def _on_arrival(
-    since: datetime, last: AirRead | None, before: AirRead | AirUnread | None
+    stay: Stay, last: AirRead | None, before: AirRead | AirUnread | None, comes_in: bool
 ) -> Iterator[AirRead | AirUnread]:
-    if last is not None and since - last.measured_at <= READING_HOLDS:
-        yield last if before is None else last.model_copy(update={"read_at": since})
+    """Yield the air that a car finds: for one that was here before, from its arrival on and no sooner."""
+    if last is not None and stay.since - last.measured_at <= READING_HOLDS:
+        yield last if comes_in else last.model_copy(update={"read_at": stay.since})
     elif isinstance(before, AirRead):
-        yield AirUnread(since)
+        yield AirUnread(stay.since)
 
 
 def _with_ends(stays: Iterable[Stay]) -> Iterator[tuple[Stay, datetime | None]]:

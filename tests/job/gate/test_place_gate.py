@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from bayapp.job import CloseJob, MoveCar, SetUpPlaces, UndoMove, fold, why_not
+from bayapp.job import CloseJob, CorrectAir, MoveCar, SetUpPlaces, UndoMove, fold, why_not
 from bayapp.job.grounds import Why
 from bayapp.job.model.ids import PlaceId
 from bayapp.job.model.place import OUTSIDE, Bay
@@ -314,3 +314,12 @@ def test_the_state_after_a_move_is_that_of_the_whole_journal() -> None:
     shop.must(MoveCar(CAR, BAY_2), 10)
     shop.must(read_in(BAY_2, 26, at(9.5)), 11)
     assert fold(shop.events) == shop.state
+
+
+def test_a_place_that_was_read_before_the_car_came_says_nothing_of_the_time_before() -> None:
+    shop = moved(CAR, BAY_1, DIVIDED)
+    shop.must(CorrectAir(at(0), None), 3)
+    shop.must(read_in(BAY_2, 30), 4)
+    assert shop.state.jobs[CAR].readings == ()
+    shop.must(MoveCar(CAR, BAY_2), 10)
+    assert [(r.measured_at, getattr(r, "air_c", None)) for r in shop.state.jobs[CAR].readings] == [(at(10), 30.0)]
