@@ -25,6 +25,21 @@ def fit_to_coat(step: Step, product: Product | None, job: JobState, facts: BayFa
     return tuple(Refusal(Code.AIR, doubt) for doubt in doubts)
 
 
+def air_for_coat(
+    recipe: Recipe, step: Step, job: JobState, facts: BayFacts
+) -> tuple[tuple[Refusal, ...], tuple[Refusal, ...]]:
+    """Return what the air forbids of laying this coat now, and what it only asks for; nothing for any other step.
+
+    An old reading that only asks for a new one still holds: what it forbids is not allowed by its growing older.
+    """
+    product = job.job.products.get(step.product or "")
+    doubts = fit_to_coat(step, product, job, facts)
+    if not doubts or not only_asks(recipe, doubts[0]):
+        return doubts, ()
+    air = facts.air_around(job)
+    return unfit(product, air, facts.state.dew_margin_k) if air else (), doubts[:1]
+
+
 def unfit(product: Product | None, reading: AirRead, margin_k: float) -> tuple[Refusal, ...]:
     """Return all that this reading, however old, forbids."""
     return tuple(Refusal(Code.AIR, doubt) for doubt in _unfit(product, reading, margin_k))

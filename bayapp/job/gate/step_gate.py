@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from bayapp.job.gate.air_gate import not_ripening
-from bayapp.job.gate.air_rules import before_coat, fit_to_coat, only_asks, unfit
+from bayapp.job.gate.air_rules import air_for_coat, before_coat
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.bay_rules import no_dust_on_coats, no_water_on_coats, one_block, person_free, tool_free
 from bayapp.job.gate.covering import against_laying_bare
@@ -152,11 +152,7 @@ def _laying_bare(request: Start, step: Step, facts: BayFacts) -> list[Refusal]:
 
 
 def _bay_reasons(request: Start, job: JobState, facts: BayFacts) -> tuple[list[Refusal], list[Refusal]]:
-    """Return what the bay and the air forbid, and what they only ask for.
-
-    An old reading that only asks for a new one still holds: what it forbids is not allowed by its growing older.
-    """
-    air, margin_k = facts.air_around(job), facts.state.dew_margin_k
+    """Return what the bay and the air forbid, and what they only ask for."""
     refusals, asks = [one_block(request, facts), person_free(request, facts)], []
     for block in job.job.blocks:
         mine = replace(request, zones=tuple(zone for zone in request.zones if zone in block.zones))
@@ -174,9 +170,7 @@ def _bay_reasons(request: Start, job: JobState, facts: BayFacts) -> tuple[list[R
         ]
         warning = before_coat(block.recipe, step, job, facts)
         asks += [warning] if warning else []
-        doubts = fit_to_coat(step, product, job, facts)
-        if doubts and only_asks(block.recipe, doubts[0]):
-            asks.append(doubts[0])
-            doubts = unfit(product, air, margin_k) if air else ()
-        refusals += doubts
+        forbidden, asked = air_for_coat(block.recipe, step, job, facts)
+        refusals += forbidden
+        asks += asked
     return [r for r in refusals if r], asks

@@ -4,11 +4,11 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
-from bayapp.job import BayState, Start, ZoneClock, why_not
+from bayapp.job import BayState, ZoneClock, why_not
+from bayapp.job.gate.air_rules import air_for_coat
 from bayapp.job.gate.bay_facts import BayFacts
-from bayapp.job.gate.gate import judge
 from bayapp.job.grounds import DewPoint, OverLimit
-from bayapp.job.model.ids import Code, JobId, StepId, StepKind, Urgency, ZoneId
+from bayapp.job.model.ids import JobId, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.text.air_sentences import advice_text
 from bayapp.job.text.naming import step_title, zones_title
 from bayapp.job.verdict import Refusal
@@ -34,11 +34,11 @@ def air_holds(state: BayState, clocks: Collection[ZoneClock], at: datetime) -> t
             groups.setdefault((clock.job, clock.step, first), []).append(clock)
     found = []
     for (job, step, _first), group in groups.items():
-        verdict = judge(Start(job, (group[0].zone,), step), facts)
-        refusal = next((r for r in verdict.refusals if r.code is Code.AIR), None)
-        if refusal:
+        recipe = state.jobs[job].job.recipe_of(group[0].zone)
+        forbidden, _asked = air_for_coat(recipe, recipe.named(step), state.jobs[job], facts)
+        if forbidden:
             closes = min((clock.lapses_at for clock in group if clock.lapses_at), default=None)
-            found.append((closes, AirHold(job, tuple(clock.zone for clock in group), step, refusal)))
+            found.append((closes, AirHold(job, tuple(clock.zone for clock in group), step, forbidden[0])))
     found.sort(key=lambda one: (one[0] is None, one[0] or at))
     return tuple(hold for _closes, hold in found)
 
