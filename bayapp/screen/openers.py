@@ -119,7 +119,7 @@ class Openers(QObject):
         chosen, pages, sender = wall.selection, wall.pages, wall.request_sender
         notices, clock = Notices(chosen, choices), ClockQuestionController(chosen, pages, choices)
         table.on(WhichZone, WhichZoneController(chosen, pages, choices).open)
-        table.on(WhyCarryOn, CarryOnController(pages, sender, choices).open)
+        table.on(WhyCarryOn, CarryOnController(wall.selection, pages, sender, choices).open)
         table.on(AskFirst, SplashController(chosen, pages, sender, choices).open)
         table.on(WhyAside, AsideController(chosen, pages, sender, choices.show).open)
         note = NoteController(chosen, pages, sender, choices, self._typing)

@@ -18,6 +18,7 @@ from bayapp.screen.widgets.typeset import paint_words
 from bayapp.text.language import _
 
 GAP = 6.5
+ROW = 27.0
 TALLEST = 38.0
 FEW = 3
 
@@ -144,7 +145,9 @@ class ChoicePage(QWidget):
         mm = self._look.mm
         box = QRectF(self.rect()).adjusted(mm(6), mm(HEAD + GAP), -mm(6), -mm(6))
         if self._sentences and self._entries:
-            return QRectF(box.left(), box.bottom() - mm(27), box.width(), mm(27))
+            rows = ceil(len(self._entries) / 3)
+            tall = mm(ROW * rows + GAP * (rows - 1))
+            return QRectF(box.left(), box.bottom() - tall, box.width(), tall)
         return box
 
     def _lay_out(self) -> None:

@@ -7,13 +7,14 @@ import pytest
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtTest import QSignalSpy, QTest
 
-from bayapp.job import SetAside, TakeUp
+from bayapp.job import SetAside, Start, TakeUp
 from bayapp.job.model.ids import StepId
 from bayapp.job.state.events import StepStarted
+from bayapp.pages.wanted import WhyCarryOn
 from bayapp.screen.widgets import glove_button
 from bayapp.screen.widgets.glove_button import GloveButton
 from tests.pages.bays import HandBay
-from tests.pages.glass_first import LOU, SALOON, SCREEN, SIDES, WHY, before_the_coat
+from tests.pages.glass_first import KIM, LOU, SALOON, SCREEN, SIDES, WHY, before_the_coat
 from tests.screen.walls import Walled, walled
 
 
@@ -84,3 +85,14 @@ def test_a_touch_on_what_has_come_to_close_the_way_unseen_begins_nothing_and_sho
     saloon.press(main)
     assert begun(saloon) == []
     assert main.title == "Hold 2 s: coat up and down (Kim)"
+
+
+def test_before_a_deviation_that_closes_the_way_the_page_of_reasons_says_so(saloon: Walled):
+    """The coat comes before its wipe has been done again: refused, and carried on with all the same."""
+    saloon.hand.wait(31 * 60)  # the wipe has lapsed
+    coat = Start(SALOON, SCREEN, StepId("coat-1"), KIM)
+    assert saloon.hand.bay.judge(coat).refusal
+    saloon.wall.pages.want(WhyCarryOn(coat))
+    assert saloon.sentences() == WHY
+    saloon.press(saloon.wall.pages.choices.buttons[0])
+    assert begun(saloon) == ["coat-1"]
