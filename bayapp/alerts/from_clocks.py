@@ -7,6 +7,7 @@ from datetime import datetime
 from bayapp.alerts.condition import Condition
 from bayapp.alerts.kinds import AlertKind
 from bayapp.job.clocks import ZoneClock, handover_at
+from bayapp.job.doubted_coats import DoubtedCoat, doubted_coats, doubted_text
 from bayapp.job.model.ids import StepId, Urgency, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import BayState, JobState
@@ -24,6 +25,7 @@ def conditions(state: BayState, clocks: Iterable[ZoneClock], at: datetime) -> tu
     found = _one_per_subject(c for group in _side_by_side(state, clocks) if (c := _of_wait(state, group, at)))
     for job in state.open_jobs:
         found += _of_cure(job, at, len(state.open_jobs))
+    found += _of_coats(state)
     found += _of_clock(state)
     return tuple(found)
 
@@ -131,6 +133,24 @@ def _cured(job: JobState, at: datetime, cars: int) -> list[Condition]:
         )
         for until, zones in groups.items()
     ]
+
+
+def _of_coats(state: BayState) -> list[Condition]:
+    """A coat laid on a reading that is another now needs a look; each further correction calls anew."""
+    alike: dict[tuple[object, ...], list[DoubtedCoat]] = {}
+    for coat in doubted_coats(state):
+        alike.setdefault((coat.job, coat.run.step, coat.was.at, coat.was.source), []).append(coat)
+    found = []
+    for coats in alike.values():
+        first, zones = coats[0], tuple(coat.zone for coat in coats)
+        job = state.jobs[first.job]
+        label = of_car(job.job, doubted_text(job, zones, first), len(state.open_jobs))
+        key = f"{first.job}/{first.run.step}/air"
+        subject = f"{key}/{first.was.at.isoformat()}/{first.was.source}/{first.times}"
+        found.append(
+            Condition(AlertKind.ATTENTION, subject, key, label, first.corrected_at, job=first.job, zones=zones)
+        )
+    return found
 
 
 def _of_clock(state: BayState) -> list[Condition]:

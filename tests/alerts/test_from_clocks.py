@@ -7,7 +7,7 @@ from bayapp.alerts.condition import Condition
 from bayapp.alerts.from_clocks import conditions
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import AlertBook, acknowledge, refresh
-from bayapp.job import clocks
+from bayapp.job import CorrectAir, ReadAir, clocks
 from tests.job.builders import Shop, at, finish, job, read_air, recipe, set_aside, start, step, two_step
 
 PANELS = "roof bonnet left-door"
@@ -131,3 +131,19 @@ def test_changing_air_moves_an_opening_and_a_lapse_but_not_the_key_of_an_answer(
     subjects |= {one_at(shop, 10).subject, one_at(shop, 40).subject}
     assert len(subjects) == 1
     assert [one_at(shop, m).kind for m in (6, 17, 40)] == [AlertKind.OPENED, AlertKind.CLOSING, AlertKind.LAPSED]
+
+
+def test_a_coat_laid_on_a_reading_that_is_put_right_later_calls_at_once_and_anew_at_each_correction():
+    shop = Shop(job((["roof", "bonnet"], recipe(step("coat")))))
+    shop.must(read_air(20, 50, 19), 0)
+    shop.work("roof bonnet", "coat", 1, 2)
+    shop.must(CorrectAir(at(0), ReadAir(20, 50, 11)), 10)
+    first = next(c for c in true_at(shop, at(10)) if c.kind is AlertKind.ATTENTION)
+    assert (first.job, first.zones, first.since) == ("car", ("roof", "bonnet"), at(10))
+    assert "surface 19.0 °C) that was put right to 20.0 °C, 50 %, surface 11.0 °C" in first.label
+    book = acknowledge(refresh(AlertBook(), [first], at(10)), {first.subject}, at(10))
+    shop.must(CorrectAir(at(0), None), 12)
+    again = next(c for c in true_at(shop, at(12)) if c.kind is AlertKind.ATTENTION)
+    call = call_due(refresh(book, [again], at(12)), at(12))
+    assert call
+    assert [condition.subject for condition in call.conditions] == [again.subject]

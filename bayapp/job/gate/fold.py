@@ -6,7 +6,7 @@ from datetime import datetime
 from functools import singledispatch
 
 from bayapp.job.gate.changes import swapped_zone, with_crew, with_work
-from bayapp.job.model.ids import JobId, ZoneId
+from bayapp.job.model.ids import JobId, StepKind, ZoneId
 from bayapp.job.model.place import Places
 from bayapp.job.state.bottle import shelf_after
 from bayapp.job.state.events import (
@@ -308,7 +308,17 @@ def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
         rungs = ladder.stood[through]
         lapses = (*lapses[:through], replace(lapses[through], carried_on=True))
     rungs = below(recipe, rungs, recipe.group_of(recipe.position(event.step)).stop)
-    run = StepRun(event.step, event.at, event.by, event.touch, event.implied, event.deviation, bottle=event.bottle)
+    air = job.readings[-1] if job.readings and recipe.named(event.step).kind is StepKind.COAT else None
+    run = StepRun(
+        event.step,
+        event.at,
+        event.by,
+        event.touch,
+        event.implied,
+        event.deviation,
+        bottle=event.bottle,
+        laid_on=air if isinstance(air, AirRead) else None,
+    )
     return ZoneState(zone.runs, rungs, run, zone.lapses + lapses, before=zone)
 
 

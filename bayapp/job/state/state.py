@@ -37,7 +37,10 @@ class Correction:
 
 @dataclass(frozen=True, slots=True)
 class StepRun:
-    """One carrying-out of a step on a zone; still running while ``finished_at`` is None."""
+    """One carrying-out of a step on a zone; still running while ``finished_at`` is None.
+
+    ``laid_on``: of a coat, the reading of the air that held when it was begun, as it was known then.
+    """
 
     step: StepId
     started_at: datetime
@@ -49,6 +52,7 @@ class StepRun:
     finished_by: Person | None = None
     corrected: tuple[Correction, ...] = ()
     bottle: BottleId | None = None
+    laid_on: AirRead | None = None
 
 
 @dataclass(frozen=True, slots=True)

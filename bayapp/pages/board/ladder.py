@@ -1,5 +1,6 @@
 """The ladder of a zone or set: what is done, what runs, what comes next and whether it may begin."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, tzinfo
 from enum import StrEnum
@@ -22,6 +23,7 @@ from bayapp.job import (
     zone_clock,
 )
 from bayapp.job.clocks import surface
+from bayapp.job.doubted_coats import DoubtedCoat, doubted_coats, doubted_mark, doubted_text
 from bayapp.job.gate.stock import Stock
 from bayapp.job.grounds import Why
 from bayapp.job.model.ids import JobId, Motion, Stage, StepId, Urgency, ZoneId
@@ -161,7 +163,7 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
         job=job_id,
         zones=zones,
         groups=_groups(state, zones, lead, at),
-        rungs=_rungs(state, lead, tz),
+        rungs=_rungs(state, lead, _doubted_here(bay, state, lead.zone), tz),
         label=label,
         digits=digits,
         urgency=lead.urgency,
@@ -173,7 +175,7 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
         how=_how(bay, recipe, lead, today, at),
         caution=_caution(state.job, recipe, today),
         covering=covering_caution(offered),
-        notes=_notes(state, zones, tz),
+        notes=(*_doubts(bay, state, zones, tz), *_notes(state, zones, tz)),
         choices=_choices(recipe, lead, step),
         aids=offered,
         button=_button(bay, state, zones, lead, step, seen),
@@ -254,7 +256,7 @@ def _groups(state: JobState, zones: tuple[ZoneId, ...], lead: ZoneClock, at: dat
     )
 
 
-def _rungs(state: JobState, clock: ZoneClock, tz: tzinfo) -> tuple[RungRow, ...]:
+def _rungs(state: JobState, clock: ZoneClock, doubted: Mapping[StepId, str], tz: tzinfo) -> tuple[RungRow, ...]:
     recipe, zone = state.job.recipe_of(clock.zone), state.zones[clock.zone]
     fallen = {lapse.step for lapse in clock.lapses}
     done = {run.step: run for run in zone.rungs}
@@ -273,7 +275,7 @@ def _rungs(state: JobState, clock: ZoneClock, tz: tzinfo) -> tuple[RungRow, ...]
                 clock_time(clock.running.started_at, tz, seconds=False),
             )
         elif run and run.finished_at and not lost:
-            now, detail = RungState.DONE, f"{run.by or ''}"
+            now, detail = RungState.DONE, ", ".join(filter(None, (run.by, doubted.get(run.step))))
             time = clock_time(run.finished_at, tz, seconds=False)
         elif step.id in clock.choices:
             now = RungState.NEXT
@@ -299,6 +301,20 @@ def _waits_plain(recipe: Recipe, place: int) -> str:
 def _caution(job: Job, recipe: Recipe, step: StepId | None) -> str:
     product = job.products.get(recipe.named(step).product or "") if step else None
     return " ".join(product.cautions[:2]) if product else ""
+
+
+def _doubted_here(bay: Bay, state: JobState, zone: ZoneId) -> dict[StepId, str]:
+    """Return what is said beside each coat of a zone whose reading is another now."""
+    return {c.run.step: doubted_mark(c) for c in doubted_coats(bay.state, (state,)) if c.zone == zone}
+
+
+def _doubts(bay: Bay, state: JobState, zones: tuple[ZoneId, ...], tz: tzinfo) -> tuple[str, ...]:
+    """Return which coats here lie on a reading that is another now, with both values; coats of one reading once."""
+    alike: dict[tuple[object, ...], list[DoubtedCoat]] = {}
+    for coat in doubted_coats(bay.state, (state,)):
+        if coat.zone in zones:
+            alike.setdefault((coat.run.step, coat.was, coat.becomes), []).append(coat)
+    return tuple(doubted_text(state, tuple(c.zone for c in same), same[0], tz) + "." for same in alike.values())
 
 
 def _notes(state: JobState, zones: tuple[ZoneId, ...], tz: tzinfo) -> tuple[str, ...]:

@@ -1,10 +1,11 @@
 """Derives one job's day record from the journal."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from bayapp.job.clocks import handover_at, zone_clock
+from bayapp.job.doubted_coats import DoubtedCoat, doubted_coats, doubted_text
 from bayapp.job.gate.fold import fold
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
@@ -35,6 +36,7 @@ from bayapp.report.facts.day_record import (
     CorrectedTime,
     DayRecord,
     DeviationRecord,
+    DoubtedRecord,
     JobChange,
     LapseRecord,
     NoteRecord,
@@ -74,6 +76,7 @@ class _Day:
     deviations: Sequence[DeviationRecord]
     readings: tuple[AirReading, ...]
     barred: Barred
+    tz: tzinfo
 
     def has(self, moment: datetime) -> bool:
         return self.begins <= moment < self.ends
@@ -113,6 +116,7 @@ def day_record(events: Sequence[Event], job_id: JobId, day: date, at: datetime, 
             deviations=deviation_records(known, job_id, history.undoings, tz),
             readings=tuple(read_as(r) for r in state.readings if _around(state, state.jobs[job_id], r)),
             barred=barred_by_the_bay(known, job_id, min(at, ends), tz),
+            tz=tz,
         )
     )
 
@@ -134,6 +138,7 @@ def _record(view: _Day) -> DayRecord:
         entries=len(known),
         zones=zones,
         deviations=tuple(d for d in view.deviations if view.has(d.at)),
+        doubted=tuple(_doubted(view)),
         lapses=tuple(la for zone in view.job.zones for la in _lapses(view, zone)),
         aside=tuple(
             aside
@@ -250,6 +255,21 @@ def _bottle(view: _Day, zone: ZoneId, run: StepRun) -> BottleRecord | None:
     title = bottle.product.title or bottle.product.name
     rounded = None if ml is None else round(ml, 2)
     return BottleRecord(bottle.number, title, bottle.batch, bottle.expires_on, rounded)
+
+
+def _doubted(view: _Day) -> Iterator[DoubtedRecord]:
+    """Yield the coats whose reading is another now, laid or put right on this day; those of one touch together."""
+    alike: dict[tuple[object, ...], list[DoubtedCoat]] = {}
+    of_day = (
+        c for c in doubted_coats(view.state, (view.job,)) if view.has(c.run.started_at) or view.has(c.corrected_at)
+    )
+    for coat in of_day:
+        alike.setdefault((coat.run.step, coat.run.started_at, coat.was, coat.becomes), []).append(coat)
+    for coats in alike.values():
+        first, zones = coats[0], tuple(coat.zone for coat in coats)
+        becomes = None if first.becomes is None else read_as(first.becomes)
+        said = doubted_text(view.job, zones, first, view.tz) + "."
+        yield DoubtedRecord(zones, first.run.step, first.run.started_at, read_as(first.was), becomes, first.unfit, said)
 
 
 def _air_at(view: _Day, moment: datetime) -> AirReading | None:

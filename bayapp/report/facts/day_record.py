@@ -124,6 +124,19 @@ class DeviationRecord:
 
 
 @dataclass(frozen=True, slots=True)
+class DoubtedRecord:
+    """A coat laid on a reading of the air that was corrected or withdrawn later; ``said`` gives both values."""
+
+    zones: tuple[ZoneId, ...]
+    step: StepId
+    laid_at: datetime
+    was: AirReading
+    becomes: AirReading | None
+    unfit: bool
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
 class BottleRecord:
     """The bottle a step was laid from.
 
@@ -389,6 +402,7 @@ class DayRecord:
     entries: int
     zones: tuple[ZoneRecord, ...]
     deviations: tuple[DeviationRecord, ...]
+    doubted: tuple[DoubtedRecord, ...]
     lapses: tuple[LapseRecord, ...]
     aside: tuple[AsideRecord, ...]
     covers: tuple[CoverRecord, ...]

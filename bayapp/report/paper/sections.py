@@ -155,6 +155,7 @@ class Sections:
         record, phrases = self.record, self.phrases
         sentences = [
             *(phrases.deviation(d, self._names(d)) for d in joined_deviations(record.deviations)),
+            *(doubted.said for doubted in record.doubted),
             *(phrases.lapse(la, self._names(la)) for la in joined_lapses(record.lapses)),
         ]
         return self._listed(_("Deviations and missed moments"), sentences, tinted=True)

@@ -5,7 +5,7 @@ from datetime import UTC, timedelta
 import pytest
 
 from bayapp.clock import ClockJump
-from bayapp.job import FinishStep, ReadAir, SetAside, Start, TakeUp, Undo, WriteNote
+from bayapp.job import CorrectAir, FinishStep, ReadAir, SetAside, Start, TakeUp, Undo, WriteNote
 from bayapp.job.model.ids import Person, StepId, Urgency, ZoneId
 from bayapp.pages.board.ladder import LadderView, RungState, ladder
 from bayapp.pages.viewpoint import Viewpoint
@@ -283,3 +283,15 @@ def test_before_the_wipe_of_a_cold_panel_the_button_says_in_few_words_what_to_do
     button = seen(hand, "rear-screen").button
     assert not button.refused
     assert button.detail.startswith("Not fit for its coat yet. Warm the panel by 4.3 °C, or dry the air to 37 %.")
+
+
+def test_a_coat_on_a_reading_that_was_put_right_is_marked_on_its_ladder_with_both_values(hand: HandBay):
+    assert seen(hand, "windscreen").notes == ()
+    read = next(run.laid_on for run in hand.bay.state.jobs[CAR].zones[ZoneId("windscreen")].rungs if run.laid_on)
+    corrected = CorrectAir(read.at, ReadAir(read.air_c, read.rh_percent, 9.0), read.source)
+    assert hand.bay.request(corrected).accepted
+    (note, *_) = seen(hand, "windscreen").notes
+    assert "laid on a reading" in note
+    assert "surface 9.0 °C, not fit for it." in note
+    details = [rung.detail for rung in seen(hand, "windscreen").rungs]
+    assert [detail for detail in details if detail.endswith("air 19 °C 49 %, now 9 °C 49 %")], details

@@ -8,7 +8,7 @@ import pytest
 
 from bayapp.job.model.ids import Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.state.events import ClockStepped, JobOpened, StepFinished, StepStarted, TimeCorrected
-from bayapp.job.state.requests import CloseJob, CorrectTime, FinishStep, Start, Undo, WriteNote
+from bayapp.job.state.requests import CloseJob, CorrectAir, CorrectTime, FinishStep, ReadAir, Start, Undo, WriteNote
 from bayapp.report.exports import to_csv
 from bayapp.report.facts.day_record import Kept
 from tests.report.shop import DAY, GREEN, Shop, at, step_of, zone_of
@@ -360,3 +360,18 @@ def test_events_of_other_jobs_leave_the_record_alone():
         ),
     )
     assert shop.record_of(minutes=40).zones == alone.zones
+
+
+def test_a_coat_laid_on_a_reading_that_was_put_right_later_stands_in_the_record_with_both_values():
+    shop = Shop()
+    shop.air(0, surface_c=19.0)
+    shop.work("glass", "wipe", 1, 3)
+    shop.work("glass", "coat-1", 4, 6)
+    shop.ask(CorrectAir(at(0), ReadAir(20.0, 50.0, 11.0)), at(20))
+    (doubted,) = shop.record_of().doubted
+    assert doubted.zones == (ZoneId("screen"), ZoneId("pane"))
+    assert (doubted.step, doubted.laid_at, doubted.unfit) == ("coat-1", at(4), True)
+    assert doubted.becomes is not None
+    assert (doubted.was.surface_c, doubted.becomes.surface_c) == (19.0, 11.0)
+    assert "surface 19.0 °C) that was put right to 20.0 °C, 50 %, surface 11.0 °C" in doubted.said
+    assert shop.record_of(minutes=19).doubted == (), "nobody knew it by then"
