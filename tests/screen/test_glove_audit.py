@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QWidget
 from bayapp.clock import ClockJump
 from bayapp.job.model.ids import Person
 from bayapp.practice import practice_scenario
+from bayapp.screen.widgets.glove_button import GloveButton
 from tests.pages.bays import OPENING, HandBay, hand_bay
 from tests.screen.walls import Walled, walled
 
@@ -82,19 +83,21 @@ def test_a_crew_of_four_and_the_question_of_the_clock_fit_the_strip(tmp_path: Pa
 
 
 @pytest.mark.parametrize("size", [(1920, 1080), (1280, 800)])
-def test_an_alert_beside_an_open_ladder_takes_its_room_and_nobody_elses(hand: HandBay, size: tuple[int, int]):
-    """A page that is open when an alert comes gives way to it: an alert is never hidden."""
+def test_an_alert_beside_an_open_ladder_takes_the_place_of_the_legend(hand: HandBay, size: tuple[int, int]):
+    """The room under a page is kept for alerts: none is ever hidden, and nothing moves when one comes."""
     with walled(hand, size) as wall:
         wall.turn_to("refused")
-        assert not wall.wall.band.isVisible()
+        places = [(button, button.geometry()) for button in wall.wall.ladder_bar.findChildren(GloveButton)]
+        assert not wall.wall.band.heard_button.isVisible()
         wall.wait(71)
         assert wall.wall.band.isVisible()
         assert wall.wall.band.heard_button.isVisible()
         assert wall.wall.ladder.isVisible()
         assert failings(wall) + overlaps(wall.wall) == []
         wall.press(wall.wall.band.heard_button)
-        assert not wall.wall.band.isVisible()
+        assert not wall.wall.band.heard_button.isVisible()
         assert overlaps(wall.wall) == []
+        assert [(button, button.geometry()) for button, _ in places] == places
 
 
 @pytest.mark.parametrize("screen", SCREENS)
