@@ -8,10 +8,11 @@ from bayapp.pages.wanted import (
     ShowRecipe,
     ShowRecord,
     ShowTopic,
+    TakeIn,
     Wanted,
 )
 
-Place = Page | ShowBottle | ShowPastCar | ShowRecord | ShowRecipe | EditRecipe | ShowTopic
+Place = Page | TakeIn | ShowBottle | ShowPastCar | ShowRecord | ShowRecipe | EditRecipe | ShowTopic
 """Pages with a place of their own; all others are questions and notices, which lie over whatever asks them."""
 
 _ABOVE = {
@@ -34,9 +35,13 @@ def above(place: Place) -> Place | None:
         return ShowPastCar(place.job)
     if isinstance(place, EditRecipe):
         return ShowRecipe(place.name)
-    return {ShowBottle: Page.SHELF, ShowPastCar: Page.PAST_CARS, ShowRecipe: Page.RECIPES, ShowTopic: Page.HELP}[
-        type(place)
-    ]
+    return {
+        TakeIn: Page.CARS,
+        ShowBottle: Page.SHELF,
+        ShowPastCar: Page.PAST_CARS,
+        ShowRecipe: Page.RECIPES,
+        ShowTopic: Page.HELP,
+    }[type(place)]
 
 
 def place_of(wanted: Wanted) -> Place | None:

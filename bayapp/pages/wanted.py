@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from bayapp.job import FinishStep, MoveCar, Refusal, Start
+from bayapp.job import FinishStep, Job, MoveCar, Refusal, Start
 from bayapp.job.model.ids import BottleId, JobId, ZoneId
 from bayapp.job.state.events import AirRead
 from bayapp.pages.board.clock_question import ClockNotice
@@ -48,6 +48,13 @@ class Page(StrEnum):
     RECIPES = "recipes"
     SHEET = "sheet"
     HELP = "help"
+
+
+@dataclass(frozen=True, slots=True)
+class TakeIn:
+    """Take in a car for the work of a ready job."""
+
+    job: Job
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,6 +197,7 @@ class ShowTopic:
 
 Wanted = (
     Page
+    | TakeIn
     | ShowPastCar
     | ShowRecord
     | WhichZone

@@ -26,6 +26,7 @@ from bayapp.pages.wanted import (
     ShowRecord,
     ShowTopic,
     StoreTrouble,
+    TakeIn,
     UnworkedZone,
     WhereStands,
     WhichZone,
@@ -149,6 +150,7 @@ class Openers(QObject):
         table.on(ShowRecord, lambda wanted: record.open_of(wanted.job))
         table.add(Page.BAYS, BaysController(chosen, pages, wall.drawings, wall.refresher).open)
         table.add(Page.NEW_CAR, self._open_new_job)
+        table.on(TakeIn, self._take_in)
         table.add(Page.HALF_FILLED, self._open_half_filled)
         table.add(Page.CHANGE, self._open_change)
         table.add(Page.PEOPLE, WhoStandsController(chosen, pages, wall.refresher, choices).open)
@@ -209,6 +211,9 @@ class Openers(QObject):
 
     def _open_new_job(self) -> None:
         self.new_job.open()
+
+    def _take_in(self, wanted: TakeIn) -> None:
+        self.new_job.begin_ready(wanted.job)
 
     def _open_half_filled(self) -> None:
         self.new_job.go_on()

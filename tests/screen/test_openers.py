@@ -234,7 +234,7 @@ def test_the_page_of_cars_shows_them_and_a_touch_shows_another(tmp_path: Path):
         assert wall.wall.selection.by != BO
 
 
-def test_a_ready_job_file_is_taken_in_by_one_touch_and_a_broken_one_says_what_is_wrong(tmp_path: Path):
+def test_a_ready_job_file_is_taken_in_by_two_touches_and_a_broken_one_says_what_is_wrong(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
         copy(resource("practice", "practice-job.toml"), hand.store / "jobs" / "blue-estate.toml")
         (hand.store / "jobs" / "broken.toml").write_text('format = "bayapp-job/1"\ntitle = 3\n', encoding="utf-8")
@@ -247,6 +247,7 @@ def test_a_ready_job_file_is_taken_in_by_one_touch_and_a_broken_one_says_what_is
         assert any("title" in sentence for sentence in wall.wall.pages.choices.sentences)
         wall.wall.pages.want(Page.CARS)
         wall.choose("Practice estate")
+        wall.press(wall.openers.new_job.begin.begin)
         assert len(hand.bay.state.open_jobs) == 1
         assert wall.wall.car.isVisible()
         assert wall.wall.selection.by == "Ash"
@@ -258,10 +259,36 @@ def test_one_job_file_takes_in_car_after_car_each_by_its_own_name_and_hour(tmp_p
         for _ in range(2):
             wall.wall.pages.want(Page.CARS)
             wall.choose_last(SHIPPED[0])
+            wall.press(wall.openers.new_job.begin.begin)
             wall.wait(60)
         first, second = hand.bay.state.open_jobs
         assert first.job.id != second.job.id
+        assert second.job.title == f"{first.job.title} 2", "two cars bear the same name"
         assert second.opened_at - first.opened_at == timedelta(minutes=1)
+
+
+def test_a_ready_job_asks_for_colour_people_and_promise_of_the_car_that_comes_in(tmp_path: Path):
+    with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
+        shop = 'format = "bayapp-settings/1"\npeople = ["Ash", "Bo"]\n'
+        (hand.store / "settings.toml").write_text(shop, encoding="utf-8")
+        wall.wall.pages.want(Page.CARS)
+        wall.choose("Estate, glass and rims")
+        begin = wall.openers.new_job.begin
+        assert begin.isVisible()
+        wall.press(next(b for b in begin.colours if b.title == "Blue"))
+        if "Bo" not in wall.openers.new_job.draft.crew:
+            wall.press(next(b for b in begin.people if b.title == "Bo"))
+        wall.press(begin.promise)
+        wall.press(begin.begin)
+        (car,) = hand.bay.state.open_jobs
+        assert car.job.title == "Blue estate, glass and rims"
+        assert "Bo" in car.job.crew
+        assert car.job.promised is not None
+        written = Library().load_job(resource("jobs", "estate-glass-and-rims.toml"))
+        worked = {zone: written.recipe_of(zone) for zone in written.block_of}
+        assert {zone: car.job.recipe_of(zone) for zone in car.job.block_of} == worked
+        wall.wall.pages.want(Page.CARS)
+        assert not any(title.startswith("Go on") for title in wall.choices()), "a ready job lies there anyway"
 
 
 def test_the_page_says_where_job_files_lie(tmp_path: Path):

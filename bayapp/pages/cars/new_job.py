@@ -39,6 +39,7 @@ class Draft:
         colour: the car's colour in words; with the form it makes the title.
         promised: when the car was promised, or None.
         worked: zones that have work already, when work is added to a car in the bay.
+        name: what a ready job calls the car; empty where the form gives the name.
     """
 
     form: VehicleForm
@@ -50,6 +51,23 @@ class Draft:
     colour: str = ""
     promised: datetime | None = None
     worked: frozenset[ZoneId] = frozenset()
+    name: str = ""
+
+    @classmethod
+    def of_ready(
+        cls, job: Job, drawing: str, recipes: Mapping[str, Recipe], products: Mapping[str, Product]
+    ) -> "Draft":
+        """Return the work of a ready job, to be given a name, people and a promise of its own."""
+        known = dict(recipes)
+        picks: dict[ZoneId, str] = {}
+        for number, block in enumerate(job.blocks, 1):
+            name = block.recipe.name
+            if known.get(name, block.recipe) != block.recipe:
+                name = f"{name}-{number}"  # the job's own recipe of that name
+            known[name] = block.recipe
+            picks |= dict.fromkeys(block.zones, name)
+        books = {**products, **job.products}
+        return cls(job.vehicle, drawing, known, books, picks, job.crew, promised=job.promised, name=job.title)
 
     def recipes_for(self, *zones: ZoneId) -> tuple[Recipe, ...]:
         """Return the recipes for all of these zones, the first as the first zone's surface wants it.
@@ -103,8 +121,10 @@ class Draft:
         return replace(self, crew=without if person in self.crew else (*self.crew, person))
 
     def title(self, taken: Iterable[str] = ()) -> str:
-        """Return the car's title: colour and form, numbered if another car in the bay has the same."""
-        form = self.form.title.lower() if self.colour else self.form.title
+        """Return the car's title: colour and form or name, numbered if another car in the bay has the same."""
+        plain = self.name or self.form.title
+        form = plain[:1].lower() + plain[1:] if self.name else plain.lower()
+        form = form if self.colour else plain
         plain = _("{colour} {form}").format(colour=capital(self.colour), form=form) if self.colour else form
         titles, number = set(taken), 2
         if plain not in titles:

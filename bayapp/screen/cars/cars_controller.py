@@ -10,7 +10,7 @@ from bayapp.job.model.ids import JobId
 from bayapp.pages.cars.cars import ReadyJob, cars
 from bayapp.pages.cars.half_filled import kept_line, kept_title
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import Page
+from bayapp.pages.wanted import Page, TakeIn
 from bayapp.paths import resource
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry, Show, tell
@@ -71,17 +71,8 @@ class CarsController:
             self._open_ready(key)
 
     def _open_ready(self, ready: ReadyJob) -> None:
-        """Take in a ready job; its file may have changed since it was listed."""
+        """Take in a ready job; its file may have changed since it was listed, and it may serve many cars."""
         try:
-            self._pages.show_car(self._take_in(ready.path))
+            self._pages.want(TakeIn(self._library.load_job(ready.path)))
         except BadFile as bad:
             tell(self._show, ready.title, _("This job cannot be opened."), str(bad))
-
-    def _take_in(self, path: Path) -> JobId:
-        """Open a job file as a car that comes in now; the same file may serve many cars."""
-        bay = self._selection.bay
-        at = bay.now()
-        written = self._library.load_job(path)
-        job = written.model_copy(update={"id": JobId(f"{path.stem}-{at:%Y%m%d-%H%M%S}"), "start": at})
-        bay.open_job(job)
-        return job.id

@@ -17,7 +17,7 @@ from bayapp.files.save_document import save_document
 from bayapp.files.shop.half_filled import forget_half_filled, half_filled, keep_half_filled
 from bayapp.files.shop.settings import people_recorded
 from bayapp.files.validation_messages import slug
-from bayapp.job import Product, Recipe
+from bayapp.job import Job, Product, Recipe
 from bayapp.job.model.ids import JobId, Person, Stage, ZoneId
 from bayapp.job.text.naming import capital, left_text
 from bayapp.pages.board.car_view import Face
@@ -129,9 +129,21 @@ class NewJobController(QObject):
 
     # Left half filled.
 
+    def begin_ready(self, job: Job) -> None:
+        """Ask for colour, people and promise of a car that comes in for the work of a ready job."""
+        drawing = job.drawing or resource("vehicles", job.vehicle.drawing).read_text(encoding="utf-8")
+        self._draft = Draft.of_ready(job, drawing, *self._books())
+        self._pages.show(self.begin)
+        self._change(self._draft)
+
     def _keep_half(self, draft: Draft) -> None:
-        """Go on with a car as it is now, and keep it: whoever leaves the page, or restarts, finds it under Cars."""
+        """Go on with a car as it is now, and keep it: whoever leaves the page, or restarts, finds it under Cars.
+
+        A ready job lies there anyway.
+        """
         self._draft = draft
+        if draft.name:
+            return
         plain = self._drawings.get(draft.form.name)
         try:
             keep_half_filled(self._shop_files, kept_of(draft, plain.form if plain else None))
@@ -301,8 +313,9 @@ class NewJobController(QObject):
             return
         bay.open_job(job)
         self._draft = None
-        with suppress(OSError):
-            forget_half_filled(self._shop_files)
+        if not draft.name:
+            with suppress(OSError):
+                forget_half_filled(self._shop_files)
         self._pages.show_car(job.id)
 
     def _keep(self) -> None:
