@@ -37,7 +37,14 @@ def judge_added_work(request: AddWork, facts: BayFacts) -> Verdict:
     refusal = against_adding(job, request.block, request.products)
     if refusal:
         return Verdict(refusals=(refusal,))
-    added = WorkAdded(at=facts.at, job=request.job, by=request.by, block=request.block, products=dict(request.products))
+    added = WorkAdded(
+        at=facts.at,
+        job=request.job,
+        by=request.by,
+        block=request.block,
+        products=dict(request.products),
+        reason=request.reason.strip(),
+    )
     return Verdict(events=(added,))
 
 

@@ -192,6 +192,7 @@ class WorkAdded(EventBase):
     event: Literal["work-added/1"] = "work-added/1"
     block: WorkBlock
     products: dict[str, Product] = Field(default_factory=dict)
+    reason: Annotated[str, Field(max_length=500)] = ""
 
 
 class RecipeSwapped(EventBase):

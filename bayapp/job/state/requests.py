@@ -102,12 +102,13 @@ class SendBack:
 
 @dataclass(frozen=True, slots=True)
 class AddWork:
-    """Work zones that were not part of the job."""
+    """Work zones that were not part of the job; why, where somebody said so."""
 
     job: JobId
     block: WorkBlock
     products: Mapping[str, Product] = field(default_factory=dict)
     by: Person | None = None
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,6 +39,18 @@ def swap_reasons() -> tuple[str, ...]:
     )
 
 
+def add_reasons() -> tuple[str, ...]:
+    """Return the reasons to choose from for adding work."""
+    return (
+        _("the owner asked for it"),
+        _("seen only after washing"),
+        _("forgotten when the car came in"),
+        _("there is time for it"),
+        _("damage found"),
+        _("to match the rest"),
+    )
+
+
 def bottle_reasons() -> tuple[str, ...]:
     """Return the reasons to choose from for taking a bottle off the shelf."""
     return (

@@ -65,13 +65,12 @@ def still_to_add(draft: Draft, job: Job) -> Draft:
     return replace(draft, worked=worked, picks={zone: r for zone, r in draft.picks.items() if zone not in worked})
 
 
-def additions(draft: Draft, job: JobId, by: Person | None) -> Iterator[AddWork]:
+def additions(draft: Draft, job: JobId, by: Person | None, reason: str) -> Iterator[AddWork]:
     """Yield the requests to the gate: one block for each recipe."""
     for name in dict.fromkeys(draft.picks.values()):
         zones = tuple(zone for zone, picked in draft.picks.items() if picked == name)
-        yield AddWork(
-            job, WorkBlock(zones=zones, recipe=draft.recipes[name]), _sheets(draft.recipes[name], draft.products), by
-        )
+        recipe = draft.recipes[name]
+        yield AddWork(job, WorkBlock(zones=zones, recipe=recipe), _sheets(recipe, draft.products), by, reason)
 
 
 def against_adding_here(bay: Bay, job: JobId, zone: ZoneId, recipe: Recipe) -> Refusal | None:

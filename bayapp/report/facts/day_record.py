@@ -246,9 +246,10 @@ class JobChange:
 
     Attributes:
         recipe: the recipe from then on; empty for another crew.
-        reason: why the recipe was changed or the zones were sent back; empty for added zones.
+        reason: why the recipe was changed or the zones were sent back or added; empty where nobody said.
         crew: who works on the car from then on; None unless it is the crew that was changed.
         left_at: when the car had left, where it is its coming back that is told.
+        added: whether the zones were not worked before.
         back_to: the step from which the zones are worked again; empty unless they were sent back.
         place: where the car stands from then on; ``move`` tells whether it came in there, was moved there, or was not
             moved away from there after all.
@@ -262,6 +263,7 @@ class JobChange:
     reason: str = ""
     crew: tuple[Person, ...] | None = None
     left_at: datetime | None = None
+    added: bool = False
     back_to: str = ""
     place: str = ""
     move: Literal["in", "moved", "undone"] | None = None

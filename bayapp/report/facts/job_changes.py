@@ -16,7 +16,7 @@ def job_changes(events: Sequence[Event], job: Job) -> Iterator[JobChange]:
             continue
         if isinstance(event, WorkAdded):
             recipe = event.block.recipe.title or event.block.recipe.name
-            yield JobChange(event.block.zones, event.at, event.by, recipe)
+            yield JobChange(event.block.zones, event.at, event.by, recipe, event.reason, added=True)
         elif isinstance(event, RecipeSwapped):
             yield JobChange(event.becomes.zones, event.at, event.by, event.recipe, event.reason)
         elif isinstance(event, ZoneSentBack):

@@ -158,8 +158,10 @@ class Phrases:
         if change.back_to:
             back = _("{time}, {zones}: sent back to {step} by {by}. The reason given: {reason}")
             return back.format(**who, step=change.back_to, reason=_stopped(change.reason))
-        if not change.reason:
-            return _("{time}, {zones}: added to the job by {by}, worked by {recipe}.").format(**who)
+        if change.added:
+            text = _("{time}, {zones}: added to the job by {by}, worked by {recipe}.").format(**who)
+            why = _("The reason given: {reason}").format(reason=_stopped(change.reason)) if change.reason else ""
+            return f"{text} {why}".strip()
         return _("{time}, {zones}: goes on by {recipe}, by {by}. The reason given: {reason}").format(
             **who, reason=_stopped(change.reason)
         )

@@ -1,6 +1,6 @@
 """Changes the job of a car in the bay: work added, another recipe, zones set aside."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from enum import Enum
 from pathlib import Path
@@ -9,11 +9,11 @@ from PySide6.QtCore import QObject
 
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
-from bayapp.job import Job, Product, Recipe, SwapRecipe
+from bayapp.job import AddWork, Job, Product, Recipe, SwapRecipe
 from bayapp.job.model.ids import Stage, Urgency, ZoneId
-from bayapp.job.text.naming import capital, zones_title
+from bayapp.job.text.naming import capital, zones_in_brief, zones_title
 from bayapp.pages.board.car_view import Face, faces
-from bayapp.pages.board.phrases import swap_reasons
+from bayapp.pages.board.phrases import add_reasons, swap_reasons
 from bayapp.pages.cars.change import (
     Picking,
     SwapChoice,
@@ -166,7 +166,7 @@ class ChangeController(QObject):
 
     def _go(self) -> None:
         if self._draft:
-            self._request_added(self._draft)
+            self._ask_why_added(self._draft)
         elif self._picking and self._picking.chosen:
             self._picked(self._picking.chosen)
 
@@ -190,17 +190,37 @@ class ChangeController(QObject):
         self._pages.show(self.page)
         self._show_page()
 
-    def _request_added(self, draft: Draft) -> None:
-        """Request one block after another; refusals are shown, and what was accepted stays."""
+    def _ask_why_added(self, draft: Draft) -> None:
         if draft.trouble():
             return
-        if all(
-            self._sender.send_or_show_refusal(asked) for asked in additions(draft, self._job.id, self._selection.by)
-        ):
-            self._pages.show_board()
+        entries = [Entry(reason, capital(reason)) for reason in add_reasons()]
+        zones = capital(zones_in_brief(self._job, draft.picks))
+        subtitle = _("{zones}: it stands in the day record.").format(zones=zones)
+        self._show(_("Why is work added?"), subtitle, entries, lambda reason: self._request_added(draft, reason), ())
+
+    def _request_added(self, draft: Draft, reason: str) -> None:
+        """Request one block after another; refusals are shown, and what was accepted stays."""
+        asked = list(additions(draft, self._job.id, self._selection.by, reason))
+        if all(self._sender.send_or_show_refusal(one) for one in asked):
+            self._say_added(asked)
         else:
             self._draft = still_to_add(draft, self._job)
             self._show_page()
+
+    def _say_added(self, added: Sequence[AddWork]) -> None:
+        """Say what is worked from now on, and where it is seen."""
+        job = self._job
+        sentences = tuple(
+            _("{zones}: {recipe}.").format(
+                zones=capital(zones_in_brief(job, one.block.zones)),
+                recipe=one.block.recipe.title or one.block.recipe.name,
+            )
+            for one in added
+        )
+        title = _("Added to {car}").format(car=job.title)
+        subtitle = _("It stands on the car and on the ladders now; the plan takes it in.")
+        entries = [Entry(True, _("See the car"), glyph="car"), Entry(False, _("Add more"), glyph="more")]
+        self._show(title, subtitle, entries, lambda see: self._pages.show_board() if see else self._add(), sentences)
 
     # Another recipe.
 

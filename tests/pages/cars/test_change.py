@@ -74,7 +74,7 @@ def test_what_is_worked_cannot_be_added_again_and_a_set_is_called_by_the_narrowe
 
 def test_work_is_added_block_by_block_with_the_sheets_of_its_products(hand: HandBay):
     draft = draft_of(job_of(hand), "", *books()).toggled("trim")
-    (asked_for,) = additions(draft, CAR, ASH)
+    (asked_for,) = additions(draft, CAR, ASH, "damage found")
     assert set(asked_for.products) == {s.product for s in asked_for.block.recipe.step if s.product} & set(books()[1])
     assert hand.bay.request(asked_for).accepted
     assert set(asked_for.block.zones) <= set(hand.bay.state.jobs[CAR].zones)

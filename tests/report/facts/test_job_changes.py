@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import shutil
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -82,9 +83,11 @@ def test_added_zones_are_named_and_their_work_stands_in_the_record():
     shop.work("rim-b", "coat", 9, 10)
     record = shop.record_of(20)
     (change,) = record.changes
-    assert change == JobChange((RIM_B,), at(5), BO, "rim")
+    assert change == JobChange((RIM_B,), at(5), BO, "rim", added=True)
     said = Phrases(record, BERLIN).change(change, "Right rim")
     assert said == "09:05:00, Right rim: added to the job by Bo, worked by rim."
+    told = replace(change, reason="the owner asked for it")
+    assert Phrases(record, BERLIN).change(told, "Right rim") == f"{said} The reason given: the owner asked for it."
     coat = zone_of(record, "rim-b").steps[-1]
     assert (coat.wait and coat.wait.kept) is Kept.INSIDE
 

@@ -8,7 +8,7 @@ import pytest
 
 from bayapp.job import FinishStep, SendBack, Start
 from bayapp.job.model.ids import StepId, ZoneId
-from bayapp.pages.board.phrases import aside_reasons, swap_reasons
+from bayapp.pages.board.phrases import add_reasons, aside_reasons, swap_reasons
 from bayapp.pages.wanted import Page
 from bayapp.report.facts.content import day_record
 from bayapp.screen.cars.change_controller import ChangeController
@@ -55,8 +55,14 @@ def test_zones_are_added_and_stand_on_the_board_at_once(board: Walled):
     added = set(job_of(board).job.vehicle.zones_of(["trim"])) - before
     assert page.next.detail == f"{len(added)} zones are added."
     board.press(page.next)
-    assert board.wall.car.isVisible()
+    assert set(job_of(board).zones) == before, "a reason is asked first"
+    board.choose(add_reasons()[0].capitalize())
     assert set(job_of(board).zones) == before | added
+    assert board.wall.pages.choices.title == f"Added to {job_of(board).job.title}"
+    assert "All trim" in board.sentences()
+    assert board.hand.journal.read()[-1].reason == add_reasons()[0]  # type: ignore[union-attr]
+    board.choose("See the car")
+    assert board.wall.car.isVisible()
     board.touch("grille")
     if board.choices():
         board.choose_last("Grille")
@@ -155,6 +161,7 @@ def test_every_change_stands_in_the_day_record_with_who_and_why(board: Walled):
     desk_ = to(board, "Add work")
     board.press(set_button(board, "All trim"))
     board.press(desk_.page.next)
+    board.choose(add_reasons()[0].capitalize())
     page = to(board, "Another recipe").page
     page.zones_touched.emit([ZoneId("rear-screen")])
     board.press(page.next)
@@ -163,7 +170,10 @@ def test_every_change_stands_in_the_day_record_with_who_and_why(board: Walled):
     at = board.hand.bay.now()
     journal, job = board.hand.journal, job_of(board).job
     record = day_record(journal.read_job(job.id), job.id, at.date(), at, UTC)
-    assert [(change.by, change.reason) for change in record.changes] == [("Ash", ""), ("Ash", swap_reasons()[1])]
+    assert [(change.by, change.reason) for change in record.changes] == [
+        ("Ash", add_reasons()[0]),
+        ("Ash", swap_reasons()[1]),
+    ]
 
 
 def test_without_a_car_there_is_nothing_to_change(tmp_path: Path):
