@@ -54,7 +54,7 @@ class _Words:
         mine = [c for c in all_found if c.closing.job == job]
         barred = sorted((r for c in mine for r in c.barred if r.job == job), key=lambda r: r.place) or first.barred
         sentence = _(
-            "{coated} was coated too soon: its {closing} waits for {zones}, and {step} there would spoil the coat."
+            "{coated} coated too soon: the {closing} waits for {zones}, and {step} there would spoil the coat."
         )
         return self._of_car(
             job,
@@ -68,7 +68,7 @@ class _Words:
 
     def lying(self, job: JobId, zones: tuple[ZoneId, ...]) -> str:
         """Say that a coat was left open when its zone was set aside."""
-        sentence = _("{zones} lies open: the coat was set aside unfinished, and no dust or water may reach it.")
+        sentence = _("{zones} left open: the coat was set aside unfinished, and no dust or water may reach it.")
         return self._of_car(job, sentence.format(zones=capital(self._zones(job, zones))))
 
     def lost(self, losses: tuple[Loss, ...]) -> str:

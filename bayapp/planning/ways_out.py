@@ -94,10 +94,11 @@ class _Search:
             if _left_lying(state, touch):
                 return None
             then = relaxed(state, self.at, self.shop, self.minutes, self.last)
-        wrong = _wrong(then, losses=request is not None)
+        wrong = _wrong(then, losses=request is not None and bool(self.trouble.settled.plan.starts_s))
         if not wrong < self.wrong or (then.work.problem.tasks and not then.plan.starts_s):
             return None
-        still = trouble_sentence(Trouble(state, self.at, then), self.shop.tz) if wrong else ""
+        lost = request is not None and bool(then.losses)  # where no plan held, a window may be the price of one
+        still = trouble_sentence(Trouble(state, self.at, then), self.shop.tz) if wrong or lost else ""
         return Found(self._priced(touch, then, still), then, wrong)
 
     def _priced(self, touch: Touch, then: Relaxed, still: str) -> WayOut:

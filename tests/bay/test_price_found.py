@@ -137,5 +137,5 @@ def test_the_planner_itself_finds_that_a_coat_has_closed_the_way(tmp_path: Path)
         hand.bay.advice.take_order(plan_work(hand.bay.state, hand.bay.now(), Shop(), seconds=1))
         price = found(hand)
         assert price
-        assert price.trouble.startswith("Windscreen was coated too soon")
+        assert price.trouble.startswith("Windscreen coated too soon")
         assert hand.bay.request(price.undo).accepted
