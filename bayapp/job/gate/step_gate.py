@@ -15,6 +15,7 @@ from bayapp.job.grounds import Bare, Early, Grounds, IsAside, Lapsed, LeftOut, O
 from bayapp.job.model.ids import Code, StepId, StepKind, ZoneId
 from bayapp.job.model.instant import write_instant
 from bayapp.job.model.job import Job
+from bayapp.job.model.place import OUTSIDE
 from bayapp.job.model.recipe import Recipe, Step
 from bayapp.job.state.events import Event, StepFinished, StepStarted
 from bayapp.job.state.requests import FinishStep, Start
@@ -173,4 +174,6 @@ def _bay_reasons(request: Start, job: JobState, facts: BayFacts) -> tuple[list[R
         forbidden, asked = air_for_coat(block.recipe, step, job, facts)
         refusals += forbidden
         asks += asked
+        if step.kind is StepKind.COAT and job.place == OUTSIDE:  # the weather's, common practice, no source
+            asks.append(Refusal(Code.BAY, Bare(Why.COAT_OUTSIDE), request.job, mine.zones[0], request.step))
     return [r for r in refusals if r], asks

@@ -263,7 +263,9 @@ def test_a_coat_asks_for_a_reading_of_the_air_where_the_car_stands() -> None:
         "Nobody has read the air where the car stands: outside. Read temperature and humidity there."
     ]
     shop.must(read_in(OUTSIDE), 34)
-    assert shop.ask(coat, 34).accepted
+    outside = shop.ask(coat, 34)
+    assert outside.accepted
+    assert [r.why for r in outside.asks] == [Why.COAT_OUTSIDE]
     shop.must(MoveCar(CAR, BAY_2), 35)
     assert shop.ask(coat, 35).accepted
 
