@@ -323,11 +323,12 @@ def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
 
 
 def _send_back(job: JobState, zone: ZoneState, event: ZoneSentBack) -> ZoneState:
-    """Take the rungs from a step on off the ladder; whatever lapsed before that is remembered."""
+    """Take the rungs from a step on off the ladder; what lapsed before that is remembered, and a cover stays on."""
     recipe = job.job.recipe_of(event.zone)
     ladder = ladder_position(job, event.zone, event.at)
     rungs = below(recipe, ladder.rungs, recipe.group_of(recipe.position(event.step)).start)
-    return ZoneState(zone.runs, rungs, None, zone.lapses + ladder.lapses, before=zone)
+    aid, lapses = Aid("sent-back", event.at, event.by), zone.lapses + ladder.lapses
+    return ZoneState(zone.runs, rungs, None, lapses, before=zone, aid=aid, covered=zone.covered)
 
 
 def _finish(zone: ZoneState, event: StepFinished) -> ZoneState:

@@ -84,9 +84,9 @@ class Covered:
 
 @dataclass(frozen=True, slots=True)
 class Aid:
-    """What was last said of a zone beside its steps: its coat covered or uncovered, or that it goes on by itself."""
+    """What was last said of a zone beside its steps: covered, uncovered, gone on by itself, or sent back."""
 
-    kind: Literal["covered", "uncovered", "by-itself"]
+    kind: Literal["covered", "uncovered", "by-itself", "sent-back"]
     at: datetime
     by: Person | None = None
 

@@ -87,5 +87,6 @@ def aid_text(aid: Aid, tz: tzinfo) -> str:
         "covered": _("covered at {time}"),
         "uncovered": _("cover off at {time}"),
         "by-itself": _("by itself at {time}"),
+        "sent-back": _("sent back at {time}"),
     }
     return words[aid.kind].format(time=clock_time(aid.at, tz, seconds=False))

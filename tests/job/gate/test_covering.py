@@ -2,7 +2,8 @@
 
 import pytest
 
-from bayapp.job.model.ids import Person
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.state.requests import SendBack
 from bayapp.job.state.state import Covered
 from tests.job.builders import MS, Shop, at, code, cover, finish, job, recipe, start, step, uncover, undo, why
 
@@ -145,3 +146,14 @@ def test_two_panels_that_polish_on_a_coat_each_cover_the_other():
     shop.work("bonnet", "polish", 9, 10)
     shop.work("roof bonnet", "coat-2", 11, 12)
     shop.work("roof bonnet", "level", 13, 14)
+
+
+def test_a_zone_that_is_sent_back_keeps_its_cover_for_what_still_lies_on_it():
+    twice = recipe(step("coat-1"), step("level-1"), step("coat-2"), step("level-2"), name="twice")
+    shop = Shop(job((["roof"], twice), (["left-door"], POLISHED)))
+    for begin, name in ((0, "coat-1"), (2, "level-1"), (4, "coat-2")):
+        shop.work("roof", name, begin, begin + 1)
+    shop.must(cover("roof"), 6)
+    shop.must(SendBack(JobId("car"), (ZoneId("roof"),), StepId("coat-2"), "a run in the coat", ASH), 7)
+    assert zone(shop).covered == Covered(at(6), ASH)
+    assert shop.ask(start("left-door", "polish", "Bo"), 8).accepted

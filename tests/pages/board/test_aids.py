@@ -4,6 +4,7 @@ from datetime import UTC, timedelta
 
 from bayapp.job import CloseSet, Cover, FinishStep, ReadAir, Start, Uncover, Undo
 from bayapp.job.model.ids import StepId, ZoneId
+from bayapp.job.state.requests import SendBack
 from bayapp.pages.board.clock_column import tiles
 from bayapp.pages.board.ladder import LadderView, ladder
 from bayapp.pages.board.undo_last import last_touch
@@ -92,7 +93,9 @@ def test_undo_takes_back_what_it_says_the_last_of_it_first(hand: HandBay):
     accepted(hand, Cover(CAR, SCREEN, ASH))
     hand.wait(60)
     accepted(hand, CloseSet(CAR, SCREEN, ASH))
-    for words in ("by itself at", "covered at", "coat in circles at"):
+    hand.wait(60)
+    accepted(hand, SendBack(CAR, SCREEN, StepId("coat-1"), "a run in the coat", ASH))
+    for words in ("sent back at", "by itself at", "covered at", "coat in circles at"):
         last = last_touch(hand.bay.state, ASH, UTC)
         assert last
         assert seen(hand).undo_text.startswith(words)
