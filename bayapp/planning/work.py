@@ -16,7 +16,7 @@ from bayapp.planning.conflict_text import conflict_sentences
 from bayapp.planning.core.check import checked
 from bayapp.planning.core.effort import Effort, never
 from bayapp.planning.core.plan import Plan, Status
-from bayapp.planning.core.work_order import LeftOut, WayOut, WorkOrder
+from bayapp.planning.core.work_order import LeftOut, PlannedStep, WayOut, WorkOrder
 from bayapp.planning.from_bay.from_job import Minutes, Work, work_of
 from bayapp.planning.from_bay.pace import durations, sigmas, spreads, timed_runs
 from bayapp.planning.from_bay.shop import Shop
@@ -216,12 +216,11 @@ class _Planner:
 
     def _order(self, settled: Relaxed, plan: Plan) -> WorkOrder:
         work = settled.work
-        people = people_of(work, plan, Ways(work, self.state))
         return WorkOrder(
             status=self._status(settled, plan),
             made_for=self.at,
             entry=self.state.last_at,
-            steps=planned_steps(work, plan, people),
+            steps=self._steps(work, plan) if plan.starts_s else (),
             finish=None if plan.makespan_s is None else work.moment(plan.makespan_s),
             bound=None if plan.bound_s is None else work.moment(plan.bound_s),
             losses=settled.losses,
@@ -232,6 +231,9 @@ class _Planner:
             trouble=self.trouble,
             ways_out=self.ways_out,
         )
+
+    def _steps(self, work: Work, plan: Plan) -> tuple[PlannedStep, ...]:
+        return planned_steps(work, plan, people_of(work, plan, Ways(work, self.state)))
 
     def _status(self, settled: Relaxed, plan: Plan) -> Status:
         """Return "infeasible" if it is proven that not everything can be kept, "unknown" if it only looks so."""

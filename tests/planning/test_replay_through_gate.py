@@ -106,6 +106,15 @@ def test_a_coat_that_nobody_will_go_on_with_waits_for_dust_that_flies_now():
     assert_carried_out(bench.state, steps_of(settled.work, settled.plan, bench.state))
 
 
+def test_a_bay_for_which_no_plan_and_no_way_out_is_found_has_an_order_without_steps():
+    """The wait of the third step is over as the second begins, and giving it up costs no rung."""
+    steps = [builders.step(f"s{n}", "decontaminate", minutes=0.01) for n in range(2)]
+    last = builders.step("s2", "decontaminate", minutes=0.01, wait={"min": 0, "max": 0, "max_from": "start"})
+    bench = builders.Shop(builders.job((["roof"], builders.recipe(*steps, last)), crew=()))
+    bench.must(builders.start("roof", "s0", None), 0)
+    assert plan_work(bench.state, builders.at(0), Shop(), seconds=0.2, workers=1).steps == ()
+
+
 @given(bays())
 @settings(ANYHOW, max_examples=8)
 def test_what_the_search_finds_is_never_refused(bay):
