@@ -153,7 +153,7 @@ class Openers(QObject):
         table.on(TakeIn, self._take_in)
         table.add(Page.HALF_FILLED, self._open_half_filled)
         table.add(Page.CHANGE, self._open_change)
-        table.add(Page.PEOPLE, WhoStandsController(chosen, pages, wall.refresher, choices).open)
+        table.add(Page.PEOPLE, WhoStandsController(chosen, pages, sender, wall.refresher, choices).open)
         table.add(Page.CREW, people.open)
         table.on(WhereStands, MovingController(chosen, pages, sender, wall.refresher, choices).open)
         table.add(Page.CLOSE, CarLeavesController(chosen, pages, sender, choices).open)

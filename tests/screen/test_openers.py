@@ -73,7 +73,7 @@ def test_the_clocks_and_the_next_step_stay_in_sight_on_every_page(board: Walled)
 
 def test_a_note_about_the_whole_car(more: Walled):
     more.choose("Note")
-    assert len(more.choices()) == len(notes())
+    assert more.choices() == ["In own words", *(note.capitalize() for note in notes())]
     more.choose("Photo taken")
     (written,) = more.hand.journal.read()[-1:]
     assert isinstance(written, NoteWritten)

@@ -4,21 +4,42 @@ from collections.abc import Collection, Sequence
 from datetime import datetime, timedelta, tzinfo
 
 from bayapp.bay import Bay
-from bayapp.job import BayState, ZoneClock
+from bayapp.job import BayState, ChangeCrew, Job, ZoneClock
 from bayapp.job.model.ids import JobId, Person, ZoneId
 from bayapp.job.text.naming import zones_title
 from bayapp.text.figures import clock_time
 from bayapp.text.language import _
 
 
+def people_at_hand(state: BayState, job: Job) -> tuple[Person, ...]:
+    """Return who may stand at a car: its crew, then those who work on the other cars in the bay."""
+    others = (person for other in state.open_jobs for person in other.job.crew)
+    return tuple(dict.fromkeys((*job.crew, *others)))
+
+
+def joining(job: Job, person: Person) -> ChangeCrew | None:
+    """Return what lets a person work on a car; None where nothing is needed."""
+    if not job.crew or person in job.crew:
+        return None
+    return ChangeCrew(job.id, (*job.crew, person), person)
+
+
 def doings(
-    bay: Bay, people: Sequence[Person], clocks: Collection[ZoneClock], at: datetime, tz: tzinfo
+    bay: Bay,
+    people: Sequence[Person],
+    clocks: Collection[ZoneClock],
+    at: datetime,
+    tz: tzinfo,
+    others: Collection[Person] = (),
 ) -> dict[Person, str]:
-    """Return for each person the work under way, else the next by the plan, else nothing; only if there are several."""
+    """Return for each person the work under way, else the next by the plan, else nothing; only if there are several.
+
+    Of ``others`` only what is under way is told: to ask the plan of everybody in the bay takes too long for a touch.
+    """
     if len(people) < 2:
         return {}
     busy = {c.running.by: c for c in reversed(tuple(clocks)) if c.running and c.running.by}
-    idle = [p for p in people if p not in busy]
+    idle = [p for p in people if p not in busy and p not in others]
     found = {p: _under_way(bay.state, busy[p].job, p, clocks) for p in people if p in busy}
     for person, (recommendation, pause) in bay.advice.next_of(idle, clocks, at).items():
         if recommendation:

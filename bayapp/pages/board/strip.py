@@ -14,7 +14,7 @@ from bayapp.pages.air.contradiction_words import said_by_both
 from bayapp.pages.board.bays import BayFace, bays
 from bayapp.pages.board.clock_column import Tile
 from bayapp.pages.board.clock_question import ClockNotice, clock_notice
-from bayapp.pages.board.people import doings
+from bayapp.pages.board.people import doings, people_at_hand
 from bayapp.pages.plan.promise import broken_promises
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.text.days import same_day
@@ -28,7 +28,7 @@ class Strip:
 
     Attributes:
         bays: the cars inside, each with its most pressing clock, where there are several.
-        people: the crew; ``by`` is the one who works at the car now, chosen by touch.
+        people: the crew, then who works on the other cars; ``by`` is the one who works at the car now, chosen by touch.
         doings: what each is doing, or does next.
         sound_due: today's sound check has not been made; ``sound_unheard``: it was made, but not heard.
         air, air_detail: the reading and its time; a request to read the air if there is none or it is old.
@@ -73,13 +73,14 @@ def strip(
     promises = broken_promises(state, bay.advice.order, at, tz)
     checked = state.sound_checked_at
     today = checked is not None and same_day(checked, at, tz)
+    people = people_at_hand(state, job) if job else ()
     return Strip(
         title=job.title if job else _("No car"),
         time=clock_time(at, tz),
         bays=bays(state, all_tiles, clocks, job.id if job else None, promises) if len(state.open_jobs) > 1 else (),
-        people=job.crew if job else (),
+        people=people,
         by=seen.by,
-        doings=doings(bay, job.crew, clocks, at, tz) if job else {},
+        doings=doings(bay, people, clocks, at, tz, [p for p in people if not job or p not in job.crew]),
         air=air,
         air_detail=air_detail,
         clock=clock_notice(state, bay.clock_watch.unsure, at, tz),

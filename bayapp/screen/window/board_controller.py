@@ -7,10 +7,12 @@ from PySide6.QtCore import QObject
 
 from bayapp.job.model.ids import Person, ZoneId
 from bayapp.pages.board.clock_column import Tile
+from bayapp.pages.board.people import joining
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import Page, ShowClockNotice, UnworkedZone, WhereStands, WhichZone
 from bayapp.screen.board.refresher import BoardParts, Refresher
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.frame.request_sender import RequestSender
 
 SNOOZE = timedelta(minutes=5)
 
@@ -18,9 +20,16 @@ SNOOZE = timedelta(minutes=5)
 class BoardController(QObject):
     """Joins the parts of the board, the selection and the pages."""
 
-    def __init__(self, parts: BoardParts, selection: Selection, pages: PageStack, refresher: Refresher) -> None:
+    def __init__(
+        self,
+        parts: BoardParts,
+        selection: Selection,
+        pages: PageStack,
+        sender: RequestSender,
+        refresher: Refresher,
+    ) -> None:
         super().__init__(pages)
-        self._selection, self._pages, self._refresher = selection, pages, refresher
+        self._selection, self._pages, self._sender, self._refresher = selection, pages, sender, refresher
         self._join_strip(parts)
         bay = selection.bay
         parts.car.touched.connect(self.touch_zones)
@@ -65,8 +74,11 @@ class BoardController(QObject):
         self._pages.show_ladder(tile.job, tile.zones)
 
     def choose_person(self, person: Person) -> None:
-        """Choose who works at the car."""
-        self._selection.choose_person(person)
+        """Choose who works at the car; who worked only on others until now joins its crew."""
+        car = self._selection.car
+        asked = joining(car.job, person) if car else None
+        if asked is None or self._sender.send_or_show_refusal(asked):
+            self._selection.choose_person(person)
         self._refresher.refresh()
 
     def hear(self, subjects: Collection[str]) -> None:

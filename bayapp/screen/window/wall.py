@@ -86,7 +86,7 @@ class Wall(QWidget):
         pages.stale.connect(refresher.refresh)
         self.request_sender.answered.connect(refresher.refresh)
         self.band.undo_wanted.connect(self.request_sender.send_or_show_refusal)
-        self._touches = BoardController(parts, chosen, pages, refresher)
+        self._touches = BoardController(parts, chosen, pages, self.request_sender, refresher)
         ladder = LadderController(self.ladder, self.ladder_bar, chosen, pages, self.request_sender, refresher)
         self.next_bar.taken.connect(ladder.take)
         self._arrange()

@@ -1,12 +1,13 @@
 """What each person is at, or does next."""
 
 from datetime import UTC, timedelta
+from pathlib import Path
 
-from bayapp.job import Start
+from bayapp.job import ChangeCrew, Start
 from bayapp.job.model.ids import Person, StepId, ZoneId
-from bayapp.pages.board.people import doings
+from bayapp.pages.board.people import doings, joining, people_at_hand
 from bayapp.planning.core.work_order import PlannedStep, WorkOrder
-from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
+from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 
 
 def said(hand: HandBay, *people: Person) -> dict[Person, str]:
@@ -45,3 +46,14 @@ def test_whoever_the_plan_lets_wait_hears_until_when(hand: HandBay):
 
 def test_one_person_alone_reads_it_on_the_large_button(hand: HandBay):
     assert said(hand, ASH) == {}
+
+
+def test_who_works_on_another_car_is_at_hand_on_this_one_and_joins_its_crew(tmp_path: Path):
+    with hand_bay(tmp_path, cars=2) as hand:
+        first, second = (state.job for state in hand.bay.state.open_jobs)
+        assert people_at_hand(hand.bay.state, second) == ("Cy 2", "Di 2", "Ash", "Bo")
+        assert joining(first, ASH) is None
+        asked = joining(second, ASH)
+        assert asked == ChangeCrew(second.id, (*second.crew, ASH), ASH)
+        assert hand.bay.request(asked).accepted
+        assert joining(hand.bay.state.jobs[second.id].job, ASH) is None

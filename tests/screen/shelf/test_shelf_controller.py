@@ -72,7 +72,11 @@ def last(board: Walled) -> BottleEvent:
 
 def test_the_shelf_is_two_touches_away_and_shows_every_bottle(board: Walled):
     open_shelf(board)
-    assert len([b for b in page(board).bottles if b.isVisible()]) == 9
+    seen = {b.title for b in page(board).bottles if b.isVisible()}
+    if page(board).more_button.isVisible():
+        board.press(page(board).more_button)
+        seen |= {b.title for b in page(board).bottles if b.isVisible()}
+    assert len(seen) == len(board.hand.bay.state.shelf.bottles) == 9
     board.press(page(board).close_button)
     assert board.wall.pages.choices.title == "More"
 

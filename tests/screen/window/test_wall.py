@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 from bayapp.clock import ClockJump
 from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.state.events import AlertAnswered, StepFinished, StepStarted, StepUndone, TimeZoneChanged
-from bayapp.pages.wanted import WhichZone
+from bayapp.pages.wanted import NoteAbout, WhichZone
 from bayapp.practice import practice_scenario
 from bayapp.screen.input.scanner import APART_MS
 from bayapp.screen.widgets import glove_button
@@ -571,3 +571,20 @@ def test_a_step_chosen_for_one_zone_is_not_chosen_for_the_next(board: Walled):
     board.wall.selection.choose_step(StepId("coat-2"))
     board.wall.column.opened.emit(board.wall.column.buttons[0].tile)
     assert board.wall.selection.step is None
+
+
+def test_a_name_has_its_button_on_every_car_s_board_and_a_touch_lets_its_bearer_sign_there(tmp_path: Path):
+    with hand_bay(tmp_path, cars=2) as hand, walled(hand, (3840, 2160)) as wall:
+        wall.answer_all()
+        wall.wall.pages.show_car(JobId(f"{CAR}-2"))
+        buttons = [b for b in wall.wall.strip.people if b.isVisible() and b.title == "Ash"]
+        if buttons:
+            wall.press(buttons[0])
+        else:
+            wall.press(wall.wall.strip.more_people)
+            wall.choose("Ash")
+        assert wall.wall.selection.by == ASH
+        assert ASH in hand.bay.state.jobs[JobId(f"{CAR}-2")].job.crew
+        wall.wall.pages.want(NoteAbout(JobId(f"{CAR}-2")))
+        wall.choose("Photo taken")
+        assert hand.bay.state.jobs[JobId(f"{CAR}-2")].notes[-1].by == ASH
