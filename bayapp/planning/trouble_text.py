@@ -6,7 +6,7 @@ from datetime import tzinfo
 from bayapp.job.gate.bay_facts import fresh_coat
 from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.state.state import BayState
-from bayapp.job.text.naming import capital, kind_words, of_car, zones_by_sets
+from bayapp.job.text.naming import capital, kind_words, of_car, zones_in_order
 from bayapp.planning.circles import Circle
 from bayapp.planning.core.work_order import Loss
 from bayapp.planning.from_bay.from_job import Work
@@ -117,7 +117,7 @@ class _Words:
         return _("Within the hours a wait would be missed: somebody stays until {time}.").format(time=ends)
 
     def _zones(self, job: JobId, zones: Iterable[ZoneId]) -> str:
-        return zones_by_sets(self._state.jobs[job].job, zones)
+        return zones_in_order(self._state.jobs[job].job, zones)
 
     def _of_car(self, job: JobId, sentence: str) -> str:
         return of_car(self._state.jobs[job].job, sentence, len(self._state.open_jobs))

@@ -1,8 +1,7 @@
 """What people call steps, zones and stretches of time. The one place that words them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import timedelta
-from itertools import combinations
 
 from bayapp.job.model.ids import Motion, PlaceId, StepId, StepKind, ZoneId
 from bayapp.job.model.job import Job
@@ -15,6 +14,8 @@ from bayapp.text.language import _, ngettext
 
 MOST_NAMED = 5
 """So many sets and zones are named before the rest is counted."""
+LONGEST_BY_SETS = 44
+"""So many letters may name zones by sets and what differs from them; beyond that they are counted."""
 
 
 def kind_words(kind: StepKind) -> str:
@@ -65,32 +66,52 @@ def _coat_title(recipe: Recipe, step: Step) -> str:
 
 
 def zones_title(job: Job, zones: Iterable[ZoneId]) -> str:
-    """Return what a person calls these zones: a set's title when they are all of a set's worked zones."""
+    """Return what a person calls these zones: a set's title when they are all of a set's worked zones.
+
+    Else by sets and what differs from one, in the fewest letters: "all glass except windscreen"; where that would be
+    long, the first and how many more.
+    """
     wanted = list(dict.fromkeys(zones))
     if len(wanted) == 1:
         return job.zone_names.get(wanted[0], wanted[0])
     for name in job.vehicle.sets:
         if set(job.zones_named(name)) == set(wanted):
-            return job.vehicle.set_titles.get(name, name.replace("-", " "))
+            return _set_title(job, name)
     if len(wanted) == 2:
         return _("{one} and {other}").format(one=job.zone_names[wanted[0]], other=job.zone_names[wanted[1]])
+    by_sets = min(_by_sets(job, frozenset(wanted)), key=len, default="")
+    if by_sets and len(by_sets) <= LONGEST_BY_SETS:
+        return by_sets
     rest = len(wanted) - 1
     return ngettext("{first} and {rest} more", "{first} and {rest} more", rest).format(
         first=job.zone_names[wanted[0]], rest=rest
     )
 
 
-def zones_by_sets(job: Job, zones: Iterable[ZoneId]) -> str:
-    """Return what a person calls these zones, as two sets where they are neither one set nor one or two zones."""
+def _set_title(job: Job, name: str) -> str:
+    return job.vehicle.set_titles.get(name, name.replace("-", " "))
+
+
+def _by_sets(job: Job, wanted: frozenset[ZoneId]) -> Iterator[str]:
+    """Yield titles of zones as two sets, as a set and a zone, and as a set except a zone, two, or a set."""
+    sets = {name: frozenset(job.zones_named(name)) for name in job.vehicle.sets}
+    titles: dict[frozenset[ZoneId], str] = {frozenset({z}): job.zone_names[z] for z in job.block_of}
+    titles |= {zones: _set_title(job, name) for name, zones in reversed(sets.items()) if len(zones) > 1}
+    for zones in dict.fromkeys(zones for zones in sets.values() if len(zones) > 1):
+        more, left_out = wanted - zones, zones - wanted
+        if not left_out and more in titles:
+            first, second = sorted((zones, more), key=list(titles).index, reverse=True)
+            yield _("{one} and {other}").format(one=titles[first], other=titles[second])
+        elif not more and left_out in titles:
+            yield _("{zones} except {others}").format(zones=titles[zones], others=titles[left_out])
+        elif not more and len(left_out) == 2:
+            one, other = (job.zone_names[zone] for zone in job.block_of if zone in left_out)
+            yield _("{zones} except {one} and {other}").format(zones=titles[zones], one=one, other=other)
+
+
+def zones_in_order(job: Job, zones: Iterable[ZoneId]) -> str:
+    """Return what a person calls these zones, however they were found: those of the job in its order."""
     wanted = set(zones)
-    titles = job.vehicle.set_titles
-    sets = {name: set(job.zones_named(name)) for name in job.vehicle.sets}
-    inside = [name for name, own in sets.items() if own and own < wanted]
-    if len(wanted) > 2 and wanted not in sets.values():
-        for one, other in combinations(inside, 2):
-            if sets[one] | sets[other] == wanted and not sets[one] & sets[other]:
-                names = (titles.get(name, name.replace("-", " ")) for name in (one, other))
-                return _("{one} and {other}").format(**dict(zip(("one", "other"), names, strict=True)))
     return zones_title(job, [zone for zone in job.block_of if zone in wanted])
 
 

@@ -3,10 +3,12 @@
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from typing import get_args
 
 from bayapp.job import Job, JobFile, Product, Recipe, VehicleForm, resolve
 from bayapp.job.model.ids import JobId, Person, ZoneId
 from bayapp.job.model.job import WorkEntry
+from bayapp.job.model.vehicle import Surface
 from bayapp.job.text.naming import capital
 from bayapp.text.language import _, ngettext
 
@@ -25,6 +27,7 @@ USUAL = {
 """The shipped recipe that a surface gets unless another is chosen; where it is not there, the first that fits."""
 
 
+SURFACES: tuple[str, ...] = get_args(Surface)
 TWO = 2
 """Of so many recipes in a set the page says which zone gets which; of more, only their number."""
 
@@ -198,7 +201,7 @@ class WorkView:
     """What the page of the work shows.
 
     Attributes:
-        choices: the sets, those that hold most first.
+        choices: the sets, in the order of their surfaces, the whole of it first.
         note: how much has been chosen, in one line.
         trouble: what is missing, or empty.
         go: the words of the large button; empty for "next".
@@ -233,7 +236,10 @@ def _told(draft: Draft) -> str:
 
 
 def offered(form: VehicleForm, zones_of: Callable[[str], Sequence[ZoneId]]) -> list[str]:
-    """Return the sets worth a button, and the zones in none of them; a set inside another only if it differs."""
+    """Return the sets worth a button, and the zones in none of them; a set inside another only if it differs.
+
+    They stand in the order of their surfaces, so that each is found in the same place whatever the form.
+    """
     sets: dict[str, Sequence[ZoneId]] = {}
     for name in sorted(form.set_titles, key=lambda name: len(form.zones_of([name]))):
         if zones_of(name) and set(zones_of(name)) not in map(set, sets.values()):
@@ -244,7 +250,13 @@ def offered(form: VehicleForm, zones_of: Callable[[str], Sequence[ZoneId]]) -> l
     whole = max(sets, key=lambda name: len(sets[name]), default=None)
     alone = [z.id for z in form.zone if ZoneId(z.id) not in covered and zones_of(z.id)]
     first = [whole] if whole and whole not in largest else []
-    return [*first, *sorted(largest, key=lambda name: -len(sets[name])), *alone]
+    places = {zone.id: n for n, zone in enumerate(form.zone)}
+
+    def place(name: str) -> tuple[int, int]:
+        zones = form.zones_of([name])
+        return SURFACES.index(form.zone_named(zones[0]).surface), min(places[zone] for zone in zones)
+
+    return [*first, *sorted((*largest, *alone), key=place)]
 
 
 def _choice(draft: Draft, name: str) -> SetChoice:

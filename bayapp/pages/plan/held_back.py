@@ -7,7 +7,7 @@ from bayapp.bay.held_back import HeldBack
 from bayapp.job import BayState, Refusal, ZoneClock
 from bayapp.job.grounds import Why
 from bayapp.job.model.ids import StepId
-from bayapp.job.text.naming import capital, of_car, step_title, zones_by_sets
+from bayapp.job.text.naming import capital, of_car, step_title, zones_in_order
 from bayapp.pages.plan.plan_words import moment_text
 from bayapp.text.language import _, ngettext
 
@@ -28,14 +28,14 @@ def _what(state: BayState, waiting: Collection[ZoneClock]) -> str:
     first = next(iter(waiting))
     job = state.jobs[first.job].job
     step = first.step
-    zones = zones_by_sets(job, [clock.zone for clock in waiting if clock.step == step])
+    zones = zones_in_order(job, [clock.zone for clock in waiting if clock.step == step])
     words = _("{step} ({zones})").format(step=step_title(job.recipe_of(first.zone), StepId(step or "")), zones=zones)
     return of_car(job, words, len(state.open_jobs))
 
 
 def _why(state: BayState, refusal: Refusal, at: datetime, tz: tzinfo) -> str:
     job = state.jobs[refusal.job].job if refusal.job else None
-    coat = zones_by_sets(job, (refusal.zone,)) if job and refusal.zone else ""
+    coat = zones_in_order(job, (refusal.zone,)) if job and refusal.zone else ""
     coat = of_car(job, coat, len(state.open_jobs)) if job else coat
     if refusal.why is Why.DUST_ON_COAT:
         return _("dust would fall on a fresh coat ({coat}).").format(coat=coat)

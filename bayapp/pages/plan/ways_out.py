@@ -7,7 +7,7 @@ from bayapp.job import BayState, Job
 from bayapp.job.model.ids import Person
 from bayapp.job.model.place import NO_PLACES, Places
 from bayapp.job.state.requests import Request
-from bayapp.job.text.naming import capital, kind_words, of_car, place_title, zones_by_sets
+from bayapp.job.text.naming import capital, kind_words, of_car, place_title, zones_in_order
 from bayapp.pages.plan.plan_words import length_text, moment_text
 from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
 from bayapp.planning.remedies import Touch, back_from, request_of
@@ -52,7 +52,7 @@ def _button(state: BayState, way: WayOut, by: Person | None, at: datetime, tz: t
 
 def way_title(job: Job, way: WayOut, places: Places = NO_PLACES, tz: tzinfo = UTC) -> str:
     """Return what a way out does: "Not today: left side glass"."""
-    zones = zones_by_sets(job, way.zones) if way.zones else ""
+    zones = zones_in_order(job, way.zones) if way.zones else ""
     if way.remedy is Remedy.GO_ON:
         step = job.recipe_of(way.zones[0]).named(way.step) if way.step else None
         return _("Let it go: {step}, {zones}").format(step=kind_words(step.kind), zones=zones) if step else zones

@@ -68,6 +68,38 @@ def test_zones_are_called_by_their_set_when_they_are_all_of_it_that_is_worked(zo
     assert zones_title(car, zones) == title
 
 
+GLASS = {
+    "left": ("front-left", "rear-left"),
+    "right": ("front-right", "rear-right"),
+    "glass": ("left", "right", "screen"),
+}
+
+
+@pytest.mark.parametrize(
+    ("zones", "title"),
+    [
+        ("front-left rear-left front-right rear-right", "left and right"),
+        ("screen front-left rear-left", "left and screen"),
+        ("screen front-right rear-right", "right and screen"),
+        ("front-left rear-left front-right", "left and front right"),
+        ("front-left front-right screen", "glass except rear left and rear right"),
+        ("front-left rear-left front-right rear-right roof", "front left and 4 more"),
+        ("screen front-left rear-left front-right", "glass except rear right"),
+    ],
+)
+def test_a_set_that_is_not_all_in_step_is_called_by_what_differs_and_that_once(zones, title):
+    """In the fewest letters: what is in it, or what is left out."""
+    names = ("screen", "front-left", "rear-left", "front-right", "rear-right", "roof", "bonnet")
+    car = job((names, recipe(step("wipe"))), vehicle=form(names, GLASS))
+    assert zones_title(car, [ZoneId(zone) for zone in zones.split()]) == title
+
+
+def test_what_would_be_long_by_sets_is_counted():
+    names = tuple(f"a-very-long-name-of-a-zone-number-{n}" for n in range(4))
+    car = job((names, recipe(step("wipe"))), vehicle=form(names, {"long-names": names}))
+    assert zones_title(car, [ZoneId(name) for name in names[:3]]) == "a very long name of a zone number 0 and 2 more"
+
+
 def test_what_has_no_name_is_called_by_its_id():
     car = job((["roof", "bonnet"], recipe(step("wipe"))), vehicle=form(sets={"upper-side": ("roof", "bonnet")}))
     assert zones_title(car, [ZoneId("spoiler")]) == "spoiler"

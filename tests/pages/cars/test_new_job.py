@@ -96,6 +96,19 @@ def test_a_recipe_for_any_surface_is_offered_last():
     assert [r.name for r in found.recipes_for(ZoneId("windscreen"))][-1] == "own"
 
 
+def test_sets_stand_in_the_same_order_on_every_form():
+    """Whoever has learned where the rims are finds them there on a van and on a motorcycle."""
+    surfaces = []
+    for form in FORMS:
+        whole = draft(form)
+        names = [c.name for c in work_view(whole).choices][1:]
+        surfaces.append([whole.form.zone_named(whole.form.zones_of([n])[0]).surface for n in names])
+    order = ["paint", "glass", "rim", "tyre", "caliper", "tip", "lamp", "trim", "cabin", "screen", "metal"]
+    assert len(surfaces) == 8
+    for found in surfaces:
+        assert found == sorted(found, key=order.index)
+
+
 @pytest.mark.parametrize("form", FORMS)
 def test_every_shipped_form_offers_its_sets_and_the_whole_of_it_makes_a_job(form: str):
     view = work_view(draft(form))
