@@ -19,6 +19,8 @@ RIM = 4.0
 AIR = 8.0
 SMALLEST_DISC = 21.0
 LARGEST_DISC = 40.0
+DISC_SHARE = 0.56
+"""How much of the largest circle inside a zone a badge alone takes across, so that the texture is seen around it."""
 ROOM_FOR_FINISHED = 22.0
 
 
@@ -102,7 +104,7 @@ def _over(drawing: FormDrawing, zone: ZoneId, look: ZoneLook, family: str) -> Pl
 
 def _disc(drawing: FormDrawing, zone: ZoneId) -> Plate:
     anchor = drawing.anchor(zone)
-    radius = min(LARGEST_DISC, max(SMALLEST_DISC, anchor.radius * 0.74))
+    radius = min(LARGEST_DISC, max(SMALLEST_DISC, anchor.radius * DISC_SHARE))
     rect = _around(QPointF(anchor.x, anchor.y), QSizeF(2 * radius, 2 * radius))
     return Plate(_kept_inside(rect, drawing.view_box), Measures(Layout.DISC, 0, radius * 1.24, 0, 0, 0))
 

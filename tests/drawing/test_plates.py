@@ -112,3 +112,15 @@ def test_the_count_of_layers_is_on_the_plate_of_a_rim(drawing: FormDrawing) -> N
     assert bright(1) > 60
     assert bright(2) == pytest.approx(2 * bright(1), rel=0.15)
     assert bright(3) == pytest.approx(3 * bright(1), rel=0.15)
+
+
+def test_around_the_badge_of_a_rim_most_of_its_texture_is_seen(drawing: FormDrawing) -> None:
+    """How far a rim has got is told by its texture alone; a badge as large as the ring left a guess."""
+    rims = [z.id for z in drawing.form.zone if z.surface == "rim"]
+    look = ZoneLook(stage=Stage.COATED, layers=(Motion.VERTICAL,), planned=1, urgency=Urgency.OPEN)
+    for rim in rims:
+        plate = plate_for(drawing, ZoneId(rim), look, FAMILY)
+        assert plate is not None
+        assert plate.measures.layout is Layout.DISC
+        radius = drawing.anchor(ZoneId(rim)).radius
+        assert (plate.rect.width() / 2) ** 2 <= 0.4 * radius**2

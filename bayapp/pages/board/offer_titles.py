@@ -32,11 +32,11 @@ def titles(act: Act, what: str, car: str = "") -> Titles:
             Act.HOLD: _("{car}, hold 2 s: {what}"),
             Act.DONE: _("{car}, done: {what}"),
         }[act].format(car=car, what=what)
-        return Titles(first, _("or {first}").format(first=first))
+        return Titles(first, _("Or {first}").format(first=first))
     first, second = {
-        Act.BEGIN: (_("Begin: {what}"), _("or begin: {what}")),
-        Act.HOLD: (_("Hold 2 s: {what}"), _("or hold 2 s: {what}")),
-        Act.DONE: (_("Done: {what}"), _("or done: {what}")),
+        Act.BEGIN: (_("Begin: {what}"), _("Or begin: {what}")),
+        Act.HOLD: (_("Hold 2 s: {what}"), _("Or hold 2 s: {what}")),
+        Act.DONE: (_("Done: {what}"), _("Or done: {what}")),
     }[act]
     return Titles(first.format(what=what), second.format(what=what))
 

@@ -71,10 +71,11 @@ class NextBar(QWidget):
         A badge would say of a step that costs something that this is too late, and it is something else that would be.
         """
         warns = offer.costs or offer.opens_plan
-        plain = offer.title if offer.opens_plan else _("or: {title}").format(title=offer.title)
+        plain = offer.title if offer.opens_plan else _("Or: {title}").format(title=offer.title)
         self.instead.show_words(
             offer.second or plain,
             offer.detail,
+            style=Style.OUTLINED if offer.action is None else Style.SECOND,
             badge=None if warns else offer.urgency,
             glyph="warning" if warns else "car" if offer.elsewhere else "",
             title_mm=6.0,

@@ -17,6 +17,8 @@ from bayapp.screen.widgets.typeset import paint_words
 
 HOLD_MS = 2000
 SETTLE_MS = 600
+UNHURRIED = (Urgency.OPEN, Urgency.IDLE)
+PRESSED_SHADE = 0.18
 WORDS_CONTRAST = 7.0
 FRAME_MS = 40
 TITLE_SHARE, LOUD_SHARE = 0.56, 0.42
@@ -31,6 +33,7 @@ class Style(Enum):
 
     FILLED = "filled"
     OUTLINED = "outlined"
+    SECOND = "second"
     QUIET = "quiet"
     REFUSED = "refused"
     CHOSEN = "chosen"
@@ -224,7 +227,7 @@ class GloveButton(QAbstractButton):
             painter.restore()
             ink = quiet = palette.ink_on(Urgency.LAPSED) if share > 0.5 else ink
         elif self.isDown():
-            painter.setBrush(QColor(palette.pressed))
+            painter.setBrush(self._pressed_over(fill))
             painter.setPen(Qt.PenStyle.NoPen)
             painter.drawRoundedRect(inner, mm(4), mm(4))
         return ink, quiet
@@ -233,24 +236,40 @@ class GloveButton(QAbstractButton):
         """Return fill, rim, ink and quiet ink."""
         palette = self._look.palette
         if self._style is Style.FILLED and self._badge is not None:
+            if self._badge in UNHURRIED:
+                return palette.flag, palette.flag, palette.flag_text, palette.flag_text
             ink = palette.ink_on(self._badge)
-            rim = palette.open_rim if palette.pale_open(self._badge) else ""
             if not self._on_slab(self._badge):
-                return palette.state(self._badge), rim, ink, ink
+                return palette.state(self._badge), "", ink, ink
             rim = palette.state(self._badge)
             return palette.slab_button, rim, palette.slab_button_text, palette.slab_button_quiet
         if self._style is Style.CHOSEN:
             return palette.tile_raised, palette.ring, palette.text, palette.text_quiet
+        if self._style is Style.SECOND:
+            return palette.tile_raised, palette.text_quiet, palette.text, palette.text_quiet
         if self._style is Style.REFUSED:
             return palette.tile, palette.text_quiet, palette.text, palette.text_quiet
         if self._style is Style.OUTLINED:
             return palette.tile, palette.track, palette.text, palette.text_quiet
         return palette.strip, "", palette.text, palette.text_quiet
 
-    def _on_slab(self, badge: Urgency) -> bool:
-        """Whether words in its ink are unreadable on the state's colour, which is then only a slab under the badge."""
+    def _pressed_over(self, fill: str) -> QColor:
+        """Return what is laid over a button while it is held down: on one as white as the flag a shade."""
         palette = self._look.palette
-        return contrast(palette.state(badge), palette.ink_on(badge)) < WORDS_CONTRAST
+        if fill != palette.flag:
+            return QColor(palette.pressed)
+        shade = QColor(palette.flag_text)
+        shade.setAlphaF(PRESSED_SHADE)
+        return shade
+
+    def _on_slab(self, badge: Urgency) -> bool:
+        """Whether the state's colour is only a slab under the badge.
+
+        So it is where nothing presses: the button is then as white as the flag on the car, for both say what is next.
+        And where words in its ink would be unreadable on it.
+        """
+        palette = self._look.palette
+        return badge in UNHURRIED or contrast(palette.state(badge), palette.ink_on(badge)) < WORDS_CONTRAST
 
     def _paint_badge(self, painter: QPainter, box: QRectF, body: QRectF, badge: Urgency) -> QRectF:
         palette, mm = self._look.palette, self._look.mm

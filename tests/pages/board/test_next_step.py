@@ -225,7 +225,7 @@ def test_what_is_offered_for_another_car_than_the_one_shown_names_it_first(tmp_p
         there = offered(hand, shown=other)
         assert [(o.action, o.elsewhere) for o in here] == [(o.action, not o.elsewhere) for o in there]
         seen = {(o.title.split(",")[0], o.second.split(",")[0]) for o in there if o.elsewhere}
-        assert seen == {("1 Practice estate", "or 1 Practice estate")}
+        assert seen == {("1 Practice estate", "Or 1 Practice estate")}
 
 
 def test_the_button_says_who_only_where_several_work(short: HandBay, tmp_path: Path):

@@ -33,7 +33,7 @@ def test_on_the_board_the_coat_that_closes_the_way_comes_second_says_why_and_mus
         assert (view.main.action, view.main.hold, view.main.costs) == (WASH, False, False)
         assert view.instead
         assert (view.instead.action, view.instead.hold, view.instead.costs) == (COAT, True, True)
-        assert view.instead.second == "or hold 2 s: coat up and down, windscreen (Kim)"
+        assert view.instead.second == "Or hold 2 s: coat up and down, windscreen (Kim)"
         assert view.instead.detail == WHY
 
 

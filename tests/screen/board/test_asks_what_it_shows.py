@@ -124,7 +124,7 @@ def test_the_next_step_that_lapsed_before_the_press_is_refused_in_words_over_its
 
 def test_what_could_be_done_instead_is_refused_when_it_has_lapsed_unseen(board: Walled):
     button, before = board.wall.next_bar.instead, board.events()
-    assert button.title == "or begin: coat, right side glass (Ash)"
+    assert button.title == "Or begin: coat, right side glass (Ash)"
     unseen(board, 7 * 60)
     board.press(button)
     refused_in_words(board, before, "is too late")

@@ -59,7 +59,7 @@ def test_on_a_ladder_a_short_touch_begins_nothing_and_a_hold_begins_the_coat(sal
 
 def test_on_the_board_the_touch_opens_nothing_and_the_hold_opens_the_choice_of_layers(saloon: Walled):
     second = saloon.wall.next_bar.instead
-    assert (second.title, second.detail) == ("or hold 2 s: coat up and down, windscreen (Kim)", WHY)
+    assert (second.title, second.detail) == ("Or hold 2 s: coat up and down, windscreen (Kim)", WHY)
     saloon.press(second)
     assert saloon.wall.car.isVisible(), "nothing happened"
     held(second)

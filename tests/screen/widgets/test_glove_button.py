@@ -4,10 +4,12 @@ from collections.abc import Iterator
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from bayapp.drawing.palette import PALETTES
+from bayapp.drawing.palette import PALETTES, Palette
+from bayapp.job.model.ids import Urgency
 from bayapp.screen.widgets import glove_button
 from bayapp.screen.widgets.glove_button import GloveButton, Style
 from bayapp.screen.widgets.look import Look
@@ -161,3 +163,18 @@ def test_the_same_words_paint_nothing_again(qtbot: QtBot, button: GloveButton):
     assert calls == []
     button.show_words("Begin", "later")
     assert calls == [1]
+
+
+@pytest.mark.parametrize("palette", PALETTES.values(), ids=lambda palette: palette.name)
+@pytest.mark.parametrize("urgency", [Urgency.OPEN, Urgency.IDLE], ids=lambda urgency: urgency.value)
+def test_what_is_next_and_does_not_press_has_the_colour_of_its_flag_and_its_state_beside_it(
+    qtbot: QtBot, palette: Palette, urgency: Urgency
+):
+    """Yellow is "open"; were the button yellow too, it would seem to speak of every zone that is."""
+    made = GloveButton(Look(palette, Measure(4.0)))
+    qtbot.addWidget(made)
+    made.resize(800, 140)
+    made.show_words("Begin", style=Style.FILLED, badge=urgency)
+    picture = made.grab().toImage()
+    assert picture.pixelColor(760, 70) == QColor(palette.flag)
+    assert picture.pixelColor(12, 70) == QColor(palette.state(urgency))

@@ -83,7 +83,7 @@ def test_what_is_pressed_is_on_disk_before_it_is_shown(board: Walled):
 
 
 def test_the_second_button_does_what_it_says(board: Walled):
-    assert board.wall.next_bar.instead.title.startswith("or begin: coat, right side glass (Ash)")
+    assert board.wall.next_bar.instead.title.startswith("Or begin: coat, right side glass (Ash)")
     board.press(board.wall.next_bar.instead)
     started = last(board, 3)
     assert [e.zone for e in started if isinstance(e, StepStarted)] == [
