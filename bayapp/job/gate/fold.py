@@ -42,7 +42,7 @@ from bayapp.job.state.events import (
     ZoneSetAside,
     ZoneTakenUp,
 )
-from bayapp.job.state.readings import HeldReadings, Readings, corrected, with_reading
+from bayapp.job.state.readings import AirFound, HeldReadings, Readings, corrected, with_reading
 from bayapp.job.state.state import Aid, BayState, Correction, Covered, JobState, SplashAnswer, StepRun, ZoneState
 from bayapp.job.state.stays import Stay, readings_over
 from bayapp.job.waits.ladder_position import below, carried_through, ladder_position, next_places, window_of
@@ -317,7 +317,7 @@ def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
         event.implied,
         event.deviation,
         bottle=event.bottle,
-        laid_on=air if isinstance(air, AirRead) else None,
+        laid_on=air.reading if isinstance(air, AirFound) else air if isinstance(air, AirRead) else None,
     )
     return ZoneState(zone.runs, rungs, run, zone.lapses + lapses, before=zone)
 

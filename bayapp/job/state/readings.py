@@ -18,8 +18,32 @@ class AirUnread:
     measured_at: datetime
 
 
+@dataclass(frozen=True, slots=True)
+class AirFound:
+    """A reading that a car found where it came to: it holds for the car from its arrival, ``measured_at``, on."""
+
+    reading: AirRead
+    measured_at: datetime
+
+    @property
+    def air_c(self) -> float:
+        """The temperature of the air, °C."""
+        return self.reading.air_c
+
+    @property
+    def rh_percent(self) -> float:
+        """The relative humidity, %."""
+        return self.reading.rh_percent
+
+    @property
+    def coat_c(self) -> float:
+        """The temperature that a coat has, °C."""
+        return self.reading.coat_c
+
+
 Readings = tuple[AirRead, ...]
-HeldReadings = tuple[AirRead | AirUnread, ...]
+HeldReading = AirRead | AirFound | AirUnread
+HeldReadings = tuple[HeldReading, ...]
 measured_at = attrgetter("measured_at")
 
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 from bayapp.job.model.ids import PlaceId
 from bayapp.job.model.place import NO_PLACES, Places
 from bayapp.job.state.events import AirRead
-from bayapp.job.state.readings import READING_HOLDS, AirUnread, HeldReadings, Readings
+from bayapp.job.state.readings import READING_HOLDS, AirFound, AirUnread, HeldReading, HeldReadings, Readings
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ def readings_over(stays: tuple[Stay, ...], readings: Readings) -> HeldReadings:
     first, *_ = stays
     if len(stays) == 1 and first.place is None and all(first.counts(r) for r in readings):
         return readings
-    found: list[AirRead | AirUnread] = []
+    found: list[HeldReading] = []
     held: AirRead | None = None
     for stay, end in _with_ends(stays):
         here = [r for r in readings if stay.counts(r) and (end is None or r.measured_at < end)]
@@ -54,13 +54,11 @@ def readings_over(stays: tuple[Stay, ...], readings: Readings) -> HeldReadings:
     return tuple(found)
 
 
-def _on_arrival(
-    stay: Stay, last: AirRead | None, before: AirRead | AirUnread | None, comes_in: bool
-) -> Iterator[AirRead | AirUnread]:
+def _on_arrival(stay: Stay, last: AirRead | None, before: HeldReading | None, comes_in: bool) -> Iterator[HeldReading]:
     """Yield the air that a car finds: for one that was here before, from its arrival on and no sooner."""
     if last is not None and stay.since - last.measured_at <= READING_HOLDS:
-        yield last if comes_in else last.model_copy(update={"read_at": stay.since})
-    elif isinstance(before, AirRead):
+        yield last if comes_in else AirFound(last, stay.since)
+    elif isinstance(before, AirRead | AirFound):
         yield AirUnread(stay.since)
 
 

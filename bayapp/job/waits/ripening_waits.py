@@ -17,8 +17,7 @@ from bayapp.job.model.job import Job
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Wait, in_milliseconds
 from bayapp.job.model.wait_tables import By, base_value
-from bayapp.job.state.events import AirRead
-from bayapp.job.state.readings import AirUnread, HeldReadings, measured_at
+from bayapp.job.state.readings import AirUnread, HeldReading, HeldReadings, measured_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,14 +178,14 @@ def held_since(readings: HeldReadings, since: datetime) -> HeldReadings:
     return readings[max(0, bisect_right(readings, since, key=measured_at) - 1) :]
 
 
-def value_of(reading: AirRead | AirUnread, by: By) -> float | None:
+def value_of(reading: HeldReading, by: By) -> float | None:
     """Return what a reading says of what a wait depends on: the coat's °C, or % humidity; None while none holds."""
     if isinstance(reading, AirUnread):
         return None
     return reading.coat_c if by is By.TEMPERATURE else reading.rh_percent
 
 
-def now_of(edge: WaitEdge, reading: AirRead | AirUnread | None) -> timedelta | None:
+def now_of(edge: WaitEdge, reading: HeldReading | None) -> timedelta | None:
     """Return how long a moment's wait is in the air of a reading; None where that is not known."""
     value = None if reading is None else value_of(reading, edge.by)
     return None if value is None else edge.at(value)
@@ -197,7 +196,7 @@ def _said(edge: WaitEdge, held: HeldReadings) -> list[tuple[datetime, float | No
 
 
 def _how_it_stands(
-    edges: WaitEdges, reading: AirRead | AirUnread | None, unknown: datetime | None, air_was_unknown: bool
+    edges: WaitEdges, reading: HeldReading | None, unknown: datetime | None, air_was_unknown: bool
 ) -> Ripening:
     edge = edges.earliest or edges.latest
     assert edge, "of a wait that depends on the air at least one edge does"

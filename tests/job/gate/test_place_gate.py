@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from bayapp.job import CloseJob, CorrectAir, MoveCar, SetUpPlaces, UndoMove, fold, why_not
+from bayapp.job.doubted_coats import doubted_coats
 from bayapp.job.grounds import Why
 from bayapp.job.model.ids import PlaceId
 from bayapp.job.model.place import OUTSIDE, Bay
@@ -325,3 +326,17 @@ def test_a_place_that_was_read_before_the_car_came_says_nothing_of_the_time_befo
     assert shop.state.jobs[CAR].readings == ()
     shop.must(MoveCar(CAR, BAY_2), 10)
     assert [(r.measured_at, getattr(r, "air_c", None)) for r in shop.state.jobs[CAR].readings] == [(at(10), 30.0)]
+
+
+def test_a_coat_laid_after_a_move_is_not_doubted_for_a_correction_of_another_reading() -> None:
+    shop = moved(CAR, BAY_1, DIVIDED)
+    shop.must(read_in(BAY_1, 21), 3)
+    shop.must(read_in(BAY_2, 22), 4)
+    shop.must(finish("roof", "wipe"), 5)
+    shop.must(MoveCar(CAR, BAY_2), 6)
+    shop.must(start("roof", "coat"), 7)
+    shop.must(CorrectAir(at(3), None), 8)
+    assert doubted_coats(shop.state) == ()
+    shop.must(CorrectAir(at(4), None), 9)
+    (doubted,) = doubted_coats(shop.state)
+    assert (doubted.zone, doubted.was.air_c, doubted.becomes) == ("roof", 22.0, None)
