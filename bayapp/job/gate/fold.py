@@ -323,12 +323,13 @@ def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
 
 
 def _send_back(job: JobState, zone: ZoneState, event: ZoneSentBack) -> ZoneState:
-    """Take the rungs from a step on off the ladder; what lapsed before that is remembered, and a cover stays on."""
+    """Take the rungs from a step on off the ladder; what lapsed before is remembered, and a cover stays on a coat."""
     recipe = job.job.recipe_of(event.zone)
     ladder = ladder_position(job, event.zone, event.at)
     rungs = below(recipe, ladder.rungs, recipe.group_of(recipe.position(event.step)).start)
     aid, lapses = Aid("sent-back", event.at, event.by), zone.lapses + ladder.lapses
-    return ZoneState(zone.runs, rungs, None, lapses, before=zone, aid=aid, covered=zone.covered)
+    coated = any(recipe.named(run.step).kind is StepKind.COAT for run in rungs)
+    return ZoneState(zone.runs, rungs, None, lapses, before=zone, aid=aid, covered=zone.covered if coated else None)
 
 
 def _finish(zone: ZoneState, event: StepFinished) -> ZoneState:
