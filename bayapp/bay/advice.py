@@ -76,13 +76,13 @@ class BayAdvice:
         return next_of(self._door.state, self.order, clocks, people, at, self._closes_at(at))
 
     def weighed(self, start: Start, at: datetime) -> Recommendation:
-        """Return what speaks for and against beginning this now; nothing against what the plan itself has next."""
+        """Return what speaks for and against beginning this now; of what the plan has next only what it loses."""
         clocks = self._door.clocks(at)
         found, _ = self.for_person(clocks, start.by, at)
         asked = {(start.job, start.step, zone) for zone in start.zones}
         for one in found:
             if one.planned and asked <= {(one.advice.job, one.advice.step, z) for z in one.advice.zones}:
-                return self._told(replace(one, losses=(), risks=()), start, at)
+                return self._told(replace(one, risks=()), start, at)
         advice = Advice(start.job, start.zones, start.step, Urgency.IDLE, None, at)
         return self._told(weighed(self._door.state, self.order, clocks, advice, start.by, at), start, at)
 

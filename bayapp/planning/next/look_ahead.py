@@ -45,8 +45,7 @@ class BayLookAhead:
         self, state: BayState, now: Collection[ZoneClock], at: datetime, given_up: Collection[Loss] = ()
     ) -> None:
         self._state, self.at = state, at
-        lost = {(loss.job, loss.zone, loss.step) for loss in given_up}
-        self._due = [d for clock in now if (d := self._running_out(clock)) and d.what not in lost]
+        self._due = [d for clock in now if (d := self._running_out(clock))]
         self._busy: dict[Person | None, datetime] = {}
         self._dust: Dust = {job.job.id: at for job in state.open_jobs}
         for (by, _), clocks in _touches(now).items():
@@ -62,6 +61,9 @@ class BayLookAhead:
         crew: list[Person | None] = [p for job in state.open_jobs for p in job.job.crew]
         self._free = {person: self._busy.get(person, at) for person in crew or [None]}
         self._anyway: frozenset[Block] | None = None
+        lost = {(loss.job, loss.zone, loss.step) for loss in given_up}
+        if lost and (lost := lost & self._lost_anyway()):  # what one touch can still keep is not lost
+            self._due, self._anyway = [d for d in self._due if d.what not in lost], None
 
     def missed(self, start: Start, takes: timedelta) -> tuple[Loss, ...]:
         """Return the windows that would be missed if, and only if, this were begun now."""

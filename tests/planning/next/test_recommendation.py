@@ -146,6 +146,17 @@ def test_what_must_follow_soon_on_a_touch_counts_too():
     assert lost("roof", "bonnet", "windscreen") == ["bonnet", "roof", "windscreen"]
 
 
+def test_what_the_order_gave_up_and_one_touch_can_still_keep_is_not_lost_yet():
+    """Both panes must be begun by 8:30; Ash coats one from 8:29 to 8:31. By one touch both begin at 8:29."""
+    shop = Shop(job((["windscreen", "left-rim"], GLASS), crew=("Ash",)))
+    shop.must(finish("windscreen left-rim", "wipe"), 0)
+    loss = Loss(job=CAR, zone=ZoneId("left-rim"), step=StepId("coat"), lapses_at=at(30))
+    work = order(shop, planned("windscreen", "coat", 29, 31)).model_copy(update={"losses": (loss,)})
+    (first, second), _ = recommendation_for(shop, work, 29)
+    assert (first.advice.zones, first.at_stake) == (("windscreen", "left-rim"), ())
+    assert (second.advice.zones, second.planned, second.at_stake) == (("windscreen",), True, (loss,))
+
+
 def test_what_is_done_by_one_touch_keeps_the_hands_that_do_it():
     # Two panels must be levelled by 8 and by 9: at 7.9 Ash can begin both by one touch, and is at it until 11.9. The
     # third opens at 8.9, after that touch, and closes at 11: only Bo can keep it.
