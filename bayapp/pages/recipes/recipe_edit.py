@@ -1,7 +1,8 @@
 """A recipe while it is being edited, step by step and wait by wait.
 
 It is held in the form of the file, so that it may be wrong for a while. It is saved only without ``trouble()``, which
-refuses what the model refuses, and a window counted from the first stroke that is shorter than its own coat.
+refuses what the model refuses. A window from the first stroke that is shorter than the coat's own minutes may be kept,
+for those are an estimate; ``tight`` says so.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -136,11 +137,23 @@ class RecipeDraft:
     def trouble_at(self, place: int) -> str:
         """Return what is wrong with one step and its wait, or empty."""
         step, wait = self.steps[place], self.wait_of(place)
-        problem = _impossible(wait, self._stroke(place)) or _refused(
-            Step, {k: v for k, v in step.items() if k != "wait"}
-        )
+        problem = _impossible(wait) or _refused(Step, {k: v for k, v in step.items() if k != "wait"})
         problem = problem or self._misplaced(place) or (_refused(Wait, wait) if wait else "")
         return _("{step}: {trouble}").format(step=self.title_of(place), trouble=problem) if problem else ""
+
+    def tight(self) -> str:
+        """Return which window from the first stroke is shorter than its own coat takes; empty if none is."""
+        for place in range(len(self.steps)):
+            wait, stroke = self.wait_of(place), self._stroke(place)
+            least, most = wait.get("min", 0.0), wait.get("max")
+            if wait.get("max_from") == "start" and most is not None and most < stroke + least:
+                sentence = _(
+                    "{step}: {max} from the first stroke are short, for the step before takes {stroke} a zone. Lay "
+                    "small fields."
+                )
+                times = {"max": minutes_text(most), "stroke": minutes_text(stroke)}
+                return sentence.format(step=self.title_of(place), **times)
+        return ""
 
     def _stroke(self, place: int) -> float:
         """Return the duration of the step that the wait of this step is counted from."""
@@ -325,20 +338,13 @@ def kinds() -> tuple[tuple[StepKind, str], ...]:
     return tuple((kind, capital(kind_words(kind))) for kind in StepKind)
 
 
-def _impossible(wait: Plain, stroke: float) -> str:
+def _impossible(wait: Plain) -> str:
     """Return why a wait of plain minutes has no possible moment; empty if it has."""
     least, most = wait.get("min", 0.0), wait.get("max")
-    if most is None or any("_by_" in key for key in wait):
+    if most is None or most >= least or any("_by_" in key for key in wait):
         return ""
-    if most < least:
-        sentence = _("The latest moment, {max}, lies before the earliest, {min}: no moment would be right.")
-        return sentence.format(max=minutes_text(most), min=minutes_text(least))
-    if wait.get("max_from") == "start" and most < stroke + least:
-        sentence = _(
-            "{max} from the first stroke are over too soon: the step before takes {stroke}, and then {min} must pass."
-        )
-        return sentence.format(max=minutes_text(most), stroke=minutes_text(stroke), min=minutes_text(least))
-    return ""
+    sentence = _("The latest moment, {max}, lies before the earliest, {min}: no moment would be right.")
+    return sentence.format(max=minutes_text(most), min=minutes_text(least))
 
 
 def _refused(model: type[FileModel], said: Plain) -> str:

@@ -145,7 +145,7 @@ def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:
         made_for = _("{surface}: {zones} only").format(surface=made_for, zones=only)
     fields.append(Field("surfaces", capital(made_for), _("made for")))
     subtitle = _("Touch a rung to change it. Lines: thin until it opens, thick while it is open.")
-    note = _("Cars in the bay keep the recipe that they have.")
+    note = draft.tight() or _("Cars in the bay keep the recipe that they have.")
     return RecipeView(
         known_as,
         subtitle,
