@@ -170,8 +170,8 @@ def test_every_worked_zone_answers_a_touch_at_its_middle(board: Walled):
     assert deaf == []
 
 
-def test_a_small_zone_among_others_opens_the_picker_and_a_choice_opens_its_ladder(board: Walled):
-    board.touch("caliper-front-left")
+def test_a_glove_over_several_zones_opens_the_picker_and_a_choice_opens_its_ladder(board: Walled):
+    board.wall.car.touched.emit([ZoneId("caliper-front-left"), ZoneId("rim-front-left"), ZoneId("tyre-front-left")])
     assert board.wall.pages.choices.isVisible()
     titles = board.choices()
     assert "Front left caliper" in titles
