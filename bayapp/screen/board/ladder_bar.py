@@ -14,6 +14,7 @@ from bayapp.text.language import _
 
 GAP = 13.0
 SMALL = 54.0
+UNDO = 50.0
 NARROW_GAP = 7.0
 
 
@@ -117,13 +118,17 @@ class LadderBar(QWidget):
             wanted.emit(self._view.job, self._view.zones)
 
     def _lay_out(self) -> None:
-        """Place the buttons from the right; the one beside the large button records nothing."""
+        """Place the buttons from the right; the one beside the large button records nothing.
+
+        "Undo" is the outermost, where the board has "More": never where the board offers to begin something.
+        """
         mm, whole = self._look.mm, QRectF(self.rect())
         small, right = mm(SMALL), whole.width()
-        for button in (self.note, self.undo, self.correct, self.aside):
+        for button in (self.undo, self.note, self.correct, self.aside):
             if button.isVisibleTo(self):
-                place(button, QRectF(right - small, 0, small, whole.height()))
-                right -= small + mm(NARROW_GAP)
+                width = mm(UNDO) if button is self.undo else small
+                place(button, QRectF(right - width, 0, width, whole.height()))
+                right -= width + mm(NARROW_GAP)
         place(self.main, QRectF(0, 0, right + mm(NARROW_GAP - GAP), whole.height()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
