@@ -80,12 +80,19 @@ class AlertBand(QWidget):
         self.undo_button.clicked.connect(self._take_back)
         self._answers(False)
 
-    def show_band(self, band: Band | None) -> None:
-        """Show these alerts, or the legend if there are none."""
+    def show_band(self, band: Band | None) -> bool:
+        """Show these alerts, or the legend if there are none; return whether alerts came or went."""
+        turned = (band is None) is not (self._band is None)
         if band != self._band:
             self._band = band
             self._answers(bool(band and band.subjects))
             self.update()
+        return turned
+
+    @property
+    def shows_alerts(self) -> bool:
+        """Whether it shows more than the legend."""
+        return self._band is not None
 
     @property
     def subjects(self) -> tuple[str, ...]:

@@ -40,9 +40,11 @@ class Refresher(QObject):
 
     Signals:
         refreshed: the board is up to date; carries the instant that it shows.
+        band_turned: alerts came or went.
     """
 
     refreshed = Signal(object)
+    band_turned = Signal()
 
     def __init__(
         self, parts: BoardParts, selection: Selection, drawings: Drawings, voice: Voice, parent: QObject
@@ -112,7 +114,8 @@ class Refresher(QObject):
     def _show(self, view: BoardView) -> None:
         parts = self._parts
         parts.strip.show_strip(view.strip, not self._voice.broken)
-        parts.band.show_band(view.band)
+        if parts.band.show_band(view.band):
+            self.band_turned.emit()
         parts.column.show_tiles(view.tiles, _("No clock is running."))
         parts.next_bar.show_offers(view.main, view.instead, view.order)
         if not parts.car.isHidden():

@@ -17,6 +17,8 @@ TILE = 38.0
 TALLEST_TILE = 46.0
 FIRST_TILE = 54.0
 LATER = 25.5
+PAGE = 200.0
+"""What a page of four rows of buttons takes, for gloves."""
 READ_FROM_M = 3.0
 LEAST_WIDTH, LEAST_HEIGHT = 500.0, 281.0
 MOST_WIDTH, MOST_HEIGHT = 720.0, 405.0
@@ -84,6 +86,8 @@ class BoardLayout:
         strip: the line at the top.
         car: the drawn car, or a page in its place.
         legend: the legend, or alerts in its place.
+        page: the place of a page. It leaves the alerts their room, so that no button moves when one comes; on a low
+            window, where its buttons would be too small for gloves then, it takes that room until there is an alert.
         column: the clocks.
         bar: the next step, an alternative, and the button for more.
     """
@@ -91,12 +95,18 @@ class BoardLayout:
     strip: QRectF
     car: QRectF
     legend: QRectF
+    page: QRectF
     column: QRectF
     bar: QRectF
 
 
-def board_layout(width: float, height: float, bar_end: float = 0.0) -> BoardLayout:
-    """Return the layout for a window of this size in millimetres; ``bar_end`` is left free at the end of the bar."""
+def board_layout(width: float, height: float, bar_end: float = 0.0, alerts: bool = False) -> BoardLayout:
+    """Return the layout for a window of this size in millimetres.
+
+    Args:
+        bar_end: how much is left free at the end of the bar.
+        alerts: whether there are alerts to show.
+    """
     inner = width - 2 * MARGIN
     bar_height = min(46.0, max(30.5, height * 0.13))
     top = MARGIN * 0.6 + STRIP + MARGIN * 0.95
@@ -109,6 +119,7 @@ def board_layout(width: float, height: float, bar_end: float = 0.0) -> BoardLayo
         strip=QRectF(MARGIN, MARGIN * 0.6, inner, STRIP),
         car=QRectF(MARGIN, top, left, car_height),
         legend=QRectF(MARGIN, top + car_height + MARGIN, left, LEGEND),
+        page=QRectF(MARGIN, top, left, car_height if car_height >= PAGE or alerts else body),
         column=QRectF(MARGIN + left + MARGIN, top, column, body),
         bar=QRectF(MARGIN, bar_top, inner - bar_end, bar_height),
     )

@@ -89,13 +89,15 @@ class Wall(QWidget):
         self._touches = BoardController(parts, chosen, pages, self.request_sender, refresher)
         ladder = LadderController(self.ladder, self.ladder_bar, chosen, pages, self.request_sender, refresher)
         self.next_bar.taken.connect(ladder.take)
+        refresher.band_turned.connect(self._lay_out)
         self._arrange()
 
     @property
     def layout_mm(self) -> BoardLayout:
         """The layout of the parts, in millimetres."""
         measure = self.look.measure
-        return board_layout(self.width() / measure.px_per_mm, self.height() / measure.px_per_mm, self._bar_end)
+        width, height = self.width() / measure.px_per_mm, self.height() / measure.px_per_mm
+        return board_layout(width, height, self._bar_end, self.band.shows_alerts)
 
     def keep_bar_end_free(self, mm: float) -> None:
         """Leave this much of the bar free at its end."""
@@ -139,7 +141,9 @@ class Wall(QWidget):
         ):
             place(part, measure.rect(rect))
         for page in self.pages.pages:
-            place(page, measure.rect(plan.car))  # with or without an alert: no button moves under a finger
+            place(page, measure.rect(plan.page))
+        free = not plan.page.intersects(plan.legend)
+        self.band.setVisible(self.pages.standing is None or free)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Let a foot switch or nearly any key press the large button; Escape goes back."""

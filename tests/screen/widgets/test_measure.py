@@ -74,7 +74,10 @@ def test_the_parts_of_the_board_never_overlap_and_stay_inside(width: int, shape:
     assert not any(a.intersects(b) for a, b in combinations(parts, 2))
     assert plan.bar.height() >= 30
     assert all(p.width() > 25 and p.height() > 25 for p in parts)
-    assert len(astuple(plan)) == 5
+    assert plan.page.contains(plan.car)
+    assert not plan.page.intersects(plan.column)
+    assert board_layout(width, height, alerts=True).page == plan.car, "an alert is never hidden"
+    assert len(astuple(plan)) == 6
 
 
 def test_a_rectangle_in_millimetres_becomes_whole_pixels():
