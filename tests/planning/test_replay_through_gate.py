@@ -23,6 +23,7 @@ from bayapp.planning.from_bay.from_job import Work
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.relaxation import Relaxed, relaxed
+from bayapp.planning.remedies import Touch, request_of
 from bayapp.planning.solver.solve import solve
 from bayapp.planning.work import plan_work
 from bayapp.practice import practice_scenario
@@ -83,8 +84,12 @@ def check_search(bay: Bay) -> None:
 
 def check_order(bay: Bay) -> None:
     order = plan_work(bay.state, bay.at, bay.shop, seconds=0.2, workers=1)
+    state = bay.state
+    if order.stuck and order.ways_out:  # the order is then the plan of the first way out
+        request = request_of(Touch.of(order.ways_out[0]), None)
+        state = fold(gate(state, request, bay.at).events, state) if request else state
     if order.steps:
-        assert_carried_out(bay.state, order.steps)
+        assert_carried_out(state, order.steps)
 
 
 @given(bays())

@@ -131,7 +131,7 @@ def test_letters_grow_with_a_setting_of_their_own(board: Walled, page: CellsPage
 
 def test_working_hours_are_moved_by_quarters_and_saved(board: Walled, page: CellsPage):
     board.press(page.buttons[Setting.HOURS, 0])
-    hours = board.wall.findChildren(CellsPage)[-1]
+    (hours,) = (shown for shown in board.wall.findChildren(CellsPage) if shown.isVisible())
     board.press(hours.buttons[StretchCount(2), 0])
     board.press(hours.buttons[HourEdge(0), -1])
     board.press(hours.buttons[HourEdge(3), 1])

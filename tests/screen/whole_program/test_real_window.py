@@ -49,7 +49,7 @@ class Places:
         plan = board_layout(SIZE[0] / measure.px_per_mm, SIZE[1] / measure.px_per_mm)
         self.look = Look(DARK, measure)
         self.strip, self.car, self.page, self.bar = (
-            measure.rect(rect).toRect() for rect in (plan.strip, plan.car, plan.car, plan.bar)
+            measure.rect(rect).toRect() for rect in (plan.strip, plan.car, plan.page, plan.bar)
         )
         self.main = QRect(self.bar.topLeft(), QSize(self.bar.width() // 2, self.bar.height()))
 
