@@ -8,6 +8,7 @@ from datetime import datetime, tzinfo
 from enum import StrEnum
 from functools import lru_cache
 
+from bayapp.text.days import same_day
 from bayapp.text.language import USUAL, language
 
 ML_PER_FL_OZ = 29.5735295625
@@ -142,6 +143,11 @@ def clock_time(moment: datetime, zone: tzinfo, seconds: bool = True) -> str:
 def day_and_time(moment: datetime, zone: tzinfo) -> str:
     """Return the day in figures and the time of day: "25 Nov 14:26"."""
     return f"{day_of_month(moment, zone)} {clock_time(moment, zone, seconds=False)}"
+
+
+def moment_text(moment: datetime, at: datetime, zone: tzinfo, seconds: bool = False) -> str:
+    """Return the time of day, with its day where that is not the day of ``at``: "16:40", "26 Nov 09:15"."""
+    return clock_time(moment, zone, seconds) if same_day(moment, at, zone) else day_and_time(moment, zone)
 
 
 def day_of_month(moment: datetime, zone: tzinfo) -> str:

@@ -9,8 +9,7 @@ from bayapp.job.shut_out.shut_out import Barred, Barrier, ShutOut
 from bayapp.job.state.requests import Start
 from bayapp.job.state.state import BayState
 from bayapp.job.text.naming import capital, kind_words, step_title, zones_title
-from bayapp.text.days import same_day
-from bayapp.text.figures import clock_time, day_and_time
+from bayapp.text.figures import moment_text
 from bayapp.text.language import _, ngettext
 
 WORTH_SAYING = timedelta(minutes=30)
@@ -35,10 +34,10 @@ def shut_out_sentence(found: ShutOut, start: Start, state: BayState, at: datetim
 def _later(group: list[Barred], until: datetime, state: BayState, at: datetime, tz: tzinfo) -> str:
     job = state.jobs[group[0].job].job
     whole = until + timedelta(minutes=1) - timedelta(milliseconds=1)  # never sooner than it will be right
-    time = clock_time(whole, tz, seconds=False) if same_day(at, whole, tz) else day_and_time(whole, tz)
     step = step_title(job.recipe_of(group[0].zone), group[0].step)
     said = _("{step} on {zones} would wait until {time}.")
-    return said.format(step=capital(step), zones=_zones(job, (one.zone for one in group)), time=time)
+    zones = _zones(job, (one.zone for one in group))
+    return said.format(step=capital(step), zones=zones, time=moment_text(whole, at, tz))
 
 
 def _never(group: list[Barred], start: Start, state: BayState) -> str:

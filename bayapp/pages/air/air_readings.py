@@ -6,8 +6,7 @@ from datetime import datetime, tzinfo
 from bayapp.job import BayState
 from bayapp.job.state.events import AirRead
 from bayapp.job.text.naming import capital, place_title
-from bayapp.text.days import same_day
-from bayapp.text.figures import clock_time, day_and_time, percent, temperature
+from bayapp.text.figures import moment_text, percent, temperature
 from bayapp.text.language import _
 
 SHOWN = 8
@@ -46,10 +45,8 @@ def air_readings(state: BayState, at: datetime, tz: tzinfo, skipped: int = 0) ->
 
 
 def _row(reading: AirRead, where: str, corrected: bool, at: datetime, tz: tzinfo) -> ReadingRow:
-    today = same_day(reading.measured_at, at, tz)
-    when = clock_time(reading.measured_at, tz, seconds=False) if today else day_and_time(reading.measured_at, tz)
     title = _("{time}  {air}, {humidity}").format(
-        time=when,
+        time=moment_text(reading.measured_at, at, tz),
         air=temperature(reading.air_c),
         humidity=percent(reading.rh_percent),
     )

@@ -10,8 +10,7 @@ from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.job.state.state import Aid
 from bayapp.job.text.naming import capital, kind_words
 from bayapp.pages.viewpoint import Viewpoint
-from bayapp.text.days import same_day
-from bayapp.text.figures import clock_time, day_and_time
+from bayapp.text.figures import clock_time, moment_text
 from bayapp.text.language import _
 
 
@@ -56,15 +55,10 @@ def covering_caution(offered: Iterable[AidButton]) -> str:
     )
 
 
-def when_text(moment: datetime, at: datetime, tz: tzinfo) -> str:
-    """Return the time of day without seconds, with its day where that is not today."""
-    return clock_time(moment, tz, seconds=False) if same_day(moment, at, tz) else day_and_time(moment, tz)
-
-
 def _since(state: JobState, zone: ZoneId, at: datetime, tz: tzinfo) -> str:
     cover = state.zones[zone].covered
     assert cover, "only covered zones are asked about"
-    time = when_text(cover.at, at, tz)
+    time = moment_text(cover.at, at, tz)
     return _("{time} by {by}").format(time=time, by=cover.by) if cover.by else time
 
 
@@ -74,11 +68,11 @@ def _by_itself(state: JobState, verdict: Verdict, zone: ZoneId, at: datetime, tz
     if window is None or window.opens_at is None:
         return _("without waiting for the others")
     if window.lapsed(at) and window.lapses_at:
-        return _("its latest moment was {time}").format(time=when_text(window.lapses_at, at, tz))
-    opens = when_text(window.opens_at, at, tz)
+        return _("its latest moment was {time}").format(time=moment_text(window.lapses_at, at, tz))
+    opens = moment_text(window.opens_at, at, tz)
     if window.lapses_at is None:
         return _("from {opens}").format(opens=opens)
-    return _("from {opens} to {lapses}").format(opens=opens, lapses=when_text(window.lapses_at, at, tz))
+    return _("from {opens} to {lapses}").format(opens=opens, lapses=moment_text(window.lapses_at, at, tz))
 
 
 def aid_text(aid: Aid, tz: tzinfo) -> str:

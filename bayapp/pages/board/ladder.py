@@ -29,7 +29,7 @@ from bayapp.job.grounds import Why
 from bayapp.job.model.ids import JobId, Motion, Stage, StepId, Urgency, ZoneId
 from bayapp.job.text.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
 from bayapp.pages.air.air_words import careful_note, clock_air_text, present_wait_text
-from bayapp.pages.board.aids import AidButton, aid_text, aids, covering_caution, when_text
+from bayapp.pages.board.aids import AidButton, aid_text, aids, covering_caution
 from bayapp.pages.board.clock_column import Track, track_of, words_of
 from bayapp.pages.board.correction import latest_run, undoes_correction
 from bayapp.pages.board.next_step import warned_before_wipe
@@ -39,7 +39,7 @@ from bayapp.pages.board.weighing import against_sentence, price_sentence
 from bayapp.pages.shelf.shelf import bottle_line
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.next.recommendation import Recommendation
-from bayapp.text.figures import clock_time, day_and_time
+from bayapp.text.figures import clock_time, day_and_time, moment_text
 from bayapp.text.language import _, ngettext
 
 MOST_GROUPS = 4
@@ -199,7 +199,7 @@ def _how(bay: Bay, recipe: Recipe, lead: ZoneClock, step: StepId | None, at: dat
 def _missed(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
     """Return what was missed first, by when it was due, and what that costs."""
     first = clock.lapses[0]
-    time = when_text(first.lapsed_at, at, tz)
+    time = moment_text(first.lapsed_at, at, tz)
     due = _("{step} was due by {time}.").format(step=capital(step_title(recipe, first.step)), time=time)
     if clock.held or clock.step is None:
         return due
@@ -210,7 +210,7 @@ def _subtitle(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str
     said = _stands(recipe, clock, at, tz)
     if clock.covered is None:
         return said
-    since = when_text(clock.covered.at, at, tz)
+    since = moment_text(clock.covered.at, at, tz)
     return _("{said}, covered since {since}").format(said=said.rstrip("."), since=since)
 
 

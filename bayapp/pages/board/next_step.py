@@ -22,8 +22,7 @@ from bayapp.pages.plan.held_back import held_back_sentence
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.next.recommendation import Pause, Recommendation
-from bayapp.text.days import same_day
-from bayapp.text.figures import clock_time, day_and_time
+from bayapp.text.figures import day_and_time, moment_text
 from bayapp.text.language import _, ngettext
 
 
@@ -292,18 +291,11 @@ def _rest(state: BayState, pause: Pause, seen: Viewpoint, why: str) -> Offer:
     detail = _("Then: {step}, {zones}, at {time}.").format(
         step=step_title(job.recipe_of(step.zone), step.step),
         zones=zones_title(job, (step.zone,)),
-        time=_when(pause.until, seen),
+        time=moment_text(pause.until, seen.at, seen.tz, seconds=True),
     )
     title = with_name(_("Nothing to do for {left}").format(left=left_text(pause.until - seen.at)), job, seen.by)
     detail = f"{of_car(job, detail, len(state.open_jobs))} {why}".strip()
     return Offer(title, detail, Urgency.WAITING, None, step.job, (step.zone,))
-
-
-def _when(moment: datetime, seen: Viewpoint) -> str:
-    """Return the time of day, with its date where that is not today."""
-    if same_day(moment, seen.at, seen.tz):
-        return clock_time(moment, seen.tz)
-    return day_and_time(moment, seen.tz)
 
 
 def _nothing(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint, why: str) -> Offer:
@@ -317,7 +309,7 @@ def _nothing(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint, wh
         detail = _("Next: {step}, {zones}, at {time}.").format(
             step=step_title(job.recipe_of(first.zone), step),
             zones=zones_title(job, zones),
-            time=_when(opens_at, seen),
+            time=moment_text(opens_at, seen.at, seen.tz, seconds=True),
         )
         return Offer(title, f"{detail} {why}".strip(), Urgency.WAITING, None, first.job, zones)
     return _all_done(state, clocks, seen, why)

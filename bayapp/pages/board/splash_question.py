@@ -7,8 +7,7 @@ from bayapp.job import BayState, Verdict
 from bayapp.job.grounds import SplashReach
 from bayapp.job.model.ids import JobId
 from bayapp.job.text.naming import capital, zones_title
-from bayapp.text.days import same_day
-from bayapp.text.figures import clock_time, day_and_time
+from bayapp.text.figures import moment_text
 from bayapp.text.language import _
 
 
@@ -51,6 +50,4 @@ def splash_text(verdict: Verdict, state: BayState, at: datetime, tz: tzinfo) -> 
 
 
 def _until(moment: datetime | None, at: datetime, tz: tzinfo) -> str:
-    if moment is None:
-        return ""
-    return clock_time(moment, tz, seconds=False) if same_day(moment, at, tz) else day_and_time(moment, tz)
+    return "" if moment is None else moment_text(moment, at, tz)

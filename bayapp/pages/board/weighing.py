@@ -9,8 +9,7 @@ from bayapp.job.shut_out.shut_out_sentences import shut_out_sentence
 from bayapp.job.text.naming import elapsed_text, left_text, step_title, zones_title
 from bayapp.planning.core.work_order import PlannedStep
 from bayapp.planning.next.recommendation import Recommendation
-from bayapp.text.days import same_day
-from bayapp.text.figures import clock_time, day_and_time
+from bayapp.text.figures import clock_time, moment_text
 from bayapp.text.language import _, ngettext
 
 WORTH_SAYING = timedelta(minutes=1)
@@ -60,7 +59,7 @@ def price_sentence(state: BayState, price: Price, at: datetime, tz: tzinfo) -> s
         said = _("It costs: {step}, {zones}, will be too late at {time}.").format(
             step=step_title(job.recipe_of(first.zone), first.step),
             zones=zones_title(job, alike),
-            time=_time(first.lapses_at, at, tz),
+            time=moment_text(first.lapses_at, at, tz),
         )
         rest = len(price.losses) - len(alike)
         more = ngettext("And {n} more.", "And {n} more.", rest).format(n=rest)
@@ -69,11 +68,7 @@ def price_sentence(state: BayState, price: Price, at: datetime, tz: tzinfo) -> s
     if price.finish is None:
         return ngettext("It costs {n} minute.", "It costs {n} minutes.", minutes).format(n=minutes)
     said = ngettext("It costs {n} minute: all done at {time}.", "It costs {n} minutes: all done at {time}.", minutes)
-    return said.format(n=minutes, time=_time(price.finish, at, tz))
-
-
-def _time(moment: datetime, at: datetime, tz: tzinfo) -> str:
-    return clock_time(moment, tz, seconds=False) if same_day(at, moment, tz) else day_and_time(moment, tz)
+    return said.format(n=minutes, time=moment_text(price.finish, at, tz))
 
 
 def cost_sentence(recommendation: Recommendation) -> str:

@@ -20,7 +20,7 @@ def unfinished_and_wet(job: JobState, at: datetime, tz: tzinfo) -> tuple[str, ..
     return tuple(sentence for sentence in found if sentence) or (_("All its work is done, and nothing on it is wet."),)
 
 
-def moment_text(moment: datetime, at: datetime, tz: tzinfo) -> str:
+def day_of_week_and_time(moment: datetime, at: datetime, tz: tzinfo) -> str:
     """Return a time of day, with its day where that is not the day of ``at``."""
     time = clock_time(moment, tz, seconds=False)
     return time if same_day(moment, at, tz) else f"{day_of_week(moment.astimezone(tz).date())} {time}"
@@ -64,9 +64,9 @@ def _not_cured(job: JobState, cures: dict[ZoneId, Cure], at: datetime, tz: tzinf
     found = []
     if by_end:
         zones = [zone for group in by_end.values() for zone in group]
-        last = moment_text(max(by_end), at, tz)
+        last = day_of_week_and_time(max(by_end), at, tz)
         found.append(_("Keep dry until {time}: {zones}.").format(time=last, zones=zones_in_brief(job.job, zones)))
     drive = max((cure.drive_from for cure in cures.values() if cure.drive_from), default=at)
     if drive > at:
-        found.append(_("Not to be driven before {time}.").format(time=moment_text(drive, at, tz)))
+        found.append(_("Not to be driven before {time}.").format(time=day_of_week_and_time(drive, at, tz)))
     return found

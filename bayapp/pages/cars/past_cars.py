@@ -6,7 +6,7 @@ from datetime import datetime, tzinfo
 
 from bayapp.job import JobState
 from bayapp.pages.cars.cars import CarEntry, work_text
-from bayapp.pages.cars.leaving import moment_text, unfinished_and_wet
+from bayapp.pages.cars.leaving import day_of_week_and_time, unfinished_and_wet
 from bayapp.record.journal import PastCar
 from bayapp.text.days import day_of_week, same_day
 from bayapp.text.figures import clock_time
@@ -57,7 +57,7 @@ def past_car(car: JobState, at: datetime, tz: tzinfo) -> PastCarView:
     left_at = car.closed_at
     if left_at is None:
         raise ValueError(f"{car.job.id} is in the bay")
-    came = moment_text(car.opened_at, left_at, tz)
+    came = day_of_week_and_time(car.opened_at, left_at, tz)
     subtitle = _("Came {came}, {left}.").format(came=came, left=_left_text(left_at, at, tz))
     notes = (
         _("Note, {zone}: {text}").format(zone=car.job.zone_names[note.zone], text=note.text)

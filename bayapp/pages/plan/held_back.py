@@ -8,7 +8,7 @@ from bayapp.job import BayState, Refusal, ZoneClock
 from bayapp.job.grounds import Why
 from bayapp.job.model.ids import StepId
 from bayapp.job.text.naming import capital, of_car, step_title, zones_in_order
-from bayapp.pages.plan.plan_words import moment_text
+from bayapp.text.figures import moment_text
 from bayapp.text.language import _, ngettext
 
 

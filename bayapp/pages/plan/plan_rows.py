@@ -8,7 +8,7 @@ from bayapp.job import BayState, JobState
 from bayapp.job.text.naming import capital, of_car, zones_title
 from bayapp.pages.plan.plan_bars import Bar, Bracket, RowKey, Spell, block_of, spells
 from bayapp.pages.plan.plan_stints import Part, Stint
-from bayapp.pages.plan.plan_words import moment_text
+from bayapp.text.figures import moment_text
 from bayapp.text.language import _
 
 

@@ -6,17 +6,10 @@ from bayapp.job import BayState
 from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.text.naming import capital, of_car, step_title
 from bayapp.planning.core.work_order import Loss, WorkOrder
-from bayapp.text.days import same_day
-from bayapp.text.figures import clock_time, day_and_time
+from bayapp.text.figures import moment_text
 from bayapp.text.language import _, ngettext
 
 MINUTE = timedelta(minutes=1)
-
-
-def moment_text(moment: datetime, at: datetime, tz: tzinfo) -> str:
-    """Return the time of day, with its date where that is not today's: "16:40", "26 Nov 09:15"."""
-    today = same_day(moment, at, tz)
-    return clock_time(moment, tz, seconds=False) if today else day_and_time(moment, tz)
 
 
 def length_text(length: timedelta) -> str:
