@@ -43,13 +43,13 @@ class BayAdvice:
         order = self.order
         if order is None or not order.trouble or order is self._answered:
             return None
-        lost = {(loss.job, loss.zone, loss.step) for loss in order.losses}
+        lost = {loss.window for loss in order.losses}
         return None if lost and not order.stuck and lost <= self.losses_taken else order
 
     def take_losses(self) -> None:
         """Go on by the newest work order, in spite of what it lets go."""
         if self.order:
-            self.losses_taken |= {(loss.job, loss.zone, loss.step) for loss in self.order.losses}
+            self.losses_taken |= {loss.window for loss in self.order.losses}
         self._door.tell()
 
     def take_way_out(self) -> None:

@@ -65,8 +65,8 @@ class PriceFound:
         self._order, touch = order, self._touch
         if order is None or touch is None or self._followed or order.entry is None or order.entry < touch.at:
             return
-        known = {(loss.job, loss.zone, loss.step) for loss in touch.before.losses}
-        losses = tuple(loss for loss in order.losses if (loss.job, loss.zone, loss.step) not in known)
+        known = {loss.window for loss in touch.before.losses}
+        losses = tuple(loss for loss in order.losses if loss.window not in known)
         later = timedelta()
         if order.finish and touch.before.finish and not _planned(touch):
             later = max(order.finish - touch.before.finish, timedelta())

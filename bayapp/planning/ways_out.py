@@ -136,7 +136,7 @@ def _wrong(settled: Relaxed, losses: bool = True) -> frozenset[tuple[str, ...]]:
     if settled.overtime:
         wrong.add(("overtime",))
     if losses:
-        wrong |= {(loss.job, loss.zone, loss.step) for loss in settled.losses}
+        wrong |= {loss.window for loss in settled.losses}
     if not settled.plan.starts_s:
         wrong |= {rung.key[:3] for rung in settled.work.rung_of.values() if rung.run is None}
     return frozenset(wrong)

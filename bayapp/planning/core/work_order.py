@@ -46,6 +46,11 @@ class Loss(_Value):
     step: StepId
     lapses_at: Instant
 
+    @property
+    def window(self) -> tuple[JobId, ZoneId, StepId]:
+        """Which window it is, whenever that lapses."""
+        return self.job, self.zone, self.step
+
 
 class LeftOut(_Value):
     """A step that is left to do and that no plan can hold: nobody can do it, or what it waits for will not happen."""

@@ -61,7 +61,7 @@ class BayLookAhead:
         crew: list[Person | None] = [p for job in state.open_jobs for p in job.job.crew]
         self._free = {person: self._busy.get(person, at) for person in crew or [None]}
         self._anyway: frozenset[Block] | None = None
-        lost = {(loss.job, loss.zone, loss.step) for loss in given_up}
+        lost = {loss.window for loss in given_up}
         if lost and (lost := lost & self._lost_anyway()):  # what one touch can still keep is not lost
             self._due, self._anyway = [d for d in self._due if d.what not in lost], None
 

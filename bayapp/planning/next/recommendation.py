@@ -115,7 +115,7 @@ def _harm(recommendation: Recommendation) -> tuple[bool, bool]:
 
 def _saving(instead: Sequence[Recommendation], missed: Sequence[Loss]) -> Recommendation | None:
     """Return the step that keeps a window which would otherwise be missed, and that misses fewer itself."""
-    windows = {(loss.job, loss.zone, loss.step) for loss in missed}
+    windows = {loss.window for loss in missed}
     saving = [
         c
         for c in instead
@@ -250,7 +250,7 @@ class _StepsToCome:
 
     def _lost(self, losses: Sequence[Loss]) -> PlannedStep | None:
         """Return the first step of the order that is among these."""
-        windows = {(loss.job, loss.zone, loss.step) for loss in losses}
+        windows = {loss.window for loss in losses}
         return next((s for s in self.steps if (s.job, s.zone, s.step) in windows), None)
 
     def _step_of(self, main: Recommendation) -> PlannedStep:
