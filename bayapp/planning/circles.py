@@ -2,20 +2,23 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.planning.core.problem import ForbiddenInterval
 from bayapp.planning.core.transitive_precedence import all_successors
-from bayapp.planning.from_bay.from_job import Work
-from bayapp.planning.from_bay.remaining_operations import Rung
+
+if TYPE_CHECKING:  # the wall loads this for its buttons, and searches for nothing
+    from bayapp.planning.from_bay.from_job import Work
+    from bayapp.planning.from_bay.remaining_operations import Rung
 
 
 @dataclass(frozen=True, slots=True)
 class Circle:
     """A coat that lies open, what closes it, and what must come before that but would spoil the coat."""
 
-    closing: Rung
-    barred: tuple[Rung, ...]
+    closing: "Rung"
+    barred: tuple["Rung", ...]
 
     @property
     def coated(self) -> tuple[JobId, ZoneId]:
@@ -23,7 +26,7 @@ class Circle:
         return self.closing.job, self.closing.zone
 
 
-def circles(work: Work) -> tuple[Circle, ...]:
+def circles(work: "Work") -> tuple[Circle, ...]:
     """Return the open coats that can be closed only after work on other zones that they forbid, one for each zone.
 
     Two coats that wait for each other's closing are found as well: each forbids what the other waits for.
@@ -43,7 +46,7 @@ def circles(work: Work) -> tuple[Circle, ...]:
     return tuple(found.values())
 
 
-def _place(rung: Rung) -> int:
+def _place(rung: "Rung") -> int:
     return rung.place
 
 

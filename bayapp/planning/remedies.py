@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from bayapp.job.gate.bay_facts import fresh_coat
 from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, StepKind, ZoneId
@@ -24,8 +25,10 @@ from bayapp.job.waits.ladder_position import ladder_position, rework_rung
 from bayapp.job.waits.waits import NotBegun
 from bayapp.planning.circles import Circle
 from bayapp.planning.core.work_order import Remedy, WayOut
-from bayapp.planning.relaxation import Relaxed
 from bayapp.text.language import _
+
+if TYPE_CHECKING:  # the wall loads this for its buttons, and searches for nothing
+    from bayapp.planning.relaxation import Relaxed
 
 MINUTE_S = 60
 STAY_STEP_S = 5 * MINUTE_S
@@ -42,7 +45,7 @@ class Trouble:
 
     state: BayState
     at: datetime
-    settled: Relaxed
+    settled: "Relaxed"
     circles: tuple[Circle, ...] = ()
 
 
