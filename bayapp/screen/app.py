@@ -10,9 +10,8 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
 from bayapp.files.problems import BadFile
-from bayapp.files.shop.settings import Settings, load_settings, save_settings, settings_file, use_shop_units
+from bayapp.files.shop.settings import Settings, load_settings, save_settings, set_up_bay, settings_file, use_shop_units
 from bayapp.job import Job
-from bayapp.pages.settings.settings import set_up_bay
 from bayapp.pages.wanted import Page
 from bayapp.paths import default_store
 from bayapp.screen.bay_opening import open_bay, take_in, with_practice_bay

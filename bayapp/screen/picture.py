@@ -13,11 +13,10 @@ from PySide6.QtWidgets import QApplication
 from bayapp.bay import Bay
 from bayapp.clock import BayClock, HandReadings
 from bayapp.drawing.palette import PALETTES
-from bayapp.files.shop.settings import Settings
+from bayapp.files.shop.settings import Settings, set_up_bay
 from bayapp.job import CloseJob, Event, FinishStep, Job, Start
 from bayapp.job.model.ids import Motion, ZoneId
 from bayapp.pages.recipes.product_sheet import Sheet
-from bayapp.pages.settings.settings import set_up_bay
 from bayapp.pages.wanted import (
     CorrectReading,
     EditRecipe,

@@ -18,6 +18,7 @@ from bayapp.files.toml_file import LARGEST_TOML, decode, read_bytes, read_toml
 from bayapp.files.validation_messages import findings_of
 from bayapp.job.model.ids import Person, StepKind
 from bayapp.job.model.vehicle import FileModel
+from bayapp.job.state.requests import SetUpBay
 from bayapp.text.figures import DayClock, TemperatureUnit, Units, VolumeUnit, use_units
 from bayapp.text.language import _, use_language
 
@@ -136,6 +137,11 @@ def _settings_of(source: ParsedText) -> Settings:
         return Settings.model_validate(source.data)
     except ValidationError as error:
         raise BadFile(findings_of(error, Settings, source)) from error
+
+
+def set_up_bay(settings: Settings) -> SetUpBay:
+    """Return the request that tells the bay what the shop has set of it."""
+    return SetUpBay(settings.dew_margin_c, settings.bay_m3, settings.bay_air_changes, settings.bay_mixing_k)
 
 
 def people_recorded(settings: Settings) -> tuple[Person, ...]:

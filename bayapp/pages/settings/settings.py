@@ -7,7 +7,6 @@ from math import ceil, floor
 
 from bayapp.drawing.palette import PALETTES, next_theme
 from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings
-from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.settings.cells import Cell
 from bayapp.text.figures import DayClock, TemperatureUnit, VolumeUnit, percent, short_figure, warmth
 from bayapp.text.language import _
@@ -127,11 +126,6 @@ def bay_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
         Cell(Setting.BAYS, _("Bays"), seen.bays, glyph="car"),
     )
     return (*cells, Cell(Setting.SENSORS, _("Sensors"), _("which to use"), glyph="air")) if seen.sensors else cells
-
-
-def set_up_bay(settings: Settings) -> SetUpBay:
-    """Return the request that tells the bay what the shop has set of it."""
-    return SetUpBay(settings.dew_margin_c, settings.bay_m3, settings.bay_air_changes, settings.bay_mixing_k)
 
 
 def moved(now: Settings, key: Setting, way: int, inch: float) -> Settings:

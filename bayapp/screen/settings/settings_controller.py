@@ -5,7 +5,7 @@ from math import hypot
 
 from PySide6.QtCore import QObject
 
-from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings, use_shop_units
+from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings, set_up_bay, use_shop_units
 from bayapp.pages.settings.hours import HourEdge, StretchCount, hour_moved, hours_cells, with_stretches
 from bayapp.pages.settings.named_bays import bays_text
 from bayapp.pages.settings.settings import (
@@ -13,7 +13,6 @@ from bayapp.pages.settings.settings import (
     Setting,
     bay_cells,
     moved,
-    set_up_bay,
     settings_cells,
     touched,
     word_cells,
