@@ -1,5 +1,7 @@
 """What touches would shut out is told beside the advice, unless the plan has made room for it."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import timedelta
 from pathlib import Path
 
@@ -19,6 +21,18 @@ def told(hand: HandBay) -> list[tuple[str, bool]]:
     at = hand.bay.now()
     recommendations, _ = hand.bay.advice.for_person(hand.clocks(), KIM, at)
     return [(one.advice.step, one.shuts_out.closes_the_way) for one in hand.bay.advice.told(recommendations, KIM, at)]
+
+
+@contextmanager
+def wiped_in_haste(store: Path, step_s: float) -> Iterator[HandBay]:
+    """A bay in which nothing but the windscreen was touched, and that is wiped already."""
+    job, _lines = day("glass-first")
+    with hand_bay(store, cars=0, at=job.start) as hand:
+        hand.bay.open_job(job)
+        for step in ("decontaminate", "polish", "wipe"):
+            hand.wait(step_s)
+            assert hand.bay.request(FinishStep(SALOON, SCREEN, StepId(step), KIM)).accepted
+        yield hand
 
 
 def test_a_cost_is_worked_out_after_it_was_asked_for_and_told_from_then_on(tmp_path: Path):
@@ -79,12 +93,7 @@ def test_of_what_a_whole_plan_has_next_no_wait_is_told(tmp_path: Path):
 
 def test_a_step_of_the_plan_that_is_taken_before_its_turn_and_closes_the_way_is_not_put_first(tmp_path: Path):
     """Seen on the wall: washing might have lasted too long for the wiped windscreen, and so its coat was put first."""
-    job, _lines = day("glass-first")
-    with hand_bay(tmp_path, cars=0, at=job.start) as hand:
-        hand.bay.open_job(job)
-        for step in ("decontaminate", "polish", "wipe"):
-            hand.wait(2)
-            assert hand.bay.request(FinishStep(SALOON, SCREEN, StepId(step), KIM)).accepted
+    with wiped_in_haste(tmp_path, step_s=2) as hand:
         at = hand.wait(1)
         wash = [planned(zone, "decontaminate", at, 24, "Kim", "car", touch=1) for zone in SIDES]
         coat = planned("windscreen", "coat-2", at + timedelta(minutes=24), 3, "Kim", "car", touch=2)
@@ -100,12 +109,7 @@ def test_a_step_of_the_plan_that_is_taken_before_its_turn_and_closes_the_way_is_
 
 def test_nobody_rests_for_a_step_that_would_close_the_way_for_the_one_in_hand(tmp_path: Path):
     """Seen on the wall: "Nothing to do for 1:00", again and again, with six panes to wash."""
-    job, _lines = day("glass-first")
-    with hand_bay(tmp_path, cars=0, at=job.start) as hand:
-        hand.bay.open_job(job)
-        for step in ("decontaminate", "polish", "wipe"):
-            hand.wait(5)
-            assert hand.bay.request(FinishStep(SALOON, SCREEN, StepId(step), KIM)).accepted
+    with wiped_in_haste(tmp_path, step_s=5) as hand:
         advice, at = hand.bay.advice, hand.wait(1)
         advice.take_order(plan_work(hand.bay.state, at, Shop(), seconds=1))
         advice.for_person(hand.clocks(), KIM, at)

@@ -21,29 +21,10 @@ from bayapp.files.library import Library
 from bayapp.job.model.ids import StepId
 from bayapp.paths import resource
 from tests.cli.hand_planner import HandPlanner
+from tests.cli.plan.small_car import SMALL
 from tests.cli.run import bayapp
 
 WHOLE = resource("jobs", "estate-whole-car.toml")
-SMALL = """\
-format = "bayapp-job/1"
-title = "Small car"
-vehicle = "estate"
-crew = ["Ash"]
-start = 2026-11-25T08:00:00Z
-[[work]]
-zones = ["windscreen", "rear-screen"]
-recipe = "own"
-[recipe.own]
-[[recipe.own.step]]
-id = "wipe"
-kind = "wipe"
-minutes = 2
-[[recipe.own.step]]
-id = "coat"
-kind = "coat"
-minutes = 3
-wait = { min = 5, max = 30 }
-"""
 NUMBER = {"type": ["number", "null"]}
 SHAPE = {
     "type": "object",

@@ -6,28 +6,8 @@ from typing import Any
 
 import pytest
 
+from tests.cli.plan.small_car import SMALL
 from tests.cli.run import bayapp
-
-JOB = """\
-format = "bayapp-job/1"
-title = "Small car"
-vehicle = "estate"
-crew = ["Ash"]
-start = 2026-11-25T08:00:00Z
-[[work]]
-zones = ["windscreen", "rear-screen"]
-recipe = "own"
-[recipe.own]
-[[recipe.own.step]]
-id = "wipe"
-kind = "wipe"
-minutes = 2
-[[recipe.own.step]]
-id = "coat"
-kind = "coat"
-minutes = 3
-wait = { min = 5, max = 30 }
-"""
 
 
 @pytest.fixture(autouse=True)
@@ -38,7 +18,7 @@ def shop_in_utc(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def small(tmp_path: Path) -> Path:
     file = tmp_path / "small.toml"
-    file.write_text(JOB)
+    file.write_text(SMALL)
     return file
 
 
@@ -111,7 +91,7 @@ def test_a_window_that_has_lapsed_is_planned_anew_from_the_rung_that_it_costs(sm
 
 def test_a_window_that_can_no_longer_be_kept_is_a_loss_and_the_answer_is_no(small: Path, tmp_path: Path):
     """The windscreen must be coated by 08:32; Ash alone is at the rear screen from 08:10 on, for an hour."""
-    small.write_text(JOB.replace("minutes = 2", "minutes = 60"))
+    small.write_text(SMALL.replace("minutes = 2", "minutes = 60"))
     events = happened(tmp_path, *WIPED, ("08:10:00", "start", "rear-screen", "wipe"))
     found = answer(small, "--events", events, code=1)
     assert found["losses"] == [{"zone": "windscreen", "step": "coat", "lapses_min": 22}]
