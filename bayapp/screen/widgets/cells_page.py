@@ -97,7 +97,7 @@ class CellsPage(HeadedPage):
             upper = QRectF(middle.left(), middle.top(), middle.width(), middle.height() * 0.56)
             lower = QRectF(middle.left(), upper.bottom(), middle.width(), middle.height() - upper.height())
             paint_words(painter, upper, cell.value, mm(7), palette.text, align=centre)
-            paint_words(painter, lower, cell.title, mm(4.2), palette.text_quiet, bold=False, align=centre)
+            paint_words(painter, lower, cell.title, mm(4.2), palette.text_quiet, bold=False, lines=2, align=centre)
 
 
 def _buttons(cell: Cell[object]) -> tuple[tuple[object, int], ...]:
