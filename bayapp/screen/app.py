@@ -82,7 +82,7 @@ def run_on(store: Path, settings: Settings, job: Path | None, speed: float, kios
     window = make_window(bay, store, settings, local_zone(), practice)
     window.stands.connect(lambda: finish_start(window, store, settings, practice))
     if not bay.state.open_jobs:
-        asked = settings_file(store).exists()
+        asked = settings_file(store).exists() and settings.first_start == "done"
         openers_of(window, store).table.open(Page.CARS if asked else Page.FIRST_START)
     if loaded:
         window.pages.show_car(loaded.id)

@@ -149,14 +149,17 @@ def test_a_kiosk_fills_the_screen_and_stays_in_front(monkeypatch: pytest.MonkeyP
     assert windows == [(kiosk, kiosk)]
 
 
-@pytest.mark.parametrize(("asked", "page"), [(False, CellsPage), (True, ChoicePage)])
+@pytest.mark.parametrize(
+    ("settings", "page"),
+    [("", CellsPage), ('first_start = "asking"\n', CellsPage), ('format = "bayapp-settings/1"\n', ChoicePage)],
+)
 def test_an_empty_bay_asks_a_new_shop_its_questions_and_an_old_one_for_a_car(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, asked: bool, page: type
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, settings: str, page: type
 ):
     monkeypatch.setattr(app, "application", QApplication.instance)
     monkeypatch.setattr(app, "log_faults", lambda store: None)
-    if asked:
-        (tmp_path / "settings.toml").write_text('format = "bayapp-settings/1"\n', encoding="utf-8")
+    if settings:
+        (tmp_path / "settings.toml").write_text(settings, encoding="utf-8")
     shown = list[type]()
 
     def look(*_: object) -> int:

@@ -73,6 +73,7 @@ class Settings(FileModel):
             press the large button, and Escape goes back.
         key_long_seconds, key_twice_seconds: the least length of a long press; the longest pause before a second press.
         reading_distance_m: from how far away the wall is read; above 3 m everything grows as far as the screen allows.
+        first_start: whether a new shop is still being asked its questions; a start in the midst of them asks again.
         letters: how many times as large everything is shown, as far as the screen allows.
         backups: the folder that backups go to; unset: the folder "backups" in the store.
         bay_mixing_k: the factor K of poor mixing; 1 is perfect, 3 a careful default.
@@ -96,6 +97,7 @@ class Settings(FileModel):
     volumes: VolumeUnit = VolumeUnit.MILLILITRE
     day_clock: DayClock = DayClock.HOURS_24
     reading_distance_m: Annotated[float, Field(ge=1, le=10, allow_inf_nan=False)] = USUAL_DISTANCE_M
+    first_start: Literal["asking", "done"] = "done"
     letters: Annotated[float, Field(ge=1, le=2, allow_inf_nan=False)] = 1.0
     backups: Annotated[str, StringConstraints(min_length=1, max_length=1000)] | None = None
     key_long_seconds: Annotated[float, Field(ge=0.3, le=2.5, allow_inf_nan=False)] = 0.8

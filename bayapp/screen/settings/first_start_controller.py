@@ -32,7 +32,8 @@ class FirstStartController(QObject):
         self.page.closed.connect(self._leave)
 
     def open(self) -> None:
-        """Ask from the beginning."""
+        """Ask from the beginning; whoever is interrupted is asked again at the next start."""
+        self._settings.change(lambda now: now.model_copy(update={"first_start": "asking"}))
         self._ask(Question.SIZE)
 
     def _ask(self, question: Question) -> None:
@@ -79,6 +80,6 @@ class FirstStartController(QObject):
             self._ask(following)
 
     def _leave(self) -> None:
-        """Save what stands there, so that a shop is asked once, and take the first car in."""
-        self._settings.change(lambda now: now)
+        """Note that the shop has been asked, and take the first car in."""
+        self._settings.change(lambda now: now.model_copy(update={"first_start": "done"}))
         self._pages.want(Page.CARS)

@@ -43,8 +43,16 @@ def test_a_shop_answers_five_questions_and_takes_its_first_car_in(board: Walled)
 def test_it_is_left_at_any_point_and_a_shop_is_not_asked_again(board: Walled):
     page = opened(board)
     board.press(page.close_button)
-    assert settings_file(board.hand.store).exists()
+    assert load_settings(board.hand.store).first_start == "done"
     assert board.wall.pages.choices.title == "Which car?"
+
+
+def test_whoever_is_interrupted_keeps_the_answers_and_is_asked_again(board: Walled):
+    page = opened(board)
+    board.press(page.buttons[Setting.LETTERS, 1])
+    board.turn_to("more")
+    now = load_settings(board.hand.store)
+    assert (now.letters, now.first_start) == (1.1, "asking")
 
 
 def test_a_name_that_is_not_wanted_after_all_leads_back_to_the_people(board: Walled):
