@@ -6,9 +6,10 @@ from datetime import datetime, tzinfo
 
 from bayapp.bay import Bay
 from bayapp.job import CloseSet, Cover, JobState, Uncover, Verdict, why_not
-from bayapp.job.model.ids import StepId, ZoneId
+from bayapp.job.model.ids import StepId, StepKind, ZoneId
+from bayapp.job.state.events import SetClosed
 from bayapp.job.state.state import Aid
-from bayapp.job.text.naming import capital, kind_words
+from bayapp.job.text.naming import capital, kind_words, zones_title
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.text.figures import clock_time, moment_text
 from bayapp.text.language import _
@@ -16,12 +17,18 @@ from bayapp.text.language import _
 
 @dataclass(frozen=True, slots=True)
 class AidButton:
-    """A button beside the next step; ``refused``: it cannot be done now, and the detail says why not."""
+    """A button beside the next step.
+
+    Attributes:
+        refused: it cannot be done now, and the detail says why not.
+        hold: it leaves out what protects others, such as masking, and must be held.
+    """
 
     title: str
     detail: str
     request: Cover | Uncover | CloseSet
     refused: bool = False
+    hold: bool = False
 
 
 def aids(bay: Bay, state: JobState, zones: tuple[ZoneId, ...], step: StepId | None, seen: Viewpoint) -> list[AidButton]:
@@ -40,10 +47,21 @@ def aids(bay: Bay, state: JobState, zones: tuple[ZoneId, ...], step: StepId | No
         found.append(AidButton(_("Cover the coat"), _("tent it, touch nothing"), cover))
     alone = CloseSet(job, zones, seen.by)
     if step and (verdict := bay.judge(alone)).accepted:
-        kind = state.job.recipe_of(zones[0]).named(step).kind
-        title = _("{step} by itself").format(step=capital(kind_words(kind)))
-        found.append(AidButton(title, _by_itself(state, verdict, zones[0], seen.at, seen.tz), alone))
+        found.append(_alone(state, zones[0], step, alone, verdict, seen))
     return found
+
+
+def _alone(
+    state: JobState, zone: ZoneId, step: StepId, request: CloseSet, verdict: Verdict, seen: Viewpoint
+) -> AidButton:
+    """Return what lets zones go on without others; before any coat is laid that leaves more out than a wait."""
+    recipe = state.job.recipe_of(zone)
+    title = _("{step} by itself").format(step=capital(kind_words(recipe.named(step).kind)))
+    if any(recipe.named(run.step).kind is StepKind.COAT for run in state.zones[zone].rungs):
+        return AidButton(title, _by_itself(state, verdict, zone, seen.at, seen.tz), request)
+    without = next(event.without for event in verdict.events if isinstance(event, SetClosed))
+    detail = _("not ready: {zones}").format(zones=zones_title(state.job, without))
+    return AidButton(_("Hold 2 s: {what}").format(what=title), detail, request, hold=True)
 
 
 def covering_caution(offered: Iterable[AidButton]) -> str:

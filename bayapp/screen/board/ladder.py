@@ -68,13 +68,15 @@ class LadderPage(QWidget):
         for button, aid in zip(self.aids, view.aids, strict=False):
             style = Style.REFUSED if aid.refused else Style.OUTLINED
             button.show_words(aid.title, aid.detail, style=style, title_mm=5.0)
+            button.hold_to_act = aid.hold
         self._lay_out()
         self.update()
 
     def _fill(self, buttons: list[GloveButton], count: int, chosen: Callable[[int], None]) -> None:
         while len(buttons) < count:
             button, number = GloveButton(self._look, self), len(buttons)
-            button.clicked.connect(lambda _=False, n=number: chosen(n))
+            button.clicked.connect(lambda _=False, b=button, n=number: None if b.hold_to_act else chosen(n))
+            button.held.connect(lambda n=number: chosen(n))
             buttons.append(button)
         for n, button in enumerate(buttons):
             button.setVisible(n < count)

@@ -6,10 +6,11 @@ from itertools import combinations
 
 from bayapp.job import Cover
 from bayapp.job.model.ids import StepId, ZoneId
-from bayapp.job.state.events import CoatCovered, CoatUncovered
+from bayapp.job.state.events import CoatCovered, CoatUncovered, SetClosed
 from bayapp.pages.board.ladder import Group, SwapChoice, ladder
 from bayapp.pages.viewpoint import Viewpoint
 from tests.pages.bays import ASH, BO, CAR
+from tests.screen.board.test_told_before import held
 from tests.screen.walls import Walled
 
 SCREEN = (ZoneId("windscreen"),)
@@ -33,6 +34,16 @@ def test_a_cover_that_somebody_else_put_on_meanwhile_is_told_and_not_recorded_tw
     board.press(board.wall.ladder.aids[0])
     assert board.events() == before
     assert "covered already" in board.sentences()
+
+
+def test_what_leaves_others_out_before_a_coat_is_held_and_a_short_touch_does_nothing(board: Walled):
+    board.wall.pages.show_ladder(CAR, (ZoneId("cabin"),))
+    (alone,) = (button for button in board.wall.ladder.aids if button.isVisible())
+    before = board.events()
+    board.press(alone)
+    assert board.events() == before
+    held(alone)
+    assert isinstance(board.hand.journal.read()[-1], SetClosed)
 
 
 def test_where_set_layers_and_cover_all_are_asked_about_the_clock_keeps_its_room(board: Walled):
