@@ -10,6 +10,7 @@ from bayapp.cli import air, backup, check, doctor, picture, replay, report
 from bayapp.cli.options import StoreOption
 from bayapp.cli.plan import command, follow
 from bayapp.cli.trouble import NO, Commands, complain
+from bayapp.private_files import keep_new_files_private
 from bayapp.text.language import _
 
 app = typer.Typer(
@@ -89,4 +90,5 @@ def _run_screen(store: Path | None, job: Path | None, practice: bool, speed: flo
 
 def main() -> None:
     """Run the command that the arguments name, and exit with its code."""
+    keep_new_files_private()
     app(prog_name="bayapp")

@@ -6,7 +6,20 @@ from typing import Annotated
 
 import typer
 
-StoreOption = Annotated[Path | None, typer.Option(metavar="DIR", help="Folder of the journal; by default this shop's.")]
+IN_USE = "bayapp.store"
+
+
+def _remember(ctx: typer.Context, store: Path | None) -> Path | None:
+    """Let whoever writes down a fault know which store is in use."""
+    if store:
+        ctx.meta[IN_USE] = store
+    return store
+
+
+StoreOption = Annotated[
+    Path | None,
+    typer.Option(metavar="DIR", help="Folder of the journal; by default this shop's.", callback=_remember),
+]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON document.")]
 
 

@@ -9,8 +9,10 @@ from typing import Any
 import typer
 from typer.core import TyperGroup
 
+from bayapp.cli.options import IN_USE
 from bayapp.files.problems import BadFile
 from bayapp.paths import default_store
+from bayapp.private_files import make_private_folder
 from bayapp.text.language import _
 
 NO = 1
@@ -41,7 +43,7 @@ class Commands(TyperGroup):
             raise bad_input(_os_message(error)) from error
         except ImportError as error:
             if (error.name or "").startswith("bayapp"):
-                raise _bug(error) from error
+                raise _bug(error, ctx.meta.get(IN_USE)) from error
             complain(
                 _("A library is missing or cannot be loaded: {error}. `bayapp doctor` says what to do.").format(
                     error=error
@@ -51,7 +53,7 @@ class Commands(TyperGroup):
         except Exception as error:
             if type(error).__module__.startswith(("typer", "click")):
                 raise
-            raise _bug(error) from error
+            raise _bug(error, ctx.meta.get(IN_USE)) from error
 
 
 def help_texts(command: Any) -> Iterator[tuple[Any, str]]:
@@ -82,9 +84,10 @@ def _os_message(error: OSError) -> str:
     return f"{where}{error.strerror or error}"
 
 
-def _bug(error: Exception) -> typer.Exit:
-    """Log a bug of ours and say where; it is never the person's fault."""
-    for folder in (default_store(), Path(tempfile.gettempdir())):
+def _bug(error: Exception, store: Path | None) -> typer.Exit:
+    """Log a bug of ours in the store in use and say where; it is never the person's fault."""
+    in_use = [store] if store and store.is_dir() else []  # a name that was mistyped does not become a folder
+    for folder in (*in_use, default_store(), Path(tempfile.gettempdir())):
         try:
             log = _log(error, folder)
         except OSError:
@@ -100,7 +103,7 @@ def _bug(error: Exception) -> typer.Exit:
 
 
 def _log(error: Exception, folder: Path) -> Path:
-    folder.mkdir(parents=True, exist_ok=True)
+    make_private_folder(folder)
     path = folder / "errors.log"
     handler = logging.FileHandler(path, encoding="utf-8")
     handler.setFormatter(logging.Formatter("%(asctime)s %(message)s"))

@@ -6,7 +6,7 @@ from pathlib import Path
 
 
 def write_whole(target: Path, contents: bytes) -> Path:
-    """Write a file atomically in place of an older one, flushed to disk; return its path.
+    """Write a file atomically in place of an older one, flushed to disk, for its user alone; return its path.
 
     Raises:
         OSError: it cannot be written; nothing was changed.
@@ -19,7 +19,6 @@ def write_whole(target: Path, contents: bytes) -> Path:
             file.write(contents)
             file.flush()
             os.fsync(file.fileno())
-        part.chmod(0o644)
         part.replace(target)
     except BaseException:
         part.unlink(missing_ok=True)

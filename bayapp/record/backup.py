@@ -7,6 +7,7 @@ from contextlib import closing, contextmanager
 from datetime import datetime
 from pathlib import Path
 
+from bayapp.private_files import make_private_folder
 from bayapp.record.integrity import check
 from bayapp.record.on_sqlite import RESTORING
 from bayapp.record.problems import StoreProblem, damaged, store_problems
@@ -28,7 +29,7 @@ def back_up(store: Path | str, target_dir: Path) -> Path:
     """
     source = _file_of(locate(store))
     with store_problems(str(target_dir)):
-        target_dir.mkdir(parents=True, exist_ok=True)
+        make_private_folder(target_dir)
         draft = target_dir / f".copying-{os.getpid()}.sqlite3"
         try:
             count, last_at = _copy(source, draft)

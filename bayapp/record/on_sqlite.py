@@ -8,6 +8,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.pool import ConnectionPoolEntry
 
+from bayapp.private_files import make_private_folder
 from bayapp.record.problems import StoreProblem, store_problems
 from bayapp.record.writer_lock import WriterLock
 from bayapp.text.language import _
@@ -29,7 +30,7 @@ def lock_writer(url: URL) -> WriterLock:
     """Make the store's folder if need be, and lock it for this one writer."""
     folder = folder_of(url)
     with store_problems(str(folder)):
-        folder.mkdir(parents=True, exist_ok=True)
+        make_private_folder(folder)
         _refuse_half_restored(folder, Path(url.database or FILE_NAME))
     return WriterLock(folder)
 

@@ -14,6 +14,7 @@ from bayapp.files.shop.settings import Settings, load_settings, save_settings, s
 from bayapp.job import Job
 from bayapp.pages.wanted import Page
 from bayapp.paths import default_store
+from bayapp.private_files import close_store_to_others, make_private_folder
 from bayapp.screen.bay_opening import open_bay, take_in, with_practice_bay
 from bayapp.screen.faults import log_faults
 from bayapp.screen.troubles import shown_on
@@ -63,8 +64,8 @@ def run(store: Path | None, job: Path | None, practice: bool, speed: float, kios
 
 def run_on(store: Path, settings: Settings, job: Path | None, speed: float, kiosk: bool, practice: bool) -> int:
     """Do what ``run`` does on a store that is known, with settings that have been read."""
-    store.mkdir(parents=True, exist_ok=True)
-    (store / "jobs").mkdir(exist_ok=True)
+    make_private_folder(store / "jobs")
+    close_store_to_others(store)
     if practice:
         save_settings(store, settings)  # what is changed in practice is changed in the throw-away store
     log_faults(store)
