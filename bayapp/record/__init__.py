@@ -1,14 +1,25 @@
 """The journal on disk."""
 
 from bayapp.record.journal import Journal, JournalEntry
-from bayapp.record.problems import AppendConflict, BackgroundWriteFailed, StoreInUse, StoreProblem
+from bayapp.record.problems import (
+    AppendConflict,
+    BackgroundWriteFailed,
+    DamagedStore,
+    NewerStore,
+    PlaceProblem,
+    StoreInUse,
+    StoreProblem,
+)
 from bayapp.record.sql_journal import open_journal
 
 __all__ = [
     "AppendConflict",
     "BackgroundWriteFailed",
+    "DamagedStore",
     "Journal",
     "JournalEntry",
+    "NewerStore",
+    "PlaceProblem",
     "StoreInUse",
     "StoreProblem",
     "open_journal",

@@ -2,41 +2,85 @@
 
 import os
 import sqlite3
+import sys
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 
+from bayapp.job import fold
 from bayapp.private_files import make_private_folder
+from bayapp.record.bodies import from_bodies
 from bayapp.record.integrity import check
 from bayapp.record.on_sqlite import RESTORING
-from bayapp.record.problems import StoreProblem, damaged, store_problems
+from bayapp.record.problems import PlaceProblem, StoreProblem, damaged, place_problem, store_problems
 from bayapp.record.rows import instant_of
 from bayapp.record.store import Store, locate
 from bayapp.record.writer_lock import WriterLock
 from bayapp.text.language import _
 
+DRAFT = ".copying-"
 WITH_FILE = ("", "-wal", "-shm")  # an SQLite file and those that belong to it
 
 
 def back_up(store: Path | str, target_dir: Path) -> Path:
     """Copy a store, also one in use, into ``target_dir``; return the one file that was made and verified.
 
-    It is named after its last entry, so that the same content is copied only once.
+    It is named after its last entry, so that the same content is copied only once. What a copy left that was killed is
+    cleared first.
 
     Raises:
-        StoreProblem: nothing to copy, no room, or the copy is not what was to be copied.
+        PlaceProblem: no room there, or the disk is gone or fails; the journal is not at fault.
+        StoreProblem: nothing to copy, or the journal itself is damaged.
     """
     source = _file_of(locate(store))
-    with store_problems(str(target_dir)):
+    try:
         make_private_folder(target_dir)
-        draft = target_dir / f".copying-{os.getpid()}.sqlite3"
-        try:
+        clear_killed(target_dir)
+        with _own_draft(target_dir / f"{DRAFT}{os.getpid()}.sqlite3") as draft:
             count, last_at = _copy(source, draft)
             _verify(draft, count)
             return _settle(draft, target_dir / _file_name(count, last_at))
+    except (sqlite3.Error, OSError, StoreProblem) as error:
+        raise _whose(error, source, target_dir) from error
+
+
+def clear_killed(folder: Path) -> None:
+    """Delete what copies left that were killed; one that is being made is left alone."""
+    for draft in folder.glob(f"{DRAFT}*.sqlite3"):
+        with suppress(OSError), _lock_of(draft):
+            _delete(draft)
+
+
+def _whose(error: Exception, source: Path, place: Path) -> StoreProblem:
+    """Tell what is wrong: the journal that was to be copied, or else the place that it was to be copied to."""
+    wrong = check(f"sqlite:///{source}")
+    if wrong:
+        return damaged(wrong[0], str(source.parent))
+    if isinstance(error, StoreProblem):  # the journal is sound, its copy is not
+        return PlaceProblem(
+            _("The copy is not what was copied: {why}").format(why=error.what),
+            str(place),
+            _("Take another stick or disk: this one does not keep what is written to it."),
+        )
+    return place_problem(error, str(place))
+
+
+@contextmanager
+def _own_draft(draft: Path) -> Iterator[Path]:
+    """Make a private file for a copy, known as this process's while it lives, and leave nothing of it behind."""
+    os.close(os.open(draft, os.O_RDWR | os.O_CREAT, 0o600))
+    with _lock_of(draft):
+        try:
+            yield draft
         finally:
-            draft.unlink(missing_ok=True)
+            with suppress(OSError):  # the stick was pulled: what is left is cleared when it is back
+                _delete(draft)
+
+
+def _delete(draft: Path) -> None:
+    for ending in (*WITH_FILE, "-journal"):
+        draft.with_name(draft.name + ending).unlink(missing_ok=True)
 
 
 def restore(file: Path, store: Path | str) -> Path | None:
@@ -102,16 +146,20 @@ def _file_name(count: int, last_at: datetime | None) -> str:
 
 
 def _verify(file: Path, count: int | None) -> None:
-    """Make sure that a copy is an intact journal, with ``count`` entries if that is known."""
+    """Make sure that a copy is an intact journal that can be replayed, with ``count`` entries if that is known."""
     if not file.is_file():
         raise StoreProblem(_("There is no such backup."), str(file), _("Name the file that `bayapp backup` made."))
     findings = check(f"sqlite:///{file}")
     if findings:
         raise damaged(findings[0], str(file))
     with closing(_open(file)) as copy:
-        found = copy.execute("SELECT count(*) FROM journal").fetchone()[0]
-    if count not in (None, found):
-        raise damaged(_("{found} entries instead of {count}").format(found=found, count=count), str(file))
+        bodies = [body for (body,) in copy.execute("SELECT body FROM journal ORDER BY seq")]
+    if count not in (None, len(bodies)):
+        raise damaged(_("{found} entries instead of {count}").format(found=len(bodies), count=count), str(file))
+    try:
+        fold(from_bodies(bodies))
+    except (LookupError, TypeError, ValueError) as error:
+        raise damaged(_("its entries cannot be replayed ({error!r})").format(error=error), str(file)) from error
 
 
 def _settle(draft: Path, final: Path) -> Path:
@@ -157,3 +205,22 @@ def _held(store: Store) -> Iterator[None]:
         yield
     finally:
         lock.release()
+
+
+if sys.platform == "win32":
+
+    @contextmanager
+    def _lock_of(draft: Path) -> Iterator[None]:
+        yield  # Windows deletes no file that is open: whoever tries meets an OSError
+else:
+    import fcntl
+
+    @contextmanager
+    def _lock_of(draft: Path) -> Iterator[None]:
+        """Hold a file for this process, or raise OSError where another one does."""
+        handle = os.open(draft, os.O_RDWR)
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            yield
+        finally:
+            os.close(handle)

@@ -2,6 +2,7 @@
 
 import gc
 import json
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Any, get_args
@@ -9,6 +10,7 @@ from typing import Any, get_args
 from pydantic import TypeAdapter, ValidationError
 
 from bayapp.job.state.events import EVENT, Event, EventBase
+from bayapp.text.language import _
 
 Body = dict[str, Any]
 Upcasts = Mapping[str, Callable[[Body], Body]]
@@ -16,15 +18,21 @@ Upcasts = Mapping[str, Callable[[Body], Body]]
 UPCASTS: Upcasts = {}
 """From each retired event name (``"step-started/1"``), the small step to the next version of its body."""
 
+_NAME = re.compile(r"[a-z]+(-[a-z]+)*/[0-9]+")
 _EVENTS: TypeAdapter[list[Event]] = TypeAdapter(list[Event])
 
 
 class UnreadableBody(Exception):  # noqa: N818 - says what was found, not what failed
-    """A body that is no current event; ``place`` is its place among those given, from 0."""
+    """A body that is no current event.
 
-    def __init__(self, place: int, why: str) -> None:
+    Attributes:
+        place: its place among those given, from 0.
+        newer: its name has the form of an event's, but this program knows none of that name or version.
+    """
+
+    def __init__(self, place: int, why: str, newer: bool = False) -> None:
         super().__init__(why)
-        self.place = place
+        self.place, self.newer = place, newer
 
 
 def name_of(event: EventBase) -> str:
@@ -80,8 +88,16 @@ def _one_by_one(bodies: Sequence[str]) -> list[Event]:
         try:
             events.append(EVENT.validate_json(body))
         except ValidationError as error:
-            raise UnreadableBody(place, str(error.errors()[0]["msg"])) from error
+            raise _unreadable(place, body, error) from error
     return events
+
+
+def _unreadable(place: int, body: str, error: ValidationError) -> UnreadableBody:
+    if error.errors()[0]["type"] == "union_tag_invalid":
+        name = str(json.loads(body).get("event"))
+        if _NAME.fullmatch(name):
+            return UnreadableBody(place, _("its kind {name} is not known to this bayapp").format(name=name), newer=True)
+    return UnreadableBody(place, str(error.errors()[0]["msg"]))
 
 
 def _kinds() -> tuple[type[EventBase], ...]:

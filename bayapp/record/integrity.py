@@ -37,7 +37,7 @@ def check(store: Path | str) -> tuple[str, ...]:
 
 
 def _findings(connection: Connection, place: Store) -> Iterator[str]:
-    version = version_of(connection)
+    version = version_of(connection, place.where)
     if version is None:
         yield _("The file is no journal of bayapp.")
         return

@@ -9,6 +9,8 @@ from sqlalchemy.exc import DBAPIError
 
 from bayapp.text.language import _
 
+GONE = "GONE"  # beside SQLite's names: the disk, or the folder on it, is not there any more
+
 
 class StoreProblem(Exception):  # noqa: N818 - a person is shown a problem
     """The store failed. Show it, keep what is on the screen, and try again.
@@ -24,6 +26,18 @@ class StoreProblem(Exception):  # noqa: N818 - a person is shown a problem
         self.what = what
         self.where = where
         self.remedy = remedy
+
+
+class DamagedStore(StoreProblem):
+    """What is in the journal is not what was written; only a backup brings it back."""
+
+
+class NewerStore(StoreProblem):
+    """A newer bayapp wrote this journal, or an entry of it; the newer one reads it."""
+
+
+class PlaceProblem(StoreProblem):
+    """A place for backups failed; the journal itself is not touched by it."""
 
 
 class BackgroundWriteFailed(StoreProblem):
@@ -68,19 +82,60 @@ def store_problems(where: str) -> Iterator[None]:
 
 def problem_of(error: BaseException, where: str) -> StoreProblem:
     """Return the library's error in plain words."""
-    name = getattr(error, "sqlite_errorname", None) or _AS_SQLITE.get(getattr(error, "errno", None), "")
-    for prefix, (what, remedy) in _plain().items():
-        if name.startswith(prefix):
-            return StoreProblem(what, where, remedy)
+    name = _sqlite_name(error)
+    if name.startswith(_DAMAGE):
+        return DamagedStore(*_said(name, _plain(), where))
+    if name.startswith(tuple(_plain())):
+        return StoreProblem(*_said(name, _plain(), where))
+    if type(error).__module__.startswith("psycopg") and getattr(error, "sqlstate", None) is None:
+        return StoreProblem(
+            _("The database server gives no answer: {error}.").format(error=_one_line(error)),
+            where,
+            _("Start the server, look at the network between, then try again."),
+        )
     return StoreProblem(
-        _("The store cannot be used: {error}.").format(error=str(error).strip().rstrip(".")),
+        _("The store cannot be used: {error}.").format(error=_one_line(error)),
         where,
         _("Look whether the folder or the server can be reached, then try again; `bayapp doctor` says more."),
     )
 
 
+def place_problem(error: BaseException, where: str) -> PlaceProblem:
+    """Return what is wrong with a place for backups, in plain words: the journal is not at fault."""
+    name = _sqlite_name(error)
+    if name.startswith(tuple(_of_place())):
+        return PlaceProblem(*_said(name, _of_place(), where))
+    return PlaceProblem(
+        _("No backup can be made there: {error}.").format(error=_one_line(error)),
+        where,
+        _("Look at the stick or disk, or choose another place under Settings, Backup."),
+    )
+
+
+def _sqlite_name(error: BaseException) -> str:
+    """Return SQLite's name of what happened, also of what the system says by a number."""
+    name = getattr(error, "sqlite_errorname", None) or _AS_SQLITE.get(getattr(error, "errno", None), "")
+    return str(name)
+
+
+def _said(name: str, table: dict[str, tuple[str, str]], where: str) -> tuple[str, str, str]:
+    what, remedy = next(words for prefix, words in table.items() if name.startswith(prefix))
+    return what, where, remedy
+
+
+def _one_line(error: BaseException) -> str:
+    return " ".join(str(error).split()).rstrip(".")
+
+
+_DAMAGE = ("SQLITE_CORRUPT", "SQLITE_NOTADB")
 _AS_SQLITE: dict[int | None, str] = {
     errno.ENOSPC: "SQLITE_FULL",
+    errno.EDQUOT: "SQLITE_FULL",
+    errno.ENODEV: GONE,
+    errno.ENXIO: GONE,
+    errno.ESTALE: GONE,
+    errno.ENOTCONN: GONE,
+    errno.ENOENT: GONE,
     errno.EROFS: "SQLITE_READONLY",
     errno.EACCES: "SQLITE_PERM",
     errno.EPERM: "SQLITE_PERM",
@@ -88,13 +143,24 @@ _AS_SQLITE: dict[int | None, str] = {
 }
 
 
-def damaged(detail: str, where: str) -> StoreProblem:
+def damaged(detail: str, where: str) -> DamagedStore:
     """Return the problem of a journal whose content is not what was written; the detail may be a sentence."""
     plain, detail = _("The journal is damaged."), detail.rstrip(".")
-    return StoreProblem(
+    return DamagedStore(
         plain if detail == plain.rstrip(".") else _("The journal is damaged: {detail}.").format(detail=detail),
         where,
         _("Write nothing more to it. Keep a copy of the folder and restore the latest backup."),
+    )
+
+
+def unreadable(seq: int, why: str, newer: bool, where: str) -> StoreProblem:
+    """Return the problem of an entry that this program cannot read; ``newer``: a newer one wrote it."""
+    if not newer:
+        return damaged(_("entry {seq} is no event ({why})").format(seq=seq, why=why), where)
+    return NewerStore(
+        _("A newer bayapp wrote entry {seq}: {why}.").format(seq=seq, why=why),
+        where,
+        _("Install the newer bayapp again; nothing here was changed."),
     )
 
 
@@ -119,5 +185,32 @@ def _plain() -> dict[str, tuple[str, str]]:
         "SQLITE_IOERR": (
             _("The disk failed while reading or writing; nothing was recorded."),
             _("Look after the disk and its cable, make a backup now, then do it again."),
+        ),
+        GONE: (
+            _("The store is not there any more: its disk was pulled out, or its folder was moved."),
+            _("Plug the disk in again or put the folder back, then do it again."),
+        ),
+    }
+
+
+def _of_place() -> dict[str, tuple[str, str]]:
+    """Return what SQLite's result codes mean for a place that backups go to."""
+    not_allowed = _("Give this user the right to write there, or choose another place under Settings, Backup.")
+    cannot_write = _("Backups may not be written there.")
+    return {
+        "SQLITE_FULL": (
+            _("There is no room left for a backup."),
+            _("Free some space there, or choose another place under Settings, Backup."),
+        ),
+        "SQLITE_READONLY": (cannot_write, not_allowed),
+        "SQLITE_PERM": (cannot_write, not_allowed),
+        "SQLITE_CANTOPEN": (cannot_write, not_allowed),
+        "SQLITE_IOERR": (
+            _("The disk for backups failed, or it was pulled out while a backup was being made."),
+            _("Plug it in again. If this goes on, take another stick or disk."),
+        ),
+        GONE: (
+            _("The disk for backups is not there: it was pulled out, or is not mounted."),
+            _("Plug it in again, or choose another place under Settings, Backup."),
         ),
     }

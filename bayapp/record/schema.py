@@ -17,8 +17,8 @@ from sqlalchemy import (
     update,
 )
 
-from bayapp.record.problems import StoreProblem
-from bayapp.text.language import _
+from bayapp.record.problems import NewerStore, StoreProblem, damaged
+from bayapp.text.language import _, ngettext
 
 CURRENT = 2
 
@@ -63,7 +63,7 @@ def prepare(connection: Connection, where: str) -> None:
     Raises:
         StoreProblem: a newer bayapp wrote this store.
     """
-    version = version_of(connection)
+    version = version_of(connection, where)
     if version is None:
         METADATA.create_all(connection, checkfirst=False)
         connection.execute(insert(VERSION).values(version=CURRENT))
@@ -74,11 +74,25 @@ def prepare(connection: Connection, where: str) -> None:
         connection.execute(update(VERSION).values(version=older + 1))
 
 
-def version_of(connection: Connection) -> int | None:
-    """Return the version of the tables, or None where there are none yet."""
+def version_of(connection: Connection, where: str) -> int | None:
+    """Return the version of the tables, or None where there are none yet.
+
+    Raises:
+        DamagedStore: it stands there twice, or not at all.
+    """
     if not inspect(connection).has_table(VERSION.name):
         return None
-    version: int = connection.execute(select(VERSION.c.version)).scalar_one()
+    versions = connection.execute(select(VERSION.c.version)).scalars().all()
+    if len(versions) != 1:
+        raise damaged(
+            ngettext(
+                "its version stands there {n} times instead of once",
+                "its version stands there {n} times instead of once",
+                len(versions),
+            ).format(n=len(versions)),
+            where,
+        )
+    version: int = versions[0]
     return version
 
 
@@ -88,7 +102,7 @@ def require_current(connection: Connection, where: str) -> None:
     Raises:
         StoreProblem: they are newer, or older and not yet brought up to date by a writer.
     """
-    version = version_of(connection)
+    version = version_of(connection, where)
     refuse_newer(version or 0, where)
     if version != CURRENT:
         raise StoreProblem(
@@ -101,10 +115,10 @@ def require_current(connection: Connection, where: str) -> None:
 def refuse_newer(version: int, where: str) -> None:
     """Refuse tables of a version that this program does not know yet."""
     if version > CURRENT:
-        raise StoreProblem(
+        raise NewerStore(
             _("A newer bayapp wrote this journal (version {version}, this one knows {known}).").format(
                 version=version, known=CURRENT
             ),
             where,
-            _("Install the newer bayapp."),
+            _("Install the newer bayapp again; nothing here was changed."),
         )

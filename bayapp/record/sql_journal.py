@@ -15,9 +15,9 @@ from bayapp.record import rows
 from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies, no_collector
 from bayapp.record.journal import JournalEntry, PastCar
 from bayapp.record.on_sqlite import READS
-from bayapp.record.problems import AppendConflict, damaged, store_problems
-from bayapp.record.schema import HEARTBEAT, JOURNAL, prepare, require_current
-from bayapp.record.store import Lock, Store, locate
+from bayapp.record.problems import AppendConflict, store_problems, unreadable
+from bayapp.record.schema import CURRENT, HEARTBEAT, JOURNAL, prepare, require_current, version_of
+from bayapp.record.store import BACKUPS, Lock, Store, locate
 
 
 class SqlJournal:
@@ -126,13 +126,23 @@ class SqlJournal:
         return None if at_ms is None else rows.instant_of(at_ms)
 
     def check_tables(self) -> None:
-        """Bring the tables up to date; a reader only makes sure that it can read them."""
+        """Bring the tables up to date, a backup first; a reader only makes sure that it can read them."""
         if self._lock:
+            self._back_up_older()
             with self._writing() as connection:
                 prepare(connection, self._where)
         else:
             with self.reading() as connection:
                 require_current(connection, self._where)
+
+    def _back_up_older(self) -> None:
+        """Copy a journal of an older version before the first step that changes it; a server has its own backup."""
+        with self.reading() as connection:
+            version = version_of(connection, self._where)
+        if version is not None and version < CURRENT and self.store.folder:
+            from bayapp.record.backup import back_up  # noqa: PLC0415 (it checks the copy by this module)
+
+            back_up(self.store.url.render_as_string(hide_password=False), self.store.folder / BACKUPS)
 
     def close(self) -> None:
         """Let go of the store."""
@@ -150,7 +160,7 @@ class SqlJournal:
         try:
             return from_bodies(bodies, self._upcasts)
         except UnreadableBody as error:
-            raise damaged(f"entry {seqs[error.place]} is no event ({error})", self._where) from error
+            raise unreadable(seqs[error.place], str(error), error.newer, self._where) from error
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:

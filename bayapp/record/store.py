@@ -11,6 +11,8 @@ from bayapp.record import on_postgresql, on_sqlite
 from bayapp.record.problems import StoreProblem
 from bayapp.text.language import _
 
+BACKUPS = "backups"  # the folder in a store that its own backups lie in
+
 
 class Lock(Protocol):
     """Held by the one writer of a store."""

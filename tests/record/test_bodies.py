@@ -53,7 +53,7 @@ def test_an_event_of_a_newer_program_is_refused_and_named(tmp_path):
     journal.append((opened("car"), started()), STAMP)
     with bare(tmp_path) as other:
         other.execute("UPDATE journal SET body = replace(body, 'step-started/1', 'step-started/7') WHERE seq = 2")
-    with pytest.raises(StoreProblem, match=r"entry 2 .*step-started/7"):
+    with pytest.raises(StoreProblem, match=r"newer bayapp wrote entry 2: .*step-started/7"):
         journal.read()
     journal.close()
 
