@@ -35,6 +35,7 @@ ALLOWED_PRIVATE = {
     ("tests/bench/test_bench_planner_answer.py", "_hear"): "times the taking of an answer without a process",
     ("tests/bench/test_bench_planner_answer.py", "_look_ahead"): "times what else runs a second after a question",
     ("tests/bench/start_programs.py", "_exit"): "os._exit is public in spite of its name",
+    ("tests/record/test_migration_kill.py", "_exit"): "os._exit is public in spite of its name",
     ("tests/screen/whole_program/board_program.py", "_exit"): "os._exit is public in spite of its name",
     ("tests/test_paths.py", "_MEIPASS"): "a frozen program finds its folder by this name in sys",
 }

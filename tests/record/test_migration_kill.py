@@ -4,7 +4,7 @@ import os
 import signal
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
@@ -18,11 +18,10 @@ from bayapp.record.store import BACKUPS
 from tests.record.samples import bare, opened, started, version_1
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs a child that begins where the test stands")
-DONE = 0
 
 
-def in_child(work: Callable[[], None], calls: int) -> int:
-    """Do it in a child that kills itself at its so-manieth call of a function; return how the child ended."""
+def migrated_in_child(store: Path, calls: int) -> int:
+    """Migrate in a child that kills itself at its so-manieth call of a function; return how the child ended."""
     child = os.fork()
     if child:
         return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
@@ -36,12 +35,12 @@ def in_child(work: Callable[[], None], calls: int) -> int:
 
     sys.setprofile(count)
     try:
-        work()
+        migrate(store)
     finally:
-        os._exit(DONE)
+        os._exit(0)  # this copy of the test must not go on with the others
 
 
-def calls_of(work: Callable[[], None]) -> int:
+def calls_of_migrating(store: Path) -> int:
     """Return how many calls of functions it takes."""
     made = 0
 
@@ -51,7 +50,7 @@ def calls_of(work: Callable[[], None]) -> int:
 
     sys.setprofile(count)
     try:
-        work()
+        migrate(store)
     finally:
         sys.setprofile(None)
     return made
@@ -76,11 +75,11 @@ def test_a_migration_that_is_killed_anywhere_loses_nothing(memory: Path, kills: 
         return memory / name
 
     migrate(old("warm"))
-    calls = calls_of(lambda: migrate(old("counted")))
+    calls = calls_of_migrating(old("counted"))
     ended = []
     for kill in range(kills):
         store = old(f"killed-{kill}")
-        ended.append(in_child(lambda s=store: migrate(s), 1 + calls * kill // kills))
+        ended.append(migrated_in_child(store, 1 + calls * kill // kills))
         with bare(store) as other:
             (version,) = other.execute("SELECT version FROM schema_version").fetchone()
         assert version in (1, CURRENT)
