@@ -6,6 +6,7 @@ from datetime import datetime
 
 from bayapp.bay.door import Door
 from bayapp.bay.held_back import HeldBackNow
+from bayapp.bay.planner_out import PlannerOut
 from bayapp.bay.price_found import PriceFound
 from bayapp.bay.touch_costs import TouchCosts
 from bayapp.job import Advice, Start, ZoneClock
@@ -22,6 +23,7 @@ class BayAdvice:
 
     Attributes:
         order: what the planner said last, or None.
+        planner_out: why there is no planner just now; None while all is well with it.
         losses_taken: windows that somebody has said to let go; after a new start it is asked again.
         costs: what touches would shut out.
         price: what the last touch turned out to cost.
@@ -31,6 +33,7 @@ class BayAdvice:
     def __init__(self, door: Door) -> None:
         self._door = door
         self.order: WorkOrder | None = None
+        self.planner_out: PlannerOut | None = None
         self.costs = TouchCosts(lambda: door.state)
         self.price = PriceFound(door)
         self.held_back = HeldBackNow()
@@ -58,7 +61,17 @@ class BayAdvice:
         self._door.tell()
 
     def take_order(self, order: WorkOrder | None) -> None:
-        """Keep the planner's newest work order."""
+        """Keep the planner's newest work order; None where there is nothing to plan."""
+        self.planner_out = None
+        self._take(order)
+
+    def lose_planner(self, out: PlannerOut) -> None:
+        """Give up the order of a planner that is not there to bring it up to date."""
+        before = self.planner_out
+        self.planner_out = replace(out, since=before.since) if before else out
+        self._take(None)
+
+    def _take(self, order: WorkOrder | None) -> None:
         self.order = order
         self.price.take_order(order)
         self._door.tell()

@@ -91,6 +91,7 @@ def add_planner(window: Wall, store: Path, openers: "Openers") -> None:
 
     planner = PlannerProcess(store, window.selection.bay, window)
     planner.planned.connect(window.refresher.refresh)
+    planner.lost.connect(window.refresher.refresh)
     window.closing.connect(planner.stop)
     openers.settings.changed.connect(lambda was, now: planner.replan() if _plans_by(was) != _plans_by(now) else None)
     planner.begin()

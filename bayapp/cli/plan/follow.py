@@ -7,11 +7,15 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 from threading import Lock
+from time import perf_counter
 from typing import TYPE_CHECKING
+
+import typer
 
 from bayapp.cli.options import StoreOption
 from bayapp.cli.trouble import complain
 from bayapp.paths import default_store
+from bayapp.text.language import _
 
 if TYPE_CHECKING:
     from bayapp.cli.plan.requests import PlanRequest, Requests
@@ -20,6 +24,7 @@ if TYPE_CHECKING:
     from bayapp.planning.from_bay.shop import Shop
 
 LESS_URGENT = 10
+BEAT_S = 1.0
 BELOW_NORMAL_PRIORITY_CLASS = 0x4000
 """Of SetPriorityClass in the Windows API."""
 
@@ -27,14 +32,16 @@ BELOW_NORMAL_PRIORITY_CLASS = 0x4000
 def plan_follow(store: StoreOption = None) -> None:
     """Answer each ``{"at": ..., "order": n}`` on standard input with lines of JSON on standard output.
 
-    ``{"order": n, "work": {...}}`` for each better work order, then ``{"order": n, "done": true}``. A newer request
-    ends the search for the one before. Ends with its input.
+    ``{"order": n, "work": {...}}`` for each better work order, then ``{"order": n, "done": true}``; every second or two
+    ``{"alive": true}``. A newer request ends the search for the one before. Ends with its input.
     """
     lower_priority()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is meant for the screen, which ends this by ending its input
-    from bayapp.cli.plan.forked import FORKS, PlannerApart
+    from bayapp.cli.plan.forked import FORKS, PlannerApart, SearchEndedError, SearchStandsStillError
+    from bayapp.cli.plan.limits import end_with_parent
     from bayapp.cli.plan.requests import Requests, RequestsByThread
 
+    end_with_parent()
     # Whoever asked is gone: not even a step of the search is worth the time, and there is nothing to tidy up.
     requests = (Requests if FORKS else RequestsByThread)(sys.stdin.fileno(), complain, ended=lambda: os._exit(0))
     from bayapp.planning import Problem, Task, solve
@@ -44,7 +51,14 @@ def plan_follow(store: StoreOption = None) -> None:
         solve(Problem((Task("begin", 1),)), seconds=0.1, workers=1)  # loads the solver before somebody waits for it
     planner = PlannerApart(plan_work) if FORKS else plan_work
     follower = Follower(planner, store or default_store(), requests, sys.stdout.fileno())
-    follower.run()
+    try:
+        follower.run()
+    except SearchStandsStillError as still:
+        complain(_("The search for a plan stood still."))
+        raise typer.Exit(1) from still
+    except (SearchEndedError, MemoryError) as ended:
+        complain(_("The search for a plan broke off. This machine may have no memory left."))
+        raise typer.Exit(1) from ended
 
 
 class Follower:
@@ -63,7 +77,7 @@ class Follower:
     def run(self) -> None:
         """Answer until the end of the requests."""
         try:
-            while request := self._requests.take():
+            while request := self._requests.take(self._answers.alive):
                 self._answer(request)
         finally:
             self._journal.close()
@@ -82,11 +96,16 @@ class Follower:
                 self._shop_now(),
                 last=self._last,
                 on_better=lambda better: self._answers.work(request.order, better),
-                stopped=self._requests.waiting,
+                stopped=self._stopped,
             )
             self._answers.work(request.order, order)
             self._last = order if order.steps else self._last
         self._answers.done(request.order)
+
+    def _stopped(self) -> bool:
+        """Whether there is a newer request; the search asks again and again, which shows that it is alive."""
+        self._answers.alive()
+        return self._requests.waiting()
 
     def _shop_now(self) -> "Shop":
         """Return the shop as its settings describe it now; while they are wrong, as they did before."""
@@ -107,6 +126,13 @@ class _Answers:
         self._descriptor, self._gone = descriptor, gone
         self._lock = Lock()
         self._last_written: tuple[int, WorkOrder] | None = None
+        self._wrote_at = perf_counter()
+
+    def alive(self) -> None:
+        """Write that this process is alive, unless it wrote something a moment ago."""
+        with self._lock:
+            if perf_counter() - self._wrote_at >= BEAT_S:
+                self._write(json.dumps({"alive": True}) + "\n")
 
     def work(self, number: int, order: "WorkOrder") -> None:
         """Write a work order, unless it was the last one written."""
@@ -122,6 +148,7 @@ class _Answers:
 
     def _write(self, line: str) -> None:
         left = line.encode()
+        self._wrote_at = perf_counter()
         try:
             while left:
                 left = left[os.write(self._descriptor, left) :]

@@ -1,19 +1,21 @@
 """Plans in a short-lived child, so that the memory of a search is there only while it runs.
 
-60 MB of libraries and what the search leaves behind go with the child.
+60 MB of libraries and what the search leaves behind go with the child. It says every second that it is alive, and may
+take no more than a bounded memory.
 """
 
 import gc
 import multiprocessing
-import os
 import sys
 import traceback
 from collections.abc import Callable
 from datetime import datetime
 from multiprocessing.connection import Connection
-from threading import Thread
+from threading import Event, Lock, Thread
+from time import perf_counter
 from typing import TYPE_CHECKING
 
+from bayapp.cli.plan.limits import end_with_parent, limit_memory
 from bayapp.job.state.state import BayState
 from bayapp.planning.core.effort import never
 from bayapp.planning.core.work_order import WorkOrder
@@ -26,10 +28,17 @@ FORKS = sys.platform == "linux"
 """Elsewhere a child is a program begun anew, which takes longer than a first order may; and macOS's own libraries
 do not bear to be forked."""
 LOOK_S = 0.02
+BEAT_S = 1.0
+SILENT_S = 5.0
+"""A child that has said nothing for so long was stopped; on a busy machine it still says a word a second."""
 
 
 class SearchEndedError(Exception):
     """A child ended before it answered: the machine has no memory left, or the search's library broke down."""
+
+
+class SearchStandsStillError(Exception):
+    """A child says nothing any more, not even that it is alive: somebody or something has stopped it."""
 
 
 class PlannerApart:
@@ -78,16 +87,22 @@ class PlannerApart:
 def _hear(answers: Connection, on_better: Callable[[WorkOrder], None] | None, stopped: Callable[[], bool]) -> WorkOrder:
     """Pass on each order that comes; return the last one, or the best so far once stopped."""
     best: WorkOrder | None = None
-    while best is None or not stopped():
+    heard = perf_counter()
+    while not stopped() or best is None:
         if not answers.poll(LOOK_S):
+            if perf_counter() - heard > SILENT_S:
+                raise SearchStandsStillError
             continue
+        heard = perf_counter()
         try:
-            answer: WorkOrder | Exception
+            answer: WorkOrder | Exception | None
             answer, over = answers.recv()
         except EOFError as gone:
             raise SearchEndedError from gone
         if isinstance(answer, Exception):
             raise answer
+        if answer is None:
+            continue
         if over:
             return answer
         best = answer
@@ -97,18 +112,25 @@ def _hear(answers: Connection, on_better: Callable[[WorkOrder], None] | None, st
 
 
 def _answer(search: Callable[[Callable[[WorkOrder], None]], WorkOrder], tells: Connection) -> None:
-    """In the child: tell of each better order, and at last of the best."""
-    Thread(target=_end_with_parent, name="parent", daemon=True).start()
+    """In the child: tell of each better order, at last of the best, and meanwhile of being alive."""
+    end_with_parent()
+    limit_memory()
+    lock, over = Lock(), Event()
+
+    def tell(what: WorkOrder | Exception | None, last: bool = False) -> None:
+        with lock:
+            tells.send((what, last))
+
+    def beat() -> None:
+        while not over.wait(BEAT_S):
+            tell(None)
+
+    Thread(target=beat, name="beat", daemon=True).start()
     try:
-        tells.send((search(lambda order: tells.send((order, False))), True))
+        best = search(tell)
+        over.set()
+        tell(best, last=True)
     except Exception as fault:  # noqa: BLE001 (raised again by the parent, which logs it)
+        over.set()
         fault.add_note(traceback.format_exc())
-        tells.send((fault, True))
-
-
-def _end_with_parent() -> None:
-    """Wait until whoever asked is gone, killed perhaps, and end at once."""
-    parent = multiprocessing.parent_process()
-    assert parent
-    parent.join()
-    os._exit(0)
+        tell(fault, last=True)

@@ -11,6 +11,8 @@ from bayapp.job.model.instant import Instant
 from bayapp.text.language import _
 
 LONGEST_LINE = 10_000
+BEAT_S = 1.0
+"""So often whoever waits for a request says that it is alive."""
 
 
 class PlanRequest(BaseModel):
@@ -41,10 +43,11 @@ class Requests:
         self._descriptor, self._rest = descriptor, b""
         self._complain, self._tell_end = complain, ended
 
-    def take(self) -> PlanRequest | None:
-        """Wait for a request that has not been taken yet; None at the end."""
+    def take(self, meanwhile: Callable[[], None] = lambda: None) -> PlanRequest | None:
+        """Wait for a request that has not been taken yet, and call ``meanwhile`` each second; None at the end."""
         while not self.waiting():
             self._wait()
+            meanwhile()
         with self._changed:
             newest, self._newest = self._newest, None
         return None if self._ended else newest
@@ -62,7 +65,7 @@ class Requests:
             self._changed.notify_all()
 
     def _wait(self) -> None:
-        select.select([self._descriptor], [], [])
+        select.select([self._descriptor], [], [], BEAT_S)
 
     def _read(self) -> None:
         """Read what has come; where nothing has, wait for it. Without the locks of Python's own files, which a thread
@@ -108,7 +111,7 @@ class RequestsByThread(Requests):
 
     def _wait(self) -> None:
         with self._changed:
-            self._changed.wait_for(self.waiting)
+            self._changed.wait_for(self.waiting, BEAT_S)
 
     def _read_all(self) -> None:
         while not self._ended:

@@ -19,10 +19,12 @@ from bayapp.pages.board.next_step import Offer, offers, step_and_zones
 from bayapp.pages.board.strip import Strip, strip
 from bayapp.pages.board.weighing import price_sentence
 from bayapp.pages.cars.places import where_text
+from bayapp.pages.plan.plan_words import planner_sentence, without_plan
 from bayapp.pages.shelf.shelf import order_count
 from bayapp.pages.viewpoint import Viewpoint
 
 MOVED_CLOCKS_SHOWN = timedelta(minutes=2)
+PLANNER_MISSED_SHOWN = timedelta(minutes=10)
 SHOWN = 2  # one large offer, and one that could be taken instead
 
 
@@ -79,12 +81,20 @@ def _band(bay: Bay, seen: Viewpoint) -> Band | None:
     alerts = bay.alerts.unanswered()
     price = bay.advice.price.told(seen.at)
     if price is None:
-        return band(alerts, _retimed(bay, seen.at, seen.tz))
+        return band(alerts, _retimed(bay, seen.at, seen.tz) or _without_planner(bay, seen.at))
     job, zones = bay.state.jobs[price.undo.job].job, price.undo.zones
     said = price_sentence(bay.state, price, seen.at, seen.tz)
     if not price.trouble:  # which says itself what it is about
         said = f"{capital(step_and_zones(job, zones, price.step))}. {said}"
     return band(alerts, said, Urgency.LAPSED if price.losses or price.trouble else Urgency.WAITING, price.undo)
+
+
+def _without_planner(bay: Bay, at: datetime) -> str:
+    """Return that there is no plan, for a while; the plan page says it as long as it is so."""
+    out = bay.advice.planner_out
+    if out is None or at - out.since > PLANNER_MISSED_SHOWN * bay.speed:
+        return ""
+    return f"{planner_sentence(out)} {without_plan()}"
 
 
 def _retimed(bay: Bay, at: datetime, tz: tzinfo) -> str:

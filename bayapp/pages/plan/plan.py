@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
 from bayapp.bay.held_back import held_back
+from bayapp.bay.planner_out import PlannerOut
 from bayapp.job import BayState, clocks
 from bayapp.job.model.ids import JobId
 from bayapp.job.text.naming import of_car
 from bayapp.pages.plan.held_back import held_back_sentence
 from bayapp.pages.plan.plan_rows import PlanRow, plan_rows
 from bayapp.pages.plan.plan_stints import REST, Part, Stint, ahead, day_began, foreseen, happened
-from bayapp.pages.plan.plan_words import plan_sentences, plan_title
+from bayapp.pages.plan.plan_words import plan_sentences, plan_title, planner_sentences
 from bayapp.pages.plan.promise import broken_promises
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.text.figures import moment_text
@@ -85,8 +86,9 @@ def plan_page(
     at: datetime,
     tz: tzinfo,
     morning: WorkOrder | None = None,
+    out: PlannerOut | None = None,
 ) -> PlanView:
-    """Return the plan page; ``morning`` is the first plan of the day, for comparison."""
+    """Return the plan page; ``morning`` is the first plan of the day, for comparison; ``out``: why there is no plan."""
     work = [*happened(state, order, at), *ahead(state, order)]
     said = [s for s in foreseen(morning or order, at) if _known(state, s)]
     flags = _flags(order, at, tz) if order else ()
@@ -95,7 +97,12 @@ def plan_page(
     return PlanView(
         plan_title(state, order, at, tz),
         _("planned at {time}").format(time=moment_text(order.made_for, at, tz)) if order else "",
-        (*_promises(state, order, at, tz), *_idle(state, work, at, tz), *plan_sentences(state, order, morning, at, tz)),
+        (
+            *(planner_sentences(out) if out else ()),
+            *_promises(state, order, at, tz),
+            *_idle(state, work, at, tz),
+            *plan_sentences(state, order, morning, at, tz),
+        ),
         by_person,
         plan_rows(state, work, said, by_person, at, tz),
         at,

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import JobId
+from bayapp.pages.plan.plan_words import planner_sentence
 from bayapp.pages.selection import Selection
 from bayapp.pages.shelf.shelf import order_line
 from bayapp.pages.wanted import NoteAbout, Page, Wanted
@@ -48,7 +49,7 @@ class MoreController:
         if job is None:
             return []
         return [
-            Entry(Page.PLAN, _("Plan"), _("who does what when, and the finish"), glyph="clock"),
+            Entry(Page.PLAN, _("Plan"), self._of_plan(), glyph="clock"),
             Entry(Page.CHANGE, _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
             Entry(
                 Page.REPORT, _("Day record"), self._record_of(job) or _("see, print, copy to a stick"), glyph="paper"
@@ -56,6 +57,10 @@ class MoreController:
             Entry(NoteAbout(job), _("Note"), _("about the whole car"), glyph="note"),
             Entry(Page.CLOSE, _("Car leaves the bay"), _("closes its job"), glyph="car"),
         ]
+
+    def _of_plan(self) -> str:
+        out = self._selection.bay.advice.planner_out
+        return planner_sentence(out).rstrip(".") if out else _("who does what when, and the finish")
 
     def _of_shop(self) -> list[Entry[Wanted]]:
         bay, sound = self._selection.bay, self._voice.sound

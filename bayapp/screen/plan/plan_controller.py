@@ -69,7 +69,8 @@ class PlanController(QObject):
     def _view(self) -> PlanView:
         bay = self._selection.bay
         morning = self._day.order if self._day else None
-        view = plan_page(bay.state, bay.advice.order, self._by_person, bay.now(), self._selection.tz, morning)
+        order, out = bay.advice.order, bay.advice.planner_out
+        view = plan_page(bay.state, order, self._by_person, bay.now(), self._selection.tz, morning, out)
         return replace(view, undoes=self._ways.taken_title if self._ways.back else "", ways_out=self._ways.wanted)
 
     def _keep(self) -> None:

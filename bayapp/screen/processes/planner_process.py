@@ -1,29 +1,35 @@
 """Runs the planner's process while a car is in the bay, and takes its answers.
 
-It runs at a lower priority and ends as soon as its standard input does. It holds no state: if it is killed, it is
-started again and plans anew.
+It runs at a lower priority and ends as soon as its standard input does. It holds no state: if it is killed, or killed
+here because it stands still, it is started again and plans anew.
 """
 
 import json
 import logging
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from pydantic import BaseModel, ValidationError
 from PySide6.QtCore import QObject, QProcess, QProcessEnvironment, QTimer, Signal
 
 from bayapp.bay import Bay
+from bayapp.bay.planner_out import Outage, PlannerOut
+from bayapp.job import BayState
 from bayapp.job.model.instant import write_instant
 from bayapp.planning.core.work_order import WorkOrder
+from bayapp.screen.processes.planner_watch import PlannerWatch
 from bayapp.screen.processes.report_runner import command
-from bayapp.text.language import _
 
 LOG = logging.getLogger("bayapp")
 LONGEST_LINE = 4_000_000
 CLOSING_MS = 5_000
 FIRST_PAUSE_MS, LONGEST_PAUSE_MS = 1_000, 60_000
+TOLD_AFTER_MS = 3_000
+"""A planner that is back with an order by then has not been missed."""
 GIVES_UP_AFTER = 4
-"""Failures in a row after which it is said that there is no planner; it is still tried now and then."""
+"""Failures in a row after which it is said that it fails again and again; it is still tried now and then."""
+MOST_NONSENSE = 10
+"""Of so many lines of one process that are no answers it is ended."""
 AGAIN = timedelta(minutes=5)
 LOOK_AHEAD_MS = 1_000
 """After this it is worked out when to ask again; it takes half a frame, which no touch shall wait for."""
@@ -32,9 +38,10 @@ KIND_WITHIN = 60
 
 
 class _Answer(BaseModel):
-    order: int
+    order: int = 0
     work: WorkOrder | None = None
     done: bool = False
+    alive: bool = False
 
 
 def _sparing() -> QProcessEnvironment:
@@ -57,21 +64,25 @@ class PlannerProcess(QObject):
 
     Signals:
         planned: a work order came and was handed to the bay; carries it.
-        failed: there is no planner; carries why, in words for people. The board works without it.
+        lost: there is no planner, which the bay has been told; carries the PlannerOut. The board works without it.
     """
 
     planned = Signal(object)
-    failed = Signal(str)
+    lost = Signal(object)
 
     def __init__(self, store: Path, bay: Bay, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._store, self._bay = store, bay
         self._begun = self._wanted = self._busy = self._late = False
-        self._order = self._newest = self._failures = 0
-        self._asked: object = None
+        self._order = self._newest = self._failures = self._nonsense = 0
+        self._asked: BayState | None = None
         self._asked_at = bay.now()
         self._unread = bytearray()
         self._said = ""
+        self._failed_at: datetime | None = None
+        self._watch = PlannerWatch(self)
+        self._watch.owing.connect(lambda: self._lose(Outage.LATE, self._asked_at))
+        self._watch.hung.connect(self._end_hung)
         self._process = QProcess(self)
         self._process.started.connect(self._ask)
         self._process.finished.connect(self._ended)
@@ -81,6 +92,7 @@ class PlannerProcess(QObject):
         self._process.setProcessEnvironment(_sparing())
         self._soon, self._pause = self._timer(self._ask), self._timer(self._ask)
         self._ahead, self._again = self._timer(self._look_ahead), self._timer(self._once_more)
+        self._missed = self._timer(self._miss)
         bay.subscribe(self._changed)
 
     def _timer(self, then: object) -> QTimer:
@@ -158,6 +170,7 @@ class PlannerProcess(QObject):
             self._asked_at = self._bay.now()
             request = {"at": write_instant(self._asked_at), "order": self._order}
             self._process.write(json.dumps(request).encode() + b"\n")
+            self._watch.asked(self._failures)
             self._again.stop()
             self._ahead.start(LOOK_AHEAD_MS)
 
@@ -174,6 +187,8 @@ class PlannerProcess(QObject):
         if self._pause.isActive():
             return
         self._wanted = True
+        self._nonsense = 0
+        self._watch.begin()
         program, *before = command()
         self._process.start(program, [*before, "plan-follow", f"--store={self._store}"])
 
@@ -181,12 +196,14 @@ class PlannerProcess(QObject):
         """End the process while the bay is empty, to free its memory."""
         self._failures = 0
         self._end_process()
-        if self._bay.advice.order:
+        if self._bay.advice.order or self._bay.advice.planner_out:
             self._bay.advice.take_order(None)
 
     def _end_process(self) -> None:
         self._wanted = self._busy = False
-        for timer in (self._soon, self._pause, self._ahead, self._again):
+        self._failed_at = None
+        self._watch.end()
+        for timer in (self._soon, self._pause, self._ahead, self._again, self._missed):
             timer.stop()
         if self.running:
             self._process.kill()
@@ -196,8 +213,14 @@ class PlannerProcess(QObject):
             self._said = self._process.errorString()
             self._ended()
 
+    def _end_hung(self) -> None:
+        """Kill a process that stands still; one that was only stopped could bring an old order when it goes on."""
+        LOG.warning("the planner's process %d stands still and is ended", self.process_id())
+        self._process.kill()
+
     def _ended(self) -> None:
         self._busy = False
+        self._watch.end()
         self._ahead.stop()
         self._again.stop()
         self._unread.clear()
@@ -207,9 +230,22 @@ class PlannerProcess(QObject):
             return
         self._failures += 1
         LOG.warning("the planner ended by itself, %d in a row: %s", self._failures, self._said)
-        if self._failures == GIVES_UP_AFTER:
-            self.failed.emit(self._said or _("its program ends again and again"))
+        if self._failed_at is None:
+            self._failed_at = self._bay.now()
+            self._missed.start(TOLD_AFTER_MS)
+        elif self._failures >= GIVES_UP_AFTER:
+            self._miss()
         self._pause.start(pause_ms(self._failures))
+
+    def _miss(self) -> None:
+        """Tell that it ended and is not back."""
+        outage = Outage.GIVEN_UP if self._failures >= GIVES_UP_AFTER else Outage.ENDED
+        self._lose(outage, self._failed_at or self._bay.now())
+
+    def _lose(self, outage: Outage, since: datetime) -> None:
+        out = PlannerOut(since, outage, self._said)
+        self._bay.advice.lose_planner(out)
+        self.lost.emit(out)
 
     # Answers.
 
@@ -231,16 +267,40 @@ class PlannerProcess(QObject):
             answer = _Answer.model_validate_json(line)
         except ValidationError as error:
             LOG.error("a fault of bayapp's own: the planner's answer %r is none: %s", line[:80], error)
+            self._nonsense += 1
+            if self._nonsense == MOST_NONSENSE:
+                self._process.kill()
             return
+        self._watch.heard()
         if answer.work and self._wanted and answer.order >= self._newest:
-            self._newest = answer.order
-            self._bay.advice.take_order(answer.work)
-            self.planned.emit(answer.work)
+            self._take(answer.order, answer.work)
         if answer.done and answer.order == self._order:
+            self._watch.done()
             self._failures = 0
             self._busy = False
+            if self._newest != self._order:
+                self._read_words()
+                self._lose(Outage.ENDED, self._asked_at)
             if self._late:
                 self._ask()
+
+    def _take(self, number: int, work: WorkOrder) -> None:
+        """Hand an order to the bay, unless it is of an older state than the one that was asked for."""
+        asked_last = number == self._order
+        if asked_last and self._is_old(work):
+            LOG.error("a fault of bayapp's own: the planner's order %d knows entries only up to %s", number, work.entry)
+            return
+        self._newest = number
+        if asked_last:
+            self._watch.ordered()
+            self._missed.stop()
+            self._failed_at, self._said = None, ""
+        self._bay.advice.take_order(work)
+        self.planned.emit(work)
+
+    def _is_old(self, work: WorkOrder) -> bool:
+        last_at = self._asked.last_at if self._asked else None
+        return last_at is not None and (work.entry is None or work.entry < last_at)
 
     def _read_words(self) -> None:
         output = bytes(self._process.readAllStandardError().data()).decode(errors="replace").strip()

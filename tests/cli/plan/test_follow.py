@@ -13,6 +13,8 @@ from typing import Any
 
 import pytest
 
+from bayapp.cli.plan import follow as follow_module
+from bayapp.cli.plan import requests as requests_module
 from bayapp.cli.plan.follow import LESS_URGENT, Follower
 from bayapp.cli.plan.requests import Requests
 from bayapp.job.model.ids import JobId, StepKind
@@ -24,6 +26,7 @@ from tests.cli.hand_planner import HandPlanner
 from tests.record.samples import ASH, ROOF, STAMP, air, at, closed, finished, opened, started
 
 LONG_S = 60
+ALIVE = {"alive": True}
 
 
 class Talk:
@@ -42,6 +45,12 @@ class Talk:
         os.write(self._asks, f"{line}\n".encode())
 
     def hear(self) -> dict[str, Any]:
+        """Return the next answer, whatever it says of being alive before."""
+        while (found := self.hear_anything()) == ALIVE:
+            pass
+        return found
+
+    def hear_anything(self) -> dict[str, Any]:
         line = self._answers.readline()
         assert line, "it ended before it answered"
         found: dict[str, Any] = json.loads(line)
@@ -136,6 +145,21 @@ def test_a_newer_request_ends_the_search_at_once(writer: Journal, follow: Follow
     assert talk.hear() == {"order": first, "done": True}
     answer = talk.hear()
     assert (answer["order"], answer["work"]["made_for"]) == (second, write_instant(at(2)))
+
+
+def test_it_says_that_it_is_alive_while_it_waits_and_while_it_searches(
+    writer: Journal, follow: Follow, monkeypatch: pytest.MonkeyPatch
+):
+    for module in (follow_module, requests_module):
+        monkeypatch.setattr(module, "BEAT_S", 0.01)
+    planner = HandPlanner(waits=True)
+    talk = follow(planner)
+    assert talk.hear_anything() == ALIVE
+    talk.ask(1)
+    while "work" not in talk.hear_anything():
+        pass
+    assert talk.hear_anything() == ALIVE
+    assert not planner.calls[1:], "it still searches"
 
 
 def test_of_requests_that_came_together_only_the_newest_is_searched_for(writer: Journal, follow: Follow):

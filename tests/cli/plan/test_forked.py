@@ -13,7 +13,8 @@ from typing import Any
 
 import pytest
 
-from bayapp.cli.plan.forked import FORKS, PlannerApart, SearchEndedError
+from bayapp.cli.plan import forked, limits
+from bayapp.cli.plan.forked import FORKS, PlannerApart, SearchEndedError, SearchStandsStillError
 from bayapp.job import BayState, fold
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.shop import Shop
@@ -84,6 +85,43 @@ def test_a_child_that_dies_is_reported():
         ask(dying)
 
 
+def test_a_child_that_is_stopped_is_noticed_and_gone(monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(forked, "BEAT_S", 0.01)
+    monkeypatch.setattr(forked, "SILENT_S", 0.5)
+    before = children()
+
+    def stopping(*_: Any, **__: Any) -> WorkOrder:
+        os.kill(os.getpid(), signal.SIGSTOP)
+        raise AssertionError
+
+    with pytest.raises(SearchStandsStillError):
+        ask(stopping)
+    assert children() == before
+
+
+def test_a_child_that_only_takes_long_is_not_taken_for_stopped(monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(forked, "BEAT_S", 0.01)
+    monkeypatch.setattr(forked, "SILENT_S", 0.5)
+
+    def slow(state: BayState, at: datetime, shop: Shop, **_: Any) -> WorkOrder:
+        Event().wait(0.6)
+        return one_by_one(state, at)
+
+    assert ask(slow) == one_by_one(STATE, at(1))
+
+
+def test_a_child_that_takes_ever_more_memory_is_refused_it(monkeypatch: pytest.MonkeyPatch):
+    own = int(Path("/proc/self/statm").read_text().split()[5]) * os.sysconf("SC_PAGESIZE")
+    monkeypatch.setattr(limits, "MOST_BYTES", own + (64 << 20))
+
+    def greedy(*_: Any, **__: Any) -> WorkOrder:
+        taken = [bytes(1 << 20) for _ in range(10_000)]
+        raise AssertionError(len(taken))
+
+    with pytest.raises(MemoryError):
+        ask(greedy)
+
+
 PROGRAM = """
 import os, sys
 from threading import Event
@@ -96,11 +134,14 @@ PlannerApart(planner)(STATE, at(1), Shop())
 """
 
 
-def test_a_child_ends_when_its_parent_is_killed():
+@pytest.mark.parametrize("stopped", [False, True])
+def test_a_child_ends_when_its_parent_is_killed_even_if_it_is_stopped(stopped: bool):
     with subprocess.Popen([sys.executable, "-c", PROGRAM], stdout=subprocess.PIPE) as parent:
         assert parent.stdout
         child = int(parent.stdout.readline())
         watched = os.pidfd_open(child)
+        if stopped:
+            os.kill(child, signal.SIGSTOP)
         parent.kill()
         ended, _, _ = select.select([watched], [], [], LONG_S)  # see pidfd_open(2): readable once it has ended
         os.close(watched)

@@ -7,6 +7,7 @@ import pytest
 from bayapp.alerts.condition import Condition
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
+from bayapp.bay.planner_out import Outage, PlannerOut
 from bayapp.clock import ClockJump
 from bayapp.job import ReadAir
 from bayapp.job.model.ids import Person
@@ -18,6 +19,7 @@ from bayapp.pages.board.board import BoardView, board
 from bayapp.pages.board.clock_question import ClockNotice
 from bayapp.pages.viewpoint import Viewpoint
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
+from tests.pages.orders import order_of
 
 
 def seen(hand: HandBay, by: Person | None = ASH, tz=UTC, job=CAR) -> BoardView:
@@ -55,6 +57,33 @@ def test_a_reading_that_holds_no_longer_becomes_a_request_to_read_the_air(hand: 
     assert seen(hand).strip.air == "21.0 °C, 48 %"
     hand.wait(0.001)
     assert (seen(hand).strip.air, seen(hand).strip.air_detail) == ("Read the air", "21.0 °C, 48 % at 08:52")
+
+
+def test_a_planner_that_is_missed_is_told_for_ten_minutes_with_what_the_board_does_meanwhile(hand: HandBay):
+    hand.update_alerts()
+    hand.bay.alerts.acknowledge([a.condition.subject for a in hand.bay.alerts.unanswered()])
+    hand.bay.advice.lose_planner(PlannerOut(hand.bay.now(), Outage.ENDED))
+    told = seen(hand).band
+    assert told
+    assert told.text.startswith("The planner stopped and is started again. Until it is there, what is most pressing")
+    assert told.subjects == (), "nothing to answer"
+    hand.wait(300)
+    hand.bay.advice.lose_planner(PlannerOut(hand.bay.now(), Outage.GIVEN_UP))
+    later = seen(hand).band
+    assert later
+    assert "the planner fails again and again" in (later.text + later.others)
+    hand.wait(301)
+    last = seen(hand).band
+    assert last is None or "planner" not in last.text + last.others
+
+
+def test_a_planner_that_is_back_is_no_news(hand: HandBay):
+    hand.update_alerts()
+    hand.bay.alerts.acknowledge([a.condition.subject for a in hand.bay.alerts.unanswered()])
+    hand.bay.advice.lose_planner(PlannerOut(hand.bay.now(), Outage.LATE))
+    assert seen(hand).band
+    hand.bay.advice.take_order(order_of(hand.bay.now()))
+    assert seen(hand).band is None
 
 
 def test_the_sound_check_is_due_once_a_day_of_the_shop(hand: HandBay):

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from bayapp.bay.planner_out import Outage, PlannerOut
 from bayapp.job import FinishStep, Start
 from bayapp.job.model.ids import Stage, StepId, Urgency, ZoneId
 from bayapp.job.state.state import BayState
@@ -315,6 +316,24 @@ def test_each_persons_next_bar_is_marked_once(hand: HandBay):
 
 
 # Sentences.
+
+
+@pytest.mark.parametrize(
+    ("outage", "sentences"),
+    [
+        (Outage.LATE, ["The plan is late."]),
+        (Outage.ENDED, ["The planner stopped and is started again.", "It said last: No memory."]),
+        (Outage.GIVEN_UP, ["There is no plan: the planner fails again and again.", "`bayapp doctor` says"]),
+    ],
+)
+def test_a_planner_that_is_missed_is_told_first_with_its_last_words(
+    hand: HandBay, outage: Outage, sentences: list[str]
+):
+    out = PlannerOut(OPENING, outage, "" if outage is Outage.LATE else "No memory.")
+    said = " ".join(view(hand, None, out=out).sentences)
+    assert said.startswith(sentences[0])
+    assert all(sentence in said for sentence in sentences)
+    assert "Clocks and calls go on." in said
 
 
 def view_of(hand: HandBay, **more: object) -> PlanView:

@@ -12,12 +12,13 @@ import pytest
 from PySide6.QtCore import QProcess
 from pytestqt.qtbot import QtBot
 
+from bayapp.bay.planner_out import Outage, PlannerOut
 from bayapp.files.shop.hours import WorkingHours
 from bayapp.job import CloseJob, WriteNote
 from bayapp.job.model.ids import JobId
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.screen import wiring
-from bayapp.screen.processes import planner_process
+from bayapp.screen.processes import planner_process, planner_watch
 from bayapp.screen.processes.planner_process import GIVES_UP_AFTER, LONGEST_PAUSE_MS, PlannerProcess, pause_ms
 from tests.pages.bays import ASH, CAR, HandBay
 from tests.screen.walls import walled
@@ -34,6 +35,8 @@ def by_hand(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(planner_process, "command", lambda: BY_HAND)
     monkeypatch.setattr(planner_process, "FIRST_PAUSE_MS", 10)
     monkeypatch.setattr(planner_process, "LOOK_AHEAD_MS", 1)
+    monkeypatch.setattr(planner_process, "TOLD_AFTER_MS", 1)
+    monkeypatch.setattr(planner_watch, "OWED_MS", LONG)
 
 
 def says(monkeypatch: pytest.MonkeyPatch, script: str) -> None:
@@ -63,9 +66,14 @@ def has_come_to(planner: PlannerProcess, heard: list[int], asked: int, answers: 
 
 ANSWER = (
     'answer() { echo "{\\"order\\":$1,\\"work\\":{\\"status\\":\\"unknown\\",'
-    '\\"made_for\\":\\"2026-03-02T0$2:00:00Z\\"}}"; }'
+    '\\"made_for\\":\\"2026-03-02T0$2:00:00Z\\",\\"entry\\":\\"2026-03-02T10:00:00Z\\"}}"; }'
 )
-"""In a shell: answer to a request of this number with a plan made for this hour."""
+"""In a shell: answer to a request of this number with a plan made for this hour, which knows all entries.
+
+The bay of these tests opens at nine.
+"""
+OLD = ANSWER.replace("T10", "T08")
+"""The same by a planner that knows nothing of the last hour."""
 
 
 def next_order(qtbot: QtBot, planner: PlannerProcess, act: Callable[[], object]) -> WorkOrder:
@@ -153,31 +161,105 @@ def test_time_that_passes_is_planned_anew(
         order = next_order(qtbot, planner, lambda: None)
 
 
-def test_a_process_that_is_killed_comes_back_and_plans(qtbot: QtBot, hand: HandBay, planner: PlannerProcess):
+def test_a_process_that_is_killed_comes_back_and_plans_and_has_not_been_missed(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(planner_process, "TOLD_AFTER_MS", LONG)
+    lost: list[PlannerOut] = []
+    planner.lost.connect(lost.append)
     next_order(qtbot, planner, planner.begin)
     first = planner.process_id()
-
-    def kill() -> None:
-        os.kill(first, signal.SIGKILL)
-
-    next_order(qtbot, planner, kill)
+    next_order(qtbot, planner, lambda: os.kill(first, signal.SIGKILL))
     assert planner.process_id() not in (0, first)
     assert not is_there(first)
+    assert lost == []
 
 
-def test_a_planner_that_never_works_is_reported_once_with_its_own_words_and_tried_ever_more_seldom(
-    qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
+def lost_as(qtbot: QtBot, planner: PlannerProcess, outage: Outage, act: Callable[[], object]) -> PlannerOut:
+    with qtbot.waitSignal(planner.lost, timeout=LONG, check_params_cb=lambda out: out.outage is outage) as blocker:
+        act()
+    assert isinstance(blocker.args, list)
+    (out,) = blocker.args
+    assert isinstance(out, PlannerOut)
+    return out
+
+
+def test_a_planner_that_never_works_is_given_up_with_its_own_words_and_tried_ever_more_seldom(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
 ):
     says(monkeypatch, "echo 'The engine is missing.' >&2; exit 3")
-    words: list[str] = []
     pauses: list[int | None] = []
-    planner.failed.connect(words.append)
     (process,) = planner.findChildren(QProcess)
     process.finished.connect(lambda *_: pauses.append(planner.starts_again_in_ms))
-    planner.begin()
+    out = lost_as(qtbot, planner, Outage.GIVEN_UP, planner.begin)
+    assert (out.said, out.since) == ("The engine is missing.", hand.bay.now())
+    assert hand.bay.advice.planner_out == out
     qtbot.waitUntil(lambda: len(pauses) == GIVES_UP_AFTER + 1, timeout=LONG)
-    assert words == ["The engine is missing."]
     assert pauses == [10, 20, 40, 80, 160]
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="stops a process as POSIX can")
+def test_a_planner_that_is_stopped_is_told_and_ended_and_its_order_given_up_until_a_new_one_plans(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(planner_watch, "LOOK_MS", 800)
+    monkeypatch.setattr(planner_process, "FIRST_PAUSE_MS", 1_000)
+    next_order(qtbot, planner, planner.begin)
+    first = planner.process_id()
+    out = lost_as(qtbot, planner, Outage.ENDED, lambda: os.kill(first, signal.SIGSTOP))
+    assert hand.bay.advice.order is None
+    assert hand.bay.advice.planner_out == out
+    assert not is_there(first)
+    order = next_order(qtbot, planner, lambda: some_change(hand))
+    assert planner.process_id() != first
+    assert order.entry == hand.bay.state.last_at
+    assert hand.bay.advice.planner_out is None
+
+
+def test_an_order_that_is_owed_is_told_to_be_late_and_the_slow_planner_may_go_on(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(planner_watch, "OWED_MS", 10)
+    says(monkeypatch, f"{ANSWER}; read a; answer 1 7; read b; read c; answer 3 8; exec sleep 60")
+    next_order(qtbot, planner, planner.begin)
+    process = planner.process_id()
+    lost_as(qtbot, planner, Outage.LATE, lambda: some_change(hand))
+    assert hand.bay.advice.order is None
+    assert next_order(qtbot, planner, lambda: some_change(hand)).made_for.hour == 8
+    assert planner.process_id() == process
+    assert hand.bay.advice.planner_out is None
+
+
+def test_a_planner_that_lives_and_never_comes_to_an_order_is_ended(
+    qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(planner_watch, "FIRST_ORDER_MS", 10)
+    says(monkeypatch, "read a; while :; do echo '{\"alive\":true}'; sleep 0.1; done")
+    lost_as(qtbot, planner, Outage.GIVEN_UP, planner.begin)
+
+
+def test_an_order_of_an_older_state_than_was_asked_for_is_not_used(
+    qtbot: QtBot,
+    hand: HandBay,
+    planner: PlannerProcess,
+    monkeypatch: pytest.MonkeyPatch,
+    caplog: pytest.LogCaptureFixture,
+):
+    says(monkeypatch, f'{OLD}; read a; answer 1 7; echo \'{{"order":1,"done":true}}\'; exec sleep 60')
+    heard: list[WorkOrder] = []
+    planner.planned.connect(heard.append)
+    lost_as(qtbot, planner, Outage.ENDED, planner.begin)
+    assert heard == []
+    assert hand.bay.advice.order is None
+    assert "knows entries only up to" in caplog.text
+
+
+def test_a_planner_that_cannot_read_the_store_gives_no_order_and_says_why(
+    qtbot: QtBot, hand: HandBay, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
+):
+    done = 'echo The store is gone. >&2; echo \'{"order":1,"done":true}\''
+    says(monkeypatch, f"read a; {done}; exec sleep 60")
+    assert lost_as(qtbot, planner, Outage.ENDED, planner.begin).said == "The store is gone."
 
 
 def test_the_pause_between_trials_doubles_and_stays_bounded():
@@ -188,9 +270,7 @@ def test_a_program_that_cannot_be_started_is_reported_too(
     qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch
 ):
     monkeypatch.setattr(planner_process, "command", lambda: ["/no/such/program"])
-    with qtbot.waitSignal(planner.failed, timeout=LONG) as blocker:
-        planner.begin()
-    assert blocker.args != [""]
+    assert lost_as(qtbot, planner, Outage.GIVEN_UP, planner.begin).said
     assert not planner.running
 
 
@@ -234,12 +314,19 @@ def test_nothing_is_left_once_it_is_stopped_and_nothing_starts_any_more(
 def test_nonsense_is_logged_as_a_fault_of_ours_and_what_follows_counts(
     qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ):
-    work = '{"order":1,"work":{"status":"unknown","made_for":"2026-03-02T09:00:00Z"}}'
-    says(monkeypatch, f"read line; echo nonsense; echo '{work}'; exec sleep 60")
+    says(monkeypatch, f"{ANSWER}; read line; echo nonsense; answer 1 7; exec sleep 60")
     assert next_order(qtbot, planner, planner.begin).status == "unknown"
     (record,) = [r for r in caplog.records if r.levelname == "ERROR"]
     assert "fault of bayapp's own" in record.getMessage()
     assert "nonsense" in record.getMessage()
+
+
+def test_a_planner_that_says_nothing_but_nonsense_is_ended(
+    qtbot: QtBot, planner: PlannerProcess, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+):
+    says(monkeypatch, "read line; while :; do echo nonsense; sleep 0.001; done")
+    lost_as(qtbot, planner, Outage.GIVEN_UP, planner.begin)
+    assert "fault of bayapp's own" in caplog.text
 
 
 def test_a_line_without_an_end_is_not_kept(
