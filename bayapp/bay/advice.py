@@ -10,8 +10,9 @@ from bayapp.bay.planner_out import PlannerOut
 from bayapp.bay.price_found import PriceFound
 from bayapp.bay.touch_costs import TouchCosts
 from bayapp.job import Advice, Start, ZoneClock
-from bayapp.job.model.ids import Person, Urgency
+from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.planning.core.work_order import WorkOrder
+from bayapp.planning.next.planned_later import PlannedLater, PlannedSteps
 from bayapp.planning.next.recommendation import Pause, Recommendation, next_of, recommended, weighed
 
 LOOKED_AT = 3
@@ -39,6 +40,7 @@ class BayAdvice:
         self.held_back = HeldBackNow()
         self.losses_taken: frozenset[tuple[str, str, str]] = frozenset()
         self._answered: WorkOrder | None = None
+        self._planned: PlannedSteps | None = None
 
     @property
     def troubled(self) -> WorkOrder | None:
@@ -73,6 +75,7 @@ class BayAdvice:
 
     def _take(self, order: WorkOrder | None) -> None:
         self.order = order
+        self._planned = PlannedSteps(order, self._door.state) if order else None
         self.price.take_order(order)
         self._door.tell()
 
@@ -98,6 +101,10 @@ class BayAdvice:
                 return self._told(replace(one, risks=()), start, at)
         advice = Advice(start.job, start.zones, start.step, Urgency.IDLE, None, at)
         return self._told(weighed(self._door.state, self.order, clocks, advice, start.by, at), start, at)
+
+    def planned_later(self, job: JobId, zone: ZoneId, step: StepId, at: datetime) -> PlannedLater | None:
+        """Return how the plan holds back what comes next on a zone; None where it is its turn, or is not planned."""
+        return self._planned.later(job, zone, step, self._door.state, at) if self._planned else None
 
     def told(self, found: Sequence[Recommendation], by: Person | None, at: datetime) -> tuple[Recommendation, ...]:
         """Return the first of these with what each would shut out, as far as that is known.

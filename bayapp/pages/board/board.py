@@ -1,6 +1,6 @@
 """The board: car, clocks, next step, the strip at the top, and the alerts."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta, tzinfo
 
@@ -20,8 +20,10 @@ from bayapp.pages.board.strip import Strip, strip
 from bayapp.pages.board.weighing import price_sentence
 from bayapp.pages.cars.places import where_text
 from bayapp.pages.plan.plan_words import planner_sentence, without_plan
+from bayapp.pages.plan.planned_later import planned_later_brief
 from bayapp.pages.shelf.shelf import order_count
 from bayapp.pages.viewpoint import Viewpoint
+from bayapp.planning.next.recommendation import Recommendation
 
 MOVED_CLOCKS_SHOWN = timedelta(minutes=2)
 PLANNER_MISSED_SHOWN = timedelta(minutes=10)
@@ -60,7 +62,8 @@ def board(bay: Bay, job_id: JobId | None, clocks: tuple[ZoneClock, ...], seen: V
         return bay.advice.held_back.look(state, clocks, seen.by, at)
 
     found = offers(state, clocks, told, pause, seen, bay.advice.troubled, car, holds, look)
-    main, all_tiles = found[0], tiles(state, clocks, at, holds)
+    main = found[0]
+    all_tiles = tiles(state, clocks, at, holds, _later(bay, recommendations, main, seen))
     flagged = main.zones if shown and main.job == shown.id and main.action else ()
     return BoardView(
         at=at,
@@ -74,6 +77,23 @@ def board(bay: Bay, job_id: JobId | None, clocks: tuple[ZoneClock, ...], seen: V
         order=order_count(Stock(state, at).short()),
         place=where_text(state, shown.id) if shown else "",
     )
+
+
+def _later(
+    bay: Bay, recommendations: Collection[Recommendation], main: Offer, seen: Viewpoint
+) -> Callable[[Sequence[ZoneClock]], str]:
+    """Return what says for what zones wait that could be begun now and that the plan has later."""
+    free = {(one.advice.job, zone) for one in recommendations for zone in one.advice.zones}
+    free -= {(main.job, zone) for zone in main.zones if main.job}
+
+    def later(group: Sequence[ZoneClock]) -> str:
+        if not free.issuperset((clock.job, clock.zone) for clock in group):
+            return ""
+        found = [bay.advice.planned_later(c.job, c.zone, c.step, seen.at) for c in group if c.step]
+        kept = [one for one in found if one]
+        return planned_later_brief(bay.state, kept, seen.at, seen.tz) if len(kept) == len(group) else ""
+
+    return later
 
 
 def _band(bay: Bay, seen: Viewpoint) -> Band | None:

@@ -1,12 +1,21 @@
 """The column of clocks, sorted by urgency."""
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bayapp.job import BayState, Recipe, ZoneClock
 from bayapp.job.model.ids import JobId, StepId, Urgency, ZoneId
-from bayapp.job.text.naming import capital, elapsed_text, late_text, left_text, of_car, step_title, zones_title
+from bayapp.job.text.naming import (
+    capital,
+    elapsed_text,
+    kind_words,
+    late_text,
+    left_text,
+    of_car,
+    step_title,
+    zones_title,
+)
 from bayapp.job.waits.cure import Cure
 from bayapp.pages.air.air_holds import AirHold
 from bayapp.pages.air.air_words import NO_TIME, clock_air_text, not_timed
@@ -68,16 +77,21 @@ def track_of(clock: ZoneClock, at: datetime) -> Track | None:
 
 
 def tiles(
-    state: BayState, clocks: Collection[ZoneClock], at: datetime, holds: Collection[AirHold] = ()
+    state: BayState,
+    clocks: Collection[ZoneClock],
+    at: datetime,
+    holds: Collection[AirHold] = (),
+    later: Callable[[Sequence[ZoneClock]], str] = lambda group: "",
 ) -> tuple[Tile, ...]:
     """Return every running clock, merged where zones share one, the most pressing first.
 
-    Of what the air ``holds`` back an open clock says so.
+    Of what the air ``holds`` back an open clock says so; ``later`` says of zones that share one for what the plan holds
+    them back, and nothing where it does not.
     """
     held = {(hold.job, zone) for hold in holds for zone in hold.zones}
     groups = [g for g in same_clock(clocks) if _runs(g[0], at)]
     groups.sort(key=lambda g: _pressing(g[0], at))
-    return tuple(_tile(state, group, at, (group[0].job, group[0].zone) in held) for group in groups)
+    return tuple(_tile(state, group, at, (group[0].job, group[0].zone) in held, later(group)) for group in groups)
 
 
 def _runs(clock: ZoneClock, at: datetime) -> bool:
@@ -112,7 +126,7 @@ def _left(clock: ZoneClock, at: datetime) -> timedelta:
     return moment - at if moment else FAR
 
 
-def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime, held: bool) -> Tile:
+def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime, held: bool, later: str) -> Tile:
     clock, job = group[0], state.jobs[group[0].job].job
     zones = tuple(c.zone for c in group)
     inside = [state.job.id for state in state.open_jobs]
@@ -124,6 +138,9 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime, held: boo
         detail = _("{step}: waits for {zones}").format(step=detail, zones=zones_title(job, clock.blocked_by))
     if held:
         detail = _("{step}: not in this air").format(step=detail)
+    elif later:
+        kind = kind_words(job.recipe_of(zones[0]).named(clock.step).kind) if clock.step else detail
+        detail = _("{step}: {later}").format(step=capital(kind), later=later)  # what it waits for is read from afar
     what, detail = detail, of_car(job, detail, len(state.open_jobs))
     if air := clock_air_text(clock, short=len(state.open_jobs) > 1):
         detail = _("{detail}: {air}").format(detail=detail, air=air)

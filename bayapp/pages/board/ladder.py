@@ -36,6 +36,7 @@ from bayapp.pages.board.next_step import warned_before_wipe
 from bayapp.pages.board.offer_titles import Act, titles, with_name
 from bayapp.pages.board.splash_question import splash_text
 from bayapp.pages.board.weighing import against_sentence, price_sentence
+from bayapp.pages.plan.planned_later import planned_later_text
 from bayapp.pages.shelf.shelf import bottle_line
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.next.recommendation import Recommendation
@@ -125,6 +126,7 @@ class LadderView:
     track: Track | None
     earliest: str
     latest: str
+    planned: str
     air: str
     how: str
     caution: str
@@ -154,6 +156,7 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
     recipe = state.job.recipe_of(lead.zone)
     step = chosen if chosen in lead.choices else lead.step
     today = None if lead.aside else step
+    button = _button(bay, state, zones, lead, step, seen)
     offered = tuple(aids(bay, state, zones, lead.step, seen))
     label, digits = words_of(lead, at)
     last = state.zones[lead.zone]
@@ -171,6 +174,7 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
         track=track_of(lead, at),
         earliest=_("earliest {time}").format(time=clock_time(lead.opens_at, tz)) if lead.opens_at else "",
         latest=_("latest {time}").format(time=clock_time(lead.lapses_at, tz)) if lead.lapses_at else "",
+        planned=_planned(bay, button, seen),
         air=" ".join(line for line in (clock_air_text(lead), careful_note(lead)) if line),
         how=_how(bay, recipe, lead, today, at),
         caution=_caution(state.job, recipe, today),
@@ -178,12 +182,21 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
         notes=(*_doubts(bay, state, zones, tz), *_notes(state, zones, tz)),
         choices=_choices(recipe, lead, step),
         aids=offered,
-        button=_button(bay, state, zones, lead, step, seen),
+        button=button,
         undo=Undo(job_id, zones, by) if all(state.zones[z].before for z in zones) and not lead.aside else None,
         undo_text=_undo_text(recipe, last, tz),
         may_correct=latest_run(last) is not None,
         may_set_aside=lead.step is not None and not lead.running and not lead.aside,
     )
+
+
+def _planned(bay: Bay, button: Button, seen: Viewpoint) -> str:
+    """Return for what a step waits that could be begun now and that the plan has later."""
+    start = button.action
+    if not isinstance(start, Start) or button.refused:
+        return ""
+    found = bay.advice.planned_later(start.job, start.zones[0], start.step, seen.at)
+    return planned_later_text(bay.state, found, seen.by, seen.at, seen.tz) if found else ""
 
 
 def _how(bay: Bay, recipe: Recipe, lead: ZoneClock, step: StepId | None, at: datetime) -> str:

@@ -239,6 +239,7 @@ class LadderPage(QWidget):
         y = box.top()
         tight = box.height() < mm(LITTLE_ROOM)  # the cautions must not fall off the end
         lines = (
+            (view.planned, 4.8 if tight else 5.6, palette.text, False),
             (view.air, 4.8, palette.text, False),
             (view.how, 4.8 if tight else 6.2, palette.text, True),
             (view.caution, 4.5, palette.text_quiet, False),

@@ -1,7 +1,7 @@
 """The column: most pressing first, one tile for a shared clock, and never a clock lost."""
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
 
@@ -11,8 +11,11 @@ from hypothesis import strategies as st
 from bayapp.job import ZoneClock
 from bayapp.job.model.ids import StepId, Urgency, ZoneId
 from bayapp.job.waits.cure import Cure
+from bayapp.pages.board.board import board
 from bayapp.pages.board.clock_column import Track, cure_words, hangs_on_others, tiles, track_of, words_of
-from tests.pages.bays import CAR, OPENING, HandBay, hand_bay
+from bayapp.pages.viewpoint import Viewpoint
+from tests.pages.bays import ASH, CAR, OPENING, HandBay, hand_bay
+from tests.pages.orders import order_of, planned
 
 
 def seen(hand: HandBay, after_s: float = 0):
@@ -172,3 +175,16 @@ def test_a_coat_whose_next_step_waits_for_other_zones_says_for_which(hand: HandB
     assert (tile.label, tile.digits) == ("waits for others", "")
     assert tile.detail.endswith(": waits for front left rim")
     assert tiles(hand.bay.state, [replace(hangs, layers=())], OPENING) == (), "from its own last coat on"
+
+
+def test_an_open_clock_that_the_plan_holds_back_says_for_what_and_until_when(hand: HandBay):
+    rim = planned("rim-rear-right", "level", OPENING, 2, "Bo", touch=1)
+    bonnet = planned("bonnet", "coat-1", OPENING + timedelta(minutes=2, seconds=30), 3, "Bo", touch=2)
+    glass = planned("glass-right-front", "coat-1", OPENING, 2, "Ash", touch=3)
+    rim = rim.model_copy(update={"end": bonnet.start})
+    hand.bay.advice.take_order(order_of(OPENING, rim, bonnet, glass, entry=hand.bay.state.last_at))
+    view = board(hand.bay, CAR, hand.clocks(), Viewpoint(ASH, OPENING, UTC))
+    said = {tile.title: tile.detail for tile in view.tiles}
+    assert said["Bonnet"] == "Coat: after rear right rim, 09:02"
+    assert said["Right side glass"] == "Coat", "of three panes one is next"
+    assert said["Windscreen"] == "Coat in circles", "its own wait runs"

@@ -10,6 +10,7 @@ from bayapp.job.model.ids import Person, StepId, Urgency, ZoneId
 from bayapp.pages.board.ladder import LadderView, RungState, ladder
 from bayapp.pages.viewpoint import Viewpoint
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
+from tests.pages.orders import order_of, planned
 
 RIM = ("rim-rear-right",)
 
@@ -295,3 +296,16 @@ def test_a_coat_on_a_reading_that_was_put_right_is_marked_on_its_ladder_with_bot
     assert "surface 9.0 °C, not fit for it." in note
     details = [rung.detail for rung in seen(hand, "windscreen").rungs]
     assert [detail for detail in details if detail.endswith("air 19 °C 49 %, now 9 °C 49 %")], details
+
+
+def test_a_step_that_only_the_plan_holds_back_says_for_what_it_waits(hand: HandBay):
+    rim = planned("rim-rear-right", "level", OPENING, 3, "Ash", touch=1, lapses_at=OPENING + timedelta(seconds=40))
+    screen = planned("rear-screen", "wipe", rim.end, 2, "Ash", touch=2)
+    coat = planned("windscreen", "coat-3", screen.end, 2, "Ash", touch=3)
+    hand.bay.advice.take_order(order_of(OPENING, rim, screen, coat, entry=hand.bay.state.last_at))
+    waits = "Planned for 09:03, after rear right rim: excess off, first towel, by 09:00."
+    assert seen(hand, "rear-screen").planned == waits
+    assert seen(hand, "rear-screen", by=None).planned == waits.replace("09:03,", "09:03 (Ash),")
+    assert not seen(hand, "rim-rear-right").planned, "it is next"
+    assert not seen(hand, "windscreen").planned, "its own wait runs, and the button says so"
+    assert not seen(hand, "bonnet").planned, "the plan has nothing for it"
