@@ -92,15 +92,22 @@ class BayAdvice:
         return next_of(self._door.state, self.order, clocks, people, at, self._closes_at(at))
 
     def weighed(self, start: Start, at: datetime) -> Recommendation:
-        """Return what speaks for and against beginning this now; of what the plan has next only what it loses."""
+        """Return what speaks for and against beginning this now: of what the plan has next, what the board says.
+
+        A part of that is weighed by itself: the plan counts on the whole, and what is left behind may close meanwhile.
+        """
         clocks = self._door.clocks(at)
         found, _ = self.for_person(clocks, start.by, at)
         asked = {(start.job, start.step, zone) for zone in start.zones}
+        planned = False
         for one in found:
-            if one.planned and asked <= {(one.advice.job, one.advice.step, z) for z in one.advice.zones}:
-                return self._told(replace(one, risks=()), start, at)
+            offered = {(one.advice.job, one.advice.step, z) for z in one.advice.zones}
+            if one.planned and asked == offered:
+                return self._told(one, start, at)
+            planned = planned or (one.planned and asked < offered)
         advice = Advice(start.job, start.zones, start.step, Urgency.IDLE, None, at)
-        return self._told(weighed(self._door.state, self.order, clocks, advice, start.by, at), start, at)
+        by_itself = weighed(self._door.state, self.order, clocks, advice, start.by, at)
+        return self._told(replace(by_itself, planned=planned), start, at)
 
     def planned_later(self, job: JobId, zone: ZoneId, step: StepId, at: datetime) -> PlannedLater | None:
         """Return how the plan holds back what comes next on a zone; None where it is its turn, or is not planned."""

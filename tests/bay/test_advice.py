@@ -6,10 +6,11 @@ from datetime import timedelta
 from pathlib import Path
 
 from bayapp.job import FinishStep, Start
-from bayapp.job.model.ids import StepId
+from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.job.shut_out.shut_out import NOTHING
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.work import plan_work
+from tests.job import builders
 from tests.job.shut_out.days import day
 from tests.pages.bays import HandBay, hand_bay
 from tests.pages.glass_first import COAT, KIM, SALOON, SCREEN, SIDES, WASH, before_the_coat
@@ -119,3 +120,46 @@ def test_nobody_rests_for_a_step_that_would_close_the_way_for_the_one_in_hand(tm
         found, pause = advice.for_person(hand.clocks(), KIM, at)
         assert pause is None
         assert found[0].advice.step == "decontaminate"
+
+
+PAINT = builders.recipe(
+    builders.step("polish", minutes=20),
+    builders.step("wipe", minutes=2),
+    builders.step("coat", minutes=3, wait={"max": 20, "lapse": "wipe"}),
+)
+
+
+@contextmanager
+def polished_beside_dust(store: Path) -> Iterator[HandBay]:
+    """Two panels are polished, a third is since 8:00 by somebody else for 20 minutes or longer; Bo is to wipe."""
+    with hand_bay(store, cars=0, at=builders.at(0)) as hand:
+        hand.bay.open_job(builders.job((["roof", "bonnet", "left-door"], PAINT), crew=("Ash", "Bo")))
+        for zone in ("roof", "bonnet"):
+            assert hand.bay.request(builders.finish(zone, "polish", by="Bo")).accepted
+        assert hand.bay.request(builders.start("left-door", "polish")).accepted
+        at = hand.wait(60)
+        wipe = [planned(z, "wipe", at, 2, "Bo", "car", touch=1) for z in ("roof", "bonnet")]
+        coat = [planned(z, "coat", at + timedelta(minutes=19), 3, "Bo", "car", touch=2) for z in ("roof", "bonnet")]
+        hand.bay.advice.take_order(order_of(at, *wipe, *coat, entry=hand.bay.state.last_at))
+        yield hand
+
+
+def test_a_ladder_warns_of_what_the_plan_has_next_as_the_board_does(tmp_path: Path):
+    """Found by a driver against the advice: what the board said may be too late, the ladder began without a word."""
+    bo = Person("Bo")
+    with polished_beside_dust(tmp_path) as hand:
+        advice, at = hand.bay.advice, hand.bay.now()
+        on_the_board, _pause = advice.for_person(hand.clocks(), bo, at)
+        wipe = next(one for one in on_the_board if one.planned)
+        assert wipe.risks, "the polish may last until 8:28, and what is wiped by 8:06 is to be coated by 8:26"
+        start = Start(JobId("car"), wipe.advice.zones, StepId("wipe"), bo)
+        assert advice.weighed(start, at).risks == wipe.risks
+
+
+def test_a_part_of_what_the_plan_has_next_is_weighed_by_itself(tmp_path: Path):
+    bo = Person("Bo")
+    with polished_beside_dust(tmp_path) as hand:
+        roof = Start(JobId("car"), (ZoneId("roof"),), StepId("wipe"), bo)
+        weighed = hand.bay.advice.weighed(roof, hand.bay.now())
+        assert weighed.planned
+        assert {risk.zone for risk in weighed.risks} == {"roof"}

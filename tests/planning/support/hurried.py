@@ -12,7 +12,9 @@ SPEED = 60
 FIRST = timedelta(seconds=0.5) * SPEED
 BEST = timedelta(seconds=5) * SPEED
 SEARCH_S = 1.5
-"""Less than the wall gives it, for twenty days must pass in minutes; so a slower computer finds a little less."""
+"""Less than the wall gives it, for twenty days must pass in minutes."""
+PATIENCE = 30.0
+"""A slow or busy computer does the same work, so that a day that went wrong goes wrong again."""
 
 
 class _HeardError(Exception):
@@ -35,7 +37,7 @@ def first(state: BayState, at: datetime, last: WorkOrder | None) -> WorkOrder:
 
 def best(state: BayState, at: datetime, last: WorkOrder | None) -> WorkOrder:
     """Return what the planner ends with."""
-    return plan_work(state, at, Shop(), seconds=SEARCH_S, workers=1, last=last)
+    return plan_work(state, at, Shop(), seconds=SEARCH_S, workers=1, last=last, patience=PATIENCE)
 
 
 def hurried() -> LatePlanner:
