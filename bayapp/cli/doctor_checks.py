@@ -22,6 +22,7 @@ LIBRARIES = {
     "numpy": "numpy",
     "sqlalchemy": "SQLAlchemy",
     "psychrolib": "PsychroLib",
+    "rfc8785": "rfc8785",
     "typer": "typer",
     "tzlocal": "tzlocal",
     "ortools": "ortools",
@@ -59,7 +60,7 @@ def check_store(store: Path) -> tuple[bool, str]:
         others = len(wrong) - 1
         more = " " + ngettext("And {n} more.", "And {n} more.", others).format(n=others) if others else ""
         return False, _("{store}: {wrong}{more} Keep a copy of the folder and restore the latest backup.").format(
-            store=store, wrong=wrong[0], more=more
+            store=store, wrong=wrong[0].words, more=more
         )
     return True, _("{store}: the journal is sound. {free} MB are free.").format(store=store, free=free)
 

@@ -56,7 +56,7 @@ def _whose(error: Exception, source: Path, place: Path) -> StoreProblem:
     """Tell what is wrong: the journal that was to be copied, or else the place that it was to be copied to."""
     wrong = check(f"sqlite:///{source}")
     if wrong:
-        return damaged(wrong[0], str(source.parent))
+        return damaged(wrong[0].words, str(source.parent))
     if isinstance(error, StoreProblem):  # the journal is sound, its copy is not
         return PlaceProblem(
             _("The copy is not what was copied: {why}").format(why=error.what),
@@ -151,7 +151,7 @@ def _verify(file: Path, count: int | None) -> None:
         raise StoreProblem(_("There is no such backup."), str(file), _("Name the file that `bayapp backup` made."))
     findings = check(f"sqlite:///{file}")
     if findings:
-        raise damaged(findings[0], str(file))
+        raise damaged(findings[0].words, str(file))
     with closing(_open(file)) as copy:
         bodies = [body for (body,) in copy.execute("SELECT body FROM journal ORDER BY seq")]
     if count not in (None, len(bodies)):

@@ -10,6 +10,7 @@ from typing import Any, get_args
 from pydantic import TypeAdapter, ValidationError
 
 from bayapp.job.state.events import EVENT, Event, EventBase
+from bayapp.record.chain import canonical
 from bayapp.text.language import _
 
 Body = dict[str, Any]
@@ -48,8 +49,8 @@ def names_of(kinds: Sequence[type[EventBase]], upcasts: Upcasts) -> list[str]:
 
 
 def to_body(event: EventBase) -> str:
-    """Return the event as JSON."""
-    return event.model_dump_json()
+    """Return the event as JSON, in the canonical form that its checksum is of."""
+    return canonical(event.model_dump_json())
 
 
 def from_bodies(bodies: Sequence[str], upcasts: Upcasts = UPCASTS) -> list[Event]:

@@ -6,77 +6,79 @@ from pathlib import Path
 from sqlalchemy import Connection, select
 
 from bayapp.record.bodies import UPCASTS, UnreadableBody, from_bodies, name_of
+from bayapp.record.chain import FIRST, Entry, first_broken
+from bayapp.record.findings import (
+    Altered,
+    ColumnsDisagree,
+    EntriesMissing,
+    FileDamaged,
+    Finding,
+    NoEvent,
+    Unusable,
+)
 from bayapp.record.problems import StoreProblem
 from bayapp.record.rows import ms_of
-from bayapp.record.schema import JOURNAL, refuse_newer, version_of
+from bayapp.record.schema import BEFORE_THE_CHAIN, CHAINED_SINCE, JOURNAL, refuse_newer, version_of
 from bayapp.record.sql_journal import SqlJournal
 from bayapp.record.store import Store, locate
-from bayapp.text.language import _, ngettext
+from bayapp.text.language import _
 
 AT_ONCE = 5_000
 
 
-def check(store: Path | str) -> tuple[str, ...]:
-    """Return what is wrong with a store's journal, in plain words; empty when nothing is.
+def check(store: Path | str) -> tuple[Finding, ...]:
+    """Return what is wrong with a store's journal, the first of the entries first; empty when nothing is.
 
-    Looks at the database's own pages, at the numbers of the entries, and at every body. Changes nothing, and
-    takes stores of older versions as they are.
+    Looks at the database's own pages, at the numbers of the entries, at every checksum and every body. Changes
+    nothing, and takes stores of older versions, which have no checksums, as they are.
     """
     try:
         place = locate(store)
         journal = SqlJournal(place, place.make_engine(write=False), lock=None)
     except StoreProblem as problem:
-        return (problem.what,)
+        return (Unusable(problem.what),)
     try:
         with journal.reading() as connection:
             return tuple(_findings(connection, place))
     except StoreProblem as problem:
-        return (problem.what,)
+        return (Unusable(problem.what),)
     finally:
         journal.close()
 
 
-def _findings(connection: Connection, place: Store) -> Iterator[str]:
+def _findings(connection: Connection, place: Store) -> Iterator[Finding]:
     version = version_of(connection, place.where)
     if version is None:
-        yield _("The file is no journal of bayapp.")
+        yield Unusable(_("The file is no journal of bayapp."))
         return
     refuse_newer(version, place.where)
     damage = place.damage(connection)
     if damage:
-        yield from (_("The file is damaged: {detail}").format(detail=detail) for detail in damage)
+        yield from map(FileDamaged, damage)
         return
-    yield from _wrong_entries(connection)
+    yield from _wrong_entries(connection, chained=version >= CHAINED_SINCE)
 
 
-def _wrong_entries(connection: Connection) -> Iterator[str]:
-    expected = 1
-    while True:
-        found = connection.execute(
-            select(JOURNAL).where(JOURNAL.c.seq >= expected).order_by(JOURNAL.c.seq).limit(AT_ONCE)
-        ).all()
-        if not found:
-            return
+def _wrong_entries(connection: Connection, chained: bool) -> Iterator[Finding]:
+    expected, before = 1, FIRST
+    query = select(*(JOURNAL.c if chained else BEFORE_THE_CHAIN)).order_by(JOURNAL.c.seq).limit(AT_ONCE)
+    while found := connection.execute(query.where(JOURNAL.c.seq >= expected)).all():
         for row in found:
-            if row.seq != expected:
-                yield _hole(expected, row.seq - 1)
-            yield from _wrong_with(row.seq, row.body, (row.at_ms, row.name, row.job))
-            expected = row.seq + 1
+            entry = Entry(*row)
+            if entry.seq != expected:
+                yield EntriesMissing(expected, entry.seq - 1)
+            elif chained and first_broken([entry._replace(before=before)]):
+                yield Altered(entry.seq)
+            yield from _wrong_with(entry, chained)
+            expected, before = entry.seq + 1, entry.checksum
 
 
-def _hole(first: int, last: int) -> str:
-    number = last - first + 1
-    return ngettext("Entry {first} is missing.", "Entries {first} to {last} are missing.", number).format(
-        first=first, last=last
-    )
-
-
-def _wrong_with(seq: int, body: str, columns: tuple[int, str, str | None]) -> Iterator[str]:
+def _wrong_with(entry: Entry, chained: bool) -> Iterator[Finding]:
     try:
-        (event,) = from_bodies([body], UPCASTS)
+        (event,) = from_bodies([entry.body], UPCASTS)
     except UnreadableBody as error:
-        yield _("Entry {seq} is no event: {why}.").format(seq=seq, why=error)
+        yield NoEvent(entry.seq, str(error))
         return
-    at_ms, name, job = columns
-    if (ms_of(event.at), event.job) != (at_ms, job) or (name not in UPCASTS and name_of(event) != name):
-        yield _("Entry {seq}: its body and the columns beside it disagree.").format(seq=seq)
+    said, beside = (ms_of(event.at), event.job), (entry.at_ms, entry.job)
+    if not chained and (said != beside or (entry.name not in UPCASTS and name_of(event) != entry.name)):
+        yield ColumnsDisagree(entry.seq)

@@ -9,6 +9,7 @@ from bayapp.clock import Stamp
 from bayapp.job.model.ids import JobId
 from bayapp.job.model.job import Job
 from bayapp.job.state.events import Event
+from bayapp.record.chain import Head
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +88,9 @@ class Journal(Protocol):
 
     def last_seq(self) -> int:
         """Return the number of the last entry, 0 for an empty journal."""
+
+    def head(self) -> Head:
+        """Return the last entry's number and checksum, which stand for all that was recorded."""
 
     def last_stamp(self) -> tuple[datetime, Stamp] | None:
         """Return the instant and the stamp of the last entry."""

@@ -32,6 +32,7 @@ from bayapp.job.state.events import (
 )
 from bayapp.record.air_rows import readings_needed
 from bayapp.record.bodies import Upcasts, name_of, names_of, to_body
+from bayapp.record.chain import NOTHING, Entry, Head, checksum_of
 from bayapp.record.schema import JOURNAL
 
 ALWAYS = (
@@ -61,26 +62,31 @@ class Stay(NamedTuple):
     left: int | None = None
 
 
+_earlier = JOURNAL.alias("earlier")
+_WITH_THE_ONE_BEFORE = select(
+    *JOURNAL.c, select(_earlier.c.checksum).where(_earlier.c.seq == _seq - 1).correlate(JOURNAL).scalar_subquery()
+)
 INSERT = insert(JOURNAL)  # built once: built anew for every append, both made it a third slower
+_HEAD = select(_seq, JOURNAL.c.checksum).order_by(_seq.desc()).limit(1)
 _LAST_SEQ = select(func.coalesce(func.max(_seq), 0))
 _LAST_AT = select(_at_ms).order_by(_seq.desc()).limit(1)  # found by its number; the latest one takes reading them all
 
 
-def rows_of(events: Sequence[Event], stamp: Stamp, last: int) -> list[dict[str, object]]:
-    """Return the rows of events that follow the entry ``last``."""
-    return [
-        {
-            "seq": seq,
-            "at_ms": ms_of(event.at),
-            "name": name_of(event),
-            "job": event.job,
-            "body": to_body(event),
-            "boot_id": stamp.boot_id,
-            "boot_ms": stamp.boot_ms,
-            "wall_ms": stamp.wall_ms,
-        }
-        for seq, event in enumerate(events, last + 1)
-    ]
+def entries_of(events: Sequence[Event], stamp: Stamp, head: Head) -> list[Entry]:
+    """Return the entries of events that follow the head, chained to it and to each other."""
+    entries: list[Entry] = []
+    before = head.checksum
+    for seq, event in enumerate(events, head.seq + 1):
+        about = (seq, ms_of(event.at), name_of(event), event.job, to_body(event))
+        entry = Entry(*about, stamp.boot_id, stamp.boot_ms, stamp.wall_ms)
+        before = checksum_of(entry, before)
+        entries.append(entry._replace(checksum=before))
+    return entries
+
+
+def values_of(entries: Sequence[Entry]) -> list[dict[str, object]]:
+    """Return entries as the values of their rows."""
+    return [{name: value for name, value in entry._asdict().items() if name != "before"} for entry in entries]
 
 
 def ms_of(at: datetime) -> int:
@@ -93,9 +99,15 @@ def instant_of(at_ms: int) -> datetime:
     return EPOCH + timedelta(milliseconds=at_ms)
 
 
-def stamp_of(row: Row[Any]) -> Stamp:
+def stamp_of(row: Row[Any] | Entry) -> Stamp:
     """Return a row's stamp."""
     return Stamp(row.boot_id, row.boot_ms, row.wall_ms)
+
+
+def head_of(connection: Connection) -> Head:
+    """Return the last entry's number and checksum."""
+    row = connection.execute(_HEAD).one_or_none()
+    return Head(*row) if row else NOTHING
 
 
 def last_seq(connection: Connection) -> int:
@@ -168,9 +180,9 @@ def of_past(connection: Connection, upcasts: Upcasts, job: JobId) -> ColumnEleme
     return or_(_job == job, and_(or_(air, corrected), _at_ms <= stay.left))
 
 
-def bodies(condition: ColumnElement[bool]) -> Select[tuple[int, str]]:
-    """Return the query for numbers and bodies, oldest first."""
-    return select(_seq, JOURNAL.c.body).where(condition).order_by(_seq)
+def entries_where(condition: ColumnElement[bool]) -> Select[Any]:
+    """Return the query for entries with the checksum of the one before each, oldest first."""
+    return _WITH_THE_ONE_BEFORE.where(condition).order_by(_seq)
 
 
 def of_job(job: JobId, alone: bool) -> ColumnElement[bool]:

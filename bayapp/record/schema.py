@@ -11,16 +11,21 @@ from sqlalchemy import (
     String,
     Table,
     Text,
+    bindparam,
     insert,
     inspect,
     select,
+    text,
     update,
 )
 
+from bayapp.record.chain import FIRST, Entry, canonical, checksum_of
 from bayapp.record.problems import NewerStore, StoreProblem, damaged
 from bayapp.text.language import _, ngettext
 
-CURRENT = 2
+CURRENT = 3
+CHAINED_SINCE = 3
+AT_ONCE = 5_000
 
 METADATA = MetaData()
 _Big = BigInteger().with_variant(Integer, "sqlite")  # SQLite's own row number is its fastest primary key
@@ -37,7 +42,10 @@ JOURNAL = Table(
     Column("boot_id", String(80), nullable=False),
     Column("boot_ms", BigInteger, nullable=False),
     Column("wall_ms", BigInteger, nullable=False),
+    Column("checksum", String(64), nullable=False, server_default=""),  # the default is never a right one
 )
+BEFORE_THE_CHAIN = tuple(column for column in JOURNAL.c if column.name != "checksum")
+"""The columns of an entry of version 1 or 2."""
 HEARTBEAT = Table(
     "heartbeat",
     METADATA,
@@ -49,16 +57,46 @@ HEARTBEAT = Table(
 )
 
 
-def _add_heartbeat(connection: Connection) -> None:
+def _add_heartbeat(connection: Connection, where: str) -> None:
     HEARTBEAT.create(connection)
 
 
-MIGRATIONS: Mapping[int, Callable[[Connection], None]] = {1: _add_heartbeat}
+def _chain_entries(connection: Connection, where: str) -> None:
+    """Give every entry its checksum, and its body the canonical form that the checksum is of."""
+    connection.execute(text("ALTER TABLE journal ADD COLUMN checksum VARCHAR(64) DEFAULT '' NOT NULL"))
+    change = (
+        update(JOURNAL)
+        .where(JOURNAL.c.seq == bindparam("of"))
+        .values(body=bindparam("as_body"), checksum=bindparam("as_checksum"))
+    )
+    last, before = 0, FIRST
+    query = select(*BEFORE_THE_CHAIN).order_by(JOURNAL.c.seq).limit(AT_ONCE)
+    while found := connection.execute(query.where(JOURNAL.c.seq > last)).all():
+        changes = []
+        for row in found:
+            if row.seq != last + 1:
+                raise damaged(_("entry {seq} is missing").format(seq=last + 1), where)
+            entry = Entry(*row)._replace(body=_canonical_body(row.seq, row.body, where))
+            last, before = entry.seq, checksum_of(entry, before)
+            changes.append({"of": last, "as_body": entry.body, "as_checksum": before})
+        connection.execute(change, changes)
+
+
+def _canonical_body(seq: int, body: str, where: str) -> str:
+    try:
+        return canonical(body)
+    except ValueError as error:
+        raise damaged(f"entry {seq} is no event ({error})", where) from error
+
+
+MIGRATIONS: Mapping[int, Callable[[Connection, str], None]] = {1: _add_heartbeat, 2: _chain_entries}
 """From each older version, the step to the next."""
 
 
-def prepare(connection: Connection, where: str) -> None:
+def prepare(connection: Connection, where: str) -> int:
     """Bring the tables to the current version, all of it or nothing; a new store gets them at once.
+
+    Returns the version that was found; of a new store, the current one.
 
     Raises:
         StoreProblem: a newer bayapp wrote this store.
@@ -67,11 +105,12 @@ def prepare(connection: Connection, where: str) -> None:
     if version is None:
         METADATA.create_all(connection, checkfirst=False)
         connection.execute(insert(VERSION).values(version=CURRENT))
-        return
+        return CURRENT
     refuse_newer(version, where)
     for older in range(version, CURRENT):
-        MIGRATIONS[older](connection)
+        MIGRATIONS[older](connection, where)
         connection.execute(update(VERSION).values(version=older + 1))
+    return version
 
 
 def version_of(connection: Connection, where: str) -> int | None:

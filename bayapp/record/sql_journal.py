@@ -13,11 +13,13 @@ from bayapp.job.model.ids import JobId
 from bayapp.job.state.events import Event, JobOpened
 from bayapp.record import rows
 from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies, no_collector
+from bayapp.record.chain import Entry, Head, first_broken
 from bayapp.record.journal import JournalEntry, PastCar
 from bayapp.record.on_sqlite import READS
-from bayapp.record.problems import AppendConflict, store_problems, unreadable
+from bayapp.record.problems import AppendConflict, damaged, store_problems, unreadable
 from bayapp.record.schema import CURRENT, HEARTBEAT, JOURNAL, prepare, require_current, version_of
 from bayapp.record.store import BACKUPS, Lock, Store, locate
+from bayapp.text.language import _
 
 
 class SqlJournal:
@@ -35,14 +37,15 @@ class SqlJournal:
         if not events:
             return ()
         with self._writing() as connection:
-            last = rows.last_seq(connection)
-            if after_seq is not None and after_seq != last:
-                raise AppendConflict(after_seq, last)
+            head = rows.head_of(connection)
+            if after_seq is not None and after_seq != head.seq:
+                raise AppendConflict(after_seq, head.seq)
+            entries = rows.entries_of(events, stamp, head)
             try:
-                connection.execute(rows.INSERT, rows.rows_of(events, stamp, last))
+                connection.execute(rows.INSERT, rows.values_of(entries))
             except IntegrityError as error:  # only where a server lets two writers run at once
-                raise AppendConflict(last, None) from error
-        return tuple(range(last + 1, last + 1 + len(events)))
+                raise AppendConflict(head.seq, None) from error
+        return tuple(entry.seq for entry in entries)
 
     def read(self) -> list[Event]:
         """Return every event, oldest first."""
@@ -74,9 +77,9 @@ class SqlJournal:
     def entries(self, after_seq: int = 0) -> list[JournalEntry]:
         """Return the entries after ``after_seq``, oldest first."""
         with self.reading() as connection:
-            found = connection.execute(select(JOURNAL).where(rows.after(after_seq)).order_by(JOURNAL.c.seq)).all()
-        events = self._parse([row.seq for row in found], [row.body for row in found])
-        return [JournalEntry(row.seq, event, rows.stamp_of(row)) for row, event in zip(found, events, strict=True)]
+            found = self._entries(connection, rows.after(after_seq))
+        events = self._parse(found)
+        return [JournalEntry(was.seq, event, rows.stamp_of(was)) for was, event in zip(found, events, strict=True)]
 
     def open_jobs(self) -> tuple[JobId, ...]:
         """Return the jobs that are not closed, in the order in which they came in."""
@@ -100,6 +103,11 @@ class SqlJournal:
         """Return the number of the last entry, 0 for an empty journal."""
         with self.reading() as connection:
             return rows.last_seq(connection)
+
+    def head(self) -> Head:
+        """Return the last entry's number and checksum, which stand for all that was recorded."""
+        with self.reading() as connection:
+            return rows.head_of(connection)
 
     def last_stamp(self) -> tuple[datetime, Stamp] | None:
         """Return the instant and the stamp of the last entry."""
@@ -153,14 +161,21 @@ class SqlJournal:
 
     def _events(self, connection: Connection, condition: ColumnElement[bool]) -> list[Event]:
         with no_collector():
-            found = connection.execute(rows.bodies(condition)).all()
-            return self._parse([row.seq for row in found], [row.body for row in found])
+            return self._parse(self._entries(connection, condition))
 
-    def _parse(self, seqs: Sequence[int], bodies: Sequence[str]) -> list[Event]:
+    def _entries(self, connection: Connection, condition: ColumnElement[bool]) -> list[Entry]:
+        """Return entries as they were written, or raise StoreProblem."""
+        found = [Entry(*row) for row in connection.execute(rows.entries_where(condition))]
+        broken = first_broken(found)
+        if broken is not None:
+            raise damaged(_("entry {seq} is not as it was written").format(seq=broken), self._where)
+        return found
+
+    def _parse(self, entries: Sequence[Entry]) -> list[Event]:
         try:
-            return from_bodies(bodies, self._upcasts)
+            return from_bodies([entry.body for entry in entries], self._upcasts)
         except UnreadableBody as error:
-            raise unreadable(seqs[error.place], str(error), error.newer, self._where) from error
+            raise unreadable(entries[error.place].seq, str(error), error.newer, self._where) from error
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:

@@ -55,6 +55,7 @@ from bayapp.job.state.events import (
     ZoneTakenUp,
 )
 from bayapp.record.bodies import name_of
+from bayapp.record.chain import FIRST, Entry, checksum_of
 
 START = datetime(2026, 11, 25, 8, tzinfo=UTC)
 ASH = Person("Ash")
@@ -216,6 +217,14 @@ def bare(folder: Path) -> Iterator[sqlite3.Connection]:
     """A second connection of SQLite's own library to the store in a folder."""
     with closing(sqlite3.connect(folder / "journal.sqlite3", isolation_level=None)) as connection:
         yield connection
+
+
+def chain_anew(connection: sqlite3.Connection) -> None:
+    """Give every entry the checksum that a program would have given it that had written it as it stands."""
+    before = FIRST
+    for row in connection.execute("SELECT * FROM journal ORDER BY seq").fetchall():
+        before = checksum_of(Entry(*row), before)
+        connection.execute("UPDATE journal SET checksum = ? WHERE seq = ?", (before, row[0]))
 
 
 VERSION_1 = """

@@ -8,7 +8,7 @@ import pytest
 from bayapp.job.state.events import StepFinished, StepStarted
 from bayapp.record import StoreProblem, open_journal
 from bayapp.record.bodies import UnreadableBody, from_bodies, name_of, names_of, to_body, upcast
-from tests.record.samples import STAMP, bare, finished, one_of_each, opened, started
+from tests.record.samples import STAMP, bare, chain_anew, finished, one_of_each, opened, started
 
 
 def from_0_to_half(body):
@@ -43,6 +43,7 @@ def test_a_journal_reads_old_entries_and_leaves_them_as_they_were_written(tmp_pa
     journal.append((opened("car"), started()), STAMP)
     with bare(tmp_path) as other:
         other.execute("UPDATE journal SET name = 'step-started/0', body = ? WHERE seq = 2", (old_body(),))
+        chain_anew(other)
         assert journal.read() == [opened("car"), started()]
         assert other.execute("SELECT body FROM journal WHERE seq = 2").fetchone() == (old_body(),)
     journal.close()
@@ -53,6 +54,7 @@ def test_an_event_of_a_newer_program_is_refused_and_named(tmp_path):
     journal.append((opened("car"), started()), STAMP)
     with bare(tmp_path) as other:
         other.execute("UPDATE journal SET body = replace(body, 'step-started/1', 'step-started/7') WHERE seq = 2")
+        chain_anew(other)
     with pytest.raises(StoreProblem, match=r"newer bayapp wrote entry 2: .*step-started/7"):
         journal.read()
     journal.close()

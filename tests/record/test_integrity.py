@@ -3,6 +3,7 @@
 import pytest
 
 from bayapp.record import open_journal
+from bayapp.record.findings import Altered, FileDamaged, NoEvent, Unusable
 from bayapp.record.integrity import check
 from tests.record.samples import STAMP, bare, one_of_each, started, version_1
 
@@ -20,6 +21,10 @@ def spoil(store, statement):
         other.execute(statement)
 
 
+def words(store):
+    return [finding.words for finding in check(store)]
+
+
 def test_a_sound_journal_has_no_findings(store):
     assert check(store) == ()
 
@@ -33,24 +38,41 @@ def test_a_journal_can_be_checked_while_the_screen_runs(store):
 def test_a_journal_of_more_entries_than_are_read_at_once_is_checked_to_its_end(store, monkeypatch):
     monkeypatch.setattr("bayapp.record.integrity.AT_ONCE", 4)
     spoil(store, "DELETE FROM journal WHERE seq = 10")
-    assert check(store) == ("Entry 10 is missing.",)
+    assert words(store) == ["Entry 10 is missing."]
 
 
 def test_missing_entries_are_named(store):
     spoil(store, "DELETE FROM journal WHERE seq IN (1, 5, 6)")
-    assert check(store) == ("Entry 1 is missing.", "Entries 5 to 6 are missing.")
+    assert words(store) == ["Entry 1 is missing.", "Entries 5 to 6 are missing."]
 
 
 def test_a_body_that_is_no_event_is_named(store):
     spoil(store, "UPDATE journal SET body = 'x' WHERE seq = 4")
-    (finding,) = check(store)
-    assert finding.startswith("Entry 4 is no event")
+    assert check(store)[0] == Altered(4)
+    assert [type(finding) for finding in check(store)] == [Altered, NoEvent]
+
+
+@pytest.mark.parametrize(
+    "change",
+    ["at_ms = at_ms + 1", "name = 'step-finished/1'", "job = NULL", "boot_ms = 1", "wall_ms = 1", "boot_id = ''"],
+)
+def test_an_entry_that_was_changed_is_named(store, change):
+    spoil(store, f"UPDATE journal SET {change} WHERE seq = 2")
+    assert words(store) == ["Entry 2 is not as it was written."]
+
+
+def test_an_entry_that_was_taken_out_and_the_rest_numbered_anew_is_noticed(store):
+    spoil(store, "DELETE FROM journal WHERE seq = 3")
+    spoil(store, "UPDATE journal SET seq = -(seq - 1) WHERE seq > 3")
+    spoil(store, "UPDATE journal SET seq = -seq WHERE seq < 0")
+    assert check(store)[0] == Altered(3)
 
 
 @pytest.mark.parametrize("change", ["at_ms = at_ms + 1", "name = 'step-finished/1'", "job = 'other'", "job = NULL"])
-def test_a_column_that_disagrees_with_its_body_is_named(store, change):
-    spoil(store, f"UPDATE journal SET {change} WHERE seq = 2")
-    assert check(store) == ("Entry 2: its body and the columns beside it disagree.",)
+def test_a_column_of_an_older_version_that_disagrees_with_its_body_is_named(tmp_path, change):
+    version_1(tmp_path)
+    spoil(tmp_path, f"UPDATE journal SET {change} WHERE seq = 2")
+    assert words(tmp_path) == ["Entry 2: its body and the columns beside it disagree."]
 
 
 def test_a_damaged_file_is_reported(tmp_path):
@@ -63,26 +85,27 @@ def test_a_damaged_file_is_reported(tmp_path):
     file.write_bytes(body)
     findings = check(tmp_path)
     assert findings
-    assert all("damaged" in finding for finding in findings)
+    assert all(isinstance(finding, FileDamaged | Unusable) for finding in findings)
+    assert "damaged" in words(tmp_path)[0]
 
 
 def test_a_database_of_something_else_is_reported(tmp_path):
     spoil(tmp_path, "CREATE TABLE recipe (name TEXT)")
-    assert check(tmp_path) == ("The file is no journal of bayapp.",)
+    assert words(tmp_path) == ["The file is no journal of bayapp."]
 
 
 def test_a_store_of_an_older_version_is_checked_as_it_is(tmp_path):
     version_1(tmp_path)
     assert check(tmp_path) == ()
     spoil(tmp_path, "DELETE FROM journal WHERE seq = 1")
-    assert check(tmp_path) == ("Entry 1 is missing.",)
+    assert words(tmp_path) == ["Entry 1 is missing."]
 
 
 def test_a_store_of_a_newer_version_is_reported(store):
     spoil(store, "UPDATE schema_version SET version = 99")
-    (finding,) = check(store)
+    (finding,) = words(store)
     assert finding.startswith("A newer bayapp wrote this journal")
 
 
 def test_a_missing_store_is_a_finding(tmp_path):
-    assert check(tmp_path / "nowhere") == ("There is no journal here yet.",)
+    assert words(tmp_path / "nowhere") == ["There is no journal here yet."]

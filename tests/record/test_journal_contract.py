@@ -26,6 +26,7 @@ from bayapp.job.state.events import (
     TimeCorrected,
 )
 from bayapp.record import AppendConflict, JournalEntry, StoreInUse, open_journal
+from bayapp.record.chain import NOTHING
 from bayapp.record.sql_journal import SqlJournal
 from tests.record.postgresql import fresh_database
 from tests.record.samples import (
@@ -72,6 +73,14 @@ class JournalContract:
         assert journal.entries(after_seq=1) == [JournalEntry(2, started(), later), JournalEntry(3, finished(), later)]
         assert journal.last_seq() == 3
         assert journal.last_stamp() == (finished().at, later)
+
+    def test_the_head_stands_for_all_that_was_recorded(self, journal: SqlJournal):
+        assert journal.head() == NOTHING
+        journal.append((opened("car"),), STAMP)
+        first = journal.head()
+        journal.append((started(),), STAMP)
+        assert (first.seq, journal.head().seq) == (1, 2)
+        assert len({NOTHING.checksum, first.checksum, journal.head().checksum}) == 3
 
     def test_nothing_appended_changes_nothing(self, journal: SqlJournal):
         assert journal.append((), STAMP) == ()

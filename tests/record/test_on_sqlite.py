@@ -15,7 +15,7 @@ from bayapp.record import StoreProblem, open_journal
 from bayapp.record.on_sqlite import SAFE, make_safe
 from bayapp.record.schema import JOURNAL
 from bayapp.record.sql_journal import SqlJournal
-from tests.record.samples import STAMP, bare, one_of_each, opened, started
+from tests.record.samples import STAMP, bare, chain_anew, one_of_each, opened, started
 
 
 @pytest.fixture
@@ -141,8 +141,20 @@ def test_a_body_that_is_no_event_is_reported_with_its_number(tmp_path):
     journal.append((opened("car"), started(), started()), STAMP)
     with bare(tmp_path) as other:
         other.execute("UPDATE journal SET body = replace(body, '\"zone\"', '\"zome\"') WHERE seq = 2")
+        chain_anew(other)
     with pytest.raises(StoreProblem, match="entry 2 is no event"):
         journal.read()
+    journal.close()
+
+
+def test_an_entry_that_was_changed_is_reported_with_its_number_before_anything_follows_from_it(tmp_path):
+    journal = open_journal(tmp_path)
+    journal.append((opened("car"), started(), started()), STAMP)
+    with bare(tmp_path) as other:
+        other.execute("UPDATE journal SET body = replace(body, 'roof', 'door') WHERE seq = 2")
+    for read in (journal.read, journal.read_open, journal.entries):
+        with pytest.raises(StoreProblem, match="entry 2 is not as it was written"):
+            read()
     journal.close()
 
 

@@ -1,8 +1,12 @@
 """Tables of older versions brought up to date, newer ones refused."""
 
+import json
+
 import pytest
 
 from bayapp.record import StoreProblem, open_journal
+from bayapp.record.chain import canonical
+from bayapp.record.integrity import check
 from bayapp.record.schema import CURRENT, MIGRATIONS
 from tests.record.samples import STAMP, at, bare, finished, opened, started, version_1
 
@@ -50,6 +54,36 @@ def test_a_migration_that_fails_leaves_the_old_version_whole(tmp_path):
     with bare(tmp_path) as other:
         assert other.execute("SELECT version FROM schema_version").fetchall() == [(1,)]
         assert other.execute("SELECT count(*) FROM journal").fetchone() == (2,)
+
+
+def test_the_entries_of_an_older_store_are_chained_and_say_what_they_said(tmp_path):
+    version_1(tmp_path)
+    with bare(tmp_path) as other:
+        was = other.execute("SELECT seq, at_ms, name, job, boot_id, boot_ms, wall_ms, body FROM journal").fetchall()
+    open_journal(tmp_path).close()
+    assert check(tmp_path) == ()
+    with bare(tmp_path) as other:
+        now = other.execute("SELECT seq, at_ms, name, job, boot_id, boot_ms, wall_ms, body FROM journal").fetchall()
+    assert [row[:-1] for row in now] == [row[:-1] for row in was]
+    assert [json.loads(row[-1]) for row in now] == [json.loads(row[-1]) for row in was]
+    assert all(row[-1] == canonical(row[-1]) for row in now)
+
+
+@pytest.mark.parametrize(
+    ("spoilt", "words"),
+    [
+        ("DELETE FROM journal WHERE seq = 1", "(?i)entry 1 is missing"),
+        ("UPDATE journal SET body = '{'", "(?i)entry 1 is no event"),
+    ],
+)
+def test_an_older_store_whose_entries_cannot_be_chained_is_left_as_it_is(tmp_path, spoilt, words):
+    version_1(tmp_path)
+    with bare(tmp_path) as other:
+        other.execute(spoilt)
+    before = shape(tmp_path)
+    with pytest.raises(StoreProblem, match=words):
+        open_journal(tmp_path)
+    assert shape(tmp_path) == before
 
 
 def test_a_reader_leaves_an_older_store_alone_and_says_what_to_do(tmp_path):

@@ -13,7 +13,7 @@ from bayapp.job.model.ids import ZoneId
 from bayapp.record import DamagedStore, NewerStore, PlaceProblem, StoreProblem, open_journal
 from bayapp.record.backup import DRAFT, back_up
 from tests.record.disks import loop_disk, small_disk
-from tests.record.samples import STAMP, bare, one_of_each, opened, started
+from tests.record.samples import STAMP, bare, chain_anew, one_of_each, opened, started
 
 
 @pytest.fixture
@@ -46,13 +46,20 @@ def test_a_version_that_is_doubled_missing_or_newer_is_called_so(store, write, s
 
 def test_an_entry_of_a_newer_bayapp_is_no_damage_and_an_unreadable_one_is(store):
     with closing(open_journal(store, write=False)) as journal:
-        spoil(store, "UPDATE journal SET body = replace(body, 'step-started/1', 'step-begun/9')")
+        write_over(store, "UPDATE journal SET body = replace(body, 'step-started/1', 'step-begun/9')")
         with pytest.raises(NewerStore, match=r"newer bayapp wrote entry \d+: its kind step-begun/9") as newer:
             journal.read()
         assert "Install the newer bayapp" in newer.value.remedy
-        spoil(store, "UPDATE journal SET body = 'x' WHERE seq = 1")
+        write_over(store, "UPDATE journal SET body = 'x' WHERE seq = 1")
         with pytest.raises(DamagedStore, match="entry 1 is no event"):
             journal.read()
+
+
+def write_over(store, statement):
+    """Change entries and give them the checksums that the program would have given that wrote them so."""
+    with bare(store) as other:
+        other.execute(statement)
+        chain_anew(other)
 
 
 def test_a_damaged_source_of_a_backup_is_called_that_and_not_a_bad_place(store, tmp_path):

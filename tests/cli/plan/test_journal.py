@@ -99,7 +99,7 @@ def test_a_store_that_cannot_be_read_is_reported_and_read_anew_once_it_can(tmp_p
     assert follower.state().last_at == started().at
     with sqlite3.connect(tmp_path / "journal.sqlite3") as connection:
         connection.execute(
-            "INSERT INTO journal SELECT 4, at_ms, name, job, 'no event', boot_id, boot_ms, wall_ms "
+            "INSERT INTO journal SELECT 4, at_ms, name, job, 'no event', boot_id, boot_ms, wall_ms, '' "
             "FROM journal WHERE seq = 3"
         )
     with pytest.raises(StoreProblem, match="damaged"):
