@@ -9,9 +9,10 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
+from bayapp.files.bounds import LARGEST_EVENTS, LONGEST_EVENT, MOST_FINDINGS
 from bayapp.files.parsed_text import ParsedText
+from bayapp.files.plain_file import decode, read_bytes
 from bayapp.files.problems import BadFile, Finding
-from bayapp.files.toml_file import decode, read_bytes
 from bayapp.files.validation_messages import did_you_mean, findings_of, shown
 from bayapp.job import (
     CloseSet,
@@ -38,9 +39,6 @@ from bayapp.job.model.product import Celsius, Percent
 from bayapp.job.model.vehicle import Slug
 from bayapp.job.state.events import ReadingSource, Text
 from bayapp.text.language import _
-
-LARGEST_EVENTS = 100_000_000
-"""Bytes: some hundred thousand events."""
 
 
 class EventLine(BaseModel):
@@ -231,6 +229,9 @@ def read_event_lines(path: Path, job: Job) -> list[NumberedRequest]:
     for number, line in enumerate(text.split("\n"), 1):
         if not line.strip():
             continue
+        if len(findings) >= MOST_FINDINGS:
+            findings.append(Finding(str(path), None, "", _("what follows was not looked at; correct these first")))
+            break
         try:
             parsed = parse_line(str(path), number, line)
         except BadFile as bad:
@@ -269,6 +270,9 @@ def _object(file: str, number: int, line: str) -> dict[str, object]:
     def wrong(reason: str, column: int | None = None) -> BadFile:
         return BadFile([Finding(file, number, "", reason, column)])
 
+    if len(line) > LONGEST_EVENT:
+        reason = _("this line has {n} characters; at most {most} are read")
+        raise wrong(reason.format(n=len(line), most=LONGEST_EVENT))
     try:
         value = json.loads(line, parse_constant=_no_constant, object_pairs_hook=_each_key_once)
     except json.JSONDecodeError as error:

@@ -1,19 +1,19 @@
 """Imports recipes and products from a folder and exports them to one, byte for byte."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from bayapp.files.atomic_write import write_whole
+from bayapp.files.bounds import LARGEST_TOML, MOST_SHARED_BYTES, MOST_SHARED_FILES
 from bayapp.files.documents import kind_of, parse
 from bayapp.files.library import Kind, Library
+from bayapp.files.plain_file import is_plain, names_in, read_bytes, size_of
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.toml_file import read_toml
 from bayapp.job import Product, Recipe
 from bayapp.paths import resource
 from bayapp.text.language import _
-
-MOST_FILES = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +39,31 @@ def offered(folder: Path) -> list[Offered]:
         OSError: the folder cannot be read.
     """
     places = [folder, *(folder / kind for kind in ("recipes", "products") if (folder / kind).is_dir())]
-    files = sorted(f for place in places for f in place.iterdir() if f.suffix.lower() == ".toml" and f.is_file())
-    found = [_looked_at(path) for path in files[:MOST_FILES] if not path.name.startswith(".")]
+    files, whole = [], True
+    for place in places:
+        names, all_of_it = names_in(place)
+        files += [place / name for name in names if name.lower().endswith(".toml") and is_plain(place / name)]
+        whole = whole and all_of_it
+    found = list(_looked_at(files[:MOST_SHARED_FILES]))
+    if not whole or len(files) > MOST_SHARED_FILES:
+        reason = _("more lies in this folder than is shown; put what you want to import in a folder of its own")
+        found.append(Offered(folder, "", "", "", reason))
     return sorted(found, key=lambda one: (bool(one.trouble), one.kind != "recipe", one.title or one.path.name))
 
 
-def _looked_at(path: Path) -> Offered:
+def _looked_at(files: Iterable[Path]) -> Iterator[Offered]:
+    """Yield what each file is, until together they are more than is read at a time."""
+    left = MOST_SHARED_BYTES
+    for path in files:
+        left -= size_of(path)
+        if left >= 0:
+            yield _read(path)
+        else:
+            reason = _("it was not read, because the files before it are large; put it in a folder of its own")
+            yield Offered(path, "", "", "", reason)
+
+
+def _read(path: Path) -> Offered:
     try:
         model = read_shared(path)
     except BadFile as bad:
@@ -76,12 +95,12 @@ def import_document(path: Path, shop: Path) -> Path:
         BadFile: the file is wrong, or a different product has its name.
         OSError: the shop's folder cannot be written.
     """
-    model, contents = read_shared(path), path.read_bytes()
+    model, contents = read_shared(path), read_bytes(path, LARGEST_TOML)
     kind: Kind = "recipe" if isinstance(model, Recipe) else "product"
     library, name = Library(shop, resource()), model.name
     if name in library.names(kind):
         there = library.find(kind, name)
-        if there.read_bytes() == contents:
+        if read_bytes(there, LARGEST_TOML) == contents:
             return there
         if isinstance(model, Product):
             reason = _("there is another product called {name!r} already; change the name in this file, and in recipes")
@@ -109,11 +128,18 @@ def export_recipes(names: Iterable[str], shop: Path, folder: Path) -> list[Path]
                 sources[library.find("product", step.product)] = None
     written = []
     for source in sources:
-        contents, target, number = source.read_bytes(), folder / source.name, 2
-        while target.exists() and target.read_bytes() != contents:
+        contents, target, number = read_bytes(source, LARGEST_TOML), folder / source.name, 2
+        while target.exists() and not _holds(target, contents):
             target, number = folder / f"{source.stem}-{number}.toml", number + 1
         written.append(write_whole(target, contents))
     return written
+
+
+def _holds(path: Path, contents: bytes) -> bool:
+    try:
+        return read_bytes(path, LARGEST_TOML) == contents
+    except BadFile:
+        return False
 
 
 def _next_name(name: str, taken: Iterable[str]) -> str:

@@ -10,7 +10,11 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from bayapp.files.atomic_write import write_whole
+from bayapp.files.bounds import LARGEST_TOML
+from bayapp.files.plain_file import decode, read_bytes
+from bayapp.files.problems import BadFile
 from bayapp.files.save_document import plain_of, save_document
+from bayapp.files.toml_bounds import TooMuch, judge_text
 from bayapp.job.model.vehicle import FileModel
 
 M = TypeVar("M", bound=FileModel)
@@ -29,15 +33,18 @@ def save_over(path: Path, model: FileModel, like: Path | None = None) -> None:
     kept = _changed(text, model) if text is not None else None
     if kept is None:
         save_document(path, model)
-    elif kept.encode() != (path.read_bytes() if path.is_file() else None):
+    elif kept != _text_of(path):
         write_whole(path, kept.encode())
 
 
 def _text_of(path: Path) -> str | None:
+    """Return the text of a file; None where there is none, or more than people write."""
     try:
-        return path.read_bytes().decode("utf-8-sig")
-    except (OSError, UnicodeDecodeError):
+        text = decode(path, read_bytes(path, LARGEST_TOML))
+        judge_text(text)
+    except (BadFile, TooMuch):
         return None
+    return text
 
 
 def _changed(text: str, model: M) -> str | None:

@@ -10,6 +10,7 @@ from pydantic import ValidationError
 from bayapp.files.documents import FORMATS, kind_of, parse, read_document
 from bayapp.files.drawings.drawing_file import read_drawing
 from bayapp.files.parsed_text import ParsedText
+from bayapp.files.plain_file import is_plain, plain_files
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.toml_file import read_toml
 from bayapp.files.validation_messages import did_you_mean, findings_of, slug
@@ -88,7 +89,7 @@ class Library:
 
     def names(self, kind: Kind, beside: Path | None = None) -> list[str]:
         """Return the names of all files of one kind in the folders."""
-        return sorted({f.stem for folder in self._places(kind, beside) for f in folder.glob("*.toml")})
+        return sorted({f.stem for folder in self._places(kind, beside) for f in plain_files(folder, ".toml")})
 
     def find(self, kind: Kind, ref: str | Path, beside: Path | None = None) -> Path:
         """Return the file that a name or path stands for; ``beside`` is the folder of the file that names it.
@@ -99,7 +100,7 @@ class Library:
         if isinstance(ref, Path) or ref.endswith(".toml"):
             return (beside or Path()) / ref
         for folder in self._places(kind, beside):
-            if (folder / f"{ref}.toml").is_file():
+            if is_plain(folder / f"{ref}.toml"):
                 return folder / f"{ref}.toml"
         hint = did_you_mean(ref, self.names(kind, beside))
         raise BadFile([Finding(str(ref), None, "", _none_called(kind).format(hint=hint))], unreadable=True)

@@ -4,13 +4,13 @@ import re
 import tomllib
 from pathlib import Path
 
+from bayapp.files.bounds import LARGEST_TOML
 from bayapp.files.parsed_text import ParsedText
+from bayapp.files.plain_file import decode, read_bytes
 from bayapp.files.problems import BadFile, Finding
+from bayapp.files.toml_bounds import TooMuch, judge_text, judge_values
 from bayapp.files.toml_positions import TomlPositions
 from bayapp.text.language import _, later
-
-LARGEST_TOML = 1_000_000
-"""Bytes; a hundred times the largest file that people write."""
 
 _AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _PLAINER = {
@@ -30,71 +30,34 @@ _PLAINER = {
 }
 
 
-def read_bytes(path: Path, largest: int) -> bytes:
-    """Return the content of a file.
-
-    Raises:
-        BadFile: it is missing, not a file, too large, or not readable.
-    """
-    try:
-        with path.open("rb") as file:
-            raw = file.read(largest + 1)
-    except FileNotFoundError as error:
-        raise _unreadable(path, _("there is no such file")) from error
-    except IsADirectoryError as error:
-        raise _unreadable(path, _("this is a folder; name a file in it")) from error
-    except (OSError, ValueError) as error:
-        raise _unreadable(
-            path, _("it cannot be read: {error}").format(error=getattr(error, "strerror", None) or error)
-        ) from error
-    if len(raw) > largest:
-        raise _unreadable(
-            path, _("it is larger than {size} MB, so it is not what it should be").format(size=largest // 1_000_000)
-        )
-    return raw
-
-
-def decode(path: Path, raw: bytes) -> str:
-    """Return bytes as text; a byte order mark before UTF-8 is dropped.
-
-    Raises:
-        BadFile: not UTF-8, or with NUL bytes in it.
-    """
-    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise _unreadable(path, _("it is saved as UTF-16; save it as UTF-8"))
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        raise _unreadable(path, _("it is not UTF-8 text; save it as UTF-8"), line) from error
-    if "\0" in text:
-        line = text.count("\n", 0, text.index("\0")) + 1
-        raise _unreadable(path, _("it holds a NUL byte, so it is no text; save it as UTF-8 text"), line)
-    return text
-
-
 def read_toml(path: Path) -> ParsedText:
     """Return the values of a TOML file and where each is.
 
     Raises:
-        BadFile: it cannot be read, or is not TOML.
+        BadFile: it cannot be read, is not TOML, or is beyond a bound.
     """
     text = decode(path, read_bytes(path, LARGEST_TOML))
+    data = _parsed(path, text)
+    source = ParsedText(str(path), data, TomlPositions(text))
     try:
-        data = tomllib.loads(text)
+        judge_values(data)
+    except TooMuch as much:
+        raise BadFile([source.finding(much.at, str(much))]) from much
+    return source
+
+
+def _parsed(path: Path, text: str) -> dict[str, object]:
+    try:
+        judge_text(text)
+        return tomllib.loads(text)
+    except TooMuch as much:
+        raise BadFile([Finding(str(path), much.line, "", str(much))]) from much
     except tomllib.TOMLDecodeError as error:
         raise BadFile([_syntax(path, text, str(error))]) from error
-    except RecursionError as error:
-        raise BadFile([Finding(str(path), None, "", _("lists stand inside lists too deep to be meant"))]) from error
     except ValueError as error:
         raise BadFile(
             [Finding(str(path), None, "", _("a value is out of all range: {error}").format(error=error))]
         ) from error
-    return ParsedText(str(path), data, TomlPositions(text))
-
-
-def _unreadable(path: Path, reason: str, line: int | None = None) -> BadFile:
-    return BadFile([Finding(str(path), line, "", reason)], unreadable=True)
 
 
 def _syntax(path: Path, text: str, message: str) -> Finding:

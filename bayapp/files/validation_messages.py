@@ -10,11 +10,12 @@ from typing import Any, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
+from bayapp.files.bounds import MOST_FINDINGS
 from bayapp.files.parsed_text import ParsedText
 from bayapp.files.problems import Finding
 from bayapp.files.toml_positions import KeyPath
 from bayapp.job.model.misfit import KeyMisfitError
-from bayapp.text.language import _, later
+from bayapp.text.language import _, later, ngettext
 
 EXAMPLES: Mapping[str, object] = {
     "title": "Green estate",
@@ -105,11 +106,13 @@ _NO_ROWS = ("missing", "tuple_type", "too_long", "float_type", "float_parsing")
 
 
 def findings_of(error: ValidationError, model: type[BaseModel], source: ParsedText, at: KeyPath = ()) -> list[Finding]:
-    """Return a validation error as findings, each at its key; ``at`` is the model's own path in the source."""
+    """Return a validation error as findings, each at its key; ``at`` is the model's own path in the source.
+
+    Beyond ``MOST_FINDINGS`` only their number is told.
+    """
     found = []
-    for details in error.errors(include_url=False):
-        if _only_follows(details):
-            continue
+    wrong = [details for details in error.errors(include_url=False) if not _only_follows(details)]
+    for details in wrong[:MOST_FINDINGS]:
         path = (*at, *(part for part in details["loc"] if part != "[key]"))
         reason = _reason(details, model, source)
         table = next((n for n, part in enumerate(path) if isinstance(part, str) and part.endswith(tuple(_ROWS))), None)
@@ -118,7 +121,15 @@ def findings_of(error: ValidationError, model: type[BaseModel], source: ParsedTe
             path = path[: table + 1]
         naming = _named_in(reason, details["ctx"]["error"]) if details["type"] == "value_error" else None
         found.append(source.finding(path, reason, naming))
+    more = len(wrong) - MOST_FINDINGS
+    if more > 0:
+        found.append(source.finding((), and_more(more)))
     return found
+
+
+def and_more(more: int) -> str:
+    """Return the words for findings that are not told one by one."""
+    return ngettext("and {n} more thing is wrong", "and {n} more things are wrong", more).format(n=more)
 
 
 def _only_follows(details: ErrorDetails) -> bool:

@@ -202,7 +202,7 @@ BROKEN_RECIPES = (
     Broken("a key without a value", "layer = 1", "layer", "line 12, column 6", "after a key comes = and a value"),
     Broken("a key twice", "layer = 1", "layer = 1\nlayer = 2", "line 13, column 10", "stands twice"),
     Broken("a value without quotes", 'kind = "buff"', "kind = buff", "line 19, column 8", "put text in double quotes"),
-    Broken("a list that never ends", "minutes = 3", "minutes = " + "[" * 2000, "", "too deep"),
+    Broken("a list that never ends", "minutes = 3", "minutes = " + "[" * 2000, "line 20", "too deep"),
 )
 
 PRODUCT = """\
@@ -512,5 +512,5 @@ BROKEN_EVENTS = (
     Broken("a note without end", "a chip at the edge", "x" * 501, "line 4, text", "longer than 500 letters"),
     Broken("an empty reason", '"wipe"}', '"wipe", "deviation": ""}', "line 6, deviation", "deviation is empty"),
     Broken("a person without a name", '"wipe"}', '"wipe", "by": ""}', "line 6, by", "by is empty"),
-    Broken("a pit of lists", '"undo"', "[" * 100_000, "line 5", "out of all range"),
+    Broken("a pit of lists", '"undo"', "[" * 10_000, "line 5", "out of all range"),
 )

@@ -7,7 +7,6 @@ import tomlkit
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from bayapp.files import exchange
 from bayapp.files.exchange import export_recipes, import_document, offered, read_shared
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
@@ -187,9 +186,3 @@ def test_what_a_page_saved_is_toml_for_another_reader_too(tmp_path: Path, name: 
     save_document(path, Library().load_recipe(name))
     text = path.read_text(encoding="utf-8")
     assert tomllib.loads(text) == tomlkit.parse(text).unwrap()
-
-
-def test_only_so_many_files_are_looked_at(places: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch):
-    _shop, stick = places
-    monkeypatch.setattr(exchange, "MOST_FILES", 1)
-    assert len(offered(stick)) == 1

@@ -167,7 +167,7 @@ def test_two_jobs_that_wait_for_each_other_are_a_circle(tmp_path: Path):
         (b"\xff\xfe" + RECIPE.encode("utf-16-le"), "saved as UTF-16"),
         (RECIPE.replace("wipe", "Öl").encode("latin-1"), "not UTF-8"),
         (RECIPE.encode() + b"\0", "NUL byte"),
-        (b"# " + b"x" * 1_000_001, "larger than 1 MB"),
+        (b"# " + b"x" * 250_001, "larger than 250 kB"),
     ],
 )
 def test_a_file_that_is_no_text_is_unreadable(raw: bytes, words: str, tmp_path: Path):

@@ -5,15 +5,13 @@ from collections import Counter
 from pathlib import Path
 from xml.etree import ElementTree
 
+from bayapp.files.bounds import LARGEST_DRAWING
 from bayapp.files.parsed_text import ParsedText
+from bayapp.files.plain_file import decode, is_plain, read_bytes
 from bayapp.files.problems import BadFile, Finding
-from bayapp.files.toml_file import decode, read_bytes
 from bayapp.files.validation_messages import did_you_mean
 from bayapp.job import VehicleForm
 from bayapp.text.language import _, ngettext
-
-LARGEST_DRAWING = 5_000_000
-"""Bytes."""
 
 _OTHER_COMMANDS = re.compile(r"[^MLCZeE\s\d.,+-]")
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -26,7 +24,7 @@ def read_drawing(form: VehicleForm, source: ParsedText, folder: Path) -> str:
         BadFile: the drawing is missing, is no SVG in UTF-8, or lacks zones.
     """
     path = folder / form.drawing
-    if not path.is_file():
+    if not is_plain(path):
         reason = _(
             "there is no drawing {drawing!r} beside this file; the drawing and its form lie in one folder"
         ).format(drawing=form.drawing)

@@ -7,11 +7,16 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from bayapp.files.atomic_write import write_whole
+from bayapp.files.bounds import LARGEST_DRAWING, LARGEST_TOML
+from bayapp.files.plain_file import read_bytes
+from bayapp.files.problems import BadFile
 from bayapp.job.model.ids import Person, ZoneId
 from bayapp.job.model.instant import Instant
 from bayapp.job.model.vehicle import VehicleForm
 
 NAME = "new-car.json"
+LARGEST = LARGEST_DRAWING + LARGEST_TOML
+"""Bytes: it may hold a form and its drawing."""
 
 
 class HalfFilled(BaseModel):
@@ -42,8 +47,8 @@ class HalfFilled(BaseModel):
 def half_filled(shop: Path) -> HalfFilled | None:
     """Return the car that was half filled in, or None where there is none or it cannot be read."""
     try:
-        return HalfFilled.model_validate_json((shop / NAME).read_bytes())
-    except (OSError, ValidationError):
+        return HalfFilled.model_validate_json(read_bytes(shop / NAME, LARGEST))
+    except (BadFile, ValidationError):
         return None
 
 

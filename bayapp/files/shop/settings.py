@@ -9,12 +9,14 @@ from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator, Str
 
 from bayapp.drawing.palette import DARK, PALETTES
 from bayapp.files.atomic_write import write_whole
+from bayapp.files.bounds import LARGEST_TOML
 from bayapp.files.parsed_text import ParsedText
+from bayapp.files.plain_file import decode, read_bytes
 from bayapp.files.problems import BadFile
 from bayapp.files.shop.hours import WorkingHours, in_order, parse_hours
 from bayapp.files.shop.key_settings import KeyName, KeySettings
 from bayapp.files.shop.sensor_settings import SensorSettings, ids_once
-from bayapp.files.toml_file import LARGEST_TOML, decode, read_bytes, read_toml
+from bayapp.files.toml_file import read_toml
 from bayapp.files.validation_messages import findings_of
 from bayapp.job.model.ids import Person, StepKind
 from bayapp.job.model.vehicle import FileModel

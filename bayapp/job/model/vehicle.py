@@ -68,13 +68,22 @@ class VehicleForm(FileModel):
                         id=zone.id, other=other
                     )
                 )
-        for name in self.sets:
-            self._expand(SetName(name), ())
+        self._check_sets()
         for name in self.set_titles.keys() - self.sets.keys():
             raise ValueError(_("set_titles names {name!r}, which is no set of this form").format(name=name))
         return self
 
-    def _expand(self, name: SetName, inside: tuple[str, ...]) -> tuple[ZoneId, ...]:
+    def _check_sets(self) -> None:
+        known: dict[SetName, tuple[ZoneId, ...]] = {}
+        for name in self.sets:
+            self._expand(SetName(name), (), known)
+
+    def _expand(
+        self, name: SetName, inside: tuple[str, ...], known: dict[SetName, tuple[ZoneId, ...]]
+    ) -> tuple[ZoneId, ...]:
+        """Return the zones of a set; each set is looked at once, and is then ``known`` to those that hold it."""
+        if name in known:
+            return known[name]
         if name in inside:
             raise ValueError(
                 _("set {name!r} contains itself by way of {listed}").format(name=name, listed=" -> ".join(inside))
@@ -85,7 +94,7 @@ class VehicleForm(FileModel):
             if member in zones:
                 found[ZoneId(member)] = None
             elif member in self.sets:
-                found |= dict.fromkeys(self._expand(SetName(member), (*inside, name)))
+                found |= dict.fromkeys(self._expand(SetName(member), (*inside, name), known))
             else:
                 raise ValueError(
                     _("set {name!r} names {member!r}, which is neither a zone nor a set of this form").format(
@@ -94,7 +103,8 @@ class VehicleForm(FileModel):
                 )
         if not found:
             raise ValueError(_("set {name!r} is empty; name at least one zone or leave the set out").format(name=name))
-        return tuple(found)
+        known[name] = tuple(found)
+        return known[name]
 
     def zones_of(self, names: Iterable[str]) -> tuple[ZoneId, ...]:
         """Return the zones that zone ids and set names stand for, each once, in the order named.
@@ -104,11 +114,12 @@ class VehicleForm(FileModel):
         """
         zones = {z.id for z in self.zone}
         found: dict[ZoneId, None] = {}
+        known: dict[SetName, tuple[ZoneId, ...]] = {}
         for name in names:
             if name in zones:
                 found[ZoneId(name)] = None
             elif name in self.sets:
-                found |= dict.fromkeys(self._expand(SetName(name), ()))
+                found |= dict.fromkeys(self._expand(SetName(name), (), known))
             else:
                 raise KeyError(name)
         return tuple(found)

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from bayapp.files.library import Library
+from bayapp.files.plain_file import plain_files
 from bayapp.files.problems import BadFile
 from bayapp.files.shop.half_filled import half_filled
 from bayapp.job import Job
@@ -51,7 +52,7 @@ class CarsController:
 
     def _ready(self) -> list[tuple[Path, Job | str]]:
         found: list[tuple[Path, Job | str]] = []
-        for path in [*sorted(self._jobs.glob("*.toml")), *sorted(resource("jobs").glob("*.toml"))]:
+        for path in [*plain_files(self._jobs, ".toml"), *plain_files(resource("jobs"), ".toml")]:
             try:
                 found.append((path, self._library.load_job(path)))
             except BadFile as bad:

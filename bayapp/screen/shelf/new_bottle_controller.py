@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject
 
 from bayapp.files.gs1 import BadScan, Doubt, Reading, Scan, read_scan
 from bayapp.files.library import Library
+from bayapp.files.plain_file import plain_files
 from bayapp.files.problems import BadFile
 from bayapp.job import Bottle, Product, ShelveBottle
 from bayapp.job.model.ids import BottleId
@@ -243,5 +244,5 @@ class NewBottleController(QObject):
                     found[name] = library.load_product(name, self._jobs)
                 except BadFile:
                     continue  # ``check`` says what is wrong with it; the others can be shelved
-        ours = {file.stem for file in own.glob("*.toml")}
+        ours = {file.stem for file in plain_files(own, ".toml")}
         return sorted(found.values(), key=lambda p: (p.name not in ours, (p.title or p.name).casefold()))

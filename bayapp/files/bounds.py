@@ -1,0 +1,56 @@
+"""The bounds of what is read from people: how large, how deep and how many, each far above what people write.
+
+They stand here alone, beside what the largest shipped file has, so that nobody's honest file meets one. A file beyond a
+bound is refused before it is parsed: some kilobytes can otherwise cost gigabytes and minutes.
+"""
+
+LARGEST_TOML = 250_000
+"""Bytes. The largest vehicle form has 11,500."""
+
+LONGEST_LINE = 8_000
+"""Characters of one line of TOML. The longest shipped has 156; a hundred zones in one list have 2,500."""
+
+MOST_LINES = 5_000
+"""Lines of one file of TOML, remarks and blank ones too. The largest vehicle form has 471."""
+
+MOST_KEY_PARTS = 6
+"""Names in one dotted key or table header. People write two or three; the cost of a key grows with their square."""
+
+DEEPEST = 10
+"""Lists and tables in braces inside one another. A table of waits by temperature has three."""
+
+MOST_KEYS = 3_000
+"""Keys and tables of one file. The largest vehicle form has 415."""
+
+MOST_KEYS_IN_LINE = 60
+"""Keys on one line. A wait in braces with all that can be said of it has nine."""
+
+MOST_ENTRIES = 500
+"""Entries of one list, or keys of one table. The largest form has 46 zones; a job of five cars' zones has 230."""
+
+LONGEST_TEXT = 8_000
+"""Characters of one text. The longest that any key takes is 1,000."""
+
+LARGEST_WHOLE_NUMBER = 2**53
+"""No amount, count or number of a file comes near it; up to here a float is exact."""
+
+MOST_FINDINGS = 100
+"""Findings told of one file; nobody reads on, and a wrong file of 3,000 keys would have as many."""
+
+LARGEST_DRAWING = 1_000_000
+"""Bytes of an SVG. The largest shipped has 55,000; drawing programs may add some hundred thousand of their own."""
+
+MOST_FOLDER_ENTRIES = 1_000
+"""Entries of a folder that are looked at. A shop with all its recipes and products has some dozens."""
+
+MOST_SHARED_FILES = 200
+"""Files of a stick or folder that are offered for import."""
+
+MOST_SHARED_BYTES = 1_000_000
+"""Bytes of all files that are read to offer them: 200 recipes of the usual size have 400,000."""
+
+LARGEST_EVENTS = 5_000_000
+"""Bytes of a file of events, which are those of one job: 40,000 events. A day of two cars has 1,000."""
+
+LONGEST_EVENT = 20_000
+"""Characters of one line of events. The longest text in one has 500 letters, in JSON at most 6,000 characters."""
