@@ -11,16 +11,18 @@ from pathlib import Path
 from bayapp.job import fold
 from bayapp.private_files import make_private_folder
 from bayapp.record.bodies import from_bodies
+from bayapp.record.chain import NOTHING, Head
 from bayapp.record.integrity import check
 from bayapp.record.on_sqlite import RESTORING
 from bayapp.record.problems import PlaceProblem, StoreProblem, damaged, place_problem, store_problems
 from bayapp.record.rows import instant_of
 from bayapp.record.store import Store, locate
+from bayapp.record.witness import ENDING, Witness
 from bayapp.record.writer_lock import WriterLock
 from bayapp.text.language import _
 
 DRAFT = ".copying-"
-WITH_FILE = ("", "-wal", "-shm")  # an SQLite file and those that belong to it
+WITH_FILE = ("", "-wal", "-shm", ENDING)  # an SQLite file and those that belong to it
 
 
 def back_up(store: Path | str, target_dir: Path) -> Path:
@@ -97,6 +99,7 @@ def restore(file: Path, store: Path | str) -> Path | None:
         with store_problems(place.where):
             _draft(file, draft)
             aside = _put_aside(place.file)
+            Witness(place.file).settle(_head_of(draft))
             _settle(draft, place.file)
     return aside
 
@@ -140,6 +143,15 @@ def _open(file: Path) -> sqlite3.Connection:
     return sqlite3.connect(file, isolation_level=None, timeout=10)
 
 
+def _head_of(file: Path) -> Head:
+    """Return the last entry of a copy; a copy of an older version has no checksums, nor needs its store a witness."""
+    with closing(_open(file)) as copy:
+        if not copy.execute("SELECT 1 FROM pragma_table_info('journal') WHERE name = 'checksum'").fetchone():
+            return NOTHING
+        row = copy.execute("SELECT seq, checksum FROM journal ORDER BY seq DESC LIMIT 1").fetchone()
+    return Head(*row) if row else NOTHING
+
+
 def _file_name(count: int, last_at: datetime | None) -> str:
     moment = f"{last_at:%Y%m%dT%H%M%SZ}" if last_at else "empty"
     return f"bayapp-journal-{moment}-{count}.sqlite3"
@@ -149,7 +161,7 @@ def _verify(file: Path, count: int | None) -> None:
     """Make sure that a copy is an intact journal that can be replayed, with ``count`` entries if that is known."""
     if not file.is_file():
         raise StoreProblem(_("There is no such backup."), str(file), _("Name the file that `bayapp backup` made."))
-    findings = check(f"sqlite:///{file}")
+    findings = check(f"sqlite:///{file}", alone=True)
     if findings:
         raise damaged(findings[0].words, str(file))
     with closing(_open(file)) as copy:
@@ -180,7 +192,7 @@ def _sync(path: Path) -> None:
 
 
 def _put_aside(file: Path) -> Path | None:
-    if not file.exists():
+    if not any(file.with_name(file.name + ending).exists() for ending in WITH_FILE):
         return None
     number = next(n for n in range(1, 10_000) if not file.with_name(f"journal-before-restore-{n}.sqlite3").exists())
     aside = file.with_name(f"journal-before-restore-{number}.sqlite3")
@@ -188,7 +200,7 @@ def _put_aside(file: Path) -> Path | None:
         part = file.with_name(file.name + ending)
         if part.exists():
             part.rename(aside.with_name(aside.name + ending))
-    return aside
+    return aside if aside.exists() else None
 
 
 @contextmanager

@@ -82,4 +82,95 @@ class ColumnsDisagree:
         return _("Entry {seq}: its body and the columns beside it disagree.").format(seq=self.seq)
 
 
-Finding = Unusable | FileDamaged | EntriesMissing | Altered | NoEvent | ColumnsDisagree
+@dataclass(frozen=True, slots=True)
+class JournalGone:
+    """The journal's file is not there, or has nothing in it, where a journal was.
+
+    Attributes:
+        entries: how many it had; None where nobody knows.
+    """
+
+    entries: int | None
+
+    @property
+    def words(self) -> str:
+        """What is wrong, one sentence."""
+        if self.entries is None:
+            return _("The journal that was here is gone: its file is missing or empty.")
+        return ngettext(
+            "The journal that was here is gone: its file is missing or empty, and {n} entry with it.",
+            "The journal that was here is gone: its file is missing or empty, and {n} entries with it.",
+            self.entries,
+        ).format(n=self.entries)
+
+
+@dataclass(frozen=True, slots=True)
+class EndMissing:
+    """The last entries are not there.
+
+    Attributes:
+        last: the number of the last one there.
+        known: the number of the last one that was recorded.
+    """
+
+    last: int
+    known: int
+
+    @property
+    def words(self) -> str:
+        """What is wrong, one sentence."""
+        number = self.known - self.last
+        return ngettext(
+            "The last entry is missing: the journal ends at {last}, and {known} was recorded.",
+            "The last {n} entries are missing: the journal ends at {last}, and {known} were recorded.",
+            number,
+        ).format(n=number, last=self.last, known=self.known)
+
+
+@dataclass(frozen=True, slots=True)
+class OtherJournal:
+    """An entry is not the one that was recorded last under its number."""
+
+    seq: int
+
+    @property
+    def words(self) -> str:
+        """What is wrong, one sentence."""
+        return _(
+            "Entry {seq} is not the one that was recorded: this is another journal, or an older one that went on."
+        ).format(seq=self.seq)
+
+
+@dataclass(frozen=True, slots=True)
+class WitnessMissing:
+    """Nothing beside the journal says which entry is its last."""
+
+    @property
+    def words(self) -> str:
+        """What is wrong, one sentence."""
+        return _("The file that knows the last entry is missing: nobody can say whether some are missing at the end.")
+
+
+@dataclass(frozen=True, slots=True)
+class WitnessUnreadable:
+    """What stands beside the journal to say which entry is its last cannot be read."""
+
+    @property
+    def words(self) -> str:
+        """What is wrong, one sentence."""
+        return _("The file that knows the last entry is damaged: nobody can say whether some are missing at the end.")
+
+
+Finding = (
+    Unusable
+    | FileDamaged
+    | EntriesMissing
+    | Altered
+    | NoEvent
+    | ColumnsDisagree
+    | JournalGone
+    | EndMissing
+    | OtherJournal
+    | WitnessMissing
+    | WitnessUnreadable
+)

@@ -21,32 +21,38 @@ from bayapp.record.rows import ms_of
 from bayapp.record.schema import BEFORE_THE_CHAIN, CHAINED_SINCE, JOURNAL, refuse_newer, version_of
 from bayapp.record.sql_journal import SqlJournal
 from bayapp.record.store import Store, locate
+from bayapp.record.witness import Testimony, contradiction, journal_gone
 from bayapp.text.language import _
 
 AT_ONCE = 5_000
 
 
-def check(store: Path | str) -> tuple[Finding, ...]:
+def check(store: Path | str, alone: bool = False) -> tuple[Finding, ...]:
     """Return what is wrong with a store's journal, the first of the entries first; empty when nothing is.
 
     Looks at the database's own pages, at the numbers of the entries, at every checksum and every body. Changes
     nothing, and takes stores of older versions, which have no checksums, as they are.
+
+    ``alone``: it is a copy that travels without a witness of its last entry.
     """
     try:
         place = locate(store)
+        if place.is_file and (gone := journal_gone(place.file)):
+            return (gone,)
         journal = SqlJournal(place, place.make_engine(write=False), lock=None)
     except StoreProblem as problem:
         return (Unusable(problem.what),)
     try:
+        testimony = None if alone or not place.witness else place.witness.read()  # before the journal goes on
         with journal.reading() as connection:
-            return tuple(_findings(connection, place))
+            return tuple(_findings(connection, place, testimony))
     except StoreProblem as problem:
         return (Unusable(problem.what),)
     finally:
         journal.close()
 
 
-def _findings(connection: Connection, place: Store) -> Iterator[Finding]:
+def _findings(connection: Connection, place: Store, testimony: Testimony | None) -> Iterator[Finding]:
     version = version_of(connection, place.where)
     if version is None:
         yield Unusable(_("The file is no journal of bayapp."))
@@ -57,6 +63,8 @@ def _findings(connection: Connection, place: Store) -> Iterator[Finding]:
         yield from map(FileDamaged, damage)
         return
     yield from _wrong_entries(connection, chained=version >= CHAINED_SINCE)
+    if version >= CHAINED_SINCE and testimony and (finding := contradiction(testimony, connection)):
+        yield finding
 
 
 def _wrong_entries(connection: Connection, chained: bool) -> Iterator[Finding]:

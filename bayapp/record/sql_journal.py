@@ -1,7 +1,7 @@
 """The journal in an SQL database."""
 
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 
@@ -14,16 +14,23 @@ from bayapp.job.state.events import Event, JobOpened
 from bayapp.record import rows
 from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies, no_collector
 from bayapp.record.chain import Entry, Head, first_broken
+from bayapp.record.findings import Finding, WitnessMissing, WitnessUnreadable
 from bayapp.record.journal import JournalEntry, PastCar
 from bayapp.record.on_sqlite import READS
 from bayapp.record.problems import AppendConflict, damaged, store_problems, unreadable
-from bayapp.record.schema import CURRENT, HEARTBEAT, JOURNAL, prepare, require_current, version_of
+from bayapp.record.schema import CHAINED_SINCE, CURRENT, HEARTBEAT, JOURNAL, prepare, require_current, version_of
 from bayapp.record.store import BACKUPS, Lock, Store, locate
+from bayapp.record.witness import Testimony, contradicted, contradiction, journal_gone
 from bayapp.text.language import _
 
 
 class SqlJournal:
-    """A Journal on SQLite or PostgreSQL; build it with ``open_journal``."""
+    """A Journal on SQLite or PostgreSQL; build it with ``open_journal``.
+
+    Attributes:
+        store: where it lives.
+        noticed: what was not as it should be when it was opened, and kept nobody from opening it.
+    """
 
     def __init__(self, store: Store, engine: Engine, lock: Lock | None, upcasts: Upcasts = UPCASTS) -> None:
         self.store = store
@@ -31,6 +38,8 @@ class SqlJournal:
         self.engine = engine
         self._lock = lock
         self._upcasts = upcasts
+        self._witness = store.witness
+        self.noticed: tuple[Finding, ...] = ()
 
     def append(self, events: Sequence[Event], stamp: Stamp, after_seq: int | None = None) -> tuple[int, ...]:
         """Record events, all or none, and return their numbers; when this returns, they are on disk."""
@@ -45,6 +54,7 @@ class SqlJournal:
                 connection.execute(rows.INSERT, rows.values_of(entries))
             except IntegrityError as error:  # only where a server lets two writers run at once
                 raise AppendConflict(head.seq, None) from error
+        self._note(Head(entries[-1].seq, entries[-1].checksum))
         return tuple(entry.seq for entry in entries)
 
     def read(self) -> list[Event]:
@@ -126,6 +136,10 @@ class SqlJournal:
         with self._writing() as connection:
             if connection.execute(update(HEARTBEAT).values(beat)).rowcount == 0:
                 connection.execute(insert(HEARTBEAT).values(id=1, **beat))
+            head = rows.head_of(connection)
+        if self._witness:
+            with store_problems(self._where):
+                self._witness.settle(head)
 
     def last_heartbeat(self) -> datetime | None:
         """Return the instant of the last heartbeat."""
@@ -137,11 +151,43 @@ class SqlJournal:
         """Bring the tables up to date, a backup first; a reader only makes sure that it can read them."""
         if self._lock:
             self._back_up_older()
-            with self._writing() as connection:
-                prepare(connection, self._where)
+            self._begin_to_write()
         else:
+            testimony = self._witness.read() if self._witness else None
             with self.reading() as connection:
                 require_current(connection, self._where)
+                self._hear(testimony, connection)
+
+    def _begin_to_write(self) -> None:
+        """Bring the tables up to date, and hear the witness before it learns of anything new."""
+        testimony = self._witness.read() if self._witness else None
+        with self._writing() as connection:
+            found = prepare(connection, self._where)
+            missed = found < CHAINED_SINCE and isinstance(testimony, WitnessMissing)  # there was none yet
+            self._hear(None if missed else testimony, connection)
+            head = rows.head_of(connection)
+            if self._witness and head != testimony:
+                # Before the commit: it only adds to what is on disk already, and an upgrade that is cut off comes
+                # to the same checksums again.
+                self._witness.settle(head)
+
+    def _hear(self, testimony: Testimony | None, connection: Connection) -> None:
+        """Refuse a journal that its witness contradicts, and check what came after the entry that it knows."""
+        if testimony is None:
+            return
+        finding = contradiction(testimony, connection)
+        if isinstance(finding, WitnessMissing | WitnessUnreadable):
+            self.noticed = (finding,)
+        elif finding:
+            raise contradicted(finding, self.store.file)
+        if isinstance(testimony, Head):
+            self._entries(connection, rows.after(testimony.seq))
+
+    def _note(self, head: Head) -> None:
+        """Tell the witness; where it cannot be told, the next sign of life says so: the entries are on disk."""
+        if self._witness:
+            with suppress(OSError):
+                self._witness.note(head)
 
     def _back_up_older(self) -> None:
         """Copy a journal of an older version before the first step that changes it; a server has its own backup."""
@@ -212,6 +258,8 @@ def open_journal(address: Path | str, *, write: bool = True, upcasts: Upcasts = 
 
 
 def _open(store: Store, lock: Lock | None, upcasts: Upcasts) -> SqlJournal:
+    if store.is_file and (gone := journal_gone(store.file)):
+        raise contradicted(gone, store.file)
     journal = SqlJournal(store, store.make_engine(write=lock is not None), lock, upcasts)
     try:
         journal.check_tables()

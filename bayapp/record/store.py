@@ -9,6 +9,7 @@ from sqlalchemy.exc import ArgumentError
 
 from bayapp.record import on_postgresql, on_sqlite
 from bayapp.record.problems import StoreProblem
+from bayapp.record.witness import Witness
 from bayapp.text.language import _
 
 BACKUPS = "backups"  # the folder in a store that its own backups lie in
@@ -46,6 +47,11 @@ class Store:
     def file(self) -> Path:
         """The SQLite file."""
         return Path(self.url.database or on_sqlite.FILE_NAME).absolute()
+
+    @property
+    def witness(self) -> Witness | None:
+        """What knows the last entry beside the journal; a database server keeps its own books."""
+        return Witness(self.file) if self.is_file else None
 
     def lock_writer(self) -> Lock:
         """Lock the store for this one writer, or raise StoreInUse."""

@@ -71,7 +71,7 @@ def test_copies_made_while_touches_fall_are_each_whole(store, tmp_path):
     running.close()
     assert len(files) > 1, "no touch fell between the copies; the test shows nothing"
     for number, file in enumerate(sorted(files)):
-        assert check(f"sqlite:///{file}") == ()
+        assert check(f"sqlite:///{file}", alone=True) == ()
         restore(file, tmp_path / f"again-{number}")
         copied, _seen = content(tmp_path / f"again-{number}")
         assert (len(copied) - len(one_of_each())) % 2 == 0, "one of each and whole pairs"

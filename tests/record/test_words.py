@@ -122,7 +122,7 @@ def test_a_place_that_may_not_be_written_and_one_that_is_a_file_are_called_so(st
 COPY = """
 import sqlite3, sys, time
 from bayapp.record import backup
-def stop(*_):
+def stop(*_, **__):
     print("copied", flush=True)
     time.sleep(600)
 backup.check = stop
