@@ -14,7 +14,7 @@ from bayapp.planning.solver.ortools_alone import cp_model
 
 STRETCHES, CHAINS = (10, 20, 40), 2
 """How many tasks that begin one after the other are free in a try, and how many whole chains beside them."""
-ROUNDS_A_SECOND = 7000
+ROUNDS_A_SECOND = 8000
 """How many rounds one second is taken for, to be divided by the number of tasks: each try goes through all of them."""
 
 
