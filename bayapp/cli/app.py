@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from bayapp.cli import air, backup, check, doctor, picture, replay, report
+from bayapp.cli import air, backup, check, doctor, picture, replay, report, verify
 from bayapp.cli.options import StoreOption
 from bayapp.cli.plan import command, follow
 from bayapp.cli.trouble import NO, Commands, complain
@@ -28,6 +28,7 @@ app.command("air")(air.air)
 app.command("report")(report.report)
 app.command("picture")(picture.picture)
 app.command("doctor")(doctor.doctor)
+app.command("verify")(verify.verify)
 app.command("backup")(backup.backup)
 app.command("restore")(backup.restore)
 

@@ -83,4 +83,7 @@ def first_broken(entries: Iterable[Entry]) -> int | None:
 @lru_cache(maxsize=1_000)
 def _text(text: str | None) -> str:
     """Return a name in canonical form; there are few, and each stands in many entries."""
-    return rfc8785.dumps(text).decode()
+    try:
+        return rfc8785.dumps(text).decode()
+    except rfc8785.CanonicalizationError:  # no text: it is not as it was written
+        return repr(text)

@@ -161,6 +161,38 @@ class WitnessUnreadable:
         return _("The file that knows the last entry is damaged: nobody can say whether some are missing at the end.")
 
 
+@dataclass(frozen=True, slots=True)
+class EntriesUnreadable:
+    """From an entry on, the file can no longer be read."""
+
+    first: int
+
+    @property
+    def words(self) -> str:
+        """What is wrong, one sentence."""
+        return _("Entry {seq} and those after it cannot be read.").format(seq=self.first)
+
+
+@dataclass(frozen=True, slots=True)
+class NotOurs:
+    """Things in the database that bayapp did not make; they could change what is written, or what is read.
+
+    Attributes:
+        names: each with what it is, e.g. ``trigger forget``.
+    """
+
+    names: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """What is wrong, one sentence."""
+        return ngettext(
+            "Something in the database is not bayapp's and could change what is written: {names}.",
+            "Some things in the database are not bayapp's and could change what is written: {names}.",
+            len(self.names),
+        ).format(names=", ".join(self.names))
+
+
 Finding = (
     Unusable
     | FileDamaged
@@ -173,4 +205,6 @@ Finding = (
     | OtherJournal
     | WitnessMissing
     | WitnessUnreadable
+    | EntriesUnreadable
+    | NotOurs
 )

@@ -1,8 +1,9 @@
 """PostgreSQL's own: its lock for one writer."""
 
-from sqlalchemy import URL, Connection, Engine, create_engine, func, select
+from sqlalchemy import URL, Connection, Engine, create_engine, func, inspect, select, text
 
 from bayapp.record.problems import StoreInUse, store_problems
+from bayapp.record.schema import METADATA
 
 LOCK_NUMBER = 0x62617961  # "baya": the advisory lock of one database's writer
 
@@ -36,6 +37,20 @@ def lock_writer(url: URL) -> ServerLock:
 def make_engine(url: URL, write: bool) -> Engine:
     """Return an engine; each transaction of a reader sees the journal at one moment."""
     return create_engine(url, isolation_level="READ COMMITTED" if write else "REPEATABLE READ")
+
+
+def strangers(connection: Connection) -> list[str]:
+    """Return triggers and rules on the journal's tables, and what stands in place of one; all else may be others'."""
+    names = tuple(table.name for table in METADATA.tables.values())
+    hooks = text(
+        "SELECT 'trigger ' || tgname FROM pg_trigger "
+        "WHERE NOT tgisinternal AND tgrelid = ANY(CAST(:ours AS regclass[])) "
+        "UNION ALL SELECT 'rule ' || rulename FROM pg_rewrite WHERE ev_class = ANY(CAST(:ours AS regclass[])) "
+        "UNION ALL SELECT 'no table: ' || relname FROM pg_class "
+        "WHERE oid = ANY(CAST(:ours AS regclass[])) AND relkind <> 'r'"
+    )
+    there = [name for name in names if inspect(connection).has_table(name)]
+    return list(connection.execute(hooks, {"ours": there}).scalars()) if there else []
 
 
 def damage(connection: Connection) -> list[str]:

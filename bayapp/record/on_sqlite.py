@@ -6,10 +6,12 @@ from pathlib import Path
 import sqlalchemy.dialects.sqlite  # noqa: F401 (now rather than with the first engine: after Qt all that loads costs more)
 from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.pool import ConnectionPoolEntry
 
 from bayapp.private_files import make_private_folder
 from bayapp.record.problems import StoreProblem, store_problems
+from bayapp.record.schema import METADATA
 from bayapp.record.writer_lock import WriterLock
 from bayapp.text.language import _
 
@@ -92,8 +94,26 @@ def only_read(connection: DBAPIConnection | sqlite3.Connection) -> None:
 
 def damage(connection: Connection) -> list[str]:
     """Return what SQLite's own check finds wrong with the file."""
-    rows = connection.exec_driver_sql("PRAGMA integrity_check").scalars().all()
+    try:
+        rows = connection.exec_driver_sql("PRAGMA integrity_check").scalars().all()
+    except DBAPIError as error:  # too damaged to be checked
+        return [str(error.orig)]
     return [] if rows == ["ok"] else [str(row) for row in rows]
+
+
+def strangers(connection: Connection) -> list[str]:
+    """Return triggers, views, tables and indexes that are not the journal's; SQLite's own are left out."""
+    ours = {("table", table.name) for table in METADATA.tables.values()}
+    ours |= {("index", str(index.name)) for table in METADATA.tables.values() for index in table.indexes}
+    found = connection.exec_driver_sql("SELECT type, name FROM sqlite_master")
+    return [f"{kind} {name}" for kind, name in found if (kind, name) not in ours and not name.startswith("sqlite_")]
+
+
+def read_whatever_stands(connection: Connection) -> None:
+    """Let text that is no UTF-8 be read, too, so that the entry it stands in can be named."""
+    raw = connection.connection.driver_connection
+    assert isinstance(raw, sqlite3.Connection)
+    raw.text_factory = lambda content: content.decode("utf-8", "surrogateescape")
 
 
 def _refuse_half_restored(folder: Path, file: Path) -> None:

@@ -114,6 +114,8 @@ def place_problem(error: BaseException, where: str) -> PlaceProblem:
 
 def _sqlite_name(error: BaseException) -> str:
     """Return SQLite's name of what happened, also of what the system says by a number."""
+    if isinstance(error, sqlite3.OperationalError) and "decode to UTF-8" in str(error):
+        return "SQLITE_CORRUPT"  # the library reads text that is none
     name = getattr(error, "sqlite_errorname", None) or _AS_SQLITE.get(getattr(error, "errno", None), "")
     return str(name)
 

@@ -19,7 +19,7 @@ from bayapp.record.journal import JournalEntry, PastCar
 from bayapp.record.on_sqlite import READS
 from bayapp.record.problems import AppendConflict, damaged, store_problems, unreadable
 from bayapp.record.schema import CHAINED_SINCE, CURRENT, HEARTBEAT, JOURNAL, prepare, require_current, version_of
-from bayapp.record.store import BACKUPS, Lock, Store, locate
+from bayapp.record.store import BACKUPS, Lock, Store, locate, refuse_strangers
 from bayapp.record.witness import Testimony, contradicted, contradiction, journal_gone
 from bayapp.text.language import _
 
@@ -155,6 +155,7 @@ class SqlJournal:
         else:
             testimony = self._witness.read() if self._witness else None
             with self.reading() as connection:
+                refuse_strangers(self.store, connection)
                 require_current(connection, self._where)
                 self._hear(testimony, connection)
 
@@ -162,6 +163,7 @@ class SqlJournal:
         """Bring the tables up to date, and hear the witness before it learns of anything new."""
         testimony = self._witness.read() if self._witness else None
         with self._writing() as connection:
+            refuse_strangers(self.store, connection)
             found = prepare(connection, self._where)
             missed = found < CHAINED_SINCE and isinstance(testimony, WitnessMissing)  # there was none yet
             self._hear(None if missed else testimony, connection)

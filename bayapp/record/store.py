@@ -8,6 +8,7 @@ from sqlalchemy import URL, Connection, Engine, make_url
 from sqlalchemy.exc import ArgumentError
 
 from bayapp.record import on_postgresql, on_sqlite
+from bayapp.record.findings import NotOurs
 from bayapp.record.problems import StoreProblem
 from bayapp.record.witness import Witness
 from bayapp.text.language import _
@@ -61,9 +62,28 @@ class Store:
         """Return an engine for a writer or a reader."""
         return on_sqlite.make_engine(self.url, write) if self.is_file else on_postgresql.make_engine(self.url, write)
 
+    def strangers(self, connection: Connection) -> list[str]:
+        """Return what the database holds beside the journal's own that could change what is written or read."""
+        return on_sqlite.strangers(connection) if self.is_file else on_postgresql.strangers(connection)
+
     def damage(self, connection: Connection) -> list[str]:
         """Return what the database itself finds wrong."""
         return on_sqlite.damage(connection) if self.is_file else on_postgresql.damage(connection)
+
+
+def refuse_strangers(store: Store, connection: Connection) -> None:
+    """Refuse a database in which something is not the journal's own.
+
+    Raises:
+        StoreProblem: names it.
+    """
+    names = store.strangers(connection)
+    if names:
+        raise StoreProblem(
+            NotOurs(tuple(names)).words,
+            store.where,
+            _("Take it out of the database again, or restore the latest backup; bayapp only works on its own tables."),
+        )
 
 
 def locate(address: Path | str) -> Store:

@@ -1,11 +1,13 @@
 """What the check of a journal finds, and that it finds nothing in a sound one."""
 
+from contextlib import closing
+
 import pytest
 
-from bayapp.record import open_journal
-from bayapp.record.findings import Altered, FileDamaged, NoEvent, Unusable
+from bayapp.record import DamagedStore, StoreProblem, open_journal
+from bayapp.record.findings import Altered, EntriesUnreadable, FileDamaged, NotOurs
 from bayapp.record.integrity import check
-from tests.record.samples import STAMP, bare, one_of_each, started, version_1
+from tests.record.samples import STAMP, bare, chain_anew, one_of_each, started, version_1
 
 
 @pytest.fixture
@@ -35,8 +37,7 @@ def test_a_journal_can_be_checked_while_the_screen_runs(store):
     running.close()
 
 
-def test_a_journal_of_more_entries_than_are_read_at_once_is_checked_to_its_end(store, monkeypatch):
-    monkeypatch.setattr("bayapp.record.integrity.AT_ONCE", 4)
+def test_a_journal_is_checked_to_its_end(store):
     spoil(store, "DELETE FROM journal WHERE seq = 10")
     assert words(store) == ["Entry 10 is missing."]
 
@@ -48,8 +49,10 @@ def test_missing_entries_are_named(store):
 
 def test_a_body_that_is_no_event_is_named(store):
     spoil(store, "UPDATE journal SET body = 'x' WHERE seq = 4")
-    assert check(store)[0] == Altered(4)
-    assert [type(finding) for finding in check(store)] == [Altered, NoEvent]
+    assert check(store) == (Altered(4),)
+    with bare(store) as other:
+        chain_anew(other)
+    assert words(store)[0].startswith("Entry 4 is no event")
 
 
 @pytest.mark.parametrize(
@@ -85,13 +88,36 @@ def test_a_damaged_file_is_reported(tmp_path):
     file.write_bytes(body)
     findings = check(tmp_path)
     assert findings
-    assert all(isinstance(finding, FileDamaged | Unusable) for finding in findings)
-    assert "damaged" in words(tmp_path)[0]
+    assert isinstance(findings[0], EntriesUnreadable), "how far it can be read"
+    assert isinstance(findings[-1], FileDamaged)
 
 
 def test_a_database_of_something_else_is_reported(tmp_path):
     spoil(tmp_path, "CREATE TABLE recipe (name TEXT)")
     assert words(tmp_path) == ["The file is no journal of bayapp."]
+
+
+def test_text_that_is_none_is_told_by_its_entry(store):
+    spoil(store, "UPDATE journal SET job = CAST(x'ff63' AS TEXT) WHERE seq = 2")
+    assert check(store) == (Altered(2),)
+    with closing(open_journal(store, write=False)) as journal, pytest.raises(DamagedStore):
+        journal.read()
+
+
+STRANGERS = {
+    "trigger forget": "CREATE TRIGGER forget AFTER INSERT ON journal BEGIN DELETE FROM journal; END",
+    "view today": "CREATE VIEW today AS SELECT * FROM journal",
+    "table recipe": "CREATE TABLE recipe (name TEXT)",
+}
+
+
+@pytest.mark.parametrize("write", [True, False])
+@pytest.mark.parametrize("stranger", STRANGERS)
+def test_a_store_with_something_in_it_that_is_not_ours_is_refused_and_it_is_named(store, stranger, write):
+    spoil(store, STRANGERS[stranger])
+    assert check(store) == (NotOurs((stranger,)),)
+    with pytest.raises(StoreProblem, match=f"not bayapp's .*: {stranger}"):
+        open_journal(store, write=write)
 
 
 def test_a_store_of_an_older_version_is_checked_as_it_is(tmp_path):

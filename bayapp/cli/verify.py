@@ -1,0 +1,82 @@
+"""``verify``: is the journal, all of it, what was written?"""
+
+import json
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from bayapp.cli.options import JsonOption, StoreOption
+from bayapp.cli.trouble import BAD_INPUT, NO, complain
+from bayapp.paths import default_store
+from bayapp.text.language import _, ngettext
+
+if TYPE_CHECKING:
+    from bayapp.record.chain import Head
+    from bayapp.record.findings import Finding
+
+
+def verify(
+    store: StoreOption = None,
+    as_json: JsonOption = False,
+    in_background: Annotated[bool, typer.Option("--in-background", hidden=True, help="Let all else go first.")] = False,
+) -> None:
+    """Check the whole journal against its checksums and its last known entry, also while the wall runs.
+
+    Exit 0: all entries are there as they were written. 1: the first that is not, or how many are missing, is named.
+    2: there is no journal of this bayapp to check.
+    """
+    from bayapp.record import StoreProblem, open_journal
+    from bayapp.record.findings import Unusable
+    from bayapp.record.integrity import check
+
+    if in_background:
+        from bayapp.cli.plan.follow import lower_priority
+
+        lower_priority()
+    place = store or default_store()
+    findings, head = check(place), None
+    if not findings:
+        try:
+            journal = open_journal(place, write=False)
+        except StoreProblem as problem:  # sound, but of an older version
+            findings = (Unusable(f"{problem.what} {problem.remedy}"),)
+        else:
+            head = journal.head()
+            journal.close()
+    if as_json:
+        typer.echo(json.dumps(_as_json(place, findings, head), indent=1, ensure_ascii=False))
+    else:
+        _say(place, findings, head)
+    raise typer.Exit(_code(findings))
+
+
+def _code(findings: "tuple[Finding, ...]") -> int:
+    from bayapp.record.findings import Unusable
+
+    if any(isinstance(finding, Unusable) for finding in findings):
+        return BAD_INPUT
+    return NO if findings else 0
+
+
+def _as_json(store: Path, findings: "tuple[Finding, ...]", head: "Head | None") -> dict[str, Any]:
+    return {
+        "ok": not findings,
+        "store": str(store),
+        "head": asdict(head) if head else None,
+        "findings": [{"kind": type(found).__name__, "words": found.words, **asdict(found)} for found in findings],
+    }
+
+
+def _say(store: Path, findings: "tuple[Finding, ...]", head: "Head | None") -> None:
+    if head:
+        typer.echo(
+            ngettext(
+                "{store}: {n} entry, as it was written; its checksum is {checksum}.",
+                "{store}: {n} entries, all as they were written; the checksum of the last is {checksum}.",
+                head.seq,
+            ).format(store=store, n=head.seq, checksum=head.checksum)
+        )
+    for found in findings:
+        complain(_("{store}: {finding}").format(store=store, finding=found.words))
