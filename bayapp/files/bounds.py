@@ -40,6 +40,28 @@ MOST_FINDINGS = 100
 LARGEST_DRAWING = 1_000_000
 """Bytes of an SVG. The largest shipped has 55,000; drawing programs may add some hundred thousand of their own."""
 
+MOST_ELEMENTS = 3_000
+"""Elements of an SVG. The largest shipped has 320."""
+
+DEEPEST_ELEMENT = 40
+"""Elements inside one another. Shipped drawings have three, drawing programs nest groups in some layers."""
+
+MOST_PATH_POINTS = 3_000
+"""Points of one path. The fullest shipped has 762, an outline drawn by hand some dozens."""
+
+MOST_POINTS = 15_000
+"""Points of all paths of a drawing. The fullest shipped has 3,600."""
+
+LARGEST_COORDINATE = 1e6
+"""Units; no drawing is larger, and far larger ones can be neither measured nor painted."""
+
+MOST_ZONES = 200
+"""Zones of one form, because each is compared with each other. The largest form has 46."""
+
+MOST_CROSSINGS = 300
+"""Places where outlines of zones cross themselves or each other. There should be none; a sloppy drawing has some
+dozens. Cutting, joining and painting a tangle takes minutes."""
+
 MOST_FOLDER_ENTRIES = 1_000
 """Entries of a folder that are looked at. A shop with all its recipes and products has some dozens."""
 

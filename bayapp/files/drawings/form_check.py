@@ -23,17 +23,6 @@ def check_form(path: Path) -> None:
     if moved(svg):
         text = _("{drawing} moves paths by 'transform', which is not read here; apply it to the paths and save again")
         raise BadFile([source.finding(("drawing",), text.format(drawing=form.drawing))])
-    try:
-        shapes = shapes_of(svg)
-    except ValueError as error:
-        zone = str(error)
-        if zone not in places:
-            text = _("the {part} of {drawing} has numbers missing, too many or too large; save it again as plain SVG")
-            reason = text.format(part=zone or "chassis", drawing=form.drawing)
-            raise BadFile([source.finding(("drawing",), reason)]) from error
-        text = _("the path of {zone!r} in {drawing} begins without M or has numbers missing or too large; draw it anew")
-        reason = text.format(zone=zone, drawing=form.drawing)
-        raise BadFile([source.finding(("zone", places[zone]), reason)]) from error
-    found = faults(form, shapes)
+    found = faults(form, shapes_of(svg))
     if found:
         raise BadFile([source.finding(("zone", places[f.zone], *((f.key,) if f.key else ())), f.reason) for f in found])

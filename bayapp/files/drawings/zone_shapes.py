@@ -3,8 +3,7 @@
 Shapely (GEOS) loads with it: only ``check`` measures drawings, and the wall only where zones are split or joined.
 """
 
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache, reduce
 from xml.etree import ElementTree
@@ -12,8 +11,10 @@ from xml.etree import ElementTree
 from shapely import Polygon, box, union_all
 from shapely.geometry.base import BaseGeometry
 
+from bayapp.files.bounds import LARGEST_COORDINATE
+from bayapp.files.drawings.path_commands import Point, commands_of
+
 _SVG = "{http://www.w3.org/2000/svg}"
-_TOKEN = re.compile(r"[MLCZ]|[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _PIECES = 24
 """Line segments per curve; on a quarter of a circle the error is 0.1 % of the radius."""
 _BERNSTEIN = tuple(
@@ -23,11 +24,6 @@ _BERNSTEIN = tuple(
 """The weights of a curve's four points at the end of each segment."""
 _KEPT = 500
 """Figures cached, 7 kB each: after one zone is split, all the others are found here."""
-
-_LARGEST = 1e6
-"""Units; no drawing is larger, and far larger ones cannot be measured."""
-
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +93,7 @@ def _figure(node: ElementTree.Element) -> BaseGeometry:
 
 def _rings(data: str) -> Iterator[list[Point]]:
     ring: list[Point] = []
-    for command, points in _commands(data):
+    for command, points in commands_of(data):
         if command == "M":
             yield ring
             ring = list(points)
@@ -109,25 +105,9 @@ def _rings(data: str) -> Iterator[list[Point]]:
     yield ring
 
 
-def _commands(data: str) -> Iterator[tuple[str, Sequence[Point]]]:
-    """Split path data into commands and their points, three at a time for a curve.
-
-    Raises:
-        ValueError: it does not begin with M, or numbers are missing.
-    """
-    parts = re.split("([MLCZ])", " ".join(_TOKEN.findall(data)))
-    if parts[0].strip() or (len(parts) > 1 and parts[1] != "M"):
-        raise ValueError(data[:20])
-    for command, text in zip(parts[1::2], parts[2::2], strict=True):
-        numbers = [_number(number) for number in text.split()]
-        if len(numbers) % (6 if command == "C" else 2) or bool(numbers) == (command == "Z"):
-            raise ValueError(command)
-        yield command, list(zip(numbers[::2], numbers[1::2], strict=True))
-
-
 def _number(text: str) -> float:
     number = float(text)
-    if not abs(number) <= _LARGEST:
+    if not abs(number) <= LARGEST_COORDINATE:
         raise ValueError(text)
     return number
 
