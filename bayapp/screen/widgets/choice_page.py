@@ -100,6 +100,7 @@ class ChoicePage(QWidget):
         may_close: bool = True,
     ) -> None:
         """Show these buttons, and under them these sentences."""
+        turned = title != self._title
         self._title, self._subtitle, self._entries, self._sentences = title, subtitle, entries, sentences
         self.showing += 1
         self.close_button.setVisible(may_close)
@@ -116,6 +117,8 @@ class ChoicePage(QWidget):
                 title = _("Hold for 2 s: {what}").format(what=e.title) if e.hold else e.title
                 button.show_words(title, e.detail, style=style, badge=e.badge, glyph=e.glyph, title_mm=5.6)
                 button.hold_to_act = e.hold
+                if turned:
+                    button.come_up()
         self._lay_out()
         self.update()
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from enum import Enum
+from math import hypot
 
 from PySide6.QtCore import QElapsedTimer, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QHideEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QShowEvent
@@ -24,6 +25,10 @@ FRAME_MS = 40
 TITLE_SHARE, LOUD_SHARE = 0.56, 0.42
 LOUD = 6.2
 """The capitals of a warning, mm: read from 3 m."""
+BOUNCE_MM = 25.0
+"""How far from the last touch a second one may still be its bounce: the breadth of a glove."""
+ELSEWHERE = 0.4
+"""The share of the usual pause for a finger that goes on to another place of a page that has just come up."""
 KEY_PATIENCE = 0.25
 """What a key of a keypad asks for of the usual pause: "22" is typed quicker than a step is begun."""
 
@@ -66,6 +71,7 @@ class GloveButton(QAbstractButton):
         self.hold_to_act = False
         self.patience = 1.0
         self._pause = 1.0
+        self._came_up = self._elsewhere = False
         self._was_held = False
         self._changed_under_finger = False
         self._holding = QElapsedTimer()
@@ -136,9 +142,15 @@ class GloveButton(QAbstractButton):
         """Whether the button has been there unchanged for long enough that a touch can be meant for it.
 
         A wet glove bounces: right after "done" the same spot may already offer to begin the next step, or a page of
-        buttons may have replaced the car that was touched.
+        buttons may have replaced the car that was touched. Who touches another place of that page means it sooner.
         """
-        return not self._changed.isValid() or self._changed.elapsed() >= SETTLE_MS * self._pause
+        pause = self._pause * (ELSEWHERE if self._came_up and self._elsewhere else 1.0)
+        return not self._changed.isValid() or self._changed.elapsed() >= SETTLE_MS * pause
+
+    def come_up(self) -> None:
+        """Take it for new: the page that it stands on has just been turned to."""
+        self._unsettle()
+        self._came_up = True
 
     @property
     def counts_hold(self) -> bool:
@@ -150,6 +162,9 @@ class GloveButton(QAbstractButton):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         self._was_held = self._changed_under_finger = False
+        before, self._look.touched = self._look.touched, event.globalPosition()
+        way = self._look.touched - before if before else None
+        self._elsewhere = way is not None and hypot(way.x(), way.y()) > self._look.mm(BOUNCE_MM)
         if self.hold_to_act:
             self._holding.start()
             self._frame.start()
@@ -167,7 +182,7 @@ class GloveButton(QAbstractButton):
         self._unsettle(self.patience)
 
     def showEvent(self, event: QShowEvent) -> None:
-        self._unsettle()
+        self.come_up()
         super().showEvent(event)
 
     def hideEvent(self, event: QHideEvent) -> None:
@@ -176,6 +191,7 @@ class GloveButton(QAbstractButton):
 
     def _unsettle(self, pause: float = 1.0) -> None:
         self._pause = pause
+        self._came_up = False
         self._changed.start()
 
     def _forget_hold(self) -> None:

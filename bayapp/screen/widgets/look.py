@@ -2,16 +2,23 @@
 
 from dataclasses import dataclass
 
+from PySide6.QtCore import QPointF
+
 from bayapp.drawing.palette import PALETTES, Palette
 from bayapp.screen.widgets.measure import Measure
 
 
 @dataclass
 class Look:
-    """The theme and the size of a millimetre, shared by every widget of one window."""
+    """The theme and the size of a millimetre, shared by every widget of one window.
+
+    Attributes:
+        touched: where on the screen the last finger came down; None before the first.
+    """
 
     palette: Palette
     measure: Measure
+    touched: QPointF | None = None
 
     def mm(self, millimetres: float) -> float:
         """Return pixels for millimetres."""

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
@@ -17,10 +17,15 @@ from bayapp.screen.widgets.measure import Measure
 
 
 @pytest.fixture
-def button(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Iterator[GloveButton]:
+def look() -> Look:
+    return Look(PALETTES["dark"], Measure(3.0))
+
+
+@pytest.fixture
+def button(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, look: Look) -> Iterator[GloveButton]:
     """A button that takes every touch for meant, unless a test sets ``SETTLE_MS`` back."""
     monkeypatch.setattr(glove_button, "SETTLE_MS", 0)
-    found = GloveButton(Look(PALETTES["dark"], Measure(3.0)))
+    found = GloveButton(look)
     qtbot.addWidget(found)
     found.resize(240, 90)
     found.show()
@@ -57,6 +62,36 @@ def test_a_button_that_has_just_come_up_takes_a_touch_for_a_bounce(
     with qtbot.waitSignal(button.clicked):
         press(button)
         release(button)
+
+
+def test_a_finger_that_goes_on_to_another_place_of_a_new_page_is_meant_sooner(
+    qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch, look: Look
+):
+    """A bounce falls where the last touch was; a new page is known after a quarter of a second."""
+    monkeypatch.setattr(glove_button, "SETTLE_MS", 100_000)
+    monkeypatch.setattr(glove_button, "ELSEWHERE", 0.0)
+    here = QPointF(button.mapToGlobal(button.rect().center()))
+    for away, counts in ((QPointF(0, 0), False), (QPointF(look.mm(60), 0), True)):
+        button.hide()
+        button.show()
+        look.touched = here + away
+        with qtbot.waitSignal(button.clicked, timeout=200, raising=False) as click:
+            press(button)
+            release(button)
+        assert click.signal_triggered is counts
+
+
+def test_words_that_changed_by_themselves_need_the_whole_pause_from_every_side(
+    button: GloveButton, monkeypatch: pytest.MonkeyPatch, look: Look
+):
+    button.show_words("Begin: coat, left side glass")
+    monkeypatch.setattr(glove_button, "SETTLE_MS", 100_000)
+    monkeypatch.setattr(glove_button, "ELSEWHERE", 0.0)
+    button.show_words("Begin: polish, bonnet")
+    look.touched = QPointF(-1000, -1000)
+    press(button)
+    assert not button.settled()
+    release(button)
 
 
 def test_two_touches_in_one_breath_are_one(qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch):
