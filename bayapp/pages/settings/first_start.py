@@ -4,12 +4,16 @@ from dataclasses import dataclass
 from enum import Enum
 
 from bayapp.files.shop.settings import Settings
+from bayapp.job.model.ids import Person
 from bayapp.pages.settings.cells import Cell
 from bayapp.pages.settings.hours import HourEdge, StretchCount, hours_cells
 from bayapp.pages.settings.settings import Seen, Setting, bay_cells, settings_cells
 from bayapp.text.language import _
 
 LARGE = (Setting.INCH, Setting.DISTANCE, Setting.LETTERS, Setting.THEME)
+PLACES = 12
+"""So many cells fill the page; the ways on and back are the last ones, in the same place on every page."""
+MOST_NAMED = 9
 HEARD = (Setting.VOLUME, Setting.SPOKEN)
 
 
@@ -32,7 +36,14 @@ class Touch(Enum):
     CHECK_SOUND = "check-sound"
 
 
-Key = Setting | HourEdge | StretchCount | Touch
+@dataclass(frozen=True, slots=True)
+class Named:
+    """Somebody who works here; a touch takes the name out again."""
+
+    name: Person
+
+
+Key = Setting | HourEdge | StretchCount | Touch | Named
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +76,10 @@ def first_start(question: Question, now: Settings, seen: Seen) -> FirstStartView
     }
     title, hint = words[question]
     number = _("{n} of {all}").format(n=list(Question).index(question) + 1, all=len(Question))
-    later = _("All of it can be changed later under More, Settings.")
-    return FirstStartView(title, f"{number}. {hint} {later}", (*_asked(question, now, seen), *_ways(question)))
+    later = f" {_('All of it can be changed later under More, Settings.')}" if question is Question.SIZE else ""
+    asked, ways = _asked(question, now, seen), _ways(question)
+    empty: tuple[Cell[Key], ...] = (Cell(None, "", ""),) * (PLACES - len(asked) - len(ways))
+    return FirstStartView(title, f"{number}. {hint}{later}", (*asked, *empty, *ways))
 
 
 def _asked(question: Question, now: Settings, seen: Seen) -> tuple[Cell[Key], ...]:
@@ -75,7 +88,12 @@ def _asked(question: Question, now: Settings, seen: Seen) -> tuple[Cell[Key], ..
     if question is Question.HOURS:
         return hours_cells(now)
     if question is Question.PEOPLE:
-        return (Cell(Touch.ADD_NAME, _("Add a name"), ", ".join(now.people) or _("nobody named"), glyph="person"),)
+        nobody = "" if now.people else _("nobody named")
+        named: list[Cell[Key]] = [
+            Cell(Named(Person(name)), name, _("touch: off this list"), glyph="person")
+            for name in now.people[:MOST_NAMED]
+        ]
+        return (Cell(Touch.ADD_NAME, _("Add a name"), nobody, glyph="more"), *named)
     if question is Question.BAY:
         return bay_cells(now, seen)
     heard = tuple(cell for cell in settings_cells(now, seen) if cell.key in HEARD)
@@ -86,4 +104,4 @@ def _ways(question: Question) -> tuple[Cell[Key], ...]:
     """Return the ways on and back."""
     last = after(question) is None
     on = Cell(Touch.NEXT, _("Begin") if last else _("Next"), "", chosen=True)
-    return (on,) if question is Question.SIZE else (Cell(Touch.BEFORE, _("Before"), "", glyph="back"), on)
+    return (on,) if question is Question.SIZE else (Cell(Touch.BEFORE, _("Question before"), "", glyph="back"), on)

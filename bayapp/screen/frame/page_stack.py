@@ -60,6 +60,7 @@ class PageStack(QObject):
         self._pages: list[QWidget] = [self.ladder, self.choices]
         self._levels: list[Level] = []  # from the board down to what is shown
         self._place: Place | None = None  # a place that was asked for and has not been shown yet
+        self._want_again: Callable[[Wanted], None] = self.want
         self.standing: QWidget | None = None
         self.choices.closed.connect(self.back)
         self._turn_to(None)
@@ -74,7 +75,14 @@ class PageStack(QObject):
         place = place_of(wanted)
         if place is not None:
             self._levels = [Level(one, partial(self.want, one)) for one in all_above(place)]
-            self._place = place
+        self._ask(wanted, self.want)
+
+    def want_below(self, wanted: Wanted) -> None:
+        """Ask for a page that leads back to the one shown now, wherever its own place is."""
+        self._ask(wanted, self.want_below)
+
+    def _ask(self, wanted: Wanted, again: Callable[[Wanted], None]) -> None:
+        self._place, self._want_again = place_of(wanted), again
         self.wanted.emit(wanted)
         self._place = None
 
@@ -145,7 +153,7 @@ class PageStack(QObject):
     def _enter(self, level: Level) -> None:
         """Go down to a level, or up to it where it was shown on the way."""
         if self._place is not None and isinstance(level.key, str):  # a widget stands as it was left
-            level = Level(level.key, partial(self.want, self._place), level.records, level.told)
+            level = Level(level.key, partial(self._want_again, self._place), level.records, level.told)
         self._place = None
         known = next((n for n, other in enumerate(self._levels) if other.key == level.key), len(self._levels))
         del self._levels[known:]

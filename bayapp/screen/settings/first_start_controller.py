@@ -3,9 +3,9 @@
 from PySide6.QtCore import QObject
 
 from bayapp.pages.input.typed_entry import Kind, Typing
-from bayapp.pages.settings.first_start import Key, Question, Touch, after, first_start
+from bayapp.pages.settings.first_start import Key, Named, Question, Touch, after, first_start
 from bayapp.pages.settings.hours import HourEdge, StretchCount, hour_moved, with_stretches
-from bayapp.pages.settings.people_names import with_person
+from bayapp.pages.settings.people_names import with_person, without_person
 from bayapp.pages.settings.settings import Setting
 from bayapp.pages.wanted import Page
 from bayapp.screen.frame.page_stack import PageStack
@@ -30,6 +30,7 @@ class FirstStartController(QObject):
         self.page.moved.connect(self._move)
         self.page.touched.connect(self._touch)
         self.page.closed.connect(self._leave)
+        pages.turned.connect(self._come_back)
 
     def open(self) -> None:
         """Ask from the beginning; whoever is interrupted is asked again at the next start."""
@@ -38,12 +39,16 @@ class FirstStartController(QObject):
 
     def _ask(self, question: Question) -> None:
         self._question = question
-        self._show()
         self._pages.show(self.page)
 
     def _show(self) -> None:
         view = first_start(self._question, self._settings.read(), self._by_touch.seen())
         self.page.show_cells(view.title, self._settings.trouble or view.subtitle, view.cells)
+
+    def _come_back(self) -> None:
+        """Show what was changed meanwhile on a page below."""
+        if self._pages.standing is self.page:
+            self._show()
 
     def _move(self, key: Setting | HourEdge, way: int) -> None:
         if isinstance(key, HourEdge):
@@ -55,13 +60,18 @@ class FirstStartController(QObject):
     def _touch(self, key: Key) -> None:
         if isinstance(key, StretchCount):
             self._settings.change(lambda now: with_stretches(now, key.count))
+        elif isinstance(key, Named):
+            self._settings.change(lambda now: without_person(now, key.name))
+        elif key is Setting.BAYS:
+            self._pages.want_below(Page.NAMED_BAYS)
+            return
         elif isinstance(key, Setting):
             self._by_touch.touch(key)
         elif key is Touch.ADD_NAME:
             self._typing.ask(Typing(Kind.NAME, _("Name")), self._add_name, lambda: self._ask(Question.PEOPLE))
             return
         elif key is Touch.CHECK_SOUND:
-            self._pages.want(Page.SOUND)
+            self._pages.want_below(Page.SOUND)
             return
         elif key in (Touch.NEXT, Touch.BEFORE):
             self._go(1 if key is Touch.NEXT else -1)

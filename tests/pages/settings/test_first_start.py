@@ -32,7 +32,7 @@ def test_every_question_has_a_way_on_and_says_which_of_how_many_it_is(question: 
     assert view.cells[-1].key is Touch.NEXT
     assert (Touch.BEFORE in keys_of(question)) is (question is not Question.SIZE)
     assert view.subtitle.startswith(f"{list(Question).index(question) + 1} of 5.")
-    assert len(view.cells) <= 12, "targets large enough for gloves"
+    assert len(view.cells) == 12, "targets large enough for gloves, and the way on always in one place"
 
 
 def test_they_ask_for_size_hours_people_bay_and_sound():
@@ -42,4 +42,9 @@ def test_they_ask_for_size_hours_people_bay_and_sound():
     assert Setting.BAY_M3 in keys_of(Question.BAY)
     assert keys_of(Question.SOUND)[:1] == [Setting.VOLUME]
     named = first_start(Question.PEOPLE, Settings(people=(Person("Ash"), Person("Bo"))), SEEN)
-    assert named.cells[0].value == "Ash, Bo"
+    assert [cell.title for cell in named.cells[1:3]] == ["Ash", "Bo"]
+
+
+def test_the_line_under_a_question_is_short_enough_to_be_read_from_afar():
+    lines = [first_start(question, Settings(), SEEN).subtitle for question in Question]
+    assert max(len(line) for line in lines[1:]) <= 85

@@ -1,7 +1,8 @@
 """The first start by touch: answers are saved one by one, it can be left at any point, and a shop is asked once."""
 
 from bayapp.files.shop.settings import load_settings, settings_file
-from bayapp.pages.settings.first_start import Touch
+from bayapp.job.model.ids import Person
+from bayapp.pages.settings.first_start import Named, Touch
 from bayapp.pages.settings.hours import HourEdge, StretchCount
 from bayapp.pages.settings.settings import Setting
 from bayapp.screen.input.typed_entry import TypingPage
@@ -65,3 +66,42 @@ def test_a_name_that_is_not_wanted_after_all_leads_back_to_the_people(board: Wal
     assert page.isVisible()
     board.press(page.buttons[Touch.BEFORE, 0])
     assert StretchCount(2) in {cell.key for cell in page.cells}
+
+
+def asked_about(board: Walled, question: int) -> CellsPage:
+    page = opened(board)
+    for _n in range(question):
+        board.press(page.buttons[Touch.NEXT, 0])
+    return page
+
+
+def test_a_name_typed_wrongly_is_taken_out_where_it_was_typed(board: Walled):
+    page = asked_about(board, 2)
+    board.press(page.buttons[Touch.ADD_NAME, 0])
+    (typing,) = board.wall.findChildren(TypingPage)
+    for key in "CY":
+        board.press(next(b for b in typing.keys if b.isVisible() and b.title == key))
+    board.press(typing.record_button)
+    board.press(page.buttons[Named(Person("Cy")), 0])
+    assert load_settings(board.hand.store).people == ()
+    assert Named(Person("Cy")) not in {cell.key for cell in page.cells}
+
+
+def test_bays_named_on_the_way_lead_back_to_the_question(board: Walled):
+    page = asked_about(board, 3)
+    board.press(page.buttons[Setting.BAYS, 0])
+    board.choose("Add a bay")
+    board.choose("Bay 1")
+    board.press(board.wall.pages.choices.close_button)
+    assert board.wall.pages.choices.title == "Bays"
+    board.press(board.wall.pages.choices.close_button)
+    assert page.isVisible()
+    assert next(cell.value for cell in page.cells if cell.key is Setting.BAYS) == "Bay 1"
+
+
+def test_the_sound_check_leads_back_to_the_question(board: Walled):
+    page = asked_about(board, 4)
+    board.press(page.buttons[Touch.CHECK_SOUND, 0])
+    assert not page.isVisible()
+    board.press(board.wall.pages.choices.close_button)
+    assert page.isVisible()
