@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 from bayapp.job.model.ids import Person, Urgency
 from bayapp.job.text.naming import capital
 from bayapp.screen.widgets.entry_page import EDGE, GAP, HeadedPage
-from bayapp.screen.widgets.glove_button import GloveButton, Style
+from bayapp.screen.widgets.glove_button import KEY_PATIENCE, GloveButton, Style
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.mirror import place
 from bayapp.screen.widgets.page_head import HEAD
@@ -20,8 +20,9 @@ from bayapp.text.language import _, ngettext
 MOST_PEOPLE = 5
 ROWS = 5
 BUTTON = 25.2
-SHIFTS = (timedelta(hours=-1), timedelta(minutes=-15), timedelta(minutes=15), timedelta(hours=1), timedelta(days=1))
-SHIFT = 30.0
+DAY, HOUR, QUARTER = timedelta(days=1), timedelta(hours=1), timedelta(minutes=15)
+SHIFTS = (-DAY, -HOUR, -QUARTER, QUARTER, HOUR, DAY)
+SHIFT = 25.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +76,12 @@ class BeginPage(HeadedPage):
         self.promise.clicked.connect(self.promise_toggled)
         self.begin.clicked.connect(self.begin_wanted)
         self.template.clicked.connect(self.template_wanted)
-        words = (_("−1 h"), _("−15 min"), _("+15 min"), _("+1 h"), _("+1 day"))
+        words = (_("−1 day"), _("−1 h"), _("−15 min"), _("+15 min"), _("+1 h"), _("+1 day"))
         self.shifts: list[GloveButton] = []
         for shift, text in zip(SHIFTS, words, strict=True):
             button = GloveButton(look, self)
             button.show_words(text, title_mm=5.0)
+            button.patience = KEY_PATIENCE
             button.clicked.connect(lambda _=False, by=shift: self.promise_moved.emit(by))
             self.shifts.append(button)
 

@@ -220,10 +220,11 @@ class NewJobController(QObject):
 
     def _change(self, draft: Draft) -> None:
         self._keep_half(draft)
-        promise = self._promise()
+        at = self._selection.bay.now()
+        promise = self._promise(self._ready(draft, at))
         trouble = ""
         try:
-            draft.job(JobId("draft"), self._selection.bay.now())
+            draft.job(JobId("draft"), at)
         except ValueError as clash:
             trouble = str(clash)
         self.begin.show_begin(
@@ -262,15 +263,16 @@ class NewJobController(QObject):
         self._pages.show(self.begin)
         self._change(draft.with_person(person) if person and person not in draft.crew else draft)
 
-    def _promise(self) -> PromiseCheck:
-        draft, bay = self.draft, self._selection.bay
-        at = bay.now()
+    def _ready(self, draft: Draft, at: datetime) -> datetime | None:
+        """Return when the car would be ready, as it is shown; None where that is unknown."""
         try:
-            ready = ready_at(bay.state, draft.job(JobId("draft"), at), at, self._shop())
+            ready = ready_at(self._selection.bay.state, draft.job(JobId("draft"), at), at, self._shop())
         except ValueError:
-            ready = None
-        if ready:
-            ready = ready.replace(second=0, microsecond=0) + timedelta(minutes=1)  # as it is shown, never too soon
+            return None
+        return ready.replace(second=0, microsecond=0) + timedelta(minutes=1) if ready else None  # never too soon
+
+    def _promise(self, ready: datetime | None) -> PromiseCheck:
+        draft = self.draft
         spare = left_text(abs(draft.promised - ready)) if draft.promised and ready else ""
         return check_promise(draft.promised, ready, day_and_time(ready, self._selection.tz) if ready else "", spare)
 
@@ -293,9 +295,11 @@ class NewJobController(QObject):
         self._change(replace(self.draft, promised=None if self.draft.promised else self._usual_promise()))
 
     def _usual_promise(self) -> datetime:
-        """Return the usual hour of handover on the next day, in the shop's time."""
-        local = self._selection.bay.now().astimezone(self._selection.tz) + timedelta(days=1)
-        return datetime.combine(local.date(), USUAL_HANDOVER, self._selection.tz)
+        """Return the usual hour of handover, in the shop's time: today if the car is ready by then, else tomorrow."""
+        at, tz = self._selection.bay.now(), self._selection.tz
+        today = datetime.combine(at.astimezone(tz).date(), USUAL_HANDOVER, tz)
+        ready = self._ready(self.draft, at)
+        return today if ready and ready <= today else today + timedelta(days=1)
 
     def _move_promise(self, by: timedelta) -> None:
         promised = self.draft.promised

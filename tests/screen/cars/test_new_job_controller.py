@@ -1,6 +1,6 @@
 """From a car that just rolled in to a running board, by touches alone."""
 
-from datetime import timedelta
+from datetime import time, timedelta
 from pathlib import Path
 
 import pytest
@@ -9,12 +9,13 @@ from bayapp.files.library import Library
 from bayapp.files.save_document import save_document
 from bayapp.job.model.ids import ZoneId
 from bayapp.pages.wanted import Page
+from bayapp.screen.cars import new_job_controller
 from bayapp.screen.cars.new_job_begin import BeginPage
 from bayapp.screen.cars.new_job_controller import NewJobController
 from bayapp.screen.cars.new_job_form import FormPage
 from bayapp.screen.cars.new_job_work import WorkPage
 from bayapp.screen.input.typed_entry import TypingPage
-from bayapp.screen.widgets.glove_button import GloveButton
+from bayapp.screen.widgets.glove_button import KEY_PATIENCE, GloveButton
 from tests.pages.bays import hand_bay
 from tests.screen.walls import Walled, walled
 
@@ -117,6 +118,35 @@ def test_a_promise_is_held_against_the_plan_at_once(empty: Walled):
         for _hour in range(24):
             begin.promise_moved.emit(timedelta(hours=-1))
     assert "later than promised" in shown(begin)
+
+
+@pytest.mark.parametrize(("handover", "days"), [(time(23, 59), 0), (time(17), 1)])
+def test_a_promise_is_for_today_if_the_car_is_ready_by_then(
+    empty: Walled, monkeypatch: pytest.MonkeyPatch, handover: time, days: int
+):
+    """Rims that are begun at nine are ready after their twelve dry hours, between ten and midnight."""
+    monkeypatch.setattr(new_job_controller, "USUAL_HANDOVER", handover)
+    begin = to_begin(empty, "All rims")
+    empty.press(begin.promise)
+    promised = controller(empty).draft.promised
+    assert promised
+    assert promised.date() - empty.hand.bay.now().astimezone(promised.tzinfo).date() == timedelta(days=days)
+
+
+def test_a_promise_moves_by_a_day_either_way_at_one_touch(empty: Walled):
+    begin = to_begin(empty, "All rims")
+    empty.press(begin.promise)
+    first = controller(empty).draft.promised
+    assert first
+    empty.press(begin.shifts[-1])
+    assert controller(empty).draft.promised == first + timedelta(days=1)
+    empty.press(begin.shifts[0])
+    assert controller(empty).draft.promised == first
+
+
+def test_touches_of_a_shift_count_as_fast_as_those_of_a_keypad(empty: Walled):
+    begin = to_begin(empty, "All rims")
+    assert {button.patience for button in begin.shifts} == {KEY_PATIENCE}
 
 
 def shown(begin: BeginPage) -> str:
