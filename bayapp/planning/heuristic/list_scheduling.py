@@ -124,7 +124,8 @@ class ListScheduler:
     def _start_one(self, opens: Mapping[str, int | None]) -> bool:
         at = self.at
         ready = [at.left[i] for i, m in opens.items() if m is not None and m <= at.now]
-        for task in sorted((t for t in ready if at.hands_for(t) is not False), key=self.rank):
+        for next_one in sorted((t for t in ready if at.hands_for(t) is not False), key=self.rank):
+            task = self._fitted_in_before(next_one) or next_one
             if not self._keeps_apart(task) or not self.may_begin(task):
                 continue
             if at.lapses(task) > at.now and not self._keeps_all(task):  # now or never: then another one is given up
@@ -134,6 +135,20 @@ class ListScheduler:
             self.has_begun(task)
             return True
         return False
+
+    def _fitted_in_before(self, task: Task) -> Task | None:
+        """Return what a task whose window runs would shut out for long, and what can still be done before it now."""
+        if self.at.lapses(task) == FAR:  # one without a window waits for all that it would shut out
+            return None
+        shut_out = (other for other, long in self._first_against.get(task.id, {}).items() if long)
+        left = (self.at.left[other] for other in shut_out if other in self.at.left)
+        return next((other for other in left if self._fits_in(other)), None)
+
+    def _fits_in(self, task: Task) -> bool:
+        """Whether a task can begin now, and every window that runs be kept all the same."""
+        at, opens = self.at, self.at.opens(task)
+        ready = opens is not None and opens <= at.now and at.hands_for(task) is not False
+        return ready and self._keeps_apart(task) and self._keeps_all(task)
 
     def rank(self, task: Task) -> tuple[float, ...]:
         """Return the sort key of a task; the smallest goes first."""

@@ -115,6 +115,18 @@ def test_dust_goes_before_the_coat_that_it_would_spoil():
     )
 
 
+@pytest.mark.parametrize(("window_s", "goes_first"), [(480, "wash"), (419, "coat")])
+def test_what_a_coat_would_shut_out_for_long_goes_before_it_while_its_window_leaves_time(
+    window_s: int, goes_first: str
+):
+    """Wiped panes, and a rim of the same car that is still to be washed: after the coat it would wait for 12 hours."""
+    wash, polish = Task("wash", 420), Task("polish", 3000)  # there is always something longer to do elsewhere
+    coated = ForbiddenInterval("kept dry", "coat", "coat", frozenset({"wash"}), 12 * 3600)
+    due = Task("coat", 120, earliest_s=0, latest_s=window_s)
+    plan = first(Problem((due, wash, polish), forbidden=(coated,), capacities={"person": 1}))
+    assert order(plan)[0] == goes_first
+
+
 def test_where_everything_waits_for_each_other_somebody_begins():
     # Each coat would rather have the other's wash before it, and each wash stands behind the other's coat.
     tasks = (Task("coat a", 60), Task("wash a", 60), Task("coat b", 60), Task("wash b", 60))
