@@ -149,12 +149,15 @@ class EarliestStarts:
         return self._done(zone, StepId(covering.id))
 
     def water_free(self, zone: Place) -> float:
-        """Return from when water does no harm: between the last buff and what comes after it, else once it is cured."""
-        left, covering = self.turns(zone), self._last_covering(zone)
-        last = StepId(covering.id) if covering else None
-        if left and covering and covering.kind is not StepKind.COAT and left[-1].id != last:
-            return self._done(zone, StepId(covering.id))
-        return self._cured(zone)
+        """Return from when water does no harm: once the zone is cured.
+
+        The gate lets water in between the last buff and what comes after it, but no plan counts on all zones of a set
+        standing there together. Where the zone can never be cured, that is the one way left.
+        """
+        cured, left, covering = self._cured(zone), self.turns(zone), self._last_covering(zone)
+        if cured < inf or not left or covering is None or covering.kind is StepKind.COAT:
+            return cured
+        return cured if left[-1].id == covering.id else self._done(zone, StepId(covering.id))
 
     def set_of(self, zone: Place, number: int) -> SetName | None:
         """Return the set that a turn of a zone waits for."""

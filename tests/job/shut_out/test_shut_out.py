@@ -51,6 +51,22 @@ def test_a_zone_that_must_stay_dry_bars_water_until_its_last_hour_as_the_gate_sa
     assert shop.ask(start("bonnet", "decontaminate"), 13 + 12 * 60).accepted
 
 
+def test_a_wash_is_not_told_of_the_moment_between_the_last_buff_and_the_cleaning_after_it():
+    """The gate lets water in there, but whoever is told half an hour believes that the rims are washed today."""
+    cleaned = recipe(
+        step("coat", minutes=10),
+        step("buff", minutes=5, wait={"min": 30}),
+        step("clean", minutes=2),
+        name="cleaned",
+        finish={"keep_dry_hours": 12},
+    )
+    shop = Shop(job((["roof"], cleaned), (["bonnet"], WASHED)))
+    assert told(shop, start("roof", "coat"), 0) == [("bonnet", "decontaminate", 10 + 30 + 5 + 2 + 12 * 60)]
+    shop.work("roof", "coat", 0, 10)
+    shop.work("roof", "buff", 40, 45)
+    assert shop.ask(start("bonnet", "decontaminate"), 45).accepted
+
+
 def test_dust_bars_a_coat_while_it_flies_and_says_which_window_it_closes():
     shop = Shop(job((["roof"], BUFFED), (["bonnet"], POLISHED)))
     shop.work("roof", "wipe", 0, 2)
