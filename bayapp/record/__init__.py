@@ -8,6 +8,7 @@ from bayapp.record.problems import (
     NewerStore,
     PlaceProblem,
     StoreInUse,
+    StoreLost,
     StoreProblem,
 )
 from bayapp.record.sql_journal import open_journal
@@ -21,6 +22,7 @@ __all__ = [
     "NewerStore",
     "PlaceProblem",
     "StoreInUse",
+    "StoreLost",
     "StoreProblem",
     "open_journal",
 ]

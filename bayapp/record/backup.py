@@ -18,7 +18,7 @@ from bayapp.record.problems import PlaceProblem, StoreProblem, damaged, place_pr
 from bayapp.record.rows import instant_of
 from bayapp.record.store import Store, locate
 from bayapp.record.witness import ENDING, Witness
-from bayapp.record.writer_lock import WriterLock
+from bayapp.record.writer_lock import DatabaseLock, WriterLock
 from bayapp.text.language import _
 
 DRAFT = ".copying-"
@@ -213,6 +213,20 @@ def _held(store: Store) -> Iterator[None]:
     with store_problems(store.where):
         store.folder.mkdir(parents=True, exist_ok=True)
     lock = WriterLock(store.folder)
+    try:
+        with _held_database(store.file):
+            yield
+    finally:
+        lock.release()
+
+
+@contextmanager
+def _held_database(file: Path) -> Iterator[None]:
+    """Keep out also a writer whose lock of the folder was removed."""
+    if not file.is_file():
+        yield
+        return
+    lock = DatabaseLock(file)
     try:
         yield
     finally:

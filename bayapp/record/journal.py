@@ -101,5 +101,12 @@ class Journal(Protocol):
     def last_heartbeat(self) -> datetime | None:
         """Return the instant of the last heartbeat."""
 
+    def look(self) -> None:
+        """Make sure that the store on disk is the one that was opened, and has what was recorded; a reader need not.
+
+        Raises:
+            StoreProblem: it is not; nothing can be recorded.
+        """
+
     def close(self) -> None:
         """Let go of the store."""

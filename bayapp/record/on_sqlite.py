@@ -12,7 +12,8 @@ from sqlalchemy.pool import ConnectionPoolEntry
 from bayapp.private_files import make_private_folder
 from bayapp.record.problems import StoreProblem, store_problems
 from bayapp.record.schema import METADATA
-from bayapp.record.writer_lock import WriterLock
+from bayapp.record.witness import contradicted, journal_gone
+from bayapp.record.writer_lock import DatabaseLock, WriterLock
 from bayapp.text.language import _
 
 FILE_NAME = "journal.sqlite3"
@@ -28,13 +29,39 @@ def folder_of(url: URL) -> Path:
     return Path(url.database or FILE_NAME).absolute().parent
 
 
-def lock_writer(url: URL) -> WriterLock:
-    """Make the store's folder if need be, and lock it for this one writer."""
+class StoreLock:
+    """The lock of a folder, and that of the database in it."""
+
+    def __init__(self, folder: Path, file: Path) -> None:
+        self._folder = WriterLock(folder)
+        try:
+            self._database = DatabaseLock(file)
+        except BaseException:
+            self._folder.release()
+            raise
+
+    def release(self) -> None:
+        """Let the next writer in."""
+        self._database.release()
+        self._folder.release()
+
+
+def lock_writer(url: URL) -> StoreLock:
+    """Make the store's folder if need be, and lock it for this one writer.
+
+    Raises:
+        StoreInUse: another program holds it.
+        DamagedStore: the journal that was there is gone.
+        StoreProblem: the folder cannot be used.
+    """
     folder = folder_of(url)
     with store_problems(str(folder)):
         make_private_folder(folder)
         _refuse_half_restored(folder, Path(url.database or FILE_NAME))
-    return WriterLock(folder)
+    file = Path(url.database or FILE_NAME).absolute()
+    if gone := journal_gone(file):
+        raise contradicted(gone, file)
+    return StoreLock(folder, file)
 
 
 def make_engine(url: URL, write: bool) -> Engine:

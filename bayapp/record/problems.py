@@ -55,16 +55,26 @@ class StoreInUse(StoreProblem):
         )
 
 
-class AppendConflict(Exception):  # noqa: N818 - nothing failed, another writer was quicker
-    """Another writer appended first. Read what is new, judge the request again, then append.
+class StoreLost(StoreProblem):
+    """The store that was opened is not the one that lies there now; nothing is recorded until it is there again."""
+
+
+class AppendConflict(StoreProblem):
+    """Another writer appended first, or took away what was there; nothing was recorded.
 
     Attributes:
         expected: the sequence number that the caller took to be the last.
         found: the last one in the journal, or None when it isn't known.
     """
 
-    def __init__(self, expected: int | None, found: int | None) -> None:
-        super().__init__(f"the journal has gone on to {found} where {expected} was taken for the last entry")
+    def __init__(self, expected: int | None, found: int | None, where: str = "") -> None:
+        super().__init__(
+            _("Another program has written to this journal: its last entry is no longer {expected}.").format(
+                expected=expected
+            ),
+            where,
+            _("Close the other program, then close this wall and start it again, so that it knows what is new."),
+        )
         self.expected = expected
         self.found = found
 

@@ -66,6 +66,7 @@ _earlier = JOURNAL.alias("earlier")
 _WITH_THE_ONE_BEFORE = select(
     *JOURNAL.c, select(_earlier.c.checksum).where(_earlier.c.seq == _seq - 1).correlate(JOURNAL).scalar_subquery()
 )
+_PLAIN = select(*JOURNAL.c).order_by(_seq)
 INSERT = insert(JOURNAL)  # built once: built anew for every append, both made it a third slower
 _HEAD = select(_seq, JOURNAL.c.checksum).order_by(_seq.desc()).limit(1)
 _LAST_SEQ = select(func.coalesce(func.max(_seq), 0))
@@ -183,6 +184,11 @@ def of_past(connection: Connection, upcasts: Upcasts, job: JobId) -> ColumnEleme
 def entries_where(condition: ColumnElement[bool]) -> Select[Any]:
     """Return the query for entries with the checksum of the one before each, oldest first."""
     return _WITH_THE_ONE_BEFORE.where(condition).order_by(_seq)
+
+
+def plain_after(seq: int) -> Select[Any]:
+    """Return the query for the entries after one, as they stand in the table."""
+    return _PLAIN.where(_seq > seq)
 
 
 def of_job(job: JobId, alone: bool) -> ColumnElement[bool]:

@@ -13,10 +13,11 @@ from bayapp.job.model.ids import JobId
 from bayapp.job.state.events import Event, JobOpened
 from bayapp.record import rows
 from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies, no_collector
-from bayapp.record.chain import Entry, Head, first_broken
+from bayapp.record.chain import NOTHING, Entry, Head, first_broken
 from bayapp.record.findings import Finding, WitnessMissing, WitnessUnreadable
 from bayapp.record.journal import JournalEntry, PastCar
 from bayapp.record.on_sqlite import READS
+from bayapp.record.open_files import OpenFiles
 from bayapp.record.problems import AppendConflict, damaged, store_problems, unreadable
 from bayapp.record.schema import CHAINED_SINCE, CURRENT, HEARTBEAT, JOURNAL, prepare, require_current, version_of
 from bayapp.record.store import BACKUPS, Lock, Store, locate, refuse_strangers
@@ -39,23 +40,46 @@ class SqlJournal:
         self._lock = lock
         self._upcasts = upcasts
         self._witness = store.witness
+        self._files = OpenFiles(store.file) if store.is_file and lock else None
+        self._head = NOTHING
         self.noticed: tuple[Finding, ...] = ()
 
     def append(self, events: Sequence[Event], stamp: Stamp, after_seq: int | None = None) -> tuple[int, ...]:
         """Record events, all or none, and return their numbers; when this returns, they are on disk."""
         if not events:
             return ()
+        try:
+            return self._append(events, stamp, after_seq)
+        except AppendConflict:
+            with self.reading() as connection:
+                refuse_strangers(self.store, connection)  # a trigger may be what was in the way
+            raise
+
+    def _append(self, events: Sequence[Event], stamp: Stamp, after_seq: int | None) -> tuple[int, ...]:
         with self._writing() as connection:
-            head = rows.head_of(connection)
-            if after_seq is not None and after_seq != head.seq:
-                raise AppendConflict(after_seq, head.seq)
+            head = self._require_head(connection, after_seq)
             entries = rows.entries_of(events, stamp, head)
             try:
                 connection.execute(rows.INSERT, rows.values_of(entries))
-            except IntegrityError as error:  # only where a server lets two writers run at once
-                raise AppendConflict(head.seq, None) from error
-        self._note(Head(entries[-1].seq, entries[-1].checksum))
+            except IntegrityError as error:  # a server lets two writers run at once; a trigger may refuse
+                raise AppendConflict(head.seq, None, self._where) from error
+            self._require_written(connection, head, entries)
+        self._written(Head(entries[-1].seq, entries[-1].checksum))
         return tuple(entry.seq for entry in entries)
+
+    def look(self) -> None:
+        """Make sure that the store on disk is the one that was opened, and has what was recorded.
+
+        Cheap enough to be asked every second.
+
+        Raises:
+            StoreLost, AppendConflict, DamagedStore: it is not; nothing can be recorded.
+        """
+        if self._lock is None:
+            return
+        self._require_files()
+        with self.reading() as connection:
+            self._require_head(connection)
 
     def read(self) -> list[Event]:
         """Return every event, oldest first."""
@@ -137,6 +161,8 @@ class SqlJournal:
             if connection.execute(update(HEARTBEAT).values(beat)).rowcount == 0:
                 connection.execute(insert(HEARTBEAT).values(id=1, **beat))
             head = rows.head_of(connection)
+        if self._files:
+            self._files.learn()
         if self._witness:
             with store_problems(self._where):
                 self._witness.settle(head)
@@ -172,6 +198,9 @@ class SqlJournal:
                 # Before the commit: it only adds to what is on disk already, and an upgrade that is cut off comes
                 # to the same checksums again.
                 self._witness.settle(head)
+        self._head = head
+        if self._files:
+            self._files.learn()
 
     def _hear(self, testimony: Testimony | None, connection: Connection) -> None:
         """Refuse a journal that its witness contradicts, and check what came after the entry that it knows."""
@@ -185,11 +214,48 @@ class SqlJournal:
         if isinstance(testimony, Head):
             self._entries(connection, rows.after(testimony.seq))
 
-    def _note(self, head: Head) -> None:
-        """Tell the witness; where it cannot be told, the next sign of life says so: the entries are on disk."""
+    def _require_head(self, connection: Connection, after_seq: int | None = None) -> Head:
+        """Return the last entry, which must be the one that this writer knows, and the one that the caller goes by."""
+        head = rows.head_of(connection)
+        if head != self._head:
+            raise AppendConflict(self._head.seq, head.seq, self._where)
+        if after_seq is not None and after_seq != head.seq:
+            raise AppendConflict(after_seq, head.seq, self._where)
+        return head
+
+    def _require_written(self, connection: Connection, head: Head, entries: Sequence[Entry]) -> None:
+        """Read back what was written, before it counts as recorded."""
+        found = [Entry(*row) for row in connection.execute(rows.plain_after(head.seq))]
+        if found != entries:
+            refuse_strangers(self.store, connection)
+            raise damaged(_("what was written could not be read again; nothing was recorded"), self._where)
+
+    def _written(self, head: Head) -> None:
+        """Know a new head; where the witness cannot be told, the next sign of life says so: the entries are on disk."""
+        self._head = head
+        if self._files:
+            self._files.learn()
         if self._witness:
             with suppress(OSError):
                 self._witness.note(head)
+
+    def _require_files(self) -> None:
+        """Make sure that the files are those that were opened; if another program wrote to them, that all is whole."""
+        if self._files is None:
+            return
+        self._files.require_same()
+        if self._files.written_by_others():
+            self._recheck()
+            self._files.learn()
+
+    def _recheck(self) -> None:
+        from bayapp.record.integrity import check  # noqa: PLC0415 (it reads by this module)
+
+        findings = check(self.store.url.render_as_string(hide_password=False))
+        if findings:
+            with self.reading() as connection:
+                refuse_strangers(self.store, connection)
+            raise damaged(findings[0].words, self._where)
 
     def _back_up_older(self) -> None:
         """Copy a journal of an older version before the first step that changes it; a server has its own backup."""
@@ -236,6 +302,7 @@ class SqlJournal:
         """Open a write transaction: on disk at its end, or nothing of it."""
         if self._lock is None:
             raise PermissionError("this journal was opened for reading, or is closed")
+        self._require_files()
         with store_problems(self._where), self.engine.begin() as connection:
             yield connection
 

@@ -18,7 +18,7 @@ from bayapp.job.state.events import StepStarted
 from bayapp.job.state.requests import SetUpBay
 from bayapp.job.vapour.vapour import vapour
 from bayapp.practice import practice_scenario
-from bayapp.record import AppendConflict, StoreProblem
+from bayapp.record import StoreProblem
 from tests.bay.practice_car import RIGHT_GLASS, RIM, WINDSCREEN, level_rim, rows
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 
@@ -61,7 +61,7 @@ def test_a_store_that_fails_in_the_middle_of_a_set_leaves_nothing_of_it(hand: Ha
             "BEGIN SELECT RAISE(ABORT, 'disk trouble'); END"
         )
         other.commit()
-    with pytest.raises(AppendConflict):  # how the journal tells of a broken constraint
+    with pytest.raises(StoreProblem, match=r"not bayapp's .*: trigger broken"):
         hand.bay.request(Start(CAR, RIGHT_GLASS, StepId("coat-1"), ASH))
     assert (rows(hand), hand.bay.state) == (before, state)
 
