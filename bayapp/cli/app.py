@@ -9,7 +9,7 @@ import typer
 from bayapp.cli import air, backup, check, doctor, picture, replay, report, verify
 from bayapp.cli.options import StoreOption
 from bayapp.cli.plan import command, follow
-from bayapp.cli.trouble import NO, Commands, complain
+from bayapp.cli.trouble import NO, Commands, complain, ending_of
 from bayapp.private_files import keep_new_files_private
 from bayapp.text.language import _
 
@@ -73,20 +73,19 @@ def _run_screen(store: Path | None, job: Path | None, practice: bool, speed: flo
     import bayapp.files.shop.settings
     import bayapp.pages.board.board
     import bayapp.pages.board.ladder  # noqa: F401
-    from bayapp.cli.stores import store_trouble
+    from bayapp.screen.app import NoDisplayError
+    from bayapp.screen.start import start
 
-    if job is not None:
-        from bayapp.files.library import Library
+    def tell(failed: Exception) -> tuple[str, int]:
+        ending = ending_of(failed, store)
+        complain(ending.said)
+        return ending.said, ending.code
 
-        Library().load_job(job)  # says what is wrong with it before any window opens
-    from bayapp.screen.app import NoDisplayError, run
-
-    with store_trouble():
-        try:
-            raise typer.Exit(run(store, job, practice, speed, kiosk))
-        except NoDisplayError as missing:
-            complain(str(missing))
-            raise typer.Exit(NO) from missing
+    try:
+        raise typer.Exit(start(store, job, practice, speed, kiosk, tell))
+    except NoDisplayError as missing:
+        complain(str(missing))
+        raise typer.Exit(NO) from missing
 
 
 def main() -> None:

@@ -3,6 +3,7 @@
 import logging
 import tempfile
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from bayapp.files.problems import BadFile
 from bayapp.paths import default_store
 from bayapp.private_files import make_private_folder
 from bayapp.text.language import _
+from bayapp.time_zone import UnknownZoneError
 
 NO = 1
 BAD_INPUT = 2
@@ -35,25 +37,40 @@ class Commands(TyperGroup):
     def invoke(self, ctx: Any) -> Any:
         try:
             return super().invoke(ctx)
-        except BadFile as bad:
-            raise bad_input(str(bad)) from bad
         except BrokenPipeError:
             raise  # the reader of our output has closed it
-        except OSError as error:
-            raise bad_input(_os_message(error)) from error
-        except ImportError as error:
-            if (error.name or "").startswith("bayapp"):
-                raise _bug(error, ctx.meta.get(IN_USE)) from error
-            complain(
-                _("A library is missing or cannot be loaded: {error}. `bayapp doctor` says what to do.").format(
-                    error=error
-                )
-            )
-            raise typer.Exit(NO) from error
         except Exception as error:
             if type(error).__module__.startswith(("typer", "click")):
                 raise
-            raise _bug(error, ctx.meta.get(IN_USE)) from error
+            ending = ending_of(error, ctx.meta.get(IN_USE))
+            complain(ending.said)
+            raise typer.Exit(ending.code) from error
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """How a command ends that cannot go on: what it says, and its exit code."""
+
+    said: str
+    code: int
+
+
+def ending_of(error: Exception, store: Path | None) -> Ending:
+    """Return how a command ends with this error; a bug of ours is written to a log in the ``store`` in use."""
+    if isinstance(error, BadFile):
+        return Ending(str(error), BAD_INPUT)
+    if isinstance(error, OSError):
+        return Ending(_os_message(error), BAD_INPUT)
+    if isinstance(error, UnknownZoneError):
+        return Ending(_("This machine has no time zone that is known: {found}").format(found=error), NO)
+    if isinstance(error, ImportError) and not (error.name or "").startswith("bayapp"):
+        said = _("A library is missing or cannot be loaded: {error}. `bayapp doctor` says what to do.")
+        return Ending(said.format(error=error), NO)
+    from bayapp.record.problems import StoreProblem
+
+    if isinstance(error, StoreProblem):
+        return Ending(f"{error.where}: {error.what} {error.remedy}", BAD_INPUT)
+    return Ending(_bug(error, store), NO)
 
 
 def help_texts(command: Any) -> Iterator[tuple[Any, str]]:
@@ -84,22 +101,18 @@ def _os_message(error: OSError) -> str:
     return f"{where}{error.strerror or error}"
 
 
-def _bug(error: Exception, store: Path | None) -> typer.Exit:
-    """Log a bug of ours in the store in use and say where; it is never the person's fault."""
+def _bug(error: Exception, store: Path | None) -> str:
+    """Log a bug of ours in the store in use; return where. It is never the person's fault."""
     in_use = [store] if store and store.is_dir() else []  # a name that was mistyped does not become a folder
     for folder in (*in_use, default_store(), Path(tempfile.gettempdir())):
         try:
             log = _log(error, folder)
         except OSError:
             continue
-        complain(
-            _("Something in bayapp itself went wrong ({kind}). What is known of it is in {log}").format(
-                kind=type(error).__name__, log=log
-            )
+        return _("Something in bayapp itself went wrong ({kind}). What is known of it is in {log}").format(
+            kind=type(error).__name__, log=log
         )
-        return typer.Exit(NO)
-    complain(_("Something in bayapp itself went wrong: {kind}: {error}").format(kind=type(error).__name__, error=error))
-    return typer.Exit(NO)
+    return _("Something in bayapp itself went wrong: {kind}: {error}").format(kind=type(error).__name__, error=error)
 
 
 def _log(error: Exception, folder: Path) -> Path:

@@ -41,7 +41,7 @@ def back_up(store: Path | str, target_dir: Path) -> Path:
         clear_killed(target_dir)
         with _own_draft(target_dir / f"{DRAFT}{os.getpid()}.sqlite3") as draft:
             count, last_at = _copy(source, draft)
-            _verify(draft, count)
+            verify(draft, count)
             return _settle(draft, target_dir / _file_name(count, last_at))
     except (sqlite3.Error, OSError, StoreProblem) as error:
         raise _whose(error, source, target_dir) from error
@@ -93,7 +93,7 @@ def restore(file: Path, store: Path | str) -> Path | None:
         StoreProblem: the backup is damaged; nothing was changed.
     """
     place = locate(store)
-    _verify(file, None)
+    verify(file)
     with _held(place):
         draft = place.file.with_name(RESTORING)
         with store_problems(place.where):
@@ -104,12 +104,23 @@ def restore(file: Path, store: Path | str) -> Path | None:
     return aside
 
 
+def put_aside(store: Path | str) -> Path | None:
+    """Take a journal out of its place, so that the next start begins an empty one; return where it is kept.
+
+    Raises:
+        StoreInUse: a wall screen runs on the store.
+    """
+    place = locate(store)
+    with _held(place), store_problems(place.where):
+        return _put_aside(place.file)
+
+
 def _draft(source: Path, draft: Path) -> None:
     """Make a verified copy, or leave nothing behind."""
     draft.unlink(missing_ok=True)
     try:
         count, _last_at = _copy(source, draft)
-        _verify(draft, count)
+        verify(draft, count)
     except BaseException:
         draft.unlink(missing_ok=True)
         raise
@@ -157,8 +168,12 @@ def _file_name(count: int, last_at: datetime | None) -> str:
     return f"bayapp-journal-{moment}-{count}.sqlite3"
 
 
-def _verify(file: Path, count: int | None) -> None:
-    """Make sure that a copy is an intact journal that can be replayed, with ``count`` entries if that is known."""
+def verify(file: Path, count: int | None = None) -> None:
+    """Make sure that a copy is an intact journal that can be replayed, with ``count`` entries if that is known.
+
+    Raises:
+        StoreProblem: it is not; says why.
+    """
     if not file.is_file():
         raise StoreProblem(_("There is no such backup."), str(file), _("Name the file that `bayapp backup` made."))
     findings = check(f"sqlite:///{file}", alone=True)

@@ -1,6 +1,7 @@
 """What can go wrong with a store, in words that a person can act on."""
 
 import errno
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -9,6 +10,9 @@ from sqlalchemy.exc import DBAPIError
 
 from bayapp.text.language import _
 
+FULL_BYTES = 100_000
+"""With less than this no page and no log of a journal grows."""
+NO_FOLDER = "NO_FOLDER"  # a file stands where the folder should be
 GONE = "GONE"  # beside SQLite's names: the disk, or the folder on it, is not there any more
 
 
@@ -93,6 +97,8 @@ def store_problems(where: str) -> Iterator[None]:
 def problem_of(error: BaseException, where: str) -> StoreProblem:
     """Return the library's error in plain words."""
     name = _sqlite_name(error)
+    if name.startswith("SQLITE_IOERR") and _is_full(where):
+        name = "SQLITE_FULL"  # as SQLite calls a log that no longer fits
     if name.startswith(_DAMAGE):
         return DamagedStore(*_said(name, _plain(), where))
     if name.startswith(tuple(_plain())):
@@ -122,6 +128,13 @@ def place_problem(error: BaseException, where: str) -> PlaceProblem:
     )
 
 
+def _is_full(where: str) -> bool:
+    try:
+        return shutil.disk_usage(where).free < FULL_BYTES
+    except (OSError, ValueError):
+        return False
+
+
 def _sqlite_name(error: BaseException) -> str:
     """Return SQLite's name of what happened, also of what the system says by a number."""
     if isinstance(error, sqlite3.OperationalError) and "decode to UTF-8" in str(error):
@@ -148,6 +161,8 @@ _AS_SQLITE: dict[int | None, str] = {
     errno.ESTALE: GONE,
     errno.ENOTCONN: GONE,
     errno.ENOENT: GONE,
+    errno.ENOTDIR: NO_FOLDER,
+    errno.EEXIST: NO_FOLDER,
     errno.EROFS: "SQLITE_READONLY",
     errno.EACCES: "SQLITE_PERM",
     errno.EPERM: "SQLITE_PERM",
@@ -202,6 +217,10 @@ def _plain() -> dict[str, tuple[str, str]]:
             _("The store is not there any more: its disk was pulled out, or its folder was moved."),
             _("Plug the disk in again or put the folder back, then do it again."),
         ),
+        NO_FOLDER: (
+            _("A file stands where the folder of the store should be."),
+            _("Name another folder with --store, or take the file away."),
+        ),
     }
 
 
@@ -224,5 +243,9 @@ def _of_place() -> dict[str, tuple[str, str]]:
         GONE: (
             _("The disk for backups is not there: it was pulled out, or is not mounted."),
             _("Plug it in again, or choose another place under Settings, Backup."),
+        ),
+        NO_FOLDER: (
+            _("A file stands where the folder for backups should be."),
+            _("Choose another place under Settings, Backup."),
         ),
     }

@@ -4,21 +4,26 @@ import os
 import signal
 import sys
 import tempfile
+from collections.abc import Callable, Collection
+from datetime import UTC, tzinfo
 from pathlib import Path
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
-from bayapp.files.problems import BadFile
 from bayapp.files.shop.settings import Settings, load_settings, save_settings, set_up_bay, settings_file, use_shop_units
 from bayapp.job import Job
+from bayapp.pages.starting.start_trouble import Way
 from bayapp.pages.wanted import Page
 from bayapp.paths import default_store
 from bayapp.private_files import close_store_to_others, make_private_folder
+from bayapp.record.problems import store_problems
 from bayapp.screen.bay_opening import open_bay, take_in, with_practice_bay
 from bayapp.screen.faults import log_faults
 from bayapp.screen.troubles import shown_on
 from bayapp.screen.widgets.typeset import load_fonts
+from bayapp.screen.window.start_window import fill_screen
+from bayapp.screen.window.wall import Wall
 from bayapp.screen.wiring import finish_start, forget_sources, make_window, openers_of
 from bayapp.text.language import _
 from bayapp.time_zone import local_zone
@@ -42,65 +47,96 @@ def no_display() -> bool:
     return sys.platform == "linux" and not named
 
 
-def run(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool) -> int:
+def run(
+    store: Path | None,
+    job: Path | None,
+    practice: bool,
+    speed: float,
+    kiosk: bool,
+    without: Collection[Way] = (),
+    stands: Callable[[], None] = lambda: None,
+) -> int:
     """Open the wall screen and stay until it is closed; return the exit code.
 
     Practice uses the settings of the shop's own ``store``, because it runs on the same wall, but writes nothing there.
+    ``without`` names what a person goes on without; ``stands`` is called once the window is there.
 
     Raises:
-        StoreProblem, BadFile: why it cannot start, in words for people; nothing has been opened.
+        StoreProblem, BadFile, UnknownZoneError: why it cannot start, in words for people; nothing has been opened.
         NoDisplayError: there is no display to open a window on.
     """
     if no_display():
         raise NoDisplayError
     own = store or default_store()
-    settings = load_settings(own)
-    use_shop_units(settings)
+    settings = None if Way.WITHOUT_SETTINGS in without else load_settings(own)
+    use_shop_units(settings or Settings())
+    car = None if Way.WITHOUT_CAR in without else job
+    tz = UTC if Way.WITHOUT_ZONE in without else local_zone()
     if practice:
         with tempfile.TemporaryDirectory(prefix="bayapp-practice-") as folder:
-            return run_on(Path(folder), with_practice_bay(settings), job, speed, kiosk, practice=True)
-    return run_on(own, settings, job, 1.0, kiosk, practice=False)
+            shop = with_practice_bay(settings or Settings())
+            return run_on(Path(folder), shop, car, speed, kiosk, True, tz, stands)
+    return run_on(own, settings, car, 1.0, kiosk, False, tz, stands)
 
 
-def run_on(store: Path, settings: Settings, job: Path | None, speed: float, kiosk: bool, practice: bool) -> int:
-    """Do what ``run`` does on a store that is known, with settings that have been read."""
-    make_private_folder(store / "jobs")
+def run_on(
+    store: Path,
+    settings: Settings | None,
+    job: Path | None,
+    speed: float,
+    kiosk: bool,
+    practice: bool,
+    tz: tzinfo = UTC,
+    stands: Callable[[], None] = lambda: None,
+) -> int:
+    """Do what ``run`` does on a store that is known, with settings that have been read, or without any."""
+    with store_problems(str(store)):
+        make_private_folder(store)
+        make_private_folder(store / "jobs")
     close_store_to_others(store)
-    if practice:
+    if practice and settings:
         save_settings(store, settings)  # what is changed in practice is changed in the throw-away store
     log_faults(store)
     forget_sources()
     loaded = load_job(job) if job else None
     app = application()
     bay, close = open_bay(store, speed, practice)
-    bay.request(set_up_bay(settings))
-    if loaded and loaded.id not in [state.job.id for state in bay.state.open_jobs]:
-        try:
+    try:
+        if settings:  # without them the bay stays as it was last set up
+            bay.request(set_up_bay(settings))
+        if loaded and loaded.id not in [state.job.id for state in bay.state.open_jobs]:
             take_in(bay, loaded, str(job))
-        except BadFile:
-            close()
-            raise
-    window = make_window(bay, store, settings, local_zone(), practice)
-    window.stands.connect(lambda: finish_start(window, store, settings, practice))
-    if not bay.state.open_jobs:
-        asked = settings_file(store).exists() and settings.first_start == "done"
+        window = make_window(bay, store, settings or Settings(), tz, practice)
+        try:
+            return _show(app, window, store, settings, loaded, kiosk, practice, stands)
+        finally:
+            window.close()
+            window.deleteLater()
+            app.processEvents()
+    finally:
+        close()
+
+
+def _show(
+    app: QApplication,
+    window: Wall,
+    store: Path,
+    settings: Settings | None,
+    loaded: Job | None,
+    kiosk: bool,
+    practice: bool,
+    stands: Callable[[], None],
+) -> int:
+    window.stands.connect(lambda: finish_start(window, store, settings or Settings(), practice))
+    if not window.selection.bay.state.open_jobs:
+        asked = settings_file(store).exists() and (settings is None or settings.first_start == "done")
         openers_of(window, store).table.open(Page.CARS if asked else Page.FIRST_START)
     if loaded:
         window.pages.show_car(loaded.id)
-    if kiosk:
-        window.setWindowFlag(Qt.WindowType.WindowStaysOnTopHint)
-        window.setGeometry(QApplication.primaryScreen().geometry())  # a bare X server has nobody to do it for us
-        window.showFullScreen()
-    else:
-        window.setGeometry(QApplication.primaryScreen().availableGeometry())  # likewise
-        window.showMaximized()
+    fill_screen(window, kiosk)
+    stands()
     with shown_on(window.request_sender, window.pages):
-        code = app.exec()
-    window.close()
-    window.deleteLater()
-    app.processEvents()
-    close()
-    return code
+        return app.exec()
 
 
 def load_job(file: Path) -> Job:
@@ -116,8 +152,10 @@ def load_job(file: Path) -> Job:
 
 def application() -> QApplication:
     """Return the application object with our fonts, which Ctrl-C can end."""
-    app = QApplication.instance() or QApplication(sys.argv[:1])
-    assert isinstance(app, QApplication)
+    running = QApplication.instance()
+    if isinstance(running, QApplication):  # a start that failed before has made it
+        return running
+    app = QApplication(sys.argv[:1])
     app.setApplicationName("bayapp")
     load_fonts()
     signal.signal(signal.SIGINT, lambda *_: app.quit())

@@ -8,7 +8,7 @@ from bayapp.clock import BayClock, Clock, PracticeClock
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.shop.settings import Settings
 from bayapp.job import Job
-from bayapp.record import open_journal
+from bayapp.record import Journal, open_journal
 from bayapp.text.language import _
 
 PRACTICE_BAY_M3, PRACTICE_AIR_CHANGES = 150.0, 2.0  # an invented bay for one car
@@ -17,6 +17,14 @@ PRACTICE_BAY_M3, PRACTICE_AIR_CHANGES = 150.0, 2.0  # an invented bay for one ca
 def open_bay(store: Path, speed: float, practice: bool) -> tuple[Bay, Callable[[], None]]:
     """Open the journal and the clock; return the bay, and a function that closes it."""
     journal = open_journal(store)
+    try:
+        return _bay_of(journal, speed, practice), journal.close
+    except BaseException:
+        journal.close()  # or the next try would find it in use, by itself
+        raise
+
+
+def _bay_of(journal: Journal, speed: float, practice: bool) -> Bay:
     if practice:
         from bayapp.practice import play_practice  # noqa: PLC0415 (loads only where somebody practises)
 
@@ -24,12 +32,12 @@ def open_bay(store: Path, speed: float, practice: bool) -> tuple[Bay, Callable[[
         clock: Clock = PracticeClock(opening, speed)
         bay = Bay(journal, clock)
         play_practice(bay, opening)
-        return bay, journal.close
+        return bay
     clock, step = BayClock.resume(journal.last_stamp(), journal.last_heartbeat(), bool(journal.open_jobs()))
     bay = Bay(journal, clock)
     if step:
         bay.clock_watch.jumped(step)
-    return bay, journal.close
+    return bay
 
 
 def with_practice_bay(settings: Settings) -> Settings:

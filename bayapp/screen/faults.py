@@ -12,6 +12,8 @@ LOG = logging.getLogger("bayapp")
 
 def log_faults(store: Path) -> None:
     """Write every error that nobody caught to ``bayapp.log`` in the store; nothing is shown, the clocks go on."""
+    for earlier in [h for h in LOG.handlers if isinstance(h, RotatingFileHandler)]:  # of a start that failed
+        LOG.removeHandler(earlier)
     handler = RotatingFileHandler(
         store / "bayapp.log", maxBytes=LARGEST_BYTES, backupCount=1, encoding="utf-8", delay=True
     )

@@ -67,7 +67,7 @@ def memory() -> Iterator[Path]:
         yield Path(folder)
 
 
-@pytest.mark.parametrize("kills", [20, pytest.param(200, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("kills", [5, pytest.param(200, marks=pytest.mark.slow)])
 def test_a_migration_that_is_killed_anywhere_loses_nothing(memory: Path, kills: int):
     def old(name: str) -> Path:
         (memory / name).mkdir()

@@ -1,0 +1,1 @@
+"""What is shown when the wall cannot start."""

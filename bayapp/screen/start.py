@@ -1,0 +1,166 @@
+"""Starts the wall, and where that fails shows a window with the ways on: no wall stays dark."""
+
+from collections.abc import Callable
+from contextlib import suppress
+from datetime import UTC, tzinfo
+from pathlib import Path
+from threading import Thread
+
+from PySide6.QtCore import QObject, Signal
+
+from bayapp.clock import BayClock
+from bayapp.files.problems import BadFile
+from bayapp.files.shop.settings import load_settings
+from bayapp.pages.starting.start_trouble import (
+    WITHOUT,
+    Backup,
+    Looking,
+    StartTrouble,
+    Way,
+    sentences,
+    told_again,
+    trouble_of,
+    way_buttons,
+)
+from bayapp.paths import default_store
+from bayapp.record import StoreProblem
+from bayapp.record.backup import put_aside, restore
+from bayapp.record.kept_backups import KeptBackup, entries_in, newest_good
+from bayapp.record.store import BACKUPS
+from bayapp.screen import app
+from bayapp.screen.processes.drives import drives
+from bayapp.screen.window.start_window import AGAIN_S, StartWindow, fill_screen
+from bayapp.time_zone import UnknownZoneError, local_zone
+
+Tell = Callable[[Exception], tuple[str, int]]
+"""Says on standard error why a start failed; returns the sentence, and the exit code if it is left at that."""
+
+
+def start(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool, tell: Tell) -> int:
+    """Open the wall screen and stay until it is closed; return the exit code.
+
+    Where it cannot start, a window says why and offers ways on, until it starts or somebody leaves.
+
+    Raises:
+        NoDisplayError: there is no display to open any window on.
+    """
+    attempts = _Attempts(store or default_store(), kiosk, tell)
+    while True:
+        try:
+            return app.run(store, job, practice, speed, kiosk, frozenset(attempts.without), attempts.stand)
+        except app.NoDisplayError:
+            raise
+        except Exception as failed:
+            if attempts.stood:
+                raise
+            code = attempts.ask(failed)
+            if code is not None:
+                return code
+
+
+class _Attempts:
+    """What was tried so far to start the wall."""
+
+    def __init__(self, store: Path, kiosk: bool, tell: Tell) -> None:
+        self._store, self._kiosk, self._tell = store, kiosk, tell
+        self._window: StartWindow | None = None
+        self._last = ""
+        self._code = 0
+        self.without: set[Way] = set()
+        self.stood = False
+
+    def stand(self) -> None:
+        """Close the window of the failed start: the wall stands."""
+        self.stood = True
+        if self._window:
+            self._window.hide()
+            self._window.deleteLater()
+            self._window = None
+
+    def ask(self, failed: Exception) -> int | None:
+        """Show why it failed and do what is chosen; return the exit code when it is to leave, None to try again."""
+        if str(failed) != self._last:  # said once, not every few seconds
+            self._last = str(failed)
+            self._said, self._code = self._tell(failed)
+        trouble = trouble_of(failed, self._said, self._store)
+        question = _Question(self._shown(), trouble, self._store)
+        way, backup = question.ask()
+        if way is Way.LEAVE:
+            return self._code
+        if way in WITHOUT:
+            self.without.add(way)
+        try:
+            self._replace(way, backup)
+        except StoreProblem as problem:
+            self._last = ""
+            return self.ask(problem)
+        return None
+
+    def _replace(self, way: Way, backup: KeptBackup | None) -> None:
+        if way is Way.RESTORE and backup:
+            restore(backup.file, self._store)
+        elif way is Way.EMPTY:
+            put_aside(self._store)
+
+    def _shown(self) -> StartWindow:
+        if self._window is None:
+            app.application()
+            self._window = StartWindow()
+            fill_screen(self._window, self._kiosk)
+        return self._window
+
+
+class _Question(QObject):
+    """Asks once which way to go on, and looks for a backup meanwhile where one would help."""
+
+    looked = Signal(object, object)
+
+    def __init__(self, window: StartWindow, trouble: StartTrouble, store: Path) -> None:
+        super().__init__()  # its thread may outlive the window
+        self._window, self._trouble, self._store = window, trouble, store
+        self._backup: Backup = Looking.LOOKING if trouble.needs_backup else None
+        self._entries: int | None = None
+        self.looked.connect(self._found)
+
+    def ask(self) -> tuple[Way, KeptBackup | None]:
+        """Return the way that was chosen, and the backup that was offered."""
+        self._show()
+        if self._trouble.needs_backup:
+            Thread(target=self._look, args=(_places(self._store),), daemon=True).start()
+        way = self._window.wait_for_answer()
+        self.looked.disconnect(self._found)
+        return way, self._backup if isinstance(self._backup, KeptBackup) else None
+
+    def _look(self, folders: list[Path]) -> None:
+        self.looked.emit(newest_good(self._store, folders), entries_in(self._store))
+
+    def _found(self, backup: KeptBackup | None, entries: int | None) -> None:
+        self._backup, self._entries = backup, entries
+        self._show()
+
+    def _show(self) -> None:
+        trouble, backup, now = self._trouble, self._backup, BayClock.at_wall().now()
+        self._window.show_ways(
+            trouble.title,
+            told_again(trouble, backup, AGAIN_S),
+            sentences(trouble, backup, self._entries, now, _zone()),
+            way_buttons(trouble, backup),
+            trouble.mends_itself,
+        )
+
+
+def _places(store: Path) -> list[Path]:
+    """Return every folder that a backup may lie in."""
+    chosen = list[Path]()
+    with suppress(BadFile, OSError):
+        named = load_settings(store).backups
+        chosen = [Path(named).expanduser()] if named else []
+    found = [store / BACKUPS, *chosen, *(drive / "bayapp-backups" for drive in drives())]
+    return list(dict.fromkeys(found))
+
+
+def _zone() -> tzinfo:
+    try:
+        return local_zone()
+    except UnknownZoneError:
+        return UTC

@@ -1,0 +1,71 @@
+"""The whole wall program with a hand inside it that touches one way on after the other, and tells what it sees.
+
+Run as ``python -m tests.screen.whole_program.failing_start WAYS WORDS...``: the ways by their names, joined by commas,
+then the words of the command line. Of every window one line of JSON is told; where the board stands, it ends.
+"""
+
+import json
+import sys
+from typing import Any
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from bayapp.cli import main
+from bayapp.screen import app
+from bayapp.screen.widgets import glove_button
+from bayapp.screen.window.start_window import StartWindow
+from bayapp.screen.window.wall import Wall
+
+LOOK_MS = 20
+
+
+def tell(**what: Any) -> None:
+    """Print one line, whole and at once."""
+    sys.stdout.write(json.dumps(what) + "\n")
+    sys.stdout.flush()
+
+
+class Hand:
+    """Looks at what is on the screen, and touches."""
+
+    def __init__(self, ways: list[str]) -> None:
+        self._ways, self._seen = ways, 0
+        self._timer = QTimer()
+        self._timer.timeout.connect(self._look)
+        self._timer.start(LOOK_MS)
+
+    def _look(self) -> None:
+        for window in QApplication.topLevelWidgets():
+            if isinstance(window, Wall) and window.isVisible():
+                self._timer.stop()
+                tell(event="board", cars=len(window.selection.bay.state.open_jobs), zone=str(window.selection.tz))
+                window.close()
+                return
+            if isinstance(window, StartWindow) and window.isVisible() and window.page.showing != self._seen:
+                self._answer(window)
+
+    def _answer(self, window: StartWindow) -> None:
+        page = window.page
+        if page.subtitle.startswith("Looking"):
+            return
+        self._seen = page.showing
+        shown = {button.title: button for button in page.buttons if button.isVisible()}
+        words = {"title": page.title, "sentences": list(page.sentences), "buttons": list(shown)}
+        tell(event="window", full=window.isFullScreen(), **words)
+        way = self._ways.pop(0) if self._ways else "Close bayapp"
+        title, button = next((title, button) for title, button in shown.items() if title.endswith(way))
+        QTest.mousePress(button, Qt.MouseButton.LeftButton)
+        if title.startswith("Hold"):
+            QTest.qWait(glove_button.HOLD_MS + 100)
+        QTest.mouseRelease(button, Qt.MouseButton.LeftButton)
+
+
+if __name__ == "__main__":
+    glove_button.SETTLE_MS, glove_button.HOLD_MS = 0, 100
+    ways, *words = sys.argv[1:]
+    application = app.application()
+    hand = Hand([way for way in ways.split(",") if way])
+    sys.argv[1:] = words
+    main()

@@ -1,0 +1,192 @@
+"""Every start that fails has a window with words and a way on; the real program, each fault a real one."""
+
+import json
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from contextlib import ExitStack
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bayapp.record import open_journal
+from bayapp.record.backup import back_up
+from tests.record.disks import small_disk
+from tests.record.samples import STAMP, bare, opened, started
+
+ROOT = Path(__file__).parents[3]
+
+
+@dataclass
+class Machine:
+    """What a start finds: a store, and the words and the environment of the command line."""
+
+    store: Path
+    stack: ExitStack
+    words: list[str] = field(default_factory=list)
+    environment: dict[str, str] = field(default_factory=dict)
+
+    def start(self, *ways: str) -> tuple[list[dict[str, Any]], int, str]:
+        """Start the wall and take these ways on; return what was seen, the exit code and what was said."""
+        command = [sys.executable, "-m", "tests.screen.whole_program.failing_start", ",".join(ways)]
+        ended = subprocess.run(
+            [*command, "--store", str(self.store), "--kiosk", *self.words],
+            cwd=ROOT,
+            env={**os.environ, "QT_QPA_PLATFORM": "offscreen", **self.environment},
+            capture_output=True,
+            text=True,
+            timeout=100,
+            check=False,
+        )
+        return [json.loads(line) for line in ended.stdout.splitlines()], ended.returncode, ended.stderr
+
+
+@pytest.fixture
+def machine(tmp_path: Path):
+    """A store with one car and 16 entries, and a backup of the first eleven."""
+    store = tmp_path / "store"
+    journal = open_journal(store)
+    journal.append((opened("car"), *[started("car", minute) for minute in range(10)]), STAMP)
+    back_up(store, store / "backups")
+    journal.append([started("car", minute) for minute in range(10, 15)], STAMP)
+    journal.close()
+    with ExitStack() as stack:
+        yield Machine(store, stack)
+
+
+def spoil(statement: str) -> Callable[[Machine], None]:
+    def do(machine: Machine) -> None:
+        with bare(machine.store) as other:
+            other.execute(statement)
+
+    return do
+
+
+def without_backups(fault: Callable[[Machine], None]) -> Callable[[Machine], None]:
+    def do(machine: Machine) -> None:
+        fault(machine)
+        for file in (machine.store / "backups").iterdir():
+            file.unlink()
+
+    return do
+
+
+def no_journal_at_all(machine: Machine) -> None:
+    (machine.store / "journal.sqlite3").write_bytes(b"holiday pictures" * 1000)
+
+
+def locked(machine: Machine) -> None:
+    machine.stack.callback(open_journal(machine.store).close)
+
+
+def file_in_place_of_the_folder(machine: Machine) -> None:
+    machine.store = machine.store / "journal.sqlite3" / "store"
+
+
+def full_disk(machine: Machine) -> None:
+    machine.store = machine.stack.enter_context(small_disk(machine.store.parent / "disk", kilobytes=64)) / "store"
+    with (machine.store.parent / "filler").open("wb") as filler:
+        filler.write(bytes(40_000))
+
+
+def read_only_disk(machine: Machine) -> None:
+    machine.store = machine.stack.enter_context(small_disk(machine.store.parent / "disk"))
+    open_journal(machine.store).close()
+    subprocess.run(["mount", "-o", "remount,ro", str(machine.store)], check=True)
+
+
+def wrong_settings(machine: Machine) -> None:
+    (machine.store / "settings.toml").write_text('theme = "purple"\n', encoding="utf-8")
+
+
+def wrong_car(machine: Machine) -> None:
+    machine.words = ["--job", str(machine.store / "no-such-car.toml")]
+
+
+def unknown_zone(machine: Machine) -> None:
+    machine.environment = {"TZ": "Nowhere/Land"}
+
+
+ENTRY_SPOILT = spoil("UPDATE journal SET body = 'x' WHERE seq = 12")
+NEWER = spoil("UPDATE schema_version SET version = 99")
+slow = pytest.mark.slow
+
+
+@pytest.mark.parametrize(
+    ("fault", "ways", "title", "words", "code"),
+    [
+        (ENTRY_SPOILT, ["Restore the backup"], "The journal is damaged", "5 entries are missing in it", None),
+        pytest.param(
+            wrong_settings, ["Go on without settings"], "The settings are wrong", "'purple' is not known", None,
+            marks=slow,
+        ),
+        pytest.param(
+            locked, ["Try again", "Close bayapp"], "Another bayapp is open", "Close it", 2, marks=slow
+        ),
+        pytest.param(
+            without_backups(ENTRY_SPOILT), ["Begin an empty journal"], "The journal is damaged", "no good backup", None,
+            marks=slow,
+        ),
+        pytest.param(
+            no_journal_at_all, ["Restore the backup"], "The journal is damaged", "cannot be told", None, marks=slow
+        ),
+        pytest.param(
+            spoil("INSERT INTO schema_version VALUES (2)"), ["Restore the backup"], "The journal is damaged",
+            "version stands there 2 times", None, marks=slow,
+        ),
+        pytest.param(NEWER, [], "The journal is of a newer bayapp", "Install the newer bayapp", 2, marks=slow),
+        pytest.param(
+            spoil("UPDATE journal SET body = replace(body, 'step-started/1', 'step-begun/9')"), ["Restore the backup"],
+            "The journal is of a newer bayapp", "step-begun/9", None, marks=slow,
+        ),
+        pytest.param(file_in_place_of_the_folder, [], "The store cannot be used", "A file stands where", 2, marks=slow),
+        pytest.param(full_disk, [], "The store cannot be used", "disk is full", 2, marks=slow),
+        pytest.param(read_only_disk, [], "The store cannot be used", "only be read", 2, marks=slow),
+        pytest.param(wrong_car, ["Go on without this car"], "The car of the start is wrong", "no such file", None,
+                     marks=slow),
+        pytest.param(unknown_zone, ["Go on with UTC"], "No time zone", "timedatectl", None, marks=slow),
+        pytest.param(unknown_zone, [], "No time zone", "No wait depends on it", 1, marks=slow),
+    ],
+)  # fmt: skip
+def test_a_start_that_fails_says_why_and_has_a_way_on(
+    machine: Machine, fault: Callable[[Machine], None], ways: list[str], title: str, words: str, code: int | None
+):
+    fault(machine)
+    seen, ended, said = machine.start(*ways)
+    windows = [one for one in seen if one["event"] == "window"]
+    assert windows[0]["title"] == title
+    assert words in " ".join(windows[0]["sentences"])
+    assert windows[0]["full"], "a kiosk is filled"
+    assert windows[0]["buttons"][-1].endswith("Close bayapp")
+    assert said.strip(), "the terminal is told as well"
+    assert "Something in bayapp itself" not in said
+    assert "Traceback" not in said
+    if ways == ["Restore the backup"]:
+        assert (machine.store / "journal-before-restore-1.sqlite3").is_file(), "what was damaged is kept"
+        assert seen[-1]["cars"] == 1
+    if code is None:
+        assert seen[-1]["event"] == "board", said
+        assert ended == 0
+    else:
+        assert seen[-1]["event"] == "window"
+        assert ended == code
+
+
+@slow
+def test_a_fault_of_ours_has_a_window_too_and_is_written_down(machine: Machine):
+    (machine.store / "sitecustomize.py").write_text(
+        "import bayapp.screen.bay_opening as opening\n"
+        "def fail(*_): raise RuntimeError('the bench collapsed')\n"
+        "opening.open_journal = fail\n",
+        encoding="utf-8",
+    )
+    machine.environment = {"PYTHONPATH": f"{machine.store}{os.pathsep}{ROOT}"}
+    seen, code, said = machine.start()
+    assert seen[0]["title"] == "A fault of bayapp's own"
+    assert str(machine.store / "errors.log") in " ".join(seen[0]["sentences"])
+    assert code == 1
+    assert "the bench collapsed" in (machine.store / "errors.log").read_text(encoding="utf-8")
+    assert "Traceback" not in said
