@@ -15,7 +15,7 @@ MANY = 3
 class Band:
     """The unanswered alerts: the most pressing in full, the others after it; one touch answers all.
 
-    ``undo`` takes back what the text speaks of, where it speaks of a touch.
+    ``undo`` takes back a touch, and ``undo_text`` says what; ``passing``: it speaks of that alone, for a moment.
     """
 
     text: str
@@ -24,19 +24,28 @@ class Band:
     subjects: tuple[str, ...]
     may_snooze: bool
     undo: Undo | None = None
+    undo_text: str = ""
+    passing: bool = False
 
 
 def band(
-    alerts: tuple[Alert, ...], notice: str = "", urgency: Urgency = Urgency.WAITING, undo: Undo | None = None
+    alerts: tuple[Alert, ...],
+    notice: str = "",
+    urgency: Urgency = Urgency.WAITING,
+    undo: Undo | None = None,
+    undo_text: str = "",
 ) -> Band | None:
     """Return the unanswered alerts, the most pressing first and the missed ones marked, or None.
 
     Of several lapses the newest comes first: whoever is at the wall has seen the older ones. A second alert is shown in
     full, of more only their number: they could not be read from afar, and the clocks show them. A notice follows them;
-    by itself it needs no answer, but one about a touch has its ``undo``; ``urgency`` is the notice's own.
+    by itself it needs no answer; ``urgency`` is the notice's own, or that of a touch that was just made: it has its
+    ``undo``, beside the alerts too.
     """
     if not alerts:
-        return Band(notice, "", urgency, (), may_snooze=False, undo=undo) if notice else None
+        if notice:
+            return Band(notice, "", urgency, (), may_snooze=False, undo=undo, undo_text=undo_text)
+        return Band(undo_text, "", urgency, (), may_snooze=False, undo=undo, passing=True) if undo else None
     newest = sorted(alerts, key=lambda a: a.condition.since, reverse=True)
     lapsed = [a for a in newest if a.condition.kind is AlertKind.LAPSED]
     rest = [a for a in reversed(newest) if a.condition.kind is not AlertKind.LAPSED]
@@ -51,6 +60,8 @@ def band(
         Urgency(ordered[0].condition.kind.row.shown_as),
         subjects,
         may_snooze,
+        undo,
+        undo_text,
     )
 
 

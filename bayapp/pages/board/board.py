@@ -17,6 +17,7 @@ from bayapp.pages.board.car_view import Face, faces
 from bayapp.pages.board.clock_column import Tile, tiles
 from bayapp.pages.board.next_step import Offer, offers, step_and_zones
 from bayapp.pages.board.strip import Strip, strip
+from bayapp.pages.board.undo_last import LastTouch, last_touch
 from bayapp.pages.board.weighing import price_sentence
 from bayapp.pages.cars.places import where_text
 from bayapp.pages.plan.plan_words import planner_sentence, without_plan
@@ -26,6 +27,7 @@ from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.next.recommendation import Recommendation
 
 MOVED_CLOCKS_SHOWN = timedelta(minutes=2)
+JUST_MADE = timedelta(seconds=20)
 PLANNER_MISSED_SHOWN = timedelta(minutes=10)
 SHOWN = 2  # one large offer, and one that could be taken instead
 
@@ -101,12 +103,26 @@ def _band(bay: Bay, seen: Viewpoint) -> Band | None:
     alerts = bay.alerts.unanswered()
     price = bay.advice.price.told(seen.at)
     if price is None:
-        return band(alerts, _retimed(bay, seen.at, seen.tz) or _without_planner(bay, seen.at))
+        notice = _retimed(bay, seen.at, seen.tz) or _without_planner(bay, seen.at)
+        touch = _just_made(bay, seen)
+        if touch is None:
+            return band(alerts, notice)
+        return band(alerts, notice, Urgency.WAITING if notice else touch.urgency, touch.request, touch.text)
     job, zones = bay.state.jobs[price.undo.job].job, price.undo.zones
     said = price_sentence(bay.state, price, seen.at, seen.tz)
     if not price.trouble:  # which says itself what it is about
         said = f"{capital(step_and_zones(job, zones, price.step))}. {said}"
-    return band(alerts, said, Urgency.LAPSED if price.losses or price.trouble else Urgency.WAITING, price.undo)
+    urgency = Urgency.LAPSED if price.losses or price.trouble else Urgency.WAITING
+    return band(alerts, said, urgency, price.undo, capital(step_and_zones(job, zones, price.step)))
+
+
+def _just_made(bay: Bay, seen: Viewpoint) -> LastTouch | None:
+    """Return the touch that whoever works at the car has just made, so that a slip is taken back where it was seen."""
+    last = bay.state.last_at
+    if last is None or seen.at - last > JUST_MADE * bay.speed:
+        return None
+    touch = last_touch(bay.state, seen.by, seen.tz)
+    return touch if touch and seen.at - touch.at <= JUST_MADE * bay.speed else None
 
 
 def _without_planner(bay: Bay, at: datetime) -> str:

@@ -39,6 +39,7 @@ class Offer:
         hold: it closes the way for others, and must be held.
         elsewhere: it is for another car than the one that the board shows, and names it first.
         opens_plan: a touch shows the plan and the ways out of it.
+        takes_in: a touch shows the cars, to take one in.
     """
 
     title: str
@@ -54,6 +55,7 @@ class Offer:
     hold: bool = False
     elsewhere: bool = False
     opens_plan: bool = False
+    takes_in: bool = False
 
 
 LOOKED_AT = 12
@@ -317,7 +319,7 @@ def _nothing(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint, wh
 
 def _all_done(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint, why: str) -> Offer:
     if not state.open_jobs:
-        return Offer(_("No car in the bay"), _("Touch the car's name to take one in."), Urgency.IDLE)
+        return Offer(_("No car in the bay"), _("Touch here to take one in."), Urgency.IDLE, takes_in=True)
     if any(c.step and not c.aside for c in clocks):
         return Offer(_("Nothing can be begun now"), why or _("Touch a zone to see why."), Urgency.IDLE)
     aside = _aside(state)

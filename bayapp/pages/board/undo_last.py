@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from bayapp.job import Undo
-from bayapp.job.model.ids import Person, ZoneId
+from bayapp.job.model.ids import Person, Urgency, ZoneId
 from bayapp.job.state.state import Aid, BayState, JobState, StepRun
 from bayapp.job.text.naming import capital, step_title, zones_title
 from bayapp.pages.board.aids import aid_text
@@ -16,10 +16,12 @@ from bayapp.text.language import _
 
 @dataclass(frozen=True, slots=True)
 class LastTouch:
-    """The request for an undo, and what it takes back in words."""
+    """The request for an undo, what it takes back in words, when that was touched, and what it wears as its sign."""
 
     request: Undo
     text: str
+    at: datetime
+    urgency: Urgency
 
 
 def last_touch(state: BayState, by: Person | None, tz: tzinfo) -> LastTouch | None:
@@ -35,15 +37,21 @@ def last_touch(state: BayState, by: Person | None, tz: tzinfo) -> LastTouch | No
     zones = tuple(one.zone for one in found if one.state is last.state and one.what == last.what)
     words: dict[str, str] = {"zones": capital(zones_title(job, zones))}
     if last.aid is not None:
-        return LastTouch(Undo(job.id, zones, by), _("{zones}: {what}").format(**words, what=aid_text(last.aid, tz)))
+        return LastTouch(
+            Undo(job.id, zones, by),
+            _("{zones}: {what}").format(**words, what=aid_text(last.aid, tz)),
+            last.at,
+            Urgency.IDLE,
+        )
     words |= {"step": step_title(job.recipe_of(last.zone), last.run.step), "time": clock_time(last.at, tz, False)}
+    sign = Urgency.FINISHED if last.run.finished_at else Urgency.WORKING
     if undoes_correction(last.state.zones[last.zone]):
         text = _("{zones}: the corrected time of {step}")
     elif last.run.finished_at:
         text = _("{zones}: {step}, done at {time}")
     else:
         text = _("{zones}: {step}, begun at {time}")
-    return LastTouch(Undo(job.id, zones, by), text.format(**words))
+    return LastTouch(Undo(job.id, zones, by), text.format(**words), last.at, sign)
 
 
 @dataclass(frozen=True, slots=True)

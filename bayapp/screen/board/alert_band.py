@@ -16,6 +16,7 @@ from bayapp.text.language import _
 
 SNOOZE = 44.0
 HEARD = 58.0
+UNDO = 52.0
 GAP = 6.5
 LEGEND_PX_PER_MM = 3.2
 
@@ -76,23 +77,23 @@ class AlertBand(QWidget):
         self.snooze_button.show_words(_("In 5 min"), style=Style.OUTLINED, title_mm=5.4)
         self.snooze_button.clicked.connect(lambda: self.snoozed.emit(self.subjects))
         self.undo_button = GloveButton(look, self)
-        self.undo_button.show_words(_("Undo"), style=Style.CHOSEN, title_mm=6.0, glyph="undo")
+        self.undo_button.show_words(_("Undo"), style=Style.CHOSEN, title_mm=5.4, glyph="undo")
         self.undo_button.clicked.connect(self._take_back)
         self._answers(False)
 
     def show_band(self, band: Band | None) -> bool:
         """Show these alerts, or the legend if there are none; return whether alerts came or went."""
-        turned = (band is None) is not (self._band is None)
+        before = self.shows_alerts
         if band != self._band:
             self._band = band
             self._answers(bool(band and band.subjects))
             self.update()
-        return turned
+        return before is not self.shows_alerts
 
     @property
     def shows_alerts(self) -> bool:
-        """Whether it shows more than the legend."""
-        return self._band is not None
+        """Whether it shows what no page may cover: more than the legend, or a touch that was just made."""
+        return self._band is not None and not self._band.passing
 
     @property
     def subjects(self) -> tuple[str, ...]:
@@ -107,7 +108,10 @@ class AlertBand(QWidget):
     def _answers(self, wanted: bool) -> None:
         self.heard_button.setVisible(wanted)
         self.snooze_button.setVisible(wanted and bool(self._band and self._band.may_snooze))
-        self.undo_button.setVisible(bool(self._band and self._band.undo) and not wanted)
+        self.undo_button.setVisible(bool(self._band and self._band.undo))
+        if self._band and self._band.undo:
+            what = self._band.undo_text if wanted else ""
+            self.undo_button.show_words(_("Undo"), what, style=Style.CHOSEN, title_mm=5.4, glyph="undo")
 
     def _take_back(self) -> None:
         if self._band and self._band.undo:
@@ -115,8 +119,8 @@ class AlertBand(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         mm, right = self._look.mm, self.width()
-        for button in (self.heard_button, self.undo_button):
-            place(button, QRectF(right - mm(HEARD), 0, mm(HEARD), self.height()))
+        place(self.undo_button, QRectF(0, 0, mm(UNDO), self.height()))  # never where a call that comes has its answers
+        place(self.heard_button, QRectF(right - mm(HEARD), 0, mm(HEARD), self.height()))
         place(self.snooze_button, QRectF(right - mm(HEARD + GAP + SNOOZE), 0, mm(SNOOZE), self.height()))
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -132,8 +136,8 @@ class AlertBand(QWidget):
 
     def _paint_alerts(self, painter: QPainter, band: Band) -> None:
         mm, palette, box = self._look.mm, self._look.palette, QRectF(self.rect())
-        taken = HEARD + GAP + (SNOOZE + GAP if band.may_snooze else 0) if band.subjects or band.undo else 0.5
-        body = box.adjusted(mm(0.5), mm(0.5), -mm(taken), -mm(0.5))
+        taken = HEARD + GAP + (SNOOZE + GAP if band.may_snooze else 0) if band.subjects else 0.5
+        body = box.adjusted(mm(UNDO + GAP if band.undo else 0.5), mm(0.5), -mm(taken), -mm(0.5))
         painter.setBrush(QColor(palette.tile_raised))
         painter.setPen(QPen(QColor(palette.line(band.urgency)), mm(1.1)))
         painter.drawRoundedRect(body, mm(4), mm(4))

@@ -58,7 +58,7 @@ class NextBar(QWidget):
         self.main.show_words(
             offer.title,
             offer.detail,
-            style=Style.FILLED if offer.action and not offer.hold else Style.REFUSED,
+            style=Style.FILLED if (offer.action or offer.takes_in) and not offer.hold else Style.REFUSED,
             badge=None if offer.hold else offer.urgency,
             glyph="warning" if offer.hold else "car" if offer.elsewhere else "",
             title_mm=10.5,
@@ -89,7 +89,7 @@ class NextBar(QWidget):
 
     def _take(self, button: GloveButton) -> None:
         offer = self._offers[button]
-        wanted = offer is not None and (offer.action or offer.opens_plan) and not offer.hold
+        wanted = offer is not None and (offer.action or offer.opens_plan or offer.takes_in) and not offer.hold
         if wanted and button.settled():
             self.taken.emit(offer)
 

@@ -46,9 +46,8 @@ class CarsController:
             Entry(r, r.title, r.problem or r.detail, glyph="warning" if r.problem else "paper") for r in view.ready
         ]
         subtitle = _("Job files lie in {folder}").format(folder=self._jobs)
-        may_close = bool(self._selection.bay.state.open_jobs)
         shown = page_of(entries, first if first < len(entries) else 0, MOST_CARS, _("More cars and jobs"))
-        self._show(_("Which car?"), subtitle, shown, self._car_chosen, may_close=may_close)
+        self._show(_("Which car?"), subtitle, shown, self._car_chosen)
 
     def _ready(self) -> list[tuple[Path, Job | str]]:
         found: list[tuple[Path, Job | str]] = []

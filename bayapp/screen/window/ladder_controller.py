@@ -47,11 +47,13 @@ class LadderController(QObject):
     def take(self, offer: Offer) -> None:
         """Pass on the request of a next-step button; open its ladder if there is a choice to make or a refusal.
 
-        A button that says what is wrong with the plan opens the plan.
+        A button that says what is wrong with the plan opens the plan, and one without a car those that may come in.
         """
         action = offer.action
         if offer.opens_plan:
             self._pages.want(Page.PLAN)
+        if offer.takes_in:
+            self._pages.want(Page.CARS)
         if action is None:
             return
         state = self._sender.bay.state.jobs[action.job]

@@ -48,11 +48,11 @@ def test_the_ladder_says_it_beside_its_undo(hand: HandBay):
     assert view.undo == BACK
 
 
-def test_beside_a_call_the_band_says_it_without_an_undo_of_its_own(hand: HandBay):
+def test_beside_a_call_the_band_says_it_with_its_undo(hand: HandBay):
     hand.update_alerts()
     assert hand.bay.alerts.unanswered()
     seen = begun(hand, later=timedelta(minutes=24))
     band = board(hand.bay, CAR, hand.clocks(), seen).band
     assert band
-    assert band.undo is None
+    assert band.undo == BACK
     assert "It costs 24 minutes" in band.others

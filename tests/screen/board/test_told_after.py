@@ -4,7 +4,11 @@ from datetime import timedelta
 
 from PySide6.QtCore import QCoreApplication
 
+from bayapp.job import Start
+from bayapp.job.model.ids import StepId
 from bayapp.job.state.events import StepUndone
+from bayapp.pages.wanted import Page
+from tests.pages.bays import CAR
 from tests.pages.board.test_told_after import SCREEN, begun
 from tests.screen.walls import Walled
 
@@ -23,3 +27,20 @@ def test_undo_beside_what_a_touch_cost_takes_that_touch_back(board: Walled):
     QCoreApplication.processEvents()
     assert not band.undo_button.isVisible()
     assert band.text == ""
+
+
+def test_a_touch_that_was_just_made_leaves_every_page_and_answer_in_its_place(board: Walled):
+    """The undo is no call: it comes and goes where the legend is, and never where a call is answered."""
+    board.answer_all()
+    board.wall.pages.want(Page.MORE)
+    QCoreApplication.processEvents()
+    before = [button.geometry() for button in board.wall.pages.choices.buttons if button.isVisible()]
+    assert board.hand.bay.request(Start(CAR, SCREEN, StepId("wipe"), board.wall.selection.by)).accepted
+    board.wall.refresher.refresh()
+    QCoreApplication.processEvents()
+    assert [button.geometry() for button in board.wall.pages.choices.buttons if button.isVisible()] == before
+    board.wall.pages.show_board()
+    band = board.wall.band
+    assert band.undo_button.isVisible()
+    assert not band.undo_button.geometry().intersects(band.heard_button.geometry())
+    assert not band.undo_button.geometry().intersects(band.snooze_button.geometry())

@@ -139,11 +139,14 @@ def test_escape_leads_back_and_presses_nothing(board: Walled):
     assert board.events() == before
 
 
-def test_with_nothing_to_do_the_main_button_presses_nothing(tmp_path: Path):
+def test_without_a_car_the_main_button_shows_which_may_come_in_and_the_way_back(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
+        assert wall.wall.next_bar.main.title == "No car in the bay"
         wall.press(wall.wall.next_bar.main)
         assert hand.journal.read() == []
-        assert wall.wall.next_bar.main.title == "No car in the bay"
+        assert "New car" in wall.choices()
+        wall.press(wall.wall.pages.choices.close_button)
+        assert not wall.wall.pages.choices.isVisible()
 
 
 # Zones, ladders, sets.
