@@ -3,6 +3,9 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+NOWHERE = (b"auto_null", b"null")
+"""The devices that PulseAudio and ALSA make up to take what nobody shall hear."""
+
 
 class DeviceState(StrEnum):
     """Whether calls can be heard."""
@@ -19,7 +22,10 @@ class Cause(StrEnum):
     IN_USE = "in use"
     NO_LIBRARY = "no library"
     NO_DEVICE = "no device"
+    NOWHERE = "nowhere"
     NO_SERVER = "no server"
+    MUTED = "muted"
+    TURNED_DOWN = "turned down"
     NOT_OPENED = "not opened"
     HANGS = "hangs"
     BROKE_OFF = "broke off"

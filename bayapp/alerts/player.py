@@ -25,14 +25,19 @@ LONGEST_PAUSE_MS = 30_000
 # Written at once, not when the screen has painted; it takes this long only if the sound process hangs.
 LONGEST_WRITE_MS = 50
 LONGEST_REPORT_MS = 10_000
+LOOK_MS = 1_500
+MOST_SILENT_LOOKS = 3
+"""A process says a word every second; one that has not for so many looks was stopped, or hangs."""
+START_LOOKS = 10
 
 
 class SoundPlayer(QObject):
     """Plays one tone at a time; a new one cuts the old one short. Needs a running Qt event loop.
 
     The tones sound from a process of their own (see ``bayapp.alerts.sounder``), so that neither a busy screen nor a
-    dying sound server stops the other. When that process ends it is started again, and a tone it still owed is
-    played once more. Nothing here waits or raises: ``device_state`` says what is wrong.
+    dying sound server stops the other. When that process ends, or is ended because it says nothing any more, it is
+    started again, and a tone it still owed is played once more. Nothing here waits or raises: ``device_state`` says
+    what is wrong.
 
     Signals:
         stateChanged(DeviceReport): the device came, went, failed or works again.
@@ -59,6 +64,9 @@ class SoundPlayer(QObject):
         self._between = _single_shot(self, self._check_next)
         self._again = _single_shot(self, self._start)
         self._forget = _single_shot(self, self._forget_owed)
+        self._silent_looks = 0
+        self._look = QTimer(self)
+        self._look.timeout.connect(self._count)
         self._process = self._new_process()
         if (application := QCoreApplication.instance()) is not None:
             application.aboutToQuit.connect(self.close)
@@ -99,6 +107,7 @@ class SoundPlayer(QObject):
         """End the sound process; done by itself when the application is about to quit."""
         self._closed = True
         self._again.stop()
+        self._look.stop()
         self._process.closeWriteChannel()
         if not self._process.waitForFinished(1_000):
             self._process.kill()
@@ -134,8 +143,17 @@ class SoundPlayer(QObject):
         self._owed = None
         self._forget.stop()
 
+    def _count(self) -> None:
+        """Look for words of the process; a board that was stopped itself finds only one look due when it wakes."""
+        self._silent_looks += 1
+        if self._silent_looks > MOST_SILENT_LOOKS:
+            self._look.stop()
+            self._tell(DeviceReport(DeviceState.FAILED, Cause.PROCESS_ENDED))
+            self._process.kill()
+
     def _read(self) -> None:
         while self._process.canReadLine():
+            self._silent_looks = 0
             line = json.loads(bytes(self._process.readLine().data()))
             match line["event"]:
                 case "state":
@@ -169,13 +187,16 @@ class SoundPlayer(QObject):
         return process
 
     def _start(self) -> None:
+        self._silent_looks = MOST_SILENT_LOOKS - START_LOOKS
+        self._look.start(LOOK_MS)
         self._process.start(self._command[0], list(self._command[1:]))
 
     def _start_again(self) -> None:
         """Bring the sound process back, waiting twice as long each time until a tone is played to its end."""
+        self._look.stop()
         if self._closed:
             return
-        if self._report.state is DeviceState.WORKING:
+        if self._report.state is DeviceState.WORKING or self._report.cause is Cause.STARTING:
             self._tell(DeviceReport(DeviceState.FAILED, Cause.PROCESS_ENDED))
         self._again.start(self._pause_ms)
         self._pause_ms = min(2 * self._pause_ms, LONGEST_PAUSE_MS)
@@ -188,6 +209,8 @@ class SoundPlayer(QObject):
     def _tell(self, report: DeviceReport) -> None:
         if report.state is not DeviceState.WORKING:
             self._end_check(False)
+        if report.cause is Cause.NO_DEVICE and self._report.cause is Cause.NO_SERVER:
+            return  # the new process finds nothing because the server is still gone
         if report != self._report:
             self._report = report
             self.stateChanged.emit(report)

@@ -27,3 +27,9 @@ def server_answers(environment: Mapping[str, str]) -> bool:
     with socket.socket(socket.AF_UNIX, socket.SOCK_STREAM) as caller:
         caller.settimeout(PATIENCE_S)
         return caller.connect_ex(str(path)) == 0
+
+
+def server_left(environment: Mapping[str, str]) -> bool:
+    """Say whether a server was there and died: its socket is left, and nobody accepts connections."""
+    path = server_socket(environment)
+    return path is not None and path.exists() and not server_answers(environment)

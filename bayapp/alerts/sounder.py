@@ -3,7 +3,7 @@
 It is separate because Qt ends its whole program when it is asked to play after the sound server has died
 (seen in Qt 6.11 and 6.12: an assertion in libpulse's ``pa_context_get_state``), and because it never finds a server
 that was not there when it began. ``bayapp.alerts.player`` starts it anew in both cases. Lines of JSON go in
-(``play``, ``stop``) and come out (``state``, ``started``, ``finished``, ``refused``).
+(``play``, ``stop``) and come out (``state``, ``started``, ``finished``, ``refused``, and every second ``alive``).
 """
 
 from __future__ import annotations
@@ -23,14 +23,16 @@ from PySide6.QtCore import (
     QLoggingCategory,
     QObject,
     QSocketNotifier,
+    Qt,
     QTimer,
     Signal,
 )
 
-from bayapp.alerts.device import Cause, DeviceReport, DeviceState
+from bayapp.alerts.device import NOWHERE, Cause, DeviceReport, DeviceState
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.pcm import Layout, SampleKind, encode
-from bayapp.alerts.pulseaudio import server_answers
+from bayapp.alerts.pulse_watch import PulseWatch
+from bayapp.alerts.pulseaudio import server_answers, server_left
 from bayapp.alerts.tones import duration_s, render
 
 try:
@@ -49,6 +51,7 @@ LEFT_WITH_SERVER_MS = 250
 # A device that has not played a tone by then takes no sound: it hangs.
 PATIENCE_MS = 2_000
 LOOK_AGAIN_MS = 2_000
+BEAT_MS = 1_000
 
 
 class Sounder(QObject):
@@ -76,7 +79,11 @@ class Sounder(QObject):
         self._sink: QtMultimedia.QAudioSink | None = None
         self._device_id = QByteArray()
         self._source = QBuffer(self)
+        self._silenced: Cause | None = None
         self._server_was_there = server_answers(os.environ)
+        self._watch = PulseWatch(self)
+        self._watch.silenced.connect(self._follow_silence, Qt.ConnectionType.QueuedConnection)
+        self._watch.gone.connect(self._follow_server, Qt.ConnectionType.QueuedConnection)
         self._patience = QTimer(self, singleShot=True)
         self._patience.timeout.connect(self._give_up)
         self._look_again = QTimer(self, interval=LOOK_AGAIN_MS)
@@ -87,8 +94,10 @@ class Sounder(QObject):
 
     def begin(self) -> None:
         """Report the state of the device, and prepare the tones."""
-        self._tell(_look())
-        if not self._server_was_there:
+        self._tell(self._state())
+        if self._server_was_there:
+            self._watch.begin()
+        else:
             self._look_again.start()
         for kind in AlertKind:
             render(kind)
@@ -102,6 +111,11 @@ class Sounder(QObject):
         sink = self._sink or self._open()
         if sink is not None:
             self._start(sink, kind, level, volume)
+
+    def end(self) -> None:
+        """Fall silent, and listen to the sound server no more."""
+        self.stop()
+        self._watch.stop()
 
     def stop(self) -> None:
         """Fall silent at once."""
@@ -123,7 +137,7 @@ class Sounder(QObject):
             self._fail(_cause(sink.error()))
             return
         self.started.emit(kind)
-        self._tell(_look())
+        self._tell(self._state())
 
     def _open(self) -> QtMultimedia.QAudioSink | None:
         """Make a sink for the device in use, or report why there is none."""
@@ -171,7 +185,24 @@ class Sounder(QObject):
         """Move to the device now in use: the next tone goes there."""
         if _MISSING or QtMultimedia.QMediaDevices.defaultAudioOutput().id() != self._device_id:
             self._drop_sink()
-        self._tell(_look())
+        self._tell(self._state())
+
+    def _follow_silence(self, cause: Cause | None) -> None:
+        """Tell that a loudspeaker is muted or turned down; it is played to all the same."""
+        self._silenced = cause
+        self._tell(self._state())
+
+    def _follow_server(self) -> None:
+        if not server_answers(os.environ):
+            self._fail(Cause.NO_SERVER)
+        else:  # it is back already, and only a new process finds it
+            self.useless.emit()
+
+    def _state(self) -> DeviceReport:
+        report = _look()
+        if report.state is DeviceState.WORKING and self._silenced:
+            return DeviceReport(DeviceState.FAILED, self._silenced, report.named)
+        return report
 
     def _look_for_server(self) -> None:
         if server_answers(os.environ) and _look().state is DeviceState.NONE and not _MISSING:
@@ -188,7 +219,9 @@ def _look() -> DeviceReport:
         return DeviceReport(DeviceState.NONE, Cause.NO_LIBRARY, _MISSING)
     device = QtMultimedia.QMediaDevices.defaultAudioOutput()
     if device.isNull():
-        return DeviceReport(DeviceState.NONE, Cause.NO_DEVICE)
+        return DeviceReport(DeviceState.NONE, Cause.NO_SERVER if server_left(os.environ) else Cause.NO_DEVICE)
+    if device.id().data() in NOWHERE:
+        return DeviceReport(DeviceState.NONE, Cause.NOWHERE)
     return DeviceReport(DeviceState.WORKING, Cause.IN_USE, device.description())
 
 
@@ -234,6 +267,9 @@ class Lines:
         sounder.finished.connect(lambda kind: _send(event="finished", kind=kind))
         sounder.refused.connect(lambda: _send(event="refused"))
         sounder.useless.connect(application.quit)
+        self._beat = QTimer(sounder, interval=BEAT_MS)
+        self._beat.timeout.connect(lambda: _send(event="alive"))
+        self._beat.start()
 
     def _read(self) -> None:
         piece = os.read(sys.stdin.fileno(), 65_536)
@@ -277,7 +313,7 @@ def main() -> None:
     lines = Lines(sounder, application)
     QTimer.singleShot(0, sounder.begin)
     application.exec()
-    sounder.stop()
+    sounder.end()
     del lines, sounder  # before the application, which they need to the end
 
 

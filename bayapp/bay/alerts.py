@@ -11,6 +11,8 @@ from bayapp.alerts.lifecycle import LONGEST_SNOOZE, Alert, AlertBook, AlertState
 from bayapp.alerts.withdrawn import AfterRestart, withdraw
 from bayapp.bay.door import Change, Door
 from bayapp.bay.sensors import BaySensors
+from bayapp.bay.sound import GROUP as SOUND
+from bayapp.bay.sound import BaySound
 from bayapp.job import BayState, Event, ZoneClock, clocks
 from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.job.moved_clocks import MovedClocks, moved_clocks
@@ -34,9 +36,11 @@ class BayAlerts:
         moved_clocks: what the last entry about the air that moved a running clock did to it, or None.
     """
 
-    def __init__(self, door: Door, sensors: BaySensors, found: AfterRestart, heartbeat: datetime | None) -> None:
+    def __init__(
+        self, door: Door, sensors: BaySensors, sound: BaySound, found: AfterRestart, heartbeat: datetime | None
+    ) -> None:
         self._door = door
-        self._sensors = sensors
+        self._sensors, self._sound = sensors, sound
         self.book = AlertBook()
         self.moved_clocks: MovedClocks | None = found.moved_clocks
         self._taken_back: tuple[Condition, ...] = found.taken_back
@@ -50,8 +54,9 @@ class BayAlerts:
         While nothing can sound yet, no call is made and none is lost: it is due once something can.
         """
         before = self.unanswered()
-        known = (*conditions(self._door.state, clocks, at), *self._sensors.troubles, *self._taken_back)
-        self.book = refresh(self.book, known, at, self._off_since)
+        beside = (*self._sensors.troubles, *self._sound.troubles)
+        known = (*conditions(self._door.state, clocks, at), *beside, *self._taken_back)
+        self.book = _without_old_silence(refresh(self.book, known, at, self._off_since))
         heard = {a.condition.subject for a in self.book.alerts if a.state is AlertState.ACKNOWLEDGED}
         self._taken_back = tuple(c for c in self._taken_back if c.subject not in heard)
         self._off_since = None
@@ -140,6 +145,14 @@ class BayAlerts:
             if until and until > seen:
                 subject = {alert.condition.subject}
                 self.book = snooze(self.book, subject, seen, (until - seen) / timedelta(minutes=1))
+
+
+def _without_old_silence(book: AlertBook) -> AlertBook:
+    """Forget that nothing could be heard once it can: nobody has to answer that, and the next call shows it."""
+    return replace(
+        book,
+        alerts=tuple(a for a in book.alerts if a.condition.group != SOUND or a.state is not AlertState.CLEARED),
+    )
 
 
 def _last_alive(heartbeat: datetime | None, last_event: datetime | None) -> datetime | None:

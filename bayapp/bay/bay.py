@@ -6,6 +6,7 @@ from bayapp.bay.alerts import BayAlerts
 from bayapp.bay.clock_watch import ClockWatch
 from bayapp.bay.door import Door
 from bayapp.bay.sensors import BaySensors
+from bayapp.bay.sound import BaySound
 from bayapp.clock import Clock
 from bayapp.record.journal import Journal
 
@@ -15,6 +16,7 @@ class Bay(Door):
 
     Attributes:
         sensors: what is wrong with sensors, which contradict each other, which are not used.
+        sound: whether calls can be heard.
         alerts: the alerts, their answers, and what must be sounded.
         advice: the newest work order and what may be begun by it.
         clock_watch: jumps of the machine's clock, its time zone, and signs of life.
@@ -24,6 +26,7 @@ class Bay(Door):
         found = after_restart(journal.read_open())
         super().__init__(journal, clock, found.state)
         self.sensors = BaySensors(self)
-        self.alerts = BayAlerts(self, self.sensors, found, journal.last_heartbeat())
+        self.sound = BaySound()
+        self.alerts = BayAlerts(self, self.sensors, self.sound, found, journal.last_heartbeat())
         self.advice = BayAdvice(self)
         self.clock_watch = ClockWatch(self, journal, clock)

@@ -83,6 +83,10 @@ class SilentSound:
         """What it says of itself."""
         return ""
 
+    def short_why(self) -> str:
+        """What it says of itself."""
+        return ""
+
     def call(self, call: object) -> None:
         """Stay silent."""
 

@@ -80,6 +80,9 @@ def add_sound(window: Wall, settings: Settings) -> None:
     from bayapp.screen.processes.sound_caller import SoundCaller  # noqa: PLC0415 (sound and speech load once the board stands)
 
     sounder = SoundCaller(settings.volume, settings.spoken, window)
+    bay = window.selection.bay
+    sounder.silenced.connect(lambda why: bay.sound.take(why, bay.now()))
+    sounder.silenced.connect(window.refresher.refresh)
     sounder.changed.connect(window.refresher.refresh)
     window.voice.begin(sounder)
     window.refresher.refresh()

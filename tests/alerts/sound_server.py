@@ -52,6 +52,16 @@ class SoundServer:
             self.socket.unlink(missing_ok=True)
             self._process = None
 
+    def kill(self) -> None:
+        """Kill the server: it tells nobody, and leaves its socket behind."""
+        assert self._process is not None
+        self._process.kill()
+        self._process.wait(timeout=10)
+
+    def control(self, *words: str) -> None:
+        """Do what a person does in the machine's sound settings."""
+        subprocess.run(["pactl", *words], env=self.environment, check=True, stdout=subprocess.DEVNULL)
+
     def _answers(self) -> bool:
         asked = subprocess.run(["pactl", "info"], env=self.environment, capture_output=True, check=False)
         return asked.returncode == 0

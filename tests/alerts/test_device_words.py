@@ -3,7 +3,7 @@
 import pytest
 
 from bayapp.alerts.device import Cause, DeviceReport, DeviceState
-from bayapp.alerts.device_words import reason
+from bayapp.alerts.device_words import reason, short_reason
 
 
 @pytest.mark.parametrize("cause", Cause)
@@ -20,3 +20,8 @@ def test_the_device_that_sounds_is_named():
 def test_what_keeps_the_library_from_loading_is_said():
     sentence = reason(DeviceReport(DeviceState.NONE, Cause.NO_LIBRARY, "libpulse.so.0: cannot open"))
     assert "libpulse.so.0" in sentence
+
+
+@pytest.mark.parametrize("cause", Cause)
+def test_the_board_says_why_there_is_no_sound_in_few_words(cause: Cause):
+    assert 1 <= len(short_reason(DeviceReport(DeviceState.FAILED, cause)).split()) <= 3

@@ -1,5 +1,7 @@
 """How the player keeps its sound process alive, tried with stand-ins for that process."""
 
+import os
+import signal
 import sys
 from collections.abc import Callable, Iterator
 
@@ -9,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from bayapp.alerts import player as player_module
-from bayapp.alerts.device import DeviceState
+from bayapp.alerts.device import Cause, DeviceState
 from bayapp.alerts.device_words import reason
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.player import START_AGAIN_MS, SoundPlayer
@@ -52,6 +54,29 @@ def test_a_process_that_ends_is_started_again(qtbot: QtBot, play_by: PlayBy) -> 
     player.stateChanged.connect(lambda report: states.append(report.state))
     qtbot.waitUntil(lambda: len(states) >= 4, timeout=20_000)
     assert states == [DeviceState.WORKING, DeviceState.FAILED] * 2
+
+
+def test_a_process_that_ends_before_it_says_how_it_stands_is_reported_too(qtbot: QtBot, play_by: PlayBy) -> None:
+    player = play_by([sys.executable, "-c", "raise SystemExit(3)"])
+    qtbot.waitUntil(lambda: player.device_state().state is DeviceState.FAILED, timeout=20_000)
+    assert player.device_state().cause is Cause.PROCESS_ENDED
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="stops a process as POSIX can")
+def test_a_process_that_is_stopped_is_reported_and_another_started(
+    qtbot: QtBot, play_by: PlayBy, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(player_module, "LOOK_MS", 100)
+    monkeypatch.setattr(player_module, "START_LOOKS", 200)
+    player = play_by(stand_in('import time\nwhile True: print(\'{"event": "alive"}\', flush=True); time.sleep(0.02)'))
+    states: list[DeviceState] = []
+    player.stateChanged.connect(lambda report: states.append(report.state))
+    qtbot.waitUntil(lambda: player.device_state().state is DeviceState.WORKING, timeout=20_000)
+    (process,) = player.findChildren(QProcess)
+    first = process.processId()
+    os.kill(first, signal.SIGSTOP)
+    qtbot.waitUntil(lambda: states[1:] == [DeviceState.FAILED, DeviceState.WORKING], timeout=20_000)
+    assert process.processId() != first
 
 
 def test_a_process_that_keeps_ending_is_started_ever_more_seldom(qtbot: QtBot, play_by: PlayBy) -> None:

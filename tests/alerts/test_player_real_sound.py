@@ -190,6 +190,36 @@ def test_a_tone_is_not_lost_when_the_server_starts_anew_just_before_it() -> None
         assert player.wait_for("is")["state"] == "working"
 
 
+@pytest.mark.parametrize(
+    ("done", "undone", "words"),
+    [
+        (("set-sink-mute", "bay", "1"), ("set-sink-mute", "bay", "0"), "Unmute it"),
+        (("set-sink-volume", "bay", "0"), ("set-sink-volume", "bay", "100%"), "Turn it up"),
+    ],
+    ids=["muted", "turned down"],
+)
+def test_a_loudspeaker_that_gives_no_sound_is_noticed_while_nothing_plays_and_still_played_to(
+    player: Player, server: SoundServer, done: tuple[str, ...], undone: tuple[str, ...], words: str
+) -> None:
+    server.control(*done)
+    assert words in player.wait_for("state", state="failed")["reason"]
+    player.tell("play opened")
+    player.wait_for("finished", kind="opened")
+    server.control(*undone)
+    player.wait_for("state", state="working")
+
+
+def test_a_made_up_device_is_no_sound_and_a_killed_server_is_noticed_while_nothing_plays() -> None:
+    with sound_server() as server, player_program(server.environment) as player:
+        server.control("load-module", "module-null-sink", "sink_name=auto_null")
+        server.control("set-default-sink", "auto_null")
+        assert "goes nowhere" in player.wait_for("state", state="none")["reason"]
+        server.control("set-default-sink", "bay")
+        player.wait_for("state", state="working")
+        server.kill()
+        assert "server has stopped" in player.wait_for("state", state="failed")["reason"]
+
+
 def test_a_killed_sound_process_comes_back_and_plays_the_tone_it_owed(player: Player, recorder: Recorder) -> None:
     player.tell("play cured")
     player.wait_for("started")

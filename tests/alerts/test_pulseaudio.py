@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.alerts.pulseaudio import server_answers, server_socket
+from bayapp.alerts.pulseaudio import server_answers, server_left, server_socket
 
 
 @pytest.mark.parametrize(
@@ -27,12 +27,16 @@ def test_the_server_listens_where_clients_look(environment: dict[str, str], path
 def test_only_a_listener_answers(tmp_path: Path) -> None:
     environment = {"PULSE_RUNTIME_PATH": str(tmp_path)}
     assert not server_answers(environment)
+    assert not server_left(environment), "there never was one"
     with socket.socket(socket.AF_UNIX) as listener:
         listener.bind(str(tmp_path / "native"))
         assert not server_answers(environment)
+        assert server_left(environment)
         listener.listen()
         assert server_answers(environment)
+        assert not server_left(environment)
     assert not server_answers(environment)
+    assert server_left(environment), "its socket is still there"
 
 
 def test_a_server_that_is_not_in_a_file_is_not_asked() -> None:

@@ -268,6 +268,32 @@ def test_a_bay_without_a_car_has_no_next_moment(tmp_path: Path):
         assert hand.bay.advice.for_person(hand.clocks(), None, OPENING) == ((), None)
 
 
+def test_silence_calls_for_a_person_until_somebody_answers_and_is_forgotten_once_there_is_sound(hand: HandBay):
+    hand.update_alerts()
+    hand.bay.alerts.acknowledge([a.condition.subject for a in hand.bay.alerts.unanswered()])
+    hand.bay.sound.take("The loudspeaker is muted.", hand.bay.now())
+    hand.update_alerts()
+    (alert,) = hand.bay.alerts.unanswered()
+    assert (alert.condition.kind, alert.condition.label) == (
+        AlertKind.ATTENTION,
+        "No sound. The loudspeaker is muted",
+    )
+    hand.bay.sound.take("", hand.bay.now())
+    hand.update_alerts()
+    assert hand.bay.alerts.unanswered() == ()
+
+
+def test_silence_that_somebody_answered_is_not_told_again_for_another_reason(hand: HandBay):
+    hand.update_alerts()
+    hand.bay.sound.take("The loudspeaker is muted.", hand.bay.now())
+    hand.update_alerts()
+    hand.bay.alerts.acknowledge([a.condition.subject for a in hand.bay.alerts.unanswered()])
+    hand.wait(1)
+    hand.bay.sound.take("The sound server has stopped.", hand.bay.now())
+    hand.update_alerts()
+    assert hand.bay.alerts.unanswered() == ()
+
+
 def test_sound_checks_are_remembered(hand: HandBay):
     hand.bay.request(ReportSound(False))
     assert hand.bay.state.sound_checked_at == OPENING

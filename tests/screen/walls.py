@@ -184,6 +184,9 @@ class QuietSound:
     def why(self) -> str:
         return "" if self._works else "No loudspeaker is there; plug one in."
 
+    def short_why(self) -> str:
+        return "" if self._works else "no loudspeaker"
+
     def call(self, call: object) -> None:
         self.calls.append(call)
 

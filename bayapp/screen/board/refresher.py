@@ -113,7 +113,7 @@ class Refresher(QObject):
 
     def _show(self, view: BoardView) -> None:
         parts = self._parts
-        parts.strip.show_strip(view.strip, not self._voice.broken)
+        parts.strip.show_strip(view.strip, self._voice.broken)
         if parts.band.show_band(view.band):
             self.band_turned.emit()
         parts.column.show_tiles(view.tiles, _("No clock is running."))

@@ -68,13 +68,13 @@ class StripBar(QWidget):
         self.more_people.hide()
         self._time_box = QRectF()
 
-    def show_strip(self, strip: Strip, sound_on: bool) -> None:
+    def show_strip(self, strip: Strip, no_sound: str = "") -> None:
         """Show the line as it is now."""
         old, self.shown = self.shown, strip
         self.car.show_words(strip.title, strip.promise, glyph="car", title_mm=6.4, style=Style.QUIET)
         self._show_bays(strip)
         self.air.show_words(strip.air, strip.air_detail, title_mm=4.6)
-        self._show_sound(strip, sound_on)
+        self._show_sound(strip, no_sound)
         self.clock.setVisible(strip.clock is not None)
         if strip.clock is ClockNotice.QUESTION:
             words = notice_words(strip.clock)
@@ -112,11 +112,9 @@ class StripBar(QWidget):
         if self.shown and self.shown.clock:
             self.clock_wanted.emit(self.shown.clock)
 
-    def _show_sound(self, strip: Strip, sound_on: bool) -> None:
-        if not sound_on:
-            self.sound.show_words(
-                _("NO SOUND"), _("touch for why"), badge=Urgency.LAPSED, title_mm=5.2, style=Style.FILLED
-            )
+    def _show_sound(self, strip: Strip, no_sound: str) -> None:
+        if no_sound:
+            self.sound.show_words(_("NO SOUND"), no_sound, badge=Urgency.LAPSED, title_mm=5.2, style=Style.FILLED)
         elif strip.sound_due:
             check = _("Check the sound") if not strip.bays else _("Check")
             self.sound.show_words(check, glyph="sound", title_mm=4.6, style=Style.OUTLINED)

@@ -18,6 +18,9 @@ class Sound(Protocol):
     def why(self) -> str:
         """A sentence about the state of the device."""
 
+    def short_why(self) -> str:
+        """Two words about a device that does not work."""
+
     def call(self, call: Call) -> None:
         """Sound a call."""
 
@@ -46,9 +49,9 @@ class Voice:
         self.sound = sound
 
     @property
-    def broken(self) -> bool:
-        """Whether there is a device that does not work."""
-        return self.sound is not None and not self.sound.works()
+    def broken(self) -> str:
+        """Why the device does not work, in two words; empty if it does, or has not started."""
+        return self.sound.short_why() if self.sound and not self.sound.works() else ""
 
     def call(self, call: Call) -> None:
         """Sound a call."""

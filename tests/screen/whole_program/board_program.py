@@ -4,6 +4,7 @@ Run as ``python -m tests.screen.whole_program.board_program STORE JOB [--silent]
 before it touches the store, so that a test can have the next one ready. Then:
 
 - ``taps``: press the main button for ever, and tell of each touch only once the board shows it as accepted;
+- ``watch``: tell from now on of each change of what the line of alerts says;
 - ``heard``: press "heard it"; ``end``: leave.
 """
 
@@ -71,7 +72,7 @@ class Hand:
     def _obey(self) -> None:
         said = os.read(sys.stdin.fileno(), 4096) or b"end"  # whoever started this may have died
         for word in said.decode().split():
-            {"taps": self._taps, "heard": self._heard, "end": self.wall.close}[word]()
+            {"taps": self._taps, "watch": self._watch, "heard": self._heard, "end": self.wall.close}[word]()
 
     def _taps(self) -> None:
         while self.wall.isVisible():
@@ -96,6 +97,19 @@ class Hand:
     def _wait_for_paint(self) -> None:
         while not self.painted.since_asked:
             QApplication.processEvents()
+
+    def _watch(self) -> None:
+        said: list[str] = []
+
+        def look() -> None:
+            labels = [alert.condition.label for alert in self.wall.selection.bay.alerts.unanswered()]
+            lines = "; ".join(dict.fromkeys([self.wall.band.text, *labels]))
+            if said[-1:] != [lines]:
+                said.append(lines)
+                tell(event="band", text=lines)
+
+        look()
+        self.wall.refresher.refreshed.connect(look)
 
     def _heard(self) -> None:
         QTest.mouseClick(self.wall.band.heard_button, Qt.MouseButton.LeftButton)

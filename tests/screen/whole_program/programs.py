@@ -53,6 +53,12 @@ class BoardProgram:
                 return found
         raise AssertionError(f"the program ended before it said {event!r}: {self.rest()[1]}")
 
+    def wait_for_band(self, words: str, says: bool = True) -> str:
+        """Return what the line of alerts says once it has these words, or has them no more."""
+        while (words in (text := str(self.wait_for("band")["text"]))) is not says:
+            pass
+        return text
+
     def rest(self) -> tuple[list[dict[str, Any]], str]:
         """Wait for the end; return the complete lines that were still to be read, and what went wrong aloud."""
         assert self.process.stdout is not None

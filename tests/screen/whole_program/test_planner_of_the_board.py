@@ -1,5 +1,6 @@
 """The planner's process of the running wall program: it is there while the board is, and never outlives it."""
 
+import os
 import signal
 import sys
 from datetime import UTC, datetime
@@ -28,6 +29,32 @@ def planners(store: Path) -> list[int]:
         if b"plan-follow" in words and f"--store={store}".encode() in words and state != "Z":
             found.append(int(entry.name))
     return found
+
+
+@pytest.mark.slow
+def test_a_planner_that_is_stopped_is_said_on_the_board_and_replaced(tmp_path: Path):
+    store = tmp_path / "store"
+    with BoardProgram(store, write_job(tmp_path, datetime(2026, 11, 25, 8, tzinfo=UTC)), "--silent") as program:
+        program.open()
+        program.say("watch")
+        (first, *_) = until(lambda: planners(store) or None, "the planner")
+        os.kill(first, signal.SIGSTOP)
+        program.wait_for_band("The planner stopped")
+        program.wait_for_band("The planner stopped", says=False)
+        assert first not in planners(store)
+        assert planners(store)
+
+
+@pytest.mark.slow
+def test_a_planner_that_was_stopped_does_not_outlive_a_board_that_is_killed(tmp_path: Path):
+    store = tmp_path / "store"
+    with BoardProgram(store, write_job(tmp_path, datetime(2026, 11, 25, 8, tzinfo=UTC)), "--silent") as program:
+        program.open()
+        searching = until(lambda: found if len(found := planners(store)) > 1 else None, "a search")
+        for process in searching:
+            os.kill(process, signal.SIGSTOP)
+        program.process.kill()
+        until(lambda: True if not planners(store) else None, "the end of the planner")
 
 
 @pytest.mark.parametrize("how", ["end", "terminate", "kill"])

@@ -94,3 +94,23 @@ def test_a_call_that_was_heard_is_not_repeated_and_one_that_was_not_is(
         running.say("heard")
         assert running.wait_for("answered")["band"] is False
         assert is_silent(recorder, REPEAT + 5 * SECOND)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("fault", ["muted", "turned down", "nowhere", "killed"])
+def test_silence_is_said_on_the_board_while_nothing_is_called_and_goes_with_it(tmp_path: Path, fault: str):
+    with sound_server() as own, program(tmp_path, own, opens_in=50 * MINUTE, last_seen=SECOND) as running:
+        running.open()
+        running.say("watch")
+        if fault == "nowhere":
+            own.control("load-module", "module-null-sink", "sink_name=auto_null")
+        begin, end, words = {
+            "muted": (("set-sink-mute", "bay", "1"), ("set-sink-mute", "bay", "0"), "Unmute it"),
+            "turned down": (("set-sink-volume", "bay", "0"), ("set-sink-volume", "bay", "60%"), "Turn it up"),
+            "nowhere": (("set-default-sink", "auto_null"), ("set-default-sink", "bay"), "Plug in"),
+            "killed": ((), (), "server has stopped"),
+        }[fault]
+        own.control(*begin) if begin else own.kill()
+        assert words in running.wait_for_band("No sound")
+        own.control(*end) if end else own.start()
+        running.wait_for_band("No sound", says=False)
