@@ -7,6 +7,7 @@ from bayapp.bay.clock_watch import ClockWatch
 from bayapp.bay.door import Door
 from bayapp.bay.sensors import BaySensors
 from bayapp.bay.sound import BaySound
+from bayapp.bay.store_watch import StoreWatch
 from bayapp.clock import Clock
 from bayapp.record.journal import Journal
 
@@ -20,6 +21,7 @@ class Bay(Door):
         alerts: the alerts, their answers, and what must be sounded.
         advice: the newest work order and what may be begun by it.
         clock_watch: jumps of the machine's clock, its time zone, and signs of life.
+        store_watch: whether the store is still the one that was opened, and whole.
     """
 
     def __init__(self, journal: Journal, clock: Clock) -> None:
@@ -30,3 +32,4 @@ class Bay(Door):
         self.alerts = BayAlerts(self, self.sensors, self.sound, found, journal.last_heartbeat())
         self.advice = BayAdvice(self)
         self.clock_watch = ClockWatch(self, journal, clock)
+        self.store_watch = StoreWatch(journal)

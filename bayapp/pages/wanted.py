@@ -154,6 +154,13 @@ class StoreTrouble:
 
 
 @dataclass(frozen=True, slots=True)
+class StoreFound:
+    """Say what a look over the whole journal found, or what has become of it."""
+
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ReadAirThen:
     """Type a reading of the air, and go on to a page from there."""
 
@@ -211,6 +218,7 @@ Wanted = (
     | ShowClockNotice
     | Refused
     | StoreTrouble
+    | StoreFound
     | ReadAirThen
     | CorrectReading
     | ShowBottle

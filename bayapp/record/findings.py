@@ -193,6 +193,16 @@ class NotOurs:
         ).format(names=", ".join(self.names))
 
 
+@dataclass(frozen=True, slots=True)
+class IndexRebuilt:
+    """An index was damaged and is right again; no entry was."""
+
+    @property
+    def words(self) -> str:
+        """What was wrong, and what was done."""
+        return _("An index of the journal was damaged. It was made anew from the entries, all as they were written.")
+
+
 Finding = (
     Unusable
     | FileDamaged
@@ -207,4 +217,5 @@ Finding = (
     | WitnessUnreadable
     | EntriesUnreadable
     | NotOurs
+    | IndexRebuilt
 )

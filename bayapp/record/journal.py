@@ -10,6 +10,7 @@ from bayapp.job.model.ids import JobId
 from bayapp.job.model.job import Job
 from bayapp.job.state.events import Event
 from bayapp.record.chain import Head
+from bayapp.record.findings import Finding
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +101,13 @@ class Journal(Protocol):
 
     def last_heartbeat(self) -> datetime | None:
         """Return the instant of the last heartbeat."""
+
+    @property
+    def noticed(self) -> tuple[Finding, ...]:
+        """What was not as it should be when it was opened, and kept nobody from opening it."""
+
+    def rebuild_indexes(self) -> None:
+        """Make the indexes anew from the entries, where one is damaged and they are not."""
 
     def look(self) -> None:
         """Make sure that the store on disk is the one that was opened, and has what was recorded; a reader need not.

@@ -14,7 +14,7 @@ from bayapp.job.state.events import Event, JobOpened
 from bayapp.record import rows
 from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies, no_collector
 from bayapp.record.chain import NOTHING, Entry, Head, first_broken
-from bayapp.record.findings import Finding, WitnessMissing, WitnessUnreadable
+from bayapp.record.findings import FileDamaged, Finding, IndexRebuilt, WitnessMissing, WitnessUnreadable
 from bayapp.record.journal import JournalEntry, PastCar
 from bayapp.record.on_sqlite import READS
 from bayapp.record.open_files import OpenFiles
@@ -251,7 +251,11 @@ class SqlJournal:
     def _recheck(self) -> None:
         from bayapp.record.integrity import check  # noqa: PLC0415 (it reads by this module)
 
-        findings = check(self.store.url.render_as_string(hide_password=False))
+        address = self.store.url.render_as_string(hide_password=False)
+        findings = check(address)
+        if findings and all(isinstance(finding, FileDamaged) for finding in findings):
+            self.rebuild_indexes()
+            findings = check(address)
         if findings:
             with self.reading() as connection:
                 refuse_strangers(self.store, connection)
@@ -265,6 +269,18 @@ class SqlJournal:
             from bayapp.record.backup import back_up  # noqa: PLC0415 (it checks the copy by this module)
 
             back_up(self.store.url.render_as_string(hide_password=False), self.store.folder / BACKUPS)
+
+    def rebuild_indexes(self) -> None:
+        """Make the indexes anew from the entries, where one is damaged and they are not."""
+        if self._files:
+            self._files.require_same()
+        with store_problems(self._where), self.engine.begin() as connection:
+            for index in JOURNAL.indexes:
+                index.drop(connection, checkfirst=True)
+                index.create(connection)
+        if self._files:
+            self._files.learn()
+        self.noticed = (IndexRebuilt(),)
 
     def close(self) -> None:
         """Let go of the store."""

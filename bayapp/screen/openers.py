@@ -25,6 +25,7 @@ from bayapp.pages.wanted import (
     ShowRecipe,
     ShowRecord,
     ShowTopic,
+    StoreFound,
     StoreTrouble,
     TakeIn,
     UnworkedZone,
@@ -129,6 +130,7 @@ class Openers(QObject):
         table.on(CorrectTimes, CorrectionController(chosen, pages, sender, wall.refresher).open)
         table.on(Refused, notices.say_refused)
         table.on(StoreTrouble, notices.say_trouble)
+        table.on(StoreFound, notices.say_found)
         table.on(ShowClockNotice, clock.open_notice)
         table.add(Page.CLOCK, clock.open)
         table.add(Page.CAUTIONS, notices.show_cautions)

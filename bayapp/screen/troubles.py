@@ -18,7 +18,7 @@ class Troubles:
     """
 
     def __init__(self, sender: RequestSender, pages: PageStack) -> None:
-        self._pages = pages
+        self._pages, self._watch = pages, sender.bay.store_watch
         self._last_shown = ""
         self._usual = sys.excepthook
         sender.accepted.connect(lambda _: self._forget())
@@ -27,9 +27,13 @@ class Troubles:
         """Tell a problem with the store; pass on everything else."""
         if not isinstance(trouble, StoreProblem):
             self._usual(kind, trouble, trace)
-        elif not isinstance(trouble, BackgroundWriteFailed) or str(trouble) != self._last_shown:
+        elif not isinstance(trouble, BackgroundWriteFailed) or str(trouble) not in self._told():
             self._last_shown = str(trouble)
             self._pages.want(StoreTrouble(trouble))
+
+    def _told(self) -> tuple[str, str]:
+        """Return what was shown here last, and what the watch over the store has shown."""
+        return self._last_shown, str(self._watch.trouble)
 
     def _forget(self) -> None:
         self._last_shown = ""

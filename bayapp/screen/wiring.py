@@ -55,6 +55,8 @@ def finish_start(window: Wall, store: Path, settings: Settings, practice: bool) 
     if settings.sensor and not practice:
         add_sensors(window, settings.sensor, openers)
     recall_left(window)
+    if not practice:
+        check_journal(window, store)
 
 
 def forget_sources() -> None:
@@ -114,6 +116,15 @@ def add_sensors(window: Wall, sensors: Sequence[SensorSettings], openers: "Opene
     window.closing.connect(controller.stop)
     openers.add_sensors(controller.open)
     controller.begin()
+
+
+def check_journal(window: Wall, store: Path) -> None:
+    """Check the whole journal behind everything else, until the window is closed."""
+    from bayapp.screen.processes.journal_check import JournalCheck  # noqa: PLC0415 (loads once the board stands)
+
+    check = JournalCheck(store, window.selection.bay, window.pages)
+    window.closing.connect(check.stop)
+    check.begin()
 
 
 def recall_left(window: Wall) -> None:

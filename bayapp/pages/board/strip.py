@@ -15,6 +15,7 @@ from bayapp.pages.board.bays import BayFace, bays
 from bayapp.pages.board.clock_column import Tile
 from bayapp.pages.board.clock_question import ClockNotice, clock_notice
 from bayapp.pages.board.people import doings, people_at_hand
+from bayapp.pages.board.store_notice import store_words
 from bayapp.pages.plan.promise import broken_promises
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.text.days import same_day
@@ -34,6 +35,7 @@ class Strip:
         air, air_detail: the reading and its time; a request to read the air if there is none or it is old.
         promise: a warning if the shown car will not be ready as promised.
         clock: what is to be said of the machine's clock, where it was moved.
+        store: that nothing can be recorded just now, or that the journal is not whole; stands in the clock's place.
     """
 
     title: str
@@ -45,6 +47,7 @@ class Strip:
     air: str = ""
     air_detail: str = ""
     clock: ClockNotice | None = None
+    store: str = ""
     sound_due: bool = False
     sound_unheard: bool = False
     promise: str = ""
@@ -84,6 +87,7 @@ def strip(
         air=air,
         air_detail=air_detail,
         clock=clock_notice(state, bay.clock_watch.unsure, at, tz),
+        store=store_words(bay),
         sound_due=not today,
         sound_unheard=today and not state.sound_heard,
         promise=promises[job.id].short if job and job.id in promises else "",

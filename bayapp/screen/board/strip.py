@@ -38,6 +38,7 @@ class StripBar(QWidget):
         air_wanted: the reading of the air was touched.
         sound_wanted: the sound sign was touched.
         clock_wanted: the notice about the clock was touched; carries the ClockNotice that it shows.
+        store_wanted: the notice about the store was touched.
     """
 
     cars_wanted = Signal()
@@ -48,6 +49,7 @@ class StripBar(QWidget):
     air_wanted = Signal()
     sound_wanted = Signal()
     clock_wanted = Signal(object)
+    store_wanted = Signal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -61,6 +63,9 @@ class StripBar(QWidget):
         self.sound.clicked.connect(self.sound_wanted)
         self.clock = GloveButton(look, self)
         self.clock.clicked.connect(self._clock_touched)
+        self.store = GloveButton(look, self)
+        self.store.clicked.connect(self.store_wanted)
+        self.store.hide()
         self.bays: list[BayButton] = []
         self.people: list[GloveButton] = []
         self.more_people = GloveButton(look, self)
@@ -75,7 +80,9 @@ class StripBar(QWidget):
         self._show_bays(strip)
         self.air.show_words(strip.air, strip.air_detail, title_mm=4.6)
         self._show_sound(strip, no_sound)
-        self.clock.setVisible(strip.clock is not None)
+        self.store.setVisible(bool(strip.store))
+        self.store.show_words(strip.store, _("touch for why"), badge=Urgency.LAPSED, title_mm=5.0, style=Style.FILLED)
+        self.clock.setVisible(strip.clock is not None and not strip.store)
         if strip.clock is ClockNotice.QUESTION:
             words = notice_words(strip.clock)
             self.clock.show_words(words, badge=Urgency.LAPSED, title_mm=5.0, style=Style.FILLED)
@@ -125,8 +132,8 @@ class StripBar(QWidget):
         else:
             self.sound.show_words(_("sound on"), glyph="sound", title_mm=4.2, style=Style.QUIET)
 
-    def _shape(self, strip: Strip) -> tuple[bool, bool, int]:
-        return (strip.clock is not None, bool(strip.air), len(strip.bays))
+    def _shape(self, strip: Strip) -> tuple[bool, bool, bool, int]:
+        return (strip.clock is not None, bool(strip.store), bool(strip.air), len(strip.bays))
 
     def _show_people(self, strip: Strip) -> None:
         shown = self._shown_people(strip)
@@ -159,7 +166,7 @@ class StripBar(QWidget):
         return first if strip.by in first or strip.by not in strip.people else (*first[:-1], strip.by)
 
     def _clock_mm(self, strip: Strip) -> float:
-        return 74 if strip.clock is ClockNotice.QUESTION else 50 if strip.clock else 0
+        return 74 if strip.store or strip.clock is ClockNotice.QUESTION else 50 if strip.clock else 0
 
     def _free_mm(self, strip: Strip) -> float:
         """Return the width for the car's name and the people."""
@@ -204,9 +211,10 @@ class StripBar(QWidget):
         sound_wide = mm(self._sound_mm(self.shown))
         place(self.sound, QRectF(round(right - mm(GAP) - sound_wide), 0, round(sound_wide), height))
         end = right - mm(GAP) - sound_wide
-        if not self.clock.isHidden():
+        if clock_wide:
             wide = mm(clock_wide)
-            place(self.clock, QRectF(round(end - mm(GAP) - wide), 0, round(wide), height))
+            notice = self.clock if self.store.isHidden() else self.store
+            place(notice, QRectF(round(end - mm(GAP) - wide), 0, round(wide), height))
             end -= mm(GAP) + wide
         air_wide = min(mm(WIDEST_AIR), max(0.0, end - x - mm(GAP)))
         place(self.air, QRectF(round(end - mm(GAP) - air_wide), 0, round(air_wide), height))

@@ -3,7 +3,7 @@
 from bayapp.job import why_not
 from bayapp.pages.board.phrases import cautions
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import Refused, StoreTrouble
+from bayapp.pages.wanted import Refused, StoreFound, StoreTrouble
 from bayapp.record import BackgroundWriteFailed
 from bayapp.screen.frame.choices import Choices
 from bayapp.text.language import _
@@ -23,6 +23,10 @@ class Notices:
         """Show a refusal that no button on the page can show."""
         bay, tz = self._selection.bay, self._selection.tz
         self._choices.tell(_("Not now"), "", *(why_not(refusal, bay.state, tz) for refusal in wanted.refusals))
+
+    def say_found(self, wanted: StoreFound) -> None:
+        """Show what was found wrong with the journal."""
+        self._choices.tell(_("The journal"), "", *wanted.sentences)
 
     def say_trouble(self, wanted: StoreTrouble) -> None:
         """Show that the store failed, and whether a touch was lost; the clocks run on."""

@@ -29,6 +29,7 @@ from bayapp.screen.widgets.mirror import place
 from bayapp.screen.widgets.relayout import relayout
 from bayapp.screen.window.board_controller import BoardController
 from bayapp.screen.window.ladder_controller import LadderController
+from bayapp.screen.window.store_watch import StoreLook
 from bayapp.screen.window.time_zone_watch import TimeZoneWatch, ZoneNow
 
 
@@ -42,6 +43,7 @@ class Wall(QWidget):
         request_sender: the way of a request to the door.
         refresher: keeps the board up to date.
         voice: sounds the alerts.
+        store_look: looks whether the store is still the one that was opened.
         real: the measure of this screen, before it is fitted to the window.
 
     Signals:
@@ -69,6 +71,7 @@ class Wall(QWidget):
         parts = BoardParts(self.strip, self.car, self.band, self.column, self.next_bar)
         self.refresher = Refresher(parts, self.selection, self.drawings, self.voice, self)
         self.time_zone_watch = TimeZoneWatch(bay, self.selection, zone_now, self)
+        self.store_look = StoreLook(self.selection, self.pages)
         self._join(parts)
         self._first = QTimer(self)  # a child: it cannot fire when the window is gone
         self._first.setSingleShot(True)
@@ -85,6 +88,8 @@ class Wall(QWidget):
         pages.turned.connect(self._arrange)
         pages.stale.connect(refresher.refresh)
         self.request_sender.answered.connect(refresher.refresh)
+        self.store_look.changed.connect(refresher.refresh)
+        self.strip.store_wanted.connect(self.store_look.tell)
         self.band.undo_wanted.connect(self.request_sender.send_or_show_refusal)
         self._touches = BoardController(parts, chosen, pages, self.request_sender, refresher)
         ladder = LadderController(self.ladder, self.ladder_bar, chosen, pages, self.request_sender, refresher)
@@ -175,5 +180,6 @@ class Wall(QWidget):
     def closeEvent(self, event: QCloseEvent) -> None:
         self.refresher.stop()
         self.time_zone_watch.stop()
+        self.store_look.stop()
         self.closing.emit()
         super().closeEvent(event)

@@ -1,0 +1,46 @@
+"""The store, watched: whether what is touched can be recorded, and whether all that was recorded is still there."""
+
+from collections.abc import Sequence
+
+from bayapp.record import StoreProblem
+from bayapp.record.findings import Finding
+from bayapp.record.journal import Journal
+
+
+class StoreWatch:
+    """Asks every moment whether the store is still the one that was opened.
+
+    Attributes:
+        trouble: why nothing can be recorded just now; None while all is well.
+        found: what a look over the whole journal found wrong, or its opening.
+    """
+
+    def __init__(self, journal: Journal) -> None:
+        self._journal = journal
+        self.trouble: StoreProblem | None = None
+        self._noticed = self.found = journal.noticed
+
+    def look(self) -> bool:
+        """Look at the store; return whether there is something new to be said of it, or no longer."""
+        before = self.trouble
+        try:
+            self._journal.look()
+            self.trouble = None
+        except StoreProblem as trouble:
+            self.trouble = trouble
+        mended, self._noticed = self._journal.noticed != self._noticed, self._journal.noticed
+        if mended:
+            self.found = self._noticed
+        return mended or str(before) != str(self.trouble)
+
+    def take_found(self, found: Sequence[Finding]) -> None:
+        """Take note of what a look over the whole journal found."""
+        self.found = tuple(found)
+
+    def rebuild_indexes(self) -> None:
+        """Make the indexes anew from the entries.
+
+        Raises:
+            StoreProblem: the file is damaged elsewhere, too.
+        """
+        self._journal.rebuild_indexes()

@@ -1,0 +1,54 @@
+"""A store that goes away while the wall runs is told on the board, and is no secret until it is back."""
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from bayapp.record import StoreLost
+from bayapp.screen.window.store_watch import LOOK_MS
+from tests.screen.walls import Walled
+
+JOURNAL = "journal.sqlite3"
+
+
+def test_it_is_looked_at_more_than_once_a_second():
+    assert LOOK_MS < 1_000
+
+
+def test_a_journal_that_is_renamed_is_told_within_a_look_and_stays_on_the_strip(board: Walled):
+    file = board.hand.store / JOURNAL
+    board.wall.store_look.look()
+    assert board.wall.strip.store.isHidden()
+    file.rename(file.with_name("elsewhere"))
+    board.wall.store_look.look()
+    assert f"{JOURNAL} is not in its folder any more." in board.sentences()
+    assert "Put it back as it was" in board.sentences()
+    assert "NOT RECORDED" in board.wall.strip.store.title
+    assert board.wall.strip.store.isVisible()
+    board.wall.pages.show_board()
+    board.wall.store_look.look()
+    assert board.wall.pages.standing is None, "the page is shown once"
+    board.press(board.wall.strip.store)
+    assert f"{JOURNAL} is not in its folder any more." in board.sentences()
+    file.with_name("elsewhere").rename(file)
+    board.wall.store_look.look()
+    assert board.wall.strip.store.isHidden()
+
+
+def test_no_touch_is_taken_meanwhile_and_the_next_one_is_when_it_is_back(board: Walled, qtbot: QtBot):
+    file = board.hand.store / JOURNAL
+    before = board.hand.journal.last_seq()
+    file.rename(file.with_name("elsewhere"))
+    with qtbot.capture_exceptions() as raised:
+        board.press(board.wall.next_bar.main)
+    assert [kind for kind, _trouble, _trace in raised] == [StoreLost]
+    file.with_name("elsewhere").rename(file)
+    assert board.hand.journal.last_seq() == before
+    board.press(board.wall.next_bar.main)
+    assert board.hand.journal.last_seq() > before
+
+
+@pytest.mark.parametrize("name", [JOURNAL, f"{JOURNAL}-wal"])
+def test_a_deleted_file_is_told_with_its_name(board: Walled, name: str):
+    (board.hand.store / name).unlink()
+    board.wall.store_look.look()
+    assert f"{name} is not in its folder any more." in board.sentences()
