@@ -53,9 +53,27 @@ SHORT_RIM = recipe(
     finish={"keep_dry_hours": 1},
 )
 """A rim as it is shipped, but for its wipe and its second towel; its waits are whole quarters too."""
+QUICK_PANE = recipe(
+    step("polish"),
+    step("coat"),
+    step("buff", wait={"of": "all-glass", "min": 1, "max": 2, "lapse": "polish"}),
+    name="quick-pane",
+)
+"""Waits of a minute or two, so that every age can be gone through in ticks."""
 APART = COAT_BEFORE_POLISH.model_copy(update={"name": "coat-before-polish-too"})
 """The same ladder in a work block of its own, so that no touch joins the two."""
-OWN = {r.name: r for r in (SHORT_PANE, SHORT_RIM, COAT_BEFORE_POLISH, APART, TWO_IN_ANY_ORDER, BUFF_WITHOUT_WAY_BACK)}
+OWN = {
+    r.name: r
+    for r in (
+        SHORT_PANE,
+        SHORT_RIM,
+        COAT_BEFORE_POLISH,
+        APART,
+        TWO_IN_ANY_ORDER,
+        BUFF_WITHOUT_WAY_BACK,
+        QUICK_PANE,
+    )
+}
 
 JOBS: Mapping[str, Mapping[str, Sequence[str]]] = {
     "pane": {"glass-one-layer": ["windscreen"]},
@@ -76,8 +94,15 @@ JOBS: Mapping[str, Mapping[str, Sequence[str]]] = {
     "two panes, three layers and one": {"glass-three-layers": ["windscreen"], "glass-one-layer": ["rear-screen"]},
     "two panes and a rim, short": {"short-pane": ["windscreen", "rear-screen"], "short-rim": ["rim-front-left"]},
     "pane and rim": {"glass-one-layer": ["windscreen"], "rim": ["rim-front-left"]},
+    "two panes and a rim": {"glass-one-layer": ["windscreen", "rear-screen"], "rim": ["rim-front-left"]},
+    "panel and pane": {"paint-two-layers": ["bonnet"], "glass-one-layer": ["windscreen"]},
+    "panel, pane and rim": {
+        "paint-two-layers": ["bonnet"],
+        "glass-one-layer": ["windscreen"],
+        "rim": ["rim-front-left"],
+    },
 }
-"""Zones by recipe. The last three have from ten thousand to a million states."""
+"""Zones by recipe."""
 
 
 def small_job(name: str, people: int) -> Job:

@@ -8,7 +8,10 @@ import sys
 from collections.abc import Iterator, Sequence
 from time import perf_counter
 
-from tests.liveness.explore import Space, closing, explore, refusals, replayed
+from tests.liveness.dead_ends import DeadEnds, way_to
+from tests.liveness.every_state import EveryState
+from tests.liveness.moves import refusals
+from tests.liveness.situations import LONG
 from tests.liveness.small_jobs import JOBS, small_job
 
 SHOWN = 3
@@ -16,11 +19,11 @@ SHOWN = 3
 
 
 def main(words: Sequence[str]) -> int:
-    """Explore, print a table and the shortest ways into a dead end; return 1 where there is one."""
+    """Visit, print how many there were and the shortest ways into a dead end; return 1 where there is one."""
     parser = argparse.ArgumentParser(prog="packaging/liveness.py states", description=__doc__)
     parser.add_argument("jobs", nargs="*", help=f"of {', '.join(JOBS)}; by default all")
     parser.add_argument("--people", type=int, nargs="+", default=[1, 2], help="how many work on the car")
-    parser.add_argument("--most", type=int, default=300_000, help="give a job up that has more states")
+    parser.add_argument("--most", type=int, default=10**6, help="give a job up that takes more visits")
     options = parser.parse_args(words)
     if unknown := set(options.jobs) - JOBS.keys():
         parser.error(f"no job is called {', '.join(sorted(unknown))}")
@@ -28,33 +31,41 @@ def main(words: Sequence[str]) -> int:
     for name in options.jobs or JOBS:
         for people in options.people:
             began = perf_counter()
+            states = EveryState(small_job(name, people))
             try:
-                space = explore(small_job(name, people), options.most)
+                states.visit_all(options.most)
             except OverflowError as more:
                 print(f"{name}, {people} at work: {more}, {perf_counter() - began:.0f} s", flush=True)
                 continue
-            dead = len(space.dead)
-            print(
-                f"{name}, {people} at work: {len(space.moves)} states, {len(space.ends)} ends, "
-                f"{dead} without a way to the end, {perf_counter() - began:.0f} s",
-                flush=True,
-            )
-            for line in told(space):
+            ends = DeadEnds(states)
+            print(f"{name}, {people} at work: {counted(ends)}, {perf_counter() - began:.0f} s", flush=True)
+            for line in told(ends):
                 print(f"    {line}", flush=True)
-            shut = shut or bool(dead)
+            shut = shut or bool(ends.dead)
     return int(shut)
 
 
-def told(space: Space) -> Iterator[str]:
-    """Yield how the nearest dead ends are reached, one of each kind of closing move, and what is refused there."""
-    kinds: dict[str, int] = {}
-    for number in closing(space):
-        kinds.setdefault(space.path(number)[-1].kind, number)
-    for kind, number in list(kinds.items())[:SHOWN]:
-        path = space.path(number)
-        yield f"closed by: {kind}"
-        yield from (f"  {move.at:%d %H:%M:%S.%f} {move.words}" for move in path)
-        yield from (f"  refused: {sentence}" for sentence in refusals(*replayed(space.job, path)))
+def counted(ends: DeadEnds) -> str:
+    """Return how much was visited, in words."""
+    states = ends.states
+    return (
+        f"{len(states.situations)} situations in {len(states.visits)} sets of ages, {states.asked} judged by the gate, "
+        f"{len(ends.ends)} ends, {len(ends.dead)} without a way to the end"
+    )
+
+
+def told(ends: DeadEnds) -> Iterator[str]:
+    """Yield how the nearest dead ends are reached, one of each kind of last touch, and what is refused there."""
+    kinds: set[str] = set()
+    for visit in ends.closing():
+        moves, state, at = way_to(ends.states, visit)
+        kind = moves[-1].kind if moves else ""
+        if kind in kinds or len(kinds) == SHOWN:
+            continue
+        kinds.add(kind)
+        yield f"closed by: {kind}, or by leaving it as it is then"
+        yield from (f"  {move.at:%d %H:%M:%S.%f} {move.words}" for move in moves)
+        yield from (f"  refused for good: {sentence}" for sentence in refusals(state, at + LONG))
 
 
 if __name__ == "__main__":

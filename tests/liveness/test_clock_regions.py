@@ -12,7 +12,7 @@ import pytest
 
 from bayapp.job import BayState, Job
 from tests.liveness.clock_regions import Key, Regions
-from tests.liveness.explore import following, opened
+from tests.liveness.moves import following, opened
 from tests.liveness.small_jobs import small_job
 
 
@@ -39,10 +39,10 @@ def visited(job: Job, most: int) -> Iterator[tuple[BayState, datetime]]:
         most -= 1
         state, at = left.popleft()
         yield state, at
-        for move, after in following(state, at):
-            if (found := exactly(after, move.at)) not in known:
+        for _, then, after in following(state, at):
+            if (found := exactly(after, then)) not in known:
                 known.add(found)
-                left.append((after, move.at))
+                left.append((after, then))
 
 
 @pytest.mark.parametrize(
@@ -56,7 +56,7 @@ def test_the_same_moves_lead_from_states_of_one_key_to_states_of_one_key(name: s
     for state, at in visited(job, 800):
         count += 1
         next_keys[regions.key(state, at)].add(
-            frozenset(regions.key(after, move.at) for move, after in following(state, at))
+            frozenset(regions.key(after, then) for _, then, after in following(state, at))
         )
     assert count > 2 * len(next_keys), "hardly any two of them have one key"
     assert [key for key, nexts in next_keys.items() if len(nexts) > 1] == []

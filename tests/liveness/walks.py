@@ -33,7 +33,7 @@ from bayapp.planning.relaxation import Relaxed, relaxed
 from bayapp.planning.remedies import Touch, Trouble, request_of
 from bayapp.planning.ways_out import ways_out
 from bayapp.planning.work import plan_work
-from tests.liveness.explore import places
+from tests.liveness.moves import places
 from tests.planning.support.replays import GOOD_AIR, READ_EVERY, one_by_one, replay
 
 FILES = tuple(sorted(path.name for path in resource("jobs").glob("*.toml")))

@@ -1,14 +1,13 @@
-"""Visits every state that accepted touches reach, and looks for a way to the end from each.
+"""What may be done next in a bay with one car: the touches, what each leads to, and when time changes a verdict.
 
 A touch begins a step of a zone or of zones together or ends it, covers or uncovers a coat, or closes a set early;
-nothing is undone, nothing deviates. Between touches time passes to the next instant at which some verdict changes: to
-where a wait opens or a surface need no longer be kept dry, to the last moment of a window and to just after it. A
-person may stop anywhere between; what is then judged alike is one state (``clock_regions``).
+nothing is undone, nothing deviates. Time is here let pass only to the next instant at which some verdict changes: to
+where a wait opens or a surface need no longer be kept dry, to the last moment of a window and to just after it. Whoever
+needs the instants between must ask for them (``every_state`` does).
 """
 
-from collections import deque
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import combinations
 
@@ -22,14 +21,12 @@ from bayapp.job.state.state import JobState, StepRun
 from bayapp.job.waits.cure import cure_of
 from bayapp.job.waits.ladder_position import LadderPosition, ladder_position, next_places
 from bayapp.job.waits.waits import Window
-from tests.liveness.clock_regions import MS, Key, Regions
-
-NONE = -1
+from tests.liveness.ages import MS
 
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """What leads from one state to another: a touch, or time that passes.
+    """A touch that was made, in words.
 
     Attributes:
         kind: the touch without who and where.
@@ -40,43 +37,8 @@ class Move:
     kind: str
 
 
-@dataclass
-class Space:
-    """All the states of a job.
-
-    Attributes:
-        came_from: the state that each was first met from, by number, and the move; the first state came from none.
-        moves: for each state, the numbers of those that follow.
-        ends: states in which nothing is left to do.
-    """
-
-    job: Job
-    came_from: list[tuple[int, Move | None]] = field(default_factory=list)
-    moves: list[list[int]] = field(default_factory=list)
-    ends: list[int] = field(default_factory=list)
-
-    @property
-    def dead(self) -> frozenset[int]:
-        """The states from which no way leads to the end."""
-        before: list[list[int]] = [[] for _ in self.moves]
-        for number, following in enumerate(self.moves):
-            for other in following:
-                before[other].append(number)
-        alive, left = set(self.ends), list(self.ends)
-        while left:
-            for number in before[left.pop()]:
-                if number not in alive:
-                    alive.add(number)
-                    left.append(number)
-        return frozenset(range(len(self.moves))) - alive
-
-    def path(self, number: int) -> list[Move]:
-        """Return the moves on the shortest way to a state, by their count."""
-        found: list[Move] = []
-        while (move := self.came_from[number][1]) is not None:
-            found.append(move)
-            number = self.came_from[number][0]
-        return found[::-1]
+Next = tuple[Request | None, datetime, BayState]
+"""A touch, or none where time passes; when, and what it leads to."""
 
 
 def opened(job: Job) -> BayState:
@@ -85,56 +47,24 @@ def opened(job: Job) -> BayState:
     return fold([JobOpened(at=job.start, job=job.id, opened=job), air])
 
 
-def explore(job: Job, most: int = 10**9, told: Callable[[int], None] = lambda count: None) -> Space:
-    """Return every state of a job that stands alone in the bay.
-
-    Raises:
-        OverflowError: there are more than ``most``.
-    """
-    first = opened(job)
-    regions, space = Regions(first), Space(job)
-    numbers: dict[Key, int] = {}
-    left: deque[tuple[int, BayState, datetime]] = deque()
-
-    def number_of(state: BayState, at: datetime, came_from: tuple[int, Move | None]) -> int:
-        key = regions.key(state, at)
-        if key not in numbers:
-            numbers[key] = len(numbers)
-            space.came_from.append(came_from)
-            space.moves.append([])
-            left.append((numbers[key], state, at))
-        return numbers[key]
-
-    number_of(first, job.start, (NONE, None))
-    while left:
-        number, state, at = left.popleft()
-        if number >= most:
-            raise OverflowError(f"more than {most} states")
-        if number % 1000 == 0:
-            told(len(numbers))
-        if done(state):
-            space.ends.append(number)
-        for move, after in following(state, at):
-            space.moves[number].append(number_of(after, move.at, (number, move)))
-    return space
-
-
 def done(state: BayState) -> bool:
     """Whether nothing is left to do."""
     (car,) = state.jobs.values()
     return all(not z.running and not next_places(car.job.recipe_of(name), z.rungs) for name, z in car.zones.items())
 
 
-def following(state: BayState, at: datetime) -> Iterator[tuple[Move, BayState]]:
-    """Yield every state that one touch leads to, and the one that time leads to."""
+def following(
+    state: BayState, at: datetime, allowed: Callable[[Request], bool] = lambda request: True
+) -> Iterator[Next]:
+    """Yield what each touch leads to that is allowed and that the gate accepts, and what time leads to."""
     facts = BayFacts(state, at)
-    for request in touches(state, at):
+    for request in filter(allowed, touches(state, at)):
         verdict = judge(request, facts)
         if verdict.accepted:
-            yield Move(at, *_words(request)), _lean(fold(verdict.events, state))
+            yield request, at, lean(fold(verdict.events, state))
     moment = next_moment(state, at)
     if moment is not None:
-        yield Move(moment, "time passes", "time passes"), state
+        yield None, moment, state
 
 
 def touches(state: BayState, at: datetime) -> Iterator[Request]:
@@ -208,37 +138,24 @@ def _from_first_stroke(car: JobState, zone: ZoneId, running: StepRun) -> Iterato
             yield from [running.started_at + rung.wait.latest] if counts else []
 
 
-def _lean(state: BayState) -> BayState:
+def lean(state: BayState) -> BayState:
     """Return the state without what only undoing and papers ask for."""
     (car,) = state.jobs.values()
     zones = {name: replace(z, before=None, lapses=()) for name, z in car.zones.items()}
     return replace(state, jobs={car.job.id: replace(car, zones=zones)})
 
 
-def _words(request: Request) -> tuple[str, str]:
-    """Return a touch in few words, and again without who and where."""
+def as_move(request: Request, at: datetime) -> Move:
+    """Return a touch in words."""
     match request:
         case Start(zones=zones, step=step, by=by):
-            return f"{by}: begin {step} on {', '.join(zones)}", f"begin {step}"
+            return Move(at, f"{by}: begin {step} on {', '.join(zones)}", f"begin {step}")
         case FinishStep(zones=zones, step=step):
-            return f"done {step} on {', '.join(zones)}", f"done {step}"
+            return Move(at, f"done {step} on {', '.join(zones)}", f"done {step}")
         case Cover(zones=zones) | Uncover(zones=zones) | CloseSet(zones=zones):
-            return f"{type(request).__name__} {', '.join(zones)}", type(request).__name__
+            kind = type(request).__name__
+            return Move(at, f"{kind} {', '.join(zones)}", kind)
     raise TypeError(request)
-
-
-def closing(space: Space) -> list[int]:
-    """Return the dead states that a move leads to from a live one on the shortest way, the nearest first."""
-    dead = space.dead
-    return [number for number in sorted(dead) if space.came_from[number][0] not in dead]
-
-
-def replayed(job: Job, moves: Sequence[Move]) -> tuple[BayState, datetime]:
-    """Return the bay after these moves."""
-    state, at = opened(job), job.start
-    for move in moves:
-        state, at = next((s, m.at) for m, s in following(state, at) if m == move)
-    return state, at
 
 
 def refusals(state: BayState, at: datetime) -> list[str]:
