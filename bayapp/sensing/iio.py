@@ -8,11 +8,15 @@ import threading
 from collections.abc import Iterator
 from pathlib import Path
 
+from bayapp.files.plain_file import read_bytes
+from bayapp.files.problems import BadFile
 from bayapp.files.shop.sensor_settings import Quantity, SensorSettings
 from bayapp.sensing.message import OnMessage, SensorMessage
 from bayapp.text.language import _
 
 MILLI = 1000.0
+LARGEST = 4_096
+"""Bytes of one file of sysfs, which gives at most a page."""
 
 
 class NoDeviceError(Exception):
@@ -66,7 +70,7 @@ def _find(sensor: SensorSettings) -> Path:
         return direct
     for device in sorted(folder.glob("iio:device*")):
         try:
-            if (device / "name").read_text(encoding="utf-8", errors="replace").strip() == sensor.device:
+            if _text(device / "name") == sensor.device:
                 return device
         except OSError:
             continue
@@ -90,7 +94,14 @@ def _channel(device: Path, channel: str) -> float | None:
 
 
 def _number(file: Path) -> float:
-    return float(file.read_text(encoding="ascii", errors="replace").strip())
+    return float(_text(file))
+
+
+def _text(file: Path) -> str:
+    try:
+        return read_bytes(file, LARGEST).decode(errors="replace").strip()
+    except BadFile as bad:
+        raise OSError(str(bad)) from bad
 
 
 class IioSource:

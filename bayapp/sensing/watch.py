@@ -119,15 +119,22 @@ class SensorWatch:
         return asked if _is_news(asked, last, at) else None
 
     def late(self, readings: Sequence[AirRead], at: datetime, unused: Collection[str] = ()) -> tuple[ReadAir, ...]:
-        """Return readings that arrived late; what such a sample lacks comes from the reading that held at its time."""
+        """Return readings that arrived late; what such a sample lacks comes from the reading that held at its time.
+
+        Of each sensor at most one a minute, the last, as readings that come in time are recorded.
+        """
         late, self._late = self._late, []
         groups: dict[tuple[str, datetime], dict[Quantity, float]] = {}
         for sample in late:
             if sample.sensor not in unused:
                 groups.setdefault((sample.sensor, sample.read_at), {})[sample.quantity] = sample.value
+        one_a_minute = {(name, _minute(moment)): (name, moment) for name, moment in sorted(groups, key=_moment_of)}
+        known = {(reading.source, _minute(reading.measured_at)) for reading in readings} if groups else set()
         found = []
-        for (name, moment), values in sorted(groups.items(), key=_when):
-            found.append(_past(name, moment, values, [r for r in readings if self.near(name, r)]))
+        for minute, (name, moment) in one_a_minute.items():
+            if minute not in known:
+                near = [r for r in readings if self.near(name, r)]
+                found.append(_past(name, moment, groups[name, moment], near))
         return tuple(asked for asked in found if asked)
 
     def troubles(self, readings: Sequence[AirRead], at: datetime, unused: Collection[str] = ()) -> tuple[Trouble, ...]:
@@ -259,8 +266,12 @@ def _apart(asked: ReadAir, last: AirRead, by: Mapping[Quantity, float]) -> bool:
     return False
 
 
-def _when(group: tuple[tuple[str, datetime], Mapping[Quantity, float]]) -> datetime:
-    return group[0][1]
+def _moment_of(group: tuple[str, datetime]) -> datetime:
+    return group[1]
+
+
+def _minute(moment: datetime) -> datetime:
+    return moment.replace(second=0, microsecond=0)
 
 
 def _past(

@@ -250,6 +250,14 @@ class Walled:
         """How many millimetres a pixel is."""
         return 1 / self.look.measure.px_per_mm
 
+    def let_keys_through(self) -> None:
+        """Wait until the keys that might have been a scan have been passed on."""
+        for _round in range(1_000):
+            if not self.openers.scanner.holds_back:
+                return
+            QTest.qWait(10)
+        raise AssertionError("a key is held back for good")
+
     def press(self, button: QAbstractButton) -> None:
         assert button.isVisible(), f"{button.text()!r} cannot be seen"
         assert button.isEnabled()

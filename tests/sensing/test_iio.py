@@ -5,6 +5,7 @@ and offset are milli degrees Celsius"; in_humidityrelative_raw "Units after appl
 percent"; in_humidityrelative_input "Scaled humidity measurement in milli percent".
 """
 
+import os
 from pathlib import Path
 
 import pytest
@@ -76,6 +77,19 @@ def test_an_unplugged_device_says_so_and_comes_back(device: Device):
 def test_what_is_no_number_is_refused(device: Device, said: str):
     device.say(in_temp_input=said)
     with pytest.raises(ValueError, match="could not convert"):
+        read_device(device.settings())
+
+
+@pytest.mark.parametrize("place", ["/dev/zero", "/dev/tty"])
+def test_a_channel_that_never_ends_or_never_answers_is_an_error_of_the_machine(device: Device, place: str):
+    (device.path / "in_temp_input").symlink_to(place)
+    with pytest.raises(OSError, match="in_temp_input"):
+        read_device(device.settings())
+
+
+def test_a_pipe_in_the_place_of_a_channel_is_not_waited_for(device: Device):
+    os.mkfifo(device.path / "in_temp_input")
+    with pytest.raises(OSError, match="a pipe, a socket or a device"):
         read_device(device.settings())
 
 

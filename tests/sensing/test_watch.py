@@ -162,6 +162,19 @@ def test_a_late_message_is_a_reading_of_its_own_moment_with_what_held_then():
     assert hall.watch.late(hall.readings, at(12)) == ()
 
 
+def test_of_a_flood_of_late_messages_one_a_minute_is_a_reading_and_only_once():
+    hall = Hall(both())
+    hall.say(0, air_c=20, rh_percent=50)
+    hall.ask(0)
+    for again in range(3):
+        for second in range(0, 180, 5):
+            hall.say(12, read=5 + second / 60, air_c=20 + again + second / 1_000, rh_percent=50)
+        found = hall.watch.late(hall.readings, at(12))
+        assert [asked.read_at for asked in found] == ([] if again else [at(5 + s / 60) for s in (55, 115, 175)])
+        for asked in found:
+            hall.record(12, asked)
+
+
 def test_a_sensor_that_is_not_trusted_gives_nothing_and_calls_nobody():
     hall = Hall(both())
     hall.unused.add("door")

@@ -4,7 +4,6 @@ import logging
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from queue import Empty, SimpleQueue
 from typing import Protocol
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -19,6 +18,7 @@ from bayapp.pages.selection import Selection
 from bayapp.record import BackgroundWriteFailed, StoreProblem
 from bayapp.screen.widgets.choice_page import Entry, Show
 from bayapp.sensing.iio import IioSource
+from bayapp.sensing.inbox import Inbox
 from bayapp.sensing.message import OnMessage, SensorMessage
 from bayapp.sensing.mqtt import MqttSource
 from bayapp.sensing.watch import SensorWatch, Trouble
@@ -68,7 +68,7 @@ class SensorsController(QObject):
         super().__init__(parent)
         self._bay, self._selection = selection.bay, selection
         bay = self._bay
-        self._inbox: SimpleQueue[SensorMessage] = SimpleQueue()
+        self._inbox = Inbox()
         self.watch = SensorWatch(sensors, bay.now())
         self.watch.near = self._near
         self._sources = [source_of(sensor, self.hear) for sensor in sensors]
@@ -97,7 +97,7 @@ class SensorsController(QObject):
     def poll(self) -> None:
         """Take in the new messages, record what is news, and report what is wrong."""
         at = self._bay.now()
-        for message in self._drain():
+        for message in self._inbox.take():
             self.watch.receive(message, at)
         unused = self._bay.sensors.unused(at)
         late = self.watch.late(self._bay.state.readings, at, unused)
@@ -126,15 +126,6 @@ class SensorsController(QObject):
     def _near(self, sensor: str, reading: AirRead) -> bool:
         places = self._bay.state.places
         return places.same_air(places.sensors.get(sensor), reading.place)
-
-    def _drain(self) -> list[SensorMessage]:
-        found: list[SensorMessage] = []
-        while len(found) < MOST_WAITING:
-            try:
-                found.append(self._inbox.get_nowait())
-            except Empty:
-                break
-        return found
 
     def _with_waiting(
         self, readings: Sequence[AirRead], at: datetime, air: tuple[PlaceId | None, ...]

@@ -1,8 +1,8 @@
 """Tells a keyboard-wedge scanner from a foot switch and from fingers, and collects what it types.
 
-A scanner types a whole label within a moment and ends it with Enter or Tab; a foot switch or a finger sends one key.
-So the first key that may begin a label is held back for a moment: if others follow at once it is a scan; if not, the
-key is passed on.
+A scanner types a whole label within a moment, with whatever control characters its maker or its settings put before,
+into and behind it; a foot switch or a finger sends one key. So every key is held back for a moment: if another follows
+at once, no hand did that, and nothing of it presses anything; if none does, the key is passed on.
 """
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer, Signal
@@ -13,6 +13,9 @@ from bayapp.files.gs1 import GS
 APART_MS = 60
 """The longest pause between two characters of one scan; slow scanners send 10 to 40 ms apart (common practice)."""
 LEAST = 6
+"""Characters of the shortest label; of a shorter burst nothing is told."""
+LONGEST = 4_000
+"""Characters of a burst that are kept; a label has at most some hundred."""
 ENDS = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab)
 
 
@@ -29,21 +32,21 @@ class Scanner(QObject):
         super().__init__(window)
         self._window = window
         self._text = ""
+        self._keys: set[int] = set()
         self._first: QKeyEvent | None = None
         self._let_go: QKeyEvent | None = None
         self._passing = False
-        self._late_end = QTimer(self)  # runs for a while after a scan that ended by a pause: its Enter may still come
-        self._late_end.setSingleShot(True)
-        self._late_end.setInterval(4 * APART_MS)
-        self._pause = QTimer(self)
-        self._pause.setSingleShot(True)
-        self._pause.setInterval(APART_MS)
+        self._behind = _once(self, 4 * APART_MS)  # runs after a scan: its Enter, or a second one, may still come
+        self._pause = _once(self, APART_MS)
         self._pause.timeout.connect(self._look_again)
-        self._late = QTimer(self)
-        self._late.setSingleShot(True)
-        self._late.setInterval(0)
+        self._late = _once(self, 0)
         self._late.timeout.connect(self._end)
         window.installEventFilter(self)
+
+    @property
+    def holds_back(self) -> bool:
+        """Whether a key is held back at present."""
+        return self._first is not None
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Hold back what may be a scan; everything else passes."""
@@ -53,33 +56,32 @@ class Scanner(QObject):
             return self._released(event)
         if event.type() != QEvent.Type.KeyPress or event.isAutoRepeat():
             return False
-        if event.key() in ENDS:
-            return self._ended_by_key()
+        if is_held(event):
+            return self.holds_back
+        return self._pressed(event)
+
+    def _pressed(self, event: QKeyEvent) -> bool:
         character = typed(event)
-        if not character:
-            return bool(self._text) and is_held(event)
+        if not character and self._first is None and self._behind.isActive():
+            self._behind.start()  # what stands behind a label: an Enter that comes late, or a line feed
+            return True
         if self._first is None:
             self._first = event.clone()
-        self._text += character
+        self._keys.add(event.key())
+        self._text = (self._text + character)[:LONGEST]
         self._late.stop()
         self._pause.start()
+        if event.key() in ENDS and len(self._text) >= LEAST:
+            self._end()
         return True
 
     def _released(self, event: QKeyEvent) -> bool:
         """Hold back a release as long as its press, and pass both on together."""
-        if self._first is not None and event.key() == self._first.key() and not event.isAutoRepeat():
+        if self._first is None:
+            return False
+        if event.key() == self._first.key() and not event.isAutoRepeat():
             self._let_go = event.clone()
-        return bool(self._text)
-
-    def _ended_by_key(self) -> bool:
-        """Take the key that ends a scan, even if it comes late; other such keys pass."""
-        if not self._text and self._late_end.isActive():
-            self._late_end.stop()
-            return True
-        whole = len(self._text) >= LEAST
-        self._end()
-        self._late_end.stop()
-        return whole
+        return True
 
     def _look_again(self) -> None:
         """Wait for the keys that arrived while the program was busy: they may belong to the scan."""
@@ -88,13 +90,14 @@ class Scanner(QObject):
     def _end(self) -> None:
         self._pause.stop()
         self._late.stop()
-        text, first, let_go = self._text, self._first, self._let_go
-        self._text, self._first, self._let_go = "", None, None
+        text, keys, first, let_go = self._text, self._keys, self._first, self._let_go
+        self._text, self._keys, self._first, self._let_go = "", set(), None, None
+        if len(keys) == 1 and first is not None:
+            self._pass_on(first, let_go)  # one key, however often its contact bounced
+            return
+        self._behind.start()
         if len(text) >= LEAST:
-            self._late_end.start()
             self.scanned.emit(text)
-        elif first is not None:
-            self._pass_on(first, let_go)
 
     def _pass_on(self, *held_back: QKeyEvent | None) -> None:
         """Pass the held key on to its widget, without repeats from a bouncing switch."""
@@ -106,9 +109,16 @@ class Scanner(QObject):
             self._passing = False
 
 
+def _once(parent: QObject, milliseconds: int) -> QTimer:
+    timer = QTimer(parent)
+    timer.setSingleShot(True)
+    timer.setInterval(milliseconds)
+    return timer
+
+
 def is_held(event: QKeyEvent) -> bool:
     """Whether a key is a modifier, as a scanner holds Shift for a capital letter."""
-    return event.key() in (Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_AltGr)
+    return event.key() in (Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_AltGr, Qt.Key.Key_Meta)
 
 
 def typed(event: QKeyEvent) -> str:
@@ -120,6 +130,4 @@ def typed(event: QKeyEvent) -> str:
     if event.key() == Qt.Key.Key_F8 or event.text() == GS or (control and event.key() == Qt.Key.Key_BracketRight):
         return GS
     text = event.text()
-    if len(text) == 1 and text.isprintable() and not control and not text.isspace():
-        return text
-    return ""
+    return text if len(text) == 1 and text.isprintable() and not control else ""

@@ -235,7 +235,7 @@ def test_digits_of_a_keyboard_are_typed_here_and_begin_no_step(board: Walled, ke
         qtbot.waitUntil(partial(shows, keypad, typed))
     assert board.events() == before
     QTest.keyClick(board.wall, Qt.Key.Key_Escape)
-    assert not keypad.isVisible()
+    qtbot.waitUntil(lambda: not keypad.isVisible())
     board.wall.pages.show_board()
     QTest.keyClick(board.wall, Qt.Key.Key_2)
     qtbot.waitUntil(lambda: board.events() > before)

@@ -234,6 +234,7 @@ def test_an_alert_that_came_after_the_painting_is_not_answered_by_the_switch(boa
     later = {a.condition.subject for a in board.hand.bay.alerts.unanswered()} - shown
     assert later, "nothing came meanwhile"
     QTest.keyClick(board.wall, Qt.Key.Key_F5)
+    board.let_keys_through()
     assert {a.condition.subject for a in board.hand.bay.alerts.unanswered()} >= later
 
 

@@ -48,6 +48,7 @@ def test_no_touch_of_any_button_on_the_board_does_anything(locked: Walled):
 
 def test_the_foot_switch_still_works_and_alerts_are_still_called(locked: Walled):
     QTest.keyClick(locked.wall, Qt.Key.Key_Space)
+    locked.let_keys_through()
     assert isinstance(locked.hand.journal.read()[-1], StepStarted)
     calls = len(locked.sound.calls)
     locked.wait(71)

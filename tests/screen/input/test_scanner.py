@@ -7,7 +7,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from bayapp.screen.input.scanner import APART_MS, Scanner
+from bayapp.screen.input.scanner import APART_MS, ENDS, LONGEST, Scanner
 
 LABEL = "010629104150021310LOT-A7"
 
@@ -68,7 +68,9 @@ def test_an_end_that_comes_late_presses_nothing(window: Window):
     send(window, "\r", Qt.Key.Key_Return)
     window.settle()
     assert (window.scanned, window.keys) == ([LABEL], [])
+    window.settle()
     send(window, "\r", Qt.Key.Key_Return)
+    window.settle()
     assert window.keys == [Qt.Key.Key_Return], "a foot switch that sends Enter works again"
 
 
@@ -102,9 +104,62 @@ def test_shift_held_by_the_scanner_is_no_press(window: Window):
     ("text", "key"),
     [(" ", Qt.Key.Key_Space), ("\r", Qt.Key.Key_Return), ("", Qt.Key.Key_F5), ("", Qt.Key.Key_PageDown)],
 )
-def test_the_usual_keys_of_a_foot_switch_go_through_at_once(window: Window, text: str, key: Qt.Key):
+def test_the_usual_keys_of_a_foot_switch_go_through_after_a_moment(window: Window, text: str, key: Qt.Key):
     send(window, text, key)
+    assert window.keys == [], "it may be what a scanner sends before a label"
+    window.settle()
     assert (window.keys, window.scanned) == ([key], [])
+
+
+NOISE = {
+    "an Enter": ("\r", Qt.Key.Key_Return, Qt.KeyboardModifier.NoModifier),
+    "a Tab": ("\t", Qt.Key.Key_Tab, Qt.KeyboardModifier.NoModifier),
+    "a line feed": ("\n", Qt.Key.Key_J, Qt.KeyboardModifier.ControlModifier),
+    "a start of text": ("\x02", Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier),
+    "a bare control character": ("\x1e", 0, Qt.KeyboardModifier.NoModifier),
+    "a key of the upper row": ("", Qt.Key.Key_F5, Qt.KeyboardModifier.NoModifier),
+    "Page down": ("", Qt.Key.Key_PageDown, Qt.KeyboardModifier.NoModifier),
+    "Escape": ("\x1b", Qt.Key.Key_Escape, Qt.KeyboardModifier.NoModifier),
+    "Backspace": ("\x08", Qt.Key.Key_Backspace, Qt.KeyboardModifier.NoModifier),
+}
+
+
+@pytest.mark.parametrize("noise", NOISE.values(), ids=NOISE)
+def test_control_characters_before_in_and_behind_a_label_press_nothing(
+    window: Window, noise: tuple[str, int, Qt.KeyboardModifier]
+):
+    send(window, *noise)
+    type_label(window, LABEL[:3])
+    if noise[1] not in ENDS:
+        send(window, *noise)
+    type_label(window, LABEL[3:])
+    send(window, *noise)
+    send(window, "\r", Qt.Key.Key_Return)
+    send(window, *noise)
+    window.settle()
+    assert (window.scanned, window.keys) == ([LABEL], [])
+
+
+@pytest.mark.parametrize("text", ["A\r", "12\r3\r", "\r\t", "AB\tCD\r", "\t\r\t\r"])
+def test_a_burst_that_is_no_label_presses_nothing_either(window: Window, text: str):
+    keys = {"\r": Qt.Key.Key_Return, "\t": Qt.Key.Key_Tab}
+    for character in text:
+        send(window, character, keys.get(character, ord(character)))
+    window.settle()
+    assert (window.scanned, window.keys) == ([], [])
+
+
+def test_a_space_in_a_label_is_kept_and_presses_nothing(window: Window):
+    type_label(window, "10LOT A7")
+    send(window, "\r", Qt.Key.Key_Return)
+    window.settle()
+    assert (window.scanned, window.keys) == (["10LOT A7"], [])
+
+
+def test_a_burst_without_end_keeps_no_more_than_a_label_can_have(window: Window):
+    type_label(window, "0123456789" * 1_000)
+    window.settle()
+    assert [len(text) for text in window.scanned] == [LONGEST]
 
 
 def test_a_foot_switch_that_sends_a_letter_goes_through_after_a_moment(window: Window):

@@ -234,6 +234,7 @@ def test_a_scan_begins_no_step_and_a_foot_switch_still_does(board: Walled):
     assert board.events() == before
     board.wall.pages.show_board()
     QTest.keyClick(board.wall, Qt.Key.Key_Space)
+    board.let_keys_through()
     assert board.events() > before
 
 
@@ -246,6 +247,7 @@ def test_digits_of_a_keyboard_are_typed_and_begin_no_step(board: Walled):
         QTest.qWait(200)
     assert board.events() == before
     QTest.keyClick(board.wall, Qt.Key.Key_Return)
+    board.let_keys_through()
     assert isinstance(event := last(board), BottleMeasured)
     assert event.ml == 31
 

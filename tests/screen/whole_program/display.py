@@ -71,6 +71,10 @@ class Display:
         """Press a key shortly."""
         self._do("key", name)
 
+    def scan(self, *names: str) -> None:
+        """Press keys as fast as a scanner types them, 5 ms apart."""
+        self._do("key", "--delay", "5", *names)
+
     def window(self, process: int) -> int:
         """Return the visible window of a process."""
         found = subprocess.run(
