@@ -28,6 +28,19 @@ class StepKind(StrEnum):
     INSPECT = "inspect"
 
 
+class CarColour(StrEnum):
+    """The colours that a car may be called by."""
+
+    WHITE = "white"
+    SILVER = "silver"
+    GREY = "grey"
+    BLACK = "black"
+    BLUE = "blue"
+    RED = "red"
+    GREEN = "green"
+    YELLOW = "yellow"
+
+
 class Motion(StrEnum):
     """How the strokes of a layer are laid."""
 

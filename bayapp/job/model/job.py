@@ -13,7 +13,7 @@ from typing import Annotated, Literal, Self
 from pydantic import AfterValidator, Field, StringConstraints, model_validator
 
 from bayapp.job.model.healing import unhealed, unhealed_in_set
-from bayapp.job.model.ids import JobId, Person, SetName, StepId, ZoneId
+from bayapp.job.model.ids import CarColour, JobId, Person, SetName, StepId, ZoneId
 from bayapp.job.model.instant import CalendarInstant, Instant
 from bayapp.job.model.misfit import MisfitError
 from bayapp.job.model.product import Product
@@ -87,7 +87,7 @@ class Job(FileModel):
     """A job with everything it refers to inside it, so that a file changed later cannot change it.
 
     ``promised`` is when the owner was told that the car can be fetched. ``drawing`` is the vehicle's SVG; empty in
-    entries from before it was kept, and where no file was read.
+    entries from before it was kept, and where no file was read. ``colour`` is the car's, where somebody has told it.
     """
 
     id: JobId
@@ -99,6 +99,7 @@ class Job(FileModel):
     blocks: tuple[WorkBlock, ...]
     products: dict[str, Product] = Field(default_factory=dict)
     drawing: Drawing = Field(default="", repr=False)
+    colour: CarColour | None = None
 
     @model_validator(mode="after")
     def _a_zone_climbs_one_ladder(self) -> Self:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bayapp.job import BayState, Job, ZoneClock
-from bayapp.job.model.ids import JobId, Urgency, ZoneId
+from bayapp.job.model.ids import CarColour, JobId, Urgency, ZoneId
 from bayapp.pages.board.car_view import Face, faces
 from bayapp.pages.board.clock_column import Tile
 from bayapp.pages.cars.places import where_text
@@ -27,6 +27,7 @@ class BayFace:
         shown: whether its board is the one on the wall.
         promise: a few words if it will not be ready when promised; else empty.
         place: where it stands; empty where all stand in one bay without a name.
+        colour: its paint, where somebody has told it.
     """
 
     job: JobId
@@ -40,6 +41,7 @@ class BayFace:
     shown: bool
     promise: str = ""
     place: str = ""
+    colour: CarColour | None = None
 
     @property
     def name(self) -> str:
@@ -62,7 +64,15 @@ def bays(
     inside = [state.job for state in state.open_jobs][:MOST]
     found = (_face(job, n, first.get(job.id), clocks, job.id == shown) for n, job in enumerate(inside, 1))
     late = {job: promise.shortest for job, promise in (promises or {}).items()}
-    return tuple(replace(face, promise=late.get(face.job, ""), place=where_text(state, face.job)) for face in found)
+    return tuple(
+        replace(
+            face,
+            promise=late.get(face.job, ""),
+            place=where_text(state, face.job),
+            colour=state.jobs[face.job].job.colour,
+        )
+        for face in found
+    )
 
 
 def _face(job: Job, number: int, tile: Tile | None, clocks: Collection[ZoneClock], shown: bool) -> BayFace:

@@ -9,7 +9,7 @@ from bayapp.job import BayState, FinishStep, Job, JobState, Start, StepRun, Zone
 from bayapp.job.gate.air_rules import wipe_warning
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.grounds import BeforeCoat, DewPoint, OverLimit
-from bayapp.job.model.ids import Code, JobId, Person, StepId, Urgency, ZoneId
+from bayapp.job.model.ids import CarColour, Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.text.air_sentences import advice_text
 from bayapp.job.text.naming import elapsed_text, left_text, of_car, step_title, zones_title
 from bayapp.job.verdict import Refusal
@@ -38,6 +38,7 @@ class Offer:
         loud: ``detail`` is to be read from afar, as a warning is.
         hold: it closes the way for others, and must be held.
         elsewhere: it is for another car than the one that the board shows, and names it first.
+        colour: the paint of that car, where somebody has told it.
         opens_plan: a touch shows the plan and the ways out of it.
         takes_in: a touch shows the cars, to take one in.
     """
@@ -56,6 +57,7 @@ class Offer:
     elsewhere: bool = False
     opens_plan: bool = False
     takes_in: bool = False
+    colour: CarColour | None = None
 
 
 LOOKED_AT = 12
@@ -207,6 +209,7 @@ def _finish(state: BayState, touch: _Touch, seen: Viewpoint, shown: JobId | None
         _("touch when done"),
         words.second,
         elsewhere=bool(car),
+        colour=job.colour,
     )
 
 
@@ -247,6 +250,7 @@ def _begin(
         loud=bool(against),
         hold=hold,
         elsewhere=bool(car),
+        colour=job.colour,
     )
 
 

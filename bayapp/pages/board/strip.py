@@ -6,7 +6,7 @@ from datetime import datetime, tzinfo
 
 from bayapp.bay import Bay
 from bayapp.job import Job, ZoneClock
-from bayapp.job.model.ids import Person
+from bayapp.job.model.ids import CarColour, Person
 from bayapp.job.state.contradiction import Contradiction
 from bayapp.job.state.events import AirRead
 from bayapp.job.state.readings import READING_HOLDS
@@ -34,6 +34,7 @@ class Strip:
         sound_due: today's sound check has not been made; ``sound_unheard``: it was made, but not heard.
         air, air_detail: the reading and its time; a request to read the air if there is none or it is old.
         promise: a warning if the shown car will not be ready as promised.
+        colour: the paint of the shown car, where somebody has told it.
         clock: what is to be said of the machine's clock, where it was moved.
         store: that nothing can be recorded just now, or that the journal is not whole; stands in the clock's place.
     """
@@ -51,6 +52,7 @@ class Strip:
     sound_due: bool = False
     sound_unheard: bool = False
     promise: str = ""
+    colour: CarColour | None = None
 
 
 def strip(
@@ -91,6 +93,7 @@ def strip(
         sound_due=not today,
         sound_unheard=today and not state.sound_heard,
         promise=promises[job.id].short if job and job.id in promises else "",
+        colour=job.colour if job else None,
     )
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bayapp.job import BayState, Job
-from bayapp.job.model.ids import JobId
+from bayapp.job.model.ids import CarColour, JobId
 from bayapp.pages.cars.places import where_text
 from bayapp.text.language import _, ngettext
 
@@ -17,6 +17,7 @@ class CarEntry:
     job: JobId
     title: str
     detail: str
+    colour: CarColour | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ class CarsView:
 
 def cars(state: BayState, ready: Sequence[tuple[Path, Job | str]]) -> CarsView:
     """Return the cars inside and the job files; one that cannot be read comes with its problem."""
-    inside = tuple(CarEntry(j.job.id, j.job.title, _inside_text(state, j.job)) for j in state.open_jobs)
+    inside = tuple(CarEntry(j.job.id, j.job.title, _inside_text(state, j.job), j.job.colour) for j in state.open_jobs)
     return CarsView(inside, tuple(_ready(path, job) for path, job in ready if not _inside(state, job)))
 
 

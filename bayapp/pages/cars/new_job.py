@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import get_args
 
 from bayapp.job import Job, JobFile, Product, Recipe, VehicleForm, resolve
-from bayapp.job.model.ids import JobId, Person, ZoneId
+from bayapp.job.model.ids import CarColour, JobId, Person, ZoneId
 from bayapp.job.model.job import WorkEntry
 from bayapp.job.model.vehicle import Surface
 from bayapp.job.text.naming import capital
@@ -165,7 +165,8 @@ class Draft:
             ValueError: no work is chosen, or waits of the recipes contradict each other; says which.
         """
         written = self.written(at, taken)
-        return resolve(written, job_id, self.form, self.recipes.__getitem__, self.products.get, self.drawing)
+        job = resolve(written, job_id, self.form, self.recipes.__getitem__, self.products.get, self.drawing)
+        return job.model_copy(update={"colour": colour_called(self.colour)})
 
     def _entries(self) -> list[WorkEntry]:
         """Return the work: the zones of one recipe together, named by the largest sets that they fill."""
@@ -314,8 +315,13 @@ def _recipe_names(titles: Sequence[str]) -> str:
     return ngettext("{n} recipe", "{n} recipes", len(titles)).format(n=len(titles))
 
 
+def colour_called(word: str) -> CarColour | None:
+    """Return the colour of this name in the wall's language; None for no colour."""
+    return dict(zip(colours(), CarColour, strict=True)).get(word)
+
+
 def colours() -> tuple[str, ...]:
-    """Return the colours to choose from: as many as a row of glove-sized buttons holds."""
+    """Return the colours to choose from, in the order of ``CarColour``: as many as a row of large buttons holds."""
     return (
         *(_("white"), _("silver"), _("grey"), _("black")),
         *(_("blue"), _("red"), _("green"), _("yellow")),

@@ -4,15 +4,18 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter
 
 from bayapp.drawing.badges import badge_on_plate, paint_badge
+from bayapp.drawing.car_colours import body_colour
 from bayapp.drawing.digits import paint_digits
 from bayapp.pages.board.bays import BayFace
 from bayapp.screen.widgets.glove_button import GloveButton, Style
+from bayapp.screen.widgets.glyphs import paint_glyph
 from bayapp.screen.widgets.typeset import fit_digits, paint_words
 
 BADGE = 8.5
 DIGITS_CAP = 9.0
 LEAST_CAP = 4.5
 NAME = 6.5
+SIGN = 8.5
 
 
 class BayButton(GloveButton):
@@ -42,4 +45,8 @@ class BayButton(GloveButton):
         else:
             paint_words(painter, room, face.label, mm(4.2), ink, lines=2, align=Qt.AlignmentFlag.AlignRight)
         name = QRectF(body.left(), body.bottom() - mm(NAME), body.width(), mm(NAME))
+        if face.colour:
+            sign = QRectF(name.left(), name.top(), mm(SIGN), name.height())
+            paint_glyph(painter, "car", sign, ink, body_colour(face.colour))
+            name.setLeft(sign.right() + mm(1.5))
         paint_words(painter, name, self.title, mm(4.0), quiet, bold=False)

@@ -4,6 +4,7 @@ from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from bayapp.drawing.car_colours import body_colour
 from bayapp.pages.board.next_step import Offer
 from bayapp.screen.widgets.glove_button import GloveButton, Style
 from bayapp.screen.widgets.look import Look
@@ -63,6 +64,7 @@ class NextBar(QWidget):
             glyph="warning" if offer.hold else "car" if offer.elsewhere else "",
             title_mm=10.5,
             loud=offer.loud,
+            fill=body_colour(offer.colour) if offer.elsewhere and not offer.hold else "",
         )
 
     def _show_second(self, offer: Offer) -> None:
@@ -80,6 +82,7 @@ class NextBar(QWidget):
             glyph="warning" if warns else "car" if offer.elsewhere else "",
             title_mm=6.0,
             loud=offer.loud,
+            fill=body_colour(offer.colour) if offer.elsewhere and not warns else "",
         )
         self.instead.hold_to_act = offer.hold
 

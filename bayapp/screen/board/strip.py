@@ -4,6 +4,7 @@ from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from bayapp.drawing.car_colours import body_colour
 from bayapp.drawing.digits import digits_width, paint_digits
 from bayapp.job.model.ids import Person, Urgency
 from bayapp.pages.board.clock_question import ClockNotice, notice_words
@@ -76,7 +77,8 @@ class StripBar(QWidget):
     def show_strip(self, strip: Strip, no_sound: str = "") -> None:
         """Show the line as it is now."""
         old, self.shown = self.shown, strip
-        self.car.show_words(strip.title, strip.promise, glyph="car", title_mm=6.4, style=Style.QUIET)
+        paint = body_colour(strip.colour)
+        self.car.show_words(strip.title, strip.promise, glyph="car", title_mm=6.4, style=Style.QUIET, fill=paint)
         self._show_bays(strip)
         self.air.show_words(strip.air, strip.air_detail, title_mm=4.6)
         self._show_sound(strip, no_sound)

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from bayapp.drawing.car_colours import body_colour
 from bayapp.files.library import Library
 from bayapp.files.plain_file import plain_files
 from bayapp.files.problems import BadFile
@@ -35,7 +36,15 @@ class CarsController:
         """Show the cars in the bay, and the ready job files from the given one on."""
         view = cars(self._selection.bay.state, self._ready())
         entries: list[Entry[CarKey]] = [
-            Entry(c.job, c.title, c.detail, glyph="car", chosen=c.job == self._selection.job) for c in view.inside
+            Entry(
+                c.job,
+                c.title,
+                c.detail,
+                glyph="car",
+                chosen=c.job == self._selection.job,
+                fill=body_colour(c.colour),
+            )
+            for c in view.inside
         ]
         if kept := half_filled(self._jobs.parent):
             entries.append(Entry(Page.HALF_FILLED, kept_title(kept), kept_line(kept), glyph="note"))

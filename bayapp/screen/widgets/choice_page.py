@@ -31,7 +31,8 @@ Key_co = TypeVar("Key_co", covariant=True)
 class Entry(Generic[Key_co]):
     """One button: its key, its words, and its look.
 
-    ``hold``: it cannot be undone, so it needs a hold of two seconds instead of a touch.
+    ``hold``: it cannot be undone, so it needs a hold of two seconds instead of a touch. ``fill``: the paint of a car
+    that the glyph stands for.
     """
 
     key: Key_co
@@ -41,6 +42,7 @@ class Entry(Generic[Key_co]):
     glyph: str = ""
     chosen: bool = False
     hold: bool = False
+    fill: str = ""
 
 
 class Show(Protocol):
@@ -115,7 +117,7 @@ class ChoicePage(QWidget):
                 e = entries[n]
                 style = Style.CHOSEN if e.chosen else Style.OUTLINED
                 title = _("Hold for 2 s: {what}").format(what=e.title) if e.hold else e.title
-                button.show_words(title, e.detail, style=style, badge=e.badge, glyph=e.glyph, title_mm=5.6)
+                button.show_words(title, e.detail, style=style, badge=e.badge, glyph=e.glyph, title_mm=5.6, fill=e.fill)
                 button.hold_to_act = e.hold
                 if turned:
                     button.come_up()

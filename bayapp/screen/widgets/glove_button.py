@@ -68,6 +68,7 @@ class GloveButton(QAbstractButton):
         self._title_mm = 6.5
         self._glyph = ""
         self._loud = False
+        self._fill = ""
         self.hold_to_act = False
         self.patience = 1.0
         self._pause = 1.0
@@ -92,12 +93,14 @@ class GloveButton(QAbstractButton):
         title_mm: float = 6.5,
         glyph: str = "",
         loud: bool = False,
+        fill: str = "",
     ) -> None:
         """Set the words and look of the button; it is repainted only if something changed.
 
-        Small words that are ``loud`` are a warning: they are written large, and the title somewhat smaller.
+        Small words that are ``loud`` are a warning: they are written large, and the title somewhat smaller. ``fill``
+        paints the sign of a car in the car's colour.
         """
-        shown = (title, detail, style, badge, fraction, title_mm, glyph, loud)
+        shown = (title, detail, style, badge, fraction, title_mm, glyph, loud, fill)
         if shown == self._shown:
             return
         if self._title and title != self._title:
@@ -105,14 +108,14 @@ class GloveButton(QAbstractButton):
             self._changed_under_finger = self.isDown()
             self._forget_hold()
         self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm = shown[:6]
-        self._glyph, self._loud = glyph, loud
+        self._glyph, self._loud, self._fill = glyph, loud, fill
         self.setText(title)
         self.setAccessibleDescription(detail)
         self.update()
 
     @property
     def _shown(self) -> tuple[object, ...]:
-        look = (self._style, self._badge, self._fraction, self._title_mm, self._glyph, self._loud)
+        look = (self._style, self._badge, self._fraction, self._title_mm, self._glyph, self._loud, self._fill)
         return (self._title, self._detail, *look)
 
     def retranslate(self, translate: Callable[[str], str]) -> None:
@@ -126,6 +129,7 @@ class GloveButton(QAbstractButton):
             title_mm=self._title_mm,
             glyph=self._glyph,
             loud=self._loud,
+            fill=self._fill,
         )
 
     @property
@@ -319,12 +323,21 @@ class GloveButton(QAbstractButton):
                 self._glyph,
                 QRectF(body.center().x() - side / 2, body.center().y() - side / 2, side, side),
                 ink,
+                self._fill,
             )
             return body
         if body.width() < mm(60) and body.height() > mm(30):
-            paint_glyph(painter, self._glyph, QRectF(body.center().x() - side / 2, body.top() + mm(2), side, side), ink)
+            paint_glyph(
+                painter,
+                self._glyph,
+                QRectF(body.center().x() - side / 2, body.top() + mm(2), side, side),
+                ink,
+                self._fill,
+            )
             return body.adjusted(0, side + mm(3), 0, 0)
-        paint_glyph(painter, self._glyph, QRectF(body.left(), body.center().y() - side / 2, side, side), ink)
+        paint_glyph(
+            painter, self._glyph, QRectF(body.left(), body.center().y() - side / 2, side, side), ink, self._fill
+        )
         return body.adjusted(side + mm(3.5), 0, 0, 0)
 
     def _paint_words(self, painter: QPainter, body: QRectF, ink: str, quiet: str) -> None:

@@ -10,8 +10,8 @@ from bayapp.drawing.upright import mirrored
 _TURNS = frozenset({"back"})
 
 
-def paint_glyph(painter: QPainter, name: str, rect: QRectF, colour: str) -> None:
-    """Draw an icon by name, as large as fits; KeyError for an unknown name.
+def paint_glyph(painter: QPainter, name: str, rect: QRectF, colour: str, fill: str = "") -> None:
+    """Draw an icon by name, as large as fits; KeyError for an unknown name. ``fill`` is the paint of a car.
 
     On a mirrored page only the icon of the way back is mirrored.
     """
@@ -23,7 +23,7 @@ def paint_glyph(painter: QPainter, name: str, rect: QRectF, colour: str) -> None
     painter.scale(side / 2, side / 2)
     pen = QPen(QColor(colour), 0.2, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
     painter.setPen(pen)
-    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setBrush(QColor(fill) if fill else Qt.BrushStyle.NoBrush)
     _GLYPHS[name](painter, colour)
     painter.restore()
 

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from bayapp.files.drawings.division import split
 from bayapp.files.library import Library
 from bayapp.job import Job
-from bayapp.job.model.ids import JobId, Person, ZoneId
-from bayapp.pages.cars.new_job import USUAL, Draft, check_promise, work_view
+from bayapp.job.model.ids import CarColour, JobId, Person, ZoneId
+from bayapp.pages.cars.new_job import USUAL, Draft, check_promise, colours, work_view
 
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
 LIBRARY = Library()
@@ -135,6 +135,14 @@ def test_the_title_is_colour_and_form_and_is_never_given_twice():
     assert green.title(["Green estate"]) == "Green estate 2"
     assert green.title(["Green estate", "Green estate 2"]) == "Green estate 3"
     assert draft().title() == "Estate"
+
+
+@pytest.mark.parametrize(("word", "colour"), list(zip(colours(), CarColour, strict=True)))
+def test_a_car_keeps_the_colour_that_it_is_called_by(word: str, colour: CarColour):
+    car = Draft(FORM, DRAWING, RECIPES, PRODUCTS, colour=word).toggled("all-glass")
+    job = car.job(JobId("car"), NOON)
+    assert (job.colour, job.title) == (colour, f"{word.capitalize()} {FORM.title.lower()}")
+    assert Draft(FORM, DRAWING, RECIPES, PRODUCTS).toggled("all-glass").job(JobId("car"), NOON).colour is None
 
 
 def test_the_crew_is_told_apart_by_touch():

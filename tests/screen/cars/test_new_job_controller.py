@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from bayapp.drawing.car_colours import body_colour
 from bayapp.files.library import Library
 from bayapp.files.save_document import save_document
-from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.ids import CarColour, ZoneId
 from bayapp.pages.wanted import Page
 from bayapp.screen.cars import new_job_controller
 from bayapp.screen.cars.new_job_begin import BeginPage
@@ -173,6 +174,29 @@ def test_a_second_car_of_one_colour_and_form_is_numbered(empty: Walled):
         empty.press(begin.begin)
         empty.wait(1)
     assert [j.job.title for j in empty.hand.bay.state.open_jobs] == ["Red hatchback", "Red hatchback 2"]
+
+
+def test_the_button_for_another_car_wears_its_colour_and_so_does_its_place_in_the_strip(empty: Walled):
+    """Red is no colour of any clock: where it is on the wall, it is the car's paint."""
+    for colour in ("Red", "Blue"):
+        begin = to_begin(empty, "All rims")
+        empty.press(titled(begin.colours, colour))
+        empty.press(begin.begin)
+        empty.wait(1)
+    red, blue = (body_colour(CarColour(colour)) for colour in ("red", "blue"))
+    offers = empty.wall.next_bar
+    first = offers.offer_of(offers.main)
+    assert first
+    assert first.elsewhere, "the red car came first and is the next one"
+    assert red in seen_in(offers.main)
+    assert blue not in seen_in(offers.main)
+    assert red in seen_in(empty.wall.strip.bays[0])
+    assert blue in seen_in(empty.wall.strip.bays[1])
+
+
+def seen_in(button: GloveButton) -> set[str]:
+    image = button.grab().toImage()
+    return {image.pixelColor(x, y).name() for x in range(0, image.width(), 2) for y in range(0, image.height(), 2)}
 
 
 def test_a_bad_form_of_the_shop_is_named_and_the_others_can_be_used(empty: Walled):
