@@ -6,6 +6,7 @@ from bayapp.bay import Bay
 from bayapp.job import JobState
 from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.pages.viewpoint import Viewpoint
+from bayapp.text.days import same_day
 
 
 class Selection:
@@ -25,6 +26,7 @@ class Selection:
         self.job: JobId | None = None
         self.zones: tuple[ZoneId, ...] = ()
         self.step: StepId | None = None
+        self._said_at: datetime | None = None
         self.turn_to_first_car()
 
     @property
@@ -69,7 +71,13 @@ class Selection:
 
     def choose_person(self, person: Person | None) -> None:
         """Say who stands at the car."""
-        self.by = person
+        self.by, self._said_at = person, self.bay.now()
+
+    def somebody_said_today(self) -> bool:
+        """Whether somebody has said today who stands at the car, or there is only one to stand there."""
+        if len({person for job in self.bay.state.open_jobs for person in job.job.crew}) < 2:
+            return True
+        return self._said_at is not None and same_day(self._said_at, self.bay.now(), self.tz)
 
     def ensure_person_in_crew(self) -> None:
         """Turn to the first of the crew unless the person chosen is one of them; without a crew, to nobody."""

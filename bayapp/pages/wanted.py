@@ -6,8 +6,36 @@ from enum import StrEnum
 from bayapp.job import FinishStep, Job, MoveCar, Refusal, Start
 from bayapp.job.model.ids import BottleId, JobId, ZoneId
 from bayapp.job.state.events import AirRead
+from bayapp.job.state.requests import (
+    CloseSet,
+    CorrectAir,
+    CorrectTime,
+    Cover,
+    ReadAir,
+    SendBack,
+    SetAside,
+    TakeUp,
+    Uncover,
+    WriteNote,
+)
 from bayapp.pages.board.clock_question import ClockNotice
 from bayapp.record import StoreProblem
+
+Signed = (
+    Start
+    | FinishStep
+    | Cover
+    | Uncover
+    | CloseSet
+    | SendBack
+    | SetAside
+    | TakeUp
+    | CorrectTime
+    | WriteNote
+    | ReadAir
+    | CorrectAir
+)
+"""What is recorded under the name of whoever stands at the car."""
 
 
 class Page(StrEnum):
@@ -99,6 +127,13 @@ class AskFirst:
     """Ask what must be known before this may be: whether water on one car reaches another."""
 
     request: Start | FinishStep | MoveCar
+
+
+@dataclass(frozen=True, slots=True)
+class WhoThen:
+    """Who stands at the car? In that name this is then asked for."""
+
+    request: Signed
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,6 +246,7 @@ Wanted = (
     | UnworkedZone
     | WhyCarryOn
     | AskFirst
+    | WhoThen
     | WhereStands
     | WhyAside
     | CorrectTimes

@@ -31,6 +31,7 @@ from bayapp.pages.wanted import (
     UnworkedZone,
     WhereStands,
     WhichZone,
+    WhoThen,
     WhyAside,
     WhyCarryOn,
 )
@@ -155,7 +156,9 @@ class Openers(QObject):
         table.on(TakeIn, self._take_in)
         table.add(Page.HALF_FILLED, self._open_half_filled)
         table.add(Page.CHANGE, self._open_change)
-        table.add(Page.PEOPLE, WhoStandsController(chosen, pages, sender, wall.refresher, choices).open)
+        who = WhoStandsController(chosen, pages, sender, wall.refresher, choices)
+        table.add(Page.PEOPLE, who.open)
+        table.on(WhoThen, who.open_then)
         table.add(Page.CREW, people.open)
         table.on(WhereStands, MovingController(chosen, pages, sender, wall.refresher, choices).open)
         table.add(Page.CLOSE, CarLeavesController(chosen, pages, sender, choices).open)

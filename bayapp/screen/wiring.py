@@ -31,7 +31,7 @@ def make_window(bay: Bay, store: Path, settings: Settings, tz: tzinfo, practice:
     size = screen.size()
     measure = measure_of(screen, size.width(), size.height(), settings.screen_diagonal_inch)
     look = Look(PALETTES[settings.theme], read_from(measure, settings.reading_distance_m, settings.letters))
-    window = Wall(bay, look, tz, zone_now=local_zone)
+    window = Wall(bay, look, tz, zone_now=local_zone, asks_who=not practice)
     window.setWindowTitle("bayapp practice" if practice else "bayapp")
     window.pages.wanted.connect(lambda wanted: _open(window, store, wanted))
 

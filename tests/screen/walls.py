@@ -226,10 +226,11 @@ class Walled:
         sound: QuietSound,
         runner: ReportRunner,
         zone_now: ZoneNow | None = None,
+        asks_who: bool = False,
     ) -> None:
         self.hand = hand
         self.look = Look(PALETTES[theme], measure_of(None, *size, inch))
-        self.wall = Wall(hand.bay, self.look, UTC, zone_now=zone_now)
+        self.wall = Wall(hand.bay, self.look, UTC, zone_now=zone_now, asks_who=asks_who)
         self.sound = sound
         self.wall.voice.begin(sound)
         jobs = hand.store / "jobs"
@@ -575,12 +576,14 @@ def walled(
     sound: QuietSound | None = None,
     runner: ReportRunner | None = None,
     zone_now: ZoneNow | None = None,
+    asks_who: bool = False,
 ) -> Iterator[Walled]:
     """Hang a wall, and take it down again. Presses count at once unless a test sets ``SETTLE_MS`` back."""
     assert QApplication.instance()
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(glove_button, "SETTLE_MS", 0)
-        found = Walled(hand, size, theme, inch, sound or QuietSound(), runner or RunnerAtOnce(hand.store), zone_now)
+        runner = runner or RunnerAtOnce(hand.store)
+        found = Walled(hand, size, theme, inch, sound or QuietSound(), runner, zone_now, asks_who)
         try:
             yield found
         finally:

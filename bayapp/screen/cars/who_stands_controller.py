@@ -1,8 +1,12 @@
 """Asks who works at the car, if the crew is too large for the strip."""
 
+from collections.abc import Callable
+from dataclasses import replace
+
 from bayapp.job.model.ids import Person
 from bayapp.pages.board.people import joining, people_at_hand
 from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import WhoThen
 from bayapp.screen.board.refresher import Refresher
 from bayapp.screen.frame.choices import Choices
 from bayapp.screen.frame.page_stack import PageStack
@@ -27,6 +31,19 @@ class WhoStandsController:
 
     def open(self) -> None:
         """Ask who."""
+        self._ask("", self._stands)
+
+    def open_then(self, wanted: WhoThen) -> None:
+        """Ask who, and go on in that name with what was touched."""
+        subtitle = _("Asked once a day: what is touched from now on is recorded under this name.")
+
+        def stands(person: Person) -> None:
+            if self._chosen(person) and self._sender.send_or_show_refusal(replace(wanted.request, by=person)):
+                self._pages.leave()
+
+        self._ask(subtitle, stands)
+
+    def _ask(self, subtitle: str, answer: Callable[[Person], None]) -> None:
         chosen = self._selection
         car = chosen.car
         people = people_at_hand(chosen.bay.state, car.job) if car else ()
@@ -40,13 +57,18 @@ class WhoStandsController:
             )
             for person in people
         ]
-        self._choices.show(_("Who stands at the car?"), "", entries, self._stands)
+        self._choices.show(_("Who stands at the car?"), subtitle, entries, answer)
 
     def _stands(self, person: Person) -> None:
+        if self._chosen(person):
+            self._pages.leave()
+
+    def _chosen(self, person: Person) -> bool:
+        """Let a person stand at the car, who joins it if need be; return whether that may be."""
         car = self._selection.car
         asked = joining(car.job, person) if car else None
         if asked is not None and not self._sender.send_or_show_refusal(asked):
-            return
+            return False
         self._selection.choose_person(person)
         self._refresher.refresh()
-        self._pages.leave()
+        return True

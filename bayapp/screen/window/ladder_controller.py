@@ -63,6 +63,8 @@ class LadderController(QObject):
         if not offer.hold and self._closes_the_way(action):
             self._refresher.refresh()
             return
+        if self._sender.asks_who(action):
+            return
         verdict = self._sender.send(action)
         if verdict.refusals and not self._sender.asks_first(action, verdict):
             self._pages.show_ladder(action.job, action.zones)
@@ -82,6 +84,8 @@ class LadderController(QObject):
     def _press(self, action: Start | FinishStep | TakeUp) -> None:
         if not self._bar.held and self._closes_the_way(action):
             self._refresher.refresh()
+            return
+        if self._sender.asks_who(action):
             return
         verdict = self._sender.send(action)
         if verdict.refusals:

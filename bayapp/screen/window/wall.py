@@ -55,8 +55,16 @@ class Wall(QWidget):
     closing = Signal()
 
     def __init__(
-        self, bay: Bay, look: Look, tz: tzinfo, by: Person | None = None, zone_now: ZoneNow | None = None
+        self,
+        bay: Bay,
+        look: Look,
+        tz: tzinfo,
+        by: Person | None = None,
+        zone_now: ZoneNow | None = None,
+        *,
+        asks_who: bool = False,
     ) -> None:
+        """``asks_who``: the first touch of a day that is to be signed asks who stands at the car."""
         super().__init__()
         self.look, self.real = look, look.measure
         self._bar_end = 0.0
@@ -67,7 +75,9 @@ class Wall(QWidget):
         self.ladder = LadderPage(look, self)
         self.pages = PageStack(self, look, self.selection, self.ladder)
         self.ladder_bar = LadderBar(look, self)
-        self.request_sender = RequestSender(bay, self.pages)
+        self.request_sender = RequestSender(
+            bay, self.pages, self.selection.somebody_said_today if asks_who else lambda: True
+        )
         parts = BoardParts(self.strip, self.car, self.band, self.column, self.next_bar)
         self.refresher = Refresher(parts, self.selection, self.drawings, self.voice, self)
         self.time_zone_watch = TimeZoneWatch(bay, self.selection, zone_now, self)
