@@ -8,6 +8,7 @@ from bayapp.bay.door import Door
 from bayapp.bay.sensors import BaySensors
 from bayapp.bay.sound import BaySound
 from bayapp.bay.store_watch import StoreWatch
+from bayapp.bay.told import Told
 from bayapp.clock import Clock
 from bayapp.record.journal import Journal
 
@@ -20,6 +21,7 @@ class Bay(Door):
         sound: whether calls can be heard.
         alerts: the alerts, their answers, and what must be sounded.
         advice: the newest work order and what may be begun by it.
+        told: what the board says once of something beside the work, or None.
         clock_watch: jumps of the machine's clock, its time zone, and signs of life.
         store_watch: whether the store is still the one that was opened, and whole.
     """
@@ -31,5 +33,6 @@ class Bay(Door):
         self.sound = BaySound()
         self.alerts = BayAlerts(self, self.sensors, self.sound, found, journal.last_heartbeat())
         self.advice = BayAdvice(self)
+        self.told: Told | None = None
         self.clock_watch = ClockWatch(self, journal, clock)
         self.store_watch = StoreWatch(journal)

@@ -30,6 +30,7 @@ app.command("picture")(picture.picture)
 app.command("doctor")(doctor.doctor)
 app.command("verify")(verify.verify)
 app.command("backup")(backup.backup)
+app.command("backup-places", hidden=True)(backup.backup_places)
 app.command("restore")(backup.restore)
 
 

@@ -1,14 +1,19 @@
 """``backup`` and ``restore``: safe copies of a store, also while it runs."""
 
+from datetime import datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bayapp.cli.options import StoreOption
-from bayapp.cli.trouble import complain
+from bayapp.cli.options import StoreOption, instant
+from bayapp.cli.trouble import NO, complain
 from bayapp.paths import default_store
 from bayapp.text.language import _
+
+if TYPE_CHECKING:
+    from bayapp.files.shop.backup_log import PlaceLog
+    from bayapp.files.shop.settings import Settings
 
 
 def backup(
@@ -21,6 +26,52 @@ def backup(
 
     with store_trouble():
         typer.echo(back_up(store or default_store(), folder))
+
+
+def backup_places(
+    at: Annotated[str, typer.Option(help="The instant of the bay.")],
+    store: StoreOption = None,
+) -> None:
+    """Back up to every place of the shop, keep the last ones, and write down what became of each; the screen's own."""
+    from bayapp.cli.plan.follow import lower_priority
+    from bayapp.files.shop.backup_log import BackupLog, PlaceLog, read_backup_log, write_backup_log
+    from bayapp.files.shop.settings import load_settings, use_shop_units
+    from bayapp.pages.settings.backups import places
+
+    lower_priority()
+    moment, place = instant(at), store or default_store()
+    settings = load_settings(place)
+    use_shop_units(settings)
+    before, found = read_backup_log(place), dict[str, PlaceLog]()
+    for folder in places(place, settings):
+        found[str(folder)] = _back_up_to(place, folder, settings, before.of(folder), moment)
+    write_backup_log(place, BackupLog(places=found))
+    if any(one.failed_at for one in found.values()):
+        raise typer.Exit(NO)
+
+
+def _back_up_to(store: Path, folder: Path, settings: "Settings", before: "PlaceLog", moment: datetime) -> "PlaceLog":
+    """Make a backup in one place; return what is to be written down of it."""
+    from bayapp.files.shop.backup_log import PlaceLog
+    from bayapp.files.shop.backup_places import why_missing
+    from bayapp.record import StoreProblem
+    from bayapp.record.backup import back_up
+    from bayapp.record.kept_backups import drop_older
+
+    own = store.absolute() in folder.parents
+    why = "" if own else why_missing(folder, settings.backups_mark)
+    if not why:
+        try:
+            file = back_up(store, folder)
+            drop_older(store, folder, settings.backups_kept)
+        except StoreProblem as problem:
+            why = f"{problem.where}: {problem.what} {problem.remedy}"
+        except OSError as error:
+            why = f"{folder}: {error.strerror or error}"
+        else:
+            return PlaceLog(good_at=moment, file=file.name)
+    complain(why)
+    return before.model_copy(update={"failed_at": moment, "why": why})
 
 
 def restore(

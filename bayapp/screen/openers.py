@@ -62,6 +62,7 @@ from bayapp.screen.input.scanner import Scanner
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.page_table import PageTable
 from bayapp.screen.plan.plan_controller import PlanController
+from bayapp.screen.processes.backup_runner import BackupRunner
 from bayapp.screen.processes.report_runner import ReportRunner
 from bayapp.screen.settings.backup_controller import BackupController
 from bayapp.screen.settings.first_start_controller import FirstStartController
@@ -92,7 +93,7 @@ class Openers(QObject):
         table: which controller opens which page.
         settings: the shop's settings.
         switch, lock, scanner: the handlers of keys and touches besides the buttons.
-        backup: makes backups by touch.
+        backups, backup: makes backups by themselves, and by touch.
     """
 
     def __init__(self, wall: Wall, jobs: Path, runner: ReportRunner) -> None:
@@ -188,8 +189,9 @@ class Openers(QObject):
 
     def _add_settings(self) -> None:
         table, wall, show = self.table, self._wall, self._choices.show
-        self.backup = BackupController(wall.selection, wall.pages, self.settings, show)
-        wall.closing.connect(self.backup.wait)
+        self.backups = BackupRunner(self.settings.store, wall.selection, self.settings.read, self)
+        wall.closing.connect(self.backups.stop)
+        self.backup = BackupController(wall.selection, wall.pages, self.settings, show, self.backups)
         names = PeopleNames(self, self.settings, self._typing, show)
         settings = SettingsController(wall, self.settings, show, self.backup, names, lambda: Page.SENSORS in table)
         table.add(Page.SETTINGS, settings.open)

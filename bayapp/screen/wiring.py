@@ -52,6 +52,8 @@ def finish_start(window: Wall, store: Path, settings: Settings, practice: bool) 
     gc.enable()
     add_sound(window, settings)
     add_planner(window, store, openers)
+    if not practice:
+        openers.backups.begin()
     if settings.sensor and not practice:
         add_sensors(window, settings.sensor, openers)
     recall_left(window)

@@ -77,7 +77,9 @@ class Settings(FileModel):
         reading_distance_m: from how far away the wall is read; above 3 m everything grows as far as the screen allows.
         first_start: whether a new shop is still being asked its questions; a start in the midst of them asks again.
         letters: how many times as large everything is shown, as far as the screen allows.
-        backups: the folder that backups go to; unset: the folder "backups" in the store.
+        backups: the second place that backups go to, beside the folder "backups" in the store.
+        backups_mark: by what that place is known again if it was chosen by touch (``files/shop/backup_places.py``).
+        backups_kept: how many backups each place keeps.
         bay_mixing_k: the factor K of poor mixing; 1 is perfect, 3 a careful default.
     """
 
@@ -102,6 +104,8 @@ class Settings(FileModel):
     first_start: Literal["asking", "done"] = "done"
     letters: Annotated[float, Field(ge=1, le=2, allow_inf_nan=False)] = 1.0
     backups: Annotated[str, StringConstraints(min_length=1, max_length=1000)] | None = None
+    backups_mark: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{16}$")] | None = None
+    backups_kept: Annotated[int, Field(ge=1, le=10_000)] = 30
     key_long_seconds: Annotated[float, Field(ge=0.3, le=2.5, allow_inf_nan=False)] = 0.8
     key_twice_seconds: Annotated[float, Field(ge=0.1, le=1.0, allow_inf_nan=False)] = 0.4
     keys: dict[KeyName, KeySettings] = Field(default_factory=dict)

@@ -29,6 +29,7 @@ from bayapp.planning.next.recommendation import Recommendation
 MOVED_CLOCKS_SHOWN = timedelta(minutes=2)
 JUST_MADE = timedelta(seconds=20)
 PLANNER_MISSED_SHOWN = timedelta(minutes=10)
+TOLD_SHOWN = timedelta(minutes=5)
 SHOWN = 2  # one large offer, and one that could be taken instead
 
 
@@ -103,7 +104,7 @@ def _band(bay: Bay, seen: Viewpoint) -> Band | None:
     alerts = bay.alerts.unanswered()
     price = bay.advice.price.told(seen.at)
     if price is None:
-        notice = _retimed(bay, seen.at, seen.tz) or _without_planner(bay, seen.at)
+        notice = _retimed(bay, seen.at, seen.tz) or _without_planner(bay, seen.at) or _told(bay, seen.at)
         touch = _just_made(bay, seen)
         if touch is None:
             return band(alerts, notice)
@@ -131,6 +132,12 @@ def _without_planner(bay: Bay, at: datetime) -> str:
     if out is None or at - out.since > PLANNER_MISSED_SHOWN * bay.speed:
         return ""
     return f"{planner_sentence(out)} {without_plan()}"
+
+
+def _told(bay: Bay, at: datetime) -> str:
+    """Return what is said once of something beside the work, for a while."""
+    told = bay.told
+    return told.sentence if told and at - told.at < TOLD_SHOWN * bay.speed else ""
 
 
 def _retimed(bay: Bay, at: datetime, tz: tzinfo) -> str:

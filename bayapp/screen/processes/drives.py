@@ -4,7 +4,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QStorageInfo
 
-PLUGGED_IN = ("/media", "/run/media", "/mnt", "/Volumes")
+from bayapp.files.shop.backup_places import PLUGGED_IN
 
 
 def drives() -> list[Path]:

@@ -1,114 +1,100 @@
-"""Backups by touch: where they go, the size and age of the last one, and making one now."""
+"""Backups by touch: where they go, the last good one of each place, how many are kept, and making one now."""
 
-from datetime import UTC, datetime
+from enum import Enum, auto
 from pathlib import Path
-from threading import Thread
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject
 
+from bayapp.files.shop.backup_log import read_backup_log
+from bayapp.files.shop.backup_places import mark_place
 from bayapp.pages.selection import Selection
-from bayapp.record import StoreProblem
-from bayapp.record.backup import back_up
+from bayapp.pages.settings.backups import last_good, next_kept, place_line, places
 from bayapp.screen.frame.page_stack import PageStack
+from bayapp.screen.processes.backup_runner import BackupRunner
 from bayapp.screen.processes.drives import drives
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show
-from bayapp.text.figures import day_and_time, size_text
 from bayapp.text.language import _
 
 MOST_DRIVES = 2
 
 
+class _Touch(Enum):
+    NOW = auto()
+    KEPT = auto()
+    ONLY_HERE = auto()
+
+
 class BackupController(QObject):
-    """Shows the page of backups; a copy is made in the background.
+    """Shows the page of backups; a copy is made in a process of its own."""
 
-    Signals:
-        made: a copy has ended; carries its file, or None and why it failed.
-    """
-
-    made = Signal(object, str)
-
-    def __init__(self, selection: Selection, pages: PageStack, settings: ShopSettings, show: Show) -> None:
+    def __init__(
+        self, selection: Selection, pages: PageStack, settings: ShopSettings, show: Show, runner: BackupRunner
+    ) -> None:
         super().__init__(pages)
         self._selection, self._pages, self._settings, self._show = selection, pages, settings, show
-        self._thread: Thread | None = None
+        self._runner = runner
         self._result, self._shown = "", -1
-        self.made.connect(self._made)
-
-    @property
-    def folder(self) -> Path:
-        """The folder that backups go to."""
-        named = self._settings.read().backups
-        return Path(named).expanduser() if named else self._settings.store.absolute() / "backups"
-
-    def last(self) -> Path | None:
-        """Return the newest copy in the folder."""
-        try:
-            return max(self.folder.glob("bayapp-journal-*.sqlite3"), key=lambda f: f.stat().st_mtime, default=None)
-        except OSError:
-            return None
+        runner.done.connect(self._done)
 
     def last_text(self) -> str:
         """Return in a few words when the last backup was made."""
-        last = self.last()
-        return _("last {time}").format(time=self._time(last)) if last else _("none yet")
-
-    def _time(self, file: Path) -> str:
-        return day_and_time(datetime.fromtimestamp(file.stat().st_mtime, UTC), self._selection.tz)
+        folders = places(self._settings.store, self._settings.read())
+        return last_good(read_backup_log(self._settings.store), folders, self._selection.bay.now(), self._selection.tz)
 
     def open(self) -> None:
-        """Show where backups go, and the last one."""
-        folder, last = self.folder, self.last()
-        running = self._thread is not None
-        now = _("Copying …") if running else _("Back up now")
-        entries: list[Entry[Path | None]] = [Entry(None, now, self._result, glyph="paper")]
+        """Show where backups go, and the last good one of each place."""
+        settings, store = self._settings.read(), self._settings.store
+        folders, log = places(store, settings), read_backup_log(store)
+        now = _("Copying …") if self._runner.running else _("Back up now")
+        kept = _("Keep the last {n}").format(n=settings.backups_kept)
+        entries: list[Entry[Path | _Touch]] = [
+            Entry(_Touch.NOW, now, self._result, glyph="paper"),
+            Entry(_Touch.KEPT, kept, _("in each place; older ones are deleted")),
+        ]
+        if len(folders) > 1:
+            entries.append(Entry(_Touch.ONLY_HERE, _("Only on this machine"), _("no second place")))
         entries += [
-            Entry(drive, _("Keep them on {drive}").format(drive=drive.name), str(drive))
+            Entry(drive, _("Also on {drive}").format(drive=drive.name), str(drive))
             for drive in drives()
-            if drive / "bayapp-backups" != folder
+            if drive / "bayapp-backups" not in folders
         ][:MOST_DRIVES]
-        sentences = [_("Backups go to {folder}").format(folder=folder)]
-        if folder.is_relative_to(self._settings.store.absolute()):
-            sentences.append(_("That is the same disk: a stick or another machine also outlives this one."))
-        if last:
-            size = size_text(last.stat().st_size)
-            sentences.append(
-                _("The last: {name}, {size}, {time}").format(name=last.name, size=size, time=self._time(last))
-            )
-        data = _("The bay's data: {folder}").format(folder=self._settings.store.absolute())
-        self._show(_("Backup"), self._settings.trouble or data, entries, self._chosen, tuple(sentences))
+        lines = [
+            place_line(folder, folder == folders[0], log, self._selection.bay.now(), self._selection.tz)
+            for folder in folders
+        ]
+        sentences = [words for line in lines for words in (line.said, line.wrong) if words]
+        if len(folders) == 1:
+            sentences.append(_("A copy on the same disk dies with it: plug in a stick and touch it here."))
+        made = _("Made by themselves after each car and every night, and proved.")
+        self._show(_("Backup"), self._settings.trouble or made, entries, self._chosen, tuple(sentences))
         self._shown = self._pages.choices.showing
 
-    def _chosen(self, drive: Path | None) -> None:
-        if drive:
-            folder = str(drive / "bayapp-backups")
-            self._settings.change(lambda now: now.model_copy(update={"backups": folder}))
-            self.open()
-        elif self._thread is None:
-            self._thread = Thread(target=self._copy, args=(self._settings.store, self.folder), daemon=True)
-            self._thread.start()
-            self._result = ""
-            self.open()
-
-    def _copy(self, store: Path, folder: Path) -> None:
-        try:
-            file = back_up(store, folder)
-        except StoreProblem as problem:
-            self.made.emit(None, f"{problem.what} {problem.remedy}")
-        except OSError as wrong:
-            self.made.emit(None, _("{file} cannot be written.").format(file=wrong.filename or folder))
+    def _chosen(self, touched: Path | _Touch) -> None:
+        self._result = ""
+        if isinstance(touched, Path):
+            self._keep_on(touched / "bayapp-backups")
+        elif touched is _Touch.NOW:
+            self._runner.run()
+        elif touched is _Touch.KEPT:
+            self._settings.change(lambda now: now.model_copy(update={"backups_kept": next_kept(now.backups_kept)}))
         else:
-            self.made.emit(file, "")
+            self._settings.change(lambda now: now.model_copy(update={"backups": None, "backups_mark": None}))
+        self.open()
 
-    def _made(self, file: Path | None, why: str) -> None:
-        self.wait()
-        self._result = _("Done and proved: {size}").format(size=size_text(file.stat().st_size)) if file else why
+    def _keep_on(self, folder: Path) -> None:
+        try:
+            mark = mark_place(folder)
+        except OSError as wrong:
+            self._result = _("{folder} cannot be written: {why}").format(folder=folder, why=wrong.strerror)
+            return
+        self._settings.change(lambda now: now.model_copy(update={"backups": str(folder), "backups_mark": mark}))
+        self._runner.run()
+
+    def _done(self) -> None:
+        folders, log = places(self._settings.store, self._settings.read()), read_backup_log(self._settings.store)
+        failed = any(log.of(folder).why for folder in folders)
+        self._result = _("it failed, see above") if failed else _("done and proved")
         choices = self._pages.choices
         if choices.isVisible() and choices.showing == self._shown:
             self.open()
-
-    def wait(self) -> None:
-        """Wait until a copy that is being made has ended."""
-        thread, self._thread = self._thread, None
-        if thread:
-            thread.join()

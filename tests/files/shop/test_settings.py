@@ -196,6 +196,7 @@ def test_saving_what_stands_there_changes_nothing_but_adds_what_was_left_to_its_
         "reading_distance_m = 3.0",
         'first_start = "done"',
         "letters = 1.0",
+        "backups_kept = 30",
         "key_long_seconds = 0.8",
         "key_twice_seconds = 0.4",
     ]

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
 
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.shop.settings import Settings, load_settings
@@ -191,37 +191,39 @@ def test_a_file_that_somebody_is_writing_is_said_and_left(board: Walled, page: C
     assert file.read_text(encoding="utf-8").startswith("# mine\nvolume = 0.6\n")
 
 
-def test_a_backup_is_made_reported_and_can_be_restored(board: Walled, page: CellsPage, tmp_path: Path):
+def test_a_backup_is_made_reported_and_can_be_restored(qtbot: QtBot, board: Walled, page: CellsPage, tmp_path: Path):
     board.press(page.buttons[Setting.BACKUP, 0])
-    board.choose("Back up now")
-    controller = board.openers.backup
-    for _n in range(100):
-        if controller.last() and "Done" in str([b.detail for b in board.wall.pages.choices.buttons if b.isVisible()]):
-            break
-        QTest.qWait(50)
-    copy = controller.last()
-    assert copy
-    assert copy.parent == board.hand.store / "backups"
-    assert copy.name in board.sentences()
-    assert any(b.detail.startswith("Done and proved") for b in board.wall.pages.choices.buttons if b.isVisible())
+    assert "On this machine: no good backup yet" in board.sentences()
+    with qtbot.waitSignal(board.openers.backups.done, timeout=60_000):
+        board.choose("Back up now")
+    assert "On this machine: last good one" in board.sentences()
+    assert "done and proved" in [b.detail for b in board.wall.pages.choices.buttons if b.isVisible()]
+    (copy,) = (board.hand.store / "backups").iterdir()
     restore(copy, tmp_path / "elsewhere")
     assert (tmp_path / "elsewhere" / "journal.sqlite3").is_file()
+    assert board.openers.backup.last_text().startswith("last ")
 
 
-def test_a_backup_that_cannot_be_made_says_why(board: Walled, page: CellsPage):
+@pytest.mark.parametrize("times", [1, pytest.param(2, marks=pytest.mark.slow)])
+def test_a_backup_that_cannot_be_made_says_why_on_the_page_and_once_on_the_board(
+    qtbot: QtBot, board: Walled, page: CellsPage, times: int
+):
     (board.hand.store / "backups").write_text("a file where the folder should be", encoding="utf-8")
     board.press(page.buttons[Setting.BACKUP, 0])
-    board.choose("Back up now")
-    detail = ""
-    for _n in range(100):
-        detail = "".join(
-            b.detail for b in board.wall.pages.choices.buttons if b.isVisible() and b.title == "Back up now"
-        )
-        if detail:
-            break
-        QTest.qWait(50)
-    assert detail
-    assert "Done" not in detail
+    for told in (True, False)[:times]:
+        board.hand.bay.told = None
+        with qtbot.waitSignal(board.openers.backups.done, timeout=60_000):
+            board.choose("Back up now")
+        assert "A file stands where the folder for backups should be" in board.sentences()
+        assert (board.hand.bay.told is not None) is told
+    assert board.openers.backup.last_text() == "the last one failed: see"
+
+
+def test_how_many_backups_are_kept_is_set_by_touch(board: Walled, page: CellsPage):
+    board.press(page.buttons[Setting.BACKUP, 0])
+    board.choose("Keep the last 30")
+    assert saved(board).backups_kept == 100
+    assert "Keep the last 100" in board.choices()
 
 
 def test_another_language_is_spoken_at_once_also_by_buttons_that_always_say_the_same(board: Walled, catalogues: Path):
