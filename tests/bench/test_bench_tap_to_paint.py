@@ -1,7 +1,7 @@
 """From a tap to the painted change: 6 cars of 45 zones, 100 running clocks; the floor is one frame."""
 
 import statistics
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from time import perf_counter
@@ -17,49 +17,20 @@ from bayapp.clock import BayClock
 from bayapp.drawing.palette import DARK
 from bayapp.job.model.ids import Urgency
 from bayapp.record import open_journal
-from bayapp.screen.board.car_view import CarView
-from bayapp.screen.board.clock_column import TileButton
 from bayapp.screen.widgets import glove_button
-from bayapp.screen.widgets.glove_button import GloveButton
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import measure_of
 from bayapp.screen.widgets.typeset import load_fonts
 from bayapp.screen.window.wall import Wall
 from bayapp.time_zone import local_zone
 from tests.bench.busy_bay import cars_with_running_clocks, write_store
+from tests.bench.eye import Eye
 
 pytestmark = [pytest.mark.bench, pytest.mark.timeout(600)]
 
 CARS, CLOCKS, TAPS = 6, 100, 300
 SIZE = (1920, 1080)
 FRAME_MS = 1000 / 60
-PAINTED = (GloveButton, CarView, TileButton)
-
-
-class Eye:
-    """Notes when the last painting of any part of the board was over, and whether the main button was among them."""
-
-    def __init__(self, patch: pytest.MonkeyPatch) -> None:
-        self.seen: set[int] = set()
-        self.last = 0.0
-        for kind in PAINTED:
-            self._watch(patch, kind)
-
-    def _watch(self, patch: pytest.MonkeyPatch, kind: type[QWidget]) -> None:
-        paint: Callable[[QWidget, QPaintEvent], None] = kind.paintEvent
-
-        def painted(widget: QWidget, event: QPaintEvent) -> None:
-            paint(widget, event)
-            self.last = perf_counter()
-            self.seen.add(id(widget))
-
-        patch.setattr(kind, "paintEvent", painted)
-
-    def wait_for(self, widget: QWidget) -> float:
-        """Return when the round of painting that painted this widget was over."""
-        while id(widget) not in self.seen:
-            QApplication.processEvents()
-        return self.last
 
 
 @contextmanager
