@@ -188,7 +188,7 @@ class PlannerProcess(QObject):
             return
         self._wanted = True
         self._nonsense = 0
-        self._watch.begin()
+        self._watch.begin(self._failures)
         program, *before = command()
         self._process.start(program, [*before, "plan-follow", f"--store={self._store}"])
 
@@ -216,6 +216,7 @@ class PlannerProcess(QObject):
     def _end_hung(self) -> None:
         """Kill a process that stands still; one that was only stopped could bring an old order when it goes on."""
         LOG.warning("the planner's process %d stands still and is ended", self.process_id())
+        self._lose(Outage.ENDED, self._bay.now())
         self._process.kill()
 
     def _ended(self) -> None:

@@ -3,7 +3,8 @@
 from PySide6.QtCore import QObject, QTimer, Signal
 
 LOOK_MS = 2_500
-"""A process says a word every second or two; one that has not for two looks was stopped, or hangs."""
+MOST_SILENT_LOOKS = 3
+"""A process says a word every second or two; one that has not for so many looks was stopped, or hangs."""
 START_LOOKS = 10
 """Looks that a process has until its first word; a busy machine takes its time to load it."""
 OWED_MS = 8_000
@@ -27,7 +28,7 @@ class PlannerWatch(QObject):
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
-        self._silent_looks = 0
+        self._silent_looks, self._most = 0, MOST_SILENT_LOOKS
         self._look = QTimer(self)
         self._look.timeout.connect(self._count)
         self._owed = QTimer(self, singleShot=True)
@@ -36,18 +37,19 @@ class PlannerWatch(QObject):
         self._longest.timeout.connect(self.hung)
         self._owes = False
 
-    def begin(self) -> None:
-        """A process has been started."""
+    def begin(self, failures: int) -> None:
+        """A process has been started; after each failure it is given twice as long, should the machine be slow."""
         self.end()
-        self._silent_looks = 2 - START_LOOKS
+        self._most = MOST_SILENT_LOOKS * self._patience(failures)
+        self._silent_looks = self._most - START_LOOKS * self._patience(failures)
         self._look.start(LOOK_MS)
 
     def asked(self, failures: int) -> None:
-        """It was asked for a plan; after each failure it is given twice as long, should the machine be slow."""
+        """It was asked for a plan."""
         if not self._owes:
             self._owes = True
             self._owed.start(OWED_MS)
-            self._longest.start(FIRST_ORDER_MS * 2 ** min(failures, MOST_DOUBLINGS))
+            self._longest.start(FIRST_ORDER_MS * self._patience(failures))
 
     def heard(self) -> None:
         """It said something that makes sense."""
@@ -72,5 +74,9 @@ class PlannerWatch(QObject):
 
     def _count(self) -> None:
         self._silent_looks += 1
-        if self._silent_looks >= 2:
+        if self._silent_looks >= self._most:
             self.hung.emit()
+
+    @staticmethod
+    def _patience(failures: int) -> int:
+        return 2 ** min(failures, MOST_DOUBLINGS)
