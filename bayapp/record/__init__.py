@@ -4,6 +4,7 @@ from bayapp.record.journal import Journal, JournalEntry
 from bayapp.record.problems import (
     AppendConflict,
     BackgroundWriteFailed,
+    CutStore,
     DamagedStore,
     NewerStore,
     PlaceProblem,
@@ -16,6 +17,7 @@ from bayapp.record.sql_journal import open_journal
 __all__ = [
     "AppendConflict",
     "BackgroundWriteFailed",
+    "CutStore",
     "DamagedStore",
     "Journal",
     "JournalEntry",

@@ -115,6 +115,18 @@ def put_aside(store: Path | str) -> Path | None:
         return _put_aside(place.file)
 
 
+def go_on_from_what_is_there(store: Path | str) -> None:
+    """Lay the witness of a journal aside whose last entries are missing; the next start takes what is there for all.
+
+    Raises:
+        StoreInUse: a wall screen runs on the store.
+    """
+    place = locate(store)
+    with _held(place), store_problems(place.where):
+        witness = Witness(place.file).path
+        witness.replace(_free_name(place.file, ENDING))
+
+
 def _draft(source: Path, draft: Path) -> None:
     """Make a verified copy, or leave nothing behind."""
     draft.unlink(missing_ok=True)
@@ -209,13 +221,19 @@ def _sync(path: Path) -> None:
 def _put_aside(file: Path) -> Path | None:
     if not any(file.with_name(file.name + ending).exists() for ending in WITH_FILE):
         return None
-    number = next(n for n in range(1, 10_000) if not file.with_name(f"journal-before-restore-{n}.sqlite3").exists())
-    aside = file.with_name(f"journal-before-restore-{number}.sqlite3")
+    aside = _free_name(file)
     for ending in WITH_FILE:
         part = file.with_name(file.name + ending)
         if part.exists():
             part.rename(aside.with_name(aside.name + ending))
     return aside if aside.exists() else None
+
+
+def _free_name(file: Path, ending: str = "") -> Path:
+    """Return a name beside a journal's file that nothing has that was laid aside."""
+    names = (file.with_name(f"journal-before-restore-{n}.sqlite3") for n in range(1, 10_000))
+    free = next(name for name in names if not any(name.with_name(name.name + part).exists() for part in WITH_FILE))
+    return free.with_name(free.name + ending)
 
 
 @contextmanager

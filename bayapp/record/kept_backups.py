@@ -9,8 +9,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from bayapp.record.backup import verify
+from bayapp.record.chain import Head
 from bayapp.record.problems import StoreProblem
 from bayapp.record.store import locate
+from bayapp.record.witness import Witness
 
 NAME = re.compile(r"bayapp-journal-(?P<moment>\d{8}T\d{6}Z|empty)-(?P<count>\d+)\.sqlite3")
 MOMENT = "%Y%m%dT%H%M%SZ"
@@ -79,12 +81,13 @@ def beginning_of(file: Path) -> tuple[object, ...] | None:
 
 
 def entries_in(store: Path) -> int | None:
-    """Return how many entries a journal has, as far as a damaged one can still tell; None where it cannot."""
+    """Return how many entries were recorded in a store, as far as it or its witness can still tell; else None."""
     file = locate(store).file
+    testimony = Witness(file).read()
+    known = [testimony.seq] if isinstance(testimony, Head) else []
     with suppress(sqlite3.Error, OSError), closing(sqlite3.connect(f"{file.as_uri()}?mode=ro", uri=True)) as journal:
-        (last,) = journal.execute("SELECT max(seq) FROM journal").fetchone()
-        return int(last or 0)
-    return None
+        known.append(journal.execute("SELECT max(seq) FROM journal").fetchone()[0] or 0)
+    return max(known, default=None)
 
 
 def _newest(one: KeptBackup) -> tuple[datetime, int]:

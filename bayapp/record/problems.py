@@ -36,6 +36,10 @@ class DamagedStore(StoreProblem):
     """What is in the journal is not what was written; only a backup brings it back."""
 
 
+class CutStore(DamagedStore):
+    """The last entries are missing; those that are there are whole, and it may go on from them."""
+
+
 class NewerStore(StoreProblem):
     """A newer bayapp wrote this journal, or an entry of it; the newer one reads it."""
 

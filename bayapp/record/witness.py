@@ -19,7 +19,7 @@ from sqlalchemy import Connection, select
 
 from bayapp.record.chain import NOTHING, Head
 from bayapp.record.findings import EndMissing, Finding, JournalGone, OtherJournal, WitnessMissing, WitnessUnreadable
-from bayapp.record.problems import DamagedStore
+from bayapp.record.problems import CutStore, DamagedStore
 from bayapp.record.rows import head_of
 from bayapp.record.schema import JOURNAL
 from bayapp.text.language import _
@@ -110,7 +110,8 @@ def journal_gone(file: Path) -> JournalGone | None:
 
 def contradicted(finding: Finding, file: Path) -> DamagedStore:
     """Return the problem of a journal that its witness contradicts, and what a person can do."""
-    return DamagedStore(
+    kind = CutStore if isinstance(finding, EndMissing) else DamagedStore
+    return kind(
         finding.words,
         str(file.parent),
         _(

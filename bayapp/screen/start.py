@@ -24,7 +24,7 @@ from bayapp.pages.starting.start_trouble import (
 )
 from bayapp.paths import default_store
 from bayapp.record import StoreProblem
-from bayapp.record.backup import put_aside, restore
+from bayapp.record.backup import go_on_from_what_is_there, put_aside, restore
 from bayapp.record.kept_backups import KeptBackup, entries_in, newest_good
 from bayapp.record.store import BACKUPS
 from bayapp.screen import app
@@ -101,6 +101,8 @@ class _Attempts:
             restore(backup.file, self._store)
         elif way is Way.EMPTY:
             put_aside(self._store)
+        elif way is Way.CUT:
+            go_on_from_what_is_there(self._store)
 
     def _shown(self) -> StartWindow:
         if self._window is None:

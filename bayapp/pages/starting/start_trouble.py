@@ -7,7 +7,7 @@ from pathlib import Path
 
 from bayapp.files.problems import BadFile
 from bayapp.files.shop.settings import settings_file
-from bayapp.record import DamagedStore, NewerStore, StoreInUse, StoreProblem
+from bayapp.record import CutStore, DamagedStore, NewerStore, StoreInUse, StoreProblem
 from bayapp.record.kept_backups import KeptBackup
 from bayapp.text.figures import day_and_time
 from bayapp.text.language import _, ngettext
@@ -30,6 +30,7 @@ class Way(StrEnum):
     AGAIN = "again"
     RESTORE = "restore"
     EMPTY = "empty"
+    CUT = "cut"
     WITHOUT_SETTINGS = "without-settings"
     WITHOUT_CAR = "without-car"
     WITHOUT_ZONE = "without-zone"
@@ -95,6 +96,11 @@ def trouble_of(failed: Exception, said: str, store: Path) -> StartTrouble:
 
 def _of_store(problem: StoreProblem) -> StartTrouble:
     where = _("{what} ({where})").format(what=problem.what, where=problem.where)
+    if isinstance(problem, CutStore):
+        lost = _("What is there is whole. To go on from it: look at each car first, for what was done there last.")
+        return StartTrouble(
+            _("The end of the journal is missing"), (where, lost), (Way.CUT,), needs_backup=True, mends_itself=False
+        )
     if isinstance(problem, DamagedStore):
         kept = _("What is there stays: a restore lays it aside and deletes nothing.")
         return StartTrouble(
@@ -133,9 +139,10 @@ def way_buttons(trouble: StartTrouble, backup: Backup) -> tuple[WayButton, ...]:
         Way.WITHOUT_CAR: _("Go on without this car"),
         Way.WITHOUT_ZONE: _("Go on with UTC"),
         Way.EMPTY: _("Begin an empty journal"),
+        Way.CUT: _("Go on from what is there"),
     }
     ways = [way for way in trouble.ways if way is not Way.EMPTY or backup is None]
-    buttons = [WayButton(way, words[way], hold=way is Way.EMPTY) for way in ways]
+    buttons = [WayButton(way, words[way], hold=way in (Way.EMPTY, Way.CUT)) for way in ways]
     if isinstance(backup, KeptBackup):
         buttons.append(WayButton(Way.RESTORE, _("Restore the backup"), hold=True))
     return (

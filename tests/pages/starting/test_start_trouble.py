@@ -7,7 +7,7 @@ import pytest
 
 from bayapp.files.problems import BadFile, Finding
 from bayapp.pages.starting.start_trouble import Looking, Way, sentences, told_again, trouble_of, way_buttons
-from bayapp.record import DamagedStore, NewerStore, StoreInUse, StoreProblem
+from bayapp.record import CutStore, DamagedStore, NewerStore, StoreInUse, StoreProblem
 from bayapp.record.kept_backups import KeptBackup
 from bayapp.time_zone import UnknownZoneError
 from tests.record.samples import START
@@ -25,6 +25,7 @@ def wrong(file: str) -> BadFile:
     ("failed", "way"),
     [
         (DAMAGED, Way.EMPTY),
+        (CutStore("the end is missing", "/srv/bay", "restore"), Way.CUT),
         (NewerStore("newer", "/srv/bay", "install"), None),
         (StoreInUse("/srv/bay"), None),
         (StoreProblem("full", "/srv/bay", "free some"), None),

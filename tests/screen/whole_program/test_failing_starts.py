@@ -74,6 +74,14 @@ def without_backups(fault: Callable[[Machine], None]) -> Callable[[Machine], Non
     return do
 
 
+def cut_end(machine: Machine) -> None:
+    spoil("DELETE FROM journal WHERE seq > 14")(machine)
+
+
+def no_file(machine: Machine) -> None:
+    (machine.store / "journal.sqlite3").unlink()
+
+
 def no_journal_at_all(machine: Machine) -> None:
     (machine.store / "journal.sqlite3").write_bytes(b"holiday pictures" * 1000)
 
@@ -131,17 +139,25 @@ slow = pytest.mark.slow
             marks=slow,
         ),
         pytest.param(
-            no_journal_at_all, ["Restore the backup"], "The journal is damaged", "cannot be told", None, marks=slow
+            no_journal_at_all, ["Restore the backup"], "The journal is damaged", "5 entries are missing in it", None,
+            marks=slow,
         ),
         pytest.param(
             spoil("INSERT INTO schema_version VALUES (2)"), ["Restore the backup"], "The journal is damaged",
             "version stands there 2 times", None, marks=slow,
         ),
-        pytest.param(NEWER, [], "The journal is of a newer bayapp", "Install the newer bayapp", 2, marks=slow),
         pytest.param(
-            spoil("UPDATE journal SET body = replace(body, 'step-started/1', 'step-begun/9')"), ["Restore the backup"],
-            "The journal is of a newer bayapp", "step-begun/9", None, marks=slow,
+            cut_end, ["Go on from what is there"], "The end of the journal is missing", "2 entries are missing", None,
+            marks=slow,
         ),
+        pytest.param(
+            cut_end, ["Restore the backup"], "The end of the journal is missing", "5 entries are missing in it", None,
+            marks=slow,
+        ),
+        pytest.param(
+            no_file, ["Restore the backup"], "The journal is damaged", "is missing or empty", None, marks=slow
+        ),
+        pytest.param(NEWER, [], "The journal is of a newer bayapp", "Install the newer bayapp", 2, marks=slow),
         pytest.param(file_in_place_of_the_folder, [], "The store cannot be used", "A file stands where", 2, marks=slow),
         pytest.param(full_disk, [], "The store cannot be used", "disk is full", 2, marks=slow),
         pytest.param(read_only_disk, [], "The store cannot be used", "only be read", 2, marks=slow),
@@ -155,6 +171,7 @@ def test_a_start_that_fails_says_why_and_has_a_way_on(
     machine: Machine, fault: Callable[[Machine], None], ways: list[str], title: str, words: str, code: int | None
 ):
     fault(machine)
+    there = (machine.store / "journal.sqlite3").is_file()
     seen, ended, said = machine.start(*ways)
     windows = [one for one in seen if one["event"] == "window"]
     assert windows[0]["title"] == title
@@ -165,7 +182,7 @@ def test_a_start_that_fails_says_why_and_has_a_way_on(
     assert "Something in bayapp itself" not in said
     assert "Traceback" not in said
     if ways == ["Restore the backup"]:
-        assert (machine.store / "journal-before-restore-1.sqlite3").is_file(), "what was damaged is kept"
+        assert (machine.store / "journal-before-restore-1.sqlite3").is_file() is there, "what was damaged is kept"
         assert seen[-1]["cars"] == 1
     if code is None:
         assert seen[-1]["event"] == "board", said
