@@ -56,6 +56,8 @@ class ListScheduler:
             {name for t in problem.tasks for name in t.one_of}
         )
         self._patient = True
+        self._shut_out_at = -1, 0
+        self._known_shut_out: dict[str, tuple[frozenset[str | None], bool]] = {}
         self._weights: Mapping[str, float] = {}
         self._first_against = self._to_be_done_first()
         self._urgent = tails(problem, [*self._put_first(), *self._queues()])
@@ -99,6 +101,7 @@ class ListScheduler:
         """
         at = self.at = PartialSchedule(self.ties)
         self._patient, self._weights = True, weights or {}
+        self._shut_out_at = -1, 0
         while at.left:
             opens, lapses = at.all_open(), at.all_lapse()
             late = tuple(at.left[i] for i, moment in lapses.items() if moment < at.now)
@@ -183,10 +186,23 @@ class ListScheduler:
 
     def _worth_waiting(self, task: Task, other: Task, long: bool) -> bool:
         """Whether another task can go first: not if it is shut out until after this task, or for long."""
-        shut = [g for g in self.ties.forbidden_against.get(other.id, ()) if self.at.interval_ends(g) > self.at.now]
-        if any(g.last in self._reached[task.id] for g in shut):
-            return False
-        return not (long and any(g.longer_s >= LONG_GUARD_S for g in shut))
+        lasts, for_long = self._shut_out(other)
+        return lasts.isdisjoint(self._reached[task.id]) and not (long and for_long)
+
+    def _shut_out(self, task: Task) -> tuple[frozenset[str | None], bool]:
+        """Return the last tasks of the intervals that shut a task out now, and whether one of these lasts for long.
+
+        Asked for each pair of tasks: what is found is kept until a task begins or time passes.
+        """
+        moment = self.at.now, len(self.at.starts)
+        if moment != self._shut_out_at:
+            self._shut_out_at, self._known_shut_out = moment, {}
+        if task.id not in self._known_shut_out:
+            against = self.ties.forbidden_against.get(task.id, ())
+            shut = [g for g in against if self.at.interval_ends(g) > self.at.now]
+            for_long = any(g.longer_s >= LONG_GUARD_S for g in shut)
+            self._known_shut_out[task.id] = frozenset(g.last for g in shut), for_long
+        return self._known_shut_out[task.id]
 
     def _put_first(self) -> list[Lag]:
         """Return a precedence for each pair in which one task goes before another that would shut it out."""
