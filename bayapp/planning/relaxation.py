@@ -47,27 +47,40 @@ class Relaxed:
 
 
 def relaxed(
-    state: BayState, at: datetime, shop: Shop, minutes: Minutes = as_written, last: WorkOrder | None = None
+    state: BayState,
+    at: datetime,
+    shop: Shop,
+    minutes: Minutes = as_written,
+    last: WorkOrder | None = None,
+    *,
+    spares: tuple[float, ...] = SPARES,
+    keeps_all: bool = False,
 ) -> Relaxed:
     """Return a first plan of everything that is left to do.
 
     If no order is found that keeps everything, people stay up to two hours longer; if that does not help either, the
     step whose latest moment is missed first is given up, and its zone is planned again from the rung it falls back to.
+
+    Args:
+        spares: shares of every window to leave unused, tried one after the other.
+        keeps_all: nothing is given up and nobody stays longer: where that would be needed, there is no plan.
     """
     work = work_of(state, at, shop, minutes)
-    plan = first_plan(work, last)
+    plan = first_plan(work, last, spares)
     if plan.starts_s or not plan.clash:
         return Relaxed(work, plan)
     overtime = at + OVERTIME if shop.hours else None
     together = frozenset(work.rung_of[t.id].key for t in plan.clash if isinstance(t, Task))
     joined = work_of(state, at, shop, minutes, together=together)
-    if (at_once := first_plan(joined, last)).starts_s:
+    if (at_once := first_plan(joined, last, spares)).starts_s:
         return Relaxed(joined, at_once)
+    if keeps_all:
+        return Relaxed(work, plan)
     if overtime:
         longer = work_of(state, at, shop, minutes, overtime_until=overtime)
-        if (late := first_plan(longer, last)).starts_s:
+        if (late := first_plan(longer, last, spares)).starts_s:
             return Relaxed(longer, late, overtime=True)
-    return _giving_up(state, at, shop, minutes, last, overtime, Relaxed(work, plan))
+    return _giving_up(state, at, shop, minutes, last, overtime, Relaxed(work, plan), spares)
 
 
 def _giving_up(
@@ -78,6 +91,7 @@ def _giving_up(
     last: WorkOrder | None,
     overtime: datetime | None,
     settled: Relaxed,
+    spares: tuple[float, ...],
 ) -> Relaxed:
     given_up: dict[Key, datetime] = {}
     work, plan = settled.work, settled.plan
@@ -94,7 +108,7 @@ def _giving_up(
             given_up[rung.key] = work.moment(latest) + SECOND
         work = work_of(state, at, shop, minutes, given_up, overtime)
         plan = first_plan(work, last, spares=(0.0,))
-    if plan.starts_s and (spared := first_plan(work, last)).starts_s:
+    if plan.starts_s and (spared := first_plan(work, last, spares)).starts_s:
         plan = spared
     losses = tuple(Loss(job=j, zone=z, step=s, lapses_at=over - SECOND) for (j, z, s, _), over in given_up.items())
     return Relaxed(work, plan, losses, overtime is not None)

@@ -1,8 +1,8 @@
 """Ways out where not every wait can be kept: each is tried out on a copy of the state, the cheapest come first."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from bayapp.job import fold, gate
 from bayapp.job.gate.setting_aside import awaited
@@ -14,13 +14,26 @@ from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
 from bayapp.planning.from_bay.from_job import Minutes, Work
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.heuristic.list_scheduling import list_schedule
-from bayapp.planning.relaxation import Relaxed, relaxed
+from bayapp.planning.relaxation import SPARES, Relaxed, relaxed
 from bayapp.planning.remedies import REMEDIES, Touch, Trouble, request_of
 from bayapp.planning.trouble_text import trouble_sentence
 
 MOST = 3
 MOST_TRIED = 30
+MOST_PLANNED = 9_000
+"""Once something helps no more tasks than this are planned anew, all tries together; of one car that is every try."""
+LARGE = 500
+"""A bay with more tasks than this is first planned without time to spare in each try, which takes a third as long."""
+NO_SPARE = (0.0,)
 SECOND = timedelta(seconds=1)
+
+
+@dataclass(frozen=True, slots=True)
+class _Done:
+    """A bay in which a touch has been made, and when."""
+
+    state: BayState
+    at: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,15 +50,33 @@ def ways_out(
 ) -> tuple[Found, ...]:
     """Return up to three ways out that leave least wrong, the cheapest first; none if nothing helps.
 
-    A touch that does the same to more zones than one that helps is not tried.
+    Not tried is a touch that does the same to more zones than one that helps, nor one that cannot be among the three
+    cheapest. In a large bay the search ends after about a try of each remedy, if one of them mends everything.
     """
     search = _Search(trouble, shop, minutes, last)
+    if len(trouble.settled.work.problem.tasks) <= LARGE:
+        return _cheapest(_found(search, SPARES, stopped))
+    if quickly := _cheapest(_found(search, NO_SPARE, stopped)):
+        with_spare = [one if stopped() else search.tried(Touch.of(one.way), SPARES) or one for one in quickly]
+        return _cheapest(with_spare)
+    return _cheapest(_found(search, SPARES, stopped))
+
+
+def _found(search: "_Search", spares: tuple[float, ...], stopped: Callable[[], bool]) -> list[Found]:
+    """Return the ways out that were found before the search ended."""
     found: list[Found] = []
     for touch in search.touches():
-        if stopped():
+        whole = [one for one in found if not one.wrong]
+        if stopped() or (whole and search.planned >= MOST_PLANNED):
             break
-        if not any(_goes_further(touch, other.way) for other in found) and (tried := search.tried(touch)):
+        in_vain = any(_goes_further(touch, other.way) for other in found) or _is_too_dear(touch, whole)
+        if not in_vain and (tried := search.tried(touch, spares, keeps_all=bool(whole))):
             found.append(tried)
+    return found
+
+
+def _cheapest(found: Sequence[Found]) -> tuple[Found, ...]:
+    """Return up to three of those that leave least wrong."""
     least = min((len(one.wrong) for one in found), default=0)
     best = [one for one in found if len(one.wrong) == least]
     return tuple(sorted(best, key=lambda one: cheapest_first(one.way))[:MOST])
@@ -62,6 +93,13 @@ def _goes_further(touch: Touch, way: WayOut) -> bool:
     return same and set(way.zones) <= set(touch.zones)
 
 
+def _is_too_dear(touch: Touch, whole: Sequence[Found]) -> bool:
+    """Whether three ways out that mend everything cost no more than this touch does at the least."""
+    row = REMEDIES[touch.remedy]
+    least_s = row.price_s + row.zone_price_s * len(touch.zones)
+    return sum(one.way.price_s <= least_s for one in whole) >= MOST
+
+
 class _Search:
     def __init__(self, trouble: Trouble, shop: Shop, minutes: Minutes, last: WorkOrder | None) -> None:
         self.trouble, self.shop, self.minutes, self.last = trouble, shop, minutes, last
@@ -71,6 +109,7 @@ class _Search:
         self.untroubled_s = _untroubled_s(work)
         self.wrong = _wrong(trouble.settled)
         self.standing = set(_standing(trouble))
+        self.planned = 0
 
     def touches(self) -> Iterator[Touch]:
         """Yield what is worth trying, the most promising of each remedy first, the remedies in turns."""
@@ -83,27 +122,43 @@ class _Search:
                 left.append(turn)
                 yield touch
 
-    def tried(self, touch: Touch) -> Found | None:
-        """Return the way out that a touch is: the gate takes it, and then less is wrong and nothing else is."""
-        request, state, then = request_of(touch, None), self.state, self.trouble.settled
-        if request is not None:
-            verdict = gate(state, request, self.at)
-            if not verdict.accepted:
+    def tried(self, touch: Touch, spares: tuple[float, ...], *, keeps_all: bool = False) -> Found | None:
+        """Return the way out that a touch is: the gate takes it, and then less is wrong and nothing else is.
+
+        Args:
+            spares: shares of every window that its plan may leave unused, the best first.
+            keeps_all: what does not mend everything is of no use.
+        """
+        done, then = self._done(touch), self.trouble.settled
+        if done is None:
+            return None
+        if asks := touch.remedy is not Remedy.GO_ON:
+            if _left_lying(done.state, touch):
                 return None
-            state = fold(verdict.events, state)
-            if _left_lying(state, touch):
-                return None
-            then = relaxed(state, self.at, self.shop, self.minutes, self.last)
-        wrong = _wrong(then, losses=request is not None and bool(self.trouble.settled.plan.starts_s))
+            keeps_all = keeps_all and bool(self.trouble.settled.plan.starts_s)
+            then = relaxed(done.state, done.at, self.shop, self.minutes, self.last, spares=spares, keeps_all=keeps_all)
+            self.planned += len(then.work.problem.tasks)
+        wrong = _wrong(then, losses=asks and bool(self.trouble.settled.plan.starts_s))
         if not wrong < self.wrong or (then.work.problem.tasks and not then.plan.starts_s):
             return None
-        lost = request is not None and bool(then.losses)  # where no plan held, a window may be the price of one
-        still = trouble_sentence(Trouble(state, self.at, then), self.shop.tz) if wrong or lost else ""
+        lost = asks and bool(then.losses)  # where no plan held, a window may be the price of one
+        still = trouble_sentence(Trouble(done.state, done.at, then), self.shop.tz) if wrong or lost else ""
         return Found(self._priced(touch, then, still), then, wrong)
+
+    def _done(self, touch: Touch) -> _Done | None:
+        """Return the bay once a touch is made, and what must be done before it; None where the gate refuses it."""
+        state, at = self.state, self.at
+        request = request_of(touch, None)
+        if request is None:
+            return _Done(state, at)
+        verdict = gate(state, request, at)
+        return _Done(fold(verdict.events, state), at) if verdict.accepted else None
 
     def _priced(self, touch: Touch, then: Relaxed, still: str) -> WayOut:
         ends_s = then.plan.makespan_s or 0
-        later_s = max(0, ends_s - (_untroubled_s(then.work) if self.incomplete else self.untroubled_s))
+        before_s = (then.work.at - self.at) // SECOND
+        untroubled_s = _untroubled_s(then.work) if self.incomplete else self.untroubled_s - before_s
+        later_s = max(0, ends_s - untroubled_s)
         row, rework_s = REMEDIES[touch.remedy], sum(self._again(then.work))
         return WayOut(
             remedy=touch.remedy,

@@ -239,6 +239,26 @@ def test_a_coat_that_was_set_aside_open_is_taken_up_again():
         assert_ends_well(shop.state, one, at(8))
 
 
+def test_in_a_large_bay_the_search_ends_once_something_helps(monkeypatch: pytest.MonkeyPatch):
+    shop = first_pane_coated()
+    tried: list[int] = []
+
+    def count() -> bool:
+        tried.append(1)
+        return False
+
+    trouble = trouble_of(shop.state, at(14))
+    whole = ways_out(trouble, People(), as_written, None, count)
+    of_a_small_bay = len(tried)
+    tried.clear()
+    monkeypatch.setattr("bayapp.planning.ways_out.LARGE", 1)
+    monkeypatch.setattr("bayapp.planning.ways_out.MOST_PLANNED", 1)
+    (first,) = ways_out(trouble, People(), as_written, None, count)
+    assert first.way == whole[0].way
+    assert len(tried) < of_a_small_bay
+    assert_ends_well(shop.state, first, at(14))
+
+
 def two_cars_in_one_air() -> Shop:
     """The red car's roof was coated at 8:07 and is levelled from 8:27; the van's door must be polished by 8:12."""
     coated = recipe(step("coat", minutes=2), step("level", minutes=2, wait={"min": 20, "max": 60, "lapse": "repeat"}))
