@@ -4,6 +4,7 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from datetime import datetime
 
+from bayapp.bay.cover_chosen import CoverChosen
 from bayapp.bay.door import Door
 from bayapp.bay.held_back import HeldBackNow
 from bayapp.bay.planner_out import PlannerOut
@@ -11,7 +12,7 @@ from bayapp.bay.price_found import PriceFound
 from bayapp.bay.touch_costs import TouchCosts
 from bayapp.job import Advice, Start, ZoneClock
 from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
-from bayapp.planning.core.work_order import WorkOrder
+from bayapp.planning.core.work_order import WayOut, WorkOrder
 from bayapp.planning.next.planned_later import PlannedLater, PlannedSteps
 from bayapp.planning.next.recommendation import Pause, Recommendation, next_of, recommended, weighed
 
@@ -27,6 +28,7 @@ class BayAdvice:
         planner_out: why there is no planner just now; None while all is well with it.
         losses_taken: windows that somebody has said to let go; after a new start it is asked again.
         costs: what touches would shut out.
+        cover: what was chosen as a way out while the coat was being laid.
         price: what the last touch turned out to cost.
         held_back: what is ready, and what keeps it from being begun.
     """
@@ -37,6 +39,7 @@ class BayAdvice:
         self.planner_out: PlannerOut | None = None
         self.costs = TouchCosts(lambda: door.state)
         self.price = PriceFound(door)
+        self.cover = CoverChosen(door)
         self.held_back = HeldBackNow()
         self.losses_taken: frozenset[tuple[str, str, str]] = frozenset()
         self._answered: WorkOrder | None = None
@@ -46,7 +49,7 @@ class BayAdvice:
     def troubled(self) -> WorkOrder | None:
         """The newest work order, if something is wrong with it that nobody has answered yet."""
         order = self.order
-        if order is None or not order.trouble or order is self._answered:
+        if order is None or not order.trouble or order is self._answered or self.cover.answers(order):
             return None
         lost = {loss.window for loss in order.losses}
         return None if lost and not order.stuck and lost <= self.losses_taken else order
@@ -60,6 +63,11 @@ class BayAdvice:
     def take_way_out(self) -> None:
         """Take note that a way out of the newest work order was taken; the next order tells whether all is well."""
         self._answered = self.order
+        self._door.tell()
+
+    def choose_cover(self, way: WayOut) -> None:
+        """Take note of a way out that is to be taken as soon as the coat under way is done."""
+        self.cover.choose(way)
         self._door.tell()
 
     def take_order(self, order: WorkOrder | None) -> None:
@@ -77,6 +85,7 @@ class BayAdvice:
         self.order = order
         self._planned = PlannedSteps(order, self._door.state) if order else None
         self.price.take_order(order)
+        self.cover.take_order(order)
         self._door.tell()
 
     def for_person(

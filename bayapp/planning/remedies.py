@@ -1,7 +1,7 @@
 """What might help where not every wait can be kept, one row a remedy: what to try it on, and what one touch asks."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -51,7 +51,7 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True)
 class Touch:
-    """One touch that might help: the remedy, and what it is done to."""
+    """One touch that might help: the remedy, and what it is done to; ``once``: as soon as that step of it is done."""
 
     remedy: Remedy
     job: JobId
@@ -59,11 +59,12 @@ class Touch:
     step: StepId | None = None
     to: PlaceId | None = None
     until: datetime | None = None
+    once: StepId | None = None
 
     @classmethod
     def of(cls, way: WayOut) -> "Touch":
         """Return the touch that a way out is."""
-        return cls(way.remedy, way.job, way.zones, way.step, way.to, way.until)
+        return cls(way.remedy, way.job, way.zones, way.step, way.to, way.until, way.once)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,13 +86,13 @@ class Row:
 
 
 def request_of(touch: Touch, by: Person | None) -> Request | None:
-    """Return what a touch on a way out asks the gate for; None where nothing is to be asked."""
-    return REMEDIES[touch.remedy].request(touch, by)
+    """Return what a touch on a way out asks the gate for; None where nothing is to be asked, or not yet."""
+    return None if touch.once else REMEDIES[touch.remedy].request(touch, by)
 
 
 def back_from(touch: Touch, state: BayState, by: Person | None) -> Request | None:
-    """Return what takes a touch back that is about to be made on this state."""
-    return REMEDIES[touch.remedy].back(touch, state.jobs[touch.job], by)
+    """Return what takes a touch back that is about to be made on this state; None where it asks for nothing yet."""
+    return None if touch.once else REMEDIES[touch.remedy].back(touch, state.jobs[touch.job], by)
 
 
 def _lost(trouble: Trouble) -> Iterator[Touch]:
@@ -112,13 +113,26 @@ def _left_lying(trouble: Trouble) -> Iterator[Touch]:
 
 
 def _covered(trouble: Trouble) -> Iterator[Touch]:
-    """Cover the coats that wait in a circle, all of a car and each by itself; then every fresh coat, even set aside."""
+    """Cover the coats that wait in a circle, all of a car and each by itself; then every fresh coat, even set aside.
+
+    A coat that is just being laid is covered as soon as it is done.
+    """
     coated = [circle.coated for circle in trouble.circles]
     for job in trouble.state.open_jobs:
         lying = tuple(zone for zone in job.zones if fresh_coat(job, zone, trouble.at))
         fresh = tuple(zone for zone in lying if zone not in job.aside)
         mine = tuple(zone for zone in fresh if (job.job.id, zone) in coated)
-        yield from _touches(Remedy.COVER, job, mine, *((zone,) for zone in mine), fresh, lying)
+        for touch in _touches(Remedy.COVER, job, mine, *((zone,) for zone in mine), fresh, lying):
+            yield replace(touch, once=_being_laid(job, touch.zones))
+
+
+def _being_laid(job: JobState, zones: tuple[ZoneId, ...]) -> StepId | None:
+    """Return the coat that is under way on one of these zones, if any is."""
+    for zone in zones:
+        run = job.zones[zone].running
+        if run and job.job.recipe_of(zone).named(run.step).kind is StepKind.COAT:
+            return run.step
+    return None
 
 
 def _by_itself(trouble: Trouble) -> Iterator[Touch]:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from bayapp.job import fold, gate
+from bayapp.job import FinishStep, fold, gate
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.state.state import BayState
@@ -12,6 +12,7 @@ from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.planning.core.problem import Problem
 from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
 from bayapp.planning.from_bay.from_job import Minutes, Work
+from bayapp.planning.from_bay.remaining_operations import task_id
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.relaxation import SPARES, Relaxed, relaxed
@@ -148,11 +149,23 @@ class _Search:
     def _done(self, touch: Touch) -> _Done | None:
         """Return the bay once a touch is made, and what must be done before it; None where the gate refuses it."""
         state, at = self.state, self.at
-        request = request_of(touch, None)
+        if touch.once:
+            state, at = self._coated(touch)
+        request = request_of(replace(touch, once=None), None)
         if request is None:
             return _Done(state, at)
         verdict = gate(state, request, at)
         return _Done(fold(verdict.events, state), at) if verdict.accepted else None
+
+    def _coated(self, touch: Touch) -> tuple[BayState, datetime]:
+        """Return the bay once all coats under way on these zones are done as expected, and when that is."""
+        work, state = self.trouble.settled.work, self.state
+        laid = [r for r in work.rung_of.values() if r.run and r.job == touch.job and r.zone in touch.zones]
+        at = work.moment(max((work.problem.task_of[task_id(r.key)].duration_s for r in laid), default=0))
+        for rung in laid:
+            done = FinishStep(rung.job, (rung.zone,), StepId(rung.step.id), rung.run.by if rung.run else None)
+            state = fold(gate(state, done, at).events, state)
+        return state, at
 
     def _priced(self, touch: Touch, then: Relaxed, still: str) -> WayOut:
         ends_s = then.plan.makespan_s or 0
@@ -167,6 +180,7 @@ class _Search:
             step=touch.step,
             to=touch.to,
             until=touch.until,
+            once=touch.once,
             finish=then.work.moment(ends_s),
             later_s=later_s,
             rework_s=rework_s,

@@ -183,11 +183,14 @@ def judged(state: BayState, at: datetime, shop: Shop | None = None) -> Outcome:
     while (settled := relaxed(state, at, shop)) and _lacks(settled):
         trouble = Trouble(state, at, settled, circles(settled.work))
         ways = ways_out(trouble, shop, as_written, None, lambda: False) if len(taken) < MOST_WAYS else ()
-        touches = [Touch(f.way.remedy, f.way.job, f.way.zones, f.way.step) for f in ways]
-        helping = [(t, request) for t in touches if (request := request_of(t, None)) is not None]
+        helping = [found for found in ways if found.way.once or request_of(Touch.of(found.way), None)]
         if not helping:
             return replace(_searched(state, at, shop, settled), taken=tuple(taken))
-        touch, request = helping[0]
+        touch = Touch.of(helping[0].way)
+        if touch.once:
+            state, at = _coated(state, touch, helping[0].then.work.at)
+        request = request_of(replace(touch, once=None), None)
+        assert request
         verdict = gate(state, request, at)
         if not verdict.accepted:
             return Outcome("way out refused", f"{touch}: {verdict.refusals}", tuple(taken))
@@ -195,6 +198,17 @@ def judged(state: BayState, at: datetime, shop: Shop | None = None) -> Outcome:
     steps = planned_steps(settled.work, settled.plan, people_of(settled.work, settled.plan, Ways(settled.work, state)))
     kind = "rework" if settled.losses or settled.overtime else "whole"
     return replace(_carried_on(state, at, steps, kind), taken=tuple(taken))
+
+
+def _coated(state: BayState, touch: Touch, at: datetime) -> tuple[BayState, datetime]:
+    """Return the bay once the coat under way is done that is to be covered then, and when that is."""
+    runs = {zone: state.jobs[touch.job].zones[zone].running for zone in touch.zones}
+    for zone, run in runs.items():
+        if run:
+            verdict = gate(state, FinishStep(touch.job, (zone,), run.step, run.by), at)
+            assert verdict.accepted, verdict.refusals
+            state = fold(verdict.events, state)
+    return state, at
 
 
 def _searched(state: BayState, at: datetime, shop: Shop, settled: Relaxed) -> Outcome:

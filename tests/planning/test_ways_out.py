@@ -1,6 +1,7 @@
 """Where not every wait can be kept there are ways out, and each leads to a plan that the gate accepts to the end."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 
@@ -8,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from bayapp.cli.day import read_day
-from bayapp.job import BayState, fold, gate
+from bayapp.job import BayState, FinishStep, Request, fold, gate
 from bayapp.job.model.ids import JobId, Person, PlaceId, StepKind
 from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.state.requests import MoveCar, ReadAir, SetUpPlaces
@@ -22,7 +23,7 @@ from bayapp.planning.remedies import Touch, Trouble, back_from, request_of
 from bayapp.planning.trouble_text import trouble_sentence
 from bayapp.planning.ways_out import Found, cheapest_first, ways_out
 from bayapp.planning.work import plan_work
-from tests.job.builders import Shop, at, form, job, recipe, set_aside, start, step
+from tests.job.builders import Shop, at, finish, form, job, recipe, set_aside, start, step
 from tests.planning.support.any_bay import Bay as AnyBay
 from tests.planning.support.any_bay import bays
 from tests.planning.support.replays import GOOD_AIR, by_touch, replay
@@ -73,12 +74,19 @@ def found_in(state: BayState, moment: datetime, people: People | None = None) ->
 
 
 def taken(state: BayState, way: WayOut, moment: datetime) -> BayState:
-    request = request_of(Touch.of(way), None)
-    if request is None:
-        return state
-    verdict = gate(state, request, moment)
-    assert verdict.accepted, (way, verdict.refusals)
-    return fold(verdict.events, state)
+    """The bay once the way out is taken; where that is once a coat is done, it ends at the moment first."""
+    touch = Touch.of(way)
+    asked: list[Request | None] = []
+    if way.once:
+        zones = {zone: state.jobs[way.job].zones[zone].running for zone in way.zones}
+        asked += [FinishStep(way.job, (zone,), run.step, run.by) for zone, run in zones.items() if run]
+    asked += [request_of(replace(touch, once=None), None)]
+    for request in asked:
+        if request is not None:
+            verdict = gate(state, request, moment)
+            assert verdict.accepted, (way, verdict.refusals)
+            state = fold(verdict.events, state)
+    return state
 
 
 def air_of(state: BayState) -> ReadAir:
@@ -89,7 +97,7 @@ def air_of(state: BayState) -> ReadAir:
 
 def assert_ends_well(state: BayState, found: Found, moment: datetime) -> None:
     """Take a way out, carry its plan out through the gate, and see every step of it done without a refusal."""
-    after = taken(state, found.way, moment)
+    after = taken(state, found.way, found.then.work.at if found.way.once else moment)
     steps = planned_steps(
         found.then.work, found.then.plan, people_of(found.then.work, found.then.plan, Ways(found.then.work, after))
     )
@@ -237,6 +245,52 @@ def test_a_coat_that_was_set_aside_open_is_taken_up_again():
     assert remedies(found)[0] is Remedy.TAKE_UP
     for one in found:
         assert_ends_well(shop.state, one, at(8))
+
+
+def pane_being_coated(crew: tuple[str, ...] = ("Ash", "Bo")) -> Shop:
+    """Since 8:11 the windscreen is being coated, for two minutes, before the other pane was washed."""
+    shop = Shop(job((["windscreen"], ONE_LAYER), (["roof"], ONE_LAYER), crew=crew, vehicle=form(sets=GLASS)))
+    for name, begin, end in (("decontaminate", 0, 4), ("polish", 4, 9), ("wipe", 9, 11)):
+        shop.work("windscreen", name, begin, end)
+    shop.must(start("windscreen", "coat"), 11)
+    return shop
+
+
+def test_a_coat_that_is_just_being_laid_is_covered_as_soon_as_it_is_done():
+    for crew in (("Ash",), ("Ash", "Bo")):
+        shop = pane_being_coated(crew)
+        cheapest, *others = found_in(shop.state, at(12))
+        assert (cheapest.way.remedy, cheapest.way.zones, cheapest.way.once) == (Remedy.COVER, ("windscreen",), "coat")
+        assert cheapest.then.work.at == at(13), "the coat takes until then"
+        assert request_of(Touch.of(cheapest.way), None) is None, "nothing is covered while it is being coated"
+        assert back_from(Touch.of(cheapest.way), shop.state, None) is None
+        assert all(other.way.price_s > cheapest.way.price_s for other in others)
+        assert_ends_well(shop.state, cheapest, at(12))
+
+
+def test_once_the_coat_is_done_the_same_cover_is_asked_for_at_once():
+    shop = pane_being_coated()
+    before = found_in(shop.state, at(12))[0].way
+    shop.must(finish("windscreen", "coat"), 13)
+    after = found_in(shop.state, at(13))[0].way
+    assert after.once is None
+    assert (after.remedy, after.job, after.zones) == (before.remedy, before.job, before.zones)
+    assert abs(after.finish - before.finish) <= timedelta(minutes=1)
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["saloon--circles-first-and-side-glass-untouched", "saloon-alone--rear-screen-coated-by-one-person"],
+)
+def test_on_the_days_off_the_plan_that_end_in_a_coat_it_is_covered_before_seven_panes_are_left_out(name: str):
+    _car, happened = read_day(OFF_PLAN / f"{name.split('--', maxsplit=1)[0]}.toml", OFF_PLAN / f"{name}.jsonl", None)
+    state = fold(happened)
+    assert state.last_at
+    ways = [one.way for one in found_in(state, state.last_at + timedelta(minutes=1))]
+    assert [(way.remedy, bool(way.once), len(way.zones)) for way in ways] == [
+        (Remedy.COVER, True, 1),
+        (Remedy.ASIDE, False, 7),
+    ]
 
 
 def test_in_a_large_bay_the_search_ends_once_something_helps(monkeypatch: pytest.MonkeyPatch):

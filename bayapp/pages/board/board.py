@@ -64,7 +64,8 @@ def board(bay: Bay, job_id: JobId | None, clocks: tuple[ZoneClock, ...], seen: V
     def look() -> HeldBack | None:
         return bay.advice.held_back.look(state, clocks, seen.by, at)
 
-    found = offers(state, clocks, told, pause, seen, bay.advice.troubled, car, holds, look)
+    cover = bay.advice.cover.to_come(seen.by)
+    found = offers(state, clocks, told, pause, seen, bay.advice.troubled, car, holds, look, cover)
     main = found[0]
     all_tiles = tiles(state, clocks, at, holds, _later(bay, recommendations, main, seen))
     flagged = main.zones if shown and main.job == shown.id and main.action else ()

@@ -1,17 +1,17 @@
 """What the large button offers: to finish the work under way, else to begin the best next step."""
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bayapp.bay.held_back import HeldBack
-from bayapp.job import BayState, FinishStep, Job, JobState, Start, StepRun, ZoneClock, gate, handover_at, why_not
+from bayapp.job import BayState, Cover, FinishStep, Job, JobState, Start, StepRun, ZoneClock, gate, handover_at, why_not
 from bayapp.job.gate.air_rules import wipe_warning
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.grounds import BeforeCoat, DewPoint, OverLimit
 from bayapp.job.model.ids import CarColour, Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.text.air_sentences import advice_text
-from bayapp.job.text.naming import elapsed_text, left_text, of_car, step_title, zones_title
+from bayapp.job.text.naming import elapsed_text, left_text, of_car, step_title, zones_in_order, zones_title
 from bayapp.job.verdict import Refusal
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.pages.air.air_holds import AirHold, air_hold_sentence
@@ -46,7 +46,7 @@ class Offer:
     title: str
     detail: str
     urgency: Urgency
-    action: Start | FinishStep | None = None
+    action: Start | FinishStep | Cover | None = None
     job: JobId | None = None
     zones: tuple[ZoneId, ...] = ()
     short: str = ""
@@ -77,6 +77,7 @@ def offers(
     shown: JobId | None = None,
     holds: Sequence[AirHold] = (),
     look: Callable[[], HeldBack | None] = lambda: None,
+    cover: Cover | None = None,
 ) -> tuple[Offer, ...]:
     """Return the main offer and the alternatives; never empty.
 
@@ -86,12 +87,16 @@ def offers(
         troubled: a plan with which something is wrong that nobody has answered.
         shown: the car that the board shows; every other is named first.
         holds: coats whose clock is open, and which the air forbids.
+        cover: what was chosen as a way out, to be laid as soon as the coat is done.
         look: asked where there is nothing to do, what is ready and kept from being begun.
     """
     under_way = _touches(clocks)
     mine = [_finish(state, touch, seen, shown) for touch in under_way if not _is_anothers(touch, seen.by)]
     opens = {(c.job, c.zone): c.opens_at for c in clocks}
     begin = [_begin(state, c, opens, seen, shown) for c in recommendations]
+    if cover:
+        mine = [_then_covered(offer, cover) for offer in mine]
+        mine += [_cover(state, cover, seen, shown)] if gate(state, cover, seen.at).accepted else []
     idle = not mine and not begin
     why = held_back_sentence(state, look(), seen.at, seen.tz) if idle else ""
     rest = [_rest(state, pause, seen, why)] if pause and not mine else []
@@ -210,6 +215,25 @@ def _finish(state: BayState, touch: _Touch, seen: Viewpoint, shown: JobId | None
         words.second,
         elsewhere=bool(car),
         colour=job.colour,
+    )
+
+
+def _then_covered(offer: Offer, cover: Cover) -> Offer:
+    """Return what ends the coat that is to be covered with what is done then."""
+    if offer.job != cover.job or not set(offer.zones) & set(cover.zones):
+        return offer
+    return replace(offer, detail=_("{detail} Then cover it.").format(detail=offer.detail))
+
+
+def _cover(state: BayState, cover: Cover, seen: Viewpoint, shown: JobId | None) -> Offer:
+    """Return the offer to say that a coat is covered, which was chosen as a way out."""
+    job = state.jobs[cover.job].job
+    zones, car = zones_in_order(job, cover.zones), other_car(state, job, shown)
+    title = with_name(_("Cover: {zones}").format(zones=zones), job, cover.by)
+    title = _("{car}, cover: {zones}").format(car=car, zones=zones) if car else title
+    detail = _("Tent it, touch nothing. Touch when it is covered.")
+    return Offer(
+        title, detail, Urgency.WORKING, cover, cover.job, cover.zones, _("touch when covered"), elsewhere=bool(car)
     )
 
 

@@ -17,12 +17,17 @@ from bayapp.text.language import _, ngettext
 
 @dataclass(frozen=True, slots=True)
 class WayButton:
-    """One way out: its words, what it asks for, and what takes it back; it asks nothing where a loss is taken."""
+    """One way out: its words, what it asks for, and what takes it back.
+
+    It asks for nothing where a loss is taken, nor where it is ``later``: once what is under way is done, the board
+    offers it.
+    """
 
     title: str
     detail: str
     request: Request | None
     back: Request | None
+    later: WayOut | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +52,10 @@ def _button(state: BayState, way: WayOut, by: Person | None, at: datetime, tz: t
     title = way_title(job, way, state.places, tz)
     if way.zones:  # of a car; another names its car itself, or is about none
         title = of_car(job, title, len(state.open_jobs))
-    return WayButton(title, cost_text(way, at, tz), request_of(touch, who), back_from(touch, state, who))
+    detail, request, back = cost_text(way, at, tz), request_of(touch, who), back_from(touch, state, who)
+    if way.once:
+        detail = _("{costs} The board offers it once the coat is done.").format(costs=detail)
+    return WayButton(title, detail, request, back, way if way.once else None)
 
 
 def way_title(job: Job, way: WayOut, places: Places = NO_PLACES, tz: tzinfo = UTC) -> str:
@@ -59,7 +67,8 @@ def way_title(job: Job, way: WayOut, places: Places = NO_PLACES, tz: tzinfo = UT
     if way.remedy is Remedy.MOVE:
         return _("Move {car}: {place}").format(car=job.title, place=place_title(places, way.to))
     if way.remedy is Remedy.COVER:
-        return _("Cover: {zones}").format(zones=zones)
+        words = _("Cover as soon as coated: {zones}") if way.once else _("Cover: {zones}")
+        return words.format(zones=zones)
     if way.remedy is Remedy.BY_ITSELF and way.step:
         step = job.recipe_of(way.zones[0]).named(way.step)
         return _("{step} by itself: {zones}").format(step=capital(kind_words(step.kind)), zones=zones)

@@ -97,6 +97,7 @@ class WayOut(_Value):
         step: the step that it is about, where it is about one.
         to: where the car is moved to.
         until: how long somebody stays.
+        once: the step under way on these zones that must be done before; then the touch is offered, and not sooner.
         finish: the end of the last step once it is done.
         later_s: how much later that is than if nothing stood in the way.
         rework_s: seconds of work that are then done a second time.
@@ -110,6 +111,7 @@ class WayOut(_Value):
     step: StepId | None = None
     to: PlaceId | None = None
     until: Instant | None = None
+    once: StepId | None = None
     finish: Instant
     later_s: int = 0
     rework_s: int = 0

@@ -4,7 +4,7 @@ from PySide6.QtCore import QRectF, Signal, SignalInstance
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from bayapp.job import FinishStep, Start, TakeUp
+from bayapp.job import Cover, FinishStep, Start, TakeUp
 from bayapp.job.model.ids import Urgency
 from bayapp.pages.board.ladder import LadderView
 from bayapp.screen.widgets.glove_button import GloveButton, Style
@@ -94,7 +94,7 @@ class LadderBar(QWidget):
         """Whether the large button asks to be held, and so was."""
         return self._view is not None and self._view.button.hold
 
-    def says_why_not(self, action: Start | FinishStep | TakeUp) -> bool:
+    def says_why_not(self, action: Start | FinishStep | TakeUp | Cover) -> bool:
         """Whether the large button shows why exactly this request is refused."""
         button = self._view.button if self._view else None
         return button is not None and button.refused and button.action == action

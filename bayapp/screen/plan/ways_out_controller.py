@@ -84,9 +84,11 @@ class WaysOutController(QObject):
                 self.settled.emit()
 
     def _take(self, way: WayButton) -> None:
-        """Send what the button asks for; where it asks for nothing, the loss is taken."""
+        """Send what the button asks for; where it asks for nothing, the loss is taken, or the board offers it later."""
         advice = self._selection.bay.advice
-        if way.request is None:
+        if way.later:
+            advice.choose_cover(way.later)
+        elif way.request is None:
             advice.take_losses()
         elif not self._sender.send_or_show_refusal(way.request):
             return

@@ -4,7 +4,7 @@ from datetime import datetime
 
 from PySide6.QtCore import QObject
 
-from bayapp.job import FinishStep, Refusal, Start, TakeUp
+from bayapp.job import Cover, FinishStep, Refusal, Start, TakeUp
 from bayapp.job.model.ids import StepId
 from bayapp.job.verdict import one_a_rule
 from bayapp.pages.board.ladder import ladder
@@ -94,12 +94,12 @@ class LadderController(QObject):
         elif isinstance(action, FinishStep):
             self._pages.show_board()
 
-    def _closes_the_way(self, action: Start | FinishStep | TakeUp) -> bool:
+    def _closes_the_way(self, action: Start | FinishStep | TakeUp | Cover) -> bool:
         """Whether a step must be held that was painted before anybody knew what it would close."""
         bay = self._sender.bay
         return isinstance(action, Start) and bay.advice.closes_the_way(action, bay.now())
 
-    def _say_unless_shown(self, action: Start | FinishStep | TakeUp, refusals: tuple[Refusal, ...]) -> None:
+    def _say_unless_shown(self, action: Start | FinishStep | TakeUp | Cover, refusals: tuple[Refusal, ...]) -> None:
         """Show why a touch was refused, unless the repainted ladder already shows all of it on its button."""
         rules = one_a_rule(refusals)
         if len(rules) > 1 or not self._bar.says_why_not(action):

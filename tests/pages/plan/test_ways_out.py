@@ -1,19 +1,30 @@
 """What is wrong with the plan in one sentence, and ways out with what each costs; a touch asks for what was painted."""
 
+from collections.abc import Iterator
 from datetime import UTC, timedelta
+from pathlib import Path
 
 import pytest
 
-from bayapp.job.model.ids import Person, StepId, Urgency, ZoneId
+from bayapp.cli.day import read_day
+from bayapp.job import FinishStep, Undo
+from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.model.place import OUTSIDE
-from bayapp.job.state.requests import CloseJob, SetAside, TakeUp
+from bayapp.job.state.requests import CloseJob, Cover, SetAside, TakeUp
 from bayapp.pages.board.board import board
+from bayapp.pages.board.next_step import Offer
 from bayapp.pages.plan.plan import day_plan
 from bayapp.pages.plan.ways_out import WaysOutView, cost_text, way_title, ways_out_page
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.core.work_order import Remedy, WayOut
-from tests.pages.bays import ASH, CAR, OPENING, HandBay
+from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.work import plan_work
+from tests.pages.bays import ASH, CAR, OPENING, HandBay, hand_bay
 from tests.pages.orders import day_order, troubled
+
+OFF_PLAN = Path(__file__).parents[2] / "data" / "days_off_plan"
+COATING = "saloon-alone--rear-screen-coated-by-one-person"
+KIM = Person("Kim")
 
 
 @pytest.fixture
@@ -73,6 +84,7 @@ def test_each_remedy_is_named_as_it_is_said_in_the_shop(hand: HandBay):
         ({"remedy": Remedy.STAY, "zones": ()}, "Costs: work after hours. Finished at 10:10."),
         ({"remedy": Remedy.MOVE, "zones": (), "to": OUTSIDE}, "Costs: a car moved. Finished at 10:10."),
         ({"remedy": Remedy.COVER}, "Costs: 1 zone covered. Finished at 10:10."),
+        ({"remedy": Remedy.COVER, "once": "coat-1"}, "Costs: 1 zone covered. Finished at 10:10."),
         ({"remedy": Remedy.TAKE_UP}, "Costs nothing. Finished at 10:10."),
         ({"remedy": Remedy.GO_ON, "rework_s": 61}, "Costs: 2 min of work done twice. Finished at 10:10."),
         ({"remedy": Remedy.GO_ON, "later_s": 59}, "Costs nothing. Finished at 10:10."),
@@ -133,3 +145,87 @@ def test_a_plan_that_holds_only_once_a_way_out_is_taken_is_not_the_mornings_plan
     stuck = troubled(order, stuck=True)
     assert day_plan(hand.bay.state, None, stuck, hand.bay.now()) is None
     assert day_plan(hand.bay.state, None, order, hand.bay.now()) is not None
+
+
+@pytest.fixture
+def coating(tmp_path: Path) -> Iterator[HandBay]:
+    """The rear screen is being coated before seven panes were washed, and the planner says so."""
+    car, events = read_day(OFF_PLAN / "saloon-alone.toml", OFF_PLAN / f"{COATING}.jsonl", None)
+    with hand_bay(tmp_path, cars=0, at=car.start) as hand:
+        hand.bay.restore(events)
+        hand.go_to(events[-1].at + timedelta(minutes=1))
+        think(hand)
+        yield hand
+
+
+def think(hand: HandBay) -> None:
+    hand.bay.advice.take_order(plan_work(hand.bay.state, hand.bay.now(), Shop(), seconds=0.5, workers=1))
+
+
+def car_of(hand: HandBay) -> JobId:
+    (car,) = hand.bay.state.open_jobs
+    return car.job.id
+
+
+def main_offer(hand: HandBay) -> Offer:
+    return board(hand.bay, car_of(hand), hand.clocks(), Viewpoint(KIM, hand.bay.now(), UTC)).main
+
+
+def ways(hand: HandBay) -> WaysOutView:
+    order = hand.bay.advice.troubled
+    assert order
+    return ways_out_page(hand.bay.state, order, KIM, hand.bay.now(), UTC)
+
+
+def test_a_coat_that_is_being_laid_is_covered_once_it_is_done_and_the_board_offers_that_then(coating: HandBay):
+    bay = coating.bay
+    (cover, _not_today) = ways(coating).ways
+    assert cover.title == "Cover as soon as coated: rear screen"
+    assert cover.detail.endswith("The board offers it once the coat is done.")
+    assert cover.request is None
+    assert cover.later
+    bay.advice.choose_cover(cover.later)
+    assert bay.advice.troubled is None, "it is answered"
+    done = main_offer(coating)
+    assert done.title == "Done: coat, rear screen"
+    assert done.detail.endswith("Touch when it is done. Then cover it.")
+    think(coating)
+    assert bay.advice.troubled is None, "a newer plan asks the same, and is answered too"
+    assert isinstance(done.action, FinishStep)
+    assert bay.request(done.action).accepted
+    offered = main_offer(coating)
+    assert (offered.title, offered.detail) == (
+        "Cover: rear screen",
+        "Tent it, touch nothing. Touch when it is covered.",
+    ), "at once, before the planner has answered"
+    think(coating)
+    assert main_offer(coating).action == offered.action
+    assert bay.advice.troubled, "the other ways out are still at hand"
+    assert isinstance(offered.action, Cover)
+    assert bay.request(offered.action).accepted
+    think(coating)
+    assert bay.advice.troubled is None
+    assert main_offer(coating).title.startswith("Begin: decontaminate")
+
+
+def test_a_cover_that_was_chosen_is_not_asked_for_once_the_coat_is_taken_back(coating: HandBay):
+    later = ways(coating).ways[0].later
+    assert later
+    coating.bay.advice.choose_cover(later)
+    assert coating.bay.request(Undo(car_of(coating), (ZoneId("rear-screen"),), KIM)).accepted
+    assert not isinstance(main_offer(coating).action, Cover)
+    think(coating)
+    assert coating.bay.advice.cover.to_come(KIM) is None, "the planner knows of no need for it"
+
+
+def test_who_has_not_chosen_the_cover_is_told_what_is_wrong_until_it_is_answered(coating: HandBay):
+    action = main_offer(coating).action
+    assert isinstance(action, FinishStep)
+    assert coating.bay.request(action).accepted
+    think(coating)
+    assert main_offer(coating).opens_plan
+    cover = ways(coating).ways[0]
+    assert (cover.title, cover.request) == (
+        "Cover: rear screen",
+        Cover(car_of(coating), (ZoneId("rear-screen"),), KIM),
+    ), "and asks for it at a touch"
