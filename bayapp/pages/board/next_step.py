@@ -10,6 +10,7 @@ from bayapp.job.gate.air_rules import wipe_warning
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.grounds import BeforeCoat, DewPoint, OverLimit
 from bayapp.job.model.ids import CarColour, Code, JobId, Person, StepId, Urgency, ZoneId
+from bayapp.job.shut_out.shut_out import NOTHING
 from bayapp.job.text.air_sentences import advice_text
 from bayapp.job.text.naming import elapsed_text, left_text, of_car, step_title, zones_in_order, zones_title
 from bayapp.job.verdict import Refusal
@@ -17,7 +18,7 @@ from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.pages.air.air_holds import AirHold, air_hold_sentence
 from bayapp.pages.board.offer_titles import Act, other_car, titles, with_name
 from bayapp.pages.board.splash_question import splash_text
-from bayapp.pages.board.weighing import against_sentence, coming_sentence, cost_sentence
+from bayapp.pages.board.weighing import WORTH_SAYING, against_sentence, coming_sentence, cost_sentence
 from bayapp.pages.plan.held_back import held_back_sentence
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.core.work_order import WorkOrder
@@ -93,7 +94,7 @@ def offers(
     under_way = _touches(clocks)
     mine = [_finish(state, touch, seen, shown) for touch in under_way if not _is_anothers(touch, seen.by)]
     opens = {(c.job, c.zone): c.opens_at for c in clocks}
-    begin = [_begin(state, c, opens, seen, shown) for c in recommendations]
+    begin = [_begin(state, c, opens, seen, shown) for c in _whole_first(recommendations)]
     if cover:
         mine = [_then_covered(offer, cover) for offer in mine]
         mine += [_cover(state, cover, seen, shown)] if gate(state, cover, seen.at).accepted else []
@@ -110,6 +111,23 @@ def offers(
     if troubled and not troubled.stuck and (pressing or not troubled.ways_out):
         return (*mine, *rest, *begin[:1], *wrong, *begin[1:], *others)  # it can wait: a window closes, or nothing helps
     return (*mine, *wrong, *rest, *begin, *others) or (_nothing(state, clocks, seen, why),)
+
+
+def _whole_first(found: Sequence[Recommendation]) -> Sequence[Recommendation]:
+    """Return what may be begun with the whole before its part, where the whole costs nothing.
+
+    A plan for two people may give one of them five panes of seven, from all round the car: nobody works like that.
+    """
+    if len(found) < 2:
+        return found
+    part, whole, *rest = found
+    same = (part.advice.job, part.advice.step) == (whole.advice.job, whole.advice.step)
+    harms = bool(whole.at_stake) or whole.shuts_out != NOTHING
+    if not same or harms or whole.cost is None or whole.cost >= WORTH_SAYING:
+        return found
+    if not set(part.advice.zones) < set(whole.advice.zones):
+        return found
+    return (replace(whole, cost=None), part, *rest)
 
 
 def _no_air(state: BayState, pause: Pause, hold: AirHold, seen: Viewpoint) -> Offer:

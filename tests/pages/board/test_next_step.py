@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 from datetime import UTC, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from bayapp.job import (
+    Advice,
     ChooseBottle,
     FinishStep,
     Job,
@@ -23,6 +25,8 @@ from bayapp.job.model.recipe import Recipe
 from bayapp.job.model.vehicle import VehicleForm, Zone
 from bayapp.pages.board.next_step import Offer, offers
 from bayapp.pages.viewpoint import Viewpoint
+from bayapp.planning.core.work_order import Loss
+from bayapp.planning.next.recommendation import Recommendation
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 
 
@@ -305,3 +309,34 @@ def test_an_empty_bottle_is_named_where_it_alone_keeps_a_zone_from_going_on(tmp_
         assert hand.bay.request(ShelveBottle(product, 50.0, "B2")).accepted
         assert hand.bay.request(ChooseBottle(BottleId("bottle-2"))).accepted
         assert offered(hand)[0].title == "Begin: coat, bonnet"
+
+
+RIGHT_GLASS = tuple(ZoneId(f"glass-right-{place}") for place in ("front", "rear", "quarter"))
+
+
+def of_glass(zones: tuple[ZoneId, ...], **more: Any) -> Recommendation:
+    return Recommendation(Advice(CAR, zones, StepId("coat-1"), Urgency.CLOSING, None, OPENING), **more)
+
+
+FREE, SLOW = timedelta(), timedelta(minutes=5)
+LOSS = Loss(job=CAR, zone=ZoneId("bonnet"), step=StepId("coat-1"), lapses_at=OPENING)
+
+
+@pytest.mark.parametrize(
+    ("whole", "first"),
+    [
+        ({"cost": FREE}, "Begin: coat, right side glass (Ash)"),
+        ({"cost": SLOW}, "Begin: coat, right front door glass and right quarter glass (Ash)"),
+        ({"cost": None}, "Begin: coat, right front door glass and right quarter glass (Ash)"),
+        ({"cost": FREE, "losses": (LOSS,)}, "Begin: coat, right front door glass and right quarter glass (Ash)"),
+    ],
+)
+def test_a_whole_set_comes_before_the_part_that_the_plan_has_of_it_where_it_costs_nothing(
+    hand: HandBay, whole: dict[str, Any], first: str
+):
+    part = of_glass((RIGHT_GLASS[0], RIGHT_GLASS[2]), planned=True)
+    recommendations = [part, of_glass(RIGHT_GLASS, **whole)]
+    seen = Viewpoint(ASH, hand.bay.now(), UTC)
+    found = offers(hand.bay.state, hand.clocks(), recommendations, None, seen, shown=CAR)
+    assert found[0].title == first
+    assert "Costs no time" not in found[0].detail
