@@ -133,7 +133,7 @@ def paint_picture(
     with tempfile.TemporaryDirectory(prefix="bayapp-picture-") as folder:
         journal = open_journal(Path(folder))
         try:
-            wall = _wall(Bay(journal, _clock(scene)), scene, size, theme)
+            wall = _wall(Bay(journal, _clock(scene)), scene, size, theme, Path(folder) / "jobs")
             try:
                 wall.resize(*size)
                 _paint(wall, out, page, zone)
@@ -173,7 +173,7 @@ def _clock(scene: Scene) -> BayClock:
     return BayClock(moment, HandReadings("picture", 0, 0))
 
 
-def _wall(bay: Bay, scene: Scene, size: tuple[int, int], theme: str) -> Wall:
+def _wall(bay: Bay, scene: Scene, size: tuple[int, int], theme: str, jobs: Path) -> Wall:
     if scene.job is None:
         play_practice(bay, bay.now())
         bay.request(set_up_bay(with_practice_bay(Settings())))
@@ -182,7 +182,7 @@ def _wall(bay: Bay, scene: Scene, size: tuple[int, int], theme: str) -> Wall:
     look = Look(PALETTES[theme], measure_of(None, *size))
     wall = Wall(bay, look, local_zone())
     wall.voice.begin(SilentSound())
-    wall.pages.wanted.connect(Openers(wall, Path("jobs"), ReportRunner(Path())).table.open)
+    wall.pages.wanted.connect(Openers(wall, jobs, ReportRunner(jobs.parent)).table.open)
     return wall
 
 

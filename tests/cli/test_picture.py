@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 
 from bayapp.job.model.instant import parse_instant
 from bayapp.job.state.events import JobOpened, StepFinished, StepStarted
+from bayapp.screen.picture import Scene, paint_picture
 from tests.cli.run import bayapp
 from tests.files.broken import EVENTS, JOB
 
@@ -112,3 +113,10 @@ def test_a_page_with_nothing_to_show_is_no_fault_of_the_program_and_says_what_to
     assert not (folder / "wall.png").exists()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     assert QApplication.topLevelWidgets() == [], "no window is left, with clocks that run on"
+
+
+def test_a_picture_leaves_nothing_behind_but_itself(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    """The page of a new car keeps what is chosen: in a store of its own, not where the command is run."""
+    monkeypatch.chdir(tmp_path)
+    paint_picture(tmp_path / "x.png", Scene(), "begin", (1280, 800))
+    assert [path.name for path in tmp_path.iterdir()] == ["x.png"]

@@ -4,20 +4,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from bayapp.job import BayState, Job
+from bayapp.job import BayState, Job, JobState
 from bayapp.job.model.ids import CarColour, JobId
+from bayapp.job.model.place import OUTSIDE
 from bayapp.pages.cars.places import where_text
 from bayapp.text.language import _, ngettext
 
 
 @dataclass(frozen=True, slots=True)
 class CarEntry:
-    """A car in the bay, to be shown on the board."""
+    """A car in the bay, to be shown on the board; ``group`` is the heading that it stands under."""
 
     job: JobId
     title: str
     detail: str
     colour: CarColour | None = None
+    group: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +42,25 @@ class CarsView:
 
 def cars(state: BayState, ready: Sequence[tuple[Path, Job | str]]) -> CarsView:
     """Return the cars inside and the job files; one that cannot be read comes with its problem."""
-    inside = tuple(CarEntry(j.job.id, j.job.title, _inside_text(state, j.job), j.job.colour) for j in state.open_jobs)
+    inside = tuple(
+        CarEntry(j.job.id, j.job.title, _inside_text(state, j.job), j.job.colour, _group(j)) for j in state.open_jobs
+    )
+    inside = tuple(sorted(inside, key=lambda car: car.group == outside_title()))
     return CarsView(inside, tuple(_ready(path, job) for path, job in ready if not _inside(state, job)))
+
+
+def inside_title() -> str:
+    """Return the heading of the cars in the bays."""
+    return _("In the bays")
+
+
+def outside_title() -> str:
+    """Return the heading of the cars that were moved out."""
+    return _("Outside")
+
+
+def _group(car: JobState) -> str:
+    return outside_title() if car.place == OUTSIDE else inside_title()
 
 
 def _inside(state: BayState, job: Job | str) -> bool:

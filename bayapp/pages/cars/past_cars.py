@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from bayapp.job import JobState
+from bayapp.job.text.naming import capital
 from bayapp.pages.cars.cars import CarEntry, work_text
 from bayapp.pages.cars.leaving import day_of_week_and_time, unfinished_and_wet
 from bayapp.record.journal import PastCar
@@ -20,9 +21,19 @@ def past_entries(cars: Iterable[PastCar], at: datetime, tz: tzinfo) -> tuple[Car
             car.job.id,
             car.job.title,
             _("{left}; {work}").format(left=_left_text(car.left_at, at, tz), work=work_text(car.job)),
+            car.job.colour,
+            _day_text(car.left_at, at, tz),
         )
         for car in cars
     )
+
+
+def _day_text(left_at: datetime, at: datetime, tz: tzinfo) -> str:
+    """Return the day under which a car stands in the list."""
+    if same_day(left_at, at, tz):
+        return _("Today")
+    day = left_at.astimezone(tz).date()
+    return capital(f"{day_of_week(day)}" if day.year == at.astimezone(tz).year else f"{day_of_week(day)} {day.year}")
 
 
 def _left_text(left_at: datetime, at: datetime, tz: tzinfo) -> str:

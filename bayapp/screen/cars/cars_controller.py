@@ -43,18 +43,24 @@ class CarsController:
                 glyph="car",
                 chosen=c.job == self._selection.job,
                 fill=body_colour(c.colour),
+                heading=c.group,
             )
             for c in view.inside
         ]
+        later = _("To come in")
         if kept := half_filled(self._jobs.parent):
-            entries.append(Entry(Page.HALF_FILLED, kept_title(kept), kept_line(kept), glyph="note"))
-        entries.append(Entry(Page.NEW_CAR, _("New car"), _("choose what it is and what is to be done"), glyph="more"))
+            entries.append(Entry(Page.HALF_FILLED, kept_title(kept), kept_line(kept), glyph="note", heading=later))
+        new = _("choose what it is and what is to be done")
+        entries.append(Entry(Page.NEW_CAR, _("New car"), new, glyph="more", heading=later))
         if self._selection.bay.past_cars(0, 1):
-            entries.append(Entry(Page.PAST_CARS, _("Past cars"), _("those that left, with their records"), glyph="car"))
+            left = _("those that left, with their records")
+            entries.append(Entry(Page.PAST_CARS, _("Past cars"), left, glyph="car", heading=_("Left")))
+        ready = _("Kept work, for any car")
         entries += [
-            Entry(r, r.title, r.problem or r.detail, glyph="warning" if r.problem else "paper") for r in view.ready
+            Entry(r, r.title, r.problem or r.detail, glyph="warning" if r.problem else "paper", heading=ready)
+            for r in view.ready
         ]
-        subtitle = _("Job files lie in {folder}").format(folder=self._jobs)
+        subtitle = _("Touch a car to see its board.") if view.inside else ""
         shown = page_of(entries, first if first < len(entries) else 0, MOST_CARS, _("More cars and jobs"))
         self._show(_("Which car?"), subtitle, shown, self._car_chosen)
 

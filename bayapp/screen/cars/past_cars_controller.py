@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from PySide6.QtCore import QObject
 
+from bayapp.drawing.car_colours import body_colour
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.job import Job, JobState, ReopenJob, zone_clock
 from bayapp.job.model.ids import JobId, Urgency, ZoneId
@@ -50,13 +51,13 @@ class PastCarsController(QObject):
             self._pages.want(StoreTrouble(problem))
             return
         entries: list[Entry[JobId | Rest]] = [
-            Entry(car.job, car.title, car.detail, glyph="car")
+            Entry(car.job, car.title, car.detail, glyph="car", fill=body_colour(car.colour), heading=car.group)
             for car in past_entries(found[:MOST], bay.now(), self._selection.tz)
         ]
         if len(found) > MOST:
-            entries.append(Entry(Rest(first + MOST), _("Earlier"), glyph="more"))
+            entries.append(Entry(Rest(first + MOST), _("Earlier"), glyph="more", heading=entries[-1].heading))
         elif first:
-            entries.append(Entry(Rest(0), _("Back to the last"), glyph="more"))
+            entries.append(Entry(Rest(0), _("Back to the last"), glyph="more", heading=entries[-1].heading))
         sentences = () if entries else (_("No car has left yet."),)
         self._show(_("Past cars"), _("The last to leave comes first."), entries, self._chosen, sentences)
 

@@ -21,6 +21,8 @@ GAP = 6.5
 ROW = 27.0
 TALLEST = 38.0
 FEW = 3
+LEAST = 25.5
+HEADING = 34.0
 
 
 Key = TypeVar("Key")
@@ -32,7 +34,7 @@ class Entry(Generic[Key_co]):
     """One button: its key, its words, and its look.
 
     ``hold``: it cannot be undone, so it needs a hold of two seconds instead of a touch. ``fill``: the paint of a car
-    that the glyph stands for.
+    that the glyph stands for. Entries of one ``heading`` stand together under it.
     """
 
     key: Key_co
@@ -43,6 +45,7 @@ class Entry(Generic[Key_co]):
     chosen: bool = False
     hold: bool = False
     fill: str = ""
+    heading: str = ""
 
 
 class Show(Protocol):
@@ -86,6 +89,7 @@ class ChoicePage(QWidget):
         self._title = self._subtitle = ""
         self._entries: Sequence[Entry[Any]] = ()
         self._sentences: Sequence[str] = ()
+        self._headings: list[tuple[QRectF, str]] = []
         self.showing = 0
         self.buttons: list[GloveButton] = []
         self.close_button = GloveButton(look, self)
@@ -158,7 +162,10 @@ class ChoicePage(QWidget):
     def _lay_out(self) -> None:
         mm, box, count = self._look.mm, self._grid(), len(self._entries)
         place(self.close_button, close_rect(self.width(), self._look))
+        self._headings = []
         if not count:
+            return
+        if any(entry.heading for entry in self._entries) and self._lay_out_groups(box):
             return
         columns = 1 if count <= 3 and not self._sentences else 2
         if self._sentences or ceil(count / 2) * mm(25.5 + GAP) > box.height() + mm(GAP):
@@ -174,6 +181,42 @@ class ChoicePage(QWidget):
             x, y = box.left() + column * (wide + gap), box.top() + row * (tall + gap)
             place(self.buttons[n], QRectF(x, y, wide, tall))
 
+    def _lay_out_groups(self, box: QRectF) -> bool:
+        """Lay out the buttons group by group, each beside its heading; return whether there is room for that."""
+        mm, groups = self._look.mm, self._groups()
+        gap, words = mm(GAP), mm(HEADING + GAP)
+
+        def tall(columns: int) -> float:
+            rows = sum(ceil(len(group) / columns) for group in groups)
+            return (box.height() - gap * (rows - 1)) / rows
+
+        columns = next((n for n in (2, 3) if tall(n) >= mm(LEAST)), 0)
+        if not columns:
+            return False
+        high, wide = min(mm(TALLEST), tall(columns)), (box.width() - words - gap * (columns - 1)) / columns
+        y = box.top()
+        for group in groups:
+            self._headings.append((QRectF(box.left(), y, mm(HEADING), high), self._entries[group[0]].heading))
+            for first in range(0, len(group), columns):
+                for column, n in enumerate(group[first : first + columns]):
+                    place(self.buttons[n], QRectF(box.left() + words + column * (wide + gap), y, wide, high))
+                y += high + gap
+        return True
+
+    def _groups(self) -> list[list[int]]:
+        """Return the numbers of the entries that follow each other under one heading."""
+        found: list[list[int]] = []
+        for n, entry in enumerate(self._entries):
+            if not n or entry.heading != self._entries[n - 1].heading:
+                found.append([])
+            found[-1].append(n)
+        return found
+
+    @property
+    def headings(self) -> Sequence[str]:
+        """The headings that stand beside groups of buttons; none where there is no room for them."""
+        return [words for _box, words in self._headings]
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
 
@@ -183,6 +226,8 @@ class ChoicePage(QWidget):
             box = QRectF(self.rect())
             paint_head(painter, box, self._look, self._title, self._subtitle)
             self._paint_sentences(painter, box)
+            for spot, words in self._headings:
+                paint_words(painter, spot, words, self._look.mm(5.0), self._look.palette.text_quiet, lines=3)
 
     def _paint_sentences(self, painter: QPainter, box: QRectF) -> None:
         if not self._sentences:

@@ -43,5 +43,6 @@ def page_of(entries: Sequence[Entry[Key]], first: int, most: int, more: str) -> 
         after = first + len(shown)
         left = len(entries) - after
         count = _("{n} more").format(n=left) if left > 0 else _("back to the first")
-        shown.append(Entry(Rest(after if left > 0 else 0), more, count, glyph="more"))
+        rest = Rest(after if left > 0 else 0)
+        shown.append(Entry(rest, more, count, glyph="more", heading=shown[-1].heading))
     return shown
