@@ -13,6 +13,7 @@ from bayapp.files.bounds import LARGEST_EVENTS, LONGEST_EVENT, MOST_FINDINGS
 from bayapp.files.parsed_text import ParsedText
 from bayapp.files.plain_file import decode, read_bytes
 from bayapp.files.problems import BadFile, Finding
+from bayapp.files.readable_texts import expect_readable
 from bayapp.files.validation_messages import did_you_mean, findings_of, shown
 from bayapp.job import (
     CloseSet,
@@ -246,6 +247,7 @@ def read_event_lines(path: Path, job: Job) -> list[NumberedRequest]:
 def parse_line(file: str, number: int, line: str) -> EventLine:
     """Return one line as its model; BadFile when it is none."""
     source = ParsedText(file, _object(file, number, line), line=number)
+    expect_readable(source)
     act = source.data.get("act")
     if act is None:
         reason = _("key 'act' is missing; write e.g. {example}").format(example=source.example("act", "start"))

@@ -16,6 +16,7 @@ from enum import StrEnum
 from typing import Any
 
 from bayapp.text.language import _
+from bayapp.text.readable import quoted
 
 GS = "\x1d"
 LONGEST = 600
@@ -101,9 +102,9 @@ def read_scan(typed: str, today: date) -> Scan:
     if strange:
         raise BadScan(
             _(
-                "{character!r} stands on no such label. Scan again; where it comes back, set the scanner to the "
+                "{character} stands on no such label. Scan again; where it comes back, set the scanner to the "
                 "keyboard of this machine."
-            ).format(character=strange[0])
+            ).format(character=quoted(strange[0]))
         )
     return _read(typed, _elements(text.strip(GS)), today, in_row=True)
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bayapp.text.language import _
+from bayapp.text.readable import visible
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,10 @@ class Finding:
     reason: str
     column: int | None = None
 
+    def __post_init__(self) -> None:
+        for told in ("where", "reason"):  # they quote the file, which may hold anything
+            object.__setattr__(self, told, visible(getattr(self, told)))
+
     @property
     def place(self) -> str:
         """Line, column and key, as far as they are known."""
@@ -31,7 +36,7 @@ class Finding:
         return ", ".join(part for part in (line, column, self.where) if part)
 
     def __str__(self) -> str:
-        return ": ".join(part for part in (f"{self.file}", self.place, self.reason) if part)
+        return ": ".join(part for part in (visible(self.file), self.place, self.reason) if part)
 
 
 class BadFile(Exception):  # noqa: N818 - named for what the person reads

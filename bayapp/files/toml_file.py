@@ -8,6 +8,7 @@ from bayapp.files.bounds import LARGEST_TOML
 from bayapp.files.parsed_text import ParsedText
 from bayapp.files.plain_file import decode, read_bytes
 from bayapp.files.problems import BadFile, Finding
+from bayapp.files.readable_texts import expect_readable
 from bayapp.files.toml_bounds import TooMuch, judge_text, judge_values
 from bayapp.files.toml_positions import TomlPositions
 from bayapp.text.language import _, later
@@ -34,7 +35,7 @@ def read_toml(path: Path) -> ParsedText:
     """Return the values of a TOML file and where each is.
 
     Raises:
-        BadFile: it cannot be read, is not TOML, or is beyond a bound.
+        BadFile: it cannot be read, is not TOML, is beyond a bound, or holds texts that nobody could read.
     """
     text = decode(path, read_bytes(path, LARGEST_TOML))
     data = _parsed(path, text)
@@ -43,6 +44,7 @@ def read_toml(path: Path) -> ParsedText:
         judge_values(data)
     except TooMuch as much:
         raise BadFile([source.finding(much.at, str(much))]) from much
+    expect_readable(source)
     return source
 
 

@@ -155,3 +155,18 @@ def test_a_list_of_as_many_entries_as_are_read_is_read(tmp_path: Path):
     path.write_text(FIRST + "[[step]]\n" * MOST_ENTRIES, encoding="utf-8")
     with pytest.raises(BadFile, match="key 'id' is missing"):
         Library().check(path)
+
+
+def test_a_file_that_speaks_to_the_terminal_is_told_without_its_control_characters(tmp_path: Path):
+    path = tmp_path / "own\x1b[2J.toml"
+    path.write_text(RECIPE.replace('id = "wipe"', 'id = "wi\\u001bpe"'), encoding="utf-8")
+    with pytest.raises(BadFile) as caught:
+        Library().check(path)
+    assert "\x1b" not in str(caught.value)
+    assert "own[U+001B][2J.toml: line 5" in str(caught.value)
+
+
+def test_how_a_step_is_done_may_be_told_on_several_lines(tmp_path: Path):
+    path = tmp_path / "r.toml"
+    path.write_text(RECIPE.replace('kind = "wipe"', 'kind = "wipe"\nhow = """Cold.\nThen dry."""', 1), encoding="utf-8")
+    assert Library().check(path) == "recipe"

@@ -199,7 +199,7 @@ KEYBOARD = "Scan again; where it comes back, set the scanner to the keyboard of 
         ("hello", "That is no label with batch and expiry.", "Scan again, or type what it says."),
         ("10", "That is no label with batch and expiry.", "Scan again, or type what it says."),
         ("10LÖT", "'Ö' stands on no such label.", KEYBOARD),
-        ("\x00", "'\\x00' stands on no such label.", KEYBOARD),
+        ("\x00", "U+0000 (control character) stands on no such label.", KEYBOARD),
         ("]A01234", "That code is none of a product's label.", "Scan the one beside the batch, or type it."),
         ("https://example.com/welcome", "That web address does not name a product.", "Scan the code beside the batch."),
         ("http://", "That web address does not name a product.", "Scan the code beside the batch."),

@@ -9,6 +9,7 @@ from enum import StrEnum
 from bayapp.text.days import day_text
 from bayapp.text.figures import typed_volume, volume_unit
 from bayapp.text.language import _
+from bayapp.text.readable import fault_in
 
 ERASE, SHIFT, POINT, SPACE = "erase", "shift", ".", " "
 NUMBERS = ("789", "456", "123", "0.")
@@ -139,7 +140,7 @@ class Typing:
         if self.kind is Kind.BATCH:
             return "" if self.text else _("As the label says it.")
         if self.kind in (Kind.NAME, Kind.NOTE):
-            return "" if self.text.strip() else _("One letter at least.")
+            return fault_in(self.text) if self.text.strip() else _("One letter at least.")
         if self.kind is Kind.DAY or self.number is not None or self.may_be_empty:
             return self.check(self.number) if self.check else ""
         return _("Type a number.")

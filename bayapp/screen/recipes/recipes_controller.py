@@ -30,6 +30,7 @@ from bayapp.screen.recipes.recipe_view import RecipePage
 from bayapp.screen.widgets.choice_page import Entry, Show, tell
 from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.language import _, ngettext
+from bayapp.text.readable import visible
 
 SHARED = "shared"
 STICKS = ("/media/", "/run/media/", "/mnt/", "/Volumes/")
@@ -288,7 +289,7 @@ class RecipesController(QObject):
         entries = [
             Entry(
                 one,
-                one.title or one.path.name,
+                one.title or visible(one.path.name),
                 kinds.get(one.kind) or _("cannot be used"),
                 glyph="warning" if one.trouble else "paper",
             )
@@ -306,7 +307,7 @@ class RecipesController(QObject):
                 )
         except (BadFile, OSError) as bad:
             sentences = (str(bad),)
-        title = one.title or one.path.name
+        title = one.title or visible(one.path.name)
         self._show(
             title,
             "",

@@ -16,6 +16,7 @@ from bayapp.files.shop.hours import DAY_ENDS, WorkingHours, parse_hours
 from bayapp.files.shop.key_settings import KeyAction, KeySettings
 from bayapp.files.shop.settings import Settings, load_settings, save_settings
 from bayapp.job.model.ids import Person, StepKind
+from bayapp.text.readable import fault_in
 
 WRITTEN = """# our shop
 format = "bayapp-settings/1"
@@ -116,7 +117,7 @@ def stretches(draw: st.DrawFn) -> tuple[WorkingHours, ...]:
     return tuple(WorkingHours(of_day(begins), of_day(ends)) for begins, ends in pairs)
 
 
-NAMES = st.text(min_size=1, max_size=12).filter(str.strip)
+NAMES = st.text(min_size=1, max_size=12).filter(lambda text: text.strip() and not fault_in(text))
 KINDS = st.lists(st.sampled_from(StepKind), unique=True, min_size=1).map(tuple)
 SETTINGS = st.builds(
     Settings,
