@@ -9,7 +9,16 @@ from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
-OURS = ("journal*", "settings.toml", "new-car.json", "backup-log.json", "writer.lock", "*.log", "*.log.[0-9]")
+OURS = (
+    "journal*",
+    "settings.toml",
+    "new-car.json",
+    "backup-log.json",
+    "passwords.json",
+    "writer.lock",
+    "*.log",
+    "*.log.[0-9]",
+)
 """The files of a store, by their names."""
 FOLDERS = ("jobs", "records", "backups", "recipes", "products", "vehicles", "shared")
 """The folders of a store, each with all that lies in it."""

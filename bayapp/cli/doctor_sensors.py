@@ -16,10 +16,11 @@ BROKER_ANSWERS_IN_S = 5.0
 def check_sensors(store: Path) -> tuple[bool, str]:
     """Return whether every sensor in the settings answers, and a sentence; a shop without sensors is fine."""
     from bayapp.files.problems import BadFile
+    from bayapp.files.shop.passwords import with_passwords
     from bayapp.files.shop.settings import load_settings
 
     try:
-        sensors = load_settings(store).sensor
+        sensors = with_passwords(store, load_settings(store).sensor)
     except BadFile as bad:
         return False, str(bad)
     if not sensors:

@@ -3,6 +3,7 @@
 import gc
 import linecache
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 
 from bayapp.bay import Bay
 from bayapp.drawing.palette import PALETTES
+from bayapp.files.problems import BadFile
 from bayapp.files.shop.sensor_settings import SensorSettings
 from bayapp.files.shop.settings import Settings
 from bayapp.pages.wanted import Wanted
@@ -55,7 +57,7 @@ def finish_start(window: Wall, store: Path, settings: Settings, practice: bool) 
     if not practice:
         openers.backups.begin()
     if settings.sensor and not practice:
-        add_sensors(window, settings.sensor, openers)
+        add_sensors(window, sensors_of(store, settings), openers)
     recall_left(window)
     if not practice:
         check_journal(window, store)
@@ -107,6 +109,15 @@ def add_planner(window: Wall, store: Path, openers: "Openers") -> None:
 def _plans_by(settings: Settings) -> tuple[object, ...]:
     """Return the settings that the planner depends on."""
     return settings.hours, settings.cannot
+
+
+def sensors_of(store: Path, settings: Settings) -> Sequence[SensorSettings]:
+    """Return the shop's sensors with their passwords; one that stands in the settings is taken out of there first."""
+    from bayapp.files.shop.passwords import move_passwords, with_passwords  # noqa: PLC0415 (only where a shop has sensors)
+
+    with suppress(BadFile, OSError):  # then it stays there until the next start
+        move_passwords(store)
+    return with_passwords(store, settings.sensor)
 
 
 def add_sensors(window: Wall, sensors: Sequence[SensorSettings], openers: "Openers") -> None:
