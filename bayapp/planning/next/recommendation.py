@@ -1,7 +1,7 @@
 """What to do next: the work order continued from now, each step checked with the gate."""
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from bayapp.job import Advice, BayState, Start, ZoneClock, advise
@@ -99,6 +99,8 @@ def recommended(
         saving = _saving(instead, missed) if missed and (main or not ahead.kept(at)) else None
         if saving and not closes(_start(saving, by)):
             return (saving, *found, *(c for c in instead if c is not saving)), None
+        if main and main.losses and (harmless := _harmless(instead, by, closes)):
+            return (harmless, *found, *(c for c in instead if c is not harmless)), None
     if main and main.at_stake and (rest := ahead.rest_before(main, by, at)):
         return (*instead, main), rest
     return (*found, *instead, *(Recommendation(a) for a in others[many:])), pause
@@ -122,6 +124,11 @@ def _saving(instead: Sequence[Recommendation], missed: Sequence[Loss]) -> Recomm
         if len(c.at_stake) < len(missed) and any((c.advice.job, z, c.advice.step) in windows for z in c.advice.zones)
     ]
     return min(saving, key=lambda c: (len(c.losses), len(c.risks)), default=None)
+
+
+def _harmless(instead: Sequence[Recommendation], by: Person | None, closes: Closes) -> Recommendation | None:
+    """Return the first step by which nothing comes too late, that which closes no way for others."""
+    return next((c for c in instead if not c.at_stake and not closes(_start(c, by))), None)
 
 
 def next_of(
@@ -217,6 +224,10 @@ class _StepsToCome:
                 if risks and (part := self.time_buffer.part_of(start, takes)):
                     takes, losses, risks = takes * len(part.zones) / len(ready), (), ()
                     ready = [s for s in ready if s.zone in part.zones]
+                elif losses and (part := self._part_that_loses_less(start, takes, len(losses))):
+                    takes = takes * len(part.zones) / len(ready)
+                    losses, risks = self.look_ahead.missed(part, takes), self.time_buffer.risks(part, takes)
+                    ready = [s for s in ready if s.zone in part.zones]
                 found = Recommendation(
                     self._advice(ready, at), True, takes, self._coming(rest, at), None, losses, risks
                 )
@@ -227,6 +238,16 @@ class _StepsToCome:
                 goes_on = max(goes_on, *(s.end for s in group))
             passed += group
         return losing, None if losing else self._pause(own, at)
+
+    def _part_that_loses_less(self, start: Start, takes: timedelta, losses: int) -> Start | None:
+        """Return the step on those of its first zones that loses least, if that is less than on all of them.
+
+        What is left behind counts among what is lost.
+        """
+        fewer = [replace(start, zones=start.zones[:number]) for number in range(len(start.zones) - 1, 0, -1)]
+        lost = [len(self.look_ahead.missed(p, takes * len(p.zones) / len(start.zones))) for p in fewer]
+        least = min(lost, default=losses)
+        return fewer[lost.index(least)] if least < losses else None
 
     def rest_before(self, main: Recommendation, by: Person | None, at: datetime) -> Pause | None:
         """Return the pause that saves what is at stake if this is begun now; None if resting saves nothing."""

@@ -198,6 +198,40 @@ def test_whoever_would_miss_what_opens_in_a_moment_rests_until_then():
     assert [(c.advice.zones, bool(c.losses)) for c in found] == [(("bonnet",), True)]
 
 
+def test_what_harms_nothing_comes_before_what_the_wall_warns_of():
+    """The same, and a rim that is cleaned in the minute until then."""
+    level = step("level", wait={"min": 1, "max": 4, "max_from": "start", "lapse": "wipe"}, minutes=2)
+    paint = recipe(step("wipe"), step("coat", minutes=2), level, name="level-soon")
+    short = recipe(step("clean", minutes=0.5), name="short")
+    shop = Shop(job((["roof"], paint), (["bonnet"], PAINT), (["left-rim"], short), crew=("Ash",)))
+    shop.must(finish("roof", "wipe"), 0)
+    shop.must(Start(CAR, (ZoneId("roof"),), StepId("coat"), ASH), 1)
+    planned_steps = (("roof", "coat", 1, 3), ("bonnet", "wipe", 3, 8), ("roof", "level", 8, 10))
+    work = order(shop, *(planned(*touched, touch=n) for n, touched in enumerate(planned_steps)))
+    shop.must(finish("roof", "coat"), 3)
+    (first, second, *_), pause = recommendation_for(shop, work, 3)
+    assert (first.advice.zones, first.at_stake, pause) == (("left-rim",), (), None)
+    assert (second.advice.zones, bool(second.losses)) == (("bonnet",), True)
+
+
+def test_of_a_touch_that_loses_two_windows_that_part_is_advised_that_loses_one():
+    """Whoever takes 6.5 minutes for a coat has the roof ready to level by 8:27, and the bonnet wiped again.
+
+    By one touch the coats last until 8:32, and neither is levelled in time.
+    """
+    level = step("level", wait={"min": 1, "max": 8, "max_from": "start", "lapse": "wipe"}, minutes=2)
+    coat = step("coat", minutes=3, wait={"max": 20, "lapse": "wipe"})
+    paint = recipe(step("wipe"), coat, level, name="level-soon")
+    shop = Shop(job((["roof", "bonnet"], paint), crew=("Ash",)))
+    shop.must(finish("roof", "wipe"), 0)
+    coats = planned("roof", "coat", 19, 25.5, touch=1), planned("bonnet", "coat", 25.5, 32, touch=1)
+    work = order(shop, *coats)
+    shop.must(finish("bonnet", "wipe"), 0.1)
+    planned_first = next(c for c in recommendation_for(shop, work, 19)[0] if c.planned)
+    assert planned_first.advice.zones == ("roof",)
+    assert [(loss.zone, loss.step) for loss in planned_first.losses] == [("bonnet", "coat")]
+
+
 def test_a_window_that_an_old_order_forgets_comes_first(shop: Shop):
     shop.must(finish("windscreen", "wipe"), 0)
     work = order(shop, planned("roof", "wipe", 20, 32, touch=1), planned("bonnet", "wipe", 20, 32, BO, touch=2))
