@@ -3,17 +3,18 @@
 from collections.abc import Collection
 from functools import reduce
 
-from sqlalchemy import ColumnElement, Connection, and_, or_, select
+from sqlalchemy import ColumnElement, Connection, and_, or_
 
 from bayapp.clock import EPOCH, to_ms
 from bayapp.job.model.ids import JobId
 from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.events import AirCorrected, AirRead, TimeCorrected
 from bayapp.job.state.readings import READING_HOLDS, Readings, corrected
-from bayapp.record.bodies import Upcasts, from_bodies, names_of
+from bayapp.record.bodies import Upcasts, names_of
+from bayapp.record.chained_rows import entries_where, events_of, verified
 from bayapp.record.schema import JOURNAL
 
-_seq, _at_ms, _name, _job, _body = (JOURNAL.c[key] for key in ("seq", "at_ms", "name", "job", "body"))
+_seq, _at_ms, _name, _job = (JOURNAL.c[key] for key in ("seq", "at_ms", "name", "job"))
 A_FEW = 20
 
 
@@ -34,8 +35,8 @@ def readings_needed(
 
 def _moved_to(connection: Connection, upcasts: Upcasts, jobs: Collection[JobId]) -> list[int]:
     names = names_of([TimeCorrected], upcasts)
-    bodies = connection.execute(select(_body).where(and_(_name.in_(names), _job.in_(jobs)))).scalars().all()
-    return [to_ms(e.becomes - EPOCH) for e in from_bodies(bodies, upcasts) if isinstance(e, TimeCorrected)]
+    entries = verified(connection.execute(entries_where(and_(_name.in_(names), _job.in_(jobs)))))
+    return [to_ms(e.becomes - EPOCH) for e in events_of(entries, upcasts) if isinstance(e, TimeCorrected)]
 
 
 def _held_at(connection: Connection, upcasts: Upcasts, moment_ms: int) -> list[int]:
@@ -45,17 +46,18 @@ def _held_at(connection: Connection, upcasts: Upcasts, moment_ms: int) -> list[i
     withdrawn one no longer counts.
     """
     names = names_of([AirCorrected], upcasts)
-    bodies = connection.execute(select(_body).where(_name.in_(names)).order_by(_seq)).scalars().all()
-    corrections = [e for e in from_bodies(bodies, upcasts) if isinstance(e, AirCorrected)]
+    entries = verified(connection.execute(entries_where(_name.in_(names)).order_by(_seq)))
+    corrections = [e for e in events_of(entries, upcasts) if isinstance(e, AirCorrected)]
     seqs: list[int] = []
     latest: int | None = None
-    query = select(_seq, _at_ms, _body).where(_name.in_(names_of([AirRead], upcasts)), _at_ms < moment_ms)
+    query = entries_where(and_(_name.in_(names_of([AirRead], upcasts)), _at_ms < moment_ms))
     found = connection.execution_options(yield_per=A_FEW).execute(query.order_by(_seq.desc()))
-    for seq, at_ms, body in found:
-        if latest is not None and at_ms <= latest:
+    for row in found:
+        (entry,) = verified([row])
+        if latest is not None and entry.at_ms <= latest:
             break
-        seqs.append(seq)
-        for event in (e for e in from_bodies([body], upcasts) if isinstance(e, AirRead)):
+        seqs.append(entry.seq)
+        for event in (e for e in events_of([entry], upcasts) if isinstance(e, AirRead)):
             itself: Readings = () if event.place == OUTSIDE else (event,)  # it is in force for no bay
             for reading in reduce(corrected, corrections, itself):
                 measured = to_ms(reading.measured_at - EPOCH)

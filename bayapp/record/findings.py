@@ -194,6 +194,16 @@ class NotOurs:
 
 
 @dataclass(frozen=True, slots=True)
+class SignOfLifeAltered:
+    """The sign of life that the program left last is not as it was written, and is left out."""
+
+    @property
+    def words(self) -> str:
+        """What is wrong, one sentence."""
+        return _("The last sign of life is not as it was written: how long the wall was off cannot be said from it.")
+
+
+@dataclass(frozen=True, slots=True)
 class IndexRebuilt:
     """An index was damaged and is right again; no entry was."""
 
@@ -217,5 +227,6 @@ Finding = (
     | WitnessUnreadable
     | EntriesUnreadable
     | NotOurs
+    | SignOfLifeAltered
     | IndexRebuilt
 )

@@ -6,6 +6,7 @@ from pathlib import Path
 from sqlalchemy import Connection, select
 from sqlalchemy.exc import DBAPIError
 
+from bayapp.record import sign_of_life
 from bayapp.record.bodies import UPCASTS, UnreadableBody, from_bodies, name_of
 from bayapp.record.chain import FIRST, Entry, first_broken
 from bayapp.record.findings import (
@@ -17,12 +18,13 @@ from bayapp.record.findings import (
     Finding,
     NoEvent,
     NotOurs,
+    SignOfLifeAltered,
     Unusable,
 )
 from bayapp.record.on_sqlite import read_whatever_stands
 from bayapp.record.problems import StoreProblem
 from bayapp.record.rows import ms_of
-from bayapp.record.schema import BEFORE_THE_CHAIN, CHAINED_SINCE, JOURNAL, refuse_newer, version_of
+from bayapp.record.schema import BEFORE_THE_CHAIN, CHAINED_SINCE, CURRENT, JOURNAL, refuse_newer, version_of
 from bayapp.record.sql_journal import SqlJournal
 from bayapp.record.store import Store, locate
 from bayapp.record.witness import Testimony, contradiction, journal_gone
@@ -70,6 +72,8 @@ def _findings(connection: Connection, place: Store, testimony: Testimony | None)
     damage = place.damage(connection)
     chained = version >= CHAINED_SINCE
     wrong = list(_wrong_entries(connection, chained))
+    if version == CURRENT and sign_of_life.altered(connection):
+        wrong.append(SignOfLifeAltered())
     if chained and testimony and (finding := contradiction(testimony, connection)):
         wrong.append(finding)
     yield from wrong

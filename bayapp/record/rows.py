@@ -33,6 +33,7 @@ from bayapp.job.state.events import (
 from bayapp.record.air_rows import readings_needed
 from bayapp.record.bodies import Upcasts, name_of, names_of, to_body
 from bayapp.record.chain import NOTHING, Entry, Head, checksum_of
+from bayapp.record.chained_rows import entries_where, verified
 from bayapp.record.schema import JOURNAL
 
 ALWAYS = (
@@ -62,15 +63,10 @@ class Stay(NamedTuple):
     left: int | None = None
 
 
-_earlier = JOURNAL.alias("earlier")
-_WITH_THE_ONE_BEFORE = select(
-    *JOURNAL.c, select(_earlier.c.checksum).where(_earlier.c.seq == _seq - 1).correlate(JOURNAL).scalar_subquery()
-)
 _PLAIN = select(*JOURNAL.c).order_by(_seq)
 INSERT = insert(JOURNAL)  # built once: built anew for every append, both made it a third slower
 _HEAD = select(_seq, JOURNAL.c.checksum).order_by(_seq.desc()).limit(1)
 _LAST_SEQ = select(func.coalesce(func.max(_seq), 0))
-_LAST_AT = select(_at_ms).order_by(_seq.desc()).limit(1)  # found by its number; the latest one takes reading them all
 
 
 def entries_of(events: Sequence[Event], stamp: Stamp, head: Head) -> list[Entry]:
@@ -143,8 +139,8 @@ def _stays(connection: Connection, upcasts: Upcasts) -> dict[JobId, Stay]:
     opened, closed = names_of([JobOpened], upcasts), names_of([JobClosed], upcasts)
     names = [*opened, *closed, *names_of([JobReopened], upcasts)]
     jobs: dict[JobId, Stay] = {}
-    rows = connection.execute(select(_name, _job, _at_ms, _seq).where(_name.in_(names)).order_by(_seq))
-    for name, job, at_ms, seq in rows:
+    for entry in verified(connection.execute(entries_where(_name.in_(names)).order_by(_seq))):
+        name, at_ms, seq, job = entry.name, entry.at_ms, entry.seq, JobId(entry.job or "")
         if name in opened:
             jobs.pop(job, None)
             jobs[job] = Stay(job, seq, at_ms)
@@ -156,8 +152,8 @@ def _stays(connection: Connection, upcasts: Upcasts) -> dict[JobId, Stay]:
 def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
     """Return the condition that selects the rows of ``Journal.read_open``."""
     jobs = open_jobs(connection, upcasts)
-    last_at: int = connection.execute(_LAST_AT).scalar_one_or_none() or 0
-    since = min([last_at - DAY_MS, *jobs.values()])
+    last = verified(connection.execute(entries_where(_seq == last_seq(connection))))
+    since = min([(last[0].at_ms if last else 0) - DAY_MS, *jobs.values()])
     recent = _name.in_(names_of([AlertAnswered, TimeZoneChanged], upcasts))
     sound = _latest(connection, _name.in_(names_of([SoundChecked], upcasts)))
     set_up = _latest(connection, _name.in_(names_of([BaySetUp], upcasts)))
@@ -179,11 +175,6 @@ def of_past(connection: Connection, upcasts: Upcasts, job: JobId) -> ColumnEleme
     air = readings_needed(connection, upcasts, stay.came, [job])
     corrected = _name.in_(names_of([AirCorrected], upcasts))
     return or_(_job == job, and_(or_(air, corrected), _at_ms <= stay.left))
-
-
-def entries_where(condition: ColumnElement[bool]) -> Select[Any]:
-    """Return the query for entries with the checksum of the one before each, oldest first."""
-    return _WITH_THE_ONE_BEFORE.where(condition).order_by(_seq)
 
 
 def plain_after(seq: int) -> Select[Any]:

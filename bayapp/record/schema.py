@@ -1,6 +1,8 @@
 """The journal's tables, and their migrations from older versions."""
 
+import json
 from collections.abc import Callable, Mapping
+from hashlib import sha256
 
 from sqlalchemy import (
     BigInteger,
@@ -23,7 +25,7 @@ from bayapp.record.chain import FIRST, Entry, canonical, checksum_of
 from bayapp.record.problems import NewerStore, StoreProblem, damaged
 from bayapp.text.language import _, ngettext
 
-CURRENT = 3
+CURRENT = 4
 CHAINED_SINCE = 3
 AT_ONCE = 5_000
 
@@ -54,7 +56,13 @@ HEARTBEAT = Table(
     Column("boot_id", String(80), nullable=False),
     Column("boot_ms", BigInteger, nullable=False),
     Column("wall_ms", BigInteger, nullable=False),
+    Column("checksum", String(64), nullable=False, server_default=""),
 )
+
+
+def beat_checksum(at_ms: int, boot_id: str, boot_ms: int, wall_ms: int) -> str:
+    """Return the checksum of a sign of life."""
+    return sha256(json.dumps([at_ms, boot_id, boot_ms, wall_ms]).encode()).hexdigest()
 
 
 def _add_heartbeat(connection: Connection, where: str) -> None:
@@ -82,6 +90,15 @@ def _chain_entries(connection: Connection, where: str) -> None:
         connection.execute(change, changes)
 
 
+def _check_heartbeat(connection: Connection, where: str) -> None:
+    """Give the sign of life a checksum; a store of version 1 has got its table with one just now."""
+    if "checksum" not in [column["name"] for column in inspect(connection).get_columns(HEARTBEAT.name)]:
+        connection.execute(text("ALTER TABLE heartbeat ADD COLUMN checksum VARCHAR(64) DEFAULT '' NOT NULL"))
+    for row in connection.execute(select(HEARTBEAT)).all():
+        checksum = beat_checksum(row.at_ms, row.boot_id, row.boot_ms, row.wall_ms)
+        connection.execute(update(HEARTBEAT).where(HEARTBEAT.c.id == row.id).values(checksum=checksum))
+
+
 def _canonical_body(seq: int, body: str, where: str) -> str:
     try:
         return canonical(body)
@@ -89,7 +106,11 @@ def _canonical_body(seq: int, body: str, where: str) -> str:
         raise damaged(f"entry {seq} is no event ({error})", where) from error
 
 
-MIGRATIONS: Mapping[int, Callable[[Connection, str], None]] = {1: _add_heartbeat, 2: _chain_entries}
+MIGRATIONS: Mapping[int, Callable[[Connection, str], None]] = {
+    1: _add_heartbeat,
+    2: _chain_entries,
+    3: _check_heartbeat,
+}
 """From each older version, the step to the next."""
 
 

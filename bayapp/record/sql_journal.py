@@ -5,21 +5,29 @@ from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 
-from sqlalchemy import ColumnElement, Connection, Engine, insert, select, update
+from sqlalchemy import ColumnElement, Connection, Engine
 from sqlalchemy.exc import IntegrityError
 
 from bayapp.clock import Stamp
 from bayapp.job.model.ids import JobId
 from bayapp.job.state.events import Event, JobOpened
-from bayapp.record import rows
-from bayapp.record.bodies import UPCASTS, UnreadableBody, Upcasts, from_bodies, no_collector
-from bayapp.record.chain import NOTHING, Entry, Head, first_broken
-from bayapp.record.findings import FileDamaged, Finding, IndexRebuilt, WitnessMissing, WitnessUnreadable
+from bayapp.record import rows, sign_of_life
+from bayapp.record.bodies import UPCASTS, Upcasts, no_collector
+from bayapp.record.chain import NOTHING, Entry, Head
+from bayapp.record.chained_rows import BrokenChain, UnreadableEntry, entries_where, events_of, verified
+from bayapp.record.findings import (
+    FileDamaged,
+    Finding,
+    IndexRebuilt,
+    SignOfLifeAltered,
+    WitnessMissing,
+    WitnessUnreadable,
+)
 from bayapp.record.journal import JournalEntry, PastCar
 from bayapp.record.on_sqlite import READS
 from bayapp.record.open_files import OpenFiles
 from bayapp.record.problems import AppendConflict, damaged, store_problems, unreadable
-from bayapp.record.schema import CHAINED_SINCE, CURRENT, HEARTBEAT, JOURNAL, prepare, require_current, version_of
+from bayapp.record.schema import CHAINED_SINCE, CURRENT, JOURNAL, prepare, require_current, version_of
 from bayapp.record.store import BACKUPS, Lock, Store, locate, refuse_strangers
 from bayapp.record.witness import Testimony, contradicted, contradiction, journal_gone
 from bayapp.text.language import _
@@ -104,15 +112,14 @@ class SqlJournal:
 
     def moments_of(self, job: JobId) -> list[datetime]:
         """Return when each of one job's events happened, in the order of the journal, without reading the events."""
-        query = select(JOURNAL.c.at_ms).where(JOURNAL.c.job == job).order_by(JOURNAL.c.seq)
         with self.reading() as connection:
-            return [rows.instant_of(at_ms) for at_ms in connection.execute(query).scalars()]
+            return [rows.instant_of(entry.at_ms) for entry in self._entries(connection, JOURNAL.c.job == job)]
 
     def entries(self, after_seq: int = 0) -> list[JournalEntry]:
         """Return the entries after ``after_seq``, oldest first."""
         with self.reading() as connection:
             found = self._entries(connection, rows.after(after_seq))
-        events = self._parse(found)
+            events = events_of(found, self._upcasts)
         return [JournalEntry(was.seq, event, rows.stamp_of(was)) for was, event in zip(found, events, strict=True)]
 
     def open_jobs(self) -> tuple[JobId, ...]:
@@ -146,20 +153,13 @@ class SqlJournal:
     def last_stamp(self) -> tuple[datetime, Stamp] | None:
         """Return the instant and the stamp of the last entry."""
         with self.reading() as connection:
-            row = connection.execute(select(JOURNAL).order_by(JOURNAL.c.seq.desc()).limit(1)).one_or_none()
-        return row and (rows.instant_of(row.at_ms), rows.stamp_of(row))
+            found = self._entries(connection, JOURNAL.c.seq == rows.last_seq(connection))
+        return (rows.instant_of(found[0].at_ms), rows.stamp_of(found[0])) if found else None
 
     def heartbeat(self, at: datetime, stamp: Stamp) -> None:
         """Record that the program runs, in the one row there is for it."""
-        beat = {
-            "at_ms": rows.ms_of(at),
-            "boot_id": stamp.boot_id,
-            "boot_ms": stamp.boot_ms,
-            "wall_ms": stamp.wall_ms,
-        }
         with self._writing() as connection:
-            if connection.execute(update(HEARTBEAT).values(beat)).rowcount == 0:
-                connection.execute(insert(HEARTBEAT).values(id=1, **beat))
+            sign_of_life.leave(connection, at, stamp)
             head = rows.head_of(connection)
         if self._files:
             self._files.learn()
@@ -170,8 +170,7 @@ class SqlJournal:
     def last_heartbeat(self) -> datetime | None:
         """Return the instant of the last heartbeat."""
         with self.reading() as connection:
-            at_ms = connection.execute(select(HEARTBEAT.c.at_ms)).scalar_one_or_none()
-        return None if at_ms is None else rows.instant_of(at_ms)
+            return sign_of_life.last(connection)
 
     def check_tables(self) -> None:
         """Bring the tables up to date, a backup first; a reader only makes sure that it can read them."""
@@ -193,6 +192,8 @@ class SqlJournal:
             found = prepare(connection, self._where)
             missed = found < CHAINED_SINCE and isinstance(testimony, WitnessMissing)  # there was none yet
             self._hear(None if missed else testimony, connection)
+            if sign_of_life.altered(connection):
+                self.noticed += (SignOfLifeAltered(),)
             head = rows.head_of(connection)
             if self._witness and head != testimony:
                 # Before the commit: it only adds to what is on disk already, and an upgrade that is cut off comes
@@ -291,26 +292,16 @@ class SqlJournal:
 
     def _events(self, connection: Connection, condition: ColumnElement[bool]) -> list[Event]:
         with no_collector():
-            return self._parse(self._entries(connection, condition))
+            return events_of(self._entries(connection, condition), self._upcasts)
 
     def _entries(self, connection: Connection, condition: ColumnElement[bool]) -> list[Entry]:
         """Return entries as they were written, or raise StoreProblem."""
-        found = [Entry(*row) for row in connection.execute(rows.entries_where(condition))]
-        broken = first_broken(found)
-        if broken is not None:
-            raise damaged(_("entry {seq} is not as it was written").format(seq=broken), self._where)
-        return found
-
-    def _parse(self, entries: Sequence[Entry]) -> list[Event]:
-        try:
-            return from_bodies([entry.body for entry in entries], self._upcasts)
-        except UnreadableBody as error:
-            raise unreadable(entries[error.place].seq, str(error), error.newer, self._where) from error
+        return verified(connection.execute(entries_where(condition).order_by(JOURNAL.c.seq)))
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """Open a read transaction: several queries see the journal at one moment."""
-        with store_problems(self._where), self.engine.connect() as connection:
+        with self._problems(), self.engine.connect() as connection:
             yield connection.execution_options(**{READS: True})
 
     @contextmanager
@@ -319,8 +310,18 @@ class SqlJournal:
         if self._lock is None:
             raise PermissionError("this journal was opened for reading, or is closed")
         self._require_files()
-        with store_problems(self._where), self.engine.begin() as connection:
+        with self._problems(), self.engine.begin() as connection:
             yield connection
+
+    @contextmanager
+    def _problems(self) -> Iterator[None]:
+        try:
+            with store_problems(self._where):
+                yield
+        except BrokenChain as broken:
+            raise damaged(_("entry {seq} is not as it was written").format(seq=broken.seq), self._where) from broken
+        except UnreadableEntry as entry:
+            raise unreadable(entry.seq, str(entry), entry.newer, self._where) from entry
 
 
 def open_journal(address: Path | str, *, write: bool = True, upcasts: Upcasts = UPCASTS) -> SqlJournal:

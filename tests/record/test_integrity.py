@@ -5,9 +5,9 @@ from contextlib import closing
 import pytest
 
 from bayapp.record import DamagedStore, StoreProblem, open_journal
-from bayapp.record.findings import Altered, EntriesUnreadable, FileDamaged, NotOurs
+from bayapp.record.findings import Altered, EntriesUnreadable, FileDamaged, NotOurs, SignOfLifeAltered
 from bayapp.record.integrity import check
-from tests.record.samples import STAMP, bare, chain_anew, one_of_each, started, version_1
+from tests.record.samples import STAMP, at, bare, chain_anew, one_of_each, started, version_1
 
 
 @pytest.fixture
@@ -45,6 +45,19 @@ def test_a_journal_is_checked_to_its_end(store):
 def test_missing_entries_are_named(store):
     spoil(store, "DELETE FROM journal WHERE seq IN (1, 5, 6)")
     assert words(store) == ["Entry 1 is missing.", "Entries 5 to 6 are missing."]
+
+
+@pytest.mark.parametrize("change", ["at_ms = at_ms + 86400000", "wall_ms = 1", "boot_id = 'boot'", "at_ms = 'soon'"])
+def test_a_sign_of_life_that_was_changed_is_told_and_not_believed(store, change):
+    with closing(open_journal(store)) as journal:
+        journal.heartbeat(at(12), STAMP)
+    spoil(store, f"UPDATE heartbeat SET {change}")
+    assert check(store) == (SignOfLifeAltered(),)
+    with closing(open_journal(store)) as journal:
+        assert journal.noticed == (SignOfLifeAltered(),)
+        assert journal.last_heartbeat() is None
+        journal.heartbeat(at(13), STAMP)
+    assert check(store) == ()
 
 
 def test_a_body_that_is_no_event_is_named(store):

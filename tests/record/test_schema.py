@@ -36,6 +36,20 @@ def test_a_store_of_version_1_is_brought_up_to_date_with_all_it_holds(tmp_path):
         assert other.execute("SELECT version FROM schema_version").fetchall() == [(CURRENT,)]
 
 
+def test_the_sign_of_life_of_a_store_of_version_3_is_kept(tmp_path):
+    journal = open_journal(tmp_path)
+    journal.append((opened("car"),), STAMP)
+    journal.heartbeat(at(5), STAMP)
+    journal.close()
+    with bare(tmp_path) as other:
+        other.execute("ALTER TABLE heartbeat DROP COLUMN checksum")
+        other.execute("UPDATE schema_version SET version = 3")
+    journal = open_journal(tmp_path)
+    assert (journal.last_heartbeat(), journal.noticed) == (at(5), ())
+    journal.close()
+    assert check(tmp_path) == ()
+
+
 def test_a_migrated_store_has_the_same_tables_as_a_new_one(tmp_path):
     old, new = tmp_path / "old", tmp_path / "new"
     old.mkdir()

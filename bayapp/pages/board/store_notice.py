@@ -2,7 +2,14 @@
 
 from bayapp.bay import Bay
 from bayapp.record import BackgroundWriteFailed
-from bayapp.record.findings import FileDamaged, Finding, IndexRebuilt, WitnessMissing, WitnessUnreadable
+from bayapp.record.findings import (
+    FileDamaged,
+    Finding,
+    IndexRebuilt,
+    SignOfLifeAltered,
+    WitnessMissing,
+    WitnessUnreadable,
+)
 from bayapp.text.language import _
 
 
@@ -26,6 +33,8 @@ def found_sentences(found: tuple[Finding, ...]) -> tuple[str, ...]:
     first = found[0].words
     if isinstance(found[0], WitnessMissing | WitnessUnreadable):
         return (first, _("It is written anew by now. See whether the last things done today are on the board."))
+    if isinstance(found[0], SignOfLifeAltered):
+        return (first, _("See whether the clocks on the board are right."))
     if isinstance(found[0], IndexRebuilt):
         return (first, _("Close the wall and start it again: what was looked up by it before may be missing here."))
     if all(isinstance(finding, FileDamaged) for finding in found):
