@@ -18,17 +18,34 @@ WORTH_SAYING = timedelta(minutes=30)
 
 def shut_out_sentence(found: ShutOut, start: Start, state: BayState, at: datetime, tz: tzinfo) -> str:
     """Return what would have to wait, the worst first, and how much more; empty for nothing worth saying."""
-    worth = [one for one in found.barred if one.until is None or one.until - one.otherwise >= WORTH_SAYING]
-    groups: dict[tuple[JobId, StepId, datetime | None], list[Barred]] = {}
-    for one in worth:
-        groups.setdefault((one.job, one.step, one.until), []).append(one)
+    groups = _worth_saying(found)
     if not groups:
         return ""
-    first, *others = groups.values()
+    first, *others = groups
     told = _never(first, start, state) if first[0].until is None else _later(first, first[0].until, state, at, tz)
     rest = sum(len(group) for group in others)
     more = ngettext("And {n} more.", "And {n} more.", rest).format(n=rest)
     return f"{told} {more}" if rest else told
+
+
+def shut_out_brief(found: ShutOut, state: BayState, at: datetime, tz: tzinfo) -> str:
+    """Return the worst of it in few words, for a small button: what could not go on, or until when it would wait."""
+    groups = _worth_saying(found)
+    if not groups:
+        return ""
+    first = groups[0]
+    if first[0].until is None:
+        return _("{could_not} then.").format(could_not=_could_not(first, state))
+    return _later(first, first[0].until, state, at, tz)
+
+
+def _worth_saying(found: ShutOut) -> list[list[Barred]]:
+    """Return what would have to wait for long, in groups of one step and one end, the worst first."""
+    groups: dict[tuple[JobId, StepId, datetime | None], list[Barred]] = {}
+    for one in found.barred:
+        if one.until is None or one.until - one.otherwise >= WORTH_SAYING:
+            groups.setdefault((one.job, one.step, one.until), []).append(one)
+    return list(groups.values())
 
 
 def _later(group: list[Barred], until: datetime, state: BayState, at: datetime, tz: tzinfo) -> str:
@@ -41,13 +58,17 @@ def _later(group: list[Barred], until: datetime, state: BayState, at: datetime, 
 
 
 def _never(group: list[Barred], start: Start, state: BayState) -> str:
-    job, by = state.jobs[group[0].job].job, group[0].by
+    until = _until(group[0].by, start, state)
+    return _("{could_not} until {until}.").format(could_not=_could_not(group, state), until=until)
+
+
+def _could_not(group: list[Barred], state: BayState) -> str:
+    job = state.jobs[group[0].job].job
     kind = job.recipe_of(group[0].zone).named(group[0].step).kind
     zones = tuple(one.zone for one in group)
-    could_not = ngettext("{zones} could not be {done}", "{zones} could not be {done}", len(zones)).format(
+    return ngettext("{zones} could not be {done}", "{zones} could not be {done}", len(zones)).format(
         zones=capital(_zones(job, zones)), done=_done_words(kind)
     )
-    return _("{could_not} until {until}.").format(could_not=could_not, until=_until(by, start, state))
 
 
 def _until(by: Barrier, start: Start, state: BayState) -> str:

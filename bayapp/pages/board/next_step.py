@@ -18,7 +18,7 @@ from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.pages.air.air_holds import AirHold, air_hold_sentence
 from bayapp.pages.board.offer_titles import Act, other_car, titles, with_name
 from bayapp.pages.board.splash_question import splash_text
-from bayapp.pages.board.weighing import WORTH_SAYING, against_sentence, coming_sentence, cost_sentence
+from bayapp.pages.board.weighing import WORTH_SAYING, against_brief, against_sentence, coming_sentence, cost_sentence
 from bayapp.pages.plan.held_back import held_back_sentence
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.core.work_order import WorkOrder
@@ -37,6 +37,7 @@ class Offer:
         second: its title where it stands second, after an "or"; empty where that is the title itself.
         costs: it may be begun, but something else will then be too late, or have to wait; ``detail`` says what.
         loud: ``detail`` is to be read from afar, as a warning is.
+        brief: the same warning in few words, for a small button; empty where ``detail`` is none.
         hold: it closes the way for others, and must be held.
         elsewhere: it is for another car than the one that the board shows, and names it first.
         colour: the paint of that car, where somebody has told it.
@@ -52,6 +53,7 @@ class Offer:
     zones: tuple[ZoneId, ...] = ()
     short: str = ""
     second: str = ""
+    brief: str = ""
     costs: bool = False
     loud: bool = False
     hold: bool = False
@@ -288,6 +290,7 @@ def _begin(
         advice.zones,
         step_title(job.recipe_of(advice.zones[0]), advice.step),
         words.second,
+        brief="" if asked else against_brief(state, recommendation, seen.at, seen.tz),
         costs=bool(against),
         loud=bool(against),
         hold=hold,

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta, tzinfo
 from bayapp.bay.price_found import Price
 from bayapp.job import BayState, Start
 from bayapp.job.model.ids import Person
-from bayapp.job.shut_out.shut_out_sentences import shut_out_sentence
+from bayapp.job.shut_out.shut_out_sentences import shut_out_brief, shut_out_sentence
 from bayapp.job.text.naming import elapsed_text, left_text, step_title, zones_title
 from bayapp.planning.core.work_order import PlannedStep
 from bayapp.planning.next.recommendation import Recommendation
@@ -46,6 +46,36 @@ def against_sentence(
     barred = shut_out_sentence(recommendation.shuts_out, start, state, at, tz)
     worst_first = (barred, late) if recommendation.shuts_out.closes_the_way else (late, barred)
     return " ".join(sentence for sentence in worst_first if sentence)
+
+
+def against_brief(state: BayState, recommendation: Recommendation, at: datetime, tz: tzinfo) -> str:
+    """Return the worst that speaks against a step in few words, for a small button; empty for nothing."""
+    late, barred = _late_brief(state, recommendation, at, tz), shut_out_brief(recommendation.shuts_out, state, at, tz)
+    return (barred or late) if recommendation.shuts_out.closes_the_way else (late or barred)
+
+
+def _late_brief(state: BayState, recommendation: Recommendation, at: datetime, tz: tzinfo) -> str:
+    """Return how many windows would or may be missed, and of several the first."""
+    at_stake = recommendation.at_stake
+    if not at_stake:
+        return ""
+    first = min(at_stake, key=lambda loss: loss.lapses_at)
+    job = state.jobs[first.job].job
+    alike = [loss.zone for loss in at_stake if (loss.job, loss.step) == (first.job, first.step)]
+    said = {"zones": zones_title(job, alike), "time": moment_text(first.lapses_at, at, tz)}
+    rest = len(at_stake) - len(alike)
+    if not rest:
+        plain = (
+            _("Too late then: {zones}, {time}.") if recommendation.losses else _("May be too late: {zones}, {time}.")
+        )
+        return plain.format(**said)
+    if recommendation.losses:
+        many = ngettext(
+            "{n} too late then, first: {zones}, {time}.", "{n} too late then, first: {zones}, {time}.", rest
+        )
+    else:
+        many = ngettext("{n} may be too late: {zones}, {time}.", "{n} may be too late: {zones}, {time}.", rest)
+    return many.format(n=len(at_stake), **said)
 
 
 def price_sentence(state: BayState, price: Price, at: datetime, tz: tzinfo) -> str:

@@ -76,7 +76,7 @@ class NextBar(QWidget):
         plain = offer.title if offer.opens_plan else _("Or: {title}").format(title=offer.title)
         self.instead.show_words(
             offer.second or plain,
-            offer.detail,
+            offer.brief or offer.detail,
             style=Style.OUTLINED if offer.action is None else Style.SECOND,
             badge=None if warns else offer.urgency,
             glyph="warning" if warns else "car" if offer.elsewhere else "",
