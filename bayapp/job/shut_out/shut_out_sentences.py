@@ -29,14 +29,10 @@ def shut_out_sentence(found: ShutOut, start: Start, state: BayState, at: datetim
 
 
 def shut_out_brief(found: ShutOut, state: BayState, at: datetime, tz: tzinfo) -> str:
-    """Return the worst of it in few words, for a small button: what could not go on, or until when it would wait."""
+    """Return what would have to wait longest, and until when, and nothing of the rest; empty for no known end."""
     groups = _worth_saying(found)
-    if not groups:
-        return ""
-    first = groups[0]
-    if first[0].until is None:
-        return _("{could_not} then.").format(could_not=_could_not(first, state))
-    return _later(first, first[0].until, state, at, tz)
+    until = groups[0][0].until if groups else None
+    return _later(groups[0], until, state, at, tz) if until else ""
 
 
 def _worth_saying(found: ShutOut) -> list[list[Barred]]:
@@ -58,17 +54,13 @@ def _later(group: list[Barred], until: datetime, state: BayState, at: datetime, 
 
 
 def _never(group: list[Barred], start: Start, state: BayState) -> str:
-    until = _until(group[0].by, start, state)
-    return _("{could_not} until {until}.").format(could_not=_could_not(group, state), until=until)
-
-
-def _could_not(group: list[Barred], state: BayState) -> str:
-    job = state.jobs[group[0].job].job
+    job, by = state.jobs[group[0].job].job, group[0].by
     kind = job.recipe_of(group[0].zone).named(group[0].step).kind
     zones = tuple(one.zone for one in group)
-    return ngettext("{zones} could not be {done}", "{zones} could not be {done}", len(zones)).format(
+    could_not = ngettext("{zones} could not be {done}", "{zones} could not be {done}", len(zones)).format(
         zones=capital(_zones(job, zones)), done=_done_words(kind)
     )
+    return _("{could_not} until {until}.").format(could_not=could_not, until=_until(by, start, state))
 
 
 def _until(by: Barrier, start: Start, state: BayState) -> str:

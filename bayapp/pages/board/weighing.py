@@ -49,9 +49,14 @@ def against_sentence(
 
 
 def against_brief(state: BayState, recommendation: Recommendation, at: datetime, tz: tzinfo) -> str:
-    """Return the worst that speaks against a step in few words, for a small button; empty for nothing."""
-    late, barred = _late_brief(state, recommendation, at, tz), shut_out_brief(recommendation.shuts_out, state, at, tz)
-    return (barred or late) if recommendation.shuts_out.closes_the_way else (late or barred)
+    """Return the worst that speaks against a step in few words, for a small button; empty for nothing.
+
+    Empty too for what closes the way for others: of that the whole reason must be read.
+    """
+    shuts_out = recommendation.shuts_out
+    if shuts_out.closes_the_way:
+        return ""
+    return _late_brief(state, recommendation, at, tz) or shut_out_brief(shuts_out, state, at, tz)
 
 
 def _late_brief(state: BayState, recommendation: Recommendation, at: datetime, tz: tzinfo) -> str:

@@ -4,7 +4,7 @@ from datetime import UTC
 
 from bayapp.job import Start
 from bayapp.job.shut_out.shut_out import shut_out
-from bayapp.job.shut_out.shut_out_sentences import shut_out_sentence
+from bayapp.job.shut_out.shut_out_sentences import shut_out_brief, shut_out_sentence
 from tests.job.builders import Shop, at, job, recipe, start, step
 from tests.job.shut_out.days import day, played
 
@@ -19,6 +19,10 @@ def coated(keep_dry_hours: float = 0, **buff: float):
 def said(shop: Shop, request: Start, minutes: float) -> str:
     found = shut_out(shop.state, request, at(minutes))
     return shut_out_sentence(found, request, shop.state, at(minutes), UTC)
+
+
+def brief(shop: Shop, request: Start, minutes: float) -> str:
+    return shut_out_brief(shut_out(shop.state, request, at(minutes)), shop.state, at(minutes), UTC)
 
 
 def test_of_the_windscreen_before_the_side_glass_it_says_who_waits_for_whom():
@@ -56,6 +60,7 @@ def test_what_waits_for_something_else_is_only_counted():
     polished = recipe(step("polish", minutes=20), name="polished")
     shop = Shop(job((["roof"], coated(min=45)), (["left-rim", "right-rim"], WASHED), (["bonnet"], polished)))
     assert said(shop, start("roof", "coat"), 0) == "Decontaminate on rims would wait until 09:00. And 1 more."
+    assert brief(shop, start("roof", "coat"), 0) == "Decontaminate on rims would wait until 09:00."
 
 
 def test_several_zones_of_the_touch_are_named_together():
