@@ -11,6 +11,7 @@ from pathlib import Path
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
+from bayapp.bay import Bay
 from bayapp.files.shop.settings import Settings, load_settings, save_settings, set_up_bay, settings_file, use_shop_units
 from bayapp.job import Job
 from bayapp.pages.starting.start_trouble import Way
@@ -54,12 +55,12 @@ def run(
     speed: float,
     kiosk: bool,
     without: Collection[Way] = (),
-    stands: Callable[[], None] = lambda: None,
+    stands: Callable[[Bay], None] = lambda _bay: None,
 ) -> int:
     """Open the wall screen and stay until it is closed; return the exit code.
 
     Practice uses the settings of the shop's own ``store``, because it runs on the same wall, but writes nothing there.
-    ``without`` names what a person goes on without; ``stands`` is called once the window is there.
+    ``without`` names what a person goes on without; ``stands`` is called with the bay once the window is there.
 
     Raises:
         StoreProblem, BadFile, UnknownZoneError: why it cannot start, in words for people; nothing has been opened.
@@ -87,7 +88,7 @@ def run_on(
     kiosk: bool,
     practice: bool,
     tz: tzinfo = UTC,
-    stands: Callable[[], None] = lambda: None,
+    stands: Callable[[Bay], None] = lambda _bay: None,
 ) -> int:
     """Do what ``run`` does on a store that is known, with settings that have been read, or without any."""
     with store_problems(str(store)):
@@ -125,7 +126,7 @@ def _show(
     loaded: Job | None,
     kiosk: bool,
     practice: bool,
-    stands: Callable[[], None],
+    stands: Callable[[Bay], None],
 ) -> int:
     window.stands.connect(lambda: finish_start(window, store, settings or Settings(), practice))
     if not window.selection.bay.state.open_jobs:
@@ -134,7 +135,7 @@ def _show(
     if loaded:
         window.pages.show_car(loaded.id)
     fill_screen(window, kiosk)
-    stands()
+    stands(window.selection.bay)
     with shown_on(window.request_sender, window.pages):
         return app.exec()
 

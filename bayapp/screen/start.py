@@ -8,15 +8,20 @@ from threading import Thread
 
 from PySide6.QtCore import QObject, Signal
 
+from bayapp.bay import Bay
+from bayapp.bay.told import Told
 from bayapp.clock import BayClock
 from bayapp.files.problems import BadFile
 from bayapp.files.shop.settings import load_settings
+from bayapp.job import WriteNote
 from bayapp.pages.starting.start_trouble import (
     WITHOUT,
     Backup,
     Looking,
     StartTrouble,
     Way,
+    look_first,
+    mended_note,
     sentences,
     told_again,
     trouble_of,
@@ -66,12 +71,18 @@ class _Attempts:
         self._window: StartWindow | None = None
         self._last = ""
         self._code = 0
+        self._said = self._note = ""
         self.without: set[Way] = set()
         self.stood = False
 
-    def stand(self) -> None:
-        """Close the window of the failed start: the wall stands."""
+    def stand(self, bay: Bay) -> None:
+        """Close the window of the failed start, and write down with every car what was lost: the wall stands."""
         self.stood = True
+        if self._note:
+            for state in bay.state.open_jobs:
+                bay.request(WriteNote(state.job.id, self._note))
+            bay.told = Told(bay.now(), look_first(self._note))
+            bay.tell()
         if self._window:
             self._window.hide()
             self._window.deleteLater()
@@ -84,7 +95,7 @@ class _Attempts:
             self._said, self._code = self._tell(failed)
         trouble = trouble_of(failed, self._said, self._store)
         question = _Question(self._shown(), trouble, self._store)
-        way, backup = question.ask()
+        way, backup, entries = question.ask()
         if way is Way.LEAVE:
             return self._code
         if way in WITHOUT:
@@ -94,6 +105,8 @@ class _Attempts:
         except StoreProblem as problem:
             self._last = ""
             return self.ask(problem)
+        what = failed.what if isinstance(failed, StoreProblem) else ""
+        self._note = mended_note(what, way, backup, entries, _zone()) or self._note
         return None
 
     def _replace(self, way: Way, backup: KeptBackup | None) -> None:
@@ -124,14 +137,14 @@ class _Question(QObject):
         self._entries: int | None = None
         self.looked.connect(self._found)
 
-    def ask(self) -> tuple[Way, KeptBackup | None]:
-        """Return the way that was chosen, and the backup that was offered."""
+    def ask(self) -> tuple[Way, KeptBackup | None, int | None]:
+        """Return the way that was chosen, the backup that was offered, and how many entries were recorded."""
         self._show()
         if self._trouble.needs_backup:
             Thread(target=self._look, args=(_places(self._store),), daemon=True).start()
         way = self._window.wait_for_answer()
         self.looked.disconnect(self._found)
-        return way, self._backup if isinstance(self._backup, KeptBackup) else None
+        return way, self._backup if isinstance(self._backup, KeptBackup) else None, self._entries
 
     def _look(self, folders: list[Path]) -> None:
         self.looked.emit(newest_good(self._store, folders), entries_in(self._store))

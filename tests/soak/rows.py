@@ -70,8 +70,22 @@ ROWS = (
         ("tests/record/test_chain.py", "tests/record/test_witness.py", "tests/record/test_integrity.py"),
         ("tests/record/test_witness.py",),
     ),
-    Row("copies, their places and leftovers", ("tests/record/test_backup.py", "tests/record/test_kept_backups.py")),
-    Row("others on the machine", ("tests/test_private_files.py",), ("tests/test_private_files.py",)),
+    Row(
+        "copies, their places and leftovers",
+        (
+            "tests/record/test_backup.py",
+            "tests/record/test_kept_backups.py",
+            "tests/cli/test_backup_places.py",
+            "tests/files/shop/test_backup_places.py",
+            "tests/screen/processes/test_backup_runner.py",
+        ),
+        ("tests/files/shop/test_backup_places.py",),
+    ),
+    Row(
+        "others on the machine",
+        ("tests/test_private_files.py", "tests/files/shop/test_passwords.py"),
+        ("tests/test_private_files.py",),
+    ),
     Row("twelve hours of six cars", program=("tests.soak.long_day", 720), program_sample=8),
     Row("ten thousand calls, all cores busy", program=("tests.soak.many_alerts", 10_000), program_sample=50),
 )

@@ -181,6 +181,26 @@ def _of_backup(backup: KeptBackup, entries: int | None, at: datetime, tz: tzinfo
     )
 
 
+def mended_note(what: str, way: Way, backup: KeptBackup | None, entries: int | None, tz: tzinfo) -> str:
+    """Return what is written down of a journal that went on with less than was recorded; nothing for other ways.
+
+    ``what`` was found wrong with it.
+    """
+    if way is Way.CUT:
+        return _("{what} It was gone on from what was there.").format(what=what)
+    if way is not Way.RESTORE or backup is None or backup.last_at is None:
+        return ""
+    back = _("The backup of {time} was put back.").format(time=day_and_time(backup.last_at, tz))
+    missing = 0 if entries is None else max(0, entries - backup.count)
+    lacks = ngettext("{n} entry is missing since then.", "{n} entries are missing since then.", missing)
+    return " ".join([what, back, *([lacks.format(n=missing)] if missing else [])])
+
+
+def look_first(note: str) -> str:
+    """Return what the board says of such a note."""
+    return _("{note} Look at each car first: enter what was done there since.").format(note=note)
+
+
 def _span(age: timedelta) -> str:
     minutes = max(0, int(age.total_seconds() // 60))
     hours, days = minutes // 60, minutes // (24 * 60)

@@ -6,7 +6,16 @@ from pathlib import Path
 import pytest
 
 from bayapp.files.problems import BadFile, Finding
-from bayapp.pages.starting.start_trouble import Looking, Way, sentences, told_again, trouble_of, way_buttons
+from bayapp.pages.starting.start_trouble import (
+    Looking,
+    Way,
+    look_first,
+    mended_note,
+    sentences,
+    told_again,
+    trouble_of,
+    way_buttons,
+)
 from bayapp.record import CutStore, DamagedStore, NewerStore, StoreInUse, StoreProblem
 from bayapp.record.kept_backups import KeptBackup
 from bayapp.time_zone import UnknownZoneError
@@ -79,3 +88,12 @@ def test_while_a_backup_is_looked_for_nothing_is_replaced():
 
 def test_what_may_be_over_by_itself_is_tried_again_by_itself():
     assert "every 10 s" in told_again(trouble_of(StoreInUse("/srv/bay"), "", STORE), None, 10)
+
+
+def test_a_journal_that_goes_on_with_less_says_so_for_the_record_and_other_ways_say_nothing():
+    note = mended_note("It is damaged.", Way.RESTORE, BACKUP, 41, UTC)
+    assert note == "It is damaged. The backup of 25 Nov 08:00 was put back. 1 entry is missing since then."
+    assert mended_note("It is damaged.", Way.RESTORE, BACKUP, 40, UTC).endswith("was put back.")
+    assert mended_note("Cut.", Way.CUT, None, None, UTC) == "Cut. It was gone on from what was there."
+    assert mended_note("Cut.", Way.AGAIN, BACKUP, 41, UTC) == ""
+    assert look_first(note).endswith("enter what was done there since.")

@@ -40,7 +40,12 @@ class Hand:
         for window in QApplication.topLevelWidgets():
             if isinstance(window, Wall) and window.isVisible():
                 self._timer.stop()
-                tell(event="board", cars=len(window.selection.bay.state.open_jobs), zone=str(window.selection.tz))
+                bay = window.selection.bay
+                notes = [note.text for state in bay.state.open_jobs for note in state.notes]
+                band = bay.told.sentence if bay.told else ""
+                tell(
+                    event="board", cars=len(bay.state.open_jobs), zone=str(window.selection.tz), notes=notes, band=band
+                )
                 window.close()
                 return
             if isinstance(window, StartWindow) and window.isVisible() and window.page.showing != self._seen:

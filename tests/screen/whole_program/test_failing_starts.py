@@ -184,6 +184,9 @@ def test_a_start_that_fails_says_why_and_has_a_way_on(
     if ways == ["Restore the backup"]:
         assert (machine.store / "journal-before-restore-1.sqlite3").is_file() is there, "what was damaged is kept"
         assert seen[-1]["cars"] == 1
+        (note,) = seen[-1]["notes"]
+        assert "was put back. 5 entries are missing since then." in note
+        assert "Look at each car first" in seen[-1]["band"]
     if code is None:
         assert seen[-1]["event"] == "board", said
         assert ended == 0
