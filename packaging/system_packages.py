@@ -65,6 +65,7 @@ TEST_TOOLS = {
     "pactl": "pulseaudio-utils",
     "pdftotext": "poppler-utils",
     "mosquitto": "mosquitto",  # the broker that MQTT sensors are tried with
+    "strace": "strace",  # sees every socket that the program opens
 }
 
 
