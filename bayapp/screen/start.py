@@ -81,7 +81,7 @@ class _Attempts:
         if self._note:
             for state in bay.state.open_jobs:
                 bay.request(WriteNote(state.job.id, self._note))
-            bay.told = Told(bay.now(), look_first(self._note))
+            bay.told = Told(bay.now(), look_first())
             bay.tell()
         if self._window:
             self._window.hide()

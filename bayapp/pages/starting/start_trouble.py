@@ -196,9 +196,9 @@ def mended_note(what: str, way: Way, backup: KeptBackup | None, entries: int | N
     return " ".join([what, back, *([lacks.format(n=missing)] if missing else [])])
 
 
-def look_first(note: str) -> str:
-    """Return what the board says of such a note."""
-    return _("{note} Look at each car first: enter what was done there since.").format(note=note)
+def look_first() -> str:
+    """Return what the board says then; the note with each car says more."""
+    return _("Entries are missing. Look at each car first, and enter what was done there since.")
 
 
 def _span(age: timedelta) -> str:

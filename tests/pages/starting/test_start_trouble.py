@@ -96,4 +96,4 @@ def test_a_journal_that_goes_on_with_less_says_so_for_the_record_and_other_ways_
     assert mended_note("It is damaged.", Way.RESTORE, BACKUP, 40, UTC).endswith("was put back.")
     assert mended_note("Cut.", Way.CUT, None, None, UTC) == "Cut. It was gone on from what was there."
     assert mended_note("Cut.", Way.AGAIN, BACKUP, 41, UTC) == ""
-    assert look_first(note).endswith("enter what was done there since.")
+    assert "Look at each car first" in look_first()
