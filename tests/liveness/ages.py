@@ -19,7 +19,7 @@ from bayapp.job.model.ids import SetName, StepId, ZoneId
 from bayapp.job.model.recipe import Recipe, Wait
 from bayapp.job.state.state import JobState, StepRun, ZoneState
 from bayapp.job.waits.ladder_position import rework_rung
-from bayapp.job.waits.ripening_waits import edges_of
+from bayapp.job.waits.ripening_waits import edges_of, moments
 
 MS = timedelta(milliseconds=1)
 Edge = Literal["start", "end"]
@@ -35,13 +35,15 @@ class Age(NamedTuple):
 
 
 class Counted(NamedTuple):
-    """A wait, by its zone and place, and a zone and step that it may count from."""
+    """A wait, by its zone and place, a zone and step that it may count from, and its length in the air there is."""
 
     own: ZoneId
     place: int
     zone: ZoneId
     step: StepId
     wait: Wait
+    earliest: timedelta
+    latest: timedelta | None
 
 
 class Asked(NamedTuple):
@@ -63,19 +65,27 @@ class Asked(NamedTuple):
 
 @dataclass(frozen=True)
 class Ages:
-    """Which ages of one job, which stands alone in the bay, rules may ask for.
+    """Which ages of one car, which stands alone in a bay whose air never changes, rules may ask for.
+
+    Attributes:
+        car: as it came in.
+        sent_back: whether zones may be sent back to any step that stands, at any time.
 
     Raises:
-        TypeError: a wait depends on the air, or one of a set on a first stroke; neither is known here.
+        TypeError: a wait of a set counts from a first stroke, or opens in no air that there is: not known here.
     """
 
-    job: Job
+    car: JobState
+    sent_back: bool = False
 
     def __post_init__(self) -> None:
-        for own, _, zone, step, wait in self.counted:
-            ripens = edges_of(self.job, zone, step, wait) is not None
-            if ripens or (wait.of is not None and wait.max_from == "start"):
-                raise TypeError(f"ages do not tell when {own} may go on after {step}")
+        if others := [c for c in self.counted if c.wait.of is not None and c.wait.max_from == "start"]:
+            raise TypeError(f"ages do not tell when these may go on: {others}")
+
+    @property
+    def job(self) -> Job:
+        """The job."""
+        return self.car.job
 
     def asked(self, car: JobState) -> Iterator[Asked]:
         """Yield the ages that a rule may still ask for; which and where a verdict changes depends on no age.
@@ -86,14 +96,48 @@ class Ages:
             for step, counting in self._counting[zone].items():
                 first, last = stands.first_finished(step), stands.last_finished(step)
                 if first is not None:
-                    firsts = [c for c in counting if c.own != zone and c.wait.latest is not None]
-                    yield from _aged(zone, step, "first", first, [c for c in firsts if self._may_ask(car, c)])
+                    firsts = [c for c in self._of_first_runs(car, zone, step) if self._is_last_of_set(stands, c)]
+                    yield from _aged(zone, step, "first", first, firsts)
                 if last is not None and _stand(stands, step):
-                    lasts = [c for c in counting if c.own != zone and c.wait.latest is None and self._may_ask(car, c)]
-                    lasts += [c for c in counting if c.own == zone and self._asks_itself(stands, c)]
+                    lasts = [c for c in counting if c.own != zone and c.latest is None and self._may_ask(car, c)]
+                    own = [c for c in counting if c.own == zone and self._asks_itself(stands, c)]
+                    lasts += [c for c in own if self._is_last_of_group(stands, c)]
                     yield from _aged(zone, step, "last", last, lasts, self._dry_ms(zone, step))
                 if stands.running and stands.running.step == step:
                     yield from _aged(zone, step, "running", stands.running, counting)
+
+    def begun_before(self, car: JobState, zone: ZoneId) -> tuple[StepId, ...]:
+        """Return the steps that a zone has ever ended and of which others may ask whether it has."""
+        stands = car.zones[zone]
+        ended = [step for step in self._counting[zone] if stands.first_finished(step) is not None]
+        return tuple(sorted(step for step in ended if self._of_first_runs(car, zone, step)))
+
+    def _of_first_runs(self, car: JobState, zone: ZoneId, step: StepId) -> list[Counted]:
+        """Return the waits of other zones that count from the first run of a step."""
+        others = [c for c in self._counting[zone][step] if c.own != zone and c.latest is not None]
+        return [c for c in others if self._may_ask(car, c)]
+
+    def _is_last_of_set(self, stands: ZoneState, counted: Counted) -> bool:
+        """Whether a wait of a set may count from the first run of this step of a zone, and not from a later one.
+
+        Where the last coats may swap, the set waits for all of them, and so for the one that ended last.
+        """
+        if counted.wait.of == "block":
+            return True
+        steps = self.job.recipe_of(counted.zone).counted_for_set(counted.wait)
+        first = list(dict.fromkeys(run.step for run in stands.runs if run.step in steps))
+        return len(first) == len(steps) and first[-1] == counted.step
+
+    def _is_last_of_group(self, stands: ZoneState, counted: Counted) -> bool:
+        """Whether a wait of the zone itself may count from the run of this step that stands, and not from a later one.
+
+        Of steps that may swap it counts from the one that was done last.
+        """
+        if counted.wait.of == "block" or counted.wait.after is not None:
+            return True
+        recipe = self.job.recipe_of(counted.zone)
+        group = recipe.group_of(recipe.position(counted.step))
+        return [run.step for run in stands.rungs if recipe.position(run.step) in group][-1] == counted.step
 
     def _dry_ms(self, zone: ZoneId, step: StepId) -> int:
         """Return how long a zone is kept dry after a step, ms; 0 where that is not its last."""
@@ -104,7 +148,7 @@ class Ages:
     def _may_ask(self, car: JobState, counted: Counted) -> bool:
         """Whether a zone has the wait still ahead, or may again after a fall."""
         stands, recipe = car.zones[counted.own], self.job.recipe_of(counted.own)
-        if not _stand(stands, StepId(recipe.step[counted.place].id)):
+        if not _passed(recipe, stands, counted.place):
             return True
         return any(to <= counted.place for to in self._falls(counted.own, stands))
 
@@ -116,24 +160,38 @@ class Ages:
         recipe, place = self.job.recipe_of(counted.own), counted.place
         falls = self._falls(counted.own, stands)
         below = recipe.position(counted.step)
-        return not _stand(stands, StepId(recipe.step[place].id)) or any(below < to <= place for to in falls)
+        return not _passed(recipe, stands, place) or any(below < to <= place for to in falls)
 
     def _falls(self, zone: ZoneId, stands: ZoneState) -> frozenset[int]:
         """Return the places that a zone may still fall to: none once no latest moment is ahead of it."""
         recipe = self.job.recipe_of(zone)
-        ahead = any(s.wait and s.wait.latest and not _stand(stands, StepId(s.id)) for s in recipe.step)
+        if self.sent_back:
+            return frozenset(range(len(recipe.step)))
+        late = [place for place, step in enumerate(recipe.step) if step.wait and step.wait.latest is not None]
+        ahead = any(not _passed(recipe, stands, place) for place in late)
         return self._all_falls[zone] if ahead else frozenset()
 
     @cached_property
     def counted(self) -> tuple[Counted, ...]:
         """Every wait with each zone and step that it may count from."""
         return tuple(
-            Counted(own, place, zone, step, wait)
+            Counted(own, place, zone, step, wait, *self._lengths(zone, step, wait))
             for own in self.job.block_of
             for place, rung in enumerate(self.job.recipe_of(own).step)
             if (wait := rung.wait) is not None
             for zone, step in self._anchors(own, place, wait)
         )
+
+    def _lengths(self, zone: ZoneId, step: StepId, wait: Wait) -> tuple[timedelta, timedelta | None]:
+        """Return how long a wait is; one that depends on the air, in the air as it was read."""
+        edges = edges_of(self.job, zone, step, wait)
+        if edges is None:
+            return wait.earliest, wait.latest
+        since = self.car.opened_at + timedelta(days=1)
+        opens, lapses, _ = moments(edges, wait, self.car.readings, since, since)
+        if opens is None:
+            raise TypeError(f"what follows on {step} of {zone} does not ripen")
+        return opens - since, None if lapses is None else lapses - since
 
     @cached_property
     def orders(self) -> tuple[tuple[ZoneId, ...], ...]:
@@ -188,11 +246,10 @@ def _aged(
     """Yield the ages of a run that these waits ask for; one under way has no end yet."""
     cuts: dict[Edge, set[int]] = {"start": set(), "end": {dry_ms} - {0}}
     for counted in counting:
-        wait = counted.wait
-        if wait.earliest:
-            cuts["end"].add(wait.earliest // MS)
-        if wait.latest is not None:
-            cuts["start" if wait.max_from == "start" else "end"].add(wait.latest // MS + 1)
+        if counted.earliest:
+            cuts["end"].add(counted.earliest // MS)
+        if counted.latest is not None:
+            cuts["start" if counted.wait.max_from == "start" else "end"].add(counted.latest // MS + 1)
     for edge, own in cuts.items():
         if own and (edge == "start" or run.finished_at is not None):
             yield Asked(Age(zone, step, which, edge), run, tuple(sorted(own)))
@@ -210,6 +267,13 @@ def _falls_of(recipe: Recipe) -> Iterator[int]:
 
 def _stand(stands: ZoneState, step: StepId) -> bool:
     return any(run.step == step for run in stands.rungs)
+
+
+def _passed(recipe: Recipe, stands: ZoneState, place: int) -> bool:
+    """Whether the wait at a place is behind the zone; of steps that may swap it belongs to a turn, not to a step."""
+    group = recipe.group_of(place)
+    done = sum(recipe.position(run.step) in group for run in stands.rungs)
+    return done > place - group.start
 
 
 def _just_before(recipe: Recipe, place: int) -> list[StepId]:

@@ -41,11 +41,11 @@ class Regions:
     def unit(self) -> timedelta:
         """The greatest length that every wait is a multiple of."""
         job = self._known.ages.job
-        lengths = [length for *_, wait in self._known.ages.counted for length in (wait.earliest, wait.latest) if length]
+        lengths = [length for c in self._known.ages.counted for length in (c.earliest, c.latest) if length]
         lengths += [timedelta(hours=job.recipe_of(zone).finish.keep_dry_hours) for zone in job.block_of]
         return gcd(*(length // MS for length in lengths)) * MS or timedelta(minutes=1)
 
     @cached_property
     def _known(self) -> Situations:
         (car,) = self.first.jobs.values()
-        return Situations(self.first, Ages(car.job))
+        return Situations(self.first, Ages(car))

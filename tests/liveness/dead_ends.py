@@ -15,11 +15,11 @@ import numpy as np
 
 from bayapp.job import BayState, fold, gate
 from bayapp.job.model.ids import ZoneId
-from bayapp.job.state.requests import OfZones, Request
+from bayapp.job.state.requests import OfZones, Request, SendBack
 from tests.liveness.age_bounds import AgeBounds
 from tests.liveness.ages import MS
 from tests.liveness.every_state import NONE, EveryState, Point, Touched, Visit, taken
-from tests.liveness.moves import Move, as_move, done, lean, touches
+from tests.liveness.moves import Move, as_move, done, lean, sendings_back, touches
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ class DeadEnds:
     def _one_touch_before(self) -> dict[int, list[int]]:
         found: dict[int, list[int]] = {}
         for number, situation in enumerate(list(self.states.situations)):
-            for touch in self.states.touches_at(number, situation.caps):
+            for touch in self._ways(number, situation.caps):
                 found.setdefault(touch.target, []).append(number)
         return found
 
@@ -89,12 +89,16 @@ class DeadEnds:
 
     def _next(self, number: int, ages: Point) -> Iterator[tuple[int, Point]]:
         """Yield what each touch leads to, and what time does until a verdict changes."""
-        for touch in self.states.touches_at(number, ages):
+        for touch in self._ways(number, ages):
             yield touch.target, _capped(touch.taken(ages), self.states.situations[touch.target].caps)
         situation = self.states.situations[number]
         waits = [cut - age for age, own in zip(ages, situation.cuts, strict=True) for cut in own if cut > age]
         if waits:
             yield number, _capped([age + min(waits) for age in ages], situation.caps)
+
+    def _ways(self, number: int, ages: Point) -> Iterator[Touched]:
+        """Yield the touches that may lead on; that work could be done anew excuses no dead end."""
+        yield from (t for t in self.states.touches_at(number, ages) if not isinstance(t.request, SendBack))
 
 
 def way_to(states: EveryState, visit: Visit) -> tuple[list[Move], BayState, datetime]:
@@ -125,7 +129,7 @@ def _as_named(request: Request, names: dict[ZoneId, ZoneId], state: BayState, at
     zones = {names[zone] for zone in request.zones}
     return next(
         other
-        for other in touches(state, at)
+        for other in (*touches(state, at), *sendings_back(state))
         if isinstance(other, OfZones)
         and set(other.zones) == zones
         and replace(other, zones=(), by=None) == replace(request, zones=(), by=None)

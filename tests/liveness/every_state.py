@@ -6,12 +6,14 @@ within some that were visited are not followed again, for whatever follows has b
 of real-time reachability properties using abstractions", TACAS 1998; from memory).
 
 A touch begins a step of a zone or of zones together or ends it, covers or uncovers a coat, or closes a set early;
-nothing is undone, nothing deviates. Between touches any time may pass.
+nothing is undone, nothing deviates, and zones are sent back only where that is asked for. Between touches any time may
+pass; the air stays as it is.
 """
 
 from collections import deque
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from datetime import datetime
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,7 +25,7 @@ from bayapp.job.state.requests import Request
 from bayapp.job.state.state import BayState
 from tests.liveness.age_bounds import AgeBounds, Piece, hull, newborn
 from tests.liveness.ages import Ages
-from tests.liveness.moves import lean, opened, touches
+from tests.liveness.moves import lean, opened, sendings_back, touches
 from tests.liveness.situations import Key, Order, Seen, Situation, Situations, sources_of
 
 NONE = -1
@@ -74,17 +76,20 @@ class EveryState:
 
     Attributes:
         allowed: which touches are made at all.
+        sent_back: whether zones are sent back, too, to any step that stands.
         asked: how often the gate was asked of a state.
     """
 
     job: Job
     allowed: Callable[[Request], bool] = lambda request: True
+    sent_back: bool = False
     situations: list[Situation] = field(default_factory=list)
     visits: list[Visit] = field(default_factory=list)
     asked: int = 0
 
     def __post_init__(self) -> None:
-        self.known = Situations(opened(self.job), Ages(self.job))
+        first = opened(self.job)
+        self.known = Situations(first, Ages(first.jobs[self.job.id], self.sent_back))
         self._numbers: dict[Key, int] = {}
         self._touched: list[dict[Piece, tuple[Touched, ...]]] = []
         self._open: list[list[Visit]] = []
@@ -168,12 +173,17 @@ class EveryState:
         self.asked += 1
         state, at = self.known.aged(situation, ages)
         facts = BayFacts(state, at)
-        for request in filter(self.allowed, touches(state, at)):
+        for request in filter(self.allowed, self._tried(state, at)):
             verdict = judge(request, facts)
             if verdict.accepted:
                 target, seen = self._number(lean(fold(verdict.events, state)))
                 sources = dict.fromkeys(tuple(sources_of(situation, state, seen, own)) for _, own in seen.orders)
                 yield Touched(request, target, tuple(sources), seen.orders[0][0])
+
+    def _tried(self, state: BayState, at: datetime) -> Iterator[Request]:
+        yield from touches(state, at)
+        if self.sent_back:
+            yield from sendings_back(state)
 
     def _number(self, state: BayState) -> tuple[int, Seen]:
         seen = self.known.seen(state)

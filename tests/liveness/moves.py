@@ -16,7 +16,7 @@ from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.gate import judge
 from bayapp.job.model.ids import Person, StepId, ZoneId
 from bayapp.job.state.events import AirRead, JobOpened
-from bayapp.job.state.requests import CloseSet, Cover, Request, Uncover
+from bayapp.job.state.requests import CloseSet, Cover, Request, SendBack, Uncover
 from bayapp.job.state.state import JobState, StepRun
 from bayapp.job.waits.cure import cure_of
 from bayapp.job.waits.ladder_position import LadderPosition, ladder_position, next_places
@@ -81,6 +81,14 @@ def touches(state: BayState, at: datetime) -> Iterator[Request]:
             for count in range(1, len(zones) + 1):
                 for together in combinations(zones, count):
                     yield Start(name, together, step, person)
+
+
+def sendings_back(state: BayState) -> Iterator[Request]:
+    """Yield what may be asked for where work is found wanting: each zone back to each step that stands."""
+    (car,) = state.jobs.values()
+    for zone, stands in car.zones.items():
+        for step in {run.step: None for run in stands.rungs}:
+            yield SendBack(car.job.id, (zone,), step, "a smear")
 
 
 def _free(car: JobState) -> Person | None:
@@ -152,6 +160,8 @@ def as_move(request: Request, at: datetime) -> Move:
             return Move(at, f"{by}: begin {step} on {', '.join(zones)}", f"begin {step}")
         case FinishStep(zones=zones, step=step):
             return Move(at, f"done {step} on {', '.join(zones)}", f"done {step}")
+        case SendBack(zones=zones, step=step):
+            return Move(at, f"{', '.join(zones)} back to {step}", f"back to {step}")
         case Cover(zones=zones) | Uncover(zones=zones) | CloseSet(zones=zones):
             kind = type(request).__name__
             return Move(at, f"{kind} {', '.join(zones)}", kind)

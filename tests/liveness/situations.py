@@ -78,7 +78,8 @@ class Situations:
         by_zone: dict[ZoneId, list[Age]] = {zone: [] for zone in car.zones}
         for age in sorted(found):
             by_zone[age.zone].append(age)
-        keys = {order: _key(car, order, by_zone) for order in self.ages.orders}
+        begun = {zone: self.ages.begun_before(car, zone) for zone in car.zones}
+        keys = {order: _key(car, order, by_zone, begun) for order in self.ages.orders}
         key = min(keys.values())
         orders = tuple((o, tuple(age for zone in o for age in by_zone[zone])) for o, own in keys.items() if own == key)
         return Seen(key, orders, found)
@@ -164,7 +165,9 @@ def _aged(zone: ZoneId, stands: ZoneState, counted: Mapping[Age, datetime], long
     )
 
 
-def _key(car: JobState, order: Order, ages: Mapping[ZoneId, list[Age]]) -> Key:
+def _key(
+    car: JobState, order: Order, ages: Mapping[ZoneId, list[Age]], begun: Mapping[ZoneId, tuple[StepId, ...]]
+) -> Key:
     """Return what a situation holds, with the zones in this order and the people numbered as they come."""
     people: dict[Person | None, int] = {}
     parts = []
@@ -178,6 +181,7 @@ def _key(car: JobState, order: Order, ages: Mapping[ZoneId, list[Age]]) -> Key:
                     f"/{run.step}:{people.setdefault(run.by, len(people))}" if run else "/",
                     "covered" if stands.covered else "bare",
                     *(f"without-{n}" for n, other in enumerate(order) if other in stands.without),
+                    *(f"was-{step}" for step in begun[zone]),
                     *(f"{age.which}-{age.edge}-{age.step}" for age in ages[zone]),
                 )
             )

@@ -2,10 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
+from itertools import combinations_with_replacement, permutations
 
 from bayapp.files.library import Library
 from bayapp.job import Job, JobFile, Recipe, resolve
-from bayapp.job.model.ids import JobId
+from bayapp.job.model.ids import JobId, ZoneId
+from bayapp.job.model.vehicle import VehicleForm
 from tests.job.builders import recipe, step
 
 START = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
@@ -80,6 +82,7 @@ JOBS: Mapping[str, Mapping[str, Sequence[str]]] = {
     "pane in three layers": {"glass-three-layers": ["windscreen"]},
     "rim": {"rim": ["rim-front-left"]},
     "panel": {"paint-two-layers": ["bonnet"]},
+    "panel in one layer": {"paint-one-layer": ["bonnet"]},
     "panel whose buff has no way back": {"buff-without-way-back": ["bonnet"]},
     "two panels, a coat before the polish": {"coat-before-polish": ["bonnet", "roof"]},
     "two panels apart, a coat before the polish": {
@@ -101,6 +104,11 @@ JOBS: Mapping[str, Mapping[str, Sequence[str]]] = {
         "glass-one-layer": ["windscreen"],
         "rim": ["rim-front-left"],
     },
+    "panel, pane and trim": {
+        "paint-two-layers": ["bonnet"],
+        "glass-one-layer": ["windscreen"],
+        "trim": ["trim-left"],
+    },
 }
 """Zones by recipe."""
 
@@ -108,6 +116,32 @@ JOBS: Mapping[str, Mapping[str, Sequence[str]]] = {
 def small_job(name: str, people: int) -> Job:
     """Return one of ``JOBS`` with so many people."""
     return car(JOBS[name], people)
+
+
+def pairs() -> Mapping[str, Job]:
+    """Return a job for one person of every two shipped recipes, and of each with itself, on zones of one form."""
+    library = Library()
+    recipes = [library.load_recipe(name) for name in library.names("recipe")]
+    forms = [library.load_vehicle(name) for name in ("estate", "motorcycle")]
+    found: dict[str, Job] = {}
+    for one, other in combinations_with_replacement(recipes, 2):
+        for form in forms:
+            zones = _zones(form, one, other)
+            if zones and one.name == other.name:
+                found[f"{one.name} twice"] = car({one.name: zones}, 1, form.name)
+            elif zones:
+                found[f"{one.name} and {other.name}"] = car({one.name: zones[:1], other.name: zones[1:]}, 1, form.name)
+            if zones:
+                break
+    return found
+
+
+def _zones(form: VehicleForm, one: Recipe, other: Recipe) -> list[ZoneId]:
+    """Return a zone for each recipe, another for the other; none where the form has none such."""
+    for first, second in permutations((ZoneId(z.id) for z in form.zone), 2):
+        if one.is_for(form, first) and other.is_for(form, second):
+            return [first, second]
+    return []
 
 
 def car(work: Mapping[str, Sequence[str]], people: int, vehicle: str = "estate") -> Job:

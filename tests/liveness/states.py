@@ -1,6 +1,6 @@
 """Visits every state of small jobs, and tells of each from which no way leads to the end.
 
-``python packaging/liveness.py states [--people N] [--most N] [JOB ...]``
+``python packaging/liveness.py states [--people N] [--most N] [--sent-back] [--pairs] [JOB ...]``
 """
 
 import argparse
@@ -8,11 +8,12 @@ import sys
 from collections.abc import Iterator, Sequence
 from time import perf_counter
 
+from bayapp.job import Job
 from tests.liveness.dead_ends import DeadEnds, way_to
 from tests.liveness.every_state import EveryState
 from tests.liveness.moves import refusals
 from tests.liveness.situations import LONG
-from tests.liveness.small_jobs import JOBS, small_job
+from tests.liveness.small_jobs import JOBS, pairs, small_job
 
 SHOWN = 3
 """Closing moves of one kind are told once; of so many kinds."""
@@ -24,25 +25,34 @@ def main(words: Sequence[str]) -> int:
     parser.add_argument("jobs", nargs="*", help=f"of {', '.join(JOBS)}; by default all")
     parser.add_argument("--people", type=int, nargs="+", default=[1, 2], help="how many work on the car")
     parser.add_argument("--most", type=int, default=10**6, help="give a job up that takes more visits")
+    parser.add_argument("--sent-back", action="store_true", help="zones are sent back, too, whenever that may be")
+    parser.add_argument("--pairs", action="store_true", help="visit every two shipped recipes instead, one at work")
     options = parser.parse_args(words)
     if unknown := set(options.jobs) - JOBS.keys():
         parser.error(f"no job is called {', '.join(sorted(unknown))}")
-    shut = False
-    for name in options.jobs or JOBS:
-        for people in options.people:
-            began = perf_counter()
-            states = EveryState(small_job(name, people))
-            try:
-                states.visit_all(options.most)
-            except OverflowError as more:
-                print(f"{name}, {people} at work: {more}, {perf_counter() - began:.0f} s", flush=True)
-                continue
-            ends = DeadEnds(states)
-            print(f"{name}, {people} at work: {counted(ends)}, {perf_counter() - began:.0f} s", flush=True)
-            for line in told(ends):
-                print(f"    {line}", flush=True)
-            shut = shut or bool(ends.dead)
-    return int(shut)
+    if options.pairs:
+        jobs = list(pairs().items())
+    else:
+        names = [(name, people) for name in options.jobs or JOBS for people in options.people]
+        jobs = [(f"{name}, {people} at work", small_job(name, people)) for name, people in names]
+    alive = [_all_alive(name, job, options.most, options.sent_back) for name, job in jobs]
+    return int(not all(alive))
+
+
+def _all_alive(name: str, job: Job, most: int, sent_back: bool) -> bool:
+    """Visit a job, print what was found, and return whether no dead end was."""
+    began = perf_counter()
+    states = EveryState(job, sent_back=sent_back)
+    try:
+        states.visit_all(most)
+    except OverflowError as more:
+        print(f"{name}: {more}, {perf_counter() - began:.0f} s", flush=True)
+        return False
+    ends = DeadEnds(states)
+    print(f"{name}: {counted(ends)}, {perf_counter() - began:.0f} s", flush=True)
+    for line in told(ends):
+        print(f"    {line}", flush=True)
+    return not ends.dead
 
 
 def counted(ends: DeadEnds) -> str:
