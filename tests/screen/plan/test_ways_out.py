@@ -1,9 +1,14 @@
 """One touch takes a way out: it sends what its button painted, and can be undone."""
 
-from bayapp.job.model.ids import ZoneId
+from datetime import timedelta
+
+from bayapp.job import Start
+from bayapp.job.model.ids import StepId, ZoneId
+from bayapp.pages.wanted import Page
+from bayapp.planning.core.work_order import Remedy, WayOut
 from bayapp.screen.plan.plan import PlanPage
 from bayapp.screen.plan.ways_out import WaysOutPage
-from tests.pages.bays import CAR
+from tests.pages.bays import ASH, CAR
 from tests.pages.orders import day_order, troubled
 from tests.screen.walls import Walled
 
@@ -85,3 +90,27 @@ def test_a_way_out_that_has_become_wrong_is_refused_in_words(board: Walled):
     board.press(page.buttons[0])
     assert board.events() == before
     assert board.wall.pages.choices.isVisible()
+
+
+def test_a_cover_chosen_while_the_coat_is_laid_is_the_big_button_once_that_is_done(board: Walled):
+    bay, bar, bonnet = board.hand.bay, board.wall.next_bar, (ZoneId("bonnet"),)
+    assert bay.request(Start(CAR, bonnet, StepId("coat-1"), ASH)).accepted
+    at = bay.now()
+    way = WayOut(remedy=Remedy.COVER, job=CAR, zones=bonnet, once=StepId("coat-1"), finish=at + timedelta(hours=2))
+    bay.advice.take_order(troubled(day_order(bay.state, at), ways_out=(way,), losses=(), stuck=True))
+    board.wall.pages.want(Page.PLAN)
+    board.wait(1)
+    (page,) = board.wall.findChildren(WaysOutPage)
+    before = board.events()
+    board.press(page.buttons[0])
+    assert board.events() == before, "nothing is covered yet"
+    board.wait(1)
+    assert bar.main.title.startswith("Done: coat 1 of 2")
+    assert bar.main.detail.endswith("Then cover it.")
+    board.press(bar.main)
+    board.wait(1)
+    assert bar.main.title == "Cover: bonnet (Ash)"
+    board.press(bar.main)
+    assert bay.state.jobs[CAR].zones[bonnet[0]].covered
+    board.wait(1)
+    assert not bar.main.title.startswith("Cover")
