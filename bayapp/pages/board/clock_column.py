@@ -141,7 +141,8 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime, held: boo
     elif later:
         kind = kind_words(job.recipe_of(zones[0]).named(clock.step).kind) if clock.step else detail
         detail = _("{step}: {later}").format(step=capital(kind), later=later)  # what it waits for is read from afar
-    what, detail = detail, of_car(job, detail, len(state.open_jobs))
+    cars = 1 if later else len(state.open_jobs)  # where there is much to say, the number in the title tells the car
+    what, detail = detail, of_car(job, detail, cars)
     if air := clock_air_text(clock, short=len(state.open_jobs) > 1):
         detail = _("{detail}: {air}").format(detail=detail, air=air)
     label, digits = words_of(clock, at)

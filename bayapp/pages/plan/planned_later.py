@@ -11,6 +11,9 @@ from bayapp.planning.next.planned_later import PlannedLater
 from bayapp.text.figures import moment_text
 from bayapp.text.language import _
 
+BRIEF = 20
+"""Of zones with longer names together a tile names the last alone."""
+
 
 def planned_later_text(state: BayState, found: PlannedLater, by: Person | None, at: datetime, tz: tzinfo) -> str:
     """Return when the plan has a step, for whom if for somebody else, and after what: one sentence."""
@@ -42,7 +45,10 @@ def planned_later_brief(state: BayState, found: Collection[PlannedLater], at: da
     when = moment_text(first.step.start, at, tz)
     if not first.after:
         return _("planned for {time}").format(time=when)
-    return _("after {zones}, {time}").format(zones=_zones(state, first.after), time=when)
+    zones = _zones(state, first.after)
+    if len(zones) > BRIEF:
+        zones = _zones(state, [max(first.after, key=lambda s: s.end)])
+    return _("after {zones}, {time}").format(zones=zones, time=when)
 
 
 def _step(state: BayState, planned: PlannedStep) -> str:

@@ -188,3 +188,14 @@ def test_an_open_clock_that_the_plan_holds_back_says_for_what_and_until_when(han
     assert said["Bonnet"] == "Coat: after rear right rim, 09:02"
     assert said["Right side glass"] == "Coat", "of three panes one is next"
     assert said["Windscreen"] == "Coat in circles", "its own wait runs"
+
+
+def test_beside_another_car_the_number_tells_whose_clock_it_is_that_the_plan_holds_back(tmp_path: Path):
+    rim = planned("rim-rear-right", "level", OPENING, 3, "Ash", touch=1)
+    bonnet = planned("bonnet", "coat-1", rim.end, 3, "Ash", touch=2)
+    with hand_bay(tmp_path, cars=2) as two:
+        two.bay.advice.take_order(order_of(OPENING, rim, bonnet, entry=two.bay.state.last_at))
+        view = board(two.bay, CAR, two.clocks(), Viewpoint(ASH, OPENING, UTC))
+        said = {tile.title: tile.detail for tile in view.tiles}
+        assert said["1 Bonnet"] == "Coat: after rear right rim, 09:03"
+        assert said["1 Windscreen"].startswith("Practice estate: ")

@@ -50,6 +50,14 @@ def test_it_waits_for_the_same_hands_and_by_when_those_must_begin():
     )
 
 
+def test_on_a_tile_the_last_of_several_zones_stands_for_all_where_that_is_long():
+    wipes = [planned(z, "wipe", n, n + 5, ASH, 1) for z, n in (("roof", 0), ("bonnet", 5), ("windscreen", 10))]
+    wide = Shop(job((["windscreen", "roof", "bonnet"], LAYERS), (["left-door"], DUSTY), crew=("Ash",)))
+    found = later(wide, "left-door", "polish", *wipes, planned("left-door", "polish", 15, 35, ASH, 2))
+    assert said(wide, found)[0].startswith("Planned for 08:15, after windscreen and 2 more: ")
+    assert said(wide, found)[1] == "after windscreen, 08:15"
+
+
 def test_what_somebody_else_is_to_do_names_them():
     wipe = planned("windscreen", "wipe", 0, 5, BO, 1)
     found = later(shop(), "roof", "wipe", wipe, planned("roof", "wipe", 5, 10, BO, 2))
