@@ -30,6 +30,8 @@ from bayapp.text.language import _
 from bayapp.time_zone import local_zone
 
 SIGNAL_MS = 500
+RESTORE_ASKED_FOR = 3
+"""What ``run`` returns where somebody asked to put a backup back, which no running wall can do; no exit code."""
 
 
 class NoDisplayError(Exception):
@@ -129,6 +131,7 @@ def _show(
     stands: Callable[[Bay], None],
 ) -> int:
     window.stands.connect(lambda: finish_start(window, store, settings or Settings(), practice))
+    window.stands.connect(lambda: openers_of(window, store).backup.restore_wanted.connect(_leave_for_restore))
     if not window.selection.bay.state.open_jobs:
         asked = settings_file(store).exists() and (settings is None or settings.first_start == "done")
         openers_of(window, store).table.open(Page.CARS if asked else Page.FIRST_START)
@@ -138,6 +141,10 @@ def _show(
     stands(window.selection.bay)
     with shown_on(window.request_sender, window.pages):
         return app.exec()
+
+
+def _leave_for_restore() -> None:
+    QApplication.exit(RESTORE_ASKED_FOR)
 
 
 def load_job(file: Path) -> Job:

@@ -22,6 +22,7 @@ from bayapp.pages.starting.start_trouble import (
     Way,
     look_first,
     mended_note,
+    restore_asked_for,
     sentences,
     told_again,
     trouble_of,
@@ -52,15 +53,19 @@ def start(store: Path | None, job: Path | None, practice: bool, speed: float, ki
     attempts = _Attempts(store or default_store(), kiosk, tell)
     while True:
         try:
-            return app.run(store, job, practice, speed, kiosk, frozenset(attempts.without), attempts.stand)
+            code = app.run(store, job, practice, speed, kiosk, frozenset(attempts.without), attempts.stand)
         except app.NoDisplayError:
             raise
         except Exception as failed:
             if attempts.stood:
                 raise
-            code = attempts.ask(failed)
-            if code is not None:
+            left = attempts.ask(failed)
+        else:
+            if code != app.RESTORE_ASKED_FOR:
                 return code
+            left = attempts.ask_for_restore()
+        if left is not None:
+            return left
 
 
 class _Attempts:
@@ -83,6 +88,7 @@ class _Attempts:
                 bay.request(WriteNote(state.job.id, self._note))
             bay.told = Told(bay.now(), look_first())
             bay.tell()
+            self._note = ""
         if self._window:
             self._window.hide()
             self._window.deleteLater()
@@ -93,7 +99,15 @@ class _Attempts:
         if str(failed) != self._last:  # said once, not every few seconds
             self._last = str(failed)
             self._said, self._code = self._tell(failed)
-        trouble = trouble_of(failed, self._said, self._store)
+        what = failed.what if isinstance(failed, StoreProblem) else ""
+        return self._go_on(trouble_of(failed, self._said, self._store), what)
+
+    def ask_for_restore(self) -> int | None:
+        """Offer the newest good backup to somebody who asked for it; return as ``ask`` does."""
+        self.stood, self._code = False, 0
+        return self._go_on(restore_asked_for(), "")
+
+    def _go_on(self, trouble: StartTrouble, what: str) -> int | None:
         question = _Question(self._shown(), trouble, self._store)
         way, backup, entries = question.ask()
         if way is Way.LEAVE:
@@ -105,7 +119,6 @@ class _Attempts:
         except StoreProblem as problem:
             self._last = ""
             return self.ask(problem)
-        what = failed.what if isinstance(failed, StoreProblem) else ""
         self._note = mended_note(what, way, backup, entries, _zone()) or self._note
         return None
 

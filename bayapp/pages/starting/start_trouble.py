@@ -51,6 +51,7 @@ class StartTrouble:
         ways: the ways on, besides trying again and leaving.
         needs_backup: whether the newest good backup is looked for and offered.
         mends_itself: whether it may be over by itself, so that it is tried again every few seconds.
+        asked_for: nothing has failed: somebody at the board asked for it.
     """
 
     title: str
@@ -58,6 +59,7 @@ class StartTrouble:
     ways: tuple[Way, ...] = ()
     needs_backup: bool = False
     mends_itself: bool = True
+    asked_for: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +94,12 @@ def trouble_of(failed: Exception, said: str, store: Path) -> StartTrouble:
         return StartTrouble(_("bayapp cannot start"), (said,))
     report = _("Please report it. A start once more may work; a start with another store will tell where the fault is.")
     return StartTrouble(_("A fault of bayapp's own"), (said, report), mends_itself=False)
+
+
+def restore_asked_for() -> StartTrouble:
+    """Return what is said where somebody at the board asked to put a backup back."""
+    what = _("The journal that is here is kept aside, and what was recorded after the backup is missing then.")
+    return StartTrouble(_("Put a backup back"), (what,), needs_backup=True, mends_itself=False, asked_for=True)
 
 
 def _of_store(problem: StoreProblem) -> StartTrouble:
@@ -147,7 +155,7 @@ def way_buttons(trouble: StartTrouble, backup: Backup) -> tuple[WayButton, ...]:
         buttons.append(WayButton(Way.RESTORE, _("Restore the backup"), hold=True))
     return (
         *buttons,
-        WayButton(Way.AGAIN, _("Try again")),
+        WayButton(Way.AGAIN, _("Back to the board") if trouble.asked_for else _("Try again")),
         WayButton(Way.LEAVE, _("Close bayapp"), hold=True),
     )
 
@@ -193,7 +201,7 @@ def mended_note(what: str, way: Way, backup: KeptBackup | None, entries: int | N
     back = _("The backup of {time} was put back.").format(time=day_and_time(backup.last_at, tz))
     missing = 0 if entries is None else max(0, entries - backup.count)
     lacks = ngettext("{n} entry is missing since then.", "{n} entries are missing since then.", missing)
-    return " ".join([what, back, *([lacks.format(n=missing)] if missing else [])])
+    return " ".join(words for words in (what, back, lacks.format(n=missing) if missing else "") if words)
 
 
 def look_first() -> str:

@@ -52,6 +52,11 @@ class BackupRunner(QObject):
         return self._process.state() is not QProcess.ProcessState.NotRunning
 
     @property
+    def begun(self) -> bool:
+        """Whether backups are made by themselves; they are not in practice."""
+        return self._look.isActive()
+
+    @property
     def _bay(self) -> Bay:
         return self._selection.bay
 

@@ -3,7 +3,7 @@
 from enum import Enum, auto
 from pathlib import Path
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 
 from bayapp.files.shop.backup_log import read_backup_log
 from bayapp.files.shop.backup_places import mark_place
@@ -23,10 +23,17 @@ class _Touch(Enum):
     NOW = auto()
     KEPT = auto()
     ONLY_HERE = auto()
+    PUT_BACK = auto()
 
 
 class BackupController(QObject):
-    """Shows the page of backups; a copy is made in a process of its own."""
+    """Shows the page of backups; a copy is made in a process of its own.
+
+    Signals:
+        restore_wanted: a backup is to be put back, for which the wall must close first.
+    """
+
+    restore_wanted = Signal()
 
     def __init__(
         self, selection: Selection, pages: PageStack, settings: ShopSettings, show: Show, runner: BackupRunner
@@ -59,6 +66,8 @@ class BackupController(QObject):
             for drive in drives()
             if drive / "bayapp-backups" not in folders
         ][:MOST_DRIVES]
+        if self._runner.begun and any(log.of(folder).good_at for folder in folders):
+            entries.append(Entry(_Touch.PUT_BACK, _("Put a backup back"), _("shows which, and asks first"), hold=True))
         lines = [
             place_line(folder, folder == folders[0], log, self._selection.bay.now(), self._selection.tz)
             for folder in folders
@@ -76,6 +85,9 @@ class BackupController(QObject):
             self._keep_on(touched / "bayapp-backups")
         elif touched is _Touch.NOW:
             self._runner.run()
+        elif touched is _Touch.PUT_BACK:
+            self.restore_wanted.emit()
+            return
         elif touched is _Touch.KEPT:
             self._settings.change(lambda now: now.model_copy(update={"backups_kept": next_kept(now.backups_kept)}))
         else:

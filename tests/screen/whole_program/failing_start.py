@@ -1,7 +1,8 @@
 """The whole wall program with a hand inside it that touches one way on after the other, and tells what it sees.
 
 Run as ``python -m tests.screen.whole_program.failing_start WAYS WORDS...``: the ways by their names, joined by commas,
-then the words of the command line. Of every window one line of JSON is told; where the board stands, it ends.
+then the words of the command line. Of every window one line of JSON is told; where the board stands, it ends, unless a
+backup is to be put back there first.
 """
 
 import json
@@ -13,12 +14,15 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from bayapp.cli import main
+from bayapp.pages.wanted import Page
 from bayapp.screen import app
 from bayapp.screen.widgets import glove_button
+from bayapp.screen.widgets.glove_button import GloveButton
 from bayapp.screen.window.start_window import StartWindow
 from bayapp.screen.window.wall import Wall
 
 LOOK_MS = 20
+PUT_BACK = "Put a backup back"
 
 
 def tell(**what: Any) -> None:
@@ -38,6 +42,9 @@ class Hand:
 
     def _look(self) -> None:
         for window in QApplication.topLevelWidgets():
+            if isinstance(window, Wall) and window.isVisible() and self._ways[:1] == [PUT_BACK]:
+                self._ask_for_restore(window)
+                return
             if isinstance(window, Wall) and window.isVisible():
                 self._timer.stop()
                 bay = window.selection.bay
@@ -61,8 +68,19 @@ class Hand:
         tell(event="window", full=window.isFullScreen(), **words)
         way = self._ways.pop(0) if self._ways else "Close bayapp"
         title, button = next((title, button) for title, button in shown.items() if title.endswith(way))
+        self._press(button, hold=title.startswith("Hold"))
+
+    def _ask_for_restore(self, wall: Wall) -> None:
+        wall.pages.want(Page.BACKUP)
+        for button in wall.pages.choices.buttons:
+            if button.isVisible() and button.title.endswith(PUT_BACK):
+                self._ways.pop(0)
+                self._press(button, hold=True)
+                return
+
+    def _press(self, button: GloveButton, hold: bool) -> None:
         QTest.mousePress(button, Qt.MouseButton.LeftButton)
-        if title.startswith("Hold"):
+        if hold:
             QTest.qWait(glove_button.HOLD_MS + 100)
         QTest.mouseRelease(button, Qt.MouseButton.LeftButton)
 

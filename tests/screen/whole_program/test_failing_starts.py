@@ -12,10 +12,11 @@ from typing import Any
 
 import pytest
 
+from bayapp.files.shop.backup_log import BackupLog, PlaceLog, write_backup_log
 from bayapp.record import open_journal
 from bayapp.record.backup import back_up
 from tests.record.disks import small_disk
-from tests.record.samples import STAMP, bare, opened, started
+from tests.record.samples import STAMP, START, bare, opened, started
 
 ROOT = Path(__file__).parents[3]
 
@@ -193,6 +194,23 @@ def test_a_start_that_fails_says_why_and_has_a_way_on(
     else:
         assert seen[-1]["event"] == "window"
         assert ended == code
+
+
+@slow
+@pytest.mark.parametrize("way", ["Back to the board", "Restore the backup"])
+def test_a_running_wall_is_left_for_a_restore_and_comes_back(machine: Machine, way: str):
+    own = machine.store / "backups"
+    write_backup_log(machine.store, BackupLog(places={str(own): PlaceLog(good_at=START)}))
+    (machine.store / "settings.toml").write_text('format = "bayapp-settings/1"\n', encoding="utf-8")
+    seen, code, said = machine.start("Put a backup back", way)
+    assert [one["event"] for one in seen] == ["window", "board"], said
+    assert seen[0]["title"] == "Put a backup back"
+    assert "5 entries are missing in it" in seen[0]["sentences"][-1]
+    assert code == 0
+    restored = way == "Restore the backup"
+    assert (machine.store / "journal-before-restore-1.sqlite3").is_file() is restored
+    assert len(seen[1]["notes"]) == restored
+    assert "Traceback" not in said
 
 
 @slow
