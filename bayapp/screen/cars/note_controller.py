@@ -11,7 +11,10 @@ from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.frame.request_sender import RequestSender
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.widgets.choice_page import Entry
+from bayapp.text.figures import clock_time
 from bayapp.text.language import _
+
+SHOWN = 3
 
 
 class NoteController:
@@ -32,7 +35,11 @@ class NoteController:
         """Ask what is to be written."""
 
         def write(text: str) -> None:
-            if self._sender.send_or_show_refusal(WriteNote(wanted.job, text, wanted.zones, self._selection.by)):
+            if not self._sender.send_or_show_refusal(WriteNote(wanted.job, text, wanted.zones, self._selection.by)):
+                return
+            if wanted.zones and not job.block_of.keys() & set(wanted.zones):
+                self._pages.want(UnworkedZone(wanted.job, wanted.zones[0]))  # it has no ladder that would show the note
+            else:
                 self._pages.leave()
 
         job = self._selection.bay.state.jobs[wanted.job].job
@@ -40,15 +47,25 @@ class NoteController:
 
         def chosen(note: str | None) -> None:
             if note is None:
-                typing = Typing(Kind.NOTE, _("Note"), about)
-                self._typing.ask(typing, lambda typed: write(typed.sentence))
+                typing, key = Typing(Kind.NOTE, _("Note"), about), (wanted.job, wanted.zones)
+                self._typing.ask(typing, lambda typed: write(typed.sentence), about=key)
             else:
                 write(note)
 
         entries: list[Entry[str | None]] = [Entry(None, _("In own words"), _("typed by letters"), glyph="note")]
         entries += [Entry(note, capital(note)) for note in notes()]
         subtitle = _("{zones}: it goes into the day record.").format(zones=about)
-        self._choices.show(_("Note"), subtitle, entries, chosen)
+        self._choices.show(_("Note"), subtitle, entries, chosen, self._written(wanted))
+
+    def _written(self, about: NoteAbout) -> tuple[str, ...]:
+        """Return the notes that are there already, the newest first."""
+        state = self._selection.bay.state.jobs[about.job]
+        texts = [
+            _("{time}: {text}").format(time=clock_time(n.at, self._selection.tz, seconds=False), text=capital(n.text))
+            for n in state.notes
+            if (n.zone in about.zones if about.zones else n.zone is None)
+        ]
+        return tuple(dict.fromkeys(reversed(texts)))[:SHOWN]
 
     def open_unworked(self, wanted: UnworkedZone) -> None:
         """Say of a zone that it is not worked, and offer a note about it, and work."""
@@ -60,5 +77,9 @@ class NoteController:
             Entry(Page.CHANGE, _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
         ]
         self._choices.show(
-            capital(job.zone_names[wanted.zone]), _("It is not worked in this job."), entries, self._pages.want
+            capital(job.zone_names[wanted.zone]),
+            _("It is not worked in this job."),
+            entries,
+            self._pages.want,
+            self._written(NoteAbout(wanted.job, (wanted.zone,))),
         )

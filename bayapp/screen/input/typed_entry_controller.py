@@ -1,6 +1,6 @@
 """Lets a value be typed, with gloves or on a keyboard at the wall, and returns it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
@@ -22,6 +22,8 @@ class TypedEntryController(QObject):
         self._take: Take = lambda typing: None
         self._leave: Callable[[], None] = lambda: None
         self._unchanged: Callable[[], None] | None = None
+        self._about: Hashable = None
+        self._unfinished: dict[Hashable, Typing] = {}
         self.page = TypingPage(pages.look, pages.window)
         self.page.key_pressed.connect(self.press)
         self.page.record_wanted.connect(self._record)
@@ -35,14 +37,15 @@ class TypedEntryController(QObject):
         take: Take,
         leave: Callable[[], None] = lambda: None,
         unchanged: Callable[[], None] | None = None,
+        about: Hashable = None,
     ) -> None:
-        """Ask for a value.
+        """Ask for a value; what was typed of it ``about`` the same thing and never recorded stands there again.
 
         ``take`` gets what was typed once it is acceptable, ``leave`` is called on the way back, and ``unchanged`` in
         place of ``take`` where the old value is recorded as it was.
         """
-        self._take, self._leave, self._unchanged = take, leave, unchanged
-        self._show(typing)
+        self._take, self._leave, self._unchanged, self._about = take, leave, unchanged, about
+        self._show(self._unfinished.get(about, typing) if about is not None else typing)
         self._pages.show(self.page)
 
     def press(self, key: str) -> None:
@@ -65,6 +68,8 @@ class TypedEntryController(QObject):
 
     def _show(self, typing: Typing) -> None:
         self._typing = typing
+        if self._about is not None:
+            self._unfinished[self._about] = typing
         self.page.show_typing(typing.view())
 
     def _left(self) -> None:
@@ -74,6 +79,7 @@ class TypedEntryController(QObject):
         if self._typing.untouched and self._unchanged:
             self._unchanged()
         elif not self._typing.trouble():
+            self._unfinished.pop(self._about, None)
             self._take(self._typing)
 
 

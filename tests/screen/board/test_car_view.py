@@ -79,6 +79,8 @@ def test_a_zone_that_is_not_worked_says_so_and_takes_a_note_in_own_words(board: 
     assert board.events() == before + 1
     note = board.hand.bay.state.jobs[CAR].notes[-1]
     assert (note.zone, note.text, note.by) == ("trim-left", "crack x", board.wall.selection.by)
+    assert board.wall.pages.choices.sentences == ("09:00: Crack x",), "one sees that it was taken"
+    board.press(board.wall.pages.choices.close_button)
     assert board.wall.car.isVisible()
 
 

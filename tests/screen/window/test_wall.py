@@ -13,9 +13,10 @@ from pytestqt.qtbot import QtBot
 from bayapp.clock import ClockJump
 from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.state.events import AlertAnswered, StepFinished, StepStarted, StepUndone, TimeZoneChanged
-from bayapp.pages.wanted import NoteAbout, WhichZone
+from bayapp.pages.wanted import NoteAbout, UnworkedZone, WhichZone
 from bayapp.practice import practice_scenario
 from bayapp.screen.input.scanner import APART_MS
+from bayapp.screen.input.typed_entry import TypingPage
 from bayapp.screen.widgets import glove_button
 from bayapp.screen.window.wall import Wall
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
@@ -288,6 +289,41 @@ def test_a_note_on_a_set_is_one_touch_for_all_its_zones(board: Walled):
     board.choose("Fresh towel taken")
     assert len(taken) == 1
     assert [n.zone for n in board.hand.bay.state.jobs[CAR].notes[-3:]] == list(zones)
+
+
+def typed(board: Walled, letters: str) -> TypingPage:
+    (page,) = board.wall.findChildren(TypingPage)
+    for letter in letters:
+        board.press(next(key for key in page.keys if key.isVisible() and key.title == letter))
+    return page
+
+
+def test_a_note_that_was_left_half_typed_stands_there_again(board: Walled):
+    board.wall.pages.want(NoteAbout(CAR, WINDSCREEN))
+    board.choose("In own words")
+    page = typed(board, "DE")
+    board.press(page.close_button)
+    board.wall.pages.want(NoteAbout(CAR, RIM))
+    board.choose("In own words")
+    board.press(page.close_button)
+    board.wall.pages.want(NoteAbout(CAR, WINDSCREEN))
+    board.choose("In own words")
+    board.press(typed(board, "NT").record_button)
+    assert board.hand.bay.state.jobs[CAR].notes[-1].text.lower() == "dent"
+    board.wall.pages.want(NoteAbout(CAR, WINDSCREEN))
+    board.choose("In own words")
+    assert page.record_button.detail, "what was recorded is not typed once more"
+
+
+def test_a_note_on_a_zone_that_is_not_worked_is_seen_there(board: Walled):
+    board.wall.pages.want(UnworkedZone(CAR, ZoneId("grille")))
+    board.choose("Note")
+    board.choose("Stone chip, left as it is")
+    choices = board.wall.pages.choices
+    assert choices.title == "Grille"
+    assert choices.sentences == ("09:00: Stone chip, left as it is",)
+    board.choose("Note")
+    assert choices.sentences == ("09:00: Stone chip, left as it is",)
 
 
 # Refused.
