@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from bayapp.bay.held_back import HeldBack
 from bayapp.job import BayState, Cover, FinishStep, Job, JobState, Start, StepRun, ZoneClock, gate, handover_at, why_not
@@ -12,7 +12,15 @@ from bayapp.job.grounds import BeforeCoat, DewPoint, OverLimit
 from bayapp.job.model.ids import CarColour, Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.shut_out.shut_out import NOTHING
 from bayapp.job.text.air_sentences import advice_text
-from bayapp.job.text.naming import elapsed_text, left_text, of_car, step_title, zones_in_order, zones_title
+from bayapp.job.text.naming import (
+    elapsed_text,
+    left_text,
+    minutes_text,
+    of_car,
+    step_title,
+    zones_in_order,
+    zones_title,
+)
 from bayapp.job.verdict import Refusal
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.pages.air.air_holds import AirHold, air_hold_sentence
@@ -64,6 +72,8 @@ class Offer:
 
 
 LOOKED_AT = 12
+FORGOTTEN, FORGOTTEN_TIMES = timedelta(minutes=15), 4
+"""A step under way for so long, and for so many times what it takes, has been done, and nobody has touched it."""
 MENDED = {
     Code.EXPIRED: lambda: _("Another bottle is needed"),
     Code.AIR: lambda: _("The air is in the way"),
@@ -223,6 +233,11 @@ def _finish(state: BayState, touch: _Touch, seen: Viewpoint, shown: JobId | None
         detail = template.format(person=run.by, elapsed=elapsed)
     else:
         detail = _("Under way for {elapsed}. Touch when it is done.").format(elapsed=elapsed)
+    if seen.at - run.started_at > max(FORGOTTEN, FORGOTTEN_TIMES * (usual := _usual(job, zones, run.step))):
+        words_of = _(
+            "Under way for {elapsed}, usually {usual}. Done long ago? Touch, then put its time right on the zone."
+        )
+        detail = words_of.format(elapsed=elapsed, usual=minutes_text(max(1, round(usual / timedelta(minutes=1)))))
     action = FinishStep(first.job, zones, run.step, seen.by)
     return Offer(
         words.first,
@@ -255,6 +270,11 @@ def _cover(state: BayState, cover: Cover, seen: Viewpoint, shown: JobId | None) 
     return Offer(
         title, detail, Urgency.WORKING, cover, cover.job, cover.zones, _("touch when covered"), elsewhere=bool(car)
     )
+
+
+def _usual(job: Job, zones: tuple[ZoneId, ...], step: StepId) -> timedelta:
+    """Return how long a step of these zones takes by their recipe."""
+    return timedelta(minutes=job.recipe_of(zones[0]).named(step).minutes) * len(zones)
 
 
 def step_and_zones(job: Job, zones: tuple[ZoneId, ...], step: StepId) -> str:

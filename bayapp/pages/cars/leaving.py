@@ -41,6 +41,8 @@ def _unfinished(job: JobState, cures: Iterable[ZoneId]) -> str:
     zones = [zone for zone in job.zones if zone not in done]
     if not zones:
         return ""
+    if len(zones) == len(job.zones) > 1:
+        return _("Not finished: none of {n} zones is done.").format(n=len(zones))
     words = _("Not finished, {n} of {all} zones: {zones}.")
     return words.format(n=len(zones), all=len(job.zones), zones=zones_in_brief(job.job, zones))
 

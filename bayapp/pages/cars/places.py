@@ -34,7 +34,7 @@ def place_choices(bay: Bay, job: JobId, by: Person | None, tz: tzinfo) -> tuple[
     back = UndoMove(job, by)
     if bay.judge(back).accepted:
         before = state.jobs[job].stays[-2].place
-        words = _("It was not moved: it is, and was, in {place}.").format(place=named_place(state, before))
+        words = _("It was not moved: {place}, as before.").format(place=named_place(state, before))
         found.append(PlaceChoice(back, _("Undo the move"), words))
     return tuple(found)
 

@@ -141,7 +141,7 @@ def _doing(state: BayState, key: RowKey, found: Sequence[Spell], at: datetime, t
 def _until(state: BayState, key: RowKey, found: Sequence[Spell], at: datetime, tz: tzinfo) -> str:
     ahead = [bar.end for spell in found for bar in spell.bars if bar.part is not Part.DONE]
     if ahead:
-        return _("until {time}").format(time=moment_text(max(ahead), at, tz))
+        return _("has work until {time}").format(time=moment_text(max(ahead), at, tz))
     if key.job is not None and _climbed(state.jobs[key.job], key.block):
         return _("finished")
     return _("nothing more planned") if found else _("nothing planned")

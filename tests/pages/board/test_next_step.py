@@ -104,6 +104,19 @@ def test_one_touch_finishes_all_that_one_touch_began(hand: HandBay):
     assert main.detail.startswith("Under way for 0:30.")
 
 
+def test_a_step_that_nobody_has_ended_is_told_from_one_that_takes_its_time(hand: HandBay):
+    """A coat on three panes takes some six minutes; after half an hour it has been done, and nobody has touched."""
+    zones = tuple(ZoneId(f"glass-right-{place}") for place in ("front", "rear", "quarter"))
+    hand.bay.request(Start(CAR, zones, StepId("coat-1"), ASH))
+    hand.wait(14 * 60)
+    assert "Done long ago?" not in offered(hand)[0].detail
+    hand.wait(26 * 60)
+    main = offered(hand)[0]
+    assert main.detail.startswith("Under way for 40:00, usually ")
+    assert "Done long ago?" in main.detail
+    assert main.action == FinishStep(CAR, zones, StepId("coat-1"), ASH)
+
+
 def test_what_closes_first_comes_before_what_closes_later_and_what_waited_longest_after_it(hand: HandBay):
     found = [o for o in offered(hand) if isinstance(o.action, Start)]
     assert found[0].title == "Begin: excess off, first towel, rear right rim (Ash)"

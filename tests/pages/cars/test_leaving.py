@@ -30,9 +30,18 @@ def test_what_is_unfinished_and_what_lies_open_is_named():
 
 def test_many_zones_are_named_by_the_sets_they_fill_and_the_rest_counted():
     zones = ["windscreen", *(f"part-{n}" for n in range(9)), "left-rim", "right-rim"]
-    vehicle = form(zones, {"rims": ("left-rim", "right-rim")})
-    shop = Shop(job((zones, DRIES), vehicle=vehicle))
-    assert told(shop, 1) == ("Not finished, 12 of 12 zones: rims, windscreen, part 0, part 1, part 2, 6 more.",)
+    vehicle = form([*zones, "roof"], {"rims": ("left-rim", "right-rim")})
+    shop = Shop(job((zones, DRIES), (["roof"], DRIES), vehicle=vehicle))
+    shop.work("roof", "wipe", 0, 1)
+    assert told(shop, 1) == ("Not finished, 12 of 13 zones: rims, windscreen, part 0, part 1, part 2, 6 more.",)
+
+
+def test_a_car_on_which_nothing_is_finished_is_not_named_after_a_set_that_happens_to_hold_its_zones():
+    """Rims and glass are all there is of "whole exterior" in their job, and nobody would call them that."""
+    shop = Shop(
+        job((["left-rim", "right-rim"], DRIES), vehicle=form(sets={"whole": ("left-rim", "right-rim", "roof")}))
+    )
+    assert told(shop, 1) == ("Not finished: none of 2 zones is done.",)
 
 
 def test_what_is_under_way_comes_first():

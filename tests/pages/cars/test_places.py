@@ -45,7 +45,7 @@ def test_each_place_tells_who_stands_there_and_what_would_be_minded(tmp_path: Pa
         assert outside[0] == "Outside"
         assert outside[1].startswith("Outside nothing keeps dust, rain and sun off the fresh coat of")
         assert outside[3]
-        assert undo == ("Undo the move", "It was not moved: it is, and was, in a bay nobody named.", False, False)
+        assert undo == ("Undo the move", "It was not moved: a bay nobody named, as before.", False, False)
 
 
 def test_a_car_somebody_works_at_is_told_to_be_finished_first(tmp_path: Path):
@@ -66,7 +66,7 @@ def test_the_way_back_is_the_request_that_takes_the_move_back(tmp_path: Path):
         hand.bay.request(MoveCar(CAR, OUTSIDE, ASH))
         back = place_choices(hand.bay, CAR, ASH, UTC)[-1]
         assert back.request == UndoMove(CAR, ASH)
-        assert back.detail == "It was not moved: it is, and was, in Back bay."
+        assert back.detail == "It was not moved: Back bay, as before."
         assert hand.bay.request(back.request).accepted
         car = hand.bay.state.jobs[CAR]
         assert (car.place, car.there_since) == (BACK, hand.bay.now() - timedelta(seconds=60))

@@ -49,7 +49,7 @@ def test_one_row_a_person_in_the_order_of_the_crew_also_for_who_has_nothing_to_d
     shown = view(hand, order_of(OPENING, planned("roof", "wipe", OPENING + MIN, 2, by="Cy")))
     assert [r.label for r in shown.rows] == ["Ash", "Bo", "Cy"]
     assert row(shown, "Ash").until == "nothing more planned"
-    assert row(shown, "Cy").until == "until 09:03"
+    assert row(shown, "Cy").until == "has work until 09:03"
 
 
 def test_one_step_on_zones_side_by_side_is_one_bar_named_by_its_set(hand: HandBay):
@@ -417,7 +417,7 @@ def test_without_a_plan_in_time_or_at_all_it_says_so_and_still_shows_what_was_do
 def test_when_all_is_done_nothing_is_planned(hand: HandBay):
     shown = view(hand, WorkOrder(status="optimal", made_for=OPENING))
     assert shown.title == "Everything is done"
-    assert [(r.label, r.until) for r in shown.rows] == [("Ash", "nothing more planned"), ("Bo", "until 09:02")]
+    assert [(r.label, r.until) for r in shown.rows] == [("Ash", "nothing more planned"), ("Bo", "has work until 09:02")]
 
 
 def test_an_empty_bay_has_no_rows_and_half_an_hour_of_time(tmp_path: Path):

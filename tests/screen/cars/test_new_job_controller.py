@@ -1,5 +1,6 @@
 """From a car that just rolled in to a running board, by touches alone."""
 
+import re
 from datetime import time, timedelta
 from pathlib import Path
 
@@ -143,6 +144,18 @@ def test_a_promise_moves_by_a_day_either_way_at_one_touch(empty: Walled):
     assert controller(empty).draft.promised == first + timedelta(days=1)
     empty.press(begin.shifts[0])
     assert controller(empty).draft.promised == first
+
+
+def test_less_than_an_hour_before_the_promise_is_told_in_minutes(empty: Walled):
+    begin = to_begin(empty, "All rims")
+    empty.press(begin.promise)
+    ready = controller(empty).draft.promised
+    assert ready
+    for _n in range(200):
+        begin.promise_moved.emit(timedelta(minutes=-15))
+        if " min before it was promised" in shown(begin):
+            break
+    assert re.search(r", [1-5]?\d min before it was promised", shown(begin)), shown(begin)
 
 
 def test_touches_of_a_shift_count_as_fast_as_those_of_a_keypad(empty: Walled):

@@ -46,7 +46,7 @@ def test_a_past_car_is_shown_as_it_was_when_it_left_with_what_was_wet(board: Wal
     page = page_of(board)
     assert page.subtitle == "Came Sun 1 Mar 11:30, left Mon 2 Mar, 09:00."
     said = " ".join(page.sentences)
-    assert "Not finished, " in said
+    assert "Not finished" in said
     assert "A coat lies open on " in said
     board.press(page.close_button)
     assert not page.isVisible()
@@ -82,7 +82,7 @@ def test_before_a_car_leaves_its_name_what_is_unfinished_and_what_is_wet_is_told
     assert board.wall.pages.choices.title == "Practice estate leaves the bay?"
     said = board.sentences()
     assert "Under way: " in said
-    assert "Not finished, " in said
+    assert "Not finished" in said
     assert "A coat lies open on " in said
     before = board.events()
     board.choose("Day record")
