@@ -6,9 +6,14 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Protocol, Self
 
+from bayapp.time_service import set_by_time_service
+
 TOLERANCE_MS = 2_000
+"""How far two clocks may be apart that are said to agree."""
 BOOT_ID_FILE = Path("/proc/sys/kernel/random/boot_id")
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+UNNAMED_BOOT = "since-"
+"""How the name of a boot begins that the system gave none."""
 _SINCE_BOOT = getattr(time, "CLOCK_BOOTTIME", getattr(time, "CLOCK_MONOTONIC", None))
 
 
@@ -32,12 +37,10 @@ class ClockJump:
     """The wall clock moved against the timeline.
 
     Attributes:
-        by_ms: how far it jumped, positive forward.
-        certain: False when real elapsed time could not be measured, so that a person must say what is right.
+        by_ms: how far it jumped, positive forward; real elapsed time was measured.
     """
 
     by_ms: int
-    certain: bool
 
 
 class Readings(Protocol):
@@ -45,6 +48,9 @@ class Readings(Protocol):
 
     def stamp(self) -> Stamp:
         """Return what they say now."""
+
+    def synchronised(self) -> bool:
+        """Whether the system says that its wall clock is set by a time service; False where that is not known."""
 
 
 class MachineReadings:
@@ -56,11 +62,15 @@ class MachineReadings:
     """
 
     def __init__(self) -> None:
-        self._boot_id = _named_boot() or f"since-{(_wall_ms() - _boot_ms()) // 10_000}"
+        self._boot_id = _named_boot() or f"{UNNAMED_BOOT}{(_wall_ms() - _boot_ms()) // 10_000}"
 
     def stamp(self) -> Stamp:
         """Return what they say now."""
         return Stamp(self._boot_id, _boot_ms(), _wall_ms())
+
+    def synchronised(self) -> bool:
+        """Whether the system says that its wall clock is set by a time service."""
+        return set_by_time_service()
 
 
 @dataclass
@@ -70,10 +80,15 @@ class HandReadings:
     boot_id: str
     boot_ms: int
     wall_ms: int
+    time_service: bool = False
 
     def stamp(self) -> Stamp:
         """Return what they say now."""
         return Stamp(self.boot_id, self.boot_ms, self.wall_ms)
+
+    def synchronised(self) -> bool:
+        """Whether a time service is said to set the wall clock."""
+        return self.time_service
 
     def pass_time(self, by: timedelta) -> None:
         """Let real time pass, awake or suspended."""
@@ -106,8 +121,11 @@ class Clock(Protocol):
     def watch(self) -> ClockJump | None:
         """Return how far the wall clock moved against elapsed time since it was last found moved."""
 
-    def set_to_wall(self) -> timedelta:
-        """Go to what the wall clock says, as a person has said that it is right; return how far that was."""
+    def synchronised(self) -> bool:
+        """Whether the system says that its wall clock is set by a time service."""
+
+    def go_to(self, at: datetime) -> None:
+        """Go on from this instant, as it has been said that it is now."""
 
 
 class BayClock:
@@ -125,23 +143,6 @@ class BayClock:
         readings = readings or MachineReadings()
         return cls(from_wall(readings.stamp()), readings)
 
-    @classmethod
-    def resume(
-        cls,
-        last: tuple[datetime, Stamp] | None,
-        last_seen: datetime | None,
-        keep_offset: bool,
-        readings: Readings | None = None,
-    ) -> tuple[Self, ClockJump | None]:
-        """Return the timeline continued at program start, and the jump of the wall clock that it found.
-
-        Takes the instant and stamp of the journal's last entry, the heartbeat's instant, and whether open
-        jobs make it matter that the timeline keeps its distance from the wall clock.
-        """
-        readings = readings or MachineReadings()
-        start, jump = resume_at(readings.stamp(), last, last_seen, keep_offset)
-        return cls(start, readings), jump
-
     def now(self) -> datetime:
         """Return the instant, aware, in UTC, to the millisecond; never goes back."""
         return self._at(self._readings.stamp())
@@ -157,17 +158,15 @@ class BayClock:
         if abs(by_ms) <= TOLERANCE_MS:
             return None
         self._known_offset += by_ms
-        return ClockJump(by_ms, certain=True)
+        return ClockJump(by_ms)
 
-    def set_to_wall(self) -> timedelta:
-        """Go to what the wall clock says, as a person has said that it is right; return how far that was.
+    def synchronised(self) -> bool:
+        """Whether the system says that its wall clock is set by a time service."""
+        return self._readings.synchronised()
 
-        The one way in which ``now()`` may go back.
-        """
-        stamp = self._readings.stamp()
-        was = self._at(stamp)
-        self._begin(stamp, from_wall(stamp))
-        return from_wall(stamp) - was
+    def go_to(self, at: datetime) -> None:
+        """Go on from this instant; the one way in which ``now()`` may go back."""
+        self._begin(self._readings.stamp(), at)
 
     def _begin(self, stamp: Stamp, start: datetime) -> None:
         self._start = start
@@ -207,42 +206,12 @@ class PracticeClock:
         """Return None: practice time has no wall clock that could be wrong."""
         return None
 
-    def set_to_wall(self) -> timedelta:
+    def synchronised(self) -> bool:
+        """Return False: practice time is invented."""
+        return False
+
+    def go_to(self, at: datetime) -> None:
         """Stay: practice time is invented."""
-        return timedelta()
-
-
-def resume_at(
-    now: Stamp, last: tuple[datetime, Stamp] | None, last_seen: datetime | None, keep_offset: bool
-) -> tuple[datetime, ClockJump | None]:
-    """Return the instant at which the timeline goes on, and the jump of the wall clock that is known or feared.
-
-    Within one boot, elapsed time is measured and the wall clock only compared. Across boots the wall clock is
-    all there is; where it lies before a moment that has already been, nobody knows how long the machine was off.
-    """
-    if last and _same_boot(now, last[1]):
-        at, stamp = last
-        elapsed_ms = now.boot_ms - stamp.boot_ms
-        by_ms = now.wall_ms - stamp.wall_ms - elapsed_ms
-        jump = ClockJump(by_ms, certain=True) if abs(by_ms) > TOLERANCE_MS else None
-        return at + timedelta(milliseconds=elapsed_ms), jump
-    return _across_boots(from_wall(now), last, last_seen, keep_offset)
-
-
-def _across_boots(
-    wall: datetime, last: tuple[datetime, Stamp] | None, last_seen: datetime | None, keep_offset: bool
-) -> tuple[datetime, ClockJump | None]:
-    offset = last[0] - from_wall(last[1]) if last and keep_offset else timedelta()
-    at = wall + offset
-    known = max((moment for moment in (last and last[0], last_seen) if moment), default=at)
-    if at >= known:
-        return at, None
-    return known, ClockJump(to_ms(at - known), certain=False)
-
-
-def _same_boot(now: Stamp, then: Stamp) -> bool:
-    """A machine put back to an older snapshot keeps its boot id, but its time since boot runs backward."""
-    return now.boot_id == then.boot_id and now.boot_ms >= then.boot_ms
 
 
 def from_wall(stamp: Stamp) -> datetime:

@@ -154,9 +154,9 @@ def _of_coats(state: BayState) -> list[Condition]:
 
 
 def _of_clock(state: BayState) -> list[Condition]:
-    """A jump of the machine's clock that nobody has settled yet needs a person."""
-    step = state.open_clock_step
-    if step is None:
+    """An outage of which nobody knows how long it was needs a person."""
+    if not state.machine.asked:
         return []
-    label = _("Is the clock right? This machine's time has jumped")
-    return [Condition(AlertKind.ATTENTION, f"clock/{step.at.isoformat()}", "clock", label, step.at)]
+    outage = state.machine.asked[0]
+    label = _("Is the clock right? This machine was off")
+    return [Condition(AlertKind.ATTENTION, f"clock/{outage.until.isoformat()}", "clock", label, outage.until)]

@@ -5,13 +5,14 @@ from dataclasses import replace
 from datetime import datetime
 
 from bayapp.bay.cover_chosen import CoverChosen
-from bayapp.bay.door import Door
+from bayapp.bay.door import Change, Door
 from bayapp.bay.held_back import HeldBackNow
 from bayapp.bay.planner_out import PlannerOut
 from bayapp.bay.price_found import PriceFound
 from bayapp.bay.touch_costs import TouchCosts
 from bayapp.job import Advice, Start, ZoneClock
 from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.job.state.events import TimePutRight
 from bayapp.planning.core.work_order import WayOut, WorkOrder
 from bayapp.planning.next.planned_later import PlannedLater, PlannedSteps
 from bayapp.planning.next.recommendation import Pause, Recommendation, next_of, recommended, weighed
@@ -44,6 +45,7 @@ class BayAdvice:
         self.losses_taken: frozenset[tuple[str, str, str]] = frozenset()
         self._answered: WorkOrder | None = None
         self._planned: PlannedSteps | None = None
+        door.follow(self._heard_of)
 
     @property
     def troubled(self) -> WorkOrder | None:
@@ -134,6 +136,12 @@ class BayAdvice:
     def closes_the_way(self, start: Start, at: datetime) -> bool:
         """Whether a touch that was offered would close the way for others; worked out now if that is not known."""
         return self.costs.certain(start, at).closes_the_way and self.weighed(start, at).shuts_out.closes_the_way
+
+    def _heard_of(self, changes: Sequence[Change]) -> None:
+        """Let go of a work order whose moments are not those of the board any more."""
+        if any(isinstance(change.event, TimePutRight) for change in changes):
+            self.order = None
+            self.price.take_order(None)
 
     def _closes_at(self, at: datetime) -> Callable[[Start], bool]:
         return lambda start: self.costs.known(start, at).closes_the_way

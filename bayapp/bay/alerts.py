@@ -22,6 +22,7 @@ from bayapp.job.state.events import (
     JobClosed,
     StepFinished,
     StepStarted,
+    TimePutRight,
     ZoneSetAside,
     ZoneTakenUp,
 )
@@ -101,6 +102,8 @@ class BayAlerts:
 
     def _heard_of(self, changes: Sequence[Change]) -> None:
         for before, event, after in changes:
+            if isinstance(event, TimePutRight):
+                self._begin_anew(event.at)
             if isinstance(event, AirRead | AirCorrected):
                 self._retime(moved_clocks(before, event, after), after, event.at)
         self._silence(change.event for change in changes)
@@ -112,6 +115,11 @@ class BayAlerts:
             self.moved_clocks = found
             self.book, taken_back = withdraw(self.book, found.moved, state, at)
             self._taken_back += taken_back
+
+    def _begin_anew(self, at: datetime) -> None:
+        """Bring the alerts back as a start would: the moments that they were raised at are others now."""
+        self.book, self.moved_clocks, self._taken_back, self._off_since = AlertBook(), None, (), at
+        self._restore()
 
     def _withdraw_of(self, left: Collection[JobId]) -> None:
         """Take back every call of cars that left: nobody can answer it any more."""

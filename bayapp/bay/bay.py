@@ -1,15 +1,18 @@
 """The bay as the screen has it: the door, and beside it what changes together."""
 
+from datetime import tzinfo
+from typing import Self
+
 from bayapp.alerts.withdrawn import after_restart
 from bayapp.bay.advice import BayAdvice
 from bayapp.bay.alerts import BayAlerts
-from bayapp.bay.clock_watch import ClockWatch
+from bayapp.bay.clock_watch import ClockWatch, how_it_begins
 from bayapp.bay.door import Door
 from bayapp.bay.sensors import BaySensors
 from bayapp.bay.sound import BaySound
 from bayapp.bay.store_watch import StoreWatch
 from bayapp.bay.told import Told
-from bayapp.clock import Clock
+from bayapp.clock import BayClock, Clock, Readings
 from bayapp.record.journal import Journal
 
 
@@ -31,8 +34,18 @@ class Bay(Door):
         super().__init__(journal, clock, found.state)
         self.sensors = BaySensors(self)
         self.sound = BaySound()
-        self.alerts = BayAlerts(self, self.sensors, self.sound, found, journal.last_heartbeat())
+        beat = journal.last_heartbeat()
+        alive = beat and min(beat[0], clock.now())
+        self.alerts = BayAlerts(self, self.sensors, self.sound, found, alive)
         self.advice = BayAdvice(self)
         self.told: Told | None = None
         self.clock_watch = ClockWatch(self, journal, clock)
         self.store_watch = StoreWatch(journal)
+
+    @classmethod
+    def begun(cls, journal: Journal, readings: Readings, tz: tzinfo) -> Self:
+        """Return the bay of a journal as a start of the program finds it; ``tz`` tells what is today."""
+        begins = how_it_begins(journal, readings, tz)
+        bay = cls(journal, BayClock(begins.at, readings))
+        bay.clock_watch.begin(begins)
+        return bay

@@ -10,7 +10,7 @@ from bayapp.job import BayState, Event, Job, Request, Verdict, ZoneClock, apply,
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.gate import judge
 from bayapp.job.model.ids import JobId
-from bayapp.job.state.events import JobOpened, JobReopened
+from bayapp.job.state.events import JobOpened, JobReopened, TimePutRight
 from bayapp.job.state.requests import OpenJob, ReopenJob
 from bayapp.job.state.state import JobState
 from bayapp.record.journal import Journal, PastCar
@@ -43,7 +43,7 @@ class Door:
         self.state = state
 
     def now(self) -> datetime:
-        """Return the present instant, UTC to the millisecond; it never runs back."""
+        """Return the present instant, UTC to the millisecond; it runs back only where the time is put right."""
         at = self._clock.now()
         return at if self.state.last_at is None else max(at, self.state.last_at)
 
@@ -68,7 +68,7 @@ class Door:
     def request(self, request: Request, at: datetime | None = None) -> Verdict:
         """Judge a request now and, if it is accepted, record it; when this returns, it is on disk.
 
-        ``at`` is given only by practice, which tells of events of an invented morning.
+        ``at`` is given only by practice, which tells of events of an invented morning, and by a start of the machine.
         """
         if isinstance(request, ReopenJob):
             self._recall(request.job)
@@ -155,14 +155,18 @@ class Door:
         for event in events:
             before, self.state = self.state, apply(self.state, event)
             changes.append(Change(before, event, self.state))
-        if any(isinstance(event, JobReopened) for event in events):
-            self.state = self._with_all_that_is_needed()
+        if any(isinstance(event, JobReopened | TimePutRight) for event in events):
+            self._read_anew(events[-1])
             changes[-1] = changes[-1]._replace(after=self.state)
         for follower in self._followers:
             follower(changes)
         self.tell()
 
-    def _with_all_that_is_needed(self) -> BayState:
-        """Return the state as a start would find it: a car that comes back may need air that was read long ago."""
+    def _read_anew(self, last: Event) -> None:
+        """Read what a start would: a car that comes back may need old air, a time put right moves what was before."""
         present = fold(self._journal.read_open())
-        return replace(present, jobs={**self.state.jobs, **present.jobs})
+        if isinstance(last, TimePutRight):
+            self._clock.go_to(last.at)
+            self._left, self.state = LeftCars(self._journal), present
+        else:
+            self.state = replace(present, jobs={**self.state.jobs, **present.jobs})

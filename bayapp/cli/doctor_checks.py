@@ -67,8 +67,10 @@ def check_store(store: Path) -> tuple[bool, str]:
 
 def check_clock(store: Path) -> tuple[bool, str]:
     """Whether the machine's wall clock agrees with what the journal knows."""
-    from bayapp.clock import BayClock, MachineReadings, from_wall
+    from bayapp.bay.clock_watch import how_it_begins
+    from bayapp.clock import MachineReadings, from_wall
     from bayapp.job.model.instant import write_instant
+    from bayapp.time_zone import local_zone
 
     readings = MachineReadings()
     now = write_instant(from_wall(readings.stamp()))
@@ -78,16 +80,19 @@ def check_clock(store: Path) -> tuple[bool, str]:
 
     journal = open_journal(store, write=False)
     try:
-        _clock, step = BayClock.resume(
-            journal.last_stamp(), journal.last_heartbeat(), bool(journal.open_jobs()), readings=readings
-        )
+        begins = how_it_begins(journal, readings, local_zone())
     finally:
         journal.close()
-    if step is None:
-        return True, _("It is {now}, after all that the journal holds.").format(now=now)
-    return False, _("It is {now}, {seconds:+.0f} s against the journal; set the machine's clock right.").format(
-        now=now, seconds=step.by_ms / 1000
-    )
+    if begins.jump:
+        return False, _("It is {now}, {seconds:+.0f} s against the journal; set the machine's clock right.").format(
+            now=now, seconds=begins.jump.by_ms / 1000
+        )
+    if begins.start and begins.start.length == "asked":
+        asks = _(
+            "It is {now} by this machine's clock, which no time service sets. The wall will ask how long it was off."
+        )
+        return False, asks.format(now=now)
+    return True, _("It is {now}, after all that the journal holds.").format(now=now)
 
 
 def check_sound() -> tuple[bool, str]:

@@ -11,7 +11,7 @@ from bayapp.job.state.state import BayState, Covered, JobState, Lapse, StepRun, 
 from bayapp.job.waits.cure import Cure, cure_of
 from bayapp.job.waits.ladder_position import LadderPosition, ladder_position
 from bayapp.job.waits.ripening_waits import Ripening, edges_of, moments
-from bayapp.job.waits.waits import NotBegun, Window
+from bayapp.job.waits.waits import NotBegun, Window, in_doubt
 
 STAGE_AFTER = {
     StepKind.DECONTAMINATE: Stage.CLEAN,
@@ -45,6 +45,7 @@ class ZoneClock:
         ripening, anchor: how a wait that depends on the air stands, and what its latest moment counts from.
         covered: the cover over its coat, or None.
         aside: why the zone is set aside, empty where it is not; a zone set aside has no clock.
+        unsure: nobody knows how long the machine was off while this wait ran.
     """
 
     job: JobId
@@ -67,6 +68,7 @@ class ZoneClock:
     aside: str = ""
     ripening: Ripening | None = None
     anchor: datetime | None = None
+    unsure: bool = False
 
     def fraction_left(self, at: datetime) -> float:
         """Return how much of the wait, or of the open window, is left, from 1 down to 0."""
@@ -111,6 +113,7 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
         lapses_at=window.lapses_at,
         ripening=window.ripening,
         anchor=window.anchor,
+        unsure=window.unsure,
     )
 
 
@@ -131,6 +134,7 @@ def _lapsed(due: ZoneClock, ladder: LadderPosition) -> ZoneClock:
         lapses=ladder.lapses,
         held=ladder.held,
         anchor=first.anchor,
+        unsure=first.unsure,
     )
 
 
@@ -142,6 +146,7 @@ def _working(state: JobState, zone: ZoneId, zone_state: ZoneState, run: StepRun,
     following = recipe.step[place] if place < len(recipe.step) else None
     wait = following.wait if following else None
     lapses_at = closing_from = anchor = None
+    unsure = False
     if (
         wait
         and wait.latest is not None
@@ -154,7 +159,8 @@ def _working(state: JobState, zone: ZoneId, zone_state: ZoneState, run: StepRun,
         if edges and edges.latest:
             lapses_at = moments(edges, wait, state.readings, run.started_at, run.started_at)[1]
             anchor = run.started_at
-        closing_from = Window(run.started_at, run.started_at, lapses_at).closing_from
+        shown = in_doubt(Window(run.started_at, run.started_at, lapses_at), run.started_at, state.unsure_since)
+        lapses_at, closing_from, unsure = shown.lapses_at, shown.closing_from, shown.unsure
     return ZoneClock(
         job=state.job.id,
         zone=zone,
@@ -168,6 +174,7 @@ def _working(state: JobState, zone: ZoneId, zone_state: ZoneState, run: StepRun,
         lapses_at=lapses_at,
         running=run,
         anchor=anchor,
+        unsure=unsure,
     )
 
 

@@ -89,6 +89,7 @@ class Why(StrEnum):
     TIME_UNSURE = "time-unsure"
     BEYOND_CALENDAR = "beyond-calendar"
     NOTHING_TO_SETTLE = "nothing-to-settle"
+    BEFORE_OUTAGE = "before-outage"
     IMPOSSIBLE_TIME = "impossible-time"
     STEP_DONE = "step-done"
     ALL_DONE = "all-done"
@@ -115,7 +116,8 @@ class Early:
 class Lapsed:
     """The latest moment has passed; ``back_to`` is None where the recipe has no rung to go back to.
 
-    ``again``: what may then be done again by whoever has looked, or None.
+    ``again``: what may then be done again by whoever has looked, or None. ``unsure``: nobody knows how long the machine
+    was off before, and it may not have passed.
     """
 
     why: ClassVar[Why] = Why.LAPSED
@@ -123,6 +125,7 @@ class Lapsed:
     back_to: StepId | None
     air_was_unknown: bool
     again: StepId | None = None
+    unsure: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -476,10 +479,19 @@ class TimeRanBack:
 
 @dataclass(frozen=True, slots=True)
 class TimeUnsure:
-    """The machine's clock jumped so far, ms, and nobody has said yet which time is right."""
+    """The machine was off since then, and nobody has said yet for how long."""
 
     why: ClassVar[Why] = Why.TIME_UNSURE
-    by_ms: int
+    since: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeOutage:
+    """It cannot be so early: the board still ran then, and the machine has been on for some time since."""
+
+    why: ClassVar[Why] = Why.BEFORE_OUTAGE
+    since: datetime
+    earliest: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -540,6 +552,7 @@ Grounds = (
     | HasLeft
     | TimeRanBack
     | TimeUnsure
+    | BeforeOutage
     | BeyondCalendar
     | ImpossibleTime
 )

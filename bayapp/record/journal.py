@@ -37,7 +37,10 @@ class PastCar:
 
 
 class Journal(Protocol):
-    """The append-only record of everything that happened. All methods raise StoreProblem when the store fails."""
+    """The append-only record of everything that happened. All methods raise StoreProblem when the store fails.
+
+    Events are read in the times that are known to be right by now; ``entries`` returns them as they were written.
+    """
 
     def append(self, events: Sequence[Event], stamp: Stamp, after_seq: int | None = None) -> tuple[int, ...]:
         """Record events, all or none, and return their numbers; when this returns, they are on disk.
@@ -58,13 +61,18 @@ class Journal(Protocol):
         - of the last day, or since the oldest open job came in if that is longer ago: answered alerts, changes of
           time zone, and readings of the air, these back to the earliest time that a start was corrected to, and the
           one in force then;
-        - however old they are: steps of the clock, corrections of readings, and all that happened to bottles;
+        - however old they are: steps of the clock, what put the time right, corrections of readings, and all that
+          happened to bottles;
+        - the last starts of the machine and settings of its clock;
         - the last sound check, and what the bay was last set up with;
         - the last entry, whatever it is, because it gives the time of the last event.
         """
 
     def read_job(self, job: JobId, alone: bool = False) -> list[Event]:
-        """Return one job's events and, unless ``alone``, those of no job (air, sound, clock), oldest first."""
+        """Return one job's events and, unless ``alone``, those of no job (air, sound, clock), oldest first.
+
+        What puts the time right is always among them.
+        """
 
     def read_past(self, job: JobId) -> list[Event]:
         """Return the events of a job that left, and the readings of the air that its waits went by, oldest first.
@@ -99,8 +107,14 @@ class Journal(Protocol):
     def heartbeat(self, at: datetime, stamp: Stamp) -> None:
         """Record that the program runs, so that the next start knows how long it did at least."""
 
-    def last_heartbeat(self) -> datetime | None:
-        """Return the instant of the last heartbeat."""
+    def last_heartbeat(self) -> tuple[datetime, Stamp] | None:
+        """Return the instant and the stamp of the last heartbeat."""
+
+    def machine_time(self) -> list[Event]:
+        """Return what tells of the machine's time: its last starts, settings of its clock, jumps, oldest first."""
+
+    def last_touch(self) -> datetime | None:
+        """Return when the last entry was recorded that tells of more than the time and how the bay is set up."""
 
     @property
     def noticed(self) -> tuple[Finding, ...]:

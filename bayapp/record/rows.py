@@ -21,13 +21,16 @@ from bayapp.job.state.events import (
     BottleRelabelled,
     BottleShelved,
     ClockStepped,
+    ClockSynchronised,
     Event,
     JobClosed,
     JobOpened,
     JobReopened,
+    MachineStarted,
     PlacesSetUp,
     SoundChecked,
     StayedLonger,
+    TimePutRight,
     TimeZoneChanged,
 )
 from bayapp.record.air_rows import readings_needed
@@ -38,6 +41,7 @@ from bayapp.record.schema import JOURNAL
 
 ALWAYS = (
     ClockStepped,
+    TimePutRight,
     AirCorrected,
     PlacesSetUp,
     BottleShelved,
@@ -50,6 +54,11 @@ ALWAYS = (
     BottleDrawn,
 )
 """Events that the present state depends on however old they are. All are rare: a bottle has about six in its life."""
+OF_CLOCK = (ClockStepped, MachineStarted, ClockSynchronised, TimePutRight, TimeZoneChanged)
+"""Events that the machine reports, or that people say, of the time alone."""
+OF_MACHINE = (MachineStarted, ClockSynchronised)
+STARTS_KEPT = 60
+"""How many of the last starts and settings of the machine's clock the present state depends on."""
 DAY_MS = to_ms(timedelta(days=1))
 _seq, _at_ms, _name, _job = JOURNAL.c.seq, JOURNAL.c.at_ms, JOURNAL.c.name, JOURNAL.c.job
 
@@ -163,8 +172,33 @@ def needed_now(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
         and_(recent, _at_ms >= since),
         readings_needed(connection, upcasts, since, jobs),
         _name.in_(names_of(ALWAYS, upcasts)),
+        _of_machine(connection, upcasts),
         _seq.in_([seq for seq in (sound, set_up, stay, last_seq(connection)) if seq]),
     )
+
+
+def _of_machine(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
+    """Return the condition on the last starts of the machine and settings of its clock."""
+    found = select(_seq).where(_name.in_(names_of(OF_MACHINE, upcasts))).order_by(_seq.desc()).limit(STARTS_KEPT)
+    return _seq.in_(connection.execute(found).scalars().all())
+
+
+def of_machine_time(connection: Connection, upcasts: Upcasts) -> ColumnElement[bool]:
+    """Return the condition on all that tells of the machine's time."""
+    told = _name.in_(names_of((ClockStepped, TimePutRight), upcasts))
+    return or_(told, _of_machine(connection, upcasts))
+
+
+def last_touch(connection: Connection, upcasts: Upcasts) -> int | None:
+    """Return when the last entry was recorded that tells of more than the time, ms; None where there is none."""
+    told = select(_at_ms).where(_name.not_in(names_of((*OF_CLOCK, BaySetUp), upcasts)))
+    at_ms: int | None = connection.execute(told.order_by(_seq.desc()).limit(1)).scalar_one_or_none()
+    return at_ms
+
+
+def putting_right(upcasts: Upcasts) -> ColumnElement[bool]:
+    """Return the condition on the entries that put the time right."""
+    return _name.in_(names_of((TimePutRight,), upcasts))
 
 
 def of_past(connection: Connection, upcasts: Upcasts, job: JobId) -> ColumnElement[bool] | None:
@@ -174,7 +208,8 @@ def of_past(connection: Connection, upcasts: Upcasts, job: JobId) -> ColumnEleme
         return None
     air = readings_needed(connection, upcasts, stay.came, [job])
     corrected = _name.in_(names_of([AirCorrected], upcasts))
-    return or_(_job == job, and_(or_(air, corrected), _at_ms <= stay.left))
+    right = _name.in_(names_of([TimePutRight], upcasts))
+    return or_(_job == job, and_(or_(air, corrected), _at_ms <= stay.left), right)
 
 
 def plain_after(seq: int) -> Select[Any]:
@@ -182,9 +217,10 @@ def plain_after(seq: int) -> Select[Any]:
     return _PLAIN.where(_seq > seq)
 
 
-def of_job(job: JobId, alone: bool) -> ColumnElement[bool]:
-    """Return the condition on a job's rows, and, unless ``alone``, on those of no job."""
-    return _job == job if alone else or_(_job == job, _job.is_(None))
+def of_job(job: JobId, alone: bool, upcasts: Upcasts) -> ColumnElement[bool]:
+    """Return the condition on a job's rows, and on those of no job; if ``alone``, of these what puts the time right."""
+    others = _name.in_(names_of([TimePutRight], upcasts)) if alone else _job.is_(None)
+    return or_(_job == job, others)
 
 
 def after(seq: int) -> ColumnElement[bool]:

@@ -6,7 +6,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, insert, select, update
 
 from bayapp.clock import Stamp
-from bayapp.record.rows import instant_of, ms_of
+from bayapp.record.rows import instant_of, ms_of, stamp_of
 from bayapp.record.schema import HEARTBEAT, beat_checksum
 
 
@@ -19,10 +19,11 @@ def leave(connection: Connection, at: datetime, stamp: Stamp) -> None:
         connection.execute(insert(HEARTBEAT).values(id=1, **beat))
 
 
-def last(connection: Connection) -> datetime | None:
-    """Return the instant of the last one that is as it was written; None where there is none."""
-    moments = [row.at_ms for row in connection.execute(select(HEARTBEAT)) if _is_right(row)]
-    return instant_of(max(moments)) if moments else None
+def last(connection: Connection) -> tuple[datetime, Stamp] | None:
+    """Return the instant and the stamp of the last one that is as it was written; None where there is none."""
+    found = [row for row in connection.execute(select(HEARTBEAT)) if _is_right(row)]
+    latest = max(found, key=lambda row: row.at_ms, default=None)
+    return None if latest is None else (instant_of(latest.at_ms), stamp_of(latest))
 
 
 def altered(connection: Connection) -> bool:

@@ -1,5 +1,6 @@
 """The journal in an SQL database."""
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import datetime
@@ -10,7 +11,8 @@ from sqlalchemy.exc import IntegrityError
 
 from bayapp.clock import Stamp
 from bayapp.job.model.ids import JobId
-from bayapp.job.state.events import Event, JobOpened
+from bayapp.job.state.events import Event, JobOpened, TimePutRight
+from bayapp.job.state.put_right import moments_put_right, put_right
 from bayapp.record import rows, sign_of_life
 from bayapp.record.bodies import UPCASTS, Upcasts, no_collector
 from bayapp.record.chain import NOTHING, Entry, Head
@@ -100,9 +102,9 @@ class SqlJournal:
             return self._events(connection, rows.needed_now(connection, self._upcasts))
 
     def read_job(self, job: JobId, alone: bool = False) -> list[Event]:
-        """Return one job's events and, unless ``alone``, those that belong to no job, oldest first."""
+        """Return one job's events and, unless ``alone``, those that belong to no job, oldest first; see ``Journal``."""
         with self.reading() as connection:
-            return self._events(connection, rows.of_job(job, alone))
+            return self._events(connection, rows.of_job(job, alone, self._upcasts))
 
     def read_past(self, job: JobId) -> list[Event]:
         """Return the events of a job that left, and the readings of the air that its waits went by, oldest first."""
@@ -113,7 +115,15 @@ class SqlJournal:
     def moments_of(self, job: JobId) -> list[datetime]:
         """Return when each of one job's events happened, in the order of the journal, without reading the events."""
         with self.reading() as connection:
-            return [rows.instant_of(entry.at_ms) for entry in self._entries(connection, JOURNAL.c.job == job)]
+            found = self._entries(connection, JOURNAL.c.job == job)
+            right = self._entries(connection, rows.putting_right(self._upcasts))
+        seqs, events = [entry.seq for entry in found], events_of(right, self._upcasts)
+        by = [
+            (bisect_left(seqs, entry.seq), event)
+            for entry, event in zip(right, events, strict=True)
+            if isinstance(event, TimePutRight)
+        ]
+        return moments_put_right([rows.instant_of(entry.at_ms) for entry in found], by)
 
     def entries(self, after_seq: int = 0) -> list[JournalEntry]:
         """Return the entries after ``after_seq``, oldest first."""
@@ -167,10 +177,21 @@ class SqlJournal:
             with store_problems(self._where):
                 self._witness.settle(head)
 
-    def last_heartbeat(self) -> datetime | None:
-        """Return the instant of the last heartbeat."""
+    def last_heartbeat(self) -> tuple[datetime, Stamp] | None:
+        """Return the instant and the stamp of the last heartbeat."""
         with self.reading() as connection:
             return sign_of_life.last(connection)
+
+    def machine_time(self) -> list[Event]:
+        """Return what tells of the machine's time: its last starts, settings of its clock, jumps, oldest first."""
+        with self.reading() as connection:
+            return self._events(connection, rows.of_machine_time(connection, self._upcasts))
+
+    def last_touch(self) -> datetime | None:
+        """Return when the last entry was recorded that tells of more than the time and how the bay is set up."""
+        with self.reading() as connection:
+            at_ms = rows.last_touch(connection, self._upcasts)
+        return None if at_ms is None else rows.instant_of(at_ms)
 
     def check_tables(self) -> None:
         """Bring the tables up to date, a backup first; a reader only makes sure that it can read them."""
@@ -292,7 +313,7 @@ class SqlJournal:
 
     def _events(self, connection: Connection, condition: ColumnElement[bool]) -> list[Event]:
         with no_collector():
-            return events_of(self._entries(connection, condition), self._upcasts)
+            return put_right(events_of(self._entries(connection, condition), self._upcasts))
 
     def _entries(self, connection: Connection, condition: ColumnElement[bool]) -> list[Entry]:
         """Return entries as they were written, or raise StoreProblem."""

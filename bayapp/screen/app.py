@@ -103,7 +103,7 @@ def run_on(
     forget_sources()
     loaded = load_job(job) if job else None
     app = application()
-    bay, close = open_bay(store, speed, practice)
+    bay, close = open_bay(store, speed, practice, tz)
     try:
         if settings:  # without them the bay stays as it was last set up
             bay.request(set_up_bay(settings))
@@ -137,6 +137,8 @@ def _show(
         openers_of(window, store).table.open(Page.CARS if asked else Page.FIRST_START)
     if loaded:
         window.pages.show_car(loaded.id)
+    if window.selection.bay.clock_watch.unsure:
+        openers_of(window, store).table.open(Page.CLOCK)
     fill_screen(window, kiosk)
     stands(window.selection.bay)
     with shown_on(window.request_sender, window.pages):

@@ -1,10 +1,11 @@
 """Opens the bay for the wall: its journal and clock, what the settings say of it, the car of the command line."""
 
 from collections.abc import Callable
+from datetime import tzinfo
 from pathlib import Path
 
 from bayapp.bay import Bay
-from bayapp.clock import BayClock, Clock, PracticeClock
+from bayapp.clock import BayClock, Clock, MachineReadings, PracticeClock
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.shop.settings import Settings
 from bayapp.job import Job
@@ -14,17 +15,17 @@ from bayapp.text.language import _
 PRACTICE_BAY_M3, PRACTICE_AIR_CHANGES = 150.0, 2.0  # an invented bay for one car
 
 
-def open_bay(store: Path, speed: float, practice: bool) -> tuple[Bay, Callable[[], None]]:
-    """Open the journal and the clock; return the bay, and a function that closes it."""
+def open_bay(store: Path, speed: float, practice: bool, tz: tzinfo) -> tuple[Bay, Callable[[], None]]:
+    """Open the journal and the clock; return the bay, and a function that closes it. ``tz`` tells what is today."""
     journal = open_journal(store)
     try:
-        return _bay_of(journal, speed, practice), journal.close
+        return _bay_of(journal, speed, practice, tz), journal.close
     except BaseException:
         journal.close()  # or the next try would find it in use, by itself
         raise
 
 
-def _bay_of(journal: Journal, speed: float, practice: bool) -> Bay:
+def _bay_of(journal: Journal, speed: float, practice: bool, tz: tzinfo) -> Bay:
     if practice:
         from bayapp.practice import play_practice  # noqa: PLC0415 (loads only where somebody practises)
 
@@ -33,11 +34,7 @@ def _bay_of(journal: Journal, speed: float, practice: bool) -> Bay:
         bay = Bay(journal, clock)
         play_practice(bay, opening)
         return bay
-    clock, step = BayClock.resume(journal.last_stamp(), journal.last_heartbeat(), bool(journal.open_jobs()))
-    bay = Bay(journal, clock)
-    if step:
-        bay.clock_watch.jumped(step)
-    return bay
+    return Bay.begun(journal, MachineReadings(), tz)
 
 
 def with_practice_bay(settings: Settings) -> Settings:

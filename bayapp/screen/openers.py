@@ -121,7 +121,8 @@ class Openers(QObject):
         """What one does at the car: zones, reasons, notes, times, and what the board has to say."""
         table, wall, choices = self.table, self._wall, self._choices
         chosen, pages, sender = wall.selection, wall.pages, wall.request_sender
-        notices, clock = Notices(chosen, choices), ClockQuestionController(chosen, pages, choices)
+        notices = Notices(chosen, choices)
+        clock = ClockQuestionController(chosen, pages, choices, self._typing.ask, wall.refresher)
         table.on(WhichZone, WhichZoneController(chosen, pages, choices).open)
         table.on(WhyCarryOn, CarryOnController(wall.selection, pages, sender, choices).open)
         table.on(AskFirst, SplashController(chosen, pages, sender, choices).open)

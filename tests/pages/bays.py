@@ -12,6 +12,7 @@ from bayapp.clock import EPOCH, BayClock, HandReadings, to_ms
 from bayapp.job import Event, Job, ZoneClock
 from bayapp.job.model.ids import JobId, Person, ZoneId
 from bayapp.job.state.events import AlertAnswered, EventBase
+from bayapp.job.state.requests import ReportMachineStart, SayTime
 from bayapp.practice import practice_scenario
 from bayapp.record import Journal, open_journal
 
@@ -30,20 +31,29 @@ class HandBay:
         self.journal: Journal = open_journal(store)
         self.bay = Bay(self.journal, self.clock)
 
-    def restart(self, off: timedelta = timedelta(), boot: str = "boot-1") -> Bay:
-        """Close the store, let time pass with the program off, and start anew."""
+    def restart(self, off: timedelta = timedelta(), boot: str = "", up: timedelta = timedelta()) -> Bay:
+        """Close the store, let time pass with the program off, and start anew.
+
+        ``boot``: of the machine, where that starts anew, too, and has been on for ``up`` when the program starts.
+        """
         self.journal.close()
-        if boot == self.readings.boot_id:
-            self.readings.pass_time(off)
-        else:
+        if boot:
             self.readings.reboot(boot, off)
+        else:
+            self.readings.pass_time(off)
+        self.readings.pass_time(up)
         self.journal = open_journal(self.store)
-        last, seen = self.journal.last_stamp(), self.journal.last_heartbeat()
-        self.clock, step = BayClock.resume(last, seen, bool(self.journal.open_jobs()), self.readings)
-        self.bay = Bay(self.journal, self.clock)
-        if step:
-            self.bay.clock_watch.jumped(step)
+        self.bay = Bay.begun(self.journal, self.readings, UTC)
         return self.bay
+
+    def doubt_the_time(self) -> None:
+        """Have the bay ask what time it is, as after an outage without a time service."""
+        off = ReportMachineStart(self.bay.now(), timedelta(), timedelta(), "asked", synchronised=False)
+        assert self.bay.request(off).accepted
+
+    def settle_the_time(self) -> None:
+        """Answer that the board's time is right."""
+        assert self.bay.clock_watch.say(SayTime("time", self.bay.now())).accepted
 
     def wait(self, seconds: float) -> datetime:
         """Let real time pass; return the instant then."""

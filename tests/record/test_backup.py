@@ -43,7 +43,7 @@ def test_a_copy_made_while_the_screen_runs_holds_everything_up_to_then(store, tm
     running.append((started("next", 21),), STAMP)
     running.close()
     restore(file, tmp_path / "other")
-    assert content(tmp_path / "other") == ([*one_of_each(), opened("next", 20)], at(11))
+    assert content(tmp_path / "other") == ([*one_of_each(), opened("next", 20)], (at(11), STAMP))
 
 
 def test_a_copy_is_one_file_that_travels_alone_and_is_named_after_its_last_entry(store, tmp_path):
@@ -105,7 +105,7 @@ def test_restoring_keeps_the_old_journal_aside_with_what_was_only_in_its_log(sto
         journal.close()
         aside = restore(file, store)
     assert aside == store / "journal-before-restore-1.sqlite3"
-    assert content(store) == (one_of_each(), at(11))
+    assert content(store) == (one_of_each(), (at(11), STAMP))
     assert aside is not None
     second = restore(aside, store)
     assert second == store / "journal-before-restore-2.sqlite3"
@@ -131,7 +131,7 @@ def test_a_damaged_backup_changes_nothing(store, tmp_path):
     assert found.value.what.count("The journal is damaged") == 1, "not said twice"
     assert not found.value.what.endswith("..")
     assert sorted(store.iterdir()) == before
-    assert content(store) == (one_of_each(), at(11))
+    assert content(store) == (one_of_each(), (at(11), STAMP))
 
 
 def test_a_file_that_is_no_backup_is_refused(store, tmp_path):
@@ -147,7 +147,7 @@ def test_a_backup_on_a_read_only_file_can_be_restored(store, tmp_path):
     file = back_up(store, tmp_path / "stick")
     file.chmod(0o444)
     restore(file, tmp_path / "other")
-    assert content(tmp_path / "other") == (one_of_each(), at(11))
+    assert content(tmp_path / "other") == (one_of_each(), (at(11), STAMP))
     journal = open_journal(tmp_path / "other")
     assert journal.append((opened("next", 20),), STAMP) == (len(one_of_each()) + 1,)
     journal.close()
@@ -168,4 +168,4 @@ def test_a_restore_that_was_cut_off_is_reported_instead_of_beginning_an_empty_jo
     with pytest.raises(StoreProblem, match="restore was interrupted"):
         open_journal(store)
     restore(file, store)
-    assert content(store) == (one_of_each(), at(11))
+    assert content(store) == (one_of_each(), (at(11), STAMP))

@@ -28,7 +28,8 @@ def said_at_start(folder: Path, kept: Kept) -> str:
     try:
         if journal.noticed:
             return "said at the start"
-        right = journal.last_stamp() == (kept.events[-1].at, STAMP) and journal.last_heartbeat() in kept.alive_at
+        alive = journal.last_heartbeat()
+        right = journal.last_stamp() == (kept.events[-1].at, STAMP) and alive in [(at, STAMP) for at in kept.alive_at]
         right = journal.read_open() == kept.present and right
     except StoreProblem:
         return "refused at the start"

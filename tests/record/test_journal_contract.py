@@ -101,13 +101,13 @@ class JournalContract:
         first.close()
         again = open_journal(address)
         assert again.read() == one_of_each()
-        assert again.last_heartbeat() == at(11)
+        assert again.last_heartbeat() == (at(11), STAMP)
         again.close()
 
     def test_only_the_last_heartbeat_is_kept(self, journal: SqlJournal):
         for minutes in (1, 2, 3):
             journal.heartbeat(at(minutes), STAMP)
-        assert journal.last_heartbeat() == at(3)
+        assert journal.last_heartbeat() == (at(3), STAMP)
 
     def test_a_second_writer_is_refused_until_the_first_has_closed(self, journal: SqlJournal, address: Address):
         with pytest.raises(StoreInUse, match="Another wall screen"):
@@ -296,7 +296,7 @@ class JournalContract:
         moment = datetime(2026, 11, 25, 8, 0, 0, 999_000, tzinfo=UTC)
         journal.heartbeat(moment, STAMP)
         journal.append((started("car").model_copy(update={"at": moment}),), STAMP)
-        assert journal.last_heartbeat() == moment
+        assert journal.last_heartbeat() == (moment, STAMP)
         last = journal.last_stamp()
         assert last is not None
         assert last[0] == moment

@@ -29,7 +29,7 @@ def test_a_store_of_version_1_is_brought_up_to_date_with_all_it_holds(tmp_path):
     assert journal.read() == [opened("car"), started("car", 1)]
     assert journal.last_heartbeat() is None
     journal.heartbeat(at(5), STAMP)
-    assert journal.last_heartbeat() == at(5)
+    assert journal.last_heartbeat() == (at(5), STAMP)
     assert journal.append((finished(),), STAMP) == (3,)
     journal.close()
     with bare(tmp_path) as other:
@@ -45,7 +45,7 @@ def test_the_sign_of_life_of_a_store_of_version_3_is_kept(tmp_path):
         other.execute("ALTER TABLE heartbeat DROP COLUMN checksum")
         other.execute("UPDATE schema_version SET version = 3")
     journal = open_journal(tmp_path)
-    assert (journal.last_heartbeat(), journal.noticed) == (at(5), ())
+    assert (journal.last_heartbeat(), journal.noticed) == ((at(5), STAMP), ())
     journal.close()
     assert check(tmp_path) == ()
 

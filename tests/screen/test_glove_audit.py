@@ -14,7 +14,6 @@ import pytest
 from PySide6.QtCore import QRectF
 from PySide6.QtWidgets import QWidget
 
-from bayapp.clock import ClockJump
 from bayapp.job.model.ids import Person
 from bayapp.practice import practice_scenario
 from bayapp.screen.widgets.glove_button import GloveButton
@@ -75,7 +74,7 @@ def test_a_crew_of_four_and_the_question_of_the_clock_fit_the_strip(tmp_path: Pa
     with hand_bay(tmp_path, cars=0) as hand:
         job, _ = practice_scenario(OPENING)
         hand.bay.open_job(job.model_copy(update={"crew": tuple(Person(p) for p in ("Ash", "Bo", "Cy", "Maximilian"))}))
-        hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
+        hand.doubt_the_time()
         with walled(hand, inch=inch) as wall:
             assert len([b for b in wall.wall.strip.people if b.isVisible()]) == 4
             assert wall.wall.strip.clock.isVisible()

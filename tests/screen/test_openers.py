@@ -6,7 +6,6 @@ from shutil import copy
 
 import pytest
 
-from bayapp.clock import ClockJump
 from bayapp.files.library import Library
 from bayapp.job.state.events import JobClosed, NoteWritten, SoundChecked
 from bayapp.pages.board.phrases import cautions, notes, reasons
@@ -36,6 +35,7 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
         "Recipes",
         "Sound check",
         "The air",
+        "The time",
         "Settings",
         "Glove lock",
         "Note",
@@ -151,37 +151,6 @@ def test_a_check_that_nobody_heard_stays_on_the_strip(board: Walled):
     board.press(board.wall.strip.sound)
     board.choose("I heard nothing")
     assert board.wall.strip.sound.title == "NOT HEARD"
-
-
-# The clock.
-
-
-def test_a_jumped_clock_asks_and_only_the_answer_lets_work_go_on(board: Walled):
-    board.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
-    board.wall.refresher.refresh()
-    assert board.wall.strip.clock.title == "Is the clock right?"
-    before = board.events()
-    board.press(board.wall.next_bar.main)
-    assert board.events() == before, "a step was recorded under a clock that nobody trusts"
-    board.press(board.wall.strip.clock)
-    assert board.choices() == ["09:00:00 is right", "It is wrong"]
-    board.choose("09:00:00 is right")
-    assert board.wall.strip.clock.title == "clock jumped"
-    board.wall.pages.show_board()
-    board.press(board.wall.next_bar.main)
-    assert board.events() == before + 2  # the answer, and the step
-
-
-def test_a_clock_that_was_set_since_then_can_be_taken_at_its_word(board: Walled):
-    board.hand.readings.step_wall(timedelta(hours=-2))
-    board.hand.bay.clock_watch.jumped(ClockJump(-7_200_000, certain=False))
-    board.hand.readings.step_wall(timedelta(hours=3))
-    board.hand.bay.clock_watch.watch()
-    board.wall.refresher.refresh()
-    board.press(board.wall.strip.clock)
-    assert board.choices() == ["09:00:00 is right", "2 Mar 10:00:00 is right", "It is wrong"]
-    board.choose("2 Mar 10:00:00")
-    assert board.hand.bay.now().hour == 10
 
 
 # Cars.

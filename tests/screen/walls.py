@@ -10,7 +10,6 @@ from PySide6.QtGui import QPainter, QPdfWriter
 from PySide6.QtTest import QSignalSpy, QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
-from bayapp.clock import ClockJump
 from bayapp.drawing.palette import PALETTES, next_theme
 from bayapp.files.shop.sensor_settings import SensorSettings
 from bayapp.job import BayState, CloseJob, FinishStep, Job, ReadAir, SetAside, Start
@@ -300,6 +299,10 @@ class Walled:
             else []
         )
 
+    def details(self) -> list[str]:
+        """What stands under the words of each choice."""
+        return [b.detail for b in self.wall.pages.choices.buttons if b.isVisible()]
+
     def sentences(self) -> str:
         """What the choice page says, beside its buttons."""
         return " ".join(self.wall.pages.choices.sentences)
@@ -339,7 +342,7 @@ class Walled:
             wall.refresher.refresh()
             page = "sound"
         if page == "clock-asked":
-            self.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
+            self.hand.doubt_the_time()
             page = "clock"
         if page in LABELS:
             self.openers.scanner.scanned.emit(LABELS[page])
@@ -436,7 +439,7 @@ class Walled:
         """Turn to a car that was in the bay for a moment."""
         gone = practice_job().model_copy(update={"id": JobId("gone"), "start": self.hand.bay.now()})
         if self.hand.bay.clock_watch.unsure:
-            self.hand.bay.clock_watch.settle()
+            self.hand.settle_the_time()
         self.hand.bay.open_job(gone)
         assert self.hand.bay.request(CloseJob(gone.id)).accepted
         self.wall.pages.want(ShowPastCar(gone.id))
@@ -457,7 +460,7 @@ class Walled:
         bay, wall = self.hand.bay, self.wall
         if RIPENING not in bay.state.jobs:
             if bay.clock_watch.unsure:
-                bay.clock_watch.settle()
+                self.hand.settle_the_time()
             bay.request(ReadAir(20.0, 50.0))
             bay.open_job(ripening_job(bay.now()))
             for zone in ("glass-right-quarter", "tailgate", "rim-rear-right"):

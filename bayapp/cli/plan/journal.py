@@ -5,7 +5,7 @@ from pathlib import Path
 
 from bayapp.job import BayState, fold
 from bayapp.job.model.ids import JobId
-from bayapp.job.state.events import JobReopened
+from bayapp.job.state.events import JobReopened, TimePutRight
 from bayapp.job.state.state import JobState
 from bayapp.record import StoreProblem, open_journal
 from bayapp.record.journal import Journal
@@ -34,7 +34,7 @@ class FollowedJournal:
         except StoreProblem:
             self.close()
             raise
-        if any(isinstance(entry.event, JobReopened) for entry in new):
+        if any(isinstance(entry.event, JobReopened | TimePutRight) for entry in new):
             self._read_present(self._journal)
         elif new:
             self._state = fold((entry.event for entry in new), self._state)

@@ -109,6 +109,7 @@ def _doubts(product: Product | None, job: JobState, facts: BayFacts) -> tuple[Ai
     reading = facts.air_around(job)
     if reading is None:
         return (Bare(Why.NO_READING) if job.place is None else UnreadPlace(job.place),)
-    if facts.at - reading.measured_at > READING_HOLDS:
+    in_doubt = any(moment >= reading.measured_at for moment in job.unsure_since)
+    if in_doubt or facts.at - reading.measured_at > READING_HOLDS:
         return (OldReading(reading.measured_at, job.place),)
     return _unfit(product, reading, facts.state.dew_margin_k)

@@ -1,4 +1,4 @@
-"""Judges what is asked of the bay and its machine: cars that come in, answers to alerts, the clock, how the bay is."""
+"""Judges what is asked of the bay and its machine: cars that come in, answers to alerts, how the bay is."""
 
 from datetime import timedelta
 from functools import singledispatch
@@ -11,7 +11,6 @@ from bayapp.job.model.instant import to_millisecond
 from bayapp.job.state.events import (
     AlertAnswered,
     BaySetUp,
-    ClockStepped,
     Event,
     JobOpened,
     SoundChecked,
@@ -22,10 +21,8 @@ from bayapp.job.state.requests import (
     AnswerAlerts,
     OfBay,
     OpenJob,
-    ReportClockJump,
     ReportSound,
     ReportTimeZone,
-    SettleClock,
     SetUpBay,
     StayLonger,
     TrustSensor,
@@ -79,21 +76,6 @@ def _stay(request: StayLonger, facts: BayFacts) -> Verdict:
 @judge_bay.register
 def _sound(request: ReportSound, facts: BayFacts) -> Verdict:
     return _yes(SoundChecked(at=facts.at, heard=request.heard))
-
-
-@judge_bay.register
-def _jump(request: ReportClockJump, facts: BayFacts) -> Verdict:
-    """An open question stays open: that the machine's clock was set since does not tell how long it was off."""
-    settled = request.certain and facts.state.open_clock_step is None
-    return _yes(ClockStepped(at=facts.at, by_ms=request.by_ms, settled=settled))
-
-
-@judge_bay.register
-def _settle(request: SettleClock, facts: BayFacts) -> Verdict:
-    jump = facts.state.open_clock_step
-    if jump is None:
-        return Verdict(refusals=(Refusal(Code.DONE, Bare(Why.NOTHING_TO_SETTLE)),))
-    return _yes(ClockStepped(at=facts.at, by_ms=jump.by_ms, settled=True))
 
 
 @judge_bay.register

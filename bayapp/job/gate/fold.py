@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import singledispatch
 
 from bayapp.job.gate.changes import swapped_zone, with_crew, with_work
@@ -18,6 +18,7 @@ from bayapp.job.state.events import (
     CarMoved,
     CarMoveUndone,
     ClockStepped,
+    ClockSynchronised,
     CoatCovered,
     CoatUncovered,
     CrewChanged,
@@ -25,6 +26,7 @@ from bayapp.job.state.events import (
     JobClosed,
     JobOpened,
     JobReopened,
+    MachineStarted,
     NoteWritten,
     PlacesSetUp,
     RecipeSwapped,
@@ -36,12 +38,14 @@ from bayapp.job.state.events import (
     StepStarted,
     StepUndone,
     TimeCorrected,
+    TimePutRight,
     TimeZoneChanged,
     WorkAdded,
     ZoneSentBack,
     ZoneSetAside,
     ZoneTakenUp,
 )
+from bayapp.job.state.machine_time import Anchor, MachineTime, Outage
 from bayapp.job.state.readings import AirFound, HeldReadings, Readings, corrected, with_reading
 from bayapp.job.state.state import Aid, BayState, Correction, Covered, JobState, SplashAnswer, StepRun, ZoneState
 from bayapp.job.state.stays import Stay, readings_over
@@ -52,6 +56,9 @@ ZoneEvent = (
     StepStarted | StepFinished | StepUndone | TimeCorrected | CoatCovered | CoatUncovered | SetClosed | ZoneSentBack
 )
 
+SETS_TIME = (MachineStarted, TimePutRight)
+"""Entries from which the board's time goes on, wherever it was before."""
+
 
 def fold(events: Iterable[EventBase], state: BayState | None = None) -> BayState:
     """Return the state after these events, in order, starting from ``state`` or from nothing."""
@@ -60,7 +67,7 @@ def fold(events: Iterable[EventBase], state: BayState | None = None) -> BayState
     for event in events:
         state = _apply(event, state)
         first = event.at if first is None else min(first, event.at)
-        last = event.at if last is None else max(last, event.at)
+        last = event.at if last is None or isinstance(event, SETS_TIME) else max(last, event.at)
     return replace(state, first_at=first, last_at=last)  # once, at the end: no rule of the fold asks for it
 
 
@@ -79,7 +86,8 @@ def _opened(event: JobOpened, state: BayState) -> BayState:
     job = event.opened
     stays = (Stay(event.at, event.place, state.places),)
     held = readings_over(stays, state.readings)
-    fresh = JobState(job, {zone: ZoneState() for zone in job.block_of}, event.at, readings=held, stays=stays)
+    zones, unsure = {zone: ZoneState() for zone in job.block_of}, state.machine.unsure_since
+    fresh = JobState(job, zones, event.at, readings=held, stays=stays, unsure_since=unsure)
     return replace(state, jobs={**state.jobs, job.id: fresh})
 
 
@@ -248,7 +256,47 @@ def _heard(event: SoundChecked, state: BayState) -> BayState:
 
 @_apply.register
 def _clock(event: ClockStepped, state: BayState) -> BayState:
-    return replace(state, clock_steps=(*state.clock_steps, event))
+    """Keep a jump; before starts of the machine were entries, one that was not settled asked what they ask now."""
+    asked = Outage(event.at, event.at, timedelta(), timedelta(), "asked")
+    known = state.machine
+    outages = tuple(_told(outage) for outage in known.outages) if event.settled else (*known.outages, asked)
+    return replace(_with_machine(state, replace(known, outages=outages)), clock_steps=(*state.clock_steps, event))
+
+
+@_apply.register
+def _started_machine(event: MachineStarted, state: BayState) -> BayState:
+    known = state.machine
+    at_least, offset = (timedelta(milliseconds=ms) for ms in (event.on_ms, event.offset_ms))
+    outage = Outage(event.off_since, event.at, at_least, offset, event.length)
+    return _with_machine(state, replace(known, outages=(*known.outages, outage)))
+
+
+@_apply.register
+def _synchronised(event: ClockSynchronised, state: BayState) -> BayState:
+    known = state.machine
+    return replace(state, machine=replace(known, anchors=(*known.anchors, Anchor(event.at, event.utc))))
+
+
+@_apply.register
+def _put_right(event: TimePutRight, state: BayState) -> BayState:
+    """Take what is known of outages by now; what it shifts was shifted when the entries before it were read."""
+    lengths = {outage.until: outage.length for outage in event.outages}
+    known = state.machine
+    outages = tuple(replace(o, length=lengths.get(o.until, o.length)) for o in known.outages)
+    state = _with_machine(state, replace(known, outages=outages))
+    return replace(state, times_put_right=(*state.times_put_right, event))
+
+
+def _told(outage: Outage) -> Outage:
+    return replace(outage, length="told") if outage.length == "asked" else outage
+
+
+def _with_machine(state: BayState, known: MachineTime) -> BayState:
+    """Return the state with what is known of the machine's time; its waits count by that, too."""
+    if known.unsure_since == state.machine.unsure_since:
+        return replace(state, machine=known)
+    jobs = {name: replace(job, unsure_since=known.unsure_since) for name, job in state.jobs.items()}
+    return replace(state, machine=known, jobs=jobs)
 
 
 @_apply.register

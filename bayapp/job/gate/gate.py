@@ -7,6 +7,7 @@ from functools import singledispatch
 from bayapp.job.gate.air_gate import judge_air_correction, judge_reading
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.bay_gate import judge_bay
+from bayapp.job.gate.clock_gate import judge_clock
 from bayapp.job.gate.closing_early import judge_closing_early
 from bayapp.job.gate.correction_gate import judge_time_correction, judge_undo
 from bayapp.job.gate.covering import judge_cover, judge_uncover
@@ -40,11 +41,13 @@ from bayapp.job.state.requests import (
     FinishStep,
     MoveCar,
     OfBay,
+    OfClock,
     OfJob,
     OfShelf,
     OfZones,
     ReadAir,
     ReopenJob,
+    ReportMachineStart,
     Request,
     SendBack,
     SetAside,
@@ -60,7 +63,7 @@ from bayapp.job.state.requests import (
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.verdict import Refusal, Verdict
 
-NO_CAR_NAMED = ReadAir | CorrectAir | OfShelf | OfBay
+NO_CAR_NAMED = ReadAir | CorrectAir | OfShelf | OfBay | OfClock
 
 
 def gate(state: BayState, request: Request, at: datetime) -> Verdict:
@@ -128,11 +131,11 @@ def _step(request: Request) -> StepId | None:
 
 
 def _in_time(state: BayState, request: Request, at: datetime) -> Refusal | None:
-    if state.open_clock_step and not isinstance(request, OfBay):
-        return Refusal(Code.CLOCK, TimeUnsure(state.open_clock_step.by_ms))
+    if state.machine.asked and not isinstance(request, OfBay | OfClock):
+        return Refusal(Code.CLOCK, TimeUnsure(state.machine.asked[0].since))
     if not EARLIEST <= at <= LATEST:
         return Refusal(Code.CLOCK, BeyondCalendar(at, EARLIEST, LATEST))
-    if state.last_at is not None and at < state.last_at:
+    if state.last_at is not None and at < state.last_at and not isinstance(request, ReportMachineStart):
         return Refusal(Code.CLOCK, TimeRanBack(state.last_at), right_from=state.last_at)
     return None
 
@@ -165,4 +168,5 @@ _judge.register(ReadAir, judge_reading)
 _judge.register(CorrectAir, judge_air_correction)
 _judge.register(OfShelf, judge_shelf)
 _judge.register(OfBay, judge_bay)
+_judge.register(OfClock, judge_clock)
 _judge.register(SetUpPlaces, judge_places)

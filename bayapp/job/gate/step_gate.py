@@ -117,7 +117,9 @@ def _zone_reasons(
         lapse = ladder.lapses[late]
         again = ladder.rework.next_places if ladder.rework and lapse.back_to is None else ()
         do_again = StepId(recipe.step[again[0]].id) if again else None
-        return window, no(Code.LATE, Lapsed(lapse.lapsed_at, lapse.back_to, lapse.air_was_unknown, do_again))
+        return window, no(
+            Code.LATE, Lapsed(lapse.lapsed_at, lapse.back_to, lapse.air_was_unknown, do_again, lapse.unsure)
+        )
     if place not in ladder.next_places:
         next_steps = tuple(StepId(recipe.step[p].id) for p in ladder.next_places)
         return None, no(*_out_of_order(recipe, ladder, next_steps, step))

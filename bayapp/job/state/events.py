@@ -341,6 +341,62 @@ class ClockStepped(EventBase):
     settled: bool = False
 
 
+Length = Literal["measured", "told", "unsure", "asked", "unasked"]
+"""How long an outage was: measured by a time service before and after; told by a person; nobody knows; a person is
+asked; nobody was asked, because nothing hung on it."""
+
+
+class MachineStarted(EventBase):
+    """The machine was off since ``off_since`` by the board, which goes on at ``at``.
+
+    ``on_ms``: how long the machine had been on by then, so long ago at least was ``off_since``. ``offset_ms``: how far
+    the board had been ahead of the machine's clock before. ``synchronised``: a time service had set that clock again.
+    """
+
+    event: Literal["machine-started/1"] = "machine-started/1"
+    off_since: Instant
+    on_ms: Annotated[int, Field(ge=0)] = 0
+    offset_ms: int = 0
+    length: Length = "asked"
+    synchronised: bool = False
+
+
+class ClockSynchronised(EventBase):
+    """A time service had set the machine's clock, which then said ``utc``, whatever the board said."""
+
+    event: Literal["clock-synchronised/1"] = "clock-synchronised/1"
+    utc: Instant
+
+
+class Shift(BaseModel):
+    """All that was recorded from an instant on happened so much later, ms; without ``since`` all that was recorded."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
+    since: Instant | None = None
+    by_ms: int
+
+
+class OutageLength(BaseModel):
+    """The outage that ended at ``until`` was so long for sure, or is not known."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
+    until: Instant
+    length: Length
+
+
+class TimePutRight(EventBase):
+    """It is ``at``: somebody said so, or a time service; what was recorded before is read by these shifts, one by one.
+
+    The entries before keep what was believed when they were written. ``outages`` says what is known of their lengths
+    from here on. ``answer`` is what a person touched: that the machine's clock is right, a time, that they don't know.
+    """
+
+    event: Literal["time-put-right/1"] = "time-put-right/1"
+    answer: Literal["machine", "time", "unknown", "service"]
+    shifts: tuple[Shift, ...] = ()
+    outages: tuple[OutageLength, ...] = ()
+
+
 class TimeZoneChanged(EventBase):
     """The machine was given another time zone: times are shown in it from here on, and no wait moved.
 
@@ -457,6 +513,9 @@ Event = Annotated[
     | AlertAnswered
     | SoundChecked
     | ClockStepped
+    | MachineStarted
+    | ClockSynchronised
+    | TimePutRight
     | TimeZoneChanged
     | BottleShelved
     | BottleRelabelled

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Literal
 
 from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, StepId, ZoneId
@@ -10,6 +10,7 @@ from bayapp.job.model.job import Job, WorkBlock
 from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe
+from bayapp.job.state.events import Length
 
 
 @dataclass(frozen=True, slots=True)
@@ -335,18 +336,41 @@ class ReportSound:
 
 @dataclass(frozen=True, slots=True)
 class ReportClockJump:
-    """Say that the machine's wall clock moved by so many ms against elapsed time.
-
-    ``certain``: real elapsed time was measured; else a person must say which time is right.
-    """
+    """Say that the machine's wall clock moved by so many ms against elapsed time, which was measured."""
 
     by_ms: int
-    certain: bool
 
 
 @dataclass(frozen=True, slots=True)
-class SettleClock:
-    """Say that the time is right as it is now."""
+class ReportMachineStart:
+    """Say that the machine was off, and how that was judged; see ``MachineStarted``."""
+
+    off_since: datetime
+    on_for: timedelta
+    offset: timedelta
+    length: Length
+    synchronised: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ReportSynchronised:
+    """Say what the machine's clock says now that a time service has set it."""
+
+    utc: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class SayTime:
+    """Say what time it is: as the machine's clock says, a time of one's own, as a time service says, or unknown.
+
+    ``is_now``: None where it is unknown. ``wrong``: what made the board's time wrong: the outage that ended at an
+    instant, or that the board was wrong all along; None where nobody knows, and for the outage that is asked about.
+    """
+
+    answer: Literal["machine", "time", "unknown", "service"]
+    is_now: datetime | None = None
+    wrong: datetime | Literal["all-along"] | None = None
+    by: Person | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -385,19 +409,10 @@ class SetUpPlaces:
 
 OfShelf = ShelveBottle | RelabelBottle | OpenBottle | MeasureBottle | ChooseBottle | FinishBottle | PutBackBottle
 """Requests about a bottle; none of them needs a car in the bay."""
-OfBay = (
-    OpenJob
-    | AnswerAlerts
-    | TrustSensor
-    | ReportSound
-    | ReportClockJump
-    | SettleClock
-    | ReportTimeZone
-    | SetUpBay
-    | SetUpPlaces
-    | StayLonger
-)
+OfBay = OpenJob | AnswerAlerts | TrustSensor | ReportSound | ReportTimeZone | SetUpBay | SetUpPlaces | StayLonger
 """Requests about the bay and its machine; they are taken also while nobody has said yet which time is right."""
+OfClock = ReportClockJump | ReportMachineStart | ReportSynchronised | SayTime
+"""Requests about the machine's clock; taken also while nobody has said which time is right."""
 OfJob = (
     Start
     | FinishStep
@@ -419,6 +434,6 @@ OfJob = (
     | CloseJob
 )
 """Requests about a car in the bay."""
-Request = OfJob | ReopenJob | ReadAir | CorrectAir | OfShelf | OfBay
+Request = OfJob | ReopenJob | ReadAir | CorrectAir | OfShelf | OfBay | OfClock
 OfZones = Start | FinishStep | Undo | SetAside | TakeUp | Cover | Uncover | CloseSet | SendBack | SwapRecipe | WriteNote
 """Requests about any number of zones by one touch."""

@@ -18,8 +18,10 @@ from bayapp.job.state.events import (
     ClockStepped,
     Deviation,
     NoteWritten,
+    TimePutRight,
     TimeZoneChanged,
 )
+from bayapp.job.state.machine_time import NOTHING_KNOWN, MachineTime
 from bayapp.job.state.readings import HeldReadings, Readings
 from bayapp.job.state.stays import Stay
 
@@ -64,6 +66,7 @@ class Lapse:
         carried_on: a person went on with the step in spite of it, with a reason; it then cost no rung.
         anchor: what a latest moment that depends on the air was counted from.
         air_was_unknown: for some time nobody knew the air, and that time was counted at its fastest.
+        unsure: nobody knows how long the machine was off before; the moment may not have passed.
     """
 
     step: StepId
@@ -72,6 +75,7 @@ class Lapse:
     carried_on: bool = False
     anchor: datetime | None = None
     air_was_unknown: bool = False
+    unsure: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +141,7 @@ class JobState:
     """One job's zones and notes; ``aside`` maps each zone that is set aside to the reason.
 
     ``readings`` are those of the air around the car, under which its waits ripen, until the job is closed.
+    ``unsure_since``: moments from which to the next entry nobody knows how much time passed.
     """
 
     job: Job
@@ -147,6 +152,7 @@ class JobState:
     aside: Mapping[ZoneId, str] = field(default_factory=dict)
     readings: HeldReadings = ()
     stays: tuple[Stay, ...] = ()
+    unsure_since: tuple[datetime, ...] = ()
 
     @property
     def place(self) -> PlaceId | None:
@@ -205,6 +211,7 @@ class BayState:
         readings: the air in the order of measuring, as corrected; what was withdrawn is not among them.
         air_corrections: what was said of readings afterwards, in the order of the journal.
         places: the bays and their curtains as they are now.
+        machine: when the machine was off, and what is known of its clock.
         splash: what was said last of water on the first car and this zone of the second.
     """
 
@@ -213,6 +220,8 @@ class BayState:
     air_corrections: tuple[AirCorrected, ...] = ()
     answers: Mapping[str, datetime | None] = field(default_factory=dict)
     clock_steps: tuple[ClockStepped, ...] = ()
+    machine: MachineTime = NOTHING_KNOWN
+    times_put_right: tuple[TimePutRight, ...] = ()
     time_zone_changes: tuple[TimeZoneChanged, ...] = ()
     sound_checked_at: datetime | None = None
     sound_heard: bool = False
@@ -258,11 +267,6 @@ class BayState:
         if answer is None or answer.since != (self.jobs[wet].there_since, self.jobs[dry].there_since):
             return None
         return answer.out_of_reach
-
-    @property
-    def open_clock_step(self) -> ClockStepped | None:
-        """The step of the machine's clock that a person has still to settle, or None."""
-        return None if not self.clock_steps or self.clock_steps[-1].settled else self.clock_steps[-1]
 
     @property
     def open_jobs(self) -> tuple[JobState, ...]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta, tzinfo
+from datetime import UTC, date, datetime, tzinfo
 from functools import singledispatch
 from math import isfinite
 
@@ -12,6 +12,7 @@ from bayapp.job.grounds import (
     BadAmount,
     Bare,
     BeforeCoat,
+    BeforeOutage,
     BeyondCalendar,
     BottleEmpty,
     BottleExpired,
@@ -244,6 +245,10 @@ def _lapsed(grounds: Lapsed, names: _Names) -> str:
     said = _("{zone}: {step} is too late; its latest moment was {time}.").format(
         zone=names.zone, step=names.step, time=names.time(grounds.lapsed_at)
     )
+    if grounds.unsure:
+        said = _("{zone}: {step} may be too late; nobody knows how long the machine was off from {time} on.").format(
+            zone=names.zone, step=names.step, time=names.time(grounds.lapsed_at)
+        )
     if grounds.air_was_unknown:
         said += " " + _("The air was not known for some time; that counts as the air which leaves the least time.")
     if grounds.back_to is None and grounds.again is not None:
@@ -555,10 +560,18 @@ def _time_ran_back(grounds: TimeRanBack, names: _Names) -> str:
 
 @_sentence.register
 def _time_unsure(grounds: TimeUnsure, names: _Names) -> str:
-    jump = left_text(timedelta(milliseconds=abs(grounds.by_ms)))
-    return _("The clock of this machine jumped by {jump}. Say which time is right before work goes on.").format(
-        jump=jump
+    return _("This machine was off at {time}, and nobody has said yet for how long. Say what time it is.").format(
+        time=names.time(grounds.since)
     )
+
+
+@_sentence.register
+def _before_outage(grounds: BeforeOutage, names: _Names) -> str:
+    words = _(
+        "The board still ran at {since}, and this machine has been on since it was switched on again: "
+        "it cannot be before {earliest}. If the board was wrong before, answer that you don't know, then put it right."
+    )
+    return words.format(since=names.time(grounds.since), earliest=names.time(grounds.earliest))
 
 
 @_sentence.register

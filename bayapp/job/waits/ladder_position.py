@@ -114,7 +114,7 @@ def _stands(
         back = recipe.falls_back_to(waiting_place(recipe, turn, places[0]))
         step = StepId(recipe.step[places[0]].id)
         air_was_unknown = window.ripening is not None and window.ripening.air_was_unknown
-        lapse = Lapse(step, window.lapses_at, None, anchor=window.anchor, air_was_unknown=air_was_unknown)
+        lapse = Lapse(step, window.lapses_at, None, False, window.anchor, air_was_unknown, window.unsure)
         fallen = zone_state if back is None else fall(recipe, zone_state, back)
         if back is None or fallen.rungs == zone_state.rungs:
             rework = _rework(state, zone, zone_state, at, [*lapses, lapse], stood, stands)

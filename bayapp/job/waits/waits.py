@@ -10,7 +10,7 @@ unmasks while a bonnet is polished again. A wait with a latest moment that has b
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import partial
 
@@ -32,6 +32,7 @@ class Window:
         opens_at: None while it does not ripen in the air there is: not read, or such as the sheet says nothing about.
         ripening: how it stands, where it depends on the air; its moments then hold until another reading.
         anchor: what its latest moment counts from, where it depends on the air.
+        unsure: nobody knows how long the machine was off while it ran; it may open sooner, and may have lapsed.
     """
 
     since: datetime
@@ -39,6 +40,7 @@ class Window:
     lapses_at: datetime | None
     ripening: Ripening | None = None
     anchor: datetime | None = None
+    unsure: bool = False
 
     @property
     def closing_from(self) -> datetime | None:
@@ -226,8 +228,23 @@ def _window(state: JobState, zone: ZoneId, wait: Wait, run: StepRun) -> Window:
     counts_from = run.started_at if wait.max_from == "start" else finished_at
     edges = edges_of(state.job, zone, run.step, wait)
     if edges is None:
-        return Window(
-            finished_at, finished_at + wait.earliest, None if wait.latest is None else counts_from + wait.latest
-        )
+        lapses = None if wait.latest is None else counts_from + wait.latest
+        return in_doubt(Window(finished_at, finished_at + wait.earliest, lapses), counts_from, state.unsure_since)
     opens, lapses, ripening = moments(edges, wait, state.readings, finished_at, counts_from)
-    return Window(finished_at, opens, lapses, ripening, counts_from)
+    window = Window(finished_at, opens, lapses, ripening, counts_from)
+    return in_doubt(window, counts_from, state.unsure_since)
+
+
+def in_doubt(window: Window, counts_from: datetime, unsure_since: tuple[datetime, ...]) -> Window:
+    """Return the window where nobody knows how long the machine was off while it ran.
+
+    No time has passed then towards the earliest moment, and all of it towards the latest: that one passed unseen.
+    """
+    if not unsure_since:
+        return window
+    ran = [moment for moment in unsure_since if moment >= counts_from]
+    lapses = window.lapses_at
+    if lapses is not None and ran and ran[0] < lapses:
+        return replace(window, lapses_at=ran[0], unsure=True)
+    waited = window.opens_at is None or any(window.since <= moment < window.opens_at for moment in ran)
+    return replace(window, unsure=True) if waited and ran else window

@@ -143,6 +143,8 @@ def _tile(state: BayState, group: tuple[ZoneClock, ...], at: datetime, held: boo
         detail = _("{step}: {later}").format(step=capital(kind), later=later)  # what it waits for is read from afar
     cars = 1 if later else len(state.open_jobs)  # where there is much to say, the number in the title tells the car
     what, detail = detail, of_car(job, detail, cars)
+    if clock.unsure and clock.urgency is Urgency.WAITING:
+        detail = _("{step}: not certain").format(step=detail)
     if air := clock_air_text(clock, short=len(state.open_jobs) > 1):
         detail = _("{detail}: {air}").format(detail=detail, air=air)
     label, digits = words_of(clock, at)
@@ -179,11 +181,21 @@ def _step_of(recipe: Recipe, clock: ZoneClock) -> str:
     if clock.held:
         return _("inspect, then carry on")
     if clock.lapses:
-        return _("missed; again: {step}").format(step=title)
+        missed = _("missed; again: {step}") if not clock.unsure else _("perhaps missed; again: {step}")
+        return missed.format(step=title)
     if len(clock.choices) > 1:
         laid = len(clock.layers)
         return _("coat {number} of {layers}").format(number=laid + 1, layers=recipe.layers)
     return title
+
+
+def doubt_note(clock: ZoneClock) -> str:
+    """Return what is not certain of a clock that ran while the machine was off, nobody knows for how long."""
+    if not clock.unsure:
+        return ""
+    if clock.lapses:
+        return _("Not certain: the machine was off, nobody knows for how long; the latest moment may have passed.")
+    return _("Not certain: the machine was off, nobody knows for how long; it counts as no time at all.")
 
 
 def cure_words(cure: Cure, at: datetime) -> tuple[str, str]:

@@ -30,7 +30,7 @@ from bayapp.job.model.ids import JobId, Motion, Stage, StepId, Urgency, ZoneId
 from bayapp.job.text.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
 from bayapp.pages.air.air_words import careful_note, clock_air_text, present_wait_text
 from bayapp.pages.board.aids import AidButton, aid_text, aids, covering_caution
-from bayapp.pages.board.clock_column import Track, track_of, words_of
+from bayapp.pages.board.clock_column import Track, doubt_note, track_of, words_of
 from bayapp.pages.board.correction import latest_run, undoes_correction
 from bayapp.pages.board.next_step import warned_before_wipe
 from bayapp.pages.board.offer_titles import Act, titles, with_name
@@ -175,7 +175,7 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
         earliest=_("earliest {time}").format(time=clock_time(lead.opens_at, tz)) if lead.opens_at else "",
         latest=_("latest {time}").format(time=clock_time(lead.lapses_at, tz)) if lead.lapses_at else "",
         planned=_planned(bay, button, seen),
-        air=" ".join(line for line in (clock_air_text(lead), careful_note(lead)) if line),
+        air=" ".join(line for line in (doubt_note(lead), clock_air_text(lead), careful_note(lead)) if line),
         how=_how(bay, recipe, lead, today, at),
         caution=_caution(state.job, recipe, today),
         covering=covering_caution(offered),

@@ -88,7 +88,7 @@ def strip(
         doings=doings(bay, people, clocks, at, tz, [p for p in people if not job or p not in job.crew]),
         air=air,
         air_detail=air_detail,
-        clock=clock_notice(state, bay.clock_watch.unsure, at, tz),
+        clock=clock_notice(state, at, tz),
         store=store_words(bay),
         sound_due=not today,
         sound_unheard=today and not state.sound_heard,

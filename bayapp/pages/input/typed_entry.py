@@ -3,10 +3,10 @@
 import calendar
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, time
 from enum import StrEnum
 
-from bayapp.text.days import day_text
+from bayapp.text.days import day_text, long_date
 from bayapp.text.figures import typed_volume, volume_unit
 from bayapp.text.language import _
 from bayapp.text.readable import fault_in
@@ -22,20 +22,24 @@ LONGEST = 20
 LONGEST_NOTE = 80
 MOST_FIGURES = 5
 DATE_FIGURES = 8
+TIME_FIGURES = 4
 
 
 class Kind(StrEnum):
-    """What is typed."""
+    """What is typed; of a ``DAY`` the month is enough, and it means its end, as on a label."""
 
     ML = "ml"
     GRAMS = "grams"
     DAY = "day"
+    DATE = "date"
+    TIME = "time"
     BATCH = "batch"
     NAME = "name"
     NOTE = "note"
     NUMBER = "number"
 
 
+DAYS = (Kind.DAY, Kind.DATE)
 AMOUNTS = (Kind.ML, Kind.GRAMS, Kind.NUMBER)
 
 
@@ -117,13 +121,22 @@ class Typing:
     @property
     def day(self) -> date | None:
         """The day; a month alone means its last day. None while it is incomplete or does not exist."""
-        if self.kind is not Kind.DAY or len(self.text) not in (6, DATE_FIGURES):
+        lengths = {Kind.DAY: (6, DATE_FIGURES), Kind.DATE: (DATE_FIGURES,)}.get(self.kind, ())
+        if len(self.text) not in lengths:
             return None
         year, month, day = int(self.text[:4]), int(self.text[4:6]), int(self.text[6:] or 0)
         try:
             return date(year, month, day or calendar.monthrange(year, month)[1])
         except (ValueError, calendar.IllegalMonthError):
             return None
+
+    @property
+    def time_of_day(self) -> time | None:
+        """The time of day, hours from 0 to 23; None while it is incomplete or there is none such."""
+        if self.kind is not Kind.TIME or len(self.text) < TIME_FIGURES - 1:
+            return None
+        hour, minute = int(self.text[:-2]), int(self.text[-2:])
+        return time(hour, minute) if hour < 24 and minute < 60 else None
 
     @property
     def sentence(self) -> str:
@@ -133,7 +146,9 @@ class Typing:
 
     def trouble(self) -> str:
         """Return what is missing; empty when it can be taken."""
-        if self.kind is Kind.DAY and self.day is None:
+        if self.kind is Kind.TIME:
+            return "" if self.time_of_day else _("Hours and minutes, e.g. 1405 for 14:05, or 2:05 pm.")
+        if self.kind in DAYS and self.day is None:
             if len(self.text) == DATE_FIGURES:
                 return _("There is no such day: write year, month, day.")
             return _("Year, month, day, e.g. 2027 12 31.")
@@ -141,7 +156,7 @@ class Typing:
             return "" if self.text else _("As the label says it.")
         if self.kind in (Kind.NAME, Kind.NOTE):
             return fault_in(self.text) if self.text.strip() else _("One letter at least.")
-        if self.kind is Kind.DAY or self.number is not None or self.may_be_empty:
+        if self.kind in DAYS or self.number is not None or self.may_be_empty:
             return self.check(self.number) if self.check else ""
         return _("Type a number.")
 
@@ -160,7 +175,9 @@ class Typing:
         )
 
     def _shown(self) -> str:
-        if self.kind is not Kind.DAY:
+        if self.kind is Kind.TIME:
+            return f"{self.text[:-2]}:{self.text[-2:]}" if len(self.text) > 2 else self.text
+        if self.kind not in DAYS:
             return self.text
         parts = (self.text[:4], self.text[4:6], self.text[6:])
         return "-".join(part for part in parts if part)
@@ -175,7 +192,7 @@ class Typing:
             return SENTENCE if self.letters else SENTENCE_SIGNS
         if self.kind is Kind.BATCH:
             return LETTERS if self.letters else SIGNS
-        return DIGITS if self.kind is Kind.DAY else NUMBERS
+        return DIGITS if self.kind in (*DAYS, Kind.TIME) else NUMBERS
 
     def _shift(self) -> str:
         if self.kind not in (Kind.BATCH, Kind.NOTE):
@@ -183,6 +200,8 @@ class Typing:
         return _("1 2 3") if self.letters else _("A B C")
 
     def _note(self) -> str:
+        if self.kind is Kind.DATE and self.day:
+            return long_date(self.day)
         return _("Good until {day}.").format(day=day_text(self.day)) if self.day else ""
 
 
@@ -195,8 +214,8 @@ def _may_be(kind: Kind, text: str) -> bool:
         return len(text) <= LONGEST_NOTE and not text.startswith(SPACE)
     if kind in (Kind.BATCH, Kind.NAME):
         return len(text) <= LONGEST
-    if kind is Kind.DAY:
-        return _is_figures(text) and len(text) <= DATE_FIGURES
+    if kind in (*DAYS, Kind.TIME):
+        return _is_figures(text) and len(text) <= (TIME_FIGURES if kind is Kind.TIME else DATE_FIGURES)
     whole, _point, tenth = text.partition(POINT)
     short = len(whole) <= MOST_FIGURES and len(tenth) <= 1
     return short and _is_figures(whole) and (not tenth or _is_figures(tenth))

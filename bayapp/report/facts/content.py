@@ -40,6 +40,8 @@ from bayapp.report.facts.day_record import (
     JobChange,
     LapseRecord,
     NoteRecord,
+    OutageRecord,
+    PutRightRecord,
     StepRecord,
     TakenBack,
     TakenBackKind,
@@ -158,11 +160,13 @@ def _record(view: _Day) -> DayRecord:
         readings=tuple(r for r in view.readings if view.has(r.at)),
         air_changes=tuple(air_changes(known, job.id, view.begins, view.ends)),
         distrusted=tuple(d for d in distrusted(known) if d.at < view.ends and d.until > view.begins),
-        clock_jumps=tuple(
-            ClockJumpRecord(c.at, timedelta(milliseconds=c.by_ms), c.settled)
-            for c in view.state.clock_steps
-            if view.has(c.at)
+        clock_jumps=tuple(_clock_jumps(view)),
+        outages=tuple(
+            OutageRecord(o.since, o.until, o.length)
+            for o in view.state.machine.outages
+            if o.length != "unasked" and o.until > view.job.opened_at and o.since < view.ends and o.until >= view.begins
         ),
+        times_put_right=tuple(_times_put_right(view)),
         handover_at=handover_at(view.job),
         not_done=tuple(zone.name for zone in zones if zone.cure is None and zone.zone in awaited(view.job)),
         cautions=_cautions(job),
@@ -173,6 +177,13 @@ def _clock_jumps(view: _Day) -> Iterable[ClockJumpRecord]:
     for step in view.state.clock_steps:
         if view.has(step.at):
             yield ClockJumpRecord(step.at, timedelta(milliseconds=step.by_ms), step.settled)
+
+
+def _times_put_right(view: _Day) -> Iterable[PutRightRecord]:
+    for right in view.state.times_put_right:
+        if view.has(right.at) and right.at >= view.job.opened_at:
+            moved = sum(shift.by_ms for shift in right.shifts)
+            yield PutRightRecord(right.at, right.by, timedelta(milliseconds=moved), right.answer)
 
 
 def _bounds(day: date, tz: tzinfo) -> tuple[datetime, datetime]:
@@ -299,7 +310,9 @@ def _lapses(view: _Day, zone: ZoneId) -> Iterable[LapseRecord]:
         if view.has(lapse.lapsed_at):
             title = step_title(job.recipe_of(zone), lapse.step)
             back = step_title(job.recipe_of(zone), lapse.back_to) if lapse.back_to else None
-            yield LapseRecord(zone, job.zone_names.get(zone, zone), title, lapse.lapsed_at, back, lapse.carried_on)
+            yield LapseRecord(
+                zone, job.zone_names.get(zone, zone), title, lapse.lapsed_at, back, lapse.carried_on, lapse.unsure
+            )
 
 
 def _taken_back(job: Job, undoing: Undoing) -> TakenBack:

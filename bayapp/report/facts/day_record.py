@@ -7,6 +7,7 @@ from typing import Literal
 
 from bayapp.job.model.ids import Code, JobId, Motion, Person, Stage, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.model.wait_tables import By
+from bayapp.job.state.events import Length
 from bayapp.report.facts.air_values import AirChange, AirReading, Distrusted
 
 
@@ -188,7 +189,8 @@ class StepRecord:
 class LapseRecord:
     """A latest moment that passed: for what, when, what it cost, and whether a person went on all the same.
 
-    ``back_to`` is None if the recipe has no rung to step back to, so that a person must look.
+    ``back_to`` is None if the recipe has no rung to step back to, so that a person must look. ``unsure``: it may not
+    have passed; nobody knows how long the machine was off.
     """
 
     zone: ZoneId
@@ -197,6 +199,7 @@ class LapseRecord:
     lapsed_at: datetime
     back_to: str | None
     carried_on: bool
+    unsure: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -377,6 +380,25 @@ class ClockJumpRecord:
 
 
 @dataclass(frozen=True, slots=True)
+class OutageRecord:
+    """The machine was off; ``until`` is by what was said or measured of it. ``length``: how that is known."""
+
+    since: datetime
+    until: datetime
+    length: Length
+
+
+@dataclass(frozen=True, slots=True)
+class PutRightRecord:
+    """The time was put right: by whom, when, and by how much the board was moved; positive forward."""
+
+    at: datetime
+    by: Person | None
+    moved: timedelta
+    answer: str
+
+
+@dataclass(frozen=True, slots=True)
 class DayRecord:
     """One job's day.
 
@@ -417,6 +439,8 @@ class DayRecord:
     air_changes: tuple[AirChange, ...]
     distrusted: tuple[Distrusted, ...]
     clock_jumps: tuple[ClockJumpRecord, ...]
+    outages: tuple[OutageRecord, ...]
+    times_put_right: tuple[PutRightRecord, ...]
     handover_at: datetime | None
     not_done: tuple[str, ...]
     cautions: tuple[str, ...]

@@ -21,6 +21,8 @@ from bayapp.report.facts.day_record import (
     Kept,
     LapseRecord,
     NoteRecord,
+    OutageRecord,
+    PutRightRecord,
     StepRecord,
     TakenBack,
     WaitKept,
@@ -94,9 +96,10 @@ class Phrases:
     def lapse(self, alike: Sequence[LapseRecord], names: str) -> str:
         """Return one missed latest moment of one or more zones, and what it cost."""
         one = alike[0]
-        text = _("{zones}: the latest moment for {step} passed at {time}.").format(
-            zones=names, step=one.title, time=self.exact(one.lapsed_at)
-        )
+        words = _("{zones}: the latest moment for {step} passed at {time}.")
+        if one.unsure:
+            words = _("{zones}: the latest moment for {step} may have passed while the machine was off from {time} on.")
+        text = words.format(zones=names, step=one.title, time=self.exact(one.lapsed_at))
         if one.carried_on:
             return text + " " + _("A person carried on; see the deviations.")
         if one.back_to is None:
@@ -305,6 +308,34 @@ class Phrases:
             time=self.exact(jump.at), way=way, by=stretch(abs(jump.by))
         )
         return text if jump.settled else text + " " + _("Nobody had yet said which time is right.")
+
+    def outage(self, outage: OutageRecord) -> str:
+        """Return from when to when the machine was off, and how that is known."""
+        known = {
+            "measured": _("{since}: the machine was off until {until}, as a time service measured."),
+            "told": _("{since}: the machine was off until {until}, as a person said."),
+            "asked": _("{since}: the machine was off; nobody had yet said for how long."),
+        }
+        unsure = _(
+            "{since}: the machine was off, nobody knows for how long. Times from {until} on are not certain; "
+            "waits were counted as if no time had passed, windows as if all had."
+        )
+        text = known.get(outage.length, unsure)
+        return text.format(since=self.exact(outage.since), until=self.exact(outage.until))
+
+    def put_right(self, right: PutRightRecord) -> str:
+        """Return that the time was put right, by how much and by whom."""
+        by = right.by or _("nobody named")
+        if right.answer == "unknown":
+            return _("{time}: {by} did not know how long the machine had been off.").format(
+                time=self.exact(right.at), by=by
+            )
+        if right.answer == "service":
+            words = _("{time}: the time was put right by a time service; the board went {way} by {moved}.")
+        else:
+            words = _("{time}: {by} said what time it was; the board went {way} by {moved}.")
+        way = _("forward") if right.moved >= timedelta(0) else _("back")
+        return words.format(time=self.exact(right.at), by=by, way=way, moved=stretch(abs(right.moved)))
 
 
 def _air(air: AirReading) -> str:

@@ -249,7 +249,15 @@ class Sections:
             *self._listed(_("Notes"), [phrases.note(note) for note in record.notes]),
             *self.air_changes(),
             *self._listed(_("Air"), [phrases.reading(reading) for reading in record.readings]),
-            *self._listed(_("The machine's clock"), [phrases.jump(jump) for jump in record.clock_jumps]),
+            *self._listed(_("The machine's clock"), self._of_the_clock()),
+        ]
+
+    def _of_the_clock(self) -> list[str]:
+        record, phrases = self.record, self.phrases
+        return [
+            *map(phrases.outage, record.outages),
+            *map(phrases.put_right, record.times_put_right),
+            *map(phrases.jump, record.clock_jumps),
         ]
 
     def _mended(self) -> list[str]:

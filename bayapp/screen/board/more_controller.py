@@ -70,6 +70,7 @@ class MoreController:
             Entry(Page.RECIPES, _("Recipes"), _("see, make, change, import, export"), glyph="paper"),
             Entry(Page.SOUND, _("Sound check"), sound.why() if sound else "", glyph="sound"),
             Entry(Page.AIR_DAY, _("The air"), _("fit to coat, the day, solvent vapour"), glyph="air"),
+            Entry(Page.CLOCK, _("The time"), _("put it right"), glyph="clock"),
             Entry(Page.SETTINGS, _("Settings"), _("screen, sound, units, hours, backup"), glyph="settings"),
             Entry(Page.LOCK, _("Glove lock"), _("touches do nothing, keys do"), glyph="lock"),
         ]

@@ -155,7 +155,8 @@ class ChoicePage(QWidget):
         box = QRectF(self.rect()).adjusted(mm(6), mm(HEAD + GAP), -mm(6), -mm(6))
         if self._sentences and self._entries:
             rows = ceil(len(self._entries) / 3)
-            tall = mm(ROW * rows + GAP * (rows - 1))
+            row = TALLEST if rows == len(self._sentences) == 1 else ROW
+            tall = mm(row * rows + GAP * (rows - 1))
             return QRectF(box.left(), box.bottom() - tall, box.width(), tall)
         return box
 
@@ -234,10 +235,18 @@ class ChoicePage(QWidget):
             return
         mm, palette = self._look.mm, self._look.palette
         y, bottom = box.top() + mm(HEAD + 7), self._grid().top() - mm(4) if self._entries else box.bottom() - mm(6)
-        step = min(mm(24), (bottom - y) / len(self._sentences))
-        cap = 6.0 if len(self._sentences) <= FEW else 4.7
+        alone = len(self._sentences) == 1
+        step = min(mm(36 if alone else 24), (bottom - y) / len(self._sentences))
+        lines = 3 if alone else 2
+        cap = 8.0 if alone else 6.0 if len(self._sentences) <= FEW else 4.7
         for n, sentence in enumerate(self._sentences):
             row = QRectF(box.left() + mm(7), y + n * step, box.width() - mm(14), step)
             paint_words(
-                painter, row, sentence, mm(cap), palette.text if n == 0 else palette.text_quiet, bold=n == 0, lines=2
+                painter,
+                row,
+                sentence,
+                mm(cap),
+                palette.text if n == 0 else palette.text_quiet,
+                bold=n == 0,
+                lines=lines,
             )

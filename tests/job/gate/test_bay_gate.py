@@ -10,7 +10,6 @@ from bayapp.job.model.ids import Person
 from bayapp.job.state.events import (
     AlertAnswered,
     BaySetUp,
-    ClockStepped,
     JobOpened,
     SoundChecked,
     StayedLonger,
@@ -21,9 +20,9 @@ from bayapp.job.state.requests import (
     OfBay,
     OpenJob,
     ReportClockJump,
+    ReportMachineStart,
     ReportSound,
     ReportTimeZone,
-    SettleClock,
     SetUpBay,
     StayLonger,
     TrustSensor,
@@ -32,7 +31,8 @@ from bayapp.job.state.sensor_trust import unused
 from tests.job.builders import Shop, at, close, code, job, recipe, start, step, why
 
 CAR = job((["roof"], recipe(step("wipe"), step("coat"))))
-UNSURE, SURE = ReportClockJump(-90_000, certain=False), ReportClockJump(60_000, certain=True)
+UNSURE = ReportMachineStart(at(-1), timedelta(), timedelta(), "asked", synchronised=False)
+JUMPED = ReportClockJump(60_000)
 SET_UP = SetUpBay(4.0, 180.0, 2.0, 3.0)
 
 
@@ -75,8 +75,6 @@ def test_what_the_journal_remembers_is_still_known_after_further_events():
         (StayLonger(at(90)), StayedLonger(at=at(1), until=at(90))),
         (StayLonger(None), StayedLonger(at=at(1))),
         (ReportTimeZone("UTC", "Asia/Tokyo"), TimeZoneChanged(at=at(1), was="UTC", becomes="Asia/Tokyo")),
-        (UNSURE, ClockStepped(at=at(1), by_ms=-90_000, settled=False)),
-        (SURE, ClockStepped(at=at(1), by_ms=60_000, settled=True)),
         (SET_UP, BaySetUp(at=at(1), dew_margin_k=4, volume_m3=180, air_changes=2, mixing_k=3)),
     ],
 )
@@ -93,28 +91,12 @@ def test_a_sensor_is_out_of_use_until_the_moment_that_was_named():
     assert not unused(shop.state.answers, at(60))
 
 
-def test_a_certain_jump_leaves_an_open_question_open():
-    shop = Shop()
-    shop.must(UNSURE, 0)
-    shop.must(SURE, 1)
-    assert shop.state.open_clock_step.by_ms == 60_000
-
-
-def test_a_question_is_settled_once_and_what_nobody_asks_cannot_be():
-    shop = Shop()
-    assert why(shop.ask(SettleClock(), 0)) == "nothing-to-settle"
-    shop.must(UNSURE, 0)
-    settled = shop.must(SettleClock(), 1)
-    assert settled.events == (ClockStepped(at=at(1), by_ms=-90_000, settled=True),)
-    assert why(shop.ask(SettleClock(), 2)) == "nothing-to-settle"
-
-
 def test_while_the_time_is_in_doubt_steps_are_refused_and_the_bay_may_still_be_spoken_to():
     shop = Shop(CAR)
     shop.must(UNSURE, 0)
     assert why(shop.ask(start("roof", "wipe"), 1)) == "time-unsure"
     other = CAR.model_copy(update={"id": "another"})
-    for request_ in (OpenJob(other), AnswerAlerts(("opened|a",)), ReportSound(heard=True), SET_UP, SURE, SettleClock()):
+    for request_ in (OpenJob(other), AnswerAlerts(("opened|a",)), ReportSound(heard=True), SET_UP, JUMPED):
         assert shop.ask(request_, 1).accepted, request_
 
 

@@ -413,6 +413,7 @@ OF_THE_BAY: dict[Why, Code] = {
     Why.NO_SUCH_STAY: Code.UNKNOWN,
     **dict.fromkeys((Why.BOTTLE_GONE, Why.BOTTLE_NOT_GONE, Why.JOB_KNOWN, Why.NOTHING_TO_SETTLE), DONE),
     **dict.fromkeys((Why.IMPOSSIBLE_READING_TIME, Why.TIME_RAN_BACK, Why.TIME_UNSURE, Why.BEYOND_CALENDAR), Code.CLOCK),
+    Why.BEFORE_OUTAGE: Code.CLOCK,
 }
 
 

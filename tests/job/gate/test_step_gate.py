@@ -2,7 +2,7 @@ import pytest
 
 from bayapp.job import EVENT, gate
 from bayapp.job.gate.fold import apply
-from bayapp.job.state.events import ClockStepped, StepStarted
+from bayapp.job.state.events import MachineStarted, OutageLength, StepStarted, TimePutRight
 from tests.job.builders import (
     MS,
     Shop,
@@ -129,10 +129,11 @@ def test_a_step_before_the_last_entry_is_refused_because_of_the_clock(shop):
 
 
 def test_while_nobody_knows_the_time_every_request_is_refused(shop):
-    shop.state = apply(shop.state, ClockStepped(at=at(1), by_ms=-3_600_000))
+    shop.state = apply(shop.state, MachineStarted(at=at(1), off_since=at(0)))
     for request in (start("roof", "wipe"), finish("roof", "wipe"), undo("roof"), read_air(), close()):
         assert (code(shop.ask(request, 2)), why(shop.ask(request, 2))) == ("clock", "time-unsure")
-    shop.state = apply(shop.state, ClockStepped(at=at(3), by_ms=-3_600_000, settled=True))
+    told = (OutageLength(until=at(1), length="told"),)
+    shop.state = apply(shop.state, TimePutRight(at=at(3), answer="machine", outages=told))
     assert shop.ask(start("roof", "wipe"), 3).accepted
 
 

@@ -26,8 +26,8 @@ from bayapp.job.grounds import Why
 from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId
 from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.model.product import Product
-from bayapp.job.state.events import ClockStepped
-from bayapp.job.state.requests import OpenJob, SettleClock
+from bayapp.job.state.events import MachineStarted
+from bayapp.job.state.requests import OpenJob, SayTime
 from bayapp.text.figures import TemperatureUnit, Units, use_units
 from tests.job.builders import (
     Shop,
@@ -98,7 +98,7 @@ def closed():
 
 def unsure():
     shop = shop_at()
-    shop.state = fold([ClockStepped(at=at(1), by_ms=-3_725_000)], shop.state)
+    shop.state = fold([MachineStarted(at=at(1), off_since=at(0), on_ms=60_000)], shop.state)
     return shop
 
 
@@ -397,7 +397,7 @@ CASES = {
         "Job 'car' is in the bay already, or has been; give the new one another title or start.",
     ),
     Why.NOTHING_TO_SETTLE: (
-        shop_at, SettleClock(), 1, "Nobody asks which time is right; there is nothing to settle.",
+        shop_at, SayTime("unknown"), 1, "Nobody asks which time is right; there is nothing to settle.",
     ),
     Why.NO_SUCH_JOB: (shop_at, start("roof", "wipe", job="blue-car"), 1, "There is no job 'blue-car' in this bay."),
     Why.NO_ZONE: (
@@ -420,7 +420,14 @@ CASES = {
     ),
     Why.TIME_UNSURE: (
         unsure, start("roof", "wipe"), 2,
-        "The clock of this machine jumped by 1 h 03. Say which time is right before work goes on.",
+        "This machine was off at 08:00:00, and nobody has said yet for how long. Say what time it is.",
+    ),
+    Why.BEFORE_OUTAGE: (
+        unsure, SayTime("time", at(-5)), 2,
+        (
+            "The board still ran at 08:00:00, and this machine has been on since it was switched on again: it cannot "
+            "be before 08:02:00. If the board was wrong before, answer that you don't know, then put it right."
+        ),
     ),
     Why.BEYOND_CALENDAR: (
         shop_at, start("roof", "wipe"), 7_973 * 365.2425 * 24 * 60,

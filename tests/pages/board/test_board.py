@@ -104,11 +104,11 @@ def test_a_check_that_was_not_heard_is_reported(hand: HandBay):
 
 def test_a_jumped_clock_is_reported_and_asked_about_only_where_the_truth_is_unknown(hand: HandBay):
     assert seen(hand).strip.clock is None
-    hand.bay.clock_watch.jumped(ClockJump(60_000, certain=True))
+    hand.bay.clock_watch.jumped(ClockJump(60_000))
     assert seen(hand).strip.clock is ClockNotice.JUMPED
-    hand.bay.clock_watch.jumped(ClockJump(-60_000, certain=False))
+    hand.doubt_the_time()
     assert seen(hand).strip.clock is ClockNotice.QUESTION
-    hand.bay.clock_watch.settle()
+    hand.settle_the_time()
     assert seen(hand).strip.clock is ClockNotice.JUMPED
 
 

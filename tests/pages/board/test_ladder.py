@@ -4,7 +4,6 @@ from datetime import UTC, timedelta
 
 import pytest
 
-from bayapp.clock import ClockJump
 from bayapp.job import CorrectAir, FinishStep, ReadAir, SetAside, Start, TakeUp, Undo, WriteNote
 from bayapp.job.model.ids import Person, StepId, Urgency, ZoneId
 from bayapp.pages.board.ladder import LadderView, RungState, ladder
@@ -137,7 +136,7 @@ def test_a_person_who_is_busy_elsewhere_cannot_begin(hand: HandBay):
 
 
 def test_an_unsettled_clock_cannot_be_overridden(hand: HandBay):
-    hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
+    hand.doubt_the_time()
     button = seen(hand, *RIM).button
     assert button.refused
     assert button.deviation is None

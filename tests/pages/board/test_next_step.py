@@ -200,10 +200,9 @@ def test_an_empty_bay_says_how_to_take_a_car_in(tmp_path: Path):
 
 
 def test_an_unsettled_clock_offers_nothing_to_press(hand: HandBay):
-    from bayapp.clock import ClockJump
 
     hand.bay.request(FinishStep(CAR, (ZoneId("rim-rear-left"),), StepId("level"), BO))
-    hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
+    hand.doubt_the_time()
     assert {o.action for o in offered(hand)} == {None}
 
 

@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 
-from bayapp.clock import ClockJump
 from bayapp.files.shop.sensor_settings import Quantity
 from bayapp.job import SetUpPlaces, gate
 from bayapp.job.model.ids import JobId, ZoneId
@@ -244,11 +243,11 @@ def test_readings_that_cannot_be_recorded_now_are_kept_with_their_own_time(tmp_p
     with sensed(tmp_path, device) as bay:
         bay.ask()
         known = len(bay.readings())
-        bay.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
+        bay.hand.doubt_the_time()
         device.air(22.0, 50.0)
         bay.ask(3.0)
         assert len(bay.readings()) == known
-        bay.hand.bay.clock_watch.settle(to_wall=False)
+        bay.hand.settle_the_time()
         bay.ask(1.0)
         assert [r.air_c for r in bay.readings()][known] == 22.0
 

@@ -10,7 +10,6 @@ from PySide6.QtGui import QKeyEvent, QPaintEvent, QRegion
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from bayapp.clock import ClockJump
 from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.state.events import AlertAnswered, StepFinished, StepStarted, StepUndone, TimeZoneChanged
 from bayapp.pages.wanted import NoteAbout, UnworkedZone, WhichZone
@@ -245,7 +244,7 @@ def undo_all(wall: Walled, zone: str, leave: tuple[str, ...]) -> None:
 
 
 def test_a_note_or_an_undo_that_is_refused_says_why(board: Walled):
-    board.hand.bay.clock_watch.jumped(ClockJump(-90_000, certain=False))
+    board.hand.doubt_the_time()
     board.wall.pages.show_ladder(CAR, RIM)
     before = board.events()
     for button in (board.wall.ladder_bar.undo, board.wall.ladder_bar.note):
@@ -253,7 +252,7 @@ def test_a_note_or_an_undo_that_is_refused_says_why(board: Walled):
         if button is board.wall.ladder_bar.note:
             board.choose("Fresh towel taken")
         assert board.wall.pages.choices.isVisible()
-        assert "clock" in board.sentences()
+        assert "machine was off" in board.sentences()
         board.press(board.wall.pages.choices.close_button)
         if button is board.wall.ladder_bar.note:
             assert board.wall.pages.choices.title == "Note", "one level up are the notes"
@@ -566,7 +565,7 @@ def test_a_time_zone_that_cannot_be_read_stops_no_sign_of_life(hand: HandBay):
     with walled(hand, zone_now=unknown) as board:
         moment = hand.wait(60)
         board.wall.time_zone_watch.watch()
-        assert hand.journal.last_heartbeat() == moment
+        assert hand.journal.last_heartbeat() == (moment, hand.readings.stamp())
         assert board.wall.selection.tz is UTC
 
 
