@@ -112,6 +112,7 @@ def put_aside(store: Path | str) -> Path | None:
     """
     place = locate(store)
     with _held(place), store_problems(place.where):
+        place.file.with_name(RESTORING).unlink(missing_ok=True)  # of a restore that was killed: its backup is elsewhere
         return _put_aside(place.file)
 
 

@@ -10,7 +10,7 @@ from sqlalchemy.exc import DBAPIError
 from sqlalchemy.pool import ConnectionPoolEntry
 
 from bayapp.private_files import make_private_folder
-from bayapp.record.problems import StoreProblem, store_problems
+from bayapp.record.problems import DamagedStore, StoreProblem, store_problems
 from bayapp.record.schema import METADATA
 from bayapp.record.witness import contradicted, journal_gone
 from bayapp.record.writer_lock import DatabaseLock, WriterLock
@@ -145,7 +145,7 @@ def read_whatever_stands(connection: Connection) -> None:
 
 def _refuse_half_restored(folder: Path, file: Path) -> None:
     if (folder / RESTORING).exists() and not file.exists():
-        raise StoreProblem(
+        raise DamagedStore(
             _("A restore was interrupted, and the journal is not in its place."),
             str(folder),
             _("Run `bayapp restore` again with the same backup; the old journal still lies in the folder."),
