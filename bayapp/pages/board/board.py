@@ -20,8 +20,8 @@ from bayapp.pages.board.strip import Strip, strip
 from bayapp.pages.board.undo_last import LastTouch, last_touch
 from bayapp.pages.board.weighing import price_sentence
 from bayapp.pages.cars.places import where_text
-from bayapp.pages.plan.plan_words import planner_sentence, without_plan
 from bayapp.pages.plan.planned_later import planned_later_brief
+from bayapp.pages.plan.planner_words import planner_sentence, without_plan
 from bayapp.pages.shelf.shelf import order_count
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.next.recommendation import Recommendation

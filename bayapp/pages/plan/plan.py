@@ -12,7 +12,8 @@ from bayapp.job.text.naming import of_car
 from bayapp.pages.plan.held_back import held_back_sentence
 from bayapp.pages.plan.plan_rows import PlanRow, plan_rows
 from bayapp.pages.plan.plan_stints import REST, Part, Stint, ahead, day_began, foreseen, happened
-from bayapp.pages.plan.plan_words import plan_sentences, plan_title, planner_sentences
+from bayapp.pages.plan.plan_words import plan_sentences, plan_title
+from bayapp.pages.plan.planner_words import planner_sentences
 from bayapp.pages.plan.promise import broken_promises
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.text.figures import moment_text

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import JobId
-from bayapp.pages.plan.plan_words import planner_sentence
+from bayapp.pages.plan.planner_words import planner_sentence
 from bayapp.pages.selection import Selection
 from bayapp.pages.shelf.shelf import order_line
 from bayapp.pages.wanted import NoteAbout, Page, Wanted
