@@ -202,10 +202,12 @@ def test_a_loudspeaker_that_gives_no_sound_is_noticed_while_nothing_plays_and_st
     player: Player, server: SoundServer, done: tuple[str, ...], undone: tuple[str, ...], words: str
 ) -> None:
     server.control(*done)
-    assert words in player.wait_for("state", state="failed")["reason"]
-    player.tell("play opened")
-    player.wait_for("finished", kind="opened")
-    server.control(*undone)
+    try:
+        assert words in player.wait_for("state", state="failed")["reason"]
+        player.tell("play opened")
+        player.wait_for("started", kind="opened")
+    finally:
+        server.control(*undone)
     player.wait_for("state", state="working")
 
 

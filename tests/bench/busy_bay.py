@@ -15,6 +15,7 @@ from bayapp.record import open_journal
 ASH = Person("Ash")
 SECOND = timedelta(seconds=1)
 BLOCK = 3
+LONG_WAIT = (600, 900)
 
 
 def zones_of_the_estate() -> tuple[ZoneId, ...]:
@@ -22,9 +23,11 @@ def zones_of_the_estate() -> tuple[ZoneId, ...]:
     return tuple(ZoneId(zone.id) for zone in Library().load_vehicle("estate").zone)[:45]
 
 
-def load_car(folder: Path, number: int, start: datetime, waiting: int, rungs: int) -> Job:
-    """Return a car with 45 worked zones: the first ``waiting`` climb wipe and coat with a long wait, the others
-    ``rungs`` plain wipes in blocks of three.
+def load_car(
+    folder: Path, number: int, start: datetime, waiting: int, rungs: int, wait: tuple[int, int] = LONG_WAIT
+) -> Job:
+    """Return a car with 45 worked zones: the first ``waiting`` climb wipe and coat with a wait between, the others
+    ``rungs`` plain wipes in blocks of three. A ``wait`` is from its least to its most minutes.
     """
     zones = zones_of_the_estate()
     text = ['format = "bayapp-job/1"', f'title = "Car {number}"', 'vehicle = "estate"', 'crew = ["Ash"]']
@@ -33,7 +36,7 @@ def load_car(folder: Path, number: int, start: datetime, waiting: int, rungs: in
     text += [_work(zones[n : n + BLOCK], "wipes") for n in range(waiting, len(zones), BLOCK)]
     if waiting:
         text += ["[[recipe.waits.step]]\nid = 'wipe-0'\nkind = 'wipe'"]
-        text += ["[[recipe.waits.step]]\nid = 'coat'\nkind = 'coat'\nwait = { min = 600, max = 900 }"]
+        text += [f"[[recipe.waits.step]]\nid = 'coat'\nkind = 'coat'\nwait = {{ min = {wait[0]}, max = {wait[1]} }}"]
     if waiting < len(zones):
         text += [f"[[recipe.wipes.step]]\nid = 'wipe-{n}'\nkind = 'wipe'" for n in range(rungs)]
     file = folder / f"car-{number}.toml"

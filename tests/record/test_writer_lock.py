@@ -9,7 +9,7 @@ import pytest
 
 from bayapp.record import StoreInUse, open_journal
 from bayapp.record.writer_lock import WriterLock
-from tests.record import kill_child
+from tests.record.test_kill import ROOT
 
 
 def test_the_second_writer_is_told_who_holds_the_store(tmp_path):
@@ -21,7 +21,8 @@ def test_the_second_writer_is_told_who_holds_the_store(tmp_path):
 
 
 def test_a_killed_holder_leaves_the_store_free(tmp_path):
-    with subprocess.Popen([sys.executable, kill_child.__file__, str(tmp_path), "1"], stdout=subprocess.PIPE) as holder:
+    command = [sys.executable, "-m", "tests.record.kill_child", str(tmp_path), "1", "touches"]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE) as holder:
         assert holder.stdout is not None
         assert holder.stdout.readline() == b"open\n"
         with pytest.raises(StoreInUse, match=f"process {holder.pid}"):

@@ -9,7 +9,7 @@ import argparse
 import os
 import subprocess
 import sys
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -22,6 +22,8 @@ ROOT = Path(__file__).parents[2]
 WHOLE_MIN, SAMPLE_BELOW_MIN = 60, 10
 LONGEST_ROW_S = 3_600.0
 LAST_LINES = 12
+Case = ElementTree.Element
+"""One case of a test, as JUnit's reports tell of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,21 +45,44 @@ class Outcome:
         return "\n    ".join((f"{word:<7} {self.row.fault}  ({self.seconds:.0f} s)", *self.told))
 
 
-def run_row(row: Row, minutes: float, root: Path = ROOT) -> Outcome | None:
-    """Do one row; None where a campaign this short leaves it out."""
-    began = perf_counter()
-    sample, share = minutes < SAMPLE_BELOW_MIN, min(1.0, minutes / WHOLE_MIN)
-    if row.program:
-        module, whole = row.program
-        amount = row.program_sample if sample else max(1, round(whole * share))
-        held, told = _program([sys.executable, "-m", module, str(amount)], root)
-    else:
-        tests = row.sample if sample else row.tests
-        if not tests:
-            return None
-        numbers = {name: str(max(1, round(number * share))) for name, number in row.numbers.items()}
-        held, told = _tests(tests, [] if sample else ["-m", "slow or not slow"], numbers, root)
-    return Outcome(row, held, told, perf_counter() - began)
+def run(rows: Sequence[Row], minutes: float, root: Path = ROOT) -> Iterator[Outcome]:
+    """Do these rows, each by itself; below ten minutes the sample of all tests in one process, which loads once.
+
+    A row that a campaign so short leaves out has no outcome.
+    """
+    share = min(1.0, minutes / WHOLE_MIN)
+    if minutes < SAMPLE_BELOW_MIN:
+        yield from _samples([row for row in rows if row.sample], root)
+    for row in rows:
+        began = perf_counter()
+        if row.program:
+            module, whole = row.program
+            amount = row.program_sample if minutes < SAMPLE_BELOW_MIN else max(1, round(whole * share))
+            held, told = _program([sys.executable, "-m", module, str(amount)], root)
+            yield Outcome(row, held, told, perf_counter() - began)
+        elif minutes >= SAMPLE_BELOW_MIN:
+            numbers = {name: str(max(1, round(number * share))) for name, number in row.numbers.items()}
+            cases, said = _cases([*row.tests, "-m", "slow or not slow"], numbers, root)
+            yield _outcome(row, cases, said, perf_counter() - began)
+
+
+def _samples(rows: Sequence[Row], root: Path) -> Iterator[Outcome]:
+    if rows:
+        cases, said = _cases(list(dict.fromkeys(node for row in rows for node in row.sample)), {}, root)
+        for row in rows:
+            own = [case for case in cases if any(_is_of(case, node) for node in row.sample)]
+            yield _outcome(row, own, said, sum(float(case.get("time", 0)) for case in own))
+
+
+def _is_of(case: Case, node: str) -> bool:
+    file, _, name = node.partition("::")
+    of_file = case.get("classname", "").startswith(file.removesuffix(".py").replace("/", "."))
+    return of_file and (not name or case.get("name", "").partition("[")[0] == name)
+
+
+def _outcome(row: Row, cases: Sequence[Case], said: tuple[str, ...], seconds: float) -> Outcome:
+    broken = not cases or any(case.find("failure") is not None or case.find("error") is not None for case in cases)
+    return Outcome(row, not broken, tuple(_told(cases)) if cases else said, seconds)
 
 
 def _program(command: Sequence[str], root: Path) -> tuple[bool, tuple[str, ...]]:
@@ -68,30 +93,30 @@ def _program(command: Sequence[str], root: Path) -> tuple[bool, tuple[str, ...]]
     return ended.returncode == 0, tuple(line.strip() for line in ended.stdout.splitlines()[-LAST_LINES:])
 
 
-def _tests(
-    tests: Sequence[str], which: Sequence[str], numbers: Mapping[str, str], root: Path
-) -> tuple[bool, tuple[str, ...]]:
-    """Run tests in one process; a case that was skipped says why, and one that failed its last line."""
+def _cases(words: Sequence[str], numbers: Mapping[str, str], root: Path) -> tuple[list[Case], tuple[str, ...]]:
+    """Run tests in one process; return what became of each case, and the last lines that it said."""
     with TemporaryDirectory() as folder:
         report = Path(folder) / "report.xml"
-        command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *which, f"--junitxml={report}"]
-        ended = subprocess.run(
-            [*command, *tests],
-            cwd=root,
-            env={**os.environ, **numbers},
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-            timeout=LONGEST_ROW_S,
-            check=False,
-        )
-        if not report.exists():
-            return False, tuple(ended.stdout.splitlines()[-LAST_LINES:])
-        cases = list(ElementTree.parse(report).iter("testcase"))
-    return ended.returncode == 0 and bool(cases), tuple(_told(cases))
+        command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", f"--junitxml={report}", *words]
+        try:
+            ended = subprocess.run(
+                command,
+                cwd=root,
+                env={**os.environ, **numbers},
+                stdout=subprocess.PIPE,
+                stderr=subprocess.STDOUT,
+                text=True,
+                timeout=LONGEST_ROW_S,
+                check=False,
+            )
+        except subprocess.TimeoutExpired:
+            return [], (f"it did not come to an end within {LONGEST_ROW_S:.0f} s",)
+        said = tuple(ended.stdout.splitlines()[-LAST_LINES:])
+        return (list(ElementTree.parse(report).iter("testcase")) if report.exists() else []), said
 
 
-def _told(cases: Iterable[ElementTree.Element]) -> Iterable[str]:
+def _told(cases: Iterable[Case]) -> Iterator[str]:
+    """Say how many passed, why others were skipped, and what failed."""
     passed, reasons = 0, dict[str, int]()
     failed: list[str] = []
     for case in cases:
@@ -121,15 +146,12 @@ def main(words: Sequence[str]) -> int:
     if options.list or not rows:
         print("\n".join(row.fault for row in ROWS))
         return 0 if options.list else 1
-    outcomes, left_out = list[Outcome](), list[str]()
-    for row in rows:
-        print(f"... {row.fault}", flush=True)
-        outcome = run_row(row, options.minutes)
-        if outcome:
-            outcomes.append(outcome)
-            print(outcome, flush=True)
-        else:
-            left_out.append(row.fault)
+    outcomes: list[Outcome] = []
+    for outcome in run(rows, options.minutes):
+        outcomes.append(outcome)
+        print(outcome, flush=True)
+    done = [outcome.row for outcome in outcomes]
+    left_out = [row.fault for row in rows if row not in done]
     broken = [outcome for outcome in outcomes if not outcome.held]
     print(f"\n{len(outcomes) - len(broken)} of {len(outcomes)} rows held.")
     print("".join(f"Left out of so short a campaign: {fault}\n" for fault in left_out), end="")

@@ -53,7 +53,7 @@ from tests.bench.eye import Eye
 from tests.bench.processes import resident_mb
 
 SPEED, WHOLE_DAY_S, HOUR_S = 60.0, 720.0, 60.0
-CARS, WAITING, RUNGS = 6, 40, 4
+CARS, WAITING, RUNGS, WAIT_MIN = 6, 40, 4, (10, 40)
 SIZE = (1920, 1080)
 PAUSES_MS = (150, 1_500)
 NO_ANSWER_S = 0.3
@@ -116,7 +116,7 @@ class Fingers(QObject):
 
     def _take_in(self) -> None:
         self._cars += 1
-        car = load_car(self._folder, self._cars, self._bay.now(), WAITING, RUNGS)
+        car = load_car(self._folder, self._cars, self._bay.now(), WAITING, RUNGS, WAIT_MIN)
         self._bay.open_job(car)
         self._bay.request(ReadAir(21.0, 48.0, 19.5))
 

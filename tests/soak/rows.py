@@ -62,13 +62,32 @@ ROWS = (
     Row("two writers", ("tests/record/test_writer_lock.py",), ("tests/record/test_writer_lock.py",)),
     Row(
         "store moved away, replaced, put back",
-        ("tests/record/test_open_files.py",),
+        ("tests/record/test_open_files.py", "tests/screen/window/test_store_watch.py"),
         ("tests/record/test_open_files.py",),
     ),
     Row(
         "store cut, flipped, older than its witness",
-        ("tests/record/test_chain.py", "tests/record/test_witness.py", "tests/record/test_integrity.py"),
+        (
+            *("tests/record/test_chain.py", "tests/record/test_witness.py", "tests/record/test_integrity.py"),
+            "tests/cli/test_verify.py",
+        ),
         ("tests/record/test_witness.py",),
+    ),
+    Row(
+        "bombs, pipes and folders without end among the files",
+        ("tests/files/test_bounds.py", "tests/files/test_any_damage.py"),
+        ("tests/files/test_bounds.py::test_what_is_no_plain_file_is_refused_with_a_word_and_never_waited_for",),
+    ),
+    Row("importers fuzzed", ("tests/packaging/test_fuzz.py",)),
+    Row(
+        "floods of sensors and of a scanner",
+        ("tests/sensing/test_inbox.py", "tests/screen/input/test_scanner.py"),
+        ("tests/sensing/test_inbox.py",),
+    ),
+    Row(
+        "clock stepped, machine started anew",
+        ("tests/test_clock.py", "tests/bay/test_clock_watch.py"),
+        ("tests/test_clock.py",),
     ),
     Row(
         "copies, their places and leftovers",
