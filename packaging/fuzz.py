@@ -15,10 +15,8 @@ import importlib.util
 import os
 import random
 import resource
-import shutil
 import subprocess
 import sys
-import tempfile
 import time
 import traceback
 from collections.abc import Callable, Sequence
@@ -141,15 +139,12 @@ def by_coverage(name: str, judge: Judge) -> None:
     atheris = importlib.import_module("atheris")
     learned = VENV / "cache" / "fuzz" / name
     learned.mkdir(parents=True, exist_ok=True)
-    crashes = Path(tempfile.mkdtemp(prefix="bay-fuzz-crash-"))
     with atheris.instrument_imports(include=["bayapp"]):
         load(judge)
     arguments = [sys.argv[0], str(learned), str(judge.folder), f"-max_len={LARGEST}", f"-timeout={LONGEST_S}",
-                 f"-rss_limit_mb={MEMORY_MB}", f"-artifact_prefix={crashes}/found-", "-verbosity=0"]  # fmt: skip
+                 f"-rss_limit_mb={MEMORY_MB}", f"-artifact_prefix={judge.folder}/found-", "-verbosity=0"]  # fmt: skip
     atheris.Setup(arguments, judge)
     atheris.Fuzz()
-    for file in crashes.iterdir():
-        shutil.move(file, judge.folder / file.name)
 
 
 def load(judge: Judge) -> None:

@@ -89,9 +89,15 @@ def tail(text: str, lines: int = 8) -> str:
     return "\n".join("    " + line for line in [each for each in text.splitlines() if each.strip()][-lines:])
 
 
+def lock_of(*, tests: bool) -> Path:
+    """Return the list of every library with its version and hashes, written by lock.py."""
+    return ROOT / "packaging" / ("lock-test.txt" if tests else "lock-run.txt")
+
+
 def wanted_stamp() -> str:
     """Return the fingerprint that an up-to-date installation of this checkout bears."""
-    return fingerprint((ROOT / "pyproject.toml").read_bytes())
+    named = (ROOT / "pyproject.toml", lock_of(tests=False), lock_of(tests=True))
+    return fingerprint(b"\0".join(file.read_bytes() for file in named if file.exists()))
 
 
 def is_installed(*, tests: bool) -> bool:
@@ -102,13 +108,15 @@ def is_installed(*, tests: bool) -> bool:
 
 
 def install(*, tests: bool) -> None:
-    """Install bayapp editable into .venv and leave the stamp."""
+    """Install bayapp editable into .venv and leave the stamp: from the lock, or as pyproject allows where that fails.
+
+    A lock knows the wheels of the systems that it was written for; another Python or processor may need others.
+    """
     say("Installing bayapp and its libraries into .venv (a few minutes the first time) …")
-    what = f"{ROOT}[test]" if tests else str(ROOT)
-    # No cache: nothing is left outside .venv.
-    command = [str(venv_python()), "-m", "pip", "install", "--quiet", "--no-input", "--no-cache-dir",
-               "--disable-pip-version-check", "--root-user-action=ignore", "--editable", what]  # fmt: skip
-    done = subprocess.run(command, capture_output=True, text=True, stdin=subprocess.DEVNULL, check=False)
+    done = install_locked(tests=tests)
+    if done.returncode:
+        say(f"The locked versions cannot be had here, so the newest that fit are taken. Why:\n{tail(done.stderr, 3)}")
+        done = pip_install("--editable", f"{ROOT}[test]" if tests else str(ROOT))
     if done.returncode:
         raise Trouble(
             f"pip could not install bayapp's libraries:\n{tail(done.stderr or done.stdout)}\n"
@@ -116,6 +124,21 @@ def install(*, tests: bool) -> None:
             f"To begin afresh, delete {VENV} first."
         )
     STAMP.write_text(f"{wanted_stamp()} {'test' if tests else 'run'}\n")
+
+
+def install_locked(*, tests: bool) -> subprocess.CompletedProcess[str]:
+    """Install exactly what the lock names, each file checked by its hash, and then bayapp itself."""
+    done = pip_install("--require-hashes", "--requirement", str(lock_of(tests=tests)))
+    if done.returncode:
+        return done
+    return pip_install("--no-deps", "--no-build-isolation", "--editable", str(ROOT))
+
+
+def pip_install(*words: str) -> subprocess.CompletedProcess[str]:
+    """Run pip install in .venv and return how it ended. No cache: nothing is left outside .venv."""
+    command = [str(venv_python()), "-m", "pip", "install", "--quiet", "--no-input", "--no-cache-dir",
+               "--disable-pip-version-check", "--root-user-action=ignore", *words]  # fmt: skip
+    return subprocess.run(command, capture_output=True, text=True, stdin=subprocess.DEVNULL, check=False)
 
 
 def provide(packages: Sequence[str], purpose: str) -> None:

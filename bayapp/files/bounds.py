@@ -68,8 +68,11 @@ MOST_FOLDER_ENTRIES = 1_000
 MOST_SHARED_FILES = 200
 """Files of a stick or folder that are offered for import."""
 
-MOST_SHARED_BYTES = 1_000_000
-"""Bytes of all files that are read to offer them: 200 recipes of the usual size have 400,000."""
+MOST_FOLDER_BYTES = 1_000_000
+"""Bytes of all files of a folder that are read at a time: 200 recipes of the usual size have 400,000."""
+
+MOST_READY_JOBS = 40
+"""Job files that are read to list them, the newest; each takes some hundredths of a second with all that it names."""
 
 LARGEST_EVENTS = 5_000_000
 """Bytes of a file of events, which are those of one job: 40,000 events. A day of two cars has 1,000."""

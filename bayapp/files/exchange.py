@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bayapp.files.atomic_write import write_whole
-from bayapp.files.bounds import LARGEST_TOML, MOST_SHARED_BYTES, MOST_SHARED_FILES
+from bayapp.files.bounds import LARGEST_TOML, MOST_FOLDER_BYTES, MOST_SHARED_FILES
 from bayapp.files.documents import kind_of, parse
 from bayapp.files.library import Kind, Library
 from bayapp.files.plain_file import is_plain, names_in, read_bytes, size_of
@@ -53,7 +53,7 @@ def offered(folder: Path) -> list[Offered]:
 
 def _looked_at(files: Iterable[Path]) -> Iterator[Offered]:
     """Yield what each file is, until together they are more than is read at a time."""
-    left = MOST_SHARED_BYTES
+    left = MOST_FOLDER_BYTES
     for path in files:
         left -= size_of(path)
         if left >= 0:

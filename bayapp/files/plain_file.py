@@ -5,10 +5,11 @@ A pipe or a device in a folder would be waited for without end, and some devices
 
 import os
 import stat
+from collections.abc import Iterable
 from itertools import islice
 from pathlib import Path
 
-from bayapp.files.bounds import MOST_FOLDER_ENTRIES
+from bayapp.files.bounds import MOST_FOLDER_BYTES, MOST_FOLDER_ENTRIES
 from bayapp.files.problems import BadFile, Finding
 from bayapp.text.language import _
 
@@ -60,13 +61,21 @@ def decode(path: Path, raw: bytes) -> str:
 def plain_files(folder: Path, ending: str) -> list[Path]:
     """Return the plain files of a folder with this ending, by name; none where it cannot be read.
 
-    Hidden ones, folders, pipes and the like are left out, and so is whatever follows ``MOST_FOLDER_ENTRIES`` entries.
+    Hidden ones, folders, pipes and the like are left out, and so is whatever follows ``MOST_FOLDER_ENTRIES`` entries
+    or, together with those before it, is larger than ``MOST_FOLDER_BYTES``.
     """
     try:
         names, _whole = names_in(folder)
     except OSError:
         return []
-    return [folder / name for name in names if name.endswith(ending) and is_plain(folder / name)]
+    return _together([folder / name for name in names if name.endswith(ending) and is_plain(folder / name)])
+
+
+def newest_files(folder: Path, ending: str, most: int) -> tuple[list[Path], bool]:
+    """Return the newest plain files of a folder with this ending, by name, and whether that is all of them."""
+    files = plain_files(folder, ending)
+    newest = sorted(files, key=_changed_at, reverse=True)[:most]
+    return sorted(newest), len(newest) == len(files)
 
 
 def names_in(folder: Path) -> tuple[list[str], bool]:
@@ -87,6 +96,22 @@ def is_plain(path: Path) -> bool:
         return stat.S_ISREG(path.stat().st_mode)
     except (OSError, ValueError):
         return False
+
+
+def _together(files: Iterable[Path]) -> list[Path]:
+    found, left = [], MOST_FOLDER_BYTES
+    for file in files:
+        left -= size_of(file)
+        if left >= 0:
+            found.append(file)
+    return found
+
+
+def _changed_at(path: Path) -> float:
+    try:
+        return path.stat().st_mtime
+    except OSError:
+        return 0.0
 
 
 def size_of(path: Path) -> int:

@@ -12,7 +12,7 @@ import pytest
 from bayapp.files.bounds import LARGEST_TOML, MOST_ENTRIES, MOST_FINDINGS, MOST_FOLDER_ENTRIES, MOST_SHARED_FILES
 from bayapp.files.exchange import offered
 from bayapp.files.library import Library
-from bayapp.files.plain_file import plain_files
+from bayapp.files.plain_file import newest_files, plain_files
 from bayapp.files.problems import BadFile
 from bayapp.files.toml_bounds import TooMuch, judge_text
 from bayapp.paths import resource
@@ -145,6 +145,21 @@ def test_large_files_beside_each_other_are_not_all_read(tmp_path: Path):
         (tmp_path / f"{number}.toml").write_text(RECIPE + f"# {'a' * 4_000}\n" * 50, encoding="utf-8")
     unread = [one.path.name for one in offered(tmp_path) if "was not read" in one.trouble]
     assert unread == ["4.toml", "5.toml", "6.toml"]
+
+
+def test_of_many_job_files_the_newest_are_read(tmp_path: Path):
+    for changed_at, name in enumerate(["c", "a", "e", "b", "d"]):
+        (tmp_path / f"{name}.toml").touch()
+        os.utime(tmp_path / f"{name}.toml", (changed_at, changed_at))
+    newest, whole = newest_files(tmp_path, ".toml", 3)
+    assert ([path.stem for path in newest], whole) == (["b", "d", "e"], False)
+    assert newest_files(tmp_path, ".toml", 5)[1]
+
+
+def test_a_folder_of_large_files_is_read_up_to_a_bound(tmp_path: Path):
+    for number in range(7):
+        (tmp_path / f"{number}.toml").write_bytes(b"#" * 240_000)
+    assert [path.stem for path in plain_files(tmp_path, ".toml")] == ["0", "1", "2", "3"]
 
 
 def test_a_list_of_as_many_entries_as_are_read_is_read(tmp_path: Path):

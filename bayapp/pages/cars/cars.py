@@ -9,6 +9,7 @@ from bayapp.job.model.ids import CarColour, JobId
 from bayapp.job.model.place import OUTSIDE
 from bayapp.pages.cars.places import where_text
 from bayapp.text.language import _, ngettext
+from bayapp.text.readable import visible
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +76,7 @@ def _inside_text(state: BayState, job: Job) -> str:
 
 def _ready(path: Path, job: Job | str) -> ReadyJob:
     if isinstance(job, str):
-        return ReadyJob(path, path.name, _("cannot be opened"), job)
+        return ReadyJob(path, visible(path.name), _("cannot be opened: touch for why"), job)
     return ReadyJob(path, job.title, work_text(job))
 
 

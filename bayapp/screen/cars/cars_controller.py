@@ -3,8 +3,9 @@
 from pathlib import Path
 
 from bayapp.drawing.car_colours import body_colour
+from bayapp.files.bounds import MOST_READY_JOBS
 from bayapp.files.library import Library
-from bayapp.files.plain_file import plain_files
+from bayapp.files.plain_file import newest_files, plain_files
 from bayapp.files.problems import BadFile
 from bayapp.files.shop.half_filled import half_filled
 from bayapp.job import Job
@@ -57,8 +58,7 @@ class CarsController:
             entries.append(Entry(Page.PAST_CARS, _("Past cars"), left, glyph="car", heading=_("Left")))
         ready = _("Kept work, for any car")
         entries += [
-            Entry(r, r.title, r.problem or r.detail, glyph="warning" if r.problem else "paper", heading=ready)
-            for r in view.ready
+            Entry(r, r.title, r.detail, glyph="warning" if r.problem else "paper", heading=ready) for r in view.ready
         ]
         subtitle = _("Touch a car to see its board.") if view.inside else ""
         shown = page_of(entries, first if first < len(entries) else 0, MOST_CARS, _("More cars and jobs"))
@@ -66,7 +66,11 @@ class CarsController:
 
     def _ready(self) -> list[tuple[Path, Job | str]]:
         found: list[tuple[Path, Job | str]] = []
-        for path in [*plain_files(self._jobs, ".toml"), *plain_files(resource("jobs"), ".toml")]:
+        own, whole = newest_files(self._jobs, ".toml", MOST_READY_JOBS)
+        if not whole:
+            most = _("only the {n} newest job files are read; put others away").format(n=MOST_READY_JOBS)
+            found.append((self._jobs, most))
+        for path in [*own, *plain_files(resource("jobs"), ".toml")]:
             try:
                 found.append((path, self._library.load_job(path)))
             except BadFile as bad:

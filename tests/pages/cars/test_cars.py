@@ -25,5 +25,5 @@ def test_a_job_that_is_inside_is_not_offered_again(hand: HandBay):
 def test_a_file_that_cannot_be_read_is_listed_with_its_problem(hand: HandBay):
     view = cars(hand.bay.state, [(Path("bad.toml"), "bad.toml, line 3: title must be text")])
     (ready,) = view.ready
-    assert (ready.title, ready.detail) == ("bad.toml", "cannot be opened")
+    assert (ready.title, ready.detail) == ("bad.toml", "cannot be opened: touch for why")
     assert ready.problem == "bad.toml, line 3: title must be text"
