@@ -7,10 +7,21 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from bayapp.job.model.ids import Code, JobId, Person, StepId, Urgency, ZoneId
-from bayapp.job.state.events import ClockStepped, JobOpened, StepFinished, StepStarted, TimeCorrected
+from bayapp.job.state.events import (
+    ClockStepped,
+    JobOpened,
+    MachineStarted,
+    OutageLength,
+    Shift,
+    StepFinished,
+    StepStarted,
+    TimeCorrected,
+    TimePutRight,
+)
 from bayapp.job.state.requests import CloseJob, CorrectAir, CorrectTime, FinishStep, ReadAir, Start, Undo, WriteNote
 from bayapp.report.exports import to_csv
 from bayapp.report.facts.day_record import Kept
+from bayapp.report.facts.phrases import Phrases
 from tests.report.shop import DAY, GREEN, Shop, at, step_of, zone_of
 
 ASH, BO = Person("Ash"), Person("Bo")
@@ -294,6 +305,44 @@ def test_notes_and_clock_jumps_are_recorded():
     record = shop.record_of()
     assert [(n.zone_name, n.text, n.by) for n in record.notes] == [("windscreen", "stone chip by the wiper", ASH)]
     assert [(j.at, j.by, j.settled) for j in record.clock_jumps] == [(at(2), timedelta(seconds=-90), True)]
+
+
+def test_outages_of_the_machine_and_what_was_said_of_them_are_recorded():
+    shop = Shop()
+    shop.work("rim-a", "wipe", 1, 3)
+    told, unsure = (MachineStarted(at=at(m + 1), off_since=at(m), on_ms=30_000) for m in (4, 10))
+    lengths = tuple(OutageLength(until=e.at, length=n) for e, n in ((told, "told"), (unsure, "unsure")))
+    later = (Shift(since=at(5), by_ms=600_000),)
+    shop.record(
+        told,
+        TimePutRight(at=at(6), by=ASH, answer="machine", shifts=later, outages=lengths[:1]),
+        unsure,
+        TimePutRight(at=at(12), answer="unknown", outages=lengths[1:]),
+    )
+    record = shop.record_of()
+    phrases = Phrases(record, UTC)
+    assert [phrases.outage(outage) for outage in record.outages] == [
+        "08:04:00: the machine was off until 08:05:00, as a person said.",
+        (
+            "08:10:00: the machine was off, nobody knows for how long. Times from 08:11:00 on are not certain; waits "
+            "were counted as if no time had passed, windows as if all had."
+        ),
+    ]
+    assert [phrases.put_right(right) for right in record.times_put_right] == [
+        "08:06:00: Ash said what time it was; the board went forward by 10:00.",
+        "08:12:00: nobody named did not know how long the machine had been off.",
+    ]
+
+
+def test_a_latest_moment_that_may_have_passed_while_the_machine_was_off_is_told_as_such():
+    shop = Shop()
+    shop.work("screen", "wipe", 1, 3)
+    off = MachineStarted(at=at(5), off_since=at(4), on_ms=30_000)
+    shop.record(off, TimePutRight(at=at(6), answer="unknown", outages=(OutageLength(until=off.at, length="unsure"),)))
+    record = shop.record_of()
+    (lapse,) = record.lapses
+    assert lapse.unsure
+    assert "may have passed while the machine was off" in Phrases(record, UTC).lapse([lapse], "windscreen")
 
 
 def test_only_the_local_day_is_recorded():
