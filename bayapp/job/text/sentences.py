@@ -188,8 +188,8 @@ _BARE: Mapping[Why, str] = {
     Why.DUST_ON_COAT: later(
         "Dust would fall on the fresh coat of {zone}. It will be right when that is covered, buffed or dry."
     ),
-    Why.COAT_IN_DUST: later("Dust is flying: {zone}, {step}. It will be right for a coat when that is done."),
-    Why.COAT_IN_WATER: later("Water is flying: {zone}, {step}. It will be right for a coat when that is done."),
+    Why.COAT_IN_DUST: later("Dust is flying: {zone}, {step}. No coat may lie bare in it; wait until that is done."),
+    Why.COAT_IN_WATER: later("Water is flying: {zone}, {step}. No coat may lie bare in it; wait until that is done."),
     Why.WATER_ON_COAT: later(
         "Water would spoil the fresh coat of {zone}. It will be right when that is covered, or buffed and kept dry."
     ),

@@ -21,6 +21,8 @@ GAP = 6.5
 ROW = 27.0
 TALLEST = 38.0
 FEW = 3
+CAPS, LEAST_CAP = ((FEW, 8.6), (6, 6.8)), 5.6
+"""The fewer the buttons, the larger their letters: up to so many, and how large, mm."""
 LEAST = 25.5
 HEADING = 34.0
 
@@ -115,13 +117,14 @@ class ChoicePage(QWidget):
             button.clicked.connect(lambda _=False, b=button: self._touched(self._entries[self.buttons.index(b)]))
             button.held.connect(lambda b=button: self.chosen.emit(self._entries[self.buttons.index(b)].key))
             self.buttons.append(button)
+        cap = next((cap for most, cap in CAPS if len(entries) <= most and not sentences), LEAST_CAP)
         for n, button in enumerate(self.buttons):
             button.setVisible(n < len(entries))
             if n < len(entries):
                 e = entries[n]
                 style = Style.CHOSEN if e.chosen else Style.OUTLINED
                 title = _("Hold for 2 s: {what}").format(what=e.title) if e.hold else e.title
-                button.show_words(title, e.detail, style=style, badge=e.badge, glyph=e.glyph, title_mm=5.6, fill=e.fill)
+                button.show_words(title, e.detail, style=style, badge=e.badge, glyph=e.glyph, title_mm=cap, fill=e.fill)
                 button.hold_to_act = e.hold
                 if turned:
                     button.come_up()
@@ -238,7 +241,7 @@ class ChoicePage(QWidget):
         alone = len(self._sentences) == 1
         step = min(mm(36 if alone else 24), (bottom - y) / len(self._sentences))
         lines = 3 if alone else 2
-        cap = 8.0 if alone else 6.0 if len(self._sentences) <= FEW else 4.7
+        cap = 8.0 if alone else 6.0 if len(self._sentences) <= FEW else 5.4
         for n, sentence in enumerate(self._sentences):
             row = QRectF(box.left() + mm(7), y + n * step, box.width() - mm(14), step)
             paint_words(

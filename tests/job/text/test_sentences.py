@@ -254,7 +254,7 @@ CASES = {
     ),
     Why.COAT_IN_DUST: (
         dust_flies, start("roof", "coat-1"), 3,
-        "Dust is flying: right rim, polish. It will be right for a coat when that is done.",
+        "Dust is flying: right rim, polish. No coat may lie bare in it; wait until that is done.",
     ),
     Why.WATER_ON_COAT: (
         lambda: shop_at("wipe", "coat-1"), start("left-rim", "decontaminate"), 3,
@@ -280,7 +280,7 @@ CASES = {
     ),
     Why.COAT_IN_WATER: (
         water_flies, uncover("roof"), 4,
-        "Water is flying: left rim, decontaminate. It will be right for a coat when that is done.",
+        "Water is flying: left rim, decontaminate. No coat may lie bare in it; wait until that is done.",
     ),
     Why.WAITS_FOR_NOBODY: (
         shop_at, close_set("roof"), 1, "Roof waits for no other zone; there is no set to close early.",
