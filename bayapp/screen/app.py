@@ -11,7 +11,6 @@ from pathlib import Path
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
-from bayapp.bay import Bay
 from bayapp.files.shop.settings import Settings, load_settings, save_settings, set_up_bay, settings_file, use_shop_units
 from bayapp.job import Job
 from bayapp.pages.starting.start_trouble import Way
@@ -57,12 +56,12 @@ def run(
     speed: float,
     kiosk: bool,
     without: Collection[Way] = (),
-    stands: Callable[[Bay], None] = lambda _bay: None,
+    stands: Callable[[Wall], None] = lambda _wall: None,
 ) -> int:
     """Open the wall screen and stay until it is closed; return the exit code.
 
     Practice uses the settings of the shop's own ``store``, because it runs on the same wall, but writes nothing there.
-    ``without`` names what a person goes on without; ``stands`` is called with the bay once the window is there.
+    ``without`` names what a person goes on without; ``stands`` is called with the window once it is there.
 
     Raises:
         StoreProblem, BadFile, UnknownZoneError: why it cannot start, in words for people; nothing has been opened.
@@ -90,7 +89,7 @@ def run_on(
     kiosk: bool,
     practice: bool,
     tz: tzinfo = UTC,
-    stands: Callable[[Bay], None] = lambda _bay: None,
+    stands: Callable[[Wall], None] = lambda _wall: None,
 ) -> int:
     """Do what ``run`` does on a store that is known, with settings that have been read, or without any."""
     with store_problems(str(store)):
@@ -128,7 +127,7 @@ def _show(
     loaded: Job | None,
     kiosk: bool,
     practice: bool,
-    stands: Callable[[Bay], None],
+    stands: Callable[[Wall], None],
 ) -> int:
     window.stands.connect(lambda: finish_start(window, store, settings or Settings(), practice))
     window.stands.connect(lambda: openers_of(window, store).backup.restore_wanted.connect(_leave_for_restore))
@@ -140,7 +139,7 @@ def _show(
     if window.selection.bay.clock_watch.unsure:
         openers_of(window, store).table.open(Page.CLOCK)
     fill_screen(window, kiosk)
-    stands(window.selection.bay)
+    stands(window)
     with shown_on(window.request_sender, window.pages):
         return app.exec()
 

@@ -8,12 +8,10 @@ from threading import Thread
 
 from PySide6.QtCore import QObject, Signal
 
-from bayapp.bay import Bay
 from bayapp.bay.told import Told
 from bayapp.clock import BayClock
 from bayapp.files.problems import BadFile
 from bayapp.files.shop.settings import load_settings
-from bayapp.job import WriteNote
 from bayapp.pages.starting.start_trouble import (
     WITHOUT,
     Backup,
@@ -35,7 +33,9 @@ from bayapp.record.kept_backups import KeptBackup, entries_in, newest_good
 from bayapp.record.store import BACKUPS
 from bayapp.screen import app
 from bayapp.screen.processes.drives import drives
+from bayapp.screen.window.owed_notes import OwedNotes
 from bayapp.screen.window.start_window import AGAIN_S, StartWindow, fill_screen
+from bayapp.screen.window.wall import Wall
 from bayapp.time_zone import UnknownZoneError, local_zone
 
 Tell = Callable[[Exception], tuple[str, int]]
@@ -80,12 +80,13 @@ class _Attempts:
         self.without: set[Way] = set()
         self.stood = False
 
-    def stand(self, bay: Bay) -> None:
+    def stand(self, window: Wall) -> None:
         """Close the window of the failed start, and write down with every car what was lost: the wall stands."""
         self.stood = True
+        bay = window.selection.bay
         if self._note:
-            for state in bay.state.open_jobs:
-                bay.request(WriteNote(state.job.id, self._note))
+            owed = OwedNotes(bay, self._note, window)
+            window.closing.connect(owed.stop)
             bay.told = Told(bay.now(), look_first())
             bay.tell()
             self._note = ""

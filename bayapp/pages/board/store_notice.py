@@ -44,5 +44,5 @@ def found_sentences(found: tuple[Finding, ...]) -> tuple[str, ...]:
         )
     return (
         first,
-        _("The board may show less than was done. Keep a copy of the folder, then restore the latest backup."),
+        _("The board may show less than was done. Put the latest good backup back: More, Settings, Backup."),
     )

@@ -12,11 +12,12 @@ from typing import Any
 
 import pytest
 
+from bayapp.clock import BayClock
 from bayapp.files.shop.backup_log import BackupLog, PlaceLog, write_backup_log
 from bayapp.record import open_journal
 from bayapp.record.backup import back_up
 from tests.record.disks import small_disk
-from tests.record.samples import STAMP, START, bare, opened, started
+from tests.record.samples import START, bare, opened, started
 
 ROOT = Path(__file__).parents[3]
 
@@ -48,11 +49,11 @@ class Machine:
 @pytest.fixture
 def machine(tmp_path: Path):
     """A store with one car and 16 entries, and a backup of the first eleven."""
-    store = tmp_path / "store"
+    store, stamp = tmp_path / "store", BayClock.at_wall().stamp()  # of this boot: the start asks for no time
     journal = open_journal(store)
-    journal.append((opened("car"), *[started("car", minute) for minute in range(10)]), STAMP)
+    journal.append((opened("car"), *[started("car", minute) for minute in range(10)]), stamp)
     back_up(store, store / "backups")
-    journal.append([started("car", minute) for minute in range(10, 15)], STAMP)
+    journal.append([started("car", minute) for minute in range(10, 15)], stamp)
     journal.close()
     with ExitStack() as stack:
         yield Machine(store, stack)
