@@ -9,9 +9,13 @@ Draw = Callable[[QPainter], None]
 
 
 class PictureCache:
-    """Pictures by key for one transform; a new size clears them, and beyond ``limit`` the oldest is dropped."""
+    """Pictures by key for one transform; a new size clears them.
 
-    def __init__(self, limit: int = 400) -> None:
+    Beyond ``limit`` the one goes that was not painted for longest. So many are three times the zones of a large car:
+    were all kept that zones looked like hours ago, memory would grow the whole day.
+    """
+
+    def __init__(self, limit: int = 150) -> None:
         self._limit = limit
         self._pictures: dict[Hashable, QPixmap] = {}
         self._made_for: tuple[float, ...] = ()
@@ -23,7 +27,7 @@ class PictureCache:
         if made_for != self._made_for:
             self._pictures, self._made_for = {}, made_for
         place = transform.mapRect(box).toAlignedRect()
-        picture = self._pictures.get(key)
+        picture = self._pictures.pop(key, None)
         if picture is None:
             picture = QPixmap(place.size() * ratio)
             picture.setDevicePixelRatio(ratio)
@@ -33,7 +37,7 @@ class PictureCache:
                 canvas.translate(-place.x(), -place.y())
                 canvas.setTransform(transform, combine=True)
                 draw(canvas)
-            self._keep(key, picture)
+        self._keep(key, picture)
         painter.drawPixmap(place.topLeft(), picture)
 
     def _keep(self, key: Hashable, picture: QPixmap) -> None:

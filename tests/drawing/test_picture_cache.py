@@ -51,3 +51,10 @@ def test_the_oldest_picture_goes_when_there_are_too_many() -> None:
     assert draw.times == 3
     through(cache, draw, QTransform(), "a")
     assert draw.times == 4
+
+
+def test_a_picture_that_is_painted_again_and_again_stays_however_many_others_come() -> None:
+    cache, draw = PictureCache(limit=2), Counting()
+    for key in ("ground", "b", "ground", "c", "ground", "d", "ground"):
+        through(cache, draw, QTransform(), key)
+    assert draw.times == 4
