@@ -4,7 +4,7 @@ from functools import cache
 from math import acos, sqrt
 
 import pytest
-from hypothesis import given, reject, settings
+from hypothesis import example, given, reject, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import QPointF
 
@@ -65,6 +65,7 @@ def test_the_parts_make_up_the_whole_but_for_the_cut(cut_: Cut) -> None:
 
 
 @settings(deadline=None, max_examples=20)
+@example(("hatchback", "rear-screen", "along", 0.2432856055563682))  # GEOS lost the joined zone altogether
 @given(cuts())
 def test_split_and_joined_again_the_zone_is_as_it_was(cut_: Cut) -> None:
     form, svg, zone, division = divided(cut_)
