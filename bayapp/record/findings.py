@@ -213,6 +213,16 @@ class IndexRebuilt:
         return _("An index of the journal was damaged. It was made anew from the entries, all as they were written.")
 
 
+@dataclass(frozen=True, slots=True)
+class FileRebuilt:
+    """The file was damaged around its entries and was built anew from them before anything was read."""
+
+    @property
+    def words(self) -> str:
+        """What was wrong, and what was done."""
+        return _("The journal's file was damaged. It was built anew from its entries, all as they were written.")
+
+
 Finding = (
     Unusable
     | FileDamaged
@@ -229,4 +239,5 @@ Finding = (
     | NotOurs
     | SignOfLifeAltered
     | IndexRebuilt
+    | FileRebuilt
 )

@@ -4,7 +4,7 @@ from collections.abc import Collection, Sequence
 from datetime import datetime, timedelta
 from typing import Any, NamedTuple
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, insert, or_, select
+from sqlalchemy import ColumnElement, Connection, Row, and_, bindparam, func, insert, or_, select
 
 from bayapp.clock import EPOCH, Stamp, to_ms
 from bayapp.job.model.ids import JobId
@@ -72,7 +72,7 @@ class Stay(NamedTuple):
     left: int | None = None
 
 
-_PLAIN = select(*JOURNAL.c).order_by(_seq)
+_PLAIN_AFTER = select(*JOURNAL.c).where(_seq > bindparam("after")).order_by(_seq)
 INSERT = insert(JOURNAL)  # built once: built anew for every append, both made it a third slower
 _HEAD = select(_seq, JOURNAL.c.checksum).order_by(_seq.desc()).limit(1)
 _LAST_SEQ = select(func.coalesce(func.max(_seq), 0))
@@ -212,9 +212,9 @@ def of_past(connection: Connection, upcasts: Upcasts, job: JobId) -> ColumnEleme
     return or_(_job == job, and_(or_(air, corrected), _at_ms <= stay.left), right)
 
 
-def plain_after(seq: int) -> Select[Any]:
-    """Return the query for the entries after one, as they stand in the table."""
-    return _PLAIN.where(_seq > seq)
+def plain_after(connection: Connection, seq: int) -> list[Entry]:
+    """Return the entries after one, as they stand in the table."""
+    return [Entry(*row) for row in connection.execute(_PLAIN_AFTER, {"after": seq})]
 
 
 def of_job(job: JobId, alone: bool, upcasts: Upcasts) -> ColumnElement[bool]:

@@ -247,8 +247,7 @@ class SqlJournal:
 
     def _require_written(self, connection: Connection, head: Head, entries: Sequence[Entry]) -> None:
         """Read back what was written, before it counts as recorded."""
-        found = [Entry(*row) for row in connection.execute(rows.plain_after(head.seq))]
-        if found != entries:
+        if rows.plain_after(connection, head.seq) != entries:
             refuse_strangers(self.store, connection)
             raise damaged(_("what was written could not be read again; nothing was recorded"), self._where)
 

@@ -9,14 +9,31 @@ from bayapp.clock import BayClock, Clock, MachineReadings, PracticeClock
 from bayapp.files.problems import BadFile, Finding
 from bayapp.files.shop.settings import Settings
 from bayapp.job import Job
-from bayapp.record import Journal, open_journal
+from bayapp.record import DamagedStore, Journal, open_journal
+from bayapp.record.findings import FileRebuilt
 from bayapp.text.language import _
 
 PRACTICE_BAY_M3, PRACTICE_AIR_CHANGES = 150.0, 2.0  # an invented bay for one car
 
 
 def open_bay(store: Path, speed: float, practice: bool, tz: tzinfo) -> tuple[Bay, Callable[[], None]]:
-    """Open the journal and the clock; return the bay, and a function that closes it. ``tz`` tells what is today."""
+    """Open the journal and the clock; return the bay, and a function that closes it. ``tz`` tells what is today.
+
+    A journal that is damaged only around its entries is mended first, and that is said.
+    """
+    try:
+        return _open(store, speed, practice, tz)
+    except DamagedStore:
+        from bayapp.record.mending import mend  # noqa: PLC0415 (hardly ever needed)
+
+        if mend(store) is None:
+            raise
+    bay, close = _open(store, speed, practice, tz)
+    bay.store_watch.take_found([FileRebuilt()])
+    return bay, close
+
+
+def _open(store: Path, speed: float, practice: bool, tz: tzinfo) -> tuple[Bay, Callable[[], None]]:
     journal = open_journal(store)
     try:
         return _bay_of(journal, speed, practice, tz), journal.close

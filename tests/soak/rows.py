@@ -74,6 +74,11 @@ ROWS = (
         ("tests/record/test_witness.py",),
     ),
     Row(
+        "two hundred stores damaged by pages, bytes, files",
+        ("tests/record/test_damaged_stores.py", "tests/record/test_mending.py"),
+        ("tests/record/test_damaged_stores.py",),
+    ),
+    Row(
         "bombs, pipes and folders without end among the files",
         ("tests/files/test_bounds.py", "tests/files/test_any_damage.py"),
         ("tests/files/test_bounds.py::test_what_is_no_plain_file_is_refused_with_a_word_and_never_waited_for",),

@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from bayapp.pages.board.store_notice import found_sentences, trouble_now
+from bayapp.pages.board.store_notice import after_reading, found_sentences, trouble_now
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import StoreFound, StoreTrouble
 from bayapp.screen.frame.page_stack import PageStack
@@ -45,3 +45,11 @@ class StoreLook(QObject):
             self._pages.want(StoreTrouble(trouble))
         elif found:
             self._pages.want(StoreFound(found))
+
+    def tell_on_touch(self) -> None:
+        """Show the same because a person asked; what was only to be known is off the strip then."""
+        self.tell()
+        watch = self._bay.store_watch
+        if not watch.trouble:
+            watch.take_found(after_reading(watch.found))
+            self.changed.emit()

@@ -99,7 +99,7 @@ class Wall(QWidget):
         pages.stale.connect(refresher.refresh)
         self.request_sender.answered.connect(refresher.refresh)
         self.store_look.changed.connect(refresher.refresh)
-        self.strip.store_wanted.connect(self.store_look.tell)
+        self.strip.store_wanted.connect(self.store_look.tell_on_touch)
         self.band.undo_wanted.connect(self.request_sender.send_or_show_refusal)
         self._touches = BoardController(parts, chosen, pages, self.request_sender, refresher)
         ladder = LadderController(self.ladder, self.ladder_bar, chosen, pages, self.request_sender, refresher)

@@ -4,6 +4,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from bayapp.record import StoreLost
+from bayapp.record.findings import EntriesMissing, WitnessMissing
 from bayapp.screen.window.store_watch import LOOK_MS
 from tests.screen.walls import Walled
 
@@ -45,6 +46,17 @@ def test_no_touch_is_taken_meanwhile_and_the_next_one_is_when_it_is_back(board: 
     assert board.hand.journal.last_seq() == before
     board.press(board.wall.next_bar.main)
     assert board.hand.journal.last_seq() > before
+
+
+def test_what_is_only_to_be_known_leaves_the_strip_once_it_was_read_and_damage_stays(board: Walled):
+    watch = board.wall.selection.bay.store_watch
+    for found, stays in ((WitnessMissing(), False), (EntriesMissing(3, 4), True)):
+        watch.take_found([found])
+        board.wall.refresher.refresh()
+        board.press(board.wall.strip.store)
+        assert found.words in board.sentences()
+        board.wall.pages.show_board()
+        assert board.wall.strip.store.isVisible() is stays
 
 
 @pytest.mark.parametrize("name", [JOURNAL, f"{JOURNAL}-wal"])
