@@ -22,7 +22,7 @@ ROWS = 5
 BUTTON = 25.2
 DAY, HOUR, QUARTER = timedelta(days=1), timedelta(hours=1), timedelta(minutes=15)
 SHIFTS = (-DAY, -HOUR, -QUARTER, QUARTER, HOUR, DAY)
-SHIFT = 25.2
+SHIFT = 25.8
 
 
 @dataclass(frozen=True, slots=True)
