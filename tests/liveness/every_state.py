@@ -29,6 +29,7 @@ from tests.liveness.moves import lean, opened, sendings_back, touches
 from tests.liveness.situations import Key, Order, Seen, Situation, Situations, sources_of
 
 NONE = -1
+TOLD_EVERY = 2000
 Point = tuple[int, ...]
 """The ages of one state, ms, in the order of its situation's."""
 
@@ -59,7 +60,7 @@ class Visit:
     """States of one situation that were met together: their ages, and from which visit by which touch.
 
     Attributes:
-        covered: a later visit holds them all.
+        superseded: a later visit holds them all.
     """
 
     number: int
@@ -67,7 +68,7 @@ class Visit:
     ages: AgeBounds
     came_from: int
     touch: Touched | None
-    covered: bool = False
+    superseded: bool = False
 
 
 @dataclass
@@ -102,8 +103,8 @@ class EveryState:
         """Return the visits that hold all states of a situation."""
         return self._open[situation]
 
-    def visit_all(self, most: int = 10**9, told: Callable[[int], None] = lambda visits: None) -> None:
-        """Visit every state; ``told`` hears now and then how many visits there were.
+    def visit_all(self, most: int = 10**9, told: Callable[[int, int], None] = lambda visits, left: None) -> None:
+        """Visit every state; ``told`` hears now and then how many visits there were, and how many are left to follow.
 
         Raises:
             OverflowError: there are more than ``most``.
@@ -112,15 +113,15 @@ class EveryState:
         left = deque([self._visited(first, newborn(len(self.situations[first].ages)), NONE, None)])
         while left:
             visit = left.popleft()
-            if visit.covered:
+            if visit.number % TOLD_EVERY == TOLD_EVERY - 1:
+                told(len(self.visits), len(left))
+            if visit.superseded:
                 continue
             for touch, ages in self._following(visit):
                 new = self._new(touch, ages, visit)
                 left.extend([new] if new else [])
             if len(self.visits) > most:
                 raise OverflowError(f"more than {most} visits")
-            if visit.number % 1000 == 0:
-                told(len(self.visits))
 
     def touches(self, situation: int, piece: Piece, ages: Point) -> tuple[Touched, ...]:
         """Return every touch that the gate accepts where ages are in this piece; ``ages`` are some of them."""
@@ -159,8 +160,8 @@ class EveryState:
     def _visited(self, situation: int, ages: AgeBounds, came_from: int, touch: Touched | None) -> Visit:
         visit = Visit(len(self.visits), situation, self._in_time(situation, ages), came_from, touch)
         for other in self._open[situation]:
-            other.covered = other.ages.within([visit.ages])
-        self._open[situation] = [*(other for other in self._open[situation] if not other.covered), visit]
+            other.superseded = other.ages.within([visit.ages])
+        self._open[situation] = [*(other for other in self._open[situation] if not other.superseded), visit]
         self.visits.append(visit)
         return visit
 

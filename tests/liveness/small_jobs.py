@@ -62,6 +62,14 @@ QUICK_PANE = recipe(
     name="quick-pane",
 )
 """Waits of a minute or two, so that every age can be gone through in ticks."""
+QUICK_LAYERS = recipe(
+    step("polish"),
+    step("coat-1", any_order="layers"),
+    step("coat-2", any_order="layers"),
+    step("buff", wait={"of": "all-glass", "min": 1, "max": 2, "lapse": "polish"}),
+    name="quick-layers",
+)
+"""Of two layers in either order the later one is what the set waits for."""
 APART = COAT_BEFORE_POLISH.model_copy(update={"name": "coat-before-polish-too"})
 """The same ladder in a work block of its own, so that no touch joins the two."""
 OWN = {
@@ -74,6 +82,7 @@ OWN = {
         TWO_IN_ANY_ORDER,
         BUFF_WITHOUT_WAY_BACK,
         QUICK_PANE,
+        QUICK_LAYERS,
     )
 }
 
@@ -95,6 +104,7 @@ JOBS: Mapping[str, Mapping[str, Sequence[str]]] = {
     "two panes": {"glass-one-layer": ["windscreen", "rear-screen"]},
     "two panes in any order": {"two-in-any-order": ["windscreen", "rear-screen"]},
     "two panes, three layers and one": {"glass-three-layers": ["windscreen"], "glass-one-layer": ["rear-screen"]},
+    "two panes, quick, one in two layers": {"quick-pane": ["windscreen"], "quick-layers": ["rear-screen"]},
     "two panes and a rim, short": {"short-pane": ["windscreen", "rear-screen"], "short-rim": ["rim-front-left"]},
     "pane and rim": {"glass-one-layer": ["windscreen"], "rim": ["rim-front-left"]},
     "two panes and a rim": {"glass-one-layer": ["windscreen", "rear-screen"], "rim": ["rim-front-left"]},

@@ -44,7 +44,7 @@ def _all_alive(name: str, job: Job, most: int, sent_back: bool) -> bool:
     began = perf_counter()
     states = EveryState(job, sent_back=sent_back)
     try:
-        states.visit_all(most)
+        states.visit_all(most, lambda visits, left: print(f"    {visits} visits, {left} to follow", file=sys.stderr))
     except OverflowError as more:
         print(f"{name}: {more}, {perf_counter() - began:.0f} s", flush=True)
         return False

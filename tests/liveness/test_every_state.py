@@ -68,7 +68,7 @@ WALKED = (
     "two panels apart, a coat before the polish",
     "two panels whose buff has no way back",
 )
-WALKED_FAR = ("pane and rim", "two panes, short", "two panes in any order")
+WALKED_FAR = ("pane and rim", "two panes, short", "two panes, quick, one in two layers", "two panes in any order")
 
 
 @pytest.mark.parametrize("name", WALKED)

@@ -27,7 +27,7 @@ SMALLEST = (
     "two panes, short",
 )
 """Jobs of some hundred situations, each visited in a second or two."""
-LARGE = ("two panes in any order", "two panes, three layers and one")
+LARGE = ("two panes, three layers and one",)
 """Jobs for an evening: ``packaging/liveness.py states``."""
 LARGER = [name for name in JOBS if name not in (*SMALLEST, *LARGE)]
 
