@@ -91,9 +91,13 @@ ROWS = (
     ),
     Row(
         "clock stepped, machine started anew",
-        ("tests/test_clock.py", "tests/bay/test_clock_watch.py"),
-        ("tests/test_clock.py",),
+        (
+            *("tests/test_clock.py", "tests/bay/test_clock_watch.py"),
+            *("tests/bay/test_time_across_boots.py", "tests/bay/test_real_boots.py"),
+        ),
+        ("tests/test_clock.py", "tests/bay/test_real_boots.py"),
     ),
+    Row("no network touched", (f"{BOARD}/test_no_network.py",)),
     Row(
         "copies, their places and leftovers",
         (
