@@ -48,13 +48,13 @@ def read_drawing(form: VehicleForm, source: ParsedText, folder: Path) -> str:
 
 def _undrawn(source: ParsedText, form: VehicleForm, drawn: list[tuple[str, str]]) -> Iterator[Finding]:
     """Yield a finding for every zone that has no path, or several."""
-    ids = Counter(zone for zone, _data in drawn)
+    ids, outlines = Counter(zone for zone, _data in drawn), {zone for zone, data in drawn if data}
     for place, zone in enumerate(form.zone):
-        if ids[zone.id] == 1:
+        if ids[zone.id] == 1 and zone.id in outlines:
             continue
         hint = "" if ids[zone.id] else did_you_mean(zone.id, ids.keys() - {z.id for z in form.zone})
         reason = _("{drawing} has no path in group 'zones' with id {zone!r}{hint}")
-        if ids[zone.id]:
+        if ids[zone.id] > 1:
             reason = ngettext(
                 "{drawing} has {n} path with id {zone!r}", "{drawing} has {n} paths with id {zone!r}", ids[zone.id]
             )

@@ -1,13 +1,13 @@
 """Finds what a page could not paint of a drawing: incomplete paths, details of no zone, tangled outlines."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, Self
 from xml.etree import ElementTree
 
 from bayapp.files.bounds import LARGEST_COORDINATE
 from bayapp.files.drawings.drawing_bounds import TangleError, expect_plain_outlines
-from bayapp.files.drawings.path_commands import commands_of
+from bayapp.files.drawings.path_commands import Point, commands_of
 from bayapp.files.parsed_text import ParsedText
 from bayapp.files.problems import Finding
 from bayapp.job import VehicleForm
@@ -47,8 +47,8 @@ class Drawing:
 
     @property
     def zones(self) -> list[tuple[str, str]]:
-        """Id and path data of every path in the group ``zones``."""
-        return [(path.id, path.data) for path in self.paths if path.group == "zones" and path.data]
+        """Id and path data of every path in the group ``zones``, those without any data too."""
+        return [(path.id, path.data) for path in self.paths if path.group == "zones"]
 
 
 def unpaintable(source: ParsedText, form: VehicleForm, drawing: Drawing) -> Iterator[Finding]:
@@ -73,9 +73,13 @@ def _incomplete(
         yield source.finding(("drawing",), _unreadable_part("viewBox", form))
     for path in drawing.paths:
         try:
-            list(commands_of(path.data))
+            points = [point for _command, points in commands_of(path.data) for point in points]
         except ValueError:
             yield _incomplete_path(source, form, path, places)
+        else:
+            if path.group == "zones" and not _encloses(points):
+                reason = _("its path encloses nothing; draw its outline and close it with Z")
+                yield source.finding(("zone", places[path.id]), reason)
         if path.group == "detail" and path.zone not in places:
             reason = _("{drawing} has a detail with data-zone {zone!r}, which is no zone; name the zone it lies on")
             yield source.finding(("drawing",), reason.format(drawing=form.drawing, zone=path.zone))
@@ -94,6 +98,11 @@ def _incomplete_path(source: ParsedText, form: VehicleForm, path: DrawnPath, pla
 def _unreadable_part(part: str, form: VehicleForm) -> str:
     text = _("the {part} of {drawing} has numbers missing, too many or too large; save it again as plain SVG")
     return text.format(part=part, drawing=form.drawing)
+
+
+def _encloses(points: Sequence[Point]) -> bool:
+    """Whether an outline may enclose anything: three points that do not all lie above or beside each other."""
+    return len(points) >= 3 and all(max(along) > min(along) for along in zip(*points, strict=True))
 
 
 def _is_view_box(text: str) -> bool:
