@@ -96,7 +96,13 @@ def recommended(
     if found or pause:
         instead.sort(key=lambda c: (*_harm(c), c.cost or timedelta()))
         missed = main.at_stake if main else look_ahead.missed_resting(by, pause.until) if pause else ()
-        saving = _saving(instead, missed) if missed and (main or not ahead.kept(at)) else None
+        saving = None
+        if missed and (main or not ahead.kept(at)):
+            parts = [
+                weighed(state, order, now, a, by, at, look_ahead, ahead.time_buffer) for a in _of_these(others, missed)
+            ]
+            sure = main is None or bool(main.losses)
+            saving = _saving([*instead, *parts], missed, sure=sure)
         if saving and not closes(_start(saving, by)):
             return (saving, *found, *(c for c in instead if c is not saving)), None
         if main and main.losses and (harmless := _harmless(instead, by, closes)):
@@ -115,13 +121,26 @@ def _harm(recommendation: Recommendation) -> tuple[bool, bool]:
     return bool(recommendation.losses), bool(recommendation.risks)
 
 
-def _saving(instead: Sequence[Recommendation], missed: Sequence[Loss]) -> Recommendation | None:
-    """Return the step that keeps a window which would otherwise be missed, and that misses fewer itself."""
+def _of_these(others: Iterable[Advice], missed: Sequence[Loss]) -> Iterator[Advice]:
+    """Yield what may be begun on only those of its zones whose windows would be missed, where these are not all."""
+    windows = {loss.window for loss in missed}
+    for one in others:
+        pressing = tuple(z for z in one.zones if (one.job, z, one.step) in windows)
+        if pressing and pressing != one.zones:
+            yield replace(one, zones=pressing)
+
+
+def _saving(instead: Sequence[Recommendation], missed: Sequence[Loss], *, sure: bool) -> Recommendation | None:
+    """Return the step that keeps a window which would otherwise be missed, and that misses fewer itself.
+
+    ``sure``: they would be missed for certain; then what may be missed by the step counts for less.
+    """
     windows = {loss.window for loss in missed}
     saving = [
         c
         for c in instead
-        if len(c.at_stake) < len(missed) and any((c.advice.job, z, c.advice.step) in windows for z in c.advice.zones)
+        if len(c.losses if sure else c.at_stake) < len(missed)
+        and any((c.advice.job, z, c.advice.step) in windows for z in c.advice.zones)
     ]
     return min(saving, key=lambda c: (len(c.losses), len(c.risks)), default=None)
 

@@ -232,6 +232,21 @@ def test_of_a_touch_that_loses_two_windows_that_part_is_advised_that_loses_one()
     assert [(loss.zone, loss.step) for loss in planned_first.losses] == [("bonnet", "coat")]
 
 
+def test_of_zones_that_may_be_begun_together_those_come_first_that_would_be_lost():
+    """The roof's coat must begin by 8:20 and is Bo's, who is still at work; by one touch on both no level is kept."""
+    level = step("level", wait={"min": 1, "max": 8, "max_from": "start", "lapse": "wipe"}, minutes=2)
+    coat = step("coat", minutes=5, wait={"max": 20, "lapse": "wipe"})
+    paint = recipe(step("wipe"), coat, level, name="level-soon")
+    long = recipe(step("clean", minutes=20), name="long")
+    shop = Shop(job((["roof", "bonnet"], paint), (["left-door"], long), crew=("Ash", "Bo")))
+    shop.must(finish("roof", "wipe"), 0)
+    shop.must(start("left-door", "clean", by=BO), 10)
+    work = order(shop, planned("bonnet", "coat", 19, 24, touch=1), planned("roof", "coat", 20, 25, BO, touch=2))
+    shop.must(finish("bonnet", "wipe"), 18)
+    (first, *_), pause = recommendation_for(shop, work, 19)
+    assert (first.advice.zones, first.advice.step, first.losses, pause) == (("roof",), "coat", (), None)
+
+
 def test_a_window_that_an_old_order_forgets_comes_first(shop: Shop):
     shop.must(finish("windscreen", "wipe"), 0)
     work = order(shop, planned("roof", "wipe", 20, 32, touch=1), planned("bonnet", "wipe", 20, 32, BO, touch=2))
