@@ -75,9 +75,8 @@ class Wall(QWidget):
         self.ladder = LadderPage(look, self)
         self.pages = PageStack(self, look, self.selection, self.ladder)
         self.ladder_bar = LadderBar(look, self)
-        self.request_sender = RequestSender(
-            bay, self.pages, self.selection.somebody_said_today if asks_who else lambda: True
-        )
+        self._asks_who = asks_who
+        self.request_sender = RequestSender(bay, self.pages, self._is_said_who_stands)
         parts = BoardParts(self.strip, self.car, self.band, self.column, self.next_bar)
         self.refresher = Refresher(parts, self.selection, self.drawings, self.voice, self)
         self.time_zone_watch = TimeZoneWatch(bay, self.selection, zone_now, self)
@@ -114,8 +113,12 @@ class Wall(QWidget):
         width, height = self.width() / measure.px_per_mm, self.height() / measure.px_per_mm
         return board_layout(width, height, self._bar_end, self.band.shows_alerts)
 
+    def _is_said_who_stands(self) -> bool:
+        """Whether nobody is to be asked: on a locked glass, worked by a foot switch, no answer could be given."""
+        return not self._asks_who or self._bar_end > 0 or self.selection.somebody_said_today()
+
     def keep_bar_end_free(self, mm: float) -> None:
-        """Leave this much of the bar free at its end."""
+        """Leave this much of the bar free at its end, where the sign of a locked glass stands."""
         self._bar_end = mm
         relayout(self)
 

@@ -49,7 +49,7 @@ def test_an_entry_that_is_not_needed_now_and_was_changed_is_told_on_the_board(
     spoil(board.hand.store, "UPDATE journal SET wall_ms = wall_ms + 1 WHERE seq = 1")
     assert not checked(checking, qtbot)
     assert "Entry 1 is not as it was written." in board.sentences()
-    assert "restore the latest backup" in board.sentences()
+    assert "Put the latest good backup back: More, Settings, Backup." in board.sentences()
     board.wall.pages.show_board()
     assert board.wall.strip.store.title == "Look at the journal"
 
