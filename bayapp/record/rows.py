@@ -72,7 +72,7 @@ class Stay(NamedTuple):
     left: int | None = None
 
 
-_PLAIN_AFTER = select(*JOURNAL.c).where(_seq > bindparam("after")).order_by(_seq)
+_PLAIN_FROM = select(*JOURNAL.c).where(_seq >= bindparam("first")).order_by(_seq)
 INSERT = insert(JOURNAL)  # built once: built anew for every append, both made it a third slower
 _HEAD = select(_seq, JOURNAL.c.checksum).order_by(_seq.desc()).limit(1)
 _LAST_SEQ = select(func.coalesce(func.max(_seq), 0))
@@ -212,9 +212,9 @@ def of_past(connection: Connection, upcasts: Upcasts, job: JobId) -> ColumnEleme
     return or_(_job == job, and_(or_(air, corrected), _at_ms <= stay.left), right)
 
 
-def plain_after(connection: Connection, seq: int) -> list[Entry]:
-    """Return the entries after one, as they stand in the table."""
-    return [Entry(*row) for row in connection.execute(_PLAIN_AFTER, {"after": seq})]
+def plain_from(connection: Connection, seq: int) -> list[Entry]:
+    """Return an entry and those after it, as they stand in the table."""
+    return [Entry(*row) for row in connection.execute(_PLAIN_FROM, {"first": seq})]
 
 
 def of_job(job: JobId, alone: bool, upcasts: Upcasts) -> ColumnElement[bool]:

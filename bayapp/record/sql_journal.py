@@ -66,12 +66,14 @@ class SqlJournal:
             raise
 
     def _append(self, events: Sequence[Event], stamp: Stamp, after_seq: int | None) -> tuple[int, ...]:
+        head = self._head
+        if after_seq is not None and after_seq != head.seq:
+            raise AppendConflict(after_seq, head.seq, self._where)
         with self._writing() as connection:
-            head = self._require_head(connection, after_seq)
             entries = rows.entries_of(events, stamp, head)
             try:
                 connection.execute(rows.INSERT, rows.values_of(entries))
-            except IntegrityError as error:  # a server lets two writers run at once; a trigger may refuse
+            except IntegrityError as error:  # another writer was there before; or a trigger refuses
                 raise AppendConflict(head.seq, None, self._where) from error
             self._require_written(connection, head, entries)
         self._written(Head(entries[-1].seq, entries[-1].checksum))
@@ -236,18 +238,19 @@ class SqlJournal:
         if isinstance(testimony, Head):
             self._entries(connection, rows.after(testimony.seq))
 
-    def _require_head(self, connection: Connection, after_seq: int | None = None) -> Head:
-        """Return the last entry, which must be the one that this writer knows, and the one that the caller goes by."""
+    def _require_head(self, connection: Connection) -> None:
+        """Make sure that the last entry is the one that this writer knows."""
         head = rows.head_of(connection)
         if head != self._head:
             raise AppendConflict(self._head.seq, head.seq, self._where)
-        if after_seq is not None and after_seq != head.seq:
-            raise AppendConflict(after_seq, head.seq, self._where)
-        return head
 
     def _require_written(self, connection: Connection, head: Head, entries: Sequence[Entry]) -> None:
-        """Read back what was written, before it counts as recorded."""
-        if rows.plain_after(connection, head.seq) != entries:
+        """Read back what was written, and the entry that it follows, before it counts as recorded."""
+        found = rows.plain_from(connection, head.seq)
+        followed = [found.pop(0)] if found and found[0].seq == head.seq else []
+        if head != NOTHING and [entry.checksum for entry in followed] != [head.checksum]:
+            raise AppendConflict(head.seq, None, self._where)
+        if found != entries:
             refuse_strangers(self.store, connection)
             raise damaged(_("what was written could not be read again; nothing was recorded"), self._where)
 

@@ -11,7 +11,6 @@ short, and with one at the start, at each sign of life and at the end. So
 import json
 import os
 from contextlib import suppress
-from dataclasses import asdict
 from hashlib import sha256
 from pathlib import Path
 
@@ -122,7 +121,7 @@ def contradicted(finding: Finding, file: Path) -> DamagedStore:
 
 
 def _line_of(head: Head) -> bytes:
-    line = json.dumps({**asdict(head), "check": _check_of(head)})
+    line = f'{{"seq": {head.seq}, "checksum": "{head.checksum}", "check": "{_check_of(head)}"}}'
     return f"{line:<{LENGTH - 1}}\n".encode("ascii")
 
 
