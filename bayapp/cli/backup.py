@@ -31,6 +31,7 @@ def backup(
 def backup_places(
     at: Annotated[str, typer.Option(help="The instant of the bay.")],
     store: StoreOption = None,
+    in_background: Annotated[bool, typer.Option("--in-background", hidden=True, help="Let all else go first.")] = False,
 ) -> None:
     """Back up to every place of the shop, keep the last ones, and write down what became of each; the screen's own."""
     from bayapp.cli.plan.follow import lower_priority
@@ -38,7 +39,8 @@ def backup_places(
     from bayapp.files.shop.settings import load_settings, use_shop_units
     from bayapp.pages.settings.backups import places
 
-    lower_priority()
+    if in_background:
+        lower_priority()
     moment, place = instant(at), store or default_store()
     settings = load_settings(place)
     use_shop_units(settings)

@@ -32,7 +32,11 @@ class Program:
         self.notifier.activated.connect(self.obey)
 
     def obey(self) -> None:
-        for line in os.read(sys.stdin.fileno(), 65_536).decode().splitlines():
+        lines = os.read(sys.stdin.fileno(), 65_536)
+        if not lines:  # whoever asked is gone
+            self.notifier.setEnabled(False)
+            self.quit()
+        for line in lines.decode().splitlines():
             word, *rest = line.split()
             getattr(self, word)(*rest)
 

@@ -43,7 +43,7 @@ ROWS = (
     Row(
         "sound server killed, restarted, late",
         (f"{SOUND}", "tests/alerts/test_player_process.py"),
-        (f"{SOUND}::test_a_made_up_device_is_no_sound_and_a_killed_server_is_noticed_while_nothing_plays",),
+        (f"{SOUND}::test_a_loudspeaker_that_gives_no_sound_is_noticed_while_nothing_plays_and_still_played_to",),
     ),
     Row(
         "loudspeaker muted, at zero, made up",

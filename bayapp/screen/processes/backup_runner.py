@@ -72,7 +72,8 @@ class BackupRunner(QObject):
             return
         self._limit.start()
         program, *before = command()
-        words = ["backup-places", f"--store={self._store}", f"--at={write_instant(self._bay.now())}"]
+        at = write_instant(self._bay.now())
+        words = ["backup-places", "--in-background", f"--store={self._store}", f"--at={at}"]
         self._process.start(program, [*before, *words])
 
     def look(self) -> None:
