@@ -63,7 +63,8 @@ class Day:
             assert alert.condition.kind in (AlertKind.CURED, AlertKind.HANDOVER)
             assert alert.calls >= GOOD_NEWS_CALLS
             return timedelta(0)
-        return self.now - alert.called_at - interval
+        joined_by = alert.raised_at + JOIN  # one that came back, by its rhythm long due, waits for the call before it
+        return self.now - max(alert.called_at + interval, joined_by)
 
 
 # A busy machine is no failure: no example has a deadline.
@@ -94,6 +95,18 @@ def test_no_course_of_a_day_loses_or_silences_an_alert(data: st.DataObject) -> N
                 day.book = snooze(day.book, ZONES, day.now, data.draw(st.floats(0.01, 1000)))
         day.sound_until(day.now + timedelta(seconds=data.draw(st.integers(0, 400))))
         assert all(day.silence(alert) <= timedelta(0) for alert in day.book.alerts)
+
+
+def test_one_that_comes_back_right_after_another_call_is_called_as_soon_as_that_one_has_ended() -> None:
+    roof = Condition(AlertKind.OPENED, "roof", "roof", "roof", at(0), None)
+    bonnet = Condition(AlertKind.OPENED, "bonnet", "bonnet", "bonnet", at(138), None)
+    day = Day()
+    for now, true_now in ((0, [roof]), (138, [bonnet]), (139, [roof, bonnet])):
+        day.sound_until(at(now))
+        day.book = refresh(day.book, true_now, day.now)
+    day.sound_until(at(140))
+    heard = [(call.at, {condition.subject for condition in call.conditions}) for call in day.calls[-2:]]
+    assert heard == [(at(138), {"bonnet"}), (at(138) + JOIN, {"roof"})]
 
 
 @any_time_long
