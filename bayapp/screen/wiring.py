@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from datetime import tzinfo
 from pathlib import Path
+from threading import Thread
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer
@@ -17,6 +18,7 @@ from bayapp.files.problems import BadFile
 from bayapp.files.shop.sensor_settings import SensorSettings
 from bayapp.files.shop.settings import Settings
 from bayapp.pages.wanted import Wanted
+from bayapp.private_files import close_contents_to_others
 from bayapp.screen.processes.awake import Awake
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import measure_of, read_from
@@ -61,6 +63,7 @@ def finish_start(window: Wall, store: Path, settings: Settings, practice: bool) 
     recall_left(window)
     if not practice:
         check_journal(window, store)
+        Thread(target=close_contents_to_others, args=(store,), name="rights", daemon=True).start()
 
 
 def forget_sources() -> None:
