@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from bayapp.cli.options import StoreOption, instant
+from bayapp.cli.priority import BackgroundOption
 from bayapp.cli.trouble import NO, complain
 from bayapp.paths import default_store
 from bayapp.text.language import _
@@ -31,16 +32,13 @@ def backup(
 def backup_places(
     at: Annotated[str, typer.Option(help="The instant of the bay.")],
     store: StoreOption = None,
-    in_background: Annotated[bool, typer.Option("--in-background", hidden=True, help="Let all else go first.")] = False,
+    _in_background: BackgroundOption = False,
 ) -> None:
     """Back up to every place of the shop, keep the last ones, and write down what became of each; the screen's own."""
-    from bayapp.cli.plan.follow import lower_priority
     from bayapp.files.shop.backup_log import BackupLog, PlaceLog, read_backup_log, write_backup_log
     from bayapp.files.shop.settings import load_settings, use_shop_units
     from bayapp.pages.settings.backups import places
 
-    if in_background:
-        lower_priority()
     moment, place = instant(at), store or default_store()
     settings = load_settings(place)
     use_shop_units(settings)

@@ -3,11 +3,12 @@
 import json
 from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Any
 
 import typer
 
 from bayapp.cli.options import JsonOption, StoreOption
+from bayapp.cli.priority import BackgroundOption
 from bayapp.cli.trouble import BAD_INPUT, NO, complain
 from bayapp.paths import default_store
 from bayapp.text.language import _, ngettext
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 def verify(
     store: StoreOption = None,
     as_json: JsonOption = False,
-    in_background: Annotated[bool, typer.Option("--in-background", hidden=True, help="Let all else go first.")] = False,
+    _in_background: BackgroundOption = False,
 ) -> None:
     """Check the whole journal against its checksums and its last known entry, also while the wall runs.
 
@@ -31,10 +32,6 @@ def verify(
     from bayapp.record.findings import Unusable
     from bayapp.record.integrity import check
 
-    if in_background:
-        from bayapp.cli.plan.follow import lower_priority
-
-        lower_priority()
     place = store or default_store()
     findings, head = check(place), None
     if not findings:

@@ -35,7 +35,7 @@ AT_REST = 0.5
 """Of the cores busy before it begins; beyond that the figures are of another machine."""
 SEARCHING = """
 import os
-from bayapp.cli.plan.follow import lower_priority
+from bayapp.cli.priority import lower_priority
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.work import plan_work
 from tests.bench.plan_jobs import day

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from bayapp.cli.options import StoreOption
+from bayapp.cli.priority import lower_priority
 from bayapp.cli.trouble import complain
 from bayapp.paths import default_store
 from bayapp.text.language import _
@@ -23,10 +24,7 @@ if TYPE_CHECKING:
     from bayapp.planning.core.work_order import WorkOrder
     from bayapp.planning.from_bay.shop import Shop
 
-LESS_URGENT = 10
 BEAT_S = 1.0
-BELOW_NORMAL_PRIORITY_CLASS = 0x4000
-"""Of SetPriorityClass in the Windows API."""
 
 
 def plan_follow(store: StoreOption = None) -> None:
@@ -154,14 +152,3 @@ class _Answers:
                 left = left[os.write(self._descriptor, left) :]
         except BrokenPipeError:
             self._gone()
-
-
-def lower_priority() -> None:
-    """Let everything else on this machine come first: clocks, touches and sound."""
-    if sys.platform == "win32":
-        import ctypes
-
-        kernel = ctypes.windll.kernel32
-        kernel.SetPriorityClass(kernel.GetCurrentProcess(), BELOW_NORMAL_PRIORITY_CLASS)
-    else:
-        os.nice(LESS_URGENT)

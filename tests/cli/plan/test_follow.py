@@ -15,8 +15,9 @@ import pytest
 
 from bayapp.cli.plan import follow as follow_module
 from bayapp.cli.plan import requests as requests_module
-from bayapp.cli.plan.follow import LESS_URGENT, Follower
+from bayapp.cli.plan.follow import Follower
 from bayapp.cli.plan.requests import Requests
+from bayapp.cli.priority import LESS_URGENT
 from bayapp.job.model.ids import JobId, StepKind
 from bayapp.job.model.instant import write_instant
 from bayapp.planning.core.work_order import WorkOrder
