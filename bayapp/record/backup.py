@@ -12,6 +12,7 @@ from bayapp.job import fold
 from bayapp.private_files import make_private_folder
 from bayapp.record.bodies import from_bodies
 from bayapp.record.chain import NOTHING, Head
+from bayapp.record.durable import sync
 from bayapp.record.integrity import check
 from bayapp.record.on_sqlite import RESTORING
 from bayapp.record.problems import PlaceProblem, StoreProblem, damaged, place_problem, store_problems
@@ -204,19 +205,10 @@ def verify(file: Path, count: int | None = None) -> None:
 
 def _settle(draft: Path, final: Path) -> Path:
     """Give a finished copy its name, durably."""
-    _sync(draft)
+    sync(draft)
     draft.replace(final)
-    if os.name == "posix":
-        _sync(final.parent)
+    sync(final.parent)
     return final
-
-
-def _sync(path: Path) -> None:
-    handle = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def _put_aside(file: Path) -> Path | None:

@@ -10,13 +10,13 @@ short, and with one at the start, at each sign of life and at the end. So
 
 import json
 import os
-from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
 from sqlalchemy import Connection, select
 
 from bayapp.record.chain import NOTHING, Head
+from bayapp.record.durable import sync
 from bayapp.record.findings import EndMissing, Finding, JournalGone, OtherJournal, WitnessMissing, WitnessUnreadable
 from bayapp.record.problems import CutStore, DamagedStore
 from bayapp.record.rows import head_of
@@ -79,7 +79,7 @@ class Witness:
         finally:
             os.close(handle)
         draft.replace(self.path)
-        _sync_folder(self.path.parent)
+        sync(self.path.parent)
 
 
 def contradiction(testimony: Testimony, connection: Connection) -> Finding | None:
@@ -135,12 +135,3 @@ def _from_line(line: bytes) -> Head:
 
 def _check_of(head: Head) -> str:
     return sha256(f"{head.seq} {head.checksum}".encode()).hexdigest()[:16]
-
-
-def _sync_folder(folder: Path) -> None:
-    with suppress(PermissionError):  # Windows opens no folders; it writes names at once
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

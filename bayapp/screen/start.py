@@ -11,7 +11,8 @@ from PySide6.QtCore import QObject, Signal
 from bayapp.bay.told import Told
 from bayapp.clock import BayClock
 from bayapp.files.problems import BadFile
-from bayapp.files.shop.settings import load_settings
+from bayapp.files.shop.settings import Settings, load_settings
+from bayapp.pages.settings.backups import ON_A_DRIVE, places
 from bayapp.pages.starting.start_trouble import (
     WITHOUT,
     Backup,
@@ -30,7 +31,6 @@ from bayapp.paths import default_store
 from bayapp.record import StoreProblem
 from bayapp.record.backup import go_on_from_what_is_there, put_aside, restore
 from bayapp.record.kept_backups import KeptBackup, entries_in, newest_good
-from bayapp.record.store import BACKUPS
 from bayapp.screen import app
 from bayapp.screen.processes.drives import drives
 from bayapp.screen.window.owed_notes import OwedNotes
@@ -180,12 +180,10 @@ class _Question(QObject):
 
 def _places(store: Path) -> list[Path]:
     """Return every folder that a backup may lie in."""
-    chosen = list[Path]()
+    settings = Settings()
     with suppress(BadFile, OSError):
-        named = load_settings(store).backups
-        chosen = [Path(named).expanduser()] if named else []
-    found = [store / BACKUPS, *chosen, *(drive / "bayapp-backups" for drive in drives())]
-    return list(dict.fromkeys(found))
+        settings = load_settings(store)
+    return list(dict.fromkeys([*places(store, settings), *(drive / ON_A_DRIVE for drive in drives())]))
 
 
 def _zone() -> tzinfo:

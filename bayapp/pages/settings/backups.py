@@ -16,6 +16,8 @@ NIGHT_HOUR = 3
 AGAIN = timedelta(minutes=15)
 """After a backup that failed."""
 KEPT = (10, 30, 100, 300)
+ON_A_DRIVE = "bayapp-backups"
+"""The folder on a drive that a place is chosen on by touch."""
 
 
 def places(store: Path, settings: Settings) -> tuple[Path, ...]:

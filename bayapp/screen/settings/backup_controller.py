@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Signal
 from bayapp.files.shop.backup_log import read_backup_log
 from bayapp.files.shop.backup_places import mark_place
 from bayapp.pages.selection import Selection
-from bayapp.pages.settings.backups import last_good, next_kept, place_line, places
+from bayapp.pages.settings.backups import ON_A_DRIVE, last_good, next_kept, place_line, places
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.processes.backup_runner import BackupRunner
 from bayapp.screen.processes.drives import drives
@@ -64,7 +64,7 @@ class BackupController(QObject):
         entries += [
             Entry(drive, _("Also on {drive}").format(drive=drive.name), str(drive))
             for drive in drives()
-            if drive / "bayapp-backups" not in folders
+            if drive / ON_A_DRIVE not in folders
         ][:MOST_DRIVES]
         if self._runner.begun and any(log.of(folder).good_at for folder in folders):
             entries.append(Entry(_Touch.PUT_BACK, _("Put a backup back"), _("shows which, and asks first"), hold=True))
@@ -82,7 +82,7 @@ class BackupController(QObject):
     def _chosen(self, touched: Path | _Touch) -> None:
         self._result = ""
         if isinstance(touched, Path):
-            self._keep_on(touched / "bayapp-backups")
+            self._keep_on(touched / ON_A_DRIVE)
         elif touched is _Touch.NOW:
             self._runner.run()
         elif touched is _Touch.PUT_BACK:
