@@ -135,7 +135,7 @@ def _question(bay: Bay, tz: tzinfo) -> ClockPage:
     at, machine, asked = bay.now(), bay.clock_watch.by_machine(), bay.state.machine.asked
     since, ahead = asked[0].since, machine - at
     at_least = sum((outage.until - outage.since for outage in asked), timedelta())
-    now, then = time_and_day(machine, tz, since), clock_time(since, tz, seconds=False)
+    now = time_and_day(machine, tz, since)
     unknown = ClockChoice(
         ClockTouch.SAY,
         _("I don't know"),
@@ -151,7 +151,7 @@ def _question(bay: Bay, tz: tzinfo) -> ClockPage:
         return ClockPage(
             _("What time is it?"),
             _("Nothing that hangs on time is accepted before the answer; look around as you like."),
-            (words.format(now=time_and_day(machine, tz, since), then=then),),
+            (words.format(now=now, then=clock_time(since, tz, seconds=False)),),
             (other, unknown),
         )
     off = off_text(ahead + at_least)
@@ -168,7 +168,7 @@ def _question(bay: Bay, tz: tzinfo) -> ClockPage:
     return ClockPage(
         _("Is the clock right?"),
         _("Nothing that hangs on time is accepted before the answer; look around as you like."),
-        (words.format(off=off, then=then, now=now),),
+        (words.format(off=off, then=time_and_day(since, tz, machine), now=now),),
         (yes, other, unknown),
     )
 

@@ -52,6 +52,17 @@ def test_the_question_says_the_facts_and_has_three_answers(board: Walled):
     assert board.choices() == ["Yes, it is 09:31", "No, it is …", "I don't know"]
 
 
+def test_after_a_night_the_question_says_on_which_day_the_machine_went_off(tmp_path: Path):
+    with hand_bay(tmp_path) as hand:
+        hand.restart(15 * 60 * MINUTE, "boot-2", MINUTE)
+        with walled(hand) as board:
+            board.wall.pages.want(Page.CLOCK)
+            assert board.sentences() == (
+                "By this machine's clock it was off for 15:01 h, from Mon 2 Mar, 09:00 on. "
+                "Is that so? It is Tue 3 Mar, 00:01."
+            )
+
+
 def test_one_touch_says_that_it_was_so_and_work_goes_on(board: Walled):
     board.choose("Yes")
     assert board.wall.car.isVisible()
