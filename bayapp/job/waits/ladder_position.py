@@ -61,7 +61,7 @@ def next_places(recipe: Recipe, rungs: tuple[StepRun, ...]) -> tuple[int, ...]:
 
 def ladder_position(state: JobState, zone: ZoneId, at: datetime) -> LadderPosition:
     """Return where a zone that is not being worked stands at ``at``."""
-    return _stands(state, zone, state.zones[zone], at, [], [], stands_at(state, at))
+    return _FallingZone(state, zone, at, stands_at(state, at)).position(state.zones[zone])
 
 
 def window_of(
@@ -86,60 +86,56 @@ def stands_at(state: JobState, at: datetime) -> Stands:
         if all(run.step != step for run in zone_state.rungs):
             return None
         if zone not in known:
-            fallen = _stands(state, zone, zone_state, at, [], [], lambda other, of: None)
+            fallen = _FallingZone(state, zone, at, lambda other, of: None).position(zone_state)
             known[zone] = zone_state.rungs if zone_state.running else fallen.rungs
         return next((run for run in reversed(known[zone]) if run.step == step), None)
 
     return stands
 
 
-def _stands(
-    state: JobState,
-    zone: ZoneId,
-    zone_state: ZoneState,
-    at: datetime,
-    lapses: list[Lapse],
-    stood: list[tuple[StepRun, ...]],
-    stands: Stands,
-) -> LadderPosition:
-    """Let a zone fall as far as what has lapsed on it costs, after what it has lost already."""
-    recipe = state.job.recipe_of(zone)
-    while True:
-        places = due_places(recipe, zone_state.rungs, stood)
-        window = window_under(state, zone, places[0], zone_state, stands) if places else None
-        if not isinstance(window, Window) or window.lapses_at is None or not window.lapsed(at):
-            return LadderPosition(zone_state.rungs, places, window, tuple(lapses), stood=tuple(stood))
-        stood.append(zone_state.rungs)
-        turn = turn_in_group(recipe, places[0], zone_state.rungs)
-        back = recipe.falls_back_to(waiting_place(recipe, turn, places[0]))
-        step = StepId(recipe.step[places[0]].id)
-        air_was_unknown = window.ripening is not None and window.ripening.air_was_unknown
-        lapse = Lapse(step, window.lapses_at, None, False, window.anchor, air_was_unknown, window.unsure)
-        fallen = zone_state if back is None else fall(recipe, zone_state, back)
-        if back is None or fallen.rungs == zone_state.rungs:
-            rework = _rework(state, zone, zone_state, at, [*lapses, lapse], stood, stands)
-            held = (*lapses, lapse)
-            return LadderPosition(zone_state.rungs, places, window, held, True, tuple(stood), rework)
-        lapses.append(_charged(recipe, lapse, back, fallen, stood))
-        zone_state = fallen
+@dataclass(frozen=True, slots=True)
+class _FallingZone:
+    """A zone that is not being worked, at an instant, and how the other zones stand then."""
 
+    state: JobState
+    zone: ZoneId
+    at: datetime
+    stands: Stands
 
-def _rework(
-    state: JobState,
-    zone: ZoneId,
-    zone_state: ZoneState,
-    at: datetime,
-    lapses: list[Lapse],
-    stood: list[tuple[StepRun, ...]],
-    stands: Stands,
-) -> LadderPosition | None:
-    recipe = state.job.recipe_of(zone)
-    back = rework_rung(recipe, recipe.position(lapses[-1].step))
-    fallen = fall(recipe, zone_state, back)
-    if fallen.rungs == zone_state.rungs:
-        return None
-    charged = _charged(recipe, lapses[-1], back, fallen, stood)
-    return _stands(state, zone, fallen, at, [*lapses[:-1], charged], list(stood), stands)
+    def position(
+        self, zone_state: ZoneState, lapses: Sequence[Lapse] = (), stood: Sequence[tuple[StepRun, ...]] = ()
+    ) -> LadderPosition:
+        """Let the zone fall as far as what has lapsed on it costs, after what it has lost already."""
+        recipe = self.state.job.recipe_of(self.zone)
+        lapses, stood = list(lapses), list(stood)
+        while True:
+            places = due_places(recipe, zone_state.rungs, stood)
+            window = window_under(self.state, self.zone, places[0], zone_state, self.stands) if places else None
+            if not isinstance(window, Window) or window.lapses_at is None or not window.lapsed(self.at):
+                return LadderPosition(zone_state.rungs, places, window, tuple(lapses), stood=tuple(stood))
+            stood.append(zone_state.rungs)
+            turn = turn_in_group(recipe, places[0], zone_state.rungs)
+            back = recipe.falls_back_to(waiting_place(recipe, turn, places[0]))
+            step = StepId(recipe.step[places[0]].id)
+            air_was_unknown = window.ripening is not None and window.ripening.air_was_unknown
+            lapse = Lapse(step, window.lapses_at, None, False, window.anchor, air_was_unknown, window.unsure)
+            fallen = zone_state if back is None else fall(recipe, zone_state, back)
+            if back is None or fallen.rungs == zone_state.rungs:
+                held = (*lapses, lapse)
+                rework = self._rework(zone_state, held, stood)
+                return LadderPosition(zone_state.rungs, places, window, held, True, tuple(stood), rework)
+            lapses.append(_charged(recipe, lapse, back, fallen, stood))
+            zone_state = fallen
+
+    def _rework(
+        self, zone_state: ZoneState, lapses: Sequence[Lapse], stood: Sequence[tuple[StepRun, ...]]
+    ) -> LadderPosition | None:
+        recipe = self.state.job.recipe_of(self.zone)
+        back = rework_rung(recipe, recipe.position(lapses[-1].step))
+        fallen = fall(recipe, zone_state, back)
+        if fallen.rungs == zone_state.rungs:
+            return None
+        return self.position(fallen, [*lapses[:-1], _charged(recipe, lapses[-1], back, fallen, stood)], stood)
 
 
 def _charged(recipe: Recipe, lapse: Lapse, back: int, fallen: ZoneState, stood: Sequence[tuple[StepRun, ...]]) -> Lapse:
