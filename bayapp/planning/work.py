@@ -14,7 +14,7 @@ from bayapp.planning.alternatives import choices, unavoidable
 from bayapp.planning.circles import Circle, circles
 from bayapp.planning.conflict_text import conflict_sentences
 from bayapp.planning.core.check import checked
-from bayapp.planning.core.effort import Effort, never
+from bayapp.planning.core.effort import USUAL, Effort
 from bayapp.planning.core.plan import Plan, Status
 from bayapp.planning.core.work_order import LeftOut, PlannedStep, WayOut, WorkOrder
 from bayapp.planning.from_bay.from_job import Minutes, Work, work_of
@@ -25,7 +25,7 @@ from bayapp.planning.heuristic.one_by_one import one_by_one
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.relaxation import Relaxed, relaxed
 from bayapp.planning.remedies import Trouble
-from bayapp.planning.solver.solve import soonest
+from bayapp.planning.solver.solve import solve
 from bayapp.planning.trouble_text import trouble_sentence
 from bayapp.planning.ways_out import Found, ways_out
 from bayapp.text.language import _
@@ -41,13 +41,10 @@ def plan_work(
     state: BayState,
     at: datetime,
     shop: Shop,
+    effort: Effort = USUAL,
     *,
-    seconds: float = 5.0,
-    workers: int = 2,
     last: WorkOrder | None = None,
     on_better: Callable[[WorkOrder], None] | None = None,
-    stopped: Callable[[], bool] = never,
-    patience: float = 1.0,
 ) -> WorkOrder:
     """Return the order in which everything left to do in the bay is best done, from ``at`` on.
 
@@ -55,11 +52,10 @@ def plan_work(
     and changes; the order of ``last``, unless another ends at least a minute sooner.
 
     Args:
+        effort: once it is stopped, the best order so far is returned soon.
         on_better: called with each better order; the first one comes before any search.
-        stopped: once it is true, the best order so far is returned soon.
-        patience: how many times as long as ``seconds`` a slow machine may take for the same work.
     """
-    return _Planner(state, at, shop, Effort(seconds, workers, stopped, patience), last, on_better).run()
+    return _Planner(state, at, shop, effort, last, on_better).run()
 
 
 class _Planner:
@@ -159,7 +155,7 @@ class _Planner:
         if self.effort.stopped():
             return settled
         whole = work_of(self.state, self.at, self.shop, self.minutes)
-        plan = soonest(whole.problem, self.effort.share(SHARE_WHOLE), settled.plan)
+        plan = solve(whole.problem, self.effort.share(SHARE_WHOLE), settled.plan)
         if plan.starts_s:
             self.clash = ()
             return Relaxed(whole, plan)
@@ -172,7 +168,7 @@ class _Planner:
         problem, first = settled.work.problem, settled.plan
         if self.effort.stopped():
             return first
-        best = soonest(problem, self.effort.share(share), first)
+        best = solve(problem, self.effort.share(share), first)
         if not best.starts_s:
             return first if first.starts_s else best
         if first.makespan_s is None or best.makespan_s is None:

@@ -28,6 +28,7 @@ from bayapp.pages.wanted import (
     WhereStands,
     WhyCarryOn,
 )
+from bayapp.planning.core.effort import Effort
 from bayapp.practice import play_practice
 from bayapp.record import open_journal
 from bayapp.screen.bay_opening import with_practice_bay
@@ -312,7 +313,7 @@ def _plan(wall: Wall, at: datetime) -> None:
     from bayapp.planning.work import plan_work  # noqa: PLC0415 (see above)
 
     bay = wall.selection.bay
-    bay.advice.take_order(plan_work(bay.state, at, Shop(tz=wall.selection.tz), seconds=PLAN_SECONDS))
+    bay.advice.take_order(plan_work(bay.state, at, Shop(tz=wall.selection.tz), Effort(PLAN_SECONDS)))
     wall.pages.want(Page.PLAN)
 
 

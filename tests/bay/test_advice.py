@@ -8,6 +8,7 @@ from pathlib import Path
 from bayapp.job import FinishStep, Start
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.job.shut_out.shut_out import NOTHING
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.work import plan_work
 from tests.job import builders
@@ -78,7 +79,7 @@ def test_of_what_a_whole_plan_has_next_no_wait_is_told(tmp_path: Path):
             hand.wait(60)
             assert hand.bay.request(FinishStep(SALOON, WASH.zones, StepId(step), KIM)).accepted
         at = hand.bay.now()
-        order = plan_work(hand.bay.state, at, Shop(), seconds=1)
+        order = plan_work(hand.bay.state, at, Shop(), Effort(1))
         assert order.steps
         assert not order.losses
         hand.bay.advice.take_order(order)
@@ -112,7 +113,7 @@ def test_nobody_rests_for_a_step_that_would_close_the_way_for_the_one_in_hand(tm
     """Seen on the wall: "Nothing to do for 1:00", again and again, with six panes to wash."""
     with wiped_in_haste(tmp_path, step_s=5) as hand:
         advice, at = hand.bay.advice, hand.wait(1)
-        advice.take_order(plan_work(hand.bay.state, at, Shop(), seconds=1))
+        advice.take_order(plan_work(hand.bay.state, at, Shop(), Effort(1)))
         advice.for_person(hand.clocks(), KIM, at)
         advice.costs.work_out(at)
         found, pause = advice.for_person(hand.clocks(), KIM, at)

@@ -8,6 +8,7 @@ import pytest
 from bayapp.bay.price_found import Price
 from bayapp.job import FinishStep, Start, Undo
 from bayapp.job.model.ids import StepId, ZoneId
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import Loss, PlannedStep, WorkOrder
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.work import plan_work
@@ -120,10 +121,10 @@ def test_an_answered_call_and_a_reading_of_the_air_do_not_hide_what_it_cost(hand
 
 def test_the_planner_itself_finds_what_a_wipe_before_the_rim_loses(tmp_path: Path):
     with hand_bay(tmp_path) as hand:
-        hand.bay.advice.take_order(plan_work(hand.bay.state, hand.bay.now(), Shop(), seconds=1))
+        hand.bay.advice.take_order(plan_work(hand.bay.state, hand.bay.now(), Shop(), Effort(1)))
         assert hand.bay.request(WIPE).accepted
         hand.wait(5)
-        hand.bay.advice.take_order(plan_work(hand.bay.state, hand.bay.now(), Shop(), seconds=1))
+        hand.bay.advice.take_order(plan_work(hand.bay.state, hand.bay.now(), Shop(), Effort(1)))
         price = found(hand)
         assert price
         assert [(lost.zone, lost.step) for lost in price.losses] == [(RIM[0], "level")]
@@ -131,10 +132,10 @@ def test_the_planner_itself_finds_what_a_wipe_before_the_rim_loses(tmp_path: Pat
 
 def test_the_planner_itself_finds_that_a_coat_has_closed_the_way(tmp_path: Path):
     with before_the_coat(tmp_path) as hand:
-        hand.bay.advice.take_order(plan_work(hand.bay.state, hand.bay.now(), Shop(), seconds=1))
+        hand.bay.advice.take_order(plan_work(hand.bay.state, hand.bay.now(), Shop(), Effort(1)))
         assert hand.bay.request(COAT).accepted
         hand.wait(5)
-        hand.bay.advice.take_order(plan_work(hand.bay.state, hand.bay.now(), Shop(), seconds=1))
+        hand.bay.advice.take_order(plan_work(hand.bay.state, hand.bay.now(), Shop(), Effort(1)))
         price = found(hand)
         assert price
         assert price.trouble.startswith("Windscreen coated too soon")

@@ -9,6 +9,7 @@ from time import perf_counter
 
 import pytest
 
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.solver.solve import solve
 from tests.bench.plan_jobs import HELD_BACK, held_back
@@ -24,9 +25,9 @@ def test_a_day_that_was_held_back(name: str, capsys: pytest.CaptureFixture[str])
     problem = held_back(name, 2).problem
     first = list_schedule(problem)
     began = perf_counter()
-    plan = solve(problem, USUAL_S)
+    plan = solve(problem, Effort(USUAL_S))
     took = perf_counter() - began
-    again, best = solve(problem, USUAL_S), solve(problem, LONG_S)
+    again, best = solve(problem, Effort(USUAL_S)), solve(problem, Effort(LONG_S))
     assert faults(problem, plan) == []
     assert faults(problem, best) == []
     assert plan.makespan_s

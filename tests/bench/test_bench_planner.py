@@ -15,6 +15,7 @@ import pytest
 from ortools.sat.python import cp_model
 
 from bayapp.planning.core.bounds import horizon
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
 from bayapp.planning.heuristic.list_scheduling import list_schedule
@@ -57,7 +58,7 @@ def ours(problem: Problem, seconds: float) -> tuple[list[tuple[float, int]], Pla
     began = perf_counter()
     found: list[tuple[float, int]] = []
     plan = solve(
-        problem, seconds, WORKERS, on_better=lambda p: found.append((perf_counter() - began, p.makespan_s or 0))
+        problem, Effort(seconds, WORKERS), on_better=lambda p: found.append((perf_counter() - began, p.makespan_s or 0))
     )
     assert faults(problem, plan) == []
     found.append((perf_counter() - began, plan.makespan_s or 0))
@@ -77,7 +78,7 @@ def percent(end: int | None, bound: int) -> str:
 @pytest.mark.timeout(0)
 @pytest.mark.parametrize("steps", [50, 100, 200, 246])
 def test_the_planner_beside_three_other_ways(steps: int, capsys: pytest.CaptureFixture[str]):
-    solve(work(50, 1).problem, 0.1)  # OR-Tools is loaded once, when the planner's process starts
+    solve(work(50, 1).problem, Effort(0.1))  # OR-Tools is loaded once, when the planner's process starts
     for people in (1, 2, 3):
         day = work(steps, people)
         problem = day.problem

@@ -5,14 +5,11 @@ from datetime import datetime, timedelta
 from threading import Event
 
 from bayapp.job import BayState
+from bayapp.planning.core.effort import USUAL, Effort
 from bayapp.planning.core.work_order import PlannedStep, WorkOrder
 from bayapp.planning.from_bay.shop import Shop
 
 STEP = timedelta(minutes=5)
-
-
-def never() -> bool:
-    return False
 
 
 class HandPlanner:
@@ -33,19 +30,17 @@ class HandPlanner:
         state: BayState,
         at: datetime,
         shop: Shop,
+        effort: Effort = USUAL,
         *,
-        seconds: float = 5.0,
-        workers: int = 2,
         last: WorkOrder | None = None,
         on_better: Callable[[WorkOrder], None] | None = None,
-        stopped: Callable[[], bool] = never,
     ) -> WorkOrder:
         self.calls.append((state, at, shop, last))
         order = one_by_one(state, at)
         if on_better:
             on_better(order)
         self.begun.set()
-        while self.waits and not stopped():
+        while self.waits and not effort.stopped():
             Event().wait(0.01)
         return order
 

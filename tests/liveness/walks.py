@@ -25,6 +25,7 @@ from bayapp.job.state.state import JobState
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.paths import resource
 from bayapp.planning.circles import circles
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import PlannedStep
 from bayapp.planning.from_bay.from_job import as_written
 from bayapp.planning.from_bay.shop import Shop
@@ -214,7 +215,7 @@ def _coated(state: BayState, touch: Touch, at: datetime) -> tuple[BayState, date
 def _searched(state: BayState, at: datetime, shop: Shop, settled: Relaxed) -> Outcome:
     """Search where no way out helps; only what has no first plan can have another one."""
     lacks = _lacks(settled)
-    order = plan_work(state, at, shop, seconds=SEARCH_S, workers=1) if lacks == "no plan" else None
+    order = plan_work(state, at, shop, Effort(SEARCH_S, workers=1)) if lacks == "no plan" else None
     if order is None or not order.steps or order.left_out:
         return Outcome(lacks, _told(state, at, settled))
     return _carried_on(state, at, order.steps, "searched")

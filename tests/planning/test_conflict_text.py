@@ -8,6 +8,7 @@ import pytest
 
 from bayapp.job import Job, Recipe
 from bayapp.planning.conflict_text import conflict_sentences
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.problem import Lag, Problem, Task
 from bayapp.planning.from_bay.from_job import work_of
 from bayapp.planning.from_bay.shop import Shop as People
@@ -21,7 +22,7 @@ ENOUGH_S = 20.0
 def conflict_of(shop: Shop, minutes: float, people: People | None = None) -> tuple[str, ...]:
     """What is said of a bay at a moment; the clash is a smallest one, which is tried."""
     work = work_of(shop.state, at(minutes), people or People())
-    plan = solve(work.problem, ENOUGH_S, workers=1)
+    plan = solve(work.problem, Effort(ENOUGH_S, workers=1))
     assert plan.status == "infeasible"
     assert faults(work.problem, plan) == []
     assert_smallest(work.problem, plan.clash)
@@ -29,10 +30,10 @@ def conflict_of(shop: Shop, minutes: float, people: People | None = None) -> tup
 
 
 def assert_smallest(problem: Problem, clash: tuple[Task | Lag, ...]) -> None:
-    assert solve(_only(problem, clash), ENOUGH_S, workers=1).status == "infeasible"
+    assert solve(_only(problem, clash), Effort(ENOUGH_S, workers=1)).status == "infeasible"
     for rule in clash:
         eased = _only(problem, tuple(other for other in clash if other is not rule))
-        assert solve(eased, ENOUGH_S, workers=1, stopped=lambda: False).starts_s, rule
+        assert solve(eased, Effort(ENOUGH_S, workers=1, stopped=lambda: False)).starts_s, rule
 
 
 def _only(problem: Problem, rules: tuple[Task | Lag, ...]) -> Problem:
@@ -59,7 +60,7 @@ def test_two_zones_that_lapse_in_the_same_minute_are_too_much_for_one_person():
 
 def test_two_people_can_do_what_one_cannot():
     shop = wiped(coated_after({"max": 10, "lapse": "wipe"}), crew=("Ash", "Bo"))
-    assert solve(work_of(shop.state, at(11), People()).problem, ENOUGH_S, workers=1).status == "optimal"
+    assert solve(work_of(shop.state, at(11), People()).problem, Effort(ENOUGH_S, workers=1)).status == "optimal"
 
 
 def test_zones_of_different_moments_are_named_one_by_one_and_only_those_that_clash():
@@ -80,7 +81,7 @@ def test_zones_of_different_moments_are_named_one_by_one_and_only_those_that_cla
 def test_times_are_those_of_the_shops_wall_clock():
     shop = wiped(coated_after({"max": 10, "lapse": "wipe"}))
     work = work_of(shop.state, at(11), People())
-    plan = solve(work.problem, ENOUGH_S, workers=1)
+    plan = solve(work.problem, Effort(ENOUGH_S, workers=1))
     (sentence,) = conflict_sentences(work, shop.state, plan.clash, timezone(timedelta(hours=2)))
     assert "10:12:00" in sentence
 

@@ -7,6 +7,7 @@ import pytest
 
 from bayapp.planning import relaxation
 from bayapp.planning.core.check import checked, faults
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem, Task
 from bayapp.planning.from_bay.shop import Shop
@@ -46,5 +47,5 @@ def test_a_first_order_is_looked_over(monkeypatch: pytest.MonkeyPatch, caplog: p
 
 def test_a_search_begins_from_no_wrong_plan(monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr(search, "list_schedule", all_at_once)
-    found = solve(TWO, hint=replace(BOTH_AT_ONCE, makespan_s=0), workers=1)
+    found = solve(TWO, Effort(workers=1), hint=replace(BOTH_AT_ONCE, makespan_s=0))
     assert (faults(TWO, found), found.makespan_s) == ([], 120)

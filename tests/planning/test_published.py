@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Lag, Problem, Task
 from bayapp.planning.solver.solve import solve
@@ -25,7 +26,7 @@ def assert_optimal(problem: Problem, plan: Plan, optimum: int) -> None:
 @pytest.mark.parametrize("name", ["ft06", "la01", "la02", "la05", "la11"])
 def test_a_job_shop_is_solved_to_its_published_optimum(name):
     problem = job_shop(name)
-    assert_optimal(problem, solve(problem, ENOUGH_S), job_shop_optimum(name))
+    assert_optimal(problem, solve(problem, Effort(ENOUGH_S)), job_shop_optimum(name))
 
 
 @pytest.mark.slow
@@ -33,19 +34,19 @@ def test_a_job_shop_is_solved_to_its_published_optimum(name):
 def test_the_ten_by_ten_job_shop_is_solved_to_its_published_optimum():
     # Open for 25 years after it was published. Eight different searches close it even on two cores; two do not.
     problem = job_shop("ft10")
-    assert_optimal(problem, solve(problem, 500, workers=8), 930)
+    assert_optimal(problem, solve(problem, Effort(500, workers=8)), 930)
 
 
 @pytest.mark.parametrize(("name", "optimum"), [("j301_1", 43), ("j301_2", 47)])
 def test_a_project_is_solved_to_its_published_optimum(name, optimum):
     problem = project(name)
-    assert_optimal(problem, solve(problem, ENOUGH_S), optimum)
+    assert_optimal(problem, solve(problem, Effort(ENOUGH_S)), optimum)
 
 
 @pytest.mark.parametrize(("name", "optimum"), [("psp2", 45), ("psp3", 41), ("psp4", 57)])
 def test_a_project_with_latest_moments_is_solved_to_its_published_optimum(name, optimum):
     problem = project_with_latest(name)
-    assert_optimal(problem, solve(problem, ENOUGH_S), optimum)
+    assert_optimal(problem, solve(problem, Effort(ENOUGH_S)), optimum)
 
 
 def with_only(problem: Problem, rules: tuple[Task | Lag, ...]) -> Problem:
@@ -58,7 +59,7 @@ def assert_a_smallest_clash(problem: Problem, plan: Plan) -> None:
     assert plan.status == "infeasible"
     assert faults(problem, plan) == []
     assert plan.clash
-    assert solve(with_only(problem, plan.clash), ENOUGH_S).status == "infeasible", "these alone do not clash"
+    assert solve(with_only(problem, plan.clash), Effort(ENOUGH_S)).status == "infeasible", "these alone do not clash"
     for left_out in plan.clash:
         eased = with_only(problem, tuple(rule for rule in plan.clash if rule != left_out))
         found = first_plan(eased)
@@ -69,12 +70,12 @@ def assert_a_smallest_clash(problem: Problem, plan: Plan) -> None:
 def first_plan(problem: Problem) -> Plan:
     """Any plan at all, however good."""
     heard: list[Plan] = []
-    return solve(problem, ENOUGH_S, on_better=heard.append, stopped=lambda: bool(heard))
+    return solve(problem, Effort(ENOUGH_S, stopped=lambda: bool(heard)), on_better=heard.append)
 
 
 def test_the_project_that_cannot_be_says_what_clashes_and_no_more():
     problem = project_with_latest("psp1")
-    assert_a_smallest_clash(problem, solve(problem, ENOUGH_S))
+    assert_a_smallest_clash(problem, solve(problem, Effort(ENOUGH_S)))
 
 
 def test_the_published_clash_is_what_two_tasks_need_of_a_resource():
@@ -92,6 +93,6 @@ def test_a_clash_over_a_chain_names_the_whole_chain_and_the_latest_start():
     tasks = (Task("wipe", 60), Task("coat", 20), Task("level", 30, latest_s=100), Task("dress", 5))
     chain = (Lag("wipe", "coat", min_s=15), Lag("coat", "level", min_s=25))
     problem = Problem(tasks, (*chain, Lag("wipe", "dress", min_s=10, max_s=999)))
-    plan = solve(problem, ENOUGH_S)
+    plan = solve(problem, Effort(ENOUGH_S))
     assert_a_smallest_clash(problem, plan)
     assert sorted(map(str, plan.clash)) == sorted(map(str, (*chain, tasks[2])))

@@ -17,6 +17,7 @@ from bayapp.job.state.events import JobOpened
 from bayapp.job.state.requests import SetAside
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.paths import resource
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.work_order import PlannedStep
 from bayapp.planning.from_bay.from_job import Work
@@ -79,11 +80,11 @@ def check_first_answer(bay: Bay) -> None:
 def check_search(bay: Bay) -> None:
     settled = relaxed(bay.state, bay.at, bay.shop)
     if settled.work.problem.tasks:
-        assert_holds(bay, settled, solve(settled.work.problem, 0.3, workers=1, explain=False))
+        assert_holds(bay, settled, solve(settled.work.problem, Effort(0.3, workers=1), explain=False))
 
 
 def check_order(bay: Bay) -> None:
-    order = plan_work(bay.state, bay.at, bay.shop, seconds=0.2, workers=1)
+    order = plan_work(bay.state, bay.at, bay.shop, Effort(0.2, workers=1))
     state = bay.state
     if order.stuck and order.ways_out:  # the order is then the plan of the first way out
         if order.ways_out[0].once:
@@ -119,7 +120,7 @@ def test_a_bay_for_which_no_plan_and_no_way_out_is_found_has_an_order_without_st
     last = builders.step("s2", "decontaminate", minutes=0.01, wait={"min": 0, "max": 0, "max_from": "start"})
     bench = builders.Shop(builders.job((["roof"], builders.recipe(*steps, last)), crew=()))
     bench.must(builders.start("roof", "s0", None), 0)
-    assert plan_work(bench.state, builders.at(0), Shop(), seconds=0.2, workers=1).steps == ()
+    assert plan_work(bench.state, builders.at(0), Shop(), Effort(0.2, workers=1)).steps == ()
 
 
 @given(bays())

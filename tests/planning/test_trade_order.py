@@ -15,6 +15,7 @@ import pytest
 
 from bayapp.job import BayState, fold
 from bayapp.job.state.events import JobOpened
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import PlannedStep, WorkOrder
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.relaxation import relaxed
@@ -47,7 +48,7 @@ def bay() -> BayState:
 
 @pytest.fixture(scope="module")
 def order(bay: BayState) -> WorkOrder:
-    return plan_work(bay, START, Shop(), seconds=20, workers=1)
+    return plan_work(bay, START, Shop(), Effort(20, workers=1))
 
 
 def of(order: WorkOrder, zone: str, name: str) -> PlannedStep:

@@ -14,6 +14,7 @@ from bayapp.job.model.ids import JobId, Person, PlaceId, StepKind
 from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.state.requests import MoveCar, ReadAir, SetUpPlaces
 from bayapp.planning.circles import circles
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
 from bayapp.planning.from_bay.from_job import as_written
 from bayapp.planning.from_bay.shop import Shop as People
@@ -131,13 +132,13 @@ def test_a_pane_coated_before_its_neighbours_has_a_way_out_and_every_one_ends_we
 def test_the_day_on_which_the_windscreen_was_coated_first_has_a_way_out():
     car, events = read_day(DAYS / "glass-first.toml", DAYS / "glass-first.jsonl", None)
     state, moment = fold(events), datetime(2026, 11, 25, 8, 28, tzinfo=UTC)
-    order = plan_work(state, moment, People(), seconds=1)
+    order = plan_work(state, moment, People(), Effort(1))
     assert order.stuck
     assert order.trouble.startswith("Windscreen coated too soon: the buff waits for")
     aside = next(way for way in order.ways_out if way.remedy is Remedy.ASIDE)
     assert set(aside.zones) == set(car.zones_named("side-glass-left")) | set(car.zones_named("side-glass-right"))
     for way in order.ways_out:
-        then = plan_work(taken(state, way, moment), moment, People(), seconds=1)
+        then = plan_work(taken(state, way, moment), moment, People(), Effort(1))
         assert (then.trouble, then.ways_out, then.stuck) == ("", (), False)
         assert replay(taken(state, way, moment), by_touch(then.steps))[1] == []
 
@@ -376,7 +377,7 @@ def test_what_takes_a_way_out_back_is_accepted_and_the_zones_are_as_they_were():
 
 def test_nothing_is_wrong_with_a_plan_that_keeps_everything_and_nothing_is_offered():
     shop = Shop(job((["windscreen", "roof"], ONE_LAYER), vehicle=form(sets=GLASS)))
-    order = plan_work(shop.state, at(0), People(), seconds=0.5)
+    order = plan_work(shop.state, at(0), People(), Effort(0.5))
     assert (order.trouble, order.ways_out, order.stuck) == ("", (), False)
 
 
@@ -410,7 +411,7 @@ def test_somebody_at_work_is_not_sent_away_from_a_zone():
 
 def test_a_work_order_with_ways_out_is_read_back_as_it_was_written():
     shop = first_pane_coated()
-    order = plan_work(shop.state, at(14), People(), seconds=0.5)
+    order = plan_work(shop.state, at(14), People(), Effort(0.5))
     assert order.ways_out
     assert WorkOrder.model_validate_json(order.model_dump_json()) == order
 

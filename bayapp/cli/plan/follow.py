@@ -43,10 +43,11 @@ def plan_follow(store: StoreOption = None) -> None:
     # Whoever asked is gone: not even a step of the search is worth the time, and there is nothing to tidy up.
     requests = (Requests if FORKS else RequestsByThread)(sys.stdin.fileno(), complain, ended=lambda: os._exit(0))
     from bayapp.planning import Problem, Task, solve
+    from bayapp.planning.core.effort import Effort
     from bayapp.planning.work import plan_work
 
     if not FORKS:
-        solve(Problem((Task("begin", 1),)), seconds=0.1, workers=1)  # loads the solver before somebody waits for it
+        solve(Problem((Task("begin", 1),)), Effort(0.1, workers=1))  # loads the solver before somebody waits for it
     planner = PlannerApart(plan_work) if FORKS else plan_work
     follower = Follower(planner, store or default_store(), requests, sys.stdout.fileno())
     try:
@@ -81,6 +82,7 @@ class Follower:
             self._journal.close()
 
     def _answer(self, request: "PlanRequest") -> None:
+        from bayapp.planning.core.effort import Effort
         from bayapp.record import StoreProblem
 
         try:
@@ -92,9 +94,9 @@ class Follower:
                 state,
                 request.at,
                 self._shop_now(),
+                Effort(stopped=self._stopped),
                 last=self._last,
                 on_better=lambda better: self._answers.work(request.order, better),
-                stopped=self._stopped,
             )
             self._answers.work(request.order, order)
             self._last = order if order.steps else self._last

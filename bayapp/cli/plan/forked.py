@@ -9,6 +9,7 @@ import multiprocessing
 import sys
 import traceback
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from multiprocessing.connection import Connection
 from threading import Event, Lock, Thread
@@ -17,7 +18,7 @@ from typing import TYPE_CHECKING
 
 from bayapp.cli.plan.limits import end_with_parent, limit_memory
 from bayapp.job.state.state import BayState
-from bayapp.planning.core.effort import never
+from bayapp.planning.core.effort import USUAL, Effort, never
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.shop import Shop
 
@@ -57,17 +58,15 @@ class PlannerApart:
         state: BayState,
         at: datetime,
         shop: Shop,
+        effort: Effort = USUAL,
         *,
-        seconds: float = 5.0,
-        workers: int = 2,
         last: WorkOrder | None = None,
         on_better: Callable[[WorkOrder], None] | None = None,
-        stopped: Callable[[], bool] = never,
     ) -> WorkOrder:
         """Return the best work order that the child found; whatever the planner raises is raised here."""
 
         def search(tell: Callable[[WorkOrder], None]) -> WorkOrder:
-            return self._planner(state, at, shop, seconds=seconds, workers=workers, last=last, on_better=tell)
+            return self._planner(state, at, shop, replace(effort, stopped=never), last=last, on_better=tell)
 
         answers, tells = self._forking.Pipe(duplex=False)
         child = self._forking.Process(target=_answer, args=(search, tells), daemon=True)
@@ -76,7 +75,7 @@ class PlannerApart:
         gc.unfreeze()
         tells.close()
         try:
-            return _hear(answers, on_better, stopped)
+            return _hear(answers, on_better, effort.stopped)
         finally:
             answers.close()
             child.kill()

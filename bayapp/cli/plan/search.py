@@ -13,6 +13,7 @@ from typing import Protocol, TextIO
 
 from bayapp.clock import BayClock
 from bayapp.job.state.state import BayState
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.text.figures import clock_time
@@ -32,12 +33,10 @@ class Planner(Protocol):
         state: BayState,
         at: datetime,
         shop: Shop,
+        effort: Effort = ...,
         *,
-        seconds: float = ...,
-        workers: int = ...,
         last: WorkOrder | None = ...,
         on_better: Callable[[WorkOrder], None] | None = ...,
-        stopped: Callable[[], bool] = ...,
     ) -> WorkOrder:
         """Return the best work order found; ``on_better`` hears of each better one, from any thread."""
 
@@ -63,8 +62,8 @@ class InterruptibleSearch:
         self._order: WorkOrder | None = None
         self._fault: BaseException | None = None
         self._tz = shop.tz
-        stopped = self._stop.is_set
-        self._plan = partial(planner, state, at, shop, seconds=seconds, on_better=self._better, stopped=stopped)
+        effort = Effort(seconds, stopped=self._stop.is_set)
+        self._plan = partial(planner, state, at, shop, effort, on_better=self._better)
 
     def run(self, screen: TextIO) -> Found:
         """Search to the end, or until Ctrl-C; a second Ctrl-C ends the program. Whatever the planner raises goes on."""

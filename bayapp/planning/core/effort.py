@@ -14,8 +14,10 @@ class Effort:
     """The limits of a search: work, so that the same problem gets the same plan, and time on a slow machine.
 
     Attributes:
-        seconds: how long it is meant to take; a usual machine does the work that this stands for in less time.
-        workers: how many threads search; from eight on, all of CP-SAT's searches run until the time is over.
+        seconds: how long it is meant to take. It is held to the work that a usual machine does in less than that, so
+            that the machine decides nothing unless it is so slow that the time runs out first.
+        workers: how many threads search; from eight on, all of CP-SAT's searches run until the time is over, and the
+            plan depends on the machine.
         stopped: called now and then; once it returns True, the best plan so far is returned.
         patience: how many times as long as ``seconds`` a slow machine may take for the same work.
     """
@@ -33,3 +35,6 @@ class Effort:
     def share(self, part: float) -> "Effort":
         """Return a share of this effort, between 0 and 1."""
         return replace(self, seconds=self.seconds * part)
+
+
+USUAL = Effort()

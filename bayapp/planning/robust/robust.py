@@ -10,7 +10,7 @@ from bayapp.planning.core.problem import Problem
 from bayapp.planning.core.shrunken_windows import with_shrunken_windows
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.robust.risk import simulate
-from bayapp.planning.solver.solve import soonest
+from bayapp.planning.solver.solve import solve
 
 BEARABLE = 0.02
 SHARES = (0.15, 0.3, 0.5)
@@ -39,5 +39,5 @@ def more_robust(problem: Problem, plan: Plan, spread: Mapping[str, float], effor
 def _within(problem: Problem, narrower: Problem, effort: Effort) -> Plan | None:
     """Return a plan of the narrower problem, which also holds for the problem itself."""
     quick = list_schedule(narrower)
-    found = quick if quick.starts_s else soonest(narrower, effort, explain=False)
+    found = quick if quick.starts_s else solve(narrower, effort, explain=False)
     return found if checked(problem, found).starts_s else None

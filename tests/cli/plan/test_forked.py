@@ -16,6 +16,7 @@ import pytest
 from bayapp.cli.plan import forked, limits
 from bayapp.cli.plan.forked import FORKS, PlannerApart, SearchEndedError, SearchStandsStillError
 from bayapp.job import BayState, fold
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.shop import Shop
 from tests.cli.hand_planner import HandPlanner, one_by_one
@@ -51,20 +52,20 @@ def test_what_the_child_loads_and_keeps_goes_with_it():
 
 def test_a_stopped_child_is_gone_at_once_and_its_best_order_is_returned():
     before = children()
-    assert ask(HandPlanner(waits=True), stopped=lambda: True) == one_by_one(STATE, at(1))
+    assert ask(HandPlanner(waits=True), effort=Effort(stopped=lambda: True)) == one_by_one(STATE, at(1))
     assert children() == before
 
 
 def test_it_is_not_stopped_before_there_is_any_order():
     def slow(
-        state: BayState, at: datetime, shop: Shop, *, on_better: Callable[[WorkOrder], None], **_: Any
+        state: BayState, at: datetime, shop: Shop, effort: Effort, *, on_better: Callable[[WorkOrder], None], **_: Any
     ) -> WorkOrder:
         Event().wait(0.2)
         on_better(one_by_one(state, at))
         Event().wait(LONG_S)
         raise AssertionError
 
-    assert ask(slow, stopped=lambda: True) == one_by_one(STATE, at(1))
+    assert ask(slow, effort=Effort(stopped=lambda: True)) == one_by_one(STATE, at(1))
 
 
 def test_what_the_planner_raises_is_raised_here_with_its_place():
@@ -103,7 +104,7 @@ def test_a_child_that_only_takes_long_is_not_taken_for_stopped(monkeypatch: pyte
     monkeypatch.setattr(forked, "BEAT_S", 0.01)
     monkeypatch.setattr(forked, "SILENT_S", 0.5)
 
-    def slow(state: BayState, at: datetime, shop: Shop, **_: Any) -> WorkOrder:
+    def slow(state: BayState, at: datetime, shop: Shop, effort: Effort, **_: Any) -> WorkOrder:
         Event().wait(0.6)
         return one_by_one(state, at)
 
@@ -126,7 +127,7 @@ PROGRAM = """
 import os, sys
 from threading import Event
 from tests.cli.plan.test_forked import PlannerApart, Shop, STATE, at, one_by_one
-def planner(state, at, shop, *, on_better, **_):
+def planner(state, at, shop, effort, *, on_better, **_):
     on_better(one_by_one(state, at))
     sys.stdout.write(f"{os.getpid()}\\n"); sys.stdout.flush()
     Event().wait(600)

@@ -14,6 +14,7 @@ import pytest
 from bayapp.cli.plan import search as searching
 from bayapp.cli.plan.search import Found, InterruptibleSearch
 from bayapp.job import BayState, fold
+from bayapp.planning.core.effort import USUAL, Effort
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.shop import Shop
 from tests.cli.hand_planner import HandPlanner, one_by_one
@@ -70,7 +71,9 @@ def test_the_line_says_how_it_goes_and_is_wiped_at_the_end(state: BayState):
 
 def test_before_there_is_an_order_the_line_says_so(state: BayState):
     class Slow(HandPlanner):
-        def __call__(self, state: BayState, at: datetime, shop: Shop, **more: object) -> WorkOrder:
+        def __call__(
+            self, state: BayState, at: datetime, shop: Shop, effort: Effort = USUAL, **more: object
+        ) -> WorkOrder:
             assert screen.shown.wait(60)
             return one_by_one(state, at)
 
@@ -108,7 +111,7 @@ from bayapp.job import BayState
 from bayapp.planning.from_bay.shop import Shop
 from datetime import UTC, datetime
 
-def deaf(state, at, shop, **more):
+def deaf(state, at, shop, effort, **more):
     print("begun", flush=True)
     Event().wait(60)
 

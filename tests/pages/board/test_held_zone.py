@@ -8,6 +8,7 @@ from bayapp.job import Start, clocks
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.pages.board.next_step import Offer, asks_which, offers
 from bayapp.pages.viewpoint import Viewpoint
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.from_bay.shop import Shop as Hours
 from bayapp.planning.next.recommendation import recommended
 from bayapp.planning.work import plan_work
@@ -28,7 +29,7 @@ def shop() -> Shop:
 
 def first_offer(shop: Shop, minutes: float) -> Offer:
     now = at(minutes)
-    order = plan_work(shop.state, now, Hours(), seconds=0.1, workers=1)
+    order = plan_work(shop.state, now, Hours(), Effort(0.1, workers=1))
     running = clocks(shop.state, now)
     found, pause = recommended(shop.state, order, running, ASH, now)
     return offers(shop.state, running, found, pause, Viewpoint(ASH, now, UTC))[0]

@@ -16,6 +16,7 @@ from bayapp.pages.board.next_step import Offer
 from bayapp.pages.plan.plan import day_plan
 from bayapp.pages.plan.ways_out import WaysOutView, cost_text, way_title, ways_out_page
 from bayapp.pages.viewpoint import Viewpoint
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import Remedy, WayOut
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.work import plan_work
@@ -159,7 +160,7 @@ def coating(tmp_path: Path) -> Iterator[HandBay]:
 
 
 def think(hand: HandBay) -> None:
-    hand.bay.advice.take_order(plan_work(hand.bay.state, hand.bay.now(), Shop(), seconds=0.5, workers=1))
+    hand.bay.advice.take_order(plan_work(hand.bay.state, hand.bay.now(), Shop(), Effort(0.5, workers=1)))
 
 
 def car_of(hand: HandBay) -> JobId:

@@ -8,6 +8,7 @@ import pytest
 from bayapp.job import ReadAir
 from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.model.product import Product
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.air_of_day import Assumed, in_this_air
 from bayapp.planning.from_bay.from_job import work_of
@@ -34,7 +35,7 @@ def shop(air: ReadAir | None, ladder: Any = LADDER, products: tuple[Product, ...
 
 
 def plan(bay: Shop, minutes: float = 0) -> WorkOrder:
-    return plan_work(bay.state, at(minutes), People(), seconds=1.0, workers=1)
+    return plan_work(bay.state, at(minutes), People(), Effort(1.0, workers=1))
 
 
 @pytest.mark.parametrize("air_c", [10.0, 13.3, 20.0, 29.9])

@@ -9,18 +9,20 @@ import pytest
 
 SEARCH = """
 import json, sys
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.solver.solve import solve
 from tests.bench.plan_jobs import held_back
-plan = solve(held_back(sys.argv[1], 2).problem, seconds=1.0, patience=200)
+plan = solve(held_back(sys.argv[1], 2).problem, Effort(1.0, patience=200))
 print(json.dumps([plan.status, plan.makespan_s, plan.bound_s, dict(plan.starts_s)]))
 """
 DAY = """
 import sys
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.work import plan_work
 from tests.bench.plan_jobs import held_back_state
 state, at = held_back_state(sys.argv[1], 2)
-print(plan_work(state, at, Shop(), seconds=0.5, patience=400).model_dump_json())
+print(plan_work(state, at, Shop(), Effort(0.5, patience=400)).model_dump_json())
 """
 
 

@@ -3,6 +3,7 @@
 import pytest
 
 from bayapp.planning.core.check import faults as own_faults
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.solver.solve import solve
@@ -13,7 +14,7 @@ ENOUGH_S = 20.0
 
 
 def best(problem: Problem) -> Plan:
-    plan = solve(problem, ENOUGH_S, workers=1)
+    plan = solve(problem, Effort(ENOUGH_S, workers=1))
     assert faults(problem, plan) == []
     assert plan.status == "optimal"
     return plan
@@ -71,18 +72,18 @@ def test_dust_waits_until_the_coat_is_levelled():
 
 def test_what_cannot_be_is_named_with_what_clashes():
     tasks = (Task("a", 60, latest_s=10), Task("b", 60, latest_s=10), Task("c", 5))
-    plan = solve(Problem(tasks), ENOUGH_S, workers=1)
+    plan = solve(Problem(tasks), Effort(ENOUGH_S, workers=1))
     assert (plan.status, plan.clash, plan.starts_s, plan.makespan_s) == ("infeasible", tasks[:2], {}, None)
 
 
 def test_out_of_time_with_no_plan_is_unknown_and_claims_nothing():
-    plan = solve(out_of_reach(), 0.05, workers=1)
+    plan = solve(out_of_reach(), Effort(0.05, workers=1))
     assert plan == Plan("unknown")
 
 
 def test_a_search_that_is_stopped_before_it_begins_gives_the_first_plan():
     problem = job_shop("ft10")
-    plan = solve(problem, ENOUGH_S, workers=1, stopped=lambda: True)
+    plan = solve(problem, Effort(ENOUGH_S, workers=1, stopped=lambda: True))
     assert faults(problem, plan) == []
     assert plan.status == "feasible"
     assert plan.makespan_s is not None
@@ -91,12 +92,12 @@ def test_a_search_that_is_stopped_before_it_begins_gives_the_first_plan():
 
 
 def test_a_stopped_search_with_no_plan_is_unknown():
-    assert solve(out_of_reach(), ENOUGH_S, workers=1, stopped=lambda: True).status == "unknown"
+    assert solve(out_of_reach(), Effort(ENOUGH_S, workers=1, stopped=lambda: True)).status == "unknown"
 
 
 def test_each_plan_that_is_passed_on_is_right_and_better_than_the_last():
     problem, heard = job_shop("la01"), list[Plan]()
-    plan = solve(problem, ENOUGH_S, workers=1, on_better=heard.append)
+    plan = solve(problem, Effort(ENOUGH_S, workers=1), on_better=heard.append)
     ends = [p.makespan_s or 0 for p in heard]
     assert plan.makespan_s == 666
     assert ends == sorted(ends, reverse=True)
@@ -107,7 +108,7 @@ def test_each_plan_that_is_passed_on_is_right_and_better_than_the_last():
 def test_a_good_hint_is_never_made_worse():
     problem = job_shop("la02")
     known = best(problem)
-    assert solve(problem, 0.05, workers=1, hint=known, stopped=lambda: True).makespan_s == known.makespan_s
+    assert solve(problem, Effort(0.05, workers=1, stopped=lambda: True), hint=known).makespan_s == known.makespan_s
 
 
 @pytest.mark.parametrize(
@@ -121,4 +122,4 @@ def test_a_good_hint_is_never_made_worse():
 def test_a_hint_that_is_no_plan_of_this_problem_does_no_harm(wrong: Plan):
     problem = Problem((Task("a", 60), Task("b", 60)))
     assert own_faults(problem, wrong)
-    assert solve(problem, ENOUGH_S, workers=1, hint=wrong).makespan_s == 120
+    assert solve(problem, Effort(ENOUGH_S, workers=1), hint=wrong).makespan_s == 120

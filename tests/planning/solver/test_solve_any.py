@@ -5,6 +5,7 @@ from dataclasses import replace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Lag, Problem
 from bayapp.planning.solver.solve import solve
@@ -32,7 +33,7 @@ def with_latest(problem: Problem, plan: Plan, slack: list[int | None]) -> Proble
 def test_an_answer_obeys_its_problem_and_is_no_later_than_a_plan_found_by_trying(planned, slack):
     problem = with_latest(planned[0], planned[1], slack)
     assert faults(problem, planned[1]) == []
-    found = solve(problem, 20, workers=1)
+    found = solve(problem, Effort(20, workers=1))
     assert faults(problem, found) == []
     assert found.status == "optimal"
     assert found.makespan_s <= planned[1].makespan_s

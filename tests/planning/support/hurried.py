@@ -3,6 +3,7 @@
 from datetime import datetime, timedelta
 
 from bayapp.job import BayState
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.work import plan_work
@@ -30,14 +31,14 @@ def first(state: BayState, at: datetime, last: WorkOrder | None) -> WorkOrder:
         raise _HeardError
 
     try:
-        return plan_work(state, at, Shop(), workers=1, last=last, on_better=hear)
+        return plan_work(state, at, Shop(), Effort(workers=1), last=last, on_better=hear)
     except _HeardError:
         return on_better[0]
 
 
 def best(state: BayState, at: datetime, last: WorkOrder | None) -> WorkOrder:
     """Return what the planner ends with."""
-    return plan_work(state, at, Shop(), seconds=SEARCH_S, workers=1, last=last, patience=PATIENCE)
+    return plan_work(state, at, Shop(), Effort(SEARCH_S, workers=1, patience=PATIENCE), last=last)
 
 
 def hurried() -> LatePlanner:
