@@ -16,6 +16,7 @@ from bayapp.files.problems import BadFile, Finding
 from bayapp.files.readable_texts import expect_readable
 from bayapp.files.validation_messages import did_you_mean, findings_of, shown
 from bayapp.job import (
+    AddPhoto,
     CloseSet,
     CorrectAir,
     Cover,
@@ -23,6 +24,7 @@ from bayapp.job import (
     Job,
     MoveCar,
     ReadAir,
+    ReadThickness,
     Request,
     SendBack,
     SetUpPlaces,
@@ -30,6 +32,8 @@ from bayapp.job import (
     Uncover,
     Undo,
     UndoMove,
+    WithdrawPhoto,
+    WithdrawThickness,
     WriteNote,
 )
 from bayapp.job.model.ids import Person, PlaceId, StepId, ZoneId
@@ -37,8 +41,9 @@ from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import PersonName
 from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Celsius, Percent
+from bayapp.job.model.thickness import MOST_READINGS, Micrometres
 from bayapp.job.model.vehicle import Slug
-from bayapp.job.state.events import ReadingSource, Text
+from bayapp.job.state.events import Phase, PhotoKind, ReadingSource, Sha256, Text, ThicknessSource
 from bayapp.text.language import _
 
 
@@ -177,6 +182,42 @@ class NoteLine(EventLine):
     zone: Slug | None = None
 
 
+class ThicknessLine(EventLine):
+    """The paint of a zone was measured: gauge readings in µm, in the order of measuring."""
+
+    act: Literal["thickness"]
+    zone: Slug
+    um: Annotated[tuple[Micrometres, ...], Field(min_length=1, max_length=MOST_READINGS)]
+    source: ThicknessSource = "keypad"
+
+
+class ThicknessWithdrawnLine(EventLine):
+    """A zone's entry of thickness was wrong: its ``number``th, from 1; left out, the last that counts."""
+
+    act: Literal["thickness-withdrawn"]
+    zone: Slug
+    number: Annotated[int, Field(ge=1)] | None = None
+
+
+class PhotoLine(EventLine):
+    """A photo of a zone, or of the whole car, was kept under its SHA-256; ``phase`` follows from the work done."""
+
+    act: Literal["photo"]
+    zone: Slug | None = None
+    sha256: Sha256
+    kind: PhotoKind
+    size: Annotated[int, Field(ge=1)]
+    phase: Phase | None = None
+
+
+class PhotoWithdrawnLine(EventLine):
+    """A photo does not belong to this zone, or to the whole car."""
+
+    act: Literal["photo-withdrawn"]
+    zone: Slug | None = None
+    sha256: Sha256
+
+
 AnyLine = Annotated[
     StartLine
     | FinishLine
@@ -189,7 +230,11 @@ AnyLine = Annotated[
     | MoveUndoneLine
     | AirLine
     | AirCorrectedLine
-    | NoteLine,
+    | NoteLine
+    | ThicknessLine
+    | ThicknessWithdrawnLine
+    | PhotoLine
+    | PhotoWithdrawnLine,
     Field(discriminator="act"),
 ]
 _LINES: Mapping[str, type[EventLine]] = {
@@ -206,6 +251,10 @@ _LINES: Mapping[str, type[EventLine]] = {
     "air": AirLine,
     "air-corrected": AirCorrectedLine,
     "note": NoteLine,
+    "thickness": ThicknessLine,
+    "thickness-withdrawn": ThicknessWithdrawnLine,
+    "photo": PhotoLine,
+    "photo-withdrawn": PhotoWithdrawnLine,
 }
 
 
@@ -321,6 +370,8 @@ def _request(line: EventLine, job: Job) -> Request:
         return ReadAir(line.air_c, line.rh_percent, line.surface_c, by, line.read_at, line.source, place)
     if isinstance(line, AirCorrectedLine):
         return CorrectAir(line.corrects, _becomes(line), line.source, by)
+    if isinstance(line, ThicknessLine | ThicknessWithdrawnLine | PhotoLine | PhotoWithdrawnLine):
+        return _of_arrival(line, job, by)
     if isinstance(line, NoteLine):
         return WriteNote(job.id, line.text, () if line.zone is None else _zones(line.zone, job), by)
     raise TypeError(line)
@@ -332,6 +383,19 @@ def _of_place(line: BaysLine | MoveLine | MoveUndoneLine, job: Job, by: Person |
     if isinstance(line, MoveUndoneLine):
         return UndoMove(job.id, by)
     return MoveCar(job.id, None if line.to is None else PlaceId(line.to), by, line.deviation)
+
+
+def _of_arrival(
+    line: ThicknessLine | ThicknessWithdrawnLine | PhotoLine | PhotoWithdrawnLine, job: Job, by: Person | None
+) -> Request:
+    zone = None if line.zone is None else ZoneId(line.zone)
+    if isinstance(line, PhotoLine):
+        return AddPhoto(job.id, zone, line.sha256, line.kind, line.size, line.phase, by)
+    if isinstance(line, PhotoWithdrawnLine):
+        return WithdrawPhoto(job.id, zone, line.sha256, by)
+    if isinstance(line, ThicknessLine):
+        return ReadThickness(job.id, ((ZoneId(line.zone), line.um),), by, line.source)
+    return WithdrawThickness(job.id, ZoneId(line.zone), line.number, by)
 
 
 def _touched(line: StartLine | FinishLine, job: Job) -> tuple[ZoneId, ...]:

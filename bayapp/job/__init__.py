@@ -12,6 +12,7 @@ from bayapp.job.model.vehicle import VehicleForm, Zone
 from bayapp.job.state.bottle import Bottle, Shelf
 from bayapp.job.state.events import EVENT, Event
 from bayapp.job.state.requests import (
+    AddPhoto,
     AddWork,
     AnswerSplash,
     ChangeCrew,
@@ -28,6 +29,7 @@ from bayapp.job.state.requests import (
     OpenBottle,
     PutBackBottle,
     ReadAir,
+    ReadThickness,
     RelabelBottle,
     ReopenJob,
     Request,
@@ -42,6 +44,8 @@ from bayapp.job.state.requests import (
     Uncover,
     Undo,
     UndoMove,
+    WithdrawPhoto,
+    WithdrawThickness,
     WriteNote,
 )
 from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
@@ -50,6 +54,7 @@ from bayapp.job.verdict import Refusal, Verdict
 
 __all__ = [
     "EVENT",
+    "AddPhoto",
     "AddWork",
     "Advice",
     "Aftercare",
@@ -75,6 +80,7 @@ __all__ = [
     "Product",
     "PutBackBottle",
     "ReadAir",
+    "ReadThickness",
     "Recipe",
     "Refusal",
     "RelabelBottle",
@@ -98,6 +104,8 @@ __all__ = [
     "Verdict",
     "Wait",
     "Why",
+    "WithdrawPhoto",
+    "WithdrawThickness",
     "WorkBlock",
     "WriteNote",
     "Zone",

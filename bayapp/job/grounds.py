@@ -76,6 +76,11 @@ class Why(StrEnum):
     IMPOSSIBLE_AIR = "impossible-air"
     IMPOSSIBLE_READING_TIME = "impossible-reading-time"
     NO_SUCH_READING = "no-such-reading"
+    IMPOSSIBLE_THICKNESS = "impossible-thickness"
+    NO_READINGS = "no-readings"
+    NO_THICKNESS = "no-thickness"
+    PHOTO_KNOWN = "photo-known"
+    NO_SUCH_PHOTO = "no-such-photo"
     NO_SUCH_JOB = "no-such-job"
     JOB_KNOWN = "job-known"
     NO_ZONE = "no-zone"
@@ -437,6 +442,14 @@ class NoSuchReading:
 
 
 @dataclass(frozen=True, slots=True)
+class ImpossibleThickness:
+    """No paint is so thick, or less than nothing, µm."""
+
+    why: ClassVar[Why] = Why.IMPOSSIBLE_THICKNESS
+    um: float
+
+
+@dataclass(frozen=True, slots=True)
 class NoSuchJob:
     """No job of this id is in the bay."""
 
@@ -546,6 +559,7 @@ Grounds = (
     | ImpossibleAir
     | ImpossibleReadingTime
     | NoSuchReading
+    | ImpossibleThickness
     | NoSuchJob
     | JobKnown
     | NoSuchPerson

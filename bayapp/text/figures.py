@@ -126,6 +126,11 @@ def typed_volume(value: float) -> float:
     return value * ML_PER_FL_OZ if units().volume is VolumeUnit.FLUID_OUNCE else value
 
 
+def micrometres(um: float) -> str:
+    """Return a thickness with its unit, with one decimal where it has any: "112 µm", "78.5 µm"."""
+    return f"{figure(um, 0 if abs(um - round(um)) < 0.05 else 1)} µm"
+
+
 def size_text(size: int) -> str:
     """Return how large a file is: "34 kB", "1.2 MB"."""
     return f"{figure(size / 1e6, 1)} MB" if size >= 1e6 else f"{figure(max(1.0, size / 1e3))} kB"

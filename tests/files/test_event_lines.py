@@ -5,7 +5,22 @@ import pytest
 from bayapp.files.event_lines import NumberedRequest, opened_at, read_event_lines
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
-from bayapp.job import CloseSet, CorrectAir, Cover, FinishStep, Job, ReadAir, Start, Uncover, Undo, WriteNote
+from bayapp.job import (
+    AddPhoto,
+    CloseSet,
+    CorrectAir,
+    Cover,
+    FinishStep,
+    Job,
+    ReadAir,
+    ReadThickness,
+    Start,
+    Uncover,
+    Undo,
+    WithdrawPhoto,
+    WithdrawThickness,
+    WriteNote,
+)
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.job.model.instant import parse_instant
 from tests.files.broken import BROKEN_EVENTS, EVENTS, JOB, Broken
@@ -82,6 +97,33 @@ def test_a_reading_is_corrected_or_withdrawn(job: Job, tmp_path: Path):
         CorrectAir(eight, ReadAir(18, 55, read_at=before), "", ASH),
         CorrectAir(eight, None, "door"),
     ]
+
+
+def test_paint_is_measured_and_photos_are_kept_of_any_zone_or_of_the_whole_car(job: Job, tmp_path: Path):
+    at, sha = '"at": "2026-11-25T08:00:00Z", "by": "Ash"', "0a" * 32
+    lines = (
+        f'{{{at}, "act": "thickness", "zone": "roof", "um": [112, 74.5], "source": "gauge"}}\n'
+        f'{{{at}, "act": "thickness-withdrawn", "zone": "roof", "number": 1}}\n'
+        f'{{{at}, "act": "photo", "sha256": "{sha}", "kind": "jpeg", "size": 900}}\n'
+        f'{{{at}, "act": "photo-withdrawn", "sha256": "{sha}"}}\n'
+    )
+    roof = ZoneId("roof")
+    assert [a.request for a in read(tmp_path, lines, job)] == [
+        ReadThickness(GREEN, ((roof, (112, 74.5)),), ASH, "gauge"),
+        WithdrawThickness(GREEN, roof, 1, ASH),
+        AddPhoto(GREEN, None, sha, "jpeg", 900, None, ASH),
+        WithdrawPhoto(GREEN, None, sha, ASH),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("um", "said"), [("[-1]", "um 1"), ("[5000.5]", "um 1"), ("[]", "um"), ('["80"]', "um 1"), ("[NaN]", "NaN")]
+)
+def test_a_thickness_that_no_paint_has_is_a_fault_of_the_line(um: str, said: str, job: Job, tmp_path: Path):
+    line = f'{{"at": "2026-11-25T08:00:00Z", "act": "thickness", "zone": "roof", "um": {um}}}'
+    with pytest.raises(BadFile) as caught:
+        read(tmp_path, line, job)
+    assert said in str(caught.value)
 
 
 def test_a_set_stands_for_its_worked_zones_and_a_stranger_for_itself(job: Job, tmp_path: Path):

@@ -41,6 +41,8 @@ from bayapp.job.state.events import (
     MachineStarted,
     NoteWritten,
     OutageLength,
+    PhotoAdded,
+    PhotoWithdrawn,
     PlacesSetUp,
     RecipeSwapped,
     SetClosed,
@@ -50,6 +52,8 @@ from bayapp.job.state.events import (
     StepFinished,
     StepStarted,
     StepUndone,
+    ThicknessRead,
+    ThicknessWithdrawn,
     TimeCorrected,
     TimePutRight,
     TimeZoneChanged,
@@ -144,6 +148,7 @@ def one_of_each() -> list[Event]:
         ),
         AirCorrected(at=at(5.5), corrects=at(5), was=AirValues(air_c=20.0, rh_percent=50.0, surface_c=19.5)),
         NoteWritten(at=at(6), job=car, by=ASH, zone=ROOF, text='Türgriff: „Kratzer“, 3 mm ✓ \\ " \n zweite Zeile'),
+        *of_the_paint(6.5),
         AlertAnswered(at=at(7), subjects=("car/roof/coat-1",), until=at(9)),
         SoundChecked(at=at(8), heard=True),
         ClockStepped(at=at(9), by_ms=-3_600_000),
@@ -161,10 +166,23 @@ def one_of_each() -> list[Event]:
         *of_places(9.79),
         *of_a_bottle(9.8),
         StayedLonger(at=at(9.79), by=ASH, until=at(120)),
-        BaySetUp(at=at(9.8), dew_margin_k=4.0, volume_m3=180.0, air_changes=2.5, mixing_k=4.0),
+        BaySetUp(
+            at=at(9.8), dew_margin_k=4.0, volume_m3=180.0, air_changes=2.5, mixing_k=4.0, thin_um=70.0, unlike_um=60.0
+        ),
         closed("car", 9.9),
         JobReopened(at=at(9.95), job=car, by=ASH),
         closed("car", 10),
+    ]
+
+
+def of_the_paint(minutes: float) -> list[Event]:
+    """Readings of the paint and a photo, each of them withdrawn."""
+    fields = {"at": at(minutes), "job": JobId("car"), "by": ASH, "zone": ROOF}
+    return [
+        ThicknessRead.model_validate({**fields, "um": (112.0, 74.5), "source": "gauge"}),
+        ThicknessWithdrawn.model_validate({**fields, "number": 1, "um": (112.0, 74.5)}),
+        PhotoAdded.model_validate({**fields, "sha256": "0a" * 32, "kind": "jpeg", "size": 4_200_000, "phase": "later"}),
+        PhotoWithdrawn.model_validate({**fields, "sha256": "0a" * 32}),
     ]
 
 

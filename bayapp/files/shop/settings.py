@@ -19,6 +19,7 @@ from bayapp.files.shop.sensor_settings import SensorSettings, ids_once
 from bayapp.files.toml_file import read_toml
 from bayapp.files.validation_messages import findings_of
 from bayapp.job.model.ids import Person, StepKind
+from bayapp.job.model.thickness import THIN_UM, UNLIKE_UM
 from bayapp.job.model.vehicle import FileModel
 from bayapp.job.state.requests import SetUpBay
 from bayapp.text.figures import DayClock, TemperatureUnit, Units, VolumeUnit, use_units
@@ -81,6 +82,8 @@ class Settings(FileModel):
         backups_mark: by what that place is known again if it was chosen by touch (``files/shop/backup_places.py``).
         backups_kept: how many backups each place keeps.
         bay_mixing_k: the factor K of poor mixing; 1 is perfect, 3 a careful default.
+        thin_um: paint of which any reading is below it is thin, µm.
+        unlike_um: paint whose mean lies so far from its neighbours' is unlike them, µm.
     """
 
     format: Literal["bayapp-settings/1"] = "bayapp-settings/1"
@@ -96,6 +99,8 @@ class Settings(FileModel):
     bay_m3: Annotated[float, Field(ge=5, le=100_000, allow_inf_nan=False)] | None = None
     bay_air_changes: Annotated[float, Field(ge=0, le=200, allow_inf_nan=False)] | None = None
     bay_mixing_k: Annotated[float, Field(ge=1, le=20, allow_inf_nan=False)] = 3.0
+    thin_um: Annotated[float, Field(ge=20, le=500, allow_inf_nan=False)] = THIN_UM
+    unlike_um: Annotated[float, Field(ge=10, le=500, allow_inf_nan=False)] = UNLIKE_UM
     language: Annotated[str, StringConstraints(pattern=r"^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$")] | None = None
     temperatures: TemperatureUnit = TemperatureUnit.CELSIUS
     volumes: VolumeUnit = VolumeUnit.MILLILITRE
@@ -149,7 +154,14 @@ def _settings_of(source: ParsedText) -> Settings:
 
 def set_up_bay(settings: Settings) -> SetUpBay:
     """Return the request that tells the bay what the shop has set of it."""
-    return SetUpBay(settings.dew_margin_c, settings.bay_m3, settings.bay_air_changes, settings.bay_mixing_k)
+    return SetUpBay(
+        dew_margin_k=settings.dew_margin_c,
+        volume_m3=settings.bay_m3,
+        air_changes=settings.bay_air_changes,
+        mixing_k=settings.bay_mixing_k,
+        thin_um=settings.thin_um,
+        unlike_um=settings.unlike_um,
+    )
 
 
 def people_recorded(settings: Settings) -> tuple[Person, ...]:

@@ -92,6 +92,8 @@ def _set_up(request: SetUpBay, facts: BayFacts) -> Verdict:
         volume_m3=request.volume_m3,
         air_changes=request.air_changes,
         mixing_k=request.mixing_k,
+        thin_um=request.thin_um,
+        unlike_um=request.unlike_um,
     )
     holds = facts.state.set_up or BaySetUp(at=facts.at)
     same = holds.model_copy(update={"at": becomes.at}) == becomes

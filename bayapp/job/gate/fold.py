@@ -28,6 +28,8 @@ from bayapp.job.state.events import (
     JobReopened,
     MachineStarted,
     NoteWritten,
+    PhotoAdded,
+    PhotoWithdrawn,
     PlacesSetUp,
     RecipeSwapped,
     SetClosed,
@@ -37,6 +39,8 @@ from bayapp.job.state.events import (
     StepFinished,
     StepStarted,
     StepUndone,
+    ThicknessRead,
+    ThicknessWithdrawn,
     TimeCorrected,
     TimePutRight,
     TimeZoneChanged,
@@ -47,7 +51,18 @@ from bayapp.job.state.events import (
 )
 from bayapp.job.state.machine_time import Anchor, MachineTime, Outage
 from bayapp.job.state.readings import AirFound, HeldReadings, Readings, corrected, with_reading
-from bayapp.job.state.state import Aid, BayState, Correction, Covered, JobState, SplashAnswer, StepRun, ZoneState
+from bayapp.job.state.state import (
+    Aid,
+    BayState,
+    Correction,
+    Covered,
+    JobState,
+    KeptPhoto,
+    SplashAnswer,
+    StepRun,
+    ThicknessEntry,
+    ZoneState,
+)
 from bayapp.job.state.stays import Stay, readings_over
 from bayapp.job.waits.ladder_position import below, carried_through, ladder_position, next_places, window_of
 from bayapp.job.waits.waits import Window
@@ -204,6 +219,42 @@ def _corrected(event: TimeCorrected, state: BayState) -> BayState:
 @_apply.register
 def _noted(event: NoteWritten, state: BayState) -> BayState:
     return _with_job(state, event.job, lambda job: replace(job, notes=(*job.notes, event)))
+
+
+@_apply.register
+def _thickness(event: ThicknessRead, state: BayState) -> BayState:
+    def read(job: JobState) -> JobState:
+        entries = (*job.thickness.get(event.zone, ()), ThicknessEntry(event))
+        return replace(job, thickness={**job.thickness, event.zone: entries})
+
+    return _with_job(state, event.job, read)
+
+
+@_apply.register
+def _thickness_withdrawn(event: ThicknessWithdrawn, state: BayState) -> BayState:
+    def withdrawn(job: JobState) -> JobState:
+        entries = list(job.thickness[event.zone])
+        entries[event.number - 1] = replace(entries[event.number - 1], withdrawn=event)
+        return replace(job, thickness={**job.thickness, event.zone: tuple(entries)})
+
+    return _with_job(state, event.job, withdrawn)
+
+
+@_apply.register
+def _photo(event: PhotoAdded, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: replace(job, photos=(*job.photos, KeptPhoto(event))))
+
+
+@_apply.register
+def _photo_withdrawn(event: PhotoWithdrawn, state: BayState) -> BayState:
+    def meant(photo: KeptPhoto) -> bool:
+        return photo.counts and (photo.added.zone, photo.added.sha256) == (event.zone, event.sha256)
+
+    def withdrawn(job: JobState) -> JobState:
+        photos = (replace(photo, withdrawn=event) if meant(photo) else photo for photo in job.photos)
+        return replace(job, photos=tuple(photos))
+
+    return _with_job(state, event.job, withdrawn)
 
 
 @_apply.register

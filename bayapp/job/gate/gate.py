@@ -11,11 +11,13 @@ from bayapp.job.gate.clock_gate import judge_clock
 from bayapp.job.gate.closing_early import judge_closing_early
 from bayapp.job.gate.correction_gate import judge_time_correction, judge_undo
 from bayapp.job.gate.covering import judge_cover, judge_uncover
+from bayapp.job.gate.photo_gate import judge_photo, judge_photo_withdrawal
 from bayapp.job.gate.place_gate import judge_move, judge_move_back, judge_places, judge_splash
 from bayapp.job.gate.reasons import without_reason
 from bayapp.job.gate.sending_back import judge_sending_back
 from bayapp.job.gate.shelf_gate import judge_shelf
 from bayapp.job.gate.step_gate import judge_finish, judge_start
+from bayapp.job.gate.thickness_gate import judge_thickness, judge_thickness_withdrawal
 from bayapp.job.gate.work_gate import (
     judge_added_work,
     judge_closing,
@@ -30,6 +32,7 @@ from bayapp.job.grounds import Bare, BeyondCalendar, HasLeft, NoSuchJob, NoSuchP
 from bayapp.job.model.ids import Code, StepId, ZoneId
 from bayapp.job.model.instant import EARLIEST, LATEST
 from bayapp.job.state.requests import (
+    AddPhoto,
     AddWork,
     AnswerSplash,
     ChangeCrew,
@@ -40,12 +43,14 @@ from bayapp.job.state.requests import (
     Cover,
     FinishStep,
     MoveCar,
+    OfAnyZone,
     OfBay,
     OfClock,
     OfJob,
     OfShelf,
     OfZones,
     ReadAir,
+    ReadThickness,
     ReopenJob,
     ReportMachineStart,
     Request,
@@ -58,6 +63,8 @@ from bayapp.job.state.requests import (
     Uncover,
     Undo,
     UndoMove,
+    WithdrawPhoto,
+    WithdrawThickness,
     WriteNote,
 )
 from bayapp.job.state.state import BayState, JobState
@@ -112,7 +119,7 @@ def _known_to(job: JobState, request: OfJob) -> Refusal | None:
     if isinstance(request, OfZones) and not isinstance(request, WriteNote) and not request.zones:
         return Refusal(Code.UNKNOWN, Bare(Why.NO_ZONE), request.job)
     for zone in _zones(request):
-        if zone not in job.zones and not (isinstance(request, WriteNote) and zone in job.job.zone_names):
+        if zone not in job.zones and not (isinstance(request, OfAnyZone) and zone in job.job.zone_names):
             return Refusal(Code.UNKNOWN, Bare(Why.NO_SUCH_ZONE), request.job, zone)
         step = _step(request)
         if step is not None and not job.job.recipe_of(zone).has(step):
@@ -123,7 +130,11 @@ def _known_to(job: JobState, request: OfJob) -> Refusal | None:
 def _zones(request: Request) -> tuple[ZoneId, ...]:
     if isinstance(request, OfZones):
         return request.zones
-    return (request.zone,) if isinstance(request, CorrectTime) else ()
+    if isinstance(request, ReadThickness):
+        return tuple(zone for zone, _um in request.readings)
+    if isinstance(request, CorrectTime | WithdrawThickness | AddPhoto | WithdrawPhoto):
+        return () if request.zone is None else (request.zone,)
+    return ()
 
 
 def _step(request: Request) -> StepId | None:
@@ -162,6 +173,10 @@ _judge.register(MoveCar, judge_move)
 _judge.register(UndoMove, judge_move_back)
 _judge.register(AnswerSplash, judge_splash)
 _judge.register(WriteNote, judge_note)
+_judge.register(ReadThickness, judge_thickness)
+_judge.register(WithdrawThickness, judge_thickness_withdrawal)
+_judge.register(AddPhoto, judge_photo)
+_judge.register(WithdrawPhoto, judge_photo_withdrawal)
 _judge.register(CloseJob, judge_closing)
 _judge.register(ReopenJob, judge_reopening)
 _judge.register(ReadAir, judge_reading)

@@ -10,6 +10,7 @@ from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import Job, WorkBlock
 from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Celsius, Millilitres, Percent, Product
+from bayapp.job.model.thickness import MOST_READINGS, THIN_UM, UNLIKE_UM, Micrometres
 
 Text = Annotated[str, Field(min_length=1, max_length=500)]
 BatchText = Annotated[str, Field(max_length=40)]
@@ -17,6 +18,12 @@ BatchText = Annotated[str, Field(max_length=40)]
 GtinText = Annotated[str, Field(pattern=r"^[0-9]{14}$")]
 """A GTIN of any length, with zeros before it."""
 ReadingSource = Annotated[str, Field(max_length=200)]
+ThicknessSource = Literal["keypad", "gauge", "file"]
+"""How readings of the thickness came: typed on the wall, from a gauge that types, from a file."""
+Sha256 = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+PhotoKind = Literal["jpeg", "png", "webp"]
+Phase = Literal["arrival", "later"]
+"""When a photo was taken: as the car came, or after work had changed what is seen."""
 
 
 class EventBase(BaseModel):
@@ -281,7 +288,8 @@ class BaySetUp(EventBase):
     """The shop said how its bay is; the air rules and the vapour estimate reckon with it from here on.
 
     ``air_changes``: how often the bay's air is renewed in an hour; ``mixing_k``: how much of that poor mixing eats.
-    None: nobody has said.
+    None: nobody has said. ``thin_um``, ``unlike_um``: below which paint is thin, and what sets it apart from its
+    neighbours', µm.
     """
 
     event: Literal["bay-set-up/1"] = "bay-set-up/1"
@@ -289,6 +297,8 @@ class BaySetUp(EventBase):
     volume_m3: Annotated[float, Field(ge=5, le=100_000, allow_inf_nan=False)] | None = None
     air_changes: Annotated[float, Field(ge=0, le=200, allow_inf_nan=False)] | None = None
     mixing_k: Annotated[float, Field(ge=1, le=20, allow_inf_nan=False)] = 3.0
+    thin_um: Micrometres = THIN_UM
+    unlike_um: Micrometres = UNLIKE_UM
 
 
 class StayedLonger(EventBase):
@@ -312,6 +322,46 @@ class NoteWritten(EventBase):
     event: Literal["note-written/1"] = "note-written/1"
     zone: ZoneId | None = None
     text: Text
+
+
+class ThicknessRead(EventBase):
+    """The dry film thickness of a zone was measured: gauge readings, µm, in the order of measuring."""
+
+    event: Literal["thickness-read/1"] = "thickness-read/1"
+    zone: ZoneId
+    um: Annotated[tuple[Micrometres, ...], Field(min_length=1, max_length=MOST_READINGS)]
+    source: ThicknessSource = "keypad"
+
+
+class ThicknessWithdrawn(EventBase):
+    """Readings of a zone were wrong: what was its ``number``th entry of thickness, from 1, counts no more.
+
+    ``um`` is what it said; it stays in the record.
+    """
+
+    event: Literal["thickness-withdrawn/1"] = "thickness-withdrawn/1"
+    zone: ZoneId
+    number: Annotated[int, Field(ge=1)]
+    um: tuple[Micrometres, ...]
+
+
+class PhotoAdded(EventBase):
+    """A photo of a zone, or of the whole car, was kept in the store, under its SHA-256 and as it came."""
+
+    event: Literal["photo-added/1"] = "photo-added/1"
+    zone: ZoneId | None = None
+    sha256: Sha256
+    kind: PhotoKind
+    size: Annotated[int, Field(ge=1)]
+    phase: Phase = "arrival"
+
+
+class PhotoWithdrawn(EventBase):
+    """A photo does not belong there, after all; its file stays in the store."""
+
+    event: Literal["photo-withdrawn/1"] = "photo-withdrawn/1"
+    zone: ZoneId | None = None
+    sha256: Sha256
 
 
 class AlertAnswered(EventBase):
@@ -510,6 +560,10 @@ Event = Annotated[
     | StayedLonger
     | PlacesSetUp
     | NoteWritten
+    | ThicknessRead
+    | ThicknessWithdrawn
+    | PhotoAdded
+    | PhotoWithdrawn
     | AlertAnswered
     | SoundChecked
     | ClockStepped

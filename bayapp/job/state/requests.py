@@ -10,7 +10,8 @@ from bayapp.job.model.job import Job, WorkBlock
 from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe
-from bayapp.job.state.events import Length
+from bayapp.job.model.thickness import THIN_UM, UNLIKE_UM
+from bayapp.job.state.events import Length, Phase, PhotoKind, ThicknessSource
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,6 +219,52 @@ class WriteNote:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadThickness:
+    """Record the paint's thickness: of each zone its gauge readings, µm, in the order of measuring; all or none."""
+
+    job: JobId
+    readings: tuple[tuple[ZoneId, tuple[float, ...]], ...]
+    by: Person | None = None
+    source: ThicknessSource = "keypad"
+
+
+@dataclass(frozen=True, slots=True)
+class WithdrawThickness:
+    """Say that a zone's entry of thickness does not count: its ``number``th, from 1; without one the last that does."""
+
+    job: JobId
+    zone: ZoneId
+    number: int | None = None
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AddPhoto:
+    """Add a photo, which lies in the store by now, to a zone, or to the whole car where none is named.
+
+    ``phase``: None where it follows from what has been done to the zone.
+    """
+
+    job: JobId
+    zone: ZoneId | None
+    sha256: str
+    kind: PhotoKind
+    size: int
+    phase: Phase | None = None
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WithdrawPhoto:
+    """Say that a photo does not belong to this zone, or to the whole car."""
+
+    job: JobId
+    zone: ZoneId | None
+    sha256: str
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class CloseJob:
     """The car leaves the bay."""
 
@@ -383,12 +430,17 @@ class ReportTimeZone:
 
 @dataclass(frozen=True, slots=True)
 class SetUpBay:
-    """Say how the bay is: K above the dew point for a coat, m³, air changes an hour, and the factor for poor mixing."""
+    """Say how the bay is: K above the dew point for a coat, m³, air changes an hour, and the factor for poor mixing.
+
+    ``thin_um``, ``unlike_um``: below which paint is thin, and what sets it apart from its neighbours', µm.
+    """
 
     dew_margin_k: float
     volume_m3: float | None
     air_changes: float | None
     mixing_k: float
+    thin_um: float = THIN_UM
+    unlike_um: float = UNLIKE_UM
 
 
 @dataclass(frozen=True, slots=True)
@@ -431,9 +483,15 @@ OfJob = (
     | AnswerSplash
     | CorrectTime
     | WriteNote
+    | ReadThickness
+    | WithdrawThickness
+    | AddPhoto
+    | WithdrawPhoto
     | CloseJob
 )
 """Requests about a car in the bay."""
 Request = OfJob | ReopenJob | ReadAir | CorrectAir | OfShelf | OfBay | OfClock
 OfZones = Start | FinishStep | Undo | SetAside | TakeUp | Cover | Uncover | CloseSet | SendBack | SwapRecipe | WriteNote
 """Requests about any number of zones by one touch."""
+OfAnyZone = WriteNote | ReadThickness | WithdrawThickness | AddPhoto | WithdrawPhoto
+"""Requests about any zone of the car, worked in the job or not."""

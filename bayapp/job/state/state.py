@@ -18,6 +18,10 @@ from bayapp.job.state.events import (
     ClockStepped,
     Deviation,
     NoteWritten,
+    PhotoAdded,
+    PhotoWithdrawn,
+    ThicknessRead,
+    ThicknessWithdrawn,
     TimePutRight,
     TimeZoneChanged,
 )
@@ -136,12 +140,39 @@ class ZoneState:
         return None
 
 
+@dataclass(frozen=True, slots=True)
+class ThicknessEntry:
+    """Readings of a zone's thickness, and what was said of them afterwards."""
+
+    read: ThicknessRead
+    withdrawn: ThicknessWithdrawn | None = None
+
+    @property
+    def counts(self) -> bool:
+        """Whether nobody has said that it was wrong."""
+        return self.withdrawn is None
+
+
+@dataclass(frozen=True, slots=True)
+class KeptPhoto:
+    """A photo, and whether it was taken away again."""
+
+    added: PhotoAdded
+    withdrawn: PhotoWithdrawn | None = None
+
+    @property
+    def counts(self) -> bool:
+        """Whether nobody has taken it away."""
+        return self.withdrawn is None
+
+
 @dataclass(frozen=True)  # without slots, so that what follows from it is worked out once
 class JobState:
     """One job's zones and notes; ``aside`` maps each zone that is set aside to the reason.
 
     ``readings`` are those of the air around the car, under which its waits ripen, until the job is closed.
-    ``unsure_since``: moments from which to the next entry nobody knows how much time passed.
+    ``unsure_since``: moments from which to the next entry nobody knows how much time passed. ``thickness`` and
+    ``photos`` hold in the order of the journal what was read and kept, with what was withdrawn.
     """
 
     job: Job
@@ -153,6 +184,8 @@ class JobState:
     readings: HeldReadings = ()
     stays: tuple[Stay, ...] = ()
     unsure_since: tuple[datetime, ...] = ()
+    thickness: Mapping[ZoneId, tuple[ThicknessEntry, ...]] = field(default_factory=dict)
+    photos: tuple[KeptPhoto, ...] = ()
 
     @property
     def place(self) -> PlaceId | None:
@@ -168,6 +201,10 @@ class JobState:
         """Return where the car stood at a moment."""
         found = [stay.place for stay in self.stays if stay.since <= moment] or [s.place for s in self.stays[:1]]
         return found[-1] if found else None
+
+    def photos_of(self, zone: ZoneId | None) -> tuple[KeptPhoto, ...]:
+        """Return the photos of a zone, or of the whole car, that nobody has taken away, oldest first."""
+        return tuple(photo for photo in self.photos if photo.counts and photo.added.zone == zone)
 
     @cached_property
     def taken(self) -> Mapping[BottleId, tuple[tuple[datetime, float], ...]]:

@@ -24,6 +24,7 @@ from bayapp.job.grounds import (
     HasLeft,
     ImpossibleAir,
     ImpossibleReadingTime,
+    ImpossibleThickness,
     ImpossibleTime,
     IsAside,
     JobKnown,
@@ -58,13 +59,14 @@ from bayapp.job.grounds import (
     ZoneBusy,
 )
 from bayapp.job.model.ids import Code, StepId, ZoneId
+from bayapp.job.model.thickness import LEAST_UM, MOST_UM
 from bayapp.job.model.wait_tables import By
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.text.air_sentences import advice_text, short_margin_text
 from bayapp.job.text.naming import capital, left_text, place_title, span_text, step_title, value_text, zones_title
 from bayapp.job.verdict import Refusal, one_a_rule
 from bayapp.text.days import day_text, short_date
-from bayapp.text.figures import clock_time, volume
+from bayapp.text.figures import clock_time, micrometres, volume
 from bayapp.text.language import _, later
 
 
@@ -209,6 +211,10 @@ _BARE: Mapping[Why, str] = {
     Why.NO_ZONE: later("No zone that is worked in this job was named. Name at least one."),
     Why.NO_REASON: later("No reason was given. Say why, then it can be done; the day record tells it."),
     Why.NO_SUCH_ZONE: later("{zone!r} is not worked in this job."),
+    Why.NO_THICKNESS: later("{zone}: no such reading of its paint counts; there is nothing to take back."),
+    Why.NO_READINGS: later("No reading of the paint was given. Measure once at least."),
+    Why.PHOTO_KNOWN: later("This photo is kept there already."),
+    Why.NO_SUCH_PHOTO: later("There is no such photo there that could be taken away."),
     Why.NO_SUCH_STEP: later("{zone} has no step {step!r} on its ladder."),
     Why.NOTHING_TO_SETTLE: later("Nobody asks which time is right; there is nothing to settle."),
     Why.JOB_INSIDE: later("This car is in the bay; it has not left."),
@@ -527,6 +533,14 @@ def _no_such_reading(grounds: NoSuchReading, names: _Names) -> str:
     return _(
         "No reading of the air was recorded at {corrects}, or it was withdrawn; there is nothing to correct."
     ).format(corrects=names.time(grounds.corrects))
+
+
+@_sentence.register
+def _impossible_thickness(grounds: ImpossibleThickness, names: _Names) -> str:
+    um = micrometres(grounds.um) if isfinite(grounds.um) else str(grounds.um)
+    return _("{zone}: paint of {um} cannot be; from {least} to {most} is possible. Look at the gauge again.").format(
+        zone=names.zone, um=um, least=micrometres(LEAST_UM), most=micrometres(MOST_UM)
+    )
 
 
 @_sentence.register

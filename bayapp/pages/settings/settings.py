@@ -8,7 +8,7 @@ from math import ceil, floor
 from bayapp.drawing.palette import PALETTES, next_theme
 from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings
 from bayapp.pages.settings.cells import Cell
-from bayapp.text.figures import DayClock, TemperatureUnit, VolumeUnit, percent, short_figure, warmth
+from bayapp.text.figures import DayClock, TemperatureUnit, VolumeUnit, micrometres, percent, short_figure, warmth
 from bayapp.text.language import _
 
 NEXT_DISTANCE_M = 0.25
@@ -40,6 +40,8 @@ class Setting(StrEnum):
     MIXING = "bay_mixing_k"
     DEW_MARGIN = "dew_margin_c"
     BAYS = "bays"
+    THIN = "thin_um"
+    UNLIKE = "unlike_um"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +71,8 @@ STEPPED: Mapping[Setting, Stepped] = {
     Setting.AIR_CHANGES: Stepped(0.0, 60.0, 0.5, first=1.0),
     Setting.MIXING: Stepped(1.0, 10.0, 0.5),
     Setting.DEW_MARGIN: Stepped(0.0, 10.0, 0.5),
+    Setting.THIN: Stepped(20.0, 500.0, 5.0),
+    Setting.UNLIKE: Stepped(10.0, 500.0, 5.0),
 }
 
 
@@ -115,7 +119,7 @@ def word_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
 
 
 def bay_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
-    """Return the settings of the bay: how dry a coat needs it, what it holds, how its air is renewed."""
+    """Return the settings of the bay: how dry a coat needs it, what it holds, how its air is renewed; thin paint."""
     size = _("not told") if now.bay_m3 is None else _("{n} m³").format(n=short_figure(now.bay_m3))
     changes = _("not told") if now.bay_air_changes is None else short_figure(now.bay_air_changes)
     cells = (
@@ -123,6 +127,8 @@ def bay_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
         Cell(Setting.BAY_M3, _("the bay holds"), size, steps=True),
         Cell(Setting.AIR_CHANGES, _("air changes an hour"), changes, steps=True),
         Cell(Setting.MIXING, _("mixing: 1 is perfect"), short_figure(now.bay_mixing_k), steps=True),
+        Cell(Setting.THIN, _("paint is thin below"), micrometres(now.thin_um), steps=True),
+        Cell(Setting.UNLIKE, _("unlike its neighbours by"), micrometres(now.unlike_um), steps=True),
         Cell(Setting.BAYS, _("Bays"), seen.bays, glyph="car"),
     )
     return (*cells, Cell(Setting.SENSORS, _("Sensors"), _("which to use"), glyph="air")) if seen.sensors else cells

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from bayapp.job import (
+    AddPhoto,
     AddWork,
     ChangeCrew,
     ChooseBottle,
@@ -17,10 +18,13 @@ from bayapp.job import (
     OpenBottle,
     PutBackBottle,
     ReadAir,
+    ReadThickness,
     RelabelBottle,
     ReopenJob,
     ShelveBottle,
     SwapRecipe,
+    WithdrawPhoto,
+    WithdrawThickness,
     WriteNote,
 )
 from bayapp.job.grounds import Why
@@ -96,6 +100,18 @@ def coated() -> Shop:
 def covered() -> Shop:
     made = coated()
     made.must(cover("roof"), 2)
+    return made
+
+
+def measured() -> Shop:
+    made = shop()
+    made.must(ReadThickness(CAR, ((ZoneId("roof"), (112.0, 74.5)),), BO, "gauge"), 1)
+    return made
+
+
+def photographed() -> Shop:
+    made = shop()
+    made.must(AddPhoto(CAR, ZoneId("left-rim"), "0a" * 32, "png", 900), 1)
     return made
 
 
@@ -227,6 +243,39 @@ ACCEPTED: list[tuple[Callable[[], Shop], Request, list[dict[str, Any]]]] = [
         [{"event": "note-written/1", **OF_CAR, "zone": zone, "text": "a stone chip"} for zone in ("roof", "bonnet")],
     ),
     (shop, WriteNote(CAR, "wet", (), BO), [{"event": "note-written/1", **OF_CAR, "text": "wet"}]),
+    (
+        shop,
+        ReadThickness(CAR, ((ZoneId("roof"), (112.0, 74.5)), (ZoneId("left-rim"), (90.0,))), BO, "file"),
+        [
+            {"event": "thickness-read/1", **OF_CAR, "zone": "roof", "um": (112.0, 74.5), "source": "file"},
+            {"event": "thickness-read/1", **OF_CAR, "zone": "left-rim", "um": (90.0,), "source": "file"},
+        ],
+    ),
+    (
+        measured,
+        WithdrawThickness(CAR, ZoneId("roof"), 1, BO),
+        [{"event": "thickness-withdrawn/1", **OF_CAR, "zone": "roof", "number": 1, "um": (112.0, 74.5)}],
+    ),
+    (
+        shop,
+        AddPhoto(CAR, ZoneId("roof"), "0a" * 32, "jpeg", 4_200_000, "later", BO),
+        [
+            {
+                "event": "photo-added/1",
+                **OF_CAR,
+                "zone": "roof",
+                "sha256": "0a" * 32,
+                "kind": "jpeg",
+                "size": 4_200_000,
+                "phase": "later",
+            }
+        ],
+    ),
+    (
+        photographed,
+        WithdrawPhoto(CAR, ZoneId("left-rim"), "0a" * 32, BO),
+        [{"event": "photo-withdrawn/1", **OF_CAR, "zone": "left-rim", "sha256": "0a" * 32}],
+    ),
     (shop, CloseJob(CAR, BO), [{"event": "job-closed/1", **OF_CAR}]),
     (left, ReopenJob(CAR, BO), [{"event": "job-reopened/1", **OF_CAR}]),
     (
@@ -403,6 +452,11 @@ OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
     Why.STEP_DONE: (DONE, "roof", "wipe"),
     Why.ALL_DONE: (DONE, "roof", None),
     Why.LEFT_OUT: (ORDER, "roof", "coat-2"),
+    Why.IMPOSSIBLE_THICKNESS: (UNKNOWN, "roof", None),
+    Why.NO_READINGS: (UNKNOWN, None, None),
+    Why.NO_THICKNESS: (UNKNOWN, "roof", None),
+    Why.PHOTO_KNOWN: (DONE, "roof", None),
+    Why.NO_SUCH_PHOTO: (UNKNOWN, "roof", None),
 }
 OF_THE_BAY: dict[Why, Code] = {
     **dict.fromkeys((Why.NO_READING, Why.OLD_READING, Why.DEW_POINT, Why.IMPOSSIBLE_AIR), AIR),

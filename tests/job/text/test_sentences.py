@@ -4,6 +4,7 @@ from datetime import timedelta, timezone
 import pytest
 
 from bayapp.job import (
+    AddPhoto,
     ChangeCrew,
     ChooseBottle,
     CorrectAir,
@@ -13,17 +14,20 @@ from bayapp.job import (
     OpenBottle,
     PutBackBottle,
     ReadAir,
+    ReadThickness,
     SetUpPlaces,
     ShelveBottle,
     StayLonger,
     UndoMove,
+    WithdrawPhoto,
+    WithdrawThickness,
     all_why_not,
     first_why_not,
     fold,
     why_not,
 )
 from bayapp.job.grounds import Why
-from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId
+from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, ZoneId
 from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import MachineStarted
@@ -171,7 +175,30 @@ def with_bottle(*, expires=None, opened=None, ml=None, gone=False, more=False, n
     return shop
 
 
+PHOTO = AddPhoto(CAR, ZoneId("roof"), "0a" * 32, "jpeg", 900)
+
+
+def with_photo():
+    shop = shop_at()
+    shop.must(PHOTO, 1)
+    return shop
+
+
 CASES = {
+    Why.IMPOSSIBLE_THICKNESS: (
+        shop_at, ReadThickness(CAR, ((ZoneId("roof"), (112.0, 5_000.5)),)), 1,
+        "Roof: paint of 5,000.5 µm cannot be; from 0 µm to 5,000 µm is possible. Look at the gauge again.",
+    ),
+    Why.NO_READINGS: (shop_at, ReadThickness(CAR, ()), 1, "No reading of the paint was given. Measure once at least."),
+    Why.NO_THICKNESS: (
+        shop_at, WithdrawThickness(CAR, ZoneId("roof")), 1,
+        "Roof: no such reading of its paint counts; there is nothing to take back.",
+    ),
+    Why.PHOTO_KNOWN: (with_photo, PHOTO, 2, "This photo is kept there already."),
+    Why.NO_SUCH_PHOTO: (
+        shop_at, WithdrawPhoto(CAR, ZoneId("roof"), "0a" * 32), 1,
+        "There is no such photo there that could be taken away.",
+    ),
     Why.BOTTLE_EXPIRED: (
         lambda: with_bottle(expires=0), start("roof", "coat-1"), 1,
         "Bottle 1 of Clear pane was good until 25 Nov 2026. Put a fresh one on the shelf.",

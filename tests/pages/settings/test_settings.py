@@ -95,6 +95,8 @@ def test_every_setting_stands_on_a_page_with_its_value():
         "the bay holds": "180 m³",
         "air changes an hour": "not told",
         "mixing: 1 is perfect": "3",
+        "paint is thin below": "80 µm",
+        "unlike its neighbours by": "50 µm",
         "Bays": "one, without a name",
     }
 
