@@ -1,6 +1,7 @@
 """What else could be begun now, and what it would cost: each choice is tried out on a copy of the state."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from bayapp.job import Verdict, advise, clocks, fold, gate
@@ -9,26 +10,20 @@ from bayapp.job.model.ids import Person
 from bayapp.job.state.requests import Start
 from bayapp.job.state.state import BayState
 from bayapp.planning.core.work_order import Choice, Loss, WorkOrder
-from bayapp.planning.from_bay.from_job import Minutes
-from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.relaxation import Relaxed, relaxed
 
 MOST = 4
 
 
 def choices(
-    state: BayState,
-    at: datetime,
-    shop: Shop,
-    minutes: Minutes,
-    order: WorkOrder,
-    let_go: frozenset[tuple[str, str]],
-    stopped: Callable[[], bool],
+    situation: Situation, order: WorkOrder, let_go: frozenset[tuple[str, str]], stopped: Callable[[], bool]
 ) -> Iterator[Choice]:
     """Yield what each free person could begin now, the most pressing first, with what it would cost.
 
     A window counts as lost when it could be kept under ``order`` and no longer can once the choice is begun.
     """
+    state, at = situation.state, situation.at
     now = clocks(state, at)
     busy = {c.running.by for c in now if c.running}
     crew = dict.fromkeys(p for job in state.open_jobs for p in job.job.crew)
@@ -40,7 +35,7 @@ def choices(
             start = Start(advice.job, advice.zones, advice.step, person)
             verdict = gate(state, start, at)
             if verdict.possible:
-                then = relaxed(_begun(start, verdict, state, at), at, shop, minutes, order)
+                then = relaxed(replace(situation, state=_begun(start, verdict, state, at)), order)
                 yield Choice(
                     job=advice.job,
                     zones=advice.zones,

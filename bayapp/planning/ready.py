@@ -9,6 +9,7 @@ from bayapp.job.state.events import JobOpened
 from bayapp.job.state.state import BayState
 from bayapp.planning.core.table import Table
 from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.relaxation import relaxed
 
 
@@ -18,7 +19,7 @@ def ready_at(state: BayState, job: Job, at: datetime, shop: Shop) -> datetime | 
     None if no order is found that keeps every wait, or if nothing is to be done. A search may find a sooner one; this
     takes hundredths of a second.
     """
-    settled = relaxed(apply(state, JobOpened(at=at, job=job.id, opened=job)), at, shop)
+    settled = relaxed(Situation(apply(state, JobOpened(at=at, job=job.id, opened=job)), at, shop))
     work, plan = settled.work, settled.plan
     if not plan.starts_s or settled.losses:
         return None

@@ -5,15 +5,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bayapp.job.state.state import BayState
 from bayapp.planning.core.check import checked
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Task
 from bayapp.planning.core.shrunken_windows import with_shrunken_windows
 from bayapp.planning.core.work_order import Loss, WorkOrder
-from bayapp.planning.from_bay.from_job import Minutes, Work, as_written, work_of
+from bayapp.planning.from_bay.from_job import Concessions, Work, work_of
 from bayapp.planning.from_bay.remaining_operations import Key, Rung
-from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 
 OVERTIME = timedelta(hours=2)
@@ -47,10 +46,7 @@ class Relaxed:
 
 
 def relaxed(
-    state: BayState,
-    at: datetime,
-    shop: Shop,
-    minutes: Minutes = as_written,
+    situation: Situation,
     last: WorkOrder | None = None,
     *,
     spares: tuple[float, ...] = SPARES,
@@ -65,29 +61,26 @@ def relaxed(
         spares: shares of every window to leave unused, tried one after the other.
         keeps_all: nothing is given up and nobody stays longer: where that would be needed, there is no plan.
     """
-    work = work_of(state, at, shop, minutes)
+    work = work_of(situation)
     plan = first_plan(work, last, spares)
     if plan.starts_s or not plan.clash:
         return Relaxed(work, plan)
-    overtime = at + OVERTIME if shop.hours else None
+    overtime = situation.at + OVERTIME if situation.shop.hours else None
     together = frozenset(work.rung_of[t.id].key for t in plan.clash if isinstance(t, Task))
-    joined = work_of(state, at, shop, minutes, together=together)
+    joined = work_of(situation, Concessions(together=together))
     if (at_once := first_plan(joined, last, spares)).starts_s:
         return Relaxed(joined, at_once)
     if keeps_all:
         return Relaxed(work, plan)
     if overtime:
-        longer = work_of(state, at, shop, minutes, overtime_until=overtime)
+        longer = work_of(situation, Concessions(overtime_until=overtime))
         if (late := first_plan(longer, last, spares)).starts_s:
             return Relaxed(longer, late, overtime=True)
-    return _giving_up(state, at, shop, minutes, last, overtime, Relaxed(work, plan), spares)
+    return _giving_up(situation, last, overtime, Relaxed(work, plan), spares)
 
 
 def _giving_up(
-    state: BayState,
-    at: datetime,
-    shop: Shop,
-    minutes: Minutes,
+    situation: Situation,
     last: WorkOrder | None,
     overtime: datetime | None,
     settled: Relaxed,
@@ -106,7 +99,7 @@ def _giving_up(
             for key in _above(work, rung, given_up):
                 del given_up[key]
             given_up[rung.key] = work.moment(latest) + SECOND
-        work = work_of(state, at, shop, minutes, given_up, overtime)
+        work = work_of(situation, Concessions(given_up, overtime))
         plan = first_plan(work, last, spares=(0.0,))
     if plan.starts_s and (spared := first_plan(work, last, spares)).starts_s:
         plan = spared

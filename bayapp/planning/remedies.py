@@ -25,6 +25,7 @@ from bayapp.job.waits.ladder_position import ladder_position, rework_rung
 from bayapp.job.waits.waits import NotBegun
 from bayapp.planning.circles import Circle
 from bayapp.planning.core.work_order import Remedy, WayOut
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.text.language import _
 
 if TYPE_CHECKING:  # the wall loads this for its buttons, and searches for nothing
@@ -36,15 +37,14 @@ STAY_STEP_S = 5 * MINUTE_S
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """What cannot be kept in the bay at an instant.
+    """What cannot be kept in a situation.
 
     Attributes:
         settled: the plan that gives up least; without steps where there is none.
         circles: open coats and the work that waits for them and that they wait for.
     """
 
-    state: BayState
-    at: datetime
+    situation: Situation
     settled: "Relaxed"
     circles: tuple[Circle, ...] = ()
 
@@ -107,8 +107,8 @@ def _lost(trouble: Trouble) -> Iterator[Touch]:
 
 def _left_lying(trouble: Trouble) -> Iterator[Touch]:
     """Work zones again that were set aside: those with an open coat first, then all of a car."""
-    for job in trouble.state.open_jobs:
-        coated = tuple(zone for zone in job.aside if fresh_coat(job, zone, trouble.at))
+    for job in trouble.situation.state.open_jobs:
+        coated = tuple(zone for zone in job.aside if fresh_coat(job, zone, trouble.situation.at))
         yield from _touches(Remedy.TAKE_UP, job, coated, tuple(job.aside))
 
 
@@ -118,8 +118,8 @@ def _covered(trouble: Trouble) -> Iterator[Touch]:
     A coat that is just being laid is covered as soon as it is done.
     """
     coated = [circle.coated for circle in trouble.circles]
-    for job in trouble.state.open_jobs:
-        lying = tuple(zone for zone in job.zones if fresh_coat(job, zone, trouble.at))
+    for job in trouble.situation.state.open_jobs:
+        lying = tuple(zone for zone in job.zones if fresh_coat(job, zone, trouble.situation.at))
         fresh = tuple(zone for zone in lying if zone not in job.aside)
         mine = tuple(zone for zone in fresh if (job.job.id, zone) in coated)
         for touch in _touches(Remedy.COVER, job, mine, *((zone,) for zone in mine), fresh, lying):
@@ -137,11 +137,11 @@ def _being_laid(job: JobState, zones: tuple[ZoneId, ...]) -> StepId | None:
 
 def _by_itself(trouble: Trouble) -> Iterator[Touch]:
     """Close a set early for the coats that wait in a circle, those that wait for the same step by one touch."""
-    for job in trouble.state.open_jobs:
+    for job in trouble.situation.state.open_jobs:
         steps: dict[StepId, list[ZoneId]] = {}
         for of, zone in (circle.coated for circle in trouble.circles):
             if of == job.job.id and not job.zones[zone].running:
-                stands = ladder_position(job, zone, trouble.at)
+                stands = ladder_position(job, zone, trouble.situation.at)
                 if isinstance(stands.window, NotBegun):
                     step = StepId(job.job.recipe_of(zone).step[stands.next_places[0]].id)
                     steps.setdefault(step, []).append(zone)
@@ -151,7 +151,7 @@ def _by_itself(trouble: Trouble) -> Iterator[Touch]:
 
 def _again(trouble: Trouble) -> Iterator[Touch]:
     """Take the coats off again that wait in a circle, those of one rung by one touch."""
-    for job in trouble.state.open_jobs:
+    for job in trouble.situation.state.open_jobs:
         rungs: dict[StepId, list[ZoneId]] = {}
         for of, zone in (circle.coated for circle in trouble.circles):
             recipe = job.job.recipe_of(zone) if of == job.job.id else None
@@ -167,30 +167,30 @@ def _longer(trouble: Trouble) -> Iterator[Touch]:
     settled = trouble.settled
     if settled.overtime and settled.plan.makespan_s is not None and not settled.losses:
         until = settled.work.moment(-(-settled.plan.makespan_s // STAY_STEP_S) * STAY_STEP_S)
-        for job in trouble.state.open_jobs[:1]:
+        for job in trouble.situation.state.open_jobs[:1]:
             yield Touch(Remedy.STAY, job.job.id, until=until)
 
 
 def _elsewhere(trouble: Trouble) -> Iterator[Touch]:
     """Move a car away from another, to a free bay, or outside if no coat lies open on it."""
-    state = trouble.state
+    state = trouble.situation.state
     taken = {job.place for job in state.open_jobs}
     free = [bay.id for bay in state.places.bays if bay.id not in taken]
     if len(state.open_jobs) < 2 or not state.places.bays:
         return
     for job in state.open_jobs:
-        bare = not any(fresh_coat(job, zone, trouble.at) for zone in job.zones)
+        bare = not any(fresh_coat(job, zone, trouble.situation.at) for zone in job.zones)
         for place in (*free, *([OUTSIDE] if bare and job.place != OUTSIDE else [])):
             yield Touch(Remedy.MOVE, job.job.id, to=place)
 
 
 def _not_today(trouble: Trouble) -> Iterator[Touch]:
     """Leave out what waits in a circle, then what is lost, then a block, then all of a car that can be left."""
-    state, settled = trouble.state, trouble.settled
+    state, settled = trouble.situation.state, trouble.settled
     barred = [(r.job, r.zone) for circle in trouble.circles for r in circle.barred]
     lost = [(loss.job, loss.zone) for loss in settled.losses]
     for job in state.open_jobs:
-        free = [zone for zone in job.zones if _may_wait(job, zone, trouble.at)]
+        free = [zone for zone in job.zones if _may_wait(job, zone, trouble.situation.at)]
         name = job.job.id
         groups = [
             [zone for zone in free if (name, zone) in barred],

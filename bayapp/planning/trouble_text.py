@@ -17,17 +17,18 @@ from bayapp.text.language import _
 Zones = tuple[JobId, tuple[ZoneId, ...]]
 
 
-def trouble_sentence(trouble: Trouble, tz: tzinfo) -> str:
+def trouble_sentence(trouble: Trouble) -> str:
     """Return what is wrong, the worst first; empty where nothing is."""
-    return next(_sentences(trouble, tz), "")
+    return next(_sentences(trouble), "")
 
 
-def _sentences(trouble: Trouble, tz: tzinfo) -> Iterator[str]:
-    words = _Words(trouble.state, trouble.settled.work, tz)
+def _sentences(trouble: Trouble) -> Iterator[str]:
+    situation = trouble.situation
+    words = _Words(situation.state, trouble.settled.work, situation.shop.tz)
     if trouble.circles:
         yield words.circle(trouble.circles)
-    for job in trouble.state.open_jobs:
-        lying = tuple(zone for zone in job.aside if fresh_coat(job, zone, trouble.at))
+    for job in situation.state.open_jobs:
+        lying = tuple(zone for zone in job.aside if fresh_coat(job, zone, situation.at))
         if lying and trouble.settled.work.left_out:
             yield words.lying(job.job.id, lying)
     if trouble.settled.losses:

@@ -11,9 +11,9 @@ from bayapp.job.state.state import BayState
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.planning.core.problem import Problem
 from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
-from bayapp.planning.from_bay.from_job import Minutes, Work
+from bayapp.planning.from_bay.from_job import Work
 from bayapp.planning.from_bay.remaining_operations import task_id
-from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.relaxation import SPARES, Relaxed, relaxed
 from bayapp.planning.remedies import REMEDIES, Touch, Trouble, request_of
@@ -30,14 +30,6 @@ SECOND = timedelta(seconds=1)
 
 
 @dataclass(frozen=True, slots=True)
-class _Done:
-    """A bay in which a touch has been made, and when."""
-
-    state: BayState
-    at: datetime
-
-
-@dataclass(frozen=True, slots=True)
 class Found:
     """A way out, the plan once it is taken, and what is wrong even then."""
 
@@ -46,15 +38,13 @@ class Found:
     wrong: frozenset[tuple[str, ...]]
 
 
-def ways_out(
-    trouble: Trouble, shop: Shop, minutes: Minutes, last: WorkOrder | None, stopped: Callable[[], bool]
-) -> tuple[Found, ...]:
+def ways_out(trouble: Trouble, last: WorkOrder | None, stopped: Callable[[], bool]) -> tuple[Found, ...]:
     """Return up to three ways out that leave least wrong, the cheapest first; none if nothing helps.
 
     Not tried is a touch that does the same to more zones than one that helps, nor one that cannot be among the three
     cheapest. In a large bay the search ends after about a try of each remedy, if one of them mends everything.
     """
-    search = _Search(trouble, shop, minutes, last)
+    search = _Search(trouble, last)
     if len(trouble.settled.work.problem.tasks) <= LARGE:
         return _cheapest(_found(search, SPARES, stopped))
     if quickly := _cheapest(_found(search, NO_SPARE, stopped)):
@@ -102,9 +92,8 @@ def _is_too_dear(touch: Touch, whole: Sequence[Found]) -> bool:
 
 
 class _Search:
-    def __init__(self, trouble: Trouble, shop: Shop, minutes: Minutes, last: WorkOrder | None) -> None:
-        self.trouble, self.shop, self.minutes, self.last = trouble, shop, minutes, last
-        self.state, self.at = trouble.state, trouble.at
+    def __init__(self, trouble: Trouble, last: WorkOrder | None) -> None:
+        self.trouble, self.situation, self.last = trouble, trouble.situation, last
         work = trouble.settled.work
         self.incomplete = bool(work.left_out or work.held)  # then it does not tell when all would be done
         self.untroubled_s = _untroubled_s(work)
@@ -137,29 +126,27 @@ class _Search:
             if _left_lying(done.state, touch):
                 return None
             keeps_all = keeps_all and bool(self.trouble.settled.plan.starts_s)
-            then = relaxed(done.state, done.at, self.shop, self.minutes, self.last, spares=spares, keeps_all=keeps_all)
+            then = relaxed(done, self.last, spares=spares, keeps_all=keeps_all)
             self.planned += len(then.work.problem.tasks)
         wrong = _wrong(then, losses=asks and bool(self.trouble.settled.plan.starts_s))
         if not wrong < self.wrong or (then.work.problem.tasks and not then.plan.starts_s):
             return None
         lost = asks and bool(then.losses)  # where no plan held, a window may be the price of one
-        still = trouble_sentence(Trouble(done.state, done.at, then), self.shop.tz) if wrong or lost else ""
+        still = trouble_sentence(Trouble(done, then)) if wrong or lost else ""
         return Found(self._priced(touch, then, still), then, wrong)
 
-    def _done(self, touch: Touch) -> _Done | None:
+    def _done(self, touch: Touch) -> Situation | None:
         """Return the bay once a touch is made, and what must be done before it; None where the gate refuses it."""
-        state, at = self.state, self.at
-        if touch.once:
-            state, at = self._coated(touch)
+        state, at = self._coated(touch) if touch.once else (self.situation.state, self.situation.at)
         request = request_of(replace(touch, once=None), None)
         if request is None:
-            return _Done(state, at)
+            return replace(self.situation, state=state, at=at)
         verdict = gate(state, request, at)
-        return _Done(fold(verdict.events, state), at) if verdict.accepted else None
+        return replace(self.situation, state=fold(verdict.events, state), at=at) if verdict.accepted else None
 
     def _coated(self, touch: Touch) -> tuple[BayState, datetime]:
         """Return the bay once all coats under way on these zones are done as expected, and when that is."""
-        work, state = self.trouble.settled.work, self.state
+        work, state = self.trouble.settled.work, self.situation.state
         laid = [r for r in work.rung_of.values() if r.run and r.job == touch.job and r.zone in touch.zones]
         at = work.moment(max((work.problem.task_of[task_id(r.key)].duration_s for r in laid), default=0))
         for rung in laid:
@@ -169,7 +156,7 @@ class _Search:
 
     def _priced(self, touch: Touch, then: Relaxed, still: str) -> WayOut:
         ends_s = then.plan.makespan_s or 0
-        before_s = (then.work.at - self.at) // SECOND
+        before_s = (then.work.at - self.situation.at) // SECOND
         untroubled_s = _untroubled_s(then.work) if self.incomplete else self.untroubled_s - before_s
         later_s = max(0, ends_s - untroubled_s)
         row, rework_s = REMEDIES[touch.remedy], sum(self._again(then.work))
@@ -196,7 +183,8 @@ class _Search:
             again = step in done and rung.run is None
             done.add(step)
             if again:
-                yield round(self.minutes(self.state.jobs[rung.job].job, rung.zone, rung.step) * 60)
+                job = self.situation.state.jobs[rung.job].job
+                yield round(self.situation.minutes(job, rung.zone, rung.step) * 60)
 
 
 def _wrong(settled: Relaxed, losses: bool = True) -> frozenset[tuple[str, ...]]:
@@ -233,7 +221,7 @@ def _untroubled_s(work: Work) -> int:
 
 def _standing(trouble: Trouble) -> Iterator[tuple[JobId, ZoneId, StepId]]:
     """Yield the steps that count as done now."""
-    for job in trouble.state.open_jobs:
+    for job in trouble.situation.state.open_jobs:
         for zone, known in job.zones.items():
-            rungs = known.rungs if known.running else ladder_position(job, zone, trouble.at).rungs
+            rungs = known.rungs if known.running else ladder_position(job, zone, trouble.situation.at).rungs
             yield from ((job.job.id, zone, run.step) for run in rungs)

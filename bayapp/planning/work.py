@@ -17,9 +17,10 @@ from bayapp.planning.core.check import checked
 from bayapp.planning.core.effort import USUAL, Effort
 from bayapp.planning.core.plan import Plan, Status
 from bayapp.planning.core.work_order import LeftOut, PlannedStep, WayOut, WorkOrder
-from bayapp.planning.from_bay.from_job import Minutes, Work, work_of
+from bayapp.planning.from_bay.from_job import Work, work_of
 from bayapp.planning.from_bay.pace import durations, sigmas, spreads, timed_runs
 from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.heuristic.local_search import local_search
 from bayapp.planning.heuristic.one_by_one import one_by_one
 from bayapp.planning.orders import Ways, people_of, planned_steps
@@ -68,10 +69,9 @@ class _Planner:
         last: WorkOrder | None,
         on_better: Callable[[WorkOrder], None] | None,
     ) -> None:
-        self.state, self.at, self.shop, self.effort = state, at, shop, effort
-        self.last, self.on_better = last, on_better
+        self.effort, self.last, self.on_better = effort, last, on_better
         paces = spreads(timed_runs(state.jobs.values()))
-        self.minutes: Minutes = durations(paces)
+        self.situation = Situation(state, at, shop, durations(paces))
         self.sigma = sigmas(paces)
         self.clash: tuple[str, ...] = ()
         self.proven = False
@@ -82,7 +82,7 @@ class _Planner:
 
     def run(self) -> WorkOrder:
         """Plan in stages, each reporting what it has found; once stopped, do only what costs no time."""
-        settled = relaxed(self.state, self.at, self.shop, self.minutes, self.last)
+        settled = relaxed(self.situation, self.last)
         self.clash = (_("Work goes on past the hours: a moment would be missed else."),) if settled.overtime else ()
         if not settled.work.problem.tasks:
             return self._nothing(settled)
@@ -111,18 +111,19 @@ class _Planner:
 
     def _look_for_ways_out(self, settled: Relaxed, closed: tuple[Circle, ...] = ()) -> tuple[Found, ...]:
         """Say what is wrong with a plan, and try out what could be done about it; where nothing is, say nothing."""
-        trouble = Trouble(self.state, self.at, settled, closed)
-        self.trouble, self.ways_out = trouble_sentence(trouble, self.shop.tz), ()
+        trouble = Trouble(self.situation, settled, closed)
+        self.trouble, self.ways_out = trouble_sentence(trouble), ()
         if not self.trouble or self.effort.stopped():
             return ()
-        found = ways_out(trouble, self.shop, self.minutes, self.last, self.effort.stopped)
+        found = ways_out(trouble, self.last, self.effort.stopped)
         self.ways_out = tuple(one.way for one in found)
         return found
 
     def _nothing(self, settled: Relaxed) -> WorkOrder:
         """Return the order of a bay in which nothing can be planned: all is done, or somebody must see to something."""
         self._look_for_ways_out(settled)
-        done = {"status": "optimal", "finish": self.at, "bound": self.at, "left_out": _left_out(settled.work)}
+        at = self.situation.at
+        done = {"status": "optimal", "finish": at, "bound": at, "left_out": _left_out(settled.work)}
         said = {"trouble": self.trouble, "ways_out": self.ways_out, "stuck": bool(self.trouble)}
         return self._tell(self.order.model_copy(update={**done, **said}))
 
@@ -146,7 +147,7 @@ class _Planner:
         def enough() -> bool:
             return self.effort.stopped() or perf_counter() > until
 
-        found = tuple(choices(self.state, self.at, self.shop, self.minutes, self.order, lost, enough))
+        found = tuple(choices(self.situation, self.order, lost, enough))
         whole = found if len(found) >= len(self.order.choices) else self.order.choices
         return self._tell(self.order.model_copy(update={"choices": whole, "one_by_one": self.one_by_one}))
 
@@ -154,14 +155,14 @@ class _Planner:
         """Search for a plan that keeps what the first one gave up; if there is none, say what clashes."""
         if self.effort.stopped():
             return settled
-        whole = work_of(self.state, self.at, self.shop, self.minutes)
+        whole = work_of(self.situation)
         plan = solve(whole.problem, self.effort.share(SHARE_WHOLE), settled.plan)
         if plan.starts_s:
             self.clash = ()
             return Relaxed(whole, plan)
         if plan.status == "infeasible":
             self.proven = not settled.overtime
-            self.clash = (*self.clash, *conflict_sentences(whole, self.state, plan.clash, self.shop.tz))
+            self.clash = (*self.clash, *self._conflict(whole, plan))
         return settled
 
     def _soonest(self, settled: Relaxed, share: float) -> Plan:
@@ -186,7 +187,7 @@ class _Planner:
         return with_most_slack(work.problem, plan, self.effort.share(SHARE_SAFER))
 
     def _spread(self, work: Work) -> dict[str, float]:
-        jobs = self.state.jobs
+        jobs = self.situation.state.jobs
         return {t: self.sigma(jobs[rung.job].job, rung.zone, rung.step) for t, rung in work.rung_of.items()}
 
     def _most_robust(self, work: Work, plan: Plan) -> tuple[Plan, int]:
@@ -205,7 +206,7 @@ class _Planner:
         }
 
     def _locally_improved(self, work: Work, plan: Plan) -> Plan:
-        ways = Ways(work, self.state)
+        ways = Ways(work, self.situation.state)
         people = people_of(work, plan, ways)
         tidied = local_search(work.problem, plan, ways, lambda task: str(people[task]), self.effort.stopped)
         return tidied if checked(work.problem, tidied).starts_s else plan
@@ -214,8 +215,8 @@ class _Planner:
         work = settled.work
         return WorkOrder(
             status=self._status(settled, plan),
-            made_for=self.at,
-            entry=self.state.last_at,
+            made_for=self.situation.at,
+            entry=self.situation.state.last_at,
             steps=self._steps(work, plan) if plan.starts_s else (),
             finish=None if plan.makespan_s is None else work.moment(plan.makespan_s),
             bound=None if plan.bound_s is None else work.moment(plan.bound_s),
@@ -229,7 +230,7 @@ class _Planner:
         )
 
     def _steps(self, work: Work, plan: Plan) -> tuple[PlannedStep, ...]:
-        return planned_steps(work, plan, people_of(work, plan, Ways(work, self.state)))
+        return planned_steps(work, plan, people_of(work, plan, Ways(work, self.situation.state)))
 
     def _status(self, settled: Relaxed, plan: Plan) -> Status:
         """Return "infeasible" if it is proven that not everything can be kept, "unknown" if it only looks so."""
@@ -238,8 +239,11 @@ class _Planner:
         return "infeasible" if self.proven else "unknown"
 
     def _none(self, settled: Relaxed, plan: Plan) -> WorkOrder:
-        self.clash = conflict_sentences(settled.work, self.state, plan.clash, self.shop.tz)
+        self.clash = self._conflict(settled.work, plan)
         return self._stuck(settled, status=plan.status)
+
+    def _conflict(self, work: Work, plan: Plan) -> tuple[str, ...]:
+        return conflict_sentences(work, self.situation.state, plan.clash, self.situation.shop.tz)
 
     def _tell(self, order: WorkOrder) -> WorkOrder:
         self.order = order

@@ -12,6 +12,7 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem, Task
 from bayapp.planning.from_bay.from_job import Work, work_of
 from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.heuristic.partial_schedule import FAR, PartialSchedule, Ties
 
 GLASS = ("windscreen", "side-glass-left", "side-glass-right", "rear-screen")
@@ -65,13 +66,13 @@ def held_back_state(name: str, people: int) -> tuple[BayState, datetime]:
 def held_back(name: str, people: int) -> Work:
     """Return such a day as a problem."""
     state, at = held_back_state(name, people)
-    return work_of(state, at, Shop())
+    return work_of(Situation(state, at, Shop()))
 
 
 def work(steps: int, people: int) -> Work:
     """Return such a day as a problem."""
     state = day(steps, people)
-    return work_of(state, state.open_jobs[0].opened_at, Shop())
+    return work_of(Situation(state, state.open_jobs[0].opened_at, Shop()))
 
 
 def soonest_lapse_first(problem: Problem) -> tuple[Plan, int]:

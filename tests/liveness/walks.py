@@ -27,8 +27,8 @@ from bayapp.paths import resource
 from bayapp.planning.circles import circles
 from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import PlannedStep
-from bayapp.planning.from_bay.from_job import as_written
 from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.relaxation import Relaxed, relaxed
 from bayapp.planning.remedies import Touch, Trouble, request_of
@@ -181,9 +181,9 @@ def judged(state: BayState, at: datetime, shop: Shop | None = None) -> Outcome:
     """Plan what is left, take the cheapest way out where no plan holds it all, and carry it on through the gate."""
     shop = shop or Shop()
     taken: list[Touch] = []
-    while (settled := relaxed(state, at, shop)) and _lacks(settled):
-        trouble = Trouble(state, at, settled, circles(settled.work))
-        ways = ways_out(trouble, shop, as_written, None, lambda: False) if len(taken) < MOST_WAYS else ()
+    while (settled := relaxed(situation := Situation(state, at, shop))) and _lacks(settled):
+        trouble = Trouble(situation, settled, circles(settled.work))
+        ways = ways_out(trouble, None, lambda: False) if len(taken) < MOST_WAYS else ()
         helping = [found for found in ways if found.way.once or request_of(Touch.of(found.way), None)]
         if not helping:
             return replace(_searched(state, at, shop, settled), taken=tuple(taken))

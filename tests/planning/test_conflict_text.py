@@ -12,6 +12,7 @@ from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.problem import Lag, Problem, Task
 from bayapp.planning.from_bay.from_job import work_of
 from bayapp.planning.from_bay.shop import Shop as People
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.solver.solve import solve
 from tests.job.builders import Shop, at, finish, form, job, recipe, step
 from tests.planning.support.checker import faults
@@ -21,7 +22,7 @@ ENOUGH_S = 20.0
 
 def conflict_of(shop: Shop, minutes: float, people: People | None = None) -> tuple[str, ...]:
     """What is said of a bay at a moment; the clash is a smallest one, which is tried."""
-    work = work_of(shop.state, at(minutes), people or People())
+    work = work_of(Situation(shop.state, at(minutes), people or People()))
     plan = solve(work.problem, Effort(ENOUGH_S, workers=1))
     assert plan.status == "infeasible"
     assert faults(work.problem, plan) == []
@@ -60,7 +61,9 @@ def test_two_zones_that_lapse_in_the_same_minute_are_too_much_for_one_person():
 
 def test_two_people_can_do_what_one_cannot():
     shop = wiped(coated_after({"max": 10, "lapse": "wipe"}), crew=("Ash", "Bo"))
-    assert solve(work_of(shop.state, at(11), People()).problem, Effort(ENOUGH_S, workers=1)).status == "optimal"
+    assert (
+        solve(work_of(Situation(shop.state, at(11), People())).problem, Effort(ENOUGH_S, workers=1)).status == "optimal"
+    )
 
 
 def test_zones_of_different_moments_are_named_one_by_one_and_only_those_that_clash():
@@ -80,7 +83,7 @@ def test_zones_of_different_moments_are_named_one_by_one_and_only_those_that_cla
 
 def test_times_are_those_of_the_shops_wall_clock():
     shop = wiped(coated_after({"max": 10, "lapse": "wipe"}))
-    work = work_of(shop.state, at(11), People())
+    work = work_of(Situation(shop.state, at(11), People()))
     plan = solve(work.problem, Effort(ENOUGH_S, workers=1))
     (sentence,) = conflict_sentences(work, shop.state, plan.clash, timezone(timedelta(hours=2)))
     assert "10:12:00" in sentence
@@ -145,7 +148,7 @@ def named(car: Job, title: str) -> Job:
 
 def test_nothing_is_said_where_nothing_clashes():
     shop = wiped(coated_after({"max": 10, "lapse": "wipe"}))
-    assert conflict_sentences(work_of(shop.state, at(2), People()), shop.state, (), UTC) == ()
+    assert conflict_sentences(work_of(Situation(shop.state, at(2), People())), shop.state, (), UTC) == ()
 
 
 @pytest.mark.parametrize(
@@ -159,6 +162,6 @@ def test_nothing_is_said_where_nothing_clashes():
 )
 def test_each_kind_of_wait_has_its_words(least: int, most: int | None, words: str):
     shop = Shop(job((["roof"], recipe(step("coat"), step("level"))), crew=("Ash",), vehicle=form()))
-    work = work_of(shop.state, at(0), People())
+    work = work_of(Situation(shop.state, at(0), People()))
     (sentence,) = conflict_sentences(work, shop.state, (Lag("car/roof/coat", "car/roof/level", least, most),), UTC)
     assert sentence == f"{words[:1].upper()}{words[1:]}: that cannot be kept."

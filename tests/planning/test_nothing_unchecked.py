@@ -11,6 +11,7 @@ from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem, Task
 from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.relaxation import relaxed
 from bayapp.planning.solver import search
@@ -40,7 +41,7 @@ def test_a_first_order_is_looked_over(monkeypatch: pytest.MonkeyPatch, caplog: p
     monkeypatch.setattr(relaxation, "list_schedule", all_at_once)
     state = day(50, 2)
     with caplog.at_level(logging.ERROR):
-        assert relaxed(state, state.open_jobs[0].opened_at, Shop()).plan.starts_s == {}
+        assert relaxed(Situation(state, state.open_jobs[0].opened_at, Shop())).plan.starts_s == {}
     assert "breaks its own problem" in caplog.text
     caplog.clear()
 

@@ -7,6 +7,7 @@ import pytest
 from bayapp.planning.core.shrunken_windows import with_shrunken_windows
 from bayapp.planning.core.work_order import PlannedStep, WorkOrder
 from bayapp.planning.from_bay.shop import Shop as People
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.relaxation import Relaxed, relaxed
 from tests.job.builders import Shop, at, finish, job, recipe, start, step
@@ -23,7 +24,7 @@ COATED = recipe(
 
 def settled(shop: Shop, minutes: float, people: People | None = None, last: WorkOrder | None = None) -> Relaxed:
     """A first answer that is checked and carried out through the gate."""
-    found = relaxed(shop.state, at(minutes), people or People(), last=last)
+    found = relaxed(Situation(shop.state, at(minutes), people or People()), last=last)
     assert found.plan.starts_s
     assert faults(found.work.problem, found.plan) == []
     for how in (one_by_one, by_touch):
@@ -122,7 +123,7 @@ def test_a_window_that_a_step_before_it_outlasts_is_given_up_at_once():
     late = step("level", minutes=1, wait={"after": "wipe", "max": 6, "lapse": "wipe"})
     shop = Shop(job((["roof"], recipe(step("wipe", minutes=2), step("coat", minutes=5), late)), crew=("Ash",)))
     shop.work("roof", "wipe", 0, 2)
-    found = relaxed(shop.state, at(5), People())
+    found = relaxed(Situation(shop.state, at(5), People()))
     assert [(loss.step, loss.lapses_at) for loss in found.losses[:1]] == [("level", at(8))]
 
 

@@ -22,6 +22,7 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.work_order import PlannedStep
 from bayapp.planning.from_bay.from_job import Work
 from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.relaxation import Relaxed, relaxed
 from bayapp.planning.remedies import Touch, request_of
@@ -29,7 +30,7 @@ from bayapp.planning.solver.solve import solve
 from bayapp.planning.work import plan_work
 from bayapp.practice import practice_scenario
 from tests.job import builders
-from tests.planning.support.any_bay import Bay, bays
+from tests.planning.support.any_bay import bays
 from tests.planning.support.checker import faults
 from tests.planning.support.replays import by_touch, one_by_one, replay
 
@@ -64,26 +65,26 @@ def assert_lapsed(end: BayState, settled: Relaxed) -> None:
             assert any(loss.lapses_at <= lapse.lapsed_at < loss.lapses_at + SECOND for lapse in lapses), (loss, lapses)
 
 
-def assert_holds(bay: Bay, settled: Relaxed, plan: Plan) -> None:
+def assert_holds(bay: Situation, settled: Relaxed, plan: Plan) -> None:
     assert faults(settled.work.problem, plan) == []
     if plan.starts_s:
         end = assert_carried_out(bay.state, steps_of(settled.work, plan, bay.state))
         assert_lapsed(end, settled)
 
 
-def check_first_answer(bay: Bay) -> None:
-    settled = relaxed(bay.state, bay.at, bay.shop)
+def check_first_answer(bay: Situation) -> None:
+    settled = relaxed(bay)
     if settled.plan.starts_s:
         assert_holds(bay, settled, settled.plan)
 
 
-def check_search(bay: Bay) -> None:
-    settled = relaxed(bay.state, bay.at, bay.shop)
+def check_search(bay: Situation) -> None:
+    settled = relaxed(bay)
     if settled.work.problem.tasks:
         assert_holds(bay, settled, solve(settled.work.problem, Effort(0.3, workers=1), explain=False))
 
 
-def check_order(bay: Bay) -> None:
+def check_order(bay: Situation) -> None:
     order = plan_work(bay.state, bay.at, bay.shop, Effort(0.2, workers=1))
     state = bay.state
     if order.stuck and order.ways_out:  # the order is then the plan of the first way out
@@ -109,7 +110,7 @@ def test_a_coat_that_nobody_will_go_on_with_waits_for_dust_that_flies_now():
     bench = builders.Shop(car)
     bench.work("roof", "first", 0, 0, by=None)
     bench.must(builders.start("bonnet", "polish", None, reason="told to"), 0)
-    settled = relaxed(bench.state, builders.at(0), Shop())
+    settled = relaxed(Situation(bench.state, builders.at(0), Shop()))
     assert settled.plan.starts_s
     assert_carried_out(bench.state, steps_of(settled.work, settled.plan, bench.state))
 
@@ -170,7 +171,7 @@ def opened(job: Job) -> BayState:
 @pytest.mark.parametrize("file", sorted(path.name for path in resource("jobs").glob("*.toml")))
 def test_a_shipped_job_is_carried_out_as_planned(file, crew):
     job = Library().load_job(resource("jobs", file), "car").model_copy(update={"crew": crew})
-    settled = relaxed(opened(job), job.start, Shop())
+    settled = relaxed(Situation(opened(job), job.start, Shop()))
     assert settled.whole
     assert not settled.work.left_out
     assert faults(settled.work.problem, settled.plan) == []
@@ -183,7 +184,7 @@ def test_a_shipped_job_is_carried_out_as_planned(file, crew):
 def carried_on(job: Job, until: timedelta, slower: float, aside: int) -> tuple[BayState, datetime]:
     """A day that went by its plan, only more slowly, up to a moment; what the gate then refused was not done."""
     state = opened(job)
-    steps = steps_of((settled := relaxed(state, job.start, Shop())).work, settled.plan, state)
+    steps = steps_of((settled := relaxed(Situation(state, job.start, Shop()))).work, settled.plan, state)
     late = [
         s.model_copy(update={"start": _later(job, s.start, slower), "end": _later(job, s.end, slower)}) for s in steps
     ]
@@ -203,7 +204,7 @@ def _later(job: Job, moment: datetime, slower: float) -> datetime:
 def check_carried_on(file: str, crew: int, share: float, slower: float, aside: int) -> None:
     job = Library().load_job(resource("jobs", file), "car").model_copy(update={"crew": CREWS[crew]})
     state, at = carried_on(job, timedelta(hours=9 * share), slower, aside)
-    settled = relaxed(state, at, Shop())
+    settled = relaxed(Situation(state, at, Shop()))
     if settled.work.problem.tasks:
         assert settled.plan.starts_s
         assert faults(settled.work.problem, settled.plan) == []
@@ -237,7 +238,7 @@ def test_the_practice_car_is_carried_on_with_as_planned(crew):
         verdict = gate(state, request, moment)
         assert verdict.accepted, verdict.refusals
         state = fold(verdict.events, state)
-    settled = relaxed(state, opening, Shop())
+    settled = relaxed(Situation(state, opening, Shop()))
     assert settled.plan.starts_s
     assert faults(settled.work.problem, settled.plan) == []
     end = assert_carried_out(state, steps_of(settled.work, settled.plan, state))

@@ -9,6 +9,7 @@ from bayapp.planning.core.problem import Problem
 from bayapp.planning.core.work_order import PlannedStep
 from bayapp.planning.from_bay.from_job import work_of
 from bayapp.planning.from_bay.shop import Shop as People
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.shared_touches import touches
 from tests.job.builders import Shop, at, job, recipe, start, step
@@ -20,7 +21,7 @@ PANES = ["left-rim", "right-rim", "roof"]
 
 def planned(shop: Shop, starts_min: Mapping[str, float], minutes: float = 0) -> dict[str, int]:
     """Number the touches of a plan made by hand; it is checked, and carried out by touches."""
-    work = work_of(shop.state, at(minutes), People())
+    work = work_of(Situation(shop.state, at(minutes), People()))
     starts = {f"car/{name}": round(60 * moment) for name, moment in starts_min.items()}
     plan = _plan(work.problem, starts)
     people = people_of(work, plan, Ways(work, shop.state))
@@ -113,7 +114,7 @@ def test_the_order_tells_each_steps_window_and_what_runs_comes_first():
     shop = Shop(job((PANES[:1], ladder), (["roof"], recipe(step("clean", minutes=9), name="long")), crew=("Ash", "Bo")))
     shop.work("left-rim", "wipe", 0, 1)
     shop.must(start("roof", "clean", "Bo"), 1)
-    work = work_of(shop.state, at(1.5), People())
+    work = work_of(Situation(shop.state, at(1.5), People()))
     plan = _plan(work.problem, {"car/roof/clean": 0, "car/left-rim/coat": 60})
     first, second = planned_steps(work, plan, people_of(work, plan, Ways(work, shop.state)))
     assert first == PlannedStep(
@@ -127,7 +128,7 @@ def test_the_order_tells_each_steps_window_and_what_runs_comes_first():
 def test_nobody_is_said_to_do_what_was_begun_by_nobody_in_particular():
     shop = bay(step("wipe", minutes=2), step("coat", minutes=2), zones=PANES[:1], crew=("Ash", "Bo"))
     shop.must(start("left-rim", "wipe", None), 0)
-    work = work_of(shop.state, at(0), People())
+    work = work_of(Situation(shop.state, at(0), People()))
     plan = _plan(work.problem, {"car/left-rim/wipe": 0, "car/left-rim/coat": 120})
     people = people_of(work, plan, Ways(work, shop.state))
     assert people["car/left-rim/wipe"] is None

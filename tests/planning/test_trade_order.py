@@ -18,6 +18,7 @@ from bayapp.job.state.events import JobOpened
 from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import PlannedStep, WorkOrder
 from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.relaxation import relaxed
 from bayapp.planning.work import plan_work
 from tests.job.builders import START, at, form, job, recipe, step
@@ -62,7 +63,7 @@ def test_the_soonest_end_is_proven_and_is_the_one_worked_out_by_hand(order: Work
 
 
 def test_the_first_answer_is_as_good_before_any_search(bay: BayState):
-    assert relaxed(bay, START, Shop()).plan.makespan_s == BUFFED * 60
+    assert relaxed(Situation(bay, START, Shop())).plan.makespan_s == BUFFED * 60
 
 
 def test_the_side_glass_is_coated_between_the_layers_of_the_windscreen(order: WorkOrder):

@@ -16,8 +16,8 @@ from bayapp.job.state.requests import MoveCar, ReadAir, SetUpPlaces
 from bayapp.planning.circles import circles
 from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
-from bayapp.planning.from_bay.from_job import as_written
 from bayapp.planning.from_bay.shop import Shop as People
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.orders import Ways, people_of, planned_steps
 from bayapp.planning.relaxation import relaxed
 from bayapp.planning.remedies import Touch, Trouble, back_from, request_of
@@ -25,7 +25,6 @@ from bayapp.planning.trouble_text import trouble_sentence
 from bayapp.planning.ways_out import Found, cheapest_first, ways_out
 from bayapp.planning.work import plan_work
 from tests.job.builders import Shop, at, finish, form, job, recipe, set_aside, start, step
-from tests.planning.support.any_bay import Bay as AnyBay
 from tests.planning.support.any_bay import bays
 from tests.planning.support.replays import GOOD_AIR, by_touch, replay
 
@@ -66,12 +65,13 @@ def two_coats_lapse(crew: tuple[str, ...] = ("Ash",)) -> Shop:
 
 
 def trouble_of(state: BayState, moment: datetime, people: People | None = None) -> Trouble:
-    settled = relaxed(state, moment, people or People())
-    return Trouble(state, moment, settled, () if settled.plan.starts_s else circles(settled.work))
+    situation = Situation(state, moment, people or People())
+    settled = relaxed(situation)
+    return Trouble(situation, settled, () if settled.plan.starts_s else circles(settled.work))
 
 
 def found_in(state: BayState, moment: datetime, people: People | None = None) -> tuple[Found, ...]:
-    return ways_out(trouble_of(state, moment, people), people or People(), as_written, None, lambda: False)
+    return ways_out(trouble_of(state, moment, people), None, lambda: False)
 
 
 def taken(state: BayState, way: WayOut, moment: datetime) -> BayState:
@@ -114,7 +114,7 @@ def remedies(found: Sequence[Found]) -> list[Remedy]:
 
 def test_a_pane_coated_before_its_neighbours_is_told_in_one_sentence():
     shop = first_pane_coated()
-    sentence = trouble_sentence(trouble_of(shop.state, at(14)), UTC)
+    sentence = trouble_sentence(trouble_of(shop.state, at(14)))
     assert sentence == (
         "Windscreen coated too soon: the buff waits for roof, and decontaminate there would spoil the coat."
     )
@@ -235,7 +235,7 @@ def test_a_coat_that_was_set_aside_open_is_taken_up_again():
     shop = first_pane_coated()
     shop.must(set_aside("windscreen"), 14)
     trouble = trouble_of(shop.state, at(15))
-    assert trouble_sentence(trouble, UTC) == (
+    assert trouble_sentence(trouble) == (
         "Windscreen left open: the coat was set aside unfinished, and no dust or water may reach it."
     )
     shop = Shop(job((["left-rim"], COATED), (["roof"], ONE_LAYER), crew=("Ash",), vehicle=form(sets=GLASS)))
@@ -303,12 +303,12 @@ def test_in_a_large_bay_the_search_ends_once_something_helps(monkeypatch: pytest
         return False
 
     trouble = trouble_of(shop.state, at(14))
-    whole = ways_out(trouble, People(), as_written, None, count)
+    whole = ways_out(trouble, None, count)
     of_a_small_bay = len(tried)
     tried.clear()
     monkeypatch.setattr("bayapp.planning.ways_out.LARGE", 1)
     monkeypatch.setattr("bayapp.planning.ways_out.MOST_PLANNED", 1)
-    (first,) = ways_out(trouble, People(), as_written, None, count)
+    (first,) = ways_out(trouble, None, count)
     assert first.way == whole[0].way
     assert len(tried) < of_a_small_bay
     assert_ends_well(shop.state, first, at(14))
@@ -352,12 +352,12 @@ def test_somebody_may_stay_where_a_window_closes_after_hours_and_what_was_said_i
     shop = Shop(job((["left-rim"], COATED), crew=("Ash",)))
     shop.work("left-rim", "wipe", 16, 18)
     trouble = trouble_of(shop.state, at(19), hours)
-    assert trouble_sentence(trouble, UTC) == "Within the hours a wait would be missed: somebody stays until 08:25."
+    assert trouble_sentence(trouble) == "Within the hours a wait would be missed: somebody stays until 08:25."
     (stay,) = [one for one in found_in(shop.state, at(19), hours) if one.way.remedy is Remedy.STAY]
     assert stay.way.until == at(29)
     after = taken(shop.state, stay.way, at(19))
-    assert relaxed(after, at(19), hours).whole
-    assert not trouble_sentence(trouble_of(after, at(19), hours), UTC)
+    assert relaxed(Situation(after, at(19), hours)).whole
+    assert not trouble_sentence(trouble_of(after, at(19), hours))
     assert_ends_well(shop.state, stay, at(19))
 
 
@@ -384,7 +384,7 @@ def test_nothing_is_wrong_with_a_plan_that_keeps_everything_and_nothing_is_offer
 def test_what_nobody_here_does_is_said_and_only_leaving_it_out_helps():
     cannot = People(cannot={Person(name): frozenset({StepKind.LEVEL}) for name in ("Ash", "Bo")})
     shop = Shop(job((["left-rim"], COATED), (["roof"], recipe(step("polish", minutes=5)))))
-    sentence = trouble_sentence(trouble_of(shop.state, at(0), cannot), UTC)
+    sentence = trouble_sentence(trouble_of(shop.state, at(0), cannot))
     assert sentence.endswith("(left rim): nobody who is here does that.")
     for one in found_in(shop.state, at(0), cannot):
         assert (one.way.remedy, one.way.zones) == (Remedy.ASIDE, ("left-rim",))
@@ -398,8 +398,8 @@ def test_a_way_out_is_the_same_however_often_one_looks():
 def test_a_search_that_is_stopped_offers_what_it_has_tried_and_no_more():
     shop = two_coats_lapse()
     trouble = trouble_of(shop.state, at(9))
-    assert trouble_sentence(trouble, UTC)
-    assert ways_out(trouble, People(), as_written, None, lambda: True) == ()
+    assert trouble_sentence(trouble)
+    assert ways_out(trouble, None, lambda: True) == ()
 
 
 def test_somebody_at_work_is_not_sent_away_from_a_zone():
@@ -429,12 +429,12 @@ def test_on_thirty_days_off_the_plan_every_way_out_leads_to_its_end(events: Path
 
 @given(bays())
 @settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
-def test_every_way_out_of_any_bay_leaves_less_wrong_and_is_never_refused(bay: AnyBay):
+def test_every_way_out_of_any_bay_leaves_less_wrong_and_is_never_refused(bay: Situation):
     trouble = trouble_of(bay.state, bay.at, bay.shop)
-    found = ways_out(trouble, bay.shop, as_written, None, lambda: False)
+    found = ways_out(trouble, None, lambda: False)
     assert len(found) <= 3
     assert [one.way for one in found] == sorted((one.way for one in found), key=cheapest_first)
-    if not trouble_sentence(trouble, UTC) and not trouble.settled.overtime:
+    if not trouble_sentence(trouble) and not trouble.settled.overtime:
         assert found == ()
     for one in found:
         assert_ends_well(bay.state, one, bay.at)

@@ -1,13 +1,11 @@
 """From the bay as it stands to a problem: steps, waits, sets, bay rules, people, tools, hours."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from bayapp.job.model.ids import JobId, Person, ZoneId
-from bayapp.job.model.job import Job
-from bayapp.job.model.recipe import Step
-from bayapp.job.state.state import BayState, JobState, StepRun
+from bayapp.job.state.state import JobState, StepRun
 from bayapp.planning.core.problem import Lag, LastOf, Problem, Task
 from bayapp.planning.from_bay.air_of_day import Assumed, assumption_sentences, limits
 from bayapp.planning.from_bay.at_work import seconds_left, tasks_at_work
@@ -16,17 +14,29 @@ from bayapp.planning.from_bay.crew import POOL, Crew, closed_stretches
 from bayapp.planning.from_bay.forbidden_intervals import forbidden
 from bayapp.planning.from_bay.left_out import Planned, whole_s, window_s
 from bayapp.planning.from_bay.remaining_operations import Key, Ladder, Rung, ladders, task_id
-from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.from_bay.situation import Situation
 
 LONGEST_AHEAD = timedelta(days=14)
 SECOND = timedelta(seconds=1)
 
-Minutes = Callable[[Job, ZoneId, Step], float]
+
+@dataclass(frozen=True, slots=True)
+class Concessions:
+    """What is not insisted on, so that the rest can be planned.
+
+    Attributes:
+        given_up: steps whose running window is given up, each with an instant at which it has lapsed.
+        overtime_until: until then people stay, whatever the hours say.
+        together: steps that are begun by one touch with the same step of all zones of their work block that stand
+            before it, because they would lapse one after the other.
+    """
+
+    given_up: Mapping[Key, datetime] = field(default_factory=dict)
+    overtime_until: datetime | None = None
+    together: frozenset[Key] = frozenset()
 
 
-def as_written(job: Job, zone: ZoneId, step: Step) -> float:
-    """Return the minutes that the recipe states."""
-    return step.minutes
+NONE = Concessions()
 
 
 @dataclass(frozen=True)
@@ -57,46 +67,22 @@ class Work:
         return self.at + timedelta(seconds=seconds)
 
 
-def work_of(
-    state: BayState,
-    at: datetime,
-    shop: Shop,
-    minutes: Minutes = as_written,
-    given_up: Mapping[Key, datetime] | None = None,
-    overtime_until: datetime | None = None,
-    together: frozenset[Key] = frozenset(),
-) -> Work:
-    """Return what is left to do in the bay as a problem that begins at ``at``.
-
-    Args:
-        minutes: how long a step of a zone is expected to take.
-        given_up: steps whose running window is given up, each with an instant at which it has lapsed.
-        overtime_until: until then people stay, whatever the hours say.
-        together: steps that are begun by one touch with the same step of all zones of their work block that stand
-            before it, because they would lapse one after the other.
-    """
-    return _Builder(state, at, shop, minutes, given_up or {}, overtime_until, together).build()
+def work_of(situation: Situation, concessions: Concessions = NONE) -> Work:
+    """Return what is left to do in the bay as a problem that begins at the instant of the situation."""
+    return _Builder(situation, concessions).build()
 
 
 class _Builder:
-    def __init__(
-        self,
-        state: BayState,
-        at: datetime,
-        shop: Shop,
-        minutes: Minutes,
-        given_up: Mapping[Key, datetime],
-        overtime_until: datetime | None,
-        together: frozenset[Key],
-    ) -> None:
-        self.state, self.at, self.shop, self.minutes = state, at, shop, minutes
-        self.overtime_until = overtime_until
-        self.ladders = ladders(state, at, given_up)
-        self.crew = Crew.of(state, shop)
-        self.planned = Planned(state, self.ladders, at, self.crew)
+    def __init__(self, situation: Situation, concessions: Concessions) -> None:
+        self.state, self.at = situation.state, situation.at
+        self.shop, self.minutes = situation.shop, situation.minutes
+        self.overtime_until = concessions.overtime_until
+        self.ladders = ladders(self.state, self.at, concessions.given_up)
+        self.crew = Crew.of(self.state, self.shop)
+        self.planned = Planned(self.state, self.ladders, self.at, self.crew)
         self.rungs = self.planned.rungs
-        self.led_by = led_by(self.ladders, self.rungs, together)
-        self.left = seconds_left(self.rungs.values(), at, self._alone)
+        self.led_by = led_by(self.ladders, self.rungs, concessions.together)
+        self.left = seconds_left(self.rungs.values(), self.at, self._alone)
         self.lags: list[Lag] = []
         self.lasts: dict[tuple[object, ...], LastOf] = {}
         self.assumed: list[Assumed] = []

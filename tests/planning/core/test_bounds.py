@@ -11,9 +11,10 @@ from bayapp.planning.core.implied import with_implied
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Task
 from bayapp.planning.from_bay.from_job import work_of
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.solver.model import PlanModel
-from tests.planning.support.any_bay import Bay, bays
+from tests.planning.support.any_bay import bays
 from tests.planning.support.any_problem import any_order, planned_problems
 from tests.planning.support.checker import faults
 from tests.planning.support.least_end import least_end
@@ -32,8 +33,8 @@ def assert_within_bounds(problem: Problem, plan: Plan) -> None:
 
 @given(bays(), st.integers(0, 3))
 @settings(deadline=None, max_examples=50)
-def test_no_plan_of_a_bay_is_sooner_than_its_bounds_or_breaks_what_is_implied(bay: Bay, seed: int):
-    problem = work_of(bay.state, bay.at, bay.shop).problem
+def test_no_plan_of_a_bay_is_sooner_than_its_bounds_or_breaks_what_is_implied(bay: Situation, seed: int):
+    problem = work_of(bay).problem
     plan = list_schedule(problem, prefer=any_order(problem, seed))
     if plan.starts_s:
         assert_within_bounds(problem, plan)

@@ -9,17 +9,18 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Lag, Problem, Task
 from bayapp.planning.core.shrunken_windows import with_shrunken_windows
 from bayapp.planning.from_bay.from_job import work_of
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.robust.risk import simulate
 from bayapp.planning.robust.robust import more_robust
-from tests.planning.support.any_bay import Bay, bays
+from tests.planning.support.any_bay import bays
 from tests.planning.support.checker import faults
 
 
 @given(bays(), st.sampled_from([0.15, 0.3, 0.5, 1.0]))
 @settings(deadline=None, max_examples=40)
-def test_every_plan_of_the_narrower_problem_is_one_of_the_wider(bay: Bay, share: float):
-    problem = work_of(bay.state, bay.at, bay.shop).problem
+def test_every_plan_of_the_narrower_problem_is_one_of_the_wider(bay: Situation, share: float):
+    problem = work_of(bay).problem
     plan = list_schedule(with_shrunken_windows(problem, share))
     if plan.starts_s:
         assert faults(problem, plan) == []

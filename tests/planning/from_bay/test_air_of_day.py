@@ -13,6 +13,7 @@ from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.air_of_day import Assumed, in_this_air
 from bayapp.planning.from_bay.from_job import work_of
 from bayapp.planning.from_bay.shop import Shop as People
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.work import plan_work
 from tests.job.builders import Shop, at, finish, job, read_air, recipe, start, step
 from tests.planning.support.replays import by_touch, one_by_one, replay
@@ -95,7 +96,7 @@ def test_levelling_that_counts_from_a_stroke_under_way_is_planned_by_the_air() -
     bay = Shop(job((["roof"], single), crew=("Ash",)))
     bay.must(read_air(30), 0)
     bay.must(start("roof", "coat"), 0)
-    found = work_of(bay.state, at(1), People())
+    found = work_of(Situation(bay.state, at(1), People()))
     assert found.problem.task_of["car/roof/level"].latest_s == 11 * 60
 
 

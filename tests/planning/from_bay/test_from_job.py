@@ -5,8 +5,9 @@ from typing import Any
 
 from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, Task
-from bayapp.planning.from_bay.from_job import Work, work_of
+from bayapp.planning.from_bay.from_job import Concessions, Work, work_of
 from bayapp.planning.from_bay.shop import Shop as People
+from bayapp.planning.from_bay.situation import Situation
 from tests.job.builders import Shop, at, finish, job, recipe, set_aside, start, step, take_up, undo
 
 PANEL = recipe(
@@ -23,7 +24,7 @@ def bay(*blocks: tuple[list[str], Any], crew: tuple[str, ...] = ("Ash",)) -> Sho
 
 
 def work(shop: Shop, minutes: float = 0, people: People | None = None, **more: Any) -> Work:
-    return work_of(shop.state, at(minutes), people or People(), **more)
+    return work_of(Situation(shop.state, at(minutes), people or People()), Concessions(**more))
 
 
 def key(zone: str, name: str, turn: int = 0) -> tuple[JobId, ZoneId, StepId, int]:

@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 from bayapp.job import MoveCar, SetUpPlaces
 from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.planning.from_bay.shop import Shop as Hours
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.relaxation import relaxed
 from tests.job.builders import Shop, at, finish, set_aside
 from tests.job.gate.places import BAYS, CAR, DIVIDED, VAN, splash, two_cars
@@ -12,7 +13,7 @@ from tests.job.gate.places import BAYS, CAR, DIVIDED, VAN, splash, two_cars
 
 def begins(shop: Shop, step: str, minutes: float) -> datetime:
     """When the plan begins a step of the van's left rim."""
-    found = relaxed(shop.state, at(minutes), Hours(tz=UTC))
+    found = relaxed(Situation(shop.state, at(minutes), Hours(tz=UTC)))
     return found.work.moment(found.plan.starts_s[f"van/left-rim/{step}"])
 
 
@@ -46,7 +47,7 @@ def test_a_coat_that_nobody_goes_on_with_bars_only_what_shares_its_air():
     for bays, planned in ((BAYS, False), (DIVIDED, True)):
         shop = two_cars("coat", bays=bays)
         shop.must(set_aside("roof"), 8)
-        found = relaxed(shop.state, at(9), Hours(tz=UTC))
+        found = relaxed(Situation(shop.state, at(9), Hours(tz=UTC)))
         assert ("van/left-rim/wash" in found.plan.starts_s) is planned
 
 

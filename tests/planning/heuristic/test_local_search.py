@@ -11,10 +11,11 @@ from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Lag, Problem, Task
 from bayapp.planning.core.table import Table
 from bayapp.planning.from_bay.from_job import work_of
+from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.heuristic.local_search import local_search
 from bayapp.planning.orders import Ways, people_of
-from tests.planning.support.any_bay import Bay, bays
+from tests.planning.support.any_bay import bays
 from tests.planning.support.any_problem import any_order
 from tests.planning.support.checker import faults
 
@@ -32,8 +33,8 @@ def walked(plan: Plan, way: Way, person_of: Mapping[str, object]) -> int:
 
 @given(bays(), st.integers(0, 3))
 @settings(deadline=None, max_examples=40)
-def test_whatever_the_plan_a_tidied_one_is_never_worse(bay: Bay, seed: int):
-    work = work_of(bay.state, bay.at, bay.shop)
+def test_whatever_the_plan_a_tidied_one_is_never_worse(bay: Situation, seed: int):
+    work = work_of(bay)
     plan = list_schedule(work.problem, prefer=any_order(work.problem, seed))
     if not plan.starts_s:
         return

@@ -1,7 +1,6 @@
 """Bays of every kind, as far into their day as the gate lets them get, for properties."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from typing import Any
 
@@ -10,8 +9,7 @@ from hypothesis import strategies as st
 from bayapp.job import BayState, Job, JobFile, Product, Recipe, VehicleForm, fold, gate, resolve
 from bayapp.job.model.healing import unhealed
 from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, StepKind, ZoneId
-from bayapp.job.model.place import OUTSIDE
-from bayapp.job.model.place import Bay as NamedBay
+from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.state.events import JobOpened
 from bayapp.job.state.requests import (
     AnswerSplash,
@@ -29,6 +27,7 @@ from bayapp.job.state.requests import (
 )
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.planning.from_bay.shop import Shop
+from bayapp.planning.from_bay.situation import Situation
 from tests.job.builders import START
 
 ZONES = ("pane", "screen", "rim", "cap", "roof")
@@ -37,15 +36,6 @@ BEFORE = ("decontaminate", "polish", "wipe", "mask", "coat")
 AFTER = ("coat", "level", "buff", "clean", "coat", "level", "buff", "polish", "decontaminate")
 KINDS = sorted({*BEFORE, *AFTER})
 PEOPLE = ("Ash", "Bo", "Cy", "Di")
-
-
-@dataclass(frozen=True)
-class Bay:
-    """A bay at an instant, and the shop that it stands in."""
-
-    state: BayState
-    at: datetime
-    shop: Shop
 
 
 def invented_form() -> VehicleForm:
@@ -61,7 +51,7 @@ FORM = invented_form()
 
 
 @st.composite
-def bays(draw: st.DrawFn) -> Bay:
+def bays(draw: st.DrawFn) -> Situation:
     """One or two cars, nobody named or up to four people, some work done, some under way, some of it gone wrong.
 
     The bays have names or not, with a curtain between them or not, and a car may stand outside.
@@ -71,7 +61,7 @@ def bays(draw: st.DrawFn) -> Bay:
     state = fold(JobOpened(at=START, job=j.id, opened=j) for j in jobs)
     state = draw(_some_work(draw(_placed(state))))
     later = draw(st.sampled_from([0, 0, 1, 500, 90_000, 900_000, 5_000_000]))
-    return Bay(state, (state.last_at or START) + timedelta(milliseconds=later), draw(_shops(people)))
+    return Situation(state, (state.last_at or START) + timedelta(milliseconds=later), draw(_shops(people)))
 
 
 @st.composite
@@ -79,7 +69,7 @@ def _placed(draw: st.DrawFn, state: BayState) -> BayState:
     curtain = draw(st.sampled_from([None, None, False, True]))
     if curtain is None:
         return state
-    bays = (NamedBay(id=PlaceId("bay-1"), name="Front", curtain=curtain), NamedBay(id=PlaceId("bay-2"), name="Back"))
+    bays = (Bay(id=PlaceId("bay-1"), name="Front", curtain=curtain), Bay(id=PlaceId("bay-2"), name="Back"))
     asked: list[Request] = [SetUpPlaces(bays), ReadAir(20.0, 50.0, 19.0, place=OUTSIDE)]
     for job in state.open_jobs:
         place = draw(st.sampled_from([None, "bay-1", "bay-1", "bay-2", OUTSIDE]))

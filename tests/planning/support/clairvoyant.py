@@ -22,7 +22,7 @@ from datetime import datetime, timedelta
 
 from bayapp.job import BayState
 from bayapp.job.model.ids import StepId, StepKind, ZoneId
-from bayapp.planning.from_bay.from_job import Minutes
+from bayapp.planning.from_bay.situation import Minutes
 
 CABIN, BONNET = ZoneId("cabin"), ZoneId("bonnet")
 DRY = timedelta(hours=12)
