@@ -91,16 +91,14 @@ def recommended(
     others = [a for a in free if not all((a.job, a.step, z) in taken for z in a.zones)]
     pressed = pause is not None or (main is not None and bool(main.at_stake))
     many = len(others) if pressed else WEIGHED  # a wall has room for one; where something is at stake all are looked at
-    instead = [weighed(state, order, now, a, by, at, look_ahead, ahead.time_buffer) for a in others[:many]]
+    instead = [ahead.weighed(a, by) for a in others[:many]]
     instead.sort(key=_harm)
     if found or pause:
         instead.sort(key=lambda c: (*_harm(c), c.cost or timedelta()))
         missed = main.at_stake if main else look_ahead.missed_resting(by, pause.until) if pause else ()
         saving = None
         if missed and (main or not ahead.kept(at)):
-            parts = [
-                weighed(state, order, now, a, by, at, look_ahead, ahead.time_buffer) for a in _of_these(others, missed)
-            ]
+            parts = [ahead.weighed(a, by) for a in _of_these(others, missed)]
             sure = main is None or bool(main.losses)
             saving = _saving([*instead, *parts], missed, sure=sure)
         if saving and not closes(_start(saving, by)):
@@ -312,6 +310,25 @@ class _StepsToCome:
         clock = self.clock_of[step.job, step.zone]
         return clock.running is None and step.step in clock.choices
 
+    def weighed(self, advice: Advice, by: Person | None) -> Recommendation:
+        """Return what a step costs that the order does not have next."""
+        start = Start(advice.job, advice.zones, advice.step, by)
+        minutes = self.state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(advice.step).minutes
+        takes = timedelta(minutes=minutes) * len(advice.zones)
+        seen = self.look_ahead.missed(start, takes)
+        risks = self.time_buffer.risks(start, takes)
+        tried = self._tried(advice, by)
+        if tried is None:
+            return Recommendation(advice, False, takes, losses=seen, risks=risks)
+        return Recommendation(advice, False, takes, None, timedelta(seconds=tried.cost_s), tried.losses or seen, risks)
+
+    def _tried(self, advice: Advice, by: Person | None) -> Choice | None:
+        for choice in self.order.choices if self.order and self.fresh() else ():
+            same = (choice.job, choice.step, choice.zones) == (advice.job, advice.step, advice.zones)
+            if same and choice.person in (by, None):
+                return choice
+        return None
+
     def _fits(self, passed: Sequence[PlannedStep], until: datetime) -> bool:
         """Whether what should come first, but cannot begin yet, can still begin once this is done."""
         clocks = [self.clock_of[s.job, s.zone] for s in passed if self._is_next(s)]
@@ -362,26 +379,7 @@ def weighed(
     advice: Advice,
     by: Person | None,
     at: datetime,
-    look_ahead: BayLookAhead | None = None,
-    time_buffer: TimeBuffer | None = None,
 ) -> Recommendation:
     """Return what a step costs that the order does not have next: as the planner tried it out, else as one can see."""
-    start = Start(advice.job, advice.zones, advice.step, by)
-    minutes = state.jobs[advice.job].job.recipe_of(advice.zones[0]).named(advice.step).minutes
-    takes = timedelta(minutes=minutes) * len(advice.zones)
-    look_ahead = look_ahead or BayLookAhead(state, now, at, order.losses if order else ())
-    seen = look_ahead.missed(start, takes)
-    time_buffer = time_buffer or _StepsToCome(state, now, order, look_ahead).time_buffer
-    risks = time_buffer.risks(start, takes)
-    tried = _tried(order, advice, by) if order is not None and order.entry == state.last_at else None
-    if tried is None:
-        return Recommendation(advice, False, takes, losses=seen, risks=risks)
-    return Recommendation(advice, False, takes, None, timedelta(seconds=tried.cost_s), tried.losses or seen, risks)
-
-
-def _tried(order: WorkOrder | None, advice: Advice, by: Person | None) -> Choice | None:
-    for choice in order.choices if order else ():
-        same = (choice.job, choice.step, choice.zones) == (advice.job, advice.step, advice.zones)
-        if same and choice.person in (by, None):
-            return choice
-    return None
+    look_ahead = BayLookAhead(state, now, at, order.losses if order else ())
+    return _StepsToCome(state, now, order, look_ahead).weighed(advice, by)
