@@ -92,10 +92,10 @@ def test_the_example_of_settings_can_be_loaded_and_shows_every_setting(tmp_path:
 
 
 def test_the_example_of_a_job_can_be_loaded(tmp_path: Path):
-    (written,) = examples("job-files", "toml")
     path = tmp_path / "green.toml"
-    path.write_text(written, encoding="utf-8")
+    path.write_text("\n".join(examples("job-files", "toml")), encoding="utf-8")
     job = Library(resource()).load_job(path)
+    assert [(zone, mark.kind) for zone, marks in job.marks.items() for mark in marks] == [("bonnet", "film")]
     assert [(block.zones, block.recipe.name) for block in job.blocks] == [(("windscreen",), "glass-three-layers")]
 
 

@@ -22,11 +22,15 @@ from bayapp.job import (
     Cover,
     FinishStep,
     Job,
+    LiftMark,
+    Mark,
+    MarkKind,
     MoveCar,
     ReadAir,
     ReadThickness,
     Request,
     SendBack,
+    SetMark,
     SetUpPlaces,
     Start,
     Uncover,
@@ -39,6 +43,8 @@ from bayapp.job import (
 from bayapp.job.model.ids import Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import PersonName
+from bayapp.job.model.mark import Coordinate, Damage
+from bayapp.job.model.misfit import KeyMisfitError
 from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Celsius, Percent
 from bayapp.job.model.thickness import MOST_READINGS, Micrometres
@@ -106,6 +112,34 @@ class SendBackLine(EventLine):
     zone: Slug
     step: Slug
     reason: Text
+
+
+class OfMarkLine(EventLine):
+    """What a mark is on: zone ids or set names, worked or not."""
+
+    zone: Slug | None = None
+    zones: tuple[Slug, ...] = ()
+
+    @model_validator(mode="after")
+    def _says_where(self) -> Self:
+        if (self.zone is None) == (not self.zones):
+            raise KeyMisfitError("zones", _('say where, once: either "zones": ["bonnet"] or "zone": "bonnet"'))
+        return self
+
+
+class MarkLine(OfMarkLine, Mark):
+    """Something became known of zones; the keys are those of ``[[mark]]`` in a job."""
+
+    act: Literal["mark"]
+
+
+class LiftMarkLine(OfMarkLine):
+    """Zones are not marked so any more; of damage, ``what`` and ``point`` say which."""
+
+    act: Literal["lift-mark"]
+    kind: MarkKind
+    what: Damage | None = None
+    point: tuple[Coordinate, Coordinate] | None = None
 
 
 class BaysLine(EventLine):
@@ -225,6 +259,8 @@ AnyLine = Annotated[
     | CoverLine
     | CloseSetLine
     | SendBackLine
+    | MarkLine
+    | LiftMarkLine
     | BaysLine
     | MoveLine
     | MoveUndoneLine
@@ -245,6 +281,8 @@ _LINES: Mapping[str, type[EventLine]] = {
     "uncover": CoverLine,
     "close-set": CloseSetLine,
     "send-back": SendBackLine,
+    "mark": MarkLine,
+    "lift-mark": LiftMarkLine,
     "bays": BaysLine,
     "move": MoveLine,
     "move-undone": MoveUndoneLine,
@@ -363,6 +401,8 @@ def _request(line: EventLine, job: Job) -> Request:
         return begins_or_ends(job.id, _touched(line, job), StepId(line.step), by, line.deviation)
     if isinstance(line, UndoLine | CoverLine | CloseSetLine | SendBackLine):
         return _of_zones(line, job, by)
+    if isinstance(line, MarkLine | LiftMarkLine):
+        return _of_mark(line, job, by)
     if isinstance(line, BaysLine | MoveLine | MoveUndoneLine):
         return _of_place(line, job, by)
     if isinstance(line, AirLine):
@@ -375,6 +415,14 @@ def _request(line: EventLine, job: Job) -> Request:
     if isinstance(line, NoteLine):
         return WriteNote(job.id, line.text, () if line.zone is None else _zones(line.zone, job), by)
     raise TypeError(line)
+
+
+def _of_mark(line: MarkLine | LiftMarkLine, job: Job, by: Person | None) -> SetMark | LiftMark:
+    names = line.zones or ((line.zone,) if line.zone else ())
+    zones = tuple(zone for name in names for zone in _of_the_form(name, job))
+    if isinstance(line, LiftMarkLine):
+        return LiftMark(job.id, zones, line.kind, line.what, line.point, by)
+    return SetMark(job.id, zones, Mark.model_validate(line.model_dump(include=set(Mark.model_fields))), by)
 
 
 def _of_place(line: BaysLine | MoveLine | MoveUndoneLine, job: Job, by: Person | None) -> Request:
@@ -424,6 +472,14 @@ def _becomes(line: AirCorrectedLine) -> ReadAir | None:
 def _zones(name: str, job: Job) -> tuple[ZoneId, ...]:
     """Return the worked zones of a zone id or set name; the gate refuses one that is not worked."""
     return job.zones_named(name) or (ZoneId(name),)
+
+
+def _of_the_form(name: str, job: Job) -> tuple[ZoneId, ...]:
+    """Return the zones of a zone id or set name, worked or not; the gate refuses one that the form lacks."""
+    try:
+        return job.vehicle.zones_of((name,))
+    except KeyError:
+        return (ZoneId(name),)
 
 
 def opened_at(job: Job, asked: Sequence[NumberedRequest]) -> datetime:

@@ -16,7 +16,8 @@ from bayapp.files.toml_file import read_toml
 from bayapp.files.validation_messages import did_you_mean, findings_of, slug
 from bayapp.job import Job, JobFile, Product, Recipe, VehicleForm, resolve
 from bayapp.job.model.healing import unhealed
-from bayapp.job.model.ids import JobId
+from bayapp.job.model.ids import JobId, ZoneId
+from bayapp.job.model.mark import Mark
 from bayapp.job.model.misfit import MisfitError
 from bayapp.paths import resource
 from bayapp.text.language import _
@@ -154,6 +155,7 @@ class _JobLoader:
         products = self._products(recipes)
         if form:
             self._one_ladder_each(form)
+            self._marks_fit(form)
         if self._findings or form is None:
             raise BadFile(self._findings)
         try:
@@ -198,11 +200,7 @@ class _JobLoader:
             try:
                 zones = form.zones_of(entry.zones)
             except KeyError as missing:
-                hint = did_you_mean(missing.args[0], [*form.sets, *(z.id for z in form.zone)])
-                reason = _("{name!r} is neither a zone nor a set of {title!r}{hint}").format(
-                    name=missing.args[0], title=form.title, hint=hint
-                )
-                self._findings.append(self._source.finding(("work", place, "zones"), reason))
+                self._findings.append(self._no_such_zone(missing.args[0], form, ("work", place, "zones")))
                 continue
             for zone in (z for z in zones if z in seen):
                 reason = _("zone {zone!r} stands in work {number} already; a zone climbs one ladder at a time").format(
@@ -210,6 +208,37 @@ class _JobLoader:
                 )
                 self._findings.append(self._source.finding(("work", place, "zones"), reason))
             seen |= dict.fromkeys(zones, place)
+
+    def _marks_fit(self, form: VehicleForm) -> None:
+        """Report marks on what the form lacks, of a day to come, and those said twice of a zone."""
+        said: list[tuple[int, ZoneId, Mark]] = []
+        for place, entry in enumerate(self._written.mark):
+            if entry.lies_ahead(self._written.start):
+                reason = _("{day} comes after the start of this job; give the day on which it was").format(
+                    day=entry.date
+                )
+                self._findings.append(self._source.finding(("mark", place, "date"), reason))
+            try:
+                zones = form.zones_of(entry.zones)
+            except KeyError as missing:
+                self._findings.append(self._no_such_zone(missing.args[0], form, ("mark", place, "zones")))
+                continue
+            mark = entry.mark
+            for zone in zones:
+                before = next((n for n, other, it in said if other == zone and mark.replaces(it)), None)
+                if before is not None:
+                    reason = _("zone {zone!r} is marked {kind} in mark {number} already; leave one of them out").format(
+                        zone=zone, kind=mark.kind, number=before + 1
+                    )
+                    self._findings.append(self._source.finding(("mark", place, "zones"), reason))
+            said += [(place, zone, mark) for zone in zones]
+
+    def _no_such_zone(self, name: str, form: VehicleForm, key: tuple[str | int, ...]) -> Finding:
+        hint = did_you_mean(name, [*form.sets, *(z.id for z in form.zone)])
+        reason = _("{name!r} is neither a zone nor a set of {title!r}{hint}").format(
+            name=name, title=form.title, hint=hint
+        )
+        return self._source.finding(key, reason)
 
     def _resolving(self, misfit: MisfitError, form: VehicleForm) -> Finding:
         """Return a misfit of the job's own rules as a finding at its work block, or at the block of its zone."""

@@ -41,6 +41,7 @@ EXAMPLES: Mapping[str, object] = {
 }
 _TABLES = {
     "work": "[[work]]",
+    "mark": "[[mark]]",
     "step": "[[step]]",
     "zone": "[[zone]]",
     "sensor": "[[sensor]]",
@@ -176,7 +177,7 @@ def _reason(details: ErrorDetails, model: type[BaseModel], source: ParsedText) -
     if kind == "extra_forbidden":
         return _unknown_key(str(loc[-1]), model, loc[:-1])
     if kind == "missing":
-        return _missing(loc[-1], source)
+        return _missing(loc, source)
     say = _SAY.get(kind)
     if say is None:
         return _("{value} will not do: {reason}").format(value=shown(details["input"]), reason=details["msg"])
@@ -208,14 +209,20 @@ def _held(annotation: object) -> type[BaseModel] | None:
     return next((part for part in inner if part is not None), None)
 
 
-def _missing(key: int | str, source: ParsedText) -> str:
+def _missing(loc: tuple[int | str, ...], source: ParsedText) -> str:
+    key = loc[-1]
     if isinstance(key, int):
         return _("two numbers belong here: the lowest, then the highest")
     if key in _TABLES and source.positions and key not in source.data:
         return _("key {key!r} is missing; write at least one {table} table").format(key=key, table=_TABLES[key])
     return _("key {key!r} is missing; write e.g. {example}").format(
-        key=key, example=source.example(key, EXAMPLES.get(key, "..."))
+        key=key, example=source.example(key, _example(key, str(loc[0]) if len(loc) > 1 else source.data.get("act")))
     )
+
+
+def _example(key: str, inside: object) -> object:
+    """Return what a key may say, in a table or in a line of events of this name."""
+    return "film" if key == "kind" and inside in ("mark", "lift-mark") else EXAMPLES.get(key, "...")
 
 
 def _one_of(value: object, key: str, ctx: Mapping[str, Any]) -> str:

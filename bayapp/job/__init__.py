@@ -6,6 +6,7 @@ from bayapp.job.gate.fold import apply, fold
 from bayapp.job.gate.gate import gate
 from bayapp.job.grounds import Why
 from bayapp.job.model.job import Job, JobFile, WorkBlock, resolve
+from bayapp.job.model.mark import Mark, MarkKind
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Aftercare, Recipe, Step, Wait
 from bayapp.job.model.vehicle import VehicleForm, Zone
@@ -24,6 +25,7 @@ from bayapp.job.state.requests import (
     Cover,
     FinishBottle,
     FinishStep,
+    LiftMark,
     MeasureBottle,
     MoveCar,
     OpenBottle,
@@ -35,6 +37,7 @@ from bayapp.job.state.requests import (
     Request,
     SendBack,
     SetAside,
+    SetMark,
     SetUpPlaces,
     ShelveBottle,
     Start,
@@ -74,6 +77,9 @@ __all__ = [
     "Job",
     "JobFile",
     "JobState",
+    "LiftMark",
+    "Mark",
+    "MarkKind",
     "MeasureBottle",
     "MoveCar",
     "OpenBottle",
@@ -88,6 +94,7 @@ __all__ = [
     "Request",
     "SendBack",
     "SetAside",
+    "SetMark",
     "SetUpPlaces",
     "Shelf",
     "ShelveBottle",

@@ -371,7 +371,14 @@ wait = { min = 1, max = 30 }
 
 [product.own-coat]
 air_c = [10, 28]
+
+[[mark]]
+zones = ["bonnet", "rims"]
+kind = "repainted"
+date = 2026-11-16
+note = "by the owner's word"
 """
+MATT = '[[mark]]\nzones = ["rim-front-left"]\nkind = "repainted"\ndate = 2026-11-01\n\n[[mark]]\nzones = ["bonnet"'
 
 BROKEN_JOBS = (
     Broken("no format", 'format = "bayapp-job/1"', "", "format", "key 'format' is missing"),
@@ -425,6 +432,19 @@ BROKEN_JOBS = (
     Broken("a recipe's bad name", "[recipe.own]\n", '[recipe."My own"]\n', "line 15, recipe.My own", "'my-own'"),
     Broken("an unknown key in a product", "air_c = [10", "air = [10", "line 28, product.own-coat.air", "'air_c'"),
     Broken("limits the wrong way round", "[10, 28]", "[28, 10]", "line 28, product.own-coat", "lower limit first"),
+    Broken("a mark of no kind", 'kind = "repainted"\n', "", "line 30, mark 1, kind", 'write e.g. kind = "film"'),
+    Broken("an unknown mark", '"repainted"', '"repaint"', "line 32, mark 1, kind", "did you mean 'repainted'?"),
+    Broken("a repaint of no day", "date = 2026-11-16\n", "", "line 32, mark 1", "write its day as well"),
+    Broken("a repaint to come", "2026-11-16", "2026-11-26", "line 33, mark 1, date", "after the start of this job"),
+    Broken("a repaint at a time", "2026-11-16", "2026-11-16T08:00:00Z", "line 33, mark 1, date", "the day alone"),
+    Broken("a repaint that is a number", "2026-11-16", "20261116", "line 33, mark 1, date", "is no date"),
+    Broken("a mark on nothing", '["bonnet", "rims"]', "[]", "line 31, mark 1, zones", "zones is empty"),
+    Broken("a mark nobody drew", '"bonnet"', '"bonet"', "line 31, mark 1, zones", "did you mean 'bonnet'?"),
+    Broken("a mark said twice", '[[mark]]\nzones = ["bonnet"', MATT, "line 36, mark 2, zones", "in mark 1 already"),
+    Broken("days of a film", '"repainted"', '"film"\ndays = 9', "line 33, mark 1", "counted from a repaint"),
+    Broken("a dent in a film", '"repainted"', '"film"\nwhat = "dent"', "line 33, mark 1", "leave it out"),
+    Broken("an unknown damage", '"repainted"', '"damage"\nwhat = "dint"', "line 33, mark 1, what", "'dent'?"),
+    Broken("an unknown key in a mark", "note =", "notes =", "line 34, mark 1, notes", "did you mean 'note'?"),
     Broken("a wait of no set", "{ min = 1,", '{ of = "glasses", min = 1,', "line 7, work 1", "which is no set of"),
     Broken("a wait of the coat for itself", "{ min = 1,", '{ of = "all-glass", min = 1,', "line 7, work 1", "a circle"),
     Broken("a wait of a set after no step", "{ min", '{ of = "rims", after = "tape", min', "line 7, work 1", "'tape'"),
@@ -439,6 +459,7 @@ EVENTS = """\
 {"at": "2026-11-25T08:03:20Z", "act": "undo", "zone": "windscreen"}
 {"at": "2026-11-25T08:03:30Z", "act": "done", "zone": "windscreen", "step": "wipe"}
 """
+UNDO = '"undo", "zone": "windscreen"'
 
 BROKEN_EVENTS = (
     Broken("no JSON", '{"at": "2026-11-25T08:01:00Z"', "at: 8:01", "line 2, column 1", "this is not JSON"),
@@ -467,8 +488,8 @@ BROKEN_EVENTS = (
         '"undo"',
         "1",
         "line 5, act",
-        "write one of start, done, undo, cover, uncover, close-set, send-back, bays, move, move-undone, air, "
-        "air-corrected, note",
+        "write one of start, done, undo, cover, uncover, close-set, send-back, mark, lift-mark, bays, move, "
+        "move-undone, air, air-corrected, note",
     ),
     Broken("no zone", ', "zone": "windscreen", "step": "wipe"}', "}", "line 6, zone", "key 'zone' is missing"),
     Broken("no step", ', "step": "wipe"}', "}", "line 6, step", 'write e.g. "step": "coat-1"'),
@@ -514,6 +535,17 @@ BROKEN_EVENTS = (
         "line 5",
         "either withdrawn or given other values",
     ),
+    Broken("a mark of no kind", UNDO, '"mark", "zone": "roof"', "line 5, kind", 'e.g. "kind": "film"'),
+    Broken("a mark on nothing", UNDO, '"mark", "kind": "matt"', "line 5", "say where"),
+    Broken(
+        "a mark on this and that",
+        UNDO,
+        '"mark", "kind": "matt", "zone": "roof", "zones": ["bonnet"]',
+        "line 5",
+        "once",
+    ),
+    Broken("a repaint of no day", UNDO, '"mark", "kind": "repainted", "zones": ["roof"]', "line 5", "its day as well"),
+    Broken("a lift of no kind", UNDO, '"lift-mark", "zone": "roof"', "line 5, kind", 'e.g. "kind": "film"'),
     Broken("a note of blanks", '"a chip at the edge"', '" "', "line 4, text", "nothing but blanks"),
     Broken("a person with a bell", '"wipe"}', '"wipe", "by": "A\\u0007"}', "line 6, by", "U+0007"),
     Broken("a note of nothing", '"a chip at the edge"', '""', "line 4, text", "text is empty"),

@@ -1,3 +1,4 @@
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -12,8 +13,12 @@ from bayapp.job import (
     Cover,
     FinishStep,
     Job,
+    LiftMark,
+    Mark,
+    MarkKind,
     ReadAir,
     ReadThickness,
+    SetMark,
     Start,
     Uncover,
     Undo,
@@ -86,6 +91,25 @@ def test_a_coat_is_covered_and_uncovered_and_a_zone_goes_on_by_itself(job: Job, 
         Uncover(GREEN, SCREEN, ASH),
         CloseSet(GREEN, SCREEN, ASH),
     ]
+
+
+def test_a_mark_is_set_on_zones_and_sets_worked_or_not_by_the_keys_of_a_job_and_lifted(job: Job, tmp_path: Path):
+    lines = "".join(
+        f'{{"at": "2026-11-25T08:00:00Z", {said}, "by": "Ash"}}\n'
+        for said in (
+            '"act": "mark", "zones": ["all-glass", "roof"], "kind": "film", "date": "2026-02-21", "note": "clear"',
+            '"act": "mark", "zone": "no-such", "kind": "damage", "what": "chip", "point": [310, 42.5]',
+            '"act": "lift-mark", "zone": "roof", "kind": "damage", "what": "chip", "point": [310, 42.5]',
+        )
+    )
+    glass = job.vehicle.zones_of(["all-glass"])
+    chip = Mark(kind="damage", what="chip", point=(310, 42.5))
+    assert [a.request for a in read(tmp_path, lines, job)] == [
+        SetMark(GREEN, (*glass, ZoneId("roof")), Mark(kind="film", date=date(2026, 2, 21), note="clear"), ASH),
+        SetMark(GREEN, (ZoneId("no-such"),), chip, ASH),
+        LiftMark(GREEN, (ZoneId("roof"),), MarkKind.DAMAGE, chip.what, chip.point, ASH),
+    ]
+    assert len(glass) > 2, "also panes that are not worked"
 
 
 def test_a_reading_is_corrected_or_withdrawn(job: Job, tmp_path: Path):

@@ -1,11 +1,13 @@
 import json
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
+from bayapp.job.model.mark import Mark
 from bayapp.job.state.events import JobOpened
 from bayapp.record.bodies import from_bodies, to_body
 from tests.files.broken import (
@@ -82,6 +84,15 @@ def test_everything_wrong_in_a_job_and_its_files_is_reported_at_once(tmp_path: P
     (tmp_path / "job.toml").write_text(job)
     places = {(Path(f.file).name, f.place) for f in findings(tmp_path / "job.toml")}
     assert places == {("job.toml", "line 3, vehicle"), ("bad.toml", "line 20, step 3 (buff), minutes")}
+
+
+def test_a_job_holds_its_marks_zone_by_zone_worked_or_not(tmp_path: Path):
+    (tmp_path / "job.toml").write_text(JOB)
+    marks = Library().load_job(tmp_path / "job.toml").marks
+    assert marks.keys() == {"bonnet", *(f"rim-{end}-{side}" for end in ("front", "rear") for side in ("left", "right"))}
+    assert {mark for found in marks.values() for mark in found} == {
+        Mark(kind="repainted", date=date(2026, 11, 16), note="by the owner's word")
+    }
 
 
 def test_a_path_is_taken_from_the_file_that_names_it(own_van: Path):

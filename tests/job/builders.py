@@ -7,6 +7,7 @@ from typing import Any
 
 from bayapp.job import BayState, FinishStep, Job, Recipe, Start, Verdict, WorkBlock, apply, gate
 from bayapp.job.model.ids import JobId, ZoneId
+from bayapp.job.model.mark import Mark, MarkKind
 from bayapp.job.model.product import Product
 from bayapp.job.model.vehicle import VehicleForm, Zone
 from bayapp.job.state.events import EventBase, JobOpened
@@ -15,11 +16,13 @@ from bayapp.job.state.requests import (
     CloseSet,
     CorrectTime,
     Cover,
+    LiftMark,
     ReadAir,
     ReopenJob,
     Request,
     SendBack,
     SetAside,
+    SetMark,
     TakeUp,
     Uncover,
     Undo,
@@ -150,6 +153,16 @@ def uncover(zones: str, by: str | None = "Ash", job: str = "car") -> Uncover:
 def close_set(zones: str, by: str | None = "Ash", job: str = "car") -> CloseSet:
     """Let the zones named with blanks between go on by themselves."""
     return CloseSet(job, tuple(zones.split()), by)  # type: ignore[arg-type]
+
+
+def mark(kind: str, zones: str, by: str | None = "Ash", job: str = "car", **more: Any) -> SetMark:
+    """Mark the zones named with blanks between."""
+    return SetMark(job, tuple(zones.split()), Mark.model_validate({"kind": kind, **more}), by)  # type: ignore[arg-type]
+
+
+def lift(kind: str, zones: str, by: str | None = "Ash", job: str = "car", **which: Any) -> LiftMark:
+    """Say that the zones named with blanks between are not marked so any more."""
+    return LiftMark(job, tuple(zones.split()), MarkKind(kind), **which, by=by)  # type: ignore[arg-type]
 
 
 def read_air(air_c: float = 20, rh: float = 50, surface_c: float | None = None) -> ReadAir:

@@ -9,6 +9,7 @@ from pathlib import Path
 from bayapp.clock import EPOCH, Stamp, to_ms
 from bayapp.job import Event, Job, JobFile, VehicleForm, WorkBlock, Zone, resolve
 from bayapp.job.model.ids import BottleId, Code, JobId, Person, PlaceId, StepId, ZoneId
+from bayapp.job.model.mark import Damage, Mark, MarkKind
 from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe
@@ -39,6 +40,8 @@ from bayapp.job.state.events import (
     JobOpened,
     JobReopened,
     MachineStarted,
+    MarkLifted,
+    MarkSet,
     NoteWritten,
     OutageLength,
     PhotoAdded,
@@ -65,6 +68,8 @@ from bayapp.job.state.events import (
 from bayapp.record.bodies import name_of
 from bayapp.record.chain import FIRST, Entry, checksum_of
 
+CHIP = Mark(kind=MarkKind.DAMAGE, what=Damage.CHIP, point=(310.5, 42), note="Türkante")
+REPAINT = Mark(kind=MarkKind.REPAINTED, date=date(2026, 11, 16), days=60)
 START = datetime(2026, 11, 25, 8, tzinfo=UTC)
 ASH = Person("Ash")
 ROOF = ZoneId("roof")
@@ -162,6 +167,9 @@ def one_of_each() -> list[Event]:
         CoatUncovered(at=at(9.77), job=car, by=ASH, zone=ROOF),
         SetClosed(at=at(9.77), job=car, by=ASH, zone=ROOF, step=COAT, without=(ZoneId("bonnet"),)),
         ZoneSentBack(at=at(9.775), job=car, by=ASH, zone=ROOF, step=COAT, reason="Wolken im Gegenlicht"),
+        MarkSet(at=at(9.776), job=car, by=ASH, zone=ROOF, mark=CHIP),
+        MarkLifted(at=at(9.777), job=car, by=ASH, zone=ROOF, mark=CHIP),
+        MarkSet(at=at(9.778), job=car, by=ASH, zone=ROOF, mark=REPAINT),
         *of_a_changed_job(9.78),
         *of_places(9.79),
         *of_a_bottle(9.8),

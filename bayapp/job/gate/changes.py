@@ -50,6 +50,8 @@ def _rebuilt(job: Job, blocks: tuple[WorkBlock, ...], products: Mapping[str, Pro
         blocks=blocks,
         products=dict(products),
         drawing=job.drawing,
+        colour=job.colour,
+        marks=job.marks,
     )
 
 

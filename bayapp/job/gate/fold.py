@@ -7,6 +7,7 @@ from functools import singledispatch
 
 from bayapp.job.gate.changes import swapped_zone, with_crew, with_work
 from bayapp.job.model.ids import JobId, StepKind, ZoneId
+from bayapp.job.model.mark import with_mark, without_mark
 from bayapp.job.model.place import Places
 from bayapp.job.state.bottle import shelf_after
 from bayapp.job.state.events import (
@@ -27,6 +28,8 @@ from bayapp.job.state.events import (
     JobOpened,
     JobReopened,
     MachineStarted,
+    MarkLifted,
+    MarkSet,
     NoteWritten,
     PhotoAdded,
     PhotoWithdrawn,
@@ -102,7 +105,7 @@ def _opened(event: JobOpened, state: BayState) -> BayState:
     stays = (Stay(event.at, event.place, state.places),)
     held = readings_over(stays, state.readings)
     zones, unsure = {zone: ZoneState() for zone in job.block_of}, state.machine.unsure_since
-    fresh = JobState(job, zones, event.at, readings=held, stays=stays, unsure_since=unsure)
+    fresh = JobState(job, zones, event.at, readings=held, stays=stays, unsure_since=unsure, marks=job.marks)
     return replace(state, jobs={**state.jobs, job.id: fresh})
 
 
@@ -171,6 +174,16 @@ def _set_closed(event: SetClosed, state: BayState) -> BayState:
 @_apply.register
 def _sent_back(event: ZoneSentBack, state: BayState) -> BayState:
     return _with_zone(state, event, lambda job, zone: _send_back(job, zone, event))
+
+
+@_apply.register
+def _marked(event: MarkSet, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: replace(job, marks=with_mark(job.marks, event.zone, event.mark)))
+
+
+@_apply.register
+def _mark_lifted(event: MarkLifted, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: replace(job, marks=without_mark(job.marks, event.zone, event.mark)))
 
 
 @_apply.register

@@ -11,6 +11,7 @@ from bayapp.job.gate.clock_gate import judge_clock
 from bayapp.job.gate.closing_early import judge_closing_early
 from bayapp.job.gate.correction_gate import judge_time_correction, judge_undo
 from bayapp.job.gate.covering import judge_cover, judge_uncover
+from bayapp.job.gate.marking import judge_lifting, judge_marking
 from bayapp.job.gate.photo_gate import judge_photo, judge_photo_withdrawal
 from bayapp.job.gate.place_gate import judge_move, judge_move_back, judge_places, judge_splash
 from bayapp.job.gate.reasons import without_reason
@@ -42,6 +43,7 @@ from bayapp.job.state.requests import (
     CorrectTime,
     Cover,
     FinishStep,
+    LiftMark,
     MoveCar,
     OfAnyZone,
     OfBay,
@@ -56,6 +58,7 @@ from bayapp.job.state.requests import (
     Request,
     SendBack,
     SetAside,
+    SetMark,
     SetUpPlaces,
     Start,
     SwapRecipe,
@@ -166,6 +169,8 @@ _judge.register(Cover, judge_cover)
 _judge.register(Uncover, judge_uncover)
 _judge.register(CloseSet, judge_closing_early)
 _judge.register(SendBack, judge_sending_back)
+_judge.register(SetMark, judge_marking)
+_judge.register(LiftMark, judge_lifting)
 _judge.register(AddWork, judge_added_work)
 _judge.register(SwapRecipe, judge_swap)
 _judge.register(ChangeCrew, judge_crew)

@@ -95,3 +95,4 @@ class Code(StrEnum):
     UNKNOWN = "unknown"
     CLOCK = "clock"
     DONE = "done"
+    MARK = "mark"

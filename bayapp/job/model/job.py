@@ -15,6 +15,7 @@ from pydantic import AfterValidator, Field, StringConstraints, model_validator
 from bayapp.job.model.healing import unhealed, unhealed_in_set
 from bayapp.job.model.ids import CarColour, JobId, Person, SetName, StepId, ZoneId
 from bayapp.job.model.instant import CalendarInstant, Instant
+from bayapp.job.model.mark import Mark, Marks, with_mark
 from bayapp.job.model.misfit import MisfitError
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import FollowingRecipe, Recipe
@@ -36,6 +37,17 @@ class WorkEntry(FileModel):
     recipe: str = Field(min_length=1, max_length=200)
 
 
+class MarkEntry(Mark):
+    """One ``[[mark]]`` table: zone ids or set names, and the mark that each of these zones has."""
+
+    zones: tuple[Slug, ...] = Field(min_length=1)
+
+    @property
+    def mark(self) -> Mark:
+        """The mark alone."""
+        return Mark.model_validate(self.model_dump(exclude={"zones"}))
+
+
 class JobFile(FileModel):
     """A job as a person writes it; ``format`` is ``bayapp-job/1``.
 
@@ -50,6 +62,7 @@ class JobFile(FileModel):
     start: CalendarInstant
     promised: CalendarInstant | None = None
     work: tuple[WorkEntry, ...] = Field(min_length=1)
+    mark: tuple[MarkEntry, ...] = ()
     recipe: dict[Slug, Recipe] = Field(default_factory=dict)
     product: dict[Slug, Product] = Field(default_factory=dict)
 
@@ -88,6 +101,7 @@ class Job(FileModel):
 
     ``promised`` is when the owner was told that the car can be fetched. ``drawing`` is the vehicle's SVG; empty in
     entries from before it was kept, and where no file was read. ``colour`` is the car's, where somebody has told it.
+    ``marks`` are those that the car comes in with, also on zones that are not worked.
     """
 
     id: JobId
@@ -100,6 +114,7 @@ class Job(FileModel):
     products: dict[str, Product] = Field(default_factory=dict)
     drawing: Drawing = Field(default="", repr=False)
     colour: CarColour | None = None
+    marks: dict[ZoneId, tuple[Mark, ...]] = Field(default_factory=dict)
 
     @model_validator(mode="after")
     def _a_zone_climbs_one_ladder(self) -> Self:
@@ -205,10 +220,32 @@ def resolve(
         blocks=tuple(blocks),
         products=products,
         drawing=drawing,
+        marks=dict(marks_on(form, written.mark)),
     )
     check_waits(job)
     check_healing(job, job.blocks)
     return job
+
+
+def marks_on(form: VehicleForm, entries: Iterable[MarkEntry]) -> Marks:
+    """Return the marks that these tables set on a form; the last one holds where two say the same.
+
+    Raises:
+        ValueError: a zone or set that the form lacks; says which table.
+    """
+    marks: Marks = {}
+    for number, entry in enumerate(entries, 1):
+        try:
+            zones = form.zones_of(entry.zones)
+        except KeyError as missing:
+            raise ValueError(
+                _("mark {number}: {missing!r} is neither a zone nor a set of {title!r}").format(
+                    number=number, missing=missing.args[0], title=form.title
+                )
+            ) from missing
+        for zone in zones:
+            marks = with_mark(marks, zone, entry.mark)
+    return marks
 
 
 def check_waits(job: Job) -> None:

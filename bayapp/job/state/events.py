@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 from bayapp.job.model.ids import BottleId, Code, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import Job, WorkBlock
+from bayapp.job.model.mark import Mark
 from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Celsius, Millilitres, Percent, Product
 from bayapp.job.model.thickness import MOST_READINGS, THIN_UM, UNLIKE_UM, Micrometres
@@ -191,6 +192,22 @@ class ZoneSentBack(EventBase):
     zone: ZoneId
     step: StepId
     reason: Text
+
+
+class MarkSet(EventBase):
+    """Something became known of a zone, worked or not; a mark of the same kind, but for damage, holds no more."""
+
+    event: Literal["mark-set/1"] = "mark-set/1"
+    zone: ZoneId
+    mark: Mark
+
+
+class MarkLifted(EventBase):
+    """A mark on a zone holds no more: it was mended, or was none."""
+
+    event: Literal["mark-lifted/1"] = "mark-lifted/1"
+    zone: ZoneId
+    mark: Mark
 
 
 class WorkAdded(EventBase):
@@ -547,6 +564,8 @@ Event = Annotated[
     | CoatUncovered
     | SetClosed
     | ZoneSentBack
+    | MarkSet
+    | MarkLifted
     | WorkAdded
     | RecipeSwapped
     | CrewChanged

@@ -7,6 +7,7 @@ from typing import Literal
 
 from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.job import Job, WorkBlock
+from bayapp.job.model.mark import Damage, Mark, MarkKind
 from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe
@@ -99,6 +100,28 @@ class SendBack:
     zones: tuple[ZoneId, ...]
     step: StepId
     reason: str
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SetMark:
+    """Say what is known of these zones, worked or not: damaged, matt, under film, repainted, a sensor, left alone."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    mark: Mark
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LiftMark:
+    """Say that these zones are not marked so any more; of damage, ``what`` and ``point`` say which, None all."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    kind: MarkKind
+    what: Damage | None = None
+    point: tuple[float, float] | None = None
     by: Person | None = None
 
 
@@ -475,6 +498,8 @@ OfJob = (
     | Uncover
     | CloseSet
     | SendBack
+    | SetMark
+    | LiftMark
     | AddWork
     | SwapRecipe
     | ChangeCrew
@@ -491,7 +516,21 @@ OfJob = (
 )
 """Requests about a car in the bay."""
 Request = OfJob | ReopenJob | ReadAir | CorrectAir | OfShelf | OfBay | OfClock
-OfZones = Start | FinishStep | Undo | SetAside | TakeUp | Cover | Uncover | CloseSet | SendBack | SwapRecipe | WriteNote
+OfZones = (
+    Start
+    | FinishStep
+    | Undo
+    | SetAside
+    | TakeUp
+    | Cover
+    | Uncover
+    | CloseSet
+    | SendBack
+    | SwapRecipe
+    | SetMark
+    | LiftMark
+    | WriteNote
+)
 """Requests about any number of zones by one touch."""
-OfAnyZone = WriteNote | ReadThickness | WithdrawThickness | AddPhoto | WithdrawPhoto
+OfAnyZone = WriteNote | SetMark | LiftMark | ReadThickness | WithdrawThickness | AddPhoto | WithdrawPhoto
 """Requests about any zone of the car, worked in the job or not."""

@@ -9,6 +9,7 @@ from typing import Literal
 from bayapp.air import DEW_MARGIN_K
 from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.job import Job
+from bayapp.job.model.mark import Marks
 from bayapp.job.model.place import NO_PLACES, Places
 from bayapp.job.state.bottle import EMPTY_SHELF, Shelf
 from bayapp.job.state.events import (
@@ -170,6 +171,7 @@ class KeptPhoto:
 class JobState:
     """One job's zones and notes; ``aside`` maps each zone that is set aside to the reason.
 
+    ``marks`` are those of the form's zones, worked or not.
     ``readings`` are those of the air around the car, under which its waits ripen, until the job is closed.
     ``unsure_since``: moments from which to the next entry nobody knows how much time passed. ``thickness`` and
     ``photos`` hold in the order of the journal what was read and kept, with what was withdrawn.
@@ -186,6 +188,7 @@ class JobState:
     unsure_since: tuple[datetime, ...] = ()
     thickness: Mapping[ZoneId, tuple[ThicknessEntry, ...]] = field(default_factory=dict)
     photos: tuple[KeptPhoto, ...] = ()
+    marks: Marks = field(default_factory=dict)
 
     @property
     def place(self) -> PlaceId | None:

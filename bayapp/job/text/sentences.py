@@ -108,6 +108,7 @@ _IN_FEW_WORDS: Mapping[Code, str] = {
     Code.UNKNOWN: later("not known"),
     Code.CLOCK: later("the clock"),
     Code.DONE: later("done"),
+    Code.MARK: later("a mark"),
 }
 
 
@@ -185,6 +186,9 @@ _BARE: Mapping[Why, str] = {
     Why.WAITS_FOR_NOBODY: later("{zone} waits for no other zone; there is no set to close early."),
     Why.NO_SUCH_STAY: later("Nobody can stay until then. Say a moment within the next 14 hours."),
     Why.NOT_DONE_YET: later("{zone}: {step} has not been done, so it cannot be done again."),
+    Why.MARKED_ALREADY: later("{zone} is marked just so already."),
+    Why.NO_SUCH_MARK: later("{zone} has no such mark; there is nothing to lift."),
+    Why.MARK_AHEAD: later("{zone}: the date of that mark is still to come. Give the day on which it was."),
     Why.WORKED_ALREADY: later("{zone} is worked in this job already; give it another recipe instead."),
     Why.NOT_ASIDE: later("{zone} is not set aside; it can be worked as it is."),
     Why.DUST_ON_COAT: later(

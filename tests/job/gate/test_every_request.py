@@ -41,6 +41,8 @@ from tests.job.builders import (
     cover,
     finish,
     job,
+    lift,
+    mark,
     read_air,
     recipe,
     send_back,
@@ -85,6 +87,12 @@ def begun() -> Shop:
 def aside() -> Shop:
     made = shop()
     made.must(set_aside("roof"), 1)
+    return made
+
+
+def marked() -> Shop:
+    made = shop()
+    made.must(mark("film", "roof"), 1)
     return made
 
 
@@ -236,6 +244,24 @@ ACCEPTED: list[tuple[Callable[[], Shop], Request, list[dict[str, Any]]]] = [
                 "was": {"air_c": 20.0, "rh_percent": 50.0},
             }
         ],
+    ),
+    (
+        shop,
+        mark("damage", "roof windscreen", "Bo", what="chip", point=(3.5, 4), note="edge"),
+        [
+            {
+                "event": "mark-set/1",
+                **OF_CAR,
+                "zone": zone,
+                "mark": {"kind": "damage", "what": "chip", "point": (3.5, 4), "note": "edge"},
+            }
+            for zone in ("roof", "windscreen")
+        ],
+    ),
+    (
+        marked,
+        lift("film", "roof", "Bo"),
+        [{"event": "mark-lifted/1", **OF_CAR, "zone": "roof", "mark": {"kind": "film"}}],
     ),
     (
         shop,
@@ -451,6 +477,9 @@ OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
     Why.IMPOSSIBLE_TIME: (Code.CLOCK, "roof", "wipe"),
     Why.STEP_DONE: (DONE, "roof", "wipe"),
     Why.ALL_DONE: (DONE, "roof", None),
+    Why.MARKED_ALREADY: (DONE, "roof", None),
+    Why.NO_SUCH_MARK: (DONE, "roof", None),
+    Why.MARK_AHEAD: (UNKNOWN, "roof", None),
     Why.LEFT_OUT: (ORDER, "roof", "coat-2"),
     Why.IMPOSSIBLE_THICKNESS: (UNKNOWN, "roof", None),
     Why.NO_READINGS: (UNKNOWN, None, None),

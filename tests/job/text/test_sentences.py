@@ -1,5 +1,5 @@
 import re
-from datetime import timedelta, timezone
+from datetime import date, timedelta, timezone
 
 import pytest
 
@@ -42,6 +42,8 @@ from tests.job.builders import (
     cover,
     finish,
     job,
+    lift,
+    mark,
     read_air,
     recipe,
     reopen,
@@ -346,6 +348,14 @@ CASES = {
     Why.ASIDE_ALREADY: (
         lambda: at_work(set_aside("roof", "part is missing")), set_aside("roof", "no time today"), 1,
         "Roof is set aside already: part is missing.",
+    ),
+    Why.MARKED_ALREADY: (
+        lambda: at_work(mark("matt", "roof")), mark("matt", "roof"), 1, "Roof is marked just so already.",
+    ),
+    Why.NO_SUCH_MARK: (shop_at, lift("film", "roof"), 1, "Roof has no such mark; there is nothing to lift."),
+    Why.MARK_AHEAD: (
+        shop_at, mark("repainted", "roof", date=date(2027, 11, 25)), 1,
+        "Roof: the date of that mark is still to come. Give the day on which it was.",
     ),
     Why.WORKED_ALREADY: (
         shop_at, add("roof", SIDE), 1, "Roof is worked in this job already; give it another recipe instead.",
