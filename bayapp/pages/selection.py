@@ -42,7 +42,7 @@ class Selection:
 
     def seen_at(self, at: datetime) -> Viewpoint:
         """Return from where the bay is looked at, at an instant."""
-        return Viewpoint(self.by, at, self.tz)
+        return Viewpoint(self.by, at, self.tz, self.job)
 
     def turn_to_first_car(self) -> None:
         """Turn to the first car in the bay, or to none."""

@@ -3,13 +3,14 @@
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
-from bayapp.job.model.ids import Person
+from bayapp.job.model.ids import JobId, Person
 
 
 @dataclass(frozen=True, slots=True)
 class Viewpoint:
-    """Who stands at the car, the instant that is shown, and the time zone in which times are shown."""
+    """Who stands at the car, the instant that is shown, the time zone in which times are shown, and the car."""
 
     by: Person | None
     at: datetime
     tz: tzinfo
+    car: JobId | None = None

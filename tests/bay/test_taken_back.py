@@ -42,7 +42,7 @@ def band(hand: HandBay) -> str:
     """What the line under the car says now."""
     now = hand.bay.now()
     hand.update_alerts()
-    shown = board(hand.bay, CAR, hand.clocks(), Viewpoint(None, now, UTC)).band
+    shown = board(hand.bay, hand.clocks(), Viewpoint(None, now, UTC, CAR)).band
     return "; ".join(part for part in (shown.text, shown.others) if part) if shown else ""
 
 

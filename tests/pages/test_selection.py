@@ -71,4 +71,4 @@ def test_the_bay_is_seen_by_who_stands_there_in_the_zone_that_times_are_shown_in
     chosen = Selection(hand.bay, UTC)
     chosen.choose_person(BO)
     chosen.set_time_zone(ZoneInfo("America/New_York"))
-    assert chosen.seen_at(OPENING) == Viewpoint(BO, OPENING, ZoneInfo("America/New_York"))
+    assert chosen.seen_at(OPENING) == Viewpoint(BO, OPENING, ZoneInfo("America/New_York"), CAR)

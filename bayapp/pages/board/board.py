@@ -8,14 +8,14 @@ from bayapp.bay import Bay
 from bayapp.bay.held_back import HeldBack
 from bayapp.job import Job, ZoneClock
 from bayapp.job.gate.stock import Stock
-from bayapp.job.model.ids import JobId, Urgency, ZoneId
+from bayapp.job.model.ids import Urgency, ZoneId
 from bayapp.job.moved_clocks import moved_clocks_text
 from bayapp.job.text.naming import capital
 from bayapp.pages.air.air_holds import air_holds
 from bayapp.pages.board.alert_band import Band, band
 from bayapp.pages.board.car_view import Face, faces
 from bayapp.pages.board.clock_column import Tile, tiles
-from bayapp.pages.board.next_step import Offer, offers, step_and_zones
+from bayapp.pages.board.next_step import Hindrances, Offer, offers, step_and_zones
 from bayapp.pages.board.strip import Strip, strip
 from bayapp.pages.board.undo_last import LastTouch, last_touch
 from bayapp.pages.board.weighing import price_sentence
@@ -52,20 +52,19 @@ class BoardView:
     place: str = ""
 
 
-def board(bay: Bay, job_id: JobId | None, clocks: tuple[ZoneClock, ...], seen: Viewpoint) -> BoardView:
+def board(bay: Bay, clocks: tuple[ZoneClock, ...], seen: Viewpoint) -> BoardView:
     """Return the board for the shown car; the column has the clocks of all cars in the bay."""
     state, at = bay.state, seen.at
-    shown = state.jobs[job_id].job if job_id and job_id in state.jobs else None
+    shown = state.jobs[seen.car].job if seen.car and seen.car in state.jobs else None
     recommendations, pause = bay.advice.for_person(clocks, seen.by, at)
     told = bay.advice.told(recommendations, seen.by, at)[:SHOWN]
     holds = air_holds(state, clocks, at)
-    car = shown.id if shown else None
 
     def look() -> HeldBack | None:
         return bay.advice.held_back.look(state, clocks, seen.by, at)
 
-    cover = bay.advice.cover.to_come(seen.by)
-    found = offers(state, clocks, told, pause, seen, bay.advice.troubled, car, holds, look, cover)
+    hindrances = Hindrances(bay.advice.troubled, holds, look, bay.advice.cover.to_come(seen.by))
+    found = offers(state, clocks, told, pause, seen, hindrances)
     main = found[0]
     all_tiles = tiles(state, clocks, at, holds, _later(bay, recommendations, main, seen))
     flagged = main.zones if shown and main.job == shown.id and main.action else ()

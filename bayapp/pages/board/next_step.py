@@ -80,44 +80,56 @@ MENDED = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class Hindrances:
+    """What is in the way of the work, and what was chosen against it.
+
+    Attributes:
+        troubled: a plan with which something is wrong that nobody has answered.
+        holds: coats whose clock is open, and which the air forbids.
+        look: asked where there is nothing to do, what is ready and kept from being begun.
+        cover: what was chosen as a way out, to be laid as soon as the coat is done.
+    """
+
+    troubled: WorkOrder | None = None
+    holds: Sequence[AirHold] = ()
+    look: Callable[[], HeldBack | None] = lambda: None
+    cover: Cover | None = None
+
+
+NO_HINDRANCES = Hindrances()
+
+
 def offers(
     state: BayState,
     clocks: Collection[ZoneClock],
     recommendations: Sequence[Recommendation],
     pause: Pause | None,
     seen: Viewpoint,
-    troubled: WorkOrder | None = None,
-    shown: JobId | None = None,
-    holds: Sequence[AirHold] = (),
-    look: Callable[[], HeldBack | None] = lambda: None,
-    cover: Cover | None = None,
+    hindrances: Hindrances = NO_HINDRANCES,
 ) -> tuple[Offer, ...]:
-    """Return the main offer and the alternatives; never empty.
+    """Return the main offer and the alternatives; never empty. Every car but the one that is seen is named first.
 
     Args:
         recommendations: what may be begun now, the best first.
         pause: the plan has nothing for them until then.
-        troubled: a plan with which something is wrong that nobody has answered.
-        shown: the car that the board shows; every other is named first.
-        holds: coats whose clock is open, and which the air forbids.
-        cover: what was chosen as a way out, to be laid as soon as the coat is done.
-        look: asked where there is nothing to do, what is ready and kept from being begun.
     """
+    troubled, holds, cover = hindrances.troubled, hindrances.holds, hindrances.cover
     under_way = _touches(clocks)
-    mine = [_finish(state, touch, seen, shown) for touch in under_way if not _is_anothers(touch, seen.by)]
+    mine = [_finish(state, touch, seen) for touch in under_way if not _is_anothers(touch, seen.by)]
     opens = {(c.job, c.zone): c.opens_at for c in clocks}
-    begin = [_begin(state, c, opens, seen, shown) for c in _whole_first(recommendations)]
+    begin = [_begin(state, c, opens, seen) for c in _whole_first(recommendations)]
     if cover:
         mine = [_then_covered(offer, cover) for offer in mine]
-        mine += [_cover(state, cover, seen, shown)] if gate(state, cover, seen.at).accepted else []
+        mine += [_cover(state, cover, seen)] if gate(state, cover, seen.at).accepted else []
     idle = not mine and not begin
-    why = held_back_sentence(state, look(), seen.at, seen.tz) if idle else ""
+    why = held_back_sentence(state, hindrances.look(), seen.at, seen.tz) if idle else ""
     rest = [_rest(state, pause, seen, why)] if pause and not mine else []
     if idle:
         rest = [*_to_mend(state, clocks, seen), *rest]
     elif pause and rest and holds:
         rest = [_no_air(state, pause, holds[0], seen)]
-    others = [_finish(state, touch, seen, shown) for touch in under_way if _is_anothers(touch, seen.by)]
+    others = [_finish(state, touch, seen) for touch in under_way if _is_anothers(touch, seen.by)]
     wrong = [_wrong(troubled, bool(under_way))] if troubled else []
     pressing = bool(begin) and begin[0].urgency is Urgency.CLOSING
     if troubled and not troubled.stuck and (pressing or not troubled.ways_out):
@@ -218,10 +230,10 @@ def _is_anothers(touch: _Touch, by: Person | None) -> bool:
     return by is not None and touch.run.by not in (by, None)
 
 
-def _finish(state: BayState, touch: _Touch, seen: Viewpoint, shown: JobId | None) -> Offer:
+def _finish(state: BayState, touch: _Touch, seen: Viewpoint) -> Offer:
     run, first, zones = touch.run, touch.clocks[0], tuple(c.zone for c in touch.clocks)
     job = state.jobs[first.job].job
-    car = other_car(state, job, shown)
+    car = other_car(state, job, seen.car)
     words = titles(Act.DONE, with_name(step_and_zones(job, zones, run.step), job, run.by), car)
     elapsed = elapsed_text(seen.at - run.started_at)
     if first.lapses_at and seen.at <= first.lapses_at:
@@ -260,10 +272,10 @@ def _then_covered(offer: Offer, cover: Cover) -> Offer:
     return replace(offer, detail=_("{detail} Then cover it.").format(detail=offer.detail))
 
 
-def _cover(state: BayState, cover: Cover, seen: Viewpoint, shown: JobId | None) -> Offer:
+def _cover(state: BayState, cover: Cover, seen: Viewpoint) -> Offer:
     """Return the offer to say that a coat is covered, which was chosen as a way out."""
     job = state.jobs[cover.job].job
-    zones, car = zones_in_order(job, cover.zones), other_car(state, job, shown)
+    zones, car = zones_in_order(job, cover.zones), other_car(state, job, seen.car)
     title = with_name(_("Cover: {zones}").format(zones=zones), job, cover.by)
     title = _("{car}, cover: {zones}").format(car=car, zones=zones) if car else title
     detail = _("Tent it, touch nothing. Touch when it is covered.")
@@ -287,11 +299,10 @@ def _begin(
     recommendation: Recommendation,
     opens: Mapping[tuple[JobId, ZoneId], datetime | None],
     seen: Viewpoint,
-    shown: JobId | None,
 ) -> Offer:
     advice, coming = recommendation.advice, recommendation.coming
     job, hold = state.jobs[advice.job].job, recommendation.shuts_out.closes_the_way
-    car = other_car(state, job, shown)
+    car = other_car(state, job, seen.car)
     what = with_name(step_and_zones(job, advice.zones, advice.step), job, seen.by)
     words = titles(Act.HOLD if hold else Act.BEGIN, what, car)
     against = against_sentence(state, recommendation, seen.by, seen.at, seen.tz)

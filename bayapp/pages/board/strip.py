@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, tzinfo
 
 from bayapp.bay import Bay
 from bayapp.job import Job, ZoneClock
@@ -71,8 +70,7 @@ def strip(
         any(c.ripening for c in clocks),
         bool(bay.sensors.troubles),
         bay.sensors.contradictions_at(place),
-        at,
-        tz,
+        seen,
         no_coat,
     )
     promises = broken_promises(state, bay.advice.order, at, tz)
@@ -102,8 +100,7 @@ def _air(
     ripening: bool,
     doubted: bool,
     apart: Sequence[Contradiction],
-    at: datetime,
-    tz: tzinfo,
+    seen: Viewpoint,
     no_coat: bool,
 ) -> tuple[str, str]:
     """Return the air and when it was read; ``ripening``: clocks go by it, also by a reading that is no longer sure.
@@ -114,8 +111,8 @@ def _air(
     if reading is None:
         return _("Read the air"), _("not read yet")
     said = _("{air}, {humidity}").format(air=temperature(reading.air_c), humidity=percent(reading.rh_percent))
-    time = clock_time(reading.measured_at, tz, seconds=False)
-    if at - reading.measured_at > READING_HOLDS:
+    time = clock_time(reading.measured_at, seen.tz, seconds=False)
+    if seen.at - reading.measured_at > READING_HOLDS:
         if ripening:
             return _("Read the air"), _("clocks go by {time}").format(time=time)
         return _("Read the air"), _("{said} at {time}").format(said=said, time=time)

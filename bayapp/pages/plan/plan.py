@@ -15,6 +15,7 @@ from bayapp.pages.plan.plan_stints import REST, Part, Stint, ahead, day_began, f
 from bayapp.pages.plan.plan_words import plan_sentences, plan_title
 from bayapp.pages.plan.planner_words import planner_sentences
 from bayapp.pages.plan.promise import broken_promises
+from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.text.figures import moment_text
 from bayapp.text.language import _
@@ -84,12 +85,12 @@ def plan_page(
     state: BayState,
     order: WorkOrder | None,
     by_person: bool,
-    at: datetime,
-    tz: tzinfo,
+    seen: Viewpoint,
     morning: WorkOrder | None = None,
     out: PlannerOut | None = None,
 ) -> PlanView:
     """Return the plan page; ``morning`` is the first plan of the day, for comparison; ``out``: why there is no plan."""
+    at, tz = seen.at, seen.tz
     work = [*happened(state, order, at), *ahead(state, order)]
     said = [s for s in foreseen(morning or order, at) if _known(state, s)]
     flags = _flags(order, at, tz) if order else ()

@@ -85,7 +85,7 @@ class Refresher(QObject):
             self._voice.call(call)
         if chosen.job != self._drawn:
             self.show_drawing()
-        self._show(board(bay, chosen.job, clocks, chosen.seen_at(at)))
+        self._show(board(bay, clocks, chosen.seen_at(at)))
         self.refreshed.emit(at)
         self._set_timer(at, clocks)
         if bay.advice.costs.owing and not self._stopped:

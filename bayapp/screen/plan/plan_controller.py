@@ -70,7 +70,7 @@ class PlanController(QObject):
         bay = self._selection.bay
         morning = self._day.order if self._day else None
         order, out = bay.advice.order, bay.advice.planner_out
-        view = plan_page(bay.state, order, self._by_person, bay.now(), self._selection.tz, morning, out)
+        view = plan_page(bay.state, order, self._by_person, self._selection.seen_at(bay.now()), morning, out)
         return replace(view, undoes=self._ways.taken_title if self._ways.back else "", ways_out=self._ways.wanted)
 
     def _keep(self) -> None:

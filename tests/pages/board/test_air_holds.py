@@ -8,7 +8,7 @@ from bayapp.job import ReadAir
 from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.pages.air.air_holds import air_holds
 from bayapp.pages.board.board import BoardView, board
-from bayapp.pages.board.next_step import offers
+from bayapp.pages.board.next_step import Hindrances, offers
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.next.recommendation import Pause
 from tests.pages.bays import ASH, CAR, HandBay
@@ -18,7 +18,7 @@ DAMP, FINE = ReadAir(20, 95), ReadAir(20, 50)
 
 
 def seen(hand: HandBay) -> BoardView:
-    return board(hand.bay, CAR, hand.clocks(), Viewpoint(ASH, hand.bay.now(), UTC))
+    return board(hand.bay, hand.clocks(), Viewpoint(ASH, hand.bay.now(), UTC, CAR))
 
 
 def with_a_pause(hand: HandBay) -> None:
@@ -74,7 +74,7 @@ def test_in_fine_air_a_pause_is_a_pause_and_names_who_rests(damp: HandBay):
     damp.bay.request(FINE)
     at, clocks = damp.bay.now(), damp.clocks()
     pause = Pause(planned("windscreen", "coat-3", at, 3), at + timedelta(minutes=3))
-    viewpoint = Viewpoint(ASH, at, UTC)
+    viewpoint = Viewpoint(ASH, at, UTC, CAR)
     holds = air_holds(damp.bay.state, clocks, at)
-    (rest, *_others) = offers(damp.bay.state, clocks, (), pause, viewpoint, shown=CAR, holds=holds)
+    (rest, *_others) = offers(damp.bay.state, clocks, (), pause, viewpoint, Hindrances(holds=holds))
     assert (rest.title, rest.action) == ("Nothing to do for 3:00 (Ash)", None)

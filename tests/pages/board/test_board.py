@@ -24,7 +24,7 @@ from tests.pages.orders import order_of
 
 def seen(hand: HandBay, by: Person | None = ASH, tz=UTC, job=CAR) -> BoardView:
     hand.update_alerts()
-    return board(hand.bay, job, hand.clocks(), Viewpoint(by, hand.bay.now(), tz))
+    return board(hand.bay, hand.clocks(), Viewpoint(by, hand.bay.now(), tz, job))
 
 
 def alert(kind: AlertKind, label: str, minutes: float = 0, *, missed: bool = False, state=AlertState.RAISED) -> Alert:

@@ -183,7 +183,7 @@ def test_an_open_clock_that_the_plan_holds_back_says_for_what_and_until_when(han
     glass = planned("glass-right-front", "coat-1", OPENING, 2, "Ash", touch=3)
     rim = rim.model_copy(update={"end": bonnet.start})
     hand.bay.advice.take_order(order_of(OPENING, rim, bonnet, glass, entry=hand.bay.state.last_at))
-    view = board(hand.bay, CAR, hand.clocks(), Viewpoint(ASH, OPENING, UTC))
+    view = board(hand.bay, hand.clocks(), Viewpoint(ASH, OPENING, UTC, CAR))
     said = {tile.title: tile.detail for tile in view.tiles}
     assert said["Bonnet"] == "Coat: after rear right rim, 09:02"
     assert said["Right side glass"] == "Coat", "of three panes one is next"
@@ -195,7 +195,7 @@ def test_beside_another_car_the_number_tells_whose_clock_it_is_that_the_plan_hol
     bonnet = planned("bonnet", "coat-1", rim.end, 3, "Ash", touch=2)
     with hand_bay(tmp_path, cars=2) as two:
         two.bay.advice.take_order(order_of(OPENING, rim, bonnet, entry=two.bay.state.last_at))
-        view = board(two.bay, CAR, two.clocks(), Viewpoint(ASH, OPENING, UTC))
+        view = board(two.bay, two.clocks(), Viewpoint(ASH, OPENING, UTC, CAR))
         said = {tile.title: tile.detail for tile in view.tiles}
         assert said["1 Bonnet"] == "Coat: after rear right rim, 09:03"
         assert said["1 Windscreen"].startswith("Practice estate: ")

@@ -32,7 +32,7 @@ from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay, hand_bay
 
 def offered(hand: HandBay, by: Person | None = ASH, shown: JobId = CAR) -> tuple[Offer, ...]:
     at, now = hand.bay.now(), hand.clocks()
-    return offers(hand.bay.state, now, *hand.bay.advice.for_person(now, by, at), Viewpoint(by, at, UTC), shown=shown)
+    return offers(hand.bay.state, now, *hand.bay.advice.for_person(now, by, at), Viewpoint(by, at, UTC, shown))
 
 
 def small_job(*, dry_h: float = 0) -> Job:
@@ -348,7 +348,7 @@ def test_a_whole_set_comes_before_the_part_that_the_plan_has_of_it_where_it_cost
 ):
     part = of_glass((RIGHT_GLASS[0], RIGHT_GLASS[2]), planned=True)
     recommendations = [part, of_glass(RIGHT_GLASS, **whole)]
-    seen = Viewpoint(ASH, hand.bay.now(), UTC)
-    found = offers(hand.bay.state, hand.clocks(), recommendations, None, seen, shown=CAR)
+    seen = Viewpoint(ASH, hand.bay.now(), UTC, CAR)
+    found = offers(hand.bay.state, hand.clocks(), recommendations, None, seen)
     assert found[0].title == first
     assert "Costs no time" not in found[0].detail

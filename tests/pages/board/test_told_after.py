@@ -24,14 +24,14 @@ def begun(hand: HandBay, *losses: Loss, later: timedelta = timedelta()) -> Viewp
     hand.wait(5)
     finish, entry = at + timedelta(minutes=90) + later, hand.bay.state.last_at
     hand.bay.advice.take_order(order_of(at, step, entry=entry, finish=finish, losses=losses))
-    return Viewpoint(ASH, hand.bay.now(), UTC)
+    return Viewpoint(ASH, hand.bay.now(), UTC, CAR)
 
 
 def test_the_band_says_how_many_minutes_it_cost_and_carries_the_undo(hand: HandBay):
     hand.update_alerts()
     hand.bay.alerts.acknowledge([alert.condition.subject for alert in hand.bay.alerts.unanswered()])
     seen = begun(hand, later=timedelta(minutes=24))
-    band = board(hand.bay, CAR, hand.clocks(), seen).band
+    band = board(hand.bay, hand.clocks(), seen).band
     assert band
     assert band.text == "Solvent wipe, rear screen. It costs 24 minutes: all done at 10:54."
     assert (band.subjects, band.undo) == ((), BACK)
@@ -52,7 +52,7 @@ def test_beside_a_call_the_band_says_it_with_its_undo(hand: HandBay):
     hand.update_alerts()
     assert hand.bay.alerts.unanswered()
     seen = begun(hand, later=timedelta(minutes=24))
-    band = board(hand.bay, CAR, hand.clocks(), seen).band
+    band = board(hand.bay, hand.clocks(), seen).band
     assert band
     assert band.undo == BACK
     assert "It costs 24 minutes" in band.others

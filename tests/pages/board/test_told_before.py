@@ -14,14 +14,14 @@ from tests.pages.glass_first import COAT, KIM, SALOON, SCREEN, SIDES, WASH, WHY,
 
 def shown(hand: HandBay) -> BoardView:
     """The board once it is known what its steps cost."""
-    seen = Viewpoint(KIM, hand.bay.now(), UTC)
-    board(hand.bay, SALOON, hand.clocks(), seen)
+    seen = Viewpoint(KIM, hand.bay.now(), UTC, SALOON)
+    board(hand.bay, hand.clocks(), seen)
     hand.bay.advice.costs.work_out(seen.at)
-    return board(hand.bay, SALOON, hand.clocks(), seen)
+    return board(hand.bay, hand.clocks(), seen)
 
 
 def button(hand: HandBay, zones=SCREEN) -> Button:
-    seen = Viewpoint(KIM, hand.bay.now(), UTC)
+    seen = Viewpoint(KIM, hand.bay.now(), UTC, SALOON)
     ladder(hand.bay, SALOON, zones, None, seen)
     hand.bay.advice.costs.work_out(seen.at)
     return ladder(hand.bay, SALOON, zones, None, seen).button

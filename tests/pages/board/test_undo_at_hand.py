@@ -23,7 +23,7 @@ def begun(hand: HandBay) -> None:
 
 
 def band(hand: HandBay, by: Person = ASH) -> Band | None:
-    return board(hand.bay, CAR, hand.clocks(), Viewpoint(by, hand.bay.now(), UTC)).band
+    return board(hand.bay, hand.clocks(), Viewpoint(by, hand.bay.now(), UTC, CAR)).band
 
 
 def test_one_touch_on_several_zones_is_taken_back_by_one(hand: HandBay):

@@ -4,7 +4,7 @@ from datetime import UTC, timedelta
 
 from bayapp.bay.held_back import HeldBack, HeldBackNow, held_back
 from bayapp.job import clocks
-from bayapp.pages.board.next_step import offers
+from bayapp.pages.board.next_step import Hindrances, offers
 from bayapp.pages.plan.held_back import held_back_sentence
 from bayapp.pages.plan.plan import plan_page
 from bayapp.pages.viewpoint import Viewpoint
@@ -66,7 +66,7 @@ def test_the_big_button_says_why_there_is_nothing_to_do():
     shop = coated_beside_unwashed("Red van")
     now = clocks(shop.state, at(3))
     held = held_back(shop.state, now, None, at(3))
-    (offer, *_) = offers(shop.state, now, (), None, Viewpoint(None, at(3), UTC), look=lambda: held)
+    (offer, *_) = offers(shop.state, now, (), None, Viewpoint(None, at(3), UTC), Hindrances(look=lambda: held))
     assert offer.title == "Nothing to do for 29:00"
     assert offer.detail.endswith("2 cars must wait: water would spoil a fresh coat (Green car: roof).")
 
@@ -89,5 +89,5 @@ def test_the_bay_is_looked_at_a_moment_after_a_change_and_then_not_for_every_rep
 
 def test_the_plan_says_it_too():
     shop = coated_beside_unwashed()
-    shown = plan_page(shop.state, None, True, at(3), UTC)
+    shown = plan_page(shop.state, None, True, Viewpoint(None, at(3), UTC))
     assert "Decontaminate (bonnet and left door) must wait: water would spoil a fresh coat (roof)." in shown.sentences

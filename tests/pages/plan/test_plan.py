@@ -15,6 +15,7 @@ from bayapp.pages.plan.plan import PlanView, day_plan, plan_page
 from bayapp.pages.plan.plan_bars import Bar, Bracket
 from bayapp.pages.plan.plan_rows import PlanRow
 from bayapp.pages.plan.plan_stints import Part, day_began
+from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.core.work_order import Loss, PlannedStep, WorkOrder
 from tests.pages.bays import ASH, CAR, OPENING, HandBay, hand_bay
 from tests.pages.orders import day_order, order_of, planned
@@ -24,7 +25,7 @@ LEFT_PANES = ("glass-left-front", "glass-left-rear", "glass-left-quarter")
 
 
 def view(hand: HandBay, order: WorkOrder | None, by_person: bool = True, **more: object) -> PlanView:
-    return plan_page(hand.bay.state, order, by_person, hand.bay.now(), UTC, **more)  # type: ignore[arg-type]
+    return plan_page(hand.bay.state, order, by_person, Viewpoint(None, hand.bay.now(), UTC), **more)  # type: ignore[arg-type]
 
 
 def row(shown: PlanView, label: str) -> PlanRow:
@@ -172,13 +173,19 @@ def test_what_was_done_in_this_working_day_is_shown_and_yesterday_is_not(hand: H
 def test_a_night_shift_is_one_working_day_and_its_times_bear_the_date(hand: HandBay):
     tz = timezone(timedelta(hours=15))  # midnight is at the opening
     shown = plan_page(
-        hand.bay.state, order_of(OPENING, planned("roof", "wipe", OPENING + 14 * 60 * MIN, 2)), True, OPENING, tz
+        hand.bay.state,
+        order_of(OPENING, planned("roof", "wipe", OPENING + 14 * 60 * MIN, 2)),
+        True,
+        Viewpoint(None, OPENING, tz),
     )
     assert day_began(hand.bay.state, OPENING) < OPENING - timedelta(hours=3)
     assert [b for r in shown.rows for b in r.bars if b.part is Part.DONE]
     assert shown.title == "Finished at 14:02"
     later = plan_page(
-        hand.bay.state, order_of(OPENING, planned("roof", "wipe", OPENING + 25 * 60 * MIN, 2)), True, OPENING, tz
+        hand.bay.state,
+        order_of(OPENING, planned("roof", "wipe", OPENING + 25 * 60 * MIN, 2)),
+        True,
+        Viewpoint(None, OPENING, tz),
     )
     assert later.title == "Finished at 4 Mar 01:02"
 
@@ -362,7 +369,7 @@ def test_it_says_when_all_is_finished_how_late_that_may_get_and_what_is_saved(ha
 
 def test_hours_are_given_by_the_shops_own_clock(hand: HandBay):
     order = order_of(OPENING, planned("roof", "wipe", OPENING + MIN, 9))
-    shown = plan_page(hand.bay.state, order, True, OPENING, ZoneInfo("Asia/Kathmandu"))
+    shown = plan_page(hand.bay.state, order, True, Viewpoint(None, OPENING, ZoneInfo("Asia/Kathmandu")))
     assert shown.title == "Finished at 14:55"
     assert shown.subtitle == "planned at 14:45"
 
@@ -429,6 +436,6 @@ def test_an_empty_bay_has_no_rows_and_half_an_hour_of_time(tmp_path: Path):
 
 def test_a_plan_of_a_car_that_has_left_shows_nothing_of_it(hand: HandBay):
     order = order_of(OPENING, planned("roof", "wipe", OPENING + MIN, 9))
-    gone = plan_page(BayState(), order, True, OPENING + 2 * MIN, UTC, order)
+    gone = plan_page(BayState(), order, True, Viewpoint(None, OPENING + 2 * MIN, UTC), order)
     assert gone.rows == ()
     assert gone.title == "No car in the bay"

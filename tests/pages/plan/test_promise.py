@@ -121,17 +121,17 @@ def plan_of_both(bay: Bay) -> WorkOrder:
 
 def test_the_plan_page_says_it_first_and_of_which_car(hand: HandBay):
     order = plan_of_both(hand.bay)
-    first, *rest = plan_page(hand.bay.state, order, True, hand.bay.now(), UTC).sentences
+    first, *rest = plan_page(hand.bay.state, order, True, Viewpoint(None, hand.bay.now(), UTC)).sentences
     assert first == "Green car: Promised for 10:00, but it will not be ready before 10:30: 30 min late."
     assert not [sentence for sentence in rest if "romised" in sentence]
 
 
 def test_the_top_line_says_it_beside_the_cars_name_also_where_several_share_it(hand: HandBay):
     plan_of_both(hand.bay)
-    strip = board(hand.bay, CAR, hand.clocks(), Viewpoint(None, hand.bay.now(), UTC)).strip
+    strip = board(hand.bay, hand.clocks(), Viewpoint(None, hand.bay.now(), UTC, CAR)).strip
     assert strip.promise == "promised 10:00, ready 10:30"
     assert [face.name for face in strip.bays] == ["1 Green car, not by 10:00", "2 Green car"]
-    other = board(hand.bay, JobId("other"), hand.clocks(), Viewpoint(None, hand.bay.now(), UTC)).strip
+    other = board(hand.bay, hand.clocks(), Viewpoint(None, hand.bay.now(), UTC, JobId("other"))).strip
     assert other.promise == ""
 
 

@@ -106,7 +106,7 @@ def test_a_way_out_of_a_car_that_has_left_is_gone(hand: HandBay):
 def test_the_big_button_says_what_is_wrong_and_opens_the_plan(hand: HandBay):
     at = hand.bay.now()
     hand.bay.advice.take_order(troubled(day_order(hand.bay.state, at)))
-    shown = board(hand.bay, CAR, hand.clocks(), Viewpoint(ASH, at, UTC))
+    shown = board(hand.bay, hand.clocks(), Viewpoint(ASH, at, UTC, CAR))
     offers = [shown.main, shown.instead]
     (wrong,) = [offer for offer in offers if offer and offer.opens_plan]
     assert wrong.title == "Coat (windscreen) cannot begin by 09:30 any more; solvent wipe comes again."
@@ -118,13 +118,13 @@ def test_a_window_that_closes_goes_before_what_is_wrong_as_long_as_a_plan_holds(
     at = hand.bay.now()
     order = troubled(day_order(hand.bay.state, at))
     hand.bay.advice.take_order(order)
-    shown = board(hand.bay, CAR, hand.clocks(), Viewpoint(ASH, at, UTC))
+    shown = board(hand.bay, hand.clocks(), Viewpoint(ASH, at, UTC, CAR))
     assert shown.main.urgency is Urgency.CLOSING
     assert shown.main.action
     assert shown.instead
     assert shown.instead.opens_plan
     hand.bay.advice.take_order(order.model_copy(update={"stuck": True}))
-    assert board(hand.bay, CAR, hand.clocks(), Viewpoint(ASH, at, UTC)).main.opens_plan
+    assert board(hand.bay, hand.clocks(), Viewpoint(ASH, at, UTC, CAR)).main.opens_plan
 
 
 def test_once_the_loss_is_taken_the_big_button_says_what_comes_next_until_something_else_is_lost(hand: HandBay):
@@ -169,7 +169,7 @@ def car_of(hand: HandBay) -> JobId:
 
 
 def main_offer(hand: HandBay) -> Offer:
-    return board(hand.bay, car_of(hand), hand.clocks(), Viewpoint(KIM, hand.bay.now(), UTC)).main
+    return board(hand.bay, hand.clocks(), Viewpoint(KIM, hand.bay.now(), UTC, car_of(hand))).main
 
 
 def ways(hand: HandBay) -> WaysOutView:
