@@ -27,7 +27,11 @@ def test_what_a_picture_can_be_taken_of_is_looked_at_here():
     assert set(picture.PAGES) <= set(PAGES)
 
 
-@pytest.mark.parametrize("screen", SCREENS)
+BETWEEN = "1920x1080 at 27 inch"
+"""Neither the largest nor the smallest letters: looked at with the slow, and always in other words."""
+
+
+@pytest.mark.parametrize("screen", [pytest.param(s, marks=pytest.mark.slow) if s == BETWEEN else s for s in SCREENS])
 def test_every_page_is_made_for_gloves_and_can_be_read(
     hand: HandBay,
     screen: str,

@@ -6,19 +6,16 @@ import pytest
 
 from tests.pages.bays import HandBay
 from tests.screen.languages import PSEUDO, speaking
-from tests.screen.test_every_page import audited
+from tests.screen.test_every_page import BETWEEN, audited
 from tests.screen.test_glove_audit import SCREENS
 from tests.screen.test_lettering_audit import Ink, inks  # noqa: F401 (a fixture)
 from tests.screen.walls import walled
 
-TWICE_AS_FINE = "3840x2160 at 27 inch"
-"""As many millimetres as at 1920x1080, in twice as many pixels: always looked at in English, else with the slow."""
+SLOW = "1920x1080 at 32 inch", "3840x2160 at 27 inch"
 
 
 @pytest.mark.parametrize("tag", PSEUDO)
-@pytest.mark.parametrize(
-    "screen", [pytest.param(s, marks=pytest.mark.slow) if s == TWICE_AS_FINE else s for s in list(SCREENS)[::2]]
-)
+@pytest.mark.parametrize("screen", [BETWEEN, *(pytest.param(s, marks=pytest.mark.slow) for s in SLOW)])
 def test_longer_and_mirrored_words_fit_just_as_well(
     hand: HandBay,
     screen: str,

@@ -87,7 +87,7 @@ def bodies_and_events(store: Path):
 
 
 @pytest.mark.timeout(300)
-@pytest.mark.parametrize("kills", [12, pytest.param(50, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("kills", [6, pytest.param(50, marks=pytest.mark.slow)])
 def test_nothing_shown_is_lost_or_doubled_when_the_program_is_killed_again_and_again(tmp_path, kills):
     store = tmp_path / "store"
     with Lives(store, write_job(tmp_path, datetime(2026, 11, 25, 8, tzinfo=UTC))) as lives:
