@@ -14,7 +14,10 @@ from bayapp.job.waits.ripening_waits import Ripening, edges_of, moments
 from bayapp.job.waits.waits import NotBegun, Window, in_doubt
 
 STAGE_AFTER = {
+    StepKind.WASH: Stage.CLEAN,
     StepKind.DECONTAMINATE: Stage.CLEAN,
+    StepKind.RINSE: Stage.CLEAN,
+    StepKind.DRY: Stage.CLEAN,
     StepKind.CLEAN: Stage.CLEAN,
     StepKind.POLISH: Stage.POLISHED,
     StepKind.WIPE: Stage.WIPED,

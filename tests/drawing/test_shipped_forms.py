@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.ids import THE_CAR, ZoneId
 from bayapp.job.model.vehicle import VehicleForm
 from bayapp.paths import resource
 from tests.drawing.support.shipped import NAMES, drawing_named, form_named
@@ -132,8 +132,8 @@ def test_every_set_has_a_title(form: VehicleForm) -> None:
     assert form.sets.keys() == form.set_titles.keys()
 
 
-def test_the_exterior_is_everything_but_the_cabin(form: VehicleForm) -> None:
-    outside = {zone.id for zone in form.zone if zone.surface != "cabin"}
+def test_the_exterior_is_everything_but_the_cabin_and_the_car_itself(form: VehicleForm) -> None:
+    outside = {zone.id for zone in form.zone if zone.surface not in ("cabin", "car")}
     assert set(form.zones_of(["exterior"])) == outside
 
 
@@ -149,9 +149,14 @@ def test_all_paint_is_upper_or_lower_paint_and_none_is_both(form: VehicleForm) -
     assert upper | lower == set(form.zones_of(["paint"])) == {z.id for z in form.zone if z.surface == "paint"}
 
 
-def test_neighbours_are_mutual_and_every_zone_has_one(form: VehicleForm) -> None:
+def test_every_form_has_the_car_itself_as_a_zone_that_is_in_no_set(form: VehicleForm) -> None:
+    assert form.zone_named(THE_CAR).surface == "car"
+    assert THE_CAR not in form.zones_of(form.sets)
+
+
+def test_neighbours_are_mutual_and_every_zone_but_the_car_itself_has_one(form: VehicleForm) -> None:
     for zone in form.zone:
-        assert zone.neighbours, zone.id
+        assert bool(zone.neighbours) is (zone.id != THE_CAR), zone.id
         for other in zone.neighbours:
             assert zone.id in form.zone_named(ZoneId(other)).neighbours, (zone.id, other)
 

@@ -18,6 +18,7 @@ from bayapp.files.drawings.zone_cutting import Direction, cut, data_of, joined, 
 from bayapp.files.drawings.zone_shapes import ZoneShapes, shapes_of
 from bayapp.job.model.ids import ZoneId
 from bayapp.job.model.vehicle import VehicleForm, Zone
+from bayapp.job.text.naming import capital
 from bayapp.text.language import _
 
 GAP = 0.004
@@ -53,9 +54,11 @@ def split(form: VehicleForm, drawing: str, zone: ZoneId, direction: Direction, s
     """Split a zone in two by a straight cut; the zone's id becomes the name of a set that holds both.
 
     Raises:
-        CannotDivideError: a part would be narrower than a zone may be.
+        CannotDivideError: a part would be narrower than a zone may be, or the zone is the car itself.
     """
     shapes, old = _shapes(drawing), form.zone_named(zone)
+    if old.surface == "car":
+        raise CannotDivideError(_("{zone} stands for the car itself: split the panels.").format(zone=capital(old.name)))
     parts = cut(shapes.zones[zone], direction, share, GAP * shapes.width)
     for part in parts:
         left, top, right, bottom = part.bounds if not part.is_empty else (0, 0, 0, 0)

@@ -75,9 +75,9 @@ def _overlaps(form: VehicleForm, shapes: ZoneShapes) -> Iterator[Fault]:
 
 
 def _neighbours(form: VehicleForm, shapes: ZoneShapes) -> Iterator[Fault]:
-    """Yield wrong neighbours: they must name each other and touch; the cabin is drawn apart and touches none."""
+    """Yield wrong neighbours: they must name each other and touch; cabin and car itself are drawn apart."""
     says = {zone.id: set(zone.neighbours) for zone in form.zone}
-    inside = {zone.id for zone in form.zone if zone.surface == "cabin"}
+    inside = {zone.id for zone in form.zone if zone.surface in ("cabin", "car")}
     for one, other in combinations(says, 2):
         if (other in says[one]) != (one in says[other]):
             named, silent = (one, other) if other in says[one] else (other, one)

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.grounds import Bare, IsAside, OthersFirst, Why, ZoneBusy
-from bayapp.job.model.ids import Code, SetName, StepId, ZoneId
+from bayapp.job.model.ids import Code, StepId, ZoneId
 from bayapp.job.state.events import SetClosed
 from bayapp.job.state.requests import CloseSet
 from bayapp.job.state.state import JobState
@@ -64,7 +64,6 @@ def _others(job: JobState, zone: ZoneId, ladder: LadderPosition, missing: tuple[
     recipe, place = job.job.recipe_of(zone), ladder.next_places[0]
     wait = wait_of(recipe, turn_in_group(recipe, place, ladder.rungs), place)
     assert wait, "what has not begun is a wait"
-    of_block = wait.of == "block"
-    members = job.job.block_of[zone].zones if of_block else job.job.members(SetName(wait.of or ""))
+    members = job.job.block_of[zone].zones if wait.of == "block" else job.job.counted(wait)
     counted = members if zone in members else missing
     return tuple(z for z in counted if z != zone)

@@ -32,13 +32,15 @@ def unhealed(recipe: Recipe) -> Unhealed | None:
     return None
 
 
-def unhealed_in_set(recipe: Recipe, in_set: bool, of: str, members: Collection[Recipe]) -> Unhealed | None:
+def unhealed_in_set(
+    recipe: Recipe, in_set: bool, sets: tuple[str, ...], members: Collection[Recipe]
+) -> Unhealed | None:
     """Return the first wait of a set that a zone can never make good, for what it does again does not move it.
 
-    ``in_set``: the zone is one of the set, so that its own last coat counts too; ``members`` are the set's recipes.
+    ``in_set``: the zone is one of these sets, so that its own last coat counts too; ``members`` are the sets' recipes.
     """
     for place, wait, back in _missable(recipe):
-        if wait.of != of or back is None or not any(member.counted_for_set(wait) for member in members):
+        if wait.sets != sets or back is None or not any(member.counted_for_set(wait) for member in members):
             continue
         own = (recipe.position(step) for step in (recipe.counted_for_set(wait) if in_set else ()))
         if not any(recipe.group_of(anchor).start >= recipe.group_of(back).start for anchor in own):
@@ -46,7 +48,7 @@ def unhealed_in_set(recipe: Recipe, in_set: bool, of: str, members: Collection[R
                 "step {step!r} goes back to {back!r} when its latest moment is missed, but its wait counts from "
                 "{of!r}, which nothing that is done again here moves: it would be missed for ever; leave out max, or "
                 'write lapse = "inspect"'
-            ).format(step=recipe.step[place].id, back=recipe.step[back].id, of=of)
+            ).format(step=recipe.step[place].id, back=recipe.step[back].id, of=", ".join(sets))
     return None
 
 

@@ -11,12 +11,19 @@ Person = NewType("Person", str)
 BottleId = NewType("BottleId", str)
 PlaceId = NewType("PlaceId", str)
 
+THE_CAR = ZoneId("car")
+"""The car itself, as a zone: work on the whole of it. Waits may name it where a form or a job has no such zone."""
+
 
 class StepKind(StrEnum):
     """What a rung of the ladder does to the surface."""
 
+    WASH = "wash"
     DECONTAMINATE = "decontaminate"
+    RINSE = "rinse"
+    DRY = "dry"
     POLISH = "polish"
+    DUST_OFF = "dust-off"
     WIPE = "wipe"
     COAT = "coat"
     LEVEL = "level"

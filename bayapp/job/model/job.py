@@ -13,12 +13,12 @@ from typing import Annotated, Literal, Self
 from pydantic import AfterValidator, Field, StringConstraints, model_validator
 
 from bayapp.job.model.healing import unhealed, unhealed_in_set
-from bayapp.job.model.ids import CarColour, JobId, Person, SetName, StepId, ZoneId
+from bayapp.job.model.ids import THE_CAR, CarColour, JobId, Person, SetName, StepId, ZoneId
 from bayapp.job.model.instant import CalendarInstant, Instant
 from bayapp.job.model.mark import Mark, Marks, with_mark
 from bayapp.job.model.misfit import MisfitError
 from bayapp.job.model.product import Product
-from bayapp.job.model.recipe import FollowingRecipe, Recipe
+from bayapp.job.model.recipe import FollowingRecipe, Recipe, Wait
 from bayapp.job.model.vehicle import FileModel, Slug, VehicleForm
 from bayapp.job.model.wait_circles import circle_of_waits
 from bayapp.text.language import _
@@ -168,8 +168,22 @@ class Job(FileModel):
         return {name: tuple(z for z in zones if z in self.block_of) for name, zones in sets.items()}
 
     def members(self, set_name: SetName) -> tuple[ZoneId, ...]:
-        """Return the zones of a set that are worked in this job; KeyError for a set the form lacks."""
-        return self._members[set_name]
+        """Return the worked zones of a set, or the worked zone of that id; KeyError for a name that the form lacks.
+
+        The car itself may be named where the form has no such zone.
+        """
+        if set_name in self._members:
+            return self._members[set_name]
+        zone = ZoneId(set_name)
+        if zone != THE_CAR and zone not in self.zone_names:
+            raise KeyError(set_name)
+        return (zone,) if zone in self.block_of else ()
+
+    def counted(self, wait: Wait) -> tuple[ZoneId, ...]:
+        """Return the worked zones of the sets that a wait counts, each once."""
+        if len(wait.sets) == 1:
+            return self.members(SetName(wait.sets[0]))
+        return tuple(dict.fromkeys(zone for name in wait.sets for zone in self.members(SetName(name))))
 
     def zones_named(self, name: str) -> tuple[ZoneId, ...]:
         """Return the worked zones that a zone id or a set name stands for; empty when there are none."""
@@ -267,12 +281,12 @@ def check_healing(job: Job, blocks: Iterable[WorkBlock]) -> None:
         ValueError: a latest moment that is missed once is missed for ever; says why and what would be right.
     """
     for number, block in enumerate(blocks):
-        sets = {step.wait.of for step in block.recipe.step if step.wait and step.wait.of not in (None, "block")}
+        waits = {step.wait.sets: step.wait for step in block.recipe.step if step.wait and step.wait.sets}
         found = [unhealed(block.recipe)]
-        for of in sets:
-            members = job.members(SetName(of or ""))
+        for sets, wait in waits.items():
+            members = job.counted(wait)
             recipes = tuple(job.recipe_of(zone) for zone in members)
-            found += [unhealed_in_set(block.recipe, zone in members, of or "", recipes) for zone in block.zones]
+            found += [unhealed_in_set(block.recipe, zone in members, sets, recipes) for zone in block.zones]
         wrong = next((each for each in found if each), None)
         if wrong:
             place = number if blocks is job.blocks else None
@@ -282,12 +296,16 @@ def check_healing(job: Job, blocks: Iterable[WorkBlock]) -> None:
 
 
 def _check_anchors(job: Job) -> None:
+    """Look for waits on a step that no zone of the set has.
+
+    The ladder of the car itself is left out on both sides: jobs differ in what there is to wait for on it.
+    """
     for number, block in enumerate(job.blocks, 1):
         for step in block.recipe.step:
             wait = step.wait
-            if wait is None or wait.of in (None, "block") or wait.after is None:
+            if wait is None or not wait.sets or wait.after is None or THE_CAR in (*wait.sets, *block.zones):
                 continue
-            recipes = [job.recipe_of(zone) for zone in job.members(SetName(wait.of or ""))]
+            recipes = [job.recipe_of(zone) for zone in job.counted(wait)]
             if recipes and not any(recipe.counted_for_set(wait) for recipe in recipes):
                 raise MisfitError(
                     _(
@@ -313,8 +331,9 @@ def _check_circles(job: Job) -> None:
 
 def _check_sets(recipe: Recipe, form: VehicleForm, number: int) -> None:
     for step in recipe.step:
-        of = step.wait.of if step.wait else None
-        if of not in (None, "block") and of not in form.sets:
+        known = {*form.sets, *(zone.id for zone in form.zone), THE_CAR}
+        of = next((name for name in step.wait.sets if name not in known), None) if step.wait else None
+        if of is not None:
             raise MisfitError(
                 _(
                     "step {id!r} of recipe {name!r} waits of {of!r}, which is no set of {title!r}; it has {listed}"

@@ -27,8 +27,8 @@ from bayapp.text.language import _
 Minutes = Annotated[float, Field(strict=True, ge=0, le=A_YEAR_MIN, allow_inf_nan=False)]
 Hours = Annotated[float, Field(strict=True, ge=0, le=A_YEAR_MIN / 60, allow_inf_nan=False)]
 
-WET_KINDS = frozenset({StepKind.DECONTAMINATE})
-DUSTY_KINDS = frozenset({StepKind.POLISH})
+WET_KINDS = frozenset({StepKind.WASH, StepKind.DECONTAMINATE, StepKind.RINSE})
+DUSTY_KINDS = frozenset({StepKind.POLISH, StepKind.DUST_OFF})
 COVERING_KINDS = frozenset({StepKind.COAT, StepKind.LEVEL, StepKind.BUFF})
 
 
@@ -52,8 +52,9 @@ class Wait(FileModel):
         min_by_rh, max_by_rh: the same by % relative humidity. A wait depends on one of the two, for a sheet that gives
             both does not say how they go together. With a table, ``min`` or ``max`` is the row shown as the base.
         after: step id; by default the step before. With ``of`` naming a set, a step of those zones' own recipes.
-        of: "block" counts from the last zone of the work block, a set name from the last zone of that set
+        of: "block" counts from the last zone of the work block, the name of a set or zone from the last zone of it
             in this job to finish its last coat (or ``after``, where given).
+        also: further sets or zones that count with those of ``of``.
         max_from: whether ``max`` counts from the end of ``after`` or from its first stroke.
         lapse: what a missed latest moment costs.
     """
@@ -62,6 +63,7 @@ class Wait(FileModel):
     max: Minutes | None = None
     after: Slug | None = None
     of: Slug | None = None
+    also: tuple[Slug, ...] = ()
     max_from: Literal["end", "start"] = "end"
     lapse: LapseTo | None = None
     min_by_c: ByTemperature | None = None
@@ -149,6 +151,17 @@ class Wait(FileModel):
                 "max_from", _('max_from = "start" says how max counts, but there is no max; give max as well')
             )
         return self
+
+    @model_validator(mode="after")
+    def _sets_are_named(self) -> Self:
+        if self.also and not self.sets:
+            raise KeyMisfitError("also", _("also names more sets to count, but of names none; name the first in of"))
+        return self
+
+    @property
+    def sets(self) -> tuple[str, ...]:
+        """The names of the sets and zones that it counts; none where it counts its own zone or work block."""
+        return () if self.of in (None, "block") else (self.of or "", *self.also)
 
     def table(self, edge: str) -> tuple[By, Rows]:
         """Return what the earliest ("min") or latest ("max") moment depends on, and its rows; empty for a plain one."""

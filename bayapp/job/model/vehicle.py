@@ -6,11 +6,11 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
 
-from bayapp.job.model.ids import SetName, ZoneId
+from bayapp.job.model.ids import THE_CAR, SetName, ZoneId
 from bayapp.text.language import _
 
 Slug = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
-Surface = Literal["paint", "glass", "rim", "tyre", "caliper", "tip", "lamp", "trim", "cabin", "screen", "metal"]
+Surface = Literal["car", "paint", "glass", "rim", "tyre", "caliper", "tip", "lamp", "trim", "cabin", "screen", "metal"]
 
 
 class FileModel(BaseModel):
@@ -27,6 +27,7 @@ class Zone(FileModel):
         name: what a person calls it, lower case, e.g. "front left rim".
         short: its name where its place in the drawing already says the side, e.g. "rim".
         surface: what it is made of; a ``screen`` is of clear plastic, ``metal`` is bare, ``tip`` bare and hot in use.
+            ``car`` is the car itself, for work on the whole of it.
         area_m2: typical area in square metres, more than 0.
         neighbours: zones one can reach without a walk.
     """
@@ -62,6 +63,10 @@ class VehicleForm(FileModel):
         for clash in zones & self.sets.keys():
             raise ValueError(_("{clash!r} is both a zone and a set; rename one of them").format(clash=clash))
         for zone in self.zone:
+            if zone.surface == "car" and zone.id != THE_CAR:
+                raise ValueError(
+                    _("zone {id!r} is the car itself and must have the id {car!r}").format(id=zone.id, car=THE_CAR)
+                )
             for other in set(zone.neighbours) - zones:
                 raise ValueError(
                     _("zone {id!r} names a neighbour {other!r} that is no zone of this form").format(

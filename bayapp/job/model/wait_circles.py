@@ -53,6 +53,6 @@ def _needed(
         if place == group.start or wait.after:
             yield from ((mate, anchor) for mate in block_mates[zone] if anchor != group.start)
         return
-    for member in members(SetName(wait.of)):
+    for member in dict.fromkeys(zone for name in wait.sets for zone in members(SetName(name))):
         for step in ladders[member].counted_for_set(wait):
             yield member, ladders[member].group_of(ladders[member].position(step)).start

@@ -106,8 +106,12 @@ def _zones(job: Job, zones: Iterable[ZoneId]) -> str:
 def _done_words(kind: StepKind) -> str:
     """Return what a surface is once a step of this kind is done: "polished"."""
     return {
+        StepKind.WASH: _("washed"),
         StepKind.DECONTAMINATE: _("decontaminated"),
+        StepKind.RINSE: _("rinsed"),
+        StepKind.DRY: _("dried"),
         StepKind.POLISH: _("polished"),
+        StepKind.DUST_OFF: _("dusted off"),
         StepKind.WIPE: _("wiped"),
         StepKind.COAT: _("coated"),
         StepKind.LEVEL: _("levelled"),

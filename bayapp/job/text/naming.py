@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Iterator
 from datetime import timedelta
 
-from bayapp.job.model.ids import Motion, PlaceId, StepId, StepKind, ZoneId
+from bayapp.job.model.ids import Motion, PlaceId, SetName, StepId, StepKind, ZoneId
 from bayapp.job.model.job import Job
 from bayapp.job.model.place import OUTSIDE, Places
 from bayapp.job.model.product import COLDEST_C, LEAST_PERCENT, MOST_PERCENT, WARMEST_C
-from bayapp.job.model.recipe import Recipe, Step
+from bayapp.job.model.recipe import Recipe, Step, Wait
 from bayapp.job.model.wait_tables import By
 from bayapp.text.figures import percent, short_figure, shown_temperature, temperature, temperature_unit
 from bayapp.text.language import _, ngettext
@@ -21,8 +21,12 @@ LONGEST_BY_SETS = 44
 def kind_words(kind: StepKind) -> str:
     """Return what a person calls a kind of step: "solvent wipe"."""
     return {
+        StepKind.WASH: _("wash"),
         StepKind.DECONTAMINATE: _("decontaminate"),
+        StepKind.RINSE: _("rinse"),
+        StepKind.DRY: _("dry"),
         StepKind.POLISH: _("polish"),
+        StepKind.DUST_OFF: _("dust off"),
         StepKind.WIPE: _("solvent wipe"),
         StepKind.COAT: _("coat"),
         StepKind.LEVEL: _("level"),
@@ -89,7 +93,14 @@ def zones_title(job: Job, zones: Iterable[ZoneId]) -> str:
 
 
 def _set_title(job: Job, name: str) -> str:
-    return job.vehicle.set_titles.get(name, name.replace("-", " "))
+    plain = job.zone_names.get(ZoneId(name), name.replace("-", " "))
+    return job.vehicle.set_titles.get(name, plain)
+
+
+def sets_title(job: Job, wait: Wait) -> str:
+    """Return what a person calls the sets that a wait counts: "all trim and the car itself"."""
+    titles = [_set_title(job, name) for name in wait.sets if job.members(SetName(name))]
+    return _(" and ").join(titles or [_set_title(job, wait.sets[0])])
 
 
 def _by_sets(job: Job, wanted: frozenset[ZoneId]) -> Iterator[str]:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import partial
 
-from bayapp.job.model.ids import SetName, StepId, ZoneId
+from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.job.model.recipe import Recipe, Wait
 from bayapp.job.state.state import JobState, StepRun, ZoneState
 from bayapp.job.waits.ripening_waits import Ripening, edges_of, moments
@@ -135,7 +135,7 @@ def anchors_of(state: JobState, own: ZoneId, wait: Wait, place: int, zone_state:
     if wait.of == "block":
         return _of_block(state, own, wait, place, zone_state)
     found: list[Anchor] = []
-    for zone in _counted(state, own, zone_state, state.job.members(SetName(wait.of or ""))):
+    for zone in _counted(state, own, zone_state, state.job.counted(wait)):
         recipe = state.job.recipe_of(zone)
         steps = recipe.counted_for_set(wait)
         if zone == own:

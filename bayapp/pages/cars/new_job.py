@@ -23,6 +23,7 @@ USUAL = {
     "trim": "trim",
     "cabin": "cabin",
     "screen": "clear-screen",
+    "car": "whole-car",
 }
 """The shipped recipe that a surface gets unless another is chosen; where it is not there, the first that fits."""
 

@@ -213,7 +213,7 @@ class RecipeDraft:
 
     def counted_from(self, place: int, after: int | None) -> "RecipeDraft":
         """Return the draft with the wait of a step counted from another step, or from the one before."""
-        return self._with_wait(place, after=None if after is None else self.steps[after]["id"], of=None)
+        return self._with_wait(place, after=None if after is None else self.steps[after]["id"], of=None, also=None)
 
     def with_kind(self, place: int, kind: StepKind) -> "RecipeDraft":
         """Return the draft with a step of another kind, whose other values are reset."""
@@ -314,6 +314,7 @@ def surface_words() -> Mapping[str, str]:
         "cabin": _("cabin"),
         "screen": _("clear screen"),
         "metal": _("bare metal"),
+        "car": _("the car itself"),
     }
 
 

@@ -1,8 +1,10 @@
 """The drawn ladder of a recipe: each rung's texture, and its wait as a line."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from math import log1p
+from typing import Any
 
 from bayapp.job.clocks import surface
 from bayapp.job.model.ids import Motion, Stage, StepId
@@ -81,5 +83,10 @@ def wait_words(draft: RecipeDraft, place: int) -> str:
     if wait.get("of") == "block":
         return _("{wait}, all zones done").format(wait=text)
     if "of" in wait:
-        return _("{wait}, after {set}").format(wait=text, set=wait["of"].replace("-", " "))
+        return _("{wait}, after {set}").format(wait=text, set=set_words(wait))
     return text
+
+
+def set_words(wait: Mapping[str, Any]) -> str:
+    """Return the sets that a wait counts from: "trim and car"."""
+    return _(" and ").join(name.replace("-", " ") for name in (wait["of"], *wait.get("also", ())))

@@ -14,7 +14,7 @@ from bayapp.pages.recipes.recipe_edit import (
     rows_words,
     surface_words,
 )
-from bayapp.pages.recipes.recipe_rungs import DrawnLadder, drawn_ladder
+from bayapp.pages.recipes.recipe_rungs import DrawnLadder, drawn_ladder, set_words
 from bayapp.text.figures import short_figure
 from bayapp.text.language import _, ngettext
 
@@ -182,7 +182,7 @@ def _counted(draft: RecipeDraft, place: int) -> str:
     if of == "block":
         return _("all zones of the work")
     if of:
-        return str(of).replace("-", " ")
+        return set_words(wait)
     after = next((n for n, step in enumerate(draft.steps) if step["id"] == wait.get("after")), None)
     if after is not None:
         return draft.title_of(after)

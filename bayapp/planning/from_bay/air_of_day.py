@@ -42,6 +42,7 @@ def in_this_air(job: JobState, wait: Wait, counted: Iterable[tuple[ZoneId, StepI
         max=min(most, default=wait.max) if wait.max is not None else None,
         after=wait.after,
         of=wait.of,
+        also=wait.also,
         max_from=wait.max_from,
         lapse=wait.lapse,
     )

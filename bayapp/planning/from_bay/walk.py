@@ -3,20 +3,28 @@
 from collections import deque
 from collections.abc import Sequence
 
-from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.ids import THE_CAR, ZoneId
 from bayapp.job.model.vehicle import VehicleForm
 
 NO_WAY = 9
 
 
 def steps_between(form: VehicleForm) -> dict[ZoneId, dict[ZoneId, int]]:
-    """Return for each zone how many neighbours lie on the shortest way to each other: 0 itself, 1 next to it."""
+    """Return for each zone how many neighbours lie on the shortest way to each other: 0 itself, 1 next to it.
+
+    Work on the car itself begins and ends wherever one stands.
+    """
     beside: dict[ZoneId, set[ZoneId]] = {ZoneId(z.id): set() for z in form.zone}
     for zone in form.zone:
         for other in zone.neighbours:
             beside[ZoneId(zone.id)].add(ZoneId(other))
             beside[ZoneId(other)].add(ZoneId(zone.id))
-    return {zone: _ways(zone, beside) for zone in beside}
+    ways = {zone: _ways(zone, beside) for zone in beside}
+    if THE_CAR in ways:
+        ways[THE_CAR] = dict.fromkeys(ways, 0)
+        for of_zone in ways.values():
+            of_zone[THE_CAR] = 0
+    return ways
 
 
 def _ways(zone: ZoneId, beside: dict[ZoneId, set[ZoneId]]) -> dict[ZoneId, int]:

@@ -5,14 +5,13 @@ from dataclasses import replace
 from datetime import datetime
 
 from bayapp.job.gate.fold import apply, fold
-from bayapp.job.model.ids import SetName, StepId, ZoneId
-from bayapp.job.model.job import Job
+from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.job.model.recipe import Recipe, Wait
 from bayapp.job.state.events import JobOpened, StepStarted
 from bayapp.job.state.readings import Readings, until
 from bayapp.job.state.state import JobState, StepRun, ZoneState
 from bayapp.job.state.stays import Stay, readings_over
-from bayapp.job.text.naming import step_title, zones_title
+from bayapp.job.text.naming import sets_title, step_title, zones_title
 from bayapp.job.waits.ladder_position import carried_through, ladder_position, window_of
 from bayapp.job.waits.waits import NotBegun, Window, turn_in_group, wait_of
 from bayapp.report.facts.day_record import RipeningRecord, WaitKept
@@ -85,7 +84,7 @@ def _counted_from(job: JobState, zone: ZoneId, wait: Wait, window: Window | NotB
     """Say what the wait counts from: "coat 1 of 3", "all glass, last coat", "the last of the rims, coat"."""
     recipe = job.job.recipe_of(zone)
     if wait.of not in (None, "block"):
-        where = _set_title(job.job, SetName(wait.of or ""))
+        where = sets_title(job.job, wait)
         what = _("last coat") if wait.after is None else _after_title(job, wait, zone)
         if at.without:
             return _("by itself, {what}").format(what=what)
@@ -99,14 +98,10 @@ def _counted_from(job: JobState, zone: ZoneId, wait: Wait, window: Window | NotB
     return title
 
 
-def _set_title(job: Job, name: SetName) -> str:
-    return job.vehicle.set_titles.get(name, name.replace("-", " "))
-
-
 def _after_title(job: JobState, wait: Wait, zone: ZoneId) -> str:
     """Return the title of the step waited for, on the first zone of the set that has it."""
     after = StepId(wait.after or "")
-    for member in (*job.job.members(SetName(wait.of or "")), zone):
+    for member in (*job.job.counted(wait), zone):
         if job.job.recipe_of(member).has(after):
             return step_title(job.job.recipe_of(member), after)
     return after

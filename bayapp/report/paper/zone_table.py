@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
-from bayapp.job.model.ids import SetName, StepId, Urgency
+from bayapp.job.model.ids import StepId, Urgency
 from bayapp.job.model.job import Job
 from bayapp.job.model.recipe import FollowingRecipe, Recipe, Step
-from bayapp.job.text.naming import capital, step_title
+from bayapp.job.text.naming import capital, sets_title, step_title
 from bayapp.report.facts.day_record import DayRecord, ZoneRecord
 from bayapp.report.facts.merge import Row, rows_of
 from bayapp.report.facts.phrases import Phrases, required
@@ -129,11 +129,8 @@ class ZoneTable:
             return required(wait, "")
         if waits:
             return required(wait, waits[-1])
-        if wait.of not in (None, "block"):
-            name = SetName(wait.of or "")
-            if not self.job.members(name):
-                return ""
-            return required(wait, self.job.vehicle.set_titles.get(name, name.replace("-", " ")))
+        if wait.sets:
+            return required(wait, sets_title(self.job, wait)) if self.job.counted(wait) else ""
         return required(
             wait, "" if wait.after is None else step_title(self.job.recipe_of(zone.zone), StepId(wait.after))
         )

@@ -15,7 +15,7 @@ from bayapp.files.drawings.drawing_faults import faults
 from bayapp.files.drawings.zone_cutting import Direction, cut, data_of, joined
 from bayapp.files.drawings.zone_shapes import figure_of, shapes_of
 from bayapp.files.library import Library
-from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.ids import THE_CAR, ZoneId
 from bayapp.job.model.vehicle import VehicleForm
 
 GAP = 6.4
@@ -32,9 +32,9 @@ Cut = tuple[str, ZoneId, Direction, float]
 
 @st.composite
 def cuts(draw: st.DrawFn) -> Cut:
-    """Any zone of any shipped form, and any place for a cut."""
+    """Any zone of any shipped form but the car itself, and any place for a cut."""
     name = draw(st.sampled_from(FORMS))
-    zone = draw(st.sampled_from([z.id for z in drawn(name)[0].zone]))
+    zone = draw(st.sampled_from([z.id for z in drawn(name)[0].zone if z.id != THE_CAR]))
     direction: Direction = draw(st.sampled_from(("across", "along")))
     return name, ZoneId(zone), direction, draw(st.floats(0.2, 0.8))
 
@@ -172,6 +172,11 @@ def test_what_cannot_be_one_zone_is_refused_in_words(zones: tuple[str, str], why
 def test_a_part_too_narrow_for_a_hand_is_refused_in_words() -> None:
     with pytest.raises(CannotDivideError, match="too narrow"):
         split(*drawn("estate"), ZoneId("sill-left"), "along", 0.05)
+
+
+def test_the_car_itself_is_not_split() -> None:
+    with pytest.raises(CannotDivideError, match="stands for the car itself"):
+        split(*drawn("estate"), THE_CAR, "across", 0.5)
 
 
 def test_details_stay_with_the_part_they_lie_on() -> None:

@@ -86,8 +86,8 @@ def test_a_zone_of_the_set_heals_by_its_own_coat_and_one_without_a_latest_moment
 
 def test_a_set_with_nothing_to_count_from_in_the_job_gives_no_wait_that_could_be_missed():
     own = with_set({"max": 60, "lapse": "wipe"}).blocks[0].recipe
-    assert unhealed_in_set(own, False, "rims", [recipe(step("wipe"))]) is None
-    assert unhealed_in_set(own, False, "rims", [COATED]) is not None
+    assert unhealed_in_set(own, False, ("rims",), [recipe(step("wipe"))]) is None
+    assert unhealed_in_set(own, False, ("rims",), [COATED]) is not None
 
 
 def test_work_that_could_never_heal_is_not_added_to_a_car_in_the_bay():

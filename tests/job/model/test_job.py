@@ -139,6 +139,21 @@ def test_waits_that_look_back_along_the_day_are_no_circle():
     assert resolved(("rims", "masks"), ("panels", "panels-ladder"), recipes=(masks, panels))
 
 
+def test_a_recipe_may_name_the_car_itself_on_a_form_without_it_but_no_other_zone_that_is_not_there():
+    of_car = recipe(step("wipe", wait={"of": "car", "after": "dry"}), name="waits")
+    assert resolved(("roof", "waits"), recipes=(of_car,))
+    of_nothing = recipe(step("wipe", wait={"of": "car", "also": ["boat"], "after": "dry"}), name="waits")
+    with pytest.raises(ValueError, match="waits of 'boat', which is no set"):
+        resolved(("roof", "waits"), recipes=(of_nothing,))
+
+
+def test_a_circle_over_a_further_set_of_a_wait_is_found():
+    one = recipe(step("wipe", wait={"of": "left-rim", "also": ["roof"], "after": "wipe"}), name="one")
+    other = recipe(step("wipe", wait={"of": "bonnet", "after": "wipe"}), name="other")
+    with pytest.raises(ValueError, match="go round in a circle"):
+        resolved(("bonnet", "one"), ("roof", "other"), recipes=(one, other))
+
+
 def test_a_resolved_job_survives_being_written_as_json():
     made = job((["roof"], COATING), products=[Product(name="glass-coat")])
     assert Job.model_validate_json(made.model_dump_json()) == made

@@ -68,6 +68,12 @@ def test_the_first_step_has_nothing_to_wait_for_but_another_set():
     assert recipe(step("coat", wait={"min": 1, "of": "rims"})).step[0].wait
 
 
+@pytest.mark.parametrize("wait", [{"also": ["rims"]}, {"of": "block", "also": ["rims"]}])
+def test_further_sets_go_with_a_first(wait):
+    with pytest.raises(ValidationError, match="also names more sets"):
+        Wait.model_validate(wait)
+
+
 def test_a_wait_counts_after_an_earlier_step_of_the_same_recipe():
     assert "a cycle" in refused(step("wipe"), step("coat", wait={"after": "level"}), step("level"))
     assert "a cycle" in refused(step("wipe"), step("coat", wait={"after": "coat"}))

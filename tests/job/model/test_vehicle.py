@@ -68,3 +68,7 @@ def test_what_the_format_does_not_know_is_refused(changes):
 @pytest.mark.parametrize("bad", ["Roof", "left door", "-a", "a--b", ""])
 def test_ids_are_small_words_joined_by_hyphens(bad):
     assert "id" in refused(zone=[zone(bad)])
+
+
+def test_the_car_itself_has_the_id_that_waits_name_it_by():
+    assert "must have the id 'car'" in refused(zone=[{**zone("whole"), "surface": "car"}])

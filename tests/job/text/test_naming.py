@@ -48,7 +48,7 @@ def test_every_kind_and_motion_has_words():
     assert all(kind_words(kind) for kind in StepKind)
     assert [motion_words(motion) for motion in (Motion.VERTICAL, Motion.HORIZONTAL)] == ["up and down", "across"]
     assert len({motion_words(motion) for motion in Motion}) == len(Motion)
-    same = {kind: kind.value for kind in StepKind} | {StepKind.WIPE: "solvent wipe"}
+    same = {kind: kind.value for kind in StepKind} | {StepKind.WIPE: "solvent wipe", StepKind.DUST_OFF: "dust off"}
     assert {kind: kind_words(kind) for kind in StepKind} == same
 
 

@@ -4,7 +4,23 @@ import pytest
 
 from bayapp.job.waits.ladder_position import window_of
 from bayapp.job.waits.waits import NotBegun, Window, wait_of
-from tests.job.builders import MS, Shop, at, code, finish, grounds, job, recipe, start, step, two_step, undo, why
+from tests.job.builders import (
+    MS,
+    ZONES,
+    Shop,
+    at,
+    code,
+    finish,
+    form,
+    grounds,
+    job,
+    recipe,
+    start,
+    step,
+    two_step,
+    undo,
+    why,
+)
 
 
 def shop_with(wait, zones="roof", **more):
@@ -116,6 +132,37 @@ def test_a_wait_of_a_set_may_count_a_step_of_those_zones_own_recipes():
     shop.work("left-rim right-rim", "mask", 0, 3)
     assert code(shop.ask(start("roof", "coat"), 4 - MS)) == "early"
     assert shop.ask(start("roof", "coat"), 4).accepted
+
+
+def test_a_wait_may_count_several_sets_and_then_counts_from_the_last_zone_of_all_of_them():
+    masks = recipe(step("mask"), name="masks")
+    coats = recipe(step("coat", wait={"of": "rims", "also": ["bonnet"], "after": "mask", "min": 1}), name="coats")
+    shop = Shop(job((["roof"], coats), (["left-rim"], masks), (["bonnet"], masks)))
+    shop.work("left-rim", "mask", 0, 3)
+    assert grounds(shop.ask(start("roof", "coat"), 3)).zones == ("bonnet",)
+    shop.work("bonnet", "mask", 5, 6)
+    assert code(shop.ask(start("roof", "coat"), 7 - MS)) == "early"
+    assert shop.ask(start("roof", "coat"), 7).accepted
+
+
+def test_zones_wait_for_the_car_itself_where_it_is_worked_and_for_nothing_where_it_is_not():
+    zone = recipe(step("wipe", wait={"of": "car", "after": "dry", "min": 1}), name="zone")
+    whole = recipe(step("wash"), step("dry"), name="whole")
+    with_the_car = form((*ZONES, "car"))
+    shop = Shop(job((["roof"], zone), (["car"], whole), vehicle=with_the_car))
+    shop.work("car", "wash", 0, 3)
+    assert (code(refused := shop.ask(start("roof", "wipe"), 3)), grounds(refused).zones) == ("order", ("car",))
+    shop.work("car", "dry", 3, 5)
+    assert code(shop.ask(start("roof", "wipe"), 6 - MS)) == "early"
+    assert shop.ask(start("roof", "wipe"), 6).accepted
+    for vehicle in (with_the_car, form()):
+        assert Shop(job((["roof"], zone), vehicle=vehicle)).ask(start("roof", "wipe"), 0).accepted
+
+
+def test_zones_wait_for_nothing_that_the_ladder_of_the_car_itself_does_not_have():
+    zone = recipe(step("wipe", wait={"of": "car", "after": "dust-off"}), name="zone")
+    shop = Shop(job((["roof"], zone), (["car"], recipe(step("wash"))), vehicle=form((*ZONES, "car"))))
+    assert shop.ask(start("roof", "wipe"), 0).accepted
 
 
 def test_among_last_coats_that_may_swap_the_one_laid_last_counts():

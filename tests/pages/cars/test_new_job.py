@@ -103,7 +103,7 @@ def test_sets_stand_in_the_same_order_on_every_form():
         whole = draft(form)
         names = [c.name for c in work_view(whole).choices][1:]
         surfaces.append([whole.form.zone_named(whole.form.zones_of([n])[0]).surface for n in names])
-    order = ["paint", "glass", "rim", "tyre", "caliper", "tip", "lamp", "trim", "cabin", "screen", "metal"]
+    order = ["car", "paint", "glass", "rim", "tyre", "caliper", "tip", "lamp", "trim", "cabin", "screen", "metal"]
     assert len(surfaces) == 8
     for found in surfaces:
         assert found == sorted(found, key=order.index)

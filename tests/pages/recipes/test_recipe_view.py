@@ -67,6 +67,7 @@ def test_every_step_of_every_recipe_can_be_opened_and_offers_what_it_has(name: s
         ({"min": 5.0, "max": 120.0}, "5 min to 2 h later"),
         ({"min": 1.0, "max": 8.0, "max_from": "start"}, "after 1 min, 8 min from first stroke"),
         ({"of": "all-glass", "min": 15.0}, "not before 15 min, after all glass"),
+        ({"of": "trim", "also": ["car"], "after": "mask"}, "at once, after trim and car"),
         ({"of": "block"}, "at once, all zones done"),
     ],
 )

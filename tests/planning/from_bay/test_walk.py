@@ -36,6 +36,13 @@ def test_a_zone_that_nothing_leads_to_comes_last():
     assert round_tour(form, [ZoneId(z) for z in ("a", "x", "b")]) == ["a", "b", "x"]
 
 
+def test_the_car_itself_is_no_way_off_and_no_way_through():
+    ways = steps_between(row("a", "b", "c", "car"))
+    assert {zone: ways[zone][ZoneId("car")] for zone in ways} == dict.fromkeys(("a", "b", "c", "car"), 0)
+    assert ways[ZoneId("car")] == dict.fromkeys(("a", "b", "c", "car"), 0)
+    assert ways[ZoneId("a")][ZoneId("c")] == 2
+
+
 def test_the_panes_of_an_estate_are_toured_side_by_side():
     form = vehicle_named("estate")
     tour = round_tour(form, form.zones_of(["all-glass"]))
