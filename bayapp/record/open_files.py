@@ -1,16 +1,18 @@
 """The files of an open store, watched: they must stay the ones that were opened, under their names."""
 
-from dataclasses import dataclass
+import os
 from pathlib import Path
+from typing import NamedTuple
 
 from bayapp.record.problems import StoreLost
 from bayapp.text.language import _
 
 ENDINGS = ("", "-wal", "-shm")
+WRITTEN = (0, 1)
+"""The places of those that change only by a write; readers write to the third."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Seen:
+class _Seen(NamedTuple):
     """A file as it was seen last; what another process only reads leaves all of this as it is."""
 
     device: int
@@ -19,19 +21,25 @@ class _Seen:
     changed_ns: int
 
     def is_same_file(self, other: "_Seen") -> bool:
-        return (self.device, self.inode) == (other.device, other.inode)
+        return self.inode == other.inode and self.device == other.device
 
 
 class OpenFiles:
     """An SQLite file, its log and its index of the log, as a writer has them open."""
 
     def __init__(self, file: Path) -> None:
-        self._paths = [file.with_name(file.name + ending) for ending in ENDINGS]
+        self._paths = [str(file.with_name(file.name + ending)) for ending in ENDINGS]
         self._seen: list[_Seen | None] = [None] * len(self._paths)
 
     def learn(self) -> None:
-        """Take the files as they are now for right: they were opened or written just now by this process."""
-        self._seen = [_look(path) for path in self._paths]
+        """Take the files as they are now for right: they were opened or written just now by this process.
+
+        Another file that came into the place of one meanwhile is not: it is found the next time.
+        """
+        for place, path in enumerate(self._paths):
+            seen, now = self._seen[place], _look(path)
+            if seen is None or (now and now.is_same_file(seen)):
+                self._seen[place] = now
 
     def require_same(self) -> None:
         """Make sure that what is written now goes into files that others can open.
@@ -39,24 +47,30 @@ class OpenFiles:
         Raises:
             StoreLost: one is gone, or another lies in its place.
         """
-        for path, seen in zip(self._paths, self._seen, strict=True):
+        self.written_by_others()
+
+    def written_by_others(self) -> bool:
+        """Whether the journal's file or its log was written since ``learn``, which only this process may do.
+
+        Raises:
+            StoreLost: what is written now would not go into files that others can open.
+        """
+        written = False
+        for place, (path, seen) in enumerate(zip(self._paths, self._seen, strict=True)):
             if seen is None:
                 continue
             now = _look(path)
             if now is None:
-                raise _gone(path)
+                raise _gone(Path(path))
             if not now.is_same_file(seen):
-                raise _replaced(path)
-
-    def written_by_others(self) -> bool:
-        """Whether the journal's file or its log was written since ``learn``, which only this process may do."""
-        pairs = zip(self._paths[:2], self._seen[:2], strict=True)
-        return any(seen is not None and _look(path) != seen for path, seen in pairs)
+                raise _replaced(Path(path))
+            written = written or (place in WRITTEN and now != seen)
+        return written
 
 
-def _look(path: Path) -> _Seen | None:
+def _look(path: str) -> _Seen | None:
     try:
-        found = path.stat()
+        found = os.stat(path)  # noqa: PTH116 - on every touch: a Path takes three times as long
     except OSError:
         return None
     return _Seen(found.st_dev, found.st_ino, found.st_size, found.st_mtime_ns)

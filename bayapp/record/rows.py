@@ -4,7 +4,7 @@ from collections.abc import Collection, Sequence
 from datetime import datetime, timedelta
 from typing import Any, NamedTuple
 
-from sqlalchemy import ColumnElement, Connection, Row, and_, bindparam, func, insert, or_, select
+from sqlalchemy import ColumnElement, Connection, Row, and_, func, or_, select
 
 from bayapp.clock import EPOCH, Stamp, to_ms
 from bayapp.job.model.ids import JobId
@@ -72,8 +72,6 @@ class Stay(NamedTuple):
     left: int | None = None
 
 
-_PLAIN_FROM = select(*JOURNAL.c).where(_seq >= bindparam("first")).order_by(_seq)
-INSERT = insert(JOURNAL)  # built once: built anew for every append, both made it a third slower
 _HEAD = select(_seq, JOURNAL.c.checksum).order_by(_seq.desc()).limit(1)
 _LAST_SEQ = select(func.coalesce(func.max(_seq), 0))
 
@@ -88,11 +86,6 @@ def entries_of(events: Sequence[Event], stamp: Stamp, head: Head) -> list[Entry]
         before = checksum_of(entry, before)
         entries.append(entry._replace(checksum=before))
     return entries
-
-
-def values_of(entries: Sequence[Entry]) -> list[dict[str, object]]:
-    """Return entries as the values of their rows."""
-    return [{name: value for name, value in entry._asdict().items() if name != "before"} for entry in entries]
 
 
 def ms_of(at: datetime) -> int:
@@ -210,11 +203,6 @@ def of_past(connection: Connection, upcasts: Upcasts, job: JobId) -> ColumnEleme
     corrected = _name.in_(names_of([AirCorrected], upcasts))
     right = _name.in_(names_of([TimePutRight], upcasts))
     return or_(_job == job, and_(or_(air, corrected), _at_ms <= stay.left), right)
-
-
-def plain_from(connection: Connection, seq: int) -> list[Entry]:
-    """Return an entry and those after it, as they stand in the table."""
-    return [Entry(*row) for row in connection.execute(_PLAIN_FROM, {"first": seq})]
 
 
 def of_job(job: JobId, alone: bool, upcasts: Upcasts) -> ColumnElement[bool]:

@@ -7,7 +7,6 @@ from datetime import datetime
 from pathlib import Path
 
 from sqlalchemy import ColumnElement, Connection, Engine
-from sqlalchemy.exc import IntegrityError
 
 from bayapp.clock import Stamp
 from bayapp.job.model.ids import JobId
@@ -17,6 +16,7 @@ from bayapp.record import rows, sign_of_life
 from bayapp.record.bodies import UPCASTS, Upcasts, no_collector
 from bayapp.record.chain import NOTHING, Entry, Head
 from bayapp.record.chained_rows import BrokenChain, UnreadableEntry, entries_where, events_of, verified
+from bayapp.record.entry_statements import EntryStatements
 from bayapp.record.findings import (
     FileDamaged,
     Finding,
@@ -51,6 +51,8 @@ class SqlJournal:
         self._upcasts = upcasts
         self._witness = store.witness
         self._files = OpenFiles(store.file) if store.is_file and lock else None
+        self._statements = EntryStatements(engine, self._where)
+        self._writer: Connection | None = None  # kept from write to write
         self._head = NOTHING
         self.noticed: tuple[Finding, ...] = ()
 
@@ -71,10 +73,7 @@ class SqlJournal:
             raise AppendConflict(after_seq, head.seq, self._where)
         with self._writing() as connection:
             entries = rows.entries_of(events, stamp, head)
-            try:
-                connection.execute(rows.INSERT, rows.values_of(entries))
-            except IntegrityError as error:  # another writer was there before; or a trigger refuses
-                raise AppendConflict(head.seq, None, self._where) from error
+            self._statements.add(connection, entries, head)
             self._require_written(connection, head, entries)
         self._written(Head(entries[-1].seq, entries[-1].checksum))
         return tuple(entry.seq for entry in entries)
@@ -246,7 +245,7 @@ class SqlJournal:
 
     def _require_written(self, connection: Connection, head: Head, entries: Sequence[Entry]) -> None:
         """Read back what was written, and the entry that it follows, before it counts as recorded."""
-        found = rows.plain_from(connection, head.seq)
+        found = self._statements.read_from(connection, head)
         followed = [found.pop(0)] if found and found[0].seq == head.seq else []
         if head != NOTHING and [entry.checksum for entry in followed] != [head.checksum]:
             raise AppendConflict(head.seq, None, self._where)
@@ -267,7 +266,6 @@ class SqlJournal:
         """Make sure that the files are those that were opened; if another program wrote to them, that all is whole."""
         if self._files is None:
             return
-        self._files.require_same()
         if self._files.written_by_others():
             self._recheck()
             self._files.learn()
@@ -308,6 +306,7 @@ class SqlJournal:
 
     def close(self) -> None:
         """Let go of the store."""
+        self._drop_writer()
         self.engine.dispose()
         if self._lock:
             self._lock.release()
@@ -333,8 +332,19 @@ class SqlJournal:
         if self._lock is None:
             raise PermissionError("this journal was opened for reading, or is closed")
         self._require_files()
-        with self._problems(), self.engine.begin() as connection:
-            yield connection
+        try:
+            with self._problems():
+                self._writer = self._writer or self.engine.connect()
+                with self._writer.begin():
+                    yield self._writer
+        except BaseException:
+            self._drop_writer()  # it may be what failed
+            raise
+
+    def _drop_writer(self) -> None:
+        writer, self._writer = self._writer, None
+        if writer:
+            writer.close()
 
     @contextmanager
     def _problems(self) -> Iterator[None]:

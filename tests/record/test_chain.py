@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 import rfc8785
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from bayapp.record.chain import FIRST, Entry, canonical, checksum_of, first_broken, form_of
 
@@ -96,6 +98,27 @@ def test_numbers_are_written_as_in_the_table_of_the_standard(bits: str, expected
     """RFC 8785, appendix B: the bits of a double, and how it is written."""
     (number,) = struct.unpack(">d", bytes.fromhex(bits))
     assert canonical(repr(number)) == expected
+
+
+PLAIN = st.none() | st.booleans() | st.integers(-(2**53) + 1, 2**53 - 1) | st.text(st.characters(max_codepoint=127))
+ANY = PLAIN | st.floats(allow_nan=False, allow_infinity=False) | st.text()
+
+
+def nested(leaves: st.SearchStrategy[Any], names: st.SearchStrategy[str]) -> st.SearchStrategy[Any]:
+    return st.recursive(leaves, lambda inner: st.lists(inner) | st.dictionaries(names, inner), max_leaves=12)
+
+
+@settings(max_examples=150)
+@given(nested(PLAIN, st.text(st.characters(max_codepoint=127))) | nested(ANY, st.text()))
+def test_whatever_json_holds_is_written_as_the_library_of_the_standard_does(content: Any):
+    """Most entries take a quicker way than the library; it must come to the same bytes."""
+    assert canonical(json.dumps(content)).encode() == rfc8785.dumps(content)
+
+
+@pytest.mark.parametrize("text", ["9007199254740992", "-9007199254740992", "1e400", "NaN", '{"a": 123456789012345678}'])
+def test_a_number_that_cannot_be_held_exactly_is_refused(text: str):
+    with pytest.raises((rfc8785.IntegerDomainError, rfc8785.FloatDomainError)):
+        canonical(text)
 
 
 def test_an_entry_is_written_out_as_the_library_would():

@@ -8,7 +8,7 @@ from itertools import count
 from pathlib import Path
 
 import pytest
-from sqlalchemy import delete, text
+from sqlalchemy import Connection, delete, event, text
 from sqlalchemy.exc import OperationalError
 
 from bayapp.record import StoreProblem, open_journal
@@ -34,6 +34,14 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
 def append_for_ever(journal: SqlJournal) -> None:
     for number in count():
         journal.append((started("car", number),), STAMP)
+
+
+def at_each_write(journal: SqlJournal, pragma: str) -> None:
+    """Give the writer's connection a setting before it begins to write."""
+
+    @event.listens_for(journal.engine, "begin", insert=True)
+    def _set(connection: Connection) -> None:
+        connection.exec_driver_sql(pragma)
 
 
 def test_every_connection_of_the_writer_has_the_safe_settings(tmp_path):
@@ -90,9 +98,9 @@ def test_a_full_disk_refuses_the_touch_and_takes_the_next_one_when_there_is_room
 def test_a_journal_that_may_not_grow_refuses_the_whole_touch(tmp_path):
     journal = open_journal(tmp_path)
     journal.append((opened("car"),), STAMP)
-    with journal.engine.connect() as connection:
-        pages = connection.execute(text("PRAGMA page_count")).scalar_one()
-        connection.execute(text(f"PRAGMA max_page_count = {pages}"))
+    with bare(tmp_path) as other:
+        (pages,) = other.execute("PRAGMA page_count").fetchone()
+    at_each_write(journal, f"PRAGMA max_page_count = {pages}")
     with pytest.raises(StoreProblem, match="disk is full"):
         journal.append([started("car", n) for n in range(200)], STAMP)
     assert journal.read() == [opened("car")]
@@ -160,8 +168,7 @@ def test_an_entry_that_was_changed_is_reported_with_its_number_before_anything_f
 
 def test_a_writer_that_another_program_holds_up_is_reported_and_nothing_is_recorded(tmp_path):
     journal = open_journal(tmp_path)
-    with journal.engine.connect() as connection:
-        connection.execute(text("PRAGMA busy_timeout = 1"))
+    at_each_write(journal, "PRAGMA busy_timeout = 1")
     with bare(tmp_path) as other:
         other.execute("BEGIN IMMEDIATE")
         with pytest.raises(StoreProblem, match="Another program holds the journal"):

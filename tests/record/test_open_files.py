@@ -11,6 +11,7 @@ import pytest
 
 from bayapp.record import AppendConflict, DamagedStore, StoreInUse, StoreLost, StoreProblem, open_journal
 from bayapp.record.integrity import check
+from bayapp.record.open_files import OpenFiles
 from bayapp.record.sql_journal import SqlJournal
 from bayapp.record.writer_lock import NAME, DatabaseLock
 from tests.record.samples import STAMP, at, bare, opened, started
@@ -93,6 +94,19 @@ def test_another_file_in_the_place_of_one_is_told_also_where_it_says_the_same(
     assert_refused(journal, f"Another file lies in the place of {name}")
     (store / "right").rename(store / name)
     journal.look()
+
+
+def test_another_file_that_came_during_a_write_is_not_taken_for_the_right_one(store: Path, journal: SqlJournal):
+    files = OpenFiles(store / FILES[0])
+    files.learn()
+    journal.append((started("car", 3),), STAMP)
+    files.learn()
+    files.require_same()
+    shutil.copy(store / FILES[1], store / "copy")
+    (store / "copy").replace(store / FILES[1])
+    files.learn()
+    with pytest.raises(StoreLost, match="Another file lies in the place of"):
+        files.require_same()
 
 
 def test_an_older_state_copied_over_the_open_file_is_told(journal: SqlJournal, store: Path, tmp_path: Path):
