@@ -30,7 +30,7 @@ TEXTURE_WIDE = 16.0
 IDLE_BRACKETS_FROM = 1.5  # millimetres a minute
 
 
-def paint_row(painter: QPainter, frame: Frame, row: PlanRow, box: QRectF, now: datetime, whole: bool) -> None:
+def paint_row(painter: QPainter, frame: Frame, row: PlanRow, box: QRectF, whole: bool) -> None:
     """Paint a row into its box; text only if the ``whole`` row is visible."""
     mm = frame.mm
     inner = box.adjusted(0, mm(1.5), 0, -mm(1.5))
@@ -45,14 +45,14 @@ def paint_row(painter: QPainter, frame: Frame, row: PlanRow, box: QRectF, now: d
         strip = _strip(frame, place)
         bottom = max(bottom, strip.bottom())
         titled = strip.top() > place.top()
-        _paint_stretch(painter, frame, stretch, strip, now, "" if titled else stretch.title, whole)
+        _paint_stretch(painter, frame, stretch, strip, "" if titled else stretch.title, whole)
         if titled and whole:
             title = QRectF(place.left(), place.top(), 0, strip.top() - place.top())
             paint_title(painter, frame, stretch, title, _free_to(frame, row, stretch))
     _paint_said(painter, frame, row, QRectF(inner.left(), inner.top(), inner.width(), said - mm(1)))
     for level, brackets in enumerate(row.brackets):
         for bracket in brackets:
-            _paint_bracket(painter, frame, bracket, bottom, bottom + mm(1) + (level + 0.5) * pitch, pitch, now)
+            _paint_bracket(painter, frame, bracket, bottom, bottom + mm(1) + (level + 0.5) * pitch, pitch)
 
 
 def _free_to(frame: Frame, row: PlanRow, stretch: PlacedSpell) -> float:
@@ -78,16 +78,14 @@ def _seen(frame: Frame, box: QRectF) -> bool:
     return box.right() >= frame.view.left() and box.left() <= frame.view.right()
 
 
-def _paint_stretch(
-    painter: QPainter, frame: Frame, stretch: PlacedSpell, strip: QRectF, now: datetime, who: str, whole: bool
-) -> None:
+def _paint_stretch(painter: QPainter, frame: Frame, stretch: PlacedSpell, strip: QRectF, who: str, whole: bool) -> None:
     if not _seen(frame, _box(frame, stretch.spell.start, stretch.spell.end, strip)):
         return
     for bar in stretch.spell.bars:
         box = _box(frame, bar.start, bar.end, strip)
         if _seen(frame, box):
-            words = words_of(frame, bar, box, who, now) if whole else None
-            _paint_bar(painter, frame, bar, box, now, textured=words is None or not is_low(frame, box))
+            words = words_of(frame, bar, box, who) if whole else None
+            _paint_bar(painter, frame, bar, box, textured=words is None or not is_low(frame, box))
             if words:
                 paint_on_bar(painter, frame, bar, words)
     for bar in stretch.spell.bars:
@@ -104,7 +102,7 @@ def _paint_ring(painter: QPainter, frame: Frame, box: QRectF) -> None:
         painter.drawRoundedRect(box.adjusted(mm(0.2), mm(0.2), -mm(0.2), -mm(0.2)), mm(1), mm(1))
 
 
-def _paint_bar(painter: QPainter, frame: Frame, bar: Bar, box: QRectF, now: datetime, textured: bool) -> None:
+def _paint_bar(painter: QPainter, frame: Frame, bar: Bar, box: QRectF, textured: bool) -> None:
     mm, palette = frame.mm, frame.look.palette
     if bar.part is Part.DONE:
         painter.setPen(QPen(QColor(palette.tile), mm(0.4)))
@@ -122,12 +120,12 @@ def _paint_bar(painter: QPainter, frame: Frame, bar: Bar, box: QRectF, now: date
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(box)
     if bar.part is Part.RUNNING:
-        painter.fillRect(_worked(frame, box, now), QColor(palette.state(Urgency.WORKING)))
+        painter.fillRect(_worked(frame, box), QColor(palette.state(Urgency.WORKING)))
 
 
-def _worked(frame: Frame, box: QRectF, now: datetime) -> QRectF:
+def _worked(frame: Frame, box: QRectF) -> QRectF:
     """Return the past part of a running bar, also if it is overdue."""
-    return QRectF(box.left(), box.top(), max(0.0, frame.x(now) - box.left()), box.height())
+    return QRectF(box.left(), box.top(), max(0.0, frame.x(frame.now) - box.left()), box.height())
 
 
 def _paint_texture(painter: QPainter, frame: Frame, bar: Bar, box: QRectF) -> None:
@@ -162,16 +160,14 @@ def _paint_said(painter: QPainter, frame: Frame, row: PlanRow, place: QRectF) ->
                 painter.drawRect(box)
 
 
-def _paint_bracket(
-    painter: QPainter, frame: Frame, bracket: Bracket, top: float, y: float, pitch: float, now: datetime
-) -> None:
+def _paint_bracket(painter: QPainter, frame: Frame, bracket: Bracket, top: float, y: float, pitch: float) -> None:
     """Paint the window in which a bar may begin, from opening to lapse; broken if the bar would come too late."""
     mm, palette = frame.mm, frame.look.palette
     opens, start = frame.x(bracket.opens_at), frame.x(bracket.start)
     lapses = frame.x(bracket.lapses_at) if bracket.lapses_at else max(start, opens)
     left, right = min(opens, start), max(lapses, start)
     if bracket.urgency is Urgency.WAITING:
-        left = min(left, frame.x(now))
+        left = min(left, frame.x(frame.now))
     small = bracket.urgency is Urgency.IDLE and frame.px_per_s * 60 < mm(IDLE_BRACKETS_FROM)
     if small or right < frame.view.left() or left > frame.view.right():
         return
@@ -187,7 +183,7 @@ def _paint_bracket(
         painter.drawLine(QPointF(opens, y), QPointF(lapses, y))
     painter.setPen(QPen(colour, mm(0.7)))
     if bracket.urgency is Urgency.WAITING:
-        painter.drawLine(QPointF(frame.x(now), y), QPointF(opens, y))
+        painter.drawLine(QPointF(frame.x(frame.now), y), QPointF(opens, y))
     painter.drawLine(QPointF(opens, y - half), QPointF(opens, y + half))
     if bracket.lapses_at:
         painter.drawLine(QPointF(lapses, y - half), QPointF(lapses, y + half))

@@ -53,12 +53,14 @@ class Frame:
         view: its box, in pixels.
         left: the moment at its left edge, in seconds.
         px_per_s: how many pixels a second is.
+        now: the moment at which the plan is looked at; EPOCH before there is any plan.
     """
 
     look: Look
     view: QRectF
     left: float
     px_per_s: float
+    now: datetime
 
     def x(self, moment: datetime) -> float:
         """Return the column of a moment, in pixels."""

@@ -1,6 +1,5 @@
 """The text on and over the bars of the plan: as large as fits, else left out."""
 
-from datetime import datetime
 from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF
@@ -52,10 +51,10 @@ def is_low(frame: Frame, box: QRectF) -> bool:
     return box.height() < frame.mm(LOW_STRIP)
 
 
-def words_of(frame: Frame, bar: Bar, box: QRectF, who: str, now: datetime) -> Words | None:
+def words_of(frame: Frame, bar: Bar, box: QRectF, who: str) -> Words | None:
     """Return the words on a bar, on the wider side of the line of now; None if nothing fits."""
     mm = frame.mm
-    place, behind = _beside_now(frame, _words_box(frame, box), frame.x(now))
+    place, behind = _beside_now(frame, _words_box(frame, box), frame.x(frame.now))
     cap = min(mm(WORDS_CAP), place.height() * 0.84)
     lines = 2 if place.height() >= mm(LEAST_WORDS_CAP * 2.8) else 1
     for text in ((f"{bar.names[-1]}, {who}",) if who else ()) + bar.names:

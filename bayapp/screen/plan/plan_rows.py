@@ -14,7 +14,7 @@ from bayapp.pages.plan.plan import Flag, PlanView
 from bayapp.pages.plan.plan_rows import PlanRow
 from bayapp.pages.plan.plan_ticks import Tick, ticks
 from bayapp.screen.plan.plan_bars import paint_row
-from bayapp.screen.plan.plan_frame import Frame, moment_of, row_tops
+from bayapp.screen.plan.plan_frame import EPOCH, Frame, moment_of, row_tops
 from bayapp.screen.widgets.look import Look
 
 pg.setConfigOption("exitCleanup", False)  # the window owns all items and is taken down before the program ends
@@ -46,7 +46,8 @@ class Scene:
         """Return the visible part."""
         (left, right), _ = self._view_box.viewRange()
         box = self._view_box.sceneBoundingRect()
-        return Frame(self.look, box, left, box.width() / max(right - left, 1e-9))
+        now = self.view.now if self.view else EPOCH
+        return Frame(self.look, box, left, box.width() / max(right - left, 1e-9), now)
 
     def row_boxes(self) -> list[QRectF]:
         """Return the boxes of the rows, in window pixels."""
@@ -106,7 +107,7 @@ class RowsItem(pg.GraphicsObject):
         self._paint_grid(painter, frame, scene.view)
         for row, box in zip(scene.rows, scene.row_boxes(), strict=True):
             if box.intersects(exposed) and box.intersects(frame.view):
-                paint_row(painter, frame, row, box, scene.view.now, scene.whole(box))
+                paint_row(painter, frame, row, box, scene.whole(box))
         painter.restore()
 
     def _paint_grid(self, painter: QPainter, frame: Frame, shown: PlanView) -> None:
