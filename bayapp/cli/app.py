@@ -74,7 +74,7 @@ def _run_screen(store: Path | None, job: Path | None, practice: bool, speed: flo
     import bayapp.files.shop.settings
     import bayapp.pages.board.board
     import bayapp.pages.board.ladder  # noqa: F401
-    from bayapp.screen.app import NoDisplayError
+    from bayapp.screen.app import NoDisplayError, WallOptions
     from bayapp.screen.start import start
 
     def tell(failed: Exception) -> tuple[str, int]:
@@ -83,7 +83,7 @@ def _run_screen(store: Path | None, job: Path | None, practice: bool, speed: flo
         return ending.said, ending.code
 
     try:
-        raise typer.Exit(start(store, job, practice, speed, kiosk, tell))
+        raise typer.Exit(start(store, WallOptions(job, practice, speed, kiosk), tell))
     except NoDisplayError as missing:
         complain(str(missing))
         raise typer.Exit(NO) from missing

@@ -5,6 +5,7 @@ import signal
 import sys
 import tempfile
 from collections.abc import Callable, Collection
+from dataclasses import dataclass, replace
 from datetime import UTC, tzinfo
 from pathlib import Path
 
@@ -49,12 +50,25 @@ def no_display() -> bool:
     return sys.platform == "linux" and not named
 
 
+@dataclass(frozen=True, slots=True)
+class WallOptions:
+    """How the wall is to be opened, as the command line says it.
+
+    Attributes:
+        job: a file, to take that car into the bay.
+        speed: how many times faster practice time runs.
+        kiosk: whether it fills the screen and stays in front.
+    """
+
+    job: Path | None = None
+    practice: bool = False
+    speed: float = 1.0
+    kiosk: bool = False
+
+
 def run(
     store: Path | None,
-    job: Path | None,
-    practice: bool,
-    speed: float,
-    kiosk: bool,
+    options: WallOptions,
     without: Collection[Way] = (),
     stands: Callable[[Wall], None] = lambda _wall: None,
 ) -> int:
@@ -72,22 +86,20 @@ def run(
     own = store or default_store()
     settings = None if Way.WITHOUT_SETTINGS in without else load_settings(own)
     use_shop_units(settings or Settings())
-    car = None if Way.WITHOUT_CAR in without else job
+    if Way.WITHOUT_CAR in without:
+        options = replace(options, job=None)
     tz = UTC if Way.WITHOUT_ZONE in without else local_zone()
-    if practice:
+    if options.practice:
         with tempfile.TemporaryDirectory(prefix="bayapp-practice-") as folder:
             shop = with_practice_bay(settings or Settings())
-            return run_on(Path(folder), shop, car, speed, kiosk, True, tz, stands)
-    return run_on(own, settings, car, 1.0, kiosk, False, tz, stands)
+            return run_on(Path(folder), shop, options, tz, stands)
+    return run_on(own, settings, replace(options, speed=1.0), tz, stands)
 
 
 def run_on(
     store: Path,
     settings: Settings | None,
-    job: Path | None,
-    speed: float,
-    kiosk: bool,
-    practice: bool,
+    options: WallOptions,
     tz: tzinfo = UTC,
     stands: Callable[[Wall], None] = lambda _wall: None,
 ) -> int:
@@ -96,40 +108,38 @@ def run_on(
         make_private_folder(store)
         make_private_folder(store / "jobs")
     close_store_to_others(store)
-    if practice and settings:
+    if options.practice and settings:
         save_settings(store, settings)  # what is changed in practice is changed in the throw-away store
     log_faults(store)
     forget_sources()
-    loaded = load_job(job) if job else None
-    app = application()
-    bay, close = open_bay(store, speed, practice, tz)
+    loaded = load_job(options.job) if options.job else None
+    application()
+    bay, close = open_bay(store, options.speed, options.practice, tz)
     try:
         if settings:  # without them the bay stays as it was last set up
             bay.request(set_up_bay(settings))
         if loaded and loaded.id not in [state.job.id for state in bay.state.open_jobs]:
-            take_in(bay, loaded, str(job))
-        window = make_window(bay, store, settings or Settings(), tz, practice)
+            take_in(bay, loaded, str(options.job))
+        window = make_window(bay, store, settings or Settings(), tz, options.practice)
         try:
-            return _show(app, window, store, settings, loaded, kiosk, practice, stands)
+            return _show(window, store, settings, loaded, options, stands)
         finally:
             window.close()
             window.deleteLater()
-            app.processEvents()
+            QApplication.processEvents()
     finally:
         close()
 
 
 def _show(
-    app: QApplication,
     window: Wall,
     store: Path,
     settings: Settings | None,
     loaded: Job | None,
-    kiosk: bool,
-    practice: bool,
+    options: WallOptions,
     stands: Callable[[Wall], None],
 ) -> int:
-    window.stands.connect(lambda: finish_start(window, store, settings or Settings(), practice))
+    window.stands.connect(lambda: finish_start(window, store, settings or Settings(), options.practice))
     window.stands.connect(lambda: openers_of(window, store).backup.restore_wanted.connect(_leave_for_restore))
     if not window.selection.bay.state.open_jobs:
         asked = settings_file(store).exists() and (settings is None or settings.first_start == "done")
@@ -138,10 +148,10 @@ def _show(
         window.pages.show_car(loaded.id)
     if window.selection.bay.clock_watch.unsure:
         openers_of(window, store).table.open(Page.CLOCK)
-    fill_screen(window, kiosk)
+    fill_screen(window, options.kiosk)
     stands(window)
     with shown_on(window.request_sender, window.pages):
-        return app.exec()
+        return QApplication.exec()
 
 
 def _leave_for_restore() -> None:

@@ -42,7 +42,7 @@ Tell = Callable[[Exception], tuple[str, int]]
 """Says on standard error why a start failed; returns the sentence, and the exit code if it is left at that."""
 
 
-def start(store: Path | None, job: Path | None, practice: bool, speed: float, kiosk: bool, tell: Tell) -> int:
+def start(store: Path | None, options: app.WallOptions, tell: Tell) -> int:
     """Open the wall screen and stay until it is closed; return the exit code.
 
     Where it cannot start, a window says why and offers ways on, until it starts or somebody leaves.
@@ -50,10 +50,10 @@ def start(store: Path | None, job: Path | None, practice: bool, speed: float, ki
     Raises:
         NoDisplayError: there is no display to open any window on.
     """
-    attempts = _Attempts(store or default_store(), kiosk, tell)
+    attempts = _Attempts(store or default_store(), options.kiosk, tell)
     while True:
         try:
-            code = app.run(store, job, practice, speed, kiosk, frozenset(attempts.without), attempts.stand)
+            code = app.run(store, options, frozenset(attempts.without), attempts.stand)
         except app.NoDisplayError:
             raise
         except Exception as failed:

@@ -54,6 +54,8 @@ def test_the_wall_does_not_open_with_options_that_cannot_be(words: list[str], co
 
 
 def test_the_wall_opens_with_what_the_words_say(monkeypatch: pytest.MonkeyPatch, tmp_path: Path):
+    from bayapp.screen.app import WallOptions
+
     calls: list[tuple[object, ...]] = []
 
     def run(*call: object) -> int:
@@ -67,10 +69,10 @@ def test_the_wall_opens_with_what_the_words_say(monkeypatch: pytest.MonkeyPatch,
     assert bayapp("--practice", "--speed", "60").exit_code == 0
     assert bayapp("--practice", "--store", tmp_path).exit_code == 0
     assert calls == [
-        (None, None, False, 1.0, False),
-        (tmp_path, tmp_path / "job.toml", False, 1.0, True),
-        (None, None, True, 60.0, False),
-        (tmp_path, None, True, 1.0, False),
+        (None, WallOptions()),
+        (tmp_path, WallOptions(job=tmp_path / "job.toml", kiosk=True)),
+        (None, WallOptions(practice=True, speed=60.0)),
+        (tmp_path, WallOptions(practice=True)),
     ]
 
 

@@ -48,7 +48,7 @@ def test_the_start_says_so_too_and_does_not_open_the_board_of_a_car_that_has_lef
     monkeypatch.setattr(app, "log_faults", lambda _store: None)
     monkeypatch.setattr(Library, "load_job", lambda _self, _path: job)
     with pytest.raises(BadFile, match="has left"):
-        app.run_on(tmp_path / "store", Settings(), Path("estate.toml"), 1.0, kiosk=False, practice=False)
+        app.run_on(tmp_path / "store", Settings(), app.WallOptions(Path("estate.toml")))
     assert ended == [True]
 
 
@@ -125,7 +125,7 @@ def test_practice_hangs_on_the_shops_wall_and_takes_its_settings_but_never_write
         return 0
 
     monkeypatch.setattr(QApplication, "exec", swap_theme)
-    assert app.run(shop if named else None, None, practice=True, speed=1.0, kiosk=False) == 0
+    assert app.run(shop if named else None, app.WallOptions(practice=True)) == 0
     pixels = QApplication.primaryScreen().size()
     px_per_km = round(hypot(pixels.width(), pixels.height()) / (43 * 25.4) * 1e6)
     assert looks == [("light", px_per_km), ("dark", px_per_km)]
@@ -145,7 +145,7 @@ def test_a_kiosk_fills_the_screen_and_stays_in_front(monkeypatch: pytest.MonkeyP
         return 0
 
     monkeypatch.setattr(QApplication, "exec", look)
-    assert app.run(tmp_path, None, practice=False, speed=1.0, kiosk=kiosk) == 0
+    assert app.run(tmp_path, app.WallOptions(kiosk=kiosk)) == 0
     assert windows == [(kiosk, kiosk)]
 
 
@@ -168,7 +168,7 @@ def test_an_empty_bay_asks_a_new_shop_its_questions_and_an_old_one_for_a_car(
         return 0
 
     monkeypatch.setattr(QApplication, "exec", look)
-    assert app.run(tmp_path, None, practice=False, speed=1.0, kiosk=True) == 0
+    assert app.run(tmp_path, app.WallOptions(kiosk=True)) == 0
     assert shown == [page]
 
 

@@ -28,7 +28,7 @@ WALL = """
 from PySide6.QtCore import QTimer
 from bayapp.screen import app
 app.finish_start = lambda *board: QTimer.singleShot(0, app.QApplication.quit)
-app.run(None, None, True, 1.0, False)
+app.run(None, app.WallOptions(practice=True))
 """
 
 

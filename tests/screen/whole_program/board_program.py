@@ -125,7 +125,7 @@ def main(store: Path, job: Path, silent: bool) -> int:
     assert sys.stdin.readline() == "open\n"
     hands: list[Hand] = []
     QTimer.singleShot(0, application, lambda: hands.append(Hand()))
-    return app.run(store, job, False, 1.0, True)
+    return app.run(store, app.WallOptions(job, kiosk=True))
 
 
 if __name__ == "__main__":

@@ -161,7 +161,7 @@ def main(seed: int, speed: float) -> int:
         QTimer.singleShot(3_000, hands[0], hands[0].watch)  # the planner begins once the board stands
 
     QTimer.singleShot(0, application, come)
-    return app.run(None, None, True, speed, True)
+    return app.run(None, app.WallOptions(practice=True, speed=speed, kiosk=True))
 
 
 if __name__ == "__main__":

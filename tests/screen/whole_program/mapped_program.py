@@ -59,7 +59,7 @@ def main(store: Path, file: Path) -> int:
     maps: list[Map] = []
     application = app.application()
     QTimer.singleShot(0, application, lambda: maps.append(Map(file)))
-    return app.run(store, None, False, 1.0, True)
+    return app.run(store, app.WallOptions(kiosk=True))
 
 
 if __name__ == "__main__":
