@@ -19,7 +19,7 @@ OURS = (
     "*.log.[0-9]",
 )
 """The files of a store, by their names."""
-FOLDERS = ("jobs", "records", "backups", "recipes", "products", "vehicles", "shared")
+FOLDERS = ("jobs", "records", "backups", "recipes", "products", "vehicles", "shared", "photos")
 """The folders of a store, each with all that lies in it."""
 OTHERS = stat.S_IRWXG | stat.S_IRWXO
 

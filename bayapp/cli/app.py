@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from bayapp.cli import air, backup, check, doctor, picture, replay, report, verify
+from bayapp.cli import air, backup, check, doctor, keep_photos, picture, replay, report, verify
 from bayapp.cli.options import StoreOption
 from bayapp.cli.plan import command, follow
 from bayapp.cli.trouble import NO, Commands, complain, ending_of
@@ -32,6 +32,7 @@ app.command("verify")(verify.verify)
 app.command("backup")(backup.backup)
 app.command("backup-places", hidden=True)(backup.backup_places)
 app.command("restore")(backup.restore)
+app.command("keep-photos", hidden=True)(keep_photos.keep_photos)
 
 
 @app.callback(invoke_without_command=True)

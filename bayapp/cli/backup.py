@@ -21,12 +21,19 @@ def backup(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="Folder that the copy goes to.")],
     store: StoreOption = None,
 ) -> None:
-    """Copy the journal into a folder, also while the wall screen runs, and prove the copy."""
+    """Copy the journal and its photos into a folder, also while the wall screen runs, and prove the copy."""
     from bayapp.cli.stores import store_trouble
     from bayapp.record.backup import back_up
 
     with store_trouble():
-        typer.echo(back_up(store or default_store(), folder))
+        typer.echo(back_up(store or default_store(), folder, _say_lacking))
+
+
+def _say_lacking(count: int) -> None:
+    from bayapp.record.photos import lacking_text
+
+    if count:
+        complain(lacking_text(count))
 
 
 def backup_places(
@@ -78,7 +85,10 @@ def restore(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A copy that backup made.")],
     store: StoreOption = None,
 ) -> None:
-    """Put a copy in the place of the journal; the one that was there is kept aside. Close the wall screen first."""
+    """Put a copy in the place of the journal, and its photos beside it; the one that was there is kept aside.
+
+    Close the wall screen first.
+    """
     from bayapp.cli.stores import store_trouble
     from bayapp.record import backup as record
 

@@ -62,7 +62,28 @@ def check_store(store: Path) -> tuple[bool, str]:
         return False, _("{store}: {wrong}{more} Keep a copy of the folder and restore the latest backup.").format(
             store=store, wrong=wrong[0].words, more=more
         )
+    lacking = _photos_lacking(store)
+    if lacking:
+        return False, _("{store}: {lacking} `bayapp verify` names them; a backup on a stick may hold them.").format(
+            store=store, lacking=lacking
+        )
     return True, _("{store}: the journal is sound. {free} MB are free.").format(store=store, free=free)
+
+
+def _photos_lacking(store: Path) -> str:
+    """Return how many photos of the journal are not in the store, in a sentence; their content is not read."""
+    from bayapp.record import open_journal
+    from bayapp.record.photos import missing
+
+    journal = open_journal(store, write=False)
+    try:
+        count = len(list(missing(store, journal.photos())))
+    finally:
+        journal.close()
+    if not count:
+        return ""
+    said = ngettext("{n} photo of the journal is missing.", "{n} photos of the journal are missing.", count)
+    return said.format(n=count)
 
 
 def check_clock(store: Path) -> tuple[bool, str]:

@@ -1,4 +1,4 @@
-"""``verify``: is the journal, all of it, what was written?"""
+"""``verify``: is the journal, all of it, what was written, and are its photos?"""
 
 import json
 from dataclasses import asdict
@@ -16,6 +16,9 @@ from bayapp.text.language import _, ngettext
 if TYPE_CHECKING:
     from bayapp.record.chain import Head
     from bayapp.record.findings import Finding
+    from bayapp.record.photos import PhotoAltered, PhotoMissing
+
+    Found = Finding | PhotoMissing | PhotoAltered
 
 
 def verify(
@@ -23,25 +26,28 @@ def verify(
     as_json: JsonOption = False,
     _in_background: BackgroundOption = False,
 ) -> None:
-    """Check the whole journal against its checksums and its last known entry, also while the wall runs.
+    """Check the whole journal against its checksums and its last known entry, and its photos, also while the wall runs.
 
-    Exit 0: all entries are there as they were written. 1: the first that is not, or how many are missing, is named.
+    Exit 0: all entries and photos are as they were written. 1: what is not, or how many are missing, is named.
     2: there is no journal of this bayapp to check.
     """
     from bayapp.record import StoreProblem, open_journal
     from bayapp.record.findings import Unusable
     from bayapp.record.integrity import check
+    from bayapp.record.photos import wrong
 
     place = store or default_store()
-    findings, head = check(place), None
+    findings: tuple[Found, ...] = check(place)
+    head: Head | None = None
     if not findings:
         try:
             journal = open_journal(place, write=False)
         except StoreProblem as problem:  # sound, but of an older version
             findings = (Unusable(f"{problem.what} {problem.remedy}"),)
         else:
-            head = journal.head()
+            head, photos = journal.head(), journal.photos()
             journal.close()
+            findings = (*findings, *wrong(place, photos))
     if as_json:
         typer.echo(json.dumps(_as_json(place, findings, head), indent=1, ensure_ascii=False))
     else:
@@ -49,7 +55,7 @@ def verify(
     raise typer.Exit(_code(findings))
 
 
-def _code(findings: "tuple[Finding, ...]") -> int:
+def _code(findings: "tuple[Found, ...]") -> int:
     from bayapp.record.findings import Unusable
 
     if any(isinstance(finding, Unusable) for finding in findings):
@@ -57,7 +63,7 @@ def _code(findings: "tuple[Finding, ...]") -> int:
     return NO if findings else 0
 
 
-def _as_json(store: Path, findings: "tuple[Finding, ...]", head: "Head | None") -> dict[str, Any]:
+def _as_json(store: Path, findings: "tuple[Found, ...]", head: "Head | None") -> dict[str, Any]:
     return {
         "ok": not findings,
         "store": str(store),
@@ -66,7 +72,7 @@ def _as_json(store: Path, findings: "tuple[Finding, ...]", head: "Head | None") 
     }
 
 
-def _say(store: Path, findings: "tuple[Finding, ...]", head: "Head | None") -> None:
+def _say(store: Path, findings: "tuple[Found, ...]", head: "Head | None") -> None:
     if head:
         typer.echo(
             ngettext(

@@ -79,3 +79,16 @@ LARGEST_EVENTS = 5_000_000
 
 LONGEST_EVENT = 20_000
 """Characters of one line of events. The longest text in one has 500 letters, in JSON at most 6,000 characters."""
+
+LARGEST_PHOTO = 80_000_000
+"""Bytes of a photo. A camera of 50 megapixels writes JPEGs of 25,000,000 at its finest."""
+
+MOST_MEGAPIXELS = 120
+"""Million pixels of a photo. Telephones have up to 108; one of 108 is scaled within half a second and 80 MB."""
+
+MOST_PHOTO_SIDE = 32_000
+"""Pixels of one side: a sweep across a whole car has some 16,000, and a painter of Qt takes no more than 32,767."""
+
+DECODER_MB = 128
+"""What a decoder may take for one photo. One that is not stored for scaling, as some JPEGs and all PNGs are, meets it
+from some 30 megapixels on."""

@@ -2,15 +2,16 @@
 
 import os
 import sqlite3
-import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 
 from bayapp.job import fold
+from bayapp.job.state.events import PhotoAdded
 from bayapp.private_files import make_private_folder
-from bayapp.record.bodies import from_bodies
+from bayapp.record import draft_lock, photos
+from bayapp.record.bodies import UPCASTS, from_bodies, names_of
 from bayapp.record.chain import NOTHING, Head
 from bayapp.record.durable import sync
 from bayapp.record.integrity import check
@@ -24,13 +25,15 @@ from bayapp.text.language import _
 
 DRAFT = ".copying-"
 WITH_FILE = ("", "-wal", "-shm", ENDING)  # an SQLite file and those that belong to it
+DRAFT_WITH = ("-wal", "-shm", ENDING, "-journal")
 
 
-def back_up(store: Path | str, target_dir: Path) -> Path:
+def back_up(store: Path | str, target_dir: Path, lacking_photos: Callable[[int], None] = lambda _count: None) -> Path:
     """Copy a store, also one in use, into ``target_dir``; return the one file that was made and verified.
 
     It is named after its last entry, so that the same content is copied only once. What a copy left that was killed is
-    cleared first.
+    cleared first. The photos that it names lie beside it when it gets its name, except in a folder of the store itself,
+    where they lie already; ``lacking_photos`` is told how many could not be had.
 
     Raises:
         PlaceProblem: no room there, or the disk is gone or fails; the journal is not at fault.
@@ -39,20 +42,16 @@ def back_up(store: Path | str, target_dir: Path) -> Path:
     source = _file_of(locate(store))
     try:
         make_private_folder(target_dir)
-        clear_killed(target_dir)
+        draft_lock.clear_killed(target_dir, f"{DRAFT}*.sqlite3", *DRAFT_WITH)
         with _own_draft(target_dir / f"{DRAFT}{os.getpid()}.sqlite3") as draft:
             count, last_at = _copy(source, draft)
             verify(draft, count)
+            if source.parent not in target_dir.absolute().parents:
+                photos.clear_killed(target_dir)
+                lacking_photos(len(photos.carry(_photos_in(draft), source.parent, target_dir)))
             return _settle(draft, target_dir / _file_name(count, last_at))
     except (sqlite3.Error, OSError, StoreProblem) as error:
         raise _whose(error, source, target_dir) from error
-
-
-def clear_killed(folder: Path) -> None:
-    """Delete what copies left that were killed; one that is being made is left alone."""
-    for draft in folder.glob(f"{DRAFT}*.sqlite3"):
-        with suppress(OSError), _lock_of(draft):
-            _delete(draft)
 
 
 def _whose(error: Exception, source: Path, place: Path) -> StoreProblem:
@@ -73,21 +72,18 @@ def _whose(error: Exception, source: Path, place: Path) -> StoreProblem:
 def _own_draft(draft: Path) -> Iterator[Path]:
     """Make a private file for a copy, known as this process's while it lives, and leave nothing of it behind."""
     os.close(os.open(draft, os.O_RDWR | os.O_CREAT, 0o600))
-    with _lock_of(draft):
+    with draft_lock.held(draft):
         try:
             yield draft
         finally:
             with suppress(OSError):  # the stick was pulled: what is left is cleared when it is back
-                _delete(draft)
-
-
-def _delete(draft: Path) -> None:
-    for ending in (*WITH_FILE, "-journal"):
-        draft.with_name(draft.name + ending).unlink(missing_ok=True)
+                draft_lock.delete(draft, *DRAFT_WITH)
 
 
 def restore(file: Path, store: Path | str) -> Path | None:
     """Put a backup in the place of a store's journal; return where the old one is kept, if there was one.
+
+    Photos that the store lacks are taken from beside the backup; what is lacking there too, ``bayapp verify`` names.
 
     Raises:
         StoreInUse: a wall screen runs on the store.
@@ -98,6 +94,7 @@ def restore(file: Path, store: Path | str) -> Path | None:
     with _held(place):
         draft = place.file.with_name(RESTORING)
         with store_problems(place.where):
+            photos.carry(_photos_in(file), file.absolute().parent, place.file.parent)
             _draft(file, draft)
             aside = _put_aside(place.file)
             Witness(place.file).settle(_head_of(draft))
@@ -162,6 +159,15 @@ def _copy(source: Path, draft: Path) -> tuple[int, datetime | None]:
         running.backup(copy)
         copy.execute("PRAGMA journal_mode = DELETE")  # one file that travels alone
     return count, None if last is None else instant_of(last)
+
+
+def _photos_in(file: Path) -> list[PhotoAdded]:
+    """Return the photos that a journal names; one of an older version has none."""
+    with closing(_open(file)) as copy:
+        names = names_of([PhotoAdded], UPCASTS)
+        asked = f"SELECT body FROM journal WHERE name IN ({', '.join('?' * len(names))}) ORDER BY seq"
+        bodies = [body for (body,) in copy.execute(asked, names)]
+    return [event for event in from_bodies(bodies) if isinstance(event, PhotoAdded)]
 
 
 def _open(file: Path) -> sqlite3.Connection:
@@ -257,22 +263,3 @@ def _held_database(file: Path) -> Iterator[None]:
         yield
     finally:
         lock.release()
-
-
-if sys.platform == "win32":
-
-    @contextmanager
-    def _lock_of(draft: Path) -> Iterator[None]:
-        yield  # Windows deletes no file that is open: whoever tries meets an OSError
-else:
-    import fcntl
-
-    @contextmanager
-    def _lock_of(draft: Path) -> Iterator[None]:
-        """Hold a file for this process, or raise OSError where another one does."""
-        handle = os.open(draft, os.O_RDWR)
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            yield
-        finally:
-            os.close(handle)

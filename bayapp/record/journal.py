@@ -8,7 +8,7 @@ from typing import Protocol
 from bayapp.clock import Stamp
 from bayapp.job.model.ids import JobId
 from bayapp.job.model.job import Job
-from bayapp.job.state.events import Event
+from bayapp.job.state.events import Event, PhotoAdded
 from bayapp.record.chain import Head
 from bayapp.record.findings import Finding
 
@@ -115,6 +115,9 @@ class Journal(Protocol):
 
     def last_touch(self) -> datetime | None:
         """Return when the last entry was recorded that tells of more than the time and how the bay is set up."""
+
+    def photos(self) -> list[PhotoAdded]:
+        """Return every photo that was ever added to a car, also those that were taken away again."""
 
     @property
     def noticed(self) -> tuple[Finding, ...]:

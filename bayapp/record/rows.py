@@ -27,6 +27,7 @@ from bayapp.job.state.events import (
     JobOpened,
     JobReopened,
     MachineStarted,
+    PhotoAdded,
     PlacesSetUp,
     SoundChecked,
     StayedLonger,
@@ -192,6 +193,11 @@ def last_touch(connection: Connection, upcasts: Upcasts) -> int | None:
 def putting_right(upcasts: Upcasts) -> ColumnElement[bool]:
     """Return the condition on the entries that put the time right."""
     return _name.in_(names_of((TimePutRight,), upcasts))
+
+
+def of_photos(upcasts: Upcasts) -> ColumnElement[bool]:
+    """Return the condition for the photos that were added."""
+    return _name.in_(names_of([PhotoAdded], upcasts))
 
 
 def of_past(connection: Connection, upcasts: Upcasts, job: JobId) -> ColumnElement[bool] | None:

@@ -10,7 +10,7 @@ from sqlalchemy import ColumnElement, Connection, Engine
 
 from bayapp.clock import Stamp
 from bayapp.job.model.ids import JobId
-from bayapp.job.state.events import Event, JobOpened, TimePutRight
+from bayapp.job.state.events import Event, JobOpened, PhotoAdded, TimePutRight
 from bayapp.job.state.put_right import moments_put_right, put_right
 from bayapp.record import rows, sign_of_life
 from bayapp.record.bodies import UPCASTS, Upcasts, no_collector
@@ -125,6 +125,12 @@ class SqlJournal:
             if isinstance(event, TimePutRight)
         ]
         return moments_put_right([rows.instant_of(entry.at_ms) for entry in found], by)
+
+    def photos(self) -> list[PhotoAdded]:
+        """Return every photo that was ever added to a car, also those that were taken away again."""
+        with self.reading() as connection:
+            found = self._events(connection, rows.of_photos(self._upcasts))
+        return [event for event in found if isinstance(event, PhotoAdded)]
 
     def entries(self, after_seq: int = 0) -> list[JournalEntry]:
         """Return the entries after ``after_seq``, oldest first."""

@@ -76,3 +76,27 @@ def test_doctor_says_the_same_in_its_words(store: Path):
     result = bayapp("doctor", "--only", "store", "--store", store)
     assert result.exit_code == 1
     assert "The last 2 entries are missing" in result.stdout
+
+
+def test_a_photo_that_is_missing_or_was_altered_is_named_and_so_it_is_by_doctor(store: Path, tmp_path: Path):
+    from bayapp.record.photos import photo_file
+    from tests.record.test_photos import keep
+
+    kept, altered = keep(store, tmp_path), keep(store, tmp_path, b"another one")
+    journal = open_journal(store)
+    journal.append([kept, altered], STAMP)
+    journal.close()
+    assert bayapp("verify", "--store", store).exit_code == 0
+    photo_file(store, altered.sha256, "jpeg").write_bytes(b"painted over")
+    photo_file(store, kept.sha256, "jpeg").unlink()
+    result = bayapp("verify", "--store", store, "--json")
+    assert result.exit_code == 1
+    said = json.loads(result.stdout)["findings"]
+    assert [(one["kind"], one["sha256"]) for one in said] == [
+        ("PhotoMissing", kept.sha256),
+        ("PhotoAltered", altered.sha256),
+    ]
+    assert kept.sha256[:12] in said[0]["words"]
+    looked = bayapp("doctor", "--only", "store", "--store", store)
+    assert looked.exit_code == 1
+    assert "1 photo of the journal is missing." in looked.stdout
