@@ -110,7 +110,7 @@ def _of_cure(job: JobState, at: datetime, cars: int) -> list[Condition]:
     if from_when is None or at < from_when:
         return _cured(job, at, cars)
     key = f"{job.job.id}/handover"
-    label = _(AlertKind.HANDOVER.row.sentence).format(title=job.job.title)
+    label = _(AlertKind.HANDOVER.row.sentence).format(title=job.job.name)
     return [Condition(AlertKind.HANDOVER, f"{key}/{from_when.isoformat()}", key, label, from_when, job=job.job.id)]
 
 

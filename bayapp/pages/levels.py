@@ -16,7 +16,7 @@ Place = Page | TakeIn | ShowBottle | ShowPastCar | ShowRecord | ShowRecipe | Edi
 """Pages with a place of their own; all others are questions and notices, which lie over whatever asks them."""
 
 _ABOVE = {
-    **dict.fromkeys((Page.CREW, Page.CHANGE, Page.REPORT, Page.CLOSE), Page.MORE),
+    **dict.fromkeys((Page.CREW, Page.ARRIVAL, Page.CHANGE, Page.REPORT, Page.CLOSE), Page.MORE),
     **dict.fromkeys((Page.SHELF, Page.RECIPES, Page.SETTINGS, Page.HELP, Page.CAUTIONS), Page.MORE),
     **dict.fromkeys((Page.HOURS, Page.NAMES, Page.BACKUP, Page.KEYS, Page.SENSORS), Page.SETTINGS),
     **dict.fromkeys((Page.WORDS, Page.BAY, Page.NAMED_BAYS), Page.SETTINGS),

@@ -11,6 +11,7 @@ from bayapp.job.state.requests import (
     CorrectAir,
     CorrectTime,
     Cover,
+    GiveIdentity,
     ReadAir,
     SendBack,
     SetAside,
@@ -32,6 +33,7 @@ Signed = (
     | TakeUp
     | CorrectTime
     | WriteNote
+    | GiveIdentity
     | ReadAir
     | CorrectAir
 )
@@ -46,6 +48,7 @@ class Page(StrEnum):
     BAYS = "bays"
     NEW_CAR = "new-car"
     HALF_FILLED = "half-filled"
+    ARRIVAL = "arrival"
     CHANGE = "change"
     PEOPLE = "people"
     CREW = "crew"

@@ -37,6 +37,7 @@ from bayapp.pages.wanted import (
 )
 from bayapp.screen.air.air_day_controller import AirDayController
 from bayapp.screen.air.air_entry_controller import AirEntryController
+from bayapp.screen.arrival.arrival_controller import ArrivalController
 from bayapp.screen.board.bays_controller import BaysController
 from bayapp.screen.board.carry_on_controller import CarryOnController
 from bayapp.screen.board.clock_question_controller import ClockQuestionController
@@ -158,6 +159,7 @@ class Openers(QObject):
         table.on(TakeIn, self._take_in)
         table.add(Page.HALF_FILLED, self._open_half_filled)
         table.add(Page.CHANGE, self._open_change)
+        table.add(Page.ARRIVAL, ArrivalController(chosen, pages, sender, choices, self._typing).open)
         who = WhoStandsController(chosen, pages, sender, wall.refresher, choices)
         table.add(Page.PEOPLE, who.open)
         table.on(WhoThen, who.open_then)

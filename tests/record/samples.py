@@ -8,6 +8,7 @@ from pathlib import Path
 
 from bayapp.clock import EPOCH, Stamp, to_ms
 from bayapp.job import Event, Job, JobFile, VehicleForm, WorkBlock, Zone, resolve
+from bayapp.job.model.identity import Identity, Mileage
 from bayapp.job.model.ids import BottleId, Code, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.mark import Damage, Mark, MarkKind
 from bayapp.job.model.place import OUTSIDE, Bay
@@ -36,6 +37,7 @@ from bayapp.job.state.events import (
     CoatUncovered,
     CrewChanged,
     Deviation,
+    IdentityGiven,
     JobClosed,
     JobOpened,
     JobReopened,
@@ -152,6 +154,17 @@ def one_of_each() -> list[Event]:
             becomes=AirValues(air_c=21.0, rh_percent=50.0),
         ),
         AirCorrected(at=at(5.5), corrects=at(5), was=AirValues(air_c=20.0, rh_percent=50.0, surface_c=19.5)),
+        IdentityGiven(
+            at=at(6),
+            job=car,
+            by=ASH,
+            identity=Identity(
+                plate="Ж 12 ÅÖ ٣٤",
+                key_hook="7 b",
+                mileage=Mileage(figure=88_001, unit="mi"),
+                wishes=("leave stone chips as they are", "kein „Duft“"),
+            ),
+        ),
         NoteWritten(at=at(6), job=car, by=ASH, zone=ROOF, text='Türgriff: „Kratzer“, 3 mm ✓ \\ " \n zweite Zeile'),
         *of_the_paint(6.5),
         AlertAnswered(at=at(7), subjects=("car/roof/coat-1",), until=at(9)),

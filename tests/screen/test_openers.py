@@ -28,6 +28,7 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
     assert more.choices() == [
         "Cars",
         "Who is in today",
+        "Arrival",
         "Plan",
         "Change this job",
         "Day record",
@@ -48,11 +49,13 @@ def test_more_offers_everything_that_has_no_place_on_the_board(more: Walled):
 def test_without_a_car_more_offers_nothing_that_needs_one(tmp_path: Path):
     with hand_bay(tmp_path, cars=0) as hand, walled(hand) as wall:
         wall.press(wall.wall.next_bar.more)
-        assert not {"Plan", "Change this job", "Day record", "Note", "Car leaves the bay"} & set(wall.choices())
+        assert not {"Arrival", "Plan", "Change this job", "Day record", "Note", "Car leaves the bay"} & set(
+            wall.choices()
+        )
 
 
 def test_every_page_that_more_opens_leads_back_to_more_or_to_the_board(board: Walled):
-    for title in ("Cars", "Sound check", "Note", "Cautions", "Car leaves the bay"):
+    for title in ("Cars", "Sound check", "Arrival", "Note", "Cautions", "Car leaves the bay"):
         board.press(board.wall.next_bar.more)
         board.choose(title)
         assert board.wall.pages.choices.isVisible(), title
@@ -218,6 +221,7 @@ def test_a_ready_job_file_is_taken_in_by_two_touches_and_a_broken_one_says_what_
         wall.choose("Practice estate")
         wall.press(wall.openers.new_job.begin.begin)
         assert len(hand.bay.state.open_jobs) == 1
+        wall.press(wall.wall.pages.choices.close_button)
         assert wall.wall.car.isVisible()
         assert wall.wall.selection.by == "Ash"
         assert not wall.wall.grab().isNull()

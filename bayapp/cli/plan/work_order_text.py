@@ -161,7 +161,7 @@ def _table(order: WorkOrder, rows: list[WorkStretch], tz: tzinfo) -> Iterator[st
     people = max(len(_("person")), *(len(r.person or "") for r in rows))
     titles = max(len(_("step")), *(len(r.title) for r in rows))
     day = order.made_for.astimezone(tz).date()
-    yield f"{', '.join(dict.fromkeys(r.job.title for r in rows))}, {day}"
+    yield f"{', '.join(dict.fromkeys(r.job.name for r in rows))}, {day}"
     yield f"{_('time'):5}  {_('minute'):>6}  {_('person'):{people}}  {_('step'):{titles}}  {_('zones')}"
     for row in rows:
         if row.start.astimezone(tz).date() != day:

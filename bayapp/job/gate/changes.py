@@ -52,6 +52,7 @@ def _rebuilt(job: Job, blocks: tuple[WorkBlock, ...], products: Mapping[str, Pro
         drawing=job.drawing,
         colour=job.colour,
         marks=job.marks,
+        plate=job.plate,
     )
 
 

@@ -24,6 +24,7 @@ from bayapp.job.state.events import (
     CoatUncovered,
     CrewChanged,
     EventBase,
+    IdentityGiven,
     JobClosed,
     JobOpened,
     JobReopened,
@@ -268,6 +269,17 @@ def _photo_withdrawn(event: PhotoWithdrawn, state: BayState) -> BayState:
         return replace(job, photos=tuple(photos))
 
     return _with_job(state, event.job, withdrawn)
+
+
+@_apply.register
+def _identity(event: IdentityGiven, state: BayState) -> BayState:
+    """Keep what was said last; the job knows its plate, and what it has worked out of its blocks stays."""
+
+    def named(job: JobState) -> JobState:
+        known = job.job.model_copy(update={"plate": event.identity.plate})
+        return replace(job, identity=event.identity, job=known)
+
+    return _with_job(state, event.job, named)
 
 
 @_apply.register

@@ -23,6 +23,7 @@ from bayapp.job.gate.work_gate import (
     judge_added_work,
     judge_closing,
     judge_crew,
+    judge_identity,
     judge_note,
     judge_reopening,
     judge_setting_aside,
@@ -43,6 +44,7 @@ from bayapp.job.state.requests import (
     CorrectTime,
     Cover,
     FinishStep,
+    GiveIdentity,
     LiftMark,
     MoveCar,
     OfAnyZone,
@@ -182,6 +184,7 @@ _judge.register(ReadThickness, judge_thickness)
 _judge.register(WithdrawThickness, judge_thickness_withdrawal)
 _judge.register(AddPhoto, judge_photo)
 _judge.register(WithdrawPhoto, judge_photo_withdrawal)
+_judge.register(GiveIdentity, judge_identity)
 _judge.register(CloseJob, judge_closing)
 _judge.register(ReopenJob, judge_reopening)
 _judge.register(ReadAir, judge_reading)

@@ -77,7 +77,7 @@ def judge_splash(request: AnswerSplash, facts: BayFacts) -> Verdict:
         of=request.of,
         zones=zones,
         out_of_reach=request.out_of_reach,
-        zones_text=_("{zone} of {car}").format(zone=zones_title(other.job, zones), car=other.job.title),
+        zones_text=_("{zone} of {car}").format(zone=zones_title(other.job, zones), car=other.job.name),
     )
     return Verdict(events=(answered,))
 

@@ -8,6 +8,7 @@ from bayapp.job.grounds import Bare, StillAtWork, Why
 from bayapp.job.model.ids import Code
 from bayapp.job.state.events import (
     CrewChanged,
+    IdentityGiven,
     JobClosed,
     JobReopened,
     NoteWritten,
@@ -20,6 +21,7 @@ from bayapp.job.state.requests import (
     AddWork,
     ChangeCrew,
     CloseJob,
+    GiveIdentity,
     ReopenJob,
     SetAside,
     SwapRecipe,
@@ -102,6 +104,11 @@ def judge_note(request: WriteNote, facts: BayFacts) -> Verdict:
     """Write it down, once for each zone that was named, or once for the job."""
     note = NoteWritten(at=facts.at, job=request.job, by=request.by, text=request.text)
     return Verdict(events=tuple(note.model_copy(update={"zone": zone}) for zone in request.zones or (None,)))
+
+
+def judge_identity(request: GiveIdentity, facts: BayFacts) -> Verdict:
+    """Keep what tells the car from others; what is wrong with it, its model has refused."""
+    return Verdict(events=(IdentityGiven(at=facts.at, job=request.job, by=request.by, identity=request.identity),))
 
 
 def judge_closing(request: CloseJob, facts: BayFacts) -> Verdict:

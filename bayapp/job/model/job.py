@@ -13,6 +13,7 @@ from typing import Annotated, Literal, Self
 from pydantic import AfterValidator, Field, StringConstraints, model_validator
 
 from bayapp.job.model.healing import unhealed, unhealed_in_set
+from bayapp.job.model.identity import Plate
 from bayapp.job.model.ids import THE_CAR, CarColour, JobId, Person, SetName, StepId, ZoneId
 from bayapp.job.model.instant import CalendarInstant, Instant
 from bayapp.job.model.mark import Mark, Marks, with_mark
@@ -102,6 +103,8 @@ class Job(FileModel):
     ``promised`` is when the owner was told that the car can be fetched. ``drawing`` is the vehicle's SVG; empty in
     entries from before it was kept, and where no file was read. ``colour`` is the car's, where somebody has told it.
     ``marks`` are those that the car comes in with, also on zones that are not worked.
+    entries from before it was kept, and where no file was read. ``colour`` is the car's, where somebody has told it;
+    so is ``plate``, which may be told later.
     """
 
     id: JobId
@@ -115,6 +118,7 @@ class Job(FileModel):
     drawing: Drawing = Field(default="", repr=False)
     colour: CarColour | None = None
     marks: dict[ZoneId, tuple[Mark, ...]] = Field(default_factory=dict)
+    plate: Plate = ""
 
     @model_validator(mode="after")
     def _a_zone_climbs_one_ladder(self) -> Self:
@@ -124,6 +128,11 @@ class Job(FileModel):
                 _("zone {name!r} stands in two work blocks; a zone climbs one ladder at a time").format(name=twice[0])
             )
         return self
+
+    @property
+    def name(self) -> str:
+        """What people call the car: its title, and its plate where that is known."""
+        return _("{title} · {plate}").format(title=self.title, plate=self.plate) if self.plate else self.title
 
     @cached_property
     def block_of(self) -> dict[ZoneId, WorkBlock]:

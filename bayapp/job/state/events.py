@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
+from bayapp.job.model.identity import Identity
 from bayapp.job.model.ids import BottleId, Code, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import Job, WorkBlock
@@ -381,6 +382,16 @@ class PhotoWithdrawn(EventBase):
     sha256: Sha256
 
 
+class IdentityGiven(EventBase):
+    """A person said what tells the car from others, and what its owner wishes: all of it, as it is known from here on.
+
+    Given again, the later one counts, and the earlier one stays in the journal.
+    """
+
+    event: Literal["identity-given/1"] = "identity-given/1"
+    identity: Identity
+
+
 class AlertAnswered(EventBase):
     """A person acknowledged or snoozed alerts; ``until`` is None for an acknowledgement."""
 
@@ -583,6 +594,7 @@ Event = Annotated[
     | ThicknessWithdrawn
     | PhotoAdded
     | PhotoWithdrawn
+    | IdentityGiven
     | AlertAnswered
     | SoundChecked
     | ClockStepped

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Literal
 
+from bayapp.job.model.identity import Identity
 from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.job import Job, WorkBlock
 from bayapp.job.model.mark import Damage, Mark, MarkKind
@@ -288,6 +289,15 @@ class WithdrawPhoto:
 
 
 @dataclass(frozen=True, slots=True)
+class GiveIdentity:
+    """Say what tells the car from others, and what its owner wishes; it takes the place of what was said before."""
+
+    job: JobId
+    identity: Identity
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class CloseJob:
     """The car leaves the bay."""
 
@@ -512,6 +522,7 @@ OfJob = (
     | WithdrawThickness
     | AddPhoto
     | WithdrawPhoto
+    | GiveIdentity
     | CloseJob
 )
 """Requests about a car in the bay."""

@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Literal
 
 from bayapp.air import DEW_MARGIN_K
+from bayapp.job.model.identity import NOTHING_SAID, Identity
 from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.job import Job
 from bayapp.job.model.mark import Marks
@@ -172,6 +173,8 @@ class JobState:
     """One job's zones and notes; ``aside`` maps each zone that is set aside to the reason.
 
     ``marks`` are those of the form's zones, worked or not.
+    ``identity`` is what was said last of what tells the car from others.
+
     ``readings`` are those of the air around the car, under which its waits ripen, until the job is closed.
     ``unsure_since``: moments from which to the next entry nobody knows how much time passed. ``thickness`` and
     ``photos`` hold in the order of the journal what was read and kept, with what was withdrawn.
@@ -181,6 +184,7 @@ class JobState:
     zones: Mapping[ZoneId, ZoneState]
     opened_at: datetime
     notes: tuple[NoteWritten, ...] = ()
+    identity: Identity = NOTHING_SAID
     closed_at: datetime | None = None
     aside: Mapping[ZoneId, str] = field(default_factory=dict)
     readings: HeldReadings = ()

@@ -211,7 +211,7 @@ def late_text(late: timedelta) -> str:
 
 def of_car(job: Job, words: str, cars: int) -> str:
     """Return words about a car, its title before them where more than one stands in the bay."""
-    return _("{car}: {words}").format(car=job.title, words=words) if cars > 1 else words
+    return _("{car}: {words}").format(car=job.name, words=words) if cars > 1 else words
 
 
 def place_title(places: Places, place: PlaceId | None) -> str:

@@ -133,13 +133,13 @@ class _Names:
     @property
     def car(self) -> str:
         """What the refusal's car is called."""
-        return self.job.job.title if self.job else ""
+        return self.job.job.name if self.job else ""
 
     def of_car(self, zones: str) -> str:
         """Return the name of zones with their car's, where several cars are here."""
         if self.job is None or len(self.state.open_jobs) < 2:
             return zones
-        return _("{zone} of {car}").format(zone=zones, car=self.job.job.title)
+        return _("{zone} of {car}").format(zone=zones, car=self.job.job.name)
 
     @property
     def step(self) -> str:
@@ -373,7 +373,7 @@ def _splash(grounds: SplashReach, names: _Names) -> str:
     return _("{zones} must be kept dry until {until}. Is that out of reach of the water on {wet}?").format(
         zones=names.of_car(zones_title(names.job.job, grounds.zones)),
         until=names.right_from,
-        wet=wet.job.title if wet else grounds.wet,
+        wet=wet.job.name if wet else grounds.wet,
     )
 
 

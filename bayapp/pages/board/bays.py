@@ -79,11 +79,11 @@ def _face(job: Job, number: int, tile: Tile | None, clocks: Collection[ZoneClock
     if tile is not None:
         detail = _("{zones}: {step}").format(zones=tile.title, step=tile.what)
         return BayFace(
-            job.id, number, job.title, detail, tile.label, tile.digits, tile.urgency, round(tile.fraction, 2), shown
+            job.id, number, job.name, detail, tile.label, tile.digits, tile.urgency, round(tile.fraction, 2), shown
         )
     done = all(clock.step is None for clock in clocks if clock.job == job.id)
     label, urgency = (_("done"), Urgency.FINISHED) if done else (_("no clock runs"), Urgency.IDLE)
-    return BayFace(job.id, number, job.title, "", label, "", urgency, 0.0, shown)
+    return BayFace(job.id, number, job.name, "", label, "", urgency, 0.0, shown)
 
 
 def quiet_faces(job: Job, clocks: Collection[ZoneClock], at: datetime) -> dict[ZoneId, Face]:

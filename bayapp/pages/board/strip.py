@@ -78,7 +78,7 @@ def strip(
     today = checked is not None and same_day(checked, at, tz)
     people = people_at_hand(state, job) if job else ()
     return Strip(
-        title=job.title if job else _("No car"),
+        title=job.name if job else _("No car"),
         time=clock_time(at, tz),
         bays=bays(state, all_tiles, clocks, job.id if job else None, promises) if len(state.open_jobs) > 1 else (),
         people=people,

@@ -44,7 +44,7 @@ class CarsView:
 def cars(state: BayState, ready: Sequence[tuple[Path, Job | str]]) -> CarsView:
     """Return the cars inside and the job files; one that cannot be read comes with its problem."""
     inside = tuple(
-        CarEntry(j.job.id, j.job.title, _inside_text(state, j.job), j.job.colour, _group(j)) for j in state.open_jobs
+        CarEntry(j.job.id, j.job.name, _inside_text(state, j.job), j.job.colour, _group(j)) for j in state.open_jobs
     )
     inside = tuple(sorted(inside, key=lambda car: car.group == outside_title()))
     return CarsView(inside, tuple(_ready(path, job) for path, job in ready if not _inside(state, job)))

@@ -19,7 +19,7 @@ def past_entries(cars: Iterable[PastCar], at: datetime, tz: tzinfo) -> tuple[Car
     return tuple(
         CarEntry(
             car.job.id,
-            car.job.title,
+            car.job.name,
             _("{left}; {work}").format(left=_left_text(car.left_at, at, tz), work=work_text(car.job)),
             car.job.colour,
             _day_text(car.left_at, at, tz),
@@ -76,4 +76,4 @@ def past_car(car: JobState, at: datetime, tz: tzinfo) -> PastCarView:
         else _("Note: {text}").format(text=note.text)
         for note in car.notes
     )
-    return PastCarView(car.job.title, subtitle, (*unfinished_and_wet(car, left_at, tz), *notes))
+    return PastCarView(car.job.name, subtitle, (*unfinished_and_wet(car, left_at, tz), *notes))

@@ -49,7 +49,7 @@ def _choice(bay: Bay, request: MoveCar, tz: tzinfo) -> PlaceChoice:
     minded = verdict.refusals or verdict.asks
     if minded:
         return PlaceChoice(request, title, " ".join(why_not(r, state, tz) for r in minded), warns=True)
-    others = [other.job.title for other in state.open_jobs if other.place == request.to]
+    others = [other.job.name for other in state.open_jobs if other.place == request.to]
     return PlaceChoice(request, title, _("there: {cars}").format(cars=", ".join(others)) if others else _("free"))
 
 

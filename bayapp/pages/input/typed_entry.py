@@ -1,4 +1,4 @@
-"""A value typed with a glove: an amount, a weight, a day, a batch, a name."""
+"""A value typed with a glove: an amount, a weight, a day, a batch, a plate, a mileage, a name."""
 
 import calendar
 from collections.abc import Callable
@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date, time
 from enum import StrEnum
 
+from bayapp.job.model.identity import MOST_MILEAGE, MOST_SIGNS, fault_in_plate, signs_in, tidied
 from bayapp.text.days import day_text, long_date
 from bayapp.text.figures import typed_volume, volume_unit
 from bayapp.text.language import _
@@ -16,6 +17,8 @@ NUMBERS = ("789", "456", "123", "0.")
 DIGITS = ("789", "456", "123", "0")
 LETTERS = ("ABCDEFG", "HIJKLMN", "OPQRSTU", "VWXYZ")
 SIGNS = ("12345", "67890", "-/._")
+PLATE = ("ABCDEFGH", "IJKLMNOP", "QRSTUVWX", "YZ-. ")
+PLATE_FIGURES = ("12345", "67890", "-. ")
 SENTENCE = ("ABCDEFG", "HIJKLMN", "OPQRSTU", "VWXYZ ")
 SENTENCE_SIGNS = ("12345", "67890", ".,:-/+", "?!()% ")
 LONGEST = 20
@@ -26,7 +29,10 @@ TIME_FIGURES = 4
 
 
 class Kind(StrEnum):
-    """What is typed; of a ``DAY`` the month is enough, and it means its end, as on a label."""
+    """What is typed; of a ``DAY`` the month is enough, and it means its end, as on a label.
+
+    A ``PLATE`` is typed as it stands on the car; so is the name of a key hook.
+    """
 
     ML = "ml"
     GRAMS = "grams"
@@ -37,10 +43,12 @@ class Kind(StrEnum):
     NAME = "name"
     NOTE = "note"
     NUMBER = "number"
+    PLATE = "plate"
+    MILEAGE = "mileage"
 
 
 DAYS = (Kind.DAY, Kind.DATE)
-AMOUNTS = (Kind.ML, Kind.GRAMS, Kind.NUMBER)
+AMOUNTS = (Kind.ML, Kind.GRAMS, Kind.NUMBER, Kind.MILEAGE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +73,7 @@ class Typing:
     Attributes:
         unit: what a plain number is counted in.
         check: returns what is wrong with a number while it is typed, or empty. It gets None if nothing is typed, which
-            is accepted if ``may_be_empty``.
+            is accepted if ``may_be_empty``; so is an empty plate.
         untouched: the text is the old value, which the first key replaces.
     """
 
@@ -154,11 +162,18 @@ class Typing:
             return _("Year, month, day, e.g. 2027 12 31.")
         if self.kind is Kind.BATCH:
             return "" if self.text else _("As the label says it.")
+        if self.kind is Kind.PLATE:
+            return self._fault_in_plate()
         if self.kind in (Kind.NAME, Kind.NOTE):
             return fault_in(self.text) if self.text.strip() else _("One letter at least.")
         if self.kind in DAYS or self.number is not None or self.may_be_empty:
             return self.check(self.number) if self.check else ""
         return _("Type a number.")
+
+    def _fault_in_plate(self) -> str:
+        if not self.text.strip():
+            return "" if self.may_be_empty else _("One letter or figure at least.")
+        return fault_in_plate(self.text)
 
     def view(self) -> TypingView:
         """Return the page."""
@@ -190,12 +205,14 @@ class Typing:
             return LETTERS
         if self.kind is Kind.NOTE:
             return SENTENCE if self.letters else SENTENCE_SIGNS
+        if self.kind is Kind.PLATE:
+            return PLATE if self.letters else PLATE_FIGURES
         if self.kind is Kind.BATCH:
             return LETTERS if self.letters else SIGNS
-        return DIGITS if self.kind in (*DAYS, Kind.TIME) else NUMBERS
+        return DIGITS if self.kind in (*DAYS, Kind.TIME, Kind.MILEAGE) else NUMBERS
 
     def _shift(self) -> str:
-        if self.kind not in (Kind.BATCH, Kind.NOTE):
+        if self.kind not in (Kind.BATCH, Kind.NOTE, Kind.PLATE):
             return ""
         return _("1 2 3") if self.letters else _("A B C")
 
@@ -212,8 +229,12 @@ def _is_led_by_zero(kind: Kind, text: str) -> bool:
 def _may_be(kind: Kind, text: str) -> bool:
     if kind is Kind.NOTE:
         return len(text) <= LONGEST_NOTE and not text.startswith(SPACE)
+    if kind is Kind.PLATE:
+        return signs_in(tidied(text)) <= MOST_SIGNS and not text.startswith(SPACE)
     if kind in (Kind.BATCH, Kind.NAME):
         return len(text) <= LONGEST
+    if kind is Kind.MILEAGE:
+        return _is_figures(text) and int(text) <= MOST_MILEAGE
     if kind in (*DAYS, Kind.TIME):
         return _is_figures(text) and len(text) <= (TIME_FIGURES if kind is Kind.TIME else DATE_FIGURES)
     whole, _point, tenth = text.partition(POINT)

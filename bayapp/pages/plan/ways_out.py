@@ -65,7 +65,7 @@ def way_title(job: Job, way: WayOut, places: Places = NO_PLACES, tz: tzinfo = UT
         step = job.recipe_of(way.zones[0]).named(way.step) if way.step else None
         return _("Let it go: {step}, {zones}").format(step=kind_words(step.kind), zones=zones) if step else zones
     if way.remedy is Remedy.MOVE:
-        return _("Move {car}: {place}").format(car=job.title, place=place_title(places, way.to))
+        return _("Move {car}: {place}").format(car=job.name, place=place_title(places, way.to))
     if way.remedy is Remedy.COVER:
         words = _("Cover as soon as coated: {zones}") if way.once else _("Cover: {zones}")
         return words.format(zones=zones)

@@ -35,7 +35,7 @@ def row_of_bays(state: BayState) -> tuple[OneBay | Curtain, ...]:
     found: list[OneBay | Curtain] = []
     bays = state.places.bays
     for number, bay in enumerate(bays):
-        inside = [job.job.title for job in state.open_jobs if job.place == bay.id]
+        inside = [job.job.name for job in state.open_jobs if job.place == bay.id]
         found.append(OneBay(bay.id, bay.name, ", ".join(inside) or _("free")))
         if number + 1 < len(bays):
             title = _("{one} | {other}") if bay.curtain else _("{one} – {other}")

@@ -35,12 +35,12 @@ class MoreController:
         entries: list[Entry[Wanted]] = [
             Entry(Page.CARS, _("Cars"), _("take one in, or show another"), glyph="car"),
             Entry(Page.CREW, _("Who is in today"), _("people come and go"), glyph="person"),
-            *car[:3],
+            *car[:4],
             *self._of_shop(),
-            *car[3:4],
+            *car[4:5],
             Entry(Page.HELP, _("Help"), _("the manual, topic by topic"), glyph="help"),
             Entry(Page.CAUTIONS, _("Cautions"), _("solvent, fire, eyes, hot metal"), glyph="warning"),
-            *car[4:],
+            *car[5:],
         ]
         self._choices.show(_("More"), "", entries, self._pages.want)
 
@@ -49,6 +49,7 @@ class MoreController:
         if job is None:
             return []
         return [
+            Entry(Page.ARRIVAL, _("Arrival"), _("plate, key hook, mileage, wishes"), glyph="car"),
             Entry(Page.PLAN, _("Plan"), self._of_plan(), glyph="clock"),
             Entry(Page.CHANGE, _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
             Entry(

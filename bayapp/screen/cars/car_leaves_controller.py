@@ -23,7 +23,7 @@ class CarLeavesController:
         if chosen.job is None:
             return
         car = chosen.bay.state.jobs[chosen.job]
-        title = car.job.title
+        title = car.job.name
         entries: list[Entry[CloseJob | Page | WhereStands | None]] = [
             Entry(CloseJob(chosen.job, chosen.by), _("{car} has left").format(car=title), hold=True),
             Entry(None, _("It stays")),

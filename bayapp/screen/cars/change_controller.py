@@ -88,7 +88,7 @@ class ChangeController(QObject):
             Entry(ChangeKind.RECIPE, _("Another recipe"), _("for steps that are not done yet"), glyph="paper"),
             Entry(ChangeKind.ASIDE, _("Not today"), _("set zones aside, with a reason"), glyph="aside"),
         ]
-        subtitle = _("{car}: every change stands in the day record.").format(car=self._job.title)
+        subtitle = _("{car}: every change stands in the day record.").format(car=self._job.name)
         self._show(_("Change this job"), subtitle, entries, self._what, ())
 
     def _what(self, what: ChangeKind) -> None:
@@ -179,7 +179,7 @@ class ChangeController(QObject):
         drawing = self._job.drawing or resource("vehicles", self._job.vehicle.drawing).read_text(encoding="utf-8")
         self._draft, self._picking = draft_of(self._job, drawing, *books), None
         subtitle = _("Touch sets, or zones on the car, in or out: ringed is added.")
-        self._open(_("Add work to {car}").format(car=self._job.title), subtitle, recipes=True)
+        self._open(_("Add work to {car}").format(car=self._job.name), subtitle, recipes=True)
 
     def _choose_recipes(self) -> None:
         if self._draft:
@@ -217,7 +217,7 @@ class ChangeController(QObject):
             )
             for one in added
         )
-        title = _("Added to {car}").format(car=job.title)
+        title = _("Added to {car}").format(car=job.name)
         subtitle = _("It stands on the car and on the ladders now; the plan takes it in.")
         entries = [Entry(True, _("See the car"), glyph="car"), Entry(False, _("Add more"), glyph="more")]
         self._show(title, subtitle, entries, lambda see: self._pages.show_board() if see else self._add(), sentences)

@@ -125,7 +125,7 @@ class DayRecordController(QObject):
 
     def _show_paper(self) -> None:
         car = self._selection.bay.state.jobs.get(self._job) if self._job else None
-        title = _("Day record: {car}").format(car=car.job.title) if car else _("Day record")
+        title = _("Day record: {car}").format(car=car.job.name) if car else _("Day record")
         subtitle = _("{day}. Its PDF, table (CSV) and file for programs (JSON) are in {folder}.").format(
             day=long_date(self._day) if self._day else "", folder=self._runner.folder
         )

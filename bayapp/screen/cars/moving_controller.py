@@ -35,7 +35,7 @@ class MovingController:
                 Entry(Page.NAMED_BAYS, _("Name the bays"), _("and say where curtains hang"), glyph="settings")
             )
         subtitle = _("Dust, water and the air count within a place.")
-        self._choices.show(_("Where is {car} now?").format(car=job.title), subtitle, entries, self._chosen)
+        self._choices.show(_("Where is {car} now?").format(car=job.name), subtitle, entries, self._chosen)
 
     def _chosen(self, key: MoveCar | UndoMove | Page) -> None:
         if isinstance(key, Page):

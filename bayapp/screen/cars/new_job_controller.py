@@ -25,6 +25,7 @@ from bayapp.pages.cars.half_filled import kept_of, taken_up
 from bayapp.pages.cars.new_job import Draft, PromiseCheck, check_promise, colours, work_view
 from bayapp.pages.input.typed_entry import Kind, Typing
 from bayapp.pages.selection import Selection
+from bayapp.pages.wanted import Page
 from bayapp.paths import resource
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.ready import ready_at
@@ -321,6 +322,7 @@ class NewJobController(QObject):
             with suppress(OSError):
                 forget_half_filled(self._shop_files)
         self._pages.show_car(job.id)
+        self._pages.want_below(Page.ARRIVAL)
 
     def _keep(self) -> None:
         """Save the work as a job file for other cars."""

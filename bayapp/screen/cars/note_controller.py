@@ -43,7 +43,7 @@ class NoteController:
                 self._pages.leave()
 
         job = self._selection.bay.state.jobs[wanted.job].job
-        about = capital(zones_title(job, wanted.zones)) if wanted.zones else job.title
+        about = capital(zones_title(job, wanted.zones)) if wanted.zones else job.name
 
         def chosen(note: str | None) -> None:
             if note is None:

@@ -3,10 +3,11 @@
 from collections.abc import Callable
 from dataclasses import replace
 
+from bayapp.job import GiveIdentity
 from bayapp.job.model.ids import Person
 from bayapp.pages.board.people import joining, people_at_hand
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import WhoThen
+from bayapp.pages.wanted import Page, Signed, WhoThen
 from bayapp.screen.board.refresher import Refresher
 from bayapp.screen.frame.choices import Choices
 from bayapp.screen.frame.page_stack import PageStack
@@ -39,9 +40,16 @@ class WhoStandsController:
 
         def stands(person: Person) -> None:
             if self._chosen(person) and self._sender.send_or_show_refusal(replace(wanted.request, by=person)):
-                self._pages.leave()
+                self._went_on(wanted.request)
 
         self._ask(subtitle, stands)
+
+    def _went_on(self, request: Signed) -> None:
+        """Go back to where it was touched: what is told of a car that arrives is told on a page."""
+        if isinstance(request, GiveIdentity):
+            self._pages.want(Page.ARRIVAL)
+        else:
+            self._pages.leave()
 
     def _ask(self, subtitle: str, answer: Callable[[Person], None]) -> None:
         chosen = self._selection

@@ -1,4 +1,4 @@
-"""A page to type an amount, a day, a batch or a name, with keys for gloves."""
+"""A page to type an amount, a day, a batch, a plate or a name, with keys for gloves."""
 
 from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent

@@ -62,7 +62,7 @@ class TypedEntryController(QObject):
             self.press(ERASE)
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._record()
-        elif event.text().isprintable() and (event.text().strip() or self._typing.kind is Kind.NOTE):
+        elif event.text().isprintable() and (event.text().strip() or self._typing.kind in (Kind.NOTE, Kind.PLATE)):
             self.press(_meant(self._typing.kind, event.text()))
         return True
 
@@ -87,4 +87,4 @@ def _meant(kind: Kind, text: str) -> str:
     """Return the key of the page for a keyboard's character."""
     if kind in (Kind.NAME, Kind.NOTE):
         return text
-    return text.upper() if kind is Kind.BATCH else text.replace(",", ".")
+    return text.upper() if kind in (Kind.BATCH, Kind.PLATE) else text.replace(",", ".")

@@ -99,6 +99,19 @@ def _note(painter: QPainter, colour: str) -> None:
         painter.drawLine(QLineF(-0.4, y, end, y))
 
 
+def _plate(painter: QPainter, colour: str) -> None:
+    painter.drawRoundedRect(QRectF(-0.95, -0.45, 1.9, 0.9), 0.15, 0.15)
+    for left, right in ((-0.6, -0.3), (-0.05, 0.6)):
+        painter.drawLine(QLineF(left, 0.0, right, 0.0))
+
+
+def _key(painter: QPainter, colour: str) -> None:
+    painter.drawEllipse(QPointF(-0.5, 0.0), 0.38, 0.38)
+    painter.drawLine(QLineF(-0.12, 0.0, 0.9, 0.0))
+    for x in (0.5, 0.9):
+        painter.drawLine(QLineF(x, 0.0, x, 0.35))
+
+
 def _person(painter: QPainter, colour: str) -> None:
     painter.drawEllipse(QPointF(0, -0.4), 0.36, 0.36)
     shoulders = QPainterPath(QPointF(-0.7, 0.8))
@@ -206,6 +219,8 @@ _GLYPHS: dict[str, Callable[[QPainter, str], None]] = {
     "undo": _undo,
     "change": _change,
     "note": _note,
+    "plate": _plate,
+    "key": _key,
     "person": _person,
     "car": _car,
     "clock": _clock,

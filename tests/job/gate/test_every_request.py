@@ -14,6 +14,7 @@ from bayapp.job import (
     CloseJob,
     CorrectAir,
     FinishBottle,
+    GiveIdentity,
     MeasureBottle,
     OpenBottle,
     PutBackBottle,
@@ -28,6 +29,7 @@ from bayapp.job import (
     WriteNote,
 )
 from bayapp.job.grounds import Why
+from bayapp.job.model.identity import Identity, Mileage
 from bayapp.job.model.ids import BottleId, Code, JobId, Person, ZoneId
 from bayapp.job.model.job import WorkBlock
 from bayapp.job.model.product import Product
@@ -301,6 +303,17 @@ ACCEPTED: list[tuple[Callable[[], Shop], Request, list[dict[str, Any]]]] = [
         photographed,
         WithdrawPhoto(CAR, ZoneId("left-rim"), "0a" * 32, BO),
         [{"event": "photo-withdrawn/1", **OF_CAR, "zone": "left-rim", "sha256": "0a" * 32}],
+    ),
+    (
+        shop,
+        GiveIdentity(CAR, Identity(plate="BY 7", mileage=Mileage(figure=90_210), wishes=("gloss",)), BO),
+        [
+            {
+                "event": "identity-given/1",
+                **OF_CAR,
+                "identity": {"plate": "BY 7", "mileage": {"figure": 90_210}, "wishes": ("gloss",)},
+            }
+        ],
     ),
     (shop, CloseJob(CAR, BO), [{"event": "job-closed/1", **OF_CAR}]),
     (left, ReopenJob(CAR, BO), [{"event": "job-reopened/1", **OF_CAR}]),

@@ -3,20 +3,23 @@ from functools import reduce
 
 import pytest
 
-from bayapp.job import EVENT, BayState, apply, fold
-from bayapp.job.model.ids import JobId, StepId
+from bayapp.job import EVENT, AddWork, BayState, ChangeCrew, GiveIdentity, WorkBlock, apply, fold
+from bayapp.job.model.identity import Identity
+from bayapp.job.model.ids import CarColour, JobId, Person, StepId, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.events import (
     AirRead,
     AlertAnswered,
     ClockStepped,
     EventBase,
+    IdentityGiven,
     JobClosed,
     SoundChecked,
     StepFinished,
 )
 from tests.job.builders import START, Shop, at, close, correct, finish, job, note, read_air, recipe, start, step, undo
 
+CAR = JobId("car")
 LADDER = recipe(
     step("wipe"),
     step("coat", wait={"max": 30}),
@@ -149,3 +152,33 @@ def test_an_event_the_fold_has_no_rule_for_is_a_bug_that_shows():
 
     with pytest.raises(TypeError, match="Unheard"):
         apply(BayState(), Unheard(at=START))
+
+
+def test_what_was_said_last_tells_the_car_from_others_and_both_stay_in_the_journal():
+    shop = Shop(job((["roof", "bonnet"], LADDER)))
+    shop.must(GiveIdentity(CAR, Identity(plate="BY 7", key_hook="3")), 1)
+    shop.work("roof", "wipe", 2, 3)
+    shop.must(GiveIdentity(CAR, Identity(plate="BY 77", key_hook="3", wishes=("gloss",))), 4)
+    car = shop.state.jobs[CAR]
+    assert (car.identity.plate, car.identity.key_hook, car.identity.wishes) == ("BY 77", "3", ("gloss",))
+    assert car.job.name == f"{car.job.title} · BY 77"
+    said = [event.identity.plate for event in shop.events if isinstance(event, IdentityGiven)]
+    assert said == ["BY 7", "BY 77"]
+    assert len(car.zones[ZoneId("roof")].runs) == 1
+
+
+def test_a_car_keeps_its_plate_and_colour_when_work_or_people_change():
+    painted = job((["roof"], LADDER)).model_copy(update={"colour": CarColour.GREEN})
+    shop = Shop(painted)
+    shop.must(GiveIdentity(CAR, Identity(plate="BY 7")), 1)
+    shop.must(ChangeCrew(CAR, (Person("Cy"),)), 2)
+    shop.must(AddWork(CAR, WorkBlock(zones=(ZoneId("bonnet"),), recipe=LADDER)), 3)
+    car = shop.state.jobs[CAR].job
+    assert (car.plate, car.colour) == ("BY 7", CarColour.GREEN)
+
+
+def test_without_a_plate_a_car_is_called_by_its_title():
+    shop = Shop(job((["roof"], LADDER)))
+    shop.must(GiveIdentity(CAR, Identity(plate="BY 7")), 1)
+    shop.must(GiveIdentity(CAR, Identity(plate="")), 2)
+    assert shop.state.jobs[CAR].job.name == shop.state.jobs[CAR].job.title

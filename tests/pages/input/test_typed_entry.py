@@ -115,3 +115,45 @@ def test_the_first_key_replaces_the_old_value_and_erase_takes_its_last_character
     batch = Typing(Kind.BATCH, "").opened_with("LOT-A7")
     assert batch.press(SHIFT).press(ERASE).press("9").text == "LOT-A9"
     assert batch.press("B").text == "B"
+
+
+def test_a_plate_has_letters_on_one_page_of_keys_and_figures_on_the_other():
+    typing = Typing(Kind.PLATE, "")
+    letters, figures = ("".join(one.view().keys) for one in (typing, typing.press(SHIFT)))
+    assert sorted(letters) == sorted("ABCDEFGHIJKLMNOPQRSTUVWXYZ-. ")
+    assert sorted(figures) == sorted("0123456789-. ")
+    assert typed(Kind.PLATE, *" BY-7 A.").text == "BY-7 A.", "a plate begins with no blank"
+
+
+def test_a_plate_takes_twenty_characters_of_any_script_and_marks_on_a_letter_do_not_count():
+    assert typed(Kind.PLATE, *("Ж" * 25)).text == "Ж" * 20
+    marked = typed(Kind.PLATE, *("ก\u0e49" * 20))
+    assert marked.text == "ก\u0e49" * 20
+    assert marked.trouble() == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "One letter or figure at least."),
+        ("   ", "One letter or figure at least."),
+        ("\u3164", "shows nothing but blanks"),
+        ("BY\u202e7", "right-to-left override"),
+        ("BY\x077", "control character"),
+    ],
+)
+def test_a_plate_that_nobody_could_read_is_refused_in_words(text: str, said: str):
+    assert said in Typing(Kind.PLATE, "", text=text).trouble()
+
+
+def test_a_plate_that_was_known_may_be_erased_and_recorded_empty():
+    opened = Typing(Kind.PLATE, "", may_be_empty=True).opened_with("BY 7")
+    assert opened.press(ERASE).text == "BY "
+    assert opened.press(ERASE).press(ERASE).press(ERASE).press(ERASE).trouble() == ""
+
+
+def test_a_mileage_has_up_to_seven_figures_and_no_decimals():
+    assert typed(Kind.MILEAGE, *"088001").number == 88_001
+    assert typed(Kind.MILEAGE, *"99999999").text == "9999999"
+    assert typed(Kind.MILEAGE, *"12.5").text == "125"
+    assert typed(Kind.MILEAGE).trouble() == "Type a number."

@@ -62,6 +62,7 @@ def test_a_two_tone_bonnet_stands_in_the_bay_as_two_zones_with_two_recipes(empty
     assert controller(empty).work.isVisible()
     empty.press(controller(empty).work.next)
     empty.press(controller(empty).begin.begin)
+    empty.choose("To the car")
     (inside,) = empty.hand.bay.state.open_jobs
     assert {"bonnet-left", "bonnet-right"} <= set(inside.zones)
     assert (inside.job.recipe_of(ZoneId("bonnet-left")).title or "") == other

@@ -57,7 +57,7 @@ def to_begin(wall: Walled, *sets: str) -> BeginPage:
     return controller(wall).begin
 
 
-def test_a_car_that_just_rolled_in_stands_on_the_board_after_eight_touches(empty: Walled):
+def test_a_car_that_just_rolled_in_is_in_the_bay_after_eight_touches_and_on_the_board_after_nine(empty: Walled):
     begin = to_begin(empty, "All glass", "All rims")
     empty.press(titled(begin.colours, "Blue"))
     empty.press(titled(begin.people, "Bo"))
@@ -65,6 +65,8 @@ def test_a_car_that_just_rolled_in_stands_on_the_board_after_eight_touches(empty
     (inside,) = empty.hand.bay.state.open_jobs
     assert inside.job.title == "Blue hatchback"
     assert inside.job.crew == ("Ash", "Bo")
+    assert empty.wall.pages.choices.title == "Arrival"
+    empty.choose("To the car")
     assert empty.wall.car.isVisible()
     assert empty.wall.selection.job == inside.job.id
     glass = set(Library().load_vehicle("hatchback").zones_of(["all-glass"]))

@@ -117,7 +117,8 @@ def test_a_car_and_a_recipe_that_are_in_no_package_stand_on_the_board_in_two_min
         person.touch("zone bonnet-front", "Next")
         person.touch("Next", "Begin")
         person.touch("Blue")
-        person.touch("Begin", "zone windscreen")
+        person.touch("Begin", "To the car")
+        person.touch("To the car", "zone windscreen")
         took = perf_counter() - began
         journal = open_journal(store, write=False)
         try:

@@ -1,0 +1,77 @@
+"""The page on which a car arrives: what is known of it so far, and the way to each part of that."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from enum import StrEnum
+
+from bayapp.job import JobState
+from bayapp.job.model.identity import Identity, Mileage
+from bayapp.text.figures import figure
+from bayapp.text.language import _, ngettext
+
+
+class Fact(StrEnum):
+    """What can be told of a car when it arrives, in the order in which one walks around it."""
+
+    PLATE = "plate"
+    KEY_HOOK = "key-hook"
+    MILEAGE = "mileage"
+    WISHES = "wishes"
+    OWNER = "owner"
+    MARKS = "marks"
+    THICKNESS = "thickness"
+    PHOTOS = "photos"
+
+
+@dataclass(frozen=True, slots=True)
+class FactView:
+    """One part of what is told: its name, what is known of it so far, and whether anything is."""
+
+    fact: Fact
+    title: str
+    known: str
+    told: bool
+
+
+def arrival_view(car: JobState, offered: Collection[Fact]) -> tuple[FactView, ...]:
+    """Return what is known of a car, of the parts that are offered."""
+    known = {fact: words for fact, words in _known(car.identity).items() if fact in offered}
+    titles = {
+        Fact.PLATE: _("Plate"),
+        Fact.KEY_HOOK: _("Key hook"),
+        Fact.MILEAGE: _("Mileage"),
+        Fact.WISHES: _("Wishes"),
+    }
+    return tuple(FactView(fact, titles[fact], words or _nothing(fact), bool(words)) for fact, words in known.items())
+
+
+def _known(identity: Identity) -> dict[Fact, str]:
+    return {
+        Fact.PLATE: identity.plate,
+        Fact.KEY_HOOK: identity.key_hook,
+        Fact.MILEAGE: mileage_text(identity.mileage) if identity.mileage else "",
+        Fact.WISHES: wishes_text(identity.wishes),
+    }
+
+
+def _nothing(fact: Fact) -> str:
+    return {
+        Fact.PLATE: _("tells two cars of one colour apart"),
+        Fact.KEY_HOOK: _("where the key hangs"),
+        Fact.MILEAGE: _("if it is wanted"),
+        Fact.WISHES: _("of the owner"),
+    }[fact]
+
+
+def mileage_text(mileage: Mileage) -> str:
+    """Return what the car's counter shows, with its unit."""
+    number = figure(mileage.figure)
+    return _("{n} miles").format(n=number) if mileage.unit == "mi" else _("{n} km").format(n=number)
+
+
+def wishes_text(wishes: tuple[str, ...]) -> str:
+    """Return the wishes in a line: one as it is, of several the first and how many more."""
+    if len(wishes) <= 1:
+        return "".join(wishes)
+    more = len(wishes) - 1
+    return ngettext("{first}, and {n} more", "{first}, and {n} more", more).format(first=wishes[0], n=more)

@@ -1,0 +1,1 @@
+"""Pages and controllers for a car that arrives."""
