@@ -84,7 +84,7 @@ class CarPainter:
         painter.save()
         painter.setClipRect(todo, Qt.ClipOperation.IntersectClip)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._paint_kept(painter, target, "ground", self.drawing.view_box, self._draw_ground)
+        self._paint_kept(painter, target, "ground", self.drawing.view_box, self.draw_ground)
         for zone in self.drawing.zone_paths:
             if self.zone_rect_on(target, zone).intersects(todo):
                 self.paint_zone(painter, target, zone, looks.get(zone, ZoneLook()))
@@ -157,7 +157,8 @@ class CarPainter:
         draw(painter)
         painter.restore()
 
-    def _draw_ground(self, painter: QPainter) -> None:
+    def draw_ground(self, painter: QPainter) -> None:
+        """Paint the silhouette under the zones, and where front and sides are, in drawing units."""
         painter.strokePath(self.drawing.chassis, QPen(QColor(self.palette.chassis_edge), 5))
         painter.fillPath(self.drawing.chassis, QColor(self.palette.chassis))
         view, font = self.drawing.view_box, font_of(self.family, SIDE, bold=False)

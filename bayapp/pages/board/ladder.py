@@ -28,6 +28,7 @@ from bayapp.job.gate.stock import Stock
 from bayapp.job.grounds import Why
 from bayapp.job.model.ids import JobId, Motion, Stage, StepId, Urgency, ZoneId
 from bayapp.job.text.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
+from bayapp.job.text.thickness_words import polish_warning
 from bayapp.pages.air.air_words import careful_note, clock_air_text, present_wait_text
 from bayapp.pages.board.aids import AidButton, aid_text, aids, covering_caution
 from bayapp.pages.board.clock_column import Track, doubt_note, track_of, words_of
@@ -177,7 +178,7 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
         planned=_planned(bay, button, seen),
         air=" ".join(line for line in (doubt_note(lead), clock_air_text(lead), careful_note(lead)) if line),
         how=_how(bay, recipe, lead, today, at),
-        caution=_caution(state.job, recipe, today),
+        caution=f"{polish_warning(bay.state, state, zones, today)} {_caution(state.job, recipe, today)}".strip(),
         covering=covering_caution(offered),
         notes=(*_doubts(bay, state, zones, tz), *_notes(state, zones, tz)),
         choices=_choices(recipe, lead, step),
@@ -372,6 +373,7 @@ def _button(
         return _answered(bay, button, button.title, bay.judge(take_up), tz)
     start = Start(state.job.id, zones, step, by)
     verdict, detail, urgency, weighed = bay.judge(start), "", lead.urgency, None
+    paint = polish_warning(bay.state, state, zones, step)
     if verdict.possible:
         weighed = bay.advice.weighed(start, at)
         detail, urgency = against_sentence(bay.state, weighed, by, at, tz), _weighed_urgency(weighed, urgency)
@@ -380,6 +382,7 @@ def _button(
         detail = _("Closes in {left}.").format(left=left_text(lead.lapses_at - at))
     hold = weighed is not None and weighed.shuts_out.closes_the_way
     title = titles(Act.HOLD if hold else Act.BEGIN, with_name(what, state.job, by)).first
+    detail = f"{paint} {detail}".strip()
     button = Button(title, detail, urgency, start, refused=False, costs=against, hold=hold)
     return _answered(bay, button, what, verdict, tz)
 

@@ -21,6 +21,7 @@ from bayapp.job.text.naming import (
     zones_in_order,
     zones_title,
 )
+from bayapp.job.text.thickness_words import polish_warning
 from bayapp.job.verdict import Refusal
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.pages.air.air_holds import AirHold, air_hold_sentence
@@ -312,6 +313,8 @@ def _begin(
     start = Start(advice.job, advice.zones, advice.step, seen.by)
     asked = _asked(state, start, seen)  # what is asked matters more than how it is done
     detail = f"{asked} {against}".strip() if asked else f"{warned} {against or for_it}".strip()
+    paint = polish_warning(state, state.jobs[advice.job], advice.zones, advice.step)
+    detail = f"{paint} {detail}".strip()
     return Offer(
         words.first,
         detail if car or against else of_car(job, detail, len(state.open_jobs)),
