@@ -4,12 +4,12 @@ Stored values are always °C, per cent, millilitres and UTC; only what people re
 """
 
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from enum import StrEnum
 from functools import lru_cache
 
 from bayapp.text.days import same_day
-from bayapp.text.language import USUAL, language
+from bayapp.text.language import USUAL, _, language, ngettext
 
 ML_PER_FL_OZ = 29.5735295625
 """One US fluid ounce: 231 cubic inches to the gallon of 128 (NIST Handbook 44, appendix C; from memory)."""
@@ -134,6 +134,20 @@ def micrometres(um: float) -> str:
 def size_text(size: int) -> str:
     """Return how large a file is: "34 kB", "1.2 MB"."""
     return f"{figure(size / 1e6, 1)} MB" if size >= 1e6 else f"{figure(max(1.0, size / 1e3))} kB"
+
+
+def length_text(length: timedelta) -> str:
+    """Return a length of time in whole minutes, rounded down: "less than a minute", "25 min", "2 h 10", "1 day 3 h"."""
+    minutes = length // timedelta(minutes=1)
+    if minutes < 1:
+        return _("less than a minute")
+    if minutes < 60:
+        return _("{m} min").format(m=minutes)
+    hours = minutes // 60
+    if hours < 24:
+        return _("{h} h {m:02d}").format(h=hours, m=minutes % 60)
+    days = ngettext("{n} day", "{n} days", hours // 24).format(n=hours // 24)
+    return _("{days} {h} h").format(days=days, h=hours % 24) if hours % 24 else days
 
 
 def clock_time(moment: datetime, zone: tzinfo, seconds: bool = True) -> str:

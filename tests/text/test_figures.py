@@ -1,7 +1,7 @@
 """Numbers, units and times of day: against published conversions and what CLDR says of locales."""
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from hypothesis import given
@@ -16,6 +16,7 @@ from bayapp.text.figures import (
     clock_time,
     day_of_month,
     figure,
+    length_text,
     percent,
     short_figure,
     shown_temperature,
@@ -110,3 +111,22 @@ def test_nothing_is_written_as_minus_nought():
 @pytest.mark.parametrize(("size", "text"), [(10, "1 kB"), (34_200, "34 kB"), (1_250_000, "1.2 MB")])
 def test_sizes_are_given_in_the_units_of_the_si(size: int, text: str):
     assert figures.size_text(size) == text
+
+
+@pytest.mark.parametrize(
+    ("length", "text"),
+    [
+        (timedelta(0), "less than a minute"),
+        (timedelta(seconds=59), "less than a minute"),
+        (timedelta(minutes=1), "1 min"),
+        (timedelta(minutes=59, seconds=59), "59 min"),
+        (timedelta(hours=1), "1 h 00"),
+        (timedelta(hours=2, minutes=5), "2 h 05"),
+        (timedelta(hours=23, minutes=59), "23 h 59"),
+        (timedelta(days=1), "1 day"),
+        (timedelta(days=1, hours=3, minutes=40), "1 day 3 h"),
+        (timedelta(days=12, hours=1), "12 days 1 h"),
+    ],
+)
+def test_a_length_of_time_never_reads_as_a_time_of_day(length: timedelta, text: str):
+    assert length_text(length) == text

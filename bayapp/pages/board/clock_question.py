@@ -10,7 +10,7 @@ from bayapp.job.model.ids import Person
 from bayapp.job.state.machine_time import MachineTime, Outage
 from bayapp.job.state.requests import SayTime
 from bayapp.text.days import day_of_week, day_text, long_date, same_day
-from bayapp.text.figures import clock_time
+from bayapp.text.figures import clock_time, length_text
 from bayapp.text.language import _
 
 CLOCKS_AGREE = timedelta(seconds=2)
@@ -98,19 +98,6 @@ def notice_words(notice: ClockNotice) -> str:
     }[notice]
 
 
-def off_text(span: timedelta) -> str:
-    """Return for how long the machine was off: "0:32 h", "2 days 3 h", "less than a minute"."""
-    minutes = span // MINUTE
-    if minutes < 1:
-        return _("less than a minute")
-    if minutes < 24 * 60:
-        return _("{h}:{m:02d} h").format(h=minutes // 60, m=minutes % 60)
-    hours = minutes // 60
-    if hours < 48:
-        return _("1 day {h} h").format(h=hours % 24)
-    return _("{d} days {h} h").format(d=hours // 24, h=hours % 24)
-
-
 def time_and_day(moment: datetime, tz: tzinfo, beside: datetime) -> str:
     """Return the time of day, with its day where that is another than of ``beside``, and its year where that is."""
     said, day, other = clock_time(moment, tz, seconds=False), _day(moment, tz), _day(beside, tz)
@@ -154,7 +141,7 @@ def _question(bay: Bay, tz: tzinfo) -> ClockPage:
             (words.format(now=now, then=clock_time(since, tz, seconds=False)),),
             (other, unknown),
         )
-    off = off_text(ahead + at_least)
+    off = length_text(ahead + at_least)
     words = _("By this machine's clock it was off for {off}, from {then} on. Is that so? It is {now}.")
     yes = ClockChoice(
         ClockTouch.SAY,
@@ -232,12 +219,12 @@ def _outage_words(outage: Outage, at: datetime, tz: tzinfo) -> str:
     else:
         words = _("The machine was off from {then} on for {off}, as a person said.")
     then = time_and_day(outage.since, tz, at)
-    return words.format(then=then, off=off_text(outage.until - outage.since))
+    return words.format(then=then, off=length_text(outage.until - outage.since))
 
 
 def _behind_words(behind: timedelta) -> str:
     words = _("the board is {by} behind") if behind > timedelta() else _("the board is {by} ahead")
-    return words.format(by=off_text(abs(behind)))
+    return words.format(by=length_text(abs(behind)))
 
 
 def _capital(text: str) -> str:
@@ -271,7 +258,7 @@ def typed_page(bay: Bay, ahead: timedelta, tz: tzinfo) -> ClockPage:
 
 def _of_question(bay: Bay, ahead: timedelta, said: str, tz: tzinfo) -> tuple[ClockChoice, ...]:
     asked = bay.state.machine.asked
-    off = off_text(ahead + sum((outage.until - outage.since for outage in asked), timedelta()))
+    off = length_text(ahead + sum((outage.until - outage.since for outage in asked), timedelta()))
     then = time_and_day(asked[0].since, tz, bay.now())
     if ahead < -MINUTE:
         detail = _("before the board last ran: {then}").format(then=then)
@@ -286,9 +273,9 @@ def _of_correction(bay: Bay, ahead: timedelta, tz: tzinfo) -> tuple[ClockChoice,
     choices = [
         ClockChoice(
             ClockTouch.SAY,
-            _("It was off for {off}").format(off=off_text(outage.until - outage.since + ahead)),
+            _("It was off for {off}").format(off=length_text(outage.until - outage.since + ahead)),
             _("from {then} on, not for {was}").format(
-                then=time_and_day(outage.since, tz, at), was=off_text(outage.until - outage.since)
+                then=time_and_day(outage.since, tz, at), was=length_text(outage.until - outage.since)
             ),
             ahead,
             said=SayTime("time", wrong=outage.until),

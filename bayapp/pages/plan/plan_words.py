@@ -6,18 +6,10 @@ from bayapp.job import BayState
 from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.text.naming import capital, of_car, step_title
 from bayapp.planning.core.work_order import Loss, WorkOrder
-from bayapp.text.figures import moment_text
+from bayapp.text.figures import length_text, moment_text
 from bayapp.text.language import _, ngettext
 
 MINUTE = timedelta(minutes=1)
-
-
-def length_text(length: timedelta) -> str:
-    """Return a length of time in whole minutes: "25 min", "2 h 10"."""
-    minutes = round(length / MINUTE)
-    if minutes < 60:
-        return _("{m} min").format(m=minutes)
-    return _("{h} h {m:02d}").format(h=minutes // 60, m=minutes % 60)
 
 
 def plan_title(state: BayState, order: WorkOrder | None, at: datetime, tz: tzinfo) -> str:

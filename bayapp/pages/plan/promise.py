@@ -12,9 +12,8 @@ from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.waits.cure import cure_of
-from bayapp.pages.plan.plan_words import length_text
 from bayapp.planning.core.work_order import PlannedStep, WorkOrder
-from bayapp.text.figures import moment_text
+from bayapp.text.figures import length_text, moment_text
 from bayapp.text.language import _
 
 MINUTE = timedelta(minutes=1)

@@ -8,10 +8,9 @@ from bayapp.job.model.ids import Person
 from bayapp.job.model.place import NO_PLACES, Places
 from bayapp.job.state.requests import Request
 from bayapp.job.text.naming import capital, kind_words, of_car, place_title, zones_in_order
-from bayapp.pages.plan.plan_words import length_text
 from bayapp.planning.core.work_order import Remedy, WayOut, WorkOrder
 from bayapp.planning.remedies import Touch, back_from, request_of
-from bayapp.text.figures import clock_time, moment_text
+from bayapp.text.figures import clock_time, length_text, moment_text
 from bayapp.text.language import _, ngettext
 
 

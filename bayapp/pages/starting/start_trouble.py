@@ -1,7 +1,7 @@
 """Why the wall cannot start, and the ways on from there."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta, tzinfo
+from datetime import datetime, tzinfo
 from enum import Enum, StrEnum
 from pathlib import Path
 
@@ -9,7 +9,7 @@ from bayapp.files.problems import BadFile
 from bayapp.files.shop.settings import settings_file
 from bayapp.record import CutStore, DamagedStore, NewerStore, StoreInUse, StoreProblem
 from bayapp.record.kept_backups import KeptBackup
-from bayapp.text.figures import day_and_time
+from bayapp.text.figures import day_and_time, length_text
 from bayapp.text.language import _, ngettext
 from bayapp.time_zone import UnknownZoneError
 
@@ -185,7 +185,7 @@ def _of_backup(backup: KeptBackup, entries: int | None, at: datetime, tz: tzinfo
     else:
         lacks = ngettext("{n} entry is missing in it", "{n} entries are missing in it", missing).format(n=missing)
     return _("The newest good backup is of {time}, {span} ago; {lacks}.").format(
-        time=day_and_time(backup.last_at, tz), span=_span(at - backup.last_at), lacks=lacks
+        time=day_and_time(backup.last_at, tz), span=length_text(at - backup.last_at), lacks=lacks
     )
 
 
@@ -207,16 +207,6 @@ def mended_note(what: str, way: Way, backup: KeptBackup | None, entries: int | N
 def look_first() -> str:
     """Return what the board says then; the note with each car says more."""
     return _("Entries are missing. Look at each car first, and enter what was done there since.")
-
-
-def _span(age: timedelta) -> str:
-    minutes = max(0, int(age.total_seconds() // 60))
-    hours, days = minutes // 60, minutes // (24 * 60)
-    if days >= 2:
-        return ngettext("{n} day", "{n} days", days).format(n=days)
-    if hours >= 1:
-        return _("{hours}:{minutes} h").format(hours=hours, minutes=f"{minutes % 60:02}")
-    return _("{n} min").format(n=minutes)
 
 
 def told_again(trouble: StartTrouble, backup: Backup, seconds: int) -> str:

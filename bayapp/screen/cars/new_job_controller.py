@@ -19,7 +19,7 @@ from bayapp.files.shop.settings import people_recorded
 from bayapp.files.validation_messages import slug
 from bayapp.job import Job, Product, Recipe
 from bayapp.job.model.ids import JobId, Person, Stage, ZoneId
-from bayapp.job.text.naming import capital, left_text, minutes_text
+from bayapp.job.text.naming import capital
 from bayapp.pages.board.car_view import Face
 from bayapp.pages.cars.half_filled import kept_of, taken_up
 from bayapp.pages.cars.new_job import Draft, PromiseCheck, check_promise, colours, work_view
@@ -41,7 +41,7 @@ from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show, tell
 from bayapp.screen.widgets.entry_page import HeadedPage
 from bayapp.screen.widgets.paged_choices import show_paged
-from bayapp.text.figures import day_and_time
+from bayapp.text.figures import day_and_time, length_text
 from bayapp.text.language import _
 
 USUAL_HANDOVER = time(17, 0)
@@ -274,7 +274,7 @@ class NewJobController(QObject):
 
     def _promise(self, ready: datetime | None) -> PromiseCheck:
         draft = self.draft
-        spare = _span_text(abs(draft.promised - ready)) if draft.promised and ready else ""
+        spare = length_text(abs(draft.promised - ready)) if draft.promised and ready else ""
         return check_promise(draft.promised, ready, day_and_time(ready, self._selection.tz) if ready else "", spare)
 
     def _people(self) -> tuple[Person, ...]:
@@ -347,11 +347,6 @@ class NewJobController(QObject):
         (folder / form.drawing).write_text(draft.drawing, encoding="utf-8")
         save_document(folder / f"{name}.toml", form)
         return replace(draft, form=form)
-
-
-def _span_text(span: timedelta) -> str:
-    """Return how far a promise is from the moment of being ready: "59 min", not "59:00", which reads as hours."""
-    return minutes_text(round(span / timedelta(minutes=1))) if span < timedelta(hours=1) else left_text(span)
 
 
 def _sound(names: Iterable[str], load: Callable[[str], T]) -> dict[str, T]:

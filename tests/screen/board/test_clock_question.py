@@ -47,7 +47,7 @@ def answer(board: Walled) -> TimePutRight:
 
 def test_the_question_says_the_facts_and_has_three_answers(board: Walled):
     assert board.sentences() == (
-        "By this machine's clock it was off for 0:31 h, from 09:00 on. Is that so? It is 09:31."
+        "By this machine's clock it was off for 31 min, from 09:00 on. Is that so? It is 09:31."
     )
     assert board.choices() == ["Yes, it is 09:31", "No, it is …", "I don't know"]
 
@@ -58,7 +58,7 @@ def test_after_a_night_the_question_says_on_which_day_the_machine_went_off(tmp_p
         with walled(hand) as board:
             board.wall.pages.want(Page.CLOCK)
             assert board.sentences() == (
-                "By this machine's clock it was off for 15:01 h, from Mon 2 Mar, 09:00 on. "
+                "By this machine's clock it was off for 15 h 01, from Mon 2 Mar, 09:00 on. "
                 "Is that so? It is Tue 3 Mar, 00:01."
             )
 
@@ -100,7 +100,7 @@ def test_another_time_is_typed_and_what_it_comes_to_is_said_before_it_counts(boa
     board.choose("No")
     type_in(board, "1005")
     assert board.choices() == ["It is 10:05", "Another day …"]
-    assert board.details() == ["it was off for 1:04 h, from 09:00 on", "type the day"]
+    assert board.details() == ["it was off for 1 h 04, from 09:00 on", "type the day"]
     board.choose("It is 10:05")
     assert board.hand.bay.now() == OPENING.replace(hour=10, minute=5, second=0, microsecond=0)
     assert answer(board).answer == "time"
@@ -145,7 +145,7 @@ def test_a_hasty_answer_is_put_right_from_the_clock_s_page(board: Walled):
     assert board.choices() == ["It is another time …"]
     board.choose("It is another time")
     type_in(board, "0911")
-    assert board.choices() == ["It was off for 0:10 h", "Wrong all along", "I don't know why", "Another day …"]
+    assert board.choices() == ["It was off for 10 min", "Wrong all along", "I don't know why", "Another day …"]
     board.choose("It was off for")
     assert board.hand.bay.state.machine.outages[-1].until < OPENING + 12 * MINUTE
     assert board.hand.bay.now().minute == 11
