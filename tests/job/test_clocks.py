@@ -160,6 +160,7 @@ def test_the_fraction_left_runs_from_one_to_nothing():
     assert clock(shop, 5).fraction_left(at(5)) == 1
     assert clock(shop, 25).fraction_left(at(25)) == pytest.approx(0.5)
     assert clock(shop, 45).fraction_left(at(45)) == 0
+    assert clock(shop, 5).fraction_left(at(3)) == 1, "never more than all of it"
 
 
 def test_the_fraction_left_of_a_window_of_no_length_is_nothing():

@@ -9,13 +9,15 @@ import pytest
 
 from bayapp.job import CloseJob, CorrectAir, MoveCar, SetUpPlaces, UndoMove, fold, why_not
 from bayapp.job.doubted_coats import doubted_coats
+from bayapp.job.gate.place_gate import answers_to
 from bayapp.job.grounds import Why
-from bayapp.job.model.ids import PlaceId
+from bayapp.job.model.ids import Person, PlaceId
 from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.state.requests import OpenJob
 from tests.job.builders import Shop, at, code, finish, job, recipe, start, step, undo, why
 from tests.job.gate.places import BAY_1, BAY_2, BAYS, CAR, DIVIDED, DRIES, VAN, moved, read_in, splash, two_cars
 
+BO = Person("Bo")
 WASH, POLISH = start("left-rim", "wash", "Bo", "van"), start("left-rim", "polish", "Bo", "van")
 
 
@@ -63,6 +65,18 @@ def test_nobody_coats_where_dust_flies_and_a_curtain_holds_it_back() -> None:
         assert why(shop.ask(start("roof", "coat"), 4)) == refused
 
 
+def test_around_a_place_are_the_cars_and_readings_whose_air_it_shares() -> None:
+    shop = moved(CAR, BAY_1, DIVIDED)
+    shop.must(MoveCar(VAN, BAY_1), 3)
+    shop.must(read_in(BAY_1, 10), 4)
+    assert shop.state.around(BAY_1) is shop.state, "all that was read and stands here"
+    shop.must(read_in(BAY_2, 30), 5)
+    here = shop.state.around(BAY_1)
+    assert (here.jobs.keys(), here.air) == ({CAR, VAN}, shop.state.air_at(BAY_1)), "what was read elsewhere is not here"
+    shop.must(MoveCar(VAN, BAY_2), 6)
+    assert shop.state.around(BAY_1).jobs.keys() == {CAR}
+
+
 def test_one_pair_of_hands_is_in_one_place_whatever_hangs_between() -> None:
     shop = polish_comes("wipe", bays=DIVIDED)
     shop.must(POLISH, 3)
@@ -78,6 +92,9 @@ def test_water_beside_another_car_that_must_only_be_kept_dry_is_asked_about_once
     assert [r.why for r in asked.refusals] == [Why.SPLASH]
     assert not asked.accepted
     assert asked.possible
+    assert answers_to(asked, out_of_reach=True) == (splash(out_of_reach=True),)
+    assert answers_to(asked, False, BO) == (replace(splash(out_of_reach=False), by=BO),)
+    assert answers_to(polish_comes("wipe", "coat").ask(POLISH, 3), out_of_reach=True) == (), "dust is no such question"
     shop.must(splash(out_of_reach=True), 8)
     assert shop.must(WASH, 8).accepted
     assert shop.ask(start("right-rim", "wash", "Ash", "van"), 9).accepted
@@ -257,7 +274,11 @@ def test_a_coat_asks_for_a_reading_of_the_air_where_the_car_stands() -> None:
     shop = moved(CAR, BAY_1, DIVIDED)
     shop.must(finish("roof", "wipe"), 31)
     shop.must(read_in(BAY_2), 31)
-    assert why(shop.ask(coat, 32)) == Why.OLD_READING
+    (old,) = shop.ask(coat, 32).refusals
+    assert (old.why, why_not(old, shop.state)) == (
+        Why.OLD_READING,
+        "The air of Front bay was last read at 08:00:00, over 30 minutes ago. Read it again there.",
+    )
     shop.must(MoveCar(CAR, OUTSIDE), 33)
     refused = shop.ask(coat, 33)
     assert [why_not(r, shop.state) for r in refused.refusals] == [

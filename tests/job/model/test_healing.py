@@ -4,6 +4,7 @@ import pytest
 
 from bayapp.job.model.healing import unhealed, unhealed_in_set
 from bayapp.job.model.job import check_healing
+from bayapp.job.model.misfit import MisfitError
 from bayapp.job.waits.ladder_position import ladder_position
 from tests.job.builders import Shop, at, code, job, recipe, start, step
 from tests.job.gate.test_changes import add
@@ -75,8 +76,13 @@ def test_a_set_whose_coats_no_rework_of_the_zone_moves_is_refused():
     shop.work("left-door", "wipe", 70, 70)
     shop.work("left-door", "coat", 70, 70)
     assert ladder_position(shop.state.jobs["car"], outside.blocks[0].zones[0], at(70)).lapses, "coated anew, late again"
-    with pytest.raises(ValueError, match="counts from 'rims', which nothing that is done again here moves"):
+    with pytest.raises(MisfitError, match="counts from 'rims', which nothing that is done again here moves") as wrong:
         check_healing(outside, outside.blocks)
+    assert (wrong.value.block, wrong.value.zone) == (0, "left-door")
+    assert str(wrong.value).startswith("work 1: recipe 'own': ")
+    with pytest.raises(MisfitError) as of_change:
+        check_healing(outside, list(outside.blocks))
+    assert (of_change.value.block, of_change.value.zone) == (None, "left-door"), "a change has no numbered blocks"
 
 
 def test_a_zone_of_the_set_heals_by_its_own_coat_and_one_without_a_latest_moment_has_nothing_to_heal():

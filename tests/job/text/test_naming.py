@@ -125,6 +125,7 @@ def test_a_value_is_said_without_a_needless_tenth(by, value, text):
 
 def test_a_span_is_said_with_one_unit():
     assert span_text(By.TEMPERATURE, 10, 30.5) == "10 to 30.5 °C"
+    assert span_text(By.TEMPERATURE, 10.04, 30.26) == "10 to 30.3 °C", "in tenths, as a person reads them"
     assert span_text(By.HUMIDITY, 30, 70) == "30 to 70 %"
 
 
