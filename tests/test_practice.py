@@ -107,7 +107,7 @@ def test_one_rear_rim_is_being_levelled_while_the_other_lapses_forty_seconds_in(
     right = seen(0)[ZoneId("rim-rear-right")]
     assert (right.urgency, right.step, right.lapses_at) == (Urgency.CLOSING, "level", seconds(40))
     assert seen(40.001)[ZoneId("rim-rear-right")].urgency is Urgency.LAPSED
-    assert seen(40.001)[ZoneId("rim-rear-right")].step == "wipe"
+    assert seen(40.001)[ZoneId("rim-rear-right")].step == "polish"
 
 
 def test_the_second_person_could_still_save_that_rim_at_the_opening():

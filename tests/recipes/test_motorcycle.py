@@ -37,17 +37,18 @@ def test_a_rim_says_that_nothing_goes_on_disc_pads_or_chain():
     assert all("one on disc, pads or chain" in (step.how or "") for step in wet)
 
 
-def test_tyres_are_not_dressed_and_are_looked_at_when_the_rims_are_coated():
+def test_tyres_are_not_dressed_and_are_looked_at_once_every_coat_is_levelled():
     assert StepKind.DRESS not in {step.kind for step in recipes()["motorcycle-tyre"].step}
     car = Car(
         job_of((["rim-front-left"], "motorcycle-rim"), (["tyre-front-left"], "motorcycle-tyre"), vehicle="motorcycle")
     )
     car.do("rim-front-left", "decontaminate")
     car.do("tyre-front-left", "decontaminate")
+    car.upto("rim-front-left", "buff", after="decontaminate")
     early = car.may_start("tyre-front-left", "inspect", car.now).refusal
     assert early is not None
     assert early.code is Code.ORDER
-    car.do("rim-front-left", "wipe", "coat")
+    car.do("rim-front-left", "buff")
     assert car.may_start("tyre-front-left", "inspect", car.now).accepted
 
 

@@ -133,27 +133,29 @@ def test_the_excess_comes_off_at_once_with_one_towel_and_again_with_another(name
     assert car.may_start(ZONE_FOR[name], "level", first_stroke + minutes(6)).accepted
     late = first_stroke + minutes(6) + MS
     assert refused(car.may_start(ZONE_FOR[name], "level", late)) == (Code.LATE, Why.LAPSED)
-    assert car.clock(ZONE_FOR[name], late).step == "wipe"
+    assert car.clock(ZONE_FOR[name], late).step == "polish"  # what has set no wipe dissolves
     car.do(ZONE_FOR[name], "level", "buff")
     assert car.clock(ZONE_FOR[name]).urgency is Urgency.FINISHED
 
 
-def test_a_tyre_is_dressed_only_when_every_rim_has_hardened_for_twelve_hours():
-    car = Car(job_of((["rims"], "rim"), (["tyre-front-left"], "tyre")))
-    rims = car.job.zones_named("rims")
-    for zone in (*rims, "tyre-front-left"):
+def test_a_tyre_is_dressed_an_hour_after_the_last_coat_of_the_whole_car_is_levelled():
+    car = Car(job_of((["rims"], "rim"), (["bonnet"], "paint-two-layers"), (["tyre-front-left"], "tyre")))
+    for zone in car.job.block_of:
         car.do(zone, "decontaminate")
-    for zone in rims:
-        assert refused(car.may_start("tyre-front-left", "dress", car.now)) == (Code.ORDER, Why.OTHERS_FIRST)
-        car.do(zone, "wipe", "coat")
-        last_coat = car.now
-        car.do(zone, "level", "buff")
-    opens = last_coat + minutes(12 * 60)  # common practice, no source
+    for zone in (*car.job.zones_named("rims"), "bonnet"):
+        car.do(zone, "polish")
+    for zone in car.job.zones_named("rims"):
+        car.do(zone, "wipe", "coat", "level", "buff")
+    assert refused(car.may_start("tyre-front-left", "dress", car.now + minutes(720))) == (Code.ORDER, Why.OTHERS_FIRST)
+    car.do("bonnet", "wipe", "coat-1", "level-1", "coat-2")
+    assert refused(car.may_start("tyre-front-left", "dress", car.now)) == (Code.ORDER, Why.OTHERS_FIRST)
+    car.do("bonnet", "level-2")
+    opens = car.now + minutes(60)  # dry to touch: common practice, no source
     assert refused(car.may_start("tyre-front-left", "dress", opens - MS)) == (Code.EARLY, Why.EARLY)
     assert car.may_start("tyre-front-left", "dress", opens).accepted
 
 
-def test_a_tyre_is_dressed_at_once_when_no_rim_is_coated():
+def test_a_tyre_is_dressed_at_once_when_nothing_is_coated():
     car = Car(job_of((["tyre-front-left"], "tyre")))
     car.do("tyre-front-left", "decontaminate", "dress")
     assert car.clock("tyre-front-left").urgency is Urgency.FINISHED
@@ -180,8 +182,9 @@ def test_trim_is_masked_before_polish_and_unmasked_between_the_last_paint_coat_a
     car.do("bonnet", "coat-2", "level-2")
     assert refused(car.may_start("grille", "unmask", car.now)) == (Code.ORDER, Why.OTHERS_FIRST)
     car.do("roof", "coat-2")
-    assert car.may_start("grille", "unmask", car.now).accepted
+    assert refused(car.may_start("grille", "unmask", car.now)) == (Code.ORDER, Why.OTHERS_FIRST)
     car.do("roof", "level-2")
+    assert car.may_start("grille", "unmask", car.now).accepted
     car.do("grille", "unmask")
     assert refused(car.may_start("rear-screen", "wipe", car.now)) == (Code.ORDER, Why.OTHERS_FIRST)
     car.do("trim-left", "unmask")
@@ -194,13 +197,41 @@ def test_trim_stays_masked_while_a_panel_whose_level_was_missed_is_polished_agai
     car.do("bonnet", "decontaminate", "polish", "wipe", "coat-1", "level-1", "coat-2")
     level_lapses = car.clock("bonnet").lapses_at
     assert level_lapses
-    assert car.may_start("grille", "unmask", level_lapses).accepted
+    assert refused(car.may_start("grille", "unmask", level_lapses)) == (Code.ORDER, Why.OTHERS_FIRST)
     assert refused(car.may_start("grille", "unmask", level_lapses + MS)) == (Code.ORDER, Why.OTHERS_FIRST)
     car.now = level_lapses + MS
     car.do("bonnet", "polish")
     assert refused(car.may_start("grille", "unmask", car.now)) == (Code.ORDER, Why.OTHERS_FIRST)
-    car.do("bonnet", "wipe", "coat-1", "level-1", "coat-2")
+    car.do("bonnet", "wipe", "coat-1", "level-1", "coat-2", "level-2")
     assert car.may_start("grille", "unmask", car.now).accepted
+
+
+@pytest.mark.parametrize("recipe", ["paint-one-layer", "paint-two-layers"])
+def test_no_paint_is_wiped_before_every_lamp_is_polished(recipe):
+    car = Car(job_of((["bonnet"], recipe), (["headlamp-left", "headlamp-right"], "lamp")))
+    car.upto("bonnet", "wipe")
+    for lamp in ("headlamp-left", "headlamp-right"):
+        assert refused(car.may_start("bonnet", "wipe", car.now)) == (Code.ORDER, Why.OTHERS_FIRST)
+        car.do(lamp, "decontaminate", "polish")
+    assert car.may_start("bonnet", "wipe", car.now).accepted
+
+
+def test_glass_whose_next_layer_was_missed_has_set_and_is_polished_again():
+    car = Car(job_of((["windscreen"], "glass-three-layers")))
+    car.upto("windscreen", "coat-2")
+    lapses = car.now + minutes(60)  # common practice, no source
+    assert car.may_start("windscreen", "coat-2", lapses).accepted
+    assert refused(car.may_start("windscreen", "coat-2", lapses + MS)) == (Code.LATE, Why.LAPSED)
+    assert car.clock("windscreen", lapses + MS).step == "polish"
+
+
+def test_bare_trim_that_has_set_uneven_is_for_a_person_to_look_at():
+    car = Car(job_of((["grille"], "trim")))
+    car.upto("grille", "buff")
+    lapses = car.now + minutes(15)
+    assert car.may_start("grille", "buff", lapses).accepted
+    assert refused(car.may_start("grille", "buff", lapses + MS)) == (Code.LATE, Why.LAPSED)
+    assert car.clock("grille", lapses + MS).held
 
 
 def test_the_cabin_comes_last():
@@ -210,7 +241,7 @@ def test_the_cabin_comes_last():
     car.do("grille", "wipe", "coat", "buff")
     assert refused(car.may_start("cabin", "vacuum", car.now)) == (Code.ORDER, Why.OTHERS_FIRST)
     car.do("tips", "wipe", "coat")
-    assert refused(car.may_start("cabin", "vacuum", car.now)) == (Code.BAY, Why.DUST_ON_COAT)
+    assert refused(car.may_start("cabin", "vacuum", car.now)) == (Code.ORDER, Why.OTHERS_FIRST)
     car.do("tips", "level")
     assert car.may_start("cabin", "vacuum", car.now).accepted
 

@@ -29,7 +29,7 @@ def prepare(car: Car) -> None:
         each(car, name, "decontaminate")
     each(car, "tips", "clean")
     each(car, "trim", "mask")
-    for name in ("tips", "all-glass", "lamps", "paint"):
+    for name in ("tips", "calipers", "rims", "all-glass", "lamps", "paint"):
         each(car, name, "polish")
 
 

@@ -30,6 +30,8 @@ Hours = Annotated[float, Field(strict=True, ge=0, le=A_YEAR_MIN / 60, allow_inf_
 WET_KINDS = frozenset({StepKind.WASH, StepKind.DECONTAMINATE, StepKind.RINSE})
 DUSTY_KINDS = frozenset({StepKind.POLISH, StepKind.DUST_OFF})
 COVERING_KINDS = frozenset({StepKind.COAT, StepKind.LEVEL, StepKind.BUFF})
+COUNTED_KINDS = {None: frozenset({StepKind.COAT}), "level": COVERING_KINDS, "polish": frozenset({StepKind.POLISH})}
+"""What a wait of a set counts from on each zone, by its ``after_last``: the last step of one of these kinds."""
 
 
 def _from_to(rows: Rows) -> str:
@@ -53,8 +55,11 @@ class Wait(FileModel):
             both does not say how they go together. With a table, ``min`` or ``max`` is the row shown as the base.
         after: step id; by default the step before. With ``of`` naming a set, a step of those zones' own recipes.
         of: "block" counts from the last zone of the work block, the name of a set or zone from the last zone of it
-            in this job to finish its last coat (or ``after``, where given).
+            in this job to finish its last coat (or ``after`` or ``after_last``, where given).
         also: further sets or zones that count with those of ``of``.
+        after_last: with a set, the last of its kind on each zone's own ladder, whatever it is called there: "polish"
+            its last polish, "level" what levels or buffs its last coat, or that coat where nothing does. A zone
+            without one is not waited for.
         max_from: whether ``max`` counts from the end of ``after`` or from its first stroke.
         lapse: what a missed latest moment costs.
     """
@@ -64,6 +69,7 @@ class Wait(FileModel):
     after: Slug | None = None
     of: Slug | None = None
     also: tuple[Slug, ...] = ()
+    after_last: Literal["polish", "level"] | None = None
     max_from: Literal["end", "start"] = "end"
     lapse: LapseTo | None = None
     min_by_c: ByTemperature | None = None
@@ -141,6 +147,11 @@ class Wait(FileModel):
                 _("max ({max:g} min) is less than min ({min:g} min); no moment would be right").format(
                     max=self.max, min=self.min
                 ),
+            )
+        if self.after_last is not None and (self.of in (None, "block") or self.after is not None):
+            raise KeyMisfitError(
+                "after_last",
+                _('after_last is for a wait of a set and stands instead of after; give of = "<set name>" and no after'),
             )
         if self.max is None and self.lapse is not None:
             raise KeyMisfitError(
@@ -356,16 +367,17 @@ class Recipe(FileModel):
         return sum(s.kind is StepKind.COAT for s in self.step)
 
     def counted_for_set(self, wait: Wait) -> tuple[StepId, ...]:
-        """Return what a zone of this recipe must have finished for a wait of its set: the last coat, or ``after``.
+        """Return what a zone of this recipe must have finished for a wait of its set: the last coat, or what it names.
 
-        Several where the last coats may swap; none when the recipe has nothing that the wait could count from.
+        Several where those may swap; none when the recipe has nothing that the wait could count from.
         """
         if wait.after is not None:
             return (StepId(wait.after),) if self.has(StepId(wait.after)) else ()
-        if self.last_coat is None:
+        kinds = COUNTED_KINDS[wait.after_last]
+        places = [place for place, s in enumerate(self.step) if s.kind in kinds]
+        if not places or (wait.after_last != "polish" and self.last_coat is None):
             return ()
-        group = self.group_of(self.last_coat)
-        return tuple(StepId(self.step[p].id) for p in group if self.step[p].kind is StepKind.COAT)
+        return tuple(StepId(self.step[p].id) for p in self.group_of(places[-1]) if self.step[p].kind in kinds)
 
     def falls_back_to(self, place: int) -> int | None:
         """Return the rung a zone steps back to when the wait of the step at ``place`` lapses.

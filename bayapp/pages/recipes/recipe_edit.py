@@ -213,7 +213,8 @@ class RecipeDraft:
 
     def counted_from(self, place: int, after: int | None) -> "RecipeDraft":
         """Return the draft with the wait of a step counted from another step, or from the one before."""
-        return self._with_wait(place, after=None if after is None else self.steps[after]["id"], of=None, also=None)
+        step = None if after is None else self.steps[after]["id"]
+        return self._with_wait(place, after=step, of=None, also=None, after_last=None)
 
     def with_kind(self, place: int, kind: StepKind) -> "RecipeDraft":
         """Return the draft with a step of another kind, whose other values are reset."""

@@ -88,5 +88,8 @@ def wait_words(draft: RecipeDraft, place: int) -> str:
 
 
 def set_words(wait: Mapping[str, Any]) -> str:
-    """Return the sets that a wait counts from: "trim and car"."""
-    return _(" and ").join(name.replace("-", " ") for name in (wait["of"], *wait.get("also", ())))
+    """Return the sets that a wait counts from, and which of their steps where it says so: "trim and car, levelled"."""
+    name = _(" and ").join(name.replace("-", " ") for name in (wait["of"], *wait.get("also", ())))
+    if wait.get("after_last") == "level":
+        return _("{set}, levelled").format(set=name)
+    return _("{set}, polished").format(set=name) if wait.get("after_last") == "polish" else name

@@ -85,7 +85,7 @@ def _counted_from(job: JobState, zone: ZoneId, wait: Wait, window: Window | NotB
     recipe = job.job.recipe_of(zone)
     if wait.of not in (None, "block"):
         where = sets_title(job.job, wait)
-        what = _("last coat") if wait.after is None else _after_title(job, wait, zone)
+        what = _last_words(wait) if wait.after is None else _after_title(job, wait, zone)
         if at.without:
             return _("by itself, {what}").format(what=what)
         return _("{where}, {what}").format(where=where, what=what)
@@ -96,6 +96,12 @@ def _counted_from(job: JobState, zone: ZoneId, wait: Wait, window: Window | NotB
         counted = [z for z in job.job.block_of[zone].zones if z == zone or z not in out]
         return _("the last of {where}, {what}").format(where=zones_title(job.job, counted), what=title)
     return title
+
+
+def _last_words(wait: Wait) -> str:
+    """Say which step of each zone a wait of a set counts from, where the recipe does not name it."""
+    words = {"polish": _("last polish"), "level": _("last level"), None: _("last coat")}
+    return words[wait.after_last]
 
 
 def _after_title(job: JobState, wait: Wait, zone: ZoneId) -> str:
