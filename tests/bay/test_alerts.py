@@ -48,7 +48,7 @@ def test_what_came_due_while_the_screen_was_off_is_raised_as_missed_and_what_was
     hand.update_alerts()
     missed = {a.condition.label for a in hand.bay.alerts.unanswered() if a.missed}
     assert missed == {
-        "Rear right rim, excess off, first towel is too late; back to solvent wipe",
+        "Rear right rim, excess off, first towel is too late; back to polish by hand",
         "Windscreen, coat in circles is ready",
     }
     hand.wait(60 * 15)

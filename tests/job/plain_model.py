@@ -23,6 +23,8 @@ LADDERS = {"roof": PANEL, "bonnet": PANEL, "left-rim": RIM}
 BLOCKS = {"roof": ("roof", "bonnet"), "bonnet": ("roof", "bonnet"), "left-rim": ("left-rim",)}
 LAST_COVERING = {"roof": 4, "bonnet": 4, "left-rim": 2}
 KEEP_DRY = 6 * MINUTE
+DUST_FREE = {"roof": 0, "bonnet": 0, "left-rim": 2 * MINUTE}
+"""How long after its last levelling or buffing dust still sticks to a coat."""
 REWORK = 0
 """Where the rim, whose missed buff has no rung to fall to, is begun again: it has neither a polish nor a wipe."""
 HARD_AIR = {"left-rim"}
@@ -108,8 +110,11 @@ class Model:
             return True
         if not it.busy and self.fall(zone, now)[2]:
             return False  # too late to be levelled: dust harms it no more
-        places = [rung[0] for rung in (it.rungs if it.busy else self.fall(zone, now)[0])]
-        return any(ladder[p].get("coat") for p in places) and LAST_COVERING[zone] not in places
+        rungs = it.rungs if it.busy else self.fall(zone, now)[0]
+        if not any(ladder[rung[0]].get("coat") for rung in rungs):
+            return False
+        levelled = [rung[2] for rung in rungs if rung[0] == LAST_COVERING[zone]]
+        return not levelled or now < levelled[-1] + DUST_FREE[zone]
 
     def dry_until(self, zone: str) -> int:
         it = self.zones[zone]

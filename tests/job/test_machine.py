@@ -38,7 +38,7 @@ RIM = recipe(
     step("buff", wait={"min": 1, "max": 2, "max_from": "start"}),
     name="rim",
     air="refuse",
-    finish={"keep_dry_hours": 0.1},
+    finish={"keep_dry_hours": 0.1, "dust_free_minutes": 2},
 )
 ZONES = st.sampled_from([("roof",), ("bonnet",), ("left-rim",), ("roof", "bonnet")])
 STEPS = st.sampled_from([s["name"] for ladder in ("roof", "left-rim") for s in LADDERS[ladder]])

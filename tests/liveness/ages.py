@@ -7,7 +7,7 @@ differ in such an age alone differ in it alone, until it begins anew; whoever lo
 (``ForgottenError`` in ``situations``).
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
@@ -102,7 +102,7 @@ class Ages:
                     lasts = [c for c in counting if c.own != zone and c.latest is None and self._may_ask(car, c)]
                     own = [c for c in counting if c.own == zone and self._asks_itself(stands, c)]
                     lasts += [c for c in own if self._is_last_of_group(stands, c)]
-                    yield from _aged(zone, step, "last", last, lasts, self._dry_ms(zone, step))
+                    yield from _aged(zone, step, "last", last, lasts, self._kept_ms(zone, step))
                 if stands.running and stands.running.step == step:
                     yield from _aged(zone, step, "running", stands.running, counting)
 
@@ -139,11 +139,15 @@ class Ages:
         group = recipe.group_of(recipe.position(counted.step))
         return [run.step for run in stands.rungs if recipe.position(run.step) in group][-1] == counted.step
 
-    def _dry_ms(self, zone: ZoneId, step: StepId) -> int:
-        """Return how long a zone is kept dry after a step, ms; 0 where that is not its last."""
-        recipe = self.job.recipe_of(zone)
-        last = recipe.position(step) in recipe.group_of(len(recipe.step) - 1)
-        return timedelta(hours=recipe.finish.keep_dry_hours) // MS if last else 0
+    def _kept_ms(self, zone: ZoneId, step: StepId) -> set[int]:
+        """Return how long a zone is kept dry after its last step, and free of dust after its last levelling, ms."""
+        recipe, place = self.job.recipe_of(zone), self.job.recipe_of(zone).position(step)
+        found = set[int]()
+        if place in recipe.group_of(len(recipe.step) - 1):
+            found.add(timedelta(hours=recipe.finish.keep_dry_hours) // MS)
+        if recipe.covering and place in recipe.group_of(recipe.covering[-1]):
+            found.add(timedelta(minutes=recipe.finish.dust_free_minutes) // MS)
+        return found - {0}
 
     def _may_ask(self, car: JobState, counted: Counted) -> bool:
         """Whether a zone has the wait still ahead, or may again after a fall."""
@@ -215,7 +219,11 @@ class Ages:
         found: dict[ZoneId, dict[StepId, list[Counted]]] = {}
         for zone in self.job.block_of:
             recipe = self.job.recipe_of(zone)
-            found[zone] = {StepId(recipe.step[p].id): [] for p in recipe.group_of(len(recipe.step) - 1)}
+            kept = (
+                *recipe.group_of(len(recipe.step) - 1),
+                *(recipe.group_of(recipe.covering[-1]) if recipe.covering else ()),
+            )
+            found[zone] = {StepId(recipe.step[p].id): [] for p in kept}
         for counted in self.counted:
             found[counted.zone].setdefault(counted.step, []).append(counted)
         return found
@@ -241,10 +249,10 @@ def _aged(
     which: Literal["first", "last", "running"],
     run: StepRun,
     counting: Iterable[Counted],
-    dry_ms: int = 0,
+    kept_ms: Set[int] = frozenset(),
 ) -> Iterator[Asked]:
     """Yield the ages of a run that these waits ask for; one under way has no end yet."""
-    cuts: dict[Edge, set[int]] = {"start": set(), "end": {dry_ms} - {0}}
+    cuts: dict[Edge, set[int]] = {"start": set(), "end": set(kept_ms)}
     for counted in counting:
         if counted.earliest:
             cuts["end"].add(counted.earliest // MS)

@@ -42,7 +42,9 @@ class Regions:
         """The greatest length that every wait is a multiple of."""
         job = self._known.ages.job
         lengths = [length for c in self._known.ages.counted for length in (c.earliest, c.latest) if length]
-        lengths += [timedelta(hours=job.recipe_of(zone).finish.keep_dry_hours) for zone in job.block_of]
+        finishes = [job.recipe_of(zone).finish for zone in job.block_of]
+        lengths += [timedelta(hours=finish.keep_dry_hours) for finish in finishes]
+        lengths += [timedelta(minutes=finish.dust_free_minutes) for finish in finishes]
         return gcd(*(length // MS for length in lengths)) * MS or timedelta(minutes=1)
 
     @cached_property

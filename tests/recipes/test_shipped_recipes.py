@@ -243,7 +243,26 @@ def test_the_cabin_comes_last():
     car.do("tips", "wipe", "coat")
     assert refused(car.may_start("cabin", "vacuum", car.now)) == (Code.ORDER, Why.OTHERS_FIRST)
     car.do("tips", "level")
-    assert car.may_start("cabin", "vacuum", car.now).accepted
+    dry_to_touch = car.now + minutes(60)  # blowing out is dust; common practice, no source
+    assert refused(car.may_start("cabin", "vacuum", dry_to_touch - MS)) == (Code.BAY, Why.DUST_ON_COAT)
+    assert car.may_start("cabin", "vacuum", dry_to_touch).accepted
+
+
+@pytest.mark.parametrize(("name", "zone"), ZONE_FOR.items())
+def test_no_dust_flies_beside_a_last_coat_until_it_is_dry_to_touch(name, zone):
+    other, its = ("exhaust-left" if name in ON_A_MOTORCYCLE else "tips"), "exhaust-tip"
+    if name == its:
+        other, its = "bonnet", "paint-one-layer"
+    car = Car(job_of(([zone], name), ([other], its), vehicle=car_for(name).job.vehicle.name))
+    car.upto(other, "polish")
+    levelled = [s.id for s in recipes()[name].step if s.kind in (StepKind.LEVEL, StepKind.BUFF)][-1]
+    car.upto(zone, levelled)
+    car.do(zone, levelled)
+    dry_to_touch = car.now + minutes(30 if "glass" in name else 60)  # common practice, no source
+    refusal = car.may_start(other, "polish", dry_to_touch - MS).refusal
+    assert refusal is not None
+    assert (refusal.code, refusal.why, refusal.right_from) == (Code.BAY, Why.DUST_ON_COAT, dry_to_touch)
+    assert car.may_start(other, "polish", dry_to_touch).accepted
 
 
 @pytest.mark.parametrize(("name", "zone"), ZONE_FOR.items())

@@ -44,7 +44,7 @@ def eventful_morning() -> Shop:
         shop.ask(request, start + timedelta(minutes=minutes))  # type: ignore[arg-type]
 
     ask(ReadAir(20.0, 50.0, 19.0, bo), 0)
-    for step, begin, end in (("decontaminate", 1, 7), ("wipe", 8, 10), ("coat", 11, 14)):
+    for step, begin, end in (("decontaminate", 1, 5), ("polish", 5, 7), ("wipe", 8, 10), ("coat", 11, 14)):
         ask(Start(job, rim, StepId(step), ash), begin)
         ask(FinishStep(job, rim, StepId(step), ash), end)
     ask(Start(job, rim, StepId("level"), ash, "the towel had fallen on the floor"), 19)

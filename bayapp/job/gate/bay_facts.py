@@ -1,23 +1,25 @@
 """What holds across the whole bay at an instant: fresh coats, dry zones, dust, water, hands and tools.
 
-Dust and water of other zones cannot reach a coat that is covered. A last coat that nothing is done to stays fresh as
-long as it must be kept dry: no dust and no water meanwhile, and no coat is laid while dust flies.
+Dust and water of other zones cannot reach a coat that is covered. Levelled, a last coat stays fresh until it is dry to
+touch, as its recipe says; one that nothing is done to and of which no recipe says that, as long as it must be kept dry.
+No dust and no water meanwhile, and no coat is laid while dust flies.
 """
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import cached_property
 
 from bayapp.job.gate.fold import fold
 from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import JobId, PlaceId, StepKind, ZoneId
 from bayapp.job.model.instant import to_millisecond
-from bayapp.job.model.recipe import COVERING_KINDS, Step
+from bayapp.job.model.recipe import Step
 from bayapp.job.state.events import AirRead, Event
 from bayapp.job.state.state import BayState, JobState, StepRun
 from bayapp.job.waits.cure import cure_of
 from bayapp.job.waits.ladder_position import ladder_position
+from bayapp.job.waits.waits import ended
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,38 +40,40 @@ def fresh_coat(state: JobState, zone: ZoneId, at: datetime) -> bool:
 def lies_fresh(state: JobState, zone: ZoneId, at: datetime) -> bool:
     """Whether a fresh coat lies on the zone, covered or not.
 
-    It does from the first stroke of the first coat until the last coat has been levelled or buffed, or its latest
-    moment has passed: what is too hard to level is not spoilt by dust any more. A last coat that nothing is done to is
-    left to dry by itself and stays fresh as long as it must be kept dry.
+    It does from the first stroke of the first coat until the last coat, levelled or buffed, is dry to touch, or its
+    latest moment has passed: what is too hard to level is not spoilt by dust any more.
+    """
+    free = dust_free_at(state, zone, at)
+    return free is None or at < free
+
+
+def dust_free_at(state: JobState, zone: ZoneId, at: datetime) -> datetime | None:
+    """Return from when dust does the zone no harm, ``at`` where no coat lies on it; None while it is worked on.
+
+    A last coat that nothing is done to and of which the recipe says no more is left to dry by itself: it needs all the
+    time in which it must be kept dry.
     """
     zone_state, recipe = state.zones[zone], state.job.recipe_of(zone)
     running = zone_state.running
     if running and recipe.named(running.step).kind is StepKind.COAT:
-        return True
+        return None
     rungs = zone_state.rungs
     if rungs and not running:
         stands = ladder_position(state, zone, at)
         if stands.held:
-            return False
+            return at
         rungs = stands.rungs
-    done = [recipe.position(run.step) for run in rungs]
+    done = {recipe.position(run.step): run for run in rungs}
     if not any(recipe.step[place].kind is StepKind.COAT for place in done):
-        return False
-    covering = [place for place, step in enumerate(recipe.step) if step.kind in COVERING_KINDS]
-    if max(done) < covering[-1] or any(p not in done for p in recipe.group_of(covering[-1])):
-        return True
-    if recipe.step[covering[-1]].kind is not StepKind.COAT:
-        return False
-    cure = cure_of(state, zone)
-    return cure is None or (cure.dry_until is not None and at < cure.dry_until)
-
-
-def dries_until(state: JobState, zone: ZoneId) -> datetime | None:
-    """Return when a fresh coat that needs nothing but time has dried; None where work is still to be done on it."""
-    cure = cure_of(state, zone)
-    if cure is None or cure.dry_until is None:
+        return at
+    last = recipe.group_of(recipe.covering[-1])
+    if max(done) < recipe.covering[-1] or not done.keys() >= set(last):
         return None
-    return None if fresh_coat(state, zone, cure.dry_until) else cure.dry_until
+    if recipe.dries_by_itself:
+        cure = cure_of(state, zone)
+        return cure and (cure.dry_until or at)
+    levelled = max(ended(done[place]) for place in last)
+    return levelled + timedelta(minutes=recipe.finish.dust_free_minutes)
 
 
 class BayFacts:

@@ -3,10 +3,10 @@
 Hands and tools are the shop's; dust and water stay in the air of one place.
 """
 
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from datetime import datetime
 
-from bayapp.job.gate.bay_facts import BayFacts, Running, dries_until
+from bayapp.job.gate.bay_facts import BayFacts, Running, dust_free_at
 from bayapp.job.grounds import Bare, PersonBusy, SeveralBlocks, SplashReach, ToolBusy, Why
 from bayapp.job.model.ids import Code, JobId, StepKind, ZoneId
 from bayapp.job.model.place import OUTSIDE
@@ -64,9 +64,7 @@ def no_dust_on_coats(request: Start, step: Step, facts: BayFacts, beside: Beside
     own = {(request.job, zone) for zone in (*request.zones, *(z for z, its in beside if its.makes_dust))}
     fresh = _around(own, request.job, facts) if step.makes_dust else []
     if fresh:
-        dries = [(job, zone, dries_until(facts.state.jobs[job], zone)) for job, zone in fresh]
-        job, zone, until = max(dries, key=lambda entry: (entry[2] is None, entry[2] or facts.at))
-        return Refusal(Code.BAY, Bare(Why.DUST_ON_COAT), job, zone, None, until)
+        return _until_dry(Why.DUST_ON_COAT, fresh, facts)
     if step.kind is StepKind.COAT:
         for other in facts.running:
             job = other.job.job.id
@@ -94,9 +92,16 @@ def no_water_on_coats(request: Start, step: Step, facts: BayFacts, beside: Besid
     if dry:
         job, zone, until = max(dry, key=lambda entry: entry[2])
         return (Refusal(Code.BAY, Bare(Why.KEEP_DRY), job, zone, None, until),)
-    for job, zone in fresh:
-        return (Refusal(Code.BAY, Bare(Why.WATER_ON_COAT), job, zone),)
+    if fresh:
+        return (_until_dry(Why.WATER_ON_COAT, fresh, facts),)
     return _in_reach(request.job, [entry for entry in facts.dry if entry[0] != request.job], facts)
+
+
+def _until_dry(why: Why, fresh: Iterable[tuple[JobId, ZoneId]], facts: BayFacts) -> Refusal:
+    """Return the refusal by the coat that is fresh the longest; without a moment where work is still to be done."""
+    dries = [(job, zone, dust_free_at(facts.state.jobs[job], zone, facts.at)) for job, zone in fresh]
+    job, zone, until = max(dries, key=lambda entry: (entry[2] is None, entry[2] or facts.at))
+    return Refusal(Code.BAY, Bare(why), job, zone, None, until)
 
 
 def _around(own: Container[tuple[JobId, ZoneId]], job: JobId, facts: BayFacts) -> list[tuple[JobId, ZoneId]]:

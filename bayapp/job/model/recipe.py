@@ -244,8 +244,13 @@ class Step(FileModel):
 
 
 class Aftercare(FileModel):
-    """What holds after the last step: hours to keep dry, hours not to drive, months it protects."""
+    """What holds after the last step: hours to keep dry, hours not to drive, months it protects.
 
+    ``dust_free_minutes``: how long after its last levelling or buffing dust still sticks to a coat; the state that
+    ISO 9117-5 and the sheets call dust-free or dry to touch is reached then.
+    """
+
+    dust_free_minutes: Minutes = 0
     keep_dry_hours: Hours = 0
     no_drive_hours: Hours = 0
     protects_months: Annotated[int, Field(strict=True, ge=1, le=240)] | None = None
@@ -360,6 +365,16 @@ class Recipe(FileModel):
         """The place of the last coat, or None where nothing is laid."""
         coats = [place for place, s in enumerate(self.step) if s.kind is StepKind.COAT]
         return coats[-1] if coats else None
+
+    @cached_property
+    def covering(self) -> tuple[int, ...]:
+        """The places of all that is done to a coat while it is open: laid, levelled, buffed."""
+        return tuple(place for place, step in enumerate(self.step) if step.kind in COVERING_KINDS)
+
+    @property
+    def dries_by_itself(self) -> bool:
+        """Whether nothing is done to the last coat, and no sheet says when it is dry to touch: it dries as it may."""
+        return self.step[self.covering[-1]].kind is StepKind.COAT and not self.finish.dust_free_minutes
 
     @property
     def layers(self) -> int:

@@ -13,7 +13,7 @@ from math import inf
 from bayapp.job.gate.bay_facts import BayFacts, Running, fresh_coat
 from bayapp.job.gate.fold import fold
 from bayapp.job.model.ids import JobId, SetName, StepId, StepKind, ZoneId
-from bayapp.job.model.recipe import COVERING_KINDS, Recipe, Step, Wait
+from bayapp.job.model.recipe import Recipe, Step, Wait
 from bayapp.job.state.events import StepFinished
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.waits.cure import cure_of
@@ -143,10 +143,10 @@ class EarliestStarts:
 
     def dust_free(self, zone: Place) -> float:
         """Return from when dust does a fresh coat no harm."""
-        covering = self._last_covering(zone)
-        if covering is None or covering.kind is StepKind.COAT:
+        covering, recipe = self._last_covering(zone), self._recipe(zone)
+        if covering is None or recipe.dries_by_itself:
             return self._cured(zone)
-        return self._done(zone, StepId(covering.id))
+        return self._done(zone, StepId(covering.id)) + recipe.finish.dust_free_minutes * 60
 
     def water_free(self, zone: Place) -> float:
         """Return from when water does no harm: once the zone is cured.
@@ -155,9 +155,9 @@ class EarliestStarts:
         standing there together. Where the zone can never be cured, that is the one way left.
         """
         cured, left, covering = self._cured(zone), self.turns(zone), self._last_covering(zone)
-        if cured < inf or not left or covering is None or covering.kind is StepKind.COAT:
+        if cured < inf or not left or covering is None or self._recipe(zone).dries_by_itself:
             return cured
-        return cured if left[-1].id == covering.id else self._done(zone, StepId(covering.id))
+        return cured if left[-1].id == covering.id else self.dust_free(zone)
 
     def set_of(self, zone: Place, number: int) -> SetName | None:
         """Return the set that a turn of a zone waits for."""
@@ -250,8 +250,8 @@ class EarliestStarts:
         return wait, [Anchor(zone[1], (step,), 1)]
 
     def _last_covering(self, zone: Place) -> Step | None:
-        covering = [step for step in self._recipe(zone).step if step.kind in COVERING_KINDS]
-        return covering[-1] if covering else None
+        recipe = self._recipe(zone)
+        return recipe.step[recipe.covering[-1]] if recipe.covering else None
 
     def _cured(self, zone: Place) -> float:
         """Return when a zone need no longer be kept dry."""

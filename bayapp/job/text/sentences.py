@@ -230,6 +230,9 @@ _UNTIL: Mapping[Why, str] = {
     Why.DUST_ON_COAT: later(
         "Dust would fall on the fresh coat of {zone}. Right at {right_from}, when that is dry, or once it is covered."
     ),
+    Why.WATER_ON_COAT: later(
+        "Water would spoil the fresh coat of {zone}. Right at {right_from}, when that is dry, or once it is covered."
+    ),
 }
 """What is said instead where the moment from which it will be right is known."""
 

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bayapp.job.gate.bay_facts import fresh_coat
+from bayapp.job.gate.bay_facts import dust_free_at, fresh_coat
 from bayapp.job.model.ids import JobId, StepKind, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import BayState
@@ -34,6 +34,7 @@ class _Open:
         rungs: what is done on the zone meanwhile.
         last, longer_s: it ends so long after the end of that rung; after now, where that is None.
         for_good: nobody goes on with it.
+        dries: nothing is done to it any more; it only needs to become dry to touch.
     """
 
     begins: Rung | None
@@ -41,6 +42,7 @@ class _Open:
     last: Rung | None
     longer_s: int = 0
     for_good: bool = False
+    dries: bool = False
 
 
 def left_open(
@@ -121,13 +123,13 @@ def _zone_intervals(
             return
         no_dust = _interval(f"{name} no dust {number}", stretch, DUST)
         yield no_dust
-        if stretch is stretches[-1] and left and _complete(ladder, left):
+        if stretch is stretches[-1] and not stretch.dries and left and _complete(ladder, left):
             yield ForbiddenInterval(f"{name} keep dry", no_dust.first, task_id(left[-1].key), OWN_WATER, dry)
             yield _interval(f"{name} no water {number}", stretch, OTHERS_WATER)
         else:
             yield _interval(f"{name} no water {number}", stretch, WATER)
     cure = cure_of(ladder.job, ladder.zone)
-    if not stretches and left and _complete(ladder, left) and dry:
+    if all(stretch.dries for stretch in stretches) and left and _complete(ladder, left) and dry:
         begins = task_id(left[-1].key) if left[-1].run is None else None
         yield ForbiddenInterval(f"{name} keep dry", begins, task_id(left[-1].key), OWN_WATER, dry)
     elif not left and cure and cure.dry_until and cure.dry_until > at and not ladder.covered:
@@ -142,9 +144,13 @@ def _interval(name: str, stretch: _Open, against: frozenset[str]) -> ForbiddenIn
 
 
 def _stretches(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting: Lasting) -> Iterator[_Open]:
-    """Yield when a coat lies open: from its first stroke until the last is levelled or buffed, or has fallen off."""
-    left = _planned(ladder, rungs)
+    """Yield when a coat lies open: from its first stroke until the last is dry to touch, or has fallen off."""
+    left, dust_free_s = _planned(ladder, rungs), _seconds_up(timedelta(minutes=ladder.recipe.finish.dust_free_minutes))
     is_open = fresh_coat(ladder.job, ladder.zone, at)
+    free = dust_free_at(ladder.job, ladder.zone, at)
+    if is_open and free is not None:
+        yield _Open(None, (), None, _seconds_up(free - at), dries=True)
+        is_open = False
     begins: Rung | None = None
     inside: list[Rung] = []
     before: Rung | None = None
@@ -159,7 +165,7 @@ def _stretches(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting:
         if is_open:
             inside.append(rung)
             if not rung.open_after:
-                yield _Open(begins, tuple(inside), rung)
+                yield _Open(begins, tuple(inside), rung, dust_free_s)
                 is_open, inside = False, []
         before = rung
     if is_open:
@@ -180,9 +186,6 @@ def _to_the_end(ladder: Ladder, left: list[Rung], begins: Rung | None, inside: l
     """Return a stretch that nothing on the ladder ends: the coat dries by itself, or nobody goes on with it."""
     if left and _complete(ladder, left) and left[-1].dries:
         return _Open(begins, tuple(inside), left[-1], _dry_s(ladder.recipe))
-    cure = cure_of(ladder.job, ladder.zone)
-    if not left and cure is not None and cure.dry_until and not fresh_coat(ladder.job, ladder.zone, cure.dry_until):
-        return _Open(begins, (), None, _seconds_up(max(timedelta(), cure.dry_until - at)))
     return _Open(begins, tuple(inside), None, for_good=True)
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
-from bayapp.job.model.recipe import COVERING_KINDS, Recipe, Step, Wait
+from bayapp.job.model.recipe import Recipe, Step, Wait
 from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
 from bayapp.job.waits.ladder_position import due_places, fall, ladder_position, rework_rung
 from bayapp.job.waits.waits import Anchor, anchors_of, counts_from, turn_in_group, wait_of, waiting_place
@@ -213,7 +213,7 @@ def coat_is_open(recipe: Recipe, rungs: tuple[StepRun, ...], drying: bool = True
     done = {recipe.position(run.step) for run in rungs}
     if not any(recipe.step[place].kind is StepKind.COAT for place in done):
         return False
-    last = [place for place, step in enumerate(recipe.step) if step.kind in COVERING_KINDS][-1]
+    last = recipe.covering[-1]
     if max(done) < last or not done.issuperset(recipe.group_of(last)):
         return True
-    return drying and recipe.step[last].kind is StepKind.COAT
+    return drying and recipe.dries_by_itself

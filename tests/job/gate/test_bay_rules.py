@@ -1,6 +1,6 @@
 import pytest
 
-from tests.job.builders import MS, Shop, at, close, code, finish, job, recipe, start, step, undo, why
+from tests.job.builders import MS, Shop, at, close, code, cover, finish, job, recipe, start, step, undo, why
 
 COATING = recipe(
     step("wipe"),
@@ -124,6 +124,39 @@ def test_a_last_coat_that_nothing_is_done_to_stays_fresh_until_it_need_not_be_ke
     assert refusal_of(refused) == ("bay", "dust-on-coat")
     assert refused.refusal.right_from == at(60), "it needs time and nothing else, so the moment is known"
     assert shop.ask(start("left-door", "polish"), 60).accepted
+
+
+DUST_FREE = {"keep_dry_hours": 1, "dust_free_minutes": 20}
+
+
+@pytest.mark.parametrize(
+    "ladder",
+    [
+        (step("coat"), step("buff"), step("last", "clean")),
+        (step("coat"), step("buff")),
+        (step("coat"),),
+    ],
+    ids=["something follows", "levelled last", "nothing is done to it"],
+)
+def test_dust_and_water_stay_away_until_a_last_coat_is_dry_to_touch(ladder):
+    drying = recipe(*ladder, name="drying", finish=DUST_FREE)
+    shop = Shop(job((["roof"], drying), (["left-door"], DUSTY), (["right-rim"], WASH)))
+    climb(shop, "roof", *("coat", "buff")[: len(ladder)])
+    dust, water = start("left-door", "polish"), start("right-rim", "decontaminate")
+    refused = shop.ask(dust, 20 - MS)
+    assert refusal_of(refused) == ("bay", "dust-on-coat")
+    assert refused.refusal.right_from == at(20)
+    assert shop.ask(dust, 20).accepted
+    assert code(shop.ask(water, 20 - MS)) == "bay"
+    assert shop.ask(water, 20).accepted is (len(ladder) == 3), "one whose ladder is done is kept dry for an hour"
+
+
+def test_a_coat_that_is_not_yet_dry_to_touch_may_be_covered_and_keeps_dust_away_no_more():
+    drying = recipe(step("coat"), step("buff"), name="drying", finish=DUST_FREE)
+    shop = Shop(job((["roof"], drying), (["left-door"], DUSTY)))
+    climb(shop, "roof", "coat", "buff")
+    shop.must(cover("roof"), 2)
+    assert shop.ask(start("left-door", "polish"), 3).accepted
 
 
 def test_dust_is_refused_for_the_coat_that_bars_it_longest():

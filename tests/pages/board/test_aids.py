@@ -90,7 +90,7 @@ def test_by_itself_says_from_when_to_when_before_it_is_touched(hand: HandBay):
 def test_before_any_coat_is_laid_by_itself_is_held_and_names_who_is_not_ready(hand: HandBay):
     """The cabin waits for the whole outside, as a polish waits for masking and a wipe for its taking off."""
     (alone,) = seen(hand, "cabin").aids
-    assert (alone.title, alone.detail) == ("Hold 2 s: Clean by itself", "not ready: bonnet and 25 more")
+    assert (alone.title, alone.detail) == ("Hold 2 s: Clean by itself", "not ready: bonnet and 30 more")
     assert alone.hold
     coated(hand)
     assert [aid.hold for aid in seen(hand).aids] == [False, False]

@@ -63,7 +63,7 @@ def clocks_of(hand: HandBay, tile) -> list[ZoneClock]:
 
 def test_a_lapsed_tile_says_what_it_costs(hand: HandBay):
     (rim,) = [t for t in seen(hand, 41) if t.title == "Rear right rim"]
-    assert (rim.label, rim.digits, rim.detail) == ("late by", "+0:01", "Missed; again: solvent wipe")
+    assert (rim.label, rim.digits, rim.detail) == ("late by", "+0:01", "Missed; again: polish by hand")
 
 
 def test_a_zone_with_no_running_clock_has_no_tile(hand: HandBay):
@@ -74,8 +74,8 @@ def test_a_zone_with_no_running_clock_has_no_tile(hand: HandBay):
 def test_zones_that_share_a_clock_share_a_tile_and_carry_the_sets_name(hand: HandBay):
     (glass,) = [t for t in seen(hand) if t.title == "Right side glass"]
     assert set(glass.zones) == {"glass-right-front", "glass-right-rear", "glass-right-quarter"}
-    (tyres,) = [t for t in seen(hand) if t.title == "All tyres"]
-    assert len(tyres.zones) == 4
+    (sides,) = [t for t in seen(hand) if t.title == "Rear left caliper and rear right caliper"]
+    assert len(sides.zones) == 2
 
 
 def test_with_two_cars_each_tile_says_whose_it_is(tmp_path: Path):

@@ -53,7 +53,7 @@ def test_rungs_are_done_next_and_later_with_who_and_when(hand: HandBay):
         "glass-clean": RungState.LATER,
     }
     done = view.rungs[0]
-    assert (done.detail, done.time) == ("Ash", "06:20")
+    assert (done.detail, done.time) == ("Ash", "05:46")
     assert (view.title, view.subtitle) == ("Windscreen", "2 of 3 coats laid")
 
 
@@ -76,9 +76,9 @@ def test_a_step_under_way_says_since_when(hand: HandBay):
 def test_after_a_missed_moment_the_ladder_has_stepped_back(hand: HandBay):
     hand.wait(41)
     view = seen(hand, *RIM)
-    assert states(view)["wipe"] is RungState.NEXT
+    assert states(view)["polish"] is RungState.NEXT
     assert states(view)["coat"] is RungState.LATER
-    (again,) = [r for r in view.rungs if r.step == "wipe"]
+    (again,) = [r for r in view.rungs if r.step == "polish"]
     assert again.detail == "again: its moment was missed"
     assert (view.label, view.digits, view.urgency) == ("late by", "+0:01", Urgency.LAPSED)
 
@@ -260,7 +260,7 @@ def test_the_ladder_of_a_zone_set_aside_says_why_and_offers_to_take_it_up_and_no
 def test_a_missed_moment_is_named_with_when_it_was_due_and_what_it_costs(hand: HandBay):
     hand.wait(41)
     view = seen(hand, *RIM)
-    assert view.subtitle == "Excess off, first towel was due by 09:00. So it is again: solvent wipe."
+    assert view.subtitle == "Excess off, first towel was due by 09:00. So it is again: polish by hand."
 
 
 def test_zones_set_aside_and_zones_that_are_not_share_no_touch(hand: HandBay):
