@@ -326,7 +326,12 @@ def test_what_is_not_said_of_a_product_or_a_step_is_nothing():
     assert unsaid == {**dict.fromkeys(unsaid), "title": "", "needs_bottle": False, "cautions": ()}
     assert (made.minutes, made.how, made.title, made.tool, made.product) == (5, None, None, None, None)
     assert (made.wet, made.dusty, made.any_order, made.wait, made.layer, made.motion) == (None,) * 6
-    assert Aftercare().model_dump() == {"keep_dry_hours": 0, "no_drive_hours": 0, "protects_months": None}
+    assert Aftercare().model_dump() == {
+        "dust_free_minutes": 0,
+        "keep_dry_hours": 0,
+        "no_drive_hours": 0,
+        "protects_months": None,
+    }
 
 
 def test_a_job_file_needs_no_more_than_a_car_and_work():
