@@ -237,6 +237,7 @@ JOB = {
 A_YEAR_H = 366 * 24
 # model, what else it needs, key, the least and the greatest value that is taken; None: everything above nothing.
 BOUNDS: list[tuple[Any, dict[str, Any], str, float | None, float]] = [
+    (Aftercare, {}, "dust_free_minutes", 0, A_YEAR_H * 60),
     (Aftercare, {}, "keep_dry_hours", 0, A_YEAR_H),
     (Aftercare, {}, "no_drive_hours", 0, A_YEAR_H),
     (Aftercare, {}, "protects_months", 1, 240),
