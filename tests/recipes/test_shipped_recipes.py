@@ -142,8 +142,8 @@ def test_a_tyre_is_dressed_an_hour_after_the_last_coat_of_the_whole_car_is_level
     car = Car(job_of((["rims"], "rim"), (["bonnet"], "paint-two-layers"), (["tyre-front-left"], "tyre")))
     for zone in car.job.block_of:
         car.do(zone, "decontaminate")
-    for zone in (*car.job.zones_named("rims"), "bonnet"):
-        car.do(zone, "polish")
+    for panel_or_rim in (*car.job.zones_named("rims"), "bonnet"):
+        car.do(panel_or_rim, "polish")
     for zone in car.job.zones_named("rims"):
         car.do(zone, "wipe", "coat", "level", "buff")
     assert refused(car.may_start("tyre-front-left", "dress", car.now + minutes(720))) == (Code.ORDER, Why.OTHERS_FIRST)

@@ -71,7 +71,7 @@ def dust_free_at(state: JobState, zone: ZoneId, at: datetime) -> datetime | None
         return None
     if recipe.dries_by_itself:
         cure = cure_of(state, zone)
-        return cure and (cure.dry_until or at)
+        return (cure.dry_until or at) if cure else None
     levelled = max(ended(done[place]) for place in last)
     return levelled + timedelta(minutes=recipe.finish.dust_free_minutes)
 
