@@ -90,6 +90,10 @@ class SoundPlayer(QObject):
         self._end_check(False)
         self._ask(kind, level)
 
+    def knock(self) -> None:
+        """Knock once, quietly; a tone that sounds is not cut short, and a knock that cannot sound is not owed."""
+        self._write({"do": "knock", "volume": self._volume})
+
     def stop(self) -> None:
         """Fall silent at once."""
         self._end_check(False)

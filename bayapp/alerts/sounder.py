@@ -3,7 +3,7 @@
 It is separate because Qt ends its whole program when it is asked to play after the sound server has died
 (seen in Qt 6.11 and 6.12: an assertion in libpulse's ``pa_context_get_state``), and because it never finds a server
 that was not there when it began. ``bayapp.alerts.player`` starts it anew in both cases. Lines of JSON go in
-(``play``, ``stop``) and come out (``state``, ``started``, ``finished``, ``refused``, and every second ``alive``).
+(``play``, ``knock``, ``stop``) and come out (``state``, ``started``, ``finished``, ``refused``, and every second ``alive``).
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.pcm import Layout, SampleKind, encode
 from bayapp.alerts.pulse_watch import PulseWatch
 from bayapp.alerts.pulseaudio import server_answers, server_left
-from bayapp.alerts.tones import duration_s, render
+from bayapp.alerts.tones import Samples, duration_s, render, render_knock
 
 try:
     from PySide6 import QtMultimedia
@@ -112,6 +112,16 @@ class Sounder(QObject):
         if sink is not None:
             self._start(sink, kind, level, volume)
 
+    def knock(self, volume: float) -> None:
+        """Knock once under a master volume from 0 to 1; a tone that sounds goes on, and a knock that cannot is left."""
+        if self._playing is not None or not self._server_was_there or not server_answers(os.environ):
+            return
+        self.stop()
+        sink = self._sink or self._open()
+        if sink is not None:
+            layout = _layout_of(sink.format())
+            self._sound(sink, _padded(render_knock(layout.rate), volume, layout))
+
     def end(self) -> None:
         """Fall silent, and listen to the sound server no more."""
         self.stop()
@@ -129,15 +139,18 @@ class Sounder(QObject):
         tone = _written(kind, level, volume, _layout_of(sink.format()))
         self._playing = kind
         self._patience.start(round(duration_s(kind) * 1000) + PATIENCE_MS)
-        self._source.setData(QByteArray(tone))
-        self._source.open(QIODevice.OpenModeFlag.ReadOnly)
-        sink.setBufferSize(len(tone))
-        sink.start(self._source)
+        self._sound(sink, tone)
         if sink.state() is QtMultimedia.QtAudio.State.StoppedState:
             self._fail(_cause(sink.error()))
             return
         self.started.emit(kind)
         self._tell(self._state())
+
+    def _sound(self, sink: QtMultimedia.QAudioSink, tone: bytes) -> None:
+        self._source.setData(QByteArray(tone))
+        self._source.open(QIODevice.OpenModeFlag.ReadOnly)
+        sink.setBufferSize(len(tone))
+        sink.start(self._source)
 
     def _open(self) -> QtMultimedia.QAudioSink | None:
         """Make a sink for the device in use, or report why there is none."""
@@ -160,15 +173,15 @@ class Sounder(QObject):
             self._sink = None
 
     def _follow_sink(self) -> None:
-        """Notice when the device has played a tone to its end, or broken it off."""
-        if self._playing is None or self._sink is None:
+        """Notice when the device has played a tone or a knock to its end, or broken a tone off."""
+        if self._sink is None:
             return
-        state = self._sink.state()
-        if state is QtMultimedia.QtAudio.State.IdleState and self._source.atEnd():
-            kind = self._playing
+        state, kind = self._sink.state(), self._playing
+        if state is QtMultimedia.QtAudio.State.IdleState and self._source.isOpen() and self._source.atEnd():
             self.stop()
-            self.finished.emit(kind)
-        elif state is QtMultimedia.QtAudio.State.StoppedState:
+            if kind is not None:
+                self.finished.emit(kind)
+        elif state is QtMultimedia.QtAudio.State.StoppedState and kind is not None:
             self._fail(_cause(self._sink.error()))
 
     def _give_up(self) -> None:
@@ -226,8 +239,12 @@ def _look() -> DeviceReport:
 
 
 def _written(kind: AlertKind, level: float, volume: float, layout: Layout) -> bytes:
+    return _padded(render(kind, level, layout.rate), volume, layout)
+
+
+def _padded(samples: Samples, volume: float, layout: Layout) -> bytes:
     silences = (round(LEAD_IN_S * layout.rate), round(LEAD_OUT_S * layout.rate))
-    return encode(np.pad(render(kind, level, layout.rate) * np.float32(volume), silences), layout)
+    return encode(np.pad(samples * np.float32(volume), silences), layout)
 
 
 def _format_for(device: QtMultimedia.QAudioDevice) -> QtMultimedia.QAudioFormat:
@@ -283,6 +300,8 @@ class Lines:
     def _obey(self, order: dict[str, Any]) -> None:
         if order["do"] == "play":
             self._sounder.play(AlertKind.named(order["kind"]), order["level"], order["volume"])
+        elif order["do"] == "knock":
+            self._sounder.knock(order["volume"])
         else:
             self._sounder.stop()
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayapp.alerts.kinds import AlertKind
-from bayapp.alerts.notes import Pulse, ToneNote
+from bayapp.alerts.notes import D5, Pulse, ToneNote, Tune, note
 
 RATE = 48_000
 PEAK = 0.89  # about 1 dB under full scale: no clipping, also after a resampler's ripple
@@ -14,6 +14,10 @@ QUIETEST_DB = -24.0
 ATTACK_S = 0.020
 RELEASE_S = 0.040
 HIGHEST_HZ = 2_500.0  # ISO 7731: the main components of a danger signal lie between 500 and 2500 Hz
+
+KNOCK: Tune = (note(0.09, 0.0, D5),)
+"""One low, short knock: a touch was not taken. No alert has a single short stroke."""
+KNOCK_LEVEL = 0.3
 
 Samples = NDArray[np.float32]
 
@@ -38,13 +42,22 @@ def gain(level: float) -> float:
 
 def render(kind: AlertKind, level: float = 1.0, rate: int = RATE) -> Samples:
     """Return a kind's tone as mono samples, within ±0.89 at level 1 and 24 dB less at level 0."""
-    return np.asarray(_tune(kind, rate) * (PEAK * gain(level)), dtype=np.float32)
+    return _scaled(kind.row.tune, level, rate)
 
 
-@lru_cache(maxsize=2 * len(AlertKind))
-def _tune(kind: AlertKind, rate: int) -> NDArray[np.float64]:
+def render_knock(rate: int = RATE) -> Samples:
+    """Return the knock as mono samples, quieter than any call."""
+    return _scaled(KNOCK, KNOCK_LEVEL, rate)
+
+
+def _scaled(tune: Tune, level: float, rate: int) -> Samples:
+    return np.asarray(_synthesised(tune, rate) * (PEAK * gain(level)), dtype=np.float32)
+
+
+@lru_cache(maxsize=2 * (len(AlertKind) + 1))
+def _synthesised(notes: Tune, rate: int) -> NDArray[np.float64]:
     """Synthesise a tone within ±1; kept, so that a call need not wait for it a second time."""
-    tune = np.concatenate([_stroke(note, rate) for note in kind.row.tune])
+    tune = np.concatenate([_stroke(note, rate) for note in notes])
     tune /= float(np.max(np.abs(tune)))
     tune.flags.writeable = False
     return tune

@@ -91,6 +91,9 @@ class SilentSound:
     def call(self, call: object) -> None:
         """Stay silent."""
 
+    def knock(self) -> None:
+        """Stay silent."""
+
     def check(self, ended: Callable[[bool], None]) -> None:
         """Stay silent."""
 

@@ -47,6 +47,9 @@ class Program:
         tell(event="played", called_at=called_at)
         QThread.msleep(int(busy_ms))  # a screen that is busy painting
 
+    def knock(self) -> None:
+        self.player.knock()
+
     def check(self) -> None:
         self.player.sound_check()
 

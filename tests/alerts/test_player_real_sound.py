@@ -116,6 +116,17 @@ def test_rhythm_partials_and_samples_come_out_of_the_machine(
     assert np.mean(apart < 0.0001) > 0.95, "sample for sample, but for what an overloaded machine may skip"
 
 
+def test_a_knock_is_one_short_stroke_and_cuts_no_call_short(player: Player, recorder: Recorder) -> None:
+    mark = recorder.mark()
+    player.tell("knock")
+    heard = listen(recorder.tones_since(mark)).pulses
+    assert [round(pulse.on_s, 1) for pulse in heard] == [0.1]
+    both = f"play {AlertKind.CLOSING.value}\nknock"
+    assert not rhythm_differs(
+        listen(clean_take(player, recorder, both, AlertKind.CLOSING)).pulses, pattern(AlertKind.CLOSING)
+    )
+
+
 @pytest.mark.parametrize(("level", "volume", "decibels"), [(0.5, 1.0, -12.0), (0.0, 1.0, -24.0), (1.0, 0.5, -6.02)])
 def test_level_and_volume_reach_the_device(
     level: float, volume: float, decibels: float, player: Player, recorder: Recorder

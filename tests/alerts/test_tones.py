@@ -8,7 +8,7 @@ import pytest
 from bayapp.alerts.calls import JOIN
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.notes import Pulse
-from bayapp.alerts.tones import PEAK, QUIETEST_DB, RATE, duration_s, pattern, render
+from bayapp.alerts.tones import PEAK, QUIETEST_DB, RATE, duration_s, pattern, render, render_knock
 from tests.alerts.listening import (
     envelope,
     is_evacuation,
@@ -155,3 +155,11 @@ def test_a_level_beyond_the_ends_is_the_nearer_end() -> None:
 def test_a_tone_is_over_before_the_next_call_may_begin(kind: AlertKind) -> None:
     assert len(render(kind)) / RATE == pytest.approx(duration_s(kind))
     assert duration_s(kind) <= JOIN.total_seconds()
+
+
+def test_a_knock_is_like_no_alert_and_quieter_than_any() -> None:
+    knock = render_knock()
+    assert all(len(pattern(kind)) > 1 or duration_s(kind) > 1 for kind in AlertKind)
+    assert len(knock) < 0.15 * RATE
+    quietest = min(kind.row.repeat.level for kind in AlertKind)
+    assert np.max(np.abs(knock)) < min(np.max(np.abs(render(kind, quietest))) for kind in AlertKind)

@@ -172,7 +172,7 @@ class QuietSound:
         self._works, self._speaks = works, speaks
         self.spoken = False
         self.calls: list[object] = []
-        self.checks = 0
+        self.checks = self.knocks = 0
         self.plays_on = True
         self.volume = 1.0
         self.ended: Callable[[bool], None] = lambda complete: None
@@ -188,6 +188,9 @@ class QuietSound:
 
     def call(self, call: object) -> None:
         self.calls.append(call)
+
+    def knock(self) -> None:
+        self.knocks += 1
 
     def check(self, ended: Callable[[bool], None]) -> None:
         self.checks += 1

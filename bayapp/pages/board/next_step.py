@@ -71,6 +71,11 @@ class Offer:
     takes_in: bool = False
     colour: CarColour | None = None
 
+    @property
+    def asks(self) -> tuple[object, ...]:
+        """What a touch asks for."""
+        return self.action, self.opens_plan, self.takes_in
+
 
 LOOKED_AT = 12
 FORGOTTEN, FORGOTTEN_TIMES = timedelta(minutes=15), 4

@@ -128,7 +128,7 @@ class CarView(QWidget):
                 self._painter.paint(painter, self._target(), self._looks, self._label, QRectF(event.rect()))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        self._look.touched = event.globalPosition()
+        self._look.fingers.down(event)
         self._answer(event.position())
 
     def _answer(self, position: QPointF) -> None:

@@ -58,9 +58,13 @@ class LadderBar(QWidget):
         self.note.show_words(_("Note"), glyph="note", title_mm=5.4)
 
     def show_ladder(self, view: LadderView) -> None:
-        """Show what the buttons do for this ladder."""
-        self._view = view
+        """Show what the buttons do for this ladder; one that asks for something else takes no touch for a while."""
+        before, self._view = self._view, view
         button = view.button
+        if before and (before.job, before.zones, before.button.action) != (view.job, view.zones, button.action):
+            self.main.mean_another()
+        if before and before.undo != view.undo:
+            self.undo.mean_another()
         style = Style.FILLED if button.action and not button.refused and not button.hold else Style.REFUSED
         style = Style.OUTLINED if style is Style.FILLED and button.restful else style
         urgency = Urgency.OPEN if style is Style.FILLED and button.urgency is Urgency.IDLE else button.urgency
@@ -100,8 +104,12 @@ class LadderBar(QWidget):
         return button is not None and button.refused and button.action == action
 
     def _press(self) -> None:
-        if self._view and self.action and not self._view.button.hold and self.main.settled():
+        if not self._view or not self.action or self._view.button.hold:
+            return
+        if self.main.settled():
             self.pressed.emit(self.action)
+        else:
+            self.main.tell_not_taken()
 
     def _hold(self) -> None:
         if self._view and self._view.button.deviation:

@@ -14,6 +14,8 @@ from bayapp.text.language import _
 GAP = 7.0
 MORE = 44.0
 MAIN_SHARE = 0.55
+ANOTHER_CAR = 2.0
+"""How many times the usual pause a button asks for that has turned of itself from one car to the other."""
 
 
 class NextBar(QWidget):
@@ -44,12 +46,24 @@ class NextBar(QWidget):
     def show_offers(self, main: Offer, instead: Offer | None, order: str = "") -> None:
         """Show the next step, the alternative, and in small words what must be ordered."""
         self.more.show_words(_("More"), order, glyph="more", title_mm=5.2)
-        self._offers = {self.main: main, self.instead: instead}
+        before, self._offers = self._offers, {self.main: main, self.instead: instead}
         self._show_main(main)
         self.instead.setVisible(instead is not None)
         if instead:
             self._show_second(instead)
+        for button, offer in self._offers.items():
+            self._pause_if_another(button, before[button], offer)
         self._lay_out()
+
+    def _pause_if_another(self, button: GloveButton, before: Offer | None, after: Offer | None) -> None:
+        """Take no touch for a while where a button asks for something else, though it may say the same.
+
+        A plan that comes may turn it to another car while a finger is on its way: who looks has longer then.
+        """
+        if before is None or after is None or before.asks == after.asks:
+            return
+        unasked = before.job != after.job and not self._look.fingers.expects_change()
+        button.mean_another(ANOTHER_CAR if unasked else 1.0)
 
     def _show_main(self, offer: Offer) -> None:
         self.main.hold_to_act = offer.hold
@@ -95,6 +109,8 @@ class NextBar(QWidget):
         wanted = offer is not None and (offer.action or offer.opens_plan or offer.takes_in) and not offer.hold
         if wanted and button.settled():
             self.taken.emit(offer)
+        elif wanted:
+            button.tell_not_taken()
 
     def _take_held(self, button: GloveButton) -> None:
         offer = self._offers[button]

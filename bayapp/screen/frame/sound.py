@@ -24,6 +24,9 @@ class Sound(Protocol):
     def call(self, call: Call) -> None:
         """Sound a call."""
 
+    def knock(self) -> None:
+        """Knock once, quietly, unless a call sounds."""
+
     def check(self, ended: Callable[[bool], None]) -> None:
         """Play each kind once; ``ended`` gets whether every tone was played to its end."""
 
@@ -57,6 +60,11 @@ class Voice:
         """Sound a call."""
         if self.sound:
             self.sound.call(call)
+
+    def knock(self) -> None:
+        """Knock once, quietly: a touch was not taken."""
+        if self.sound:
+            self.sound.knock()
 
     def check(self, ended: Callable[[bool], None]) -> None:
         """Play each kind once; ``ended`` gets whether every tone was played to its end."""

@@ -84,6 +84,10 @@ class SoundCaller(QObject):
         if self.spoken and self._speaker:
             self._speaker.say("; ".join(call.labels))
 
+    def knock(self) -> None:
+        """Knock once, quietly, unless a call sounds."""
+        self._player.knock()
+
     def check(self, ended: Callable[[bool], None]) -> None:
         """Play each kind once; ``ended`` receives whether every tone was played to its end."""
         self._ended = None  # a check that starts over reports no end of the first one

@@ -2,15 +2,15 @@
 
 from collections.abc import Callable
 from enum import Enum
-from math import hypot
 
-from PySide6.QtCore import QElapsedTimer, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QElapsedTimer, QPointF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QHideEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QShowEvent
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from bayapp.drawing.badges import badge_on_plate, badge_on_slab, paint_badge
 from bayapp.drawing.colour_math import contrast
 from bayapp.job.model.ids import Urgency
+from bayapp.screen.widgets.fingers import Finger, now_ms
 from bayapp.screen.widgets.glyphs import paint_glyph
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.mirror import page_painter
@@ -72,11 +72,12 @@ class GloveButton(QAbstractButton):
         self.hold_to_act = False
         self.patience = 1.0
         self._pause = 1.0
-        self._came_up = self._elsewhere = False
+        self._came_up = False
         self._was_held = False
-        self._changed_under_finger = False
+        self._meant = True
         self._holding = QElapsedTimer()
-        self._changed = QElapsedTimer()
+        self._changed_ms: int | None = None
+        self._seen_ms: int | None = None
         self._frame = QTimer(self)
         self._frame.setInterval(FRAME_MS)
         self._frame.timeout.connect(self._hold_on)
@@ -104,9 +105,7 @@ class GloveButton(QAbstractButton):
         if shown == self._shown:
             return
         if self._title and title != self._title:
-            self._unsettle()
-            self._changed_under_finger = self.isDown()
-            self._forget_hold()
+            self.mean_another()
         self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm = shown[:6]
         self._glyph, self._loud, self._fill = glyph, loud, fill
         self.setText(title)
@@ -148,13 +147,37 @@ class GloveButton(QAbstractButton):
         A wet glove bounces: right after "done" the same spot may already offer to begin the next step, or a page of
         buttons may have replaced the car that was touched. Who touches another place of that page means it sooner.
         """
-        pause = self._pause * (ELSEWHERE if self._came_up and self._elsewhere else 1.0)
-        return not self._changed.isValid() or self._changed.elapsed() >= SETTLE_MS * pause
+        return self._settled_for(self._look.fingers.last, now_ms())
+
+    def _settled_for(self, finger: Finger | None, at_ms: int, dated: bool = False) -> bool:
+        """Whether it had been seen as it is for long enough at a moment, by the finger that came down last.
+
+        The moment of a finger is its own, however late the window hears of it: none can be meant for what was not yet
+        painted when it came down.
+        """
+        if self._changed_ms is None:
+            return True
+        elsewhere = finger is not None and finger.elsewhere(self._look.mm(BOUNCE_MM))
+        pause = self._pause * (ELSEWHERE if self._came_up and elsewhere else 1.0)
+        if self._seen_ms is None and dated:
+            return False
+        since = self._changed_ms if self._seen_ms is None else self._seen_ms
+        return at_ms - since >= SETTLE_MS * pause
 
     def come_up(self) -> None:
         """Take it for new: the page that it stands on has just been turned to."""
-        self._unsettle()
+        self.mean_another()
         self._came_up = True
+
+    def mean_another(self, pause: float = 1.0) -> None:
+        """Take no touch for a while, nor the one that rests on it: from now on it asks for something else.
+
+        Args:
+            pause: the share of the usual pause.
+        """
+        self._unsettle(pause)
+        self._meant = self._meant and not self.isDown()
+        self._forget_hold()
 
     @property
     def counts_hold(self) -> bool:
@@ -165,10 +188,9 @@ class GloveButton(QAbstractButton):
         return QSize(round(self._look.mm(40)), round(self._look.mm(26)))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        self._was_held = self._changed_under_finger = False
-        before, self._look.touched = self._look.touched, event.globalPosition()
-        way = self._look.touched - before if before else None
-        self._elsewhere = way is not None and hypot(way.x(), way.y()) > self._look.mm(BOUNCE_MM)
+        finger = self._look.fingers.down(event)
+        self._was_held = False
+        self._meant = self._settled_for(finger, finger.at_ms, finger.dated)
         if self.hold_to_act:
             self._holding.start()
             self._frame.start()
@@ -177,13 +199,18 @@ class GloveButton(QAbstractButton):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         self._forget_hold()
         self.update()
-        if self._was_held or self._changed_under_finger or not self.settled():
+        if not self.isDown():  # the finger slid away, or another widget went from under it
+            super().mouseReleaseEvent(event)
+            return
+        if self._was_held or not self._meant:
             self.setDown(False)
             event.accept()
+            if not self._was_held:
+                self._tell_not_taken()
             return
         super().mouseReleaseEvent(event)
         # The same words may by now mean the next thing: a second "undo" takes back one more.
-        self._unsettle(self.patience)
+        self._unsettle(self.patience, self._seen_ms is not None)
 
     def showEvent(self, event: QShowEvent) -> None:
         self.come_up()
@@ -191,12 +218,28 @@ class GloveButton(QAbstractButton):
 
     def hideEvent(self, event: QHideEvent) -> None:
         self._forget_hold()
+        if self.isDown() and not self._was_held:  # the page turned under the finger
+            self._tell_not_taken()
         super().hideEvent(event)
 
-    def _unsettle(self, pause: float = 1.0) -> None:
+    def tell_not_taken(self) -> None:
+        """Tell that a press by a key was not taken."""
+        self._look.fingers.not_taken(QPointF(self.mapToGlobal(self.rect().center())))
+
+    def _tell_not_taken(self) -> None:
+        """Tell that a touch was not taken; of a mere bounce nobody is told."""
+        finger = self._look.fingers.last
+        if finger and not finger.bounces(self._look.mm(BOUNCE_MM)):
+            self._look.fingers.not_taken(finger.spot)
+
+    def _unsettle(self, pause: float = 1.0, seen: bool = False) -> None:
+        """Begin a pause; it is counted from the moment at which the button is seen as it is now, or already ``seen``."""
         self._pause = pause
         self._came_up = False
-        self._changed.start()
+        self._changed_ms = now_ms()
+        self._seen_ms = self._changed_ms if seen else None
+        if not seen:
+            self.update()
 
     def _forget_hold(self) -> None:
         self._frame.stop()
@@ -216,6 +259,8 @@ class GloveButton(QAbstractButton):
         return min(1.0, self._holding.elapsed() / HOLD_MS) if self._holding.isValid() and self.hold_to_act else 0.0
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        if self._changed_ms is not None and self._seen_ms is None:
+            self._seen_ms = now_ms()
         with page_painter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             mm, box = self._look.mm, QRectF(self.rect())

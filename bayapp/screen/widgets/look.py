@@ -1,10 +1,9 @@
 """The palette and measure that all widgets of a window share."""
 
-from dataclasses import dataclass
-
-from PySide6.QtCore import QPointF
+from dataclasses import dataclass, field
 
 from bayapp.drawing.palette import PALETTES, Palette
+from bayapp.screen.widgets.fingers import Fingers
 from bayapp.screen.widgets.measure import Measure
 
 
@@ -13,12 +12,12 @@ class Look:
     """The theme and the size of a millimetre, shared by every widget of one window.
 
     Attributes:
-        touched: where on the screen the last finger came down; None before the first.
+        fingers: those that come down on the window.
     """
 
     palette: Palette
     measure: Measure
-    touched: QPointF | None = None
+    fingers: Fingers = field(default_factory=Fingers)
 
     def mm(self, millimetres: float) -> float:
         """Return pixels for millimetres."""

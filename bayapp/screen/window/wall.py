@@ -3,7 +3,7 @@
 from datetime import timedelta, tzinfo
 
 from PySide6.QtCore import QElapsedTimer, Qt, QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QColor, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QCloseEvent, QColor, QKeyEvent, QPainter, QPaintEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from bayapp.bay import Bay
@@ -29,6 +29,7 @@ from bayapp.screen.widgets.mirror import place
 from bayapp.screen.widgets.relayout import relayout
 from bayapp.screen.window.board_controller import BoardController
 from bayapp.screen.window.ladder_controller import LadderController
+from bayapp.screen.window.lost_touches import LostTouches
 from bayapp.screen.window.store_watch import StoreLook
 from bayapp.screen.window.time_zone_watch import TimeZoneWatch, ZoneNow
 
@@ -44,6 +45,7 @@ class Wall(QWidget):
         refresher: keeps the board up to date.
         voice: sounds the alerts.
         store_look: looks whether the store is still the one that was opened.
+        lost_touches: says of a touch that nothing takes that it was not taken.
         real: the measure of this screen, before it is fitted to the window.
 
     Signals:
@@ -81,6 +83,7 @@ class Wall(QWidget):
         self.refresher = Refresher(parts, self.selection, self.drawings, self.voice, self)
         self.time_zone_watch = TimeZoneWatch(bay, self.selection, zone_now, self)
         self.store_look = StoreLook(self.selection, self.pages)
+        self.lost_touches = LostTouches(self, look, self.pages, self.car, self.voice)
         self._join(parts)
         self._first = QTimer(self)  # a child: it cannot fire when the window is gone
         self._first.setSingleShot(True)
@@ -178,6 +181,10 @@ class Wall(QWidget):
 
     def _since_start(self) -> timedelta:
         return timedelta(milliseconds=self._since.elapsed())
+
+    def showEvent(self, event: QShowEvent) -> None:
+        self.lost_touches.watch(self.windowHandle())
+        super().showEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.look.measure_by(fitted(self.real, self.width(), self.height()))

@@ -3,14 +3,15 @@
 from collections.abc import Iterator
 
 import pytest
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor
+from PySide6.QtCore import QCoreApplication, QEvent, QPointF, Qt
+from PySide6.QtGui import QColor, QMouseEvent
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from bayapp.drawing.palette import PALETTES, Palette
 from bayapp.job.model.ids import Urgency
 from bayapp.screen.widgets import glove_button
+from bayapp.screen.widgets.fingers import Finger, now_ms
 from bayapp.screen.widgets.glove_button import GloveButton, Style
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.measure import Measure
@@ -74,7 +75,7 @@ def test_a_finger_that_goes_on_to_another_place_of_a_new_page_is_meant_sooner(
     for away, counts in ((QPointF(0, 0), False), (QPointF(look.mm(60), 0), True)):
         button.hide()
         button.show()
-        look.touched = here + away
+        look.fingers.last = Finger(here + away, now_ms() - 1_000, dated=True, stamp=1)
         with qtbot.waitSignal(button.clicked, timeout=200, raising=False) as click:
             press(button)
             release(button)
@@ -88,10 +89,83 @@ def test_words_that_changed_by_themselves_need_the_whole_pause_from_every_side(
     monkeypatch.setattr(glove_button, "SETTLE_MS", 100_000)
     monkeypatch.setattr(glove_button, "ELSEWHERE", 0.0)
     button.show_words("Begin: polish, bonnet")
-    look.touched = QPointF(-1000, -1000)
+    look.fingers.last = Finger(QPointF(-1000, -1000), now_ms() - 1_000, dated=True, stamp=1)
     press(button)
     assert not button.settled()
     release(button)
+
+
+def came_down(button: GloveButton, ago_ms: int) -> None:
+    """Let a busy window hear of a whole touch by so much later than it was made."""
+    at = now_ms() - ago_ms
+    left, none, unmodified = Qt.MouseButton.LeftButton, Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier
+    here = QPointF(button.rect().center())
+    for kind, held in ((QEvent.Type.MouseButtonPress, left), (QEvent.Type.MouseButtonRelease, none)):
+        event = QMouseEvent(kind, here, button.mapToGlobal(here), left, held, unmodified)
+        event.setTimestamp(at)
+        QCoreApplication.sendEvent(button, event)
+
+
+@pytest.fixture
+def not_taken(look: Look) -> list[QPointF]:
+    """Where on the screen touches were that the wall says it did not take."""
+    told: list[QPointF] = []
+    look.fingers.not_taken = told.append
+    return told
+
+
+def test_a_touch_belongs_to_what_stood_there_when_the_finger_came_down(
+    qtbot: QtBot, button: GloveButton, not_taken: list[QPointF]
+):
+    """However late a busy window hears of it; and where that has gone, it is told."""
+    button.show_words("Begin: coat, left side glass")
+    qtbot.wait(30)
+    button.show_words("Begin: polish, bonnet")
+    with qtbot.assertNotEmitted(button.clicked):
+        came_down(button, ago_ms=500)  # not painted yet
+    assert len(not_taken) == 1
+    qtbot.wait(20)
+    with qtbot.assertNotEmitted(button.clicked):
+        came_down(button, ago_ms=200)  # painted by now, but not then
+    assert len(not_taken) == 2
+    with qtbot.waitSignal(button.clicked):
+        came_down(button, ago_ms=0)
+    assert len(not_taken) == 2
+
+
+def test_a_touch_that_a_busy_window_hears_of_late_counts_for_what_has_long_been_there(
+    qtbot: QtBot, button: GloveButton, not_taken: list[QPointF]
+):
+    button.show_words("Done")
+    qtbot.wait(60)
+    with qtbot.waitSignal(button.clicked):
+        came_down(button, ago_ms=40)
+    assert not_taken == []
+
+
+def test_a_touch_too_soon_after_a_change_is_told_and_a_mere_bounce_is_not(
+    button: GloveButton, not_taken: list[QPointF], monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(glove_button, "SETTLE_MS", 100_000)
+    button.show_words("Begin: coat")
+    button.show_words("Done: coat")
+    came_down(button, ago_ms=400)
+    assert not_taken == [QPointF(button.mapToGlobal(button.rect().center()))]
+    came_down(button, ago_ms=300)  # the same finger, thrown up
+    assert len(not_taken) == 1
+    came_down(button, ago_ms=0)
+    assert len(not_taken) == 2
+
+
+def test_a_touch_whose_button_goes_from_under_the_finger_is_told(button: GloveButton, not_taken: list[QPointF]):
+    press(button)
+    button.hide()
+    assert len(not_taken) == 1
+    button.show()
+    press(button)
+    release(button)
+    button.hide()
+    assert len(not_taken) == 1
 
 
 def test_two_touches_in_one_breath_are_one(qtbot: QtBot, button: GloveButton, monkeypatch: pytest.MonkeyPatch):
