@@ -3,7 +3,8 @@
 It is separate because Qt ends its whole program when it is asked to play after the sound server has died
 (seen in Qt 6.11 and 6.12: an assertion in libpulse's ``pa_context_get_state``), and because it never finds a server
 that was not there when it began. ``bayapp.alerts.player`` starts it anew in both cases. Lines of JSON go in
-(``play``, ``knock``, ``stop``) and come out (``state``, ``started``, ``finished``, ``refused``, and every second ``alive``).
+(``play``, ``knock``, ``stop``) and come out (``state``, ``started``, ``finished``, ``refused``, and every second
+``alive``).
 """
 
 from __future__ import annotations

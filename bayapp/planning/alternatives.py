@@ -9,6 +9,7 @@ from bayapp.job.gate.place_gate import answers_to
 from bayapp.job.model.ids import Person
 from bayapp.job.state.requests import Start
 from bayapp.job.state.state import BayState
+from bayapp.planning.core.promises import lateness_s
 from bayapp.planning.core.work_order import Choice, Loss, WorkOrder
 from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.relaxation import Relaxed, relaxed
@@ -57,7 +58,8 @@ def _cost(order: WorkOrder, then: Relaxed) -> int:
     if order.finish is None or then.plan.makespan_s is None:
         return 0
     finish = then.work.moment(then.plan.makespan_s)
-    return max(0, round((finish - order.finish) / timedelta(seconds=1)))
+    later = lateness_s(then.work.problem, then.plan) - order.late_s
+    return max(0, later, round((finish - order.finish) / timedelta(seconds=1)))
 
 
 def unavoidable(losses: tuple[Loss, ...]) -> frozenset[tuple[str, str]]:

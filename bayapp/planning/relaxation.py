@@ -14,6 +14,7 @@ from bayapp.planning.from_bay.from_job import Concessions, Work, work_of
 from bayapp.planning.from_bay.remaining_operations import Key, Rung
 from bayapp.planning.from_bay.situation import Situation
 from bayapp.planning.heuristic.list_scheduling import list_schedule
+from bayapp.planning.heuristic.promised_orders import less_late
 
 OVERTIME = timedelta(hours=2)
 ONE_AT_A_TIME = 12
@@ -147,6 +148,7 @@ def first_plan(work: Work, last: WorkOrder | None, spares: tuple[float, ...] = S
     """Return a plan without a search: the last order continued, if that still holds; else a new one.
 
     Each is tried with time to spare in every window first: a plan without any spare time soon runs into a dead end.
+    Where it is late for a promise, orders are tried in which what was promised goes first.
 
     Args:
         spares: shares of every window to leave unused, tried one after the other.
@@ -155,12 +157,11 @@ def first_plan(work: Work, last: WorkOrder | None, spares: tuple[float, ...] = S
     plan = Plan("unknown")
     for order in (prefer, None) if prefer else (None,):
         for spare in spares:
-            plan = checked(
-                work.problem,
-                list_schedule(with_shrunken_windows(work.problem, spare) if spare else work.problem, order),
-            )
+            narrower = with_shrunken_windows(work.problem, spare) if spare else work.problem
+            plan = checked(work.problem, list_schedule(narrower, order))
             if plan.starts_s:
-                return plan
+                better = checked(work.problem, less_late(narrower, plan)[0])
+                return better if better.starts_s else plan
     return plan
 
 

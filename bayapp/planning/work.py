@@ -13,9 +13,11 @@ from bayapp.job.state.state import BayState
 from bayapp.planning.alternatives import choices, unavoidable
 from bayapp.planning.circles import Circle, circles
 from bayapp.planning.conflict_text import conflict_sentences
-from bayapp.planning.core.check import checked
+from bayapp.planning.core.check import checked, faults
 from bayapp.planning.core.effort import USUAL, Effort
 from bayapp.planning.core.plan import Plan, Status
+from bayapp.planning.core.problem import Problem
+from bayapp.planning.core.promises import lateness_s, with_deadlines
 from bayapp.planning.core.work_order import LeftOut, PlannedStep, WayOut, WorkOrder
 from bayapp.planning.from_bay.from_job import Work, work_of
 from bayapp.planning.from_bay.pace import durations, sigmas, spreads, timed_runs
@@ -49,8 +51,9 @@ def plan_work(
 ) -> WorkOrder:
     """Return the order in which everything left to do in the bay is best done, from ``at`` on.
 
-    Best is, in this order: no latest moment missed; the earliest end; starts well inside their windows; few walks
-    and changes; the order of ``last``, unless another ends at least a minute sooner.
+    Best is, in this order: no latest moment missed; the least late for what was promised; the earliest end; starts well
+    inside their windows; few walks and changes; the order of ``last``, unless another ends at least a minute sooner or
+    keeps what that does not.
 
     Args:
         effort: once it is stopped, the best order so far is returned soon.
@@ -103,8 +106,9 @@ class _Planner:
             return self._none(settled, plan)
         if self.effort.stopped():
             return self.order if settled.plan.starts_s else self._tell(self._order(settled, plan))
-        plan, cost = self._most_robust(settled.work, self._with_most_slack(settled.work, plan))
-        plan = self._locally_improved(settled.work, plan)
+        problem = with_deadlines(settled.work.problem, plan)
+        plan, cost = self._most_robust(settled.work, problem, self._with_most_slack(problem, plan))
+        plan = self._locally_improved(settled.work, problem, plan)
         more = {**self._risk(settled.work, plan), "safety_cost_s": cost, "choices": self.order.choices}
         self._tell(self._order(settled, plan).model_copy(update=more))
         return self._weigh(settled)
@@ -174,26 +178,28 @@ class _Planner:
             return first if first.starts_s else best
         if first.makespan_s is None or best.makespan_s is None:
             return best
-        gained = first.makespan_s - best.makespan_s
-        if gained >= WORTH_CHANGING_S:
+        late, least = lateness_s(problem, first), lateness_s(problem, best)
+        gained = max(late - least, first.makespan_s - best.makespan_s)
+        if gained >= WORTH_CHANGING_S or (late and not least):
             return best
         return replace(
             first, bound_s=best.bound_s, status="optimal" if first.makespan_s == best.bound_s else "feasible"
         )
 
-    def _with_most_slack(self, work: Work, plan: Plan) -> Plan:
+    def _with_most_slack(self, problem: Problem, plan: Plan) -> Plan:
         from bayapp.planning.solver.slack_maximisation import with_most_slack  # noqa: PLC0415 (OR-Tools; ``solve`` has loaded it by now)
 
-        return with_most_slack(work.problem, plan, self.effort.share(SHARE_SAFER))
+        return with_most_slack(problem, plan, self.effort.share(SHARE_SAFER))
 
     def _spread(self, work: Work) -> dict[str, float]:
         jobs = self.situation.state.jobs
         return {t: self.sigma(jobs[rung.job].job, rung.zone, rung.step) for t, rung in work.rung_of.items()}
 
-    def _most_robust(self, work: Work, plan: Plan) -> tuple[Plan, int]:
+    def _most_robust(self, work: Work, problem: Problem, plan: Plan) -> tuple[Plan, int]:
         from bayapp.planning.robust.robust import more_robust  # noqa: PLC0415 (numpy, 10 MB; no first order needs it)
 
-        return more_robust(work.problem, plan, self._spread(work), self.effort.share(SHARE_ROBUST))
+        found, cost = more_robust(work.problem, plan, self._spread(work), self.effort.share(SHARE_ROBUST))
+        return (found, cost) if not faults(problem, found) else (plan, 0)
 
     def _risk(self, work: Work, plan: Plan) -> dict[str, object]:
         from bayapp.planning.robust.risk import simulate  # noqa: PLC0415 (see above)
@@ -205,11 +211,11 @@ class _Planner:
             "lapse_chance": risk.lapse_chance,
         }
 
-    def _locally_improved(self, work: Work, plan: Plan) -> Plan:
+    def _locally_improved(self, work: Work, problem: Problem, plan: Plan) -> Plan:
         ways = Ways(work, self.situation.state)
         people = people_of(work, plan, ways)
-        tidied = local_search(work.problem, plan, ways, lambda task: str(people[task]), self.effort.stopped)
-        return tidied if checked(work.problem, tidied).starts_s else plan
+        tidied = local_search(problem, plan, ways, lambda task: str(people[task]), self.effort.stopped)
+        return tidied if checked(problem, tidied).starts_s else plan
 
     def _order(self, settled: Relaxed, plan: Plan) -> WorkOrder:
         work = settled.work
@@ -227,6 +233,8 @@ class _Planner:
             one_by_one=self.one_by_one,
             trouble=self.trouble,
             ways_out=self.ways_out,
+            promised=bool(work.problem.promises),
+            late_s=lateness_s(work.problem, plan) if plan.starts_s else 0,
         )
 
     def _steps(self, work: Work, plan: Plan) -> tuple[PlannedStep, ...]:

@@ -34,7 +34,7 @@ from bayapp.pages.wanted import (
     WhyCarryOn,
 )
 from bayapp.planning.from_bay.shop import Shop
-from bayapp.planning.ready import ready_at
+from bayapp.planning.ready import Beside, beside
 from bayapp.report.facts.file_name import file_name
 from bayapp.screen.air.air_entry import AirEntryPage
 from bayapp.screen.air.sensors_controller import SensorsController
@@ -154,15 +154,15 @@ def ripening_job(at: datetime) -> Job:
     return Job.model_validate({**entries, "vehicle": plain.vehicle, "blocks": blocks, "products": {"ruled": ruled}})
 
 
-_READY: dict[tuple[object, ...], datetime | None] = {}
+_BESIDE: dict[tuple[object, ...], Beside] = {}
 
 
-def ready_at_once(state: BayState, job: Job, at: datetime, shop: Shop) -> datetime | None:
+def beside_at_once(state: BayState, job: Job, at: datetime, shop: Shop) -> Beside:
     """Plan each new car beside each day once for all screens and languages: that takes most of a second."""
     key = (state.first_at, state.last_at, tuple(state.jobs), job.model_dump_json(), at, repr(shop))
-    if key not in _READY:
-        _READY[key] = ready_at(state, job, at, shop)
-    return _READY[key]
+    if key not in _BESIDE:
+        _BESIDE[key] = beside(state, job, at, shop)
+    return _BESIDE[key]
 
 
 class QuietSound:
@@ -501,7 +501,7 @@ class Walled:
         if page == "work-empty":
             return
         with pytest.MonkeyPatch.context() as patch:
-            patch.setattr(new_job_controller, "ready_at", ready_at_once)
+            patch.setattr(new_job_controller, "beside", beside_at_once)
             self._cut_or_begin(controller, page)
 
     def _cut_or_begin(self, controller: NewJobController, page: str) -> None:

@@ -191,7 +191,10 @@ def _sums(order: WorkOrder, tz: tzinfo) -> Iterator[str]:
     if order.finish:
         yield _("Finished at {time}.").format(time=moment_text(order.finish))
     if order.status == "optimal":
-        yield _("No order ends sooner; that is proven.")
+        least_late = _(
+            "No order that was found to be as little late for what was promised ends sooner; that is proven."
+        )
+        yield least_late if order.promised else _("No order ends sooner; that is proven.")
     if order.one_by_one:
         alone = moment_text(order.one_by_one)
         yield _("Zone after zone, every wait idled away, it would be {time}.").format(time=alone)

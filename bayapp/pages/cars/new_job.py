@@ -345,7 +345,9 @@ def check_promise(promised: datetime | None, finish: datetime | None, ready: str
         ready, spare: that moment, and its distance to the promise, in words.
     """
     if finish is None:
-        return PromiseCheck(_("When it will be ready is not known yet."), None)
+        return PromiseCheck(
+            _("When it will be ready is told once it has begun: no order is found at once that keeps every wait."), None
+        )
     if promised is None:
         return PromiseCheck(_("It will be ready at {time}.").format(time=ready), None)
     if finish <= promised:

@@ -132,5 +132,6 @@ def _idle_hands(state: BayState, order: WorkOrder) -> list[str]:
 
 def _proof(order: WorkOrder) -> str:
     if order.status == "optimal" and order.finish and order.safety_cost_s == 0:
-        return _("No order ends sooner.")
+        least_late = _("No order that is as little late for what was promised ends sooner.")
+        return least_late if order.promised else _("No order ends sooner.")
     return ""

@@ -91,6 +91,23 @@ class ForbiddenInterval:
     longer_s: int = 0
 
 
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """A moment by which some work was promised to be ready.
+
+    Attributes:
+        id: whose work it is.
+        by_s: the moment; it may lie before the plan.
+        tasks: all of that work.
+        ready_after_s: its tasks after which something may be ready, and how long after their end it is: a coat dries.
+    """
+
+    id: str
+    by_s: int
+    tasks: frozenset[str]
+    ready_after_s: Mapping[str, int]
+
+
 @dataclass(frozen=True)
 class Problem:
     """Everything that a plan must obey; checked when it is made.
@@ -98,6 +115,7 @@ class Problem:
     Attributes:
         capacities: how much there is of each resource; a single tool has capacity 1.
         closed: stretches ``(from_s, to_s)`` in which a resource is not there at all: breaks, nights.
+        promises: what was promised; a plan may be late for it, and the least late one is the best.
 
     Raises:
         ValueError: a task, lag or resource names something that is not there, an id stands twice, or a task uses
@@ -110,15 +128,18 @@ class Problem:
     lasts: tuple[LastOf, ...] = ()
     forbidden: tuple[ForbiddenInterval, ...] = ()
     closed: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
+    promises: tuple[Promise, ...] = ()
 
     def __post_init__(self) -> None:
-        for name in ("tasks", "lags", "lasts", "forbidden"):
+        for name in ("tasks", "lags", "lasts", "forbidden", "promises"):
             object.__setattr__(self, name, tuple(getattr(self, name)))
         object.__setattr__(self, "closed", {r: _merged(stretches) for r, stretches in self.closed.items()})
         _once("id", [*(t.id for t in self.tasks), *(m.id for m in self.lasts)])
         _once("forbidden interval", [g.id for g in self.forbidden])
+        _once("promise", [promise.id for promise in self.promises])
         self._check_waits()
         self._check_forbidden()
+        self._check_promises()
         self._check_uses()
 
     def _check_waits(self) -> None:
@@ -135,6 +156,10 @@ class Problem:
         for interval in self.forbidden:
             named = [t for t in (interval.first, interval.last) if t is not None]
             self._known(f"forbidden interval {interval.id!r}", [*named, *interval.against], self.task_of)
+
+    def _check_promises(self) -> None:
+        for promise in self.promises:
+            self._known(f"promise {promise.id!r}", [*promise.tasks, *promise.ready_after_s], self.task_of)
 
     def _check_uses(self) -> None:
         for task in self.tasks:

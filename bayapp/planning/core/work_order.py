@@ -64,7 +64,8 @@ class Choice(_Value):
     """Something that could be begun now instead of what the plan says, by one touch.
 
     Attributes:
-        cost_s: how many seconds later everything would be finished; 0 where nothing is lost.
+        cost_s: how many seconds later everything would be finished, or later for what was promised; 0 where nothing is
+            lost.
         losses: what could then no longer be kept; empty where every window still can.
     """
 
@@ -140,6 +141,8 @@ class WorkOrder(_Value):
         trouble: one sentence that says what is wrong, where something cannot be kept or cannot be planned.
         ways_out: what can then be done by one touch, the cheapest first.
         stuck: no plan holds as things stand; the steps, if any, hold once the first way out is taken.
+        promised: something was promised, so that an order is sought first that is as little late as can be.
+        late_s: by how many seconds it is late for that, added up.
     """
 
     format: Literal["bayapp-work-order/1"] = "bayapp-work-order/1"
@@ -162,3 +165,5 @@ class WorkOrder(_Value):
     trouble: str = ""
     ways_out: tuple[WayOut, ...] = ()
     stuck: bool = False
+    promised: bool = False
+    late_s: int = 0

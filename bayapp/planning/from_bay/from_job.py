@@ -1,18 +1,20 @@
 """From the bay as it stands to a problem: steps, waits, sets, bay rules, people, tools, hours."""
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from bayapp.job.model.ids import JobId, Person, ZoneId
 from bayapp.job.state.state import JobState, StepRun
-from bayapp.planning.core.problem import Lag, LastOf, Problem, Task
+from bayapp.planning.core.problem import Lag, LastOf, Problem, Promise, Task
 from bayapp.planning.from_bay.air_of_day import Assumed, assumption_sentences, limits
 from bayapp.planning.from_bay.at_work import seconds_left, tasks_at_work
 from bayapp.planning.from_bay.batching import led_by
 from bayapp.planning.from_bay.crew import POOL, Crew, closed_stretches
 from bayapp.planning.from_bay.forbidden_intervals import forbidden
 from bayapp.planning.from_bay.left_out import Planned, whole_s, window_s
+from bayapp.planning.from_bay.promised import promises
 from bayapp.planning.from_bay.remaining_operations import Key, Ladder, Rung, ladders, task_id
 from bayapp.planning.from_bay.situation import Situation
 
@@ -105,6 +107,7 @@ class _Builder:
             tuple(self.lasts.values()),
             forbidden(self.state, self.ladders, self.rungs, self.at, self._lasting),
             self._closed(capacities),
+            self._promises(),
         )
         names = {task_id(key): rung for key, rung in self.rungs.items()}
         given = {task_id(key): r.run.by for key, r in self.rungs.items() if r.run is not None and r.run.by is not None}
@@ -112,6 +115,12 @@ class _Builder:
         left_out, assumed = tuple(self.planned.left_out), assumption_sentences(self.assumed)
         held = tuple((ladder.job.job.id, ladder.zone) for ladder in self.ladders if ladder.held)
         return Work(self.at, problem, self.crew, names, given, left_out, held, led, assumed)
+
+    def _promises(self) -> tuple[Promise, ...]:
+        ahead: dict[tuple[JobId, ZoneId], list[str]] = defaultdict(list)
+        for ladder in self.ladders:
+            ahead[ladder.job.job.id, ladder.zone] += [task_id(r.key) for r in ladder.rungs if r.key in self.rungs]
+        return promises(self.state, self.at, ahead)
 
     def _job(self, rung: Rung) -> JobState:
         return self.state.jobs[rung.job]

@@ -200,6 +200,17 @@ class PlanModel:
             self.model.add(moment >= starts[last])
             self.model.add(self.makespan - moment >= left[last])
 
+    def minimize_lateness(self) -> None:
+        """Make it the objective to be late for the promises by the least in all, and then to end soon."""
+        late = []
+        for promise in self.problem.promises:
+            most = self.horizon_s + max(promise.ready_after_s.values(), default=0) - promise.by_s
+            by = self.model.new_int_var(0, max(0, most), f"{promise.id} late")
+            for task, after in promise.ready_after_s.items():
+                self.model.add(by >= self._end(task) + after - promise.by_s)
+            late.append(by)
+        self.model.minimize(sum(late) * (self.horizon_s + 1) + self.makespan)
+
     def hint(self, starts: Starts, done_by: Mapping[str, str]) -> None:
         """Hint where the search begins: starts of any of the tasks, and who does them."""
         self.model.clear_hints()  # type: ignore[no-untyped-call]

@@ -1,4 +1,4 @@
-"""Searches with CP-SAT for the plan that ends soonest. The one module that runs a search for ``solve``."""
+"""Searches with CP-SAT for the least late plan that ends soonest. The one module that runs a search for ``solve``."""
 
 import logging
 from collections.abc import Callable, Iterator
@@ -12,8 +12,10 @@ from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.implied import with_implied
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
+from bayapp.planning.core.promises import lateness_s, least_lateness_s, merit, no_later, with_deadlines
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.heuristic.order_search import better_orders
+from bayapp.planning.heuristic.promised_orders import less_late
 from bayapp.planning.solver.conflict import conflict_of
 from bayapp.planning.solver.cp_sat import Teller, complete_solver, neighbourhood_solver, portfolio_solver, watched
 from bayapp.planning.solver.model import PlanModel
@@ -29,6 +31,8 @@ PORTFOLIO = 8
 SHARE_PROOF, SHARE_ORDERS, SHARE_OURS, SHARE_THEIRS = 0.1, 0.15, 0.45, 0.2
 """Which share of the time is meant for a search of all plans, before and after, for other orders of the work, and for
 the neighbourhoods of the best plan, ours and those of CP-SAT."""
+SHARE_PROMISES = 0.25
+"""Which share is taken beside, where the first plan is late for a promise, for one that is less late."""
 
 
 def with_conflict(problem: Problem, plan: Plan, stopped: Callable[[], bool]) -> Plan:
@@ -40,7 +44,8 @@ class Search:
     """One search, from a first plan through better ones to a proof, as far as its work limit allows."""
 
     def __init__(self, problem: Problem, effort: Effort, on_better: Callable[[Plan], None]) -> None:
-        self._problem, self._effort, self._on_better = problem, effort, on_better
+        self._whole = self._problem = problem
+        self._effort, self._on_better = effort, on_better
         self._until = perf_counter() + effort.most_s
 
     def run(self, hint: Plan | None) -> Plan:
@@ -52,19 +57,41 @@ class Search:
             self._on_better(first)
         if self._effort.stopped():
             return first
+        if first.starts_s and self._problem.promises:
+            first = self._least_late(first)
+            self._problem = with_deadlines(self._whole, first)
         built = self._built(first)
         if self._effort.workers >= PORTFOLIO:
             return self._solved(built, first, portfolio_solver(self._left(), self._effort.workers))
         best = self._complete(built, first, SHARE_PROOF if first.starts_s else 1.0)
         if best.status == "feasible":
-            best = self._improved(best, better_orders(self._problem, self._effort.seconds * SHARE_ORDERS))
+            best = self._improved(best, better_orders(self._whole, self._effort.seconds * SHARE_ORDERS))
             best = self._neighbourhoods(built, best)
         return best if best.status != "feasible" else self._complete(built, best, SHARE_PROOF)
 
+    def _least_late(self, first: Plan) -> Plan:
+        """Return a plan that is less late for the promises than the first, if one is found; it may end later."""
+        problem, effort = self._problem, self._effort
+        best = self._soonest([first, less_late(problem, first)[0]])
+        least = least_lateness_s(problem)
+        if lateness_s(problem, best) > least and not effort.stopped():
+            built = PlanModel(with_implied(problem), horizon(problem))
+            built.keep_to(earliest_starts(built.problem), least_left(built.problem))
+            built.minimize_lateness()
+            built.hint(best.starts_s, best.done_by)
+            solver = complete_solver(effort.seconds * SHARE_PROMISES, self._left())
+            with watched(solver, effort.stopped):
+                status = solver.solve(built.model)
+            if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+                best = self._soonest([best, _plan_of(built, solver)])
+        if best is not first:
+            self._on_better(best)
+        return best
+
     def _soonest(self, plans: list[Plan]) -> Plan:
-        """Return the plan that ends soonest of those that obey the problem; status "unknown" if none does."""
+        """Return the best plan, by its lateness and end, of those that obey the problem; "unknown" if none does."""
         right = [plan for plan in plans if plan.starts_s and not faults(self._problem, plan)]
-        found = min(right, key=lambda plan: plan.makespan_s or 0, default=Plan("unknown"))
+        found = min(right, key=lambda plan: merit(self._problem, plan), default=Plan("unknown"))
         return replace(found, status="feasible", bound_s=None) if found.starts_s else found
 
     def _built(self, first: Plan) -> PlanModel:
@@ -90,7 +117,7 @@ class Search:
     def _improved(self, best: Plan, plans: Iterator[Plan]) -> Plan:
         """Return the last of these plans that ends sooner than all before it; each is passed on."""
         for found in plans:
-            sooner = (found.makespan_s or 0) < (best.makespan_s or 0)
+            sooner = (found.makespan_s or 0) < (best.makespan_s or 0) and no_later(self._whole, found, best)
             if sooner and checked(self._problem, found).starts_s:
                 best = replace(found, bound_s=best.bound_s)
                 self._on_better(best)
@@ -136,6 +163,12 @@ class Search:
         return Plan(
             "feasible", round(value.objective_value), bound, built.read_starts(value), built.read_done_by(value)
         )
+
+
+def _plan_of(built: PlanModel, solver: cp_model.CpSolver) -> Plan:
+    starts = built.read_starts(solver)
+    makespan_s = max(starts[task.id] + task.duration_s for task in built.problem.tasks)
+    return Plan("feasible", makespan_s, None, starts, built.read_done_by(solver))
 
 
 def _bound(solver: cp_model.CpSolver) -> int:

@@ -1,7 +1,7 @@
 """Leads from a new car to its running job: form, work, people, promise, begin."""
 
 import logging
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime, time, timedelta
@@ -28,7 +28,7 @@ from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import Page
 from bayapp.paths import resource
 from bayapp.planning.from_bay.shop import Shop
-from bayapp.planning.ready import ready_at
+from bayapp.planning.ready import Beside, beside
 from bayapp.screen.cars.dividing_controller import DividingController
 from bayapp.screen.cars.new_job_begin import BeginPage, BeginView
 from bayapp.screen.cars.new_job_form import FormPage
@@ -41,7 +41,7 @@ from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show, tell
 from bayapp.screen.widgets.entry_page import HeadedPage
 from bayapp.screen.widgets.paged_choices import show_paged
-from bayapp.text.figures import day_and_time, length_text
+from bayapp.text.figures import day_and_time, length_text, moment_text
 from bayapp.text.language import _
 
 USUAL_HANDOVER = time(17, 0)
@@ -222,7 +222,9 @@ class NewJobController(QObject):
     def _change(self, draft: Draft) -> None:
         self._keep_half(draft)
         at = self._selection.bay.now()
-        promise = self._promise(self._ready(draft, at))
+        comes = self._comes(draft, at)
+        promise = self._promise(_shown(comes.ready))
+        let_down = self._let_down(comes.let_down)
         trouble = ""
         try:
             draft.job(JobId("draft"), at)
@@ -236,8 +238,8 @@ class NewJobController(QObject):
                 people=self._people(),
                 crew=draft.crew,
                 promise=day_and_time(draft.promised, self._selection.tz) if draft.promised else "",
-                note=promise.words,
-                holds=promise.holds,
+                note=f"{promise.words} {let_down}".strip(),
+                holds=False if let_down else promise.holds,
                 trouble=trouble,
             )
         )
@@ -264,13 +266,19 @@ class NewJobController(QObject):
         self._pages.show(self.begin)
         self._change(draft.with_person(person) if person and person not in draft.crew else draft)
 
-    def _ready(self, draft: Draft, at: datetime) -> datetime | None:
-        """Return when the car would be ready, as it is shown; None where that is unknown."""
+    def _comes(self, draft: Draft, at: datetime) -> Beside:
+        """Return what would come of the car beside those in the bay, as far as a first plan knows."""
         try:
-            ready = ready_at(self._selection.bay.state, draft.job(JobId("draft"), at), at, self._shop())
+            return beside(self._selection.bay.state, draft.job(JobId("draft"), at), at, self._shop())
         except ValueError:
-            return None
-        return ready.replace(second=0, microsecond=0) + timedelta(minutes=1) if ready else None  # never too soon
+            return Beside(None)
+
+    def _let_down(self, cars: Sequence[JobId]) -> str:
+        """Return which promises to others would then be broken."""
+        at, tz = self._selection.bay.now(), self._selection.tz
+        jobs = (self._selection.bay.state.jobs[car].job for car in cars)
+        told = ((job.title, moment_text(job.promised, at, tz)) for job in jobs if job.promised)
+        return " ".join(_("{car}: not by {promised} any more.").format(car=car, promised=by) for car, by in told)
 
     def _promise(self, ready: datetime | None) -> PromiseCheck:
         draft = self.draft
@@ -299,7 +307,7 @@ class NewJobController(QObject):
         """Return the usual hour of handover, in the shop's time: today if the car is ready by then, else tomorrow."""
         at, tz = self._selection.bay.now(), self._selection.tz
         today = datetime.combine(at.astimezone(tz).date(), USUAL_HANDOVER, tz)
-        ready = self._ready(self.draft, at)
+        ready = _shown(self._comes(self.draft, at).ready)
         return today if ready and ready <= today else today + timedelta(days=1)
 
     def _move_promise(self, by: timedelta) -> None:
@@ -347,6 +355,11 @@ class NewJobController(QObject):
         (folder / form.drawing).write_text(draft.drawing, encoding="utf-8")
         save_document(folder / f"{name}.toml", form)
         return replace(draft, form=form)
+
+
+def _shown(ready: datetime | None) -> datetime | None:
+    """Return the moment of being ready as it is shown, never too soon; None where that is unknown."""
+    return ready.replace(second=0, microsecond=0) + timedelta(minutes=1) if ready else None
 
 
 def _sound(names: Iterable[str], load: Callable[[str], T]) -> dict[str, T]:

@@ -10,9 +10,9 @@ from PySide6.QtGui import QMouseEvent
 OLDEST_MS = 5_000
 """A touch that a window says it hears of later than that has its time from another clock."""
 WRAP = 1 << 32
-"""Touches are numbered in milliseconds of 32 bits: after 49 days they begin anew (X Window System Protocol, from memory)."""
+"""An X server counts milliseconds in 32 bits, and begins anew after 49 days (its protocol; from memory)."""
 BOUNCE_MS = 240
-"""A wet glove that comes down again on one spot within this bounces; who means it is slower (common practice, no source)."""
+"""A wet glove back on one spot within this has bounced; who means it is slower (common practice, no source)."""
 
 
 def now_ms() -> int:

@@ -233,7 +233,7 @@ class GloveButton(QAbstractButton):
             self._look.fingers.not_taken(finger.spot)
 
     def _unsettle(self, pause: float = 1.0, seen: bool = False) -> None:
-        """Begin a pause; it is counted from the moment at which the button is seen as it is now, or already ``seen``."""
+        """Begin a pause; it counts from when the button is seen as it is now, or from now where it is ``seen``."""
         self._pause = pause
         self._came_up = False
         self._changed_ms = now_ms()

@@ -31,7 +31,8 @@ def offers(board: Walled, monkeypatch: pytest.MonkeyPatch) -> tuple[NextBar, Off
     """The board's bar after it has long shown an offer, and that offer."""
     bar = board.wall.next_bar
     shown = bar.offer_of(bar.main)
-    assert shown and isinstance(shown.action, Start)
+    assert shown
+    assert isinstance(shown.action, Start)
     monkeypatch.setattr(glove_button, "SETTLE_MS", 40)
     QTest.qWait(100)
     assert bar.main.settled()
