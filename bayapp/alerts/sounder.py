@@ -207,10 +207,11 @@ class Sounder(QObject):
         self._tell(self._state())
 
     def _follow_server(self) -> None:
-        if not server_answers(os.environ):
-            self._fail(Cause.NO_SERVER)
-        else:  # it is back already, and only a new process finds it
-            self.useless.emit()
+        """Say that the server is gone without asking it: a dying one answers for a moment after it let go of us.
+
+        Where another has taken its place already, the new process finds that one.
+        """
+        self._fail(Cause.NO_SERVER)
 
     def _state(self) -> DeviceReport:
         report = _look()
