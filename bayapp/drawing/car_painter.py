@@ -64,7 +64,7 @@ class CarPainter:
         self.palette = palette
         self.words = words or CarWords()
         self.family = family
-        self._pictures = PictureCache() if cached else None
+        self._pictures = PictureCache(limit=2 * len(drawing.zone_paths) + 1) if cached else None
         self._flag: PlacedFlag | None = None
         self._plates: dict[Hashable, Plate | None] = {}
 

@@ -11,11 +11,11 @@ Draw = Callable[[QPainter], None]
 class PictureCache:
     """Pictures by key for one transform; a new size clears them.
 
-    Beyond ``limit`` the one goes that was not painted for longest. So many are three times the zones of a large car:
-    were all kept that zones looked like hours ago, memory would grow the whole day.
+    Beyond ``limit`` the one goes that was not painted for longest. Twice what is painted at once is enough to turn to
+    another car and back: were more kept of what zones looked like hours ago, memory would grow the whole day.
     """
 
-    def __init__(self, limit: int = 150) -> None:
+    def __init__(self, limit: int) -> None:
         self._limit = limit
         self._pictures: dict[Hashable, QPixmap] = {}
         self._made_for: tuple[float, ...] = ()

@@ -28,7 +28,7 @@ def through(cache: PictureCache, draw: Counting, transform: QTransform, key: str
 
 
 def test_it_draws_once_and_shows_the_same_thing_again() -> None:
-    cache, draw = PictureCache(), Counting()
+    cache, draw = PictureCache(limit=9), Counting()
     first, second = (through(cache, draw, QTransform.fromScale(2, 2)) for _ in range(2))
     assert draw.times == 1
     assert np.array_equal(first, second)
@@ -37,7 +37,7 @@ def test_it_draws_once_and_shows_the_same_thing_again() -> None:
 
 
 def test_another_size_or_another_key_is_drawn_anew() -> None:
-    cache, draw = PictureCache(), Counting()
+    cache, draw = PictureCache(limit=9), Counting()
     through(cache, draw, QTransform.fromScale(2, 2))
     through(cache, draw, QTransform.fromScale(1, 1))
     through(cache, draw, QTransform.fromScale(1, 1), "other")

@@ -15,6 +15,8 @@ from bayapp.paths import resource
 CONDENSED = "DejaVu Sans Condensed"
 LEADING = 1.38
 SMALLEST = 0.5
+SETTINGS_KEPT = 1_024
+"""The words of about ten pages; countdowns are new ones every minute or second, and push the oldest out."""
 NUMBER_AND_UNIT = re.compile(r"\S*\d[ \u00a0](?:h \d\d|%|°[CF]|s|h|d|m|l|g|min|ml|mm|fl oz|am|pm)(?![^\s.,;:)])\S*|\S+")
 """A word; a number and the unit after it are one."""
 
@@ -46,14 +48,11 @@ def fit_digits(text: str, width: float, mm: Callable[[float], float], tallest: f
     return cap_font(mm(max(cap, least)))
 
 
-@lru_cache(maxsize=4096)
-def wrapped(text: str, font_key: str, width: float, lines: int) -> tuple[str, ...] | None:
+def wrapped(text: str, font: QFont, width: float, lines: int) -> tuple[str, ...] | None:
     """Return the text on at most this many lines of this width, or None if it does not fit.
 
     A number stays with its unit.
     """
-    font = QFont()
-    font.fromString(font_key)
     metrics = QFontMetricsF(font)
     rows: list[str] = []
     for word in NUMBER_AND_UNIT.findall(text):
@@ -67,7 +66,7 @@ def wrapped(text: str, font_key: str, width: float, lines: int) -> tuple[str, ..
     return tuple(rows)
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=SETTINGS_KEPT)
 def fit(text: str, width: float, height: float, cap_px: float, bold: bool, lines: int) -> tuple[QFont, tuple[str, ...]]:
     """Return the largest setting of a text that fits a box, at most ``cap_px`` tall and on at most this many lines."""
     share = 1.0
@@ -78,12 +77,12 @@ def fit(text: str, width: float, height: float, cap_px: float, bold: bool, lines
                 if rows * cap * LEADING * 1.25 > max(height, cap * LEADING * 1.25) + 0.5:
                     continue
                 font = cap_font(cap, bold, family)
-                found = wrapped(text, font.toString(), width, rows)
+                found = wrapped(text, font, width, rows)
                 if found is not None:
                     return font, found
         share -= 0.06
     font = cap_font(cap_px * SMALLEST, bold, CONDENSED)
-    return font, wrapped(text, font.toString(), width, 12) or (text,)
+    return font, wrapped(text, font, width, 12) or (text,)
 
 
 def paint_words(

@@ -42,7 +42,7 @@ def test_then_it_is_wrapped_where_there_is_room_for_two_lines():
 
 @pytest.mark.parametrize(("text", "whole"), [("Hold for 2 s: withdraw", "2 s:"), ("open for 1 h 05 more", "1 h 05")])
 def test_a_number_is_never_parted_from_its_unit(text: str, whole: str):
-    font = cap_font(20).toString()
+    font = cap_font(20)
     rows = [wrapped(text, font, float(width), 6) for width in range(10, 400)]
     assert any(found and len(found) > 2 for found in rows), "it was wrapped at all"
     assert all(any(whole in row for row in found) for found in rows if found)
