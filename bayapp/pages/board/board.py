@@ -102,7 +102,7 @@ def _later(
 def _band(bay: Bay, seen: Viewpoint) -> Band | None:
     """Return the unanswered alerts, and with them what the last touch cost, else which clocks the air has moved."""
     alerts = bay.alerts.unanswered()
-    price = bay.advice.price.told(seen.at)
+    price = None if bay.clock_watch.unsure else bay.advice.price.told(seen.at)
     if price is None:
         notice = _retimed(bay, seen.at, seen.tz) or _without_planner(bay, seen.at) or _told(bay, seen.at)
         touch = _just_made(bay, seen)
@@ -120,7 +120,7 @@ def _band(bay: Bay, seen: Viewpoint) -> Band | None:
 def _just_made(bay: Bay, seen: Viewpoint) -> LastTouch | None:
     """Return the touch that whoever works at the car has just made, so that a slip is taken back where it was seen."""
     last = bay.state.last_at
-    if last is None or seen.at - last > JUST_MADE * bay.speed:
+    if bay.clock_watch.unsure or last is None or seen.at - last > JUST_MADE * bay.speed:
         return None
     touch = last_touch(bay.state, seen.by, seen.tz)
     return touch if touch and seen.at - touch.at <= JUST_MADE * bay.speed else None

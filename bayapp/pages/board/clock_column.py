@@ -195,7 +195,7 @@ def doubt_note(clock: ZoneClock) -> str:
         return ""
     if clock.lapses:
         return _("Not certain: the machine was off, nobody knows for how long; the latest moment may have passed.")
-    return _("Not certain: the machine was off, nobody knows for how long; it counts as no time at all.")
+    return _("Not certain: the machine was off, nobody knows for how long, be it days; it counts as no time at all.")
 
 
 def cure_words(cure: Cure, at: datetime) -> tuple[str, str]:

@@ -126,7 +126,7 @@ def _question(bay: Bay, tz: tzinfo) -> ClockPage:
     unknown = ClockChoice(
         ClockTouch.SAY,
         _("I don't know"),
-        _("waits stand still, windows are over"),
+        _("waits stand still, windows are over; the time may be any later"),
         said=SayTime("unknown"),
     )
     if ahead < -CLOCKS_AGREE:
@@ -211,8 +211,9 @@ def _shown_outages(known: MachineTime) -> tuple[Outage, ...]:
 def _outage_words(outage: Outage, at: datetime, tz: tzinfo) -> str:
     if outage.length == "unsure":
         words = _(
-            "The machine was off from {then} on; nobody knows for how long. "
-            "Waits were counted as if no time had passed, windows as if all had."
+            "The machine was off from {then} on; nobody knows for how long: minutes, or days. "
+            "Waits were counted as if no time had passed, windows as if all had. "
+            "The board's time may be behind by as much; say what time it is as soon as you know."
         )
     elif outage.length == "measured":
         words = _("The machine was off from {then} on for {off}; a time service measured that.")

@@ -140,6 +140,7 @@ class LadderView:
     undo_text: str
     may_correct: bool
     may_set_aside: bool
+    may_note: bool
 
 
 def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | None, seen: Viewpoint) -> LadderView:
@@ -158,7 +159,8 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
     step = chosen if chosen in lead.choices else lead.step
     today = None if lead.aside else step
     button = _button(bay, state, zones, lead, step, seen)
-    offered = tuple(aids(bay, state, zones, lead.step, seen))
+    sure = not bay.clock_watch.unsure  # else the large button says why nothing is taken
+    offered = tuple(aids(bay, state, zones, lead.step, seen)) if sure else ()
     label, digits = words_of(lead, at)
     last = state.zones[lead.zone]
     return LadderView(
@@ -184,10 +186,11 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
         choices=_choices(recipe, lead, step),
         aids=offered,
         button=button,
-        undo=Undo(job_id, zones, by) if all(state.zones[z].before for z in zones) and not lead.aside else None,
+        undo=Undo(job_id, zones, by) if sure and all(state.zones[z].before for z in zones) and not lead.aside else None,
         undo_text=_undo_text(recipe, last, tz),
-        may_correct=latest_run(last) is not None,
-        may_set_aside=lead.step is not None and not lead.running and not lead.aside,
+        may_correct=sure and latest_run(last) is not None,
+        may_set_aside=sure and lead.step is not None and not lead.running and not lead.aside,
+        may_note=sure,
     )
 
 

@@ -8,7 +8,7 @@ from bayapp.bay.held_back import HeldBack
 from bayapp.job import BayState, Cover, FinishStep, Job, JobState, Start, StepRun, ZoneClock, gate, handover_at, why_not
 from bayapp.job.gate.air_rules import wipe_warning
 from bayapp.job.gate.setting_aside import awaited
-from bayapp.job.grounds import BeforeCoat, DewPoint, OverLimit
+from bayapp.job.grounds import BeforeCoat, DewPoint, OverLimit, TimeUnsure
 from bayapp.job.model.ids import CarColour, Code, JobId, Person, StepId, Urgency, ZoneId
 from bayapp.job.shut_out.shut_out import NOTHING
 from bayapp.job.text.air_sentences import advice_text
@@ -52,6 +52,7 @@ class Offer:
         colour: the paint of that car, where somebody has told it.
         opens_plan: a touch shows the plan and the ways out of it.
         takes_in: a touch shows the cars, to take one in.
+        asks_time: a touch shows the question what time it is, before which nothing that hangs on time is accepted.
     """
 
     title: str
@@ -69,6 +70,7 @@ class Offer:
     elsewhere: bool = False
     opens_plan: bool = False
     takes_in: bool = False
+    asks_time: bool = False
     colour: CarColour | None = None
 
     @property
@@ -120,6 +122,8 @@ def offers(
         recommendations: what may be begun now, the best first.
         pause: the plan has nothing for them until then.
     """
+    if state.machine.asked:
+        return (_time_first(state, clocks, seen),)
     troubled, holds, cover = hindrances.troubled, hindrances.holds, hindrances.cover
     under_way = _touches(clocks)
     mine = [_finish(state, touch, seen) for touch in under_way if not _is_anothers(touch, seen.by)]
@@ -141,6 +145,19 @@ def offers(
     if troubled and not troubled.stuck and (pressing or not troubled.ways_out):
         return (*mine, *rest, *begin[:1], *wrong, *begin[1:], *others)  # it can wait: a window closes, or nothing helps
     return (*mine, *wrong, *rest, *begin, *others) or (_nothing(state, clocks, seen, why),)
+
+
+def _time_first(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint) -> Offer:
+    """Return the one offer while nobody has said what time it is; what is under way is neither done nor lost."""
+    why = why_not(Refusal(Code.CLOCK, TimeUnsure(state.machine.asked[0].since)), state, seen.tz)
+    under_way = _touches(clocks)
+    if under_way:
+        first = under_way[0].clocks[0]
+        what = step_and_zones(
+            state.jobs[first.job].job, tuple(c.zone for c in under_way[0].clocks), under_way[0].run.step
+        )
+        why = _("{why} Still under way: {step}.").format(why=why, step=what)
+    return Offer(_("First: is the clock right?"), why, Urgency.LAPSED, asks_time=True, loud=True)
 
 
 def _whole_first(found: Sequence[Recommendation]) -> Sequence[Recommendation]:

@@ -317,8 +317,8 @@ class Phrases:
             "asked": _("{since}: the machine was off; nobody had yet said for how long."),
         }
         unsure = _(
-            "{since}: the machine was off, nobody knows for how long. Times from {until} on are not certain; "
-            "waits were counted as if no time had passed, windows as if all had."
+            "{since}: the machine was off, nobody knows for how long. Times from {until} on are not certain: each may "
+            "be later, by minutes or by days. Waits were counted as if no time had passed, windows as if all had."
         )
         text = known.get(outage.length, unsure)
         return text.format(since=self.exact(outage.since), until=self.exact(outage.until))

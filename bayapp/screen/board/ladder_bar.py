@@ -86,6 +86,7 @@ class LadderBar(QWidget):
         self.undo.setVisible(view.undo is not None)
         self.correct.setVisible(view.may_correct)
         self.aside.setVisible(view.may_set_aside)
+        self.note.setVisible(view.may_note)
         self._lay_out()
 
     @property

@@ -70,6 +70,11 @@ class NextBar(QWidget):
         if offer.opens_plan:
             self.main.show_words(offer.title, offer.detail, style=Style.CHOSEN, glyph="warning", title_mm=8.6)
             return
+        if offer.asks_time:
+            self.main.show_words(
+                offer.title, offer.detail, style=Style.REFUSED, glyph="clock", title_mm=10.5, loud=True
+            )
+            return
         self.main.show_words(
             offer.title,
             offer.detail,
@@ -106,7 +111,9 @@ class NextBar(QWidget):
 
     def _take(self, button: GloveButton) -> None:
         offer = self._offers[button]
-        wanted = offer is not None and (offer.action or offer.opens_plan or offer.takes_in) and not offer.hold
+        if offer is None or offer.hold:
+            return
+        wanted = offer.action or offer.opens_plan or offer.takes_in or offer.asks_time
         if wanted and button.settled():
             self.taken.emit(offer)
         elif wanted:

@@ -47,13 +47,16 @@ class LadderController(QObject):
     def take(self, offer: Offer) -> None:
         """Pass on the request of a next-step button; open its ladder if there is a choice to make or a refusal.
 
-        A button that says what is wrong with the plan opens the plan, and one without a car those that may come in.
+        A button that says what is wrong with the plan opens the plan, one without a car those that may come in, and one
+        that is shut until somebody says what time it is opens that question.
         """
         action = offer.action
         if offer.opens_plan:
             self._pages.want(Page.PLAN)
         if offer.takes_in:
             self._pages.want(Page.CARS)
+        if offer.asks_time:
+            self._pages.want(Page.CLOCK)
         if action is None:
             return
         state = self._sender.bay.state.jobs[action.job]

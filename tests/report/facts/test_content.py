@@ -324,8 +324,8 @@ def test_outages_of_the_machine_and_what_was_said_of_them_are_recorded():
     assert [phrases.outage(outage) for outage in record.outages] == [
         "08:04:00: the machine was off until 08:05:00, as a person said.",
         (
-            "08:10:00: the machine was off, nobody knows for how long. Times from 08:11:00 on are not certain; waits "
-            "were counted as if no time had passed, windows as if all had."
+            "08:10:00: the machine was off, nobody knows for how long. Times from 08:11:00 on are not certain: each "
+            "may be later, by minutes or by days. Waits were counted as if no time had passed, windows as if all had."
         ),
     ]
     assert [phrases.put_right(right) for right in record.times_put_right] == [

@@ -77,10 +77,40 @@ def test_nobody_has_to_answer_at_once_and_the_strip_leads_back_to_the_question(b
     board.press(board.wall.pages.choices.close_button)
     assert board.wall.car.isVisible()
     before = board.events()
-    board.press(board.wall.next_bar.main)
-    assert board.events() == before, "a step was recorded under a clock that nobody trusts"
     board.press(board.wall.strip.clock)
     assert board.choices()[0] == "Yes, it is 09:31"
+    assert board.events() == before
+
+
+def test_before_the_answer_the_big_button_is_shut_says_why_and_leads_to_the_question(board: Walled):
+    board.press(board.wall.pages.choices.close_button)
+    main = board.wall.next_bar.main
+    assert main.title == "First: is the clock right?"
+    offer = board.wall.next_bar.offer_of(main)
+    assert offer
+    assert offer.action is None
+    assert "nobody has said yet for how long" in main.detail
+    assert not board.wall.next_bar.instead.isVisible()
+    before = board.events()
+    board.press(main)
+    assert board.choices()[0] == "Yes, it is 09:31"
+    assert board.events() == before, "a step was recorded under a clock that nobody trusts"
+    board.choose("Yes")
+    assert main.title != "First: is the clock right?"
+
+
+def test_before_the_answer_a_ladder_has_no_button_that_would_be_refused_but_the_one_that_says_why(board: Walled):
+    board.press(board.wall.pages.choices.close_button)
+    board.touch("bonnet")
+    bar = board.wall.ladder_bar
+    assert bar.main.title.startswith("Not yet")
+    assert "nobody has said yet for how long" in bar.main.detail
+    small = (bar.undo, bar.note, bar.correct, bar.aside)
+    assert not any(button.isVisible() for button in small)
+    board.hand.settle_the_time()
+    board.wall.refresher.refresh()
+    assert bar.note.isVisible()
+    assert not bar.main.title.startswith("Not yet")
 
 
 def test_the_times_of_the_question_stay_right_while_it_is_looked_at(board: Walled):
@@ -136,7 +166,7 @@ def test_who_does_not_know_is_told_that_the_time_is_not_certain(board: Walled):
     assert board.hand.bay.now() == OPENING + MINUTE
     assert board.wall.strip.clock.title == "time not certain"
     board.press(board.wall.strip.clock)
-    assert "nobody knows for how long" in board.sentences()
+    assert "nobody knows for how long: minutes, or days" in board.sentences()
 
 
 def test_a_hasty_answer_is_put_right_from_the_clock_s_page(board: Walled):
