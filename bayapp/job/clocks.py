@@ -8,6 +8,7 @@ from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, Motion, Stage, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import BayState, Covered, JobState, Lapse, StepRun, ZoneState
+from bayapp.job.waits.bans import Ban, stopped
 from bayapp.job.waits.cure import Cure, cure_of
 from bayapp.job.waits.ladder_position import LadderPosition, ladder_position
 from bayapp.job.waits.ripening_waits import Ripening, edges_of, moments
@@ -48,6 +49,7 @@ class ZoneClock:
         ripening, anchor: how a wait that depends on the air stands, and what its latest moment counts from.
         covered: the cover over its coat, or None.
         aside: why the zone is set aside, empty where it is not; a zone set aside has no clock.
+        ban: the mark that leaves nothing to do on the zone, or None; such a zone has no clock either.
         unsure: nobody knows how long the machine was off while this wait ran.
     """
 
@@ -69,9 +71,15 @@ class ZoneClock:
     cure: Cure | None = None
     covered: Covered | None = None
     aside: str = ""
+    ban: Ban | None = None
     ripening: Ripening | None = None
     anchor: datetime | None = None
     unsure: bool = False
+
+    @property
+    def out(self) -> bool:
+        """Whether the zone is out of today's work: set aside, or marked so that nothing is left to do."""
+        return bool(self.aside) or self.ban is not None
 
     def fraction_left(self, at: datetime) -> float:
         """Return how much of the wait, or of the open window, is left, from 1 down to 0."""
@@ -98,6 +106,8 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
         return clock(urgency=Urgency.FINISHED, stage=Stage.FINISHED if cured else stage, cure=cure)
     if zone in state.aside:
         return clock(urgency=Urgency.IDLE, stage=stage, aside=state.aside[zone])
+    if (ban := _stopped(state, zone, ladder, at)) is not None:
+        return clock(urgency=Urgency.IDLE, stage=stage, ban=ban)
     if ladder.lapses:
         return _lapsed(clock(urgency=Urgency.LAPSED, stage=stage, choices=choices), ladder)
     window = ladder.window
@@ -118,6 +128,15 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
         anchor=window.anchor,
         unsure=window.unsure,
     )
+
+
+def _stopped(state: JobState, zone: ZoneId, ladder: LadderPosition, at: datetime) -> Ban | None:
+    """Return the mark that leaves nothing to do on a zone, however it is gone on with."""
+    ban = stopped(state, zone, ladder.next_places, at)
+    again = ladder.rework
+    while ban is not None and again is not None:
+        ban, again = stopped(state, zone, again.next_places, at), again.rework
+    return ban
 
 
 def _urgency(window: Window, at: datetime) -> Urgency:

@@ -32,6 +32,11 @@ class Why(StrEnum):
     WAITS_FOR_NOBODY = "waits-for-nobody"
     NOT_DONE_YET = "not-done-yet"
     NO_SUCH_STAY = "no-such-stay"
+    MATT = "matt"
+    FILM = "film"
+    FRESH_REPAINT = "fresh-repaint"
+    LEAVE_ALONE = "leave-alone"
+    SENSOR = "sensor"
     MARKED_ALREADY = "marked-already"
     NO_SUCH_MARK = "no-such-mark"
     MARK_AHEAD = "mark-ahead"
@@ -175,6 +180,21 @@ class StillWorked:
 
     why: ClassVar[Why] = Why.STILL_WORKED
     running: StepId
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """A mark forbids the step; ``note`` is what was said with it.
+
+    ``painted_on``, ``days``: of a repaint its day, and for how many days after it no coat is laid.
+    ``recipe``: on film, the title of the recipe that is not made for it.
+    """
+
+    why: Literal[Why.MATT, Why.FILM, Why.FRESH_REPAINT, Why.LEAVE_ALONE, Why.SENSOR]
+    note: str = ""
+    painted_on: date | None = None
+    days: int = 0
+    recipe: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -539,6 +559,7 @@ Grounds = (
     | OthersFirst
     | ZoneBusy
     | StillWorked
+    | Marked
     | IsAside
     | AsideAlready
     | LaddersDiffer

@@ -10,6 +10,7 @@ from bayapp.job.state.events import Event
 from bayapp.job.waits.waits import Window
 
 _FINAL_CODES = frozenset({Code.UNKNOWN, Code.CLOCK, Code.DONE})
+_EACH_ZONE = frozenset({Code.BAY, Code.BUSY, Code.MARK})
 _FINAL_REASONS = frozenset({Why.ZONE_BUSY, Why.SET_ASIDE, Why.CAR_WORKED, Why.OCCUPIED_BAY})
 
 
@@ -46,11 +47,11 @@ class Refusal:
 
 
 def one_a_rule(refusals: Iterable[Refusal]) -> tuple[Refusal, ...]:
-    """Return the first refusal by each rule: of a ladder one for all zones of a touch, of the bay one for each zone."""
+    """Return the first refusal by each rule: of a ladder one for all zones of a touch, else one for each zone."""
     found: dict[object, Refusal] = {}
     for refusal in refusals:
-        of_bay = (refusal.job, refusal.zone) if refusal.code in (Code.BAY, Code.BUSY) else ()
-        found.setdefault((refusal.why, *of_bay), refusal)
+        of_zone = (refusal.job, refusal.zone) if refusal.code in _EACH_ZONE else ()
+        found.setdefault((refusal.why, *of_zone), refusal)
     return tuple(found.values())
 
 

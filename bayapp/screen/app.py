@@ -117,7 +117,7 @@ def run_on(
     bay, close = open_bay(store, options.speed, options.practice, tz)
     try:
         if settings:  # without them the bay stays as it was last set up
-            bay.request(set_up_bay(settings))
+            bay.request(set_up_bay(settings, tz))
         if loaded and loaded.id not in [state.job.id for state in bay.state.open_jobs]:
             take_in(bay, loaded, str(options.job))
         window = make_window(bay, store, settings or Settings(), tz, options.practice)

@@ -180,7 +180,7 @@ def _clock(scene: Scene) -> BayClock:
 def _wall(bay: Bay, scene: Scene, size: tuple[int, int], theme: str, jobs: Path) -> Wall:
     if scene.job is None:
         play_practice(bay, bay.now())
-        bay.request(set_up_bay(with_practice_bay(Settings())))
+        bay.request(set_up_bay(with_practice_bay(Settings()), local_zone()))
     else:
         bay.restore(scene.events)
     look = Look(PALETTES[theme], measure_of(None, *size))

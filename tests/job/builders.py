@@ -103,6 +103,10 @@ class Shop:
             self.state = reduce(apply, verdict.events, self.state)
         return verdict
 
+    def replayed(self) -> Any:
+        """Return the state that all events add up to from the first one on."""
+        return reduce(apply, self.events, BayState())
+
     def must(self, request: Request, minutes: float) -> Any:
         """Do something that the test takes for granted."""
         verdict = self.do(request, minutes)

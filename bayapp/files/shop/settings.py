@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, MutableMapping
+from datetime import tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
@@ -19,6 +20,7 @@ from bayapp.files.shop.sensor_settings import SensorSettings, ids_once
 from bayapp.files.toml_file import read_toml
 from bayapp.files.validation_messages import findings_of
 from bayapp.job.model.ids import Person, StepKind
+from bayapp.job.model.mark import REPAINT_DAYS, Days
 from bayapp.job.model.thickness import THIN_UM, UNLIKE_UM
 from bayapp.job.model.vehicle import FileModel
 from bayapp.job.state.requests import SetUpBay
@@ -84,6 +86,7 @@ class Settings(FileModel):
         bay_mixing_k: the factor K of poor mixing; 1 is perfect, 3 a careful default.
         thin_um: paint of which any reading is below it is thin, µm.
         unlike_um: paint whose mean lies so far from its neighbours' is unlike them, µm.
+        repaint_days: for how many days after its day a repaint takes no coat, where mark and recipe say nothing else.
     """
 
     format: Literal["bayapp-settings/1"] = "bayapp-settings/1"
@@ -101,6 +104,7 @@ class Settings(FileModel):
     bay_mixing_k: Annotated[float, Field(ge=1, le=20, allow_inf_nan=False)] = 3.0
     thin_um: Annotated[float, Field(ge=20, le=500, allow_inf_nan=False)] = THIN_UM
     unlike_um: Annotated[float, Field(ge=10, le=500, allow_inf_nan=False)] = UNLIKE_UM
+    repaint_days: Days = REPAINT_DAYS
     language: Annotated[str, StringConstraints(pattern=r"^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$")] | None = None
     temperatures: TemperatureUnit = TemperatureUnit.CELSIUS
     volumes: VolumeUnit = VolumeUnit.MILLILITRE
@@ -152,8 +156,8 @@ def _settings_of(source: ParsedText) -> Settings:
         raise BadFile(findings_of(error, Settings, source)) from error
 
 
-def set_up_bay(settings: Settings) -> SetUpBay:
-    """Return the request that tells the bay what the shop has set of it."""
+def set_up_bay(settings: Settings, tz: tzinfo) -> SetUpBay:
+    """Return the request that tells the bay what the shop has set of it, and the time zone that it is in."""
     return SetUpBay(
         dew_margin_k=settings.dew_margin_c,
         volume_m3=settings.bay_m3,
@@ -161,7 +165,14 @@ def set_up_bay(settings: Settings) -> SetUpBay:
         mixing_k=settings.bay_mixing_k,
         thin_um=settings.thin_um,
         unlike_um=settings.unlike_um,
+        repaint_days=settings.repaint_days,
+        time_zone=zone_name(tz),
     )
+
+
+def zone_name(tz: tzinfo) -> str:
+    """Return the name of a time zone in the journal; empty for UTC."""
+    return "" if str(tz) == "UTC" else str(tz)
 
 
 def people_recorded(settings: Settings) -> tuple[Person, ...]:

@@ -94,6 +94,8 @@ def _set_up(request: SetUpBay, facts: BayFacts) -> Verdict:
         mixing_k=request.mixing_k,
         thin_um=request.thin_um,
         unlike_um=request.unlike_um,
+        repaint_days=request.repaint_days,
+        time_zone=request.time_zone,
     )
     holds = facts.state.set_up or BaySetUp(at=facts.at)
     same = holds.model_copy(update={"at": becomes.at}) == becomes

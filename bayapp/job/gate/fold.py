@@ -106,7 +106,16 @@ def _opened(event: JobOpened, state: BayState) -> BayState:
     stays = (Stay(event.at, event.place, state.places),)
     held = readings_over(stays, state.readings)
     zones, unsure = {zone: ZoneState() for zone in job.block_of}, state.machine.unsure_since
-    fresh = JobState(job, zones, event.at, readings=held, stays=stays, unsure_since=unsure, marks=job.marks)
+    fresh = JobState(
+        job,
+        zones,
+        event.at,
+        readings=held,
+        stays=stays,
+        unsure_since=unsure,
+        marks=job.marks,
+        set_up=state.set_up,
+    )
     return replace(state, jobs={**state.jobs, job.id: fresh})
 
 
@@ -122,7 +131,7 @@ def _reopened(event: JobReopened, state: BayState) -> BayState:
         place = job.place if state.places.knows(job.place) else None
         same = place == job.place and bool(job.stays) and job.stays[-1].places.divides() == state.places.divides()
         stays = job.stays if same else (*job.stays, Stay(event.at, place, state.places))
-        return _standing(replace(job, closed_at=None), stays, state.readings)
+        return _standing(replace(job, closed_at=None, set_up=state.set_up), stays, state.readings)
 
     return _with_job(state, event.job, back)
 
@@ -134,7 +143,13 @@ def _started(event: StepStarted, state: BayState) -> BayState:
 
 @_apply.register
 def _finished(event: StepFinished, state: BayState) -> BayState:
-    return _with_zone(state, event, lambda job, zone: _finish(zone, event))
+    """End a run; one on a zone that held up no other, for a mark, moves no wait that runs towards a latest moment."""
+
+    def ended(job: JobState) -> JobState:
+        after = replace(job, zones={**job.zones, event.zone: _finish(job.zones[event.zone], event)})
+        return _not_counting(job, after, event.zone, event.at) if event.zone in job.marks else after
+
+    return _with_job(state, event.job, ended)
 
 
 @_apply.register
@@ -184,7 +199,13 @@ def _marked(event: MarkSet, state: BayState) -> BayState:
 
 @_apply.register
 def _mark_lifted(event: MarkLifted, state: BayState) -> BayState:
-    return _with_job(state, event.job, lambda job: replace(job, marks=without_mark(job.marks, event.zone, event.mark)))
+    """Lift a mark; a wait that ran without the zone towards a latest moment neither stops nor moves for it."""
+
+    def lifted(job: JobState) -> JobState:
+        after = replace(job, marks=without_mark(job.marks, event.zone, event.mark))
+        return _not_counting(job, after, event.zone, event.at) if event.zone in job.zones else after
+
+    return _with_job(state, event.job, lifted)
 
 
 @_apply.register
@@ -300,7 +321,8 @@ def _stayed(event: StayedLonger, state: BayState) -> BayState:
 
 @_apply.register
 def _set_up(event: BaySetUp, state: BayState) -> BayState:
-    return replace(state, set_up=event)
+    jobs = {name: job if job.closed_at is not None else replace(job, set_up=event) for name, job in state.jobs.items()}
+    return replace(state, set_up=event, jobs=jobs)
 
 
 @_apply.register
@@ -377,7 +399,9 @@ def _with_machine(state: BayState, known: MachineTime) -> BayState:
 
 @_apply.register
 def _time_zone(event: TimeZoneChanged, state: BayState) -> BayState:
-    return replace(state, time_zone_changes=(*state.time_zone_changes, event))
+    """Show times in another zone from here on; what the shop counts by days begins at another midnight."""
+    state = replace(state, time_zone_changes=(*state.time_zone_changes, event))
+    return _set_up(state.set_up.model_copy(update={"time_zone": event.becomes}), state) if state.set_up else state
 
 
 @_apply.register
@@ -477,9 +501,14 @@ def _take_back(zone: ZoneState) -> ZoneState:
 def _take_up(job: JobState, zone: ZoneId, at: datetime) -> JobState:
     """Work a zone again; a wait that ran without it towards a latest moment neither stops nor moves for it."""
     again = replace(job, aside={z: reason for z, reason in job.aside.items() if z != zone})
-    others = {z: s for z, s in job.zones.items() if z != zone and _would_move(job, again, z, s, at)}
+    return _not_counting(job, again, zone, at)
+
+
+def _not_counting(before: JobState, after: JobState, zone: ZoneId, at: datetime) -> JobState:
+    """Return the job after a change to a zone, which the waits then do not count that it would stop or move."""
+    others = {z: s for z, s in before.zones.items() if z != zone and _would_move(before, after, z, s, at)}
     kept = {z: replace(s, uncounted=s.uncounted | {zone}) for z, s in others.items()}
-    return replace(again, zones={**again.zones, **kept})
+    return replace(after, zones={**after.zones, **kept})
 
 
 def _add_work(job: JobState, event: WorkAdded) -> JobState:

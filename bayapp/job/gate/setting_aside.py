@@ -9,6 +9,7 @@ from bayapp.job.grounds import AsideAlready, Bare, StillWorked, Why
 from bayapp.job.model.ids import Code, StepKind, ZoneId
 from bayapp.job.state.state import JobState
 from bayapp.job.verdict import Refusal
+from bayapp.job.waits.bans import stopped
 from bayapp.job.waits.ladder_position import next_places
 
 
@@ -30,8 +31,19 @@ def against_taking_up(job: JobState, zone: ZoneId) -> Refusal | None:
 
 
 def awaited(job: JobState) -> tuple[ZoneId, ...]:
-    """Return the zones that handover waits for: all but those set aside with nothing unfinished on them."""
-    return tuple(zone for zone in job.zones if zone not in job.aside or _something_lies_on(job, zone))
+    """Return the zones that handover waits for: all but those that are out of the work with nothing unfinished on them.
+
+    Out of it is a zone that is set aside, and one on which a mark leaves nothing to do while the car is here.
+    """
+    return tuple(zone for zone in job.zones if not _is_out(job, zone) or _something_lies_on(job, zone))
+
+
+def _is_out(job: JobState, zone: ZoneId) -> bool:
+    state = job.zones[zone]
+    if zone in job.aside or state.running:
+        return zone in job.aside
+    places = next_places(job.job.recipe_of(zone), state.rungs)
+    return stopped(job, zone, places, job.opened_at) is not None
 
 
 def _something_lies_on(job: JobState, zone: ZoneId) -> bool:

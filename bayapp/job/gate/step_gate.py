@@ -10,6 +10,7 @@ from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.bay_rules import no_dust_on_coats, no_water_on_coats, one_block, person_free, tool_free
 from bayapp.job.gate.covering import against_laying_bare
 from bayapp.job.gate.deviation import deviation_from
+from bayapp.job.gate.mark_rules import against_marks
 from bayapp.job.gate.shelf_gate import opened_by_use
 from bayapp.job.grounds import Bare, Early, Grounds, IsAside, Lapsed, LeftOut, OthersFirst, StepBefore, Why, ZoneBusy
 from bayapp.job.model.ids import Code, StepId, StepKind, ZoneId
@@ -31,7 +32,9 @@ def judge_start(request: Start, facts: BayFacts) -> Verdict:
     own: dict[ZoneId, list[Refusal]] = {}
     windows: dict[ZoneId, Window] = {}
     for zone in request.zones:
-        window, own[zone] = _zone_reasons(job, zone, request.step, facts.at)
+        window, ladder = _zone_reasons(job, zone, request.step, facts.at)
+        marks = [] if any(r.final for r in ladder) else against_marks(job, zone, request.step, facts.at)
+        own[zone] = [*marks, *ladder]
         if isinstance(window, Window):
             windows[zone] = window
     refusals = [r for found in own.values() for r in found]
@@ -48,7 +51,10 @@ def judge_start(request: Start, facts: BayFacts) -> Verdict:
 
 
 def judge_finish(request: FinishStep, facts: BayFacts) -> Verdict:
-    """End the step where it is under way; where nothing is, begin and end it at the same instant."""
+    """End the step where it is under way; where nothing is, begin and end it at the same instant.
+
+    What a mark has come to forbid meanwhile is done all the same; it is told.
+    """
     job = facts.state.jobs[request.job]
     running = [z for z in request.zones if job.zones[z].running]
     others = [z for z in running if (run := job.zones[z].running) and run.step != request.step]
@@ -56,14 +62,15 @@ def judge_finish(request: FinishStep, facts: BayFacts) -> Verdict:
         return Verdict(refusals=(Refusal(Code.ORDER, Bare(Why.NOT_RUNNING), request.job, others[0], request.step),))
     still = tuple(z for z in request.zones if z not in running)
     ends = _ends(request, tuple(running), facts.at)
+    marked = tuple(r for z in running for r in against_marks(job, z, request.step, facts.at))
     if not still:
-        return Verdict(events=ends)
+        return Verdict(events=ends, asks=marked)
     begin = Start(request.job, still, request.step, request.by, request.deviation)
     begun = judge_start(begin, facts.after(ends) if ends else facts)
     if not begun.accepted:
         return begun
     starts = tuple(e.model_copy(update={"implied": True}) if isinstance(e, StepStarted) else e for e in begun.events)
-    return replace(begun, events=(*ends, *starts, *_ends(request, still, facts.at)))
+    return replace(begun, events=(*ends, *starts, *_ends(request, still, facts.at)), asks=(*marked, *begun.asks))
 
 
 def _ends(request: FinishStep, zones: tuple[ZoneId, ...], at: datetime) -> tuple[StepFinished, ...]:

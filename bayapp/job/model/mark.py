@@ -52,6 +52,8 @@ def _day(written: object) -> object:
     raise ValueError(_("{day} is no date; write the day alone, e.g. 2026-02-21").format(day=shown))
 
 
+REPAINT_DAYS = 30
+"""So many days after its day a repaint takes no coat, unless somebody says otherwise (common practice, no source)."""
 MOST_DAYS = 3650
 FARTHEST_EAST = timedelta(hours=14)
 """How far local time is ahead of UTC at most."""

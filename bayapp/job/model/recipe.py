@@ -2,6 +2,7 @@
 
 from collections import Counter
 from datetime import timedelta
+from enum import StrEnum
 from functools import cached_property
 from itertools import groupby
 from typing import Annotated, Literal, Self
@@ -9,6 +10,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from bayapp.job.model.ids import LapseTo, Motion, StepId, StepKind, ZoneId
+from bayapp.job.model.mark import Days
 from bayapp.job.model.misfit import KeyMisfitError
 from bayapp.job.model.vehicle import FileModel, Slug, Surface, VehicleForm
 from bayapp.job.model.wait_tables import (
@@ -32,6 +34,13 @@ DUSTY_KINDS = frozenset({StepKind.POLISH, StepKind.DUST_OFF})
 COVERING_KINDS = frozenset({StepKind.COAT, StepKind.LEVEL, StepKind.BUFF})
 COUNTED_KINDS = {None: frozenset({StepKind.COAT}), "level": COVERING_KINDS, "polish": frozenset({StepKind.POLISH})}
 """What a wait of a set counts from on each zone, by its ``after_last``: the last step of one of these kinds."""
+
+
+class Suits(StrEnum):
+    """Surfaces of their own kind that a recipe may be made for."""
+
+    FILM = "film"
+    MATT = "matt"
 
 
 def _from_to(rows: Rows) -> str:
@@ -267,6 +276,8 @@ class Recipe(FileModel):
     ``air = "refuse"`` refuses a coat without a fresh reading of the air; ``"ask"`` only asks for one. ``surfaces`` says
     what it is made for, so that a new job offers it there; empty: for any surface, offered last. ``zones`` names the
     only zones or sets that it is for, and ``forms`` the vehicle forms on which it comes before the usual one.
+    ``suits``: it is also made for zones that are marked so; a zone under film takes only recipes that suit film.
+    ``repaint_days``: for how many days after a repaint its coats are not laid; by default as the shop says.
     """
 
     format: Literal["bayapp-recipe/1"] = "bayapp-recipe/1"
@@ -276,6 +287,8 @@ class Recipe(FileModel):
     surfaces: tuple[Surface, ...] = ()
     zones: tuple[Slug, ...] = ()
     forms: tuple[Slug, ...] = ()
+    suits: tuple[Suits, ...] = ()
+    repaint_days: Days | None = None
     step: tuple[Step, ...] = Field(min_length=1)
     finish: Aftercare = Aftercare()
 
@@ -288,6 +301,18 @@ class Recipe(FileModel):
         for position, group in enumerate(groups):
             if group and group in groups[:position] and groups[position - 1] != group:
                 raise ValueError(_("steps of any_order {group!r} do not stand side by side").format(group=group))
+        return self
+
+    @model_validator(mode="after")
+    def _matt_is_not_polished(self) -> Self:
+        polish = next((s.id for s in self.step if s.kind is StepKind.POLISH), None)
+        if polish is not None and Suits.MATT in self.suits:
+            raise KeyMisfitError(
+                "suits",
+                _("suits names matt, but step {id!r} polishes, which matt paint does not stand; leave one out").format(
+                    id=polish
+                ),
+            )
         return self
 
     @model_validator(mode="after")

@@ -9,7 +9,7 @@ from bayapp.job.model.identity import Identity
 from bayapp.job.model.ids import BottleId, Code, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import Job, WorkBlock
-from bayapp.job.model.mark import Mark
+from bayapp.job.model.mark import REPAINT_DAYS, Days, Mark
 from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Celsius, Millilitres, Percent, Product
 from bayapp.job.model.thickness import MOST_READINGS, THIN_UM, UNLIKE_UM, Micrometres
@@ -307,7 +307,8 @@ class BaySetUp(EventBase):
 
     ``air_changes``: how often the bay's air is renewed in an hour; ``mixing_k``: how much of that poor mixing eats.
     None: nobody has said. ``thin_um``, ``unlike_um``: below which paint is thin, and what sets it apart from its
-    neighbours', µm.
+    neighbours', µm. ``repaint_days``: for so many days after its day a repaint takes no coat; ``time_zone``: in which
+    these days begin at midnight, by its name in the IANA time zone database, empty for UTC.
     """
 
     event: Literal["bay-set-up/1"] = "bay-set-up/1"
@@ -317,6 +318,8 @@ class BaySetUp(EventBase):
     mixing_k: Annotated[float, Field(ge=1, le=20, allow_inf_nan=False)] = 3.0
     thin_um: Micrometres = THIN_UM
     unlike_um: Micrometres = UNLIKE_UM
+    repaint_days: Days = REPAINT_DAYS
+    time_zone: Annotated[str, Field(max_length=100)] = ""
 
 
 class StayedLonger(EventBase):

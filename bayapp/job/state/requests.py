@@ -8,7 +8,7 @@ from typing import Literal
 from bayapp.job.model.identity import Identity
 from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.job import Job, WorkBlock
-from bayapp.job.model.mark import Damage, Mark, MarkKind
+from bayapp.job.model.mark import REPAINT_DAYS, Damage, Mark, MarkKind
 from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe
@@ -466,6 +466,7 @@ class SetUpBay:
     """Say how the bay is: K above the dew point for a coat, m³, air changes an hour, and the factor for poor mixing.
 
     ``thin_um``, ``unlike_um``: below which paint is thin, and what sets it apart from its neighbours', µm.
+    ``repaint_days``, ``time_zone``: see ``BaySetUp``.
     """
 
     dew_margin_k: float
@@ -474,6 +475,8 @@ class SetUpBay:
     mixing_k: float
     thin_um: float = THIN_UM
     unlike_um: float = UNLIKE_UM
+    repaint_days: int = REPAINT_DAYS
+    time_zone: str = ""
 
 
 @dataclass(frozen=True, slots=True)

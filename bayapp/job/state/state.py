@@ -172,7 +172,7 @@ class KeptPhoto:
 class JobState:
     """One job's zones and notes; ``aside`` maps each zone that is set aside to the reason.
 
-    ``marks`` are those of the form's zones, worked or not.
+    ``marks`` are those of the form's zones, worked or not. ``set_up`` is how the shop is, until the job is closed.
     ``identity`` is what was said last of what tells the car from others.
 
     ``readings`` are those of the air around the car, under which its waits ripen, until the job is closed.
@@ -193,6 +193,7 @@ class JobState:
     thickness: Mapping[ZoneId, tuple[ThicknessEntry, ...]] = field(default_factory=dict)
     photos: tuple[KeptPhoto, ...] = ()
     marks: Marks = field(default_factory=dict)
+    set_up: BaySetUp | None = None
 
     @property
     def place(self) -> PlaceId | None:

@@ -31,6 +31,7 @@ from bayapp.job.grounds import (
     LaddersDiffer,
     Lapsed,
     LeftOut,
+    Marked,
     NoBottle,
     NoSuchJob,
     NoSuchPerson,
@@ -164,6 +165,10 @@ class _Names:
             return step
         recipe = self.job.job.recipe_of(zone)
         return step_title(recipe, step) if recipe.knows(step) else step
+
+    def day(self, moment: datetime | None) -> str:
+        """Return the day of a moment, with its year."""
+        return day_text(moment.astimezone(self.tz).date()) if moment else ""
 
     def time(self, moment: datetime) -> str:
         """Return the time of day, with its date where that is another day than the last entry's."""
@@ -317,6 +322,30 @@ def _is_aside(grounds: IsAside, names: _Names) -> str:
     return _("{zone} is set aside: {reason}. Take it up again, then it can be worked.").format(
         zone=names.zone, reason=grounds.reason
     )
+
+
+_FORBIDS: Mapping[Why, str] = {  # what harms which surface: common practice, no source
+    Why.MATT: later("{zone} is matt and is not polished: where it shines once, it shines for good."),
+    Why.FILM: later("{zone} is under film, and {recipe} is not made for film. Take a recipe that suits film."),
+    Why.FRESH_REPAINT: later(
+        "{zone} was repainted on {day} and takes no coat for {days} days: {step} not before {right_from}."
+    ),
+    Why.LEAVE_ALONE: later("{zone} is to be left alone."),
+    Why.SENSOR: later("{zone} covers a sensor and is not coated: what lies on it may blind it."),
+}
+
+
+@_sentence.register
+def _marked(grounds: Marked, names: _Names) -> str:
+    said = _(_FORBIDS[grounds.why]).format(
+        zone=names.zone,
+        step=names.step,
+        recipe=grounds.recipe,
+        day=day_text(grounds.painted_on) if grounds.painted_on else "",
+        days=grounds.days,
+        right_from=names.day(names.refusal.right_from),
+    )
+    return said + " " + _("Noted: {note}.").format(note=grounds.note.rstrip(".")) if grounds.note else said
 
 
 @_sentence.register

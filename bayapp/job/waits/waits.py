@@ -3,7 +3,8 @@
 A wait of a set counts from the last zone of the set to finish that step of its own recipe; a set with nothing to do in
 the job gives no wait. That is how paint waits for masking and glass for unmasking. Where a zone has not done yet what
 is counted from, the gate refuses with ``order`` and names it. A zone that is set aside holds up no other, and a person
-may close a set early: the wait of one zone then counts no other.
+may close a set early: the wait of one zone then counts no other. Nor does a zone hold up others that a mark keeps from
+what they count.
 
 Another zone counts by the run that stands: one that fell back counts again when it has done the step anew, so nobody
 unmasks while a bonnet is polished again. A wait with a latest moment that has begun neither stops nor moves for it.
@@ -17,6 +18,7 @@ from functools import partial
 from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.job.model.recipe import Recipe, Wait
 from bayapp.job.state.state import JobState, StepRun, ZoneState
+from bayapp.job.waits.bans import out_of_reach
 from bayapp.job.waits.ripening_waits import Ripening, edges_of, moments
 
 CLOSING_SHARE = 0.25
@@ -140,8 +142,19 @@ def anchors_of(state: JobState, own: ZoneId, wait: Wait, place: int, zone_state:
         steps = recipe.counted_for_set(wait)
         if zone == own:
             steps = tuple(s for s in steps if not left_out(recipe, zone_state, s))
-        found += [Anchor(zone, steps, len(steps))] if steps else []
+        if steps and (zone == own or not _kept_from(state, zone, steps, len(steps), wait)):
+            found.append(Anchor(zone, steps, len(steps)))
     return found
+
+
+def _kept_from(state: JobState, zone: ZoneId, steps: tuple[StepId, ...], needed: int, wait: Wait) -> bool:
+    """Whether a mark keeps another zone from what a wait counts, of which it has not done as much as is needed."""
+    if zone not in state.marks:
+        return False
+    zone_state = state.zones[zone]
+    counted = zone_state.rungs if wait.latest is None else zone_state.runs
+    done = {run.step for run in counted}
+    return sum(step in done for step in steps) < needed and out_of_reach(state, zone, steps, zone_state.rungs)
 
 
 def _of_block(state: JobState, own: ZoneId, wait: Wait, place: int, zone_state: ZoneState) -> list[Anchor]:
@@ -154,7 +167,8 @@ def _of_block(state: JobState, own: ZoneId, wait: Wait, place: int, zone_state: 
     found: list[Anchor] = []
     for zone in _counted(state, own, zone_state, state.job.block_of[own].zones):
         if zone != own:
-            found.append(Anchor(zone, others, needed))
+            if not _kept_from(state, zone, others, needed, wait):
+                found.append(Anchor(zone, others, needed))
         elif not left_out(recipe, zone_state, step):
             found.append(Anchor(zone, (step,), 1))
     return found
@@ -193,8 +207,10 @@ def _counted(state: JobState, own: ZoneId, zone_state: ZoneState, zones: tuple[Z
     return tuple(z for z in zones if z == own or z not in out) if out else zones
 
 
-def _of_zones(state: JobState, own: ZoneId, wait: Wait, anchors: list[Anchor], stands: Stands) -> Window | NotBegun:
-    """Count from the last of several zones.
+def _of_zones(
+    state: JobState, own: ZoneId, wait: Wait, anchors: list[Anchor], stands: Stands
+) -> Window | NotBegun | None:
+    """Count from the last of several zones; None where a mark keeps all of them from it.
 
     Of the zone itself the latest run counts, of the others the one that stands. Where there is a latest moment the
     first one does: work that one zone has to redo after a fall neither stops nor moves the wait that runs on another.
@@ -207,12 +223,14 @@ def _of_zones(state: JobState, own: ZoneId, wait: Wait, anchors: list[Anchor], s
         done = zone.last_finished if anchor.zone == own else of_others
         found = {step: done(step) for step in anchor.steps}
         runs = sorted((run for run in found.values() if run), key=ended)
-        if len(runs) < anchor.needed:
-            missing.append((anchor.zone, next(step for step, run in found.items() if run is None)))
-        else:
+        if len(runs) >= anchor.needed:
             ends.append((anchor.zone, runs[anchor.needed - 1]))
+        elif anchor.zone == own or not out_of_reach(state, anchor.zone, anchor.steps, ()):  # it may have fallen since
+            missing.append((anchor.zone, next(step for step, run in found.items() if run is None)))
     if missing:
         return NotBegun(tuple(zone for zone, _ in missing), missing[0][1])
+    if not ends:
+        return None
     zone_id, last = max(ends, key=lambda of: ended(of[1]))
     return _window(state, zone_id, wait, last)
 

@@ -9,7 +9,7 @@ from bayapp.drawing.palette import PALETTES, next_theme
 from bayapp.files.shop.settings import USUAL_DISTANCE_M, Settings
 from bayapp.pages.settings.cells import Cell
 from bayapp.text.figures import DayClock, TemperatureUnit, VolumeUnit, micrometres, percent, short_figure, warmth
-from bayapp.text.language import _
+from bayapp.text.language import _, ngettext
 
 NEXT_DISTANCE_M = 0.25
 FARTHEST_M = 6.0
@@ -42,6 +42,7 @@ class Setting(StrEnum):
     BAYS = "bays"
     THIN = "thin_um"
     UNLIKE = "unlike_um"
+    REPAINT = "repaint_days"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,7 @@ STEPPED: Mapping[Setting, Stepped] = {
     Setting.DEW_MARGIN: Stepped(0.0, 10.0, 0.5),
     Setting.THIN: Stepped(20.0, 500.0, 5.0),
     Setting.UNLIKE: Stepped(10.0, 500.0, 5.0),
+    Setting.REPAINT: Stepped(0, 365, 5),
 }
 
 
@@ -119,9 +121,10 @@ def word_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
 
 
 def bay_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
-    """Return the settings of the bay: how dry a coat needs it, what it holds, how its air is renewed; thin paint."""
+    """Return the settings of the bay: how dry a coat needs it, its air, thin paint, repaints, names, sensors."""
     size = _("not told") if now.bay_m3 is None else _("{n} m³").format(n=short_figure(now.bay_m3))
     changes = _("not told") if now.bay_air_changes is None else short_figure(now.bay_air_changes)
+    repaint = ngettext("{n} day", "{n} days", now.repaint_days).format(n=now.repaint_days)
     cells = (
         Cell(Setting.DEW_MARGIN, _("above the dew point"), warmth(now.dew_margin_c), steps=True),
         Cell(Setting.BAY_M3, _("the bay holds"), size, steps=True),
@@ -129,6 +132,7 @@ def bay_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
         Cell(Setting.MIXING, _("mixing: 1 is perfect"), short_figure(now.bay_mixing_k), steps=True),
         Cell(Setting.THIN, _("paint is thin below"), micrometres(now.thin_um), steps=True),
         Cell(Setting.UNLIKE, _("unlike its neighbours by"), micrometres(now.unlike_um), steps=True),
+        Cell(Setting.REPAINT, _("a repaint takes no coat for"), repaint, steps=True),
         Cell(Setting.BAYS, _("Bays"), seen.bays, glyph="car"),
     )
     return (*cells, Cell(Setting.SENSORS, _("Sensors"), _("which to use"), glyph="air")) if seen.sensors else cells

@@ -29,7 +29,7 @@ from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _, back_to_source, language, languages
 
 SIZED_BY = ("screen_diagonal_inch", "reading_distance_m", "letters")
-OF_BAY = ("dew_margin_c", "bay_m3", "bay_air_changes", "bay_mixing_k", "thin_um", "unlike_um")
+OF_BAY = ("dew_margin_c", "bay_m3", "bay_air_changes", "bay_mixing_k", "thin_um", "unlike_um", "repaint_days")
 HABITS = ("language", "temperatures", "volumes", "day_clock")
 SIZES = (Setting.INCH, Setting.DISTANCE, Setting.LETTERS)
 MM_PER_INCH = 25.4
@@ -185,7 +185,7 @@ class SettingsController(QObject):
         if _differ(before, now, SIZED_BY):
             self._measure(before, now)
         if _differ(before, now, OF_BAY):
-            window.selection.bay.request(set_up_bay(now))
+            window.selection.bay.request(set_up_bay(now, window.selection.tz))
         window.refresher.refresh()
 
     def _measure(self, before: Settings, now: Settings) -> None:

@@ -490,6 +490,11 @@ OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
     Why.IMPOSSIBLE_TIME: (Code.CLOCK, "roof", "wipe"),
     Why.STEP_DONE: (DONE, "roof", "wipe"),
     Why.ALL_DONE: (DONE, "roof", None),
+    Why.MATT: (Code.MARK, "left-rim", "polish"),
+    Why.FILM: (Code.MARK, "roof", "wipe"),
+    Why.FRESH_REPAINT: (Code.MARK, "roof", "coat-1"),
+    Why.LEAVE_ALONE: (Code.MARK, "roof", "wipe"),
+    Why.SENSOR: (Code.MARK, "roof", "coat-1"),
     Why.MARKED_ALREADY: (DONE, "roof", None),
     Why.NO_SUCH_MARK: (DONE, "roof", None),
     Why.MARK_AHEAD: (UNKNOWN, "roof", None),
@@ -518,6 +523,7 @@ RIGHT_FROM = {
     Why.KEEP_DRY: at(7 + 30 * 60),
     Why.SPLASH: at(7 + 12 * 60),
     Why.TIME_RAN_BACK: at(1),
+    Why.FRESH_REPAINT: at((20 * 24 + 16) * 60),
 }
 """A wait of five minutes after the coat at 1, thirty hours to keep dry from 7 on, the last entry at 1;
 a car that must be kept dry for twelve hours beside another that is washed."""

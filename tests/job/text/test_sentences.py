@@ -349,6 +349,31 @@ CASES = {
         lambda: at_work(set_aside("roof", "part is missing")), set_aside("roof", "no time today"), 1,
         "Roof is set aside already: part is missing.",
     ),
+    Why.MATT: (
+        lambda: at_work(mark("matt", "left-rim")), start("left-rim", "polish"), 2,
+        "Left rim is matt and is not polished: where it shines once, it shines for good.",
+    ),
+    Why.FILM: (
+        lambda: at_work(mark("film", "roof", note="clear, front half")), start("roof", "wipe"), 2,
+        (
+            "Roof is under film, and main is not made for film. Take a recipe that suits film. "
+            "Noted: clear, front half."
+        ),
+    ),
+    Why.FRESH_REPAINT: (
+        lambda: at_work(mark("repainted", "roof", date=date(2026, 11, 16))), start("roof", "coat-1"), 2,
+        (
+            "Roof was repainted on 16 Nov 2026 and takes no coat for 30 days: "
+            "coat 1 of 2, up and down not before 16 Dec 2026."
+        ),
+    ),
+    Why.LEAVE_ALONE: (
+        lambda: at_work(mark("leave", "roof")), start("roof", "wipe"), 2, "Roof is to be left alone.",
+    ),
+    Why.SENSOR: (
+        lambda: at_work(mark("sensor", "roof")), start("roof", "coat-1"), 2,
+        "Roof covers a sensor and is not coated: what lies on it may blind it.",
+    ),
     Why.MARKED_ALREADY: (
         lambda: at_work(mark("matt", "roof")), mark("matt", "roof"), 1, "Roof is marked just so already.",
     ),

@@ -97,6 +97,7 @@ def test_every_setting_stands_on_a_page_with_its_value():
         "mixing: 1 is perfect": "3",
         "paint is thin below": "80 µm",
         "unlike its neighbours by": "50 µm",
+        "a repaint takes no coat for": "30 days",
         "Bays": "one, without a name",
     }
 
