@@ -1,6 +1,7 @@
 """The only kind of button: large, sized in millimetres, with an optional long press."""
 
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from PySide6.QtCore import QElapsedTimer, QPointF, QRectF, QSize, Qt, QTimer, Signal
@@ -44,6 +45,21 @@ class Style(Enum):
     CHOSEN = "chosen"
 
 
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What a button shows; see ``GloveButton.show_words``."""
+
+    title: str = ""
+    detail: str = ""
+    style: Style = Style.OUTLINED
+    badge: Urgency | None = None
+    fraction: float = 1.0
+    title_mm: float = 6.5
+    glyph: str = ""
+    loud: bool = False
+    fill: str = ""
+
+
 class GloveButton(QAbstractButton):
     """A button for a wet glove.
 
@@ -60,15 +76,7 @@ class GloveButton(QAbstractButton):
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
-        self._title = ""
-        self._detail = ""
-        self._badge: Urgency | None = None
-        self._fraction = 1.0
-        self._style = Style.OUTLINED
-        self._title_mm = 6.5
-        self._glyph = ""
-        self._loud = False
-        self._fill = ""
+        self._shown = _Shown()
         self.hold_to_act = False
         self.patience = 1.0
         self._pause = 1.0
@@ -101,45 +109,32 @@ class GloveButton(QAbstractButton):
         Small words that are ``loud`` are a warning: they are written large, and the title somewhat smaller. ``fill``
         paints the sign of a car in the car's colour.
         """
-        shown = (title, detail, style, badge, fraction, title_mm, glyph, loud, fill)
+        self._show(_Shown(title, detail, style, badge, fraction, title_mm, glyph, loud, fill))
+
+    def _show(self, shown: _Shown) -> None:
         if shown == self._shown:
             return
-        if self._title and title != self._title:
+        if self._shown.title and shown.title != self._shown.title:
             self.mean_another()
-        self._title, self._detail, self._style, self._badge, self._fraction, self._title_mm = shown[:6]
-        self._glyph, self._loud, self._fill = glyph, loud, fill
-        self.setText(title)
-        self.setAccessibleDescription(detail)
+        self._shown = shown
+        self.setText(shown.title)
+        self.setAccessibleDescription(shown.detail)
         self.update()
-
-    @property
-    def _shown(self) -> tuple[object, ...]:
-        look = (self._style, self._badge, self._fraction, self._title_mm, self._glyph, self._loud, self._fill)
-        return (self._title, self._detail, *look)
 
     def retranslate(self, translate: Callable[[str], str]) -> None:
         """Translate the button's words after a change of language."""
-        self.show_words(
-            translate(self._title),
-            translate(self._detail),
-            style=self._style,
-            badge=self._badge,
-            fraction=self._fraction,
-            title_mm=self._title_mm,
-            glyph=self._glyph,
-            loud=self._loud,
-            fill=self._fill,
-        )
+        shown = self._shown
+        self._show(replace(shown, title=translate(shown.title), detail=translate(shown.detail)))
 
     @property
     def title(self) -> str:
         """The large words of the button."""
-        return self._title
+        return self._shown.title
 
     @property
     def detail(self) -> str:
         """The small words of the button."""
-        return self._detail
+        return self._shown.detail
 
     def settled(self) -> bool:
         """Whether the button has been there unchanged for long enough that a touch can be meant for it.
@@ -267,9 +262,9 @@ class GloveButton(QAbstractButton):
             ink, quiet = self._paint_ground(painter, box)
             pad = mm(5.5) if box.width() > mm(60) else mm(2.5)
             body = box.adjusted(pad, mm(2.5), -pad, -mm(2.5))
-            if self._badge is not None:
-                body = self._paint_badge(painter, box, body, self._badge)
-            if self._glyph:
+            if self._shown.badge is not None:
+                body = self._paint_badge(painter, box, body, self._shown.badge)
+            if self._shown.glyph:
                 body = self._paint_glyph(painter, body, ink)
             self._paint_words(painter, body, ink, quiet)
 
@@ -300,21 +295,21 @@ class GloveButton(QAbstractButton):
     def _colours(self) -> tuple[str, str, str, str]:
         """Return fill, rim, ink and quiet ink."""
         palette = self._look.palette
-        if self._style is Style.FILLED and self._badge is not None:
-            if self._badge in UNHURRIED:
+        if self._shown.style is Style.FILLED and self._shown.badge is not None:
+            if self._shown.badge in UNHURRIED:
                 return palette.flag, palette.flag, palette.flag_text, palette.flag_text
-            ink = palette.ink_on(self._badge)
-            if not self._on_slab(self._badge):
-                return palette.state(self._badge), "", ink, ink
-            rim = palette.state(self._badge)
+            ink = palette.ink_on(self._shown.badge)
+            if not self._on_slab(self._shown.badge):
+                return palette.state(self._shown.badge), "", ink, ink
+            rim = palette.state(self._shown.badge)
             return palette.slab_button, rim, palette.slab_button_text, palette.slab_button_quiet
-        if self._style is Style.CHOSEN:
+        if self._shown.style is Style.CHOSEN:
             return palette.tile_raised, palette.ring, palette.text, palette.text_quiet
-        if self._style is Style.SECOND:
+        if self._shown.style is Style.SECOND:
             return palette.tile_raised, palette.text_quiet, palette.text, palette.text_quiet
-        if self._style is Style.REFUSED:
+        if self._shown.style is Style.REFUSED:
             return palette.tile, palette.text_quiet, palette.text, palette.text_quiet
-        if self._style is Style.OUTLINED:
+        if self._shown.style is Style.OUTLINED:
             return palette.tile, palette.track, palette.text, palette.text_quiet
         return palette.strip, "", palette.text, palette.text_quiet
 
@@ -340,12 +335,12 @@ class GloveButton(QAbstractButton):
         palette, mm = self._look.palette, self._look.mm
         side = min(box.height() - mm(10), mm(24))
         spot = QRectF(body.left(), box.center().y() - side / 2, side, side)
-        filled = self._style is Style.FILLED
+        filled = self._shown.style is Style.FILLED
         on_slab = filled and self._on_slab(badge)
         if on_slab:
             self._paint_slab(painter, box, spot.right() + spot.left() - box.left(), badge)
         colours = badge_on_slab(palette, badge) if filled else badge_on_plate(palette, badge)
-        paint_badge(painter, badge, spot, colours, self._fraction)
+        paint_badge(painter, badge, spot, colours, self._shown.fraction)
         return body.adjusted(side + mm(9 if on_slab else 5), 0, 0, 0)
 
     def _paint_slab(self, painter: QPainter, box: QRectF, width: float, badge: Urgency) -> None:
@@ -362,49 +357,56 @@ class GloveButton(QAbstractButton):
         """Paint the glyph at the top of a narrow button."""
         mm = self._look.mm
         side = min(mm(11), body.height() * 0.5)
-        if not self._title:
+        if not self._shown.title:
             paint_glyph(
                 painter,
-                self._glyph,
+                self._shown.glyph,
                 QRectF(body.center().x() - side / 2, body.center().y() - side / 2, side, side),
                 ink,
-                self._fill,
+                self._shown.fill,
             )
             return body
         if body.width() < mm(60) and body.height() > mm(30):
             paint_glyph(
                 painter,
-                self._glyph,
+                self._shown.glyph,
                 QRectF(body.center().x() - side / 2, body.top() + mm(2), side, side),
                 ink,
-                self._fill,
+                self._shown.fill,
             )
             return body.adjusted(0, side + mm(3), 0, 0)
         paint_glyph(
-            painter, self._glyph, QRectF(body.left(), body.center().y() - side / 2, side, side), ink, self._fill
+            painter,
+            self._shown.glyph,
+            QRectF(body.left(), body.center().y() - side / 2, side, side),
+            ink,
+            self._shown.fill,
         )
         return body.adjusted(side + mm(3.5), 0, 0, 0)
 
     def _paint_words(self, painter: QPainter, body: QRectF, ink: str, quiet: str) -> None:
-        mm, narrow = self._look.mm, self._badge is None and (not self._glyph or body.height() < self.height() * 0.7)
+        mm, narrow = (
+            self._look.mm,
+            self._shown.badge is None and (not self._shown.glyph or body.height() < self.height() * 0.7),
+        )
         align = Qt.AlignmentFlag.AlignHCenter if narrow else Qt.AlignmentFlag.AlignLeft
-        title_cap = mm(self._title_mm)
+        title_cap = mm(self._shown.title_mm)
         lines = 2 if body.height() > mm(20) else 1
-        if not self._detail:
-            paint_words(painter, body, self._title, title_cap, ink, lines=lines + 1, align=align)
+        if not self._shown.detail:
+            paint_words(painter, body, self._shown.title, title_cap, ink, lines=lines + 1, align=align)
             return
-        share = LOUD_SHARE if self._loud else TITLE_SHARE
+        share = LOUD_SHARE if self._shown.loud else TITLE_SHARE
         upper = QRectF(body.left(), body.top(), body.width(), body.height() * share)
         lower = QRectF(body.left(), upper.bottom(), body.width(), body.height() - upper.height())
-        paint_words(painter, upper, self._title, title_cap, ink, lines=lines, align=align)
-        if self._loud:
-            paint_words(painter, lower, self._detail, mm(LOUD), ink, lines=2, align=align)
+        paint_words(painter, upper, self._shown.title, title_cap, ink, lines=lines, align=align)
+        if self._shown.loud:
+            paint_words(painter, lower, self._shown.detail, mm(LOUD), ink, lines=2, align=align)
             return
         paint_words(
             painter,
             lower,
-            self._detail,
-            mm(4.6 if self._title_mm > 8 else 3.9),
+            self._shown.detail,
+            mm(4.6 if self._shown.title_mm > 8 else 3.9),
             quiet,
             bold=False,
             lines=2,
