@@ -16,7 +16,7 @@ from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.frame.request_sender import RequestSender
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.widgets.choice_page import Entry
-from bayapp.screen.widgets.paged_choices import show_paged
+from bayapp.screen.widgets.paged_choices import Portion, show_paged
 from bayapp.text.language import _
 
 GLYPHS = {
@@ -136,7 +136,9 @@ class ArrivalController:
         entries: list[Entry[str | None]] = [Entry(None, _("In own words"), _("typed by letters"), glyph="note")]
         entries += [Entry(one.wish, capital(one.wish), chosen=one.chosen) for one in wish_choices(car.identity)]
         subtitle = _("{car}: a touch takes a wish down, another takes it back.").format(car=car.job.name)
-        show_paged(_("Wishes"), subtitle, entries, lambda wish: self._wish(job, wish), self._choices.show, most=11)
+        show_paged(
+            _("Wishes"), subtitle, entries, lambda wish: self._wish(job, wish), self._choices.show, Portion(most=11)
+        )
 
     def _wish(self, job: JobId, wish: str | None) -> None:
         known = self._car(job).identity

@@ -17,7 +17,7 @@ from bayapp.pages.wanted import Page, TakeIn
 from bayapp.paths import resource
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.widgets.choice_page import Entry, Show, tell
-from bayapp.screen.widgets.paged_choices import Rest, page_of
+from bayapp.screen.widgets.paged_choices import Portion, Rest, page_of
 from bayapp.text.language import _
 
 MOST_CARS = 8
@@ -61,7 +61,7 @@ class CarsController:
             Entry(r, r.title, r.detail, glyph="warning" if r.problem else "paper", heading=ready) for r in view.ready
         ]
         subtitle = _("Touch a car to see its board.") if view.inside else ""
-        shown = page_of(entries, first if first < len(entries) else 0, MOST_CARS, _("More cars and jobs"))
+        shown = page_of(entries, Portion(first if first < len(entries) else 0, MOST_CARS), _("More cars and jobs"))
         self._show(_("Which car?"), subtitle, shown, self._car_chosen)
 
     def _ready(self) -> list[tuple[Path, Job | str]]:

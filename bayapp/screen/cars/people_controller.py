@@ -15,7 +15,7 @@ from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.settings.people_names import add_person
 from bayapp.screen.settings.shop_settings import ShopSettings
 from bayapp.screen.widgets.choice_page import Entry, Show
-from bayapp.screen.widgets.paged_choices import show_paged
+from bayapp.screen.widgets.paged_choices import Portion, show_paged
 from bayapp.text.language import _
 
 MOST_PEOPLE = 13
@@ -75,7 +75,7 @@ class PeopleController:
             how = _("Nobody is named yet: the work is recorded without a name.")
         elif not jobs:
             how = _("No car is in the bay; its people are chosen when one comes in.")
-        show_paged(_("Who is in today?"), how, entries, self._chosen, self._show, most=MOST_PEOPLE)
+        show_paged(_("Who is in today?"), how, entries, self._chosen, self._show, Portion(most=MOST_PEOPLE))
 
     def _chosen(self, key: ComesOrGoes | Page | None) -> None:
         if key is None:

@@ -5,7 +5,7 @@ from bayapp.pages.wanted import ShowTopic
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.help.manual import ManualPage
 from bayapp.screen.widgets.choice_page import Entry, Show
-from bayapp.screen.widgets.paged_choices import show_paged
+from bayapp.screen.widgets.paged_choices import Portion, show_paged
 from bayapp.text.language import _
 
 MOST = 11
@@ -27,7 +27,7 @@ class ManualController:
         names = [topic.name for topic in found]
         first = names.index(self._read.name) // MOST * MOST if self._read else 0
         entries = [Entry(ShowTopic(topic.name), topic.title, topic.line) for topic in found]
-        show_paged(_("Help"), "", entries, self.open_topic, self._show, first, MOST)
+        show_paged(_("Help"), "", entries, self.open_topic, self._show, Portion(first, MOST))
 
     def open_topic(self, wanted: ShowTopic) -> None:
         """Show a topic from its first page.

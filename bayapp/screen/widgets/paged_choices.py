@@ -16,28 +16,39 @@ class Rest:
     first: int
 
 
+@dataclass(frozen=True, slots=True)
+class Portion:
+    """Which of the choices a page has: so many at most, from this one on."""
+
+    first: int = 0
+    most: int = MOST
+
+
+FIRST_PORTION = Portion()
+
+
 def show_paged(
     title: str,
     subtitle: str,
     entries: Sequence[Entry[Key]],
     answer: Callable[[Key], None],
     show: Show,
-    first: int = 0,
-    most: int = MOST,
+    portion: Portion = FIRST_PORTION,
 ) -> None:
     """Offer as many entries as a glove can tell apart, and the way to the rest where there are more."""
 
     def answered(key: Key | Rest) -> None:
         if isinstance(key, Rest):
-            show_paged(title, subtitle, entries, answer, show, key.first, most)
+            show_paged(title, subtitle, entries, answer, show, Portion(key.first, portion.most))
         else:
             answer(key)
 
-    show(title, subtitle, page_of(entries, first, most, _("More")), answered, ())
+    show(title, subtitle, page_of(entries, portion, _("More")), answered, ())
 
 
-def page_of(entries: Sequence[Entry[Key]], first: int, most: int, more: str) -> list[Entry[Key | Rest]]:
-    """Return the entries from ``first`` on that one page holds, and after them the way to the rest, called ``more``."""
+def page_of(entries: Sequence[Entry[Key]], portion: Portion, more: str) -> list[Entry[Key | Rest]]:
+    """Return the entries that one page holds, and after them the way to the rest, called ``more``."""
+    first, most = portion.first, portion.most
     shown: list[Entry[Key | Rest]] = [*entries[first : first + most]]
     if len(entries) > most:
         after = first + len(shown)
