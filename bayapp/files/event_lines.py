@@ -21,6 +21,7 @@ from bayapp.job import (
     CorrectAir,
     Cover,
     FinishStep,
+    GiveIdentity,
     Job,
     LiftMark,
     Mark,
@@ -40,6 +41,7 @@ from bayapp.job import (
     WithdrawThickness,
     WriteNote,
 )
+from bayapp.job.model.identity import Identity
 from bayapp.job.model.ids import Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import PersonName
@@ -208,6 +210,12 @@ class AirCorrectedLine(EventLine):
         return self
 
 
+class IdentityLine(EventLine, Identity):
+    """Somebody said what tells the car from others, and what its owner wishes: all of it, from here on."""
+
+    act: Literal["identity"]
+
+
 class NoteLine(EventLine):
     """Somebody wrote something down, about a zone, a set or the whole job."""
 
@@ -266,6 +274,7 @@ AnyLine = Annotated[
     | MoveUndoneLine
     | AirLine
     | AirCorrectedLine
+    | IdentityLine
     | NoteLine
     | ThicknessLine
     | ThicknessWithdrawnLine
@@ -288,6 +297,7 @@ _LINES: Mapping[str, type[EventLine]] = {
     "move-undone": MoveUndoneLine,
     "air": AirLine,
     "air-corrected": AirCorrectedLine,
+    "identity": IdentityLine,
     "note": NoteLine,
     "thickness": ThicknessLine,
     "thickness-withdrawn": ThicknessWithdrawnLine,
@@ -412,8 +422,8 @@ def _request(line: EventLine, job: Job) -> Request:
         return CorrectAir(line.corrects, _becomes(line), line.source, by)
     if isinstance(line, ThicknessLine | ThicknessWithdrawnLine | PhotoLine | PhotoWithdrawnLine):
         return _of_arrival(line, job, by)
-    if isinstance(line, NoteLine):
-        return WriteNote(job.id, line.text, () if line.zone is None else _zones(line.zone, job), by)
+    if isinstance(line, IdentityLine | NoteLine):
+        return _told(line, job, by)
     raise TypeError(line)
 
 
@@ -423,6 +433,12 @@ def _of_mark(line: MarkLine | LiftMarkLine, job: Job, by: Person | None) -> SetM
     if isinstance(line, LiftMarkLine):
         return LiftMark(job.id, zones, line.kind, line.what, line.point, by)
     return SetMark(job.id, zones, Mark.model_validate(line.model_dump(include=set(Mark.model_fields))), by)
+
+
+def _told(line: IdentityLine | NoteLine, job: Job, by: Person | None) -> Request:
+    if isinstance(line, IdentityLine):
+        return GiveIdentity(job.id, Identity.model_validate(line.model_dump(include=set(Identity.model_fields))), by)
+    return WriteNote(job.id, line.text, () if line.zone is None else _zones(line.zone, job), by)
 
 
 def _of_place(line: BaysLine | MoveLine | MoveUndoneLine, job: Job, by: Person | None) -> Request:

@@ -35,6 +35,7 @@ COLUMNS = (
     *("next_from", "next_until", "dry_until", "drive_from", "protects_until", "set_aside"),
     *("bottle", "batch", "expires_on", "estimated_ml"),
     "place",
+    "plate",
 )
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")  # noqa: RUF001 (wide forms count too)
 
@@ -108,6 +109,7 @@ def unguarded(text: str) -> str:
 def rows(record: DayRecord) -> Iterator[dict[str, object]]:
     """Yield the cells of each row, before they are turned into text."""
     job = {"job": record.job, "title": record.title, "vehicle": record.vehicle, "day": record.day}
+    job["plate"] = record.identity.plate
     for zone in record.zones:
         whose = {**job, "zone": zone.zone, "zone_name": zone.name, "recipe": zone.recipe, **_cure(zone.cure)}
         whose["set_aside"] = zone.aside or None

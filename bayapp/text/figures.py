@@ -150,6 +150,12 @@ def length_text(length: timedelta) -> str:
     return _("{days} {h} h").format(days=days, h=hours % 24) if hours % 24 else days
 
 
+def distance_text(distance: int, unit: str | None) -> str:
+    """Return what a car's counter shows, with its unit: "mi" for miles, else kilometres."""
+    number = figure(distance)
+    return _("{n} miles").format(n=number) if unit == "mi" else _("{n} km").format(n=number)
+
+
 def clock_time(moment: datetime, zone: tzinfo, seconds: bool = True) -> str:
     """Return the time of day on the shop's wall: "14:26:10", "2:26:10 pm"."""
     local = moment.astimezone(zone)

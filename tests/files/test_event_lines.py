@@ -12,6 +12,7 @@ from bayapp.job import (
     CorrectAir,
     Cover,
     FinishStep,
+    GiveIdentity,
     Job,
     LiftMark,
     Mark,
@@ -26,6 +27,7 @@ from bayapp.job import (
     WithdrawThickness,
     WriteNote,
 )
+from bayapp.job.model.identity import Identity, Mileage
 from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
 from bayapp.job.model.instant import parse_instant
 from tests.files.broken import BROKEN_EVENTS, EVENTS, JOB, Broken
@@ -91,6 +93,37 @@ def test_a_coat_is_covered_and_uncovered_and_a_zone_goes_on_by_itself(job: Job, 
         Uncover(GREEN, SCREEN, ASH),
         CloseSet(GREEN, SCREEN, ASH),
     ]
+
+
+def test_what_tells_the_car_from_others_is_said_with_its_plate_in_any_script(job: Job, tmp_path: Path):
+    line = (
+        '{"at": "2026-11-25T08:00:00Z", "act": "identity", "plate": "Ж 12 ЖЖ", "key_hook": "7", "by": "Ash",'
+        ' "mileage": {"figure": 88001, "unit": "mi"}, "wishes": ["gloss", "no scent"]}\n'
+    )
+    said = Identity(
+        plate="Ж 12 ЖЖ", key_hook="7", mileage=Mileage(figure=88_001, unit="mi"), wishes=("gloss", "no scent")
+    )
+    assert [a.request for a in read(tmp_path, line, job)] == [GiveIdentity(GREEN, said, ASH)]
+
+
+@pytest.mark.parametrize(
+    ("said", "why"),
+    [
+        ('"plate": "AAAAAAAAAAAAAAAAAAAAA"', "plate: it has 21 characters; at most 20 are kept"),
+        ('"plate": "BY\\u202e7"', "right-to-left override"),
+        ('"key_hook": "  "', "nothing but blanks"),
+        ('"mileage": {"figure": -1}', "mileage"),
+        ('"mileage": {"figure": 1, "unit": "furlong"}', "furlong"),
+        ('"wishes": [""]', "wishes"),
+    ],
+)
+def test_a_plate_hook_or_mileage_that_cannot_be_is_refused_with_its_place_and_why(
+    job: Job, tmp_path: Path, said: str, why: str
+):
+    with pytest.raises(BadFile) as refused:
+        read(tmp_path, f'{{"at": "2026-11-25T08:00:00Z", "act": "identity", {said}}}\n', job)
+    assert "line 1" in str(refused.value)
+    assert why in str(refused.value)
 
 
 def test_a_mark_is_set_on_zones_and_sets_worked_or_not_by_the_keys_of_a_job_and_lifted(job: Job, tmp_path: Path):

@@ -50,6 +50,11 @@ def _wish(text: str) -> str:
     return tidied(text)
 
 
+def called(title: str, plate: str) -> str:
+    """Return what people call a car: its title, and its plate where that is known."""
+    return _("{title} · {plate}").format(title=title, plate=plate) if plate else title
+
+
 Plate = Annotated[str, AfterValidator(_plate)]
 """A number plate in any script, as it stands on the car; empty where nobody has said."""
 KeyHook = Annotated[str, AfterValidator(_plate)]

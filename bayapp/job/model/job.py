@@ -13,7 +13,7 @@ from typing import Annotated, Literal, Self
 from pydantic import AfterValidator, Field, StringConstraints, model_validator
 
 from bayapp.job.model.healing import unhealed, unhealed_in_set
-from bayapp.job.model.identity import Plate
+from bayapp.job.model.identity import Plate, called
 from bayapp.job.model.ids import THE_CAR, CarColour, JobId, Person, SetName, StepId, ZoneId
 from bayapp.job.model.instant import CalendarInstant, Instant
 from bayapp.job.model.mark import Mark, Marks, with_mark
@@ -132,7 +132,12 @@ class Job(FileModel):
     @property
     def name(self) -> str:
         """What people call the car: its title, and its plate where that is known."""
-        return _("{title} · {plate}").format(title=self.title, plate=self.plate) if self.plate else self.title
+        return called(self.title, self.plate)
+
+    @property
+    def short_name(self) -> str:
+        """What a line calls the car that has no room for more: its plate where its title needs a number, as "van 2"."""
+        return self.plate if self.plate and self.title.split()[-1].isdecimal() else self.title
 
     @cached_property
     def block_of(self) -> dict[ZoneId, WorkBlock]:

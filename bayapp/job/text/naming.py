@@ -210,8 +210,8 @@ def late_text(late: timedelta) -> str:
 
 
 def of_car(job: Job, words: str, cars: int) -> str:
-    """Return words about a car, its title before them where more than one stands in the bay."""
-    return _("{car}: {words}").format(car=job.name, words=words) if cars > 1 else words
+    """Return words about a car, its short name before them where more than one stands in the bay."""
+    return _("{car}: {words}").format(car=job.short_name, words=words) if cars > 1 else words
 
 
 def place_title(places: Places, place: PlaceId | None) -> str:

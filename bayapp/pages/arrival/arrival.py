@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from bayapp.job import JobState
 from bayapp.job.model.identity import Identity, Mileage
-from bayapp.text.figures import figure
+from bayapp.text.figures import distance_text
 from bayapp.text.language import _, ngettext
 
 
@@ -65,8 +65,7 @@ def _nothing(fact: Fact) -> str:
 
 def mileage_text(mileage: Mileage) -> str:
     """Return what the car's counter shows, with its unit."""
-    number = figure(mileage.figure)
-    return _("{n} miles").format(n=number) if mileage.unit == "mi" else _("{n} km").format(n=number)
+    return distance_text(mileage.figure, mileage.unit)
 
 
 def wishes_text(wishes: tuple[str, ...]) -> str:

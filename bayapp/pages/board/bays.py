@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bayapp.job import BayState, Job, ZoneClock
+from bayapp.job.model.identity import called
 from bayapp.job.model.ids import CarColour, JobId, Urgency, ZoneId
 from bayapp.pages.board.car_view import Face, faces
 from bayapp.pages.board.clock_column import Tile
@@ -27,7 +28,7 @@ class BayFace:
         shown: whether its board is the one on the wall.
         promise: a few words if it will not be ready when promised; else empty.
         place: where it stands; empty where all stand in one bay without a name.
-        colour: its paint, where somebody has told it.
+        colour, plate: its paint and its plate, where somebody has told them.
     """
 
     job: JobId
@@ -42,12 +43,21 @@ class BayFace:
     promise: str = ""
     place: str = ""
     colour: CarColour | None = None
+    plate: str = ""
 
     @property
     def name(self) -> str:
-        """Its number and title, and a word about its promise if it needs one."""
-        title = f"{self.number} {self.title}"
-        return _("{car}, {promise}").format(car=title, promise=self.promise) if self.promise else title
+        """Its number, title and plate, and a word about its promise if it needs one."""
+        return self._promised(called(self.title, self.plate))
+
+    @property
+    def short_name(self) -> str:
+        """The same where it wears its colour and has no room: the plate stands for the title where it is known."""
+        return self._promised(self.plate or self.title)
+
+    def _promised(self, name: str) -> str:
+        car = f"{self.number} {name}"
+        return _("{car}, {promise}").format(car=car, promise=self.promise) if self.promise else car
 
 
 def bays(
@@ -70,6 +80,7 @@ def bays(
             promise=late.get(face.job, ""),
             place=where_text(state, face.job),
             colour=state.jobs[face.job].job.colour,
+            plate=state.jobs[face.job].job.plate,
         )
         for face in found
     )
@@ -79,11 +90,11 @@ def _face(job: Job, number: int, tile: Tile | None, clocks: Collection[ZoneClock
     if tile is not None:
         detail = _("{zones}: {step}").format(zones=tile.title, step=tile.what)
         return BayFace(
-            job.id, number, job.name, detail, tile.label, tile.digits, tile.urgency, round(tile.fraction, 2), shown
+            job.id, number, job.title, detail, tile.label, tile.digits, tile.urgency, round(tile.fraction, 2), shown
         )
     done = all(clock.step is None for clock in clocks if clock.job == job.id)
     label, urgency = (_("done"), Urgency.FINISHED) if done else (_("no clock runs"), Urgency.IDLE)
-    return BayFace(job.id, number, job.name, "", label, "", urgency, 0.0, shown)
+    return BayFace(job.id, number, job.title, "", label, "", urgency, 0.0, shown)
 
 
 def quiet_faces(job: Job, clocks: Collection[ZoneClock], at: datetime) -> dict[ZoneId, Face]:

@@ -51,4 +51,4 @@ def other_car(state: BayState, job: Job, shown: JobId | None) -> str:
     inside = [inside.job.id for inside in state.open_jobs]
     if job.id == shown or len(inside) < 2:
         return ""
-    return f"{inside.index(job.id) + 1} {job.name}"
+    return f"{inside.index(job.id) + 1} {job.plate or job.title}"

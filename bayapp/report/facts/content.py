@@ -49,6 +49,7 @@ from bayapp.report.facts.day_record import (
     ZoneRecord,
 )
 from bayapp.report.facts.deviations import deviation_records
+from bayapp.report.facts.identity_facts import identity_corrections, identity_record
 from bayapp.report.facts.job_changes import job_changes
 from bayapp.report.facts.places_stood import places_stood
 from bayapp.report.facts.recipes_over_time import RecipesOverTime
@@ -130,6 +131,7 @@ def _record(view: _Day) -> DayRecord:
         job=job.id,
         title=job.title,
         vehicle=job.vehicle.title,
+        identity=identity_record(view.job.identity),
         crew=job.crew,
         start=job.start,
         opened_at=view.job.opened_at,
@@ -154,6 +156,7 @@ def _record(view: _Day) -> DayRecord:
         ),
         alone=tuple(alone for alone in alone_records(view.acts, job) if view.has(alone.at)),
         changes=tuple(change for change in _changes(view, known) if view.has(change.at)),
+        identity_corrections=tuple(c for c in identity_corrections(known, job.id) if view.has(c.at)),
         taken_back=tuple(_taken_back(job, u) for u in view.undoings if view.has(u.undo.at)),
         corrections=tuple(_corrections(view, known)),
         notes=tuple(NoteRecord(n.at, n.by, _name(job, n.zone), n.text) for n in _on_day(view, view.job.notes)),

@@ -5,6 +5,7 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Literal
 
+from bayapp.job.model.identity import MileageUnit
 from bayapp.job.model.ids import Code, JobId, Motion, Person, Stage, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.model.wait_tables import By
 from bayapp.job.state.events import Length
@@ -273,6 +274,31 @@ class JobChange:
     splash: tuple[str, bool] | None = None
 
 
+IdentityPart = Literal["plate", "key-hook", "mileage"]
+
+
+@dataclass(frozen=True, slots=True)
+class IdentityRecord:
+    """What tells the car from others, and what its owner wishes; empty or None where nobody has said."""
+
+    plate: str = ""
+    key_hook: str = ""
+    mileage: int | None = None
+    mileage_unit: MileageUnit | None = None
+    wishes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class IdentityCorrected:
+    """A plate, key hook or mileage that was said otherwise later; ``becomes`` is empty where it was taken away."""
+
+    part: IdentityPart
+    was: str
+    becomes: str
+    at: datetime
+    by: Person | None
+
+
 @dataclass(frozen=True, slots=True)
 class CureRecord:
     """What must still be observed on a zone whose ladder is done; None where the recipe asks for nothing."""
@@ -416,6 +442,7 @@ class DayRecord:
     job: JobId
     title: str
     vehicle: str
+    identity: IdentityRecord
     crew: tuple[Person, ...]
     start: datetime
     opened_at: datetime
@@ -432,6 +459,7 @@ class DayRecord:
     covers: tuple[CoverRecord, ...]
     alone: tuple[AloneRecord, ...]
     changes: tuple[JobChange, ...]
+    identity_corrections: tuple[IdentityCorrected, ...]
     taken_back: tuple[TakenBack, ...]
     corrections: tuple[CorrectedTime, ...]
     notes: tuple[NoteRecord, ...]

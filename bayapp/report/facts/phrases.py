@@ -17,6 +17,8 @@ from bayapp.report.facts.day_record import (
     CoverRecord,
     DayRecord,
     DeviationRecord,
+    IdentityCorrected,
+    IdentityRecord,
     JobChange,
     Kept,
     LapseRecord,
@@ -28,7 +30,7 @@ from bayapp.report.facts.day_record import (
     WaitKept,
 )
 from bayapp.text.days import day_of_week, day_text, month_and_year, short_date
-from bayapp.text.figures import clock_time, percent, short_figure, temperature, volume, warmth
+from bayapp.text.figures import clock_time, distance_text, percent, short_figure, temperature, volume, warmth
 from bayapp.text.language import _, ngettext
 
 SHORT_NAME = 5
@@ -167,6 +169,31 @@ class Phrases:
             return f"{text} {why}".strip()
         return _("{time}, {zones}: goes on by {recipe}, by {by}. The reason given: {reason}").format(
             **who, reason=_stopped(change.reason)
+        )
+
+    def identity(self, identity: IdentityRecord) -> list[str]:
+        """Return what the car's counter showed and what its owner wishes, a line for each that was told."""
+        lines = []
+        if identity.mileage is not None:
+            lines.append(_("Mileage: {mileage}").format(mileage=distance_text(identity.mileage, identity.mileage_unit)))
+        if identity.wishes:
+            lines.append(_("Wished: {wishes}").format(wishes="; ".join(identity.wishes)))
+        return lines
+
+    def identity_corrected(self, corrected: IdentityCorrected) -> str:
+        """Return what had been said of the car and was put right: what it was, what it is, when and by whom."""
+        parts = {"plate": _("plate"), "key-hook": _("key hook"), "mileage": _("mileage")}
+        words = (
+            _("{time}: the {part}, {was} before, is {becomes}, says {by}.")
+            if corrected.becomes
+            else _("{time}: the {part}, {was} before, was taken away by {by}.")
+        )
+        return words.format(
+            time=self.exact(corrected.at),
+            part=parts[corrected.part],
+            was=corrected.was,
+            becomes=corrected.becomes,
+            by=corrected.by or _("nobody named"),
         )
 
     def _stood(self, change: JobChange) -> str:

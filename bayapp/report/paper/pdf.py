@@ -24,6 +24,7 @@ from bayapp.drawing.car_painter import CarPainter, CarWords, ZoneLook
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.palette import LIGHT
 from bayapp.drawing.textures import inks_for, paint_aside, paint_texture
+from bayapp.job.model.identity import called
 from bayapp.job.model.ids import Urgency
 from bayapp.job.model.job import Job
 from bayapp.paths import resource
@@ -70,7 +71,11 @@ def pdf_bytes(record: DayRecord, job: Job, tz: tzinfo, drawing: FormDrawing | No
     writer = QPdfWriter(buffer)
     writer.setResolution(DPI)
     writer.setCreator("bayapp")
-    writer.setTitle(_("Day record: {title}, {day}").format(title=record.title, day=record.day.isoformat()))
+    writer.setTitle(
+        _("Day record: {title}, {day}").format(
+            title=called(record.title, record.identity.plate), day=record.day.isoformat()
+        )
+    )
     margins = QMarginsF(MARGIN_MM, MARGIN_MM, MARGIN_MM, MARGIN_MM)
     size = QPageSize(PAPERS[paper])
     writer.setPageLayout(QPageLayout(size, QPageLayout.Orientation.Portrait, margins, QPageLayout.Unit.Millimeter))

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
+from bayapp.job.model.identity import called
 from bayapp.job.model.job import Job
 from bayapp.job.text.naming import capital, zones_in_brief
 from bayapp.report.facts.air_values import WaitMoved
@@ -41,11 +42,12 @@ class Sections:
     def head(self) -> list[Piece]:
         """Return the title with the car, the day and the crew."""
         record, quiet = self.record, Type(8.5, ink=QUIET)
-        left = self._set(capital(record.title), Type(17, bold=True), self.width * 0.62)
+        left = self._set(capital(called(record.title, record.identity.plate)), Type(17, bold=True), self.width * 0.62)
         facts = [
             _("{vehicle}, job {job}").format(vehicle=record.vehicle, job=record.job),
             _("Crew: {crew}").format(crew=self.phrases.crew() or _("nobody named")),
         ]
+        facts += self.phrases.identity(record.identity)
         under = [line for fact in facts for line in self._set(fact, quiet, self.width)]
         day = [(_("Day record"), quiet), (long_date(record.day), Type(10.5, bold=True))]
         height = max(height_of(left), height_of(day)) + 1 + height_of(under)
@@ -178,6 +180,7 @@ class Sections:
         sentences = [
             self.phrases.change(c, capital(names_of(self.job, c.zones)) if c.zones else "") for c in self.record.changes
         ]
+        sentences += map(self.phrases.identity_corrected, self.record.identity_corrections)
         return self._listed(_("The job was changed"), sentences)
 
     def air_changes(self) -> list[Piece]:

@@ -28,7 +28,7 @@ class BayButton(GloveButton):
         if face != self._face:
             self._face = face
             self.update()
-        self.show_words(face.name, style=Style.CHOSEN if face.shown else Style.OUTLINED)
+        self.show_words(face.short_name, style=Style.CHOSEN if face.shown else Style.OUTLINED)
 
     def _paint_words(self, painter: QPainter, body: QRectF, ink: str, quiet: str) -> None:
         face = self._face

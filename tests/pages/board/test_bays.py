@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from bayapp.job import GiveIdentity
+from bayapp.job.model.identity import Identity
 from bayapp.job.model.ids import Urgency
 from bayapp.pages.board.bays import MOST, bays, quiet_faces
 from bayapp.pages.board.clock_column import tiles
@@ -45,3 +47,12 @@ def test_a_car_without_a_clock_says_so(tmp_path: Path):
         state = hand.bay.state
         (bay,) = bays(state, (), (), None)
         assert (bay.digits, bay.urgency) == ("", Urgency.FINISHED)
+
+
+def test_a_car_is_named_by_title_and_plate_and_where_there_is_no_room_by_its_plate(tmp_path: Path):
+    with hand_bay(tmp_path, cars=2) as hand:
+        first = hand.bay.state.open_jobs[0].job
+        assert hand.bay.request(GiveIdentity(first.id, Identity(plate="BY 7"))).accepted
+        told, untold = seen(hand)
+        assert (told.name, told.short_name) == (f"1 {first.title} · BY 7", "1 BY 7")
+        assert untold.name == untold.short_name == f"2 {untold.title}"
