@@ -92,3 +92,9 @@ MOST_PHOTO_SIDE = 32_000
 DECODER_MB = 128
 """What a decoder may take for one photo. One that is not stored for scaling, as some JPEGs and all PNGs are, meets it
 from some 30 megapixels on."""
+
+LARGEST_THICKNESS_FILE = 500_000
+"""Bytes of a file of gauge readings: 2,000 lines with a date and some more columns each have 150,000."""
+
+MOST_THICKNESS_LINES = 2_000
+"""Lines of a file of gauge readings. A car measured ten times a zone has some 300."""

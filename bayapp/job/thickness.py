@@ -36,7 +36,8 @@ class ZoneThickness:
     Attributes:
         least, mean, most, count: of the readings that count.
         thin: the least lies below the limit.
-        unlike: whether its mean stands apart from the neighbours'; None where it does not, or none was measured.
+        unlike: whether its mean stands apart from the neighbours', and half as far from the middle of all zones, so
+            that sound paint beside a repainted zone is not taken for it; None where not, or no neighbour was measured.
         neighbours_um: the median of the neighbours' means, or None.
     """
 
@@ -64,7 +65,7 @@ def thickness_of(job: JobState, limits: Limits) -> dict[ZoneId, ZoneThickness]:
     """Return what was measured of each zone, in the order of the vehicle form; zones without readings are left out."""
     read = {zone: um for zone in job.job.zone_names if job.thickness.get(zone) and (um := readings_of(job, zone))}
     means = {zone: fmean(um) for zone, um in read.items()}
-    found = {}
+    middle, found = median(means.values()) if means else 0.0, {}
     for zone, um in read.items():
         beside = measured_beside(job.job, zone, means)
         usual = median(beside.values()) if beside else None
@@ -75,7 +76,7 @@ def thickness_of(job: JobState, limits: Limits) -> dict[ZoneId, ZoneThickness]:
             most=max(um),
             count=len(um),
             thin=min(um) < limits.thin_um,
-            unlike=_unlike(means[zone], usual, limits.unlike_um),
+            unlike=_unlike(means[zone], usual, middle, limits.unlike_um),
             neighbours_um=usual,
         )
     return found
@@ -95,7 +96,9 @@ def measured_beside(job: Job, zone: ZoneId, means: Mapping[ZoneId, float]) -> di
     return {}
 
 
-def _unlike(mean: float, usual: float | None, limit: float) -> Unlike | None:
-    if usual is None or abs(mean - usual) < limit:
+def _unlike(mean: float, usual: float | None, middle: float, limit: float) -> Unlike | None:
+    if usual is None:
         return None
-    return Unlike.THICKER if mean > usual else Unlike.THINNER
+    if mean - usual >= limit and mean - middle >= limit / 2:
+        return Unlike.THICKER
+    return Unlike.THINNER if usual - mean >= limit and middle - mean >= limit / 2 else None

@@ -7,16 +7,20 @@ from bayapp.job import FinishStep, Job, MoveCar, Refusal, Start
 from bayapp.job.model.ids import BottleId, JobId, ZoneId
 from bayapp.job.state.events import AirRead
 from bayapp.job.state.requests import (
+    AddPhoto,
     CloseSet,
     CorrectAir,
     CorrectTime,
     Cover,
     GiveIdentity,
     ReadAir,
+    ReadThickness,
     SendBack,
     SetAside,
     TakeUp,
     Uncover,
+    WithdrawPhoto,
+    WithdrawThickness,
     WriteNote,
 )
 from bayapp.pages.board.clock_question import ClockNotice
@@ -34,6 +38,10 @@ Signed = (
     | CorrectTime
     | WriteNote
     | GiveIdentity
+    | ReadThickness
+    | WithdrawThickness
+    | AddPhoto
+    | WithdrawPhoto
     | ReadAir
     | CorrectAir
 )
@@ -171,6 +179,14 @@ class NoteAbout:
 
 
 @dataclass(frozen=True, slots=True)
+class MeasurePaint:
+    """Measure how thick the paint of this car is; with a zone, that zone first."""
+
+    job: JobId
+    zone: ZoneId | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class ShowClockNotice:
     """Tell what the strip's button of the clock says."""
 
@@ -254,6 +270,7 @@ Wanted = (
     | WhyAside
     | CorrectTimes
     | NoteAbout
+    | MeasurePaint
     | ShowClockNotice
     | Refused
     | StoreTrouble

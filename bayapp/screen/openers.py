@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
+from bayapp.pages.arrival.arrival import Fact
 from bayapp.pages.wanted import (
     AskFirst,
     CorrectReading,
     CorrectTimes,
     EditRecipe,
+    MeasurePaint,
     NoteAbout,
     Page,
     ReadAirThen,
@@ -38,6 +40,7 @@ from bayapp.pages.wanted import (
 from bayapp.screen.air.air_day_controller import AirDayController
 from bayapp.screen.air.air_entry_controller import AirEntryController
 from bayapp.screen.arrival.arrival_controller import ArrivalController
+from bayapp.screen.arrival.thickness_controller import ThicknessController
 from bayapp.screen.board.bays_controller import BaysController
 from bayapp.screen.board.carry_on_controller import CarryOnController
 from bayapp.screen.board.clock_question_controller import ClockQuestionController
@@ -64,6 +67,7 @@ from bayapp.screen.input.typed_entry_controller import TypedEntryController
 from bayapp.screen.page_table import PageTable
 from bayapp.screen.plan.plan_controller import PlanController
 from bayapp.screen.processes.backup_runner import BackupRunner
+from bayapp.screen.processes.drives import SHARED
 from bayapp.screen.processes.report_runner import ReportRunner
 from bayapp.screen.settings.backup_controller import BackupController
 from bayapp.screen.settings.first_start_controller import FirstStartController
@@ -112,6 +116,7 @@ class Openers(QObject):
         self.switch, self.lock = FootSwitch(wall), GloveLock(wall)
         self._add_settings()
         self.scanner = Scanner(wall)  # the last that hears keys, so that it sees every key first
+        self.scanner.listeners.append(self.thickness.heard)
         self._add_shelf()
 
     def add_sensors(self, show_sensors: Callable[[Show], None]) -> None:
@@ -141,6 +146,17 @@ class Openers(QObject):
         table.add(Page.SOUND, SoundCheckController(chosen.bay, pages, choices, wall.voice).open)
         table.add(Page.PLAN, PlanController(chosen, pages, sender, wall.refresher, choices.show).open)
 
+    def _add_arrival(self) -> None:
+        """What is told of a car when it arrives."""
+        wall, choices = self._wall, self._choices
+        chosen, pages, sender = wall.selection, wall.pages, wall.request_sender
+        arrival = ArrivalController(chosen, pages, sender, choices, self._typing)
+        shared = self._jobs.parent / SHARED
+        self.thickness = ThicknessController(chosen, pages, sender, wall.drawings, choices, shared)
+        self.table.on(MeasurePaint, self.thickness.open)
+        arrival.add(Fact.THICKNESS, lambda job: pages.want_below(MeasurePaint(job)))
+        self.table.add(Page.ARRIVAL, arrival.open)
+
     def _add_cars(self, runner: ReportRunner) -> None:
         """Cars and people that come and go, and their papers."""
         table, wall, choices = self.table, self._wall, self._choices
@@ -159,7 +175,7 @@ class Openers(QObject):
         table.on(TakeIn, self._take_in)
         table.add(Page.HALF_FILLED, self._open_half_filled)
         table.add(Page.CHANGE, self._open_change)
-        table.add(Page.ARRIVAL, ArrivalController(chosen, pages, sender, choices, self._typing).open)
+        self._add_arrival()
         who = WhoStandsController(chosen, pages, sender, wall.refresher, choices)
         table.add(Page.PEOPLE, who.open)
         table.on(WhoThen, who.open_then)

@@ -14,12 +14,13 @@ from bayapp.bay import Bay
 from bayapp.clock import BayClock, HandReadings
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.shop.settings import Settings, set_up_bay
-from bayapp.job import CloseJob, Event, FinishStep, Job, Start
+from bayapp.job import CloseJob, Event, FinishStep, Job, ReadThickness, Start
 from bayapp.job.model.ids import Motion, ZoneId
 from bayapp.pages.recipes.product_sheet import Sheet
 from bayapp.pages.wanted import (
     CorrectReading,
     EditRecipe,
+    MeasurePaint,
     Page,
     ShowBottle,
     ShowPastCar,
@@ -65,10 +66,13 @@ SCENES = (
     "recipe",
     "recipe-edit",
     "help-topic",
+    "thickness",
 )
 """What can be shown beside the pages that open by their name."""
 PAGES = (*SCENES, *(page.value for page in Page if page is not Page.SENSORS))  # of sensors a scene has none
 PLAN_SECONDS = 2.0
+MEASURED = ((118.0, 121.0, 117.0), (104.0, 72.0, 111.0), (126.0, 131.0), (242.0, 251.0), (109.0, 113.0, 116.0))
+"""Readings of invented paint, µm, zone after zone."""
 
 
 class SilentSound:
@@ -222,12 +226,25 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "help-topic": lambda: wall.pages.want(ShowTopic("first-day")),
         "recipe-edit": lambda: _change_recipe(wall),
         "sheet": lambda: _take_sheet_down(wall),
+        "thickness": lambda: _measure(wall),
     }
     way = ways.get(page)
     if way:
         way()
     else:
         wall.pages.want(Page(page))
+
+
+def _measure(wall: Wall) -> None:
+    """Measure the paint of the car in view, some of it thin, some likely repainted, and choose a zone."""
+    job = wall.selection.job
+    if job is None:
+        raise NothingToShow(_("there is no car in the bay that could be measured; give a job"))
+    vehicle = wall.selection.bay.state.jobs[job].job.vehicle
+    painted = [ZoneId(zone.id) for zone in vehicle.zone if zone.surface == "paint"]
+    read = ((zone, MEASURED[place % len(MEASURED)]) for place, zone in enumerate(painted[:-2]))
+    wall.selection.bay.request(ReadThickness(job, tuple(read)))
+    wall.pages.want(MeasurePaint(job, painted[1]))
 
 
 def _ask_why(wall: Wall) -> None:

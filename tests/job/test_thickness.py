@@ -106,6 +106,15 @@ def test_one_thick_neighbour_of_several_makes_no_zone_thin_or_unlike() -> None:
     assert by_zone[ZoneId("bonnet")].unlike is None
 
 
+def test_sound_paint_whose_only_measured_neighbour_was_repainted_is_not_taken_for_it() -> None:
+    made = shop()
+    read(made, roof=(112.0,), bonnet=(246.0,), wing=(118.0,), door=(121.0,))
+    by_zone = found(made)
+    assert by_zone[ZoneId("bonnet")].unlike is Unlike.THICKER
+    assert by_zone[ZoneId("roof")].neighbours_um == 246.0
+    assert by_zone[ZoneId("roof")].unlike is None, "it is 7.5 from the middle of the car"
+
+
 def test_across_a_pane_the_next_painted_zone_is_the_neighbour_but_none_farther_off() -> None:
     made = shop()
     read(made, bonnet=(100.0,), roof=(180.0,), stone_guard=(900.0,))

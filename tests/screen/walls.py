@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
 from bayapp.drawing.palette import PALETTES, next_theme
 from bayapp.files.shop.sensor_settings import SensorSettings
-from bayapp.job import BayState, CloseJob, FinishStep, Job, ReadAir, SetAside, Start
+from bayapp.job import BayState, CloseJob, FinishStep, Job, ReadAir, ReadThickness, SetAside, Start
 from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
 from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.board.phrases import aside_reasons
@@ -21,6 +21,7 @@ from bayapp.pages.wanted import (
     CorrectReading,
     CorrectTimes,
     EditRecipe,
+    MeasurePaint,
     NoteAbout,
     Page,
     ShowBottle,
@@ -38,6 +39,7 @@ from bayapp.planning.ready import Beside, beside
 from bayapp.report.facts.file_name import file_name
 from bayapp.screen.air.air_entry import AirEntryPage
 from bayapp.screen.air.sensors_controller import SensorsController
+from bayapp.screen.arrival.thickness import ThicknessPage
 from bayapp.screen.board.correction import CorrectionPage
 from bayapp.screen.cars import new_job_controller
 from bayapp.screen.cars.new_job_controller import NewJobController
@@ -99,6 +101,7 @@ PAGES = (
     "batch-typed",
     "label-doubted",
     "label-compared",
+    "thickness",
     "left-car",
     "air-unfit",
     "air-wrong",
@@ -384,6 +387,7 @@ class Walled:
             "aside": WhyAside(job, zones),
             "note": NoteAbout(job),
             "where": WhereStands(job),
+            "thickness": MeasurePaint(job, ZoneId("quarter-left")),
             "recipe": ShowRecipe("paint-one-layer"),
             "help-topic": ShowTopic("first-day"),
             "recipe-edit": EditRecipe("paint-two-layers"),
@@ -422,6 +426,8 @@ class Walled:
             (keypad,) = self.wall.findChildren(AirEntryPage)
             for key in ("-", "2", "1", ".", "5", "next", "4", "8", "next", "-", "3", "9", ".", "5"):
                 self.press(keypad.keys[key])
+        elif page == "thickness":
+            self._measure()
         elif page.endswith("-typed"):
             (typing,) = self.wall.findChildren(TypingPage)
             for key in "1234" if page == "bottle-typed" else "WWWWWMMMMMWWWWWMMMMM":
@@ -437,6 +443,17 @@ class Walled:
         elif page == "correct":
             (corrected,) = self.wall.findChildren(CorrectionPage)
             self.press(corrected.shifts["start", 5])
+
+    def _measure(self) -> None:
+        """Measure all painted zones, one of them thin and unlike its neighbours, and type what cannot be."""
+        car = self.wall.selection.car
+        assert car
+        painted = [ZoneId(zone.id) for zone in car.job.vehicle.zone if zone.surface == "paint"]
+        read = tuple((zone, (1_112.5, 1_118.5, 1_109.5)) for zone in painted)
+        self.wall.request_sender.send(ReadThickness(car.job.id, (*read, (ZoneId("quarter-left"), (72.5,) * 15))))
+        (page,) = self.wall.findChildren(ThicknessPage)
+        for key in "9999.5":
+            self.press(page.keys[key])
 
     def _let_a_car_leave(self) -> None:
         """Turn to a car that was in the bay for a moment."""

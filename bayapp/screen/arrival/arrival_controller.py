@@ -24,6 +24,7 @@ GLYPHS = {
     Fact.KEY_HOOK: "key",
     Fact.MILEAGE: "clock",
     Fact.WISHES: "speech",
+    Fact.THICKNESS: "gauge",
 }
 
 

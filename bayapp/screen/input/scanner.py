@@ -5,6 +5,8 @@ into and behind it; a foot switch or a finger sends one key. So every key is hel
 at once, no hand did that, and nothing of it presses anything; if none does, the key is passed on.
 """
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 
@@ -22,6 +24,9 @@ ENDS = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab)
 class Scanner(QObject):
     """Watches the keys of a window.
 
+    Attributes:
+        listeners: asked in turn about each burst, however short; whoever returns true has taken it.
+
     Signals:
         scanned: a label was typed; carries the text, with ASCII 29 for each separator.
     """
@@ -31,6 +36,7 @@ class Scanner(QObject):
     def __init__(self, window: QObject) -> None:
         super().__init__(window)
         self._window = window
+        self.listeners: list[Callable[[str], bool]] = []
         self._text = ""
         self._keys: set[int] = set()
         self._first: QKeyEvent | None = None
@@ -96,6 +102,8 @@ class Scanner(QObject):
             self._pass_on(first, let_go)  # one key, however often its contact bounced
             return
         self._behind.start()
+        if any(listener(text) for listener in self.listeners):
+            return
         if len(text) >= LEAST:
             self.scanned.emit(text)
 

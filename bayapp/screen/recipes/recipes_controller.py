@@ -6,7 +6,7 @@ from datetime import date
 from enum import Enum
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QStorageInfo
+from PySide6.QtCore import QObject
 
 from bayapp.files.exchange import Offered, export_recipes, import_document, offered
 from bayapp.files.keep_format import save_over
@@ -24,6 +24,7 @@ from bayapp.pages.selection import Selection
 from bayapp.paths import resource
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.input.typed_entry_controller import TypedEntryController
+from bayapp.screen.processes.drives import SHARED, sticks
 from bayapp.screen.recipes.product_sheet_controller import ProductSheetController
 from bayapp.screen.recipes.recipe_edit_controller import RecipeEditController
 from bayapp.screen.recipes.recipe_view import RecipePage
@@ -32,8 +33,6 @@ from bayapp.screen.widgets.paged_choices import show_paged
 from bayapp.text.language import _, ngettext
 from bayapp.text.readable import visible
 
-SHARED = "shared"
-STICKS = ("/media/", "/run/media/", "/mnt/", "/Volumes/")
 ANY = "any"
 
 
@@ -43,17 +42,6 @@ class Other(Enum):
     SHEET = "sheet"
     IMPORT = "import"
     BAD = "bad"
-
-
-def sticks() -> list[Path]:
-    """Return where memory sticks and cards are mounted now."""
-    found = []
-    for volume in QStorageInfo.mountedVolumes():
-        path = volume.rootPath()
-        letter = len(path) <= 3 and path[1:2] == ":" and not path.upper().startswith("C")
-        if volume.isReady() and (letter or path.startswith(STICKS)):
-            found.append(Path(path))
-    return found
 
 
 class RecipesController(QObject):

@@ -211,6 +211,22 @@ def _pedal(painter: QPainter, colour: str) -> None:
     painter.drawLine(QLineF(0.45, 0.15, 0.45, 0.6))
 
 
+def _gauge(painter: QPainter, colour: str) -> None:
+    """A gauge held to a panel: three films and the probe on them."""
+    painter.drawRoundedRect(QRectF(-0.35, -0.9, 0.7, 0.85), 0.15, 0.15)
+    painter.drawLine(QLineF(0.0, -0.05, 0.0, 0.2))
+    for y in (0.3, 0.58, 0.86):
+        painter.drawLine(QLineF(-0.8, y, 0.8, y))
+
+
+def _photo(painter: QPainter, colour: str) -> None:
+    painter.drawRoundedRect(QRectF(-0.9, -0.5, 1.8, 1.2), 0.15, 0.15)
+    painter.drawPolyline(
+        QPolygonF([QPointF(x, y) for x, y in ((-0.35, -0.5), (-0.2, -0.8), (0.2, -0.8), (0.35, -0.5))])
+    )
+    painter.drawEllipse(QPointF(0.0, 0.1), 0.36, 0.36)
+
+
 _GLYPHS: dict[str, Callable[[QPainter, str], None]] = {
     "sound": _sound,
     "no-sound": _no_sound,
@@ -237,4 +253,6 @@ _GLYPHS: dict[str, Callable[[QPainter, str], None]] = {
     "up": _up,
     "down": _down,
     "help": _help,
+    "gauge": _gauge,
+    "photo": _photo,
 }
