@@ -10,7 +10,7 @@ from bayapp.bay.clock_watch import ClockWatch, how_it_begins
 from bayapp.bay.door import Door
 from bayapp.bay.sensors import BaySensors
 from bayapp.bay.sound import BaySound
-from bayapp.bay.store_watch import StoreWatch
+from bayapp.bay.store_watch import StoreWatch, upgraded
 from bayapp.bay.told import Told
 from bayapp.clock import BayClock, Clock, Readings
 from bayapp.record.journal import Journal
@@ -38,7 +38,8 @@ class Bay(Door):
         alive = beat and min(beat[0], clock.now())
         self.alerts = BayAlerts(self, self.sensors, self.sound, found, alive)
         self.advice = BayAdvice(self)
-        self.told: Told | None = None
+        said = upgraded(journal.noticed)
+        self.told = Told(self.now(), said) if said else None
         self.clock_watch = ClockWatch(self, journal, clock)
         self.store_watch = StoreWatch(journal)
 

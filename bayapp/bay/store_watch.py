@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from bayapp.record import StoreProblem
-from bayapp.record.findings import Finding
+from bayapp.record.findings import Finding, Upgraded
 from bayapp.record.journal import Journal
 
 
@@ -18,7 +18,8 @@ class StoreWatch:
     def __init__(self, journal: Journal) -> None:
         self._journal = journal
         self.trouble: StoreProblem | None = None
-        self._noticed = self.found = journal.noticed
+        self._noticed = journal.noticed
+        self.found = _to_look_at(self._noticed)
 
     def look(self) -> bool:
         """Look at the store; return whether there is something new to be said of it, or no longer."""
@@ -30,7 +31,7 @@ class StoreWatch:
             self.trouble = trouble
         mended, self._noticed = self._journal.noticed != self._noticed, self._journal.noticed
         if mended:
-            self.found = self._noticed
+            self.found = _to_look_at(self._noticed)
         return mended or str(before) != str(self.trouble)
 
     def take_found(self, found: Sequence[Finding]) -> None:
@@ -44,3 +45,12 @@ class StoreWatch:
             StoreProblem: the file is damaged elsewhere, too.
         """
         self._journal.rebuild_indexes()
+
+
+def upgraded(noticed: Sequence[Finding]) -> str:
+    """Return that the store was of an older version, in words to be said once; empty where it was not."""
+    return next((finding.words for finding in noticed if isinstance(finding, Upgraded)), "")
+
+
+def _to_look_at(noticed: Sequence[Finding]) -> tuple[Finding, ...]:
+    return tuple(finding for finding in noticed if not isinstance(finding, Upgraded))

@@ -223,6 +223,25 @@ class FileRebuilt:
         return _("The journal's file was damaged. It was built anew from its entries, all as they were written.")
 
 
+@dataclass(frozen=True, slots=True)
+class Upgraded:
+    """It was of an older version, and was copied and brought up to date before anything was read.
+
+    Attributes:
+        backup: the name of the copy; empty where a server keeps its own.
+    """
+
+    backup: str
+
+    @property
+    def words(self) -> str:
+        """What was done, one or two sentences."""
+        done = _("This bayapp is newer: the journal was brought up to date for it.")
+        if not self.backup:
+            return done
+        return _("{done} As it was before, it lies in its backups as {file}.").format(done=done, file=self.backup)
+
+
 Finding = (
     Unusable
     | FileDamaged
@@ -240,4 +259,5 @@ Finding = (
     | SignOfLifeAltered
     | IndexRebuilt
     | FileRebuilt
+    | Upgraded
 )

@@ -22,6 +22,7 @@ from bayapp.record.findings import (
     Finding,
     IndexRebuilt,
     SignOfLifeAltered,
+    Upgraded,
     WitnessMissing,
     WitnessUnreadable,
 )
@@ -203,8 +204,8 @@ class SqlJournal:
     def check_tables(self) -> None:
         """Bring the tables up to date, a backup first; a reader only makes sure that it can read them."""
         if self._lock:
-            self._back_up_older()
-            self._begin_to_write()
+            copy = self._back_up_older()
+            self._begin_to_write(copy.name if copy else "")
         else:
             testimony = self._witness.read() if self._witness else None
             with self.reading() as connection:
@@ -212,7 +213,7 @@ class SqlJournal:
                 require_current(connection, self._where)
                 self._hear(testimony, connection)
 
-    def _begin_to_write(self) -> None:
+    def _begin_to_write(self, copied_as: str) -> None:
         """Bring the tables up to date, and hear the witness before it learns of anything new."""
         testimony = self._witness.read() if self._witness else None
         with self._writing() as connection:
@@ -222,6 +223,8 @@ class SqlJournal:
             self._hear(None if missed else testimony, connection)
             if sign_of_life.altered(connection):
                 self.noticed += (SignOfLifeAltered(),)
+            if found < CURRENT:
+                self.noticed += (Upgraded(copied_as),)
             head = rows.head_of(connection)
             if self._witness and head != testimony:
                 # Before the commit: it only adds to what is on disk already, and an upgrade that is cut off comes
@@ -289,14 +292,15 @@ class SqlJournal:
                 refuse_strangers(self.store, connection)
             raise damaged(findings[0].words, self._where)
 
-    def _back_up_older(self) -> None:
+    def _back_up_older(self) -> Path | None:
         """Copy a journal of an older version before the first step that changes it; a server has its own backup."""
         with self.reading() as connection:
             version = version_of(connection, self._where)
         if version is not None and version < CURRENT and self.store.folder:
             from bayapp.record.backup import back_up  # noqa: PLC0415 (it checks the copy by this module)
 
-            back_up(self.store.url.render_as_string(hide_password=False), self.store.folder / BACKUPS)
+            return back_up(self.store.url.render_as_string(hide_password=False), self.store.folder / BACKUPS)
+        return None
 
     def rebuild_indexes(self) -> None:
         """Make the indexes anew from the entries, where one is damaged and they are not."""

@@ -27,6 +27,7 @@ from bayapp.pages.starting.start_trouble import (
     trouble_of,
     way_buttons,
 )
+from bayapp.pages.wanted import StoreFound
 from bayapp.paths import default_store
 from bayapp.record import StoreProblem
 from bayapp.record.backup import go_on_from_what_is_there, put_aside, restore
@@ -89,6 +90,7 @@ class _Attempts:
             window.closing.connect(owed.stop)
             bay.told = Told(bay.now(), look_first())
             bay.tell()
+            window.pages.want(StoreFound((look_first(), self._note)))  # in letters that are read from afar
             self._note = ""
         if self._window:
             self._window.hide()

@@ -6,8 +6,10 @@ import pytest
 
 from bayapp.record import StoreProblem, open_journal
 from bayapp.record.chain import canonical
+from bayapp.record.findings import Upgraded
 from bayapp.record.integrity import check
 from bayapp.record.schema import CURRENT, MIGRATIONS
+from bayapp.record.store import BACKUPS
 from tests.record.samples import STAMP, at, bare, finished, opened, started, version_1
 
 
@@ -45,9 +47,22 @@ def test_the_sign_of_life_of_a_store_of_version_3_is_kept(tmp_path):
         other.execute("ALTER TABLE heartbeat DROP COLUMN checksum")
         other.execute("UPDATE schema_version SET version = 3")
     journal = open_journal(tmp_path)
-    assert (journal.last_heartbeat(), journal.noticed) == ((at(5), STAMP), ())
+    assert journal.last_heartbeat() == (at(5), STAMP)
     journal.close()
     assert check(tmp_path) == ()
+
+
+def test_who_opens_an_older_store_is_told_once_that_it_was_upgraded_and_where_the_copy_lies(tmp_path):
+    version_1(tmp_path)
+    journal = open_journal(tmp_path)
+    (said,) = journal.noticed
+    assert isinstance(said, Upgraded)
+    assert said.backup in said.words
+    assert (tmp_path / BACKUPS / said.backup).is_file()
+    journal.close()
+    again = open_journal(tmp_path)
+    assert again.noticed == ()
+    again.close()
 
 
 def test_a_migrated_store_has_the_same_tables_as_a_new_one(tmp_path):

@@ -50,9 +50,10 @@ class Hand:
                 bay = window.selection.bay
                 notes = [note.text for state in bay.state.open_jobs for note in state.notes]
                 band = bay.told.sentence if bay.told else ""
-                tell(
-                    event="board", cars=len(bay.state.open_jobs), zone=str(window.selection.tz), notes=notes, band=band
-                )
+                page = window.pages.choices
+                said = " ".join(page.sentences) if page.isVisible() else ""
+                zone = str(window.selection.tz)
+                tell(event="board", cars=len(bay.state.open_jobs), zone=zone, notes=notes, band=band, page=said)
                 window.close()
                 return
             if isinstance(window, StartWindow) and window.isVisible() and window.page.showing != self._seen:

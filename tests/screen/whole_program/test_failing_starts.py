@@ -206,6 +206,8 @@ def test_a_start_that_fails_says_why_and_has_a_way_on(
         assert "was put back." in note
         assert "5 entries are missing since then." in note or fault is half_restored
         assert "Look at each car first" in seen[-1]["band"]
+        assert "Look at each car first" in seen[-1]["page"], "in letters that are read from afar"
+        assert note in seen[-1]["page"]
     if code is None:
         assert seen[-1]["event"] == "board", said
         assert ended == 0
