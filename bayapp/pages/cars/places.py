@@ -1,27 +1,34 @@
 """Where a car can be moved, what stands there, and what would have to be minded."""
 
 from dataclasses import dataclass
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 
 from bayapp.bay import Bay
-from bayapp.job import MoveCar, UndoMove, why_not
+from bayapp.job import JobState, MoveCar, UndoMove, why_not
+from bayapp.job.gate.bay_facts import fresh_coat
 from bayapp.job.model.ids import JobId, Person, PlaceId
 from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.state import BayState
-from bayapp.job.text.naming import capital, place_title
+from bayapp.job.text.naming import capital, place_title, zones_in_brief
 from bayapp.text.figures import clock_time
 from bayapp.text.language import _
 
 
 @dataclass(frozen=True, slots=True)
 class PlaceChoice:
-    """One place: its request, what is there, and whether the car stands there now; ``warns``: think before it."""
+    """One place: its request, what is there, and whether the car stands there now.
+
+    Attributes:
+        warns: ``detail`` says what must be minded.
+        hold: it may be, but is so seldom meant that it must be held.
+    """
 
     request: MoveCar | UndoMove
     title: str
     detail: str
     here: bool = False
     warns: bool = False
+    hold: bool = False
 
 
 def place_choices(bay: Bay, job: JobId, by: Person | None, tz: tzinfo) -> tuple[PlaceChoice, ...]:
@@ -48,9 +55,21 @@ def _choice(bay: Bay, request: MoveCar, tz: tzinfo) -> PlaceChoice:
     verdict = bay.judge(request)
     minded = verdict.refusals or verdict.asks
     if minded:
-        return PlaceChoice(request, title, " ".join(why_not(r, state, tz) for r in minded), warns=True)
-    others = [other.job.name for other in state.open_jobs if other.place == request.to]
-    return PlaceChoice(request, title, _("there: {cars}").format(cars=", ".join(others)) if others else _("free"))
+        words = " ".join(why_not(r, state, tz) for r in minded)
+        return PlaceChoice(request, title, words, warns=True, hold=verdict.accepted)
+    there = ", ".join(other.job.name for other in state.open_jobs if other.place == request.to)
+    if there and request.to in {one.id for one in state.places.bays}:
+        words = _("{cars} is there: two in one bay?").format(cars=there)
+        return PlaceChoice(request, title, words, warns=True, hold=True)
+    if open_coat := _open_coat(car, bay.now()):
+        return PlaceChoice(request, title, open_coat, warns=True)
+    return PlaceChoice(request, title, _("there: {cars}").format(cars=there) if there else _("free"))
+
+
+def _open_coat(car: JobState, at: datetime) -> str:
+    fresh = [zone for zone, state in car.zones.items() if state.covered is None and fresh_coat(car, zone, at)]
+    words = _("No dust or water on the way: a coat lies open on {zones}.")
+    return words.format(zones=zones_in_brief(car.job, fresh)) if fresh else ""
 
 
 def named_place(state: BayState, place: PlaceId | None) -> str:

@@ -27,7 +27,7 @@ class MovingController:
         job = bay.state.jobs[wanted.job].job
         by = chosen.by if chosen.job == wanted.job else None
         entries: list[Entry[MoveCar | UndoMove | Page]] = [
-            Entry(c.request, c.title, c.detail, glyph="warning" if c.warns else "", chosen=c.here)
+            Entry(c.request, c.title, c.detail, glyph="warning" if c.warns else "", chosen=c.here, hold=c.hold)
             for c in place_choices(bay, wanted.job, by, chosen.tz)
         ]
         if not bay.state.places.bays:

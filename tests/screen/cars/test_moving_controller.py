@@ -82,8 +82,8 @@ def test_all_cars_tell_where_they_stand_and_are_moved_from_there(two: Walled):
     (page,) = two.wall.findChildren(BaysPage)
     assert [b.title for b in page.places if b.isVisible()] == ["Front bay", "where?"]
     two.press(page.places[0])
-    assert two.choices()[:3] == ["Front bay", "Back bay", "Outside"]
-    two.choose("Outside")
+    assert two.choices()[:3] == ["Front bay", "Back bay", "Hold for 2 s: Outside"]
+    two.hold_choice("Hold for 2 s: Outside")
     assert place(two, DRY) == OUTSIDE
     assert [b.title for b in page.places if b.isVisible()] == ["Outside", "where?"]
 
