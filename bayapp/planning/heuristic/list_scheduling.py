@@ -59,6 +59,7 @@ class ListScheduler:
         self._shut_out_at = -1, 0
         self._known_shut_out: dict[str, tuple[frozenset[str | None], bool]] = {}
         self._weights: Mapping[str, float] = {}
+        self._ranks: Mapping[str, int] = {}
         self._first_against = self._to_be_done_first()
         self._urgent = tails(problem, [*self._put_first(), *self._queues()])
         self._tight = {
@@ -93,14 +94,18 @@ class ListScheduler:
                     ahead.append(lag.first)
         return first
 
-    def run(self, weights: Mapping[str, float] | None = None, by_s: int = FAR) -> Plan:
+    def run(
+        self, weights: Mapping[str, float] | None = None, by_s: int = FAR, ranks: Mapping[str, int] | None = None
+    ) -> Plan:
         """Work forward until everything is done, a latest moment is missed, or it cannot end by ``by_s`` any more.
 
         Args:
             weights: how many times as much as usual the work and waiting after each task counts.
+            ranks: a task of a higher rank does not wait until those of a lower one, which it shuts out, are done; 0
+                where none is said.
         """
         at = self.at = PartialSchedule(self.ties)
-        self._patient, self._weights = True, weights or {}
+        self._patient, self._weights, self._ranks = True, weights or {}, ranks or {}
         self._shut_out_at = -1, 0
         while at.left:
             opens, lapses = at.all_open(), at.all_lapse()
@@ -144,7 +149,7 @@ class ListScheduler:
         if self.at.lapses(task) == FAR:  # one without a window waits for all that it would shut out
             return None
         shut_out = (other for other, long in self._first_against.get(task.id, {}).items() if long)
-        left = (self.at.left[other] for other in shut_out if other in self.at.left)
+        left = (self.at.left[o] for o in shut_out if o in self.at.left and not self._outranks(task, o))
         return next((other for other in left if self._fits_in(other)), None)
 
     def _fits_in(self, task: Task) -> bool:
@@ -180,9 +185,12 @@ class ListScheduler:
         if at.lapses(task) < FAR:  # a window that runs waits for nobody
             return True
         return not any(
-            other in at.left and self._worth_waiting(task, at.left[other], long)
+            other in at.left and not self._outranks(task, other) and self._worth_waiting(task, at.left[other], long)
             for other, long in self._first_against.get(task.id, {}).items()
         )
+
+    def _outranks(self, task: Task, other: str) -> bool:
+        return self._ranks.get(task.id, 0) > self._ranks.get(other, 0)
 
     def _worth_waiting(self, task: Task, other: Task, long: bool) -> bool:
         """Whether another task can go first: not if it is shut out until after this task, or for long."""

@@ -31,16 +31,16 @@ def better_orders(problem: Problem, seconds: float) -> Iterator[Plan]:
     for task in problem.tasks:
         kinds[task.kind].append(task.id)
     groups = [*chains(problem), *kinds.values()]
-    best, begun = scheduler.run(), 0
+    best, begun, ranks = scheduler.run(), 0, {}
     if best.starts_s:
         best, pressed = less_late(problem, best)
-        weights |= pressed
+        weights, ranks = weights | dict(pressed.weights), pressed.ranks
     while begun * len(problem.tasks) ** 0.5 < seconds * BEGUN_A_SECOND:
         tried = dict(weights)
         for group in groups:
             times = MOST_TIMES ** random.uniform(-1, 1)
             tried |= {task: tried[task] * times for task in group}
-        found = scheduler.run(tried, FAR if best.makespan_s is None else best.makespan_s)
+        found = scheduler.run(tried, FAR if best.makespan_s is None else best.makespan_s, ranks)
         begun += len(scheduler.at.starts) + 1  # where nothing could begin, it ends all the same
         if found.starts_s and (not best.starts_s or no_later(problem, found, best)):
             best, weights = found, tried

@@ -11,6 +11,7 @@ from bayapp.files.library import Library
 from bayapp.files.save_document import save_document
 from bayapp.job.model.ids import CarColour, ZoneId
 from bayapp.pages.wanted import Page
+from bayapp.planning.ready import Beside
 from bayapp.screen.cars import new_job_controller
 from bayapp.screen.cars.new_job_begin import BeginPage
 from bayapp.screen.cars.new_job_controller import NewJobController
@@ -158,6 +159,41 @@ def test_less_than_an_hour_before_the_promise_is_told_in_minutes(empty: Walled):
         if " min before it was promised" in shown(begin):
             break
     assert re.search(r", [1-5]?\d min before it was promised", shown(begin)), shown(begin)
+
+
+def with_rims_promised_as_soon_as_they_can_be(wall: Walled) -> BeginPage:
+    """Take in a red car, promised within a quarter of an hour of being ready; return the page of the next one."""
+    begin = to_begin(wall, "All rims")
+    wall.press(titled(begin.people, "Ash"))
+    wall.press(titled(begin.colours, "Red"))
+    wall.press(begin.promise)
+    while begin.view and begin.view.holds:
+        wall.press(begin.shifts[2])
+    wall.press(begin.shifts[3])
+    wall.press(begin.begin)
+    wall.wait(1)
+    begin = to_begin(wall, "All rims")
+    wall.press(titled(begin.people, "Ash"))
+    return begin
+
+
+def test_a_car_without_a_promise_waits_for_one_that_has_a_tight_one(empty: Walled):
+    begin = with_rims_promised_as_soon_as_they_can_be(empty)
+    assert shown(begin).startswith("It will be ready at 3 Mar 00:")
+    assert "any more" not in shown(begin)
+
+
+def test_a_car_that_would_break_a_promise_to_another_says_so_before_it_begins(
+    empty: Walled, monkeypatch: pytest.MonkeyPatch
+):
+    begin = with_rims_promised_as_soon_as_they_can_be(empty)
+    (red,) = empty.hand.bay.state.open_jobs
+    comes = Beside(empty.hand.bay.now() + timedelta(hours=13), (red.job.id,))
+    monkeypatch.setattr(new_job_controller, "beside", lambda *_: comes)
+    empty.press(titled(begin.people, "Bo"))
+    assert shown(begin).endswith("Red hatchback: not by 22:30 any more.")
+    assert begin.view
+    assert begin.view.holds is False
 
 
 def test_touches_of_a_shift_count_as_fast_as_those_of_a_keypad(empty: Walled):
