@@ -11,7 +11,7 @@ from bayapp.planning.core.problem import Problem
 from bayapp.planning.core.promises import no_later
 from bayapp.planning.heuristic.list_scheduling import ListScheduler
 from bayapp.planning.heuristic.partial_schedule import FAR
-from bayapp.planning.heuristic.promised_orders import less_late
+from bayapp.planning.heuristic.promised_orders import Pressed, less_late
 
 MOST_TIMES = 1.4
 """How many times as much, or as little, a group of tasks counts in a try as in the best one so far, at most."""
@@ -31,16 +31,16 @@ def better_orders(problem: Problem, seconds: float) -> Iterator[Plan]:
     for task in problem.tasks:
         kinds[task.kind].append(task.id)
     groups = [*chains(problem), *kinds.values()]
-    best, begun, ranks = scheduler.run(), 0, {}
+    best, begun, order = scheduler.run(), 0, Pressed()
     if best.starts_s:
-        best, pressed = less_late(problem, best)
-        weights, ranks = weights | dict(pressed.weights), pressed.ranks
+        best, order = less_late(problem, best)
+        weights |= order.weights
     while begun * len(problem.tasks) ** 0.5 < seconds * BEGUN_A_SECOND:
         tried = dict(weights)
         for group in groups:
             times = MOST_TIMES ** random.uniform(-1, 1)
             tried |= {task: tried[task] * times for task in group}
-        found = scheduler.run(tried, FAR if best.makespan_s is None else best.makespan_s, ranks)
+        found = scheduler.run(tried, FAR if best.makespan_s is None else best.makespan_s, order.ranks)
         begun += len(scheduler.at.starts) + 1  # where nothing could begin, it ends all the same
         if found.starts_s and (not best.starts_s or no_later(problem, found, best)):
             best, weights = found, tried
