@@ -13,10 +13,12 @@ from bayapp.job.state.requests import (
     CorrectTime,
     Cover,
     GiveIdentity,
+    LiftMark,
     ReadAir,
     ReadThickness,
     SendBack,
     SetAside,
+    SetMark,
     TakeUp,
     Uncover,
     WithdrawPhoto,
@@ -38,6 +40,8 @@ Signed = (
     | CorrectTime
     | WriteNote
     | GiveIdentity
+    | SetMark
+    | LiftMark
     | ReadThickness
     | WithdrawThickness
     | AddPhoto
@@ -179,6 +183,14 @@ class NoteAbout:
 
 
 @dataclass(frozen=True, slots=True)
+class MarkZones:
+    """Mark zones of this car, these chosen already, or lift marks."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class MeasurePaint:
     """Measure how thick the paint of this car is; with a zone, that zone first."""
 
@@ -270,6 +282,7 @@ Wanted = (
     | WhyAside
     | CorrectTimes
     | NoteAbout
+    | MarkZones
     | MeasurePaint
     | ShowClockNotice
     | Refused

@@ -16,6 +16,7 @@ from bayapp.pages.wanted import (
     CorrectReading,
     CorrectTimes,
     EditRecipe,
+    MarkZones,
     MeasurePaint,
     NoteAbout,
     Page,
@@ -82,6 +83,7 @@ from bayapp.screen.widgets.choice_page import Show
 from bayapp.screen.window.wall import Wall
 
 if TYPE_CHECKING:
+    from bayapp.screen.arrival.marks_controller import MarksController
     from bayapp.screen.cars.change_controller import ChangeController
     from bayapp.screen.cars.new_job_controller import NewJobController
     from bayapp.screen.help.manual_controller import ManualController
@@ -154,6 +156,8 @@ class Openers(QObject):
         shared = self._jobs.parent / SHARED
         self.thickness = ThicknessController(chosen, pages, sender, wall.drawings, choices, shared)
         self.table.on(MeasurePaint, self.thickness.open)
+        self.table.on(MarkZones, self._open_marks)
+        arrival.add(Fact.MARKS, lambda job: pages.want_below(MarkZones(job)))
         arrival.add(Fact.THICKNESS, lambda job: pages.want_below(MeasurePaint(job)))
         self.table.add(Page.ARRIVAL, arrival.open)
 
@@ -247,6 +251,9 @@ class Openers(QObject):
     def _open_change(self) -> None:
         self.change.open()
 
+    def _open_marks(self, wanted: MarkZones) -> None:
+        self.marks.open(wanted)
+
     def _open_recipes(self) -> None:
         self.recipes.open()
 
@@ -268,6 +275,16 @@ class Openers(QObject):
 
         wall = self._wall
         return NewJobController(wall.selection, wall.pages, self._jobs, self.settings, self._choices.show, self._typing)
+
+    @cached_property
+    def marks(self) -> "MarksController":
+        """What marks zones."""
+        from bayapp.screen.arrival.marks_controller import MarksController  # noqa: PLC0415 (see above)
+
+        wall = self._wall
+        return MarksController(
+            wall.selection, wall.pages, wall.request_sender, wall.drawings, self._choices, self._typing
+        )
 
     @cached_property
     def change(self) -> "ChangeController":

@@ -14,12 +14,13 @@ from bayapp.bay import Bay
 from bayapp.clock import BayClock, HandReadings
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.shop.settings import Settings, set_up_bay
-from bayapp.job import CloseJob, Event, FinishStep, Job, ReadThickness, Start
+from bayapp.job import CloseJob, Event, FinishStep, Job, Mark, MarkKind, ReadThickness, SetMark, Start
 from bayapp.job.model.ids import Motion, ZoneId
 from bayapp.pages.recipes.product_sheet import Sheet
 from bayapp.pages.wanted import (
     CorrectReading,
     EditRecipe,
+    MarkZones,
     MeasurePaint,
     Page,
     ShowBottle,
@@ -67,6 +68,7 @@ SCENES = (
     "recipe-edit",
     "help-topic",
     "thickness",
+    "marks",
 )
 """What can be shown beside the pages that open by their name."""
 PAGES = (*SCENES, *(page.value for page in Page if page is not Page.SENSORS))  # of sensors a scene has none
@@ -227,6 +229,7 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "recipe-edit": lambda: _change_recipe(wall),
         "sheet": lambda: _take_sheet_down(wall),
         "thickness": lambda: _measure(wall),
+        "marks": lambda: _mark(wall),
     }
     way = ways.get(page)
     if way:
@@ -245,6 +248,16 @@ def _measure(wall: Wall) -> None:
     read = ((zone, MEASURED[place % len(MEASURED)]) for place, zone in enumerate(painted[:-2]))
     wall.selection.bay.request(ReadThickness(job, tuple(read)))
     wall.pages.want(MeasurePaint(job, painted[1]))
+
+
+def _mark(wall: Wall) -> None:
+    """Mark a zone of the car in view, and choose another."""
+    job = wall.selection.job
+    if job is None:
+        raise NothingToShow(_("there is no car in the bay that could be marked; give a job"))
+    first, second, *_others = wall.selection.bay.state.jobs[job].job.zone_names
+    wall.selection.bay.request(SetMark(job, (first,), Mark(kind=MarkKind.MATT)))
+    wall.pages.want(MarkZones(job, (second,)))
 
 
 def _ask_why(wall: Wall) -> None:

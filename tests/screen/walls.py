@@ -21,6 +21,7 @@ from bayapp.pages.wanted import (
     CorrectReading,
     CorrectTimes,
     EditRecipe,
+    MarkZones,
     MeasurePaint,
     NoteAbout,
     Page,
@@ -101,6 +102,8 @@ PAGES = (
     "batch-typed",
     "label-doubted",
     "label-compared",
+    "marks",
+    "mark-place",
     "thickness",
     "left-car",
     "air-unfit",
@@ -387,6 +390,8 @@ class Walled:
             "aside": WhyAside(job, zones),
             "note": NoteAbout(job),
             "where": WhereStands(job),
+            "marks": MarkZones(job, (ZoneId("bonnet"), ZoneId("mirror-left"))),
+            "mark-place": MarkZones(job, (ZoneId("bonnet"),)),
             "thickness": MeasurePaint(job, ZoneId("quarter-left")),
             "recipe": ShowRecipe("paint-one-layer"),
             "help-topic": ShowTopic("first-day"),
@@ -426,8 +431,8 @@ class Walled:
             (keypad,) = self.wall.findChildren(AirEntryPage)
             for key in ("-", "2", "1", ".", "5", "next", "4", "8", "next", "-", "3", "9", ".", "5"):
                 self.press(keypad.keys[key])
-        elif page == "thickness":
-            self._measure()
+        elif page in ("thickness", "marks", "mark-place"):
+            self._fill_in_arrival(page)
         elif page.endswith("-typed"):
             (typing,) = self.wall.findChildren(TypingPage)
             for key in "1234" if page == "bottle-typed" else "WWWWWMMMMMWWWWWMMMMM":
@@ -443,6 +448,23 @@ class Walled:
         elif page == "correct":
             (corrected,) = self.wall.findChildren(CorrectionPage)
             self.press(corrected.shifts["start", 5])
+
+    def _fill_in_arrival(self, page: str) -> None:
+        if page == "thickness":
+            self._measure()
+        else:
+            self._mark(placed=page == "mark-place")
+
+    def _mark(self, placed: bool) -> None:
+        """Leave the page at a mark that can be taken back, or at a damage whose place is touched."""
+        marks = self.openers.marks
+        marks.page.toggled.emit("damage")
+        if placed:
+            self.choose("Crack")
+            marks.place.zone.touched.emit(250.0, 300.0)
+        else:
+            self.choose("High spot of an old coat")
+            marks.page.zones_touched.emit([ZoneId("bonnet")])
 
     def _measure(self) -> None:
         """Measure all painted zones, one of them thin and unlike its neighbours, and type what cannot be."""

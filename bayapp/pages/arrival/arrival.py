@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from bayapp.job import JobState
 from bayapp.job.model.identity import Identity, Mileage
+from bayapp.pages.arrival.marks import summary
 from bayapp.pages.arrival.thickness import measured_text
 from bayapp.text.figures import distance_text
 from bayapp.text.language import _, ngettext
@@ -36,13 +37,14 @@ class FactView:
 
 def arrival_view(car: JobState, offered: Collection[Fact]) -> tuple[FactView, ...]:
     """Return what is known of a car, of the parts that are offered."""
-    told = {**_known(car.identity), Fact.THICKNESS: measured_text(car)}
+    told = {**_known(car.identity), Fact.MARKS: summary(car), Fact.THICKNESS: measured_text(car)}
     known = {fact: words for fact, words in told.items() if fact in offered}
     titles = {
         Fact.PLATE: _("Plate"),
         Fact.KEY_HOOK: _("Key hook"),
         Fact.MILEAGE: _("Mileage"),
         Fact.WISHES: _("Wishes"),
+        Fact.MARKS: _("Marks"),
         Fact.THICKNESS: _("Paint thickness"),
     }
     return tuple(FactView(fact, titles[fact], words or _nothing(fact), bool(words)) for fact, words in known.items())
@@ -63,6 +65,7 @@ def _nothing(fact: Fact) -> str:
         Fact.KEY_HOOK: _("where the key hangs"),
         Fact.MILEAGE: _("if it is wanted"),
         Fact.WISHES: _("of the owner"),
+        Fact.MARKS: _("damage, matt, film, repainted, sensor, leave alone"),
         Fact.THICKNESS: _("before anybody polishes"),
     }[fact]
 

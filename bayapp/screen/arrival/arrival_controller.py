@@ -24,6 +24,7 @@ GLYPHS = {
     Fact.KEY_HOOK: "key",
     Fact.MILEAGE: "clock",
     Fact.WISHES: "speech",
+    Fact.MARKS: "warning",
     Fact.THICKNESS: "gauge",
 }
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from bayapp.job import GiveIdentity
+from bayapp.job import GiveIdentity, LiftMark, SetMark
 from bayapp.job.model.ids import Person
 from bayapp.pages.board.people import joining, people_at_hand
 from bayapp.pages.selection import Selection
@@ -46,7 +46,7 @@ class WhoStandsController:
 
     def _went_on(self, request: Signed) -> None:
         """Go back to where it was touched: what is told of a car that arrives is told on a page."""
-        if isinstance(request, GiveIdentity):
+        if isinstance(request, GiveIdentity | SetMark | LiftMark):
             self._pages.want(Page.ARRIVAL)
         else:
             self._pages.leave()
