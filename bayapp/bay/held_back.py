@@ -49,7 +49,7 @@ def held_back(state: BayState, clocks: Collection[ZoneClock], by: Person | None,
 def _is_ready(clock: ZoneClock, at: datetime) -> bool:
     """Whether only the bay can stand in the way of a zone's next step."""
     open_now = clock.opens_at is None or clock.opens_at <= at
-    return open_now and not (clock.running or clock.aside or clock.blocked_by or clock.held)
+    return open_now and not (clock.running or clock.out or clock.blocked_by or clock.held)
 
 
 class HeldBackNow:

@@ -58,13 +58,13 @@ def _accepted(group: list[ZoneClock], start: Start, facts: BayFacts) -> list[Zon
 
 
 def _side_by_side(state: BayState, clocks: Iterable[ZoneClock]) -> dict[tuple[JobId, StepId, ZoneId], list[ZoneClock]]:
-    """Group zones by work block and next step; a zone that is worked, set aside or waits offers nothing.
+    """Group zones by work block and next step; a zone that is worked, out of the work or waits offers nothing.
 
     Its first zone identifies a block: to compare whole blocks took a third of every repainting.
     """
     groups: dict[tuple[JobId, StepId, ZoneId], list[ZoneClock]] = {}
     for clock in clocks:
-        if clock.step is None or clock.running or clock.aside:
+        if clock.step is None or clock.running or clock.out:
             continue
         if clock.urgency is Urgency.WAITING or clock.blocked_by or clock.held:
             continue

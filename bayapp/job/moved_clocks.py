@@ -92,7 +92,7 @@ def _moved(before: BayState, job: JobState, at: datetime) -> Iterable[MovedClock
         now = zone_clock(job, zone, at)
         was = zone_clock(earlier, zone, at)
         step = was.lapses[0].step if was.lapses else (now.lapses[0].step if now.lapses else now.step)
-        if step is not None and (now.anchor or was.anchor) and not now.aside:
+        if step is not None and (now.anchor or was.anchor) and not now.out:
             yield MovedClock(job.job.id, zone, step, was, now)
 
 

@@ -21,6 +21,7 @@ from bayapp.job.state.requests import (
     UndoMove,
 )
 from bayapp.job.state.state import BayState, JobState
+from bayapp.job.waits.bans import bans, stopped
 from bayapp.job.waits.ladder_position import ladder_position, rework_rung
 from bayapp.job.waits.waits import NotBegun
 from bayapp.planning.circles import Circle
@@ -156,8 +157,9 @@ def _again(trouble: Trouble) -> Iterator[Touch]:
         for of, zone in (circle.coated for circle in trouble.circles):
             recipe = job.job.recipe_of(zone) if of == job.job.id else None
             first = next((p for p, s in enumerate(recipe.step) if s.kind is StepKind.COAT), 0) if recipe else 0
-            if recipe and first:
-                rungs.setdefault(StepId(recipe.step[rework_rung(recipe, first)].id), []).append(zone)
+            back = rework_rung(recipe, first) if recipe else 0
+            if recipe and first and not bans(job, zone, recipe.step[back], trouble.situation.at):
+                rungs.setdefault(StepId(recipe.step[back].id), []).append(zone)
         for step, zones in rungs.items():
             yield Touch(Remedy.REWORK, job.job.id, tuple(zones), step)
 
@@ -203,8 +205,10 @@ def _not_today(trouble: Trouble) -> Iterator[Touch]:
 
 
 def _may_wait(job: JobState, zone: ZoneId, at: datetime) -> bool:
-    """Whether a zone can be left for another day without a coat lying open on it."""
-    return zone not in job.aside and not job.zones[zone].running and not fresh_coat(job, zone, at)
+    """Whether a zone that is worked today can be left for another day without a coat lying open on it."""
+    if zone in job.aside or job.zones[zone].running or fresh_coat(job, zone, at):
+        return False
+    return stopped(job, zone, ladder_position(job, zone, at).next_places, at) is None
 
 
 def _touches(remedy: Remedy, job: JobState, *groups: tuple[ZoneId, ...]) -> Iterator[Touch]:

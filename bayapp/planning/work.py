@@ -9,7 +9,12 @@ from datetime import datetime
 from math import inf
 from time import perf_counter
 
+from bayapp.job.gate.mark_rules import forbidden_by
+from bayapp.job.model.ids import JobId, ZoneId
 from bayapp.job.state.state import BayState
+from bayapp.job.text.sentences import why_not
+from bayapp.job.verdict import Refusal
+from bayapp.job.waits.bans import stopped
 from bayapp.planning.alternatives import choices, unavoidable
 from bayapp.planning.circles import Circle, circles
 from bayapp.planning.conflict_text import conflict_sentences
@@ -18,7 +23,7 @@ from bayapp.planning.core.effort import USUAL, Effort
 from bayapp.planning.core.plan import Plan, Status
 from bayapp.planning.core.problem import Problem
 from bayapp.planning.core.promises import lateness_s, with_deadlines
-from bayapp.planning.core.work_order import LeftOut, PlannedStep, WayOut, WorkOrder
+from bayapp.planning.core.work_order import Forbidden, LeftOut, PlannedStep, WayOut, WorkOrder
 from bayapp.planning.from_bay.from_job import Work, work_of
 from bayapp.planning.from_bay.pace import durations, sigmas, spreads, timed_runs
 from bayapp.planning.from_bay.shop import Shop
@@ -127,7 +132,8 @@ class _Planner:
         """Return the order of a bay in which nothing can be planned: all is done, or somebody must see to something."""
         self._look_for_ways_out(settled)
         at = self.situation.at
-        done = {"status": "optimal", "finish": at, "bound": at, "left_out": _left_out(settled.work)}
+        done: dict[str, object] = {"status": "optimal", "finish": at, "bound": at, "left_out": _left_out(settled.work)}
+        done["forbidden"] = self._forbidden(settled.work)
         said = {"trouble": self.trouble, "ways_out": self.ways_out, "stuck": bool(self.trouble)}
         return self._tell(self.order.model_copy(update={**done, **said}))
 
@@ -135,7 +141,8 @@ class _Planner:
         """Return the plan that holds once the cheapest way out is taken; no plan holds before."""
         found = self._look_for_ways_out(settled, closed)
         order = self._order(found[0].then, found[0].then.plan) if found else self._order(settled, settled.plan)
-        now = {"status": status, "stuck": True, "left_out": _left_out(settled.work)}
+        now: dict[str, object] = {"status": status, "stuck": True, "left_out": _left_out(settled.work)}
+        now["forbidden"] = self._forbidden(settled.work)
         return self._tell(order.model_copy(update=now))
 
     def _compare(self, work: Work) -> None:
@@ -228,6 +235,7 @@ class _Planner:
             bound=None if plan.bound_s is None else work.moment(plan.bound_s),
             losses=settled.losses,
             left_out=_left_out(work),
+            forbidden=self._forbidden(work),
             clash=self.clash,
             assumed=work.assumed,
             one_by_one=self.one_by_one,
@@ -235,6 +243,21 @@ class _Planner:
             ways_out=self.ways_out,
             promised=bool(work.problem.promises),
             late_s=lateness_s(work.problem, plan) if plan.starts_s else 0,
+        )
+
+    def _forbidden(self, work: Work) -> tuple[Forbidden, ...]:
+        """Return what is not done for a mark, each with why, and from when it may be where that is known."""
+        state, known = self.situation.state, dict[tuple[JobId, ZoneId], Refusal]()
+        for job, zone, step, _turn in work.forbidden:
+            if (job, zone) not in known:  # the first of a zone's steps comes first
+                place = state.jobs[job].job.recipe_of(zone).position(step)
+                if ban := stopped(state.jobs[job], zone, (place,), self.situation.at):
+                    known[job, zone] = forbidden_by(ban, state.jobs[job], zone)
+        why = {place: why_not(refusal, state, self.situation.shop.tz) for place, refusal in known.items()}
+        return tuple(
+            Forbidden(job=job, zone=zone, step=step, why=why[job, zone], until=known[job, zone].right_from)
+            for job, zone, step, _turn in work.forbidden
+            if (job, zone) in known
         )
 
     def _steps(self, work: Work, plan: Plan) -> tuple[PlannedStep, ...]:

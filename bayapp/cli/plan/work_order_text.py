@@ -7,11 +7,11 @@ from datetime import datetime, timedelta, tzinfo
 from typing import Any
 
 from bayapp.job import Job
-from bayapp.job.model.ids import JobId, Person, StepId, ZoneId
+from bayapp.job.model.ids import Code, JobId, Person, StepId, ZoneId
 from bayapp.job.model.instant import write_instant
 from bayapp.job.text.naming import left_text, step_title
 from bayapp.pages.plan.ways_out import cost_text, way_title
-from bayapp.planning.core.work_order import Loss, PlannedStep, WayOut, WorkOrder
+from bayapp.planning.core.work_order import Forbidden, Loss, PlannedStep, WayOut, WorkOrder
 from bayapp.text.figures import clock_time
 from bayapp.text.language import _
 
@@ -50,7 +50,10 @@ def as_json(order: WorkOrder, interrupted: bool = False) -> dict[str, Any]:
         "clash": list(order.clash),
         "assumed": list(order.assumed),
         "losses": [_loss(order, loss) for loss in order.losses],
-        "left_out": [{"zone": left.zone, "step": left.step} for left in order.left_out],
+        "left_out": [
+            *({"zone": left.zone, "step": left.step} for left in order.left_out),
+            *map(_forbidden, order.forbidden),
+        ],
         "trouble": order.trouble,
         "ways_out": [_way_out(order, way) for way in order.ways_out],
         "stuck": order.stuck,
@@ -87,6 +90,11 @@ def _way_out(order: WorkOrder, way: WayOut) -> dict[str, Any]:
     }
 
 
+def _forbidden(step: Forbidden) -> dict[str, Any]:
+    until = None if step.until is None else write_instant(step.until)
+    return {"zone": step.zone, "step": step.step, "code": Code.MARK, "why": step.why, "until": until}
+
+
 def _loss(order: WorkOrder, loss: Loss) -> dict[str, Any]:
     return {"zone": loss.zone, "step": loss.step, "lapses_min": _minutes(order, loss.lapses_at)}
 
@@ -118,6 +126,19 @@ def as_text(order: WorkOrder, jobs: Mapping[JobId, Job], tz: tzinfo) -> Iterator
             step=step_title(job.recipe_of(zones[0]), step),
             zones=", ".join(job.zone_names.get(zone, zone) for zone in zones),
         )
+    yield from _by_marks(order, jobs)
+
+
+def _by_marks(order: WorkOrder, jobs: Mapping[JobId, Job]) -> Iterator[str]:
+    """Yield for each marked zone what is not done on it, and why."""
+    zones: dict[tuple[JobId, ZoneId], list[Forbidden]] = {}
+    for step in order.forbidden:
+        zones.setdefault((step.job, step.zone), []).append(step)
+    for (job_id, zone), steps in zones.items():
+        job = jobs[job_id]
+        titles = ", ".join(step_title(job.recipe_of(zone), step.step) for step in steps)
+        words = _("Not done on {zone}: {steps}. {why}")
+        yield words.format(zone=job.zone_names.get(zone, zone), steps=titles, why=steps[0].why)
 
 
 def _trouble(order: WorkOrder, jobs: Mapping[JobId, Job], tz: tzinfo) -> Iterator[str]:

@@ -23,11 +23,11 @@ _WHY: Mapping[MarkKind, Literal[Why.MATT, Why.FILM, Why.FRESH_REPAINT, Why.LEAVE
 def against_marks(job: JobState, zone: ZoneId, step: StepId, at: datetime) -> list[Refusal]:
     """Return what the marks of a zone have against a step of its ladder, by any mark that is set by then."""
     found = bans(job, zone, job.job.recipe_of(zone).named(step), at) if zone in job.marks else ()
-    return [forbidden_by(ban, job, zone, step) for ban in found]
+    return [forbidden_by(ban, job, zone) for ban in found]
 
 
-def forbidden_by(ban: Ban, job: JobState, zone: ZoneId, step: StepId) -> Refusal:
-    """Return a mark's ban on a step as a refusal."""
+def forbidden_by(ban: Ban, job: JobState, zone: ZoneId) -> Refusal:
+    """Return a mark's ban on a step of a zone as a refusal."""
     mark, recipe = ban.mark, job.job.recipe_of(zone)
     grounds = Marked(_WHY[mark.kind], mark.note, mark.date, ban.days, recipe.title or recipe.name)
-    return Refusal(Code.MARK, grounds, job.job.id, zone, step, ban.until)
+    return Refusal(Code.MARK, grounds, job.job.id, zone, ban.step, ban.until)

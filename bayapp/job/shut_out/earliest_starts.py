@@ -16,6 +16,7 @@ from bayapp.job.model.ids import JobId, SetName, StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import Recipe, Step, Wait
 from bayapp.job.state.events import StepFinished
 from bayapp.job.state.state import BayState, JobState
+from bayapp.job.waits.bans import left_to_do, out_of_reach
 from bayapp.job.waits.cure import cure_of
 from bayapp.job.waits.ladder_position import LadderPosition, ladder_position
 from bayapp.job.waits.waits import Anchor, Window, anchors_of, counts_from, wait_of
@@ -85,8 +86,17 @@ class EarliestStarts:
         """Return what is left on a zone, in the order in which it comes."""
         found = self._turns.get(zone)
         if found is None:
-            found = self._turns[zone] = tuple(_turns(self._recipe(zone), self._ladder(zone)))
+            found = self._turns[zone] = tuple(self._left(zone))
         return found
+
+    def _left(self, zone: Place) -> Iterator[Turn]:
+        """Yield the turns of a zone up to what a mark forbids."""
+        job, ladder = self._job(zone), self._ladder(zone)
+        turns = _turns(self._recipe(zone), ladder)
+        if zone[1] not in job.marks:
+            return turns
+        may = left_to_do(job, zone[1], ladder.next_places, self.at)
+        return (turn for turn in turns if turn.place in may)
 
     def begins(self, zone: Place, number: int) -> float:
         """Return the soonest moment of one of the turns of a zone."""
@@ -226,6 +236,8 @@ class EarliestStarts:
         Where there is a latest moment a first run of another zone counts, though it has to be done again.
         """
         other = (own[0], anchor.zone)
+        if other != own and self._fell_below(other, anchor):
+            return 0.0
         if other != own and wait.latest is not None:
             first = self._job(other).zones[anchor.zone].first_finished
             ended = sorted(run.finished_at for step in anchor.steps if (run := first(step)) and run.finished_at)
@@ -236,6 +248,11 @@ class EarliestStarts:
         left = [number for number, turn in enumerate(self.turns(other)) if turn.id in anchor.steps]
         over = len(anchor.steps) - len(left)
         return 0.0 if over >= anchor.needed else self._ends(other, left[anchor.needed - over - 1])
+
+    def _fell_below(self, zone: Place, anchor: Anchor) -> bool:
+        """Whether a mark keeps a zone from what is counted and has to be done anew."""
+        job = self._job(zone)
+        return out_of_reach(job, zone[1], anchor.steps, self._ladder(zone).rungs) if zone[1] in job.marks else False
 
     def _counted(self, zone: Place, number: int) -> tuple[Wait | None, list[Anchor]]:
         """Return the wait of a turn, and what it counts from."""

@@ -21,11 +21,13 @@ class Ban:
     """A mark that forbids a step.
 
     Attributes:
+        step: which step.
         until: from when the step is right; None for as long as the zone is marked so.
         days: after how many days from the mark's date that is.
     """
 
     mark: Mark
+    step: StepId
     until: datetime | None = None
     days: int = 0
 
@@ -47,17 +49,17 @@ def bans(job: JobState, zone: ZoneId, step: Step, at: datetime) -> tuple[Ban, ..
 def _ban(job: JobState, recipe: Recipe, step: Step, mark: Mark) -> Ban | None:
     coats = step.kind is StepKind.COAT
     if mark.kind is MarkKind.REPAINTED:
-        return _until_hardened(job, recipe, mark) if coats else None
+        return _until_hardened(job, recipe, step, mark) if coats else None
     forbids = {
         MarkKind.LEAVE: True,
         MarkKind.MATT: step.kind is StepKind.POLISH,
         MarkKind.FILM: Suits.FILM not in recipe.suits,
         MarkKind.SENSOR: coats,
     }
-    return Ban(mark) if forbids.get(mark.kind) else None
+    return Ban(mark, StepId(step.id)) if forbids.get(mark.kind) else None
 
 
-def _until_hardened(job: JobState, recipe: Recipe, mark: Mark) -> Ban | None:
+def _until_hardened(job: JobState, recipe: Recipe, step: Step, mark: Mark) -> Ban | None:
     """Return from when a repaint takes a coat: the first moment of that day where the shop is."""
     if mark.date is None:
         return None
@@ -65,7 +67,7 @@ def _until_hardened(job: JobState, recipe: Recipe, mark: Mark) -> Ban | None:
     days = next((days for days in said if days is not None), REPAINT_DAYS)
     day = mark.date + timedelta(days=days)
     zone = _zone_named(job.set_up.time_zone if job.set_up else "")
-    return Ban(mark, datetime.combine(day, time(), zone).astimezone(UTC), days)
+    return Ban(mark, StepId(step.id), datetime.combine(day, time(), zone).astimezone(UTC), days)
 
 
 @lru_cache(maxsize=8)

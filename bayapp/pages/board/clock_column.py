@@ -102,7 +102,7 @@ def _runs(clock: ZoneClock, at: datetime) -> bool:
 
 def hangs_on_others(clock: ZoneClock) -> bool:
     """Whether a coat is laid on the zone, and what comes next waits for work on other zones."""
-    return clock.urgency is Urgency.IDLE and bool(clock.layers and clock.blocked_by) and not clock.aside
+    return clock.urgency is Urgency.IDLE and bool(clock.layers and clock.blocked_by) and not clock.out
 
 
 def _pressing(clock: ZoneClock, at: datetime) -> tuple[int, timedelta]:

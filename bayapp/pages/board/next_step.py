@@ -218,7 +218,7 @@ def _to_look_at(state: JobState, zone: ZoneId, at: datetime) -> bool:
 
 def _to_mend(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint) -> tuple[Offer, ...]:
     """Return what keeps a ready zone from going on, if a person can change it: its bottle, or the air."""
-    free = [c for c in clocks if not c.running and not c.aside and not c.lapses and not c.blocked_by]
+    free = [c for c in clocks if not c.running and not c.out and not c.lapses and not c.blocked_by]
     ready = [(c, c.step) for c in free if c.step and (c.opens_at is None or c.opens_at <= seen.at)]
     for clock, step in ready[:LOOKED_AT]:
         refusal = gate(state, Start(clock.job, (clock.zone,), step, seen.by), seen.at).refusal
@@ -425,7 +425,7 @@ def _nothing(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint, wh
 def _all_done(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint, why: str) -> Offer:
     if not state.open_jobs:
         return Offer(_("No car in the bay"), _("Touch here to take one in."), Urgency.IDLE, takes_in=True)
-    if any(c.step and not c.aside for c in clocks):
+    if any(c.step and not c.out for c in clocks):
         return Offer(_("Nothing can be begun now"), why or _("Touch a zone to see why."), Urgency.IDLE)
     aside = _aside(state)
     moments = [handover_at(job) for job in state.open_jobs]

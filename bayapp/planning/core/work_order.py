@@ -60,6 +60,21 @@ class LeftOut(_Value):
     step: StepId
 
 
+class Forbidden(_Value):
+    """A step that is not done for a mark on its zone, or for a step before it that is not.
+
+    Attributes:
+        why: one sentence that says what the mark forbids.
+        until: from when the zone may be gone on with; None for as long as it is marked so.
+    """
+
+    job: JobId
+    zone: ZoneId
+    step: StepId
+    why: str
+    until: Instant | None = None
+
+
 class Choice(_Value):
     """Something that could be begun now instead of what the plan says, by one touch.
 
@@ -137,6 +152,7 @@ class WorkOrder(_Value):
         assumed: sentences that say what the plan takes for granted of the air.
         losses: windows that can no longer be kept whatever is done now.
         left_out: steps that are left to do and not planned, by ladder.
+        forbidden: steps that are not planned for a mark on their zone, by ladder.
         choices: what else could be begun at ``made_for``, and what it would cost.
         trouble: one sentence that says what is wrong, where something cannot be kept or cannot be planned.
         ways_out: what can then be done by one touch, the cheapest first.
@@ -161,6 +177,7 @@ class WorkOrder(_Value):
     assumed: tuple[str, ...] = ()
     losses: tuple[Loss, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
+    forbidden: tuple[Forbidden, ...] = ()
     choices: tuple[Choice, ...] = ()
     trouble: str = ""
     ways_out: tuple[WayOut, ...] = ()

@@ -194,7 +194,7 @@ def _planned(ladder: Ladder, rungs: Mapping[Key, Rung]) -> list[Rung]:
 
 
 def _complete(ladder: Ladder, left: list[Rung]) -> bool:
-    return not ladder.held and len(left) == len(ladder.rungs)
+    return not (ladder.held or ladder.forbidden) and len(left) == len(ladder.rungs)
 
 
 def _dry_s(recipe: Recipe) -> int:

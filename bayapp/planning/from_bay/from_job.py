@@ -52,6 +52,7 @@ class Work:
         held: zones that nobody may go on with until a person has looked.
         led_by: tasks that begin and end with another, by the same touch and hands.
         assumed: sentences that say what is assumed about the air.
+        forbidden: steps that are not done for a mark on their zone, or for one before them.
     """
 
     at: datetime
@@ -63,6 +64,7 @@ class Work:
     held: tuple[tuple[JobId, ZoneId], ...] = ()
     led_by: Mapping[str, str] = field(default_factory=dict)
     assumed: tuple[str, ...] = ()
+    forbidden: tuple[Key, ...] = ()
 
     def moment(self, seconds: int) -> datetime:
         """Return the instant that a second of the plan stands for."""
@@ -114,7 +116,8 @@ class _Builder:
         led = {task_id(key): task_id(first) for key, first in self.led_by.items()}
         left_out, assumed = tuple(self.planned.left_out), assumption_sentences(self.assumed)
         held = tuple((ladder.job.job.id, ladder.zone) for ladder in self.ladders if ladder.held)
-        return Work(self.at, problem, self.crew, names, given, left_out, held, led, assumed)
+        by_mark = tuple(key for ladder in self.ladders for key in ladder.forbidden)
+        return Work(self.at, problem, self.crew, names, given, left_out, held, led, assumed, by_mark)
 
     def _promises(self) -> tuple[Promise, ...]:
         ahead: dict[tuple[JobId, ZoneId], list[str]] = defaultdict(list)

@@ -47,6 +47,7 @@ class Planned:
         self._runs: dict[tuple[JobId, ZoneId, StepId], list[Key]] = {}
         for key in self.rungs:
             self._runs.setdefault(key[:3], []).append(key)
+        self._stopped = {(ladder.job.job.id, ladder.zone) for ladder in ladders if ladder.forbidden}
         self._never_covered: dict[tuple[JobId, ZoneId], Rung | None] = {}
         while self._leave_out():
             pass
@@ -60,6 +61,8 @@ class Planned:
         for counted in rung.anchors:
             own = counted.anchor.zone == rung.zone
             ends = self._of_own(job, counted) if own else self._of_other(job, rung, counted.anchor)
+            if ends is None and not own and (rung.job, counted.anchor.zone) in self._stopped:
+                continue  # what a mark keeps from it holds up no other
             missing = missing or ends is None or any(key not in self.rungs for key in ends[0])
             if ends is not None:
                 ahead += ends[0]

@@ -8,7 +8,8 @@ from datetime import datetime
 from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import Recipe, Step, Wait
 from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
-from bayapp.job.waits.ladder_position import due_places, fall, ladder_position, rework_rung
+from bayapp.job.waits.bans import left_to_do, stopped
+from bayapp.job.waits.ladder_position import LadderPosition, due_places, fall, ladder_position, rework_rung
 from bayapp.job.waits.waits import Anchor, anchors_of, counts_from, turn_in_group, wait_of, waiting_place
 from bayapp.planning.from_bay.air_of_day import Assumed, in_this_air
 from bayapp.planning.from_bay.walk import round_tour
@@ -76,12 +77,18 @@ class Rung:
 
 @dataclass(frozen=True, slots=True)
 class Ladder:
-    """The rest of one zone's ladder, in the order in which it is climbed; ``held``: nobody may go on above it."""
+    """The rest of one zone's ladder, in the order in which it is climbed.
+
+    Attributes:
+        held: nobody may go on above it.
+        forbidden: the steps above it that are not done for a mark, and those that would only ready for them.
+    """
 
     job: JobState
     zone: ZoneId
     rungs: tuple[Rung, ...]
     held: bool = False
+    forbidden: tuple[Key, ...] = ()
 
     @property
     def covered(self) -> bool:
@@ -128,17 +135,41 @@ class _Climb:
         else:
             stands = ladder_position(self._job, self._zone, self._at)
             while stands.held:
+                if self._is_out(stands):
+                    return Ladder(self._job, self._zone, (), forbidden=self._rest(stands.next_places))
                 if stands.rework is None:
                     return Ladder(self._job, self._zone, (), held=True)
                 stands = stands.rework
             self._now = replace(self._now, rungs=stands.rungs)
             self._stood += stands.stood
         while places := due_places(self._recipe, self._now.rungs, self._stood):
-            if self._key(places[0]) not in self._given_up:
-                self._add(places[0], None)
+            may = self._may(places)
+            if not may:
+                return Ladder(self._job, self._zone, tuple(self._rungs), forbidden=self._rest(places))
+            if self._key(may[0]) not in self._given_up:
+                self._add(may[0], None)
             elif not self._fall(places[0]):
                 return Ladder(self._job, self._zone, tuple(self._rungs), held=True)
         return Ladder(self._job, self._zone, tuple(self._rungs))
+
+    def _is_out(self, stands: LadderPosition) -> bool:
+        """Whether a mark leaves nothing to do on a held zone, however it is gone on with."""
+        ways = [stands]
+        while ways[-1].rework is not None:
+            ways.append(ways[-1].rework)
+        return all(stopped(self._job, self._zone, way.next_places, self._at) for way in ways)
+
+    def _may(self, places: tuple[int, ...]) -> tuple[int, ...]:
+        """Return those of the places that come next which no mark forbids, and that are worth doing."""
+        if self._zone not in self._job.marks:
+            return places
+        left = left_to_do(self._job, self._zone, places, self._at)
+        return tuple(place for place in places if place in left)
+
+    def _rest(self, places: tuple[int, ...]) -> tuple[Key, ...]:
+        """Return all that is left of the ladder from these places on."""
+        after = self._recipe.group_of(places[0]).stop
+        return tuple(self._key(place) for place in (*places, *range(after, len(self._recipe.step))))
 
     def _key(self, place: int) -> Key:
         step = StepId(self._recipe.step[place].id)

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from bayapp.job import BayState, Start, ZoneClock
 from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import Step
+from bayapp.job.waits.bans import bans
 from bayapp.planning.core.look_ahead import Due, LookAhead
 from bayapp.planning.core.work_order import Loss
 from bayapp.planning.from_bay.air_of_day import in_this_air
@@ -147,7 +148,7 @@ class BayLookAhead:
         return _step(self._state, job, zone, step)
 
     def _running_out(self, clock: ZoneClock) -> _Due | None:
-        if clock.running or clock.lapses or clock.step is None or clock.lapses_at is None or clock.aside:
+        if clock.running or clock.lapses or clock.step is None or clock.lapses_at is None or clock.out:
             return None
         return _due(clock.lapses_at, max(clock.opens_at or self.at, self.at), clock.job, clock.zone, clock.step)
 
@@ -155,6 +156,8 @@ class BayLookAhead:
         """Yield the step of the same zone that must follow within a latest moment, if there is one."""
         recipe = self._state.jobs[job].job.recipe_of(zone)
         place = recipe.group_of(recipe.position(step)).stop
+        if place < len(recipe.step) and bans(self._state.jobs[job], zone, recipe.step[place], self.at):
+            return
         if place >= len(recipe.step) or len(recipe.group_of(recipe.position(step))) > 1:
             return
         written = recipe.step[place].wait

@@ -179,7 +179,7 @@ class _StepsToCome:
 
     def _to_come(self, step: PlannedStep) -> bool:
         clock, job = self.clock_of.get((step.job, step.zone)), self.state.jobs.get(step.job)
-        if clock is None or job is None or clock.step is None or clock.aside:
+        if clock is None or job is None or clock.step is None or clock.out:
             return False
         recipe = job.job.recipe_of(step.zone)
         if not recipe.has(step.step) or (clock.running and clock.running.step == step.step):

@@ -31,7 +31,7 @@ def barred_by_the_bay(known: Sequence[Event], job: JobId, at: datetime, tz: tzin
     facts = BayFacts(fold(event for event in known if event.job in inside or _opens(event, inside)), at)
 
     def barred(clock: ZoneClock) -> str:
-        if clock.step is None or clock.running or clock.aside:
+        if clock.step is None or clock.running or clock.out:
             return ""
         refusals = judge(Start(job, (clock.zone,), clock.step), facts).refusals
         return all_why_not((r for r in refusals if r.code is Code.BAY and not r.asks), facts.state, tz)

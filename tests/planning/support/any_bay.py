@@ -1,6 +1,7 @@
 """Bays of every kind, as far into their day as the gate lets them get, for properties."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime, time, timedelta
 from typing import Any
 
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 from bayapp.job import BayState, Job, JobFile, Product, Recipe, VehicleForm, fold, gate, resolve
 from bayapp.job.model.healing import unhealed
 from bayapp.job.model.ids import JobId, Person, PlaceId, StepId, StepKind, ZoneId
+from bayapp.job.model.mark import Mark, MarkKind
 from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.state.events import JobOpened
 from bayapp.job.state.requests import (
@@ -16,10 +18,12 @@ from bayapp.job.state.requests import (
     CloseSet,
     Cover,
     FinishStep,
+    LiftMark,
     MoveCar,
     ReadAir,
     Request,
     SetAside,
+    SetMark,
     SetUpPlaces,
     Start,
     TakeUp,
@@ -62,6 +66,28 @@ def bays(draw: st.DrawFn) -> Situation:
     state = draw(_some_work(draw(_placed(state))))
     later = draw(st.sampled_from([0, 0, 1, 500, 90_000, 900_000, 5_000_000]))
     return Situation(state, (state.last_at or START) + timedelta(milliseconds=later), draw(_shops(people)))
+
+
+@st.composite
+def marked_bays(draw: st.DrawFn) -> Situation:
+    """Bays as above in which up to four more zones have just been marked, whatever is done on them."""
+    bay = draw(bays())
+    state = bay.state
+    for _ in range(draw(st.integers(1, 4))):
+        request = draw(st.sampled_from(list(_markings(state))))
+        state = fold(gate(state, request, bay.at).events, state)
+    return replace(bay, state=state)
+
+
+def _markings(state: BayState) -> Iterator[Request]:
+    """What a zone may be marked as; a repaint hardened long ago, hardens at the midnight to come, or in three weeks."""
+    for job in state.open_jobs:
+        for zone in job.zones:
+            for kind in (k for k in MarkKind if k is not MarkKind.REPAINTED):
+                yield SetMark(job.job.id, (zone,), Mark(kind=kind))
+            for days in (60, 29, 9):
+                painted = START.date() - timedelta(days=days)
+                yield SetMark(job.job.id, (zone,), Mark(kind=MarkKind.REPAINTED, date=painted))
 
 
 @st.composite
@@ -139,7 +165,8 @@ def _recipes(draw: st.DrawFn) -> dict[str, Any]:
     if swap:
         for step in steps[swap[0] : swap[1]]:
             step["any_order"] = "these"
-    return {"step": steps, "finish": {"keep_dry_hours": draw(st.sampled_from([0, 0, 0.05, 0.5, 2]))}}
+    suits = draw(st.sampled_from([(), (), ("film",)]))
+    return {"step": steps, "suits": suits, "finish": {"keep_dry_hours": draw(st.sampled_from([0, 0, 0.05, 0.5, 2]))}}
 
 
 @st.composite
@@ -217,12 +244,14 @@ def _aids(job: JobId, zone: ZoneId) -> Iterator[Request]:
 
 
 def _odd(state: BayState) -> Iterator[Request]:
-    """Zones set aside, taken up, covered, worked by themselves, answers on splash, steps begun against every rule."""
+    """Zones set aside, taken up, covered, marked, worked by themselves, answers on splash, steps against every rule."""
+    yield from _markings(state)
     for job in state.open_jobs:
         for zone in job.zones:
             yield SetAside(job.job.id, (ZoneId(zone),), "not today")
             yield TakeUp(job.job.id, (ZoneId(zone),))
             yield from (ask(job.job.id, (ZoneId(zone),)) for ask in (Cover, Uncover, CloseSet))
+            yield from (LiftMark(job.job.id, (zone,), mark.kind) for mark in job.marks.get(zone, ()))
             for other in state.open_jobs:
                 yield AnswerSplash(other.job.id, job.job.id, (ZoneId(zone),), out_of_reach=zone in ZONES[:3])
             for step in job.job.recipe_of(zone).step:
