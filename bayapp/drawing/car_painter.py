@@ -13,8 +13,8 @@ from bayapp.drawing.next_flag import flag_face, paint_flag, place_flag, pointed_
 from bayapp.drawing.palette import Palette
 from bayapp.drawing.picture_cache import Draw, PictureCache
 from bayapp.drawing.plates import RIM, Plate, paint_plate, plate_for
-from bayapp.drawing.textures import inks_for, paint_aside, paint_cover, paint_texture
-from bayapp.job.model.ids import Urgency, ZoneId
+from bayapp.drawing.textures import inks_for, paint_around, paint_aside, paint_cover, paint_texture
+from bayapp.job.model.ids import THE_CAR, Stage, Urgency, ZoneId
 
 __all__ = ["CarPainter", "CarWords", "ZoneLook"]
 
@@ -44,6 +44,11 @@ class PlacedFlag:
     label: str
     active: frozenset[ZoneId]
     rect: QRectF
+
+
+def _of_outline(look: ZoneLook) -> tuple[object, ...]:
+    """Return what of a look of the car itself shows around the whole of it."""
+    return look.stage, look.urgency, look.next_up, look.selected
 
 
 class CarPainter:
@@ -84,7 +89,9 @@ class CarPainter:
         painter.save()
         painter.setClipRect(todo, Qt.ClipOperation.IntersectClip)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._paint_kept(painter, target, "ground", self.drawing.view_box, self.draw_ground)
+        around = self._around(looks)
+        key = ("ground", around and (around.stage, around.urgency))
+        self._paint_kept(painter, target, key, self.drawing.view_box, lambda canvas: self.draw_ground(canvas, around))
         for zone in self.drawing.zone_paths:
             if self.zone_rect_on(target, zone).intersects(todo):
                 self.paint_zone(painter, target, zone, looks.get(zone, ZoneLook()))
@@ -117,6 +124,12 @@ class CarPainter:
         plate = self._plate(zone, look)
         box = box.united(plate.rect) if plate else box
         return self.transform(target).mapRect(box.adjusted(-MARGIN, -MARGIN, MARGIN, MARGIN))
+
+    def dirty_between(self, target: QRectF, zone: ZoneId, before: ZoneLook, now: ZoneLook) -> QRectF:
+        """Return what must be repainted when this zone changes from one look to another, in pixels."""
+        if zone == THE_CAR and _of_outline(before) != _of_outline(now):
+            return target
+        return self.dirty_rect(target, zone, before).united(self.dirty_rect(target, zone, now))
 
     def map_to_zone(self, target: QRectF, position: QPointF, reach: float) -> list[tuple[ZoneId, float]]:
         """Return the zones within ``reach`` pixels of a touch and their distance in pixels, nearest first."""
@@ -157,8 +170,19 @@ class CarPainter:
         draw(painter)
         painter.restore()
 
-    def draw_ground(self, painter: QPainter) -> None:
-        """Paint the silhouette under the zones, and where front and sides are, in drawing units."""
+    def _around(self, looks: Looks) -> ZoneLook | None:
+        """Return the look of the car itself, where there is something to tell of it."""
+        look = looks.get(THE_CAR) if THE_CAR in self.drawing.zone_paths else None
+        return look if look and (look.stage, look.urgency) != (Stage.UNTOUCHED, Urgency.IDLE) else None
+
+    def draw_ground(self, painter: QPainter, around: ZoneLook | None = None) -> None:
+        """Paint the silhouette under the zones, and where front and sides are, in drawing units.
+
+        ``around`` is how the car itself looks, where that is drawn.
+        """
+        if around:
+            inks = inks_for(self.palette, "car", around.stage, 0, around.urgency)
+            paint_around(painter, self.drawing.chassis, around.stage, inks)
         painter.strokePath(self.drawing.chassis, QPen(QColor(self.palette.chassis_edge), 5))
         painter.fillPath(self.drawing.chassis, QColor(self.palette.chassis))
         view, font = self.drawing.view_box, font_of(self.family, SIDE, bold=False)
@@ -212,6 +236,8 @@ class CarPainter:
         for zone, look in looks.items():
             if look.next_up or look.selected:
                 path = self.drawing.zone_paths[zone]
+                if zone == THE_CAR:
+                    path = path + self.drawing.chassis
                 painter.strokePath(path, QPen(QColor(self.palette.ring_edge), 2 * RING))
                 painter.strokePath(path, QPen(QColor(self.palette.ring), RING if look.next_up else RING * 0.66))
 

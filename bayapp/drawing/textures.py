@@ -18,6 +18,7 @@ RING = 6.6
 DOT = 4.2
 DOT_PITCH = 30.0
 OUTLINE = 3.2
+AROUND = 11.0
 HATCH, HATCH_PITCH = 4.0, 26.0
 VEIL = 165
 HEM, STITCHES = 9.0, (1.2, 0.8)
@@ -85,6 +86,23 @@ def paint_texture(
         _notch(painter, path, bounds, inks)
     _outline(painter, path, inks)
     painter.restore()
+
+
+def paint_around(painter: QPainter, outline: QPainterPath, stage: Stage, inks: Inks) -> None:
+    """Draw the texture of a stage as a band around an outline, for work on all that lies inside."""
+    solid = stage in (Stage.BUFFED, Stage.FINISHED)
+    painter.save()
+    for colour, width in ((inks.outline, AROUND + OUTLINE), (inks.solid if solid else inks.fill, AROUND - OUTLINE)):
+        painter.strokePath(outline, _round_pen(colour, 2 * width))
+    if stage is Stage.CLEAN:
+        dots = _round_pen(inks.stroke, AROUND)
+        dots.setDashPattern([0.01, DOT_PITCH / AROUND])
+        painter.strokePath(outline, dots)
+    painter.restore()
+
+
+def _round_pen(colour: str, width: float) -> QPen:
+    return QPen(QColor(colour), width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
 
 
 def paint_aside(painter: QPainter, path: QPainterPath, palette: Palette) -> None:

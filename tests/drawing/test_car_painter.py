@@ -9,7 +9,7 @@ from PySide6.QtCore import QPointF, QRectF
 from bayapp.drawing.car_painter import CarPainter, ZoneLook
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.palette import DARK, LIGHT
-from bayapp.job.model.ids import Motion, Stage, Urgency, ZoneId
+from bayapp.job.model.ids import THE_CAR, Motion, Stage, Urgency, ZoneId
 from tests.drawing.support.pictures import Picture, is_colour, painted, share_differing
 
 FAMILY = "DejaVu Sans"
@@ -99,6 +99,25 @@ def test_the_next_zone_wears_a_ring_and_a_flag(car: CarPainter) -> None:
     inside = new[int(flag.top()) : int(flag.bottom()), int(flag.left()) : int(flag.right())]
     assert inside.mean() > 0.5
     assert new.sum() - inside.sum() > 300
+
+
+def test_the_car_itself_is_drawn_around_the_whole_of_it_and_nothing_where_there_is_nothing_to_tell(
+    car: CarPainter, drawing: FormDrawing
+) -> None:
+    plain = shot(car, {})
+    assert not np.any(shot(car, {THE_CAR: ZoneLook()}) != plain)
+    body = car.transform(TARGET).mapRect(drawing.chassis.boundingRect())
+    for look in (ZoneLook(stage=Stage.CLEAN), ZoneLook(urgency=Urgency.WORKING), ZoneLook(next_up=True)):
+        changed = np.argwhere(np.any(shot(car, {THE_CAR: look}) != plain, axis=2))
+        assert changed[:, 1].min() <= body.left() + 1, look
+        assert changed[:, 0].max() >= body.bottom() - 6, look
+
+
+def test_only_what_shows_around_the_whole_car_has_the_whole_car_painted_again(car: CarPainter) -> None:
+    working = ZoneLook(urgency=Urgency.WORKING, time_text="5:00", show_time=True)
+    second = car.dirty_between(TARGET, THE_CAR, working, replace(working, time_text="5:01"))
+    assert second.width() < TARGET.width() / 4
+    assert car.dirty_between(TARGET, THE_CAR, working, replace(working, stage=Stage.CLEAN)) == TARGET
 
 
 def test_the_flag_stays_put_until_a_zone_under_it_becomes_active(car: CarPainter, drawing: FormDrawing) -> None:

@@ -109,9 +109,7 @@ class CarView(QWidget):
         target = self._target()
         for zone, now in looks.items():
             if now != before[zone]:
-                dirty = self._painter.dirty_rect(target, zone, now).united(
-                    self._painter.dirty_rect(target, zone, before[zone])
-                )
+                dirty = self._painter.dirty_between(target, zone, before[zone], now)
                 self.update(dirty.toAlignedRect().adjusted(-2, -2, 2, 2))
 
     def _flag_may_move(self, before: Mapping[ZoneId, ZoneLook], after: Mapping[ZoneId, ZoneLook]) -> bool:
