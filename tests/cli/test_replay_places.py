@@ -17,7 +17,7 @@ LINES: tuple[dict[str, Any], ...] = (
     {"act": "move", "to": "outside"},
     {"act": "move-undone"},
     {"act": "move", "to": "bay-1"},
-    {"act": "start", "zone": "windscreen", "step": "decontaminate"},
+    {"act": "start", "zone": "rim-front-left", "step": "decontaminate"},
     {"act": "move", "to": "outside", "deviation": "in the way"},
 )
 

@@ -32,7 +32,11 @@ Hours = Annotated[float, Field(strict=True, ge=0, le=A_YEAR_MIN / 60, allow_inf_
 WET_KINDS = frozenset({StepKind.WASH, StepKind.DECONTAMINATE, StepKind.RINSE})
 DUSTY_KINDS = frozenset({StepKind.POLISH, StepKind.DUST_OFF})
 COVERING_KINDS = frozenset({StepKind.COAT, StepKind.LEVEL, StepKind.BUFF})
-COUNTED_KINDS = {None: frozenset({StepKind.COAT}), "level": COVERING_KINDS, "polish": frozenset({StepKind.POLISH})}
+COUNTED_KINDS = {
+    None: frozenset({StepKind.COAT}),
+    "level": COVERING_KINDS,
+    "polish": frozenset({StepKind.POLISH, StepKind.DUST_OFF}),
+}
 """What a wait of a set counts from on each zone, by its ``after_last``: the last step of one of these kinds."""
 
 
@@ -67,8 +71,8 @@ class Wait(FileModel):
             in this job to finish its last coat (or ``after`` or ``after_last``, where given).
         also: further sets or zones that count with those of ``of``.
         after_last: with a set, the last of its kind on each zone's own ladder, whatever it is called there: "polish"
-            its last polish, "level" what levels or buffs its last coat, or that coat where nothing does. A zone
-            without one is not waited for.
+            its last polish or the dusting off after it, "level" what levels or buffs its last coat, or that coat where
+            nothing does. A zone without one is not waited for.
         max_from: whether ``max`` counts from the end of ``after`` or from its first stroke.
         lapse: what a missed latest moment costs.
     """
