@@ -12,6 +12,7 @@ from bayapp.bay.price_found import PriceFound
 from bayapp.bay.touch_costs import TouchCosts
 from bayapp.job import Advice, Start, ZoneClock
 from bayapp.job.model.ids import JobId, Person, StepId, Urgency, ZoneId
+from bayapp.job.shut_out.shut_out import ShutOut
 from bayapp.job.state.events import TimePutRight
 from bayapp.planning.core.work_order import WayOut, WorkOrder
 from bayapp.planning.next.planned_later import PlannedLater, PlannedSteps
@@ -149,12 +150,12 @@ class BayAdvice:
     def _told(self, one: Recommendation, start: Start, at: datetime) -> Recommendation:
         """Return it with what it would shut out.
 
-        Of a wait the plan knows already, where it finishes everything; what closes the way is told of the plan's own
-        steps as well, for what comes before them in the plan may not have been done.
+        Of a wait the plan knows already, where it finishes everything; what closes the way, and what would have to be
+        wiped again, is told of the plan's own steps as well, for what comes before them in the plan may not be done.
         """
         cost = self.costs.known(start, at)
         if one.planned and self._plan_is_whole() and not cost.closes_the_way:
-            return one
+            return replace(one, shuts_out=ShutOut(spoils=cost.spoils)) if cost.spoils else one
         return replace(one, shuts_out=cost)
 
     def _plan_is_whole(self) -> bool:

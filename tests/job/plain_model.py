@@ -35,7 +35,7 @@ class Zone:
     """``runs`` and ``rungs`` hold [place, start, end]; ``busy`` is [place, start, who, touch] while work is under way.
 
     ``skips`` are zones that came back after the wait that runs now had begun without them, ``alone`` those that it was
-    closed without, ``cover`` whether the coat is covered.
+    closed without, ``cover`` whether the coat is covered, ``spoilt`` by which step, begun when, its wipe was.
     """
 
     def __init__(self) -> None:
@@ -46,6 +46,7 @@ class Zone:
         self.skips: list[str] = []
         self.alone: list[str] = []
         self.cover = False
+        self.spoilt: tuple[str, int] | None = None
         self.past: list[dict[str, Any]] = []
 
     def remember(self) -> None:
@@ -185,11 +186,40 @@ class Model:
         if found and (final or not reason):
             return found
         self.touches += 1
+        self.spoil(zones, step, now)
         for zone in zones:
             self.begin(zone, step, who, now)
             if end:
                 self.end(zone, now, remember=False)
         return set()
+
+    def spoil(self, zones: tuple[str, ...], step: str, now: int) -> None:
+        """Dust and water spoil what is wiped elsewhere and not yet coated."""
+        rule = LADDERS[zones[0]][self.place(zones[0], step)]
+        for other, it in self.zones.items():
+            if other in zones or it.busy or not it.rungs or not (rule.get("dusty") or rule.get("wet")):
+                continue
+            if self.ladder_rung(other, it.rungs[-1][0]) == "wipe" and self.fall(other, now)[0] == it.rungs:
+                it.costs = [*it.costs, (it.rungs[-1][0] + 1, now)]
+                it.rungs, it.spoilt = it.rungs[:-1], (step, now)
+
+    def give_back(self) -> None:
+        """What spoilt a wipe did not begin, after all: the wipe stands, unless something was done there since."""
+        for it in self.zones.values():
+            due = it.rungs[-1][0] + 1 if it.rungs else 0
+            if it.spoilt is None or it.busy or not it.runs or it.runs[-1][0] != due or it.runs[-1] in it.rungs:
+                continue
+            begun = [
+                (self.ladder_rung(name, run[0]), run[1])
+                for name, z in self.zones.items()
+                for run in (*z.runs, *([z.busy] if z.busy else []))
+            ]
+            if it.spoilt not in begun and it.costs[-1] == (due + 1, it.spoilt[1]):
+                it.rungs, it.costs, it.spoilt = [*it.rungs, it.runs[-1]], it.costs[:-1], None
+
+    @staticmethod
+    def ladder_rung(zone: str, place: int) -> str:
+        return str(LADDERS[zone][place]["name"])
 
     def begin(self, zone: str, step: str, who: str, now: int) -> None:
         it, place = self.zones[zone], self.place(zone, step)
@@ -247,6 +277,8 @@ class Model:
             if again and busy and any(self.elsewhere(other, busy[2], busy[3]) for other in LADDERS):
                 found.add("busy")
         self.zones = kept if found else self.zones
+        if not found:
+            self.give_back()
         return found
 
     def cover(self, zones: tuple[str, ...], now: int) -> set[str]:

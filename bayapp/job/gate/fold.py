@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from functools import singledispatch
 
 from bayapp.job.gate.changes import swapped_zone, with_crew, with_work
+from bayapp.job.gate.spoilt_wipes import given_back, spoilt
 from bayapp.job.model.ids import JobId, StepKind, ZoneId
 from bayapp.job.model.mark import with_mark, without_mark
 from bayapp.job.model.place import Places
@@ -138,6 +139,7 @@ def _reopened(event: JobReopened, state: BayState) -> BayState:
 
 @_apply.register
 def _started(event: StepStarted, state: BayState) -> BayState:
+    state = spoilt(state, event) if event.spoils else state
     return _with_zone(state, event, lambda job, zone: _start(job, zone, event))
 
 
@@ -154,7 +156,8 @@ def _finished(event: StepFinished, state: BayState) -> BayState:
 
 @_apply.register
 def _undone(event: StepUndone, state: BayState) -> BayState:
-    return _with_zone(state, event, lambda job, zone: _take_back(zone))
+    state = _with_zone(state, event, lambda job, zone: _take_back(zone))
+    return given_back(state, event.job)
 
 
 @_apply.register

@@ -12,6 +12,7 @@ from bayapp.job.gate.covering import against_laying_bare
 from bayapp.job.gate.deviation import deviation_from
 from bayapp.job.gate.mark_rules import against_marks
 from bayapp.job.gate.shelf_gate import opened_by_use
+from bayapp.job.gate.spoilt_wipes import spoils
 from bayapp.job.grounds import Bare, Early, Grounds, IsAside, Lapsed, LeftOut, OthersFirst, StepBefore, Why, ZoneBusy
 from bayapp.job.model.ids import Code, StepId, StepKind, ZoneId
 from bayapp.job.model.instant import write_instant
@@ -82,6 +83,7 @@ def _starts(
 ) -> tuple[StepStarted, ...]:
     """Return an event per zone; a deviation stands only where something was refused: on that zone, or in the bay."""
     job, at = facts.state.jobs[request.job].job, facts.at
+    spoilt = spoils(facts.state, request, at)
     return tuple(
         StepStarted(
             at=at,
@@ -92,6 +94,7 @@ def _starts(
             touch=_touch(request, job, zone, at),
             deviation=deviation_from([*own[zone], *bay], facts.state, request.deviation),
             bottle=facts.stock.id_in_hand(job.recipe_of(zone).named(request.step)),
+            spoils=spoilt,
         )
         for zone in request.zones
     )

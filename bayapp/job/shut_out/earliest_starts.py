@@ -56,15 +56,19 @@ class EarliestStarts:
         self.dry: tuple[Place, ...] = tuple((job, zone) for job, zone, _ in BayFacts(self.state, at).dry)
         self._turns: dict[Place, tuple[Turn, ...]] = {}
 
-    def begun(self, state: BayState, zones: Collection[Place]) -> "EarliestStarts":
-        """Return the same once a step has been begun on these zones, as ``state`` has it."""
+    def begun(self, state: BayState, zones: Collection[Place], fallen: Collection[Place] = ()) -> "EarliestStarts":
+        """Return the same once a step has been begun on these zones, as ``state`` has it.
+
+        ``fallen``: zones that have gone back on their ladders by that.
+        """
         then = copy(self)
         now = BayFacts(state, self.at)
         then._begin_anew(state, now)
         own = {(job, zone) for job, zone in zones if fresh_coat(state.jobs[job], zone, now.at)}
         then.fresh = tuple(dict.fromkeys((*self.fresh, *own, *then._fresh(zones))))
         then.dry = tuple(dict.fromkeys((*self.dry, *(z for z in zones if then._kept_dry(z)))))
-        then._turns = {zone: turns for zone, turns in self._turns.items() if zone not in zones}
+        others = (zone for zone in self._turns if zone not in zones and zone not in fallen)
+        then._turns = {zone: self._turns[zone] for zone in others}
         return then
 
     def _begin_anew(self, state: BayState, now: BayFacts) -> None:

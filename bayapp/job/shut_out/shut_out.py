@@ -14,6 +14,7 @@ from bayapp.job.gate.fold import fold
 from bayapp.job.gate.gate import judge
 from bayapp.job.model.ids import JobId, SetName, StepId, ZoneId
 from bayapp.job.shut_out.earliest_starts import EarliestStarts, Place
+from bayapp.job.state.events import StepStarted
 from bayapp.job.state.requests import Start
 from bayapp.job.state.state import BayState
 from bayapp.job.waits.ladder_position import ladder_position
@@ -76,10 +77,12 @@ class ShutOut:
     Attributes:
         barred: the first step of each zone that would have to wait, those without a known end first.
         missed: running windows that would close meanwhile.
+        spoils: zones whose open wipe its dust or water would spoil.
     """
 
     barred: tuple[Barred, ...] = ()
     missed: tuple[Missed, ...] = ()
+    spoils: tuple[Place, ...] = ()
 
     @property
     def closes_the_way(self) -> bool:
@@ -100,14 +103,15 @@ def shut_out(state: BayState, start: Start, at: datetime) -> ShutOut:
         return NOTHING
     own = [(start.job, zone) for zone in start.zones]
     before = EarliestStarts(state, at)
-    after = before.begun(fold(verdict.events, state), own)
+    spoils = next((event.spoils for event in verdict.events if isinstance(event, StepStarted)), ())
+    after = before.begun(fold(verdict.events, state), own, spoils)
     if not after.bars(own):
-        return NOTHING
+        return ShutOut(spoils=spoils) if spoils else NOTHING
     barred, missed = list[Barred](), list[Missed]()
-    for zone in _others(state, own):
+    for zone in _others(state, (*own, *spoils)):  # what is to be wiped again is told of as that
         barred += _barred(before, after, zone, own)
         missed += _missed(before, after, zone)
-    return ShutOut(tuple(sorted(barred, key=_weight, reverse=True)), tuple(missed))
+    return ShutOut(tuple(sorted(barred, key=_weight, reverse=True)), tuple(missed), spoils)
 
 
 def _others(state: BayState, own: Collection[Place]) -> Iterator[Place]:

@@ -8,7 +8,7 @@ from bayapp.job.model.job import Job
 from bayapp.job.shut_out.shut_out import Barred, Barrier, ShutOut
 from bayapp.job.state.requests import Start
 from bayapp.job.state.state import BayState
-from bayapp.job.text.naming import capital, kind_words, step_title, zones_title
+from bayapp.job.text.naming import capital, kind_words, of_car, step_title, zones_title
 from bayapp.text.figures import moment_text
 from bayapp.text.language import _, ngettext
 
@@ -17,7 +17,21 @@ WORTH_SAYING = timedelta(minutes=30)
 
 
 def shut_out_sentence(found: ShutOut, start: Start, state: BayState, at: datetime, tz: tzinfo) -> str:
-    """Return what would have to wait, the worst first, and how much more; empty for nothing worth saying."""
+    """Return what would have to wait, the worst first, and how much more, and which wipes it spoils; empty for none."""
+    said = (_waiting(found, start, state, at, tz), spoilt_sentence(found, state))
+    return " ".join(sentence for sentence in said if sentence)
+
+
+def spoilt_sentence(found: ShutOut, state: BayState) -> str:
+    """Return what would have to be wiped again; empty for nothing."""
+    cars: dict[JobId, list[ZoneId]] = {}
+    for job, zone in found.spoils:
+        cars.setdefault(job, []).append(zone)
+    named = [of_car(state.jobs[job].job, _zones(state.jobs[job].job, zones), len(cars)) for job, zones in cars.items()]
+    return _("To be wiped again then: {zones}.").format(zones=", ".join(named)) if named else ""
+
+
+def _waiting(found: ShutOut, start: Start, state: BayState, at: datetime, tz: tzinfo) -> str:
     groups = _worth_saying(found)
     if not groups:
         return ""
@@ -29,9 +43,11 @@ def shut_out_sentence(found: ShutOut, start: Start, state: BayState, at: datetim
 
 
 def shut_out_brief(found: ShutOut, state: BayState, at: datetime, tz: tzinfo) -> str:
-    """Return what would have to wait longest, and until when, and nothing of the rest; empty for no known end."""
+    """Return what would have to wait longest, and until when, else what to wipe again; empty for no known end."""
     groups = _worth_saying(found)
-    until = groups[0][0].until if groups else None
+    if not groups:
+        return spoilt_sentence(found, state)
+    until = groups[0][0].until
     return _later(groups[0], until, state, at, tz) if until else ""
 
 

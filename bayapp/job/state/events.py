@@ -121,7 +121,8 @@ class StepStarted(EventBase):
     """Work on a zone's step began.
 
     Zones begun by one touch carry the same ``touch``. ``implied``: a finish came without a start, and
-    one undo takes both back. ``bottle`` is the one in hand, where the shelf knows any of the product.
+    one undo takes both back. ``bottle`` is the one in hand, where the shelf knows any of the product. ``spoils``
+    names the cars and zones whose open wipe its dust or water spoils.
     """
 
     event: Literal["step-started/1"] = "step-started/1"
@@ -131,6 +132,7 @@ class StepStarted(EventBase):
     implied: bool = False
     deviation: Deviation | None = None
     bottle: BottleId | None = None
+    spoils: tuple[tuple[JobId, ZoneId], ...] = ()
 
 
 class StepFinished(EventBase):

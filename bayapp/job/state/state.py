@@ -64,6 +64,15 @@ class StepRun:
 
 
 @dataclass(frozen=True, slots=True)
+class SpoiltBy:
+    """The step whose dust or water spoilt a wipe; of one touch on several zones the first."""
+
+    job: JobId
+    zone: ZoneId
+    step: StepId
+
+
+@dataclass(frozen=True, slots=True)
 class Lapse:
     """A latest moment that passed: the step it was for, when, and the rung the zone stepped back to.
 
@@ -73,6 +82,7 @@ class Lapse:
         anchor: what a latest moment that depends on the air was counted from.
         air_was_unknown: for some time nobody knew the air, and that time was counted at its fastest.
         unsure: nobody knows how long the machine was off before; the moment may not have passed.
+        spoilt_by: no moment passed: dust or water came over a wipe, which began when it ``lapsed_at``.
     """
 
     step: StepId
@@ -82,6 +92,7 @@ class Lapse:
     anchor: datetime | None = None
     air_was_unknown: bool = False
     unsure: bool = False
+    spoilt_by: SpoiltBy | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,9 +24,11 @@ from bayapp.job import (
 )
 from bayapp.job.clocks import surface
 from bayapp.job.doubted_coats import DoubtedCoat, doubted_coats, doubted_mark, doubted_text
+from bayapp.job.gate.spoilt_wipes import spoilt_wipe
 from bayapp.job.gate.stock import Stock
 from bayapp.job.grounds import Why
 from bayapp.job.model.ids import JobId, Motion, Stage, StepId, Urgency, ZoneId
+from bayapp.job.state.state import Lapse
 from bayapp.job.text.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
 from bayapp.job.text.thickness_words import polish_warning
 from bayapp.pages.air.air_words import careful_note, clock_air_text, present_wait_text
@@ -165,7 +167,7 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
     last = state.zones[lead.zone]
     return LadderView(
         title=capital(zones_title(state.job, zones)),
-        subtitle=_subtitle(recipe, lead, at, tz),
+        subtitle=_subtitle(state, lead, at, tz),
         job=job_id,
         zones=zones,
         groups=_groups(state, zones, lead, at),
@@ -223,15 +225,21 @@ def _missed(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
     return _("{due} So it is again: {step}.").format(due=due, step=step_title(recipe, StepId(clock.step)))
 
 
-def _subtitle(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
-    said = _stands(recipe, clock, at, tz)
+def _subtitle(state: JobState, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
+    said = _stands(state.job.recipe_of(clock.zone), clock, spoilt_wipe(state, clock.zone), at, tz)
     if clock.covered is None:
         return said
     since = moment_text(clock.covered.at, at, tz)
     return _("{said}, covered since {since}").format(said=said.rstrip("."), since=since)
 
 
-def _stands(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
+def _spoilt(lapse: Lapse, at: datetime, tz: tzinfo) -> str:
+    """Return what came over a wipe, and when."""
+    time = moment_text(lapse.lapsed_at, at, tz)
+    return _("Dust or water came over it at {time}. So it is wiped again.").format(time=time)
+
+
+def _stands(recipe: Recipe, clock: ZoneClock, spoilt: Lapse | None, at: datetime, tz: tzinfo) -> str:
     """Return how far the zone has got."""
     if clock.step is None:
         if clock.cure and clock.cure.dry_until:
@@ -241,6 +249,8 @@ def _stands(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
         return _("Not today: {reason}.").format(reason=clock.aside)
     if clock.lapses:
         return _missed(recipe, clock, at, tz)
+    if spoilt:
+        return _spoilt(spoilt, at, tz)
     laid = len(clock.layers)
     if recipe.layers == 1 and laid:
         return _("coat laid")
@@ -297,6 +307,7 @@ def _rungs(state: JobState, clock: ZoneClock, doubted: Mapping[StepId, str], tz:
         elif step.id in clock.choices:
             now = RungState.NEXT
             detail = _("again: its moment was missed") if fallen else detail
+            detail = _("again: dust or water came over it") if spoilt_wipe(state, clock.zone) else detail
         title = capital(step_title(recipe, StepId(step.id)))
         rungs.append(RungRow(StepId(step.id), title, detail, time, now, stage, layers, bool(run and run.deviation)))
     return tuple(rungs)

@@ -5,18 +5,22 @@ asked then whether it is out of reach; it keeps away where somebody has said tha
 
 A coat that is covered keeps nothing away until its own next step begins, which takes the cover off.
 
+Dust and water stay away from the wipe before a coat on: they would spoil it, and it had to be wiped again.
+
 The planner is stricter than the gate where the gate is silent: no coat begins while water flies.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Literal
 
 from bayapp.job.gate.bay_facts import dust_free_at, fresh_coat
 from bayapp.job.model.ids import JobId, StepKind, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import BayState
 from bayapp.job.waits.cure import cure_of
+from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.planning.core.problem import ForbiddenInterval
 from bayapp.planning.from_bay.remaining_operations import Key, Ladder, Rung, task_id
 
@@ -31,6 +35,8 @@ class _Open:
 
     Attributes:
         begins: the rung that it begins with; None where it has begun.
+        wiped: the wipe of its first coat, from which on dust and water stay away; where that is under way or done,
+            they do from now on.
         rungs: what is done on the zone meanwhile.
         last, longer_s: it ends so long after the end of that rung; after now, where that is None.
         for_good: nobody goes on with it.
@@ -43,6 +49,12 @@ class _Open:
     longer_s: int = 0
     for_good: bool = False
     dries: bool = False
+    wiped: Rung | Literal["now"] | None = None
+
+    @property
+    def kept_from(self) -> Rung | None:
+        """The rung from whose beginning dust and water stay away; None where they do from now on."""
+        return None if self.wiped == "now" else self.wiped or self.begins
 
 
 def left_open(
@@ -117,7 +129,7 @@ def _zone_intervals(
     stretches = list(_stretches(ladder, rungs, at, lasting))
     for number, stretch in enumerate(stretches, 1):
         coat = next((r for r in stretch.rungs if r.step.kind is StepKind.COAT and r.run is None), None)
-        if stretch.begins is None and coat is not None:  # what dust flies now must have settled before the next coat
+        if stretch.kept_from is None and coat is not None:  # what dust flies now must have settled before the next coat
             yield ForbiddenInterval(f"{name} no dust before {number}", task_id(coat.key), task_id(coat.key), FLYING)
         if stretch.for_good:
             return
@@ -137,7 +149,7 @@ def _zone_intervals(
 
 
 def _interval(name: str, stretch: _Open, against: frozenset[str]) -> ForbiddenInterval:
-    begins = None if stretch.begins is None else task_id(stretch.begins.key)
+    begins = None if stretch.kept_from is None else task_id(stretch.kept_from.key)
     return ForbiddenInterval(
         name, begins, None if stretch.last is None else task_id(stretch.last.key), against, stretch.longer_s
     )
@@ -165,11 +177,23 @@ def _stretches(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting:
         if is_open:
             inside.append(rung)
             if not rung.open_after:
-                yield _Open(begins, tuple(inside), rung, dust_free_s)
+                yield _Open(begins, tuple(inside), rung, dust_free_s, wiped=_wiped(ladder, left, begins, at))
                 is_open, inside = False, []
         before = rung
     if is_open:
         yield _to_the_end(ladder, left, begins, inside, at)
+
+
+def _wiped(ladder: Ladder, left: list[Rung], begins: Rung | None, at: datetime) -> Rung | Literal["now"] | None:
+    """Return the wipe just before a coat, where one is; "now" where it is done, or under way."""
+    place = left.index(begins) if begins is not None else -1
+    if begins is None or begins.step.kind is not StepKind.COAT or begins.run is not None:
+        return None
+    if place > 0:
+        wipe = left[place - 1]
+        return None if wipe.step.kind is not StepKind.WIPE else "now" if wipe.run is not None else wipe
+    rungs = ladder_position(ladder.job, ladder.zone, at).rungs
+    return "now" if rungs and ladder.recipe.named(rungs[-1].step).kind is StepKind.WIPE else None
 
 
 def _fallen(

@@ -23,8 +23,8 @@ from bayapp.job.state.events import (
     TimeCorrected,
     ZoneSentBack,
 )
-from bayapp.job.state.state import BayState, JobState, StepRun
-from bayapp.job.text.naming import place_title, step_title
+from bayapp.job.state.state import BayState, JobState, Lapse, StepRun
+from bayapp.job.text.naming import of_car, place_title, step_title
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.report.facts.air_corrections import air_changes, read_as
 from bayapp.report.facts.air_values import AirReading
@@ -314,8 +314,25 @@ def _lapses(view: _Day, zone: ZoneId) -> Iterable[LapseRecord]:
             title = step_title(job.recipe_of(zone), lapse.step)
             back = step_title(job.recipe_of(zone), lapse.back_to) if lapse.back_to else None
             yield LapseRecord(
-                zone, job.zone_names.get(zone, zone), title, lapse.lapsed_at, back, lapse.carried_on, lapse.unsure
+                zone,
+                job.zone_names.get(zone, zone),
+                title,
+                lapse.lapsed_at,
+                back,
+                lapse.carried_on,
+                lapse.unsure,
+                _spoilt_by(view.state, lapse, job),
             )
+
+
+def _spoilt_by(state: BayState, lapse: Lapse, job: Job) -> str:
+    """Return whose dust or water came over a wipe: "polish, bonnet"; empty where a moment passed."""
+    by = lapse.spoilt_by
+    if by is None:
+        return ""
+    other = state.jobs[by.job].job if by.job in state.jobs else job
+    words = f"{step_title(other.recipe_of(by.zone), by.step)}, {other.zone_names.get(by.zone, by.zone)}"
+    return of_car(other, words, 1 + (by.job != job.id))
 
 
 def _taken_back(job: Job, undoing: Undoing) -> TakenBack:

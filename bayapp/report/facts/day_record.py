@@ -191,7 +191,8 @@ class LapseRecord:
     """A latest moment that passed: for what, when, what it cost, and whether a person went on all the same.
 
     ``back_to`` is None if the recipe has no rung to step back to, so that a person must look. ``unsure``: it may not
-    have passed; nobody knows how long the machine was off.
+    have passed; nobody knows how long the machine was off. ``spoilt_by``: no moment passed: this step's dust or water
+    came over a wipe.
     """
 
     zone: ZoneId
@@ -201,6 +202,7 @@ class LapseRecord:
     back_to: str | None
     carried_on: bool
     unsure: bool = False
+    spoilt_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -98,6 +98,9 @@ class Phrases:
     def lapse(self, alike: Sequence[LapseRecord], names: str) -> str:
         """Return one missed latest moment of one or more zones, and what it cost."""
         one = alike[0]
+        if one.spoilt_by:
+            said = _("{zones}: dust or water came over the wipe at {time} ({by}). It was to be wiped again.")
+            return said.format(zones=names, time=self.exact(one.lapsed_at), by=one.spoilt_by)
         words = _("{zones}: the latest moment for {step} passed at {time}.")
         if one.unsure:
             words = _("{zones}: the latest moment for {step} may have passed while the machine was off from {time} on.")

@@ -139,7 +139,12 @@ class Sections:
         air = [c for c in record.air_changes if c.kind != "read"]
         counts = (
             (len(record.deviations), _("1 deviation"), _("{n} deviations")),
-            (len(record.lapses), _("1 latest moment missed"), _("{n} latest moments missed")),
+            (
+                sum(not one.spoilt_by for one in record.lapses),
+                _("1 latest moment missed"),
+                _("{n} latest moments missed"),
+            ),
+            (sum(bool(one.spoilt_by) for one in record.lapses), _("1 wipe spoilt"), _("{n} wipes spoilt")),
             (sum(bool(zone.aside) for zone in record.zones), _("1 zone set aside"), _("{n} zones set aside")),
             (len(record.taken_back), _("1 entry undone"), _("{n} entries undone")),
             (len(record.corrections), _("1 time corrected"), _("{n} times corrected")),

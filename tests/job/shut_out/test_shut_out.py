@@ -67,9 +67,20 @@ def test_a_wash_is_not_told_of_the_moment_between_the_last_buff_and_the_cleaning
     assert shop.ask(start("bonnet", "decontaminate"), 45).accepted
 
 
-def test_dust_bars_a_coat_while_it_flies_and_says_which_window_it_closes():
+def test_dust_over_an_open_wipe_is_told_as_a_wipe_to_do_again():
     shop = Shop(job((["roof"], BUFFED), (["bonnet"], POLISHED)))
     shop.work("roof", "wipe", 0, 2)
+    found = shut_out(shop.state, start("bonnet", "polish"), at(2))
+    assert (found.barred, found.missed, found.spoils) == ((), (), (("car", "roof"),))
+    assert shut_out(shop.state, start("roof", "coat"), at(2)).spoils == ()
+
+
+def test_dust_bars_a_coat_while_it_flies_and_says_which_window_it_closes():
+    cleaned = recipe(
+        step("clean", minutes=2), step("coat", minutes=10, wait={"max": 20, "lapse": "repeat"}), name="cleaned"
+    )
+    shop = Shop(job((["roof"], cleaned), (["bonnet"], POLISHED)))
+    shop.work("roof", "clean", 0, 2)
     assert told(shop, start("bonnet", "polish"), 1 + 1) == [("roof", "coat", 22)]
     assert found(shop, start("bonnet", "polish"), 2).missed == (), "at exactly the latest moment it may still begin"
     late = found(shop, start("bonnet", "polish"), 3)

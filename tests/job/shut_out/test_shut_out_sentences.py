@@ -56,6 +56,15 @@ def test_a_short_wait_is_not_worth_saying():
     assert said(Shop(job((["roof"], coated(min=15)), (["bonnet"], WASHED))), start("roof", "coat"), 0) != ""
 
 
+def test_what_would_have_to_be_wiped_again_is_said_also_in_short():
+    wiped = recipe(step("wipe"), step("coat"), name="wiped")
+    shop = Shop(job((["roof", "bonnet"], wiped), (["left-rim"], WASHED)))
+    shop.work("roof bonnet", "wipe", 0, 2)
+    washing = start("left-rim", "decontaminate")
+    assert said(shop, washing, 2) == "To be wiped again then: panels."
+    assert brief(shop, washing, 2) == "To be wiped again then: panels."
+
+
 def test_what_waits_for_something_else_is_only_counted():
     polished = recipe(step("polish", minutes=20), name="polished")
     shop = Shop(job((["roof"], coated(min=45)), (["left-rim", "right-rim"], WASHED), (["bonnet"], polished)))

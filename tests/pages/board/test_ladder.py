@@ -257,6 +257,16 @@ def test_the_ladder_of_a_zone_set_aside_says_why_and_offers_to_take_it_up_and_no
     assert seen(hand, "windscreen").button.title == "Not yet: coat in circles"
 
 
+def test_a_wipe_that_dust_came_over_is_done_again_and_the_ladder_says_why(hand: HandBay):
+    dust = Start(CAR, (ZoneId("wing-left"),), StepId("polish"), ASH, "No other place to polish it.")
+    assert hand.bay.request(dust).accepted
+    view = seen(hand, "bonnet")
+    assert states(view)["wipe"] is RungState.NEXT
+    assert view.subtitle == "Dust or water came over it at 09:00. So it is wiped again."
+    (again,) = [r for r in view.rungs if r.step == "wipe"]
+    assert again.detail == "again: dust or water came over it"
+
+
 def test_a_missed_moment_is_named_with_when_it_was_due_and_what_it_costs(hand: HandBay):
     hand.wait(41)
     view = seen(hand, *RIM)

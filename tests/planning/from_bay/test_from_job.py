@@ -17,6 +17,7 @@ PANEL = recipe(
     finish={"keep_dry_hours": 2},
 )
 RIM = recipe(step("decontaminate", minutes=4), step("clean", minutes=1), name="rim")
+DUST_FREE = {"dust_free_minutes": 30, "keep_dry_hours": 1}
 
 
 def bay(*blocks: tuple[list[str], Any], crew: tuple[str, ...] = ("Ash",)) -> Shop:
@@ -157,6 +158,32 @@ def test_a_coat_that_lies_there_already_forbidden_from_now_on():
     shop.work("roof", "polish", 0, 3)
     shop.work("roof", "coat", 3, 5)
     assert interval(work(shop, 5), "roof no dust 1").first is None
+
+
+def test_dust_and_water_stay_away_from_the_wipe_before_a_coat_on():
+    wiped = recipe(step("wipe", minutes=1), step("coat", minutes=1), step("level", minutes=1), name="wiped")
+    shop = bay((["roof"], wiped), (["bonnet"], PANEL), (["left-rim"], RIM), crew=("Ash", "Bo"))
+    assert interval(work(shop, 0), "roof no dust 1").first == "car/roof/wipe"
+    assert interval(work(shop, 0), "roof keep dry").first == "car/roof/wipe"
+    shop.must(start("roof", "wipe"), 0)
+    assert interval(work(shop, 0), "roof no dust 1").first is None
+    shop.must(finish("roof", "wipe"), 1)
+    dust = interval(work(shop, 1), "roof no dust 1")
+    assert (dust.first, dust.last, dust.against) == (None, "car/roof/level", frozenset({"car/bonnet/polish"}))
+    shop.must(start("bonnet", "polish", "Bo"), 1)
+    assert interval(work(shop, 1), "roof no dust 1").first == "car/roof/wipe", "the dust spoils that wipe"
+
+
+def test_a_coat_keeps_dust_away_until_it_is_dry_to_touch():
+    drying = recipe(step("coat", minutes=1), step("level", minutes=1), step("clean"), name="drying", finish=DUST_FREE)
+    shop = bay((["roof"], drying), (["bonnet"], PANEL), (["left-rim"], RIM))
+    dust = interval(work(shop, 0), "roof no dust 1")
+    assert (dust.first, dust.last, dust.longer_s) == ("car/roof/coat", "car/roof/level", 1800)
+    shop.work("roof", "coat", 0, 1)
+    shop.work("roof", "level", 1, 2)
+    for name in ("roof no dust 1", "roof no water 1"):
+        now = interval(work(shop, 12), name)
+        assert (now.first, now.last, now.longer_s) == (None, None, 1200)
 
 
 def test_the_next_coat_waits_for_dust_that_flies_against_the_rule():

@@ -22,7 +22,7 @@ from bayapp.job.state.requests import CloseJob, CorrectAir, CorrectTime, FinishS
 from bayapp.report.exports import to_csv
 from bayapp.report.facts.day_record import Kept
 from bayapp.report.facts.phrases import Phrases
-from tests.report.shop import DAY, GREEN, Shop, at, step_of, zone_of
+from tests.report.shop import DAY, GREEN, Shop, at, practice_job, step_of, zone_of
 
 ASH, BO = Person("Ash"), Person("Bo")
 
@@ -343,6 +343,21 @@ def test_a_latest_moment_that_may_have_passed_while_the_machine_was_off_is_told_
     (lapse,) = record.lapses
     assert lapse.unsure
     assert "may have passed while the machine was off" in Phrases(record, UTC).lapse([lapse], "windscreen")
+
+
+def test_a_wipe_that_water_came_over_says_whose_and_is_no_missed_moment():
+    shop = Shop(practice_job())
+    shop.work("rim-front-left", "decontaminate", 301, 303)
+    shop.work("rim-front-left", "polish", 303, 305)
+    shop.work("rim-front-left", "wipe", 305, 307)
+    shop.work("rim-rear-left", "decontaminate", 308, 310)
+    record = shop.record_of(minutes=311)
+    (lapse,) = record.lapses
+    assert (lapse.zone, lapse.back_to) == ("rim-front-left", "solvent wipe")
+    assert lapse.spoilt_by == "decontaminate, rear left rim"
+    said = Phrases(record, UTC).lapse([lapse], "front left rim")
+    assert said.startswith("front left rim: dust or water came over the wipe at ")
+    assert said.endswith(" (decontaminate, rear left rim). It was to be wiped again.")
 
 
 def test_only_the_local_day_is_recorded():
