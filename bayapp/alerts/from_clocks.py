@@ -116,17 +116,21 @@ def _of_cure(job: JobState, at: datetime, cars: int) -> list[Condition]:
 
 def _cured(job: JobState, at: datetime, cars: int) -> list[Condition]:
     groups: dict[datetime, list[ZoneId]] = {}
+    kept_dry: set[datetime] = set()
     for zone in job.zones:
         cure = cure_of(job, zone)
         if cure and cure.until > cure.finished_at and cure.until <= at:
             groups.setdefault(cure.until, []).append(zone)
-    label = _(AlertKind.CURED.row.sentence)
+            kept_dry |= {cure.until} if cure.dry_until else set()
+    wet, driven = _(AlertKind.CURED.row.sentence), _("{zones}: may be driven")
     return [
         Condition(
             AlertKind.CURED,
             f"{job.job.id}/cured/{until.isoformat()}",
             f"{job.job.id}/cured",
-            of_car(job.job, capital(label.format(zones=zones_title(job.job, zones))), cars),
+            of_car(
+                job.job, capital((wet if until in kept_dry else driven).format(zones=zones_title(job.job, zones))), cars
+            ),
             until,
             job=job.job.id,
             zones=tuple(zones),

@@ -108,10 +108,10 @@ class AlertKind(StrEnum):
         "cured",
         AlertRow(
             priority=1,
-            sentence=later("{zones}: cured"),
+            sentence=later("{zones}: may get wet"),
             shown_as="finished",
             repeat=GOOD_NEWS,
-            # one long bell: rest, it is cured
+            # one long bell: rest, it may get wet
             tune=(note(1.10, 0.0, D5, A5),),
         ),
     )

@@ -36,6 +36,7 @@ COLUMNS = (
     *("bottle", "batch", "expires_on", "estimated_ml"),
     "place",
     "plate",
+    "full_cure_at",
 )
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")  # noqa: RUF001 (wide forms count too)
 
@@ -192,4 +193,5 @@ def _ripened(ripened: RipeningRecord) -> dict[str, object]:
 def _cure(cure: CureRecord | None) -> dict[str, object]:
     if cure is None:
         return {}
-    return {"dry_until": cure.dry_until, "drive_from": cure.drive_from, "protects_until": cure.protects_until}
+    ends = {"dry_until": cure.dry_until, "drive_from": cure.drive_from, "protects_until": cure.protects_until}
+    return {**ends, "full_cure_at": cure.full_cure_at}

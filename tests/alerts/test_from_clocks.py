@@ -110,6 +110,14 @@ def test_the_cured_are_one_condition_with_one_key():
     found = one_at(shop, 62)
     assert (found.kind, found.zones) == (AlertKind.CURED, tuple(RIMS.split()))
     assert found.subject == f"car/cured/{at(61).isoformat()}"
+    assert found.label == "Rims: may get wet"
+
+
+def test_what_is_not_kept_dry_may_be_driven_and_nothing_is_said_of_water():
+    dressed = recipe(step("dress"), finish={"no_drive_hours": 1})
+    shop = Shop(job((["left-rim"], dressed), (["roof"], two_step({"min": 5}))))
+    shop.work("left-rim", "dress", 0, 1)
+    assert one_at(shop, 62).label == "Left rim: may be driven"
 
 
 def test_a_zone_that_is_set_aside_is_not_called_for_at_any_stage():

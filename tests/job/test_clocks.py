@@ -195,6 +195,14 @@ def test_the_months_that_a_coat_protects_are_twelfths_of_a_mean_year():
     assert clock(shop, 2).cure.protects_until == at(1) + timedelta(days=730.5)
 
 
+def test_a_coat_is_fully_cured_days_after_it_may_get_wet_and_the_car_does_not_wait_for_that():
+    shop = Shop(job((["roof"], recipe(step("coat"), finish={"keep_dry_hours": 12, "full_cure_days": 7}))))
+    shop.work("roof", "coat", 0, 1)
+    cure = clock(shop, 2).cure
+    assert cure.full_cure_at == at(1) + timedelta(days=7)
+    assert cure.until == cure.dry_until
+
+
 def test_the_car_is_handed_over_at_the_latest_cure_of_all_its_zones():
     wheel = recipe(step("coat"), name="wheel", finish={"keep_dry_hours": 48})
     shop = Shop(job((["roof"], recipe(step("coat"), finish={"no_drive_hours": 1})), (["left-rim"], wheel)))

@@ -257,8 +257,10 @@ class Step(FileModel):
 
 
 class Aftercare(FileModel):
-    """What holds after the last step: hours to keep dry, hours not to drive, months it protects.
+    """What holds after the last step: hours to keep dry, hours not to drive, months until its next check is due.
 
+    ``full_cure_days``: how long until the product calls the coat fully cured, days to weeks; it is not washed before.
+    ``protects_months`` says when the coat is to be looked at again, and is no guarantee.
     ``dust_free_minutes``: how long after its last levelling or buffing dust still sticks to a coat; the state that
     ISO 9117-5 and the sheets call dust-free or dry to touch is reached then.
     """
@@ -267,6 +269,7 @@ class Aftercare(FileModel):
     keep_dry_hours: Hours = 0
     no_drive_hours: Hours = 0
     protects_months: Annotated[int, Field(strict=True, ge=1, le=240)] | None = None
+    full_cure_days: Annotated[int, Field(strict=True, ge=1, le=365)] | None = None
 
     @property
     def duration(self) -> timedelta:

@@ -1,4 +1,4 @@
-"""What holds on a zone after its last step: how long it must be kept dry and not be driven, how long it protects."""
+"""What holds on a zone after its last step: how long it is kept dry, not driven and not washed, and its next check."""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -13,17 +13,20 @@ class Cure:
 
     Attributes:
         finished_at: when its last step ended.
-        dry_until, drive_from, protects_until: None where the recipe asks for nothing of the kind.
+        dry_until, drive_from, protects_until, full_cure_at: None where the recipe says nothing of the kind. It may get
+            wet long before it is fully cured, but is not washed until then; its next check is due when it
+            ``protects_until``.
     """
 
     finished_at: datetime
     dry_until: datetime | None
     drive_from: datetime | None
     protects_until: datetime | None = None
+    full_cure_at: datetime | None = None
 
     @property
     def until(self) -> datetime:
-        """When the last of it ends."""
+        """When the last of it ends that the shop waits for."""
         return max(t for t in (self.finished_at, self.dry_until, self.drive_from) if t)
 
 
@@ -45,4 +48,5 @@ def cure_of(state: JobState, zone: ZoneId) -> Cure | None:
     dry = end + timedelta(hours=finish.keep_dry_hours) if finish.keep_dry_hours else None
     drive = end + timedelta(hours=finish.no_drive_hours) if finish.no_drive_hours else None
     protects = end + timedelta(days=finish.protects_months * 365.25 / 12) if finish.protects_months else None
-    return Cure(end, dry, drive, protects)
+    fully = end + timedelta(days=finish.full_cure_days) if finish.full_cure_days else None
+    return Cure(end, dry, drive, protects, fully)

@@ -203,7 +203,7 @@ def cure_words(cure: Cure, at: datetime) -> tuple[str, str]:
     for until, words in ((cure.dry_until, _("keep dry")), (cure.drive_from, _("do not drive"))):
         if until is not None and at < until:
             return words, left_text(until - at)
-    return _("cured"), ""
+    return (_("may get wet") if cure.dry_until else _("done")), ""
 
 
 def words_of(clock: ZoneClock, at: datetime) -> tuple[str, str]:

@@ -24,6 +24,7 @@ from bayapp.job import (
 )
 from bayapp.job.clocks import surface
 from bayapp.job.doubted_coats import DoubtedCoat, doubted_coats, doubted_mark, doubted_text
+from bayapp.job.gate.bay_facts import dust_free_at
 from bayapp.job.gate.spoilt_wipes import spoilt_wipe
 from bayapp.job.gate.stock import Stock
 from bayapp.job.grounds import Why
@@ -31,6 +32,7 @@ from bayapp.job.model.ids import JobId, Motion, Stage, StepId, Urgency, ZoneId
 from bayapp.job.state.state import Lapse
 from bayapp.job.text.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
 from bayapp.job.text.thickness_words import polish_warning
+from bayapp.job.waits.cure import Cure
 from bayapp.pages.air.air_words import careful_note, clock_air_text, present_wait_text
 from bayapp.pages.board.aids import AidButton, aid_text, aids, covering_caution
 from bayapp.pages.board.clock_column import Track, doubt_note, track_of, words_of
@@ -43,7 +45,7 @@ from bayapp.pages.plan.planned_later import planned_later_text
 from bayapp.pages.shelf.shelf import bottle_line
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.planning.next.recommendation import Recommendation
-from bayapp.text.figures import clock_time, day_and_time, moment_text
+from bayapp.text.figures import clock_time, day_and_time, day_of_month, moment_text
 from bayapp.text.language import _, ngettext
 
 MOST_GROUPS = 4
@@ -227,10 +229,26 @@ def _missed(recipe: Recipe, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
 
 def _subtitle(state: JobState, clock: ZoneClock, at: datetime, tz: tzinfo) -> str:
     said = _stands(state.job.recipe_of(clock.zone), clock, spoilt_wipe(state, clock.zone), at, tz)
+    free = dust_free_at(state, clock.zone, at)
+    if free is not None and free > at:
+        said = _("{said}; no dust until {time}").format(said=said.rstrip("."), time=moment_text(free, at, tz))
     if clock.covered is None:
         return said
     since = moment_text(clock.covered.at, at, tz)
     return _("{said}, covered since {since}").format(said=said.rstrip("."), since=since)
+
+
+def _done(cure: Cure | None, at: datetime, tz: tzinfo) -> str:
+    """Return what holds on a finished zone: until when it is kept dry, and not washed."""
+    said = [_("Done.")]
+    if cure and cure.dry_until:
+        dry = _("Keep dry until {time}.") if at < cure.dry_until else _("May get wet since {time}.")
+        said.append(dry.format(time=day_and_time(cure.dry_until, tz)))
+    if cure and cure.full_cure_at and at < cure.full_cure_at:
+        said.append(
+            _("No wash before {time}, when it is fully cured.").format(time=day_of_month(cure.full_cure_at, tz))
+        )
+    return " ".join(said)
 
 
 def _spoilt(lapse: Lapse, at: datetime, tz: tzinfo) -> str:
@@ -242,9 +260,7 @@ def _spoilt(lapse: Lapse, at: datetime, tz: tzinfo) -> str:
 def _stands(recipe: Recipe, clock: ZoneClock, spoilt: Lapse | None, at: datetime, tz: tzinfo) -> str:
     """Return how far the zone has got."""
     if clock.step is None:
-        if clock.cure and clock.cure.dry_until:
-            return _("Done. Keep dry until {time}.").format(time=day_and_time(clock.cure.dry_until, tz))
-        return _("Done.")
+        return _done(clock.cure, at, tz)
     if clock.aside:
         return _("Not today: {reason}.").format(reason=clock.aside)
     if clock.lapses:

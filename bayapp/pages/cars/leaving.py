@@ -9,7 +9,7 @@ from bayapp.job.model.ids import ZoneId
 from bayapp.job.text.naming import step_title, zones_in_brief
 from bayapp.job.waits.cure import Cure, cure_of
 from bayapp.text.days import day_of_week, same_day
-from bayapp.text.figures import clock_time
+from bayapp.text.figures import clock_time, day_of_month
 from bayapp.text.language import _
 
 
@@ -71,4 +71,7 @@ def _not_cured(job: JobState, cures: dict[ZoneId, Cure], at: datetime, tz: tzinf
     drive = max((cure.drive_from for cure in cures.values() if cure.drive_from), default=at)
     if drive > at:
         found.append(_("Not to be driven before {time}.").format(time=day_of_week_and_time(drive, at, tz)))
+    fully = max((cure.full_cure_at for cure in cures.values() if cure.full_cure_at), default=at)
+    if fully > at:
+        found.append(_("No wash before {day}, when all is fully cured.").format(day=day_of_month(fully, tz)))
     return found

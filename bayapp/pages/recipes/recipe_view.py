@@ -103,7 +103,18 @@ def _cure(draft: RecipeDraft) -> str:
         if drive
         else _("From when to drive, the sheet does not say.")
     )
-    return f"{wet} {driven}"
+    free, fully = finish.get("dust_free_minutes"), finish.get("full_cure_days")
+    said = (
+        _("Dust sticks to it for {time} after its last levelling.").format(time=minutes_text(free)) if free else "",
+        wet,
+        driven,
+        ngettext(
+            "Fully cured after {n} day: no wash before.", "Fully cured after {n} days: no wash before.", fully
+        ).format(n=fully)
+        if fully
+        else "",
+    )
+    return " ".join(sentence for sentence in said if sentence)
 
 
 def edited_recipe(draft: RecipeDraft, place: int, known_as: str) -> RecipeView:

@@ -310,6 +310,7 @@ class CureRecord:
     drive_from: datetime | None
     protects_until: datetime | None
     until: datetime
+    full_cure_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,9 @@ def cure_record(job: JobState, zone: ZoneId) -> CureRecord | None:
     cure = cure_of(job, zone)
     if cure is None:
         return None
-    return CureRecord(cure.finished_at, cure.dry_until, cure.drive_from, cure.protects_until, cure.until)
+    return CureRecord(
+        cure.finished_at, cure.dry_until, cure.drive_from, cure.protects_until, cure.until, cure.full_cure_at
+    )
 
 
 def rungs_at(job: JobState, zone: ZoneId, at: datetime) -> tuple[StepRun, ...]:

@@ -105,6 +105,7 @@ class Sections:
         for words, moments in (
             (_("Keep the finished zones dry until {time}."), [z.cure.dry_until for z in record.zones if z.cure]),
             (_("Do not drive before {time}."), [z.cure.drive_from for z in record.zones if z.cure]),
+            (_("Fully cured, and washed, not before {time}."), [z.cure.full_cure_at for z in record.zones if z.cure]),
         ):
             ahead = [moment for moment in moments if moment and moment > record.seen_at]
             if ahead:

@@ -139,7 +139,7 @@ class ZoneTable:
         ends = [zone.cure.protects_until for zone in zones if zone.cure and zone.cure.protects_until]
         if not ends:
             return ""
-        return _("protects to about {month}").format(month=self.phrases.month(min(ends)))
+        return _("next check due {month}, no guarantee").format(month=self.phrases.month(min(ends)))
 
     def _row(self, row: Row, columns: Sequence[Column], head: Piece) -> Piece:
         """Return one row: names and state, a cell for each step, the cure."""

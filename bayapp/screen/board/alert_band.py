@@ -35,7 +35,7 @@ def legend_words() -> LegendWords:
             (Stage.COATED, coats[:2], _("coat 2")),
             (Stage.COATED, coats, _("coat 3")),
             (Stage.BUFFED, (), _("buffed")),
-            (Stage.FINISHED, (), _("cured")),
+            (Stage.FINISHED, (), _("may get wet")),
         ),
         clock=_("clock"),
         badges=(

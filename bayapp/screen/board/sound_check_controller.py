@@ -63,7 +63,7 @@ class SoundCheckController(QObject):
             Entry(Heard.NO, _("I heard nothing")),
         ]
         sentences = (
-            _("Each kind of alert sounds once: ready, closes soon, too late, cured, hand over, attention."),
+            _("Each kind of alert sounds once: ready, closes soon, too late, may get wet, hand over, attention."),
             _("Heard nothing? Turn up the loudspeaker, check its cable and power, then play again."),
         )
         self._choices.show(_("Sound check"), subtitle, entries, self._answered, sentences)

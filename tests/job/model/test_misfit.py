@@ -241,6 +241,7 @@ BOUNDS: list[tuple[Any, dict[str, Any], str, float | None, float]] = [
     (Aftercare, {}, "keep_dry_hours", 0, A_YEAR_H),
     (Aftercare, {}, "no_drive_hours", 0, A_YEAR_H),
     (Aftercare, {}, "protects_months", 1, 240),
+    (Aftercare, {}, "full_cure_days", 1, 365),
     (Wait, {}, "min", 0, A_YEAR_H * 60),
     (Wait, {}, "max", 0, A_YEAR_H * 60),
     (Step, STEP, "minutes", None, 24 * 60),
@@ -273,7 +274,7 @@ def test_a_number_is_taken_to_its_very_bounds_and_not_beyond(
         assert wrong in (set(), {key})
         return not wrong
 
-    whole = key in ("protects_months", "layer", "opened_life_days")
+    whole = key in ("protects_months", "full_cure_days", "layer", "opened_life_days")
     little = 1 if whole else 0.001
     assert taken(most)
     assert not taken(most + little)
@@ -332,6 +333,7 @@ def test_what_is_not_said_of_a_product_or_a_step_is_nothing():
         "keep_dry_hours": 0,
         "no_drive_hours": 0,
         "protects_months": None,
+        "full_cure_days": None,
     }
 
 

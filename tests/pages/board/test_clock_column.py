@@ -162,9 +162,9 @@ def test_a_finished_zone_says_what_still_holds_and_never_a_time_that_is_over():
     cure = Cure(finished_at=hours[0], dry_until=hours[1], drive_from=hours[2])
     assert cure_words(cure, hours[0]) == ("keep dry", "1 h 00")
     assert cure_words(cure, hours[1]) == ("do not drive", "1 h 00")
-    assert cure_words(cure, hours[2]) == ("cured", "")
-    assert cure_words(cure, OPENING + timedelta(days=20)) == ("cured", "")
-    assert cure_words(Cure(hours[0], None, None), hours[0]) == ("cured", "")
+    assert cure_words(cure, hours[2]) == ("may get wet", "")
+    assert cure_words(cure, OPENING + timedelta(days=20)) == ("may get wet", "")
+    assert cure_words(Cure(hours[0], None, None), hours[0]) == ("done", "")
 
 
 def test_a_coat_whose_next_step_waits_for_other_zones_says_for_which(hand: HandBay):

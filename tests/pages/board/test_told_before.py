@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import UTC
 from pathlib import Path
 
+from bayapp.job import FinishStep
 from bayapp.job.model.ids import StepId, Urgency
 from bayapp.pages.board.board import BoardView, board
 from bayapp.pages.board.ladder import Button, ladder
@@ -30,7 +31,8 @@ def button(hand: HandBay, zones=SCREEN) -> Button:
 def test_on_the_board_the_coat_that_closes_the_way_comes_second_says_why_and_must_be_held(tmp_path: Path):
     with before_the_coat(tmp_path) as hand:
         view = shown(hand)
-        assert (view.main.action, view.main.hold, view.main.costs) == (WASH, False, False)
+        assert (view.main.action, view.main.hold, view.main.costs) == (WASH, False, True)
+        assert view.main.detail == "To be wiped again then: windscreen."
         assert view.instead
         assert (view.instead.action, view.instead.hold, view.instead.costs) == (COAT, True, True)
         assert view.instead.second == "Or hold 2 s: coat up and down, windscreen (Kim)"
@@ -45,10 +47,11 @@ def test_on_its_ladder_the_coat_says_why_and_must_be_held(tmp_path: Path):
         assert coat.urgency is Urgency.OPEN, "the coat itself is not late"
 
 
-def test_the_ladder_of_a_set_that_shuts_nothing_out_needs_a_touch_and_no_hold(tmp_path: Path):
+def test_the_ladder_of_a_set_that_only_spoils_a_wipe_says_so_and_needs_a_touch_and_no_hold(tmp_path: Path):
     with before_the_coat(tmp_path) as hand:
         wash = button(hand, SIDES)
-        assert (wash.action, wash.hold, wash.costs) == (WASH, False, False)
+        assert (wash.action, wash.hold, wash.costs) == (WASH, False, True)
+        assert wash.detail == "To be wiped again then: windscreen."
 
 
 def test_once_the_side_glass_has_been_polished_nothing_is_held_and_nothing_is_warned_of(tmp_path: Path):
@@ -60,5 +63,9 @@ def test_once_the_side_glass_has_been_polished_nothing_is_held_and_nothing_is_wa
                 finish = ladder(hand.bay, SALOON, (zone,), None, Viewpoint(KIM, hand.bay.now(), UTC)).button.action
                 assert finish
                 hand.bay.request(finish)
+        wipe = replace(COAT, step=StepId("wipe"))
+        assert button(hand).action == wipe, "water and dust came over it"
+        hand.bay.request(wipe)
+        hand.bay.request(FinishStep(SALOON, SCREEN, StepId("wipe"), KIM))
         coat = button(hand)
         assert (coat.action, coat.hold, coat.costs) == (COAT, False, False)
