@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.bay_rules import person_free, tool_free
-from bayapp.job.gate.covering import against_laying_bare
+from bayapp.job.gate.covering import against_never_covered
 from bayapp.job.grounds import Bare, ImpossibleTime, IsAside, Why
 from bayapp.job.model.ids import Code, StepId
 from bayapp.job.model.instant import to_millisecond
@@ -43,10 +43,10 @@ def _hands_after(request: Undo, before: JobState, after: BayFacts) -> tuple[Refu
 
 
 def _laid_bare(request: Undo, before: BayFacts, after: BayFacts) -> tuple[Refusal, ...]:
-    """Return why an undone cover cannot be off a coat again: dust or water of another zone would reach it."""
+    """Return why an undone cover cannot be off a coat again: dust or water was let fly because of it."""
     became = after.state.jobs[request.job].zones
     bare = tuple(zone for zone in request.zones if became[zone].covered is None)
-    return tuple(against_laying_bare(request.job, bare, before))
+    return tuple(against_never_covered(request.job, bare, before))
 
 
 class _Neighbours(NamedTuple):

@@ -3,6 +3,8 @@
 A cover is offered where dust or water would do harm: over a fresh coat, and over one that must be kept dry.
 """
 
+from collections.abc import Iterable
+
 from bayapp.job.gate.bay_facts import BayFacts, Running, lies_fresh
 from bayapp.job.grounds import Bare, Why, ZoneBusy
 from bayapp.job.model.ids import Code, JobId, ZoneId
@@ -49,11 +51,27 @@ def against_laying_bare(
     Of either, one zone is named. ``dust``, ``water``: whether that of others matters; a step that makes its own asks
     nothing of them.
     """
-    job = facts.state.jobs[job_id]
+    return _against_bare(job_id, zones, facts, facts.running, (dust, water))
+
+
+def against_never_covered(job_id: JobId, zones: tuple[ZoneId, ...], facts: BayFacts) -> list[Refusal]:
+    """Return why it cannot be said that these zones were never covered: others were begun since, as they were.
+
+    What flew before somebody said so flew at a bare coat, and does so still.
+    """
+    covers = [cover.at for zone in zones if (cover := facts.state.jobs[job_id].zones[zone].covered)]
+    since = [other for other in facts.running if covers and other.run.started_at >= min(covers)]
+    return _against_bare(job_id, zones, facts, since, (True, True))
+
+
+def _against_bare(
+    job_id: JobId, zones: tuple[ZoneId, ...], facts: BayFacts, running: Iterable[Running], minds: tuple[bool, bool]
+) -> list[Refusal]:
+    job, (dust, water) = facts.state.jobs[job_id], minds
     harmed = [zone for zone in zones if job.zones[zone].covered and coverable(job, zone, facts)]
     fresh = [zone for zone in harmed if lies_fresh(job, zone, facts.at)]
     found: dict[Why, Refusal] = {}
-    for other in facts.running:
+    for other in running:
         if (other.job.job.id == job_id and other.zone in zones) or not facts.state.share_air(job_id, other.job.job.id):
             continue
         where = other.job.job.id, other.zone, other.run.step

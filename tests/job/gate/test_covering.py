@@ -108,6 +108,15 @@ def test_the_cover_stays_on_while_dust_or_water_flies(shop):
     assert shop.ask(start("roof", "level"), 10).accepted
 
 
+def test_a_cover_that_was_never_laid_is_taken_back_though_water_flies_that_flew_before(shop):
+    """It is the cover that comes off which would let water reach the coat; one that was not there kept none away."""
+    shop.must(start("left-rim", "decontaminate", "Bo", reason="a sheet hangs between"), 4)
+    shop.must(cover("roof"), 5)
+    assert refusal_of(shop.ask(uncover("roof"), 6)) == ("bay", "coat-in-water")
+    shop.must(undo("roof"), 6)
+    assert zone(shop).covered is None
+
+
 def test_dust_does_not_keep_a_cover_on_a_coat_that_has_only_to_stay_dry(shop):
     shop.work("roof", "level", 5, 6)
     shop.must(cover("roof"), 7)
