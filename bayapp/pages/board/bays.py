@@ -55,6 +55,11 @@ class BayFace:
         """The same where it wears its colour and has no room: the plate stands for the title where it is known."""
         return self._promised(self.plate or self.title)
 
+    @property
+    def number_and_name(self) -> str:
+        """The same without a word about its promise, where that stands by itself."""
+        return f"{self.number} {self.plate or self.title}"
+
     def _promised(self, name: str) -> str:
         car = f"{self.number} {name}"
         return _("{car}, {promise}").format(car=car, promise=self.promise) if self.promise else car

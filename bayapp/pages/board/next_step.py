@@ -264,8 +264,8 @@ def _finish(state: BayState, touch: _Touch, seen: Viewpoint) -> Offer:
             left=left_text(first.lapses_at - seen.at)
         )
     elif _is_anothers(touch, seen.by):
-        template = _("{person} has been at it for {elapsed}. Touch when it is done.")
-        detail = template.format(person=run.by, elapsed=elapsed)
+        template = _("{person} has been at it for {elapsed}. Touch when it is done; {by} is recorded beside.")
+        detail = template.format(person=run.by, elapsed=elapsed, by=seen.by)
     else:
         detail = _("Under way for {elapsed}. Touch when it is done.").format(elapsed=elapsed)
     if seen.at - run.started_at > max(FORGOTTEN, FORGOTTEN_TIMES * (usual := _usual(job, zones, run.step))):

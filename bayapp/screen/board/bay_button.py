@@ -6,6 +6,7 @@ from PySide6.QtGui import QPainter
 from bayapp.drawing.badges import badge_on_plate, paint_badge
 from bayapp.drawing.car_colours import body_colour
 from bayapp.drawing.digits import paint_digits
+from bayapp.job.model.ids import Urgency
 from bayapp.pages.board.bays import BayFace
 from bayapp.screen.widgets.glove_button import GloveButton, Style
 from bayapp.screen.widgets.glyphs import paint_glyph
@@ -14,6 +15,8 @@ from bayapp.screen.widgets.typeset import fit_digits, paint_words
 BADGE = 8.5
 DIGITS_CAP = 9.0
 LEAST_CAP = 4.5
+LATE_DIGITS_CAP = 5.4
+"""The digits of a car that is not ready as promised: that stands under them."""
 NAME = 6.5
 SIGN = 8.5
 
@@ -35,18 +38,23 @@ class BayButton(GloveButton):
         if face is None:
             return
         mm, palette = self._look.mm, self._look.palette
-        upper = body.adjusted(0, 0, 0, -mm(NAME))
+        below = 2 * NAME if face.promise else NAME
+        upper = body.adjusted(0, 0, 0, -mm(below))
         spot = QRectF(upper.left(), upper.center().y() - mm(BADGE / 2), mm(BADGE), mm(BADGE))
         paint_badge(painter, face.urgency, spot, badge_on_plate(palette, face.urgency), face.fraction)
         room = upper.adjusted(mm(BADGE + 2), 0, 0, 0)
         if face.digits:
-            font = fit_digits(face.digits, room.width(), mm, DIGITS_CAP, LEAST_CAP)
+            tallest = LATE_DIGITS_CAP if face.promise else DIGITS_CAP
+            font = fit_digits(face.digits, room.width(), mm, tallest, LEAST_CAP)
             paint_digits(painter, room, face.digits, font, ink)
         else:
             paint_words(painter, room, face.label, mm(4.2), ink, lines=2, align=Qt.AlignmentFlag.AlignRight)
+        if face.promise:
+            late = QRectF(body.left(), upper.bottom(), body.width(), mm(NAME))
+            paint_words(painter, late, face.promise, mm(4.6), palette.line(Urgency.LAPSED))
         name = QRectF(body.left(), body.bottom() - mm(NAME), body.width(), mm(NAME))
         if face.colour:
             sign = QRectF(name.left(), name.top(), mm(SIGN), name.height())
             paint_glyph(painter, "car", sign, ink, body_colour(face.colour))
             name.setLeft(sign.right() + mm(1.5))
-        paint_words(painter, name, self.title, mm(4.0), quiet, bold=False)
+        paint_words(painter, name, face.number_and_name, mm(4.2), quiet, bold=False)

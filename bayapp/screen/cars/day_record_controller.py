@@ -143,7 +143,7 @@ class DayRecordController(QObject):
         from bayapp.screen.cars.day_record import Errand  # noqa: PLC0415 (see above)
 
         known = printers()
-        said = _("on {printer}").format(printer=known[0]) if known else _("this machine knows no printer")
+        said = _("on {printer}").format(printer=known[0]) if known else _("no printer")
         found = [Errand(_("Print"), self._results.get(PRINT, said))]
         for drive in self._sticks():
             title = _("Copy to {stick}").format(stick=drive.name)
@@ -168,13 +168,15 @@ class DayRecordController(QObject):
             self._results[str(drive)] = _("copying …")
             self.errands.copy(str(drive), [pdf, pdf.with_suffix(".csv"), pdf.with_suffix(".json")], drive)
         else:
-            self._results[""] = _("none is plugged in; plug one in and touch again")
+            sentence = _("No stick is plugged in. Plug one in, then touch again.")
+            self._show(_("Copy to a stick"), "", [], lambda key: None, (sentence,))
         self._show_errands()
 
     def _print(self, pdf: Path) -> None:
         known = printers()
         if not known:
-            self._results[PRINT] = _("no printer: set one up on this machine (CUPS), or copy to a stick")
+            sentence = _("This machine knows no printer. Set one up on it (CUPS), or copy the record to a stick.")
+            self._show(_("Print"), "", [], lambda key: None, (sentence,))
         elif len(known) == 1:
             self._print_on(pdf, known[0])
         else:

@@ -30,9 +30,9 @@ from bayapp.screen.widgets.page_head import CLOSE, HEAD
 from bayapp.screen.widgets.typeset import CONDENSED, cap_font
 from bayapp.text.language import _
 
-CAP = 7.3
+CAP = 8.2
 """Millimetres: at 1.5 m a little over 16 minutes of arc, the least for reading by ISO 9241-303, from memory."""
-HEADING_CAP = 8.6
+HEADING_CAP = 9.6
 LINE_HEIGHT = 118.0
 BESIDE_MARK = 4.5
 TALLEST = 60.0

@@ -16,7 +16,7 @@ from bayapp.screen.widgets.typeset import paint_words
 from bayapp.text.language import _
 
 COLUMNS = 3
-TALLEST = 32.0
+TALLEST = 46.0
 STEP = 25.5
 
 
@@ -58,7 +58,7 @@ class CellsPage(HeadedPage):
             button.patience = KEY_PATIENCE
         else:
             style = Style.CHOSEN if cell.chosen else Style.OUTLINED
-            button.show_words(cell.title, cell.value, style=style, glyph=cell.glyph, title_mm=5.6)
+            button.show_words(cell.title, cell.value, style=style, glyph=cell.glyph, title_mm=6.8)
         button.show()
 
     def _made(self, key: object, way: int) -> GloveButton:
@@ -96,8 +96,8 @@ class CellsPage(HeadedPage):
             middle = box.adjusted(mm(STEP + 1.5), mm(2), -mm(STEP + 1.5), -mm(2))
             upper = QRectF(middle.left(), middle.top(), middle.width(), middle.height() * 0.56)
             lower = QRectF(middle.left(), upper.bottom(), middle.width(), middle.height() - upper.height())
-            paint_words(painter, upper, cell.value, mm(7), palette.text, align=centre)
-            paint_words(painter, lower, cell.title, mm(4.2), palette.text_quiet, bold=False, lines=2, align=centre)
+            paint_words(painter, upper, cell.value, mm(8.6), palette.text, align=centre)
+            paint_words(painter, lower, cell.title, mm(5.4), palette.text_quiet, bold=False, lines=2, align=centre)
 
 
 def _buttons(cell: Cell[object]) -> tuple[tuple[object, int], ...]:

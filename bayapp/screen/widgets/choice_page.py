@@ -21,7 +21,7 @@ GAP = 6.5
 ROW = 27.0
 TALLEST = 38.0
 FEW = 3
-CAPS, LEAST_CAP = ((FEW, 8.6), (6, 6.8)), 5.6
+CAPS, LEAST_CAP = ((FEW, 9.6), (6, 7.8)), 6.6
 """The fewer the buttons, the larger their letters: up to so many, and how large, mm."""
 LEAST = 25.5
 HEADING = 34.0

@@ -406,7 +406,7 @@ class GloveButton(QAbstractButton):
             painter,
             lower,
             self._shown.detail,
-            mm(4.6 if self._shown.title_mm > 8 else 3.9),
+            mm(5.4 if self._shown.title_mm > 8 else 4.8),
             quiet,
             bold=False,
             lines=2,

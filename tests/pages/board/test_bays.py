@@ -1,5 +1,6 @@
 """All cars at a glance: their order, their most pressing clock, and what stands where none runs."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from bayapp.job import GiveIdentity
@@ -55,4 +56,6 @@ def test_a_car_is_named_by_title_and_plate_and_where_there_is_no_room_by_its_pla
         assert hand.bay.request(GiveIdentity(first.id, Identity(plate="BY 7"))).accepted
         told, untold = seen(hand)
         assert (told.name, told.short_name) == (f"1 {first.title} · BY 7", "1 BY 7")
+        late = replace(told, promise="not by 17:00")
+        assert (late.short_name, late.number_and_name) == ("1 BY 7, not by 17:00", "1 BY 7")
         assert untold.name == untold.short_name == f"2 {untold.title}"

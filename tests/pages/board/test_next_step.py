@@ -91,7 +91,7 @@ def test_the_work_of_another_is_offered_last_so_that_nobodys_step_is_left_runnin
     assert kinds[0] is Start
     assert kinds[-1] is FinishStep
     assert kinds.count(FinishStep) == 1
-    assert offered(hand, ASH)[-1].detail == "Bo has been at it for 0:00. Touch when it is done."
+    assert offered(hand, ASH)[-1].detail == "Bo has been at it for 0:00. Touch when it is done; Ash is recorded beside."
 
 
 def test_one_touch_finishes_all_that_one_touch_began(hand: HandBay):

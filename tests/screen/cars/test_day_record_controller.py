@@ -279,7 +279,7 @@ def test_a_stick_that_was_pulled_out_is_said_and_nothing_else_is_touched(
     assert os.strerror(2) in button.detail  # ENOENT, POSIX.1-2017 <errno.h>
 
 
-def test_without_a_stick_or_a_printer_the_buttons_say_what_is_missing(
+def test_without_a_stick_or_a_printer_a_touch_says_what_is_missing_on_a_page_to_be_read_from_afar(
     writing: Walled, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ):
     monkeypatch.setattr(drives, "volumes", list)
@@ -287,10 +287,12 @@ def test_without_a_stick_or_a_printer_the_buttons_say_what_is_missing(
     ask_for_the_record(writing)
     page = shown_paper(writing, qtbot)
     print_button, copy_button = (button for button in page.errands if button.isVisible())
-    writing.press(copy_button)
-    assert "plug one in" in copy_button.detail
-    writing.press(print_button)
-    assert "no printer" in print_button.detail
+    assert (print_button.detail, copy_button.detail) == ("no printer", "none is plugged in")
+    for button, said in ((copy_button, "Plug one in, then touch again."), (print_button, "knows no printer")):
+        writing.press(button)
+        assert said in writing.sentences()
+        writing.press(writing.wall.pages.choices.close_button)
+        assert page.isVisible()
 
 
 def test_a_printer_gets_every_page_of_the_paper(
