@@ -231,7 +231,7 @@ def _subtitle(state: JobState, clock: ZoneClock, at: datetime, tz: tzinfo) -> st
     said = _stands(state.job.recipe_of(clock.zone), clock, spoilt_wipe(state, clock.zone), at, tz)
     free = dust_free_at(state, clock.zone, at)
     if free is not None and free > at:
-        said = _("{said}; no dust until {time}").format(said=said.rstrip("."), time=moment_text(free, at, tz))
+        said = _("No dust until {time}. {said}").format(said=capital(said), time=moment_text(free, at, tz))
     if clock.covered is None:
         return said
     since = moment_text(clock.covered.at, at, tz)
@@ -245,9 +245,7 @@ def _done(cure: Cure | None, at: datetime, tz: tzinfo) -> str:
         dry = _("Keep dry until {time}.") if at < cure.dry_until else _("May get wet since {time}.")
         said.append(dry.format(time=day_and_time(cure.dry_until, tz)))
     if cure and cure.full_cure_at and at < cure.full_cure_at:
-        said.append(
-            _("No wash before {time}, when it is fully cured.").format(time=day_of_month(cure.full_cure_at, tz))
-        )
+        said.append(_("Fully cured {day}: no wash before.").format(day=day_of_month(cure.full_cure_at, tz)))
     return " ".join(said)
 
 

@@ -172,8 +172,8 @@ def test_dust_is_refused_for_the_coat_that_bars_it_longest():
 
 
 def test_no_coat_is_laid_while_dust_flies(shop):
-    climb(shop, "roof", "wipe")
     shop.must(start("left-door", "polish", "Bo"), 1)
+    climb(shop, "roof", "wipe", begin=1)
     assert refusal_of(shop.ask(start("roof", "coat-1"), 1)) == ("bay", "coat-in-dust")
     shop.must(finish("left-door", "polish", "Bo"), 2)
     assert shop.ask(start("roof", "coat-1"), 2).accepted

@@ -62,6 +62,8 @@ def test_nobody_coats_where_dust_flies_and_a_curtain_holds_it_back() -> None:
         shop = polish_comes("wipe", bays=bays)
         shop.must(read_in(BAY_1), 2)
         shop.must(POLISH, 3)
+        if refused:  # the dust came over that wipe
+            shop.work("roof", "wipe", 3, 4)
         assert why(shop.ask(start("roof", "coat"), 4)) == refused
 
 

@@ -85,7 +85,10 @@ def test_after_a_missed_moment_the_ladder_has_stepped_back(hand: HandBay):
 
 def test_a_finished_zone_says_until_when_it_must_stay_dry(hand: HandBay):
     view = seen(hand, "tips")
-    assert view.subtitle.startswith("Done. Keep dry until ")
+    keeps = "Done. Keep dry until 2 Mar 20:08. Fully cured 9 Mar: no wash before."
+    assert view.subtitle == f"No dust until 09:08. {keeps}"
+    hand.wait(8 * 60 + 30)
+    assert seen(hand, "tips").subtitle == keeps
     assert (view.button.action, view.button.title) == (None, "All done")
     assert {r.state for r in view.rungs} == {RungState.DONE}
 
