@@ -5,8 +5,8 @@ Untrusted bytes: only a process that may end at once calls this; the wall loads 
 
 from pathlib import Path
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QImage, QImageReader, QPainter
+from PySide6.QtCore import QByteArray, QSize, Qt
+from PySide6.QtGui import QImage, QImageReader, QImageWriter, QPainter
 
 from bayapp.text.language import _
 
@@ -62,7 +62,9 @@ def write_preview(image: QImage, target: Path) -> None:
         OSError: it cannot be written.
     """
     part = target.with_name(f".{target.name}.part")
-    if not image.save(str(part), b"jpeg", QUALITY):
+    writer = QImageWriter(str(part), QByteArray(b"jpeg"))
+    writer.setQuality(QUALITY)
+    if not writer.write(image):
         part.unlink(missing_ok=True)
         raise OSError(_("the small picture cannot be written"))
     part.replace(target)

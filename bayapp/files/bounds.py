@@ -98,3 +98,9 @@ LARGEST_THICKNESS_FILE = 500_000
 
 MOST_THICKNESS_LINES = 2_000
 """Lines of a file of gauge readings. A car measured ten times a zone has some 300."""
+
+MOST_LISTED_PHOTOS = 200
+"""Photos of a folder that are offered, the newest; a car has some dozens."""
+
+MOST_CARD_FOLDERS = 50
+"""Folders of a camera's card that are looked into, the last by name; a card has some."""

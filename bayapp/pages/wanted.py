@@ -199,6 +199,29 @@ class MeasurePaint:
 
 
 @dataclass(frozen=True, slots=True)
+class ChoosePhotoZone:
+    """Of which zone of this car are photos to be seen or kept?"""
+
+    job: JobId
+
+
+@dataclass(frozen=True, slots=True)
+class ShowPhotos:
+    """The photos of this zone, or of the whole car."""
+
+    job: JobId
+    zone: ZoneId | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TakePhoto:
+    """Take a photo of this zone, or of the whole car, with the machine's camera."""
+
+    job: JobId
+    zone: ZoneId | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class ShowClockNotice:
     """Tell what the strip's button of the clock says."""
 
@@ -284,6 +307,9 @@ Wanted = (
     | NoteAbout
     | MarkZones
     | MeasurePaint
+    | ChoosePhotoZone
+    | ShowPhotos
+    | TakePhoto
     | ShowClockNotice
     | Refused
     | StoreTrouble

@@ -13,6 +13,7 @@ from PySide6.QtCore import QObject
 from bayapp.pages.arrival.arrival import Fact
 from bayapp.pages.wanted import (
     AskFirst,
+    ChoosePhotoZone,
     CorrectReading,
     CorrectTimes,
     EditRecipe,
@@ -25,12 +26,14 @@ from bayapp.pages.wanted import (
     ShowBottle,
     ShowClockNotice,
     ShowPastCar,
+    ShowPhotos,
     ShowRecipe,
     ShowRecord,
     ShowTopic,
     StoreFound,
     StoreTrouble,
     TakeIn,
+    TakePhoto,
     UnworkedZone,
     WhereStands,
     WhichZone,
@@ -41,6 +44,7 @@ from bayapp.pages.wanted import (
 from bayapp.screen.air.air_day_controller import AirDayController
 from bayapp.screen.air.air_entry_controller import AirEntryController
 from bayapp.screen.arrival.arrival_controller import ArrivalController
+from bayapp.screen.arrival.photos_controller import PhotosController
 from bayapp.screen.arrival.thickness_controller import ThicknessController
 from bayapp.screen.board.bays_controller import BaysController
 from bayapp.screen.board.carry_on_controller import CarryOnController
@@ -83,6 +87,7 @@ from bayapp.screen.widgets.choice_page import Show
 from bayapp.screen.window.wall import Wall
 
 if TYPE_CHECKING:
+    from bayapp.screen.arrival.camera_controller import CameraController
     from bayapp.screen.arrival.marks_controller import MarksController
     from bayapp.screen.cars.change_controller import ChangeController
     from bayapp.screen.cars.new_job_controller import NewJobController
@@ -159,6 +164,12 @@ class Openers(QObject):
         self.table.on(MarkZones, self._open_marks)
         arrival.add(Fact.MARKS, lambda job: pages.want_below(MarkZones(job)))
         arrival.add(Fact.THICKNESS, lambda job: pages.want_below(MeasurePaint(job)))
+        self.photos = PhotosController(chosen, pages, sender, wall.drawings, choices, self.settings)
+        wall.closing.connect(self.photos.keeper.stop)
+        self.table.on(ChoosePhotoZone, self.photos.choose_zone)
+        self.table.on(ShowPhotos, self.photos.open)
+        self.table.on(TakePhoto, self._open_camera)
+        arrival.add(Fact.PHOTOS, lambda job: pages.want_below(ChoosePhotoZone(job)))
         self.table.add(Page.ARRIVAL, arrival.open)
 
     def _add_cars(self, runner: ReportRunner) -> None:
@@ -263,10 +274,24 @@ class Openers(QObject):
     def _open_help(self) -> None:
         self.manual.open()
 
+    def _open_camera(self, wanted: TakePhoto) -> None:
+        self.camera.open(wanted)
+
     def _open_topic(self, wanted: ShowTopic) -> None:
         self.manual.open_topic(wanted)
 
     # Made when their page is first wanted: the start of the wall does not pay for them.
+
+    @cached_property
+    def camera(self) -> "CameraController":
+        """What takes photos with the machine's camera."""
+        from bayapp.screen.arrival.camera_controller import CameraController  # noqa: PLC0415 (see above)
+        from bayapp.screen.arrival.machine_camera import MachineCamera  # noqa: PLC0415 (see above)
+
+        wall = self._wall
+        made = CameraController(wall.selection, wall.pages, self._choices, MachineCamera(wall), self.photos.keep_taken)
+        wall.closing.connect(made.close)
+        return made
 
     @cached_property
     def new_job(self) -> "NewJobController":

@@ -15,9 +15,10 @@ from bayapp.clock import BayClock, HandReadings
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.shop.settings import Settings, set_up_bay
 from bayapp.job import CloseJob, Event, FinishStep, Job, Mark, MarkKind, ReadThickness, SetMark, Start
-from bayapp.job.model.ids import Motion, ZoneId
+from bayapp.job.model.ids import JobId, Motion, ZoneId
 from bayapp.pages.recipes.product_sheet import Sheet
 from bayapp.pages.wanted import (
+    ChoosePhotoZone,
     CorrectReading,
     EditRecipe,
     MarkZones,
@@ -25,6 +26,7 @@ from bayapp.pages.wanted import (
     Page,
     ShowBottle,
     ShowPastCar,
+    ShowPhotos,
     ShowRecipe,
     ShowTopic,
     WhereStands,
@@ -69,6 +71,8 @@ SCENES = (
     "help-topic",
     "thickness",
     "marks",
+    "photo-zones",
+    "photos",
 )
 """What can be shown beside the pages that open by their name."""
 PAGES = (*SCENES, *(page.value for page in Page if page is not Page.SENSORS))  # of sensors a scene has none
@@ -230,6 +234,8 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "sheet": lambda: _take_sheet_down(wall),
         "thickness": lambda: _measure(wall),
         "marks": lambda: _mark(wall),
+        "photo-zones": lambda: wall.pages.want(ChoosePhotoZone(_the_car(wall))),
+        "photos": lambda: wall.pages.want(ShowPhotos(_the_car(wall))),
     }
     way = ways.get(page)
     if way:
@@ -238,11 +244,16 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         wall.pages.want(Page(page))
 
 
+def _the_car(wall: Wall) -> JobId:
+    """Return the car in view."""
+    if wall.selection.job is None:
+        raise NothingToShow(_("there is no car in the bay that could be looked at; give a job"))
+    return wall.selection.job
+
+
 def _measure(wall: Wall) -> None:
     """Measure the paint of the car in view, some of it thin, some likely repainted, and choose a zone."""
-    job = wall.selection.job
-    if job is None:
-        raise NothingToShow(_("there is no car in the bay that could be measured; give a job"))
+    job = _the_car(wall)
     vehicle = wall.selection.bay.state.jobs[job].job.vehicle
     painted = [ZoneId(zone.id) for zone in vehicle.zone if zone.surface == "paint"]
     read = ((zone, MEASURED[place % len(MEASURED)]) for place, zone in enumerate(painted[:-2]))

@@ -12,12 +12,14 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
 from bayapp.drawing.palette import PALETTES, next_theme
 from bayapp.files.shop.sensor_settings import SensorSettings
-from bayapp.job import BayState, CloseJob, FinishStep, Job, ReadAir, ReadThickness, SetAside, Start
+from bayapp.job import AddPhoto, BayState, CloseJob, FinishStep, Job, ReadAir, ReadThickness, SetAside, Start
 from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
+from bayapp.job.state.events import Phase
 from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.board.phrases import aside_reasons
 from bayapp.pages.settings.hours import StretchCount
 from bayapp.pages.wanted import (
+    ChoosePhotoZone,
     CorrectReading,
     CorrectTimes,
     EditRecipe,
@@ -27,6 +29,7 @@ from bayapp.pages.wanted import (
     Page,
     ShowBottle,
     ShowPastCar,
+    ShowPhotos,
     ShowRecipe,
     ShowTopic,
     Wanted,
@@ -105,6 +108,8 @@ PAGES = (
     "marks",
     "mark-place",
     "thickness",
+    "photo-zones",
+    "photos",
     "left-car",
     "air-unfit",
     "air-wrong",
@@ -393,6 +398,8 @@ class Walled:
             "marks": MarkZones(job, (ZoneId("bonnet"), ZoneId("mirror-left"))),
             "mark-place": MarkZones(job, (ZoneId("bonnet"),)),
             "thickness": MeasurePaint(job, ZoneId("quarter-left")),
+            "photo-zones": ChoosePhotoZone(job),
+            "photos": ShowPhotos(job, ZoneId("door-right-front")),
             "recipe": ShowRecipe("paint-one-layer"),
             "help-topic": ShowTopic("first-day"),
             "recipe-edit": EditRecipe("paint-two-layers"),
@@ -431,7 +438,7 @@ class Walled:
             (keypad,) = self.wall.findChildren(AirEntryPage)
             for key in ("-", "2", "1", ".", "5", "next", "4", "8", "next", "-", "3", "9", ".", "5"):
                 self.press(keypad.keys[key])
-        elif page in ("thickness", "marks", "mark-place"):
+        elif page in ("thickness", "photos", "marks", "mark-place"):
             self._fill_in_arrival(page)
         elif page.endswith("-typed"):
             (typing,) = self.wall.findChildren(TypingPage)
@@ -452,6 +459,8 @@ class Walled:
     def _fill_in_arrival(self, page: str) -> None:
         if page == "thickness":
             self._measure()
+        elif page == "photos":
+            self._photograph()
         else:
             self._mark(placed=page == "mark-place")
 
@@ -465,6 +474,19 @@ class Walled:
         else:
             self.choose("High spot of an old coat")
             marks.page.zones_touched.emit([ZoneId("bonnet")])
+
+    def _photograph(self) -> None:
+        """Add two photos of each phase, whose small pictures are still to be made."""
+        car = self.wall.selection.car
+        assert car
+        phases: tuple[Phase, ...] = ("arrival", "later", "arrival", "later")
+        for number, phase in enumerate(phases):
+            self.wall.request_sender.send(
+                AddPhoto(
+                    car.job.id, ZoneId("door-right-front"), f"{number:064x}", "jpeg", 900, phase, self.wall.selection.by
+                )
+            )
+        self.openers.photos.page.next_wanted.emit("later")
 
     def _measure(self) -> None:
         """Measure all painted zones, one of them thin and unlike its neighbours, and type what cannot be."""

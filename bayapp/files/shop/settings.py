@@ -84,6 +84,7 @@ class Settings(FileModel):
         backups_mark: by what that place is known again if it was chosen by touch (``files/shop/backup_places.py``).
         backups_kept: how many backups each place keeps.
         bay_mixing_k: the factor K of poor mixing; 1 is perfect, 3 a careful default.
+        photos_from: a folder whose new photos are taken in for the zone whose photos are open.
         thin_um: paint of which any reading is below it is thin, µm.
         unlike_um: paint whose mean lies so far from its neighbours' is unlike them, µm.
         repaint_days: for how many days after its day a repaint takes no coat, where mark and recipe say nothing else.
@@ -114,6 +115,7 @@ class Settings(FileModel):
     letters: Annotated[float, Field(ge=1, le=2, allow_inf_nan=False)] = 1.0
     backups: Annotated[str, StringConstraints(min_length=1, max_length=1000)] | None = None
     backups_mark: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{16}$")] | None = None
+    photos_from: Annotated[str, StringConstraints(min_length=1, max_length=1000)] | None = None
     backups_kept: Annotated[int, Field(ge=1, le=10_000)] = 30
     key_long_seconds: Annotated[float, Field(ge=0.3, le=2.5, allow_inf_nan=False)] = 0.8
     key_twice_seconds: Annotated[float, Field(ge=0.1, le=1.0, allow_inf_nan=False)] = 0.4

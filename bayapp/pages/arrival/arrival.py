@@ -7,6 +7,7 @@ from enum import StrEnum
 from bayapp.job import JobState
 from bayapp.job.model.identity import Identity, Mileage
 from bayapp.pages.arrival.marks import summary
+from bayapp.pages.arrival.photos import counted_text
 from bayapp.pages.arrival.thickness import measured_text
 from bayapp.text.figures import distance_text
 from bayapp.text.language import _, ngettext
@@ -37,7 +38,12 @@ class FactView:
 
 def arrival_view(car: JobState, offered: Collection[Fact]) -> tuple[FactView, ...]:
     """Return what is known of a car, of the parts that are offered."""
-    told = {**_known(car.identity), Fact.MARKS: summary(car), Fact.THICKNESS: measured_text(car)}
+    told = {
+        **_known(car.identity),
+        Fact.MARKS: summary(car),
+        Fact.THICKNESS: measured_text(car),
+        Fact.PHOTOS: counted_text(car),
+    }
     known = {fact: words for fact, words in told.items() if fact in offered}
     titles = {
         Fact.PLATE: _("Plate"),
@@ -46,6 +52,7 @@ def arrival_view(car: JobState, offered: Collection[Fact]) -> tuple[FactView, ..
         Fact.WISHES: _("Wishes"),
         Fact.MARKS: _("Marks"),
         Fact.THICKNESS: _("Paint thickness"),
+        Fact.PHOTOS: _("Photos"),
     }
     return tuple(FactView(fact, titles[fact], words or _nothing(fact), bool(words)) for fact, words in known.items())
 
@@ -67,6 +74,7 @@ def _nothing(fact: Fact) -> str:
         Fact.WISHES: _("of the owner"),
         Fact.MARKS: _("damage, matt, film, repainted, sensor, leave alone"),
         Fact.THICKNESS: _("before anybody polishes"),
+        Fact.PHOTOS: _("what it looks like, before and after"),
     }[fact]
 
 

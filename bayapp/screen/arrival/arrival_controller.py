@@ -26,6 +26,7 @@ GLYPHS = {
     Fact.WISHES: "speech",
     Fact.MARKS: "warning",
     Fact.THICKNESS: "gauge",
+    Fact.PHOTOS: "photo",
 }
 
 

@@ -75,6 +75,7 @@ def test_a_wrong_reading_is_taken_back_and_stays_in_the_journal(paint: Walled):
     assert not page(paint).keys[TAKE_BACK].isEnabled()
 
 
+@pytest.mark.slow
 def test_record_without_a_zone_or_a_number_records_nothing_and_keeps_what_is_typed(paint: Walled):
     before = paint.events()
     press(paint, RECORD, *"112", RECORD)
@@ -84,6 +85,7 @@ def test_record_without_a_zone_or_a_number_records_nothing_and_keeps_what_is_typ
     assert read(paint, "bonnet") == (112.0,)
 
 
+@pytest.mark.slow
 def test_what_no_gauge_reads_is_refused_in_words_and_the_page_comes_back(paint: Walled):
     touch(paint, "bonnet")
     before = paint.events()
@@ -104,6 +106,7 @@ def test_a_gauge_that_types_like_a_keyboard_records_for_the_chosen_zone(paint: W
     assert sources == {"gauge"}
 
 
+@pytest.mark.slow
 def test_a_gauge_without_a_chosen_zone_waits_for_the_touch(paint: Walled):
     before = paint.events()
     burst(paint, "112")
@@ -113,6 +116,7 @@ def test_a_gauge_without_a_chosen_zone_waits_for_the_touch(paint: Walled):
     assert read(paint, "roof") == (112.0,)
 
 
+@pytest.mark.slow
 def test_a_label_scanned_on_this_page_is_still_a_label(paint: Walled):
     touch(paint, "bonnet")
     burst(paint, "010629104150021310LOT-A7")
@@ -120,12 +124,14 @@ def test_a_label_scanned_on_this_page_is_still_a_label(paint: Walled):
     assert not page(paint).isVisible()
 
 
+@pytest.mark.slow
 def test_a_gauge_on_any_other_page_records_nothing(board: Walled):
     before = board.events()
     burst(board, "112")
     assert board.events() == before
 
 
+@pytest.mark.slow
 def test_digits_of_a_keyboard_are_typed_and_enter_records(paint: Walled):
     touch(paint, "bonnet")
     keys = Qt.Key
@@ -155,6 +161,7 @@ def test_readings_come_from_a_file_by_touch_all_in_one(paint: Walled, tmp_path: 
 @pytest.mark.parametrize(
     ("content", "says"), [("zone,um\nspoiler,112\n", "spoiler"), ("no readings", "the first line must name")]
 )
+@pytest.mark.slow
 def test_a_bad_file_is_said_to_be_bad_and_nothing_is_taken(content: str, says: str, paint: Walled, tmp_path: Path):
     (tmp_path / "gauge.csv").write_text(content)
     paint.openers.thickness.folders = lambda: [tmp_path]
@@ -166,12 +173,14 @@ def test_a_bad_file_is_said_to_be_bad_and_nothing_is_taken(content: str, says: s
     assert paint.events() == before
 
 
+@pytest.mark.slow
 def test_without_any_stick_it_says_where_a_file_goes(paint: Walled, tmp_path: Path):
     paint.openers.thickness.folders = lambda: [tmp_path / "pulled-out"]
     paint.press(page(paint).file_button)
     assert "shared" in paint.sentences()
 
 
+@pytest.mark.slow
 def test_the_hub_tells_how_many_zones_were_measured(paint: Walled):
     assert paint.hand.bay.request(ReadThickness(CAR, ((ZoneId("bonnet"), (112.0,)),))).accepted
     paint.press(page(paint).close_button)
