@@ -12,6 +12,7 @@ OURS = (
     "journal*",
     "settings.toml",
     "new-car.json",
+    "owners*.json",
     "backup-log.json",
     "passwords.json",
     "writer.lock",

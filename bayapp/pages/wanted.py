@@ -183,6 +183,13 @@ class NoteAbout:
 
 
 @dataclass(frozen=True, slots=True)
+class ShowOwner:
+    """Show the owner of a car, in the bay or not: name and phone, which are kept apart from the journal."""
+
+    job: JobId
+
+
+@dataclass(frozen=True, slots=True)
 class MarkZones:
     """Mark zones of this car, these chosen already, or lift marks."""
 
@@ -305,6 +312,7 @@ Wanted = (
     | WhyAside
     | CorrectTimes
     | NoteAbout
+    | ShowOwner
     | MarkZones
     | MeasurePaint
     | ChoosePhotoZone

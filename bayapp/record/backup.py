@@ -10,7 +10,7 @@ from pathlib import Path
 from bayapp.job import fold
 from bayapp.job.state.events import PhotoAdded
 from bayapp.private_files import make_private_folder
-from bayapp.record import draft_lock, photos
+from bayapp.record import draft_lock, owners, photos
 from bayapp.record.bodies import UPCASTS, from_bodies, names_of
 from bayapp.record.chain import NOTHING, Head
 from bayapp.record.durable import sync
@@ -32,8 +32,8 @@ def back_up(store: Path | str, target_dir: Path, lacking_photos: Callable[[int],
     """Copy a store, also one in use, into ``target_dir``; return the one file that was made and verified.
 
     It is named after its last entry, so that the same content is copied only once. What a copy left that was killed is
-    cleared first. The photos that it names lie beside it when it gets its name, except in a folder of the store itself,
-    where they lie already; ``lacking_photos`` is told how many could not be had.
+    cleared first. The photos that it names, and the owners, lie beside it when it gets its name, except in a folder of
+    the store itself, where they lie already; ``lacking_photos`` is told how many could not be had.
 
     Raises:
         PlaceProblem: no room there, or the disk is gone or fails; the journal is not at fault.
@@ -49,6 +49,7 @@ def back_up(store: Path | str, target_dir: Path, lacking_photos: Callable[[int],
             if source.parent not in target_dir.absolute().parents:
                 photos.clear_killed(target_dir)
                 lacking_photos(len(photos.carry(_photos_in(draft), source.parent, target_dir)))
+                owners.carry(source.parent, target_dir)
             return _settle(draft, target_dir / _file_name(count, last_at))
     except (sqlite3.Error, OSError, StoreProblem) as error:
         raise _whose(error, source, target_dir) from error
@@ -83,7 +84,8 @@ def _own_draft(draft: Path) -> Iterator[Path]:
 def restore(file: Path, store: Path | str) -> Path | None:
     """Put a backup in the place of a store's journal; return where the old one is kept, if there was one.
 
-    Photos that the store lacks are taken from beside the backup; what is lacking there too, ``bayapp verify`` names.
+    Photos and owners that the store lacks are taken from beside the backup; what photos are lacking there too, ``bayapp
+    verify`` names.
 
     Raises:
         StoreInUse: a wall screen runs on the store.
@@ -95,6 +97,7 @@ def restore(file: Path, store: Path | str) -> Path | None:
         draft = place.file.with_name(RESTORING)
         with store_problems(place.where):
             photos.carry(_photos_in(file), file.absolute().parent, place.file.parent)
+            owners.fetch(file.absolute().parent, place.file.parent)
             _draft(file, draft)
             aside = _put_aside(place.file)
             Witness(place.file).settle(_head_of(draft))

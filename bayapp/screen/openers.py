@@ -25,6 +25,7 @@ from bayapp.pages.wanted import (
     Refused,
     ShowBottle,
     ShowClockNotice,
+    ShowOwner,
     ShowPastCar,
     ShowPhotos,
     ShowRecipe,
@@ -44,6 +45,7 @@ from bayapp.pages.wanted import (
 from bayapp.screen.air.air_day_controller import AirDayController
 from bayapp.screen.air.air_entry_controller import AirEntryController
 from bayapp.screen.arrival.arrival_controller import ArrivalController
+from bayapp.screen.arrival.owner_controller import OwnerController
 from bayapp.screen.arrival.photos_controller import PhotosController
 from bayapp.screen.arrival.thickness_controller import ThicknessController
 from bayapp.screen.board.bays_controller import BaysController
@@ -157,7 +159,10 @@ class Openers(QObject):
         """What is told of a car when it arrives."""
         wall, choices = self._wall, self._choices
         chosen, pages, sender = wall.selection, wall.pages, wall.request_sender
-        arrival = ArrivalController(chosen, pages, sender, choices, self._typing)
+        owner = OwnerController(self._jobs.parent, choices, self._typing)
+        arrival = ArrivalController(chosen, pages, sender, choices, self._typing, owner.is_told)
+        self.table.on(ShowOwner, owner.open)
+        arrival.add(Fact.OWNER, lambda job: pages.want_below(ShowOwner(job)))
         shared = self._jobs.parent / SHARED
         self.thickness = ThicknessController(chosen, pages, sender, wall.drawings, choices, shared)
         self.table.on(MeasurePaint, self.thickness.open)

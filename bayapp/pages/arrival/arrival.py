@@ -36,10 +36,11 @@ class FactView:
     told: bool
 
 
-def arrival_view(car: JobState, offered: Collection[Fact]) -> tuple[FactView, ...]:
-    """Return what is known of a car, of the parts that are offered."""
+def arrival_view(car: JobState, offered: Collection[Fact], owner_told: bool = False) -> tuple[FactView, ...]:
+    """Return what is known of a car, of the parts that are offered; the owner's name is for no visitor to read."""
     told = {
         **_known(car.identity),
+        Fact.OWNER: _("told; touch to see") if owner_told else "",
         Fact.MARKS: summary(car),
         Fact.THICKNESS: measured_text(car),
         Fact.PHOTOS: counted_text(car),
@@ -50,6 +51,7 @@ def arrival_view(car: JobState, offered: Collection[Fact]) -> tuple[FactView, ..
         Fact.KEY_HOOK: _("Key hook"),
         Fact.MILEAGE: _("Mileage"),
         Fact.WISHES: _("Wishes"),
+        Fact.OWNER: _("Owner"),
         Fact.MARKS: _("Marks"),
         Fact.THICKNESS: _("Paint thickness"),
         Fact.PHOTOS: _("Photos"),
@@ -72,6 +74,7 @@ def _nothing(fact: Fact) -> str:
         Fact.KEY_HOOK: _("where the key hangs"),
         Fact.MILEAGE: _("if it is wanted"),
         Fact.WISHES: _("of the owner"),
+        Fact.OWNER: _("name and phone, if wanted"),
         Fact.MARKS: _("damage, matt, film, repainted, sensor, leave alone"),
         Fact.THICKNESS: _("before anybody polishes"),
         Fact.PHOTOS: _("what it looks like, before and after"),

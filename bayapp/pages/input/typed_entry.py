@@ -73,7 +73,7 @@ class Typing:
     Attributes:
         unit: what a plain number is counted in.
         check: returns what is wrong with a number while it is typed, or empty. It gets None if nothing is typed, which
-            is accepted if ``may_be_empty``; so is an empty plate.
+            is accepted if ``may_be_empty``; so is an empty plate or note.
         untouched: the text is the old value, which the first key replaces.
     """
 
@@ -165,7 +165,8 @@ class Typing:
         if self.kind is Kind.PLATE:
             return self._fault_in_plate()
         if self.kind in (Kind.NAME, Kind.NOTE):
-            return fault_in(self.text) if self.text.strip() else _("One letter at least.")
+            lacking = "" if self.may_be_empty else _("One letter at least.")
+            return fault_in(self.text) if self.text.strip() else lacking
         if self.kind in DAYS or self.number is not None or self.may_be_empty:
             return self.check(self.number) if self.check else ""
         return _("Type a number.")

@@ -24,6 +24,7 @@ GLYPHS = {
     Fact.KEY_HOOK: "key",
     Fact.MILEAGE: "clock",
     Fact.WISHES: "speech",
+    Fact.OWNER: "person",
     Fact.MARKS: "warning",
     Fact.THICKNESS: "gauge",
     Fact.PHOTOS: "photo",
@@ -40,8 +41,10 @@ class ArrivalController:
         sender: RequestSender,
         choices: Choices,
         typing: TypedEntryController,
+        owner_is_told: Callable[[JobId], bool],
     ) -> None:
         self._selection, self._pages, self._sender = selection, pages, sender
+        self._owner_is_told = owner_is_told
         self._choices, self._typing = choices, typing
         self._parts: dict[Fact, Callable[[JobId], None]] = {
             Fact.PLATE: self._ask_plate,
@@ -62,7 +65,7 @@ class ArrivalController:
         job = self._selection.job
         entries: list[Entry[Fact | None]] = [
             Entry(one.fact, one.title, one.known, glyph=GLYPHS[one.fact], chosen=one.told)
-            for one in arrival_view(car, self._parts)
+            for one in arrival_view(car, self._parts, self._owner_is_told(job))
         ]
         entries.append(Entry(None, _("To the car"), _("all of this can wait: More, Arrival"), glyph="back"))
         subtitle = _("{car}: tell what you like, in any order.").format(car=car.job.name)

@@ -31,16 +31,19 @@ class PastCarPage(HeadedPage):
     Signals:
         record_wanted: its day record is to be shown.
         back_wanted: it is to be taken back into the bay.
+        owner_wanted: its owner is to be shown, or erased.
     """
 
     record_wanted = Signal()
     back_wanted = Signal()
+    owner_wanted = Signal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self.sentences: Sequence[str] = ()
         self.car = CarView(look, self)
-        self.record, self.comes_back = GloveButton(look, self), GloveButton(look, self)
+        self.record, self.comes_back, self.owner = (GloveButton(look, self) for _n in range(3))
+        self.owner.clicked.connect(self.owner_wanted)
         self.record.clicked.connect(self.record_wanted)
         self.comes_back.clicked.connect(self.back_wanted)
 
@@ -52,6 +55,7 @@ class PastCarPage(HeadedPage):
         self.car.show_faces(faces, "")
         self.record.show_words(_("Day record"), _("see, print, copy"), glyph="paper", title_mm=5.6)
         self.comes_back.show_words(_("It comes back"), _("its clocks have run on meanwhile"), glyph="car", title_mm=5.6)
+        self.owner.show_words(_("Owner"), _("see, erase"), glyph="person", title_mm=5.6)
         self.lay_out()
 
     def _box(self) -> QRectF:
@@ -62,10 +66,10 @@ class PastCarPage(HeadedPage):
         super().lay_out()
         mm, box = self._look.mm, self._box()
         foot = box.bottom() - mm(BUTTON)
-        wide = (box.width() - mm(GAP)) / 2
+        wide = (box.width() - 2 * mm(GAP)) / 3
         place(self.car, QRectF(box.left(), box.top(), box.width() * (1 - WORDS), foot - mm(GAP) - box.top()))
-        place(self.record, QRectF(box.left(), foot, wide, mm(BUTTON)))
-        place(self.comes_back, QRectF(box.left() + wide + mm(GAP), foot, wide, mm(BUTTON)))
+        for n, button in enumerate((self.record, self.owner, self.comes_back)):
+            place(button, QRectF(box.left() + n * (wide + mm(GAP)), foot, wide, mm(BUTTON)))
 
     def paint_body(self, painter: QPainter) -> None:
         if not self.sentences:

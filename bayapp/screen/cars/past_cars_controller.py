@@ -12,7 +12,7 @@ from bayapp.job.model.ids import JobId, Urgency, ZoneId
 from bayapp.pages.board.car_view import Face, faces
 from bayapp.pages.cars.past_cars import past_car, past_entries
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import Page, ShowPastCar, ShowRecord, StoreTrouble
+from bayapp.pages.wanted import Page, ShowOwner, ShowPastCar, ShowRecord, StoreTrouble
 from bayapp.paths import resource
 from bayapp.record import StoreProblem
 from bayapp.screen.cars.past_car import PastCarPage
@@ -40,6 +40,7 @@ class PastCarsController(QObject):
         self.page = PastCarPage(pages.look, pages.window)
         self.page.record_wanted.connect(self._want_record)
         self.page.back_wanted.connect(self._take_back)
+        self.page.owner_wanted.connect(self._want_owner)
         pages.add(self.page)
 
     def open(self, first: int = 0) -> None:
@@ -85,6 +86,10 @@ class PastCarsController(QObject):
     def _want_record(self) -> None:
         if self._job:
             self._pages.want(ShowRecord(self._job))
+
+    def _want_owner(self) -> None:
+        if self._job:
+            self._pages.want_below(ShowOwner(self._job))
 
     def _take_back(self) -> None:
         if self._job and self._sender.send_or_show_refusal(ReopenJob(self._job, self._selection.by)):
