@@ -13,7 +13,7 @@ from bayapp.drawing.next_flag import flag_face, paint_flag, place_flag, pointed_
 from bayapp.drawing.palette import Palette
 from bayapp.drawing.picture_cache import Draw, PictureCache
 from bayapp.drawing.plates import RIM, Plate, paint_plate, plate_for
-from bayapp.drawing.textures import inks_for, paint_around, paint_aside, paint_cover, paint_texture
+from bayapp.drawing.textures import inks_for, paint_around, paint_aside, paint_away, paint_cover, paint_texture
 from bayapp.job.model.ids import THE_CAR, Stage, Urgency, ZoneId
 
 __all__ = ["CarPainter", "CarWords", "ZoneLook"]
@@ -103,7 +103,7 @@ class CarPainter:
 
     def paint_zone(self, painter: QPainter, target: QRectF, zone: ZoneId, look: ZoneLook) -> None:
         """Paint one zone's texture and name, without plate and ring."""
-        key = (zone, look.stage, look.layers, look.urgency, look.name, look.aside, look.covered)
+        key = (zone, look.stage, look.layers, look.urgency, look.name, look.away, look.aside, look.covered)
         box = self.drawing.zone_paths[zone].boundingRect().adjusted(-2, -2, 2, 2)
         self._paint_kept(painter, target, key, box, lambda canvas: self._draw_zone(canvas, zone, look))
 
@@ -205,6 +205,10 @@ class CarPainter:
 
     def _draw_zone(self, painter: QPainter, zone: ZoneId, look: ZoneLook) -> None:
         path = self.drawing.zone_paths[zone]
+        if look.away:
+            paint_away(painter, path, self.palette)
+            self._draw_name(painter, zone, look)
+            return
         surface = self.drawing.form.zone_named(zone).surface
         inks = inks_for(self.palette, surface, look.stage, len(look.layers), look.urgency)
         paint_texture(painter, path, look.stage, look.layers, inks, self.drawing.details[zone])
@@ -212,11 +216,17 @@ class CarPainter:
             paint_aside(painter, path, self.palette)
         if look.covered:
             paint_cover(painter, path, self.palette)
+        self._draw_name(painter, zone, look)
+
+    def _draw_name(self, painter: QPainter, zone: ZoneId, look: ZoneLook) -> None:
         name = self._name(zone, look)
-        if name is not None:
-            font, centre, turned = font_of(self.family, NAME), name.rect.center(), name.turned
-            how = Lettering(font, self.palette.text, self.palette.halo, turned)
-            paint_haloed(painter, centre, look.name, how)
+        if name is None:
+            return
+        font = font_of(self.family, NAME, bold=not look.away)
+        ink, halo = (
+            (self.palette.away_text, self.palette.chassis) if look.away else (self.palette.text, self.palette.halo)
+        )
+        paint_haloed(painter, name.rect.center(), look.name, Lettering(font, ink, halo, name.turned))
 
     def _name(self, zone: ZoneId, look: ZoneLook) -> Name | None:
         """Return the place of a quiet zone's name; None if there is no room for it."""

@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath
 from bayapp.drawing.badges import badge_on_plate, paint_badge
 from bayapp.drawing.lettering import FAMILY, font_of
 from bayapp.drawing.palette import Palette
-from bayapp.drawing.textures import inks_for, paint_aside, paint_cover, paint_texture
+from bayapp.drawing.textures import inks_for, paint_aside, paint_away, paint_cover, paint_texture
 from bayapp.drawing.upright import upright
 from bayapp.job.model.ids import Motion, Stage, Urgency
 
@@ -27,13 +27,15 @@ Over = Callable[[QPainter, QPainterPath, Palette], None]
 class LegendWords:
     """The titles and entries of both rows.
 
-    ``aside`` and ``covered`` are the entries for a zone not worked today, and for a coat under a cover.
+    ``away``, ``aside`` and ``covered`` are the entries for a zone that is not in the job, for one not worked today,
+    and for a coat under a cover.
     """
 
     surface: str
     textures: tuple[tuple[Stage, tuple[Motion, ...], str], ...]
     clock: str
     badges: tuple[tuple[Urgency, str], ...]
+    away: str = ""
     aside: str = ""
     covered: str = ""
 
@@ -68,6 +70,8 @@ def _textures(palette: Palette, words: LegendWords) -> list[_Item]:
         return lambda painter, rect: _swatch(painter, rect, palette, stage, layers, over)
 
     found = [_Item(SWATCH_WIDE, text, drawn(stage, layers)) for stage, layers, text in words.textures]
+    if words.away:
+        found.append(_Item(SWATCH_WIDE, words.away, drawn(Stage.UNTOUCHED, (), paint_away)))
     if words.aside:
         found.append(_Item(SWATCH_WIDE, words.aside, drawn(Stage.UNTOUCHED, (), paint_aside)))
     if words.covered:

@@ -20,6 +20,7 @@ class ZoneLook:
         show_time: ask for the time on the car; it is painted only where its plate fits.
         selected: a person has picked this zone.
         next_up: the next step is here: ring and flag.
+        away: not in the job at all; drawn back, an empty outline in the silhouette.
         aside: not worked today; drawn as thin lines across the texture.
         covered: a cover is over its coat; drawn as a sewn hem.
     """
@@ -34,6 +35,7 @@ class ZoneLook:
     show_time: bool = False
     selected: bool = False
     next_up: bool = False
+    away: bool = False
     aside: bool = False
     covered: bool = False
 

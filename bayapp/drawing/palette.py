@@ -30,6 +30,7 @@ class Palette:
         chassis, chassis_edge: the car's silhouette under the zones, and the line around it.
         zone, zone_worked: fill of a quiet zone that is untouched, and of one that has been begun.
         glass, glass_worked, tyre, tyre_worked: the same where glass or rubber should be seen as such.
+        away_line, away_text: outline and name of a zone that is not in the job, on the silhouette.
         grain: strokes and dots of a quiet zone.
         sheen: the polished band and the wiped pane of a quiet zone.
         solid: a quiet zone that is buffed.
@@ -64,6 +65,8 @@ class Palette:
     glass_worked: str
     tyre: str
     tyre_worked: str
+    away_line: str
+    away_text: str
     grain: str
     sheen: str
     solid: str
@@ -152,10 +155,12 @@ DARK = Palette(
     chassis_edge="#2b343d",
     zone="#1d232a",
     zone_worked="#2a3138",
-    glass="#14222e",
-    glass_worked="#1f303e",
+    glass="#182c3c",
+    glass_worked="#203342",
     tyre="#101317",
     tyre_worked="#1d2126",
+    away_line="#4d5964",
+    away_text="#9aa4ad",
     grain="#8f99a3",
     sheen="#59616a",
     solid="#70767a",
@@ -212,6 +217,8 @@ LIGHT = Palette(
     glass_worked="#d3e0e7",
     tyre="#d5d4cf",
     tyre_worked="#cbcac4",
+    away_line="#6d7780",
+    away_text="#c3ccd4",
     grain="#656d73",
     sheen="#a9aba9",
     solid="#8b8f92",

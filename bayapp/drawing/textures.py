@@ -17,7 +17,7 @@ STROKE = 5.0
 RING = 6.6
 DOT = 4.2
 DOT_PITCH = 30.0
-OUTLINE = 3.2
+OUTLINE, THIN = 3.2, 1.1
 AROUND = 11.0
 HATCH, HATCH_PITCH = 4.0, 26.0
 VEIL = 165
@@ -103,6 +103,15 @@ def paint_around(painter: QPainter, outline: QPainterPath, stage: Stage, inks: I
 
 def _round_pen(colour: str, width: float) -> QPen:
     return QPen(QColor(colour), width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
+
+
+def paint_away(painter: QPainter, path: QPainterPath, palette: Palette) -> None:
+    """Draw a zone that is not in the job: a thin line and nothing in it, so that today's zones stand before it."""
+    painter.save()
+    painter.setClipPath(path, Qt.ClipOperation.IntersectClip)
+    painter.fillPath(path, QColor(palette.chassis))
+    painter.strokePath(path, QPen(QColor(palette.away_line), 2 * THIN))
+    painter.restore()
 
 
 def paint_aside(painter: QPainter, path: QPainterPath, palette: Palette) -> None:

@@ -7,12 +7,14 @@ import pytest
 from PySide6.QtCore import QPointF, QRectF
 
 from bayapp.drawing.car_painter import CarPainter, ZoneLook
+from bayapp.drawing.colour_math import contrast
 from bayapp.drawing.form_drawing import FormDrawing
-from bayapp.drawing.palette import DARK, LIGHT
+from bayapp.drawing.palette import DARK, LIGHT, PALETTES, Palette
 from bayapp.job.model.ids import THE_CAR, Motion, Stage, Urgency, ZoneId
 from tests.drawing.support.pictures import Picture, is_colour, painted, share_differing
 
 FAMILY = "DejaVu Sans"
+READABLE = 4.5  # WCAG 2.x, 1.4.3 contrast (minimum)
 TARGET = QRectF(0, 0, 800, 500)
 GLASS = ZoneLook(
     stage=Stage.COATED,
@@ -175,3 +177,18 @@ def test_a_touch_finds_the_zone_under_it_and_its_neighbours_by_pixels(car: CarPa
 
 def test_zones_without_a_look_are_drawn_as_untouched(car: CarPainter, drawing: FormDrawing) -> None:
     assert np.array_equal(shot(car, {}), shot(car, {zone: ZoneLook() for zone in drawing.zone_paths}))
+
+
+@pytest.mark.parametrize("palette", PALETTES.values(), ids=PALETTES)
+def test_a_zone_that_is_not_in_the_job_merges_with_the_silhouette(drawing: FormDrawing, palette: Palette) -> None:
+    """Today's zones stand before it: filled, where it has nothing but a line."""
+    car, roof = CarPainter(drawing, palette), ZoneId("roof")
+    box = car.zone_rect_on(TARGET, roof).toAlignedRect()
+
+    def silhouette(look: ZoneLook) -> float:
+        inside = shot(car, {roof: look})[box.top() : box.bottom(), box.left() : box.right()]
+        return float(is_colour(inside, palette.chassis).mean())
+
+    assert silhouette(ZoneLook(away=True)) > 0.9
+    assert silhouette(ZoneLook()) < 0.1
+    assert contrast(palette.away_text, palette.chassis) >= READABLE

@@ -47,6 +47,7 @@ def legend_words() -> LegendWords:
             (Urgency.LAPSED, _("too late")),
             (Urgency.FINISHED, _("done")),
         ),
+        away=_("not in the job"),
         aside=_("not today"),
         covered=_("covered"),
     )

@@ -37,6 +37,7 @@ def look_of(face: Face) -> ZoneLook:
         show_time=face.show_time,
         selected=face.selected,
         next_up=face.next_up,
+        away=not face.worked,
         aside=face.aside,
         covered=face.covered,
     )
