@@ -1,8 +1,9 @@
 """The store, watched: whether what is touched can be recorded, and whether all that was recorded is still there."""
 
 from collections.abc import Sequence
+from pathlib import Path
 
-from bayapp.record import StoreProblem
+from bayapp.record import StoreLost, StoreProblem
 from bayapp.record.findings import Finding, Upgraded
 from bayapp.record.journal import Journal
 
@@ -33,6 +34,19 @@ class StoreWatch:
         if mended:
             self.found = _to_look_at(self._noticed)
         return mended or str(before) != str(self.trouble)
+
+    @property
+    def may_write_back(self) -> bool:
+        """Whether the file of the journal is gone from its folder, and nothing lies in its place."""
+        return isinstance(self.trouble, StoreLost) and self.trouble.gone
+
+    def save_open(self) -> Path:
+        """Copy the journal from the file that is still open, where it is gone from its folder; return the copy.
+
+        Raises:
+            StoreProblem: that cannot be done.
+        """
+        return self._journal.save_open()
 
     def take_found(self, found: Sequence[Finding]) -> None:
         """Take note of what a look over the whole journal found."""

@@ -16,9 +16,9 @@ from bayapp.record.chain import NOTHING, Head
 from bayapp.record.durable import sync
 from bayapp.record.integrity import check
 from bayapp.record.on_sqlite import RESTORING
-from bayapp.record.problems import PlaceProblem, StoreProblem, damaged, place_problem, store_problems
+from bayapp.record.problems import PlaceProblem, StoreProblem, damaged, place_problem, problem_of, store_problems
 from bayapp.record.rows import instant_of
-from bayapp.record.store import Store, locate
+from bayapp.record.store import BACKUPS, Store, locate
 from bayapp.record.witness import ENDING, Witness
 from bayapp.record.writer_lock import DatabaseLock, WriterLock
 from bayapp.text.language import _
@@ -44,7 +44,8 @@ def back_up(store: Path | str, target_dir: Path, lacking_photos: Callable[[int],
         make_private_folder(target_dir)
         draft_lock.clear_killed(target_dir, f"{DRAFT}*.sqlite3", *DRAFT_WITH)
         with _own_draft(target_dir / f"{DRAFT}{os.getpid()}.sqlite3") as draft:
-            count, last_at = _copy(source, draft)
+            with closing(_open(source)) as running:
+                count, last_at = _copy(running, draft)
             verify(draft, count)
             if source.parent not in target_dir.absolute().parents:
                 photos.clear_killed(target_dir)
@@ -53,6 +54,28 @@ def back_up(store: Path | str, target_dir: Path, lacking_photos: Callable[[int],
             return _settle(draft, target_dir / _file_name(count, last_at))
     except (sqlite3.Error, OSError, StoreProblem) as error:
         raise _whose(error, source, target_dir) from error
+
+
+def save_open(running: sqlite3.Connection, store: Path, head: Head) -> Path:
+    """Copy a journal whose file was deleted from a connection that still has it open, into the store's own backups.
+
+    Returns the copy, which was made and verified, and ends with this head.
+
+    Raises:
+        StoreProblem: what is open is not whole, or the folder cannot be written.
+    """
+    folder = store / BACKUPS
+    try:
+        make_private_folder(store)
+        make_private_folder(folder)
+        with _own_draft(folder / f"{DRAFT}{os.getpid()}.sqlite3") as draft:
+            count, last_at = _copy(running, draft)
+            verify(draft, count)
+            if _head_of(draft) != head:
+                raise damaged(_("its last entry is not the one that was recorded last"), str(store))
+            return _settle(draft, folder / _file_name(count, last_at))
+    except (sqlite3.Error, OSError) as error:
+        raise problem_of(error, str(store)) from error
 
 
 def _whose(error: Exception, source: Path, place: Path) -> StoreProblem:
@@ -133,7 +156,8 @@ def _draft(source: Path, draft: Path) -> None:
     """Make a verified copy, or leave nothing behind."""
     draft.unlink(missing_ok=True)
     try:
-        count, _last_at = _copy(source, draft)
+        with closing(_open(source)) as running:
+            count, _last_at = _copy(running, draft)
         verify(draft, count)
     except BaseException:
         draft.unlink(missing_ok=True)
@@ -152,14 +176,17 @@ def _file_of(store: Store) -> Path:
     return store.file
 
 
-def _copy(source: Path, draft: Path) -> tuple[int, datetime | None]:
+def _copy(running: sqlite3.Connection, draft: Path) -> tuple[int, datetime | None]:
     """Copy one moment of a journal that others may be writing to; return its count and last instant."""
-    with closing(_open(source)) as running, closing(_open(draft)) as copy:
+    with closing(_open(draft)) as copy:
         running.execute("BEGIN")
-        count, last = running.execute(
-            "SELECT count(*), (SELECT at_ms FROM journal ORDER BY seq DESC LIMIT 1) FROM journal"
-        ).fetchone()
-        running.backup(copy)
+        try:
+            count, last = running.execute(
+                "SELECT count(*), (SELECT at_ms FROM journal ORDER BY seq DESC LIMIT 1) FROM journal"
+            ).fetchone()
+            running.backup(copy)
+        finally:
+            running.rollback()
         copy.execute("PRAGMA journal_mode = DELETE")  # one file that travels alone
     return count, None if last is None else instant_of(last)
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 from typing import Protocol
 
 from bayapp.clock import Stamp
@@ -125,6 +126,13 @@ class Journal(Protocol):
 
     def rebuild_indexes(self) -> None:
         """Make the indexes anew from the entries, where one is damaged and they are not."""
+
+    def save_open(self) -> Path:
+        """Copy a journal whose file was deleted under this program from the file that is open; return the copy.
+
+        Raises:
+            StoreProblem: that cannot be done; says why, and what can.
+        """
 
     def look(self) -> None:
         """Make sure that the store on disk is the one that was opened, and has what was recorded; a reader need not.

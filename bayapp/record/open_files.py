@@ -1,10 +1,11 @@
 """The files of an open store, watched: they must stay the ones that were opened, under their names."""
 
+import errno
 import os
 from pathlib import Path
 from typing import NamedTuple
 
-from bayapp.record.problems import StoreLost
+from bayapp.record.problems import StoreLost, problem_of
 from bayapp.text.language import _
 
 ENDINGS = ("", "-wal", "-shm")
@@ -30,6 +31,17 @@ class OpenFiles:
     def __init__(self, file: Path) -> None:
         self._paths = [str(file.with_name(file.name + ending)) for ending in ENDINGS]
         self._seen: list[_Seen | None] = [None] * len(self._paths)
+
+    def require_disk(self) -> None:
+        """Make sure that what is written into the folder, or into a new one of its name, lies on the same disk.
+
+        Raises:
+            StoreProblem: the disk was pulled, and a folder of the disk below lies there now.
+        """
+        folder = next(place for place in Path(self._paths[0]).parents if place.is_dir())
+        seen = self._seen[0]
+        if seen is None or folder.stat().st_dev != seen.device:
+            raise problem_of(OSError(errno.ENODEV, "the disk is gone"), str(Path(self._paths[0]).parent))
 
     def learn(self) -> None:
         """Take the files as they are now for right: they were opened or written just now by this process.
@@ -82,8 +94,9 @@ def _gone(path: Path) -> StoreLost:
         str(path.parent),
         _(
             "Put it back as it was, by its old name, and the wall goes on by itself. "
-            "Else close the wall and restore the latest backup."
+            "Else have it written back from what the wall still has, or restore the latest backup."
         ),
+        gone=True,
     )
 
 

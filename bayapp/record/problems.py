@@ -64,7 +64,15 @@ class StoreInUse(StoreProblem):
 
 
 class StoreLost(StoreProblem):
-    """The store that was opened is not the one that lies there now; nothing is recorded until it is there again."""
+    """The store that was opened is not the one that lies there now; nothing is recorded until it is there again.
+
+    Attributes:
+        gone: nothing lies in its place, so that it can be written back from the file that is still open.
+    """
+
+    def __init__(self, what: str, where: str, remedy: str, gone: bool = False) -> None:
+        super().__init__(what, where, remedy)
+        self.gone = gone
 
 
 class AppendConflict(StoreProblem):

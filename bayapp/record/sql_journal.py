@@ -27,9 +27,9 @@ from bayapp.record.findings import (
     WitnessUnreadable,
 )
 from bayapp.record.journal import JournalEntry, PastCar
-from bayapp.record.on_sqlite import READS
+from bayapp.record.on_sqlite import READS, raw
 from bayapp.record.open_files import OpenFiles
-from bayapp.record.problems import AppendConflict, damaged, store_problems, unreadable
+from bayapp.record.problems import AppendConflict, StoreLost, damaged, store_problems, unreadable
 from bayapp.record.schema import CHAINED_SINCE, CURRENT, JOURNAL, prepare, require_current, version_of
 from bayapp.record.store import BACKUPS, Lock, Store, locate, refuse_strangers
 from bayapp.record.witness import Testimony, contradicted, contradiction, journal_gone
@@ -301,6 +301,19 @@ class SqlJournal:
 
             return back_up(self.store.url.render_as_string(hide_password=False), self.store.folder / BACKUPS)
         return None
+
+    def save_open(self) -> Path:
+        """Copy a journal whose file was deleted under this program from the open file into the store's own backups.
+
+        Raises:
+            StoreProblem: it is not open here, is not whole, or there is no place to write it to.
+        """
+        from bayapp.record.backup import save_open  # noqa: PLC0415 (it checks the copy by this module)
+
+        if self._files is None or self._writer is None or self.store.folder is None:
+            raise StoreLost(_("Nothing of the journal is open here."), self._where, _("Restore the latest backup."))
+        self._files.require_disk()
+        return save_open(raw(self._writer), self.store.folder, self._head)
 
     def rebuild_indexes(self) -> None:
         """Make the indexes anew from the entries, where one is damaged and they are not."""

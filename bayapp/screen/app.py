@@ -141,6 +141,7 @@ def _show(
 ) -> int:
     window.stands.connect(lambda: finish_start(window, store, settings or Settings(), options.practice))
     window.stands.connect(lambda: openers_of(window, store).backup.restore_wanted.connect(_leave_for_restore))
+    window.store_look.saved.connect(lambda _copy: _leave_for_restore())
     if not window.selection.bay.state.open_jobs:
         asked = settings_file(store).exists() and (settings is None or settings.first_start == "done")
         openers_of(window, store).table.open(Page.CARS if asked else Page.FIRST_START)

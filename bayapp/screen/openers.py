@@ -136,7 +136,7 @@ class Openers(QObject):
         """What one does at the car: zones, reasons, notes, times, and what the board has to say."""
         table, wall, choices = self.table, self._wall, self._choices
         chosen, pages, sender = wall.selection, wall.pages, wall.request_sender
-        notices = Notices(chosen, choices)
+        notices = Notices(chosen, choices, wall.store_look.write_back)
         clock = ClockQuestionController(chosen, pages, choices, self._typing.ask, wall.refresher)
         table.on(WhichZone, WhichZoneController(chosen, pages, choices).open)
         table.on(WhyCarryOn, CarryOnController(wall.selection, pages, sender, choices).open)

@@ -26,6 +26,7 @@ from bayapp.pages.starting.start_trouble import (
     told_again,
     trouble_of,
     way_buttons,
+    written_back,
 )
 from bayapp.pages.wanted import StoreFound
 from bayapp.paths import default_store
@@ -64,7 +65,7 @@ def start(store: Path | None, options: app.WallOptions, tell: Tell) -> int:
         else:
             if code != app.RESTORE_ASKED_FOR:
                 return code
-            left = attempts.ask_for_restore()
+            left = attempts.write_back() if attempts.saved else attempts.ask_for_restore()
         if left is not None:
             return left
 
@@ -78,6 +79,8 @@ class _Attempts:
         self._last = ""
         self._code = 0
         self._said = self._note = ""
+        self.saved: Path | None = None
+        self._written_back = False
         self.without: set[Way] = set()
         self.stood = False
 
@@ -85,6 +88,11 @@ class _Attempts:
         """Close the window of the failed start, and write down with every car what was lost: the wall stands."""
         self.stood = True
         bay = window.selection.bay
+        window.store_look.saved.connect(self._take_saved)
+        if self._written_back:
+            bay.told = Told(bay.now(), written_back())
+            bay.tell()
+            self._written_back = False
         if self._note:
             owed = OwedNotes(bay, self._note, window)
             window.closing.connect(owed.stop)
@@ -105,6 +113,21 @@ class _Attempts:
         what = failed.what if isinstance(failed, StoreProblem) else ""
         return self._go_on(trouble_of(failed, self._said, self._store), what)
 
+    def write_back(self) -> int | None:
+        """Put the journal in its place that was copied from a deleted file; return as ``ask`` does."""
+        self.stood, self._code = False, 0
+        copy, self.saved = self.saved, None
+        try:
+            self._replace(Way.RESTORE, copy)
+        except StoreProblem as problem:
+            self._last = ""
+            return self.ask(problem)
+        self._written_back = True
+        return None
+
+    def _take_saved(self, copy: Path) -> None:
+        self.saved = copy
+
     def ask_for_restore(self) -> int | None:
         """Offer the newest good backup to somebody who asked for it; return as ``ask`` does."""
         self.stood, self._code = False, 0
@@ -118,16 +141,16 @@ class _Attempts:
         if way in WITHOUT:
             self.without.add(way)
         try:
-            self._replace(way, backup)
+            self._replace(way, backup.file if backup else None)
         except StoreProblem as problem:
             self._last = ""
             return self.ask(problem)
         self._note = mended_note(what, way, backup, entries, _zone()) or self._note
         return None
 
-    def _replace(self, way: Way, backup: KeptBackup | None) -> None:
+    def _replace(self, way: Way, backup: Path | None) -> None:
         if way is Way.RESTORE and backup:
-            restore(backup.file, self._store)
+            restore(backup, self._store)
         elif way is Way.EMPTY:
             put_aside(self._store)
         elif way is Way.CUT:

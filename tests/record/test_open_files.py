@@ -3,6 +3,7 @@
 import os
 import shutil
 import sqlite3
+import subprocess
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
@@ -10,10 +11,13 @@ from pathlib import Path
 import pytest
 
 from bayapp.record import AppendConflict, DamagedStore, StoreInUse, StoreLost, StoreProblem, open_journal
+from bayapp.record.backup import restore
 from bayapp.record.integrity import check
 from bayapp.record.open_files import OpenFiles
 from bayapp.record.sql_journal import SqlJournal
+from bayapp.record.store import BACKUPS
 from bayapp.record.writer_lock import NAME, DatabaseLock
+from tests.record.disks import small_disk
 from tests.record.samples import STAMP, at, bare, opened, started
 
 FILES = ("journal.sqlite3", "journal.sqlite3-wal", "journal.sqlite3-shm")
@@ -70,6 +74,64 @@ def test_a_file_that_was_deleted_is_missed_and_nothing_goes_where_nobody_can_rea
 ):
     (store / name).unlink()
     assert_refused(journal, f"{name} is not in its folder")
+
+
+def assert_written_back(journal: SqlJournal, store: Path) -> None:
+    """What is still open is copied, and put in its place once the wall has let go of it."""
+    copy = journal.save_open()
+    assert copy.parent == store / BACKUPS
+    journal.close()
+    restore(copy, store)
+    assert check(store) == ()
+    with closing(open_journal(store)) as again:
+        assert again.read() == [opened("car"), started("car", 1), started("car", 2)]
+        assert again.noticed == ()
+        assert again.append((started("car", 3),), STAMP) == (4,)
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_a_journal_whose_file_was_deleted_is_written_back_whole_from_what_is_still_open(
+    journal: SqlJournal, store: Path, name: str
+):
+    (store / name).unlink()
+    with pytest.raises(StoreLost) as told:
+        journal.look()
+    assert told.value.gone
+    assert_written_back(journal, store)
+
+
+def test_a_journal_whose_folder_was_deleted_is_written_back_into_a_new_one(journal: SqlJournal, store: Path):
+    shutil.rmtree(store)
+    assert_written_back(journal, store)
+
+
+def test_a_journal_that_is_not_whole_in_the_open_file_is_not_written_back(journal: SqlJournal, store: Path):
+    with bare(store) as other:
+        other.execute("UPDATE journal SET body = replace(body, 'roof', 'door') WHERE seq = 2")
+    (store / FILES[0]).unlink()
+    with pytest.raises(DamagedStore, match="Entry 2 is not as it was written"):
+        journal.save_open()
+    assert not list((store / BACKUPS).iterdir()), "nothing is left that could be taken for a backup"
+
+
+def test_another_file_in_its_place_is_not_written_over(journal: SqlJournal, store: Path):
+    (store / FILES[0]).write_bytes(b"")
+    shutil.copy(store / FILES[0], store / "copy")
+    (store / "copy").replace(store / FILES[0])
+    with pytest.raises(StoreLost) as told:
+        journal.look()
+    assert not told.value.gone
+
+
+def test_nothing_is_written_back_to_the_disk_below_one_that_was_pulled(tmp_path: Path):
+    with small_disk(tmp_path / "stick", kilobytes=2_000) as stick:
+        journal = open_journal(stick / "store")
+        journal.append((opened("car"),), STAMP)
+        subprocess.run(["umount", "--lazy", str(stick)], check=True)
+        with pytest.raises(StoreProblem, match="its disk was pulled out"):
+            journal.save_open()
+        assert not list(stick.iterdir())
+        journal.close()
 
 
 def test_a_folder_that_was_renamed_is_missed_until_it_is_back(journal: SqlJournal, store: Path):

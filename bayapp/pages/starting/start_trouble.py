@@ -214,3 +214,8 @@ def told_again(trouble: StartTrouble, backup: Backup, seconds: int) -> str:
     if backup is Looking.LOOKING:
         return _("Looking for the newest good backup …")
     return _("It is tried again by itself every {n} s.").format(n=seconds) if trouble.mends_itself else ""
+
+
+def written_back() -> str:
+    """Return what the board says once where a deleted journal was written back from the file that was still open."""
+    return _("The journal was written back. Nothing that was recorded is missing.")

@@ -5,6 +5,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from bayapp.pages.board.store_notice import after_reading, found_sentences, trouble_now
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import StoreFound, StoreTrouble
+from bayapp.record import BackgroundWriteFailed, StoreProblem
 from bayapp.screen.frame.page_stack import PageStack
 
 LOOK_MS = 500
@@ -15,9 +16,11 @@ class StoreLook(QObject):
 
     Signals:
         changed: it came into trouble, or out of it.
+        saved(Path): a journal that was gone from its folder was copied; the wall must start anew to go on with that.
     """
 
     changed = Signal()
+    saved = Signal(object)
 
     def __init__(self, selection: Selection, pages: PageStack) -> None:
         super().__init__(pages)
@@ -45,6 +48,13 @@ class StoreLook(QObject):
             self._pages.want(StoreTrouble(trouble))
         elif found:
             self._pages.want(StoreFound(found))
+
+    def write_back(self) -> None:
+        """Copy the journal from the file that is still open, or show why that cannot be done."""
+        try:
+            self.saved.emit(self._bay.store_watch.save_open())
+        except StoreProblem as problem:
+            self._pages.want(StoreTrouble(BackgroundWriteFailed(problem.what, problem.where, problem.remedy)))
 
     def tell_on_touch(self) -> None:
         """Show the same because a person asked; what was only to be known is off the strip then."""

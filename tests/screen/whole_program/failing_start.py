@@ -2,11 +2,12 @@
 
 Run as ``python -m tests.screen.whole_program.failing_start WAYS WORDS...``: the ways by their names, joined by commas,
 then the words of the command line. Of every window one line of JSON is told; where the board stands, it ends, unless a
-backup is to be put back there first.
+backup is to be put back there first, or the file of the journal is to be deleted and written back.
 """
 
 import json
 import sys
+from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import Qt, QTimer
@@ -23,6 +24,7 @@ from bayapp.screen.window.wall import Wall
 
 LOOK_MS = 20
 PUT_BACK = "Put a backup back"
+WRITE_BACK = "write it back"
 
 
 def tell(**what: Any) -> None:
@@ -34,8 +36,8 @@ def tell(**what: Any) -> None:
 class Hand:
     """Looks at what is on the screen, and touches."""
 
-    def __init__(self, ways: list[str]) -> None:
-        self._ways, self._seen = ways, 0
+    def __init__(self, ways: list[str], store: Path) -> None:
+        self._ways, self._store, self._seen = ways, store, 0
         self._timer = QTimer()
         self._timer.timeout.connect(self._look)
         self._timer.start(LOOK_MS)
@@ -44,6 +46,9 @@ class Hand:
         for window in QApplication.topLevelWidgets():
             if isinstance(window, Wall) and window.isVisible() and self._ways[:1] == [PUT_BACK]:
                 self._ask_for_restore(window)
+                return
+            if isinstance(window, Wall) and window.isVisible() and self._ways[:1] == [WRITE_BACK]:
+                self._delete_and_write_back(window)
                 return
             if isinstance(window, Wall) and window.isVisible():
                 self._timer.stop()
@@ -79,6 +84,15 @@ class Hand:
                 self._press(button, hold=True)
                 return
 
+    def _delete_and_write_back(self, wall: Wall) -> None:
+        for file in self._store.glob("journal.sqlite3*"):
+            file.unlink()
+        for button in wall.pages.choices.buttons:
+            if button.isVisible() and button.title.endswith(WRITE_BACK):
+                self._ways.pop(0)
+                self._press(button, hold=True)
+                return
+
     def _press(self, button: GloveButton, hold: bool) -> None:
         QTest.mousePress(button, Qt.MouseButton.LeftButton)
         if hold:
@@ -90,6 +104,6 @@ if __name__ == "__main__":
     glove_button.SETTLE_MS, glove_button.HOLD_MS = 0, 100
     ways, *words = sys.argv[1:]
     application = app.application()
-    hand = Hand([way for way in ways.split(",") if way])
+    hand = Hand([way for way in ways.split(",") if way], Path(words[words.index("--store") + 1]))
     sys.argv[1:] = words
     main()

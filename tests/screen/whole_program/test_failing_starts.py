@@ -16,6 +16,7 @@ from bayapp.clock import BayClock
 from bayapp.files.shop.backup_log import BackupLog, PlaceLog, write_backup_log
 from bayapp.record import open_journal
 from bayapp.record.backup import back_up
+from bayapp.record.integrity import check
 from tests.record.disks import small_disk
 from tests.record.samples import START, bare, opened, started
 
@@ -225,11 +226,22 @@ def test_a_running_wall_is_left_for_a_restore_and_comes_back(machine: Machine, w
     seen, code, said = machine.start("Put a backup back", way)
     assert [one["event"] for one in seen] == ["window", "board"], said
     assert seen[0]["title"] == "Put a backup back"
-    assert "5 entries are missing in it" in seen[0]["sentences"][-1]
+    assert "6 entries are missing in it" in seen[0]["sentences"][-1], "the start recorded how the bay is set up"
     assert code == 0
     restored = way == "Restore the backup"
     assert (machine.store / "journal-before-restore-1.sqlite3").is_file() is restored
     assert len(seen[1]["notes"]) == restored
+    assert "Traceback" not in said
+
+
+@slow
+def test_a_journal_that_is_deleted_under_the_wall_is_written_back_and_the_wall_goes_on_with_all(machine: Machine):
+    (machine.store / "settings.toml").write_text('format = "bayapp-settings/1"\n', encoding="utf-8")
+    seen, code, said = machine.start("write it back")
+    assert [one["event"] for one in seen] == ["board"], said
+    assert seen[0]["band"] == "The journal was written back. Nothing that was recorded is missing."
+    assert (seen[0]["cars"], seen[0]["notes"], code) == (1, [], 0)
+    assert check(machine.store) == ()
     assert "Traceback" not in said
 
 

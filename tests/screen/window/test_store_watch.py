@@ -1,5 +1,9 @@
 """A store that goes away while the wall runs is told on the board, and is no secret until it is back."""
 
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
 import pytest
 from pytestqt.qtbot import QtBot
 
@@ -64,3 +68,37 @@ def test_a_deleted_file_is_told_with_its_name(board: Walled, name: str):
     (board.hand.store / name).unlink()
     board.wall.store_look.look()
     assert f"{name} is not in its folder any more." in board.sentences()
+
+
+def test_a_deleted_journal_can_be_written_back_by_a_hold_and_a_replaced_one_cannot(board: Walled, qtbot: QtBot):
+    file = board.hand.store / JOURNAL
+    recorded = board.hand.journal.last_seq()
+    file.rename(file.with_name("elsewhere"))
+    file.write_bytes(b"holiday pictures")
+    board.wall.store_look.look()
+    assert "Another file lies in the place" in board.sentences()
+    assert board.choices() == []
+    file.unlink()
+    board.wall.store_look.look()
+    assert f"{JOURNAL} is not in its folder any more." in board.sentences()
+    with qtbot.wait_signal(board.wall.store_look.saved) as saved:
+        board.hold_choice("Hold for 2 s: write it back")
+    (copy,) = saved.args
+    assert entries_of(copy) == recorded
+    file.with_name("elsewhere").rename(file)
+
+
+def test_what_cannot_be_written_back_says_why_and_what_can_be_done(board: Walled):
+    file = board.hand.store / JOURNAL
+    file.rename(file.with_name("elsewhere"))
+    board.wall.store_look.look()
+    (board.hand.store / "backups").write_bytes(b"a file where the folder of backups should be")
+    board.hold_choice("Hold for 2 s: write it back")
+    assert "A file stands where the folder" in board.sentences()
+    file.with_name("elsewhere").rename(file)
+
+
+def entries_of(copy: Path) -> int:
+    with closing(sqlite3.connect(copy)) as journal:
+        count: int = journal.execute("SELECT count(*) FROM journal").fetchone()[0]
+    return count
