@@ -24,6 +24,7 @@ class Cause(StrEnum):
     NO_DEVICE = "no device"
     NOWHERE = "nowhere"
     NO_SERVER = "no server"
+    SERVER_HANGS = "server hangs"
     MUTED = "muted"
     TURNED_DOWN = "turned down"
     NOT_OPENED = "not opened"

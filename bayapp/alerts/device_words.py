@@ -12,6 +12,7 @@ _SENTENCES = {
     Cause.MUTED: later("The loudspeaker is muted. Unmute it, by its key or in this machine's sound settings."),
     Cause.TURNED_DOWN: later("The volume of this machine is at zero. Turn it up."),
     Cause.NO_SERVER: later("The sound server has stopped. Calls sound again as soon as it runs."),
+    Cause.SERVER_HANGS: later("The sound server stands still and answers nothing. Start it anew, or the machine."),
     Cause.NOT_OPENED: later("The sound device cannot be opened. Another program may hold it."),
     Cause.HANGS: later("The sound device takes no sound. Switch it off and on, or choose another one."),
     Cause.BROKE_OFF: later("The sound device broke off. Check its plug and its power."),
@@ -25,6 +26,7 @@ _SHORT = {
     Cause.MUTED: later("muted"),
     Cause.TURNED_DOWN: later("at zero"),
     Cause.NO_SERVER: later("stopped"),
+    Cause.SERVER_HANGS: later("stands still"),
 }
 
 

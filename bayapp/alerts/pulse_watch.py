@@ -1,8 +1,9 @@
-"""Hears from the sound server, without asking, that it is gone, or that its loudspeaker is muted or turned down.
+"""Hears from the sound server that it is gone or stands still, or that its loudspeaker is muted or turned down.
 
-PulseAudio and PipeWire tell whoever subscribes. Qt passes on which devices there are, and nothing of this. Only the
-few calls that are needed of PulseAudio's client library, which Qt's own is linked to (pulse/context.h,
-pulse/introspect.h and pulse/subscribe.h of version 16; its binary interface is kept stable).
+PulseAudio and PipeWire tell whoever subscribes; a server that stands still tells nothing, so it is asked every second.
+Qt passes on which devices there are, and nothing of this. Only the few calls that are needed of PulseAudio's client
+library, which Qt's own is linked to (pulse/context.h, pulse/introspect.h and pulse/subscribe.h of version 16; its
+binary interface is kept stable).
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import ctypes
 from ctypes import CFUNCTYPE, POINTER, Structure, c_char_p, c_int, c_uint8, c_uint32, c_void_p
 from typing import Any
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from bayapp.alerts.device import NOWHERE, Cause
 
@@ -24,6 +25,9 @@ FULL_VOLUME = 0x10000
 NOTHING = FULL_VOLUME // 20
 """Volumes are cubic: a twentieth is 78 dB below full."""
 MOST_CHANNELS = 32
+LOOK_MS = 900
+MOST_LOOKS_OWED = 3
+"""A server that has owed an answer for so many looks stands still: less than 4 s, on a busy machine as well."""
 
 
 class _SampleSpec(Structure):
@@ -65,10 +69,12 @@ class PulseWatch(QObject):
         silenced(object): why nothing can be heard of what is played, a Cause, or None where all is well; whenever
             that changes.
         gone(): the server was there and is not any more.
+        stalled(bool): it is there and answers nothing; or it answers again.
     """
 
     silenced = Signal(object)
     gone = Signal()
+    stalled = Signal(bool)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -77,6 +83,11 @@ class PulseWatch(QObject):
         self._context: int | None = None
         self._was_ready = False
         self._cause: Cause | None = None
+        self._owed = False
+        self._looks_owed = 0
+        self._stalled = False
+        self._look = QTimer(self, interval=LOOK_MS)
+        self._look.timeout.connect(self._ask_again)
         self._on_state, self._on_event = _OnState(self._follow_state), _OnEvent(self._follow_event)
         self._on_sink = _OnSink(self._follow_sink)
 
@@ -92,15 +103,43 @@ class PulseWatch(QObject):
         library.pa_context_set_state_callback(self._context, self._on_state, None)
         library.pa_context_connect(self._context, None, NO_AUTOSPAWN, None)
         library.pa_threaded_mainloop_start(self._loop)
+        self._look.start()
         return True
 
     def stop(self) -> None:
         """Listen no more."""
+        self._look.stop()
         library, self._library = self._library, None
         if library:
             library.pa_threaded_mainloop_stop(self._loop)
             library.pa_context_unref(self._context)
             library.pa_threaded_mainloop_free(self._loop)
+
+    def _ask_again(self) -> None:
+        """Ask the server something, or count for how many looks it has owed an answer.
+
+        Looks are counted rather than seconds: of a program that was stopped itself only one is due when it wakes.
+        """
+        library = self._library
+        if library is None:
+            return
+        if self._owed:
+            self._looks_owed += 1
+            if self._looks_owed >= MOST_LOOKS_OWED and not self._stalled:
+                self._stalled = True
+                self.stalled.emit(True)
+            return
+        self._looks_owed = 0
+        if self._stalled:
+            self._stalled = False
+            self.stalled.emit(False)
+        library.pa_threaded_mainloop_lock(self._loop)
+        try:
+            if self._was_ready and self._context:
+                self._owed = True
+                self._ask(self._context)
+        finally:
+            library.pa_threaded_mainloop_unlock(self._loop)
 
     # In the library's thread.
 
@@ -131,6 +170,7 @@ class PulseWatch(QObject):
             self._library.pa_operation_unref(operation)
 
     def _follow_sink(self, _context: int, info: Any, end: int, _: int | None) -> None:
+        self._owed = False
         if end or not info:
             return
         cause = _cause_of(info.contents)
@@ -156,6 +196,8 @@ def _declared(library: ctypes.CDLL) -> ctypes.CDLL:
         ("pa_threaded_mainloop_get_api", pointer, (pointer,)),
         ("pa_threaded_mainloop_start", c_int, (pointer,)),
         ("pa_threaded_mainloop_stop", None, (pointer,)),
+        ("pa_threaded_mainloop_lock", None, (pointer,)),
+        ("pa_threaded_mainloop_unlock", None, (pointer,)),
         ("pa_threaded_mainloop_free", None, (pointer,)),
         ("pa_context_new", pointer, (pointer, word)),
         ("pa_context_unref", None, (pointer,)),

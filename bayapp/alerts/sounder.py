@@ -81,10 +81,12 @@ class Sounder(QObject):
         self._device_id = QByteArray()
         self._source = QBuffer(self)
         self._silenced: Cause | None = None
+        self._stalled = False
         self._server_was_there = server_answers(os.environ)
         self._watch = PulseWatch(self)
         self._watch.silenced.connect(self._follow_silence, Qt.ConnectionType.QueuedConnection)
         self._watch.gone.connect(self._follow_server, Qt.ConnectionType.QueuedConnection)
+        self._watch.stalled.connect(self._follow_stall)
         self._patience = QTimer(self, singleShot=True)
         self._patience.timeout.connect(self._give_up)
         self._look_again = QTimer(self, interval=LOOK_AGAIN_MS)
@@ -105,6 +107,9 @@ class Sounder(QObject):
 
     def play(self, kind: AlertKind, level: float, volume: float) -> None:
         """Start a tone now, at a level (see ``tones.render``) under a master volume from 0 to 1."""
+        if self._stalled:  # whatever is asked of such a server hangs
+            self.refused.emit()
+            return
         self.stop()
         if self._server_was_there and not server_answers(os.environ):
             self._fail(Cause.NO_SERVER)
@@ -190,9 +195,9 @@ class Sounder(QObject):
 
     def _fail(self, cause: Cause) -> None:
         """Give up on this process: Qt's connection to the sound server may be broken for good; a new one is quick."""
-        self._drop_sink()
         self._tell(DeviceReport(DeviceState.FAILED, cause))
         self.refused.emit()
+        self._drop_sink()  # on a server that stands still this hangs, and the player ends this process
         self.useless.emit()
 
     def _follow_devices(self) -> None:
@@ -206,6 +211,11 @@ class Sounder(QObject):
         self._silenced = cause
         self._tell(self._state())
 
+    def _follow_stall(self, stalled: bool) -> None:
+        """Tell that the server answers nothing, or how it stands now that it answers again."""
+        self._stalled = stalled
+        self._tell(self._state())
+
     def _follow_server(self) -> None:
         """Say that the server is gone without asking it: a dying one answers for a moment after it let go of us.
 
@@ -214,6 +224,8 @@ class Sounder(QObject):
         self._fail(Cause.NO_SERVER)
 
     def _state(self) -> DeviceReport:
+        if self._stalled:
+            return DeviceReport(DeviceState.FAILED, Cause.SERVER_HANGS)
         report = _look()
         if report.state is DeviceState.WORKING and self._silenced:
             return DeviceReport(DeviceState.FAILED, self._silenced, report.named)

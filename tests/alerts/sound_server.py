@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import signal
 import subprocess
 import threading
 import time
@@ -57,6 +58,16 @@ class SoundServer:
         assert self._process is not None
         self._process.kill()
         self._process.wait(timeout=10)
+
+    def stand_still(self) -> None:
+        """Stop the server where it is: it keeps its clients, and answers nothing."""
+        assert self._process is not None
+        self._process.send_signal(signal.SIGSTOP)
+
+    def go_on(self) -> None:
+        """Let it go on."""
+        assert self._process is not None
+        self._process.send_signal(signal.SIGCONT)
 
     def control(self, *words: str) -> None:
         """Do what a person does in the machine's sound settings."""

@@ -15,6 +15,7 @@ from scipy.signal import correlate
 
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.notes import Pulse
+from bayapp.alerts.pulse_watch import LOOK_MS, MOST_LOOKS_OWED
 from bayapp.alerts.tones import PEAK, RATE, duration_s, pattern, render
 from tests.alerts.listening import listen, strokes
 from tests.alerts.sound_server import PROGRAMS_ARE_HERE, Recorder, SoundServer, sound_server
@@ -231,6 +232,22 @@ def test_a_made_up_device_is_no_sound_and_a_killed_server_is_noticed_while_nothi
         player.wait_for("state", state="working")
         server.kill()
         assert "server has stopped" in player.wait_for("state", state="failed")["reason"]
+
+
+def test_a_server_that_stands_still_is_noticed_within_5_s_while_nothing_plays_and_works_when_it_goes_on(
+    player: Player, server: SoundServer
+) -> None:
+    assert LOOK_MS * (MOST_LOOKS_OWED + 1) < 5_000
+    player.tell("play closing")
+    player.wait_for("finished", kind="closing")
+    server.stand_still()
+    try:
+        assert "stands still" in player.wait_for("state", state="failed")["reason"]
+        player.tell("play opened")
+        player.wait_for("played")
+    finally:
+        server.go_on()
+    player.wait_for("state", state="working")
 
 
 def test_a_killed_sound_process_comes_back_and_plays_the_tone_it_owed(player: Player, recorder: Recorder) -> None:
