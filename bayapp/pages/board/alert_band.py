@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from bayapp.alerts.kinds import AlertKind
 from bayapp.alerts.lifecycle import Alert, AlertState
-from bayapp.job import Undo
+from bayapp.job import Undo, UndoMove
 from bayapp.job.model.ids import Urgency
 from bayapp.text.language import _
 
@@ -23,7 +23,7 @@ class Band:
     urgency: Urgency
     subjects: tuple[str, ...]
     may_snooze: bool
-    undo: Undo | None = None
+    undo: Undo | UndoMove | None = None
     undo_text: str = ""
     passing: bool = False
 
@@ -32,7 +32,7 @@ def band(
     alerts: tuple[Alert, ...],
     notice: str = "",
     urgency: Urgency = Urgency.WAITING,
-    undo: Undo | None = None,
+    undo: Undo | UndoMove | None = None,
     undo_text: str = "",
 ) -> Band | None:
     """Return the unanswered alerts, the most pressing first and the missed ones marked, or None.

@@ -17,7 +17,7 @@ from bayapp.pages.board.car_view import Face, faces
 from bayapp.pages.board.clock_column import Tile, tiles
 from bayapp.pages.board.next_step import Hindrances, Offer, offers, step_and_zones
 from bayapp.pages.board.strip import Strip, strip
-from bayapp.pages.board.undo_last import LastTouch, last_touch
+from bayapp.pages.board.undo_last import LastMove, LastTouch, last_move, last_touch
 from bayapp.pages.board.weighing import price_sentence
 from bayapp.pages.cars.places import where_text
 from bayapp.pages.plan.planned_later import planned_later_brief
@@ -117,13 +117,14 @@ def _band(bay: Bay, seen: Viewpoint) -> Band | None:
     return band(alerts, said, urgency, price.undo, capital(step_and_zones(job, zones, price.step)))
 
 
-def _just_made(bay: Bay, seen: Viewpoint) -> LastTouch | None:
+def _just_made(bay: Bay, seen: Viewpoint) -> LastTouch | LastMove | None:
     """Return the touch that whoever works at the car has just made, so that a slip is taken back where it was seen."""
     last = bay.state.last_at
     if bay.clock_watch.unsure or last is None or seen.at - last > JUST_MADE * bay.speed:
         return None
-    touch = last_touch(bay.state, seen.by, seen.tz)
-    return touch if touch and seen.at - touch.at <= JUST_MADE * bay.speed else None
+    made = [one for one in (last_touch(bay.state, seen.by, seen.tz), last_move(bay.state, seen.by)) if one]
+    last_made = max(made, key=lambda one: one.at, default=None)
+    return last_made if last_made and seen.at - last_made.at <= JUST_MADE * bay.speed else None
 
 
 def _without_planner(bay: Bay, at: datetime) -> str:

@@ -1,15 +1,16 @@
-"""What "undo" without a zone takes back: the last touch of whoever works at the car."""
+"""What "undo" without a zone takes back: the last touch of whoever works at the car, and the last move of a car."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
-from bayapp.job import Undo
+from bayapp.job import Undo, UndoMove
 from bayapp.job.model.ids import Person, Urgency, ZoneId
 from bayapp.job.state.state import Aid, BayState, JobState, StepRun
 from bayapp.job.text.naming import capital, step_title, zones_title
 from bayapp.pages.board.aids import aid_text
 from bayapp.pages.board.correction import latest_run, undoes_correction
+from bayapp.pages.cars.places import where_text
 from bayapp.text.figures import clock_time
 from bayapp.text.language import _
 
@@ -52,6 +53,26 @@ def last_touch(state: BayState, by: Person | None, tz: tzinfo) -> LastTouch | No
     else:
         text = _("{zones}: {step}, begun at {time}")
     return LastTouch(Undo(job.id, zones, by), text.format(**words), last.at, sign)
+
+
+@dataclass(frozen=True, slots=True)
+class LastMove:
+    """The request that takes a car's move back, what was moved in words, when, and its sign."""
+
+    request: UndoMove
+    text: str
+    at: datetime
+    urgency: Urgency = Urgency.IDLE
+
+
+def last_move(state: BayState, by: Person | None) -> LastMove | None:
+    """Return the last move of a car in the bay, whoever made it; None if none can be taken back."""
+    moved = [job for job in state.open_jobs if len(job.stays) > 1 and job.stays[-1].moved]
+    if not moved:
+        return None
+    last = max(moved, key=lambda job: job.there_since)
+    text = _("{car}: {place}").format(car=capital(last.job.name), place=where_text(state, last.job.id))
+    return LastMove(UndoMove(last.job.id, by), text, last.there_since)
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,7 +59,7 @@ class AlertBand(QWidget):
     Signals:
         heard: "heard it" was touched; carries the subjects.
         snoozed: "in 5 min" was touched; carries the subjects.
-        undo_wanted: "undo" was touched; carries the Undo that the text speaks of.
+        undo_wanted: "undo" was touched; carries the request that the text speaks of.
     """
 
     heard = Signal(tuple)

@@ -2,11 +2,12 @@
 
 from datetime import UTC, timedelta
 
-from bayapp.job import FinishStep, Start, Undo
+from bayapp.job import FinishStep, MoveCar, SetUpPlaces, Start, Undo, UndoMove
 from bayapp.job.model.ids import Person, StepId, Urgency, ZoneId
 from bayapp.pages.board.alert_band import Band
 from bayapp.pages.board.board import JUST_MADE, board
 from bayapp.pages.viewpoint import Viewpoint
+from tests.job.gate.places import BAYS
 from tests.pages.bays import ASH, BO, CAR, HandBay
 
 GLASS = (ZoneId("glass-right-front"), ZoneId("glass-right-rear"), ZoneId("glass-right-quarter"))
@@ -34,7 +35,7 @@ def test_one_touch_on_several_zones_is_taken_back_by_one(hand: HandBay):
     shown = band(hand)
     assert shown
     assert (shown.text, shown.urgency) == ("Right side glass: coat, done at 09:00", Urgency.FINISHED)
-    assert shown.undo
+    assert isinstance(shown.undo, Undo)
     assert set(shown.undo.zones) == set(GLASS)
 
 
@@ -61,3 +62,23 @@ def test_a_call_that_comes_takes_the_undo_away_from_nobody(hand: HandBay):
     assert shown.subjects
     assert isinstance(shown.undo, Undo)
     assert shown.undo_text == "Right side glass: coat, begun at 09:00"
+
+
+def test_a_car_that_was_just_moved_is_moved_back_from_the_same_place(hand: HandBay):
+    for clock in hand.clocks():
+        if clock.running and clock.step:
+            assert hand.bay.request(FinishStep(CAR, (clock.zone,), clock.step, ASH)).accepted
+    hand.wait(30)
+    heard(hand)
+    assert hand.bay.request(SetUpPlaces(BAYS)).accepted
+    front, back = (bay.id for bay in BAYS)
+    assert hand.bay.request(MoveCar(CAR, front, ASH)).accepted
+    hand.wait(2)
+    assert hand.bay.request(MoveCar(CAR, back, ASH)).accepted
+    heard(hand)
+    shown = band(hand)
+    assert shown
+    assert (shown.text, shown.undo, shown.passing) == ("Practice estate: Back bay", UndoMove(CAR, ASH), True)
+    assert shown.undo
+    assert hand.bay.request(shown.undo).accepted
+    assert hand.bay.state.jobs[CAR].place == front
