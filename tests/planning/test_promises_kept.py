@@ -5,8 +5,11 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from bayapp.job import BayState, Job
+from bayapp.files.library import Library
+from bayapp.job import BayState, Job, fold
 from bayapp.job.model.ids import JobId
+from bayapp.job.state.events import JobOpened
+from bayapp.paths import resource
 from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.work_order import WorkOrder
 from bayapp.planning.from_bay.from_job import work_of
@@ -19,6 +22,7 @@ from tests.bench.plan_jobs import held_back_state
 from tests.job.builders import Shop as Bay
 from tests.job.builders import at, job, recipe, step
 
+SHIPPED = "estate-glass-and-rims", "van-paint-and-glass"
 TODAY, TOMORROW = JobId("saloon"), JobId("hatchback")
 SHORT = recipe(step("wipe", minutes=60.0), name="short", finish={"keep_dry_hours": 1, "no_drive_hours": 0})
 LONG = recipe(step("wipe", minutes=60.0), step("buff", minutes=10.0, wait={"min": 240}), name="long")
@@ -105,6 +109,20 @@ def test_a_day_of_the_bench_whose_promises_hold_anyway_has_the_same_plan_as_one_
     promised_all = all_promised(state, moment + timedelta(days=30))
     plain, given = (plan_work(one, moment, Shop(), Effort(0.3, patience=400)) for one in (state, promised_all))
     assert given == plain.model_copy(update={"promised": True})
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(600)
+def test_a_shipped_estate_is_ready_within_minutes_of_when_it_is_alone_though_a_van_is_beside_it():
+    """No list schedule finds that order: the estate's work is searched by itself, and the van's is put after it."""
+    estate, van = (Library().load_job(resource("jobs", f"{name}.toml")) for name in SHIPPED)
+    begins = max(estate.start, van.start)
+    alone = plan_work(fold((JobOpened(at=begins, job=estate.id, opened=estate),)), begins, Shop(), Effort(patience=50))
+    assert alone.finish
+    by = alone.finish + timedelta(hours=12, minutes=5)  # its rims dry for twelve hours
+    cars = [promised(estate, by), promised(van, begins + timedelta(hours=40))]
+    opened = tuple(JobOpened(at=begins, job=car.id, opened=car) for car in cars)
+    assert plan_work(fold(opened), begins, Shop(), Effort(patience=50)).late_s == 0
 
 
 def test_the_days_of_the_bench_have_no_promises():

@@ -12,7 +12,17 @@ from bayapp.planning.core.effort import Effort
 from bayapp.planning.core.implied import with_implied
 from bayapp.planning.core.plan import Plan
 from bayapp.planning.core.problem import Problem
-from bayapp.planning.core.promises import lateness_s, least_lateness_s, merit, no_later, with_deadlines
+from bayapp.planning.core.promises import (
+    late_for,
+    late_work,
+    lateness_s,
+    least_lateness_s,
+    merit,
+    no_later,
+    only,
+    with_deadlines,
+    with_first,
+)
 from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.heuristic.order_search import better_orders
 from bayapp.planning.heuristic.promised_orders import less_late
@@ -73,6 +83,7 @@ class Search:
         """Return a plan that is less late for the promises than the first, if one is found; it may end later."""
         problem, effort = self._problem, self._effort
         best = self._soonest([first, less_late(problem, first)[0]])
+        best = self._soonest([best, self._late_work_first(best)])
         least = least_lateness_s(problem)
         if lateness_s(problem, best) > least and not effort.stopped():
             built = PlanModel(with_implied(problem), horizon(problem))
@@ -87,6 +98,17 @@ class Search:
         if best is not first:
             self._on_better(best)
         return best
+
+    def _late_work_first(self, plan: Plan) -> Plan:
+        """Return a plan in which what a plan is late for is done by itself, as soon as it can be; then the rest."""
+        problem, late = self._problem, late_work(self._problem, plan)
+        if not late_for(problem, plan) or len(late) == len(problem.tasks):
+            return plan
+        by_itself = Search(only(problem, late), self._effort.share(SHARE_PROMISES), lambda _: None).run(None)
+        if not by_itself.starts_s:
+            return plan
+        whole = list_schedule(with_first(problem, by_itself))
+        return replace(whole, done_by={**whole.done_by, **by_itself.done_by}) if whole.starts_s else plan
 
     def _soonest(self, plans: list[Plan]) -> Plan:
         """Return the best plan, by its lateness and end, of those that obey the problem; "unknown" if none does."""

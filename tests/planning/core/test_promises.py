@@ -3,8 +3,17 @@
 import pytest
 
 from bayapp.planning.core.plan import Plan
-from bayapp.planning.core.problem import Problem, Promise, Task
-from bayapp.planning.core.promises import lateness_s, least_lateness_s, merit, no_later, with_deadlines
+from bayapp.planning.core.problem import ForbiddenInterval, Lag, LastOf, Problem, Promise, Task
+from bayapp.planning.core.promises import (
+    late_work,
+    lateness_s,
+    least_lateness_s,
+    merit,
+    no_later,
+    only,
+    with_deadlines,
+    with_first,
+)
 from tests.planning.support.checker import faults
 
 TASKS = (Task("wipe", 60), Task("coat", 120), Task("polish", 300))
@@ -47,6 +56,33 @@ def test_where_nothing_was_promised_the_problem_stays_the_same():
     plain = Problem(TASKS)
     assert with_deadlines(plain, IN_ORDER) is plain
     assert (lateness_s(plain, POLISH_FIRST), least_lateness_s(plain)) == (0, 0)
+
+
+def test_the_work_that_is_late_is_planned_by_itself_and_the_rest_after_it():
+    work = late_work(PROBLEM, POLISH_FIRST)
+    assert work == {"wipe", "coat"}
+    alone = only(PROBLEM, work)
+    assert sorted(task.id for task in alone.tasks) == ["coat", "wipe"]
+    assert [promise.id for promise in alone.promises] == ["today"]
+    first = Plan("feasible", 180, None, {"wipe": 0, "coat": 60})
+    moments = {task.id: (task.earliest_s, task.latest_s) for task in with_first(PROBLEM, first).tasks}
+    assert moments == {"wipe": (0, 0), "coat": (60, 60), "polish": (180, None)}
+
+
+def test_what_is_left_of_waits_and_intervals_is_only_what_is_about_that_work():
+    problem = Problem(
+        TASKS,
+        (Lag("wipe", "coat", 10), Lag("all", "coat"), Lag("polish", "wipe")),
+        lasts=(LastOf("all", ("wipe", "polish")),),
+        forbidden=(
+            ForbiddenInterval("dust", "coat", "coat", frozenset({"polish", "wipe"})),
+            ForbiddenInterval("water", "polish", "polish", frozenset({"coat"})),
+        ),
+    )
+    alone = only(problem, frozenset({"wipe", "coat"}))
+    assert alone.lags == (Lag("wipe", "coat", 10), Lag("all", "coat"))
+    assert alone.lasts == (LastOf("all", ("wipe",)),)
+    assert alone.forbidden == (ForbiddenInterval("dust", "coat", "coat", frozenset({"wipe"})),)
 
 
 def test_a_promise_of_work_that_is_not_there_is_refused():
