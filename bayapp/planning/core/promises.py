@@ -74,8 +74,11 @@ def only(problem: Problem, tasks: Set[str]) -> Problem:
 def with_first(problem: Problem, plan: Plan) -> Problem:
     """Return the problem in which the tasks of a plan begin as it says, and all others once those have ended."""
     begins = plan.makespan_s or 0
-    fixed = {task.id: replace(task, earliest_s=start, latest_s=start) for task in problem.tasks
-             if (start := plan.starts_s.get(task.id)) is not None}
+    fixed = {
+        task.id: replace(task, earliest_s=start, latest_s=start)
+        for task in problem.tasks
+        if (start := plan.starts_s.get(task.id)) is not None
+    }
     rest = {t.id: replace(t, earliest_s=max(t.earliest_s, begins)) for t in problem.tasks if t.id not in fixed}
     return replace(problem, tasks=tuple((fixed | rest)[task.id] for task in problem.tasks))
 
