@@ -9,6 +9,7 @@ from datetime import date, datetime, timedelta
 from enum import Enum
 from typing import TYPE_CHECKING
 
+from bayapp.job.model.ids import ZoneId
 from bayapp.job.model.instant import write_instant
 from bayapp.job.model.wait_tables import By
 from bayapp.report.facts.day_record import (
@@ -37,6 +38,7 @@ COLUMNS = (
     "place",
     "plate",
     "full_cure_at",
+    *("thickness_least_um", "thickness_mean_um", "thickness_count", "thickness_thin", "photos"),
 )
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")  # noqa: RUF001 (wide forms count too)
 
@@ -114,12 +116,34 @@ def rows(record: DayRecord) -> Iterator[dict[str, object]]:
     for zone in record.zones:
         whose = {**job, "zone": zone.zone, "zone_name": zone.name, "recipe": zone.recipe, **_cure(zone.cure)}
         whose["set_aside"] = zone.aside or None
+        whose |= _arrival(record, zone.zone)
         done = [step for step in zone.steps if step.finished_at]
         for step in done:
             yield {**whose, **_step(step)}
         yield from ({**whose, **row} for row in _left(zone))
         if not done and zone.ahead is None:
             yield {**whose, "status": "finished earlier"}
+    for one, name in _not_worked(record).items():
+        yield {**job, "zone": one, "zone_name": name, "status": "not worked", **_arrival(record, one)}
+
+
+def _arrival(record: DayRecord, zone: ZoneId) -> dict[str, object]:
+    """Return what was measured and photographed of a zone."""
+    photos = [photo for photo in record.photos if photo.zone == zone]
+    row: dict[str, object] = {"photos": len(photos) or None}
+    for one in record.thickness:
+        if one.zone == zone:
+            row |= {"thickness_least_um": one.least_um, "thickness_mean_um": one.mean_um}
+            row |= {"thickness_count": len(one.um), "thickness_thin": one.thin}
+    return row
+
+
+def _not_worked(record: DayRecord) -> dict[ZoneId, str]:
+    """Return the zones that were measured or photographed and are not worked."""
+    named = {one.zone: one.name for one in record.thickness}
+    named |= {one.zone: one.name or one.zone for one in record.photos if one.zone is not None}
+    worked = {zone.zone for zone in record.zones}
+    return {zone: name for zone, name in named.items() if zone not in worked}
 
 
 def _left(zone: ZoneRecord) -> Iterator[dict[str, object]]:

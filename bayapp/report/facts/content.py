@@ -28,6 +28,7 @@ from bayapp.job.text.naming import of_car, place_title, step_title
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.report.facts.air_corrections import air_changes, read_as
 from bayapp.report.facts.air_values import AirReading
+from bayapp.report.facts.arrival_facts import photo_records, thickness_records
 from bayapp.report.facts.barred import Barred, barred_by_the_bay
 from bayapp.report.facts.covers import alone_records, cover_records
 from bayapp.report.facts.day_record import (
@@ -160,6 +161,8 @@ def _record(view: _Day) -> DayRecord:
         taken_back=tuple(_taken_back(job, u) for u in view.undoings if view.has(u.undo.at)),
         corrections=tuple(_corrections(view, known)),
         notes=tuple(NoteRecord(n.at, n.by, _name(job, n.zone), n.text) for n in _on_day(view, view.job.notes)),
+        thickness=tuple(thickness_records(view.state, view.job)),
+        photos=tuple(photo_records(view.job)),
         readings=tuple(r for r in view.readings if view.has(r.at)),
         air_changes=tuple(air_changes(known, job.id, view.begins, view.ends)),
         distrusted=tuple(d for d in distrusted(known) if d.at < view.ends and d.until > view.begins),

@@ -8,7 +8,7 @@ from typing import Literal
 from bayapp.job.model.identity import MileageUnit
 from bayapp.job.model.ids import Code, JobId, Motion, Person, Stage, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.model.wait_tables import By
-from bayapp.job.state.events import Length
+from bayapp.job.state.events import Length, Phase, PhotoKind
 from bayapp.report.facts.air_values import AirChange, AirReading, Distrusted
 
 
@@ -400,6 +400,36 @@ class NoteRecord:
 
 
 @dataclass(frozen=True, slots=True)
+class ThicknessRecord:
+    """The gauge readings of a zone that count, µm, and what they come to; ``withdrawn``: how many do not count."""
+
+    zone: ZoneId
+    name: str
+    um: tuple[float, ...]
+    least_um: float
+    mean_um: float
+    most_um: float
+    thin: bool
+    unlike: str | None
+    neighbours_um: float | None
+    withdrawn: int
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoRecord:
+    """A photo, by the checksum under which it lies in the store; without a zone it is of the whole car."""
+
+    zone: ZoneId | None
+    name: str | None
+    phase: Phase
+    sha256: str
+    kind: PhotoKind
+    size: int
+    at: datetime
+    by: Person | None
+
+
+@dataclass(frozen=True, slots=True)
 class ClockJumpRecord:
     """The machine's clock jumped; running waits did not move."""
 
@@ -466,6 +496,8 @@ class DayRecord:
     taken_back: tuple[TakenBack, ...]
     corrections: tuple[CorrectedTime, ...]
     notes: tuple[NoteRecord, ...]
+    thickness: tuple[ThicknessRecord, ...]
+    photos: tuple[PhotoRecord, ...]
     readings: tuple[AirReading, ...]
     air_changes: tuple[AirChange, ...]
     distrusted: tuple[Distrusted, ...]

@@ -24,13 +24,15 @@ from bayapp.report.facts.day_record import (
     LapseRecord,
     NoteRecord,
     OutageRecord,
+    PhotoRecord,
     PutRightRecord,
     StepRecord,
     TakenBack,
+    ThicknessRecord,
     WaitKept,
 )
 from bayapp.text.days import day_of_week, day_text, month_and_year, short_date
-from bayapp.text.figures import clock_time, distance_text, percent, short_figure, temperature, volume, warmth
+from bayapp.text.figures import clock_time, distance_text, figure, percent, short_figure, temperature, volume, warmth
 from bayapp.text.language import _, ngettext
 
 SHORT_NAME = 5
@@ -182,6 +184,43 @@ class Phrases:
         if identity.wishes:
             lines.append(_("Wished: {wishes}").format(wishes="; ".join(identity.wishes)))
         return lines
+
+    def thickness(self, records: Sequence[ThicknessRecord]) -> list[str]:
+        """Return the readings of all zones in one sentence, and one for each zone that is thin or unlike."""
+        if not records:
+            return []
+        each = (f"{one.name} {figure(round(one.mean_um))} ({figure(one.least_um)}, {len(one.um)})" for one in records)
+        words = _("Dry film on metal, mean in µm, in brackets the least and how many readings: {zones}.")
+        said = [words.format(zones=", ".join(each))]
+        said += [
+            _("{zone} is thin: {least} µm at the least.").format(zone=capital(one.name), least=figure(one.least_um))
+            for one in records
+            if one.thin
+        ]
+        return [*said, *(self._unlike(one) for one in records if one.unlike)]
+
+    def _unlike(self, one: ThicknessRecord) -> str:
+        words = (
+            _("{zone}, {mean} µm, is thicker than its neighbours, {neighbours} µm: likely repainted.")
+            if one.unlike == "thicker"
+            else _("{zone}, {mean} µm, is thinner than its neighbours, {neighbours} µm: likely polished before.")
+        )
+        mean, neighbours = (figure(round(um)) for um in (one.mean_um, one.neighbours_um or 0.0))
+        return words.format(zone=capital(one.name), mean=mean, neighbours=neighbours)
+
+    def photos(self, records: Sequence[PhotoRecord]) -> list[str]:
+        """Return a sentence for each place that has photos: how many as it came and later, and their checksums."""
+        places: dict[str | None, list[PhotoRecord]] = {}
+        for one in records:
+            places.setdefault(one.name, []).append(one)
+        return [self._photos_of(name, photos) for name, photos in places.items()]
+
+    def _photos_of(self, name: str | None, photos: Sequence[PhotoRecord]) -> str:
+        before = sum(one.phase == "arrival" for one in photos)
+        listed = ", ".join(f"{self.clock(one.at)} {one.sha256[:12]}" for one in photos)
+        return _("{zone}: {before} as it came, {later} later; by their checksums {listed}.").format(
+            zone=capital(name or _("the whole car")), before=before, later=len(photos) - before, listed=listed
+        )
 
     def identity_corrected(self, corrected: IdentityCorrected) -> str:
         """Return what had been said of the car and was put right: what it was, what it is, when and by whom."""

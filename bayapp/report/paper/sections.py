@@ -256,6 +256,8 @@ class Sections:
         return [
             *self._listed(_("Taken back and corrected"), self._mended()),
             *self._listed(_("Notes"), [phrases.note(note) for note in record.notes]),
+            *self._listed(_("Paint thickness"), phrases.thickness(record.thickness)),
+            *self._listed(_("Photos"), phrases.photos(record.photos)),
             *self.air_changes(),
             *self._listed(_("Air"), [phrases.reading(reading) for reading in record.readings]),
             *self._listed(_("The machine's clock"), self._of_the_clock()),
