@@ -119,6 +119,12 @@ JOBS: Mapping[str, Mapping[str, Sequence[str]]] = {
         "glass-one-layer": ["windscreen"],
         "trim": ["trim-left"],
     },
+    "the car itself and a panel": {"whole-car": ["car"], "paint-two-layers": ["bonnet"]},
+    "the car itself, pane and rim": {
+        "whole-car": ["car"],
+        "glass-one-layer": ["windscreen"],
+        "rim": ["rim-front-left"],
+    },
 }
 """Zones by recipe."""
 

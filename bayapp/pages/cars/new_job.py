@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import get_args
 
 from bayapp.job import Job, JobFile, Product, Recipe, VehicleForm, resolve
-from bayapp.job.model.ids import CarColour, JobId, Person, ZoneId
+from bayapp.job.model.ids import THE_CAR, CarColour, JobId, Person, ZoneId
 from bayapp.job.model.job import WorkEntry
 from bayapp.job.model.vehicle import Surface
 from bayapp.job.text.naming import capital
@@ -265,6 +265,8 @@ def _choice(draft: Draft, name: str) -> SetChoice:
     zones = draft.zones_of(name)
     chosen = [zone for zone in zones if zone in draft.picks]
     recipes = dict.fromkeys(draft.picks[zone] for zone in chosen)
+    if not chosen and THE_CAR in zones:  # said before it is chosen, lest it be taken for all zones of the car
+        recipes = dict.fromkeys(recipe.name for recipe in draft.recipes_for(THE_CAR)[:1])
     detail = _recipe_names([draft.recipes[r].title or r for r in recipes])
     if chosen and len(chosen) < len(zones):
         detail = _("{chosen} of {all}: {recipes}").format(chosen=len(chosen), all=len(zones), recipes=detail)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from bayapp.files.drawings.division import split
 from bayapp.files.library import Library
 from bayapp.job import Job
-from bayapp.job.model.ids import CarColour, JobId, Person, ZoneId
+from bayapp.job.model.ids import THE_CAR, CarColour, JobId, Person, ZoneId
 from bayapp.pages.cars.new_job import USUAL, Draft, check_promise, colours, work_view
 
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
@@ -94,6 +94,16 @@ def test_a_recipe_for_any_surface_is_offered_last():
     own = RECIPES["rim"].model_copy(update={"name": "own", "surfaces": ()})
     found = Draft(FORM, DRAWING, {**RECIPES, "own": own}, PRODUCTS)
     assert [r.name for r in found.recipes_for(ZoneId("windscreen"))][-1] == "own"
+
+
+def test_the_car_itself_is_offered_beside_the_whole_exterior_and_says_what_is_done_to_it_before_it_is_chosen():
+    offered = {choice.name: choice for choice in work_view(draft("estate")).choices}
+    assert list(offered)[:2] == ["exterior", "car"]
+    assert (offered["car"].title, offered["car"].detail) == ("Whole car", "Wash, dry, mask, final look")
+    assert not offered["car"].some
+    chosen = draft("estate").toggled("car")
+    assert chosen.picks == {"car": "whole-car"}
+    assert THE_CAR not in draft("estate").toggled("exterior").picks
 
 
 def test_sets_stand_in_the_same_order_on_every_form():
