@@ -25,6 +25,7 @@ STAGE_AFTER = {
     StepKind.COAT: Stage.COATED,
     StepKind.LEVEL: Stage.BUFFED,
     StepKind.BUFF: Stage.BUFFED,
+    StepKind.CURE: Stage.BUFFED,
     StepKind.DRESS: Stage.BUFFED,
 }
 RANK = {stage: rank for rank, stage in enumerate(Stage)}

@@ -28,6 +28,7 @@ class StepKind(StrEnum):
     COAT = "coat"
     LEVEL = "level"
     BUFF = "buff"
+    CURE = "cure"
     DRESS = "dress"
     CLEAN = "clean"
     MASK = "mask"

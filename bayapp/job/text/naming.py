@@ -31,6 +31,7 @@ def kind_words(kind: StepKind) -> str:
         StepKind.COAT: _("coat"),
         StepKind.LEVEL: _("level"),
         StepKind.BUFF: _("buff"),
+        StepKind.CURE: _("cure"),
         StepKind.DRESS: _("dress"),
         StepKind.CLEAN: _("clean"),
         StepKind.MASK: _("mask"),
