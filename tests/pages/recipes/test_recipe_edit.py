@@ -118,7 +118,7 @@ def test_a_wait_that_counted_from_a_step_that_is_gone_asks_for_another():
 
 
 def test_a_wait_on_the_first_step_is_trouble():
-    draft = draft_of("glass-one-layer")
+    draft = draft_of("tyre")
     first = draft.with_edge(0, "min", 5.0)
     assert "first step" in first.trouble()
     assert first.with_edge(0, "min", None).trouble() == ""
