@@ -84,6 +84,7 @@ class DividingController(QObject):
             ZoneId(zone.id): Face(
                 zone.short or zone.name,
                 Stage.BUFFED if zone.id in draft.picks else Stage.UNTOUCHED,
+                worked=zone.id in draft.picks,
                 selected=zone.id in dividing.chosen,
             )
             for zone in draft.form.zone

@@ -175,7 +175,11 @@ class NewJobController(QObject):
     def _show_work(self) -> None:
         draft = self.draft
         faces = {
-            ZoneId(zone.id): Face(zone.short or zone.name, Stage.BUFFED if zone.id in draft.picks else Stage.UNTOUCHED)
+            ZoneId(zone.id): Face(
+                zone.short or zone.name,
+                Stage.BUFFED if zone.id in draft.picks else Stage.UNTOUCHED,
+                worked=zone.id in draft.picks,
+            )
             for zone in draft.form.zone
         }
         self.work.show_work(work_view(draft), faces)
