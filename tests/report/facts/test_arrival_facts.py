@@ -5,7 +5,7 @@ import io
 import json
 from pathlib import Path
 
-from bayapp.job import AddPhoto, ReadThickness, WithdrawPhoto, WithdrawThickness
+from bayapp.job import AddPhoto, Job, ReadThickness, WithdrawPhoto, WithdrawThickness
 from bayapp.job.model.ids import Person, ZoneId
 from bayapp.report.exports import to_csv, to_json
 from bayapp.report.facts.day_record import PhotoRecord
@@ -66,7 +66,8 @@ def test_json_has_every_reading_and_csv_what_they_come_to():
 
 def test_a_zone_that_is_measured_and_not_worked_has_a_row_of_its_own():
     cart = small_job()
-    shop = Shop(cart.model_copy(update={"blocks": cart.blocks[:1]}))
+    parts = {name: getattr(cart, name) for name in Job.model_fields}
+    shop = Shop(Job.model_validate({**parts, "blocks": cart.blocks[:1]}))
     shop.ask(ReadThickness(cart.id, ((RIM, (90.0,)),), BO), at(8))
     rows = [row for row in csv.DictReader(io.StringIO(to_csv(shop.record_of(30)))) if row["zone"] == RIM]
     assert [(row["status"], row["thickness_mean_um"], row["step"]) for row in rows] == [("not worked", "90.0", "")]
