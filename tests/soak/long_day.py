@@ -71,7 +71,7 @@ while True:
     due = time.perf_counter() + 0.02
     time.sleep(0.02)
     late.append(1000 * (time.perf_counter() - due))
-    if len(late) % 500 == 0:
+    if len(late) % 100 == 0:
         print(sorted(late[-5_000:])[-len(late[-5_000:]) // 100], flush=True)
 """
 

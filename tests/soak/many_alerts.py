@@ -36,6 +36,7 @@ AT_REST = 0.5
 SEARCHING = """
 import os
 from bayapp.cli.priority import lower_priority
+from bayapp.planning.core.effort import Effort
 from bayapp.planning.from_bay.shop import Shop
 from bayapp.planning.work import plan_work
 from tests.bench.plan_jobs import day
@@ -43,7 +44,7 @@ lower_priority()
 state = day(246, 3)
 at = next(iter(state.jobs.values())).job.start
 while True:
-    plan_work(state, at, Shop(), seconds=60, workers=os.cpu_count())
+    plan_work(state, at, Shop(), Effort(60, workers=os.cpu_count() or 1))
 """
 
 
@@ -87,11 +88,11 @@ class Calls(QObject):
 
 
 @contextmanager
-def planner_on_all_cores() -> Iterator[None]:
+def planner_on_all_cores() -> Iterator["subprocess.Popen[bytes]"]:
     """Search for plans without end, as urgently as the board's planner does."""
     with subprocess.Popen([sys.executable, "-c", SEARCHING], cwd=ROOT) as searching:
         try:
-            yield
+            yield searching
         finally:
             searching.kill()
 
@@ -131,18 +132,19 @@ def main(count: int) -> int:
     with ExitStack() as stack:
         os.environ.update(stack.enter_context(sound_server()).environment)
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="bayapp-alerts-")))
-        stack.enter_context(planner_on_all_cores())
+        planner = stack.enter_context(planner_on_all_cores())
         papers = stack.enter_context(papers_being_written(folder))
         application = QCoreApplication([])
         calls = Calls(count)
         application.exec()
         calls.player.close()
+        planned = planner.poll() is None
     late, missed = calls.late_ms, count - len(calls.late_ms)
     print(f"  {count} calls, {missed} missed; {len(papers)} papers were written meanwhile")
     print(f"  load before {before:.1f} on {cores} cores")
     print(f"  from due to handed over: p99 {p99(late):.1f} ms, at most {max(late, default=0):.1f} ms")
-    if any(papers) or missed:
-        print("  BROKEN: a call was missed, or a paper not written")
+    if any(papers) or missed or not planned:
+        print("  BROKEN: a call was missed, a paper not written, or the planner ended that had all cores")
         return 1
     if before > AT_REST * cores:
         print("  the machine was busy with other work: lateness is shown, not judged")

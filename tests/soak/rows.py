@@ -41,9 +41,9 @@ ROWS = (
         ("tests/cli/plan/test_forked.py::test_a_child_that_takes_ever_more_memory_is_refused_it",),
     ),
     Row(
-        "sound server killed, restarted, late",
+        "sound server killed, standing still, restarted, late",
         (f"{SOUND}", "tests/alerts/test_player_process.py"),
-        (f"{SOUND}::test_a_loudspeaker_that_gives_no_sound_is_noticed_while_nothing_plays_and_still_played_to",),
+        (f"{SOUND}::test_a_made_up_device_is_no_sound_and_a_killed_server_is_noticed_while_nothing_plays",),
     ),
     Row(
         "loudspeaker muted, at zero, made up",
@@ -61,7 +61,7 @@ ROWS = (
     Row("a start that fails", (f"{BOARD}/test_failing_starts.py",)),
     Row("two writers", ("tests/record/test_writer_lock.py",), ("tests/record/test_writer_lock.py",)),
     Row(
-        "store moved away, replaced, put back",
+        "store moved away, replaced, put back, written back",
         ("tests/record/test_open_files.py", "tests/screen/window/test_store_watch.py"),
         ("tests/record/test_open_files.py",),
     ),
@@ -114,6 +114,6 @@ ROWS = (
         ("tests/test_private_files.py", "tests/files/shop/test_passwords.py"),
         ("tests/test_private_files.py",),
     ),
-    Row("twelve hours of six cars", program=("tests.soak.long_day", 720), program_sample=8),
+    Row("twelve hours of six cars", program=("tests.soak.long_day", 720), program_sample=25),
     Row("ten thousand calls, all cores busy", program=("tests.soak.many_alerts", 10_000), program_sample=50),
 )
