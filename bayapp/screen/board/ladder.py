@@ -1,6 +1,6 @@
 """The ladder of a zone or set: rungs on the left, the clock on the right."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen, QResizeEvent
@@ -16,13 +16,16 @@ from bayapp.screen.board.clock_column import paint_track
 from bayapp.screen.widgets.glove_button import GloveButton, Style
 from bayapp.screen.widgets.look import Look
 from bayapp.screen.widgets.mirror import page_painter, place
-from bayapp.screen.widgets.typeset import cap_font, fit_digits, paint_words
+from bayapp.screen.widgets.typeset import cap_font, fit_digits, lines_needed, paint_words
 
 GAP = 6.5
 CLOSE = 27.0
 HEAD = 27.0
 RUNG_MOST = 25.0
 LITTLE_ROOM = 55.0
+GROWN = 1.4, 1.3, 1.2, 1.1
+"""How many times as large the words of a ladder are written where there is room for it."""
+MOST_LINES, ROW_CAPS, TOO_TALL = 5, 1.87, 1e9
 SWATCH_SHAPE = 1.45
 TEXTURE_SCALE = 0.5
 
@@ -245,8 +248,19 @@ class LadderPage(QWidget):
             (view.caution, 4.5, palette.text_quiet, False),
             (view.covering, 4.5, palette.text_quiet, False),
         )
-        for text, cap, ink, bold in (*lines, *((n, 3.9, palette.text, False) for n in view.notes)):
+        shown = [line for line in (*lines, *((n, 3.9, palette.text, False) for n in view.notes)) if line[0]]
+        grown = next((g for g in GROWN if self._tall(shown, box.width(), g) <= box.height()), 1.0)
+        rows = MOST_LINES if grown > 1 else 3
+        for text, cap, ink, bold in shown:
             room = box.bottom() - y
-            if text and room > mm(6):
-                row = QRectF(box.left(), y, box.width(), min(room, mm(cap * 5.6)))
-                y += paint_words(painter, row, text, mm(cap), ink, bold=bold, lines=3, top=True) + mm(5)
+            if room > mm(6):
+                row = QRectF(box.left(), y, box.width(), min(room, mm(cap * grown * ROW_CAPS * rows)))
+                y += paint_words(painter, row, text, mm(cap * grown), ink, bold=bold, lines=rows, top=True) + mm(5)
+
+    def _tall(self, shown: Sequence[tuple[str, float, str, bool]], width: float, grown: float) -> float:
+        """Return how tall these words are on as many lines as they need, so many times as large; pixels."""
+        mm, tall = self._look.mm, 0.0
+        for text, cap, _ink, bold in shown:
+            rows = lines_needed(text, width, mm(cap * grown), bold, MOST_LINES)
+            tall += mm(cap * grown * ROW_CAPS * rows + 5) if rows else TOO_TALL
+        return tall

@@ -85,6 +85,13 @@ def fit(text: str, width: float, height: float, cap_px: float, bold: bool, lines
     return font, wrapped(text, font, width, 12) or (text,)
 
 
+@lru_cache(maxsize=SETTINGS_KEPT)
+def lines_needed(text: str, width: float, cap_px: float, bold: bool, most: int) -> int | None:
+    """Return on how many lines of this width a text stands in capitals this tall; None where these are too few."""
+    rows = wrapped(text, cap_font(cap_px, bold), width, most)
+    return None if rows is None else len(rows)
+
+
 def paint_words(
     painter: QPainter,
     rect: QRectF,

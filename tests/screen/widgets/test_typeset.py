@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from PySide6.QtGui import QFontMetricsF
 
 from bayapp.drawing.lettering import FAMILY
-from bayapp.screen.widgets.typeset import CONDENSED, cap_font, fit, wrapped
+from bayapp.screen.widgets.typeset import CONDENSED, cap_font, fit, lines_needed, wrapped
 
 WORDS = st.lists(st.text("abcdefghijklmnopqrstuvwxyzäöüABCW", min_size=1, max_size=14), min_size=1, max_size=9)
 
@@ -46,6 +46,11 @@ def test_a_number_is_never_parted_from_its_unit(text: str, whole: str):
     rows = [wrapped(text, font, float(width), 6) for width in range(10, 400)]
     assert any(found and len(found) > 2 for found in rows), "it was wrapped at all"
     assert all(any(whole in row for row in found) for found in rows if found)
+
+
+def test_the_lines_that_a_text_needs_are_told_and_where_these_are_too_many():
+    text = "Solvent vapour burns: no flame, spark, heater or smoking; air the bay."
+    assert [lines_needed(text, width, 20, False, 3) for width in (3_000, 600, 400, 60)] == [1, 2, 3, None]
 
 
 def test_then_it_is_made_smaller_and_never_below_half():
