@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
 
-from bayapp.job.model.ids import ZoneId
+from bayapp.job.model.ids import THE_CAR, ZoneId
 from bayapp.pages.wanted import NoteAbout
 from bayapp.screen.board.car_view import meant
 from bayapp.screen.input.typed_entry import TypingPage
@@ -49,6 +49,16 @@ def test_a_near_miss_means_the_nearest_and_those_about_as_near():
 def test_no_more_than_six_are_offered():
     hits = [(f"lamp-{n}", float(n)) for n in range(9)]
     assert len(meant([(ZoneId(z), d) for z, d in hits], ONE_MM, lambda z: True)) == 6
+
+
+def test_a_touch_anywhere_on_the_tile_of_the_car_itself_means_it_alone(board: Walled):
+    view = board.wall.car
+    heard: list[list[ZoneId]] = []
+    view.touched.connect(heard.append)
+    box = view.zone_box(THE_CAR).adjusted(4, 4, -4, -4)
+    for corner in (box.topLeft(), box.topRight(), box.bottomLeft(), box.bottomRight(), box.center()):
+        QTest.mouseClick(view, Qt.MouseButton.LeftButton, pos=corner.toPoint())
+    assert heard == [[THE_CAR]] * 5
 
 
 @pytest.mark.parametrize(("millimetres", "found"), [(1, [ZoneId("tips")]), (14, [ZoneId("tips")]), (16, None)])
