@@ -9,7 +9,7 @@ import pytest
 
 from bayapp.job.clocks import handover_at
 from bayapp.job.grounds import OthersFirst
-from bayapp.job.model.ids import THE_CAR, Code, Stage, StepId, Urgency, ZoneId
+from bayapp.job.model.ids import THE_CAR, Code, Stage, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.model.job import WorkBlock
 from bayapp.job.state.requests import AddWork, FinishStep, Start
 from tests.recipes.shipped import CAR, MS, Car, job_of, minutes, products, recipes, vehicle_named
@@ -194,6 +194,20 @@ def test_a_zone_that_is_added_when_the_car_is_dry_and_masked_is_not_held_up_by_i
         car.now += minutes(8)
         car.put(FinishStep(CAR, lamp, StepId(step)))
     assert waits_for(car, "car", "dust-off") == {"bonnet"}
+
+
+OUTSIDE = {name: r for name, r in recipes().items() if not {"cabin", "tyre", "car"} & set(r.surfaces)}
+WHEELS = {"rim", "caliper"}
+
+
+@pytest.mark.parametrize("name", OUTSIDE)
+def test_every_recipe_of_the_exterior_waits_for_the_cars_own_work(name: str):
+    """Panels are decontaminated after its wash, no dry work begins before it is dry, no wipe before its dust is off."""
+    recipe = OUTSIDE[name]
+    dry_work = next(s for s in recipe.step if s.kind is not StepKind.DECONTAMINATE and s.id != "feel-dry")
+    wet = [s for s in recipe.step if s.kind is StepKind.DECONTAMINATE and not WHEELS & set(recipe.surfaces)]
+    wipes = [s for s in recipe.step if s.kind is StepKind.WIPE and "trim" not in recipe.surfaces]
+    assert [s.id for s in (*wet, dry_work, *wipes) if not (s.wait and THE_CAR in s.wait.sets)] == []
 
 
 def test_every_step_that_a_shipped_recipe_waits_for_on_the_car_stands_on_its_ladder():
