@@ -20,7 +20,8 @@ from bayapp.text.language import _
 
 MOST_LAYERS = 6
 USUAL_COAT_MIN = 3.0
-SURFACES: tuple[Surface, ...] = get_args(Surface)
+SURFACES: tuple[Surface, ...] = tuple(surface for surface in get_args(Surface) if surface != "car")
+"""What a product may be made for; the car itself is no surface that anything is laid on."""
 
 WAITS = ("flash", "recoat", "buff")
 """What a sheet may give rows of temperature or humidity for."""
