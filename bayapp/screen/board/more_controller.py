@@ -49,7 +49,7 @@ class MoreController:
         if job is None:
             return []
         return [
-            Entry(Page.ARRIVAL, _("Arrival"), _("plate, key hook, mileage, wishes"), glyph="car"),
+            Entry(Page.ARRIVAL, _("Arrival"), _("plate, owner, marks, thickness, photos"), glyph="car"),
             Entry(Page.PLAN, _("Plan"), self._of_plan(), glyph="clock"),
             Entry(Page.CHANGE, _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
             Entry(
