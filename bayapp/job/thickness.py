@@ -1,12 +1,11 @@
 """What the readings of a car's paint come to: least, mean and count of each zone, thin zones and unlike ones."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from statistics import fmean, median
 
 from bayapp.job.model.ids import ZoneId
-from bayapp.job.model.job import Job
 from bayapp.job.model.thickness import THIN_UM, UNLIKE_UM
 from bayapp.job.state.state import BayState, JobState
 
@@ -61,13 +60,19 @@ def readings_of(job: JobState, zone: ZoneId) -> tuple[float, ...]:
     return tuple(um for entry in job.thickness.get(zone, ()) if entry.counts for um in entry.read.um)
 
 
-def thickness_of(job: JobState, limits: Limits) -> dict[ZoneId, ZoneThickness]:
-    """Return what was measured of each zone, in the order of the vehicle form; zones without readings are left out."""
+def thickness_of(job: JobState, limits: Limits, only: Collection[ZoneId] | None = None) -> dict[ZoneId, ZoneThickness]:
+    """Return what was measured of each zone, in the order of the vehicle form; zones without readings are left out.
+
+    ``only``: of these zones, where not all are asked for.
+    """
     read = {zone: um for zone in job.job.zone_names if job.thickness.get(zone) and (um := readings_of(job, zone))}
     means = {zone: fmean(um) for zone, um in read.items()}
     middle, found = median(means.values()) if means else 0.0, {}
+    neighbours = {ZoneId(zone.id): zone.neighbours for zone in job.job.vehicle.zone}
     for zone, um in read.items():
-        beside = measured_beside(job.job, zone, means)
+        if only is not None and zone not in only:
+            continue
+        beside = measured_beside(neighbours, zone, means)
         usual = median(beside.values()) if beside else None
         found[zone] = ZoneThickness(
             zone=zone,
@@ -82,13 +87,14 @@ def thickness_of(job: JobState, limits: Limits) -> dict[ZoneId, ZoneThickness]:
     return found
 
 
-def measured_beside(job: Job, zone: ZoneId, means: Mapping[ZoneId, float]) -> dict[ZoneId, float]:
+def measured_beside(
+    neighbours: Mapping[ZoneId, tuple[str, ...]], zone: ZoneId, means: Mapping[ZoneId, float]
+) -> dict[ZoneId, float]:
     """Return the means of the measured neighbours of a zone; where there are none, of those nearest by, if any."""
-    beside = {ZoneId(z.id): tuple(ZoneId(n) for n in z.neighbours) for z in job.vehicle.zone}
     seen = {zone}
     edge: tuple[ZoneId, ...] = (zone,)
     for _step in range(FARTHEST):
-        edge = tuple(dict.fromkeys(n for z in edge for n in beside[z] if n not in seen))
+        edge = tuple(dict.fromkeys(ZoneId(n) for z in edge for n in neighbours[z] if n not in seen))
         seen.update(edge)
         found = {n: means[n] for n in edge if n in means}
         if found:

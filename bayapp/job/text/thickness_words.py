@@ -43,7 +43,7 @@ def polish_warning(state: BayState, car: JobState, zones: Iterable[ZoneId], step
     zones = tuple(zones)
     if step is None or not car.thickness or car.job.recipe_of(zones[0]).named(step).kind is not StepKind.POLISH:
         return ""
-    known = thickness_of(car, limits_of(state))
+    known = thickness_of(car, limits_of(state), zones)
     found = [known[zone] for zone in zones if zone in known]
     if len(zones) == 1:
         return " ".join(said for one in found for said in (thin_text(one), unlike_text(one)) if said)
