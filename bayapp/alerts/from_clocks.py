@@ -25,6 +25,7 @@ def conditions(state: BayState, clocks: Iterable[ZoneClock], at: datetime) -> tu
     found = _one_per_subject(c for group in _side_by_side(state, clocks) if (c := _of_wait(state, group, at)))
     for job in state.open_jobs:
         found += _of_cure(job, at, len(state.open_jobs))
+        found += _of_water(job, len(state.open_jobs))
     found += _of_coats(state)
     found += _of_clock(state)
     return tuple(found)
@@ -136,6 +137,29 @@ def _cured(job: JobState, at: datetime, cars: int) -> list[Condition]:
             zones=tuple(zones),
         )
         for until, zones in groups.items()
+    ]
+
+
+def _of_water(job: JobState, cars: int) -> list[Condition]:
+    """Water that came on a coat calls for a look at it; all that got wet at once is one call."""
+    groups: dict[datetime, list[ZoneId]] = {}
+    told: dict[datetime, datetime] = {}
+    for zone, state in job.zones.items():
+        if state.may_have_spots and state.wet:
+            groups.setdefault(state.wet.at, []).append(zone)
+            told[state.wet.at] = max(told.get(state.wet.at, state.wet.told_at), state.wet.told_at)
+    words, key = _("{zones} got wet; look for water spots"), f"{job.job.id}/wet"
+    return [
+        Condition(
+            AlertKind.ATTENTION,
+            f"{key}/{wet_at.isoformat()}/{told[wet_at].isoformat()}",
+            key,
+            of_car(job.job, capital(words.format(zones=zones_title(job.job, zones))), cars),
+            told[wet_at],
+            job=job.job.id,
+            zones=tuple(zones),
+        )
+        for wet_at, zones in groups.items()
     ]
 
 

@@ -27,8 +27,10 @@ from bayapp.job import (
     Mark,
     MarkKind,
     MoveCar,
+    PassZones,
     ReadAir,
     ReadThickness,
+    ReportWet,
     Request,
     SendBack,
     SetMark,
@@ -47,7 +49,7 @@ from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import PersonName
 from bayapp.job.model.mark import Coordinate, Damage
 from bayapp.job.model.misfit import KeyMisfitError
-from bayapp.job.model.place import Bay
+from bayapp.job.model.place import Bay, Spot
 from bayapp.job.model.product import Celsius, Percent
 from bayapp.job.model.thickness import MOST_READINGS, Micrometres
 from bayapp.job.model.vehicle import Slug
@@ -116,8 +118,8 @@ class SendBackLine(EventLine):
     reason: Text
 
 
-class OfMarkLine(EventLine):
-    """What a mark is on: zone ids or set names, worked or not."""
+class OfZonesLine(EventLine):
+    """What is said is of these zone ids or set names."""
 
     zone: Slug | None = None
     zones: tuple[Slug, ...] = ()
@@ -129,19 +131,32 @@ class OfMarkLine(EventLine):
         return self
 
 
-class MarkLine(OfMarkLine, Mark):
+class MarkLine(OfZonesLine, Mark):
     """Something became known of zones; the keys are those of ``[[mark]]`` in a job."""
 
     act: Literal["mark"]
 
 
-class LiftMarkLine(OfMarkLine):
+class LiftMarkLine(OfZonesLine):
     """Zones are not marked so any more; of damage, ``what`` and ``point`` say which."""
 
     act: Literal["lift-mark"]
     kind: MarkKind
     what: Damage | None = None
     point: tuple[Coordinate, Coordinate] | None = None
+
+
+class WetLine(OfZonesLine):
+    """Water came on zones, at ``wet_at`` where that was before ``at``."""
+
+    act: Literal["got-wet"]
+    wet_at: Instant | None = None
+
+
+class PassedLine(OfZonesLine):
+    """Zones were seen by light and are good."""
+
+    act: Literal["seen-good"]
 
 
 class BaysLine(EventLine):
@@ -154,12 +169,14 @@ class BaysLine(EventLine):
 class MoveLine(EventLine):
     """The car was moved: to a bay by its id, "outside", or null into the bay of a shop that names none.
 
-    ``deviation`` carries it through a refusal.
+    ``deviation`` carries it through a refusal. ``curing``: it only cures there, in a ``spot`` of these words.
     """
 
     act: Literal["move"]
     to: Slug | None
     deviation: Text | None = None
+    curing: bool = False
+    spot: Spot = ""
 
 
 class MoveUndoneLine(EventLine):
@@ -269,6 +286,8 @@ AnyLine = Annotated[
     | SendBackLine
     | MarkLine
     | LiftMarkLine
+    | WetLine
+    | PassedLine
     | BaysLine
     | MoveLine
     | MoveUndoneLine
@@ -292,6 +311,8 @@ _LINES: Mapping[str, type[EventLine]] = {
     "send-back": SendBackLine,
     "mark": MarkLine,
     "lift-mark": LiftMarkLine,
+    "got-wet": WetLine,
+    "seen-good": PassedLine,
     "bays": BaysLine,
     "move": MoveLine,
     "move-undone": MoveUndoneLine,
@@ -411,8 +432,8 @@ def _request(line: EventLine, job: Job) -> Request:
         return begins_or_ends(job.id, _touched(line, job), StepId(line.step), by, line.deviation)
     if isinstance(line, UndoLine | CoverLine | CloseSetLine | SendBackLine):
         return _of_zones(line, job, by)
-    if isinstance(line, MarkLine | LiftMarkLine):
-        return _of_mark(line, job, by)
+    if isinstance(line, OfZonesLine):
+        return _of_named(line, job, by)
     if isinstance(line, BaysLine | MoveLine | MoveUndoneLine):
         return _of_place(line, job, by)
     if isinstance(line, AirLine):
@@ -427,11 +448,17 @@ def _request(line: EventLine, job: Job) -> Request:
     raise TypeError(line)
 
 
-def _of_mark(line: MarkLine | LiftMarkLine, job: Job, by: Person | None) -> SetMark | LiftMark:
+def _of_named(line: OfZonesLine, job: Job, by: Person | None) -> Request:
     names = line.zones or ((line.zone,) if line.zone else ())
+    if isinstance(line, WetLine | PassedLine):
+        worked = tuple(zone for name in names for zone in _zones(name, job))
+        return (
+            ReportWet(job.id, worked, line.wet_at, by) if isinstance(line, WetLine) else PassZones(job.id, worked, by)
+        )
     zones = tuple(zone for name in names for zone in _of_the_form(name, job))
     if isinstance(line, LiftMarkLine):
         return LiftMark(job.id, zones, line.kind, line.what, line.point, by)
+    assert isinstance(line, MarkLine), "the last of the lines about zones"
     return SetMark(job.id, zones, Mark.model_validate(line.model_dump(include=set(Mark.model_fields))), by)
 
 
@@ -446,7 +473,7 @@ def _of_place(line: BaysLine | MoveLine | MoveUndoneLine, job: Job, by: Person |
         return SetUpPlaces(line.bays)
     if isinstance(line, MoveUndoneLine):
         return UndoMove(job.id, by)
-    return MoveCar(job.id, None if line.to is None else PlaceId(line.to), by, line.deviation)
+    return MoveCar(job.id, None if line.to is None else PlaceId(line.to), by, line.deviation, line.curing, line.spot)
 
 
 def _of_arrival(

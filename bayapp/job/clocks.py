@@ -227,7 +227,11 @@ def handover_at(state: JobState) -> datetime | None:
     """Return the moment from which the car may be handed over, or None while any ladder is not done.
 
     A zone that is set aside is not waited for, unless a coat or masking lies on it that was never finished or taken
-    off: what its cure asks for cannot be known, so there is no moment. Nor is there one where no zone is left.
+    off: what its cure asks for cannot be known, so there is no moment. Nor is there one where no zone is left, or
+    where water came on a coat and nobody has looked for water spots yet.
     """
-    cures = [cure_of(state, zone) for zone in awaited(state)]
+    zones = awaited(state)
+    if any(state.zones[zone].may_have_spots for zone in zones):
+        return None
+    cures = [cure_of(state, zone) for zone in zones]
     return max(cure.until for cure in cures if cure) if cures and all(cures) else None

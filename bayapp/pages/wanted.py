@@ -14,8 +14,10 @@ from bayapp.job.state.requests import (
     Cover,
     GiveIdentity,
     LiftMark,
+    PassZones,
     ReadAir,
     ReadThickness,
+    ReportWet,
     SendBack,
     SetAside,
     SetMark,
@@ -35,6 +37,8 @@ Signed = (
     | Uncover
     | CloseSet
     | SendBack
+    | ReportWet
+    | PassZones
     | SetAside
     | TakeUp
     | CorrectTime

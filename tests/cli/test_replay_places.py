@@ -33,3 +33,25 @@ def test_a_car_is_moved_and_what_cannot_be_is_told(tmp_path: Path) -> None:
     assert told[3]["why"] == "There is no place 'bay-9'; the settings name the bays."
     assert told[8]["why"].endswith("Finish or undo that first, then move the car.")
     assert result.exit_code == 1
+
+
+CURED: tuple[dict[str, Any], ...] = (
+    {"act": "done", "zone": "windscreen", "step": "decontaminate"},
+    {"act": "move", "to": "outside", "curing": True, "spot": "the carport", "by": "Ash"},
+    {"act": "start", "zone": "windscreen", "step": "polish"},
+    {"act": "got-wet", "zones": ["windscreen"], "wet_at": "2026-11-25T08:02:00Z", "by": "Ash"},
+    {"act": "got-wet", "zone": "windscreen", "wet_at": "2026-11-25T09:00:00Z"},
+    {"act": "seen-good", "zone": "windscreen", "by": "Ash"},
+    {"act": "seen-good", "zone": "windscreen"},
+)
+
+
+def test_a_car_that_cures_elsewhere_is_not_worked_and_gets_wet(tmp_path: Path) -> None:
+    day = tmp_path / "day.jsonl"
+    lines = [{"at": f"2026-11-25T08:{n:02d}:00Z", **line} for n, line in enumerate(CURED)]
+    day.write_text("\n".join(map(json.dumps, lines)), encoding="utf-8")
+    job = resource("jobs") / "estate-glass-and-rims.toml"
+    result = CliRunner().invoke(app, ["replay", str(job), str(day), "--json"])
+    told = [json.loads(line) for line in result.stdout.splitlines()]
+    assert [one["code"] for one in told] == [None, None, "bay", None, "clock", None, "done"]
+    assert "nobody works on it there" in told[2]["why"]

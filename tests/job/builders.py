@@ -17,8 +17,10 @@ from bayapp.job.state.requests import (
     CorrectTime,
     Cover,
     LiftMark,
+    PassZones,
     ReadAir,
     ReopenJob,
+    ReportWet,
     Request,
     SendBack,
     SetAside,
@@ -140,6 +142,16 @@ def set_aside(zones: str, reason: str = "not ordered", by: str | None = "Ash", j
 def send_back(zones: str, step: str, reason: str = "high spot", by: str | None = "Ash", job: str = "car") -> SendBack:
     """Work the zones named with blanks between again, from this step on."""
     return SendBack(job, tuple(zones.split()), step, reason, by)  # type: ignore[arg-type]
+
+
+def got_wet(zones: str, since: float | None = None, by: str | None = "Ash", job: str = "car") -> ReportWet:
+    """Say that the zones named with blanks between got wet, so many minutes after eight; else now."""
+    return ReportWet(job, tuple(zones.split()), None if since is None else at(since), by)  # type: ignore[arg-type]
+
+
+def seen_good(zones: str, by: str | None = "Ash", job: str = "car") -> PassZones:
+    """Say that the zones named with blanks between were seen by light and are good."""
+    return PassZones(job, tuple(zones.split()), by)  # type: ignore[arg-type]
 
 
 def take_up(zones: str, by: str | None = "Ash", job: str = "car") -> TakeUp:

@@ -25,6 +25,7 @@ from bayapp.job.state.events import (
     CoatUncovered,
     CrewChanged,
     EventBase,
+    GotWet,
     IdentityGiven,
     JobClosed,
     JobOpened,
@@ -50,6 +51,7 @@ from bayapp.job.state.events import (
     TimePutRight,
     TimeZoneChanged,
     WorkAdded,
+    ZonePassed,
     ZoneSentBack,
     ZoneSetAside,
     ZoneTakenUp,
@@ -63,9 +65,11 @@ from bayapp.job.state.state import (
     Covered,
     JobState,
     KeptPhoto,
+    Passed,
     SplashAnswer,
     StepRun,
     ThicknessEntry,
+    Wetting,
     ZoneState,
 )
 from bayapp.job.state.stays import Stay, readings_over
@@ -73,7 +77,16 @@ from bayapp.job.waits.ladder_position import below, carried_through, ladder_posi
 from bayapp.job.waits.waits import Window
 
 ZoneEvent = (
-    StepStarted | StepFinished | StepUndone | TimeCorrected | CoatCovered | CoatUncovered | SetClosed | ZoneSentBack
+    StepStarted
+    | StepFinished
+    | StepUndone
+    | TimeCorrected
+    | CoatCovered
+    | CoatUncovered
+    | SetClosed
+    | ZoneSentBack
+    | GotWet
+    | ZonePassed
 )
 
 SETS_TIME = (MachineStarted, TimePutRight)
@@ -128,9 +141,10 @@ def _closed(event: JobClosed, state: BayState) -> BayState:
 @_apply.register
 def _reopened(event: JobReopened, state: BayState) -> BayState:
     def back(job: JobState) -> JobState:
-        """Where the bays are others now, or its own is gone, a new stay begins; it was never elsewhere."""
+        """Where the bays are others now, its own is gone, or it cured elsewhere, a new stay begins."""
         place = job.place if state.places.knows(job.place) else None
         same = place == job.place and bool(job.stays) and job.stays[-1].places.divides() == state.places.divides()
+        same = same and not job.curing
         stays = job.stays if same else (*job.stays, Stay(event.at, place, state.places))
         return _standing(replace(job, closed_at=None, set_up=state.set_up), stays, state.readings)
 
@@ -196,6 +210,18 @@ def _sent_back(event: ZoneSentBack, state: BayState) -> BayState:
 
 
 @_apply.register
+def _wet(event: GotWet, state: BayState) -> BayState:
+    wet, aid = Wetting(event.wet_at, event.at, event.by), Aid("got-wet", event.at, event.by)
+    return _with_zone(state, event, lambda job, zone: replace(zone, wet=wet, passed=None, aid=aid, before=zone))
+
+
+@_apply.register
+def _passed(event: ZonePassed, state: BayState) -> BayState:
+    passed, aid = Passed(event.at, event.by), Aid("passed", event.at, event.by)
+    return _with_zone(state, event, lambda job, zone: replace(zone, passed=passed, aid=aid, before=zone))
+
+
+@_apply.register
 def _marked(event: MarkSet, state: BayState) -> BayState:
     return _with_job(state, event.job, lambda job: replace(job, marks=with_mark(job.marks, event.zone, event.mark)))
 
@@ -229,7 +255,8 @@ def _crew(event: CrewChanged, state: BayState) -> BayState:
 @_apply.register
 def _moved(event: CarMoved, state: BayState) -> BayState:
     def moved(job: JobState) -> JobState:
-        return _standing(job, (*job.stays, Stay(event.at, event.to, state.places, moved=True)), state.readings)
+        stay = Stay(event.at, event.to, state.places, moved=True, curing=event.curing, spot=event.spot)
+        return _standing(job, (*job.stays, stay), state.readings)
 
     return _with_job(state, event.job, moved)
 
@@ -339,7 +366,8 @@ def _places(event: PlacesSetUp, state: BayState) -> BayState:
         return state
 
     def divided(job: JobState) -> JobState:
-        return _standing(job, (*job.stays, Stay(event.at, job.place, becomes)), state.readings)
+        stay = Stay(event.at, job.place, becomes, curing=job.curing, spot=job.spot)
+        return _standing(job, (*job.stays, stay), state.readings)
 
     jobs = {name: job if job.closed_at is not None else divided(job) for name, job in state.jobs.items()}
     return replace(state, jobs=jobs)
@@ -470,7 +498,8 @@ def _start(job: JobState, zone: ZoneState, event: StepStarted) -> ZoneState:
         bottle=event.bottle,
         laid_on=air.reading if isinstance(air, AirFound) else air if isinstance(air, AirRead) else None,
     )
-    return ZoneState(zone.runs, rungs, run, zone.lapses + lapses, before=zone)
+    wet = zone.wet if zone.may_have_spots and recipe.named(event.step).kind is not StepKind.POLISH else None
+    return ZoneState(zone.runs, rungs, run, zone.lapses + lapses, before=zone, wet=wet)
 
 
 def _send_back(job: JobState, zone: ZoneState, event: ZoneSentBack) -> ZoneState:
@@ -480,7 +509,9 @@ def _send_back(job: JobState, zone: ZoneState, event: ZoneSentBack) -> ZoneState
     rungs = below(recipe, ladder.rungs, recipe.group_of(recipe.position(event.step)).start)
     aid, lapses = Aid("sent-back", event.at, event.by), zone.lapses + ladder.lapses
     coated = any(recipe.named(run.step).kind is StepKind.COAT for run in rungs)
-    return ZoneState(zone.runs, rungs, None, lapses, before=zone, aid=aid, covered=zone.covered if coated else None)
+    covered = zone.covered if coated else None
+    wet = zone.wet if zone.may_have_spots else None
+    return ZoneState(zone.runs, rungs, None, lapses, before=zone, aid=aid, covered=covered, wet=wet)
 
 
 def _finish(zone: ZoneState, event: StepFinished) -> ZoneState:
@@ -489,7 +520,7 @@ def _finish(zone: ZoneState, event: StepFinished) -> ZoneState:
         return zone
     done = replace(running, finished_at=event.at, finished_by=event.by)
     before = zone.before if running.implied else zone
-    return ZoneState((*zone.runs, done), (*zone.rungs, done), None, zone.lapses, before)
+    return ZoneState((*zone.runs, done), (*zone.rungs, done), None, zone.lapses, before, wet=zone.wet)
 
 
 def _take_back(zone: ZoneState) -> ZoneState:

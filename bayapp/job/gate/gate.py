@@ -11,6 +11,7 @@ from bayapp.job.gate.clock_gate import judge_clock
 from bayapp.job.gate.closing_early import judge_closing_early
 from bayapp.job.gate.correction_gate import judge_time_correction, judge_undo
 from bayapp.job.gate.covering import judge_cover, judge_uncover
+from bayapp.job.gate.final_check import judge_passing
 from bayapp.job.gate.marking import judge_lifting, judge_marking
 from bayapp.job.gate.photo_gate import judge_photo, judge_photo_withdrawal
 from bayapp.job.gate.place_gate import judge_move, judge_move_back, judge_places, judge_splash
@@ -19,6 +20,7 @@ from bayapp.job.gate.sending_back import judge_sending_back
 from bayapp.job.gate.shelf_gate import judge_shelf
 from bayapp.job.gate.step_gate import judge_finish, judge_start
 from bayapp.job.gate.thickness_gate import judge_thickness, judge_thickness_withdrawal
+from bayapp.job.gate.wetting import judge_wetting
 from bayapp.job.gate.work_gate import (
     judge_added_work,
     judge_closing,
@@ -53,10 +55,12 @@ from bayapp.job.state.requests import (
     OfJob,
     OfShelf,
     OfZones,
+    PassZones,
     ReadAir,
     ReadThickness,
     ReopenJob,
     ReportMachineStart,
+    ReportWet,
     Request,
     SendBack,
     SetAside,
@@ -171,6 +175,8 @@ _judge.register(Cover, judge_cover)
 _judge.register(Uncover, judge_uncover)
 _judge.register(CloseSet, judge_closing_early)
 _judge.register(SendBack, judge_sending_back)
+_judge.register(ReportWet, judge_wetting)
+_judge.register(PassZones, judge_passing)
 _judge.register(SetMark, judge_marking)
 _judge.register(LiftMark, judge_lifting)
 _judge.register(AddWork, judge_added_work)

@@ -31,12 +31,20 @@ def judge_move(request: MoveCar, facts: BayFacts) -> Verdict:
     job, state = facts.state.jobs[request.job], facts.state
     if not state.places.knows(request.to):
         return Verdict(refusals=(Refusal(Code.UNKNOWN, OfPlace(Why.NO_SUCH_PLACE, request.to or ""), request.job),))
-    if job.place == request.to:
+    if (job.place, job.curing, job.spot) == (request.to, request.curing, request.spot.strip()):
         return Verdict(refusals=(Refusal(Code.DONE, Bare(Why.ALREADY_THERE), request.job),))
     told = job.place is None and bool(state.places.bays)
     if not told and (busy := _at_work(job)):
         return Verdict(refusals=(busy,))
-    moved = CarMoved(at=facts.at, job=request.job, by=request.by, was=job.place, to=request.to)
+    moved = CarMoved(
+        at=facts.at,
+        job=request.job,
+        by=request.by,
+        was=job.place,
+        to=request.to,
+        curing=request.curing,
+        spot=request.spot.strip(),
+    )
     after = facts.after((moved,))
     refusals = against_coming_into(request.job, after)
     if refusals and not request.deviation:

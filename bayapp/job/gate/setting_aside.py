@@ -35,10 +35,11 @@ def awaited(job: JobState) -> tuple[ZoneId, ...]:
 
     Out of it is a zone that is set aside, and one on which a mark leaves nothing to do while the car is here.
     """
-    return tuple(zone for zone in job.zones if not _is_out(job, zone) or _something_lies_on(job, zone))
+    return tuple(zone for zone in job.zones if not is_out(job, zone) or _something_lies_on(job, zone))
 
 
-def _is_out(job: JobState, zone: ZoneId) -> bool:
+def is_out(job: JobState, zone: ZoneId) -> bool:
+    """Whether a zone is out of today's work: set aside, or marked so that nothing is left to do on it."""
     state = job.zones[zone]
     if zone in job.aside or state.running:
         return zone in job.aside

@@ -164,9 +164,17 @@ def _laying_bare(request: Start, step: Step, facts: BayFacts) -> list[Refusal]:
     return against_laying_bare(request.job, request.zones, facts, dust, water=not step.makes_wet)
 
 
+def _away(request: Start, job: JobState) -> Refusal | None:
+    """Nobody works on a car that was moved out to cure; to look at it harms nothing."""
+    kinds = {job.job.recipe_of(zone).named(request.step).kind for zone in request.zones}
+    if not job.curing or kinds == {StepKind.INSPECT}:
+        return None
+    return Refusal(Code.BAY, Bare(Why.CURES_ELSEWHERE), request.job, request.zones[0], request.step)
+
+
 def _bay_reasons(request: Start, job: JobState, facts: BayFacts) -> tuple[list[Refusal], list[Refusal]]:
     """Return what the bay and the air forbid, and what they only ask for."""
-    refusals, asks = [one_block(request, facts), person_free(request, facts)], []
+    refusals, asks = [_away(request, job), one_block(request, facts), person_free(request, facts)], []
     for block in job.job.blocks:
         mine = replace(request, zones=tuple(zone for zone in request.zones if zone in block.zones))
         if not mine.zones:

@@ -10,6 +10,8 @@ from bayapp.job.model.ids import PlaceId
 
 OUTSIDE = PlaceId("outside")
 BayName = Annotated[str, Field(min_length=1, max_length=24)]
+Spot = Annotated[str, Field(max_length=40)]
+"""Where a car cures elsewhere, in a few words: under which roof, on whose yard; empty where nobody said."""
 
 
 class Bay(BaseModel):

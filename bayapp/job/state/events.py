@@ -10,7 +10,7 @@ from bayapp.job.model.ids import BottleId, Code, JobId, Person, PlaceId, StepId,
 from bayapp.job.model.instant import Instant
 from bayapp.job.model.job import Job, WorkBlock
 from bayapp.job.model.mark import REPAINT_DAYS, Days, Mark
-from bayapp.job.model.place import Bay
+from bayapp.job.model.place import Bay, Spot
 from bayapp.job.model.product import Celsius, Millilitres, Percent, Product
 from bayapp.job.model.thickness import MOST_READINGS, THIN_UM, UNLIKE_UM, Micrometres
 
@@ -89,13 +89,16 @@ class Deviation(BaseModel):
 class CarMoved(EventBase):
     """The car was moved to another place; ``to`` is None for a shop whose bays have no names.
 
-    ``deviation``: it was moved although dust or water there would spoil a coat.
+    ``deviation``: it was moved although dust or water there would spoil a coat. ``curing``: it only cures there, and
+    nobody works on it until it is moved again; ``spot`` is where that is, in a few words.
     """
 
     event: Literal["car-moved/1"] = "car-moved/1"
     was: PlaceId | None = None
     to: PlaceId | None = None
     deviation: Deviation | None = None
+    curing: bool = False
+    spot: Spot = ""
 
 
 class CarMoveUndone(EventBase):
@@ -195,6 +198,21 @@ class ZoneSentBack(EventBase):
     zone: ZoneId
     step: StepId
     reason: Text
+
+
+class GotWet(EventBase):
+    """Water came on a zone at ``wet_at``: its dry time runs anew from then, and somebody must look for water spots."""
+
+    event: Literal["got-wet/1"] = "got-wet/1"
+    zone: ZoneId
+    wet_at: Instant
+
+
+class ZonePassed(EventBase):
+    """A zone was seen by light and found good, after all that had been done on it by then."""
+
+    event: Literal["zone-passed/1"] = "zone-passed/1"
+    zone: ZoneId
 
 
 class MarkSet(EventBase):
@@ -580,6 +598,8 @@ Event = Annotated[
     | CoatUncovered
     | SetClosed
     | ZoneSentBack
+    | GotWet
+    | ZonePassed
     | MarkSet
     | MarkLifted
     | WorkAdded

@@ -16,6 +16,7 @@ from bayapp.job.state.events import (
     BottleOpened,
     Event,
     EventBase,
+    GotWet,
     MachineStarted,
     OutageLength,
     Shift,
@@ -78,6 +79,11 @@ def _others(event: EventBase, shift: Shift) -> Fields:
 @_others.register
 def _time_corrected(event: TimeCorrected, shift: Shift) -> Fields:
     return {"was": shifted(event.was, shift), "becomes": shifted(event.becomes, shift)}
+
+
+@_others.register
+def _got_wet(event: GotWet, shift: Shift) -> Fields:
+    return {"wet_at": shifted(event.wet_at, shift)}
 
 
 @_others.register

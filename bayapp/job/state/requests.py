@@ -105,6 +105,25 @@ class SendBack:
 
 
 @dataclass(frozen=True, slots=True)
+class ReportWet:
+    """Say that water came on these zones, now or at ``wet_at``."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    wet_at: datetime | None = None
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PassZones:
+    """Say that these zones were seen by light and are good."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class SetMark:
     """Say what is known of these zones, worked or not: damaged, matt, under film, repainted, a sensor, left alone."""
 
@@ -162,13 +181,16 @@ class ChangeCrew:
 class MoveCar:
     """Say where a car stands from now on; ``to`` is None where bays have no names.
 
-    ``deviation`` is the reason to move it although dust or water there would spoil a coat.
+    ``deviation`` is the reason to move it although dust or water there would spoil a coat. ``curing``: it only cures
+    there, and nobody works on it meanwhile; ``spot`` is where that is, in a few words.
     """
 
     job: JobId
     to: PlaceId | None
     by: Person | None = None
     deviation: str | None = None
+    curing: bool = False
+    spot: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -511,6 +533,8 @@ OfJob = (
     | Uncover
     | CloseSet
     | SendBack
+    | ReportWet
+    | PassZones
     | SetMark
     | LiftMark
     | AddWork
@@ -540,6 +564,8 @@ OfZones = (
     | Uncover
     | CloseSet
     | SendBack
+    | ReportWet
+    | PassZones
     | SwapRecipe
     | SetMark
     | LiftMark

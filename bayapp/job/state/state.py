@@ -104,10 +104,27 @@ class Covered:
 
 
 @dataclass(frozen=True, slots=True)
-class Aid:
-    """What was last said of a zone beside its steps: covered, uncovered, gone on by itself, or sent back."""
+class Wetting:
+    """Water that came on a zone: when, and since when and by whom that is known."""
 
-    kind: Literal["covered", "uncovered", "by-itself", "sent-back"]
+    at: datetime
+    told_at: datetime
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """A zone that was seen by light and found good: when and by whom."""
+
+    at: datetime
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Aid:
+    """What was last said of a zone beside its steps: covered or not, by itself, sent back, wet, or seen and good."""
+
+    kind: Literal["covered", "uncovered", "by-itself", "sent-back", "got-wet", "passed"]
     at: datetime
     by: Person | None = None
 
@@ -126,6 +143,8 @@ class ZoneState:
         without: zones that the wait running now does not count: its set was closed early.
         aid: what was said of it since its last start, finish or correction, the last of it; an undo takes that back.
         covered: the cover over its coat, or None; whoever begins a step takes it off.
+        wet: the water that came on it last, until it is polished.
+        passed: that it was seen by light and is good, until anything is done on it or water comes on it.
     """
 
     runs: tuple[StepRun, ...] = ()
@@ -137,6 +156,13 @@ class ZoneState:
     without: frozenset[ZoneId] = frozenset()
     aid: Aid | None = None
     covered: Covered | None = None
+    wet: Wetting | None = None
+    passed: Passed | None = None
+
+    @property
+    def may_have_spots(self) -> bool:
+        """Whether water came on it, and nobody has looked for water spots since."""
+        return self.wet is not None and self.passed is None
 
     def last_finished(self, step: StepId) -> StepRun | None:
         """Return the latest finished run of a step, even if the zone has fallen below it since."""
@@ -210,6 +236,16 @@ class JobState:
     def place(self) -> PlaceId | None:
         """Where the car stands; None where bays have no names, or nobody has said."""
         return self.stays[-1].place if self.stays else None
+
+    @property
+    def curing(self) -> bool:
+        """Whether it was moved out to cure, so that nobody works on it where it stands."""
+        return bool(self.stays) and self.stays[-1].curing
+
+    @property
+    def spot(self) -> str:
+        """Where it cures, in a few words; empty where nobody said."""
+        return self.stays[-1].spot if self.stays else ""
 
     @property
     def there_since(self) -> datetime:
@@ -315,7 +351,10 @@ class BayState:
 
     def share_air(self, one: JobId, other: JobId) -> bool:
         """Whether dust, water and air pass between two cars in the shop."""
-        return one == other or self.places.same_air(self.jobs[one].place, self.jobs[other].place)
+        here, there = self.jobs[one], self.jobs[other]
+        if one != other and here.spot != there.spot:
+            return False
+        return one == other or self.places.same_air(here.place, there.place)
 
     def splash_answer(self, wet: JobId, dry: JobId, zone: ZoneId) -> bool | None:
         """Return whether a zone is out of reach of water on another car; None where nobody has said since a move."""

@@ -17,12 +17,15 @@ class Stay:
 
     Attributes:
         moved: it began with the car's being moved, which can be taken back; else with its coming in, or a curtain.
+        curing: the car only cures there, and nobody works on it; ``spot`` is where that is, in a few words.
     """
 
     since: datetime
     place: PlaceId | None = None
     places: Places = NO_PLACES
     moved: bool = False
+    curing: bool = False
+    spot: str = ""
 
     def counts(self, reading: AirRead) -> bool:
         """Whether a reading is one of the air around the car."""

@@ -31,7 +31,7 @@ class Cure:
 
 
 def cure_of(state: JobState, zone: ZoneId) -> Cure | None:
-    """Return the cure of a zone, or None while its ladder is not done."""
+    """Return the cure of a zone, or None while its ladder is not done; of one that got wet it is dry so much later."""
     rungs, recipe = state.zones[zone].rungs, state.job.recipe_of(zone)
     if (
         not rungs
@@ -45,7 +45,9 @@ def cure_of(state: JobState, zone: ZoneId) -> Cure | None:
     end, finish = rungs[-1].finished_at, recipe.finish
     if end is None:
         return None
-    dry = end + timedelta(hours=finish.keep_dry_hours) if finish.keep_dry_hours else None
+    wet = state.zones[zone].wet
+    dries_from = max(end, wet.at) if wet else end
+    dry = dries_from + timedelta(hours=finish.keep_dry_hours) if finish.keep_dry_hours else None
     drive = end + timedelta(hours=finish.no_drive_hours) if finish.no_drive_hours else None
     protects = end + timedelta(days=finish.protects_months * 365.25 / 12) if finish.protects_months else None
     fully = end + timedelta(days=finish.full_cure_days) if finish.full_cure_days else None

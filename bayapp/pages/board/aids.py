@@ -100,5 +100,7 @@ def aid_text(aid: Aid, tz: tzinfo) -> str:
         "uncovered": _("cover off at {time}"),
         "by-itself": _("by itself at {time}"),
         "sent-back": _("sent back at {time}"),
+        "got-wet": _("got wet, told at {time}"),
+        "passed": _("seen and good at {time}"),
     }
     return words[aid.kind].format(time=clock_time(aid.at, tz, seconds=False))

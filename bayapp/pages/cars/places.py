@@ -81,7 +81,16 @@ def named_place(state: BayState, place: PlaceId | None) -> str:
 
 def where_text(state: BayState, job: JobId) -> str:
     """Return where a car stands in a few words; empty where all stand in one bay without a name."""
-    place = state.jobs[job].place
+    car = state.jobs[job]
+    place = car.place
+    if car.curing:
+        return curing_text(state, job)
     if place is None and not state.places.bays:
         return ""
     return _("where?") if place is None else capital(place_title(state.places, place))
+
+
+def curing_text(state: BayState, job: JobId) -> str:
+    """Return where a car cures that was moved out to do so, in a few words; empty where it was not."""
+    car = state.jobs[job]
+    return capital(car.spot or named_place(state, car.place)) if car.curing else ""

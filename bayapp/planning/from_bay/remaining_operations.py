@@ -104,14 +104,17 @@ class Ladder:
 def ladders(state: BayState, at: datetime, given_up: Mapping[Key, datetime] | None = None) -> tuple[Ladder, ...]:
     """Return what is left to do on every zone that is not set aside, zones of a work block in an order of few walks.
 
-    ``given_up``: steps that will miss their latest moment, each with an instant at which it has passed.
+    On a car that was moved out to cure there is nothing but what is under way. ``given_up``: steps that will miss their
+    latest moment, each with an instant at which it has passed.
     """
     found = []
     for job in state.open_jobs:
         for block in job.job.blocks:
             for zone in round_tour(job.job.vehicle, block.zones):
-                if zone not in job.aside:
-                    found.append(_Climb(job, zone, at, given_up or {}).ladder())
+                if zone in job.aside or (job.curing and not job.zones[zone].running):
+                    continue
+                ladder = _Climb(job, zone, at, given_up or {}).ladder()
+                found.append(replace(ladder, rungs=ladder.rungs[:1]) if job.curing else ladder)
     return tuple(found)
 
 

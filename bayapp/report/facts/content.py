@@ -15,12 +15,14 @@ from bayapp.job.state.events import (
     CoatCovered,
     CoatUncovered,
     Event,
+    GotWet,
     JobOpened,
     NoteWritten,
     SetClosed,
     StepFinished,
     StepStarted,
     TimeCorrected,
+    ZonePassed,
     ZoneSentBack,
 )
 from bayapp.job.state.state import BayState, JobState, Lapse, StepRun
@@ -51,7 +53,7 @@ from bayapp.report.facts.day_record import (
 )
 from bayapp.report.facts.deviations import deviation_records
 from bayapp.report.facts.identity_facts import identity_corrections, identity_record
-from bayapp.report.facts.job_changes import job_changes
+from bayapp.report.facts.job_changes import job_changes, looks_and_water
 from bayapp.report.facts.places_stood import places_stood
 from bayapp.report.facts.recipes_over_time import RecipesOverTime
 from bayapp.report.facts.sensor_trust import distrusted
@@ -174,9 +176,14 @@ def _record(view: _Day) -> DayRecord:
         ),
         times_put_right=tuple(_times_put_right(view)),
         handover_at=handover_at(view.job),
-        not_done=tuple(zone.name for zone in zones if zone.cure is None and zone.zone in awaited(view.job)),
+        not_done=tuple(zone.name for zone in zones if zone.zone in awaited(view.job) and _holds_up(view.job, zone)),
         cautions=_cautions(job),
     )
+
+
+def _holds_up(job: JobState, zone: ZoneRecord) -> bool:
+    """Whether there is no handover for a zone: it is not done, or may have water spots that nobody has looked for."""
+    return zone.cure is None or job.zones[zone.zone].may_have_spots
 
 
 def _clock_jumps(view: _Day) -> Iterable[ClockJumpRecord]:
@@ -299,7 +306,7 @@ def _air_at(view: _Day, moment: datetime) -> AirReading | None:
 def _changes(view: _Day, known: Sequence[Event]) -> list[JobChange]:
     """Return how the job was changed, and where its car stood, in the order of time."""
     job = view.job.job
-    found = [*places_stood(known, job, view.state.places), *job_changes(known, job)]
+    found = [*places_stood(known, job, view.state.places), *job_changes(known, job), *looks_and_water(known, job)]
     return sorted(found, key=lambda change: change.at)
 
 
@@ -358,6 +365,8 @@ def _kind_of(act: Act) -> TakenBackKind:
         CoatUncovered: "uncover",
         SetClosed: "set",
         ZoneSentBack: "back",
+        GotWet: "wet",
+        ZonePassed: "passed",
     }
     return kinds[type(act)]
 

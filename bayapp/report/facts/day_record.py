@@ -259,7 +259,10 @@ class JobChange:
         back_to: the step from which the zones are worked again; empty unless they were sent back.
         place: where the car stands from then on; ``move`` tells whether it came in there, was moved there, or was not
             moved away from there after all.
+            There it only cured where ``curing`` says so.
         splash: zones of another car, and whether water on this one was said to be out of their reach.
+        wet_at: when water came on the zones; None unless it did.
+        passed: the zones were seen by light and were good.
     """
 
     zones: tuple[ZoneId, ...]
@@ -274,6 +277,9 @@ class JobChange:
     place: str = ""
     move: Literal["in", "moved", "undone"] | None = None
     splash: tuple[str, bool] | None = None
+    curing: bool = False
+    wet_at: datetime | None = None
+    passed: bool = False
 
 
 IdentityPart = Literal["plate", "key-hook", "mileage"]
@@ -372,7 +378,7 @@ class ZoneRecord:
     aside: str = ""
 
 
-TakenBackKind = Literal["start", "finish", "correction", "cover", "uncover", "set", "back"]
+TakenBackKind = Literal["start", "finish", "correction", "cover", "uncover", "set", "back", "wet", "passed"]
 
 
 @dataclass(frozen=True, slots=True)

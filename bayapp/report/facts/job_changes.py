@@ -1,9 +1,20 @@
 """How a job was changed while its car was in the bay: zones, recipes, people, what was sent back, a car come back."""
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from bayapp.job.model.job import Job
-from bayapp.job.state.events import CrewChanged, Event, JobClosed, JobReopened, RecipeSwapped, WorkAdded, ZoneSentBack
+from bayapp.job.state.events import (
+    CrewChanged,
+    Event,
+    GotWet,
+    JobClosed,
+    JobReopened,
+    RecipeSwapped,
+    WorkAdded,
+    ZonePassed,
+    ZoneSentBack,
+)
 from bayapp.job.text.naming import step_title
 from bayapp.report.facts.day_record import JobChange
 
@@ -32,3 +43,15 @@ def job_changes(events: Sequence[Event], job: Job) -> Iterator[JobChange]:
             left_at = event.at
         elif isinstance(event, JobReopened):
             yield JobChange((), event.at, event.by, "", left_at=left_at)
+
+
+def looks_and_water(events: Sequence[Event], job: Job) -> Iterator[JobChange]:
+    """Yield on which zones water came and which were seen by light and good, those of one touch together."""
+    mine = (event for event in events if isinstance(event, GotWet | ZonePassed) and event.job == job.id)
+    for _touch, group in groupby(mine, key=lambda event: (type(event), event.at, event.by)):
+        alike = tuple(group)
+        first, zones = alike[0], tuple(event.zone for event in alike)
+        if isinstance(first, GotWet):
+            yield JobChange(zones, first.at, first.by, "", wet_at=first.wet_at)
+        else:
+            yield JobChange(zones, first.at, first.by, "", passed=True)

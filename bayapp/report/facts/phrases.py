@@ -150,6 +150,8 @@ class Phrases:
             return back.format(time=self.exact(change.at), left=self.exact(change.left_at), by=by)
         if change.move is not None:
             return self._stood(change)
+        if change.wet_at is not None or change.passed:
+            return self._looked_at(change, names)
         if change.splash is not None:
             zones, out_of_reach = change.splash
             said = _("{time}, by {by}: {zones} is out of reach of the water used beside it.")
@@ -238,6 +240,14 @@ class Phrases:
             by=corrected.by or _("nobody named"),
         )
 
+    def _looked_at(self, change: JobChange, names: str) -> str:
+        """Return that zones were seen and good, or what water came on them."""
+        time, by = self.exact(change.at), change.by or _("nobody named")
+        if change.wet_at is None:
+            return _("{time}, {zones}: seen by light and good, by {by}.").format(time=time, zones=names, by=by)
+        said = _("{time}, {zones}: got wet at {wet}, says {by}; kept dry anew from then, to be looked at for spots.")
+        return said.format(time=time, zones=names, by=by, wet=self.exact(change.wet_at))
+
     def _stood(self, change: JobChange) -> str:
         """Return where the car stands from then on."""
         words = {
@@ -245,6 +255,8 @@ class Phrases:
             "moved": _("{time}: moved by {by}; it stood in: {place}."),
             "undone": _("{time}: it had not been moved, says {by}; it stood in: {place}."),
         }[change.move or "moved"]
+        if change.curing:
+            words = _("{time}: moved out by {by} to cure; it stood in: {place}.")
         by, place = change.by or _("nobody named"), change.place or _("a bay without a name")
         said = words.format(time=self.exact(change.at), by=by, place=place)
         return (
@@ -263,6 +275,8 @@ class Phrases:
             "uncover": _("cover taken off at {time}"),
             "set": _("by itself from {time}"),
             "back": _("sent back at {time}"),
+            "wet": _("got wet, told at {time}"),
+            "passed": _("seen by light and good at {time}"),
         }
         what = ", ".join(words[kind].format(step=step, time=self.exact(at)) for step, kind, at in undone.what)
         return _("{zone}: {what}; undone at {time} by {by}.").format(

@@ -26,7 +26,8 @@ def places_stood(events: Sequence[Event], job: Job, places: Places) -> Iterator[
         elif isinstance(event, CarMoved):
             stood.append(event.to)
             reason = event.deviation.reason if event.deviation else ""
-            yield JobChange((), event.at, event.by, "", reason, place=place_title(places, event.to), move="moved")
+            place = ", ".join(filter(None, (place_title(places, event.to), event.spot)))
+            yield JobChange((), event.at, event.by, "", reason, place=place, move="moved", curing=event.curing)
         elif isinstance(event, CarMoveUndone):
             stood = stood[:-1] or stood
             yield JobChange((), event.at, event.by, "", place=place_title(places, stood[-1]), move="undone")

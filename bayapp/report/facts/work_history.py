@@ -8,6 +8,7 @@ from bayapp.job.state.events import (
     CoatCovered,
     CoatUncovered,
     Event,
+    GotWet,
     RecipeSwapped,
     SetClosed,
     StepFinished,
@@ -15,13 +16,14 @@ from bayapp.job.state.events import (
     StepUndone,
     TimeCorrected,
     WorkAdded,
+    ZonePassed,
     ZoneSentBack,
     ZoneSetAside,
     ZoneTakenUp,
 )
 
 Work = StepStarted | StepFinished | TimeCorrected
-Aid = CoatCovered | CoatUncovered | SetClosed | ZoneSentBack
+Aid = CoatCovered | CoatUncovered | SetClosed | ZoneSentBack | GotWet | ZonePassed
 """What is said of a zone beside its steps, and an undo takes back like them."""
 Act = Work | Aid
 Change = ZoneSetAside | ZoneTakenUp | WorkAdded | RecipeSwapped

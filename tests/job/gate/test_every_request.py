@@ -16,6 +16,7 @@ from bayapp.job import (
     FinishBottle,
     GiveIdentity,
     MeasureBottle,
+    MoveCar,
     OpenBottle,
     PutBackBottle,
     ReadAir,
@@ -32,6 +33,7 @@ from bayapp.job.grounds import Why
 from bayapp.job.model.identity import Identity, Mileage
 from bayapp.job.model.ids import BottleId, Code, JobId, Person, ZoneId
 from bayapp.job.model.job import WorkBlock
+from bayapp.job.model.place import OUTSIDE
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import BottleOpened
 from bayapp.job.state.requests import Request
@@ -42,11 +44,13 @@ from tests.job.builders import (
     correct,
     cover,
     finish,
+    got_wet,
     job,
     lift,
     mark,
     read_air,
     recipe,
+    seen_good,
     send_back,
     set_aside,
     start,
@@ -104,6 +108,13 @@ def coated() -> Shop:
     made = Shop(job((["roof", "bonnet", "left-door"], both)))
     made.must(read_air(), 0)
     made.must(finish("roof", "coat"), 1)
+    return made
+
+
+def washed() -> Shop:
+    """All that is to be done on the roof is done."""
+    made = Shop(job((["roof"], WASH)))
+    made.must(finish("roof", "decontaminate"), 1)
     return made
 
 
@@ -172,6 +183,17 @@ ACCEPTED: list[tuple[Callable[[], Shop], Request, list[dict[str, Any]]]] = [
         coated,
         send_back("roof", "coat", "high spot", "Bo"),
         [{"event": "zone-sent-back/1", **OF_CAR, "zone": "roof", "step": "coat", "reason": "high spot"}],
+    ),
+    (
+        coated,
+        got_wet("roof", 2, "Bo"),
+        [{"event": "got-wet/1", **OF_CAR, "zone": "roof", "wet_at": at(2)}],
+    ),
+    (washed, seen_good("roof", "Bo"), [{"event": "zone-passed/1", **OF_CAR, "zone": "roof"}]),
+    (
+        shop,
+        MoveCar(CAR, OUTSIDE, BO, curing=True, spot=" the carport "),
+        [{"event": "car-moved/1", **OF_CAR, "to": "outside", "curing": True, "spot": "the carport"}],
     ),
     (
         begun,
@@ -499,6 +521,11 @@ OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
     Why.NO_SUCH_MARK: (DONE, "roof", None),
     Why.MARK_AHEAD: (UNKNOWN, "roof", None),
     Why.LEFT_OUT: (ORDER, "roof", "coat-2"),
+    Why.CURES_ELSEWHERE: (Code.BAY, "roof", "wipe"),
+    Why.NOTHING_TO_WET: (ORDER, "roof", None),
+    Why.WET_WHEN: (Code.CLOCK, "roof", None),
+    Why.STILL_TO_DO: (ORDER, "roof", "coat-1"),
+    Why.PASSED_ALREADY: (DONE, "roof", None),
     Why.IMPOSSIBLE_THICKNESS: (UNKNOWN, "roof", None),
     Why.NO_READINGS: (UNKNOWN, None, None),
     Why.NO_THICKNESS: (UNKNOWN, "roof", None),

@@ -41,12 +41,14 @@ from tests.job.builders import (
     correct,
     cover,
     finish,
+    got_wet,
     job,
     lift,
     mark,
     read_air,
     recipe,
     reopen,
+    seen_good,
     send_back,
     set_aside,
     start,
@@ -184,6 +186,12 @@ def with_photo():
     shop = shop_at()
     shop.must(PHOTO, 1)
     return shop
+
+
+def seen() -> Shop:
+    made = all_done()
+    made.must(seen_good("roof"), 8)
+    return made
 
 
 CASES = {
@@ -381,6 +389,24 @@ CASES = {
     Why.MARK_AHEAD: (
         shop_at, mark("repainted", "roof", date=date(2027, 11, 25)), 1,
         "Roof: the date of that mark is still to come. Give the day on which it was.",
+    ),
+    Why.CURES_ELSEWHERE: (
+        lambda: at_work(MoveCar(CAR, OUTSIDE, curing=True)), start("roof", "wipe"), 2,
+        "Green car only cures where it stands; nobody works on it there. Move it back in first.",
+    ),
+    Why.NOTHING_TO_WET: (
+        shop_at, got_wet("roof"), 1, "Roof: nothing has been done on it that water could harm.",
+    ),
+    Why.WET_WHEN: (
+        lambda: shop_at("wipe"), got_wet("roof", 3), 2,
+        "Roof cannot have got wet then: that is still to come, or was before the car came in.",
+    ),
+    Why.STILL_TO_DO: (
+        lambda: shop_at("wipe"), seen_good("roof"), 1,
+        "Roof is not done: coat 1 of 2, up and down comes first. Then it is looked at by light.",
+    ),
+    Why.PASSED_ALREADY: (
+        seen, seen_good("roof"), 9, "Roof was seen by light and is good; nothing was done on it since.",
     ),
     Why.WORKED_ALREADY: (
         shop_at, add("roof", SIDE), 1, "Roof is worked in this job already; give it another recipe instead.",

@@ -3,7 +3,9 @@
 from datetime import time
 from typing import Any
 
+from bayapp.job import MoveCar
 from bayapp.job.model.ids import JobId, Person, StepId, StepKind, ZoneId
+from bayapp.job.model.place import OUTSIDE
 from bayapp.planning.core.problem import ForbiddenInterval, Lag, Task
 from bayapp.planning.from_bay.from_job import Concessions, Work, work_of
 from bayapp.planning.from_bay.shop import Shop as People
@@ -308,3 +310,14 @@ def test_an_undone_finish_is_under_way_again():
     shop.must(finish("left-rim", "decontaminate"), 2)
     shop.must(undo("left-rim"), 3)
     assert work(shop, 3).problem.tasks[0].latest_s == 0
+
+
+def test_nothing_is_planned_on_a_car_that_was_moved_out_to_cure_until_it_is_back():
+    shop = Shop(job((["roof"], PANEL)), job((["bonnet"], PANEL), name="van"))
+    shop.must(MoveCar(JobId("car"), OUTSIDE, curing=True), 0)
+    assert {t.id.split("/")[0] for t in work(shop).problem.tasks} == {"van"}
+    shop.must(start("roof", "polish", reason="it cannot wait"), 1)
+    assert [t.id for t in work(shop, 1).problem.tasks if t.id.startswith("car/")] == ["car/roof/polish"]
+    shop.must(finish("roof", "polish"), 2)
+    shop.must(MoveCar(JobId("car"), None), 3)
+    assert [t.id for t in work(shop, 3).problem.tasks if t.id.startswith("car/")] == ["car/roof/coat", "car/roof/level"]

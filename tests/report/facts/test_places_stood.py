@@ -3,7 +3,7 @@
 import csv
 import io
 
-from bayapp.job import AnswerSplash, CloseJob, MoveCar, ReadAir, SetUpPlaces, UndoMove
+from bayapp.job import AnswerSplash, CloseJob, MoveCar, PassZones, ReadAir, ReportWet, SetUpPlaces, Undo, UndoMove
 from bayapp.job.model.ids import JobId, Person, PlaceId, ZoneId
 from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.events import JobOpened
@@ -84,3 +84,25 @@ def test_what_was_said_of_splash_stands_in_the_record_of_both_cars():
     assert first.startswith("09:02:00, by nobody named: ")
     assert first.endswith(f"of {shop.job.title} is out of reach of the water used beside it.")
     assert second.endswith("of White van is within reach of the water used beside it.")
+
+
+def test_that_it_cured_elsewhere_got_wet_and_was_seen_good_is_told_once_a_touch():
+    shop = in_bays()
+    shop.work("rim-a", "wipe", 1, 2)
+    shop.work("rim-b", "wipe", 2, 3)
+    shop.ask(MoveCar(shop.job.id, OUTSIDE, BO, curing=True, spot="the carport"), at(4))
+    both = (ZoneId("rim-a"), ZoneId("rim-b"))
+    shop.ask(ReportWet(shop.job.id, both, at(5), BO), at(9))
+    shop.ask(PassZones(shop.job.id, both, BO), at(10))
+    record = shop.record_of(60)
+    said = [Phrases(record, BERLIN).change(change, ", ".join(change.zones)) for change in record.changes]
+    assert said[1:] == [
+        "09:04:00: moved out by Bo to cure; it stood in: outside, the carport.",
+        "09:09:00, rim-a, rim-b: got wet at 09:05:00, says Bo; kept dry anew from then, to be looked at for spots.",
+        "09:10:00, rim-a, rim-b: seen by light and good, by Bo.",
+    ]
+    shop.ask(Undo(shop.job.id, (ZoneId("rim-a"),), BO), at(11))
+    record = shop.record_of(60)
+    assert [Phrases(record, BERLIN).taken_back(one) for one in record.taken_back] == [
+        "left rim: seen by light and good at 09:10:00; undone at 09:11:00 by Bo."
+    ]
