@@ -163,6 +163,28 @@ class WhereStands:
 
 
 @dataclass(frozen=True, slots=True)
+class CureWhere:
+    """Where does this car cure that is moved out?"""
+
+    job: JobId
+
+
+@dataclass(frozen=True, slots=True)
+class WhichGotWet:
+    """On which zones of this car did water come?"""
+
+    job: JobId
+
+
+@dataclass(frozen=True, slots=True)
+class GotWetWhen:
+    """When did water come on these zones?"""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class WhyAside:
     """For which reason are these zones set aside?"""
 
@@ -313,6 +335,9 @@ Wanted = (
     | AskFirst
     | WhoThen
     | WhereStands
+    | CureWhere
+    | WhichGotWet
+    | GotWetWhen
     | WhyAside
     | CorrectTimes
     | NoteAbout

@@ -16,7 +16,9 @@ from bayapp.pages.wanted import (
     ChoosePhotoZone,
     CorrectReading,
     CorrectTimes,
+    CureWhere,
     EditRecipe,
+    GotWetWhen,
     MarkZones,
     MeasurePaint,
     NoteAbout,
@@ -37,6 +39,7 @@ from bayapp.pages.wanted import (
     TakePhoto,
     UnworkedZone,
     WhereStands,
+    WhichGotWet,
     WhichZone,
     WhoThen,
     WhyAside,
@@ -59,6 +62,7 @@ from bayapp.screen.board.which_zone_controller import WhichZoneController
 from bayapp.screen.cars.aside_controller import AsideController
 from bayapp.screen.cars.car_leaves_controller import CarLeavesController
 from bayapp.screen.cars.cars_controller import CarsController
+from bayapp.screen.cars.curing_controller import CuringController
 from bayapp.screen.cars.day_record_controller import DayRecordController
 from bayapp.screen.cars.moving_controller import MovingController
 from bayapp.screen.cars.note_controller import NoteController
@@ -201,6 +205,10 @@ class Openers(QObject):
         table.on(WhoThen, who.open_then)
         table.add(Page.CREW, people.open)
         table.on(WhereStands, MovingController(chosen, pages, sender, wall.refresher, choices).open)
+        curing = CuringController(chosen, pages, sender, wall.refresher, choices, self._typing)
+        table.on(CureWhere, curing.open)
+        table.on(WhichGotWet, self._open_wet)
+        table.on(GotWetWhen, curing.open_when)
         table.add(Page.CLOSE, CarLeavesController(chosen, pages, sender, choices).open)
         table.add(Page.REPORT, record.open)
         table.add(Page.MORE, MoreController(chosen, pages, choices, wall.voice, record.state_of).open)
@@ -269,6 +277,9 @@ class Openers(QObject):
 
     def _open_marks(self, wanted: MarkZones) -> None:
         self.marks.open(wanted)
+
+    def _open_wet(self, wanted: WhichGotWet) -> None:
+        self.change.open_wet(wanted)
 
     def _open_recipes(self) -> None:
         self.recipes.open()

@@ -20,6 +20,7 @@ from bayapp.pages.recipes.product_sheet import Sheet
 from bayapp.pages.wanted import (
     ChoosePhotoZone,
     CorrectReading,
+    CureWhere,
     EditRecipe,
     MarkZones,
     MeasurePaint,
@@ -30,6 +31,7 @@ from bayapp.pages.wanted import (
     ShowRecipe,
     ShowTopic,
     WhereStands,
+    WhichGotWet,
     WhyCarryOn,
 )
 from bayapp.planning.core.effort import Effort
@@ -62,6 +64,8 @@ SCENES = (
     "reason",
     "zones",
     "where",
+    "cure-where",
+    "got-wet",
     "air-wrong",
     "correct",
     "aside",
@@ -220,6 +224,8 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "zones": lambda: wall.car.touched.emit([c.zone for c in clocks[:6]]),
         "left-car": lambda: _left_car(wall),
         "where": lambda: _ask_where(wall),
+        "cure-where": lambda: wall.pages.want(CureWhere(_the_car(wall))),
+        "got-wet": lambda: wall.pages.want(WhichGotWet(_the_car(wall))),
         "work": lambda: _new_car(wall, page),
         "begin": lambda: _new_car(wall, page),
         "dividing": lambda: _new_car(wall, page),

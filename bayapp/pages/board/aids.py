@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from bayapp.bay import Bay
-from bayapp.job import CloseSet, Cover, JobState, Uncover, Verdict, why_not
+from bayapp.job import CloseSet, Cover, JobState, PassZones, Uncover, Verdict, why_not
 from bayapp.job.model.ids import StepId, StepKind, ZoneId
 from bayapp.job.state.events import SetClosed
 from bayapp.job.state.state import Aid
@@ -26,7 +26,7 @@ class AidButton:
 
     title: str
     detail: str
-    request: Cover | Uncover | CloseSet
+    request: Cover | Uncover | CloseSet | PassZones
     refused: bool = False
     hold: bool = False
 
@@ -45,6 +45,10 @@ def aids(bay: Bay, state: JobState, zones: tuple[ZoneId, ...], step: StepId | No
     cover = Cover(job, bare, seen.by)
     if bare and bay.judge(cover).accepted:
         found.append(AidButton(_("Cover the coat"), _("tent it, touch nothing"), cover))
+    good = PassZones(job, zones, seen.by)
+    if bay.judge(good).accepted and any(state.zones[zone].runs for zone in zones):
+        wet = any(state.zones[zone].may_have_spots for zone in zones)
+        found.append(AidButton(_("Seen: good"), _("no water spots") if wet else _("looked at by light"), good))
     alone = CloseSet(job, zones, seen.by)
     if step and (verdict := bay.judge(alone)).accepted:
         found.append(_alone(state, zones[0], step, alone, verdict, seen))

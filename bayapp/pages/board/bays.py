@@ -29,6 +29,7 @@ class BayFace:
         promise: a few words if it will not be ready when promised; else empty.
         place: where it stands; empty where all stand in one bay without a name.
         colour, plate: its paint and its plate, where somebody has told them.
+        cures: it was moved out to cure, so that nobody works on it.
     """
 
     job: JobId
@@ -44,6 +45,7 @@ class BayFace:
     place: str = ""
     colour: CarColour | None = None
     plate: str = ""
+    cures: bool = False
 
     @property
     def name(self) -> str:
@@ -53,7 +55,12 @@ class BayFace:
     @property
     def short_name(self) -> str:
         """The same where it wears its colour and has no room: the plate stands for the title where it is known."""
-        return self._promised(self.plate or self.title)
+        name = self.plate or self.title
+        return (
+            _("{car}, {place}").format(car=self._promised(name), place=self.place)
+            if self.cures
+            else self._promised(name)
+        )
 
     @property
     def number_and_name(self) -> str:
@@ -86,6 +93,7 @@ def bays(
             place=where_text(state, face.job),
             colour=state.jobs[face.job].job.colour,
             plate=state.jobs[face.job].job.plate,
+            cures=state.jobs[face.job].curing,
         )
         for face in found
     )

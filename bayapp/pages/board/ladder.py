@@ -169,7 +169,7 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
     last = state.zones[lead.zone]
     return LadderView(
         title=capital(zones_title(state.job, zones)),
-        subtitle=_subtitle(state, lead, at, tz),
+        subtitle=_with_water(last, _subtitle(state, lead, at, tz), at, tz),
         job=job_id,
         zones=zones,
         groups=_groups(state, zones, lead, at),
@@ -253,6 +253,16 @@ def _spoilt(lapse: Lapse, at: datetime, tz: tzinfo) -> str:
     """Return what came over a wipe, and when."""
     time = moment_text(lapse.lapsed_at, at, tz)
     return _("Dust or water came over it at {time}. So it is wiped again.").format(time=time)
+
+
+def _with_water(zone: ZoneState, said: str, at: datetime, tz: tzinfo) -> str:
+    """Return what is said of a zone after when it got wet, or was seen and found good."""
+    if zone.wet and zone.may_have_spots:
+        wet = moment_text(zone.wet.at, at, tz)
+        return _("Got wet at {time}: look for water spots. {said}").format(time=wet, said=said)
+    if zone.passed:
+        return _("{said} Seen by light at {time}: good.").format(said=said, time=moment_text(zone.passed.at, at, tz))
+    return said
 
 
 def _stands(recipe: Recipe, clock: ZoneClock, spoilt: Lapse | None, at: datetime, tz: tzinfo) -> str:

@@ -49,7 +49,7 @@ def place_choices(bay: Bay, job: JobId, by: Person | None, tz: tzinfo) -> tuple[
 def _choice(bay: Bay, request: MoveCar, tz: tzinfo) -> PlaceChoice:
     state, car = bay.state, bay.state.jobs[request.job]
     title = capital(named_place(state, request.to))
-    if car.place == request.to:
+    if car.place == request.to and not car.curing:
         since = clock_time(car.there_since, tz, seconds=False)
         return PlaceChoice(request, title, _("stands here since {time}").format(time=since), here=True)
     verdict = bay.judge(request)

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject
 from bayapp.files.library import Library
 from bayapp.files.problems import BadFile
 from bayapp.job import AddWork, Job, Product, Recipe, SwapRecipe
+from bayapp.job.gate.wetting import not_dry_yet
 from bayapp.job.model.ids import Stage, Urgency, ZoneId
 from bayapp.job.text.naming import capital, zones_in_brief, zones_title
 from bayapp.pages.board.car_view import Face, faces
@@ -26,9 +27,10 @@ from bayapp.pages.cars.change import (
     swap_choices,
     workable,
 )
+from bayapp.pages.cars.curing import may_get_wet
 from bayapp.pages.cars.new_job import Draft
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import Refused, WhyAside
+from bayapp.pages.wanted import GotWetWhen, Refused, WhichGotWet, WhyAside
 from bayapp.paths import resource
 from bayapp.screen.board.drawings import Drawings
 from bayapp.screen.cars.new_job_work import WorkPage
@@ -98,6 +100,15 @@ class ChangeController(QObject):
             self._pick(_("Another recipe: for which zones?"), self._swap)
         else:
             self._pick(_("Not today: which zones?"), lambda zones: self._pages.want(WhyAside(self._job.id, zones)))
+
+    def open_wet(self, wanted: WhichGotWet) -> None:
+        """Choose on which zones of a car water came; those that are not dry yet are chosen beforehand."""
+        self._pages.show_car(wanted.job)
+        car, at = self._selection.bay.state.jobs[wanted.job], self._selection.bay.now()
+        self._draft, self._picked = None, lambda zones: self._pages.want(GotWetWhen(wanted.job, zones))
+        self._picking = Picking(car.job.vehicle, may_get_wet(car), not_dry_yet(car, at))
+        subtitle = _("Ringed is what is not dry yet: touch sets, or zones on the car, in or out.")
+        self._open(_("What got wet?"), subtitle, recipes=False)
 
     # Zones are chosen.
 

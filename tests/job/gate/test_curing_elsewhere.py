@@ -13,7 +13,7 @@ from bayapp.job.grounds import Why
 from bayapp.job.model.ids import ZoneId
 from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.requests import CloseJob, ReopenJob
-from bayapp.job.waits.cure import cure_of
+from bayapp.job.waits.cure import Cure, cure_of
 from tests.job.builders import (
     Shop,
     at,
@@ -42,6 +42,12 @@ def away(*steps: str) -> Shop:
     return shop
 
 
+def cure(shop: Shop, zone: str) -> Cure:
+    found = cure_of(shop.state.jobs[CAR], ZoneId(zone))
+    assert found, "its ladder is done"
+    return found
+
+
 def why(verdict: object) -> list[Why]:
     return [refusal.why for refusal in verdict.refusals]  # type: ignore[attr-defined]
 
@@ -50,7 +56,7 @@ def test_who_is_moved_out_to_cure_frees_the_bay_and_keeps_its_clocks() -> None:
     shop = away("coat", "level")
     car = shop.state.jobs[CAR]
     assert (car.place, car.curing, car.spot) == (OUTSIDE, True, "the hall next door")
-    assert cure_of(car, ZoneId("roof")).dry_until == at(7 + 12 * 60)
+    assert cure(shop, "roof").dry_until == at(7 + 12 * 60)
     assert handover_at(car) == at(7 + 12 * 60)
     shop.must(MoveCar(VAN, BAY_1), 9)
 
@@ -129,7 +135,7 @@ def test_rain_starts_the_dry_time_anew_from_when_it_fell_and_not_the_drive_time(
     shop.must(read_air(), 0)
     shop.must(finish("roof bonnet", "coat"), 1)
     shop.must(got_wet("roof", since=300), 320)
-    roof, bonnet = (cure_of(shop.state.jobs[CAR], ZoneId(zone)) for zone in ("roof", "bonnet"))
+    roof, bonnet = cure(shop, "roof"), cure(shop, "bonnet")
     assert (roof.dry_until, roof.drive_from) == (at(300 + 720), at(1 + 1440))
     assert bonnet.dry_until == at(1 + 720)
 

@@ -9,9 +9,12 @@ from bayapp.job import FinishStep, Job, MoveCar, SetUpPlaces
 from bayapp.job.model.ids import JobId, PlaceId, StepId, ZoneId
 from bayapp.job.model.job import WorkBlock
 from bayapp.job.model.place import OUTSIDE
-from bayapp.job.state.events import CarMoved, CarMoveUndone, SplashAnswered, StepStarted
+from bayapp.job.state.events import CarMoved, CarMoveUndone, GotWet, SplashAnswered, StepStarted, ZonePassed
+from bayapp.pages.board.bays import bays
+from bayapp.pages.board.ladder import ladder
 from bayapp.pages.wanted import Page
 from bayapp.screen.board.bays import BaysPage
+from bayapp.screen.cars.new_job_work import WorkPage
 from tests.job.builders import recipe, step
 from tests.job.gate.places import BAYS
 from tests.pages.bays import ASH, hand_bay
@@ -120,3 +123,43 @@ def test_the_wet_car_is_moved_from_the_question(two: Walled):
     two.wall.pages.show_board()
     two.press(two.wall.next_bar.main)
     assert isinstance(last(two), StepStarted)
+
+
+def test_a_car_is_moved_out_to_cure_gets_wet_is_looked_at_and_comes_back_in(two: Walled):
+    two.hand.bay.request(SetUpPlaces(BAYS))
+    two.hand.bay.request(MoveCar(DRY, PlaceId("bay-1")))
+    two.wall.pages.show_car(DRY)
+    two.wall.refresher.refresh()
+    two.press(two.wall.car.stands)
+    two.choose("Moved out, still curing")
+    two.choose("In the hall next door")
+    car = two.hand.bay.state.jobs[DRY]
+    assert (car.place, car.curing, car.spot) == (OUTSIDE, True, "in the hall next door")
+    assert two.wall.car.stands.title == "In the hall next door"
+    faces = {face.job: face for face in bays(two.hand.bay.state, (), two.hand.clocks(), DRY)}
+    assert [faces[job].short_name for job in (DRY, WET)] == ["1 Red car, In the hall next door", "2 White van"]
+
+    two.press(two.wall.car.stands)
+    assert "Cures: In the hall next door" in two.choices()
+    two.choose("It got wet")
+    page = two.wall.findChild(WorkPage)
+    assert isinstance(page, WorkPage)
+    page.next_wanted.emit()
+    two.choose("Now")
+    wet = last(two)
+    assert isinstance(wet, GotWet)
+    assert (wet.zone, wet.wet_at) == (PANE, wet.at)
+
+    two.wall.pages.show_ladder(DRY, (PANE,))
+    two.wall.refresher.refresh()
+    assert (
+        "look for water spots" in ladder(two.hand.bay, DRY, (PANE,), None, two.wall.selection.seen_at(wet.at)).subtitle
+    )
+    two.press(next(b for b in two.wall.ladder.aids if b.title == "Seen: good"))
+    assert isinstance(last(two), ZonePassed)
+
+    two.wall.pages.show_car(DRY)
+    two.wall.refresher.refresh()
+    two.press(two.wall.car.stands)
+    two.choose("Front bay")
+    assert not two.hand.bay.state.jobs[DRY].curing
