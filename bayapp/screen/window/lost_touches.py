@@ -76,6 +76,10 @@ class LostTouches(QObject):
             return False
         return self._seen_ms is None or finger.at_ms - self._seen_ms < self._pause_ms(finger)
 
+    def settled(self) -> bool:
+        """Whether what came up last in the car's place has been seen for long enough that any touch is meant for it."""
+        return self._seen_ms is not None and now_ms() - self._seen_ms >= glove_button.SETTLE_MS
+
     def _pause_ms(self, finger: Finger) -> float:
         elsewhere = finger.elsewhere(self._look.mm(glove_button.BOUNCE_MM))
         return glove_button.SETTLE_MS * (glove_button.ELSEWHERE if elsewhere else 1.0)

@@ -37,7 +37,7 @@ class Map:
             if b.isVisible() and b.isEnabled() and (not isinstance(b, GloveButton) or b.settled())
         ]
         for view in self.wall.findChildren(CarView):
-            if view.isVisible():
+            if view.isVisible() and self.wall.lost_touches.settled():
                 corner = view.mapTo(self.wall, QPoint(0, 0))
                 for zone in view.zones:
                     spot = corner + view.zone_centre(zone).toPoint()
