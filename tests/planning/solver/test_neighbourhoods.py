@@ -8,7 +8,7 @@ from bayapp.planning.heuristic.list_scheduling import list_schedule
 from bayapp.planning.solver.model import PlanModel
 from bayapp.planning.solver.neighbourhoods import better_plans
 from bayapp.planning.solver.ortools_alone import cp_model
-from tests.bench.plan_jobs import held_back
+from tests.bench.plan_jobs import work
 from tests.planning.support.checker import faults
 from tests.planning.support.instances import job_shop, job_shop_optimum
 
@@ -44,7 +44,7 @@ def test_who_does_a_task_that_is_not_free_stays_as_well():
 
 
 def test_a_day_of_two_people_ends_sooner_and_obeys_every_rule_after_each_round():
-    problem = held_back("van", 2).problem
+    problem = work(50, 2).problem
     first = list_schedule(problem)
     plans = [first, *better_plans(model_of(problem, first), first, 0.2, 2)]
     assert all(faults(problem, plan) == [] for plan in plans)
