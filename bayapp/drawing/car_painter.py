@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF, QTran
 from bayapp.drawing.form_drawing import FormDrawing
 from bayapp.drawing.lettering import FAMILY, Lettering, font_of, paint_haloed, words_size
 from bayapp.drawing.looks import CarWords, ZoneLook
+from bayapp.drawing.mark_signs import MarkSigns
 from bayapp.drawing.next_flag import flag_face, paint_flag, place_flag, pointed_at
 from bayapp.drawing.palette import Palette
 from bayapp.drawing.picture_cache import Draw, PictureCache
@@ -70,6 +71,7 @@ class CarPainter:
         self.words = words or CarWords()
         self.family = family
         self._pictures = PictureCache(limit=2 * len(drawing.zone_paths) + 1) if cached else None
+        self._signs = MarkSigns(drawing, palette, family)
         self._flag: PlacedFlag | None = None
         self._plates: dict[Hashable, Plate | None] = {}
 
@@ -98,12 +100,13 @@ class CarPainter:
         painter.setTransform(self.transform(target), combine=True)
         self._paint_rings(painter, looks)
         self._paint_plates(painter, target, looks, todo)
+        self._paint_marks(painter, target, looks, todo)
         self._paint_flag(painter, looks, next_label)
         painter.restore()
 
     def paint_zone(self, painter: QPainter, target: QRectF, zone: ZoneId, look: ZoneLook) -> None:
         """Paint one zone's texture and name, without plate and ring."""
-        key = (zone, look.stage, look.layers, look.urgency, look.name, look.away, look.aside, look.covered)
+        key = (zone, look.stage, look.layers, look.urgency, look.name, look.away, look.aside, look.covered, look.marks)
         box = self.drawing.zone_paths[zone].boundingRect().adjusted(-2, -2, 2, 2)
         self._paint_kept(painter, target, key, box, lambda canvas: self._draw_zone(canvas, zone, look))
 
@@ -123,6 +126,7 @@ class CarPainter:
         box = self.drawing.zone_paths[zone].boundingRect()
         plate = self._plate(zone, look)
         box = box.united(plate.rect) if plate else box
+        box = box.united(self._signs.extent(zone, look.marks))
         return self.transform(target).mapRect(box.adjusted(-MARGIN, -MARGIN, MARGIN, MARGIN))
 
     def dirty_between(self, target: QRectF, zone: ZoneId, before: ZoneLook, now: ZoneLook) -> QRectF:
@@ -151,6 +155,7 @@ class CarPainter:
             face = flag_face(self.words.next_up, next_label, self.family)
             plates = [plate.rect for z in active if (plate := self._plate(z, looks[z])) is not None]
             names = [name.rect for z, look in looks.items() if (name := self._name(z, look)) is not None]
+            names += [self._signs.extent(z, look.marks) for z, look in looks.items() if look.marks]
             rect = place_flag(self.drawing, zone, face.size, sorted(active), plates, names)
             self._flag = PlacedFlag(zone, next_label, active, rect)
             return rect
@@ -238,8 +243,9 @@ class CarPainter:
         for turned, needed in ((False, room), (True, room.transposed())):
             centre = self.drawing.plate_anchor(zone, needed)
             if centre is not None:
-                corner = centre - QPointF(needed.width() / 2, needed.height() / 2)
-                return Name(QRectF(corner, needed), turned)
+                rect = QRectF(centre - QPointF(needed.width() / 2, needed.height() / 2), needed)
+                if not rect.intersects(self._signs.extent(zone, look.marks)):
+                    return Name(rect, turned)
         return None
 
     def _paint_rings(self, painter: QPainter, looks: Looks) -> None:
@@ -264,6 +270,12 @@ class CarPainter:
             plate = self._plate(zone, look)
             if plate is not None and transform.mapRect(plate.rect.adjusted(-RIM, -RIM, RIM, RIM)).intersects(todo):
                 paint_plate(painter, plate, look, self.palette, self.family)
+
+    def _paint_marks(self, painter: QPainter, target: QRectF, looks: Looks, todo: QRectF) -> None:
+        transform = self.transform(target)
+        for zone, look in looks.items():
+            if look.marks and transform.mapRect(self._signs.extent(zone, look.marks)).intersects(todo):
+                self._signs.paint(painter, zone, look.marks)
 
     def _paint_flag(self, painter: QPainter, looks: Looks, next_label: str) -> None:
         zone = next((zone for zone, look in looks.items() if look.next_up), None)

@@ -4,7 +4,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Container, Iterable, Iterator
 from pathlib import Path
 
-from PySide6.QtCore import QPointF, QRectF, QSizeF
+from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF
 from PySide6.QtGui import QPainterPath, QTransform
 
 from bayapp.drawing.inscribe import LabelSpot, Outline, largest_circle
@@ -15,6 +15,7 @@ from bayapp.job.model.vehicle import VehicleForm
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _STEPS = 12
+AIR = QMarginsF(5, 5, 5, 5)
 _FINER = 4.0
 
 
@@ -46,6 +47,7 @@ class FormDrawing:
         self._outlines: dict[ZoneId, Outline] = {}
         self._anchors: dict[ZoneId, LabelSpot] = {}
         self._plates: dict[tuple[ZoneId, float, float], QPointF | None] = {}
+        self._far_places: dict[tuple[ZoneId, float, float], QRectF | None] = {}
 
     @classmethod
     def load(cls, form: VehicleForm, folder: Path) -> "FormDrawing":
@@ -112,6 +114,16 @@ class FormDrawing:
             if path.contains(plate):
                 return centre
         return None
+
+    def farthest_place(self, zone: ZoneId, wide: float, tall: float) -> QRectF | None:
+        """Return the rectangle of this size inside the zone, air around it, farthest from its anchor, or None."""
+        key = (zone, round(wide, 1), round(tall, 1))
+        if key not in self._far_places:
+            path, at, size = self.zone_paths[zone], self.anchor(zone), QSizeF(wide, tall)
+            centres = reversed(_spiral(QPointF(at.x, at.y), path.boundingRect()))
+            places = (QRectF(centre - QPointF(wide / 2, tall / 2), size) for centre in centres)
+            self._far_places[key] = next((p for p in places if path.contains(p + AIR)), None)
+        return self._far_places[key]
 
     def zones_near(self, point: QPointF, radius: float) -> list[tuple[ZoneId, float]]:
         """Return the zones within ``radius`` units of a point, nearest first; the distance is 0 inside a zone."""

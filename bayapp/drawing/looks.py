@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from bayapp.job.model.ids import Motion, Stage, Urgency
+from bayapp.job.model.mark import Mark
 
 
 @dataclass(frozen=True)
@@ -22,6 +23,7 @@ class ZoneLook:
         next_up: the next step is here: ring and flag.
         away: not in the job at all; drawn back, an empty outline in the silhouette.
         aside: not worked today; drawn as thin lines across the texture.
+        marks: what is known of it from arrival; drawn as tags.
         covered: a cover is over its coat; drawn as a sewn hem.
     """
 
@@ -38,6 +40,7 @@ class ZoneLook:
     away: bool = False
     aside: bool = False
     covered: bool = False
+    marks: tuple[Mark, ...] = ()
 
     @property
     def counted(self) -> int:

@@ -55,7 +55,8 @@ class BoardView:
 def board(bay: Bay, clocks: tuple[ZoneClock, ...], seen: Viewpoint) -> BoardView:
     """Return the board for the shown car; the column has the clocks of all cars in the bay."""
     state, at = bay.state, seen.at
-    shown = state.jobs[seen.car].job if seen.car and seen.car in state.jobs else None
+    car = state.jobs.get(seen.car) if seen.car else None
+    shown = car.job if car else None
     recommendations, pause = bay.advice.for_person(clocks, seen.by, at)
     told = bay.advice.told(recommendations, seen.by, at)[:SHOWN]
     holds = air_holds(state, clocks, at)
@@ -72,7 +73,7 @@ def board(bay: Bay, clocks: tuple[ZoneClock, ...], seen: Viewpoint) -> BoardView
         at=at,
         strip=strip(bay, shown, clocks, all_tiles, seen, no_coat=bool(holds)),
         job=shown,
-        faces=faces(shown, clocks, at, next_up=flagged) if shown else {},
+        faces=faces(car.job, clocks, at, next_up=flagged, marks=car.marks) if car else {},
         tiles=all_tiles,
         main=main,
         instead=found[1] if len(found) > 1 else None,

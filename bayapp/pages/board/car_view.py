@@ -6,7 +6,10 @@ from datetime import datetime
 
 from bayapp.job import Job, ZoneClock
 from bayapp.job.model.ids import Motion, Stage, Urgency, ZoneId
+from bayapp.job.model.mark import Mark, Marks
 from bayapp.job.text.naming import elapsed_text, late_text, left_text
+
+NO_MARKS: Marks = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +23,7 @@ class Face:
         show_time: whether this zone shows the time for all zones that share its clock.
         worked: whether the zone is part of the job at all.
         aside: whether it is set aside, not worked today.
+        marks: what is known of it from arrival.
         covered: whether a cover is over its coat.
     """
 
@@ -36,6 +40,7 @@ class Face:
     next_up: bool = False
     aside: bool = False
     covered: bool = False
+    marks: tuple[Mark, ...] = ()
 
 
 def time_of(clock: ZoneClock, at: datetime) -> str:
@@ -77,6 +82,7 @@ def faces(
     at: datetime,
     selected: Collection[ZoneId] = (),
     next_up: Collection[ZoneId] = (),
+    marks: Marks = NO_MARKS,
 ) -> dict[ZoneId, Face]:
     """Return the face of every zone of the job's vehicle form."""
     mine = [clock for clock in clocks if clock.job == job.id]
@@ -87,7 +93,7 @@ def faces(
     for zone, name in names.items():
         clock = by_zone.get(zone)
         if clock is None:
-            found[zone] = Face(name, selected=zone in selected)
+            found[zone] = Face(name, selected=zone in selected, marks=marks.get(zone, ()))
             continue
         found[zone] = Face(
             name,
@@ -103,5 +109,6 @@ def faces(
             next_up=zone in next_up,
             aside=bool(clock.aside),
             covered=clock.covered is not None,
+            marks=marks.get(zone, ()),
         )
     return found

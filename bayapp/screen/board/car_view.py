@@ -40,6 +40,7 @@ def look_of(face: Face) -> ZoneLook:
         away=not face.worked,
         aside=face.aside,
         covered=face.covered,
+        marks=face.marks,
     )
 
 
