@@ -39,6 +39,7 @@ COLUMNS = (
     "plate",
     "full_cure_at",
     *("thickness_least_um", "thickness_mean_um", "thickness_count", "thickness_thin", "photos"),
+    "marks",
 )
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")  # noqa: RUF001 (wide forms count too)
 
@@ -117,6 +118,7 @@ def rows(record: DayRecord) -> Iterator[dict[str, object]]:
         whose = {**job, "zone": zone.zone, "zone_name": zone.name, "recipe": zone.recipe, **_cure(zone.cure)}
         whose["set_aside"] = zone.aside or None
         whose |= _arrival(record, zone.zone)
+        whose["marks"] = " ".join(m.said for m in record.marks if m.zone == zone.zone and m.lifted_at is None) or None
         done = [step for step in zone.steps if step.finished_at]
         for step in done:
             yield {**whose, **_step(step)}

@@ -153,6 +153,22 @@ def test_a_mark_set_between_two_plans_counts_for_the_next():
     assert [f.step for f in order.forbidden] == ["polish", "wipe", "coat", "level"]
 
 
+def test_a_zone_polished_when_it_was_marked_matt_is_waited_for_as_it_goes_on():
+    """The wait of the block counts it: what was under way is done, and what comes after is not forbidden."""
+    ladder = recipe(
+        step("polish", minutes=1),
+        step("wipe", minutes=1),
+        step("clean", minutes=1, wait={"of": "block", "after": "wipe", "min": 1, "max": 60}),
+        name="late",
+    )
+    shop = Shop(job((["roof", "bonnet"], ladder)))
+    shop.must(start("roof bonnet", "polish"), 0)
+    shop.must(mark("matt", "roof"), 0)
+    order = order_of(shop)
+    assert planned(order, "roof") == ["polish", "wipe", "clean"]
+    assert replay(shop.state, one_by_one(order.steps))[1] == []
+
+
 def test_what_is_under_way_when_it_is_forbidden_is_planned_to_its_end_and_no_further():
     shop = Shop(job((["roof"], PANEL)))
     shop.work("roof", "decontaminate", 0, 1)

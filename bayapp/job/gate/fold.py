@@ -153,19 +153,19 @@ def _reopened(event: JobReopened, state: BayState) -> BayState:
 
 @_apply.register
 def _started(event: StepStarted, state: BayState) -> BayState:
+    """Begin a run; one on a zone that held up no other, for a mark, stops no wait that runs towards a latest moment."""
     state = spoilt(state, event) if event.spoils else state
-    return _with_zone(state, event, lambda job, zone: _start(job, zone, event))
+
+    def begun(job: JobState) -> JobState:
+        after = replace(job, zones={**job.zones, event.zone: _start(job, job.zones[event.zone], event)})
+        return _not_counting(job, after, event.zone, event.at) if event.zone in job.marks else after
+
+    return _with_job(state, event.job, begun)
 
 
 @_apply.register
 def _finished(event: StepFinished, state: BayState) -> BayState:
-    """End a run; one on a zone that held up no other, for a mark, moves no wait that runs towards a latest moment."""
-
-    def ended(job: JobState) -> JobState:
-        after = replace(job, zones={**job.zones, event.zone: _finish(job.zones[event.zone], event)})
-        return _not_counting(job, after, event.zone, event.at) if event.zone in job.marks else after
-
-    return _with_job(state, event.job, ended)
+    return _with_zone(state, event, lambda job, zone: _finish(zone, event))
 
 
 @_apply.register

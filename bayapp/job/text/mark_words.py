@@ -1,8 +1,13 @@
 """What marks on zones are called, and what each of them forbids, in words for wall, terminal and paper."""
 
 from collections.abc import Iterable
+from datetime import UTC, datetime, tzinfo
 
+from bayapp.job.model.ids import ZoneId
 from bayapp.job.model.mark import Damage, Mark, MarkKind
+from bayapp.job.state.state import JobState
+from bayapp.job.text.naming import capital
+from bayapp.job.waits.bans import hardens
 from bayapp.text.days import day_text
 from bayapp.text.language import _
 
@@ -61,3 +66,28 @@ def forbidden_by_kind(kind: MarkKind) -> str:
 def marks_in_brief(marks: Iterable[Mark]) -> str:
     """Return what marks say, each title once: "matt finish, scratch"."""
     return ", ".join(dict.fromkeys(mark_title(mark) for mark in marks))
+
+
+def forbids_text(job: JobState, zone: ZoneId, mark: Mark, at: datetime, tz: tzinfo = UTC) -> str:
+    """Return what a mark keeps from its zone, of a repaint with the day from which that is over; empty of damage."""
+    if mark.kind is MarkKind.DAMAGE:
+        return ""
+    hardened = hardens(job, zone, mark) if mark.kind is MarkKind.REPAINTED else None
+    if hardened is None:
+        return forbidden_by_kind(mark.kind)
+    words = _("no coat before {day}") if at < hardened.at else _("takes a coat since {day}")
+    return words.format(day=day_text(hardened.at.astimezone(tz).date()))
+
+
+def mark_line(job: JobState, zone: ZoneId, mark: Mark, at: datetime, tz: tzinfo = UTC) -> str:
+    """Return a mark as one line, with what it forbids and what was noted."""
+    forbids = forbids_text(job, zone, mark, at, tz)
+    said = _("{mark}: {forbids}.") if forbids else _("{mark}.")
+    line = capital(said.format(mark=mark_title(mark), forbids=forbids))
+    return line + " " + _("Noted: {note}.").format(note=mark.note.rstrip(".")) if mark.note else line
+
+
+def mark_lines(job: JobState, zones: Iterable[ZoneId], at: datetime, tz: tzinfo = UTC) -> tuple[str, ...]:
+    """Return the lines of all marks on these zones; of those that several have in the same words, one."""
+    found = (mark_line(job, zone, mark, at, tz) for zone in zones for mark in job.marks.get(zone, ()))
+    return tuple(dict.fromkeys(found))

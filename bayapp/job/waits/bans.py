@@ -13,7 +13,8 @@ from zoneinfo import ZoneInfo
 from bayapp.job.model.ids import StepId, StepKind, ZoneId
 from bayapp.job.model.mark import REPAINT_DAYS, Mark, MarkKind
 from bayapp.job.model.recipe import Recipe, Step, Suits
-from bayapp.job.state.state import JobState, StepRun
+from bayapp.job.state.events import BaySetUp
+from bayapp.job.state.state import JobState, StepRun, ZoneState
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,37 +42,49 @@ def bans(job: JobState, zone: ZoneId, step: Step, at: datetime) -> tuple[Ban, ..
     marks = job.marks.get(zone)
     if not marks:
         return ()
-    recipe = job.job.recipe_of(zone)
-    found = (_ban(job, recipe, step, mark) for mark in marks)
+    found = (_ban(job, zone, step, mark) for mark in marks)
     return tuple(ban for ban in found if ban and ban.holds(at))
 
 
-def _ban(job: JobState, recipe: Recipe, step: Step, mark: Mark) -> Ban | None:
+def _ban(job: JobState, zone: ZoneId, step: Step, mark: Mark) -> Ban | None:
     coats = step.kind is StepKind.COAT
     if mark.kind is MarkKind.REPAINTED:
-        return _until_hardened(job, recipe, step, mark) if coats else None
+        hardened = hardens(job, zone, mark)
+        return Ban(mark, StepId(step.id), hardened.at, hardened.days) if coats and hardened else None
     forbids = {
         MarkKind.LEAVE: True,
         MarkKind.MATT: step.kind is StepKind.POLISH,
-        MarkKind.FILM: Suits.FILM not in recipe.suits,
+        MarkKind.FILM: Suits.FILM not in job.job.recipe_of(zone).suits,
         MarkKind.SENSOR: coats,
     }
     return Ban(mark, StepId(step.id)) if forbids.get(mark.kind) else None
 
 
-def _until_hardened(job: JobState, recipe: Recipe, step: Step, mark: Mark) -> Ban | None:
-    """Return from when a repaint takes a coat: the first moment of that day where the shop is."""
+@dataclass(frozen=True, slots=True)
+class Hardened:
+    """From when a repaint takes a coat, and after how many days that is."""
+
+    at: datetime
+    days: int
+
+
+def hardens(job: JobState, zone: ZoneId, mark: Mark) -> Hardened | None:
+    """Return from when a repainted zone takes a coat: the first moment of that day where the shop is."""
     if mark.date is None:
         return None
-    said = (mark.days, recipe.repaint_days, job.set_up.repaint_days if job.set_up else None)
+    of_recipe = job.job.recipe_of(zone).repaint_days if zone in job.zones else None
+    said = (mark.days, of_recipe, job.set_up.repaint_days if job.set_up else None)
     days = next((days for days in said if days is not None), REPAINT_DAYS)
-    day = mark.date + timedelta(days=days)
-    zone = _zone_named(job.set_up.time_zone if job.set_up else "")
-    return Ban(mark, StepId(step.id), datetime.combine(day, time(), zone).astimezone(UTC), days)
+    midnight = datetime.combine(mark.date + timedelta(days=days), time(), _shop_zone(job.set_up))
+    return Hardened(midnight.astimezone(UTC), days)
+
+
+def _shop_zone(set_up: BaySetUp | None) -> tzinfo:
+    return _known_zone(set_up.time_zone) if set_up else UTC
 
 
 @lru_cache(maxsize=8)
-def _zone_named(name: str) -> tzinfo:
+def _known_zone(name: str) -> tzinfo:
     """Return a time zone by its name; UTC where nobody has said, or this machine knows none of that name."""
     try:
         return ZoneInfo(name) if name else UTC
@@ -114,6 +127,11 @@ def _worth_doing(recipe: Recipe, places: list[int]) -> tuple[int, ...]:
     while places and recipe.step[places[-1]].kind is StepKind.WIPE:
         places.pop()
     return tuple(places)
+
+
+def climbed(zone: ZoneState) -> tuple[StepRun, ...]:
+    """Return the rungs of a zone, the one under way included: whatever marks say, it is climbed to its end."""
+    return (*zone.rungs, zone.running) if zone.running else zone.rungs
 
 
 def out_of_reach(job: JobState, zone: ZoneId, steps: Iterable[StepId], rungs: tuple[StepRun, ...]) -> bool:

@@ -18,7 +18,7 @@ from functools import partial
 from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.job.model.recipe import Recipe, Wait
 from bayapp.job.state.state import JobState, StepRun, ZoneState
-from bayapp.job.waits.bans import out_of_reach
+from bayapp.job.waits.bans import climbed, out_of_reach
 from bayapp.job.waits.ripening_waits import Ripening, edges_of, moments
 
 CLOSING_SHARE = 0.25
@@ -154,7 +154,7 @@ def _kept_from(state: JobState, zone: ZoneId, steps: tuple[StepId, ...], needed:
     zone_state = state.zones[zone]
     counted = zone_state.rungs if wait.latest is None else zone_state.runs
     done = {run.step for run in counted}
-    return sum(step in done for step in steps) < needed and out_of_reach(state, zone, steps, zone_state.rungs)
+    return sum(step in done for step in steps) < needed and out_of_reach(state, zone, steps, climbed(zone_state))
 
 
 def _of_block(state: JobState, own: ZoneId, wait: Wait, place: int, zone_state: ZoneState) -> list[Anchor]:
@@ -225,7 +225,7 @@ def _of_zones(
         runs = sorted((run for run in found.values() if run), key=ended)
         if len(runs) >= anchor.needed:
             ends.append((anchor.zone, runs[anchor.needed - 1]))
-        elif anchor.zone == own or not out_of_reach(state, anchor.zone, anchor.steps, ()):  # it may have fallen since
+        elif anchor.zone == own or not fell_below(state, anchor, wait, stands):
             missing.append((anchor.zone, next(step for step, run in found.items() if run is None)))
     if missing:
         return NotBegun(tuple(zone for zone, _ in missing), missing[0][1])
@@ -233,6 +233,19 @@ def _of_zones(
         return None
     zone_id, last = max(ends, key=lambda of: ended(of[1]))
     return _window(state, zone_id, wait, last)
+
+
+def fell_below(state: JobState, anchor: Anchor, wait: Wait, stands: Stands) -> bool:
+    """Whether another zone has fallen to below what a mark forbids, and will not do any more what is counted.
+
+    How it stands is not asked of a wait with a latest moment: such a set has to be closed early.
+    """
+    if anchor.zone not in state.marks:
+        return False
+    rungs = climbed(state.zones[anchor.zone])
+    if wait.latest is None:
+        rungs = tuple(run for run in rungs if run.finished_at is None or stands(anchor.zone, run.step))
+    return out_of_reach(state, anchor.zone, anchor.steps, rungs)
 
 
 def ended(run: StepRun) -> datetime:

@@ -30,6 +30,7 @@ from bayapp.job.gate.stock import Stock
 from bayapp.job.grounds import Why
 from bayapp.job.model.ids import JobId, Motion, Stage, StepId, Urgency, ZoneId
 from bayapp.job.state.state import Lapse
+from bayapp.job.text.mark_words import mark_lines, mark_title
 from bayapp.job.text.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
 from bayapp.job.text.thickness_words import polish_warning
 from bayapp.job.waits.cure import Cure
@@ -157,7 +158,7 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
     by, at, tz = seen.by, seen.at, seen.tz
     state = bay.state.jobs[job_id]
     clocks = [zone_clock(state, zone, at) for zone in zones]
-    lead = min(clocks, key=lambda c: (bool(c.aside), len(state.zones[c.zone].rungs)))
+    lead = min(clocks, key=lambda c: (c.out, len(state.zones[c.zone].rungs)))
     zones = tuple(c.zone for c in clocks if _in_step(c, lead))
     recipe = state.job.recipe_of(lead.zone)
     step = chosen if chosen in lead.choices else lead.step
@@ -186,7 +187,7 @@ def ladder(bay: Bay, job_id: JobId, zones: tuple[ZoneId, ...], chosen: StepId | 
         how=_how(bay, recipe, lead, today, at),
         caution=f"{polish_warning(bay.state, state, zones, today)} {_caution(state.job, recipe, today)}".strip(),
         covering=covering_caution(offered),
-        notes=(*_doubts(bay, state, zones, tz), *_notes(state, zones, tz)),
+        notes=(*mark_lines(state, zones, at, tz), *_doubts(bay, state, zones, tz), *_notes(state, zones, tz)),
         choices=_choices(recipe, lead, step),
         aids=offered,
         button=button,
@@ -271,6 +272,8 @@ def _stands(recipe: Recipe, clock: ZoneClock, spoilt: Lapse | None, at: datetime
         return _done(clock.cure, at, tz)
     if clock.aside:
         return _("Not today: {reason}.").format(reason=clock.aside)
+    if clock.ban:
+        return capital(mark_title(clock.ban.mark))
     if clock.lapses:
         return _missed(recipe, clock, at, tz)
     if spoilt:
@@ -286,8 +289,8 @@ def _stands(recipe: Recipe, clock: ZoneClock, spoilt: Lapse | None, at: datetime
 
 
 def _in_step(clock: ZoneClock, lead: ZoneClock) -> bool:
-    """Whether one touch may do the same for both zones: same next step, begun together, or both set aside."""
-    mine, its = ((c.step, c.aside, c.running.started_at if c.running else None) for c in (clock, lead))
+    """Whether one touch may do the same for both zones: same next step, begun together, or both out of the work."""
+    mine, its = ((c.step, c.aside, c.ban, c.running.started_at if c.running else None) for c in (clock, lead))
     return mine == its
 
 

@@ -8,7 +8,7 @@ from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.model.recipe import Wait
 from bayapp.job.state.state import BayState, JobState, StepRun
 from bayapp.job.waits.ladder_position import stands_at
-from bayapp.job.waits.waits import Anchor, ended
+from bayapp.job.waits.waits import Anchor, ended, fell_below
 from bayapp.planning.from_bay.crew import Crew
 from bayapp.planning.from_bay.forbidden_intervals import left_open
 from bayapp.planning.from_bay.remaining_operations import CountedFrom, Key, Ladder, Rung
@@ -47,7 +47,6 @@ class Planned:
         self._runs: dict[tuple[JobId, ZoneId, StepId], list[Key]] = {}
         for key in self.rungs:
             self._runs.setdefault(key[:3], []).append(key)
-        self._stopped = {(ladder.job.job.id, ladder.zone) for ladder in ladders if ladder.forbidden}
         self._never_covered: dict[tuple[JobId, ZoneId], Rung | None] = {}
         while self._leave_out():
             pass
@@ -61,8 +60,9 @@ class Planned:
         for counted in rung.anchors:
             own = counted.anchor.zone == rung.zone
             ends = self._of_own(job, counted) if own else self._of_other(job, rung, counted.anchor)
-            if ends is None and not own and (rung.job, counted.anchor.zone) in self._stopped:
-                continue  # what a mark keeps from it holds up no other
+            if ends is None and not own and rung.wait:
+                missing = missing or not fell_below(job, counted.anchor, rung.wait, self._stands[rung.job])
+                continue
             missing = missing or ends is None or any(key not in self.rungs for key in ends[0])
             if ends is not None:
                 ahead += ends[0]

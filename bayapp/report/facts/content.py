@@ -4,9 +4,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
-from bayapp.job.clocks import handover_at, zone_clock
+from bayapp.job.clocks import ZoneClock, handover_at, zone_clock
 from bayapp.job.doubted_coats import DoubtedCoat, doubted_coats, doubted_text
 from bayapp.job.gate.fold import fold
+from bayapp.job.gate.mark_rules import forbidden_by
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
 from bayapp.job.model.job import Job
@@ -27,6 +28,7 @@ from bayapp.job.state.events import (
 )
 from bayapp.job.state.state import BayState, JobState, Lapse, StepRun
 from bayapp.job.text.naming import of_car, place_title, step_title
+from bayapp.job.text.sentences import why_not
 from bayapp.job.waits.ladder_position import ladder_position
 from bayapp.report.facts.air_corrections import air_changes, read_as
 from bayapp.report.facts.air_values import AirReading
@@ -54,6 +56,7 @@ from bayapp.report.facts.day_record import (
 from bayapp.report.facts.deviations import deviation_records
 from bayapp.report.facts.identity_facts import identity_corrections, identity_record
 from bayapp.report.facts.job_changes import job_changes, looks_and_water
+from bayapp.report.facts.mark_facts import mark_records
 from bayapp.report.facts.places_stood import places_stood
 from bayapp.report.facts.recipes_over_time import RecipesOverTime
 from bayapp.report.facts.sensor_trust import distrusted
@@ -147,6 +150,11 @@ def _record(view: _Day) -> DayRecord:
         deviations=tuple(d for d in view.deviations if view.has(d.at)),
         doubted=tuple(_doubted(view)),
         lapses=tuple(la for zone in view.job.zones for la in _lapses(view, zone)),
+        marks=tuple(
+            mark
+            for mark in mark_records(known, view.job, view.seen_at, view.tz)
+            if mark.lifted_at is None or mark.lifted_at >= view.begins
+        ),
         aside=tuple(
             aside
             for aside in aside_records(known, job)
@@ -234,9 +242,16 @@ def _zone(view: _Day, zone: ZoneId) -> ZoneRecord:
         steps=tuple(_step(view, zone, run, (run.step, run.started_at) in stands) for run in today),
         earlier=len(runs) - len(today),
         cure=cure_record(view.job, zone),
-        ahead=work_left(view.job, clock, view.seen_at, view.barred(clock)),
+        ahead=work_left(view.job, clock, view.seen_at, view.barred(clock), _forbidden(view, clock)),
         aside=clock.aside,
     )
+
+
+def _forbidden(view: _Day, clock: ZoneClock) -> str:
+    """Return why a mark leaves nothing to do on a zone; empty where none does."""
+    if clock.ban is None:
+        return ""
+    return why_not(forbidden_by(clock.ban, view.job, clock.zone), view.state, view.tz)
 
 
 def _step(view: _Day, zone: ZoneId, run: StepRun, stands: bool) -> StepRecord:

@@ -7,6 +7,7 @@ from typing import Literal
 
 from bayapp.job.model.identity import MileageUnit
 from bayapp.job.model.ids import Code, JobId, Motion, Person, Stage, StepId, StepKind, Urgency, ZoneId
+from bayapp.job.model.mark import Damage, MarkKind
 from bayapp.job.model.wait_tables import By
 from bayapp.job.state.events import Length, Phase, PhotoKind
 from bayapp.report.facts.air_values import AirChange, AirReading, Distrusted
@@ -219,6 +220,32 @@ class AsideRecord:
 
 
 @dataclass(frozen=True, slots=True)
+class MarkRecord:
+    """What a zone was marked as, from when and by whom, and when and by whom the mark was lifted or said otherwise.
+
+    Attributes:
+        point: where on the zone, in the units of the drawing; None where nobody pointed.
+        days: for how many days after its day a repaint takes no coat; None where that follows from recipe and shop.
+        said: the mark, what it forbids and what was noted with it, as it stood at the moment looked at.
+        set_at: None where the car came in with it.
+    """
+
+    zone: ZoneId
+    zone_name: str
+    kind: MarkKind
+    what: Damage | None
+    point: tuple[float, float] | None
+    day: date | None
+    days: int | None
+    note: str
+    said: str
+    set_at: datetime | None = None
+    set_by: Person | None = None
+    lifted_at: datetime | None = None
+    lifted_by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class CoverRecord:
     """A coat that was covered: when and by whom, and when and by whom the cover was taken off again.
 
@@ -340,6 +367,7 @@ class WorkLeft:
         held: a lapse has no rung to fall back to; a person must look first.
         aside: why the zone is set aside; empty where it is not.
         barred: why the bay forbids the next step at the moment looked at; empty where it does not.
+        forbidden: why a mark of the zone leaves nothing to do there; empty where none does.
     """
 
     steps: tuple[StepLeft, ...]
@@ -350,6 +378,7 @@ class WorkLeft:
     held: bool
     aside: str = ""
     barred: str = ""
+    forbidden: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -471,6 +500,7 @@ class DayRecord:
         printed_at: when the record was asked for.
         seen_at: the moment whose state it shows; the end of the day when the day is over.
         entries: how many entries the whole journal held by then, of every car and of none.
+        marks: those that zones had on this day, worked or not.
         aside: the zones that were set aside on this day or before it, and not taken up again before it.
         covers: the coats that were covered on this day, or before it and not uncovered before it.
         alone: the zones that went on by themselves on this day.
@@ -494,6 +524,7 @@ class DayRecord:
     deviations: tuple[DeviationRecord, ...]
     doubted: tuple[DoubtedRecord, ...]
     lapses: tuple[LapseRecord, ...]
+    marks: tuple[MarkRecord, ...]
     aside: tuple[AsideRecord, ...]
     covers: tuple[CoverRecord, ...]
     alone: tuple[AloneRecord, ...]

@@ -11,6 +11,7 @@ from bayapp.report.facts.day_record import (
     CoverRecord,
     DeviationRecord,
     LapseRecord,
+    MarkRecord,
     StepRecord,
     ZoneRecord,
 )
@@ -68,6 +69,14 @@ def joined_aside(asides: Iterable[AsideRecord]) -> tuple[tuple[AsideRecord, ...]
     """Return zones that were set aside and taken up by the same touches together."""
     joined: dict[object, list[AsideRecord]] = {}
     for one in asides:
+        joined.setdefault(replace(one, zone=ZoneId(""), zone_name=""), []).append(one)
+    return tuple(map(tuple, joined.values()))
+
+
+def joined_marks(marks: Iterable[MarkRecord]) -> tuple[tuple[MarkRecord, ...], ...]:
+    """Return zones that were marked alike, by the same touches, together."""
+    joined: dict[object, list[MarkRecord]] = {}
+    for one in marks:
         joined.setdefault(replace(one, zone=ZoneId(""), zone_name=""), []).append(one)
     return tuple(map(tuple, joined.values()))
 

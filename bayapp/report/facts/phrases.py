@@ -22,6 +22,7 @@ from bayapp.report.facts.day_record import (
     JobChange,
     Kept,
     LapseRecord,
+    MarkRecord,
     NoteRecord,
     OutageRecord,
     PhotoRecord,
@@ -112,6 +113,17 @@ class Phrases:
         if one.back_to is None:
             return text + " " + _("A person must look before work goes on.")
         return text + " " + _("It cost: back to {back}.").format(back=one.back_to)
+
+    def mark(self, alike: Sequence[MarkRecord], names: str) -> str:
+        """Return what zones are marked as and what that forbids, who said so and when, and when it was over."""
+        one, nobody = alike[0], _("nobody named")
+        text = _("{zones}: {said}").format(zones=names, said=one.said)
+        if one.set_at:
+            text += " " + _("Marked at {time} by {by}.").format(time=self.exact(one.set_at), by=one.set_by or nobody)
+        if one.lifted_at:
+            over = _("No more from {time} on, says {by}.")
+            text += " " + over.format(time=self.exact(one.lifted_at), by=one.lifted_by or nobody)
+        return text
 
     def aside(self, alike: Sequence[AsideRecord], names: str) -> str:
         """Return which zones were set aside, when, by whom and why, and when they were taken up again."""

@@ -28,8 +28,11 @@ def rungs_at(job: JobState, zone: ZoneId, at: datetime) -> tuple[StepRun, ...]:
     return zone_state.rungs if zone_state.running else ladder_position(job, zone, at).rungs
 
 
-def work_left(job: JobState, clock: ZoneClock, at: datetime, barred: str = "") -> WorkLeft | None:
-    """Return what is left on the clock's zone, or None when its ladder is done; ``barred``: why the bay forbids it."""
+def work_left(job: JobState, clock: ZoneClock, at: datetime, barred: str = "", forbidden: str = "") -> WorkLeft | None:
+    """Return what is left on the clock's zone, or None when its ladder is done.
+
+    ``barred``, ``forbidden``: why the bay forbids what comes next, and why a mark does for good.
+    """
     recipe = job.job.recipe_of(clock.zone)
     rungs = rungs_at(job, clock.zone, at)
     if clock.urgency is Urgency.FINISHED:
@@ -45,6 +48,7 @@ def work_left(job: JobState, clock: ZoneClock, at: datetime, barred: str = "") -
         held=clock.held,
         aside=clock.aside,
         barred=barred,
+        forbidden=forbidden,
     )
 
 

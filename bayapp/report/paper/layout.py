@@ -42,6 +42,7 @@ def _pieces(sections: Sections, car_height: float) -> list[Piece]:
         *sections.head(),
         *sections.car_and_summary(car_height),
         *sections.deviations_and_lapses(),
+        *sections.marks(),
         *sections.aside(),
         *sections.covers(),
         *sections.changes(),

@@ -10,7 +10,15 @@ from bayapp.job.text.naming import capital, zones_in_brief
 from bayapp.report.facts.air_values import WaitMoved
 from bayapp.report.facts.bottles_used import bottles_used, used_without_bottle
 from bayapp.report.facts.day_record import DayRecord, Kept, WaitKept, WorkLeft
-from bayapp.report.facts.merge import joined_aside, joined_covers, joined_deviations, joined_lapses, names_of, rows_of
+from bayapp.report.facts.merge import (
+    joined_aside,
+    joined_covers,
+    joined_deviations,
+    joined_lapses,
+    joined_marks,
+    names_of,
+    rows_of,
+)
 from bayapp.report.facts.phrases import Phrases, zones_count
 from bayapp.report.paper.cells import BAR_HEIGHT, INK, QUIET, paint_bar
 from bayapp.report.paper.legend import Legend
@@ -168,6 +176,11 @@ class Sections:
         ]
         return self._listed(_("Deviations and missed moments"), sentences, tinted=True)
 
+    def marks(self) -> list[Piece]:
+        """Return what zones are or were marked as on this day; nothing where none was."""
+        sentences = [self.phrases.mark(m, self._names(m)) for m in joined_marks(self.record.marks)]
+        return self._listed(_("Marks"), sentences)
+
     def aside(self) -> list[Piece]:
         """Return the zones that were taken out of the day's work; nothing when none was."""
         sentences = [self.phrases.aside(a, self._names(a)) for a in joined_aside(self.record.aside)]
@@ -219,6 +232,8 @@ class Sections:
         steps = ", ".join(step.title for step in ahead.steps)
         if ahead.aside:
             return _("{steps}. Set aside: {reason}.").format(steps=steps, reason=ahead.aside.rstrip("."))
+        if ahead.forbidden:
+            return _("{steps}. Not done: {why}").format(steps=steps, why=ahead.forbidden)
         if ahead.running:
             return _("{steps}. The first is under way.").format(steps=steps)
         if ahead.held:

@@ -72,9 +72,9 @@ def test_damage_holds_up_as_any_zone_does():
 
 def test_what_a_marked_zone_has_done_already_still_counts():
     shop = shop_of()
-    shop.must(finish("left-door", "polish"), 0)
-    shop.must(finish("left-door", "wipe"), 0)
-    coat(shop, "roof", "bonnet")
+    shop.must(finish("roof bonnet left-door", "polish"), 0)
+    shop.must(finish("roof bonnet left-door", "wipe"), 1)
+    shop.must(finish("roof bonnet", "coat"), 3)
     shop.must(finish("left-door", "coat"), 20)
     shop.must(mark("leave", "left-door"), 21)
     assert clock(shop, 22).opens_at == at(35)
