@@ -11,7 +11,7 @@ The planner is stricter than the gate where the gate is silent: no coat begins w
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
@@ -168,7 +168,8 @@ def _stretches(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting:
     before: Rung | None = None
     for rung in left:
         if is_open and not rung.open_before and rung.run is None:
-            yield _fallen(begins, inside, before, rung, at, lasting)
+            fallen = _fallen(begins, inside, before, rung, at, lasting)
+            yield replace(fallen, wiped=_wiped(ladder, left, begins, at))
             is_open = False
         opens = rung.step.kind is StepKind.COAT or (rung.open_before and rung.run is None)
         if not is_open and opens:
@@ -181,7 +182,7 @@ def _stretches(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting:
                 is_open, inside = False, []
         before = rung
     if is_open:
-        yield _to_the_end(ladder, left, begins, inside, at)
+        yield replace(_to_the_end(ladder, left, begins, inside, at), wiped=_wiped(ladder, left, begins, at))
 
 
 def _wiped(ladder: Ladder, left: list[Rung], begins: Rung | None, at: datetime) -> Rung | Literal["now"] | None:

@@ -176,6 +176,12 @@ def test_dust_and_water_stay_away_from_the_wipe_before_a_coat_on():
     assert interval(work(shop, 1), "roof no dust 1").first == "car/roof/wipe", "the dust spoils that wipe"
 
 
+def test_it_is_the_same_where_nothing_is_done_to_the_coat_afterwards():
+    left_alone = recipe(step("wipe", minutes=1), step("coat", minutes=1), name="left-alone")
+    found = work(bay((["roof"], left_alone), (["bonnet"], PANEL)))
+    assert interval(found, "roof no dust 1").first == "car/roof/wipe"
+
+
 def test_a_coat_keeps_dust_away_until_it_is_dry_to_touch():
     drying = recipe(step("coat", minutes=1), step("level", minutes=1), step("clean"), name="drying", finish=DUST_FREE)
     shop = bay((["roof"], drying), (["bonnet"], PANEL), (["left-rim"], RIM))
