@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from bayapp.cli.options import StoreOption
-from bayapp.cli.priority import BackgroundOption
 from bayapp.paths import default_store
 from bayapp.text.language import _
 
@@ -23,7 +22,6 @@ MORE_CPU_S = 20
 def keep_photos(
     files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="Photos to take in.")],
     store: StoreOption = None,
-    _in_background: BackgroundOption = False,
 ) -> None:
     """Take photos into the store and print a line of JSON before and after each; the screen's own.
 

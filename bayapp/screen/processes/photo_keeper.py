@@ -12,8 +12,8 @@ from bayapp.job.state.events import PhotoKind
 from bayapp.screen.processes.report_runner import command
 from bayapp.text.language import _
 
-LONGEST_MS = 20_000
-"""One photo takes a second at most; a stick that has gone to sleep takes some more."""
+LONGEST_MS = 90_000
+"""A photo takes a second of a processor, and 20 end it; by the clock a busy machine takes longer."""
 CLOSING_MS = 2_000
 
 
@@ -78,7 +78,7 @@ class PhotoKeeper(QObject):
             return
         self._at_work, self._waiting = self._waiting, []
         program, *before = command()
-        words = ["keep-photos", "--in-background", f"--store={self._store}", "--", *map(str, self._at_work)]
+        words = ["keep-photos", f"--store={self._store}", "--", *map(str, self._at_work)]
         self._limit.start()
         self._process.start(program, [*before, *words])
 
