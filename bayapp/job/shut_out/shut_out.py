@@ -143,7 +143,12 @@ def _barrier(after: EarliestStarts, barriers: Mapping[Place, float]) -> Barrier:
 
 
 def _missed(before: EarliestStarts, after: EarliestStarts, zone: Place) -> Iterator[Missed]:
-    """Yield the running window of a zone that could have been kept, and could no longer."""
+    """Yield the running window of a zone that could have been kept, and could no longer.
+
+    A zone on which a mark leaves nothing to do has none to miss.
+    """
+    if not before.turns(zone) or not after.turns(zone):
+        return
     window = ladder_position(after.state.jobs[zone[0]], zone[1], after.at).window
     if isinstance(window, Window) and window.lapses_at:
         last = after.seconds(window.lapses_at)
