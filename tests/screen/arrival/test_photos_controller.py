@@ -15,6 +15,7 @@ from bayapp.pages.wanted import ShowPhotos, TakePhoto
 from bayapp.record.photos import photo_file, preview_file
 from bayapp.screen.arrival.camera_controller import CameraController
 from bayapp.screen.arrival.photos import PhotosPage
+from bayapp.screen.frame.choices import Choices
 from bayapp.screen.widgets import glove_button
 from bayapp.screen.widgets.glove_button import GloveButton
 from tests.files.photo_samples import photo, quarters, turned
@@ -260,9 +261,7 @@ class PlayedCamera(QObject):
 def camera(photos: Walled) -> Iterator[tuple[PlayedCamera, CameraController]]:
     """A camera that is played, in the place of the machine's."""
     played, wall = PlayedCamera(), photos.wall
-    made = CameraController(
-        wall.selection, wall.pages, photos.openers._choices, played, photos.openers.photos.keep_taken
-    )  # fmt: skip
+    made = CameraController(wall.selection, wall.pages, Choices(wall.pages), played, photos.openers.photos.keep_taken)
     yield played, made
     made.close()
     played.deleteLater()
