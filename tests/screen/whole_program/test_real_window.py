@@ -19,7 +19,7 @@ from bayapp.drawing.palette import DARK
 from bayapp.files.library import Library
 from bayapp.job import Event
 from bayapp.job.model.ids import StepId, ZoneId
-from bayapp.job.state.events import JobOpened, StepFinished, StepStarted
+from bayapp.job.state.events import BaySetUp, JobOpened, StepFinished, StepStarted
 from bayapp.pages.board.phrases import reasons
 from bayapp.paths import resource
 from bayapp.record import StoreProblem, open_journal
@@ -33,6 +33,8 @@ from tests.screen.whole_program.display import PROGRAMS_ARE_HERE, SIZE, Display,
 
 pytestmark = pytest.mark.skipif(not PROGRAMS_ARE_HERE, reason="needs Xvfb and xdotool")
 
+AT_THE_START = 2
+"""Entries of a new store: how the shop is set up, and the car that is opened."""
 ROOT = Path(__file__).parents[3]
 JOB = resource("practice", "practice-job.toml")
 MILLIMETRES = (508, 286)  # 1920 by 1080 at the 96 dots per inch that Xvfb reports
@@ -208,18 +210,19 @@ def places(qapp: object) -> Places:
 
 def test_a_car_is_worked_by_touch_and_every_touch_is_in_the_journal(tmp_path: Path, shown: Display, places: Places):
     with program(shown, tmp_path, places) as running:
-        (opened,) = running.events()
+        set_up, opened = running.events()
+        assert isinstance(set_up, BaySetUp)
         assert isinstance(opened, JobOpened)
         strip, bar = shown.part(places.strip), shown.part(places.main)
 
-        begun = running.first_touched(places, 1)
+        begun = running.first_touched(places, AT_THE_START)
         assert steps_of(begun, StepStarted)
         bar = running.see_change(places.main, bar, MUCH)
         car_name = slice(0, places.strip.width() // 6)
         assert changed(strip[:, car_name], shown.part(places.strip)[:, car_name]) == 0
 
         settle(perf_counter())
-        done = running.touched(places.main.center(), 1 + len(begun))
+        done = running.touched(places.main.center(), AT_THE_START + len(begun))
         assert steps_of(done, StepFinished) == steps_of(begun, StepStarted)
         running.see_change(places.main, bar, MUCH)
 
@@ -267,15 +270,15 @@ def test_the_locked_glass_takes_no_tap_but_keys_and_one_hold(
         shown.scan("Return", "ctrl+b", "1", "Tab", "space", "2", "Escape", "Return", "ctrl+j", "Return")
         shown.scan("Tab", "Return")
         settle(perf_counter())
-        assert len(running.events()) == 1, "the control characters of a scanner are nobody's touch"
+        assert len(running.events()) == AT_THE_START, "the control characters of a scanner are nobody's touch"
         shown.key("space")
-        begun = running.new_events(1)
+        begun = running.new_events(AT_THE_START)
         assert steps_of(begun, StepStarted)
         shown.press(places.sign)
         settle(perf_counter() + 1.6)
-        assert len(running.events()) == 1 + len(begun)
+        assert len(running.events()) == AT_THE_START + len(begun)
         shown.lift()
-        done = running.first_touched(places, 1 + len(begun))
+        done = running.first_touched(places, AT_THE_START + len(begun))
         assert steps_of(done, StepFinished) == steps_of(begun, StepStarted)
 
 
@@ -289,13 +292,13 @@ def test_the_program_ends_well_when_its_window_is_closed(tmp_path: Path, shown: 
 def test_the_next_start_shows_the_car_as_it_was_left(tmp_path: Path, shown: Display, places: Places):
     with program(shown, tmp_path, places) as running:
         bar = shown.part(places.main)
-        begun = running.first_touched(places, 1)
+        begun = running.first_touched(places, AT_THE_START)
         running.see_change(places.main, bar, MUCH)
         running.process.kill()
         running.end()
     with program(shown, tmp_path, places) as running:
-        assert len(running.events()) == 1 + len(begun)
-        done = running.first_touched(places, 1 + len(begun))
+        assert len(running.events()) == AT_THE_START + len(begun)
+        done = running.first_touched(places, AT_THE_START + len(begun))
         assert steps_of(done, StepFinished) == steps_of(begun, StepStarted)
         running.process.send_signal(signal.SIGTERM)
         assert "Traceback" not in running.end()
