@@ -17,6 +17,7 @@ from bayapp.files.readable_texts import expect_readable
 from bayapp.files.validation_messages import did_you_mean, findings_of, shown
 from bayapp.job import (
     AddPhoto,
+    CheckBrakes,
     CloseSet,
     CorrectAir,
     Cover,
@@ -43,6 +44,7 @@ from bayapp.job import (
     WithdrawThickness,
     WriteNote,
 )
+from bayapp.job.model.brakes import BrakeCheck
 from bayapp.job.model.identity import Identity
 from bayapp.job.model.ids import Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.instant import Instant
@@ -233,6 +235,12 @@ class IdentityLine(EventLine, Identity):
     act: Literal["identity"]
 
 
+class BrakesLine(EventLine, BrakeCheck):
+    """Somebody said what is known of brakes and wheels: all of it, from here on."""
+
+    act: Literal["brakes"]
+
+
 class NoteLine(EventLine):
     """Somebody wrote something down, about a zone, a set or the whole job."""
 
@@ -294,6 +302,7 @@ AnyLine = Annotated[
     | AirLine
     | AirCorrectedLine
     | IdentityLine
+    | BrakesLine
     | NoteLine
     | ThicknessLine
     | ThicknessWithdrawnLine
@@ -319,6 +328,7 @@ _LINES: Mapping[str, type[EventLine]] = {
     "air": AirLine,
     "air-corrected": AirCorrectedLine,
     "identity": IdentityLine,
+    "brakes": BrakesLine,
     "note": NoteLine,
     "thickness": ThicknessLine,
     "thickness-withdrawn": ThicknessWithdrawnLine,
@@ -443,7 +453,7 @@ def _request(line: EventLine, job: Job) -> Request:
         return CorrectAir(line.corrects, _becomes(line), line.source, by)
     if isinstance(line, ThicknessLine | ThicknessWithdrawnLine | PhotoLine | PhotoWithdrawnLine):
         return _of_arrival(line, job, by)
-    if isinstance(line, IdentityLine | NoteLine):
+    if isinstance(line, IdentityLine | BrakesLine | NoteLine):
         return _told(line, job, by)
     raise TypeError(line)
 
@@ -462,9 +472,11 @@ def _of_named(line: OfZonesLine, job: Job, by: Person | None) -> Request:
     return SetMark(job.id, zones, Mark.model_validate(line.model_dump(include=set(Mark.model_fields))), by)
 
 
-def _told(line: IdentityLine | NoteLine, job: Job, by: Person | None) -> Request:
+def _told(line: IdentityLine | BrakesLine | NoteLine, job: Job, by: Person | None) -> Request:
     if isinstance(line, IdentityLine):
         return GiveIdentity(job.id, Identity.model_validate(line.model_dump(include=set(Identity.model_fields))), by)
+    if isinstance(line, BrakesLine):
+        return CheckBrakes(job.id, BrakeCheck.model_validate(line.model_dump(include=set(BrakeCheck.model_fields))), by)
     return WriteNote(job.id, line.text, () if line.zone is None else _zones(line.zone, job), by)
 
 

@@ -37,6 +37,7 @@ class Why(StrEnum):
     WET_WHEN = "wet-when"
     STILL_TO_DO = "still-to-do"
     PASSED_ALREADY = "passed-already"
+    NOT_SEEN = "not-seen"
     MATT = "matt"
     FILM = "film"
     FRESH_REPAINT = "fresh-repaint"
@@ -200,6 +201,14 @@ class Marked:
     painted_on: date | None = None
     days: int = 0
     recipe: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NotSeen:
+    """The car cannot leave: something was done on these zones, and nobody has seen them by light since."""
+
+    why: ClassVar[Why] = Why.NOT_SEEN
+    zones: tuple[ZoneId, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -565,6 +574,7 @@ Grounds = (
     | ZoneBusy
     | StillWorked
     | Marked
+    | NotSeen
     | IsAside
     | AsideAlready
     | LaddersDiffer

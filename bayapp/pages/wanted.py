@@ -8,6 +8,7 @@ from bayapp.job.model.ids import BottleId, JobId, ZoneId
 from bayapp.job.state.events import AirRead
 from bayapp.job.state.requests import (
     AddPhoto,
+    CheckBrakes,
     CloseSet,
     CorrectAir,
     CorrectTime,
@@ -28,6 +29,7 @@ from bayapp.job.state.requests import (
     WriteNote,
 )
 from bayapp.pages.board.clock_question import ClockNotice
+from bayapp.pages.cars.final_check import Fault
 from bayapp.record import StoreProblem
 
 Signed = (
@@ -39,6 +41,7 @@ Signed = (
     | SendBack
     | ReportWet
     | PassZones
+    | CheckBrakes
     | SetAside
     | TakeUp
     | CorrectTime
@@ -72,6 +75,8 @@ class Page(StrEnum):
     SOUND = "sound"
     CAUTIONS = "cautions"
     CLOSE = "close"
+    FINAL_CHECK = "final-check"
+    BRAKES = "brakes"
     CLOCK = "clock"
     SENSORS = "sensors"
     REPORT = "report"
@@ -182,6 +187,23 @@ class GotWetWhen:
 
     job: JobId
     zones: tuple[ZoneId, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LookAt:
+    """What is seen by light on these zones?"""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AgainFrom:
+    """From which step are these zones done again, on which this was seen?"""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    fault: Fault
 
 
 @dataclass(frozen=True, slots=True)
@@ -338,6 +360,8 @@ Wanted = (
     | CureWhere
     | WhichGotWet
     | GotWetWhen
+    | LookAt
+    | AgainFrom
     | WhyAside
     | CorrectTimes
     | NoteAbout

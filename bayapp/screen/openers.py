@@ -12,6 +12,7 @@ from PySide6.QtCore import QObject
 
 from bayapp.pages.arrival.arrival import Fact
 from bayapp.pages.wanted import (
+    AgainFrom,
     AskFirst,
     ChoosePhotoZone,
     CorrectReading,
@@ -19,6 +20,7 @@ from bayapp.pages.wanted import (
     CureWhere,
     EditRecipe,
     GotWetWhen,
+    LookAt,
     MarkZones,
     MeasurePaint,
     NoteAbout,
@@ -64,6 +66,7 @@ from bayapp.screen.cars.car_leaves_controller import CarLeavesController
 from bayapp.screen.cars.cars_controller import CarsController
 from bayapp.screen.cars.curing_controller import CuringController
 from bayapp.screen.cars.day_record_controller import DayRecordController
+from bayapp.screen.cars.final_check_controller import FinalCheckController
 from bayapp.screen.cars.moving_controller import MovingController
 from bayapp.screen.cars.note_controller import NoteController
 from bayapp.screen.cars.past_cars_controller import PastCarsController
@@ -210,6 +213,11 @@ class Openers(QObject):
         table.on(WhichGotWet, self._open_wet)
         table.on(GotWetWhen, curing.open_when)
         table.add(Page.CLOSE, CarLeavesController(chosen, pages, sender, choices).open)
+        look = FinalCheckController(chosen, pages, sender, choices, self._typing)
+        table.add(Page.FINAL_CHECK, look.open)
+        table.add(Page.BRAKES, look.open_brakes)
+        table.on(LookAt, look.open_part)
+        table.on(AgainFrom, look.open_again)
         table.add(Page.REPORT, record.open)
         table.add(Page.MORE, MoreController(chosen, pages, choices, wall.voice, record.state_of).open)
 

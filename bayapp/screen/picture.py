@@ -16,12 +16,14 @@ from bayapp.drawing.palette import PALETTES
 from bayapp.files.shop.settings import Settings, set_up_bay
 from bayapp.job import CloseJob, Event, FinishStep, Job, Mark, MarkKind, ReadThickness, SetMark, Start
 from bayapp.job.model.ids import JobId, Motion, ZoneId
+from bayapp.pages.board.phrases import leaving_reasons
 from bayapp.pages.recipes.product_sheet import Sheet
 from bayapp.pages.wanted import (
     ChoosePhotoZone,
     CorrectReading,
     CureWhere,
     EditRecipe,
+    LookAt,
     MarkZones,
     MeasurePaint,
     Page,
@@ -66,6 +68,7 @@ SCENES = (
     "where",
     "cure-where",
     "got-wet",
+    "look-at",
     "air-wrong",
     "correct",
     "aside",
@@ -225,6 +228,7 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "left-car": lambda: _left_car(wall),
         "where": lambda: _ask_where(wall),
         "cure-where": lambda: wall.pages.want(CureWhere(_the_car(wall))),
+        "look-at": lambda: wall.pages.want(LookAt(_the_car(wall), _worked(wall))),
         "got-wet": lambda: wall.pages.want(WhichGotWet(_the_car(wall))),
         "work": lambda: _new_car(wall, page),
         "begin": lambda: _new_car(wall, page),
@@ -267,6 +271,11 @@ def _measure(wall: Wall) -> None:
     wall.pages.want(MeasurePaint(job, painted[1]))
 
 
+def _worked(wall: Wall) -> tuple[ZoneId, ...]:
+    """Return the zones of the first work block of the car in view."""
+    return wall.selection.bay.state.jobs[_the_car(wall)].job.blocks[0].zones
+
+
 def _mark(wall: Wall) -> None:
     """Mark a zone of the car in view, and choose another."""
     job = wall.selection.job
@@ -295,7 +304,7 @@ def _left_car(wall: Wall) -> None:
     """Let the car that is shown leave, and show it as it left."""
     if wall.selection.job is None:
         raise NothingToShow(_("there is no car in the bay that could leave; give a job"))
-    wall.selection.bay.request(CloseJob(wall.selection.job))
+    wall.selection.bay.request(CloseJob(wall.selection.job, deviation=leaving_reasons()[0]))
     wall.pages.want(ShowPastCar(wall.selection.job))
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from bayapp.clock import EPOCH, Stamp, to_ms
 from bayapp.job import Event, Job, JobFile, VehicleForm, WorkBlock, Zone, resolve
+from bayapp.job.model.brakes import BrakeCheck
 from bayapp.job.model.identity import Identity, Mileage
 from bayapp.job.model.ids import BottleId, Code, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.mark import Damage, Mark, MarkKind
@@ -28,6 +29,7 @@ from bayapp.job.state.events import (
     BottlePutBack,
     BottleRelabelled,
     BottleShelved,
+    BrakesChecked,
     BrokenRule,
     CarMoved,
     CarMoveUndone,
@@ -184,6 +186,9 @@ def one_of_each() -> list[Event]:
         ZoneSentBack(at=at(9.775), job=car, by=ASH, zone=ROOF, step=COAT, reason="Wolken im Gegenlicht"),
         GotWet(at=at(9.775), job=car, by=ASH, zone=ROOF, wet_at=at(9.7)),
         ZonePassed(at=at(9.775), job=car, by=ASH, zone=ROOF),
+        BrakesChecked(
+            at=at(9.7755), job=car, by=ASH, check=BrakeCheck(discs_clean=True, wheels_off=True, torque_nm=120.5)
+        ),
         MarkSet(at=at(9.776), job=car, by=ASH, zone=ROOF, mark=CHIP),
         MarkLifted(at=at(9.777), job=car, by=ASH, zone=ROOF, mark=CHIP),
         MarkSet(at=at(9.778), job=car, by=ASH, zone=ROOF, mark=REPAINT),
@@ -194,7 +199,7 @@ def one_of_each() -> list[Event]:
         BaySetUp(
             at=at(9.8), dew_margin_k=4.0, volume_m3=180.0, air_changes=2.5, mixing_k=4.0, thin_um=70.0, unlike_um=60.0
         ),
-        closed("car", 9.9),
+        closed("car", 9.9).model_copy(update={"by": ASH, "deviation": deviation}),
         JobReopened(at=at(9.95), job=car, by=ASH),
         closed("car", 10),
     ]

@@ -17,14 +17,17 @@ from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
 from bayapp.job.state.events import Phase
 from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.board.phrases import aside_reasons
+from bayapp.pages.cars.final_check import Fault
 from bayapp.pages.settings.hours import StretchCount
 from bayapp.pages.wanted import (
+    AgainFrom,
     ChoosePhotoZone,
     CorrectReading,
     CorrectTimes,
     CureWhere,
     EditRecipe,
     GotWetWhen,
+    LookAt,
     MarkZones,
     MeasurePaint,
     NoteAbout,
@@ -81,6 +84,8 @@ PAGES = (
     "cure-where",
     "got-wet",
     "got-wet-when",
+    "look-at",
+    "again-from",
     "no-sound",
     "report-written",
     "clock-asked",
@@ -403,6 +408,8 @@ class Walled:
             "where": WhereStands(job),
             "cure-where": CureWhere(job),
             "got-wet": WhichGotWet(job),
+            "look-at": LookAt(job, tuple(self.hand.bay.state.jobs[job].zones)[:6]),
+            "again-from": AgainFrom(job, tuple(self.hand.bay.state.jobs[job].zones)[:1], Fault.HIGH_SPOT),
             "got-wet-when": GotWetWhen(job, (next(iter(self.hand.bay.state.jobs[job].zones)),)),
             "marks": MarkZones(job, (ZoneId("bonnet"), ZoneId("mirror-left"))),
             "mark-place": MarkZones(job, (ZoneId("bonnet"),)),

@@ -88,6 +88,7 @@ class Settings(FileModel):
         thin_um: paint of which any reading is below it is thin, µm.
         unlike_um: paint whose mean lies so far from its neighbours' is unlike them, µm.
         repaint_days: for how many days after its day a repaint takes no coat, where mark and recipe say nothing else.
+        final_check: whether a car leaves only when all that was worked was seen by light, or with a reason.
     """
 
     format: Literal["bayapp-settings/1"] = "bayapp-settings/1"
@@ -106,6 +107,7 @@ class Settings(FileModel):
     thin_um: Annotated[float, Field(ge=20, le=500, allow_inf_nan=False)] = THIN_UM
     unlike_um: Annotated[float, Field(ge=10, le=500, allow_inf_nan=False)] = UNLIKE_UM
     repaint_days: Days = REPAINT_DAYS
+    final_check: bool = True
     language: Annotated[str, StringConstraints(pattern=r"^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$")] | None = None
     temperatures: TemperatureUnit = TemperatureUnit.CELSIUS
     volumes: VolumeUnit = VolumeUnit.MILLILITRE
@@ -169,6 +171,7 @@ def set_up_bay(settings: Settings, tz: tzinfo) -> SetUpBay:
         unlike_um=settings.unlike_um,
         repaint_days=settings.repaint_days,
         time_zone=zone_name(tz),
+        final_check=settings.final_check,
     )
 
 

@@ -96,6 +96,7 @@ def _set_up(request: SetUpBay, facts: BayFacts) -> Verdict:
         unlike_um=request.unlike_um,
         repaint_days=request.repaint_days,
         time_zone=request.time_zone,
+        final_check=request.final_check,
     )
     holds = facts.state.set_up or BaySetUp(at=facts.at)
     same = holds.model_copy(update={"at": becomes.at}) == becomes

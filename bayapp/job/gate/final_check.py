@@ -2,7 +2,7 @@
 
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.setting_aside import is_out
-from bayapp.job.grounds import Bare, Why, ZoneBusy
+from bayapp.job.grounds import Bare, NotSeen, Why, ZoneBusy
 from bayapp.job.model.ids import Code, StepId, ZoneId
 from bayapp.job.state.events import ZonePassed
 from bayapp.job.state.requests import PassZones
@@ -37,3 +37,9 @@ def _against(job: JobState, zone: ZoneId) -> Refusal | None:
 def to_be_seen(job: JobState) -> tuple[ZoneId, ...]:
     """Return the zones on which something was done and that nobody has seen by light and found good since."""
     return tuple(zone for zone, state in job.zones.items() if (state.runs or state.running) and not state.passed)
+
+
+def against_leaving(job: JobState) -> tuple[Refusal, ...]:
+    """Return why a car is not to leave: the shop wants each zone that was worked to have been seen by light."""
+    zones = to_be_seen(job) if job.set_up and job.set_up.final_check else ()
+    return (Refusal(Code.ORDER, NotSeen(zones), job.job.id),) if zones else ()

@@ -17,6 +17,7 @@ from bayapp.job.state.events import (
     AlertAnswered,
     BaySetUp,
     BottleEvent,
+    BrakesChecked,
     CarMoved,
     CarMoveUndone,
     ClockStepped,
@@ -331,6 +332,11 @@ def _identity(event: IdentityGiven, state: BayState) -> BayState:
         return replace(job, identity=event.identity, job=known)
 
     return _with_job(state, event.job, named)
+
+
+@_apply.register
+def _brakes(event: BrakesChecked, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: replace(job, brakes=event.check))
 
 
 @_apply.register

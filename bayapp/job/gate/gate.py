@@ -23,6 +23,7 @@ from bayapp.job.gate.thickness_gate import judge_thickness, judge_thickness_with
 from bayapp.job.gate.wetting import judge_wetting
 from bayapp.job.gate.work_gate import (
     judge_added_work,
+    judge_brakes,
     judge_closing,
     judge_crew,
     judge_identity,
@@ -40,6 +41,7 @@ from bayapp.job.state.requests import (
     AddWork,
     AnswerSplash,
     ChangeCrew,
+    CheckBrakes,
     CloseJob,
     CloseSet,
     CorrectAir,
@@ -191,6 +193,7 @@ _judge.register(WithdrawThickness, judge_thickness_withdrawal)
 _judge.register(AddPhoto, judge_photo)
 _judge.register(WithdrawPhoto, judge_photo_withdrawal)
 _judge.register(GiveIdentity, judge_identity)
+_judge.register(CheckBrakes, judge_brakes)
 _judge.register(CloseJob, judge_closing)
 _judge.register(ReopenJob, judge_reopening)
 _judge.register(ReadAir, judge_reading)

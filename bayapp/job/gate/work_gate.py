@@ -2,11 +2,14 @@
 
 from bayapp.job.gate.bay_facts import BayFacts
 from bayapp.job.gate.changes import against_adding, against_swapping, swapped_blocks
+from bayapp.job.gate.deviation import deviation_from
+from bayapp.job.gate.final_check import against_leaving
 from bayapp.job.gate.setting_aside import against_setting_aside, against_taking_up
 from bayapp.job.gate.shelf_gate import drawn_by
 from bayapp.job.grounds import Bare, StillAtWork, Why
 from bayapp.job.model.ids import Code
 from bayapp.job.state.events import (
+    BrakesChecked,
     CrewChanged,
     IdentityGiven,
     JobClosed,
@@ -20,6 +23,7 @@ from bayapp.job.state.events import (
 from bayapp.job.state.requests import (
     AddWork,
     ChangeCrew,
+    CheckBrakes,
     CloseJob,
     GiveIdentity,
     ReopenJob,
@@ -111,10 +115,22 @@ def judge_identity(request: GiveIdentity, facts: BayFacts) -> Verdict:
     return Verdict(events=(IdentityGiven(at=facts.at, job=request.job, by=request.by, identity=request.identity),))
 
 
+def judge_brakes(request: CheckBrakes, facts: BayFacts) -> Verdict:
+    """Keep what is known of brakes and wheels; what is wrong with it, its model has refused."""
+    return Verdict(events=(BrakesChecked(at=facts.at, job=request.job, by=request.by, check=request.check),))
+
+
 def judge_closing(request: CloseJob, facts: BayFacts) -> Verdict:
-    """Let the car leave, and write down what it took from each bottle."""
+    """Let the car leave, and write down what it took from each bottle.
+
+    Where the shop wants it, all that was worked must have been seen by light, or somebody says why it goes anyway.
+    """
+    refusals = against_leaving(facts.state.jobs[request.job])
+    if refusals and not request.deviation:
+        return Verdict(refusals=refusals)
     drawn = drawn_by(facts.state, facts.state.jobs[request.job], facts.at)
-    return Verdict(events=(*drawn, JobClosed(at=facts.at, job=request.job, by=request.by)))
+    deviation = deviation_from(refusals, facts.state, request.deviation)
+    return Verdict(events=(*drawn, JobClosed(at=facts.at, job=request.job, by=request.by, deviation=deviation)))
 
 
 def judge_reopening(request: ReopenJob, facts: BayFacts) -> Verdict:

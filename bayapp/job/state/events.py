@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
+from bayapp.job.model.brakes import BrakeCheck
 from bayapp.job.model.identity import Identity
 from bayapp.job.model.ids import BottleId, Code, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.instant import Instant
@@ -48,18 +49,6 @@ class JobOpened(EventBase):
     place: PlaceId | None = None
 
 
-class JobClosed(EventBase):
-    """The car left the bay."""
-
-    event: Literal["job-closed/1"] = "job-closed/1"
-
-
-class JobReopened(EventBase):
-    """A car that had left is in the bay again; every wait ran on meanwhile."""
-
-    event: Literal["job-reopened/1"] = "job-reopened/1"
-
-
 class BrokenRule(BaseModel):
     """A rule that forbade a step which was carried out anyway, and what the gate had said of it."""
 
@@ -84,6 +73,19 @@ class Deviation(BaseModel):
     def rules(self) -> tuple[BrokenRule, ...]:
         """Every rule that forbade it, the first one first."""
         return (BrokenRule(code=self.code, why=self.why), *self.also)
+
+
+class JobClosed(EventBase):
+    """The car left the bay."""
+
+    event: Literal["job-closed/1"] = "job-closed/1"
+    deviation: Deviation | None = None
+
+
+class JobReopened(EventBase):
+    """A car that had left is in the bay again; every wait ran on meanwhile."""
+
+    event: Literal["job-reopened/1"] = "job-reopened/1"
 
 
 class CarMoved(EventBase):
@@ -215,6 +217,13 @@ class ZonePassed(EventBase):
     zone: ZoneId
 
 
+class BrakesChecked(EventBase):
+    """Somebody said what is known of the brakes and wheels: all of it, from here on."""
+
+    event: Literal["brakes-checked/1"] = "brakes-checked/1"
+    check: BrakeCheck
+
+
 class MarkSet(EventBase):
     """Something became known of a zone, worked or not; a mark of the same kind, but for damage, holds no more."""
 
@@ -329,6 +338,7 @@ class BaySetUp(EventBase):
     None: nobody has said. ``thin_um``, ``unlike_um``: below which paint is thin, and what sets it apart from its
     neighbours', µm. ``repaint_days``: for so many days after its day a repaint takes no coat; ``time_zone``: in which
     these days begin at midnight, by its name in the IANA time zone database, empty for UTC.
+    ``final_check``: no car leaves before each zone that was worked was seen by light, but with a reason.
     """
 
     event: Literal["bay-set-up/1"] = "bay-set-up/1"
@@ -340,6 +350,7 @@ class BaySetUp(EventBase):
     unlike_um: Micrometres = UNLIKE_UM
     repaint_days: Days = REPAINT_DAYS
     time_zone: Annotated[str, Field(max_length=100)] = ""
+    final_check: bool = False
 
 
 class StayedLonger(EventBase):
@@ -600,6 +611,7 @@ Event = Annotated[
     | ZoneSentBack
     | GotWet
     | ZonePassed
+    | BrakesChecked
     | MarkSet
     | MarkLifted
     | WorkAdded

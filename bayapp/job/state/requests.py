@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Literal
 
+from bayapp.job.model.brakes import BrakeCheck
 from bayapp.job.model.identity import Identity
 from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.job import Job, WorkBlock
@@ -120,6 +121,15 @@ class PassZones:
 
     job: JobId
     zones: tuple[ZoneId, ...]
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CheckBrakes:
+    """Say what is known of the brakes and wheels; it takes the place of what was said before."""
+
+    job: JobId
+    check: BrakeCheck
     by: Person | None = None
 
 
@@ -321,10 +331,11 @@ class GiveIdentity:
 
 @dataclass(frozen=True, slots=True)
 class CloseJob:
-    """The car leaves the bay."""
+    """The car leaves the bay; ``deviation`` is the reason to let it go before all of it was seen by light."""
 
     job: JobId
     by: Person | None = None
+    deviation: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -488,7 +499,7 @@ class SetUpBay:
     """Say how the bay is: K above the dew point for a coat, m³, air changes an hour, and the factor for poor mixing.
 
     ``thin_um``, ``unlike_um``: below which paint is thin, and what sets it apart from its neighbours', µm.
-    ``repaint_days``, ``time_zone``: see ``BaySetUp``.
+    ``repaint_days``, ``time_zone``, ``final_check``: see ``BaySetUp``.
     """
 
     dew_margin_k: float
@@ -499,6 +510,7 @@ class SetUpBay:
     unlike_um: float = UNLIKE_UM
     repaint_days: int = REPAINT_DAYS
     time_zone: str = ""
+    final_check: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -550,6 +562,7 @@ OfJob = (
     | AddPhoto
     | WithdrawPhoto
     | GiveIdentity
+    | CheckBrakes
     | CloseJob
 )
 """Requests about a car in the bay."""

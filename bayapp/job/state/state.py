@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Literal
 
 from bayapp.air import DEW_MARGIN_K
+from bayapp.job.model.brakes import NOTHING_CHECKED, BrakeCheck
 from bayapp.job.model.identity import NOTHING_SAID, Identity
 from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.job import Job
@@ -210,7 +211,7 @@ class JobState:
     """One job's zones and notes; ``aside`` maps each zone that is set aside to the reason.
 
     ``marks`` are those of the form's zones, worked or not. ``set_up`` is how the shop is, until the job is closed.
-    ``identity`` is what was said last of what tells the car from others.
+    ``identity`` is what was said last of what tells the car from others, ``brakes`` of its brakes and wheels.
 
     ``readings`` are those of the air around the car, under which its waits ripen, until the job is closed.
     ``unsure_since``: moments from which to the next entry nobody knows how much time passed. ``thickness`` and
@@ -231,6 +232,7 @@ class JobState:
     photos: tuple[KeptPhoto, ...] = ()
     marks: Marks = field(default_factory=dict)
     set_up: BaySetUp | None = None
+    brakes: BrakeCheck = NOTHING_CHECKED
 
     @property
     def place(self) -> PlaceId | None:

@@ -36,6 +36,7 @@ from bayapp.job.grounds import (
     NoSuchJob,
     NoSuchPerson,
     NoSuchReading,
+    NotSeen,
     NotWeighable,
     OfBottle,
     OfPlace,
@@ -64,7 +65,16 @@ from bayapp.job.model.thickness import LEAST_UM, MOST_UM
 from bayapp.job.model.wait_tables import By
 from bayapp.job.state.state import BayState, JobState
 from bayapp.job.text.air_sentences import advice_text, short_margin_text
-from bayapp.job.text.naming import capital, left_text, place_title, span_text, step_title, value_text, zones_title
+from bayapp.job.text.naming import (
+    capital,
+    left_text,
+    place_title,
+    span_text,
+    step_title,
+    value_text,
+    zones_in_brief,
+    zones_title,
+)
 from bayapp.job.verdict import Refusal, one_a_rule
 from bayapp.text.days import day_text, short_date
 from bayapp.text.figures import clock_time, micrometres, volume
@@ -320,6 +330,13 @@ def _still_worked(grounds: StillWorked, names: _Names) -> str:
     return _("{zone} is being worked on: {running}. Finish or undo that first, then set it aside.").format(
         zone=names.zone, running=names.title(grounds.running)
     )
+
+
+@_sentence.register
+def _not_seen(grounds: NotSeen, names: _Names) -> str:
+    zones = zones_in_brief(names.job.job, grounds.zones) if names.job else ", ".join(grounds.zones)
+    words = _("{zones}: not seen by light yet. Look it over, or let {car} go with a reason.")
+    return words.format(zones=zones, car=names.car)
 
 
 @_sentence.register

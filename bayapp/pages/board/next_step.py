@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from bayapp.bay.held_back import HeldBack
 from bayapp.job import BayState, Cover, FinishStep, Job, JobState, Start, StepRun, ZoneClock, gate, handover_at, why_not
 from bayapp.job.gate.air_rules import wipe_warning
+from bayapp.job.gate.final_check import against_leaving, to_be_seen
 from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.grounds import BeforeCoat, DewPoint, OverLimit, TimeUnsure
 from bayapp.job.model.ids import CarColour, Code, JobId, Person, StepId, Urgency, ZoneId
@@ -52,6 +53,7 @@ class Offer:
         colour: the paint of that car, where somebody has told it.
         opens_plan: a touch shows the plan and the ways out of it.
         takes_in: a touch shows the cars, to take one in.
+        looks_over: a touch shows the final check of its car.
         asks_time: a touch shows the question what time it is, before which nothing that hangs on time is accepted.
     """
 
@@ -70,13 +72,14 @@ class Offer:
     elsewhere: bool = False
     opens_plan: bool = False
     takes_in: bool = False
+    looks_over: bool = False
     asks_time: bool = False
     colour: CarColour | None = None
 
     @property
     def asks(self) -> tuple[object, ...]:
         """What a touch asks for."""
-        return self.action, self.opens_plan, self.takes_in
+        return self.action, self.opens_plan, self.takes_in, self.looks_over
 
 
 LOOKED_AT = 12
@@ -427,6 +430,8 @@ def _all_done(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint, w
         return Offer(_("No car in the bay"), _("Touch here to take one in."), Urgency.IDLE, takes_in=True)
     if any(c.step and not c.out for c in clocks):
         return Offer(_("Nothing can be begun now"), why or _("Touch a zone to see why."), Urgency.IDLE)
+    if (look := _to_look_over(state, seen)) is not None:
+        return look
     aside = _aside(state)
     moments = [handover_at(job) for job in state.open_jobs]
     if not all(moments):
@@ -440,6 +445,19 @@ def _all_done(state: BayState, clocks: Collection[ZoneClock], seen: Viewpoint, w
         time=day_and_time(latest, seen.tz), left=left_text(latest - seen.at)
     )
     return Offer(_("All done; keep it dry"), f"{handover} {aside}".strip(), Urgency.FINISHED)
+
+
+def _to_look_over(state: BayState, seen: Viewpoint) -> Offer | None:
+    """Return the way to the final check of a car that still wants it, the one that is seen first."""
+    wanting = [job for job in state.open_jobs if against_leaving(job)]
+    found = sorted(wanting, key=lambda job: job.job.id != seen.car)
+    if not found:
+        return None
+    car = found[0]
+    left = len(to_be_seen(car))
+    words = ngettext("{n} zone is to be seen by light.", "{n} zones are to be seen by light.", left).format(n=left)
+    title = of_car(car.job, _("Final check"), len(state.open_jobs))
+    return Offer(title, words, Urgency.OPEN, job=car.job.id, looks_over=True)
 
 
 def _aside(state: BayState) -> str:

@@ -27,6 +27,17 @@ def aside_reasons() -> tuple[str, ...]:
     )
 
 
+def leaving_reasons() -> tuple[str, ...]:
+    """Return the reasons to choose from for letting a car go before all of it was seen by light."""
+    return (
+        _("it was looked at, but nobody touched it here"),
+        _("it comes back to be finished"),
+        _("the owner needs it now"),
+        _("it came in before there was a final check"),
+        _("moved to another shop"),
+    )
+
+
 def swap_reasons() -> tuple[str, ...]:
     """Return the reasons to choose from for changing the recipe."""
     return (

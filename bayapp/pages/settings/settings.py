@@ -43,6 +43,7 @@ class Setting(StrEnum):
     THIN = "thin_um"
     UNLIKE = "unlike_um"
     REPAINT = "repaint_days"
+    FINAL_CHECK = "final_check"
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +134,12 @@ def bay_cells(now: Settings, seen: Seen) -> tuple[Cell[Setting], ...]:
         Cell(Setting.THIN, _("paint is thin below"), micrometres(now.thin_um), steps=True),
         Cell(Setting.UNLIKE, _("unlike its neighbours by"), micrometres(now.unlike_um), steps=True),
         Cell(Setting.REPAINT, _("a repaint takes no coat for"), repaint, steps=True),
+        Cell(
+            Setting.FINAL_CHECK,
+            _("final check before it leaves"),
+            _("wanted") if now.final_check else _("not wanted"),
+            chosen=now.final_check,
+        ),
         Cell(Setting.BAYS, _("Bays"), seen.bays, glyph="car"),
     )
     return (*cells, Cell(Setting.SENSORS, _("Sensors"), _("which to use"), glyph="air")) if seen.sensors else cells
@@ -156,6 +163,7 @@ def touched(now: Settings, setting: Setting) -> Settings:
     swaps: dict[Setting, Callable[[], object]] = {
         Setting.THEME: lambda: next_theme(now.theme).name,
         Setting.SPOKEN: lambda: not now.spoken,
+        Setting.FINAL_CHECK: lambda: not now.final_check,
         Setting.TEMPERATURES: lambda: _other(now.temperatures),
         Setting.VOLUMES: lambda: _other(now.volumes),
         Setting.DAY_CLOCK: lambda: _other(now.day_clock),

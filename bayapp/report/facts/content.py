@@ -184,6 +184,7 @@ def _record(view: _Day) -> DayRecord:
         ),
         times_put_right=tuple(_times_put_right(view)),
         handover_at=handover_at(view.job),
+        brakes=view.job.brakes,
         not_done=tuple(zone.name for zone in zones if zone.zone in awaited(view.job) and _holds_up(view.job, zone)),
         cautions=_cautions(job),
     )

@@ -5,6 +5,7 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Literal
 
+from bayapp.job.model.brakes import BrakeCheck
 from bayapp.job.model.identity import MileageUnit
 from bayapp.job.model.ids import Code, JobId, Motion, Person, Stage, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.model.mark import Damage, MarkKind
@@ -290,6 +291,7 @@ class JobChange:
         splash: zones of another car, and whether water on this one was said to be out of their reach.
         wet_at: when water came on the zones; None unless it did.
         passed: the zones were seen by light and were good.
+        unseen: the rule against which the car left, with a reason; empty unless it did.
     """
 
     zones: tuple[ZoneId, ...]
@@ -307,6 +309,7 @@ class JobChange:
     curing: bool = False
     wet_at: datetime | None = None
     passed: bool = False
+    unseen: str = ""
 
 
 IdentityPart = Literal["plate", "key-hook", "mileage"]
@@ -505,6 +508,7 @@ class DayRecord:
         covers: the coats that were covered on this day, or before it and not uncovered before it.
         alone: the zones that went on by themselves on this day.
         distrusted: sensors that were out of use on this day.
+        brakes: what is known of brakes and wheels.
         handover_at: the latest cure, or None while a zone that it waits for is not done (``not_done`` names them).
     """
 
@@ -542,5 +546,6 @@ class DayRecord:
     outages: tuple[OutageRecord, ...]
     times_put_right: tuple[PutRightRecord, ...]
     handover_at: datetime | None
+    brakes: BrakeCheck
     not_done: tuple[str, ...]
     cautions: tuple[str, ...]

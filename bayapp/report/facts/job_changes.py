@@ -41,6 +41,9 @@ def job_changes(events: Sequence[Event], job: Job) -> Iterator[JobChange]:
             yield JobChange((), event.at, event.by, "", crew=event.crew)
         elif isinstance(event, JobClosed):
             left_at = event.at
+            if event.deviation:
+                said = " ".join(rule.why for rule in event.deviation.rules)
+                yield JobChange((), event.at, event.by, "", event.deviation.reason, unseen=said)
         elif isinstance(event, JobReopened):
             yield JobChange((), event.at, event.by, "", left_at=left_at)
 

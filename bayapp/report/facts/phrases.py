@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta, tzinfo
 
+from bayapp.job.model.brakes import NOTHING_CHECKED, RETIGHTEN_AFTER_KM, BrakeCheck
 from bayapp.job.model.ids import Person
 from bayapp.job.model.recipe import Wait
 from bayapp.job.text.naming import capital, value_text
@@ -162,7 +163,7 @@ class Phrases:
             return back.format(time=self.exact(change.at), left=self.exact(change.left_at), by=by)
         if change.move is not None:
             return self._stood(change)
-        if change.wet_at is not None or change.passed:
+        if change.wet_at is not None or change.passed or change.unseen:
             return self._looked_at(change, names)
         if change.splash is not None:
             zones, out_of_reach = change.splash
@@ -236,6 +237,20 @@ class Phrases:
             zone=capital(name or _("the whole car")), before=before, later=len(photos) - before, listed=listed
         )
 
+    def brakes(self, check: BrakeCheck) -> list[str]:
+        """Return what is known of brakes and wheels, in a sentence or two; nothing where nobody has said anything."""
+        if check == NOTHING_CHECKED:
+            return []
+        parts = {
+            _("discs clean"): check.discs_clean,
+            _("pedal firm"): check.pedal_firm,
+            _("rolled and braked"): check.rolled_and_braked,
+        }
+        done, left = ([part for part, good in parts.items() if good is wanted] for wanted in (True, False))
+        lines = [_("Brakes: {parts}.").format(parts=", ".join(done))] if done else []
+        lines += [_("Not checked of the brakes: {parts}.").format(parts=", ".join(left))] if left else []
+        return [*lines, *_wheels(check)]
+
     def identity_corrected(self, corrected: IdentityCorrected) -> str:
         """Return what had been said of the car and was put right: what it was, what it is, when and by whom."""
         parts = {"plate": _("plate"), "key-hook": _("key hook"), "mileage": _("mileage")}
@@ -255,6 +270,9 @@ class Phrases:
     def _looked_at(self, change: JobChange, names: str) -> str:
         """Return that zones were seen and good, or what water came on them."""
         time, by = self.exact(change.at), change.by or _("nobody named")
+        if change.unseen:
+            let_go = _("{time}: let go by {by} all the same. {why} The reason given: {reason}")
+            return let_go.format(time=time, by=by, why=change.unseen, reason=_stopped(change.reason))
         if change.wet_at is None:
             return _("{time}, {zones}: seen by light and good, by {by}.").format(time=time, zones=names, by=by)
         said = _("{time}, {zones}: got wet at {wet}, says {by}; kept dry anew from then, to be looked at for spots.")
@@ -523,3 +541,16 @@ def _stopped(text: str) -> str:
 def zones_count(n: int) -> str:
     """Return "1 zone", "4 zones"."""
     return ngettext("{n} zone", "{n} zones", n).format(n=n)
+
+
+def _wheels(check: BrakeCheck) -> list[str]:
+    """Return what is to be done about wheels that came off (common practice, no source)."""
+    if not check.wheels_off:
+        return []
+    again = _("Wheels came off: tighten their bolts again after about {km} km, as the vehicle's maker says.")
+    torque = (
+        _("The bolts were tightened to {torque} Nm.").format(torque=short_figure(check.torque_nm))
+        if check.torque_nm is not None
+        else _("The torque of the bolts was not written down.")
+    )
+    return [f"{again.format(km=RETIGHTEN_AFTER_KM)} {torque}"]

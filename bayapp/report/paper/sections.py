@@ -118,6 +118,8 @@ class Sections:
             ahead = [moment for moment in moments if moment and moment > record.seen_at]
             if ahead:
                 lines += self._set(words.format(time=self.phrases.moment(max(ahead))), text, width)
+        for sentence in self.phrases.brakes(record.brakes):
+            lines += self._set(sentence, text, width)
         for sentence in self._not_said():
             lines += self._set(sentence, text, width)
         lines += [("", Type(4)), (_("The day"), label)]

@@ -78,7 +78,9 @@ class NextBar(QWidget):
         self.main.show_words(
             offer.title,
             offer.detail,
-            style=Style.FILLED if (offer.action or offer.takes_in) and not offer.hold else Style.REFUSED,
+            style=Style.FILLED
+            if (offer.action or offer.takes_in or offer.looks_over) and not offer.hold
+            else Style.REFUSED,
             badge=None if offer.hold else offer.urgency,
             glyph="warning" if offer.hold else "car" if offer.elsewhere else "",
             title_mm=10.5,
@@ -113,7 +115,7 @@ class NextBar(QWidget):
         offer = self._offers[button]
         if offer is None or offer.hold:
             return
-        wanted = offer.action or offer.opens_plan or offer.takes_in or offer.asks_time
+        wanted = offer.action or offer.opens_plan or offer.takes_in or offer.looks_over or offer.asks_time
         if wanted and button.settled():
             self.taken.emit(offer)
         elif wanted:

@@ -1,6 +1,10 @@
 """Asks for confirmation that a car leaves the bay, and closes its job."""
 
-from bayapp.job import CloseJob
+from dataclasses import replace
+
+from bayapp.job import CloseJob, why_not
+from bayapp.job.text.naming import capital
+from bayapp.pages.board.phrases import leaving_reasons
 from bayapp.pages.cars.leaving import unfinished_and_wet
 from bayapp.pages.selection import Selection
 from bayapp.pages.wanted import Page, WhereStands
@@ -24,8 +28,12 @@ class CarLeavesController:
             return
         car = chosen.bay.state.jobs[chosen.job]
         title = car.job.name
+        leaving = CloseJob(chosen.job, chosen.by)
+        unseen = bool(chosen.bay.judge(leaving).refusals)
+        first = _("not all of it was seen by light") if unseen else _("seen by light: good, or again")
         entries: list[Entry[CloseJob | Page | WhereStands | None]] = [
-            Entry(CloseJob(chosen.job, chosen.by), _("{car} has left").format(car=title), hold=True),
+            Entry(Page.FINAL_CHECK, _("Final check"), first, glyph="light"),
+            Entry(leaving, _("{car} has left").format(car=title), _("with a reason") if unseen else "", hold=True),
             Entry(None, _("It stays")),
             Entry(WhereStands(chosen.job), _("It is only moved"), _("to another bay, or outside"), glyph="change"),
             Entry(Page.REPORT, _("Day record"), _("see, print, copy"), glyph="paper"),
@@ -38,6 +46,11 @@ class CarLeavesController:
         if isinstance(leaving, Page | WhereStands):
             self._pages.want(leaving)
             return
+        if leaving and leaving.deviation is None and (refusals := self._selection.bay.judge(leaving).refusals):
+            self._ask_why(
+                leaving, " ".join(why_not(r, self._selection.bay.state, self._selection.tz) for r in refusals)
+            )
+            return
         if leaving:
             if not self._sender.send_or_show_refusal(leaving):
                 return
@@ -45,3 +58,12 @@ class CarLeavesController:
         self._pages.show_board()
         if not self._selection.bay.state.open_jobs:
             self._pages.want(Page.CARS)
+
+    def _ask_why(self, leaving: CloseJob, why: str) -> None:
+        """Ask why a car goes before all of it was seen by light."""
+        entries = [Entry(replace(leaving, deviation=reason), capital(reason)) for reason in leaving_reasons()]
+        entries_or_check: list[Entry[CloseJob | Page | WhereStands | None]] = [
+            Entry(Page.FINAL_CHECK, _("Final check"), _("look first"), glyph="light"),
+            *entries,
+        ]
+        self._choices.show(_("Why does it go all the same?"), why, entries_or_check, self._answered)

@@ -29,7 +29,16 @@ from bayapp.screen.window.wall import Wall
 from bayapp.text.language import _, back_to_source, language, languages
 
 SIZED_BY = ("screen_diagonal_inch", "reading_distance_m", "letters")
-OF_BAY = ("dew_margin_c", "bay_m3", "bay_air_changes", "bay_mixing_k", "thin_um", "unlike_um", "repaint_days")
+OF_BAY = (
+    "dew_margin_c",
+    "bay_m3",
+    "bay_air_changes",
+    "bay_mixing_k",
+    "thin_um",
+    "unlike_um",
+    "repaint_days",
+    "final_check",
+)
 HABITS = ("language", "temperatures", "volumes", "day_clock")
 SIZES = (Setting.INCH, Setting.DISTANCE, Setting.LETTERS)
 MM_PER_INCH = 25.4

@@ -53,6 +53,9 @@ class LadderController(QObject):
         action = offer.action
         if offer.opens_plan:
             self._pages.want(Page.PLAN)
+        if offer.looks_over and offer.job:
+            self._pages.show_car(offer.job)
+            self._pages.want(Page.FINAL_CHECK)
         if offer.takes_in:
             self._pages.want(Page.CARS)
         if offer.asks_time:

@@ -193,6 +193,7 @@ def test_saving_what_stands_there_changes_nothing_but_adds_what_was_left_to_its_
         "bay_mixing_k = 3.0",
         "thin_um = 80.0",
         "unlike_um = 50.0",
+        "final_check = true",
         "repaint_days = 30",
         'temperatures = "c"',
         'volumes = "ml"',

@@ -10,6 +10,7 @@ from bayapp.job import (
     AddPhoto,
     AddWork,
     ChangeCrew,
+    CheckBrakes,
     ChooseBottle,
     CloseJob,
     CorrectAir,
@@ -30,6 +31,7 @@ from bayapp.job import (
     WriteNote,
 )
 from bayapp.job.grounds import Why
+from bayapp.job.model.brakes import BrakeCheck
 from bayapp.job.model.identity import Identity, Mileage
 from bayapp.job.model.ids import BottleId, Code, JobId, Person, ZoneId
 from bayapp.job.model.job import WorkBlock
@@ -337,6 +339,17 @@ ACCEPTED: list[tuple[Callable[[], Shop], Request, list[dict[str, Any]]]] = [
             }
         ],
     ),
+    (
+        shop,
+        CheckBrakes(CAR, BrakeCheck(pedal_firm=True, wheels_off=True, torque_nm=120.0), BO),
+        [
+            {
+                "event": "brakes-checked/1",
+                **OF_CAR,
+                "check": {"pedal_firm": True, "wheels_off": True, "torque_nm": 120.0},
+            }
+        ],
+    ),
     (shop, CloseJob(CAR, BO), [{"event": "job-closed/1", **OF_CAR}]),
     (left, ReopenJob(CAR, BO), [{"event": "job-reopened/1", **OF_CAR}]),
     (
@@ -526,6 +539,7 @@ OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
     Why.WET_WHEN: (Code.CLOCK, "roof", None),
     Why.STILL_TO_DO: (ORDER, "roof", "coat-1"),
     Why.PASSED_ALREADY: (DONE, "roof", None),
+    Why.NOT_SEEN: (ORDER, None, None),
     Why.IMPOSSIBLE_THICKNESS: (UNKNOWN, "roof", None),
     Why.NO_READINGS: (UNKNOWN, None, None),
     Why.NO_THICKNESS: (UNKNOWN, "roof", None),

@@ -31,7 +31,7 @@ from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, ZoneId
 from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import MachineStarted
-from bayapp.job.state.requests import OpenJob, SayTime
+from bayapp.job.state.requests import OpenJob, SayTime, SetUpBay
 from bayapp.text.figures import TemperatureUnit, Units, use_units
 from tests.job.builders import (
     Shop,
@@ -186,6 +186,12 @@ def with_photo():
     shop = shop_at()
     shop.must(PHOTO, 1)
     return shop
+
+
+def checked() -> Shop:
+    made = all_done()
+    made.must(SetUpBay(3.0, None, None, 3.0, final_check=True), 8)
+    return made
 
 
 def seen() -> Shop:
@@ -407,6 +413,9 @@ CASES = {
     ),
     Why.PASSED_ALREADY: (
         seen, seen_good("roof"), 9, "Roof was seen by light and is good; nothing was done on it since.",
+    ),
+    Why.NOT_SEEN: (
+        checked, close(), 9, "Roof: not seen by light yet. Look it over, or let Green car go with a reason.",
     ),
     Why.WORKED_ALREADY: (
         shop_at, add("roof", SIDE), 1, "Roof is worked in this job already; give it another recipe instead.",

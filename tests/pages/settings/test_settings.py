@@ -98,6 +98,7 @@ def test_every_setting_stands_on_a_page_with_its_value():
         "paint is thin below": "80 µm",
         "unlike its neighbours by": "50 µm",
         "a repaint takes no coat for": "30 days",
+        "final check before it leaves": "wanted",
         "Bays": "one, without a name",
     }
 

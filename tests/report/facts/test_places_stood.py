@@ -3,10 +3,23 @@
 import csv
 import io
 
-from bayapp.job import AnswerSplash, CloseJob, MoveCar, PassZones, ReadAir, ReportWet, SetUpPlaces, Undo, UndoMove
+from bayapp.job import (
+    AnswerSplash,
+    CheckBrakes,
+    CloseJob,
+    MoveCar,
+    PassZones,
+    ReadAir,
+    ReportWet,
+    SetUpPlaces,
+    Undo,
+    UndoMove,
+)
+from bayapp.job.model.brakes import BrakeCheck
 from bayapp.job.model.ids import JobId, Person, PlaceId, ZoneId
 from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.events import JobOpened
+from bayapp.job.state.requests import SetUpBay
 from bayapp.report.exports import to_csv
 from bayapp.report.facts.phrases import Phrases
 from tests.job.gate.places import BAY_1, BAY_2, DIVIDED
@@ -106,3 +119,26 @@ def test_that_it_cured_elsewhere_got_wet_and_was_seen_good_is_told_once_a_touch(
     assert [Phrases(record, BERLIN).taken_back(one) for one in record.taken_back] == [
         "left rim: seen by light and good at 09:10:00; undone at 09:11:00 by Bo."
     ]
+
+
+def test_that_it_left_unseen_and_what_is_known_of_its_brakes_is_told():
+    shop = in_bays()
+    shop.ask(SetUpBay(3.0, None, None, 3.0, final_check=True), at(0))
+    shop.work("rim-a", "wipe", 1, 2)
+    shop.ask(CheckBrakes(shop.job.id, BrakeCheck(pedal_firm=True, wheels_off=True, torque_nm=120), BO), at(3))
+    shop.ask(CloseJob(shop.job.id, BO, "the owner needs it now"), at(4))
+    record = shop.record_of(60)
+    phrases = Phrases(record, BERLIN)
+    assert phrases.change(record.changes[-1], "") == (
+        "09:04:00: let go by Bo all the same. Left rim: not seen by light yet. Look it over, or let Green car go with "
+        "a reason. The reason given: the owner needs it now."
+    )
+    assert phrases.brakes(record.brakes) == [
+        "Brakes: pedal firm.",
+        "Not checked of the brakes: discs clean, rolled and braked.",
+        (
+            "Wheels came off: tighten their bolts again after about 50 km, as the vehicle's maker says. "
+            "The bolts were tightened to 120 Nm."
+        ),
+    ]
+    assert phrases.brakes(BrakeCheck()) == []
