@@ -75,7 +75,7 @@ from bayapp.job.state.state import (
 )
 from bayapp.job.state.stays import Stay, readings_over
 from bayapp.job.waits.ladder_position import below, carried_through, ladder_position, next_places, window_of
-from bayapp.job.waits.waits import Window
+from bayapp.job.waits.waits import Window, turn_in_group, wait_of
 
 ZoneEvent = (
     StepStarted
@@ -565,6 +565,10 @@ def _swap(job: JobState, event: RecipeSwapped) -> JobState:
 def _would_move(before: JobState, after: JobState, zone: ZoneId, zone_state: ZoneState, at: datetime) -> bool:
     places = next_places(before.job.recipe_of(zone), zone_state.rungs)
     if zone_state.running or not places:
+        return False
+    recipe = before.job.recipe_of(zone)
+    wait = wait_of(recipe, turn_in_group(recipe, places[0], zone_state.rungs), places[0])
+    if wait is None or wait.only_told:
         return False
     window = window_of(before, zone, places[0], zone_state, at)
     runs_out = isinstance(window, Window) and window.lapses_at is not None

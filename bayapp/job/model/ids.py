@@ -82,12 +82,13 @@ class Urgency(StrEnum):
 
 
 class LapseTo(StrEnum):
-    """What a missed latest moment costs: the rung the zone steps back to."""
+    """What a missed latest moment costs: the rung the zone steps back to, or nothing but being told."""
 
     WIPE = "wipe"
     POLISH = "polish"
     REPEAT = "repeat"
     INSPECT = "inspect"
+    NOTHING = "nothing"
 
 
 class Code(StrEnum):

@@ -74,7 +74,7 @@ class Wait(FileModel):
             its last polish or the dusting off after it, "level" what levels or buffs its last coat, or that coat where
             nothing does. A zone without one is not waited for.
         max_from: whether ``max`` counts from the end of ``after`` or from its first stroke.
-        lapse: what a missed latest moment costs.
+        lapse: what a missed latest moment costs; "nothing" is for a look that is best taken in time, and is only told.
     """
 
     min: Minutes = 0
@@ -186,6 +186,19 @@ class Wait(FileModel):
     def sets(self) -> tuple[str, ...]:
         """The names of the sets and zones that it counts; none where it counts its own zone or work block."""
         return () if self.of in (None, "block") else (self.of or "", *self.also)
+
+    @property
+    def only_told(self) -> bool:
+        """Whether its latest moment, when missed, costs nothing but being told."""
+        return self.lapse is LapseTo.NOTHING
+
+    @cached_property
+    def binding(self) -> "Wait":
+        """What of it must be kept: without a latest moment that is only told."""
+        if not self.only_told:
+            return self
+        loose = {"max": None, "max_by_c": None, "max_by_rh": None, "max_from": "end", "lapse": None}
+        return self.model_copy(update=loose)
 
     def table(self, edge: str) -> tuple[By, Rows]:
         """Return what the earliest ("min") or latest ("max") moment depends on, and its rows; empty for a plain one."""

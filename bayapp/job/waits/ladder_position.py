@@ -12,7 +12,7 @@ from datetime import datetime
 from bayapp.job.model.ids import StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import JobState, Lapse, StepRun, ZoneState
-from bayapp.job.waits.waits import NotBegun, Stands, Window, turn_in_group, waiting_place, window_under
+from bayapp.job.waits.waits import NotBegun, Stands, Window, turn_in_group, wait_of, waiting_place, window_under
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +111,8 @@ class _FallingZone:
         while True:
             places = due_places(recipe, zone_state.rungs, stood)
             window = window_under(self.state, self.zone, places[0], zone_state, self.stands) if places else None
-            if not isinstance(window, Window) or window.lapses_at is None or not window.lapsed(self.at):
+            lapsed = isinstance(window, Window) and window.lapsed(self.at) and self._costs(recipe, places, zone_state)
+            if not isinstance(window, Window) or window.lapses_at is None or not lapsed:
                 return LadderPosition(zone_state.rungs, places, window, tuple(lapses), stood=tuple(stood))
             stood.append(zone_state.rungs)
             turn = turn_in_group(recipe, places[0], zone_state.rungs)
@@ -126,6 +127,12 @@ class _FallingZone:
                 return LadderPosition(zone_state.rungs, places, window, held, True, tuple(stood), rework)
             lapses.append(_charged(recipe, lapse, back, fallen, stood))
             zone_state = fallen
+
+    @staticmethod
+    def _costs(recipe: Recipe, places: tuple[int, ...], zone_state: ZoneState) -> bool:
+        """Whether the latest moment of what comes next costs anything when it is missed."""
+        wait = wait_of(recipe, turn_in_group(recipe, places[0], zone_state.rungs), places[0])
+        return wait is not None and not wait.only_told
 
     def _rework(
         self, zone_state: ZoneState, lapses: Sequence[Lapse], stood: Sequence[tuple[StepRun, ...]]

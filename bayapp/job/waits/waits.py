@@ -152,7 +152,7 @@ def _kept_from(state: JobState, zone: ZoneId, steps: tuple[StepId, ...], needed:
     if zone not in state.marks:
         return False
     zone_state = state.zones[zone]
-    counted = zone_state.rungs if wait.latest is None else zone_state.runs
+    counted = zone_state.rungs if wait.binding.latest is None else zone_state.runs
     done = {run.step for run in counted}
     return sum(step in done for step in steps) < needed and out_of_reach(state, zone, steps, climbed(zone_state))
 
@@ -212,14 +212,15 @@ def _of_zones(
 ) -> Window | NotBegun | None:
     """Count from the last of several zones; None where a mark keeps all of them from it.
 
-    Of the zone itself the latest run counts, of the others the one that stands. Where there is a latest moment the
-    first one does: work that one zone has to redo after a fall neither stops nor moves the wait that runs on another.
+    Of the zone itself the latest run counts, of the others the one that stands. Where there is a latest moment that
+    costs something the first one does: work that one zone has to redo after a fall neither stops nor moves the wait
+    that runs on another.
     """
     ends: list[tuple[ZoneId, StepRun]] = []
     missing: list[tuple[ZoneId, StepId]] = []
     for anchor in anchors:
         zone = state.zones[anchor.zone]
-        of_others = partial(stands, anchor.zone) if wait.latest is None else zone.first_finished
+        of_others = partial(stands, anchor.zone) if wait.binding.latest is None else zone.first_finished
         done = zone.last_finished if anchor.zone == own else of_others
         found = {step: done(step) for step in anchor.steps}
         runs = sorted((run for run in found.values() if run), key=ended)

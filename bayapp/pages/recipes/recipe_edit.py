@@ -332,6 +332,7 @@ def lapse_words(lapse: LapseTo | None) -> str:
         LapseTo.POLISH: _("polish again"),
         LapseTo.REPEAT: _("the step before again"),
         LapseTo.INSPECT: _("look, then decide"),
+        LapseTo.NOTHING: _("nothing, it is only told"),
     }[lapse]
 
 

@@ -193,6 +193,7 @@ class _Climb:
     def _add(self, place: int, run: StepRun | None) -> None:
         key, step = self._key(place), StepId(self._recipe.step[place].id)
         written, anchors = (None, ()) if run else self._wait(place)
+        written = written and written.binding
         wait, assumed = written, None
         if written is not None:
             wait, assumed = in_this_air(

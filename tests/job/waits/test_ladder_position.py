@@ -1,7 +1,10 @@
 import pytest
 
+from bayapp.alerts.from_clocks import conditions
+from bayapp.alerts.kinds import AlertKind
+from bayapp.job import clocks
 from bayapp.job.waits.ladder_position import ladder_position, next_places
-from tests.job.builders import MS, Shop, at, code, finish, grounds, job, recipe, start, step, undo
+from tests.job.builders import MS, Shop, at, code, finish, grounds, job, recipe, send_back, start, step, undo
 
 
 def ladder(lapse, **wait):
@@ -255,3 +258,51 @@ def test_a_lapse_whose_rung_the_recipe_lacks_holds_the_zone_and_voids_nothing():
     assert shop.ask(start("roof", "coat-1"), 10 + MS).accepted, "or it is laid again"
     shop.must(start("roof", "coat-2", reason="It still sticks"), 11)
     assert done(shop, 11) == ["coat-1"]
+
+
+LOOK = recipe(
+    step("polish"), step("coat"), step("level"), step("inspect", wait={"min": 15, "max": 30, "lapse": "nothing"})
+)
+
+
+def levelled() -> Shop:
+    shop = Shop(job((["roof"], LOOK)))
+    for minutes, name in enumerate(("polish", "coat", "level")):
+        shop.must(finish("roof", name), minutes)
+    return shop
+
+
+def test_a_look_is_called_in_time_and_one_taken_late_costs_nothing_but_being_told():
+    shop = levelled()
+    assert code(shop.ask(start("roof", "inspect"), 17 - MS)) == "early"
+    for minutes in (17, 32, 32 + MS, 500):
+        assert shop.ask(start("roof", "inspect"), minutes).accepted
+        assert done(shop, minutes) == ["polish", "coat", "level"]
+    kinds = [
+        [c.kind for c in conditions(shop.state, clocks(shop.state, at(minutes)), at(minutes))]
+        for minutes in (16, 17, 31, 33)
+    ]
+    assert kinds == [[], [AlertKind.OPENED], [AlertKind.CLOSING], [AlertKind.LAPSED]]
+    shop.must(finish("roof", "inspect"), 500)
+    assert shop.state.jobs["car"].zones["roof"].lapses == ()
+
+
+def test_a_look_at_all_counts_from_the_level_that_stands_not_from_the_first():
+    panel = recipe(step("polish"), step("coat"), step("level"), name="panel")
+    car = recipe(
+        step(
+            "look",
+            kind="inspect",
+            wait={"of": "panels", "after_last": "level", "min": 15, "max": 30, "lapse": "nothing"},
+        ),
+        name="car",
+    )
+    shop = Shop(job((["roof", "bonnet"], panel), (["left-rim"], car)))
+    for minutes, name in enumerate(("polish", "coat", "level")):
+        shop.must(finish("roof bonnet", name), minutes)
+    shop.must(send_back("roof", "polish"), 3)
+    assert code(shop.ask(start("left-rim", "look"), 20)) == "order"
+    for minutes, name in enumerate(("polish", "coat", "level"), 21):
+        shop.must(finish("roof", name), minutes)
+    assert shop.ask(start("left-rim", "look"), 38).accepted
+    assert code(shop.ask(start("left-rim", "look"), 37)) == "early"
