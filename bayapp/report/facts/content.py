@@ -37,6 +37,7 @@ from bayapp.report.facts.barred import Barred, barred_by_the_bay
 from bayapp.report.facts.covers import alone_records, cover_records
 from bayapp.report.facts.day_record import (
     BottleRecord,
+    BrakeRecord,
     ClockJumpRecord,
     CorrectedTime,
     DayRecord,
@@ -184,7 +185,7 @@ def _record(view: _Day) -> DayRecord:
         ),
         times_put_right=tuple(_times_put_right(view)),
         handover_at=handover_at(view.job),
-        brakes=view.job.brakes,
+        brakes=BrakeRecord(**dict(view.job.brakes)),
         not_done=tuple(zone.name for zone in zones if zone.zone in awaited(view.job) and _holds_up(view.job, zone)),
         cautions=_cautions(job),
     )

@@ -5,7 +5,6 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Literal
 
-from bayapp.job.model.brakes import BrakeCheck
 from bayapp.job.model.identity import MileageUnit
 from bayapp.job.model.ids import Code, JobId, Motion, Person, Stage, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.model.mark import Damage, MarkKind
@@ -338,6 +337,17 @@ class IdentityCorrected:
 
 
 @dataclass(frozen=True, slots=True)
+class BrakeRecord:
+    """What is known of brakes and wheels; ``torque_nm`` is None where nobody has said it."""
+
+    discs_clean: bool = False
+    pedal_firm: bool = False
+    rolled_and_braked: bool = False
+    wheels_off: bool = False
+    torque_nm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class CureRecord:
     """What must still be observed on a zone whose ladder is done; None where the recipe asks for nothing."""
 
@@ -546,6 +556,6 @@ class DayRecord:
     outages: tuple[OutageRecord, ...]
     times_put_right: tuple[PutRightRecord, ...]
     handover_at: datetime | None
-    brakes: BrakeCheck
+    brakes: BrakeRecord
     not_done: tuple[str, ...]
     cautions: tuple[str, ...]

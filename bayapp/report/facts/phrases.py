@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta, tzinfo
 
-from bayapp.job.model.brakes import NOTHING_CHECKED, RETIGHTEN_AFTER_KM, BrakeCheck
+from bayapp.job.model.brakes import RETIGHTEN_AFTER_KM
 from bayapp.job.model.ids import Person
 from bayapp.job.model.recipe import Wait
 from bayapp.job.text.naming import capital, value_text
@@ -13,6 +13,7 @@ from bayapp.report.facts.day_record import (
     AloneRecord,
     AsideRecord,
     BottleRecord,
+    BrakeRecord,
     ClockJumpRecord,
     CorrectedTime,
     CoverRecord,
@@ -237,9 +238,9 @@ class Phrases:
             zone=capital(name or _("the whole car")), before=before, later=len(photos) - before, listed=listed
         )
 
-    def brakes(self, check: BrakeCheck) -> list[str]:
+    def brakes(self, check: BrakeRecord) -> list[str]:
         """Return what is known of brakes and wheels, in a sentence or two; nothing where nobody has said anything."""
-        if check == NOTHING_CHECKED:
+        if check == BrakeRecord():
             return []
         parts = {
             _("discs clean"): check.discs_clean,
@@ -543,7 +544,7 @@ def zones_count(n: int) -> str:
     return ngettext("{n} zone", "{n} zones", n).format(n=n)
 
 
-def _wheels(check: BrakeCheck) -> list[str]:
+def _wheels(check: BrakeRecord) -> list[str]:
     """Return what is to be done about wheels that came off (common practice, no source)."""
     if not check.wheels_off:
         return []

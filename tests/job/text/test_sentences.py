@@ -415,7 +415,7 @@ CASES = {
         seen, seen_good("roof"), 9, "Roof was seen by light and is good; nothing was done on it since.",
     ),
     Why.NOT_SEEN: (
-        checked, close(), 9, "Roof: not seen by light yet. Look it over, or let Green car go with a reason.",
+        checked, close(), 9, "Panels: not seen by light yet. Look it over, or let Green car go with a reason.",
     ),
     Why.WORKED_ALREADY: (
         shop_at, add("roof", SIDE), 1, "Roof is worked in this job already; give it another recipe instead.",

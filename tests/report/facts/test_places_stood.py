@@ -21,6 +21,7 @@ from bayapp.job.model.place import OUTSIDE
 from bayapp.job.state.events import JobOpened
 from bayapp.job.state.requests import SetUpBay
 from bayapp.report.exports import to_csv
+from bayapp.report.facts.day_record import BrakeRecord
 from bayapp.report.facts.phrases import Phrases
 from tests.job.gate.places import BAY_1, BAY_2, DIVIDED
 from tests.report.shop import BERLIN, Shop, at, zone_of
@@ -130,7 +131,7 @@ def test_that_it_left_unseen_and_what_is_known_of_its_brakes_is_told():
     record = shop.record_of(60)
     phrases = Phrases(record, BERLIN)
     assert phrases.change(record.changes[-1], "") == (
-        "09:04:00: let go by Bo all the same. Left rim: not seen by light yet. Look it over, or let Green car go with "
+        "09:04:00: let go by Bo all the same. Left rim: not seen by light yet. Look it over, or let Green cart go with "
         "a reason. The reason given: the owner needs it now."
     )
     assert phrases.brakes(record.brakes) == [
@@ -141,4 +142,4 @@ def test_that_it_left_unseen_and_what_is_known_of_its_brakes_is_told():
             "The bolts were tightened to 120 Nm."
         ),
     ]
-    assert phrases.brakes(BrakeCheck()) == []
+    assert phrases.brakes(BrakeRecord()) == []
