@@ -36,7 +36,9 @@ from bayapp.job import (
     SendBack,
     SetMark,
     SetUpPlaces,
+    SkipSpot,
     Start,
+    TrySpot,
     Uncover,
     Undo,
     UndoMove,
@@ -53,6 +55,7 @@ from bayapp.job.model.mark import Coordinate, Damage
 from bayapp.job.model.misfit import KeyMisfitError
 from bayapp.job.model.place import Bay, Spot
 from bayapp.job.model.product import Celsius, Percent
+from bayapp.job.model.spot_card import SpotCard
 from bayapp.job.model.thickness import MOST_READINGS, Micrometres
 from bayapp.job.model.vehicle import Slug
 from bayapp.job.state.events import Phase, PhotoKind, ReadingSource, Sha256, Text, ThicknessSource
@@ -159,6 +162,20 @@ class PassedLine(OfZonesLine):
     """Zones were seen by light and are good."""
 
     act: Literal["seen-good"]
+
+
+class SpotLine(OfZonesLine, SpotCard):
+    """A test spot was polished for a ``step`` of zones."""
+
+    act: Literal["test-spot"]
+    step: Slug
+
+
+class NoSpotLine(OfZonesLine):
+    """No test spot is made for a ``step`` of zones."""
+
+    act: Literal["no-test-spot"]
+    step: Slug
 
 
 class BaysLine(EventLine):
@@ -296,6 +313,8 @@ AnyLine = Annotated[
     | LiftMarkLine
     | WetLine
     | PassedLine
+    | SpotLine
+    | NoSpotLine
     | BaysLine
     | MoveLine
     | MoveUndoneLine
@@ -322,6 +341,8 @@ _LINES: Mapping[str, type[EventLine]] = {
     "lift-mark": LiftMarkLine,
     "got-wet": WetLine,
     "seen-good": PassedLine,
+    "test-spot": SpotLine,
+    "no-test-spot": NoSpotLine,
     "bays": BaysLine,
     "move": MoveLine,
     "move-undone": MoveUndoneLine,
@@ -460,6 +481,13 @@ def _request(line: EventLine, job: Job) -> Request:
 
 def _of_named(line: OfZonesLine, job: Job, by: Person | None) -> Request:
     names = line.zones or ((line.zone,) if line.zone else ())
+    if isinstance(line, SpotLine | NoSpotLine):
+        worked, step = tuple(zone for name in names for zone in _zones(name, job)), StepId(line.step)
+        if isinstance(line, NoSpotLine):
+            return SkipSpot(job.id, worked, step, by)
+        return TrySpot(
+            job.id, worked, step, SpotCard.model_validate(line.model_dump(include=set(SpotCard.model_fields))), by
+        )
     if isinstance(line, WetLine | PassedLine):
         worked = tuple(zone for name in names for zone in _zones(name, job))
         return (

@@ -38,6 +38,7 @@ class Why(StrEnum):
     STILL_TO_DO = "still-to-do"
     PASSED_ALREADY = "passed-already"
     NOT_SEEN = "not-seen"
+    NO_POLISH = "no-polish"
     MATT = "matt"
     FILM = "film"
     FRESH_REPAINT = "fresh-repaint"

@@ -22,12 +22,15 @@ from bayapp.job.state.requests import (
     SendBack,
     SetAside,
     SetMark,
+    SkipSpot,
     TakeUp,
+    TrySpot,
     Uncover,
     WithdrawPhoto,
     WithdrawThickness,
     WriteNote,
 )
+from bayapp.pages.board.aids import FillSpotCard
 from bayapp.pages.board.clock_question import ClockNotice
 from bayapp.pages.cars.final_check import Fault
 from bayapp.record import StoreProblem
@@ -42,6 +45,8 @@ Signed = (
     | ReportWet
     | PassZones
     | CheckBrakes
+    | TrySpot
+    | SkipSpot
     | SetAside
     | TakeUp
     | CorrectTime
@@ -360,6 +365,7 @@ Wanted = (
     | CureWhere
     | WhichGotWet
     | GotWetWhen
+    | FillSpotCard
     | LookAt
     | AgainFrom
     | WhyAside

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 
 from bayapp.pages.arrival.arrival import Fact
+from bayapp.pages.board.aids import FillSpotCard
 from bayapp.pages.wanted import (
     AgainFrom,
     AskFirst,
@@ -71,6 +72,7 @@ from bayapp.screen.cars.moving_controller import MovingController
 from bayapp.screen.cars.note_controller import NoteController
 from bayapp.screen.cars.past_cars_controller import PastCarsController
 from bayapp.screen.cars.people_controller import PeopleController
+from bayapp.screen.cars.spot_controller import SpotController
 from bayapp.screen.cars.who_stands_controller import WhoStandsController
 from bayapp.screen.frame.choices import Choices
 from bayapp.screen.frame.notices import Notices
@@ -148,6 +150,8 @@ class Openers(QObject):
         table.on(WhichZone, WhichZoneController(chosen, pages, choices).open)
         table.on(WhyCarryOn, CarryOnController(wall.selection, pages, sender, choices).open)
         table.on(AskFirst, SplashController(chosen, pages, sender, choices).open)
+        spot = SpotController(chosen, pages, sender, wall.refresher, choices, self._typing)
+        table.on(FillSpotCard, spot.open)
         table.on(WhyAside, AsideController(chosen, pages, sender, choices.show).open)
         note = NoteController(chosen, pages, sender, choices, self._typing)
         table.on(NoteAbout, note.open)

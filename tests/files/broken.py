@@ -489,7 +489,7 @@ BROKEN_EVENTS = (
         "1",
         "line 5, act",
         "write one of start, done, undo, cover, uncover, close-set, send-back, mark, lift-mark, got-wet, "
-        "seen-good, bays, move, move-undone, air, air-corrected, identity, brakes, note",
+        "seen-good, test-spot, no-test-spot, bays, move, move-undone, air, air-corrected, identity, brakes, note",
     ),
     Broken("no zone", ', "zone": "windscreen", "step": "wipe"}', "}", "line 6, zone", "key 'zone' is missing"),
     Broken("no step", ', "step": "wipe"}', "}", "line 6, step", 'write e.g. "step": "coat-1"'),

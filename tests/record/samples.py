@@ -15,6 +15,7 @@ from bayapp.job.model.mark import Damage, Mark, MarkKind
 from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe
+from bayapp.job.model.spot_card import SpotCard
 from bayapp.job.state.events import (
     AirCorrected,
     AirRead,
@@ -56,6 +57,8 @@ from bayapp.job.state.events import (
     SetClosed,
     SoundChecked,
     SplashAnswered,
+    SpotSkipped,
+    SpotTried,
     StayedLonger,
     StepFinished,
     StepStarted,
@@ -76,6 +79,7 @@ from bayapp.record.chain import FIRST, Entry, checksum_of
 
 CHIP = Mark(kind=MarkKind.DAMAGE, what=Damage.CHIP, point=(310.5, 42), note="Türkante")
 REPAINT = Mark(kind=MarkKind.REPAINTED, date=date(2026, 11, 16), days=60)
+TRIED = SpotCard(machine="Exzenter", pad="weich", paste="Tarnwick №1", passes=4, result="kein Schleier", chosen=False)
 START = datetime(2026, 11, 25, 8, tzinfo=UTC)
 ASH = Person("Ash")
 ROOF = ZoneId("roof")
@@ -186,6 +190,8 @@ def one_of_each() -> list[Event]:
         ZoneSentBack(at=at(9.775), job=car, by=ASH, zone=ROOF, step=COAT, reason="Wolken im Gegenlicht"),
         GotWet(at=at(9.775), job=car, by=ASH, zone=ROOF, wet_at=at(9.7)),
         ZonePassed(at=at(9.775), job=car, by=ASH, zone=ROOF),
+        SpotTried(at=at(9.7751), job=car, by=ASH, combination="paste/polisher", card=TRIED),
+        SpotSkipped(at=at(9.7752), job=car, by=ASH, combination="/"),
         BrakesChecked(
             at=at(9.7755), job=car, by=ASH, check=BrakeCheck(discs_clean=True, wheels_off=True, torque_nm=120.5)
         ),

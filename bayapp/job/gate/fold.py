@@ -10,6 +10,7 @@ from bayapp.job.gate.spoilt_wipes import given_back, spoilt
 from bayapp.job.model.ids import JobId, StepKind, ZoneId
 from bayapp.job.model.mark import with_mark, without_mark
 from bayapp.job.model.place import Places
+from bayapp.job.model.spot_card import SpotCard
 from bayapp.job.state.bottle import shelf_after
 from bayapp.job.state.events import (
     AirCorrected,
@@ -42,6 +43,8 @@ from bayapp.job.state.events import (
     SetClosed,
     SoundChecked,
     SplashAnswered,
+    SpotSkipped,
+    SpotTried,
     StayedLonger,
     StepFinished,
     StepStarted,
@@ -337,6 +340,20 @@ def _identity(event: IdentityGiven, state: BayState) -> BayState:
 @_apply.register
 def _brakes(event: BrakesChecked, state: BayState) -> BayState:
     return _with_job(state, event.job, lambda job: replace(job, brakes=event.check))
+
+
+@_apply.register
+def _spot(event: SpotTried, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: _with_spot(job, event.combination, event.card))
+
+
+@_apply.register
+def _no_spot(event: SpotSkipped, state: BayState) -> BayState:
+    return _with_job(state, event.job, lambda job: _with_spot(job, event.combination, None))
+
+
+def _with_spot(job: JobState, combination: str, card: SpotCard | None) -> JobState:
+    return replace(job, spots={**job.spots, combination: (*job.spots.get(combination, ()), card)})
 
 
 @_apply.register

@@ -18,6 +18,7 @@ from bayapp.job.gate.place_gate import judge_move, judge_move_back, judge_places
 from bayapp.job.gate.reasons import without_reason
 from bayapp.job.gate.sending_back import judge_sending_back
 from bayapp.job.gate.shelf_gate import judge_shelf
+from bayapp.job.gate.spot_gate import judge_spot
 from bayapp.job.gate.step_gate import judge_finish, judge_start
 from bayapp.job.gate.thickness_gate import judge_thickness, judge_thickness_withdrawal
 from bayapp.job.gate.wetting import judge_wetting
@@ -68,9 +69,11 @@ from bayapp.job.state.requests import (
     SetAside,
     SetMark,
     SetUpPlaces,
+    SkipSpot,
     Start,
     SwapRecipe,
     TakeUp,
+    TrySpot,
     Uncover,
     Undo,
     UndoMove,
@@ -149,7 +152,9 @@ def _zones(request: Request) -> tuple[ZoneId, ...]:
 
 
 def _step(request: Request) -> StepId | None:
-    return request.step if isinstance(request, Start | FinishStep | SendBack | CorrectTime) else None
+    return (
+        request.step if isinstance(request, Start | FinishStep | SendBack | CorrectTime | TrySpot | SkipSpot) else None
+    )
 
 
 def _in_time(state: BayState, request: Request, at: datetime) -> Refusal | None:
@@ -194,6 +199,8 @@ _judge.register(AddPhoto, judge_photo)
 _judge.register(WithdrawPhoto, judge_photo_withdrawal)
 _judge.register(GiveIdentity, judge_identity)
 _judge.register(CheckBrakes, judge_brakes)
+_judge.register(TrySpot, judge_spot)
+_judge.register(SkipSpot, judge_spot)
 _judge.register(CloseJob, judge_closing)
 _judge.register(ReopenJob, judge_reopening)
 _judge.register(ReadAir, judge_reading)

@@ -13,6 +13,7 @@ from bayapp.job.model.job import Job, WorkBlock
 from bayapp.job.model.mark import REPAINT_DAYS, Days, Mark
 from bayapp.job.model.place import Bay, Spot
 from bayapp.job.model.product import Celsius, Millilitres, Percent, Product
+from bayapp.job.model.spot_card import SpotCard
 from bayapp.job.model.thickness import MOST_READINGS, THIN_UM, UNLIKE_UM, Micrometres
 
 Text = Annotated[str, Field(min_length=1, max_length=500)]
@@ -222,6 +223,21 @@ class BrakesChecked(EventBase):
 
     event: Literal["brakes-checked/1"] = "brakes-checked/1"
     check: BrakeCheck
+
+
+class SpotTried(EventBase):
+    """A test spot was polished, and seen by light; ``combination`` is the paste and tool of the step that it is for."""
+
+    event: Literal["spot-tried/1"] = "spot-tried/1"
+    combination: Annotated[str, Field(max_length=200)]
+    card: SpotCard
+
+
+class SpotSkipped(EventBase):
+    """Somebody said that no test spot is made for this combination of paste and tool."""
+
+    event: Literal["spot-skipped/1"] = "spot-skipped/1"
+    combination: Annotated[str, Field(max_length=200)]
 
 
 class MarkSet(EventBase):
@@ -612,6 +628,8 @@ Event = Annotated[
     | GotWet
     | ZonePassed
     | BrakesChecked
+    | SpotTried
+    | SpotSkipped
     | MarkSet
     | MarkLifted
     | WorkAdded

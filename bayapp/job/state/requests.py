@@ -13,6 +13,7 @@ from bayapp.job.model.mark import REPAINT_DAYS, Damage, Mark, MarkKind
 from bayapp.job.model.place import Bay
 from bayapp.job.model.product import Product
 from bayapp.job.model.recipe import Recipe
+from bayapp.job.model.spot_card import SpotCard
 from bayapp.job.model.thickness import THIN_UM, UNLIKE_UM
 from bayapp.job.state.events import Length, Phase, PhotoKind, ThicknessSource
 
@@ -130,6 +131,27 @@ class CheckBrakes:
 
     job: JobId
     check: BrakeCheck
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TrySpot:
+    """Take down a test spot for the polish of these zones."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    step: StepId
+    card: SpotCard
+    by: Person | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SkipSpot:
+    """Say that no test spot is made for the polish of these zones."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    step: StepId
     by: Person | None = None
 
 
@@ -547,6 +569,8 @@ OfJob = (
     | SendBack
     | ReportWet
     | PassZones
+    | TrySpot
+    | SkipSpot
     | SetMark
     | LiftMark
     | AddWork
@@ -579,6 +603,8 @@ OfZones = (
     | SendBack
     | ReportWet
     | PassZones
+    | TrySpot
+    | SkipSpot
     | SwapRecipe
     | SetMark
     | LiftMark

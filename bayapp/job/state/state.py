@@ -13,6 +13,7 @@ from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, StepId, ZoneI
 from bayapp.job.model.job import Job
 from bayapp.job.model.mark import Marks
 from bayapp.job.model.place import NO_PLACES, Places
+from bayapp.job.model.spot_card import SpotCard
 from bayapp.job.state.bottle import EMPTY_SHELF, Shelf
 from bayapp.job.state.events import (
     AirCorrected,
@@ -212,6 +213,7 @@ class JobState:
 
     ``marks`` are those of the form's zones, worked or not. ``set_up`` is how the shop is, until the job is closed.
     ``identity`` is what was said last of what tells the car from others, ``brakes`` of its brakes and wheels.
+    ``spots`` are the test spots for each combination of paste and tool, None where one was skipped.
 
     ``readings`` are those of the air around the car, under which its waits ripen, until the job is closed.
     ``unsure_since``: moments from which to the next entry nobody knows how much time passed. ``thickness`` and
@@ -233,6 +235,7 @@ class JobState:
     marks: Marks = field(default_factory=dict)
     set_up: BaySetUp | None = None
     brakes: BrakeCheck = NOTHING_CHECKED
+    spots: Mapping[str, tuple[SpotCard | None, ...]] = field(default_factory=dict)
 
     @property
     def place(self) -> PlaceId | None:

@@ -205,6 +205,7 @@ _BARE: Mapping[Why, str] = {
     Why.NOTHING_TO_WET: later("{zone}: nothing has been done on it that water could harm."),
     Why.WET_WHEN: later("{zone} cannot have got wet then: that is still to come, or was before the car came in."),
     Why.STILL_TO_DO: later("{zone} is not done: {step} comes first. Then it is looked at by light."),
+    Why.NO_POLISH: later("{zone}: {step} polishes no paint, so no test spot is made for it."),
     Why.PASSED_ALREADY: later("{zone} was seen by light and is good; nothing was done on it since."),
     Why.MARKED_ALREADY: later("{zone} is marked just so already."),
     Why.NO_SUCH_MARK: later("{zone} has no such mark; there is nothing to lift."),

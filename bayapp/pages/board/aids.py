@@ -5,14 +5,24 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from bayapp.bay import Bay
-from bayapp.job import CloseSet, Cover, JobState, PassZones, Uncover, Verdict, why_not
-from bayapp.job.model.ids import StepId, StepKind, ZoneId
+from bayapp.job import CloseSet, Cover, JobState, PassZones, SkipSpot, Uncover, Verdict, why_not
+from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
+from bayapp.job.spots import polish_of, wants_spot
 from bayapp.job.state.events import SetClosed
 from bayapp.job.state.state import Aid
 from bayapp.job.text.naming import capital, kind_words, zones_title
 from bayapp.pages.viewpoint import Viewpoint
 from bayapp.text.figures import clock_time, moment_text
 from bayapp.text.language import _
+
+
+@dataclass(frozen=True, slots=True)
+class FillSpotCard:
+    """Fill in the card of a test spot for the polish of these zones."""
+
+    job: JobId
+    zones: tuple[ZoneId, ...]
+    step: StepId
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +36,7 @@ class AidButton:
 
     title: str
     detail: str
-    request: Cover | Uncover | CloseSet | PassZones
+    request: Cover | Uncover | CloseSet | PassZones | SkipSpot | FillSpotCard
     refused: bool = False
     hold: bool = False
 
@@ -45,6 +55,10 @@ def aids(bay: Bay, state: JobState, zones: tuple[ZoneId, ...], step: StepId | No
     cover = Cover(job, bare, seen.by)
     if bare and bay.judge(cover).accepted:
         found.append(AidButton(_("Cover the coat"), _("tent it, touch nothing"), cover))
+    if step and polish_of(state, zones, step):
+        found.append(AidButton(_("Test spot"), _("machine, pad, paste, passes"), FillSpotCard(job, zones, step)))
+        if wants_spot(state, zones, step):
+            found.append(AidButton(_("No test spot"), _("it is written down"), SkipSpot(job, zones, step, seen.by)))
     good = PassZones(job, zones, seen.by)
     if bay.judge(good).accepted and any(state.zones[zone].runs for zone in zones):
         wet = any(state.zones[zone].may_have_spots for zone in zones)

@@ -32,6 +32,7 @@ from bayapp.job.model.ids import JobId, Motion, Stage, StepId, Urgency, ZoneId
 from bayapp.job.state.state import Lapse
 from bayapp.job.text.mark_words import mark_lines, mark_title
 from bayapp.job.text.naming import capital, elapsed_text, left_text, motion_words, step_title, wait_text, zones_title
+from bayapp.job.text.spot_words import spot_text
 from bayapp.job.text.thickness_words import polish_warning
 from bayapp.job.waits.cure import Cure
 from bayapp.pages.air.air_words import careful_note, clock_air_text, present_wait_text
@@ -414,7 +415,7 @@ def _button(
         return _answered(bay, button, button.title, bay.judge(take_up), tz)
     start = Start(state.job.id, zones, step, by)
     verdict, detail, urgency, weighed = bay.judge(start), "", lead.urgency, None
-    paint = polish_warning(bay.state, state, zones, step)
+    paint = f"{spot_text(state, zones, step)} {polish_warning(bay.state, state, zones, step)}".strip()
     if verdict.possible:
         weighed = bay.advice.weighed(start, at)
         detail, urgency = against_sentence(bay.state, weighed, by, at, tz), _weighed_urgency(weighed, urgency)

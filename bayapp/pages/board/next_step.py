@@ -22,6 +22,7 @@ from bayapp.job.text.naming import (
     zones_in_order,
     zones_title,
 )
+from bayapp.job.text.spot_words import spot_text
 from bayapp.job.text.thickness_words import polish_warning
 from bayapp.job.verdict import Refusal
 from bayapp.job.waits.ladder_position import ladder_position
@@ -339,6 +340,7 @@ def _begin(
     asked = _asked(state, start, seen)  # what is asked matters more than how it is done
     detail = f"{asked} {against}".strip() if asked else f"{warned} {against or for_it}".strip()
     paint = polish_warning(state, state.jobs[advice.job], advice.zones, advice.step)
+    paint = f"{spot_text(state.jobs[advice.job], advice.zones, advice.step)} {paint}".strip()
     detail = f"{paint} {detail}".strip()
     return Offer(
         words.first,

@@ -56,7 +56,7 @@ from bayapp.report.facts.day_record import (
 )
 from bayapp.report.facts.deviations import deviation_records
 from bayapp.report.facts.identity_facts import identity_corrections, identity_record
-from bayapp.report.facts.job_changes import job_changes, looks_and_water
+from bayapp.report.facts.job_changes import job_changes, looks_and_water, spots_tried
 from bayapp.report.facts.mark_facts import mark_records
 from bayapp.report.facts.places_stood import places_stood
 from bayapp.report.facts.recipes_over_time import RecipesOverTime
@@ -323,7 +323,12 @@ def _air_at(view: _Day, moment: datetime) -> AirReading | None:
 def _changes(view: _Day, known: Sequence[Event]) -> list[JobChange]:
     """Return how the job was changed, and where its car stood, in the order of time."""
     job = view.job.job
-    found = [*places_stood(known, job, view.state.places), *job_changes(known, job), *looks_and_water(known, job)]
+    found = [
+        *places_stood(known, job, view.state.places),
+        *job_changes(known, job),
+        *looks_and_water(known, job),
+        *spots_tried(known, job),
+    ]
     return sorted(found, key=lambda change: change.at)
 
 

@@ -290,6 +290,7 @@ class JobChange:
         splash: zones of another car, and whether water on this one was said to be out of their reach.
         wet_at: when water came on the zones; None unless it did.
         passed: the zones were seen by light and were good.
+        spot: of a test spot the combination, what was seen, and whether it was chosen; empty words where skipped.
         unseen: the rule against which the car left, with a reason; empty unless it did.
     """
 
@@ -309,6 +310,7 @@ class JobChange:
     wet_at: datetime | None = None
     passed: bool = False
     unseen: str = ""
+    spot: tuple[str, str, bool] | None = None
 
 
 IdentityPart = Literal["plate", "key-hook", "mileage"]

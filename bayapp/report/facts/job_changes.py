@@ -11,11 +11,14 @@ from bayapp.job.state.events import (
     JobClosed,
     JobReopened,
     RecipeSwapped,
+    SpotSkipped,
+    SpotTried,
     WorkAdded,
     ZonePassed,
     ZoneSentBack,
 )
 from bayapp.job.text.naming import step_title
+from bayapp.job.text.spot_words import card_text
 from bayapp.report.facts.day_record import JobChange
 
 
@@ -58,3 +61,13 @@ def looks_and_water(events: Sequence[Event], job: Job) -> Iterator[JobChange]:
             yield JobChange(zones, first.at, first.by, "", wet_at=first.wet_at)
         else:
             yield JobChange(zones, first.at, first.by, "", passed=True)
+
+
+def spots_tried(events: Sequence[Event], job: Job) -> Iterator[JobChange]:
+    """Yield the test spots, and that none was made, in the order of the journal."""
+    for event in events:
+        if isinstance(event, SpotTried) and event.job == job.id:
+            card = event.card
+            yield JobChange((), event.at, event.by, "", spot=(card_text(card), card.result, card.chosen))
+        elif isinstance(event, SpotSkipped) and event.job == job.id:
+            yield JobChange((), event.at, event.by, "", spot=("", "", False))

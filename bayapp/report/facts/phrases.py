@@ -164,7 +164,7 @@ class Phrases:
             return back.format(time=self.exact(change.at), left=self.exact(change.left_at), by=by)
         if change.move is not None:
             return self._stood(change)
-        if change.wet_at is not None or change.passed or change.unseen:
+        if change.wet_at is not None or change.passed or change.unseen or change.spot is not None:
             return self._looked_at(change, names)
         if change.splash is not None:
             zones, out_of_reach = change.splash
@@ -271,6 +271,8 @@ class Phrases:
     def _looked_at(self, change: JobChange, names: str) -> str:
         """Return that zones were seen and good, or what water came on them."""
         time, by = self.exact(change.at), change.by or _("nobody named")
+        if change.spot is not None:
+            return self._spot(change.spot, time, by)
         if change.unseen:
             let_go = _("{time}: let go by {by} all the same. {why} The reason given: {reason}")
             return let_go.format(time=time, by=by, why=change.unseen, reason=_stopped(change.reason))
@@ -278,6 +280,15 @@ class Phrases:
             return _("{time}, {zones}: seen by light and good, by {by}.").format(time=time, zones=names, by=by)
         said = _("{time}, {zones}: got wet at {wet}, says {by}; kept dry anew from then, to be looked at for spots.")
         return said.format(time=time, zones=names, by=by, wet=self.exact(change.wet_at))
+
+    def _spot(self, spot: tuple[str, str, bool], time: str, by: str) -> str:
+        """Return a test spot, or that none was made."""
+        card, result, chosen = spot
+        if not card:
+            return _("{time}: no test spot is made, says {by}.").format(time=time, by=by)
+        said = _("{time}, test spot by {by}: {card}. Seen by light: {result}.")
+        taken = _("{time}, test spot by {by}, chosen for the car: {card}. Seen by light: {result}.")
+        return (taken if chosen else said).format(time=time, by=by, card=card, result=result)
 
     def _stood(self, change: JobChange) -> str:
         """Return where the car stands from then on."""

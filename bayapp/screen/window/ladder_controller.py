@@ -4,9 +4,10 @@ from datetime import datetime
 
 from PySide6.QtCore import QObject
 
-from bayapp.job import Cover, FinishStep, Refusal, Start, TakeUp
+from bayapp.job import Cover, FinishStep, Refusal, Request, Start, TakeUp
 from bayapp.job.model.ids import StepId
 from bayapp.job.verdict import one_a_rule
+from bayapp.pages.board.aids import FillSpotCard
 from bayapp.pages.board.ladder import ladder
 from bayapp.pages.board.next_step import Offer, asks_which
 from bayapp.pages.selection import Selection
@@ -35,7 +36,7 @@ class LadderController(QObject):
         self._refresher = refresher
         page.group_chosen.connect(lambda zones: pages.show_ladder(selection.job, zones))
         page.step_chosen.connect(self._choose_step)
-        page.aid_wanted.connect(sender.send_or_show_refusal)
+        page.aid_wanted.connect(self._aid)
         bar.pressed.connect(self._press)
         bar.deviation_wanted.connect(lambda action: pages.want(WhyCarryOn(action)))
         bar.undo_wanted.connect(sender.send_or_show_refusal)
@@ -82,6 +83,12 @@ class LadderController(QObject):
             view = ladder(chosen.bay, chosen.job, chosen.zones, chosen.step, chosen.seen_at(at))
             self._page.show_ladder(view)
             self._bar.show_ladder(view)
+
+    def _aid(self, aid: Request | FillSpotCard) -> None:
+        if isinstance(aid, FillSpotCard):
+            self._pages.want(aid)
+        else:
+            self._sender.send_or_show_refusal(aid)
 
     def _choose_step(self, step: StepId) -> None:
         self._selection.choose_step(step)

@@ -25,7 +25,9 @@ from bayapp.job import (
     RelabelBottle,
     ReopenJob,
     ShelveBottle,
+    SkipSpot,
     SwapRecipe,
+    TrySpot,
     WithdrawPhoto,
     WithdrawThickness,
     WriteNote,
@@ -33,10 +35,11 @@ from bayapp.job import (
 from bayapp.job.grounds import Why
 from bayapp.job.model.brakes import BrakeCheck
 from bayapp.job.model.identity import Identity, Mileage
-from bayapp.job.model.ids import BottleId, Code, JobId, Person, ZoneId
+from bayapp.job.model.ids import BottleId, Code, JobId, Person, StepId, ZoneId
 from bayapp.job.model.job import WorkBlock
 from bayapp.job.model.place import OUTSIDE
 from bayapp.job.model.product import Product
+from bayapp.job.model.spot_card import SpotCard
 from bayapp.job.state.events import BottleOpened
 from bayapp.job.state.requests import Request
 from tests.job.builders import (
@@ -67,6 +70,7 @@ CAR, BO, FIRST = JobId("car"), Person("Bo"), BottleId("bottle-1")
 COAT = Product(name="glass-coat", opened_life_days=30, density_g_per_ml=0.8, empty_bottle_g=40.0)
 LADDER = recipe(step("wipe"), step("coat", product="glass-coat"), name="panel")
 OTHER = recipe(step("wipe"), step("coat", product="glass-coat"), step("buff"), name="two", title="Panel, buffed")
+TRIED = SpotCard(machine="rotary", pad="wool", paste="cutting paste", passes=3, result="haze left")
 WASH = recipe(step("decontaminate"), name="wash")
 
 
@@ -111,6 +115,11 @@ def coated() -> Shop:
     made.must(read_air(), 0)
     made.must(finish("roof", "coat"), 1)
     return made
+
+
+def polished() -> Shop:
+    """The roof's paint is to be polished."""
+    return Shop(job((["roof"], recipe(step("polish", product="paste"), name="gloss"))))
 
 
 def washed() -> Shop:
@@ -350,6 +359,16 @@ ACCEPTED: list[tuple[Callable[[], Shop], Request, list[dict[str, Any]]]] = [
             }
         ],
     ),
+    (
+        polished,
+        TrySpot(CAR, (ZoneId("roof"),), StepId("polish"), TRIED, BO),
+        [{"event": "spot-tried/1", **OF_CAR, "combination": "paste/", "card": TRIED.model_dump(exclude={"chosen"})}],
+    ),
+    (
+        polished,
+        SkipSpot(CAR, (ZoneId("roof"),), StepId("polish"), BO),
+        [{"event": "spot-skipped/1", **OF_CAR, "combination": "paste/"}],
+    ),
     (shop, CloseJob(CAR, BO), [{"event": "job-closed/1", **OF_CAR}]),
     (left, ReopenJob(CAR, BO), [{"event": "job-reopened/1", **OF_CAR}]),
     (
@@ -540,6 +559,7 @@ OF_WORK: dict[Why, tuple[Code, str | None, str | None]] = {
     Why.STILL_TO_DO: (ORDER, "roof", "coat-1"),
     Why.PASSED_ALREADY: (DONE, "roof", None),
     Why.NOT_SEEN: (ORDER, None, None),
+    Why.NO_POLISH: (ORDER, "roof", "wipe"),
     Why.IMPOSSIBLE_THICKNESS: (UNKNOWN, "roof", None),
     Why.NO_READINGS: (UNKNOWN, None, None),
     Why.NO_THICKNESS: (UNKNOWN, "roof", None),

@@ -17,6 +17,7 @@ from bayapp.job import (
     ReadThickness,
     SetUpPlaces,
     ShelveBottle,
+    SkipSpot,
     StayLonger,
     UndoMove,
     WithdrawPhoto,
@@ -27,7 +28,7 @@ from bayapp.job import (
     why_not,
 )
 from bayapp.job.grounds import Why
-from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, ZoneId
+from bayapp.job.model.ids import BottleId, JobId, Person, PlaceId, StepId, ZoneId
 from bayapp.job.model.place import OUTSIDE, Bay
 from bayapp.job.model.product import Product
 from bayapp.job.state.events import MachineStarted
@@ -413,6 +414,10 @@ CASES = {
     ),
     Why.PASSED_ALREADY: (
         seen, seen_good("roof"), 9, "Roof was seen by light and is good; nothing was done on it since.",
+    ),
+    Why.NO_POLISH: (
+        shop_at, SkipSpot(CAR, (ZoneId("roof"),), StepId("wipe")), 1,
+        "Roof: solvent wipe polishes no paint, so no test spot is made for it.",
     ),
     Why.NOT_SEEN: (
         checked, close(), 9, "Panels: not seen by light yet. Look it over, or let Green car go with a reason.",
