@@ -15,7 +15,9 @@ from bayapp.clock import BayClock, HandReadings
 from bayapp.drawing.palette import PALETTES
 from bayapp.files.shop.settings import Settings, set_up_bay
 from bayapp.job import CloseJob, Event, FinishStep, Job, Mark, MarkKind, ReadThickness, SetMark, Start
-from bayapp.job.model.ids import JobId, Motion, ZoneId
+from bayapp.job.model.ids import JobId, Motion, StepId, ZoneId
+from bayapp.job.spots import polish_of
+from bayapp.pages.board.aids import FillSpotCard
 from bayapp.pages.board.phrases import leaving_reasons
 from bayapp.pages.recipes.product_sheet import Sheet
 from bayapp.pages.wanted import (
@@ -69,6 +71,7 @@ SCENES = (
     "cure-where",
     "got-wet",
     "look-at",
+    "spot-card",
     "air-wrong",
     "correct",
     "aside",
@@ -228,6 +231,7 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "left-car": lambda: _left_car(wall),
         "where": lambda: _ask_where(wall),
         "cure-where": lambda: wall.pages.want(CureWhere(_the_car(wall))),
+        "spot-card": lambda: _try_spot(wall),
         "look-at": lambda: wall.pages.want(LookAt(_the_car(wall), _worked(wall))),
         "got-wet": lambda: wall.pages.want(WhichGotWet(_the_car(wall))),
         "work": lambda: _new_car(wall, page),
@@ -269,6 +273,18 @@ def _measure(wall: Wall) -> None:
     read = ((zone, MEASURED[place % len(MEASURED)]) for place, zone in enumerate(painted[:-2]))
     wall.selection.bay.request(ReadThickness(job, tuple(read)))
     wall.pages.want(MeasurePaint(job, painted[1]))
+
+
+def _try_spot(wall: Wall) -> None:
+    """Begin the card of a test spot for the first polish of paint on the car in view."""
+    job = _the_car(wall)
+    car = wall.selection.bay.state.jobs[job]
+    for zone in car.zones:
+        for step in car.job.recipe_of(zone).step:
+            if polish_of(car, (zone,), StepId(step.id)):
+                wall.pages.want(FillSpotCard(job, (zone,), StepId(step.id)))
+                return
+    raise NothingToShow(_("no paint of this car is polished; give a job"))
 
 
 def _worked(wall: Wall) -> tuple[ZoneId, ...]:

@@ -16,6 +16,7 @@ from bayapp.job import AddPhoto, BayState, CloseJob, FinishStep, Job, ReadAir, R
 from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
 from bayapp.job.state.events import Phase
 from bayapp.job.state.requests import SetUpBay
+from bayapp.pages.board.aids import FillSpotCard
 from bayapp.pages.board.phrases import aside_reasons
 from bayapp.pages.cars.final_check import Fault
 from bayapp.pages.settings.hours import StretchCount
@@ -86,6 +87,7 @@ PAGES = (
     "got-wet-when",
     "look-at",
     "again-from",
+    "spot-card",
     "no-sound",
     "report-written",
     "clock-asked",
@@ -408,6 +410,7 @@ class Walled:
             "where": WhereStands(job),
             "cure-where": CureWhere(job),
             "got-wet": WhichGotWet(job),
+            "spot-card": FillSpotCard(job, (ZoneId("bonnet"),), StepId("polish")),
             "look-at": LookAt(job, tuple(self.hand.bay.state.jobs[job].zones)[:6]),
             "again-from": AgainFrom(job, tuple(self.hand.bay.state.jobs[job].zones)[:1], Fault.HIGH_SPOT),
             "got-wet-when": GotWetWhen(job, (next(iter(self.hand.bay.state.jobs[job].zones)),)),

@@ -9,7 +9,7 @@ from bayapp.job import FinishStep, Job
 from bayapp.job.model.brakes import BrakeCheck
 from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.model.job import WorkBlock
-from bayapp.job.state.events import JobClosed, ZonePassed, ZoneSentBack
+from bayapp.job.state.events import JobClosed, SpotTried, ZonePassed, ZoneSentBack
 from bayapp.job.state.requests import SetUpBay
 from bayapp.pages.wanted import Page
 from tests.job.builders import recipe, step
@@ -91,3 +91,28 @@ def test_brakes_are_ticked_off_and_a_wheel_that_came_off_asks_for_its_torque(don
     )
     done.choose("Discs clean")
     assert not done.hand.bay.state.jobs[RED].brakes.discs_clean
+
+
+def test_the_card_of_a_test_spot_is_filled_in_by_six_touches_and_stands_on_the_polish_button(tmp_path: Path):
+    bonnet = (ZoneId("bonnet"),)
+    with hand_bay(tmp_path, cars=0) as hand:
+        work = (WorkBlock(zones=bonnet, recipe=PANEL),)
+        plain = practice_job().model_dump() | {"id": RED, "title": "Red car", "blocks": work, "crew": (ASH,)}
+        hand.bay.open_job(Job.model_validate(plain | {"start": hand.bay.now()}))
+        with walled(hand) as wall:
+            wall.answer_all()
+            wall.wall.pages.show_ladder(RED, bonnet)
+            wall.wall.refresher.refresh()
+            assert "First a test spot." in wall.wall.ladder_bar.main.detail
+            wall.press(next(b for b in wall.wall.ladder.aids if b.title == "Test spot"))
+            for answer in (
+                "Rotary",
+                "Short wool",
+                "Cutting paste",
+                "3 passes",
+                "Swirls out, no haze",
+                "Polish the car so",
+            ):
+                wall.choose(answer)
+            assert isinstance(wall.hand.journal.read()[-1], SpotTried)
+            assert "Rotary, short wool, cutting paste, 3 passes." in wall.wall.ladder_bar.main.detail
