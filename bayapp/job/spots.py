@@ -35,6 +35,13 @@ def chosen_spot(car: JobState, zones: Iterable[ZoneId], step: StepId | None) -> 
 
 
 def wants_spot(car: JobState, zones: Iterable[ZoneId], step: StepId | None) -> bool:
-    """Whether a step polishes paint, and nobody has tried how, or said that no test spot is made."""
+    """Whether a step is the first polish of paint so, and nobody has tried how, or said that no test spot is made."""
     polish = polish_of(car, zones, step)
-    return polish is not None and combination_of(polish) not in car.spots
+    return polish is not None and combination_of(polish) not in car.spots and not _polished(car, combination_of(polish))
+
+
+def _polished(car: JobState, combination: str) -> bool:
+    """Whether paint of the car was polished with a paste and tool before."""
+    done = ((zone, run.step) for zone, state in car.zones.items() for run in state.runs)
+    polishes = (polish_of(car, (zone,), step) for zone, step in done)
+    return any(polish is not None and combination_of(polish) == combination for polish in polishes)

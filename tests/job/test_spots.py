@@ -44,6 +44,13 @@ def test_it_is_asked_for_and_the_polish_may_begin_without() -> None:
     made.must(start("roof", "polish-cut"), 1)
 
 
+def test_after_the_first_polish_nobody_is_asked_any_more() -> None:
+    made = shop()
+    made.must(finish("roof", "polish-cut"), 1)
+    assert said(made) == ""
+    assert said(made, "polish-refine") == "First a test spot."
+
+
 def test_what_was_chosen_last_stands_on_the_polish_of_every_zone() -> None:
     made = shop()
     made.must(tried(GENTLE), 1)

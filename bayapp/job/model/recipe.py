@@ -192,7 +192,7 @@ class Wait(FileModel):
         """Whether its latest moment, when missed, costs nothing but being told."""
         return self.lapse is LapseTo.NOTHING
 
-    @cached_property
+    @property
     def binding(self) -> "Wait":
         """What of it must be kept: without a latest moment that is only told."""
         if not self.only_told:

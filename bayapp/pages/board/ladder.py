@@ -415,7 +415,7 @@ def _button(
         return _answered(bay, button, button.title, bay.judge(take_up), tz)
     start = Start(state.job.id, zones, step, by)
     verdict, detail, urgency, weighed = bay.judge(start), "", lead.urgency, None
-    paint = f"{spot_text(state, zones, step)} {polish_warning(bay.state, state, zones, step)}".strip()
+    paint = f"{polish_warning(bay.state, state, zones, step)} {spot_text(state, zones, step)}".strip()
     if verdict.possible:
         weighed = bay.advice.weighed(start, at)
         detail, urgency = against_sentence(bay.state, weighed, by, at, tz), _weighed_urgency(weighed, urgency)

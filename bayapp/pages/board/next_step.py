@@ -340,7 +340,7 @@ def _begin(
     asked = _asked(state, start, seen)  # what is asked matters more than how it is done
     detail = f"{asked} {against}".strip() if asked else f"{warned} {against or for_it}".strip()
     paint = polish_warning(state, state.jobs[advice.job], advice.zones, advice.step)
-    paint = f"{spot_text(state.jobs[advice.job], advice.zones, advice.step)} {paint}".strip()
+    paint = f"{paint} {spot_text(state.jobs[advice.job], advice.zones, advice.step)}".strip()
     detail = f"{paint} {detail}".strip()
     return Offer(
         words.first,
