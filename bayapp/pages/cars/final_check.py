@@ -81,17 +81,15 @@ def final_check(bay: Bay, job: JobId, by: Person | None) -> FinalCheckView:
     if seen:
         parts.append(Part(seen, _("Seen and good"), zones_in_brief(car.job, seen), seen=True))
     undone = [zone for zone in unseen if zone not in ready]
-    words = _("Not done yet, so not to be looked at: {zones}.")
-    told = (words.format(zones=zones_in_brief(car.job, undone)),) if undone else ()
+    words = ngettext("{n} of them is not done yet.", "{n} of them are not done yet.", len(undone))
+    told = (words.format(n=len(undone)),) if undone else ()
     return FinalCheckView(_summary(len(unseen)), PassZones(job, ready, by) if ready else None, tuple(parts), told)
 
 
 def _summary(left: int) -> str:
     if not left:
         return _("All that was worked has been seen by light.")
-    return ngettext("{n} zone is still to be seen by light.", "{n} zones are still to be seen by light.", left).format(
-        n=left
-    )
+    return ngettext("{n} zone to be seen by light.", "{n} zones to be seen by light.", left).format(n=left)
 
 
 def _part(car: JobState, zones: tuple[ZoneId, ...]) -> Part:

@@ -59,8 +59,14 @@ class FinalCheckController:
         entries += [Entry(LookAt(job, part.zones), part.title, part.detail, chosen=part.seen) for part in view.parts]
         entries.append(Entry(Page.BRAKES, _("Brakes and wheels"), self._brakes_text(job), glyph="change"))
         entries.append(Entry(Page.CLOSE, _("Car leaves the bay"), glyph="car"))
-        subtitle = " ".join((_("{car}: {left}").format(car=self._name(job), left=view.summary), *view.told))
-        show_paged(_("Final check"), subtitle, entries, self._chosen, self._choices.show)
+        subtitle = " ".join((view.summary, *view.told))
+        show_paged(
+            _("Final check: {car}").format(car=self._selection.bay.state.jobs[job].job.name),
+            subtitle,
+            entries,
+            self._chosen,
+            self._choices.show,
+        )
 
     def _chosen(self, key: PassZones | LookAt | Page) -> None:
         if not isinstance(key, PassZones):
@@ -161,9 +167,6 @@ class FinalCheckController:
 
     def _brakes_text(self, job: JobId) -> str:
         return _("all checked") if self._check(job).all_good else _("discs, pedal, a first roll; torque")
-
-    def _name(self, job: JobId) -> str:
-        return self._selection.bay.state.jobs[job].job.name
 
 
 def _fault_in_torque(number: float | None) -> str:
