@@ -24,8 +24,8 @@ def conditions(state: BayState, clocks: Iterable[ZoneClock], at: datetime) -> tu
     """
     found = _one_per_subject(c for group in _side_by_side(state, clocks) if (c := _of_wait(state, group, at)))
     for job in state.open_jobs:
-        found += _of_cure(job, at, len(state.open_jobs))
-        found += _of_water(job, len(state.open_jobs))
+        cars = len(state.open_jobs)
+        found += (_at_spot(job, called) for called in (*_of_cure(job, at, cars), *_of_water(job, cars)))
     found += _of_coats(state)
     found += _of_clock(state)
     return tuple(found)
@@ -138,6 +138,13 @@ def _cured(job: JobState, at: datetime, cars: int) -> list[Condition]:
         )
         for until, zones in groups.items()
     ]
+
+
+def _at_spot(job: JobState, called: Condition) -> Condition:
+    """Return a call that says where the car cures, where it was moved out."""
+    if not (job.curing and job.spot):
+        return called
+    return replace(called, label=_("{label} ({spot})").format(label=called.label, spot=job.spot))
 
 
 def _of_water(job: JobState, cars: int) -> list[Condition]:

@@ -146,12 +146,14 @@ def test_until_somebody_has_looked_for_water_spots_there_is_no_handover_and_a_ca
     assert handover_at(shop.state.jobs[CAR]) is None
     called = conditions(shop.state, clocks(shop.state, at(70)), at(70))
     assert [(c.kind, c.zones, c.since) for c in called] == [(AlertKind.ATTENTION, ("roof",), at(70))]
-    assert called[0].label == "Red car: Roof got wet; look for water spots"
+    assert called[0].label == "Red car: Roof got wet; look for water spots (the hall next door)"
     shop.must(seen_good("roof"), 71)
     assert handover_at(shop.state.jobs[CAR]) == at(60 + 720)
     assert conditions(shop.state, clocks(shop.state, at(71)), at(71)) == ()
     dry = at(60 + 720)
-    assert [c.kind for c in conditions(shop.state, clocks(shop.state, dry), dry)] == [AlertKind.HANDOVER]
+    (ready,) = conditions(shop.state, clocks(shop.state, dry), dry)
+    assert ready.kind is AlertKind.HANDOVER
+    assert ready.label.endswith("(the hall next door)")
 
 
 def test_spots_that_are_found_go_back_to_a_rung_and_the_polish_takes_the_water_off() -> None:
