@@ -1,7 +1,8 @@
 """The signs of marks on the car: what was found on a zone, and what must not be done to it.
 
-Each is a dark figure on a pale tag with one corner cut off (pale on dark where the board is pale), so that it is never
-taken for a clock's badge, which is coloured, nor for the texture of a step.
+Each is a dark figure on a pale ground (pale on dark where the board is pale), so that it is never taken for a clock's
+badge, which is coloured, nor for the texture of a step. What forbids something is round with a ring, as on the road;
+what was only found stands on a square tag with one corner cut off.
 """
 
 from collections.abc import Callable, Sequence
@@ -24,6 +25,9 @@ BETWEEN = 6.0
 SHOWN = 3
 """So many tags stand on a zone at most; the last one counts the others."""
 CUT = 0.3
+TAG = QPolygonF([QPointF(x, y) for x, y in ((-1, -1 + 2 * CUT), (-1 + 2 * CUT, -1), (1, -1), (1, 1), (-1, 1))])
+RING, ROUND = 0.15, 1.12
+"""The ring of what forbids something, and its radius beside half a tag."""
 BADGE_ROOM = 20.0
 """How far from a small zone's anchor its badge reaches, in drawing units."""
 EDGE = 3.0
@@ -98,12 +102,17 @@ def paint_sign(painter: QPainter, box: QRectF, mark: Mark | int, palette: Palett
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.translate(box.center())
         painter.scale(box.width() / 2, box.width() / 2)
-        tag = QPolygonF([QPointF(x, y) for x, y in ((-1, -1 + 2 * CUT), (-1 + 2 * CUT, -1), (1, -1), (1, 1), (-1, 1))])
+        forbids = isinstance(mark, Mark) and mark.kind in FORBIDDING
         edge = 2 * EDGE / box.width()
         painter.setPen(QPen(QColor(palette.board), 2 * edge, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
         painter.setBrush(QColor(palette.text))
-        painter.drawPolygon(tag)
-        painter.scale(0.72, 0.72)
+        if forbids:
+            painter.drawEllipse(QPointF(0, 0), ROUND, ROUND)
+            painter.setPen(QPen(QColor(palette.board), RING))
+            painter.drawEllipse(QPointF(0, 0), ROUND - RING, ROUND - RING)
+        else:
+            painter.drawPolygon(TAG)
+        painter.scale(*((0.64, 0.64) if forbids else (0.72, 0.72)))
         ink = QColor(palette.board)
         painter.setPen(QPen(ink, 0.24, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin))
         painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -138,9 +147,8 @@ def _damage(painter: QPainter, ink: QColor) -> None:
 
 
 def _scratch(painter: QPainter, ink: QColor) -> None:
-    _line(painter, (-0.9, 0.8), (0.3, -0.9))
-    _line(painter, (-0.1, 0.9), (0.5, 0.05))
-    _line(painter, (0.62, -0.1), (0.9, -0.5))
+    """One long line, with a slip of the nail in it."""
+    _line(painter, (-0.95, 0.75), (0.05, 0.1), (-0.15, -0.2), (0.95, -0.8))
 
 
 def _chip(painter: QPainter, ink: QColor) -> None:
@@ -189,12 +197,15 @@ def _high_spot(painter: QPainter, ink: QColor) -> None:
 
 
 def _matt(painter: QPainter, ink: QColor) -> None:
-    """A grain without any shine."""
-    painter.setBrush(ink)
-    painter.setPen(Qt.PenStyle.NoPen)
-    for row in (-0.66, 0.0, 0.66):
-        for column in (-0.66, 0.0, 0.66):
-            painter.drawEllipse(QPointF(column, row), 0.19, 0.19)
+    """A gleam that is struck out."""
+    gleam, bar = QPainterPath(QPointF(0, -1.1)), QPainterPath()
+    for x, y in ((1.1, 0.0), (0.0, 1.1), (-1.1, 0.0), (0.0, -1.1)):
+        gleam.quadTo(QPointF(0, 0), QPointF(x, y))
+    bar.addPolygon(
+        QPolygonF([QPointF(x, y) for x, y in ((-1.2, 0.8), (-0.8, 1.2), (1.2, -0.8), (0.8, -1.2), (-1.2, 0.8))])
+    )
+    painter.fillPath(gleam.subtracted(bar), ink)
+    _line(painter, (-0.85, 0.85), (0.85, -0.85))
 
 
 def _film(painter: QPainter, ink: QColor) -> None:
@@ -204,13 +215,10 @@ def _film(painter: QPainter, ink: QColor) -> None:
 
 
 def _repainted(painter: QPainter, ink: QColor) -> None:
-    """A drop of paint, still wet."""
-    drop = QPainterPath(QPointF(0.0, -0.95))
-    drop.cubicTo(0.25, -0.4, 0.7, 0.0, 0.7, 0.35)
-    drop.cubicTo(0.7, 0.8, 0.35, 0.98, 0.0, 0.98)
-    drop.cubicTo(-0.35, 0.98, -0.7, 0.8, -0.7, 0.35)
-    drop.cubicTo(-0.7, 0.0, -0.25, -0.4, 0.0, -0.95)
-    painter.drawPath(drop)
+    """A paint roller."""
+    _filled(painter, ink, (-0.95, -0.95), (0.6, -0.95), (0.6, -0.35), (-0.95, -0.35))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    _line(painter, (0.6, -0.65), (0.95, -0.65), (0.95, 0.1), (-0.1, 0.1), (-0.1, 1.0))
 
 
 def _sensor(painter: QPainter, ink: QColor) -> None:
@@ -224,10 +232,7 @@ def _sensor(painter: QPainter, ink: QColor) -> None:
 
 def _leave(painter: QPainter, ink: QColor) -> None:
     """A bar across: no hand goes here."""
-    disc, bar = QPainterPath(), QPainterPath()
-    disc.addEllipse(QPointF(0, 0), 1.05, 1.05)
-    bar.addRect(QRectF(-0.66, -0.2, 1.32, 0.4))
-    painter.fillPath(disc.subtracted(bar), ink)
+    painter.fillRect(QRectF(-1.05, -0.32, 2.1, 0.64), ink)
 
 
 _Draw = Callable[[QPainter, QColor], None]

@@ -16,6 +16,7 @@ from bayapp.job import AddPhoto, BayState, CloseJob, FinishStep, Job, ReadAir, R
 from bayapp.job.model.ids import BottleId, JobId, Person, StepId, ZoneId
 from bayapp.job.state.events import Phase
 from bayapp.job.state.requests import SetUpBay
+from bayapp.job.text.naming import capital
 from bayapp.pages.board.aids import FillSpotCard
 from bayapp.pages.board.phrases import aside_reasons
 from bayapp.pages.cars.final_check import Fault
@@ -299,7 +300,7 @@ class Walled:
 
     def choose(self, title: str) -> None:
         """Press the choice whose words begin so."""
-        found = [b for b in self.wall.pages.choices.buttons if b.isVisible() and b.title.startswith(_(title))]
+        found = [b for b in self.wall.pages.choices.buttons if b.isVisible() and b.title.startswith(capital(_(title)))]
         assert len(found) == 1, [b.title for b in self.wall.pages.choices.buttons if b.isVisible()]
         self.press(found[0])
 
@@ -491,7 +492,7 @@ class Walled:
             self.choose("Crack")
             marks.place.zone.touched.emit(250.0, 300.0)
         else:
-            self.choose("High spot of an old coat")
+            self.choose("high spot of an old coat")
             marks.page.zones_touched.emit([ZoneId("bonnet")])
 
     def _photograph(self) -> None:

@@ -5,9 +5,10 @@ from datetime import timedelta
 
 import pytest
 
-from bayapp.job import Cover, FinishStep, SetAside, Start
-from bayapp.job.model.ids import StepId, Urgency, ZoneId
-from bayapp.pages.board.car_view import faces, same_clock, time_of
+from bayapp.job import Cover, FinishStep, SetAside, Start, clocks
+from bayapp.job.model.ids import JobId, StepId, Urgency, ZoneId
+from bayapp.pages.board.car_view import barred_zones, faces, same_clock, time_of
+from tests.job.builders import Shop, at, job, mark, recipe, step
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
 
 MOMENTS = [0, 39, 41, 69, 71, 151, 700, 3_600, 12 * 3_600, 30 * 3_600]
@@ -94,3 +95,15 @@ def test_a_zone_set_aside_is_neither_idle_like_others_nor_outside_the_job(hand: 
     assert (face.aside, face.worked, face.urgency, face.time_text) == (True, True, Urgency.IDLE, "")
     assert face.layers == ("vertical", "horizontal")
     assert [zone for zone, other in found.items() if other.aside] == ["windscreen"]
+
+
+def test_what_a_mark_leaves_nothing_to_do_on_is_drawn_as_not_for_today():
+    shop = Shop(job((["roof", "bonnet", "left-door"], recipe(step("wipe"), step("polish"), step("coat")))))
+    shop.must(mark("leave", "roof"), 0)
+    shop.must(mark("sensor", "bonnet"), 0)
+    car = shop.state.jobs[JobId("car")]
+    now = clocks(shop.state, at(1))
+    assert barred_zones(car, now, at(1)) == {"roof"}, "the bonnet is still polished"
+    found = faces(car.job, now, at(1), marks=car.marks, barred=barred_zones(car, now, at(1)))
+    assert [zone for zone, face in found.items() if face.aside] == ["roof"]
+    assert [mark.kind for mark in found[ZoneId("bonnet")].marks] == ["sensor"]
