@@ -169,3 +169,20 @@ def test_what_counts_from_a_step_that_is_done_again_is_not_given_up_as_well():
     found = settled(shop, 80)
     assert [(loss.step, loss.lapses_at) for loss in found.losses] == [("coat", at(62))]
     assert [s.step for s in steps(shop, found)] == ["clean", "wipe", "clean", "coat", "level"]
+
+
+def test_a_wipe_done_too_soon_is_given_up_where_all_else_would_spoil_it():
+    """One pane is wiped, its buff waits for the other, and washing that one spoils the wipe."""
+    pane = recipe(
+        step("decontaminate", minutes=4),
+        step("wipe", minutes=2),
+        step("coat", minutes=2, wait={"max": 30, "lapse": "wipe"}),
+        step("buff", minutes=2, wait={"of": "panels", "min": 15, "max": 120, "lapse": "repeat"}),
+        name="pane",
+    )
+    shop = Shop(job((["roof"], pane), (["bonnet"], pane)))
+    shop.must(finish("roof", "decontaminate"), 0)
+    shop.must(finish("roof", "wipe"), 2)
+    found = settled(shop, 3)
+    assert [(lost.zone, lost.step) for lost in found.losses] == [("roof", "coat")]
+    assert [s.step for s in steps(shop, found) if s.zone == "roof"] == ["wipe", "coat", "buff"]

@@ -489,7 +489,7 @@ class Walled:
         marks = self.openers.marks
         marks.page.toggled.emit("damage")
         if placed:
-            self.choose("Crack")
+            self.choose("crack")
             marks.place.zone.touched.emit(250.0, 300.0)
         else:
             self.choose("high spot of an old coat")
