@@ -145,6 +145,14 @@ class UnworkedZone:
 
 
 @dataclass(frozen=True, slots=True)
+class AddZone:
+    """Add one zone to the work of a car in the bay."""
+
+    job: JobId
+    zone: ZoneId
+
+
+@dataclass(frozen=True, slots=True)
 class WhyCarryOn:
     """For which reason is a refused step carried on with?"""
 
@@ -358,6 +366,7 @@ Wanted = (
     | ShowRecord
     | WhichZone
     | UnworkedZone
+    | AddZone
     | WhyCarryOn
     | AskFirst
     | WhoThen

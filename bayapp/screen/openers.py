@@ -14,6 +14,7 @@ from bayapp.pages.arrival.arrival import Fact
 from bayapp.pages.board.aids import FillSpotCard
 from bayapp.pages.wanted import (
     AgainFrom,
+    AddZone,
     AskFirst,
     ChoosePhotoZone,
     CorrectReading,
@@ -206,6 +207,7 @@ class Openers(QObject):
         table.on(TakeIn, self._take_in)
         table.add(Page.HALF_FILLED, self._open_half_filled)
         table.add(Page.CHANGE, self._open_change)
+        table.on(AddZone, self._open_add)
         self._add_arrival()
         who = WhoStandsController(chosen, pages, sender, wall.refresher, choices)
         table.add(Page.PEOPLE, who.open)
@@ -286,6 +288,9 @@ class Openers(QObject):
 
     def _open_change(self) -> None:
         self.change.open()
+
+    def _open_add(self, wanted: AddZone) -> None:
+        self.change.open_add(wanted)
 
     def _open_marks(self, wanted: MarkZones) -> None:
         self.marks.open(wanted)

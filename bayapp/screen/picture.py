@@ -34,6 +34,7 @@ from bayapp.pages.wanted import (
     ShowPhotos,
     ShowRecipe,
     ShowTopic,
+    UnworkedZone,
     WhereStands,
     WhichGotWet,
     WhyCarryOn,
@@ -65,6 +66,7 @@ SCENES = (
     "change-add",
     "change-recipes",
     "note",
+    "unworked",
     "reason",
     "zones",
     "where",
@@ -227,6 +229,7 @@ def _turn_to(wall: Wall, page: str, zone: str) -> None:
         "correct": wall.ladder_bar.correct.click,
         "aside": wall.ladder_bar.aside.click,
         "note": wall.ladder_bar.note_wanted.emit,
+        "unworked": lambda: _outside(wall),
         "zones": lambda: wall.car.touched.emit([c.zone for c in clocks[:6]]),
         "left-car": lambda: _left_car(wall),
         "where": lambda: _ask_where(wall),
@@ -263,6 +266,15 @@ def _the_car(wall: Wall) -> JobId:
     if wall.selection.job is None:
         raise NothingToShow(_("there is no car in the bay that could be looked at; give a job"))
     return wall.selection.job
+
+
+def _outside(wall: Wall) -> None:
+    """Touch the first zone that is not worked."""
+    car = wall.selection.bay.state.jobs[_the_car(wall)]
+    outside = next((zone for zone in car.job.zone_names if zone not in car.zones), None)
+    if outside is None:
+        raise NothingToShow(_("every zone of this car is worked; give a job with fewer"))
+    wall.pages.want(UnworkedZone(car.job.id, outside))
 
 
 def _measure(wall: Wall) -> None:

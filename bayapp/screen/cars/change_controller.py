@@ -30,7 +30,7 @@ from bayapp.pages.cars.change import (
 from bayapp.pages.cars.curing import may_get_wet
 from bayapp.pages.cars.new_job import Draft
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import GotWetWhen, Refused, WhichGotWet, WhyAside
+from bayapp.pages.wanted import AddZone, GotWetWhen, Refused, WhichGotWet, WhyAside
 from bayapp.paths import resource
 from bayapp.screen.board.drawings import Drawings
 from bayapp.screen.cars.new_job_work import WorkPage
@@ -100,6 +100,12 @@ class ChangeController(QObject):
             self._pick(_("Another recipe: for which zones?"), self._swap)
         else:
             self._pick(_("Not today: which zones?"), lambda zones: self._pages.want(WhyAside(self._job.id, zones)))
+
+    def open_add(self, wanted: AddZone) -> None:
+        """Add work, with one zone chosen beforehand; say so where it cannot be chosen."""
+        if self._selection.job != wanted.job:
+            self._pages.show_car(wanted.job)
+        self._add(wanted.zone)
 
     def open_wet(self, wanted: WhichGotWet) -> None:
         """Choose on which zones of a car water came; those that are not dry yet are chosen beforehand."""
@@ -183,12 +189,19 @@ class ChangeController(QObject):
 
     # Work is added.
 
-    def _add(self) -> None:
+    def _add(self, zone: ZoneId | None = None) -> None:
         books = self._books()
         if books is None:
             return
         drawing = self._job.drawing or resource("vehicles", self._job.vehicle.drawing).read_text(encoding="utf-8")
-        self._draft, self._picking = draft_of(self._job, drawing, *books), None
+        draft = draft_of(self._job, drawing, *books)
+        if zone in draft.worked:
+            self._say_worked(zone)
+            return
+        if zone and not draft.zones_of(zone):
+            tell(self._show, capital(self._job.zone_names[zone]), "", _("No recipe is for this surface."))
+            return
+        self._draft, self._picking = draft.toggled(zone) if zone else draft, None
         subtitle = _("Touch sets, or zones on the car, in or out: ringed is added.")
         self._open(_("Add work to {car}").format(car=self._job.name), subtitle, recipes=True)
 

@@ -5,7 +5,7 @@ from bayapp.job.text.naming import capital, zones_title
 from bayapp.pages.board.phrases import notes
 from bayapp.pages.input.typed_entry import Kind, Typing
 from bayapp.pages.selection import Selection
-from bayapp.pages.wanted import NoteAbout, Page, UnworkedZone
+from bayapp.pages.wanted import AddZone, NoteAbout, Page, UnworkedZone
 from bayapp.screen.frame.choices import Choices
 from bayapp.screen.frame.page_stack import PageStack
 from bayapp.screen.frame.request_sender import RequestSender
@@ -68,9 +68,15 @@ class NoteController:
         return tuple(dict.fromkeys(reversed(texts)))[:SHOWN]
 
     def open_unworked(self, wanted: UnworkedZone) -> None:
-        """Say of a zone that it is not worked, and offer a note about it, and work."""
+        """Say of a zone that it is not worked, and offer to add it to the work, and a note about it."""
         job = self._selection.bay.state.jobs[wanted.job].job
-        entries: list[Entry[NoteAbout | Page]] = [
+        entries: list[Entry[AddZone | NoteAbout | Page]] = [
+            Entry(
+                AddZone(wanted.job, wanted.zone),
+                _("Add it to the work"),
+                _("this zone alone, by its usual recipe"),
+                glyph="more",
+            ),
             Entry(
                 NoteAbout(wanted.job, (wanted.zone,)), _("Note"), _("a scratch, a chip, what was agreed"), glyph="note"
             ),

@@ -9,7 +9,7 @@ import pytest
 from bayapp.job import FinishStep, SendBack, Start
 from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.pages.board.phrases import add_reasons, aside_reasons, swap_reasons
-from bayapp.pages.wanted import Page
+from bayapp.pages.wanted import AddZone, Page
 from bayapp.report.facts.content import day_record
 from bayapp.screen.cars.change_controller import ChangeController
 from bayapp.screen.widgets.glove_button import GloveButton
@@ -68,6 +68,29 @@ def test_zones_are_added_and_stand_on_the_board_at_once(board: Walled):
         board.choose_last("Grille")
     assert board.wall.selection.zones == (ZoneId("grille"),)
     assert board.wall.ladder.isVisible()
+
+
+def test_a_touch_on_a_zone_outside_the_job_offers_first_to_add_it_and_adds_it_alone(board: Walled):
+    before = set(job_of(board).zones)
+    board.touch("grille")
+    assert board.wall.pages.choices.title == "Grille"
+    assert board.choices()[0] == "Add it to the work"
+    board.choose("Add it to the work")
+    page = controller(board).page
+    assert page.isVisible()
+    assert page.next.detail == "1 zone is added."
+    board.press(page.close_button)
+    assert board.wall.pages.choices.title == "Grille", "back leads to what was offered"
+    assert set(job_of(board).zones) == before
+    board.choose("Add it to the work")
+    board.press(page.next)
+    board.choose(add_reasons()[0].capitalize())
+    assert set(job_of(board).zones) == before | {ZoneId("grille")}
+
+
+def test_a_zone_that_was_added_meanwhile_is_said_to_be_worked(board: Walled):
+    board.wall.pages.want(AddZone(job_of(board).job.id, ZoneId("bonnet")))
+    assert "Bonnet is worked in this job already" in board.sentences()
 
 
 def test_what_is_worked_already_is_no_choice_and_says_so_when_touched(board: Walled):
