@@ -1,4 +1,4 @@
-"""``air``: the dew point, how far a surface is above it, and whether that is fit to coat."""
+"""``air``: the dew point, how far a surface is above it, and whether that is right for coating."""
 
 import json
 from typing import TYPE_CHECKING, Annotated, Any
@@ -24,9 +24,9 @@ def air(
     ] = 3.0,
     as_json: JsonOption = False,
 ) -> None:
-    """Say the dew point (below 0 °C the frost point), the margin, and whether it is fit to coat.
+    """Say the dew point (below 0 °C the frost point), the margin, and whether it is right for coating.
 
-    Exit 0: fit to coat by the dew point. 1: not fit; then also what would make it so. 2: a value that cannot be.
+    Exit 0: right for coating by the dew point. 1: not; then what would make it right. 2: a value that cannot be.
     """
     from bayapp.air import ImpossibleAirError, Limits, assess
     from bayapp.job.text.air_sentences import impossible_text
@@ -61,10 +61,10 @@ def _as_text(found: "Fitness") -> str:
     if found.fit:
         sentence = _("{standing}; {needed} is enough.")
         standing = margin_text(found.margin_k, found.dew_c)
-        lines.append(_("Fit to coat."))
+        lines.append(_("Right for coating."))
         lines.append(sentence.format(standing=standing, needed=warmth(found.limits.margin_k)))
     else:
-        lines.append(_("Not fit to coat."))
+        lines.append(_("Not right for coating."))
         lines += [*hindrance_texts(found), advice_text(found)]
     if not found.surface_read:
         lines.append(

@@ -68,7 +68,7 @@ def doubted_text(job: JobState, zones: tuple[ZoneId, ...], coat: DoubtedCoat, tz
     if coat.becomes is None:
         return capital(_("{zones}, {step}: laid on a reading that was withdrawn ({was})").format(**told))
     said = (
-        _("{zones}, {step}: laid on a reading ({was}) that was put right to {now}, not fit for it")
+        _("{zones}, {step}: laid on a reading ({was}) that was put right to {now}, not right for it")
         if coat.unfit
         else _("{zones}, {step}: laid on a reading ({was}) that was put right to {now}")
     )

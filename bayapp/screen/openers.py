@@ -13,8 +13,8 @@ from PySide6.QtCore import QObject
 from bayapp.pages.arrival.arrival import Fact
 from bayapp.pages.board.aids import FillSpotCard
 from bayapp.pages.wanted import (
-    AgainFrom,
     AddZone,
+    AgainFrom,
     AskFirst,
     ChoosePhotoZone,
     CorrectReading,

@@ -45,7 +45,7 @@ def test_for_people_it_says_why_not_and_what_to_do():
     result = bayapp("air", "--air-c", 20, "--rh-percent", 50, "--surface-c", 8)
     assert result.exit_code == 1
     assert result.stdout.splitlines()[:3] == [
-        "Not fit to coat.",
+        "Not right for coating.",
         "The surface is 1.3 °C below the dew point of 9.3 °C; a coat needs 3.0 °C above it.",
         "Warm the panel by 4.3 °C, or dry the air to 37 %.",
     ]

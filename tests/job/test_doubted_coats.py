@@ -40,7 +40,7 @@ def test_a_coat_whose_reading_is_corrected_later_is_told_with_both_values():
     ]
     assert said(shop) == (
         "Panels, coat: laid on a reading (08:01, 20.0 °C, 50 %, surface 19.0 °C) "
-        "that was put right to 20.0 °C, 50 %, surface 11.0 °C, not fit for it"
+        "that was put right to 20.0 °C, 50 %, surface 11.0 °C, not right for it"
     )
 
 

@@ -194,9 +194,7 @@ def test_a_name_too_long_for_9_mm_is_condensed_then_wrapped_then_made_smaller_to
         "Rear left caliper and rear right caliper",
         "Front left headlamp and 11 more, Practice estate in pearl white",
     ):
-        tile.show_tile(
-            Tile(CAR, tile.tile.zones, title, "Coat", "opens in", "11 h 59", Urgency.WAITING, 0.5, None), False
-        )
+        tile.show_tile(Tile(CAR, tile.tile.zones, title, "Coat", "wait", "11 h 59", Urgency.WAITING, 0.5, None), False)
         inks.clear()
         tile.grab()
         (name,) = [i for i in inks if i.text == title]

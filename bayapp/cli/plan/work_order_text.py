@@ -210,7 +210,7 @@ def _sums(order: WorkOrder, tz: tzinfo) -> Iterator[str]:
         return f"{of_day if same else f'{day} {of_day}'} ({left_text(moment - order.made_for)})"
 
     if order.finish:
-        yield _("Finished at {time}.").format(time=moment_text(order.finish))
+        yield _("Work done at {time}.").format(time=moment_text(order.finish))
     if order.status == "optimal":
         least_late = _(
             "No order that was found to be as little late for what was promised ends sooner; that is proven."
@@ -220,9 +220,13 @@ def _sums(order: WorkOrder, tz: tzinfo) -> Iterator[str]:
         alone = moment_text(order.one_by_one)
         yield _("Zone after zone, every wait idled away, it would be {time}.").format(time=alone)
     if order.lapse_chance is not None:
-        yield _("Chance that a window lapses, as work really varies: {chance:.0%}.").format(chance=order.lapse_chance)
+        yield _("Chance of missing a latest moment, as work really varies: {chance:.0%}.").format(
+            chance=order.lapse_chance
+        )
     if order.finish_p90:
-        yield _("Nine days of ten it is finished by {time}.").format(time=moment_text(order.finish_p90))
+        yield _("On a slow day it is done by {time}; 1 day in 10 is slower still.").format(
+            time=moment_text(order.finish_p90)
+        )
     if order.safety_cost_s:
         yield _("It ends {later} later than the soonest order, so that fewer windows lapse.").format(
             later=left_text(timedelta(seconds=order.safety_cost_s))

@@ -132,7 +132,7 @@ def _done_words(kind: StepKind) -> str:
         StepKind.COAT: _("coated"),
         StepKind.LEVEL: _("levelled"),
         StepKind.BUFF: _("buffed"),
-        StepKind.CURE: _("cured"),
+        StepKind.CURE: _("cured by infrared lamp"),
         StepKind.DRESS: _("dressed"),
         StepKind.CLEAN: _("cleaned"),
         StepKind.MASK: _("masked"),

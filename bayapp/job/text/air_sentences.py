@@ -1,4 +1,4 @@
-"""What an air comes to, in sentences for people: fit to coat or not, why, and what would make it so."""
+"""What an air comes to, in sentences for people: right for coating or not, why, and what would make it so."""
 
 from bayapp.air import Fitness, Hindrance, ImpossibleAirError, Remedy
 from bayapp.air.fitness import Span

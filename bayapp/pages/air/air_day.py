@@ -1,4 +1,4 @@
-"""The air page: whether the air is fit to coat now, what would make it so, the day's air, the vapour."""
+"""The air page: whether the air is right for coating now, what would make it so, the day's air, the vapour."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -160,12 +160,12 @@ def _verdict(
     each = [(product, assessed(product, air, margin_k)) for product in products or (None,)]
     unfit = [(product, fitness) for product, fitness in each if not fitness.fit]
     if not unfit:
-        return _("Fit to coat now"), _fit_sentence(found, each), True
+        return _("Right for coating now"), _fit_sentence(found, each), True
     reason = _reason([fitness for _product, fitness in unfit])
     if len(unfit) == len(each):
-        return _("Not fit to coat now"), reason, False
+        return _("Not right for coating now"), reason, False
     names = ", ".join(dict.fromkeys(_name(product) for product, _fitness in unfit))
-    return _("Not fit for every coat"), _("{names}: {reason}").format(names=names, reason=reason), False
+    return _("Not right for every coat"), _("{names}: {reason}").format(names=names, reason=reason), False
 
 
 def _worse(

@@ -209,7 +209,7 @@ def cure_words(cure: Cure, at: datetime) -> tuple[str, str]:
 def words_of(clock: ZoneClock, at: datetime) -> tuple[str, str]:
     """Return the verb and the time of a clock; a zone set aside has words only."""
     if clock.aside:
-        return _("not today"), ""
+        return _("set aside"), ""
     if hangs_on_others(clock):
         return _("waits for others"), ""
     if clock.cure and clock.step is None:
@@ -225,7 +225,7 @@ def words_of(clock: ZoneClock, at: datetime) -> tuple[str, str]:
     if clock.urgency is Urgency.OPEN and clock.lapses_at is None and clock.opens_at:
         return _("open since"), elapsed_text(at - clock.opens_at)
     return {
-        Urgency.WAITING: _("opens in"),
+        Urgency.WAITING: _("wait"),
         Urgency.OPEN: _("closes in"),
         Urgency.CLOSING: _("closes in"),
         Urgency.LAPSED: _("late by"),

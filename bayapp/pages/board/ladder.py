@@ -272,7 +272,7 @@ def _stands(recipe: Recipe, clock: ZoneClock, spoilt: Lapse | None, at: datetime
     if clock.step is None:
         return _done(clock.cure, at, tz)
     if clock.aside:
-        return _("Not today: {reason}.").format(reason=clock.aside)
+        return _("Set aside: {reason}.").format(reason=clock.aside)
     if clock.ban:
         return capital(mark_title(clock.ban.mark))
     if clock.lapses:

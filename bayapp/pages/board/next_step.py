@@ -373,7 +373,7 @@ def warned_before_wipe(warning: Refusal | None) -> str:
         return ""
     doubt = warning.grounds.doubt
     if isinstance(doubt, DewPoint | OverLimit):
-        return _("Not fit for its coat yet. {advice}").format(advice=advice_text(doubt.fitness))
+        return _("Not right for its coat yet. {advice}").format(advice=advice_text(doubt.fitness))
     return _("Read the air first: its coat asks for that.")
 
 
@@ -465,4 +465,4 @@ def _to_look_over(state: BayState, seen: Viewpoint) -> Offer | None:
 def _aside(state: BayState) -> str:
     """Return which zones are set aside, so that nobody thinks that they are done."""
     names = [zones_title(job.job, job.aside) for job in state.open_jobs if job.aside]
-    return _("Not today: {zones}.").format(zones=", ".join(names)) if names else ""
+    return _("Set aside: {zones}.").format(zones=", ".join(names)) if names else ""

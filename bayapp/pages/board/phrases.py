@@ -97,7 +97,7 @@ def cautions() -> tuple[str, ...]:
         _("Nitrile gloves and eye protection; wash splashes out with water for 15 minutes and see a doctor."),
         _("Soiled towels go into a closed metal can, outside by the end of the day; oily ones can catch fire alone."),
         _("Keep steel wool dry and away from battery terminals and sparks; it burns."),
-        _("Exhausts, brakes and lamps burn skin: let them go cold before touching or coating."),
+        _("Exhausts, brakes and headlamps burn skin: let them go cold before touching or coating."),
         _("Polishers and vacuum cleaners are loud: wear ear protection; alerts are made to be heard through it."),
         _("Against sanding dust and spray wear the mask that the safety sheet names; some coatings need supplied air."),
     )

@@ -118,5 +118,5 @@ def _air(
         return _("Read the air"), _("{said} at {time}").format(said=said, time=time)
     if apart:
         return said_by_both(apart[0]), _("{time}, sensors differ").format(time=time)
-    told = _("{time}, look to sensor") if doubted else _("{time}, unfit to coat") if no_coat else _("read {time}")
+    told = _("{time}, look to sensor") if doubted else _("{time}, do not coat") if no_coat else _("read {time}")
     return said, told.format(time=time)

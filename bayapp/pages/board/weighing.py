@@ -120,7 +120,7 @@ def coming_sentence(state: BayState, recommendation: Recommendation, opens_at: d
     """Return which wait this step fills: what opens next for the same person, and how long this step takes."""
     if recommendation.coming is None or recommendation.takes is None or opens_at is None or opens_at <= at:
         return ""
-    return _("Takes {takes}; {zone} opens in {left}.").format(
+    return _("Takes {takes}; {zone} waits {left} more.").format(
         takes=elapsed_text(recommendation.takes),
         zone=_zone(state, recommendation.coming),
         left=left_text(opens_at - at),

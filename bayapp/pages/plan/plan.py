@@ -136,9 +136,9 @@ def _idle(state: BayState, work: Sequence[Stint], at: datetime, tz: tzinfo) -> l
 def _flags(order: WorkOrder, at: datetime, tz: tzinfo) -> tuple[Flag, ...]:
     found = []
     if order.finish and order.steps:
-        found.append(Flag(order.finish, _("finished {time}").format(time=moment_text(order.finish, at, tz))))
+        found.append(Flag(order.finish, _("work done {time}").format(time=moment_text(order.finish, at, tz))))
     if order.finish_p90 and order.steps:
-        text = _("{time} in 9 days of 10").format(time=moment_text(order.finish_p90, at, tz))
+        text = _("{time} on a slow day").format(time=moment_text(order.finish_p90, at, tz))
         found.append(Flag(order.finish_p90, text))
     return tuple(found)
 

@@ -6,8 +6,8 @@ from bayapp.job import BayState
 from bayapp.job.model.ids import JobId, StepId, ZoneId
 from bayapp.job.text.naming import capital, of_car, step_title
 from bayapp.planning.core.work_order import Loss, WorkOrder
-from bayapp.text.figures import length_text, moment_text
-from bayapp.text.language import _, ngettext
+from bayapp.text.figures import length_text, moment_text, percent
+from bayapp.text.language import _
 
 MINUTE = timedelta(minutes=1)
 
@@ -22,7 +22,7 @@ def plan_title(state: BayState, order: WorkOrder | None, at: datetime, tz: tzinf
         return _("Not every wait can be kept")
     if order.status == "unknown" or order.finish is None:
         return _("Everything is done") if order.status != "unknown" else _("No plan was found in time")
-    return _("Finished at {time}").format(time=moment_text(order.finish, at, tz))
+    return _("Work done at {time}").format(time=moment_text(order.finish, at, tz))
 
 
 def plan_sentences(
@@ -79,7 +79,7 @@ def _finish(order: WorkOrder, at: datetime, tz: tzinfo) -> str:
     """Return how late it may get, and how much longer zone after zone would take."""
     parts = []
     if order.finish and order.finish_p90:
-        parts.append(_("by {time} in 9 days of 10").format(time=moment_text(order.finish_p90, at, tz)))
+        parts.append(_("by {time} on a slow day").format(time=moment_text(order.finish_p90, at, tz)))
     saved = order.one_by_one - order.finish if order.one_by_one and order.finish else timedelta()
     if saved >= MINUTE:
         parts.append(_("{length} sooner than zone after zone").format(length=length_text(saved)))
@@ -89,17 +89,15 @@ def _finish(order: WorkOrder, at: datetime, tz: tzinfo) -> str:
 
 
 def _lapse(order: WorkOrder) -> str:
-    """Return on how many days of a hundred a latest moment would be missed."""
+    """Return how likely it is that a latest moment is missed."""
     if order.lapse_chance is None:
         return ""
-    days = round(order.lapse_chance * 100)
-    if days == 100:
+    chance = round(order.lapse_chance * 100)
+    if chance == 100:
         return _("At the usual pace a latest moment will be missed.")
-    if days == 0:
-        return _("A latest moment is missed on less than 1 day of 100.")
-    return ngettext(
-        "A latest moment is missed on {n} day of 100.", "A latest moment is missed on {n} days of 100.", days
-    ).format(n=days)
+    if chance == 0:
+        return _("Chance of missing a latest moment: under {chance}.").format(chance=percent(1))
+    return _("Chance of missing a latest moment: {chance}.").format(chance=percent(chance))
 
 
 def _drift(order: WorkOrder, morning: WorkOrder | None, at: datetime, tz: tzinfo) -> str:

@@ -62,7 +62,7 @@ def broken_promise(state: JobState, order: WorkOrder | None, at: datetime, tz: t
         sentence = _("Promised for {promised}, but it will not be ready before {ready}: {late} late.").format(**facts)
         return Promise(sentence, _("promised {promised}, ready {ready}").format(**facts), _not_by(said))
     if late_ready and _shown(late_ready) > promised:
-        sentence = _("Promised for {promised}: on 1 day of 10 it will not be ready before {late}.").format(
+        sentence = _("Promised for {promised}: on a slow day it will not be ready before {late}.").format(
             promised=said, late=moment_text(_shown(late_ready), at, tz)
         )
         short = _("hardly by {promised}").format(promised=said)
@@ -71,7 +71,7 @@ def broken_promise(state: JobState, order: WorkOrder | None, at: datetime, tz: t
 
 
 def ready_by(state: JobState, order: WorkOrder | None, at: datetime) -> tuple[datetime | None, datetime | None]:
-    """Return when a car will be ready by a plan, and by when on nine days of ten if the plan knows that.
+    """Return when a car will be ready by a plan, and by when on a slow day if the plan knows that.
 
     None if the plan does not have every step that is left: it was made before the job was changed, or a zone with a
     coat on it is set aside.

@@ -58,7 +58,7 @@ def _button(state: BayState, way: WayOut, by: Person | None, at: datetime, tz: t
 
 
 def way_title(job: Job, way: WayOut, places: Places = NO_PLACES, tz: tzinfo = UTC) -> str:
-    """Return what a way out does: "Not today: left side glass"."""
+    """Return what a way out does: "Set aside: left side glass"."""
     zones = zones_in_order(job, way.zones) if way.zones else ""
     if way.remedy is Remedy.GO_ON:
         step = job.recipe_of(way.zones[0]).named(way.step) if way.step else None
@@ -78,11 +78,11 @@ def way_title(job: Job, way: WayOut, places: Places = NO_PLACES, tz: tzinfo = UT
         return _("Stay until {time}").format(time=clock_time(way.until, tz, seconds=False))
     if way.remedy is Remedy.TAKE_UP:
         return _("Take up again: {zones}").format(zones=zones)
-    return _("Not today: {zones}").format(zones=zones)
+    return _("Set aside: {zones}").format(zones=zones)
 
 
 def cost_text(way: WayOut, at: datetime, tz: tzinfo) -> str:
-    """Return what a way out costs, then when all would be finished: "6 zones another day. Finished at 08:58"."""
+    """Return what a way out costs, then when all would be finished: "6 zones another day. Work done at 08:58"."""
     costs, zones = [], len(way.zones)
     if way.remedy is Remedy.STAY:
         costs.append(_("work after hours"))
@@ -97,7 +97,7 @@ def cost_text(way: WayOut, at: datetime, tz: tzinfo) -> str:
     if way.later_s >= 60:
         costs.append(_("{length} later").format(length=_minutes(way.later_s)))
     cost = _("Costs: {costs}.").format(costs=", ".join(costs)) if costs else _("Costs nothing.")
-    finished = _("Finished at {time}.").format(time=moment_text(way.finish, at, tz))
+    finished = _("Work done at {time}.").format(time=moment_text(way.finish, at, tz))
     return " ".join(part for part in (cost, finished, way.still) if part)
 
 

@@ -299,7 +299,7 @@ def cautions(surface: Surface | None, solvent: bool, day: date | None) -> tuple[
     if surface in ("rim", "caliper", "tip", "metal"):
         lines.append(_("Only on cold metal: on a hot exhaust or brake it can catch fire."))
     if surface == "lamp":
-        lines.append(_("Lamps off and cold until the coat is dry."))
+        lines.append(_("Headlamps and tail lamps off and cold until the coat is dry."))
     if surface == "tyre":
         lines.append(_("Never on the tread, the brake disc or the floor: it takes the grip away."))
     if surface == "cabin":

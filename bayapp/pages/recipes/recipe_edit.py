@@ -310,7 +310,7 @@ def surface_words() -> Mapping[str, str]:
         "tyre": _("tyres"),
         "caliper": _("calipers"),
         "tip": _("exhaust tips"),
-        "lamp": _("lamps"),
+        "lamp": _("headlamps and tail lamps"),
         "trim": _("bare trim"),
         "cabin": _("cabin"),
         "screen": _("clear screen"),

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 
 class AirDayController(QObject):
-    """Shows whether it is fit to coat; ``show`` fills the choice page."""
+    """Shows whether the air is right for coating; ``show`` fills the choice page."""
 
     def __init__(self, selection: Selection, pages: PageStack, refresher: Refresher, show: Show) -> None:
         super().__init__(pages)

@@ -48,7 +48,7 @@ def legend_words() -> LegendWords:
             (Urgency.FINISHED, _("done")),
         ),
         away=_("not in the job"),
-        aside=_("not today"),
+        aside=_("set aside"),
         covered=_("covered"),
     )
 

@@ -54,7 +54,7 @@ class LadderBar(QWidget):
         self.correct.clicked.connect(lambda: self._emit_zones(self.correct_wanted))
         self.correct.show_words(_("Correct"), _("a time"), glyph="clock", title_mm=5.4)
         self.aside.clicked.connect(lambda: self._emit_zones(self.aside_wanted))
-        self.aside.show_words(_("Not today"), _("set aside"), glyph="aside", title_mm=5.4)
+        self.aside.show_words(_("Set aside"), _("with a reason"), glyph="aside", title_mm=5.4)
         self.note.show_words(_("Note"), glyph="note", title_mm=5.4)
 
     def show_ladder(self, view: LadderView) -> None:

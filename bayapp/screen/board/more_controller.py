@@ -51,7 +51,7 @@ class MoreController:
         return [
             Entry(Page.ARRIVAL, _("Arrival"), _("plate, owner, marks, thickness, photos"), glyph="car"),
             Entry(Page.PLAN, _("Plan"), self._of_plan(), glyph="clock"),
-            Entry(Page.CHANGE, _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
+            Entry(Page.CHANGE, _("Change this job"), _("add work, another recipe, set zones aside"), glyph="change"),
             Entry(
                 Page.REPORT, _("Day record"), self._record_of(job) or _("see, print, copy to a stick"), glyph="paper"
             ),
@@ -70,7 +70,7 @@ class MoreController:
             Entry(Page.SHELF, _("Shelf"), low or _("bottles, batch and expiry"), glyph="bottle"),
             Entry(Page.RECIPES, _("Recipes"), _("see, make, change, import, export"), glyph="paper"),
             Entry(Page.SOUND, _("Sound check"), sound.why() if sound else "", glyph="sound"),
-            Entry(Page.AIR_DAY, _("The air"), _("fit to coat, the day, solvent vapour"), glyph="air"),
+            Entry(Page.AIR_DAY, _("The air"), _("right for coating or not, the day, solvent vapour"), glyph="air"),
             Entry(Page.CLOCK, _("The time"), _("put it right"), glyph="clock"),
             Entry(Page.SETTINGS, _("Settings"), _("screen, sound, units, hours, backup"), glyph="settings"),
             Entry(Page.LOCK, _("Glove lock"), _("touches do nothing, keys do"), glyph="lock"),

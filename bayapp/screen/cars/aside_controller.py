@@ -28,4 +28,4 @@ class AsideController:
         zones = capital(zones_title(self._selection.bay.state.jobs[job].job, wanted.zones))
         sentence = _("{zones}: no clock and no call, and nobody waits for it. It can be taken up again at any time.")
         entries = [Entry(reason, capital(reason)) for reason in aside_reasons()]
-        self._show(_("Why not today?"), sentence.format(zones=zones), entries, set_aside, ())
+        self._show(_("Why is it set aside?"), sentence.format(zones=zones), entries, set_aside, ())

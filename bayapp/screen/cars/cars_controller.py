@@ -56,7 +56,7 @@ class CarsController:
         if self._selection.bay.past_cars(0, 1):
             left = _("those that left, with their records")
             entries.append(Entry(Page.PAST_CARS, _("Past cars"), left, glyph="car", heading=_("Left")))
-        ready = _("Kept work, for any car")
+        ready = _("Ready jobs, for any car")
         entries += [
             Entry(r, r.title, r.detail, glyph="warning" if r.problem else "paper", heading=ready) for r in view.ready
         ]

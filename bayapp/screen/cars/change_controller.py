@@ -88,7 +88,7 @@ class ChangeController(QObject):
         entries = [
             Entry(ChangeKind.WORK, _("Add work"), _("zones that are not worked yet"), glyph="more"),
             Entry(ChangeKind.RECIPE, _("Another recipe"), _("for steps that are not done yet"), glyph="paper"),
-            Entry(ChangeKind.ASIDE, _("Not today"), _("set zones aside, with a reason"), glyph="aside"),
+            Entry(ChangeKind.ASIDE, _("Set aside"), _("zones out of the work, with a reason"), glyph="aside"),
         ]
         subtitle = _("{car}: every change stands in the day record.").format(car=self._job.name)
         self._show(_("Change this job"), subtitle, entries, self._what, ())
@@ -99,7 +99,7 @@ class ChangeController(QObject):
         elif what is ChangeKind.RECIPE:
             self._pick(_("Another recipe: for which zones?"), self._swap)
         else:
-            self._pick(_("Not today: which zones?"), lambda zones: self._pages.want(WhyAside(self._job.id, zones)))
+            self._pick(_("Set aside: which zones?"), lambda zones: self._pages.want(WhyAside(self._job.id, zones)))
 
     def open_add(self, wanted: AddZone) -> None:
         """Add work, with one zone chosen beforehand; say so where it cannot be chosen."""

@@ -107,7 +107,7 @@ class BeginPage(HeadedPage):
         self.promise.show_words(_("Promised"), promised, style=_style(bool(view.promise)), glyph="clock", title_mm=5.4)
         for button in self.shifts:
             button.setVisible(bool(view.promise))
-        self.template.show_words(_("Keep"), _("the work, for other cars"), title_mm=5.4, glyph="paper")
+        self.template.show_words(_("Save"), _("as a ready job, for other cars"), title_mm=5.4, glyph="paper")
         if view.trouble:
             self.begin.show_words(_("Begin"), view.trouble, style=Style.REFUSED, title_mm=8.5)
         else:

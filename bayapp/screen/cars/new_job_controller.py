@@ -343,9 +343,9 @@ class NewJobController(QObject):
         try:
             draft = self._with_form_kept(draft, path.stem)
             save_document(path, draft.written(self._selection.bay.now()))
-            sentence = _("The work is kept in {file}. It lies ready under Cars.").format(file=path)
+            sentence = _("It is a ready job now, under Cars. Its file: {file}.").format(file=path)
         except OSError as trouble:
-            sentence = _("It could not be kept: {why}").format(why=trouble)
+            sentence = _("It could not be saved: {why}").format(why=trouble)
         tell(self._show, _("For other cars"), "", sentence)
 
     def _with_form_kept(self, draft: Draft, name: str) -> Draft:

@@ -80,7 +80,7 @@ class NoteController:
             Entry(
                 NoteAbout(wanted.job, (wanted.zone,)), _("Note"), _("a scratch, a chip, what was agreed"), glyph="note"
             ),
-            Entry(Page.CHANGE, _("Change this job"), _("add work, another recipe, not today"), glyph="change"),
+            Entry(Page.CHANGE, _("Change this job"), _("add work, another recipe, set zones aside"), glyph="change"),
         ]
         self._choices.show(
             capital(job.zone_names[wanted.zone]),

@@ -127,7 +127,7 @@ def test_people_read_a_table_and_its_sums(small: Path):
     assert re.match(
         r"08:07       7  Ash     coat          (windscreen, rear screen|rear screen, windscreen)$", lines[3]
     )
-    assert "Finished at 08:13 (13:00)." in lines
+    assert "Work done at 08:13 (13:00)." in lines
     assert "No order ends sooner; that is proven." in lines
     assert "Zone after zone, every wait idled away, it would be 08:20 (20:00)." in lines
 

@@ -91,10 +91,10 @@ def test_finish_and_chances_are_printed(job: Job):
         )
     )
     assert lines == [
-        "Finished at 22:30 (1 h 00).",
+        "Work done at 22:30 (1 h 00).",
         "Zone after zone, every wait idled away, it would be 2026-11-26 00:00 (2 h 30).",
-        "Chance that a window lapses, as work really varies: 4%.",
-        "Nine days of ten it is finished by 22:45 (1 h 15).",
+        "Chance of missing a latest moment, as work really varies: 4%.",
+        "On a slow day it is done by 22:45 (1 h 15); 1 day in 10 is slower still.",
         "It ends 3:00 later than the soonest order, so that fewer windows lapse.",
     ]
     loss = Loss(job=CAR, zone=ZoneId("windscreen"), step=StepId("coat-2"), lapses_at=at(12))
@@ -119,8 +119,8 @@ def test_what_is_wrong_and_every_way_out_are_told_with_what_each_costs(job):
     stuck = order(status="infeasible", trouble="The windscreen came too soon.", ways_out=(WAY,), stuck=True)
     lines = list(as_text(stuck, {CAR: job}, UTC))
     assert "The windscreen came too soon." in lines
-    cost = "Costs: 1 zone another day, 2 min of work done twice, 2 min later. Finished at 22:15."
-    assert f"Way out: Not today: windscreen. {cost}" in lines
+    cost = "Costs: 1 zone another day, 2 min of work done twice, 2 min later. Work done at 22:15."
+    assert f"Way out: Set aside: windscreen. {cost}" in lines
 
 
 def test_the_document_has_the_ways_out_in_minutes():

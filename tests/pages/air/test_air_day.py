@@ -1,4 +1,4 @@
-"""Is it fit to coat now, and what the day was like. Dew points: table of the DIN 4108 type, from memory."""
+"""Is it right for coating now, and what the day was like. Dew points: table of the DIN 4108 type, from memory."""
 
 from collections.abc import Iterator
 from datetime import UTC, timedelta
@@ -51,7 +51,7 @@ def test_before_anybody_has_read_the_air_nobody_knows(empty: HandBay):
 def test_in_fit_air_it_says_by_how_much_and_without_a_panel_that_a_car_may_be_colder(empty: HandBay):
     read(empty, 20, 50)
     view = page(empty)
-    assert (view.fit, view.verdict) == (True, "Fit to coat now")
+    assert (view.fit, view.verdict) == (True, "Right for coating now")
     assert view.why.startswith("The surface is 10.7 °C above the dew point of 9.3 °C; 3.0 °C is enough.")
     assert "a car that has just come in is colder" in view.why
     read(empty, 20, 50, 19)
@@ -61,7 +61,7 @@ def test_in_fit_air_it_says_by_how_much_and_without_a_panel_that_a_car_may_be_co
 def test_a_cold_panel_is_not_fit_and_it_says_what_would_make_it_so(empty: HandBay):
     read(empty, 20, 50, 8)
     view = page(empty)
-    assert (view.fit, view.verdict, view.urgency) == (False, "Not fit to coat now", Urgency.LAPSED)
+    assert (view.fit, view.verdict, view.urgency) == (False, "Not right for coating now", Urgency.LAPSED)
     assert view.why == (
         "The surface is 1.3 °C below the dew point of 9.3 °C; a coat needs 3.0 °C above it. "
         "Warm the panel by 4.3 °C, or dry the air to 37 %."
@@ -81,11 +81,11 @@ def test_after_half_an_hour_nobody_knows_any_more(empty: HandBay):
 def test_the_limits_of_every_coat_that_is_still_to_be_laid_count(hand: HandBay):
     read(hand, 9, 50)
     view = page(hand)
-    assert view.verdict == "Not fit for every coat"
+    assert view.verdict == "Not right for every coat"
     assert "Orrelin" in view.why
     assert "Warm the air to 10.0 °C" in view.why
     read(hand, 2, 50)
-    assert page(hand).verdict == "Not fit to coat now"
+    assert page(hand).verdict == "Not right for coating now"
     assert "Warm the air to 10.0 °C" in page(hand).why, "for all of them, not only for the first"
 
 
@@ -243,7 +243,7 @@ def test_where_sensors_differ_both_are_named_with_their_values_and_the_worse_of_
     read(empty, 20, 50)
     view = air_page(empty.bay.state, empty.bay.now(), UTC, (differing((20, 50), (10, 90)),))
     assert view.subtitle.endswith("Sensors differ: door sensor 20.0 °C, hall sensor 10.0 °C.")
-    assert (view.fit, view.verdict) == (False, "Not fit to coat now")
+    assert (view.fit, view.verdict) == (False, "Not right for coating now")
     assert view.why.startswith("By the hall sensor: The surface is 1.6 °C above the dew point of 8.4 °C")
 
 

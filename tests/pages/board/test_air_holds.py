@@ -56,7 +56,7 @@ def test_the_clock_says_so_and_goes_on_counting(damp: HandBay):
 
 
 def test_the_top_line_says_so(damp: HandBay):
-    assert seen(damp).strip.air_detail == "09:00, unfit to coat"
+    assert seen(damp).strip.air_detail == "09:00, do not coat"
     damp.bay.request(FINE)
     assert seen(damp).strip.air_detail == "read 09:00"
 

@@ -27,7 +27,7 @@ def test_the_column_at_the_opening(hand: HandBay):
     assert [(t.urgency, t.title, t.label, t.digits) for t in seen(hand)][:5] == [
         (Urgency.CLOSING, "Rear right rim", "closes in", "0:40"),
         (Urgency.CLOSING, "Right side glass", "closes in", "6:00"),
-        (Urgency.WAITING, "Windscreen", "opens in", "1:10"),
+        (Urgency.WAITING, "Windscreen", "wait", "1:10"),
         (Urgency.OPEN, "Bonnet", "closes in", "19:10"),
         (Urgency.WORKING, "Rear left rim", "under way for", "0:00"),
     ]

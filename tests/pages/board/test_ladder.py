@@ -233,7 +233,7 @@ def test_earliest_and_latest_are_times_of_day(hand: HandBay):
     assert view.track
 
 
-# Not today.
+# Set aside.
 
 
 def set_aside(hand: HandBay, *zones: str, reason: str = "not ordered") -> None:
@@ -250,8 +250,8 @@ def test_a_zone_that_waits_for_work_may_be_set_aside_and_one_at_work_or_done_may
 def test_the_ladder_of_a_zone_set_aside_says_why_and_offers_to_take_it_up_and_nothing_else(hand: HandBay):
     set_aside(hand, "windscreen")
     view = seen(hand, "windscreen")
-    assert view.subtitle == "Not today: not ordered."
-    assert (view.label, view.digits, view.track, view.how, view.caution) == ("not today", "", None, "", "")
+    assert view.subtitle == "Set aside: not ordered."
+    assert (view.label, view.digits, view.track, view.how, view.caution) == ("set aside", "", None, "", "")
     assert RungState.NEXT not in states(view).values()
     assert view.button.action == TakeUp(CAR, (ZoneId("windscreen"),), ASH)
     assert (view.button.title, view.button.refused, view.button.restful) == ("Take up again", False, True)
@@ -295,7 +295,7 @@ def test_before_the_wipe_of_a_cold_panel_the_button_says_in_few_words_what_to_do
     hand.bay.request(ReadAir(20, 50, 8))
     button = seen(hand, "rear-screen").button
     assert not button.refused
-    assert button.detail.startswith("Not fit for its coat yet. Warm the panel by 4.3 °C, or dry the air to 37 %.")
+    assert button.detail.startswith("Not right for its coat yet. Warm the panel by 4.3 °C, or dry the air to 37 %.")
 
 
 def test_a_coat_on_a_reading_that_was_put_right_is_marked_on_its_ladder_with_both_values(hand: HandBay):
@@ -305,7 +305,7 @@ def test_a_coat_on_a_reading_that_was_put_right_is_marked_on_its_ladder_with_bot
     assert hand.bay.request(corrected).accepted
     (note, *_) = seen(hand, "windscreen").notes
     assert "laid on a reading" in note
-    assert "surface 9.0 °C, not fit for it." in note
+    assert "surface 9.0 °C, not right for it." in note
     details = [rung.detail for rung in seen(hand, "windscreen").rungs]
     assert [detail for detail in details if detail.endswith("air 19 °C 49 %, now 9 °C 49 %")], details
 

@@ -260,7 +260,7 @@ def set_aside(hand: HandBay) -> Offer:
 
 def test_with_every_zone_set_aside_nothing_is_left_and_nothing_is_called_done(short: HandBay):
     found = set_aside(short)
-    assert (found.title, found.detail, found.action) == ("Nothing is left for today", "Not today: bonnet.", None)
+    assert (found.title, found.detail, found.action) == ("Nothing is left for today", "Set aside: bonnet.", None)
 
 
 def test_a_coat_on_a_zone_set_aside_leaves_no_moment_to_hand_over(short: HandBay):
@@ -286,14 +286,14 @@ def test_a_car_done_but_for_what_is_set_aside_says_so(tmp_path: Path):
         work(hand, "coat")
         work(hand, "level")
         (only,) = offered(hand)
-        assert (only.title, only.detail) == ("All done", "The car may be handed over. Not today: roof.")
+        assert (only.title, only.detail) == ("All done", "The car may be handed over. Set aside: roof.")
 
 
 def test_a_cold_car_is_warned_of_on_the_button_before_its_wipe_is_begun(short: HandBay):
     short.bay.request(ReadAir(20, 50, 8))
     (offer,) = offered(short)
     assert offer.title == "Begin: solvent wipe, bonnet"
-    assert offer.detail.startswith("Not fit for its coat yet. Warm the panel by 4.3 °C, or dry the air to 37 %.")
+    assert offer.detail.startswith("Not right for its coat yet. Warm the panel by 4.3 °C, or dry the air to 37 %.")
     assert isinstance(offer.action, Start)
     assert short.bay.request(offer.action).accepted, "it warns, and the person decides"
 

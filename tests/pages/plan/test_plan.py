@@ -180,14 +180,14 @@ def test_a_night_shift_is_one_working_day_and_its_times_bear_the_date(hand: Hand
     )
     assert day_began(hand.bay.state, OPENING) < OPENING - timedelta(hours=3)
     assert [b for r in shown.rows for b in r.bars if b.part is Part.DONE]
-    assert shown.title == "Finished at 14:02"
+    assert shown.title == "Work done at 14:02"
     later = plan_page(
         hand.bay.state,
         order_of(OPENING, planned("roof", "wipe", OPENING + 25 * 60 * MIN, 2)),
         True,
         Viewpoint(None, OPENING, tz),
     )
-    assert later.title == "Finished at 4 Mar 01:02"
+    assert later.title == "Work done at 4 Mar 01:02"
 
 
 def test_what_is_under_way_runs_to_its_planned_end_or_to_what_the_recipe_says(hand: HandBay):
@@ -356,30 +356,30 @@ def test_it_says_when_all_is_finished_how_late_that_may_get_and_what_is_saved(ha
         lapse_chance=0.05,
         bound=OPENING + 455 * MIN,
     )
-    assert shown.title == "Finished at 16:40"
+    assert shown.title == "Work done at 16:40"
     assert shown.sentences == (
-        "By 17:05 in 9 days of 10; 2 h 10 sooner than zone after zone.",
-        "A latest moment is missed on 5 days of 100.",
+        "By 17:05 on a slow day; 2 h 10 sooner than zone after zone.",
+        "Chance of missing a latest moment: 5 %.",
     )
     assert [(f.at, f.words) for f in shown.flags] == [
-        (OPENING + 460 * MIN, "finished 16:40"),
-        (OPENING + 485 * MIN, "17:05 in 9 days of 10"),
+        (OPENING + 460 * MIN, "work done 16:40"),
+        (OPENING + 485 * MIN, "17:05 on a slow day"),
     ]
 
 
 def test_hours_are_given_by_the_shops_own_clock(hand: HandBay):
     order = order_of(OPENING, planned("roof", "wipe", OPENING + MIN, 9))
     shown = plan_page(hand.bay.state, order, True, Viewpoint(None, OPENING, ZoneInfo("Asia/Kathmandu")))
-    assert shown.title == "Finished at 14:55"
+    assert shown.title == "Work done at 14:55"
     assert shown.subtitle == "planned at 14:45"
 
 
 @pytest.mark.parametrize(
     ("chance", "sentence"),
     [
-        (0.0, "A latest moment is missed on less than 1 day of 100."),
-        (0.01, "A latest moment is missed on 1 day of 100."),
-        (0.38, "A latest moment is missed on 38 days of 100."),
+        (0.0, "Chance of missing a latest moment: under 1 %."),
+        (0.01, "Chance of missing a latest moment: 1 %."),
+        (0.38, "Chance of missing a latest moment: 38 %."),
         (0.998, "At the usual pace a latest moment will be missed."),
     ],
 )

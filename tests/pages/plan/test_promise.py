@@ -84,7 +84,7 @@ def test_a_step_under_way_past_its_planned_end_is_not_over_yet():
 
 def test_what_is_late_on_one_day_of_ten_is_said_to_be_so():
     assert said(shop_of(160), plan("left-rim", finish_p90=at(40))) == ""
-    sentence = "Promised for 10:40: on 1 day of 10 it will not be ready before 10:55."
+    sentence = "Promised for 10:40: on a slow day it will not be ready before 10:55."
     assert said(shop_of(160), plan("left-rim", finish_p90=at(55))) == sentence
 
 

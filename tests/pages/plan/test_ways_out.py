@@ -41,7 +41,7 @@ def way(**more: object) -> WayOut:
 
 def test_the_sentence_stands_first_and_the_ways_out_keep_their_order(view: WaysOutView):
     assert view.sentence == "Coat (windscreen) cannot begin by 09:30 any more; solvent wipe comes again."
-    assert [button.title for button in view.ways][:2] == ["Let it go: coat, windscreen", "Not today: roof"]
+    assert [button.title for button in view.ways][:2] == ["Let it go: coat, windscreen", "Set aside: roof"]
 
 
 def test_a_touch_asks_for_what_was_painted_and_what_takes_it_back_is_at_hand(view: WaysOutView):
@@ -74,23 +74,23 @@ def test_each_remedy_is_named_as_it_is_said_in_the_shop(hand: HandBay):
         "Move Practice estate: outside",
         "Buff again: windscreen",
         "Stay until 10:10",
-        "Not today: windscreen",
+        "Set aside: windscreen",
     ]
 
 
 @pytest.mark.parametrize(
     ("costs", "words"),
     [
-        ({}, "Costs: 1 zone another day. Finished at 10:10."),
-        ({"remedy": Remedy.STAY, "zones": ()}, "Costs: work after hours. Finished at 10:10."),
-        ({"remedy": Remedy.MOVE, "zones": (), "to": OUTSIDE}, "Costs: a car moved. Finished at 10:10."),
-        ({"remedy": Remedy.COVER}, "Costs: 1 zone covered. Finished at 10:10."),
-        ({"remedy": Remedy.COVER, "once": "coat-1"}, "Costs: 1 zone covered. Finished at 10:10."),
-        ({"remedy": Remedy.TAKE_UP}, "Costs nothing. Finished at 10:10."),
-        ({"remedy": Remedy.GO_ON, "rework_s": 61}, "Costs: 2 min of work done twice. Finished at 10:10."),
-        ({"remedy": Remedy.GO_ON, "later_s": 59}, "Costs nothing. Finished at 10:10."),
-        ({"remedy": Remedy.GO_ON, "later_s": 3700}, "Costs: 1 h 02 later. Finished at 10:10."),
-        ({"remedy": Remedy.TAKE_UP, "still": "Roof lies open."}, "Costs nothing. Finished at 10:10. Roof lies open."),
+        ({}, "Costs: 1 zone another day. Work done at 10:10."),
+        ({"remedy": Remedy.STAY, "zones": ()}, "Costs: work after hours. Work done at 10:10."),
+        ({"remedy": Remedy.MOVE, "zones": (), "to": OUTSIDE}, "Costs: a car moved. Work done at 10:10."),
+        ({"remedy": Remedy.COVER}, "Costs: 1 zone covered. Work done at 10:10."),
+        ({"remedy": Remedy.COVER, "once": "coat-1"}, "Costs: 1 zone covered. Work done at 10:10."),
+        ({"remedy": Remedy.TAKE_UP}, "Costs nothing. Work done at 10:10."),
+        ({"remedy": Remedy.GO_ON, "rework_s": 61}, "Costs: 2 min of work done twice. Work done at 10:10."),
+        ({"remedy": Remedy.GO_ON, "later_s": 59}, "Costs nothing. Work done at 10:10."),
+        ({"remedy": Remedy.GO_ON, "later_s": 3700}, "Costs: 1 h 02 later. Work done at 10:10."),
+        ({"remedy": Remedy.TAKE_UP, "still": "Roof lies open."}, "Costs nothing. Work done at 10:10. Roof lies open."),
     ],
 )
 def test_what_it_costs_is_rounded_up_and_never_left_out(costs: dict[str, object], words: str):

@@ -28,7 +28,7 @@ def air(board: Walled) -> AirPage:
 
 def test_the_air_in_the_strip_opens_the_page_with_the_answer(air: AirPage):
     assert air.view
-    assert air.view.verdict == "Fit to coat now"
+    assert air.view.verdict == "Right for coating now"
     assert [chart.panel for chart in air.charts] == list(air.view.panels)
 
 
@@ -44,7 +44,7 @@ def test_a_new_reading_changes_the_answer_at_once(board: Walled, air: AirPage):
     board.hand.bay.request(ReadAir(20, 50, 8))
     board.wall.refresher.refresh()
     assert air.view
-    assert air.view.verdict == "Not fit to coat now"
+    assert air.view.verdict == "Not right for coating now"
 
 
 def test_a_second_that_changes_nothing_shown_paints_nothing(board: Walled, air: AirPage):
@@ -95,7 +95,7 @@ def test_where_a_car_that_left_cannot_be_read_the_page_says_that_there_may_be_mo
         view = seen(page)
     assert view.vapour_figure.startswith("at least ")
     assert "there may be more solvent in the air than this" in view.vapour_caution
-    assert view.verdict == "Fit to coat now"
+    assert view.verdict == "Right for coating now"
 
 
 def test_in_the_other_theme_the_charts_are_drawn_anew(board: Walled, air: AirPage):

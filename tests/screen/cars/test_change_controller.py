@@ -165,7 +165,7 @@ def test_zones_of_two_surfaces_have_no_recipe_in_common(board: Walled):
 
 
 def test_zones_are_taken_out_with_a_reason(board: Walled):
-    page = to(board, "Not today").page
+    page = to(board, "Set aside").page
     page.zones_touched.emit([ZoneId("bonnet")])
     page.zones_touched.emit([ZoneId("tailgate")])
     page.zones_touched.emit([ZoneId("tailgate")])
@@ -173,7 +173,7 @@ def test_zones_are_taken_out_with_a_reason(board: Walled):
     board.press(page.next)
     board.choose(aside_reasons()[0].capitalize())
     assert dict(job_of(board).aside) == {ZoneId("bonnet"): aside_reasons()[0]}
-    page = to(board, "Not today").page
+    page = to(board, "Set aside").page
     page.zones_touched.emit([ZoneId("bonnet")])
     assert page.next.detail != "1 zone is chosen.", "it is out already"
     page.zones_touched.emit([ZoneId("tailgate")])

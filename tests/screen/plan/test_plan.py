@@ -445,7 +445,7 @@ def test_a_new_work_order_is_taken_over_while_one_looks(board: Walled, page: Pla
     board.hand.bay.advice.take_order(order_of(at, planned("roof", "wipe", at + 460 * MIN, 2)))
     board.wall.refresher.refresh()
     assert page.chart.scene_of.view
-    assert page.chart.scene_of.view.title == f"Finished at {(at + 462 * MIN).astimezone(UTC):%H:%M}"
+    assert page.chart.scene_of.view.title == f"Work done at {(at + 462 * MIN).astimezone(UTC):%H:%M}"
 
 
 def test_an_alert_comes_in_the_room_that_is_kept_for_it_and_the_time_line_stays_whole(board: Walled, page: PlanPage):

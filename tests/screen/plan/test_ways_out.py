@@ -39,7 +39,7 @@ def test_one_touch_sends_what_was_painted_and_undo_takes_it_back(board: Walled):
     assert list(board.hand.bay.state.jobs[CAR].aside) == [ZoneId("roof")]
     (line,) = board.wall.findChildren(PlanPage)
     assert line.isVisible()
-    assert (line.words_button.title, line.words_button.detail) == ("Undo", "Not today: roof")
+    assert (line.words_button.title, line.words_button.detail) == ("Undo", "Set aside: roof")
     board.press(line.words_button)
     assert not board.hand.bay.state.jobs[CAR].aside
     assert line.words_button.title != "Undo"
