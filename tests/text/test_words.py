@@ -21,11 +21,13 @@ REPLACED = (
 
 def spoken() -> dict[str, str]:
     """Return every sentence that the program looks up for people, and where it stands."""
-    found = {}
+    found: dict[str, str] = {}
     for file in Path(bayapp.__file__).parent.rglob("*.py"):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("_", "later"):
-                found |= {a.value: file.name for a in node.args if isinstance(a, ast.Constant)}
+                found |= {
+                    a.value: file.name for a in node.args if isinstance(a, ast.Constant) and isinstance(a.value, str)
+                }
     return found
 
 
