@@ -46,11 +46,24 @@ CURED: tuple[dict[str, Any], ...] = (
 )
 
 
+PANE = """
+format = "bayapp-job/1"
+title = "Green estate"
+vehicle = "estate"
+crew = ["Ash"]
+start = 2026-11-25T08:00:00Z
+[[work]]
+zones = ["windscreen"]
+recipe = "glass-one-layer"
+"""
+
+
 def test_a_car_that_cures_elsewhere_is_not_worked_and_gets_wet(tmp_path: Path) -> None:
     day = tmp_path / "day.jsonl"
     lines = [{"at": f"2026-11-25T08:{n:02d}:00Z", **line} for n, line in enumerate(CURED)]
     day.write_text("\n".join(map(json.dumps, lines)), encoding="utf-8")
-    job = resource("jobs") / "estate-glass-and-rims.toml"
+    job = tmp_path / "job.toml"
+    job.write_text(PANE, encoding="utf-8")
     result = CliRunner().invoke(app, ["replay", str(job), str(day), "--json"])
     told = [json.loads(line) for line in result.stdout.splitlines()]
     assert [one["code"] for one in told] == [None, None, "bay", None, "clock", None, "done"]
