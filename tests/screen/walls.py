@@ -302,7 +302,8 @@ class Walled:
 
     def choose(self, title: str) -> None:
         """Press the choice whose words begin so."""
-        found = [b for b in self.wall.pages.choices.buttons if b.isVisible() and b.title.startswith(capital(_(title)))]
+        words = _(title), capital(_(title))
+        found = [b for b in self.wall.pages.choices.buttons if b.isVisible() and b.title.startswith(words)]
         assert len(found) == 1, [b.title for b in self.wall.pages.choices.buttons if b.isVisible()]
         self.press(found[0])
 
