@@ -45,7 +45,7 @@ def day(folder: Path, seed: int, choose: Choose) -> tuple[Outcome, float, float]
         return outcome, (outcome.finish - opening) / HOUR, least
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", [1, pytest.param(2, marks=pytest.mark.slow)])
 def test_in_the_first_half_hour_nothing_is_refused_or_missed_by_advice(tmp_path: Path, seed: int):
     with opened(tmp_path, seed) as hand:
         outcome = Driver(hand, Pace(seed), LatePlanner((FIRST, first))).work(timedelta(minutes=30))

@@ -78,7 +78,7 @@ def test_a_zone_that_is_not_worked_says_so_and_takes_a_note_in_own_words(board: 
     assert ZoneId("trim-left") not in board.hand.bay.state.jobs[CAR].zones
     before = board.events()
     board.wall.car.touched.emit([ZoneId("trim-left")])
-    assert board.choices() == ["Note", "Change this job"]
+    assert board.choices() == ["Add it to the work", "Note", "Change this job"]
     assert board.wall.pages.choices.subtitle == "It is not worked in this job."
     board.choose("Note")
     board.choose("In own words")
