@@ -2,6 +2,7 @@
 
 import ast
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,7 @@ REPLACED = (
 )
 
 
+@cache
 def spoken() -> dict[str, str]:
     """Return every sentence that the program looks up for people, and where it stands."""
     found: dict[str, str] = {}
